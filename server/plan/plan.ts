@@ -1,0 +1,135 @@
+/** A restoration's plan: the engine's figures on the restoration's rows. Rows are named by id. */
+import type { LagUnit } from "../generated/prisma/enums.ts";
+
+export type Standing = "IN_HAND" | "NO_SOURCE" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
+
+export interface Plan {
+  dataDate: string;
+  /** Chance with which order-by dates hold; null: as promised. */
+  confidence: number | null;
+  completion: Completion;
+  /** Open ones first, then longest first. */
+  ladder: readonly HoldUp[];
+  /** Sourced but not ordered (parts), or not yet carried out (snags), the most urgent first. */
+  orderNow: readonly HoldUp[];
+  chase: readonly Chase[];
+  freeWork: readonly FreeWork[];
+  /** By operation id, in the rows' order. */
+  operations: ReadonlyMap<string, ScheduledOperation>;
+  /** By part id, in the rows' order. */
+  parts: ReadonlyMap<string, PartOutlook>;
+  /** From the hold-up's arrival to the end of the machine. */
+  chain(holdUp: HoldUp): ChainStep[];
+  /** Operations and hours that wait for it. */
+  waiting(holdUp: HoldUp): Waiting;
+  /** Codes of the parts and snags without a source that this operation waits for, directly or through others. */
+  waitsForOpen(operationId: string): string[];
+}
+
+export interface Completion {
+  open: boolean;
+  /** Null while open. */
+  date: string | null;
+  hours: number | null;
+  dateWithOpenInHand: string;
+  hoursWithOpenInHand: number;
+  workOnlyDate: string;
+  workOnlyHours: number;
+  targetDate: string | null;
+  targetName: string;
+  /** Calendar days of dateWithOpenInHand past the target date; negative is early; null without a target. */
+  daysLate: number | null;
+}
+
+export interface HoldUp {
+  /** "part:ID" or "snag:ID" */
+  id: string;
+  kind: "PART" | "SNAG";
+  /** Id of the part or the snag. */
+  rowId: string;
+  code: string;
+  title: string;
+  quoteId: string | null;
+  orderId: string | null;
+  remedyId: string | null;
+  open: boolean;
+  decided: boolean;
+  standing: Standing;
+  completionDate: string | null;
+  completionHours: number | null;
+  nextCompletionDate: string;
+  tie: number;
+  tieSize: number;
+  orderOn: string | null;
+  arrivalDate: string | null;
+  usableDate: string | null;
+  needBy: string | null;
+  orderBy: string | null;
+  daysLeft: number | null;
+  needByTarget: string | null;
+  orderByTarget: string | null;
+  floatDays: number | null;
+  daysGained: number;
+}
+
+export interface ChainStep {
+  kind: "PREPARATION" | "OPERATION";
+  code: string;
+  title: string;
+  operationId: string | null;
+  startDate: string;
+  finishDate: string;
+  hours: number;
+  /** Lag before this step. */
+  lag: number;
+  lagUnit: LagUnit | null;
+}
+
+export interface Waiting {
+  directOperations: number;
+  waitingOperations: number;
+  waitingHours: number;
+}
+
+export interface Chase {
+  orderId: string;
+  partId: string;
+  daysLate: number;
+  holdsUp: boolean;
+}
+
+export interface FreeWork {
+  operationId: string;
+  trade: string;
+  hours: number;
+  critical: boolean;
+  floatHours: number;
+}
+
+export interface ScheduledOperation {
+  operationId: string;
+  earlyStart: number;
+  earlyFinish: number;
+  lateStart: number;
+  lateFinish: number;
+  totalFloat: number;
+  freeFloat: number;
+  drag: number;
+  critical: boolean;
+  earlyStartDate: string;
+  earlyFinishDate: string;
+  lateStartDate: string;
+  lateFinishDate: string;
+  floatToTarget: number | null;
+}
+
+export interface PartOutlook {
+  partId: string;
+  standing: Standing;
+  arrivalDate: string | null;
+  needBy: string | null;
+  orderBy: string | null;
+  floatDays: number | null;
+  daysGained: number | null;
+  holdsUp: boolean;
+}

@@ -1,0 +1,91 @@
+/**
+ * What a plan is computed from: a restoration's rows as plain data, from the store or from files.
+ * Ids are opaque; codes are what people read. Dates are ISO 8601 calendar dates.
+ */
+import type { StateOnHand, OperationState, LagUnit, OrderState } from "../generated/prisma/enums.ts";
+
+export interface PlanRows {
+  restoration: { id: string; targetDate: string | null; targetName: string; dataDate: string | null; confidence: number | null };
+  /** Working hours of Monday to Sunday. */
+  weekdayHours: readonly number[];
+  closedDates: readonly string[];
+  operations: readonly OperationRow[];
+  links: readonly LinkRow[];
+  needs: readonly NeedRow[];
+  parts: readonly PartRow[];
+  quotes: readonly QuoteRow[];
+  orders: readonly OrderRow[];
+  snags: readonly SnagRow[];
+  remedies: readonly RemedyRow[];
+}
+
+export interface OperationRow {
+  id: string;
+  code: string;
+  title: string;
+  trade: string;
+  hoursLow: number | null;
+  hoursLikely: number;
+  hoursHigh: number | null;
+  state: OperationState;
+  startedOn: string | null;
+  finishedOn: string | null;
+  remainingHours: number | null;
+}
+export interface LinkRow {
+  beforeId: string;
+  afterId: string;
+  lag: number;
+  lagUnit: LagUnit;
+}
+export interface NeedRow {
+  operationId: string;
+  partId: string;
+}
+export interface PartRow {
+  id: string;
+  code: string;
+  name: string;
+  stateOnHand: StateOnHand;
+  chosenQuoteId: string | null;
+}
+export interface QuoteRow {
+  id: string;
+  code: string;
+  partId: string;
+  supplierId: string;
+  unitPriceMinor: number;
+  leadDays: number;
+  leadLow: number | null;
+  leadLikely: number | null;
+  leadHigh: number | null;
+  orderFrom: string | null;
+  validUntil: string | null;
+  preparationHours: number;
+}
+export interface OrderRow {
+  id: string;
+  partId: string;
+  quoteId: string;
+  state: OrderState;
+  placedOn: string;
+  promisedOn: string;
+  expectedOn: string | null;
+  arrivedOn: string | null;
+}
+export interface SnagRow {
+  id: string;
+  code: string;
+  title: string;
+  operationId: string;
+  clearedOn: string | null;
+  chosenRemedyId: string | null;
+}
+export interface RemedyRow {
+  id: string;
+  code: string;
+  snagId: string;
+  priceMinor: number;
+  days: number;
+  hours: number;
+}

@@ -1,0 +1,254 @@
+/**
+ * What each noun's fields may hold. One statement for both ways in: the API's inputs and the files.
+ * A rule checks the merged row (kept values and new ones); every broken rule becomes a {@link Fault} naming the field.
+ */
+import currencyCodes from "currency-codes";
+import { z } from "zod";
+import type { Fault, FaultCode } from "./fault.ts";
+
+const MONTH_DAYS = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+
+/** True for an ISO 8601 calendar date that exists, years 1000 to 9999. */
+export function isDate(text: string): boolean {
+  const m = /^([1-9]\d{3})-(\d\d)-(\d\d)$/.exec(text);
+  if (!m) return false;
+  const [year, month, day] = [Number(m[1]), Number(m[2]), Number(m[3])];
+  const leap = month === 2 && year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0);
+  return month >= 1 && month <= 12 && day >= 1 && day <= MONTH_DAYS[month - 1]! + (leap ? 1 : 0);
+}
+
+/** ISO 4217 exponent of a currency code, or undefined for an unknown code. */
+export function currencyDecimals(code: string): number | undefined {
+  return currencyCodes.code(code)?.digits;
+}
+
+const fail = (code: FaultCode, message: string) => ({ message, params: { code } });
+const text = (most: number) =>
+  z.string().refine((s) => s.length <= most, fail("TOO_LONG", `must be at most ${most} characters long`));
+const named = (most: number) => text(most).refine((s) => s.trim() !== "", fail("REQUIRED", "must not be empty"));
+const number = () =>
+  z.number({ error: "must be a number" }).refine(Number.isFinite, fail("NOT_A_NUMBER", "must be a number"));
+const notNegative = (most: number) =>
+  number()
+    .refine((n) => n >= 0, fail("NEGATIVE", "must not be negative"))
+    .refine((n) => n <= most, fail("OUT_OF_RANGE", `must be at most ${most}`));
+const whole = (least: number, most: number) =>
+  number()
+    .refine(Number.isInteger, fail("NOT_A_WHOLE_NUMBER", "must be a whole number"))
+    .refine((n) => n >= least, fail(least === 0 ? "NEGATIVE" : "OUT_OF_RANGE", least === 0 ? "must not be negative" : `must be at least ${least}`))
+    .refine((n) => n <= most, fail("OUT_OF_RANGE", `must be at most ${most}`));
+const date = () => z.string().refine(isDate, fail("NOT_A_DATE", "must be a date that exists, written YYYY-MM-DD"));
+const choice = <const T extends readonly string[]>(values: T) =>
+  z.enum(values, { error: `must be one of ${values.map((v) => v.toLowerCase()).join(", ")}` });
+const currency = () =>
+  z.string().refine((c) => currencyDecimals(c) !== undefined, fail("UNKNOWN_CURRENCY", "must be an ISO 4217 currency code such as GBP"));
+
+/** The largest amount in minor units: what a 32-bit GraphQL Int carries. */
+export const MOST_MINOR = 2_147_483_647;
+const MOST_HOURS = 100_000;
+const MOST_DAYS = 36_500;
+const minor = () => whole(0, MOST_MINOR);
+const hours = () => notNegative(MOST_HOURS);
+const dayHours = () => notNegative(24);
+const points = () => notNegative(100_000);
+const leadDays = () => whole(0, MOST_DAYS);
+
+export const PROVENANCES = ["ORIGINAL", "NEW_OLD_STOCK", "REPRODUCTION", "REMADE", "PERIOD_SUBSTITUTE", "LATER_SUBSTITUTE"] as const;
+export const INCOTERMS = ["EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"] as const;
+export const SUPPLIER_KINDS = ["MAKER", "DEALER", "FOUNDRY", "BREAKER", "CLUB_MEMBER", "SHOP"] as const;
+export const OPERATION_STATES = ["NOT_STARTED", "UNDER_WAY", "DONE"] as const;
+export const STATES_ON_HAND = ["IN_HAND", "NEEDS_WORK", "MISSING"] as const;
+export const ORDER_STATES = ["PLACED", "ARRIVED", "ACCEPTED", "SENT_BACK"] as const;
+export const PAYMENT_KINDS = ["DEPOSIT", "PART_PAYMENT", "BALANCE", "REFUND"] as const;
+export const LAG_UNITS = ["HOURS", "DAYS"] as const;
+export const LENGTH_UNITS = ["MM", "IN"] as const;
+
+/** Adds a fault where the values that are there do not rise. */
+const rising =
+  (fields: readonly string[], words: string) =>
+  (row: Record<string, unknown>, context: z.RefinementCtx): void => {
+    let last: { field: string; value: number | string } | undefined;
+    for (const field of fields) {
+      const value = row[field] as number | string | null | undefined;
+      if (value === null || value === undefined) continue;
+      if (last !== undefined && value < last.value) {
+        context.addIssue({ code: "custom", path: [field], message: words, params: { code: "ORDER_OF_VALUES" } });
+        return;
+      }
+      last = { field, value };
+    }
+  };
+
+export const rules = {
+  restoration: z.object({
+    machine: named(200),
+    owner: text(200),
+    description: text(5000),
+    targetName: text(200),
+    targetDate: date().nullable(),
+    dataDate: date().nullable(),
+    currency: currency(),
+    capMinor: minor().nullable(),
+    confidence: number()
+      .refine((n) => n > 0 && n < 1, fail("OUT_OF_RANGE", "must lie between 0 and 1, both excluded"))
+      .nullable(),
+  }),
+  calendar: z
+    .object({
+      monday: dayHours(),
+      tuesday: dayHours(),
+      wednesday: dayHours(),
+      thursday: dayHours(),
+      friday: dayHours(),
+      saturday: dayHours(),
+      sunday: dayHours(),
+    })
+    .refine((c) => Object.values(c).some((h) => h > 0), {
+      path: ["monday"],
+      ...fail("OUT_OF_RANGE", "or another weekday must have working hours"),
+    }),
+  closedDate: z.object({ date: date(), reason: text(200) }),
+  hands: z.object({ trade: named(100), people: whole(0, 10_000), hoursPerDay: dayHours() }),
+  operation: z
+    .object({
+      code: named(60),
+      title: named(200),
+      trade: text(100),
+      section: text(100),
+      hoursLow: hours().nullable(),
+      hoursLikely: hours(),
+      hoursHigh: hours().nullable(),
+      state: choice(OPERATION_STATES),
+      startedOn: date().nullable(),
+      finishedOn: date().nullable(),
+      remainingHours: hours().nullable(),
+      notes: text(5000),
+    })
+    .superRefine(rising(["hoursLow", "hoursLikely", "hoursHigh"], "must not be less than the estimate before it (low, likely, high)"))
+    .superRefine(rising(["startedOn", "finishedOn"], "must not be before the start")),
+  link: z.object({
+    lag: number().refine((n) => Math.abs(n) <= MOST_HOURS, fail("OUT_OF_RANGE", `must lie between -${MOST_HOURS} and ${MOST_HOURS}`)),
+    lagUnit: choice(LAG_UNITS),
+  }),
+  need: z.object({ quantity: whole(1, 1_000_000) }),
+  part: z.object({
+    code: named(60),
+    name: named(200),
+    section: text(100),
+    quantity: whole(1, 1_000_000),
+    stateOnHand: choice(STATES_ON_HAND),
+    safetyCritical: z.boolean({ error: "must be yes or no" }),
+    estimateMinor: minor().nullable(),
+    notes: text(5000),
+  }),
+  partReference: z.object({ source: text(200), number: named(100) }),
+  specificationRow: z.object({
+    dimension: named(100),
+    nominal: notNegative(1_000_000),
+    unit: choice(LENGTH_UNITS),
+    minus: notNegative(1_000_000),
+    plus: notNegative(1_000_000),
+    note: text(500),
+  }),
+  supplier: z.object({
+    code: named(60),
+    name: named(200),
+    kind: choice(SUPPLIER_KINDS),
+    country: z.string().refine((c) => c === "" || /^[A-Z]{2}$/.test(c), fail("NOT_A_CHOICE", "must be an ISO 3166 two-letter country code such as GB")),
+    email: text(200),
+    phone: text(100),
+    website: text(300),
+    notes: text(5000),
+  }),
+  quote: z
+    .object({
+      code: named(60),
+      provenance: choice(PROVENANCES),
+      unitPriceMinor: minor(),
+      currency: currency(),
+      minimumQuantity: whole(1, 1_000_000),
+      freightMinor: minor(),
+      insuranceMinor: minor(),
+      dutyRate: notNegative(10),
+      taxRate: notNegative(10),
+      incoterm: choice(INCOTERMS),
+      depositMinor: minor(),
+      leadDays: leadDays(),
+      leadLow: leadDays().nullable(),
+      leadLikely: leadDays().nullable(),
+      leadHigh: leadDays().nullable(),
+      orderFrom: date().nullable(),
+      validUntil: date().nullable(),
+      preparationHours: hours(),
+      pointsAtRisk: points(),
+      notes: text(5000),
+    })
+    .superRefine(rising(["leadLow", "leadLikely", "leadHigh"], "must not be less than the estimate before it (low, likely, high)"))
+    .superRefine((row, context) => {
+      const given = [row.leadLow, row.leadLikely, row.leadHigh].filter((v) => v !== null).length;
+      if (given !== 0 && given !== 3) {
+        const field = row.leadLow === null ? "leadLow" : row.leadLikely === null ? "leadLikely" : "leadHigh";
+        context.addIssue({ code: "custom", path: [field], message: "is needed: give low, likely and high together, or none of them", params: { code: "REQUIRED" } });
+      }
+    }),
+  priceBreak: z.object({ quantity: whole(1, 1_000_000), unitPriceMinor: minor() }),
+  order: z
+    .object({
+      code: named(60),
+      quantity: whole(1, 1_000_000),
+      state: choice(ORDER_STATES),
+      placedOn: date(),
+      promisedOn: date(),
+      expectedOn: date().nullable(),
+      arrivedOn: date().nullable(),
+      fitRating: whole(1, 5).nullable(),
+      totalMinor: minor(),
+      currency: currency(),
+      notes: text(5000),
+    })
+    .superRefine(rising(["placedOn", "promisedOn"], "must not be before the day the order was placed"))
+    .superRefine(rising(["placedOn", "arrivedOn"], "must not be before the day the order was placed"))
+    .superRefine((row, context) => {
+      if (row.state !== "PLACED" && row.arrivedOn === null)
+        context.addIssue({ code: "custom", path: ["arrivedOn"], message: "is needed once the order has arrived", params: { code: "REQUIRED" } });
+      if (row.state === "PLACED" && row.arrivedOn !== null)
+        context.addIssue({ code: "custom", path: ["state"], message: "must be arrived, accepted or sent back when an arrival date is given", params: { code: "ORDER_OF_VALUES" } });
+    }),
+  payment: z.object({ kind: choice(PAYMENT_KINDS), paidOn: date(), amountMinor: whole(1, MOST_MINOR), currency: currency(), notes: text(2000) }),
+  snag: z
+    .object({ code: named(60), title: named(200), description: text(5000), foundOn: date().nullable(), clearedOn: date().nullable() })
+    .superRefine(rising(["foundOn", "clearedOn"], "must not be before the day it was found")),
+  remedy: z.object({
+    code: named(60),
+    title: named(200),
+    priceMinor: minor(),
+    currency: currency(),
+    days: leadDays(),
+    hours: hours(),
+    points: points(),
+    notes: text(5000),
+  }),
+  inspection: z.object({ inspector: named(200), inspectedOn: date(), what: named(5000) }),
+  judgingSection: z.object({ name: named(200), maximum: points(), position: whole(0, 10_000) }),
+  judgingLine: z.object({ title: named(300), maximum: points(), mandatory: z.boolean() }),
+  awardFloor: z.object({ award: named(200), points: points() }),
+} as const;
+
+export type Noun = keyof typeof rules;
+
+const words = (field: string): string => field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "");
+
+/** Every fault of one row; empty when it may be stored. `at` says where the row stands (file, line, id). */
+export function faultsOf(noun: Noun, row: Record<string, unknown>, at: { file?: string; row?: string } = {}): Fault[] {
+  const result = rules[noun].safeParse(row);
+  if (result.success) return [];
+  return result.error.issues.map((issue) => {
+    const field = String(issue.path[0] ?? "");
+    const value = row[field];
+    const missing = value === undefined || value === null;
+    const code = (issue.code === "custom" ? (issue.params as { code: FaultCode } | undefined)?.code : undefined) ??
+      (missing ? "REQUIRED" : issue.code === "invalid_value" ? "NOT_A_CHOICE" : "NOT_A_NUMBER");
+    const complaint = code === "REQUIRED" && issue.code !== "custom" ? "is needed" : issue.message;
+    return { ...at, code, field, value: missing ? undefined : String(value), message: `${words(field)} ${complaint}${missing || value === "" ? "" : ` (it is ${String(value).slice(0, 80)})`}.` };
+  });
+}
