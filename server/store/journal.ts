@@ -1,0 +1,240 @@
+/**
+ * The one way in for changes: every row written is recorded before and after, in the same transaction.
+ * The record is what undo works from ({@link undo} in undo.ts), and revisions keep two writers from overwriting each other.
+ */
+import { isDeepStrictEqual } from "node:util";
+import { type Change, Prisma } from "../generated/prisma/client.ts";
+import type { Store, Tx } from "./client.ts";
+import { type Difference, InvalidInput, NotFound, Refused, StaleRow } from "./fault.ts";
+import { type AnyRow, DEPENDENTS, delegateOf, NOUNS, nameOf, type Table, type Tables } from "./tables.ts";
+
+/** One row before and after a change; null where it was not there. */
+export interface Entry {
+  table: Table;
+  id: string;
+  before: AnyRow | null;
+  after: AnyRow | null;
+}
+
+export interface Occasion {
+  /** Where the change is recorded; null: the restoration that the change itself adds. */
+  restorationId: string | null;
+  accountId: string;
+  /** For people; a function where it names what the change only then finds out, such as a new row's code. */
+  summary: string | (() => string);
+  undoOfId?: string;
+}
+
+/** SQLite's limit on variables in one statement allows more; this keeps statements short. */
+const CHUNK = 500;
+
+const chunks = <T>(all: readonly T[]): T[][] =>
+  Array.from({ length: Math.ceil(all.length / CHUNK) }, (_, i) => all.slice(i * CHUNK, (i + 1) * CHUNK));
+
+/** Writes rows inside one transaction and remembers each of them before and after. */
+export class Journal {
+  readonly entries: Entry[] = [];
+  private readonly touched = new Set<string>();
+
+  constructor(readonly tx: Tx) {}
+
+  /** Restorations whose plan the change may alter. */
+  get restorations(): readonly string[] {
+    return [...this.touched];
+  }
+
+  /** Adds a row. Throws {@link InvalidInput} (DUPLICATE) where a unique value is taken. */
+  async create<T extends Table>(table: T, data: Partial<Tables[T]>): Promise<Tables[T]> {
+    const after = await unique(data, () => delegateOf(this.tx, table).create({ data }));
+    this.note({ table, id: after.id, before: null, after });
+    return after as unknown as Tables[T];
+  }
+
+  /** Adds many rows at once, in the order given. */
+  async createMany<T extends Table>(table: T, data: readonly Partial<Tables[T]>[]): Promise<Tables[T][]> {
+    const added: AnyRow[] = [];
+    for (const some of chunks(data))
+      added.push(...(await unique({}, () => delegateOf(this.tx, table).createManyAndReturn({ data: some }))));
+    for (const after of added) this.note({ table, id: after.id, before: null, after });
+    return added as unknown as Tables[T][];
+  }
+
+  /**
+   * Changes the given fields of a row that is still at the expected revision, and raises the revision by one.
+   * Throws {@link StaleRow} with both values of each field that differs, {@link NotFound} when the row is gone.
+   */
+  async update<T extends Table>(
+    table: T,
+    id: string,
+    expectedRevision: number,
+    data: Partial<Tables[T]>,
+  ): Promise<Tables[T]> {
+    const before = await this.at(table, id, expectedRevision, data);
+    await unique(data, () =>
+      delegateOf(this.tx, table).updateMany({
+        where: { id, revision: expectedRevision },
+        data: { ...data, revision: { increment: 1 } },
+      }),
+    );
+    const after = (await delegateOf(this.tx, table).findUnique({
+      where: { id },
+    }))!;
+    this.note({ table, id, before, after });
+    return after as unknown as Tables[T];
+  }
+
+  /**
+   * Removes a row and all that hangs on it, children first.
+   * Throws {@link Refused} (HAS_ORDERS, HAS_PAYMENTS) where an order or a payment would be lost.
+   */
+  async remove(table: Table, id: string, expectedRevision: number): Promise<void> {
+    await this.removeAll(table, [await this.at(table, id, expectedRevision, {})]);
+  }
+
+  /** Takes rows out with no look at what hangs on them; for undo, which has looked. */
+  async erase(table: Table, row: AnyRow): Promise<void> {
+    await delegateOf(this.tx, table).deleteMany({ where: { id: row.id } });
+    this.note({ table, id: row.id, before: row, after: null });
+  }
+
+  private async removeAll(table: Table, rows: readonly AnyRow[]): Promise<void> {
+    for (const some of chunks(rows.map((row) => row.id))) {
+      for (const { table: child, field, outcome } of DEPENDENTS[table]) {
+        const hanging = await delegateOf(this.tx, child).findMany({
+          where: { [field]: { in: some } },
+        });
+        if (hanging.length === 0) continue;
+        if (outcome === "remove") await this.removeAll(child, hanging);
+        else if (outcome === "clear") for (const row of hanging) await this.clear(child, row, field);
+        else throw refusal(outcome.refuse, table, rows, hanging);
+      }
+      // Clearing pointers may have raised revisions, so what is recorded is read again.
+      const going = await delegateOf(this.tx, table).findMany({
+        where: { id: { in: some } },
+      });
+      await delegateOf(this.tx, table).deleteMany({
+        where: { id: { in: some } },
+      });
+      for (const before of going) this.note({ table, id: before.id, before, after: null });
+    }
+  }
+
+  private async clear(table: Table, row: AnyRow, field: string): Promise<void> {
+    // A change is itself the record; it carries no revision.
+    const data = table === "change" ? { [field]: null } : { [field]: null, revision: { increment: 1 } };
+    await delegateOf(this.tx, table).updateMany({
+      where: { id: row.id },
+      data,
+    });
+    const after = (await delegateOf(this.tx, table).findUnique({
+      where: { id: row.id },
+    }))!;
+    this.note({ table, id: row.id, before: row, after });
+  }
+
+  private async at(table: Table, id: string, revision: number, data: object): Promise<AnyRow> {
+    const row = await delegateOf(this.tx, table).findUnique({ where: { id } });
+    if (row === null) throw new NotFound(NOUNS[table], id);
+    checkFresh(row, revision, data);
+    return row;
+  }
+
+  private note(entry: Entry): void {
+    this.entries.push(entry);
+    const row = entry.after ?? entry.before!;
+    if (entry.table === "restoration") this.touched.add(row.id);
+    else if (typeof row.restorationId === "string") this.touched.add(row.restorationId);
+  }
+}
+
+/**
+ * One transaction: does the work, writes one {@link Change} with every row before and after,
+ * and raises the plan revision of each restoration it touched. All of it or nothing.
+ */
+export async function record(
+  store: Store,
+  occasion: Occasion,
+  work: (journal: Journal) => Promise<unknown>,
+): Promise<Change> {
+  return store.$transaction(async (tx) => {
+    const journal = new Journal(tx);
+    await work(journal);
+    const restorationId =
+      occasion.restorationId ?? journal.entries.find((e) => e.table === "restoration" && e.after !== null)?.id;
+    if (restorationId === undefined) throw new Error("A change must be recorded on a restoration.");
+    await tx.restoration.updateMany({
+      where: { id: { in: [restorationId, ...journal.restorations] } },
+      data: { planRevision: { increment: 1 } },
+    });
+    return tx.change.create({
+      data: {
+        restorationId,
+        accountId: occasion.accountId,
+        summary: typeof occasion.summary === "string" ? occasion.summary : occasion.summary(),
+        rows: JSON.stringify(journal.entries),
+        undoOfId: occasion.undoOfId ?? null,
+      },
+    });
+  });
+}
+
+/** Throws {@link StaleRow} where the row has moved on from the revision that the writer read. */
+export function checkFresh(row: AnyRow, revision: number, yours: object, lists: readonly Difference[] = []): void {
+  if (row.revision !== revision) throw new StaleRow(row.id, row.revision, [...differences(row, yours), ...lists]);
+}
+
+/** The fields in which a row differs from what somebody wants it to hold. */
+export function differences(row: Readonly<Record<string, unknown>>, yours: object): Difference[] {
+  return Object.entries(yours)
+    .filter(([field, value]) => value !== undefined && !isDeepStrictEqual(row[field], value))
+    .map(([field, value]) => ({
+      field,
+      theirs: shown(row[field]),
+      yours: shown(value),
+    }));
+}
+
+const shown = (value: unknown): string => (value === null || value === undefined ? "" : String(value));
+
+function refusal(code: Refused["code"], table: Table, rows: readonly AnyRow[], hanging: readonly AnyRow[]): Refused {
+  const those = table === "order" ? rows : hanging;
+  const names = those.map(nameOf);
+  const what = code === "HAS_PAYMENTS" ? "payments made" : `orders placed (${names.join(", ")})`;
+  return new Refused(code, `The ${NOUNS[table]} has ${what}; money that was spent or promised is not lost.`, names);
+}
+
+/** Runs a write; a unique value that is taken becomes a fault that names the field. */
+async function unique<T>(data: object, write: () => Promise<T>): Promise<T> {
+  try {
+    return await write();
+  } catch (error) {
+    const fields = takenFields(error);
+    if (fields === undefined) throw error;
+    const column = fields.findLast((f) => f !== "restorationId" && f !== "workshopId") ?? "code";
+    const value = (data as Record<string, unknown>)[column];
+    const field = column.replace(/Id$/, "");
+    throw new InvalidInput([
+      {
+        code: "DUPLICATE",
+        field,
+        value: value === undefined ? undefined : shown(value),
+        message:
+          value === undefined || column.endsWith("Id")
+            ? `There is already a row with the same ${fields.map((f) => f.replace(/Id$/, "")).join(" and ")}.`
+            : `${field} ${shown(value)} is already taken.`,
+      },
+    ]);
+  }
+}
+
+function takenFields(error: unknown): string[] | undefined {
+  if (!(error instanceof Prisma.PrismaClientKnownRequestError) || error.code !== "P2002") return undefined;
+  const meta = error.meta as
+    | {
+        target?: unknown;
+        driverAdapterError?: { cause?: { constraint?: { fields?: unknown } } };
+      }
+    | undefined;
+  const fields = meta?.target ?? meta?.driverAdapterError?.cause?.constraint?.fields;
+  return Array.isArray(fields) ? fields.map(String) : [];
+}

@@ -1,0 +1,181 @@
+/** The tables that the journal writes, and what hangs on a row of each. */
+import type {
+  AwardFloor,
+  Change,
+  ClosedDate,
+  Hands,
+  Inspection,
+  JudgingLine,
+  JudgingSection,
+  Link,
+  Need,
+  Operation,
+  Order,
+  Part,
+  PartReference,
+  Payment,
+  PriceBreak,
+  Quote,
+  Remedy,
+  Restoration,
+  ShopCalendar,
+  Snag,
+  SpecificationRow,
+  Supplier,
+} from "../generated/prisma/client.ts";
+import type { Tx } from "./client.ts";
+import type { RefusalCode } from "./fault.ts";
+
+export interface Tables {
+  restoration: Restoration;
+  shopCalendar: ShopCalendar;
+  closedDate: ClosedDate;
+  hands: Hands;
+  operation: Operation;
+  link: Link;
+  need: Need;
+  part: Part;
+  partReference: PartReference;
+  specificationRow: SpecificationRow;
+  supplier: Supplier;
+  quote: Quote;
+  priceBreak: PriceBreak;
+  order: Order;
+  payment: Payment;
+  snag: Snag;
+  remedy: Remedy;
+  inspection: Inspection;
+  judgingSection: JudgingSection;
+  judgingLine: JudgingLine;
+  awardFloor: AwardFloor;
+  change: Change;
+}
+
+export type Table = keyof Tables;
+
+/** A row of any table, as the journal sees it. */
+export type AnyRow = Record<string, unknown> & { id: string; revision: number };
+
+interface Delegate {
+  findUnique(query: { where: { id: string } }): Promise<AnyRow | null>;
+  findMany(query: { where: object }): Promise<AnyRow[]>;
+  create(query: { data: object }): Promise<AnyRow>;
+  createManyAndReturn(query: { data: object[] }): Promise<AnyRow[]>;
+  updateMany(query: { where: object; data: object }): Promise<{ count: number }>;
+  deleteMany(query: { where: object }): Promise<{ count: number }>;
+}
+
+/** The Prisma delegate of a table chosen at run time. */
+export const delegateOf = (tx: Tx, table: Table): Delegate => tx[table] as unknown as Delegate;
+
+/**
+ * What happens to the rows whose `field` points at a row that is removed:
+ * they go too, their pointer is cleared, or they forbid the removal.
+ */
+export interface Dependent {
+  table: Table;
+  field: string;
+  outcome: "remove" | "clear" | { refuse: RefusalCode };
+}
+
+const remove = (table: Table, field: string): Dependent => ({
+  table,
+  field,
+  outcome: "remove",
+});
+const clear = (table: Table, field: string): Dependent => ({
+  table,
+  field,
+  outcome: "clear",
+});
+const refuse = (table: Table, field: string, code: RefusalCode): Dependent => ({
+  table,
+  field,
+  outcome: { refuse: code },
+});
+
+/** Money that was spent or promised forbids a removal; the order of the others is children first. */
+export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
+  restoration: [
+    refuse("order", "restorationId", "HAS_ORDERS"),
+    remove("link", "restorationId"),
+    remove("need", "restorationId"),
+    remove("inspection", "restorationId"),
+    remove("quote", "restorationId"),
+    remove("part", "restorationId"),
+    remove("remedy", "restorationId"),
+    remove("snag", "restorationId"),
+    remove("operation", "restorationId"),
+    remove("shopCalendar", "restorationId"),
+    remove("closedDate", "restorationId"),
+    remove("hands", "restorationId"),
+    remove("judgingSection", "restorationId"),
+    remove("awardFloor", "restorationId"),
+    remove("change", "restorationId"),
+  ],
+  shopCalendar: [],
+  closedDate: [],
+  hands: [],
+  operation: [
+    remove("link", "beforeId"),
+    remove("link", "afterId"),
+    remove("need", "operationId"),
+    remove("snag", "operationId"),
+    clear("inspection", "operationId"),
+  ],
+  link: [],
+  need: [],
+  part: [
+    refuse("order", "partId", "HAS_ORDERS"),
+    remove("need", "partId"),
+    remove("inspection", "partId"),
+    remove("quote", "partId"),
+    remove("partReference", "partId"),
+    remove("specificationRow", "partId"),
+  ],
+  partReference: [],
+  specificationRow: [],
+  supplier: [remove("quote", "supplierId"), clear("remedy", "supplierId")],
+  quote: [refuse("order", "quoteId", "HAS_ORDERS"), clear("part", "chosenQuoteId"), remove("priceBreak", "quoteId")],
+  priceBreak: [],
+  order: [refuse("payment", "orderId", "HAS_PAYMENTS")],
+  payment: [],
+  snag: [remove("remedy", "snagId")],
+  remedy: [clear("snag", "chosenRemedyId")],
+  inspection: [],
+  judgingSection: [remove("judgingLine", "sectionId")],
+  judgingLine: [],
+  awardFloor: [],
+  change: [clear("change", "undoOfId")],
+};
+
+/** What a person calls one row of the table. */
+export const NOUNS: Record<Table, string> = {
+  restoration: "restoration",
+  shopCalendar: "shop calendar",
+  closedDate: "closed date",
+  hands: "trade",
+  operation: "operation",
+  link: "link",
+  need: "need",
+  part: "part",
+  partReference: "part reference",
+  specificationRow: "dimension",
+  supplier: "supplier",
+  quote: "quote",
+  priceBreak: "price break",
+  order: "order",
+  payment: "payment",
+  snag: "snag",
+  remedy: "remedy",
+  inspection: "inspection",
+  judgingSection: "section of the judging sheet",
+  judgingLine: "line of the judging sheet",
+  awardFloor: "award floor",
+  change: "change",
+};
+
+/** The code or name by which a person knows a row. */
+export function nameOf(row: Readonly<Record<string, unknown>>): string {
+  return String(row.code ?? row.machine ?? row.trade ?? row.date ?? row.name ?? row.award ?? row.id);
+}
