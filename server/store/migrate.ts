@@ -1,0 +1,180 @@
+/** Brings a database file to the tables this version of the program needs. */
+import { copyFile, mkdir, readdir, readFile, rename, rm, stat } from "node:fs/promises";
+import path from "node:path";
+import type { Client } from "@libsql/client";
+import type { MigrationList } from "@prisma/schema-engine-wasm";
+import { backUp, connectTo, isThere } from "./backup.ts";
+import { filters, prismaFolder, schemaFiles, withSchemaEngine } from "./schemaEngine.ts";
+
+export interface MigrateOptions {
+  /** Folder of the migrations; the program's own when absent. */
+  migrations?: string;
+  /** Told each step that matters to somebody who may need the backup. */
+  log?: (line: string) => void;
+}
+
+export interface Migrated {
+  /** Names of the migrations applied now, oldest first. */
+  applied: string[];
+  /** The copy made before, when there was a file with tables to copy. */
+  backup?: string;
+}
+
+/** The database could not be brought up to date. The message says what became of the file. */
+export class MigrationFailed extends Error {
+  readonly code = "MIGRATION_FAILED";
+  override readonly name = "MigrationFailed";
+}
+
+const ownMigrations = path.join(prismaFolder, "migrations");
+
+/**
+ * Applies the migrations that the file has not had, in order of their names; makes the file when there is none.
+ * A file with tables is backed up first, and the migrations run on a copy that takes the file's place only when all
+ * have succeeded, so neither a failure nor a power cut leaves a file half changed.
+ * Throws {@link MigrationFailed}.
+ */
+export async function migrate(file: string, options: MigrateOptions = {}): Promise<Migrated> {
+  const { migrations = ownMigrations, log = () => {} } = options;
+  const known = await migrationNames(migrations);
+  // One connection for all that is done to the old file: libsql lets go of a closed one only some time later.
+  const existing = (await holdsSomething(file)) ? connectTo(file) : undefined;
+  try {
+    const had = existing === undefined ? [] : await appliedTo(file, existing);
+    const unknown = had.filter((name) => !known.includes(name));
+    if (unknown.length > 0) {
+      throw new MigrationFailed(
+        `${file} was written by a newer version: it has ${unknown.join(", ")}, which this version does not know. It was not touched.`,
+      );
+    }
+    const pending = known.filter((name) => !had.includes(name));
+    if (pending.length === 0) return { applied: [] };
+
+    let backup: string | undefined;
+    if (existing !== undefined) {
+      backup = await backUp(file, existing);
+      log(`Backup of the database before ${pending.join(", ")}: ${backup}`);
+      await takeAlone(file, existing);
+    }
+    await applyToCopy(file, backup, await migrationList(migrations));
+    log(`Database brought up to date: ${pending.join(", ")}`);
+    return backup === undefined ? { applied: pending } : { applied: pending, backup };
+  } finally {
+    existing?.close();
+  }
+}
+
+/** Applies the migrations to a copy of the backup (to a new file when there is none) and puts it in the file's place. */
+async function applyToCopy(file: string, backup: string | undefined, migrationsList: MigrationList): Promise<void> {
+  const work = `${file}.migrating`;
+  await mkdir(path.dirname(path.resolve(file)), { recursive: true });
+  await removeDatabase(work);
+  try {
+    if (backup !== undefined) await copyFile(backup, work);
+    await withSchemaEngine(work, (engine) => engine.applyMigrations({ migrationsList, filters }));
+    await rename(work, file);
+  } catch (error) {
+    const kept =
+      backup === undefined
+        ? "No database was made."
+        : `The database stands as it was before; its backup is ${backup}.`;
+    throw new MigrationFailed(`The database could not be brought up to date. ${kept}\n${messageOf(error)}`, {
+      cause: error,
+    });
+  } finally {
+    await removeDatabase(work);
+  }
+}
+
+/**
+ * The SQL that leads from the migrations' tables to those of schema.prisma; null when they agree.
+ * `scratch` is a file that may be written and is removed afterwards.
+ */
+export async function schemaDrift(scratch: string, migrations: string = ownMigrations): Promise<string | null> {
+  const list = await migrationList(migrations);
+  const files = await schemaFiles();
+  await removeDatabase(scratch);
+  try {
+    const { stdout } = await withSchemaEngine(scratch, async (engine) => {
+      await engine.applyMigrations({ migrationsList: list, filters });
+      return engine.diff({
+        from: { tag: "schemaDatasource", configDir: prismaFolder, files },
+        to: { tag: "schemaDatamodel", files },
+        script: true,
+        exitCode: null,
+        filters,
+      });
+    });
+    return stdout === null || stdout.trim() === "" || stdout.includes("This is an empty migration") ? null : stdout;
+  } finally {
+    await removeDatabase(scratch);
+  }
+}
+
+async function migrationNames(folder: string): Promise<string[]> {
+  if (!(await isThere(folder))) return [];
+  const entries = await readdir(folder, { withFileTypes: true });
+  return entries
+    .filter((e) => e.isDirectory())
+    .map((e) => e.name)
+    .sort();
+}
+
+async function migrationList(folder: string): Promise<MigrationList> {
+  const lock = path.join(folder, "migration_lock.toml");
+  const content = (await isThere(lock)) ? await readFile(lock, "utf8") : null;
+  const migrationDirectories = [];
+  for (const name of await migrationNames(folder)) {
+    const value = await readFile(path.join(folder, name, "migration.sql"), "utf8");
+    migrationDirectories.push({
+      path: name,
+      migrationFile: { path: "migration.sql", content: { tag: "ok" as const, value } },
+    });
+  }
+  return {
+    baseDir: folder,
+    lockfile: { path: "migration_lock.toml", content },
+    shadowDbInitScript: "",
+    migrationDirectories,
+  };
+}
+
+async function holdsSomething(file: string): Promise<boolean> {
+  return (await isThere(file)) && (await stat(file)).size > 0;
+}
+
+/** Names of the migrations a file has had. */
+async function appliedTo(file: string, connection: Client): Promise<string[]> {
+  try {
+    const tables = await connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'");
+    if (tables.rows.length === 0) return [];
+    if (!tables.rows.some((row) => row["name"] === "_prisma_migrations"))
+      throw new Error("it holds the tables of another program");
+    const { rows } = await connection.execute(
+      "SELECT migration_name FROM _prisma_migrations WHERE finished_at IS NOT NULL AND rolled_back_at IS NULL",
+    );
+    return rows.map((row) => String(row["migration_name"]));
+  } catch (error) {
+    throw new MigrationFailed(`${file} cannot be used as the database: ${messageOf(error)}. It was not touched.`, {
+      cause: error,
+    });
+  }
+}
+
+/** Moves the log into the file and takes it away, which works only while no other process has the database open. */
+async function takeAlone(file: string, connection: Client): Promise<void> {
+  try {
+    await connection.execute("PRAGMA journal_mode = DELETE");
+  } catch (error) {
+    throw new MigrationFailed(
+      `${file} must be brought up to date, but it is open in another process. Stop that and start again. It was not touched.`,
+      { cause: error },
+    );
+  }
+}
+
+async function removeDatabase(file: string): Promise<void> {
+  for (const end of ["", "-wal", "-shm", "-journal"]) await rm(file + end, { force: true });
+}
+
+const messageOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));
