@@ -1,0 +1,1 @@
+export default function PartsPage() { return null; }

@@ -1,0 +1,268 @@
+import { type ReactNode, useEffect, useState } from "react";
+import { majorText, minorOfText } from "./format.ts";
+import { useFormState } from "./Form.tsx";
+
+/** What every field takes. Fields stand in a Form and go by the names of the mutation's input. */
+interface FieldProps {
+  name: string;
+  label: string;
+  /** Said under the label: what to enter, an example. */
+  hint?: ReactNode;
+  /** Takes the whole width of the fields. */
+  wide?: boolean;
+}
+
+function useField(name: string) {
+  const form = useFormState();
+  form.register(name);
+  const id = `${form.id}-${name}`;
+  const faults = form.faults(name);
+  const described = (hint: ReactNode) =>
+    [hint ? `${id}-hint` : "", faults.length ? `${id}-fault` : ""].filter(Boolean).join(" ") || undefined;
+  return { form, id, faults, described, value: form.value(name) };
+}
+
+interface ShellProps extends FieldProps {
+  id: string;
+  faults: readonly string[];
+  check?: boolean;
+  children: ReactNode;
+}
+
+function Shell({ id, label, hint, wide, faults, check, children }: ShellProps) {
+  return (
+    <div className={`field${wide ? " wide" : ""}${check ? " check" : ""}`}>
+      {check && children}
+      <label htmlFor={id}>{label}</label>
+      {hint && (
+        <span className="hint" id={`${id}-hint`}>
+          {hint}
+        </span>
+      )}
+      {!check && children}
+      {faults.length > 0 && (
+        <span className="fault" id={`${id}-fault`}>
+          {faults.join(" ")}
+        </span>
+      )}
+    </div>
+  );
+}
+
+interface TextFieldProps extends FieldProps {
+  type?: "text" | "email" | "tel" | "url" | "search";
+  autoComplete?: string;
+  /** Known answers to pick from while typing. */
+  suggestions?: readonly string[];
+  /** Sends null instead of blank text. */
+  nullable?: boolean;
+}
+
+/** One line of text. */
+export function TextField({ type = "text", autoComplete = "off", suggestions, nullable, ...props }: TextFieldProps) {
+  const { form, id, faults, described, value } = useField(props.name);
+  return (
+    <Shell {...props} id={id} faults={faults}>
+      <input
+        id={id}
+        type={type}
+        autoComplete={autoComplete}
+        list={suggestions ? `${id}-list` : undefined}
+        value={(value as string | null | undefined) ?? ""}
+        aria-invalid={faults.length > 0 || undefined}
+        aria-describedby={described(props.hint)}
+        onChange={(event) => form.set(props.name, nullable && event.target.value === "" ? null : event.target.value)}
+      />
+      {suggestions && (
+        <datalist id={`${id}-list`}>
+          {suggestions.map((word) => (
+            <option key={word} value={word} />
+          ))}
+        </datalist>
+      )}
+    </Shell>
+  );
+}
+
+/** Several lines of text. */
+export function NotesField({ rows = 4, ...props }: FieldProps & { rows?: number }) {
+  const { form, id, faults, described, value } = useField(props.name);
+  return (
+    <Shell wide {...props} id={id} faults={faults}>
+      <textarea
+        id={id}
+        rows={rows}
+        value={(value as string | undefined) ?? ""}
+        aria-invalid={faults.length > 0 || undefined}
+        aria-describedby={described(props.hint)}
+        onChange={(event) => form.set(props.name, event.target.value)}
+      />
+    </Shell>
+  );
+}
+
+interface TypedFieldProps extends FieldProps {
+  unit?: string;
+  /** Value as text in the field. */
+  show: (value: unknown) => string;
+  /** Text as value, or the fault to show. */
+  read: (text: string) => { value: unknown } | { fault: string };
+  inputMode: "decimal" | "numeric";
+}
+
+/** A field whose text and value differ: half-typed text stays as it is while the value waits. */
+function TypedField({ unit, show, read, inputMode, ...props }: TypedFieldProps) {
+  const { form, id, faults, described, value } = useField(props.name);
+  const [text, setText] = useState(() => show(value));
+  // biome-ignore lint/correctness/useExhaustiveDependencies: only a value from outside replaces what is being typed
+  useEffect(() => setText(show(value)), [form.round]);
+  return (
+    <Shell {...props} id={id} faults={faults}>
+      <span className="with-unit">
+        <input
+          id={id}
+          inputMode={inputMode}
+          autoComplete="off"
+          value={text}
+          aria-invalid={faults.length > 0 || undefined}
+          aria-describedby={described(props.hint)}
+          onChange={(event) => {
+            setText(event.target.value);
+            const result = read(event.target.value);
+            form.setTyped(props.name, "fault" in result ? result.fault : null);
+            if ("value" in result) form.set(props.name, result.value);
+          }}
+        />
+        {unit && <span>{unit}</span>}
+      </span>
+    </Shell>
+  );
+}
+
+interface NumberFieldProps extends FieldProps {
+  /** Said after the field: "h", "days". */
+  unit?: string;
+  /** No decimals. */
+  whole?: boolean;
+  /** The field holds this fraction of what is shown: 100 shows 0.025 as 2.5 (per cent). */
+  scale?: number;
+}
+
+/** A number, or null when blank. */
+export function NumberField({ unit, whole, scale = 1, ...props }: NumberFieldProps) {
+  return (
+    <TypedField
+      {...props}
+      unit={unit}
+      inputMode={whole ? "numeric" : "decimal"}
+      show={(value) => (typeof value === "number" ? String(Number((value * scale).toPrecision(12))) : "")}
+      read={(text) => {
+        const bare = text.trim();
+        if (bare === "") return { value: null };
+        if (!/^-?(\d+\.?\d*|\.\d+)$/.test(bare)) return { fault: "Must be a number, with a point for decimals." };
+        const number = Number((Number(bare) / scale).toPrecision(12));
+        if (whole && !Number.isInteger(number)) return { fault: "Must be a whole number." };
+        return { value: number };
+      }}
+    />
+  );
+}
+
+interface MoneyFieldProps extends FieldProps {
+  currency: string;
+  /** ISO 4217 exponent of the currency. */
+  decimals: number;
+}
+
+/** An amount: typed in the major unit, held in integer minor units, or null when blank. Name it as the input does ("unitPriceMinor"). */
+export function MoneyField({ currency, decimals, ...props }: MoneyFieldProps) {
+  return (
+    <TypedField
+      {...props}
+      unit={currency}
+      inputMode={decimals === 0 ? "numeric" : "decimal"}
+      show={(value) => (typeof value === "number" ? majorText(value, decimals) : "")}
+      read={(text) => {
+        if (text.trim() === "") return { value: null };
+        const minor = minorOfText(text, decimals);
+        if (minor !== null) return { value: minor };
+        return {
+          fault:
+            decimals === 0
+              ? `Must be an amount in whole ${currency}.`
+              : `Must be an amount in ${currency} with at most ${decimals} decimals, such as ${majorText(124050, decimals)}.`,
+        };
+      }}
+    />
+  );
+}
+
+/** A calendar date, or null when blank. */
+export function DateField(props: FieldProps) {
+  const { form, id, faults, described, value } = useField(props.name);
+  return (
+    <Shell {...props} id={id} faults={faults}>
+      <input
+        id={id}
+        type="date"
+        value={(value as string | null | undefined) ?? ""}
+        aria-invalid={faults.length > 0 || undefined}
+        aria-describedby={described(props.hint)}
+        onChange={(event) => form.set(props.name, event.target.value || null)}
+      />
+    </Shell>
+  );
+}
+
+interface ChoiceFieldProps extends FieldProps {
+  choices: readonly { value: string; label: string }[];
+  /** Words for choosing nothing; the value is then null. */
+  none?: string;
+  /** The value is the number of the choice. */
+  numeric?: boolean;
+}
+
+/** One of several. */
+export function ChoiceField({ choices, none, numeric, ...props }: ChoiceFieldProps) {
+  const { form, id, faults, described, value } = useField(props.name);
+  return (
+    <Shell {...props} id={id} faults={faults}>
+      <select
+        id={id}
+        value={value === null || value === undefined ? "" : String(value)}
+        aria-invalid={faults.length > 0 || undefined}
+        aria-describedby={described(props.hint)}
+        onChange={(event) => {
+          const picked = event.target.value;
+          form.set(props.name, picked === "" ? null : numeric ? Number(picked) : picked);
+        }}
+      >
+        {(none !== undefined || value === null || value === undefined || value === "") && (
+          <option value="">{none ?? "choose"}</option>
+        )}
+        {choices.map((choice) => (
+          <option key={choice.value} value={choice.value}>
+            {choice.label}
+          </option>
+        ))}
+      </select>
+    </Shell>
+  );
+}
+
+/** Yes or no. */
+export function CheckField(props: FieldProps) {
+  const { form, id, faults, described, value } = useField(props.name);
+  return (
+    <Shell {...props} check id={id} faults={faults}>
+      <input
+        id={id}
+        type="checkbox"
+        checked={value === true}
+        aria-invalid={faults.length > 0 || undefined}
+        aria-describedby={described(props.hint)}
+        onChange={(event) => form.set(props.name, event.target.checked)}
+      />
+    </Shell>
+  );
+}

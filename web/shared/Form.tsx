@@ -1,0 +1,195 @@
+import { createContext, type FormEvent, type ReactNode, useContext, useEffect, useId, useRef, useState } from "react";
+import type { FieldFault, SaveOutcome } from "./save.tsx";
+
+export type Values = Record<string, unknown>;
+
+interface FormState {
+  /** Prefix of the ids of fields and of their fault texts. */
+  id: string;
+  value: (name: string) => unknown;
+  set: (name: string, value: unknown) => void;
+  faults: (name: string) => string[];
+  /** A fault found while typing; null once it is mended. It keeps the form from being sent. */
+  setTyped: (name: string, fault: string | null) => void;
+  /** Rises when the values are taken over from outside, so that fields forget half-typed text. */
+  round: number;
+  register: (name: string) => void;
+}
+
+const FormContext = createContext<FormState | null>(null);
+
+/** The form that a field stands in. */
+export function useFormState(): FormState {
+  const form = useContext(FormContext);
+  if (!form) throw new Error("A field stands outside of a Form.");
+  return form;
+}
+
+/** The value of one field, live, for showing other fields by it. */
+export function useFieldValue(name: string): unknown {
+  return useFormState().value(name);
+}
+
+interface FormProps {
+  /** Values of the fields, by the names of the mutation's input. Blank text, null, false and numbers as stored. */
+  initial: Values;
+  /** The row being changed; absent for a new one. New rows are sent whole, others only where changed, with id and revision. */
+  row?: { id: string; revision: number } | null;
+  /** Sends the input; use useSave(): `onSave={(input) => save(SavePart, { input })}`. */
+  onSave: (input: Values) => Promise<SaveOutcome>;
+  /** After it was saved, with the row's id. */
+  onSaved?: (id: string) => void;
+  onCancel?: () => void;
+  /** Words on the button: "Save the part". */
+  saveLabel: string;
+  /** What the form is for, to screen readers. */
+  label: string;
+  children: ReactNode;
+}
+
+const same = (a: unknown, b: unknown): boolean => a === b || JSON.stringify(a) === JSON.stringify(b);
+
+/**
+ * Tracks what was changed, sends only that, shows faults at their fields, and keeps what was typed on any failure.
+ * While nothing is typed it follows the row; while something is, it keeps the revision that was read.
+ */
+export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel, label, children }: FormProps) {
+  const id = useId();
+  const [base, setBase] = useState(initial);
+  const [readRow, setReadRow] = useState(row);
+  const [values, setValues] = useState(initial);
+  const [typed, setTyped] = useState<Record<string, string>>({});
+  const [faults, setFaults] = useState<readonly FieldFault[]>([]);
+  const [problem, setProblem] = useState<string | null>(null);
+  const [sending, setSending] = useState(false);
+  const [round, setRound] = useState(0);
+  const element = useRef<HTMLFormElement>(null);
+  const fields = useRef(new Set<string>());
+
+  const changed = Object.keys(values).filter((name) => !same(values[name], base[name]));
+  const dirty = changed.length > 0 || Object.keys(typed).length > 0;
+
+  const adopt = () => {
+    setBase(initial);
+    setReadRow(row);
+    setValues(initial);
+    setTyped({});
+    setFaults([]);
+    setProblem(null);
+    setRound((n) => n + 1);
+  };
+  if (!dirty && !sending && (!same(base, initial) || !same(readRow, row))) adopt();
+
+  // Leaving the page with something typed asks first.
+  useEffect(() => {
+    if (!dirty) return;
+    const warn = (event: BeforeUnloadEvent) => event.preventDefault();
+    window.addEventListener("beforeunload", warn);
+    return () => window.removeEventListener("beforeunload", warn);
+  }, [dirty]);
+
+  const submit = async (event: FormEvent) => {
+    event.preventDefault();
+    event.stopPropagation();
+    if (sending) return;
+    if (Object.keys(typed).length > 0) {
+      focusFirstFault();
+      return;
+    }
+    if (readRow && changed.length === 0) {
+      setProblem("Nothing was changed, so there is nothing to save.");
+      return;
+    }
+    const sent = readRow ? Object.fromEntries(changed.map((name) => [name, values[name]])) : values;
+    setSending(true);
+    setFaults([]);
+    setProblem(null);
+    const outcome = await onSave(readRow ? { ...sent, id: readRow.id, revision: readRow.revision } : sent);
+    setSending(false);
+    switch (outcome.kind) {
+      case "saved":
+        setBase(values);
+        if (readRow) setReadRow({ id: readRow.id, revision: outcome.revision });
+        else {
+          setValues(initial);
+          setBase(initial);
+          setRound((n) => n + 1);
+        }
+        onSaved?.(outcome.id);
+        break;
+      case "theirs":
+        adopt();
+        break;
+      case "faults":
+        setFaults(outcome.faults);
+        setProblem("Not saved. What you typed is kept; the marked values need correcting.");
+        requestAnimationFrame(focusFirstFault);
+        break;
+      case "putOff":
+        setProblem("Not saved yet: the row was changed elsewhere, and the choice is still open.");
+        break;
+      default:
+        setProblem(outcome.message);
+    }
+  };
+
+  const focusFirstFault = () => {
+    element.current?.querySelector<HTMLElement>("[aria-invalid=true]")?.focus();
+  };
+
+  const state: FormState = {
+    id,
+    round,
+    value: (name) => values[name],
+    set: (name, value) => {
+      setValues((now) => ({ ...now, [name]: value }));
+      setFaults((now) => now.filter((fault) => fault.field !== name));
+      setProblem(null);
+    },
+    faults: (name) => [
+      ...(typed[name] ? [typed[name]] : []),
+      ...faults.filter((fault) => fault.field === name).map((fault) => sentence(fault.message)),
+    ],
+    setTyped: (name, fault) =>
+      setTyped((now) => {
+        if ((now[name] ?? null) === fault) return now;
+        const { [name]: _, ...others } = now;
+        return fault === null ? others : { ...others, [name]: fault };
+      }),
+    register: (name) => fields.current.add(name),
+  };
+  const elsewhere = faults.filter((fault) => !fault.field || !fields.current.has(fault.field));
+
+  return (
+    <FormContext value={state}>
+      <form ref={element} noValidate aria-label={label} onSubmit={(event) => void submit(event)}>
+        {children}
+        <div aria-live="polite">
+          {problem && <p className="form-problem">{problem}</p>}
+          {elsewhere.map((fault) => (
+            <p className="form-problem" key={`${fault.code} ${fault.message}`}>
+              {sentence(fault.message)}
+            </p>
+          ))}
+        </div>
+        <div className="form-foot">
+          <button type="submit" className="main" disabled={sending}>
+            {sending ? "Saving …" : saveLabel}
+          </button>
+          {dirty && readRow && (
+            <button type="button" onClick={adopt}>
+              Put back what was there
+            </button>
+          )}
+          {onCancel && (
+            <button type="button" onClick={onCancel}>
+              Cancel
+            </button>
+          )}
+        </div>
+      </form>
+    </FormContext>
+  );
+}
+
+const sentence = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);

@@ -1,0 +1,119 @@
+import { type ReactNode, useEffect } from "react";
+import { Link } from "react-router";
+import type { CombinedError } from "urql";
+import { addressOf } from "./addresses.ts";
+
+interface PageProps {
+  /** The sheet's name; also the title of the browser's tab. */
+  title: string;
+  /** One or two sentences that answer the sheet's question before anything else. */
+  sentence?: ReactNode;
+  /** Buttons or links beside the title. */
+  aside?: ReactNode;
+  children?: ReactNode;
+}
+
+/** One sheet: title, the sentence, then the rest. */
+export function Page({ title, sentence, aside, children }: PageProps) {
+  useEffect(() => {
+    document.title = `${title} · Lastbolt`;
+  }, [title]);
+  return (
+    <>
+      <div className="headline">
+        <h1>{title}</h1>
+        {aside && <div className="row no-print">{aside}</div>}
+      </div>
+      {sentence && <p className="sentence">{sentence}</p>}
+      {children}
+    </>
+  );
+}
+
+interface SectionProps {
+  title: string;
+  /** Id for links to this place on the sheet. */
+  id?: string;
+  aside?: ReactNode;
+  children: ReactNode;
+}
+
+/** A ruled part of a sheet under its own heading. */
+export function Section({ title, id, aside, children }: SectionProps) {
+  return (
+    <section className="part" id={id} aria-label={title}>
+      <div className="headline ruled">
+        <h2>{title}</h2>
+        {aside && <div className="row no-print">{aside}</div>}
+      </div>
+      {children}
+    </section>
+  );
+}
+
+/** Something is on its way. `what`: "the parts". */
+export function Loading({ what }: { what: string }) {
+  return (
+    <p className="state soft" role="status">
+      Reading {what} …
+    </p>
+  );
+}
+
+/** What went wrong, in the server's words where it answered, with the prefix of the transport taken off. */
+export function wordsOf(error: CombinedError): string {
+  const [first] = error.graphQLErrors;
+  if (first) return first.message;
+  return "The server did not answer. It may be stopped, or the connection is down.";
+}
+
+interface ProblemProps {
+  of: CombinedError | string;
+  /** What could not be shown: "the parts". */
+  what: string;
+  /** What is safe: "Nothing was changed." */
+  kept?: string;
+  again?: () => void;
+}
+
+/** Says what is wrong, where, and what was kept. */
+export function Problem({ of, what, kept = "Nothing was changed or lost.", again }: ProblemProps) {
+  return (
+    <div className="state problem" role="alert">
+      <h2>Cannot show {what}</h2>
+      <p>
+        {typeof of === "string" ? of : wordsOf(of)} {kept}
+      </p>
+      {again && (
+        <div className="row">
+          <button type="button" onClick={again}>
+            Try again
+          </button>
+        </div>
+      )}
+    </div>
+  );
+}
+
+/** Nothing here yet: says so, and how to begin. */
+export function Empty({ title, children, actions }: { title: string; children?: ReactNode; actions?: ReactNode }) {
+  return (
+    <div className="state">
+      <h2>{title}</h2>
+      {children}
+      {actions && <div className="row">{actions}</div>}
+    </div>
+  );
+}
+
+/** An address that no sheet has. */
+export function NoSuchSheet() {
+  return (
+    <Page title="No such sheet">
+      <p className="sentence">
+        Nothing stands at this address. It may have been mistyped, or what it named was removed.{" "}
+        <Link to={addressOf.restorations()}>All restorations</Link>
+      </p>
+    </Page>
+  );
+}

@@ -1,0 +1,195 @@
+import { type ReactNode, useRef, useState } from "react";
+import { useSearchParams } from "react-router";
+
+export interface Column<Row> {
+  id: string;
+  /** Head of the column, and the label of the value where rows are stacked. */
+  title: string;
+  cell: (row: Row) => ReactNode;
+  numeric?: boolean;
+  /** Names the row: a header cell, and the first line where rows are stacked. One column of a table. */
+  lead?: boolean;
+  /** The head sorts; the table's `sort` says how. */
+  sortable?: boolean;
+  /** Where the table sorts the rows itself: what it compares. Null stands last. */
+  sortBy?: (row: Row) => string | number | null | undefined;
+}
+
+export interface Sort {
+  column: string;
+  descending: boolean;
+}
+
+/** The order of a list, kept in the address under `name` ("sort=-needBy" is descending), going back to the first page of `restart`. */
+export function useSort(fallback: Sort, name = "sort", restart: readonly string[] = []): [Sort, (column: string) => void] {
+  const [params, setParams] = useSearchParams();
+  const kept = params.get(name);
+  const sort = kept ? { column: kept.replace(/^-/, ""), descending: kept.startsWith("-") } : fallback;
+  const choose = (column: string) =>
+    setParams(
+      (now) => {
+        const next = new URLSearchParams(now);
+        const descending = sort.column === column && !sort.descending;
+        next.set(name, `${descending ? "-" : ""}${column}`);
+        for (const list of restart) for (const key of [list, `${list}.before`, `${list}.end`]) next.delete(key);
+        return next;
+      },
+      { replace: true },
+    );
+  return [sort, choose];
+}
+
+interface TableProps<Row> {
+  /** What the table shows, to screen readers; seen when `captionSeen`. */
+  caption: string;
+  captionSeen?: boolean;
+  rows: readonly Row[];
+  columns: readonly Column<Row>[];
+  rowKey: (row: Row) => string;
+  sort?: Sort;
+  onSort?: (column: string) => void;
+  /** Fields that narrow the list; write them as `.field` blocks. */
+  filters?: ReactNode;
+  /** A Paging element. */
+  paging?: ReactNode;
+  /** Shown instead of rows. */
+  empty?: ReactNode;
+  /** Offers to copy the rows into a spreadsheet. On by default. */
+  copy?: boolean;
+}
+
+/** Rows under sortable heads; on a narrow screen each row becomes stacked lines with labels. */
+export function Table<Row>({ caption, captionSeen, rows, columns, rowKey, sort, onSort, filters, paging, empty, copy = true }: TableProps<Row>) {
+  const table = useRef<HTMLTableElement>(null);
+  const [copied, setCopied] = useState<string | null>(null);
+  const by = columns.find((column) => column.id === sort?.column)?.sortBy;
+  const shown = by && sort ? sortedBy(rows, by, sort.descending) : rows;
+
+  const copyRows = async () => {
+    if (!table.current) return;
+    try {
+      await navigator.clipboard.writeText(tabbed(table.current));
+      setCopied("Copied: paste it into a spreadsheet.");
+    } catch {
+      setCopied("This browser does not allow copying here.");
+    }
+  };
+
+  return (
+    <div className="table">
+      {(filters || (copy && rows.length > 0)) && (
+        <div className="table-tools no-print">
+          <div className="table-filters">{filters}</div>
+          {copy && rows.length > 0 && (
+            <div className="row table-copy">
+              <span role="status" className="soft">
+                {copied}
+              </span>
+              <button type="button" onClick={() => void copyRows()}>
+                Copy<span className="unseen"> {caption}</span> for a spreadsheet
+              </button>
+            </div>
+          )}
+        </div>
+      )}
+      {rows.length === 0 && empty ? (
+        empty
+      ) : (
+        <div className="table-scroll">
+          {/* Roles are spelt out because stacked rows lose them with their display. */}
+          <table ref={table} className="stacks" role="table">
+            <caption className={captionSeen ? undefined : "unseen"}>{caption}</caption>
+            <thead role="rowgroup">
+              <tr role="row">
+                {columns.map((column) => (
+                  <th
+                    key={column.id}
+                    scope="col"
+                    role="columnheader"
+                    className={column.numeric ? "number" : undefined}
+                    aria-sort={sort?.column === column.id ? (sort.descending ? "descending" : "ascending") : undefined}
+                  >
+                    {column.sortable && onSort ? (
+                      <button type="button" onClick={() => onSort(column.id)}>
+                        {column.title}
+                      </button>
+                    ) : (
+                      column.title
+                    )}
+                  </th>
+                ))}
+              </tr>
+            </thead>
+            <tbody role="rowgroup">
+              {shown.map((row) => (
+                <tr key={rowKey(row)} role="row">
+                  {columns.map((column) => {
+                    const content = column.cell(row);
+                    const blank = content === null || content === undefined || content === "" || content === false;
+                    return column.lead ? (
+                      <th key={column.id} scope="row" role="rowheader" data-lead="" data-label={column.title}>
+                        <span>{content}</span>
+                      </th>
+                    ) : (
+                      <td
+                        key={column.id}
+                        role="cell"
+                        className={column.numeric ? "number" : undefined}
+                        data-label={column.title}
+                        data-blank={blank ? "" : undefined}
+                      >
+                        {blank ? null : <span>{content}</span>}
+                      </td>
+                    );
+                  })}
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
+      )}
+      {paging}
+      {copy && onSort && columns.some((column) => column.sortable) && rows.length > 1 && (
+        <NarrowSort columns={columns} sort={sort} onSort={onSort} />
+      )}
+    </div>
+  );
+}
+
+/** Heads are out of sight where rows are stacked: the same choice as a field. */
+function NarrowSort<Row>({ columns, sort, onSort }: { columns: readonly Column<Row>[]; sort?: Sort | undefined; onSort: (column: string) => void }) {
+  return (
+    <p className="narrow-sort no-print">
+      <span>Sort by</span>
+      {columns
+        .filter((column) => column.sortable)
+        .map((column) => (
+          <button key={column.id} type="button" aria-pressed={sort?.column === column.id} onClick={() => onSort(column.id)}>
+            {column.title}
+            {sort?.column === column.id ? (sort.descending ? " ↓" : " ↑") : ""}
+          </button>
+        ))}
+    </p>
+  );
+}
+
+function sortedBy<Row>(rows: readonly Row[], by: NonNullable<Column<Row>["sortBy"]>, descending: boolean): Row[] {
+  const collator = new Intl.Collator("en-GB", { numeric: true });
+  return rows.toSorted((one, other) => {
+    const a = by(one) ?? null;
+    const b = by(other) ?? null;
+    if (a === null || b === null) return a === b ? 0 : a === null ? 1 : -1;
+    const order = typeof a === "number" && typeof b === "number" ? a - b : collator.compare(String(a), String(b));
+    return descending ? -order : order;
+  });
+}
+
+/** A table's text as tab-separated lines, as it is seen. A cell that begins like a formula is kept from being one. */
+export function tabbed(table: HTMLTableElement): string {
+  const line = (row: HTMLTableRowElement) =>
+    [...row.cells]
+      .map((cell) => (cell.textContent ?? "").replace(/\s+/g, " ").trim())
+      .map((text) => (/^[=+@]|^-(?![\d.])/.test(text) ? `'${text}` : text))
+      .join("\t");
+  return [...table.rows].map(line).join("\n");
+}

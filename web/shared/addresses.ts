@@ -1,0 +1,19 @@
+/** Addresses of the sheets. Ids are opaque and may hold any character. */
+const under = (restoration: string, ...rest: string[]): string =>
+  ["/r", restoration, ...rest].map((piece, place) => (place === 0 ? piece : encodeURIComponent(piece))).join("/");
+
+export const addressOf = {
+  restorations: () => "/",
+  holdUps: (restoration: string) => under(restoration, "hold-ups"),
+  /** The hold-ups with the reasons of one rung open. */
+  why: (restoration: string, holdUp: string) => `${under(restoration, "hold-ups")}?why=${encodeURIComponent(holdUp)}`,
+  parts: (restoration: string) => under(restoration, "parts"),
+  part: (restoration: string, part: string) => under(restoration, "parts", part),
+  work: (restoration: string) => under(restoration, "work"),
+  operation: (restoration: string, operation: string) => under(restoration, "work", operation),
+  snags: (restoration: string) => under(restoration, "snags"),
+  suppliers: (restoration: string) => under(restoration, "suppliers"),
+  supplier: (restoration: string, supplier: string) => under(restoration, "suppliers", supplier),
+  restoration: (restoration: string) => under(restoration, "restoration"),
+  files: (restoration: string) => under(restoration, "files"),
+};

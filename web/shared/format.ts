@@ -1,0 +1,141 @@
+/** Dates, days, money, odds and hours in words. Dates come in as ISO 8601 text and are never shifted by a time zone. */
+
+export interface MoneyValue {
+  /** Integer minor units. */
+  minor: number;
+  currency: string;
+  /** The ISO 4217 exponent. */
+  decimals: number;
+}
+
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+const WEEKDAYS = ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
+const DAY = 86_400_000;
+
+/** Days since 1 Jan 1970 of a calendar date. */
+export function dayNumber(date: string): number {
+  return Math.round(Date.parse(`${date}T00:00:00Z`) / DAY);
+}
+
+/** The calendar date of a day number. */
+export function dateOfDay(day: number): string {
+  return new Date(day * DAY).toISOString().slice(0, 10);
+}
+
+/** Calendar days from one date to another; negative where the second is earlier. */
+export function daysBetween(from: string, to: string): number {
+  return dayNumber(to) - dayNumber(from);
+}
+
+/** Today in this browser's own time zone. */
+export function today(): string {
+  const now = new Date();
+  return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
+}
+
+/** "2 Aug 2027" */
+export function dateInFull(date: string): string {
+  const [year, month, day] = date.split("-");
+  return `${Number(day)} ${MONTHS[Number(month) - 1]} ${year}`;
+}
+
+/** "2 Aug" */
+export function dayAndMonth(date: string): string {
+  const [, month, day] = date.split("-");
+  return `${Number(day)} ${MONTHS[Number(month) - 1]}`;
+}
+
+/** "Mon 23 Nov 2026" */
+export function dateWithWeekday(date: string): string {
+  return `${WEEKDAYS[new Date(`${date}T00:00:00Z`).getUTCDay()]} ${dateInFull(date)}`;
+}
+
+/** "44 days", "1 day" */
+export function days(count: number): string {
+  return counted(count, "day");
+}
+
+/** "1 part", "3 parts"; `plural` where the word does not simply take an s. */
+export function counted(count: number, one: string, plural = `${one}s`): string {
+  return `${new Intl.NumberFormat("en-GB").format(count)} ${count === 1 ? one : plural}`;
+}
+
+/** "in 9 days", "today", "4 days ago" */
+export function inDays(count: number): string {
+  if (count === 0) return "today";
+  return count > 0 ? `in ${days(count)}` : `${days(-count)} ago`;
+}
+
+/** "44 days late", "on the day", "9 days early" */
+export function lateBy(count: number): string {
+  if (count === 0) return "on the day";
+  return count > 0 ? `${days(count)} late` : `${days(-count)} early`;
+}
+
+/** "37.5 h" */
+export function hours(count: number): string {
+  return `${new Intl.NumberFormat("en-GB", { maximumFractionDigits: 2 }).format(count)} h`;
+}
+
+/** A plain number for a cell: "0.05", "1,240" */
+export function plainNumber(value: number, digits = 4): string {
+  return new Intl.NumberFormat("en-GB", { maximumFractionDigits: digits }).format(value);
+}
+
+/** A fraction as a percentage: 0.025 is "2.5 %" */
+export function percent(fraction: number): string {
+  return `${new Intl.NumberFormat("en-GB", { maximumFractionDigits: 3 }).format(Number((fraction * 100).toPrecision(12)))} %`;
+}
+
+/** Minor units as the digits of the major unit, exactly: 124050 with 2 decimals is "1240.50". */
+export function majorText(minor: number, decimals: number): string {
+  const sign = minor < 0 ? "-" : "";
+  const digits = String(Math.abs(minor)).padStart(decimals + 1, "0");
+  return decimals === 0 ? `${sign}${digits}` : `${sign}${digits.slice(0, -decimals)}.${digits.slice(-decimals)}`;
+}
+
+/**
+ * What was typed as an amount, in minor units, by arithmetic on the text so that no cent is lost.
+ * Accepts spaces and thousands commas ("1,240.50"). Null where it is no amount, or has more decimals than the currency.
+ */
+export function minorOfText(text: string, decimals: number): number | null {
+  const bare = text.replace(/[\s\u00a0\u202f]/g, "");
+  const grouped = /^-?\d{1,3}(,\d{3})+(\.\d*)?$/.test(bare) ? bare.replaceAll(",", "") : bare;
+  const match = /^(-?)(\d+)(?:\.(\d*))?$/.exec(grouped);
+  if (!match) return null;
+  const fraction = (match[3] ?? "").replace(/0+$/, "");
+  if (fraction.length > decimals) return null;
+  const minor = Number(`${match[2]}${fraction.padEnd(decimals, "0")}`);
+  if (!Number.isSafeInteger(minor)) return null;
+  return match[1] && minor !== 0 ? -minor : minor;
+}
+
+/** "£1,240.50", "US$88.00", "¥9,000": always with its currency, always to the last minor unit. */
+export function money(value: MoneyValue): string {
+  const text = majorText(value.minor, value.decimals) as Intl.StringNumericLiteral;
+  const digits = { minimumFractionDigits: value.decimals, maximumFractionDigits: value.decimals };
+  try {
+    return new Intl.NumberFormat("en-GB", { style: "currency", currency: value.currency, ...digits }).format(text);
+  } catch {
+    return `${value.currency} ${new Intl.NumberFormat("en-GB", digits).format(text)}`;
+  }
+}
+
+/** A chance as odds: 0.8 is "4 in 5". Within half of one in a hundred, and never certain while it is not. */
+export function odds(chance: number): string {
+  if (chance <= 0) return "no chance";
+  if (chance >= 1) return "certain";
+  if (chance < 0.005) return "less than 1 in 200";
+  if (chance > 0.995) return "more than 199 in 200";
+  for (let of = 2; of <= 20; of++) {
+    const ins = Math.round(chance * of);
+    if (ins > 0 && ins < of && Math.abs(ins / of - chance) < 0.005) return `${ins} in ${of}`;
+  }
+  return `${Math.min(99, Math.max(1, Math.round(chance * 100)))} in 100`;
+}
+
+/** "the rear axle", "the rear axle and the chain", "the rear axle, the chain and the horn" */
+export function listed(words: readonly string[]): string {
+  if (words.length < 2) return words.join("");
+  return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+}

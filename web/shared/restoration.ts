@@ -1,0 +1,34 @@
+import { createContext, useContext } from "react";
+
+/** The restoration whose sheets are shown: what every screen under /r/:restoration needs of it. */
+export interface RestorationInView {
+  id: string;
+  machine: string;
+  owner: string;
+  currency: string;
+  /** ISO 4217 exponent of the currency. */
+  decimals: number;
+  /** The restoration's own data date; null where it follows the calendar. */
+  dataDate: string | null;
+  targetDate: string | null;
+  targetName: string;
+  confidence: number | null;
+  trades: readonly string[];
+  sectionNames: readonly string[];
+  /** All currencies of ISO 4217, for money fields and choices. */
+  currencies: readonly { code: string; name: string; decimals: number }[];
+}
+
+export const RestorationContext = createContext<RestorationInView | null>(null);
+
+/** The restoration in view. Only under the Frame, which shows nothing else until it is loaded. */
+export function useRestoration(): RestorationInView {
+  const restoration = useContext(RestorationContext);
+  if (!restoration) throw new Error("useRestoration stands outside of a Frame.");
+  return restoration;
+}
+
+/** Decimals of a currency; 2 where it is not in the list. */
+export function decimalsOf(restoration: RestorationInView, currency: string): number {
+  return restoration.currencies.find((known) => known.code === currency)?.decimals ?? 2;
+}

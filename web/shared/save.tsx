@@ -1,0 +1,207 @@
+import { createContext, type ReactNode, useCallback, useContext, useEffect, useMemo, useRef, useState } from "react";
+import type { ResultOf, TadaDocumentNode } from "gql.tada";
+import { useClient } from "urql";
+import { graphql } from "../client.ts";
+import { StaleDialog, type StaleChoice } from "./StaleDialog.tsx";
+import { wordsOf } from "./Page.tsx";
+
+/** Spread into every mutation that answers a SaveResult: `savePart(input: $input) { __typename ...SaveParts }`. */
+export const SaveParts = graphql(`
+  fragment SaveParts on SaveResult @_unmask {
+    __typename
+    ... on Saved { id revision change { id summary } }
+    ... on InvalidInput { message faults { code field message row rows value } }
+    ... on StaleRow { id revision message differences { field theirs yours } }
+    ... on Refused { code message rows }
+  }
+`);
+
+type SaveResult = ResultOf<typeof SaveParts>;
+
+export interface FieldFault {
+  code: string;
+  field: string | null;
+  message: string;
+}
+
+/** How a save ended. Only "saved" changed anything; what was typed is kept in every other case. */
+export type SaveOutcome =
+  | { kind: "saved"; id: string; revision: number }
+  /** The row had been changed elsewhere, and theirs was kept in every field. */
+  | { kind: "theirs" }
+  /** The row had been changed elsewhere, and the choice was put off. */
+  | { kind: "putOff" }
+  | { kind: "faults"; faults: readonly FieldFault[]; message: string }
+  | { kind: "refused"; message: string }
+  | { kind: "unreachable"; message: string };
+
+type Variables = Record<string, unknown>;
+type SaveDocument<Result, Vars> = TadaDocumentNode<Result, Vars>;
+
+interface Notice {
+  text: string;
+  /** The change that Undo takes back. */
+  change?: string;
+  wrong?: boolean;
+}
+
+interface Stale {
+  row: Extract<SaveResult, { __typename: "StaleRow" }>;
+  choose: (choice: StaleChoice) => void;
+}
+
+interface Saving {
+  send: (document: SaveDocument<unknown, Variables>, variables: Variables) => Promise<SaveOutcome>;
+  undoNewest: () => Promise<void>;
+}
+
+const SavingContext = createContext<Saving | null>(null);
+
+const Undo = graphql(
+  `
+  mutation Undo($change: ID!) {
+    undo(change: $change) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+const resultIn = (data: unknown): SaveResult | null => {
+  const [first] = Object.values((data ?? {}) as Record<string, SaveResult>);
+  return first ?? null;
+};
+
+/** Variables for saving again with the newer revision, without the fields in which theirs is kept. Null where nothing of ours is left. */
+function withNewerRevision(variables: Variables, revision: number, theirs: ReadonlySet<string>): Variables | null {
+  const input = variables.input as Variables | undefined;
+  if (!input) return theirs.size > 0 ? null : { ...variables, revision };
+  const kept = Object.fromEntries(Object.entries(input).filter(([field]) => !theirs.has(field) && !theirs.has(field.replace(/Minor$/, ""))));
+  const left = Object.keys(kept).some((field) => field !== "id" && field !== "revision" && field !== "restoration");
+  return left ? { ...variables, input: { ...kept, revision } } : null;
+}
+
+/** Holds the notice of what was saved, the changes that undo can take back, and the choice between two changes of one row. */
+export function SaveProvider({ children }: { children: ReactNode }) {
+  const client = useClient();
+  const [notice, setNotice] = useState<Notice | null>(null);
+  const [stale, setStale] = useState<Stale | null>(null);
+  const changes = useRef<string[]>([]);
+
+  const send = useCallback(
+    async (document: SaveDocument<unknown, Variables>, variables: Variables): Promise<SaveOutcome> => {
+      const { data, error } = await client.mutation(document, variables).toPromise();
+      if (error) {
+        const message = `Not saved. ${wordsOf(error)} What you typed is still here.`;
+        setNotice({ text: message, wrong: true });
+        return { kind: "unreachable", message };
+      }
+      const result = resultIn(data);
+      switch (result?.__typename) {
+        case "Saved":
+          changes.current.push(result.change.id);
+          setNotice({ text: result.change.summary, change: result.change.id });
+          return { kind: "saved", id: result.id, revision: result.revision };
+        case "InvalidInput":
+          setNotice(null);
+          return { kind: "faults", faults: result.faults, message: result.message };
+        case "Refused":
+          setNotice({ text: `Not done. ${result.message}`, wrong: true });
+          return { kind: "refused", message: result.message };
+        case "StaleRow": {
+          const choice = await new Promise<StaleChoice>((choose) => setStale({ row: result, choose }));
+          setStale(null);
+          if (choice === "putOff") return { kind: "putOff" };
+          const next = withNewerRevision(variables, result.revision, choice);
+          if (next) return send(document, next);
+          setNotice({ text: "Theirs is kept; nothing of yours was saved." });
+          return { kind: "theirs" };
+        }
+        default:
+          return { kind: "unreachable", message: "Not saved. The server answered with nothing that can be read." };
+      }
+    },
+    [client],
+  );
+
+  const undo = useCallback(
+    async (change: string) => {
+      const { data, error } = await client.mutation(Undo, { change }).toPromise();
+      const result = resultIn(data);
+      if (!error && result?.__typename === "Saved") {
+        changes.current = changes.current.filter((known) => known !== change);
+        setNotice({ text: result.change.summary });
+        return;
+      }
+      const reason = error ? wordsOf(error) : result && "message" in result ? result.message : "";
+      setNotice({ text: `Not undone. ${reason}`, change, wrong: true });
+    },
+    [client],
+  );
+
+  const undoNewest = useCallback(async () => {
+    const newest = changes.current.at(-1);
+    if (newest) await undo(newest);
+    else setNotice({ text: "There is nothing of this visit to undo. Earlier changes stand on the Restoration sheet." });
+  }, [undo]);
+
+  useEffect(() => {
+    const listen = (event: KeyboardEvent) => {
+      if (event.key.toLowerCase() !== "z" || !(event.ctrlKey || event.metaKey) || event.shiftKey || event.altKey) return;
+      const at = event.target;
+      if (at instanceof HTMLElement && (at.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(at.tagName))) return;
+      if (document.querySelector("dialog[open]")) return;
+      event.preventDefault();
+      void undoNewest();
+    };
+    window.addEventListener("keydown", listen);
+    return () => window.removeEventListener("keydown", listen);
+  }, [undoNewest]);
+
+  const saving = useMemo(() => ({ send, undoNewest }), [send, undoNewest]);
+  return (
+    <SavingContext value={saving}>
+      {children}
+      {stale && <StaleDialog row={stale.row} onChoose={stale.choose} />}
+      <div role="status" aria-live="polite" aria-atomic="true">
+        {notice && (
+          <div className="notice">
+            <div>
+              <p>{notice.text}</p>
+              {notice.change && (
+                <button type="button" aria-keyshortcuts="Control+Z" onClick={() => void undo(notice.change as string)}>
+                  Undo
+                </button>
+              )}
+              <button type="button" onClick={() => setNotice(null)}>
+                Close<span className="unseen"> this notice</span>
+              </button>
+            </div>
+          </div>
+        )}
+      </div>
+    </SavingContext>
+  );
+}
+
+/**
+ * Saves through a mutation that answers a SaveResult. `save` shows the notice with Undo, settles a stale row with
+ * the user, and tells how it ended; it never throws.
+ */
+export function useSave() {
+  const context = useContext(SavingContext);
+  if (!context) throw new Error("useSave stands outside of a SaveProvider.");
+  const { send, undoNewest } = context;
+  const [saving, setSaving] = useState(false);
+  const save = useCallback(
+    async <Result, Vars extends Variables>(document: SaveDocument<Result, Vars>, variables: Vars): Promise<SaveOutcome> => {
+      setSaving(true);
+      try {
+        return await send(document as unknown as SaveDocument<unknown, Variables>, variables);
+      } finally {
+        setSaving(false);
+      }
+    },
+    [send],
+  );
+  return { save, saving, undoNewest };
+}

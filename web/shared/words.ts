@@ -1,0 +1,74 @@
+/** The words of the trade for every choice in the schema. */
+
+export const STANDING = {
+  IN_HAND: "in hand",
+  NO_SOURCE: "no source",
+  UNDECIDED: "undecided",
+  TO_ORDER: "to order",
+  ORDERED: "ordered",
+  LATE: "late",
+} as const;
+
+export const STATE_ON_HAND = { IN_HAND: "in hand", NEEDS_WORK: "needs work", MISSING: "missing" } as const;
+
+export const PROVENANCE = {
+  ORIGINAL: "original",
+  NEW_OLD_STOCK: "new old stock",
+  REPRODUCTION: "reproduction",
+  REMADE: "remade",
+  PERIOD_SUBSTITUTE: "period substitute",
+  LATER_SUBSTITUTE: "later substitute",
+} as const;
+
+export const SUPPLIER_KIND = {
+  MAKER: "maker",
+  DEALER: "dealer",
+  FOUNDRY: "foundry",
+  BREAKER: "breaker",
+  CLUB_MEMBER: "club member",
+  SHOP: "the shop itself",
+} as const;
+
+export const OPERATION_STATE = { NOT_STARTED: "not started", UNDER_WAY: "under way", DONE: "done" } as const;
+
+export const ORDER_STATE = { PLACED: "placed", ARRIVED: "arrived", ACCEPTED: "accepted", SENT_BACK: "sent back" } as const;
+
+export const PAYMENT_KIND = {
+  DEPOSIT: "deposit",
+  PART_PAYMENT: "part payment",
+  BALANCE: "balance",
+  REFUND: "refund",
+} as const;
+
+export const LAG_UNIT = { HOURS: "shop hours", DAYS: "calendar days" } as const;
+
+export const LENGTH_UNIT = { MM: "mm", IN: "in" } as const;
+
+/** Incoterms 2020: who pays for the journey. */
+export const INCOTERM = {
+  EXW: "EXW, ex works",
+  FCA: "FCA, free carrier",
+  FAS: "FAS, free alongside ship",
+  FOB: "FOB, free on board",
+  CFR: "CFR, cost and freight",
+  CIF: "CIF, cost, insurance and freight",
+  CPT: "CPT, carriage paid to",
+  CIP: "CIP, carriage and insurance paid to",
+  DAP: "DAP, delivered at place",
+  DPU: "DPU, delivered at place unloaded",
+  DDP: "DDP, delivered duty paid",
+} as const;
+
+/** How well the part fitted: 1 to 5. */
+export const FIT_RATING = {
+  1: "1, did not fit",
+  2: "2, much work to fit",
+  3: "3, some work to fit",
+  4: "4, a little easing",
+  5: "5, fitted as it came",
+} as const;
+
+/** Choices for a ChoiceField, in the order of the record. */
+export function choicesOf<Key extends string>(words: Readonly<Record<Key, string>>): { value: Key; label: string }[] {
+  return (Object.keys(words) as Key[]).map((value) => ({ value, label: words[value] }));
+}
