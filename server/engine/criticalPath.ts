@@ -1,0 +1,249 @@
+/**
+ * Critical path: forward and backward pass, floats and drag.
+ *
+ * Definitions: J. E. Kelley and M. R. Walker, "Critical-Path Planning and Scheduling" (1959) for the passes and floats;
+ * S. A. Devaux, "The Drag Efficient" (2012) for drag. Times are working hours from the data date. The end of the
+ * machine is the latest finish of all nodes, not only of the last ones, since a negative lag can let a node outlast what follows it.
+ */
+import type { Network } from "./network.ts";
+import { hours, SAME_INSTANT } from "./units.ts";
+
+/** Earliest times; `start` and `finish` are indexed by position. */
+export interface ForwardPass {
+  start: Float64Array;
+  finish: Float64Array;
+  /** Latest of all finishes; 0 for an empty network. */
+  end: number;
+}
+
+/** Latest times that keep the given end. */
+export interface BackwardPass {
+  start: Float64Array;
+  finish: Float64Array;
+}
+
+/**
+ * Forward pass.
+ * @param release earliest start of each node; default the network's own
+ */
+export function forwardPass(network: Network, release: Float64Array = network.release): ForwardPass {
+  const { size, hours: work, inStart, inFrom, inLag, inDays, calendar } = network;
+  const start = new Float64Array(size);
+  const finish = new Float64Array(size);
+  const anyDays = network.lastDayLag >= 0;
+  let end = 0;
+  for (let v = 0; v < size; v++) {
+    let s = release[v]!;
+    const stop = inStart[v + 1]!;
+    for (let k = inStart[v]!; k < stop; k++) {
+      const f = finish[inFrom[k]!]!;
+      const t = anyDays && inDays[k] ? calendar.afterDays(hours(f), inLag[k]!) : f + inLag[k]!;
+      if (t > s) s = t;
+    }
+    start[v] = s;
+    const f = s + work[v]!;
+    finish[v] = f;
+    if (f > end) end = f;
+  }
+  return { start, finish, end };
+}
+
+/** Backward pass from an end, in working hours: the computed end, or a target date's last hour. */
+export function backwardPass(network: Network, end: number): BackwardPass {
+  const { size, hours: work, outStart, outTo, outLag, outDays, calendar } = network;
+  const start = new Float64Array(size);
+  const finish = new Float64Array(size);
+  const anyDays = network.lastDayLag >= 0;
+  for (let v = size - 1; v >= 0; v--) {
+    let f = end;
+    const stop = outStart[v + 1]!;
+    for (let k = outStart[v]!; k < stop; k++) {
+      const s = start[outTo[k]!]!;
+      const t = anyDays && outDays[k] ? calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
+      if (t < f) f = t;
+    }
+    finish[v] = f;
+    start[v] = f - work[v]!;
+  }
+  return { start, finish };
+}
+
+/** Free float of each node: how much later it may finish with nothing after it, nor the end, moving. Hours by position. */
+export function freeFloats(network: Network, forward: ForwardPass): Float64Array {
+  const { size, outStart, outTo, outLag, outDays, calendar } = network;
+  const free = new Float64Array(size);
+  for (let v = 0; v < size; v++) {
+    let latest = forward.end;
+    for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
+      const s = forward.start[outTo[k]!]!;
+      const t = outDays[k] ? calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
+      if (t < latest) latest = t;
+    }
+    const f = latest - forward.finish[v]!;
+    free[v] = f > SAME_INSTANT ? f : 0;
+  }
+  return free;
+}
+
+/**
+ * Drag of each node: how many working hours earlier the end would be if the node took no time; 0 off the critical path.
+ *
+ * With lags in hours alone, a path that misses critical node v jumps over its position by some link (or starts after
+ * it, or ends before it), and the longest of those is shorter than the end by the least slack among the links that
+ * jump. So drag(v) = min(hours(v), least slack over v), found for all critical nodes at once by range minimum updates.
+ * Where a lag in calendar days still follows, the end does not move hour for hour and the pass is run again without v.
+ */
+export function drags(network: Network, forward: ForwardPass, backward: BackwardPass): Float64Array {
+  const { size, hours: work } = network;
+  const drag = new Float64Array(size);
+  const closed: number[] = [];
+  for (let v = 0; v < size; v++) {
+    if (work[v]! <= SAME_INSTANT || backward.start[v]! - forward.start[v]! > SAME_INSTANT) continue;
+    if (v < network.lastDayLag) drag[v] = recomputedDrag(network, forward, v);
+    else closed.push(v);
+  }
+  if (closed.length > 0) closedDrags(network, forward, backward, closed, drag);
+  return drag;
+}
+
+/** Drag by the least slack that jumps over each of the given critical positions (ascending). */
+function closedDrags(network: Network, forward: ForwardPass, backward: BackwardPass, critical: readonly number[], drag: Float64Array): void {
+  const { size, hours: work, release, outStart, outTo, outLag, outDays } = network;
+  const count = critical.length;
+  // passed[v]: how many of the critical ones stand before position v.
+  const passed = new Int32Array(size + 1);
+  for (let v = 0, c = 0; v <= size; v++) {
+    passed[v] = c;
+    if (c < count && critical[c] === v) c++;
+  }
+  let most = 0;
+  for (const v of critical) if (work[v]! > most) most = work[v]!;
+
+  // level[j][c]: a slack that holds over the critical ones c to c + 2^j - 1.
+  const levels: Float64Array[] = [];
+  for (let width = 1; width <= count; width *= 2) levels.push(new Float64Array(count).fill(Number.POSITIVE_INFINITY));
+  const lower = (from: number, to: number, slack: number): void => {
+    if (to < from || slack >= most) return;
+    const j = 31 - Math.clz32(to - from + 1);
+    const level = levels[j]!;
+    if (slack < level[from]!) level[from] = slack;
+    const other = to - (1 << j) + 1;
+    if (slack < level[other]!) level[other] = slack;
+  };
+  for (let a = 0; a < size; a++) {
+    const first = passed[a + 1]!;
+    lower(first, count - 1, forward.end - forward.finish[a]!);
+    lower(0, passed[a]! - 1, backward.start[a]! - release[a]!);
+    for (let k = outStart[a]!; k < outStart[a + 1]!; k++) {
+      const b = outTo[k]!;
+      // A lag in days never leads past the last of them, so never over these.
+      if (outDays[k] || passed[b]! <= first) continue;
+      lower(first, passed[b]! - 1, backward.start[b]! - outLag[k]! - forward.finish[a]!);
+    }
+  }
+  for (let j = levels.length - 1; j > 0; j--) {
+    const half = 1 << (j - 1);
+    const level = levels[j]!;
+    const below = levels[j - 1]!;
+    for (let c = 0; c + 2 * half <= count; c++) {
+      const slack = level[c]!;
+      if (slack < below[c]!) below[c] = slack;
+      if (slack < below[c + half]!) below[c + half] = slack;
+    }
+  }
+  const least = levels[0]!;
+  for (let c = 0; c < count; c++) {
+    const v = critical[c]!;
+    const d = Math.min(work[v]!, least[c]!);
+    drag[v] = d > SAME_INSTANT ? d : 0;
+  }
+}
+
+const scratch = { finish: new Float64Array(0), changed: new Uint8Array(0) };
+
+/** Drag by a forward pass over what follows v, with v taking no time. */
+function recomputedDrag(network: Network, forward: ForwardPass, without: number): number {
+  const { size, hours: work, release, inStart, inFrom, inLag, inDays, outStart, outTo, calendar } = network;
+  if (scratch.finish.length < size) {
+    scratch.finish = new Float64Array(size);
+    scratch.changed = new Uint8Array(size);
+  }
+  const { finish, changed } = scratch;
+  changed.fill(0, 0, size);
+  finish.set(forward.finish);
+  finish[without] = forward.start[without]!;
+  const mark = (v: number): void => {
+    for (let k = outStart[v]!; k < outStart[v + 1]!; k++) changed[outTo[k]!] = 1;
+  };
+  mark(without);
+  let end = 0;
+  for (let v = 0; v < size; v++) {
+    if (changed[v]) {
+      let s = release[v]!;
+      for (let k = inStart[v]!; k < inStart[v + 1]!; k++) {
+        const f = finish[inFrom[k]!]!;
+        const t = inDays[k] ? calendar.afterDays(hours(f), inLag[k]!) : f + inLag[k]!;
+        if (t > s) s = t;
+      }
+      const f = s + work[v]!;
+      if (f < finish[v]!) {
+        finish[v] = f;
+        mark(v);
+      }
+    }
+    if (finish[v]! > end) {
+      end = finish[v]!;
+      if (end >= forward.end - SAME_INSTANT) return 0;
+    }
+  }
+  return forward.end - end;
+}
+
+/** One node's place: hours from the data date. */
+export interface Place {
+  earlyStart: number;
+  earlyFinish: number;
+  lateStart: number;
+  lateFinish: number;
+  totalFloat: number;
+  freeFloat: number;
+  drag: number;
+  critical: boolean;
+}
+
+export interface CriticalPath {
+  forward: ForwardPass;
+  backward: BackwardPass;
+  free: Float64Array;
+  drag: Float64Array;
+  /** Place of the node at a position. */
+  place(v: number): Place;
+}
+
+/** Both passes from the computed end, free floats and drags. */
+export function criticalPath(network: Network): CriticalPath {
+  const forward = forwardPass(network);
+  const backward = backwardPass(network, forward.end);
+  const free = freeFloats(network, forward);
+  const drag = drags(network, forward, backward);
+  return {
+    forward,
+    backward,
+    free,
+    drag,
+    place(v) {
+      const slack = backward.start[v]! - forward.start[v]!;
+      const critical = slack <= SAME_INSTANT;
+      return {
+        earlyStart: forward.start[v]!,
+        earlyFinish: forward.finish[v]!,
+        lateStart: backward.start[v]!,
+        lateFinish: backward.finish[v]!,
+        totalFloat: critical ? 0 : slack,
+        freeFloat: free[v]!,
+        drag: drag[v]!,
+        critical,
+      };
+    },
+  };
+}

@@ -1,0 +1,163 @@
+/**
+ * The hold-up ladder: for each outstanding part or snag, when the machine would be finished if that alone,
+ * together with the work, constrained it.
+ *
+ * Every link is a function of time that never decreases, so taking the later of two times commutes with it: completion
+ * is the latest of all these lengths and of the work alone. Sorted downwards they are the ladder, and rung k says when
+ * the machine would be finished with the k hold-ups above in hand today.
+ */
+import { backwardPass, type ForwardPass, forwardPass } from "./criticalPath.ts";
+import type { Network } from "./network.ts";
+import { hours, SAME_INSTANT } from "./units.ts";
+
+export interface Rung {
+  /** Position of the arrival in the network. */
+  position: number;
+  /** Working hours from the data date to the end of the machine, with this alone and the work. */
+  length: number;
+}
+
+export interface Ladder {
+  /** The work alone: every arrival in hand at the opening of the data date. */
+  work: ForwardPass;
+  /** Arrivals that end later than the work alone, the longest first; equal ones in the order given. */
+  rungs: readonly Rung[];
+  /** Completion in working hours: the first rung, or the work alone. */
+  end: number;
+}
+
+/**
+ * The ladder of the given arrivals.
+ * @param arrivals positions of nodes whose release is the hour at which they can be used
+ */
+export function ladder(network: Network, arrivals: readonly number[]): Ladder {
+  const inHand = network.release.slice();
+  for (const p of arrivals) inHand[p] = 0;
+  const work = forwardPass(network, inHand);
+  const latest = backwardPass(network, work.end);
+  const bends = reachesDayLag(network);
+  const solo = new SoloPass(network, work);
+  const rungs: Rung[] = [];
+  for (const p of arrivals) {
+    const late = network.release[p]! - latest.start[p]!;
+    if (late <= SAME_INSTANT) continue;
+    // Behind lags in hours alone the end moves hour for hour.
+    rungs.push({ position: p, length: bends[p] ? solo.end(p) : work.end + late });
+  }
+  rungs.sort((a, b) => b.length - a.length);
+  return { work, rungs, end: rungs[0]?.length ?? work.end };
+}
+
+/** 1 at each position from which a lag in calendar days still follows. */
+function reachesDayLag(network: Network): Uint8Array {
+  const { size, outStart, outTo, outDays } = network;
+  const bends = new Uint8Array(size);
+  for (let v = size - 1; v >= 0; v--) {
+    for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
+      if (outDays[k] || bends[outTo[k]!]) {
+        bends[v] = 1;
+        break;
+      }
+    }
+  }
+  return bends;
+}
+
+/** Forward passes from one arrival at a time, over only those nodes that it makes later than the work alone does. */
+class SoloPass {
+  private readonly start: Float64Array;
+  /** The run in which a node was last reached. */
+  private readonly reached: Int32Array;
+  private run = 0;
+
+  constructor(
+    private readonly network: Network,
+    private readonly work: ForwardPass,
+  ) {
+    this.start = new Float64Array(network.size);
+    this.reached = new Int32Array(network.size);
+  }
+
+  /** End of the machine in hours, when only this arrival and the work constrain it. */
+  end(arrival: number): number {
+    const { hours: workHours, release, outStart, outTo, outLag, outDays, calendar } = this.network;
+    const { start, reached } = this;
+    const workStart = this.work.start;
+    const run = ++this.run;
+    let end = this.work.end;
+    start[arrival] = release[arrival]!;
+    reached[arrival] = run;
+    let pending = 1;
+    for (let v = arrival; pending > 0; v++) {
+      if (reached[v] !== run) continue;
+      pending--;
+      const f = start[v]! + workHours[v]!;
+      if (f > end) end = f;
+      for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
+        const w = outTo[k]!;
+        const t = outDays[k] ? calendar.afterDays(hours(f), outLag[k]!) : f + outLag[k]!;
+        if (reached[w] === run) {
+          if (t > start[w]!) start[w] = t;
+        } else if (t > workStart[w]!) {
+          start[w] = t;
+          reached[w] = run;
+          pending++;
+        }
+      }
+    }
+    return end;
+  }
+}
+
+export interface ChainLink {
+  position: number;
+  start: number;
+  finish: number;
+}
+
+/**
+ * The chain from one arrival to the end of the machine: what is done in turn if this alone, with nothing else in the
+ * way, set the dates. The nodes follow the longest path from the arrival.
+ * @param from hour at which the arrival can be used
+ */
+export function chainFrom(network: Network, arrival: number, from: number): ChainLink[] {
+  const { size, hours: work, outStart, outTo, outLag, outDays, calendar } = network;
+  const start = new Float64Array(size).fill(Number.NEGATIVE_INFINITY);
+  const came = new Int32Array(size).fill(-1);
+  start[arrival] = from;
+  let last = arrival;
+  for (let v = arrival; v < size; v++) {
+    if (start[v] === Number.NEGATIVE_INFINITY) continue;
+    const f = start[v]! + work[v]!;
+    if (f > start[last]! + work[last]!) last = v;
+    for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
+      const w = outTo[k]!;
+      const t = outDays[k] ? calendar.afterDays(hours(f), outLag[k]!) : f + outLag[k]!;
+      if (t > start[w]!) {
+        start[w] = t;
+        came[w] = v;
+      }
+    }
+  }
+  const chain: ChainLink[] = [];
+  for (let v = last; v !== -1; v = came[v]!) chain.push({ position: v, start: start[v]!, finish: start[v]! + work[v]! });
+  return chain.reverse();
+}
+
+/** Positions that come after the given ones through any links, each once, in topological order; the given ones are left out. */
+export function following(network: Network, from: readonly number[]): number[] {
+  const { size, outStart, outTo } = network;
+  const reached = new Uint8Array(size);
+  const result: number[] = [];
+  let first = size;
+  for (const v of from) {
+    reached[v] = 2;
+    if (v < first) first = v;
+  }
+  for (let v = first; v < size; v++) {
+    if (!reached[v]) continue;
+    if (reached[v] === 1) result.push(v);
+    for (let k = outStart[v]!; k < outStart[v + 1]!; k++) if (!reached[outTo[k]!]) reached[outTo[k]!] = 1;
+  }
+  return result;
+}

@@ -1,0 +1,75 @@
+/**
+ * Plans kept by revision: while nothing of a restoration has changed, its plan is not computed again.
+ * The revision is read from the store each time, so a change by any process counts.
+ */
+import type { Store } from "../store/client.ts";
+import { NotFound } from "../store/fault.ts";
+import { computePlan, type PlanOptions } from "./compute.ts";
+import { loadRows } from "./load.ts";
+import type { Plan } from "./plan.ts";
+import type { PlanRows } from "./rows.ts";
+import { today } from "./today.ts";
+
+interface Kept {
+  revision: number;
+  rows: Promise<PlanRows>;
+  /** By data date and confidence, oldest first. */
+  plans: Map<string, Plan>;
+}
+
+/** Restorations kept for one store, the one used longest ago first. */
+const kept = new WeakMap<Store, Map<string, Kept>>();
+const MOST_RESTORATIONS = 32;
+const MOST_PLANS = 8;
+
+/**
+ * The plan of a restoration. Options left out are the restoration's own; without a data date of its own, today.
+ * Throws NotFound, and PlanFault when the rows make no plan.
+ */
+export async function planOf(
+  store: Store,
+  restorationId: string,
+  options: { dataDate?: string | undefined; confidence?: number | null | undefined } = {},
+): Promise<Plan> {
+  const found = await store.restoration.findUnique({ where: { id: restorationId }, select: { planRevision: true } });
+  if (found === null) throw new NotFound("restoration", restorationId);
+  const entry = entryOf(store, restorationId, found.planRevision);
+  const rows = await entry.rows;
+  const asked: PlanOptions = {
+    dataDate: options.dataDate ?? rows.restoration.dataDate ?? today(),
+    confidence: options.confidence === undefined ? rows.restoration.confidence : options.confidence,
+  };
+  const key = `${asked.dataDate} ${asked.confidence ?? "promised"}`;
+  const known = entry.plans.get(key);
+  if (known !== undefined) return known;
+  const plan = computePlan(rows, asked);
+  entry.plans.set(key, plan);
+  dropOldest(entry.plans, MOST_PLANS);
+  return plan;
+}
+
+function entryOf(store: Store, restorationId: string, revision: number): Kept {
+  let restorations = kept.get(store);
+  if (restorations === undefined) {
+    restorations = new Map();
+    kept.set(store, restorations);
+  }
+  let entry = restorations.get(restorationId);
+  if (entry === undefined || entry.revision !== revision) {
+    const rows = loadRows(store, restorationId);
+    entry = { revision, rows, plans: new Map() };
+    // A failed read is not kept.
+    rows.catch(() => restorations.delete(restorationId));
+  }
+  restorations.delete(restorationId);
+  restorations.set(restorationId, entry);
+  dropOldest(restorations, MOST_RESTORATIONS);
+  return entry;
+}
+
+function dropOldest(map: Map<string, unknown>, most: number): void {
+  for (const key of map.keys()) {
+    if (map.size <= most) return;
+    map.delete(key);
+  }
+}

@@ -1,0 +1,370 @@
+/**
+ * Rows to plan: builds the network of a restoration, runs the engine, and says on the rows what came out.
+ * Pure: the same rows and options give the same plan.
+ */
+import { pertQuantile } from "../engine/beta.ts";
+import { ShopCalendar } from "../engine/calendar.ts";
+import { backwardPass, type CriticalPath, criticalPath } from "../engine/criticalPath.ts";
+import { addDays, daysBetween } from "../engine/date.ts";
+import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
+import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../engine/network.ts";
+import { days, hours } from "../engine/units.ts";
+import type { Fault } from "../store/fault.ts";
+import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
+import type { ChainStep, Chase, Completion, FreeWork, HoldUp, PartOutlook, Plan, ScheduledOperation, Waiting } from "./plan.ts";
+import type { OperationRow, PlanRows } from "./rows.ts";
+
+export interface PlanOptions {
+  dataDate: string;
+  /** Chance with which order-by dates are to hold; null: as promised. */
+  confidence: number | null;
+}
+
+/** Rows that make no plan: a cycle with its path, a link to an unknown row, hours that are negative or absent. */
+export class PlanFault extends Error {
+  readonly code = "PLAN_FAULT";
+  constructor(readonly faults: readonly Fault[]) {
+    super(faults[0]?.message ?? "The rows make no plan.");
+    this.name = "PlanFault";
+  }
+}
+
+const operationNode = (id: string): string => `operation:${id}`;
+const preparationNode = (id: string): string => `preparation:${id}`;
+
+/** The plan of a restoration's rows. Throws {@link PlanFault}. */
+export function computePlan(rows: PlanRows, options: PlanOptions): Plan {
+  return new ComputedPlan(rows, options);
+}
+
+class ComputedPlan implements Plan {
+  readonly dataDate: string;
+  readonly confidence: number | null;
+  readonly completion: Completion;
+  readonly ladder: readonly HoldUp[];
+  readonly orderNow: readonly HoldUp[];
+  readonly chase: readonly Chase[];
+  readonly freeWork: readonly FreeWork[];
+  readonly operations: ReadonlyMap<string, ScheduledOperation>;
+  readonly parts: ReadonlyMap<string, PartOutlook>;
+
+  private readonly calendar: ShopCalendar;
+  private readonly acquisitions: readonly Acquisition[];
+  private readonly byHoldUp: ReadonlyMap<string, Acquisition>;
+  private readonly network: Network;
+  private readonly path: CriticalPath;
+  private readonly target: { start: Float64Array } | null;
+  private readonly rungs: Ladder;
+  private readonly operationById: ReadonlyMap<string, OperationRow>;
+
+  constructor(rows: PlanRows, options: PlanOptions) {
+    this.dataDate = options.dataDate;
+    this.confidence = options.confidence;
+    this.calendar = new ShopCalendar({
+      weekdayHours: rows.weekdayHours,
+      closedDates: rows.closedDates,
+      dataDate: options.dataDate,
+    });
+    this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
+    const found = acquisitionsOf(rows, options.dataDate, this.calendar);
+    this.acquisitions = found.outstanding;
+    this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
+    this.network = this.compile(rows);
+    this.path = criticalPath(this.network);
+    const { targetDate, targetName } = rows.restoration;
+    this.target = targetDate === null ? null : backwardPass(this.network, this.lastHourOf(targetDate));
+    const arrivals = this.acquisitions.map((a) => this.network.position(a.id)).filter((p) => p >= 0);
+    this.rungs = ladder(this.network, arrivals);
+
+    this.completion = this.completionOf(targetDate, targetName);
+    const outstanding = this.holdUps();
+    const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
+    this.ladder = this.sorted(outstanding, holding);
+    this.orderNow = outstanding
+      .filter((h) => !h.open && h.orderId === null && h.orderBy !== null)
+      .sort((a, b) => a.orderBy!.localeCompare(b.orderBy!) || a.code.localeCompare(b.code));
+    this.chase = found.late
+      .map(({ order, daysLate }) => ({ orderId: order.id, partId: order.partId, daysLate, holdsUp: holding.has(`part:${order.partId}`) }))
+      .sort((a, b) => Number(b.holdsUp) - Number(a.holdsUp) || b.daysLate - a.daysLate);
+    this.operations = this.schedule(rows);
+    this.freeWork = this.free(rows);
+    this.parts = this.outlooks(rows, outstanding, holding);
+  }
+
+  chain(holdUp: HoldUp): ChainStep[] {
+    const acquisition = this.byHoldUp.get(holdUp.id);
+    const arrival = acquisition === undefined ? -1 : this.network.position(acquisition.id);
+    if (acquisition === undefined || arrival < 0) return [];
+    const from = acquisition.open ? this.path.backward.start[arrival]! : this.network.release[arrival]!;
+    const steps = chainFrom(this.network, arrival, from).slice(1);
+    return steps.map((step, i): ChainStep => {
+      const id = this.network.ids[step.position]!;
+      const operation = this.operationById.get(id.slice(id.indexOf(":") + 1));
+      const before = i === 0 ? arrival : steps[i - 1]!.position;
+      const { lag, inDays } = this.lagBetween(before, step.position);
+      return {
+        kind: id.startsWith("operation:") ? "OPERATION" : "PREPARATION",
+        code: operation?.code ?? acquisition.code,
+        title: operation?.title ?? acquisition.preparationTitle,
+        operationId: operation?.id ?? null,
+        startDate: this.startDate(step.start, step.finish),
+        finishDate: this.finishDate(step.finish),
+        hours: this.network.hours[step.position]!,
+        lag,
+        lagUnit: lag === 0 ? null : inDays ? "DAYS" : "HOURS",
+      };
+    });
+  }
+
+  waiting(holdUp: HoldUp): Waiting {
+    const acquisition = this.byHoldUp.get(holdUp.id);
+    if (acquisition === undefined) return { directOperations: 0, waitingOperations: 0, waitingHours: 0 };
+    const direct = acquisition.operationIds
+      .map((id) => this.network.position(operationNode(id)))
+      .filter((position) => position >= 0);
+    const all = [...direct, ...following(this.network, direct)];
+    return {
+      directOperations: direct.length,
+      waitingOperations: all.length,
+      waitingHours: all.reduce((sum, v) => sum + this.network.hours[v]!, 0),
+    };
+  }
+
+  waitsForOpen(operationId: string): string[] {
+    const position = this.network.position(operationNode(operationId));
+    if (position < 0) return [];
+    return this.acquisitions
+      .filter((a) => a.open && following(this.network, [this.network.position(a.id)]).includes(position))
+      .map((a) => a.code);
+  }
+
+  /** The network: operations, arrivals, and the work that an arrival brings before it fits. */
+  private compile(rows: PlanRows): Network {
+    const nodes: NetworkNode[] = [];
+    const links: NetworkLink[] = [];
+    for (const o of rows.operations) {
+      const done = o.state === "DONE";
+      const node: NetworkNode = { id: operationNode(o.id), hours: o.state === "UNDER_WAY" ? (o.remainingHours ?? o.hoursLikely) : o.hoursLikely };
+      // Without a date, done work was done by the day before the figures stand.
+      if (done) node.doneOn = Math.min(-1, o.finishedOn === null ? -1 : this.calendar.day(o.finishedOn));
+      nodes.push(node);
+    }
+    for (const l of rows.links)
+      links.push({ before: operationNode(l.beforeId), after: operationNode(l.afterId), lag: l.lag, lagInDays: l.lagUnit === "DAYS" });
+    for (const a of this.acquisitions) {
+      nodes.push({ id: a.id, hours: 0, release: a.arrival === null ? 0 : this.calendar.usableAfterArrival(days(a.arrival)) });
+      let ready = a.id;
+      if (a.preparationHours > 0) {
+        ready = preparationNode(a.rowId);
+        nodes.push({ id: ready, hours: a.preparationHours });
+        links.push({ before: a.id, after: ready, lag: 0, lagInDays: false });
+      }
+      for (const id of a.operationIds) links.push({ before: ready, after: operationNode(id), lag: 0, lagInDays: false });
+    }
+    try {
+      return new Network(nodes, links, this.calendar);
+    } catch (error) {
+      if (!(error instanceof NetworkFault)) throw error;
+      throw new PlanFault([this.faultOf(error)]);
+    }
+  }
+
+  private faultOf(error: NetworkFault): Fault {
+    const codeOf = (node: string): string => {
+      const id = node.slice(node.indexOf(":") + 1);
+      return this.operationById.get(id)?.code ?? this.byHoldUp.get(node)?.code ?? id;
+    };
+    const codes = error.rows.map(codeOf);
+    const message = error.rows.reduce((text, node, i) => text.replaceAll(node, codes[i]!), error.message);
+    return { code: error.code, message, row: codes[0], rows: codes, field: error.field };
+  }
+
+  private completionOf(targetDate: string | null, targetName: string): Completion {
+    const open = this.acquisitions.some((a) => a.open);
+    const end = this.rungs.end;
+    const date = this.finishDate(end);
+    return {
+      open,
+      date: open ? null : date,
+      hours: open ? null : end,
+      dateWithOpenInHand: date,
+      hoursWithOpenInHand: end,
+      workOnlyDate: this.finishDate(this.rungs.work.end),
+      workOnlyHours: this.rungs.work.end,
+      targetDate,
+      targetName,
+      daysLate: targetDate === null ? null : daysBetween(targetDate, date),
+    };
+  }
+
+  /** Every outstanding part and snag with its dates; lengths and ties are filled in for those on the ladder. */
+  private holdUps(): HoldUp[] {
+    const lengths = new Map(this.rungs.rungs.map((rung) => [rung.position, rung.length]));
+    const first = this.rungs.rungs[0];
+    const second = this.rungs.rungs[1]?.length ?? this.rungs.work.end;
+    return this.acquisitions.map((a): HoldUp => {
+      const position = this.network.position(a.id);
+      const needBy = this.calendar.latestArrival(hours(this.path.backward.start[position]!));
+      const needByTarget = this.target === null ? null : this.calendar.latestArrival(hours(this.target.start[position]!));
+      const lead = a.lead === null ? null : this.leadDays(a.lead);
+      const orderBy = lead === null || a.orderId !== null ? null : needBy - lead;
+      const length = a.open ? null : (lengths.get(position) ?? this.rungs.work.end);
+      const date = (day: number | null): string | null => (day === null ? null : this.calendar.date(days(day)));
+      return {
+        id: a.id,
+        kind: a.kind,
+        rowId: a.rowId,
+        code: a.code,
+        title: a.title,
+        quoteId: a.quoteId,
+        orderId: a.orderId,
+        remedyId: a.remedyId,
+        open: a.open,
+        decided: a.decided,
+        standing: a.standing,
+        completionDate: length === null ? null : this.finishDate(length),
+        completionHours: length,
+        nextCompletionDate: this.finishDate(this.rungs.end),
+        tie: 0,
+        tieSize: 1,
+        orderOn: a.orderOn,
+        arrivalDate: date(a.arrival),
+        usableDate: a.arrival === null ? null : date(this.calendar.startDay(this.calendar.usableAfterArrival(days(a.arrival)))),
+        needBy: date(needBy),
+        orderBy: date(orderBy),
+        daysLeft: orderBy,
+        needByTarget: date(needByTarget),
+        orderByTarget: needByTarget === null || lead === null || a.orderId !== null ? null : date(needByTarget - lead),
+        floatDays: a.arrival === null ? null : needBy - a.arrival,
+        daysGained: position === first?.position ? daysBetween(this.finishDate(second), this.finishDate(first.length)) : 0,
+      };
+    });
+  }
+
+  /** The ladder: open ones first, by need-by date; then the longest first, with ties by completion date. */
+  private sorted(outstanding: readonly HoldUp[], holding: ReadonlySet<string>): HoldUp[] {
+    const open = outstanding
+      .filter((h) => h.open)
+      .sort((a, b) => a.needBy!.localeCompare(b.needBy!) || a.code.localeCompare(b.code));
+    const byId = new Map(outstanding.map((h) => [h.id, h]));
+    const dated = this.rungs.rungs.map((rung) => byId.get(this.network.ids[rung.position]!)!);
+    let tie = 0;
+    const result = open.map((h) => ({ ...h, tie: tie++ }));
+    for (let i = 0; i < dated.length; ) {
+      let end = i + 1;
+      while (end < dated.length && dated[end]!.completionDate === dated[i]!.completionDate) end++;
+      const next = dated[end]?.completionDate ?? this.completion.workOnlyDate;
+      for (let k = i; k < end; k++)
+        result.push({ ...dated[k]!, tie, tieSize: end - i, nextCompletionDate: k === end - 1 ? next : dated[k]!.completionDate! });
+      tie++;
+      i = end;
+    }
+    return result.filter((h) => h.open || holding.has(h.id));
+  }
+
+  private schedule(rows: PlanRows): Map<string, ScheduledOperation> {
+    const result = new Map<string, ScheduledOperation>();
+    for (const o of rows.operations) {
+      const v = this.network.position(operationNode(o.id));
+      if (v < 0) {
+        result.set(o.id, this.doneOperation(o));
+        continue;
+      }
+      const place = this.path.place(v);
+      result.set(o.id, {
+        operationId: o.id,
+        ...place,
+        earlyStartDate: o.state === "UNDER_WAY" && o.startedOn !== null ? o.startedOn : this.startDate(place.earlyStart, place.earlyFinish),
+        earlyFinishDate: this.finishDate(place.earlyFinish),
+        lateStartDate: this.startDate(place.lateStart, place.lateFinish),
+        lateFinishDate: this.finishDate(place.lateFinish),
+        floatToTarget: this.target === null ? null : this.target.start[v]! - place.earlyStart,
+      });
+    }
+    return result;
+  }
+
+  /** Done work stands at its actual dates, in hours before the data date. */
+  private doneOperation(o: OperationRow): ScheduledOperation {
+    const finishDate = o.finishedOn ?? o.startedOn ?? addDays(this.dataDate, -1);
+    const startDate = o.startedOn ?? finishDate;
+    const start = this.calendar.hoursBefore(this.calendar.day(startDate));
+    const finish = this.calendar.usableAfterArrival(this.calendar.day(finishDate));
+    return {
+      operationId: o.id,
+      earlyStart: start,
+      earlyFinish: finish,
+      lateStart: start,
+      lateFinish: finish,
+      totalFloat: 0,
+      freeFloat: 0,
+      drag: 0,
+      critical: false,
+      earlyStartDate: startDate,
+      earlyFinishDate: finishDate,
+      lateStartDate: startDate,
+      lateFinishDate: finishDate,
+      floatToTarget: null,
+    };
+  }
+
+  /** Operations that can be worked on today: nothing unfinished before them, every part in hand, no open snag. */
+  private free(rows: PlanRows): FreeWork[] {
+    const result: FreeWork[] = [];
+    for (const o of rows.operations) {
+      const v = this.network.position(operationNode(o.id));
+      if (v < 0 || this.network.inStart[v] !== this.network.inStart[v + 1] || this.network.release[v]! > 0) continue;
+      const { critical, totalFloat } = this.operations.get(o.id)!;
+      result.push({ operationId: o.id, trade: o.trade, hours: this.network.hours[v]!, critical, floatHours: totalFloat });
+    }
+    return result.sort((a, b) => a.floatHours - b.floatHours);
+  }
+
+  private outlooks(rows: PlanRows, outstanding: readonly HoldUp[], holding: ReadonlySet<string>): Map<string, PartOutlook> {
+    const byPart = new Map(outstanding.filter((h) => h.kind === "PART").map((h) => [h.rowId, h]));
+    return new Map(
+      rows.parts.map(({ id }): [string, PartOutlook] => {
+        const h = byPart.get(id);
+        return [
+          id,
+          {
+            partId: id,
+            standing: h?.standing ?? "IN_HAND",
+            arrivalDate: h?.arrivalDate ?? null,
+            needBy: h?.needBy ?? null,
+            orderBy: h?.orderBy ?? null,
+            floatDays: h?.floatDays ?? null,
+            daysGained: h === undefined || h.open ? null : h.daysGained,
+            holdsUp: h !== undefined && (h.open || holding.has(h.id)),
+          },
+        ];
+      }),
+    );
+  }
+
+  /** Whole days of lead time at the plan's confidence: the promise, or the quantile of the three-point estimate, rounded up. */
+  private leadDays(lead: NonNullable<Acquisition["lead"]>): number {
+    if (this.confidence === null || lead.estimate === null) return lead.promised;
+    return Math.ceil(pertQuantile(lead.estimate, this.confidence) - 1e-9);
+  }
+
+  private lagBetween(before: number, after: number): { lag: number; inDays: boolean } {
+    const { outStart, outTo, outLag, outDays } = this.network;
+    for (let k = outStart[before]!; k < outStart[before + 1]!; k++)
+      if (outTo[k] === after) return { lag: outLag[k]!, inDays: outDays[k] === 1 };
+    return { lag: 0, inDays: false };
+  }
+
+  private finishDate(w: number): string {
+    return this.calendar.date(w <= 0 ? days(Math.min(0, this.calendar.startDay(hours(w)))) : this.calendar.finishDay(hours(w)));
+  }
+
+  /** Work that takes no time starts on the day it finishes. */
+  private startDate(start: number, finish: number): string {
+    return finish - start > 0 ? this.calendar.date(this.calendar.startDay(hours(start))) : this.finishDate(finish);
+  }
+
+  private lastHourOf(date: string): number {
+    return this.calendar.usableAfterArrival(this.calendar.day(date));
+  }
+}

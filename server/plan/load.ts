@@ -1,0 +1,95 @@
+/** A restoration's rows for a plan, in a few wide queries that read only what a plan uses. */
+import type { Store, Tx } from "../store/client.ts";
+import { NotFound } from "../store/fault.ts";
+import type { PlanRows } from "./rows.ts";
+
+/** Monday to Friday, eight hours: a restoration whose calendar has not been written yet. */
+const USUAL_WEEK = [8, 8, 8, 8, 8, 0, 0];
+
+/** Throws {@link NotFound}. */
+export async function loadRows(store: Store | Tx, restorationId: string): Promise<PlanRows> {
+  const where = { restorationId };
+  const [restoration, operations, links, needs, parts, quotes, orders, snags, remedies] = await Promise.all([
+    store.restoration.findUnique({
+      where: { id: restorationId },
+      select: {
+        id: true,
+        targetDate: true,
+        targetName: true,
+        dataDate: true,
+        confidence: true,
+        calendar: true,
+        closedDates: { select: { date: true } },
+      },
+    }),
+    store.operation.findMany({
+      where,
+      orderBy: { code: "asc" },
+      select: {
+        id: true,
+        code: true,
+        title: true,
+        trade: true,
+        hoursLow: true,
+        hoursLikely: true,
+        hoursHigh: true,
+        state: true,
+        startedOn: true,
+        finishedOn: true,
+        remainingHours: true,
+      },
+    }),
+    store.link.findMany({ where, select: { beforeId: true, afterId: true, lag: true, lagUnit: true } }),
+    store.need.findMany({ where, select: { operationId: true, partId: true } }),
+    store.part.findMany({
+      where,
+      orderBy: { code: "asc" },
+      select: { id: true, code: true, name: true, stateOnHand: true, chosenQuoteId: true },
+    }),
+    store.quote.findMany({
+      where,
+      select: {
+        id: true,
+        code: true,
+        partId: true,
+        supplierId: true,
+        unitPriceMinor: true,
+        leadDays: true,
+        leadLow: true,
+        leadLikely: true,
+        leadHigh: true,
+        orderFrom: true,
+        validUntil: true,
+        preparationHours: true,
+      },
+    }),
+    store.order.findMany({
+      where,
+      select: { id: true, partId: true, quoteId: true, state: true, placedOn: true, promisedOn: true, expectedOn: true, arrivedOn: true },
+    }),
+    store.snag.findMany({
+      where,
+      orderBy: { code: "asc" },
+      select: { id: true, code: true, title: true, operationId: true, clearedOn: true, chosenRemedyId: true },
+    }),
+    store.remedy.findMany({ where, select: { id: true, code: true, snagId: true, priceMinor: true, days: true, hours: true } }),
+  ]);
+  if (restoration === null) throw new NotFound("restoration", restorationId);
+  const { calendar, closedDates, ...own } = restoration;
+  return {
+    restoration: own,
+    weekdayHours:
+      calendar === null
+        ? USUAL_WEEK
+        : [calendar.monday, calendar.tuesday, calendar.wednesday, calendar.thursday, calendar.friday, calendar.saturday, calendar.sunday],
+    closedDates: closedDates.map((c) => c.date),
+    operations,
+    links,
+    needs,
+    parts,
+    quotes,
+    orders,
+    snags,
+    remedies,
+  };
+}
