@@ -57,7 +57,9 @@ export class StaleRow extends Error {
     readonly revision: number,
     readonly differences: readonly Difference[],
   ) {
-    super("This was changed elsewhere after you opened it. Nothing of either change is lost: choose which value to keep.");
+    super(
+      "This was changed elsewhere after you opened it. Nothing of either change is lost: choose which value to keep.",
+    );
     this.name = "StaleRow";
   }
 }

@@ -75,9 +75,7 @@ async function applyToCopy(file: string, backup: string | undefined, migrationsL
     await rename(work, file);
   } catch (error) {
     const kept =
-      backup === undefined
-        ? "No database was made."
-        : `The database stands as it was before; its backup is ${backup}.`;
+      backup === undefined ? "No database was made." : `The database stands as it was before; its backup is ${backup}.`;
     throw new MigrationFailed(`The database could not be brought up to date. ${kept}\n${messageOf(error)}`, {
       cause: error,
     });

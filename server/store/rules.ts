@@ -35,13 +35,24 @@ const notNegative = (most: number) =>
 const whole = (least: number, most: number) =>
   number()
     .refine(Number.isInteger, fail("NOT_A_WHOLE_NUMBER", "must be a whole number"))
-    .refine((n) => n >= least, fail(least === 0 ? "NEGATIVE" : "OUT_OF_RANGE", least === 0 ? "must not be negative" : `must be at least ${least}`))
+    .refine(
+      (n) => n >= least,
+      fail(
+        least === 0 ? "NEGATIVE" : "OUT_OF_RANGE",
+        least === 0 ? "must not be negative" : `must be at least ${least}`,
+      ),
+    )
     .refine((n) => n <= most, fail("OUT_OF_RANGE", `must be at most ${most}`));
 const date = () => z.string().refine(isDate, fail("NOT_A_DATE", "must be a date that exists, written YYYY-MM-DD"));
 const choice = <const T extends readonly string[]>(values: T) =>
   z.enum(values, { error: `must be one of ${values.map((v) => v.toLowerCase()).join(", ")}` });
 const currency = () =>
-  z.string().refine((c) => currencyDecimals(c) !== undefined, fail("UNKNOWN_CURRENCY", "must be an ISO 4217 currency code such as GBP"));
+  z
+    .string()
+    .refine(
+      (c) => currencyDecimals(c) !== undefined,
+      fail("UNKNOWN_CURRENCY", "must be an ISO 4217 currency code such as GBP"),
+    );
 
 /** The largest amount in minor units: what a 32-bit GraphQL Int carries. */
 export const MOST_MINOR = 2_147_483_647;
@@ -53,7 +64,14 @@ const dayHours = () => notNegative(24);
 const points = () => notNegative(100_000);
 const leadDays = () => whole(0, MOST_DAYS);
 
-export const PROVENANCES = ["ORIGINAL", "NEW_OLD_STOCK", "REPRODUCTION", "REMADE", "PERIOD_SUBSTITUTE", "LATER_SUBSTITUTE"] as const;
+export const PROVENANCES = [
+  "ORIGINAL",
+  "NEW_OLD_STOCK",
+  "REPRODUCTION",
+  "REMADE",
+  "PERIOD_SUBSTITUTE",
+  "LATER_SUBSTITUTE",
+] as const;
 export const INCOTERMS = ["EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"] as const;
 export const SUPPLIER_KINDS = ["MAKER", "DEALER", "FOUNDRY", "BREAKER", "CLUB_MEMBER", "SHOP"] as const;
 export const OPERATION_STATES = ["NOT_STARTED", "UNDER_WAY", "DONE"] as const;
@@ -124,10 +142,18 @@ export const rules = {
       remainingHours: hours().nullable(),
       notes: text(5000),
     })
-    .superRefine(rising(["hoursLow", "hoursLikely", "hoursHigh"], "must not be less than the estimate before it (low, likely, high)"))
+    .superRefine(
+      rising(
+        ["hoursLow", "hoursLikely", "hoursHigh"],
+        "must not be less than the estimate before it (low, likely, high)",
+      ),
+    )
     .superRefine(rising(["startedOn", "finishedOn"], "must not be before the start")),
   link: z.object({
-    lag: number().refine((n) => Math.abs(n) <= MOST_HOURS, fail("OUT_OF_RANGE", `must lie between -${MOST_HOURS} and ${MOST_HOURS}`)),
+    lag: number().refine(
+      (n) => Math.abs(n) <= MOST_HOURS,
+      fail("OUT_OF_RANGE", `must lie between -${MOST_HOURS} and ${MOST_HOURS}`),
+    ),
     lagUnit: choice(LAG_UNITS),
   }),
   need: z.object({ quantity: whole(1, 1_000_000) }),
@@ -154,7 +180,12 @@ export const rules = {
     code: named(60),
     name: named(200),
     kind: choice(SUPPLIER_KINDS),
-    country: z.string().refine((c) => c === "" || /^[A-Z]{2}$/.test(c), fail("NOT_A_CHOICE", "must be an ISO 3166 two-letter country code such as GB")),
+    country: z
+      .string()
+      .refine(
+        (c) => c === "" || /^[A-Z]{2}$/.test(c),
+        fail("NOT_A_CHOICE", "must be an ISO 3166 two-letter country code such as GB"),
+      ),
     email: text(200),
     phone: text(100),
     website: text(300),
@@ -183,12 +214,19 @@ export const rules = {
       pointsAtRisk: points(),
       notes: text(5000),
     })
-    .superRefine(rising(["leadLow", "leadLikely", "leadHigh"], "must not be less than the estimate before it (low, likely, high)"))
+    .superRefine(
+      rising(["leadLow", "leadLikely", "leadHigh"], "must not be less than the estimate before it (low, likely, high)"),
+    )
     .superRefine((row, context) => {
       const given = [row.leadLow, row.leadLikely, row.leadHigh].filter((v) => v !== null).length;
       if (given !== 0 && given !== 3) {
         const field = row.leadLow === null ? "leadLow" : row.leadLikely === null ? "leadLikely" : "leadHigh";
-        context.addIssue({ code: "custom", path: [field], message: "is needed: give low, likely and high together, or none of them", params: { code: "REQUIRED" } });
+        context.addIssue({
+          code: "custom",
+          path: [field],
+          message: "is needed: give low, likely and high together, or none of them",
+          params: { code: "REQUIRED" },
+        });
       }
     }),
   priceBreak: z.object({ quantity: whole(1, 1_000_000), unitPriceMinor: minor() }),
@@ -210,13 +248,35 @@ export const rules = {
     .superRefine(rising(["placedOn", "arrivedOn"], "must not be before the day the order was placed"))
     .superRefine((row, context) => {
       if (row.state !== "PLACED" && row.arrivedOn === null)
-        context.addIssue({ code: "custom", path: ["arrivedOn"], message: "is needed once the order has arrived", params: { code: "REQUIRED" } });
+        context.addIssue({
+          code: "custom",
+          path: ["arrivedOn"],
+          message: "is needed once the order has arrived",
+          params: { code: "REQUIRED" },
+        });
       if (row.state === "PLACED" && row.arrivedOn !== null)
-        context.addIssue({ code: "custom", path: ["state"], message: "must be arrived, accepted or sent back when an arrival date is given", params: { code: "ORDER_OF_VALUES" } });
+        context.addIssue({
+          code: "custom",
+          path: ["state"],
+          message: "must be arrived, accepted or sent back when an arrival date is given",
+          params: { code: "ORDER_OF_VALUES" },
+        });
     }),
-  payment: z.object({ kind: choice(PAYMENT_KINDS), paidOn: date(), amountMinor: whole(1, MOST_MINOR), currency: currency(), notes: text(2000) }),
+  payment: z.object({
+    kind: choice(PAYMENT_KINDS),
+    paidOn: date(),
+    amountMinor: whole(1, MOST_MINOR),
+    currency: currency(),
+    notes: text(2000),
+  }),
   snag: z
-    .object({ code: named(60), title: named(200), description: text(5000), foundOn: date().nullable(), clearedOn: date().nullable() })
+    .object({
+      code: named(60),
+      title: named(200),
+      description: text(5000),
+      foundOn: date().nullable(),
+      clearedOn: date().nullable(),
+    })
     .superRefine(rising(["foundOn", "clearedOn"], "must not be before the day it was found")),
   remedy: z.object({
     code: named(60),
@@ -246,9 +306,16 @@ export function faultsOf(noun: Noun, row: Record<string, unknown>, at: { file?: 
     const field = String(issue.path[0] ?? "");
     const value = row[field];
     const missing = value === undefined || value === null;
-    const code = (issue.code === "custom" ? (issue.params as { code: FaultCode } | undefined)?.code : undefined) ??
+    const code =
+      (issue.code === "custom" ? (issue.params as { code: FaultCode } | undefined)?.code : undefined) ??
       (missing ? "REQUIRED" : issue.code === "invalid_value" ? "NOT_A_CHOICE" : "NOT_A_NUMBER");
     const complaint = code === "REQUIRED" && issue.code !== "custom" ? "is needed" : issue.message;
-    return { ...at, code, field, value: missing ? undefined : String(value), message: `${words(field)} ${complaint}${missing || value === "" ? "" : ` (it is ${String(value).slice(0, 80)})`}.` };
+    return {
+      ...at,
+      code,
+      field,
+      value: missing ? undefined : String(value),
+      message: `${words(field)} ${complaint}${missing || value === "" ? "" : ` (it is ${String(value).slice(0, 80)})`}.`,
+    };
   });
 }

@@ -12,7 +12,9 @@ import { prismaFolder } from "../store/schemaEngine.ts";
 const name = process.argv[2] ?? "";
 const check = name === "--check";
 if (!check && !/^[a-z][a-z0-9_]*$/.test(name)) {
-  console.error("Give the migration a name of small letters, digits and underscores: npm run migration -- quote_knock_ons");
+  console.error(
+    "Give the migration a name of small letters, digits and underscores: npm run migration -- quote_knock_ons",
+  );
   process.exit(2);
 }
 

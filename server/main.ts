@@ -1,0 +1,72 @@
+/** Wires the parts together and listens. */
+import { createServer } from "node:http";
+import path from "node:path";
+import { fileURLToPath } from "node:url";
+import { seedDemo } from "../seed/load.ts";
+import { createApp } from "./api/server.ts";
+import { openStore, type Store } from "./store/client.ts";
+import { MigrationFailed, migrate } from "./store/migrate.ts";
+
+const host = process.env["HOST"] || "127.0.0.1";
+const port = Number(process.env["PORT"] || 4173);
+const data = path.resolve(process.env["LASTBOLT_DATA"] || fileURLToPath(new URL("../data/", import.meta.url)));
+const dist = fileURLToPath(new URL("../dist/", import.meta.url));
+
+/** Milliseconds in which requests under way may finish once the server is told to stop. */
+const DRAIN_MS = 5_000;
+
+function giveUp(message: string): never {
+  console.error(message);
+  process.exit(1);
+}
+
+/** An empty database gets the demo, or with LASTBOLT_SEED=none a workshop with nothing in it. */
+async function fillIfEmpty(store: Store): Promise<void> {
+  if (process.env["LASTBOLT_SEED"] !== "none") return seedDemo(store);
+  if ((await store.workshop.count()) > 0) return;
+  await store.workshop.create({ data: { name: "Workshop", accounts: { create: { name: "Restorer" } } } });
+}
+
+if (!Number.isInteger(port) || port < 0 || port > 65_535)
+  giveUp(`PORT must be a whole number from 0 to 65535; it is ${process.env["PORT"]}.`);
+
+const file = path.join(data, "lastbolt.db");
+await migrate(file, { log: console.log }).catch((error: unknown) => {
+  if (error instanceof MigrationFailed) giveUp(error.message);
+  throw error;
+});
+const store = await openStore(file);
+await fillIfEmpty(store);
+const { app, stop } = await createApp(store, { introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off", dist });
+const server = createServer(app);
+
+server.on("error", async (error: NodeJS.ErrnoException) => {
+  await store.$disconnect();
+  if (error.code === "EADDRINUSE")
+    giveUp(`Port ${port} of ${host} is in use. Stop what uses it, or choose another: PORT=4174 npm start`);
+  if (error.code === "EACCES")
+    giveUp(`Port ${port} of ${host} may not be used by this account. Choose one above 1023.`);
+  giveUp(`The server cannot listen on ${host}, port ${port}: ${error.message}`);
+});
+server.listen(port, host, () => {
+  const address = server.address();
+  const name = host.includes(":") ? `[${host}]` : host;
+  console.log(`Lastbolt is ready at http://${name}:${typeof address === "object" ? address?.port : port}/`);
+});
+
+let stopping = false;
+async function shutDown(): Promise<void> {
+  if (stopping) return;
+  stopping = true;
+  const closed = new Promise((resolve) => server.close(resolve));
+  server.closeIdleConnections();
+  const late = setTimeout(() => server.closeAllConnections(), DRAIN_MS);
+  await stop();
+  await closed;
+  clearTimeout(late);
+  await store.$disconnect();
+  process.exit(0);
+}
+for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"] as const) process.on(signal, () => void shutDown());
+// The tool that started this process is gone, whatever became of it.
+process.on("disconnect", () => void shutDown());

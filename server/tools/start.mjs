@@ -1,0 +1,17 @@
+/** `npm start`: makes the clone ready and runs the server until it is told to stop. */
+import { foreground, prepare } from "./prepare.mjs";
+
+for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) process.once(signal, stopPreparing);
+
+function stopPreparing() {
+  process.exit(130);
+}
+
+try {
+  await prepare();
+  for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) process.off(signal, stopPreparing);
+  process.exit(await foreground(["--import", "tsx", "server/main.ts"]));
+} catch (error) {
+  console.error(error instanceof Error ? error.message : error);
+  process.exit(1);
+}

@@ -1,0 +1,67 @@
+/** A whole server of its own for a test file: own database, own port, stopped by `close`. */
+import { once } from "node:events";
+import { createServer } from "node:http";
+import type { AddressInfo } from "node:net";
+import { fileURLToPath } from "node:url";
+import { createApp } from "../../server/api/server.ts";
+import type { Store } from "../../server/store/client.ts";
+import { testStore } from "./store.ts";
+
+export interface TestServer {
+  /** Such as http://127.0.0.1:40123, with no slash at the end. */
+  address: string;
+  store: Store;
+  /** Sends a GraphQL document and returns what came back, errors included. */
+  query<T = Record<string, unknown>>(document: string, variables?: Record<string, unknown>): Promise<Answer<T>>;
+  close(): Promise<void>;
+}
+
+export interface Answer<T> {
+  data?: T | null;
+  errors?: { message: string; path?: (string | number)[]; extensions?: Record<string, unknown> }[];
+}
+
+export interface ServerOptions {
+  introspection?: boolean;
+  /** Folder of the built client. */
+  dist?: string;
+  /** Fills the new database before the server listens; without it there is one workshop and one account. */
+  fill?: (store: Store) => Promise<void>;
+}
+
+const builtClient = fileURLToPath(new URL("../../dist/", import.meta.url));
+
+async function oneWorkshop(store: Store): Promise<void> {
+  await store.workshop.create({
+    data: { name: "Quill Lane Workshop", accounts: { create: { name: "Quill Lane", role: "RESTORER" } } },
+  });
+}
+
+/** Starts the server on a free port of this machine alone. */
+export async function startServer(options: ServerOptions = {}): Promise<TestServer> {
+  const { introspection = true, dist = builtClient, fill = oneWorkshop } = options;
+  const { store, close: closeStore } = await testStore();
+  await fill(store);
+  const { app, stop } = await createApp(store, { introspection, dist });
+  const server = createServer(app).listen(0, "127.0.0.1");
+  await once(server, "listening");
+  const address = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
+  return {
+    address,
+    store,
+    async query<T>(document: string, variables: Record<string, unknown> = {}) {
+      const response = await fetch(`${address}/graphql`, {
+        method: "POST",
+        headers: { "content-type": "application/json" },
+        body: JSON.stringify({ query: document, variables }),
+      });
+      return (await response.json()) as Answer<T>;
+    },
+    async close() {
+      await stop();
+      server.closeAllConnections();
+      await new Promise((resolve) => server.close(resolve));
+      await closeStore();
+    },
+  };
+}
