@@ -86,6 +86,29 @@ export function freeFloats(network: Network, forward: ForwardPass): Float64Array
 }
 
 /**
+ * 1 at each position on a longest path: the end of the machine is its own finish, or it alone or with others sets the
+ * start of a node on a longest path. Where every lag is in hours these are the nodes without float. Where a wait in
+ * calendar days ends on a day off, a node before it can have some float, the hours which the days off swallow, and
+ * still set the end; it is critical all the same.
+ */
+export function longestPaths(network: Network, forward: ForwardPass): Uint8Array {
+  const { size, inStart, inFrom, inLag, inDays, calendar } = network;
+  const { start, finish, end } = forward;
+  const critical = new Uint8Array(size);
+  for (let v = size - 1; v >= 0; v--) {
+    if (finish[v]! >= end - SAME_INSTANT) critical[v] = 1;
+    if (!critical[v]) continue;
+    const s = start[v]! - SAME_INSTANT;
+    for (let k = inStart[v]!; k < inStart[v + 1]!; k++) {
+      const f = finish[inFrom[k]!]!;
+      const t = inDays[k] ? calendar.afterDays(hours(f), inLag[k]!) : f + inLag[k]!;
+      if (t >= s) critical[inFrom[k]!] = 1;
+    }
+  }
+  return critical;
+}
+
+/**
  * Drag of each node: how many working hours earlier the end would be if the node took no time; 0 off the critical path.
  *
  * With lags in hours alone, a path that misses critical node v jumps over its position by some link (or starts after
@@ -93,12 +116,12 @@ export function freeFloats(network: Network, forward: ForwardPass): Float64Array
  * jump. So drag(v) = min(hours(v), least slack over v), found for all critical nodes at once by range minimum updates.
  * Where a lag in calendar days still follows, the end does not move hour for hour and the pass is run again without v.
  */
-export function drags(network: Network, forward: ForwardPass, backward: BackwardPass): Float64Array {
+export function drags(network: Network, forward: ForwardPass, backward: BackwardPass, critical: Uint8Array): Float64Array {
   const { size, hours: work } = network;
   const drag = new Float64Array(size);
   const closed: number[] = [];
   for (let v = 0; v < size; v++) {
-    if (work[v]! <= SAME_INSTANT || backward.start[v]! - forward.start[v]! > SAME_INSTANT) continue;
+    if (!critical[v] || work[v]! <= SAME_INSTANT) continue;
     if (v < network.lastDayLag) drag[v] = recomputedDrag(network, forward, v);
     else closed.push(v);
   }
@@ -215,6 +238,7 @@ export interface CriticalPath {
   forward: ForwardPass;
   backward: BackwardPass;
   free: Float64Array;
+  critical: Uint8Array;
   drag: Float64Array;
   /** Place of the node at a position. */
   place(v: number): Place;
@@ -225,24 +249,25 @@ export function criticalPath(network: Network): CriticalPath {
   const forward = forwardPass(network);
   const backward = backwardPass(network, forward.end);
   const free = freeFloats(network, forward);
-  const drag = drags(network, forward, backward);
+  const critical = longestPaths(network, forward);
+  const drag = drags(network, forward, backward, critical);
   return {
     forward,
     backward,
     free,
+    critical,
     drag,
     place(v) {
       const slack = backward.start[v]! - forward.start[v]!;
-      const critical = slack <= SAME_INSTANT;
       return {
         earlyStart: forward.start[v]!,
         earlyFinish: forward.finish[v]!,
         lateStart: backward.start[v]!,
         lateFinish: backward.finish[v]!,
-        totalFloat: critical ? 0 : slack,
+        totalFloat: slack > SAME_INSTANT ? slack : 0,
         freeFloat: free[v]!,
         drag: drag[v]!,
-        critical,
+        critical: critical[v] === 1,
       };
     },
   };

@@ -1,0 +1,106 @@
+/** Networks for tests and benchmarks: random ones from fast-check, and large ones from a seed. */
+import fc from "fast-check";
+import { ShopCalendar } from "../../server/engine/calendar.ts";
+import type { NetworkLink, NetworkNode } from "../../server/engine/network.ts";
+
+export const shopCalendar = (): ShopCalendar =>
+  new ShopCalendar({
+    weekdayHours: [7.5, 7.5, 7.5, 7.5, 4, 0, 0],
+    closedDates: ["2026-12-24", "2026-12-25", "2026-12-28", "2027-01-01", "2027-03-26", "2027-03-29"],
+    dataDate: "2026-11-23",
+  });
+
+export interface PlainNetwork {
+  nodes: NetworkNode[];
+  links: NetworkLink[];
+}
+
+/** Networks without circles: links lead from lower to higher numbers, the nodes stand shuffled. */
+export const anyNetwork = (options: {
+  lagInDays: boolean;
+  lag?: fc.Arbitrary<number>;
+  largest?: number;
+}): fc.Arbitrary<PlainNetwork> =>
+  fc
+    .integer({ min: 1, max: options.largest ?? 14 })
+    .chain((n) =>
+      fc.record({
+        hours: fc.array(fc.integer({ min: 0, max: 40 }), { minLength: n, maxLength: n }),
+        release: fc.array(fc.option(fc.integer({ min: 0, max: 120 }), { freq: 2, nil: 0 }), {
+          minLength: n,
+          maxLength: n,
+        }),
+        ends: fc.uniqueArray(fc.tuple(fc.nat({ max: n - 1 }), fc.nat({ max: n - 1 })), {
+          maxLength: 3 * n,
+          selector: ([a, b]) => `${Math.min(a, b)} ${Math.max(a, b)}`,
+        }),
+        lags: fc.array(options.lag ?? fc.constant(0), { minLength: 3 * n, maxLength: 3 * n }),
+        inDays: fc.array(fc.boolean(), { minLength: 3 * n, maxLength: 3 * n }),
+        shuffle: fc.shuffledSubarray([...Array(n).keys()], { minLength: n, maxLength: n }),
+      }),
+    )
+    .map(({ hours, release, ends, lags, inDays, shuffle }) => ({
+      nodes: shuffle.map((i) => ({ id: `n${i}`, hours: hours[i]!, release: release[i]! })),
+      links: ends
+        .map(([a, b], k) => ({
+          before: `n${Math.min(a, b)}`,
+          after: `n${Math.max(a, b)}`,
+          lag: lags[k]!,
+          lagInDays: options.lagInDays && inDays[k]!,
+        }))
+        .filter((link) => link.before !== link.after),
+    }));
+
+/** A repeatable stream of numbers in [0, 1) (mulberry32). */
+export function seeded(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let t = state;
+    t = Math.imul(t ^ (t >>> 15), t | 1);
+    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+  };
+}
+
+/**
+ * A large network like a shop's: most nodes are operations that follow one to three earlier ones nearby, every fourth
+ * is an arrival that feeds one or two operations, and a few links carry a lag in calendar days.
+ */
+export function largeNetwork(size: number, seed = 7, dayLagShare = 0.02): PlainNetwork & { arrivals: string[] } {
+  const random = seeded(seed);
+  const nodes: NetworkNode[] = [];
+  const links: NetworkLink[] = [];
+  const arrivals: string[] = [];
+  const operations: string[] = [];
+  const reach = 40;
+  for (let i = 0; i < size; i++) {
+    const id = `n${i}`;
+    if (i % 4 === 3) {
+      nodes.push({ id, hours: 0, release: Math.floor(random() * size * 0.4) + 40 });
+      arrivals.push(id);
+      continue;
+    }
+    nodes.push({ id, hours: 1 + Math.floor(random() * 40) });
+    const count = operations.length === 0 ? 0 : 1 + Math.floor(random() * 3);
+    const chosen = new Set<number>();
+    for (let k = 0; k < count; k++)
+      chosen.add(operations.length - 1 - Math.floor(random() * Math.min(reach, operations.length)));
+    for (const before of chosen) {
+      const lagInDays = random() < dayLagShare;
+      links.push({
+        before: operations[before]!,
+        after: id,
+        lag: lagInDays ? 1 + Math.floor(random() * 5) : 0,
+        lagInDays,
+      });
+    }
+    operations.push(id);
+  }
+  for (const arrival of arrivals) {
+    const at = Math.floor((Number(arrival.slice(1)) / size) * operations.length);
+    const targets = new Set([at, at + Math.floor(random() * reach)].map((t) => Math.min(operations.length - 1, t)));
+    for (const t of targets) links.push({ before: arrival, after: operations[t]!, lag: 0, lagInDays: false });
+  }
+  return { nodes, links, arrivals };
+}
