@@ -1,1 +1,215 @@
-export default function HoldUpsPage() { return null; }
+import { useEffect } from "react";
+import { Link, useSearchParams } from "react-router";
+import { useClient, useQuery } from "urql";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, odds } from "../shared/format.ts";
+import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { Paging, usePaging } from "../shared/paging.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { AskedFields } from "./Asked.tsx";
+import { ChaseList } from "./ChaseList.tsx";
+import { HoldUpsQuery, WhereQuery } from "./documents.ts";
+import { FreeWork } from "./FreeWork.tsx";
+import { Key } from "./Key.tsx";
+import { Ladder } from "./Ladder.tsx";
+import { LadderTable } from "./LadderTable.tsx";
+import { Opening } from "./Opening.tsx";
+import { OrderNow } from "./OrderNow.tsx";
+import type { Asked, HoldUpsData } from "./rows.ts";
+
+const RUNGS = 20;
+const LISTED = 15;
+
+/** What holds up the last bolt, and what to do about it today. */
+export default function HoldUpsPage() {
+  const restoration = useRestoration();
+  const [params] = useSearchParams();
+  const ladder = usePaging("ladder", RUNGS);
+  const order = usePaging("order", LISTED);
+  const chase = usePaging("chase", LISTED);
+  const free = usePaging("free", LISTED);
+  const asked = askedIn(params, restoration.id);
+  const trade = params.get("trade");
+  const [result, again] = useQuery({
+    query: HoldUpsQuery,
+    variables: {
+      ...asked,
+      ladderFirst: ladder.variables.first ?? RUNGS,
+      ladderAfter: ladder.variables.after ?? null,
+      orderFirst: order.variables.first ?? LISTED,
+      orderAfter: order.variables.after ?? null,
+      chaseFirst: chase.variables.first ?? LISTED,
+      chaseAfter: chase.variables.after ?? null,
+      freeFirst: free.variables.first ?? LISTED,
+      freeAfter: free.variables.after ?? null,
+      trade,
+    },
+  });
+  const shown = result.data?.holdUps;
+  const why = params.get("why");
+  useFindRung(asked, why, shown);
+
+  if (result.error && !shown)
+    return (
+      <Page title="Hold-ups">
+        <Problem of={result.error} what="the hold-ups" again={() => again({ requestPolicy: "network-only" })} />
+      </Page>
+    );
+  if (!shown)
+    return (
+      <Page title="Hold-ups">
+        <Loading what="the hold-ups" />
+      </Page>
+    );
+
+  const { completion } = shown;
+  const nothing = shown.ladder.totalCount === 0 && completion.workOnlyHours === 0;
+  if (nothing)
+    return (
+      <Page title="Hold-ups">
+        <Empty
+          title="Nothing is entered yet"
+          actions={
+            <>
+              <Link className="button main" to={addressOf.files(restoration.id)}>
+                Bring in files
+              </Link>
+              <Link className="button" to={addressOf.work(restoration.id)}>
+                Enter the work
+              </Link>
+              <Link className="button" to={addressOf.parts(restoration.id)}>
+                Enter the parts
+              </Link>
+            </>
+          }
+        >
+          <p>
+            The ladder needs the work in hours, what follows what, and the parts that the work waits for. Bring them in from
+            spreadsheets, or type the first operation and the first missing part.
+          </p>
+        </Empty>
+      </Page>
+    );
+
+  const rungs = shown.ladder.edges.map((edge) => edge.node);
+  const before = shown.ladder.edges.map((_, place) =>
+    place > 0 ? shown.ladder.edges[place - 1]?.cursor : (ladder.variables.after ?? undefined),
+  );
+  const urgent = shown.orderNow.totalCount;
+  return (
+    <Page
+      title="Hold-ups"
+      sentence={<Opening machine={restoration.machine} completion={completion} top={shown.top.edges.map((edge) => edge.node)} />}
+    >
+      <AskedFields dataDate={shown.dataDate} confidence={shown.confidence} />
+      {result.error && <Problem of={result.error} what="the newest figures" again={() => again({ requestPolicy: "network-only" })} />}
+      <div aria-busy={result.stale || result.fetching}>
+        <Ladder
+          asked={asked}
+          dataDate={shown.dataDate}
+          completion={completion}
+          rungs={rungs}
+          before={before}
+          why={why}
+          more={shown.ladder.pageInfo.hasNextPage}
+        />
+        {rungs.length > 0 && <Key />}
+        {shown.ladder.totalCount > RUNGS && (
+          <Paging of={ladder} page={shown.ladder.pageInfo} total={shown.ladder.totalCount} shown={rungs.length} noun="hold-up" />
+        )}
+        {rungs.length > 0 && <LadderTable rungs={rungs} completion={completion} />}
+
+        <Section title="Order now" id="order-now">
+          {shown.confidence !== null && (
+            <p className="soft">Order-by dates hold {odds(shown.confidence)} times, by each quote's low, likely and high wait.</p>
+          )}
+          <OrderNow
+            restoration={restoration.id}
+            rows={shown.orderNow.edges.map((edge) => edge.node)}
+            paging={
+              urgent > 0 && (
+                <Paging of={order} page={shown.orderNow.pageInfo} total={urgent} shown={shown.orderNow.edges.length} noun="to order" plural="to order" />
+              )
+            }
+          />
+        </Section>
+        <Section title="Chase" id="chase">
+          <ChaseList
+            restoration={restoration.id}
+            rows={shown.chase.edges.map((edge) => edge.node)}
+            paging={
+              shown.chase.totalCount > 0 && (
+                <Paging of={chase} page={shown.chase.pageInfo} total={shown.chase.totalCount} shown={shown.chase.edges.length} noun="late order" />
+              )
+            }
+          />
+        </Section>
+        <Section title="Free work" id="free-work">
+          <FreeWork
+            restoration={restoration.id}
+            rows={shown.freeWork.edges.map((edge) => edge.node)}
+            trades={shown.freeWorkByTrade}
+            trade={trade}
+            paging={
+              shown.freeWork.totalCount > 0 && (
+                <Paging of={free} page={shown.freeWork.pageInfo} total={shown.freeWork.totalCount} shown={shown.freeWork.edges.length} noun="operation" />
+              )
+            }
+          />
+        </Section>
+        <p className="unseen">{counted(shown.ladder.totalCount, "hold-up")} in all.</p>
+      </div>
+    </Page>
+  );
+}
+
+/** What the address asks for; nonsense in it counts as not asked. */
+function askedIn(params: URLSearchParams, restoration: string): Asked {
+  const on = params.get("on") ?? "";
+  const chance = Number(params.get("confidence"));
+  return {
+    restoration,
+    dataDate: /^\d{4}-\d\d-\d\d$/.test(on) && !Number.isNaN(Date.parse(on)) ? on : null,
+    confidence: params.get("confidence") && chance > 0 && chance < 1 ? chance : null,
+  };
+}
+
+/** Turns the ladder to the page of the rung whose reasons the address asks for. */
+function useFindRung(asked: Asked, why: string | null, shown: HoldUpsData | undefined) {
+  const client = useClient();
+  const [, setParams] = useSearchParams();
+  const onPage = shown?.ladder.edges.some((edge) => edge.node.id === why) ?? true;
+  const total = shown?.ladder.totalCount ?? 0;
+  const { restoration, dataDate, confidence } = asked;
+  useEffect(() => {
+    if (!why || onPage || total <= RUNGS) return;
+    let wanted = true;
+    const find = async () => {
+      const cursors: string[] = [];
+      let after: string | null = null;
+      for (;;) {
+        const found = await client.query(WhereQuery, { restoration, dataDate, confidence, after }).toPromise();
+        const page: NonNullable<typeof found.data>["holdUps"]["ladder"] | undefined = found.data?.holdUps.ladder;
+        if (!page || !wanted) return;
+        const place = page.edges.findIndex((edge) => edge.node.id === why);
+        cursors.push(...page.edges.slice(0, place < 0 ? undefined : place).map((edge) => edge.cursor));
+        if (place >= 0) break;
+        if (!page.pageInfo.hasNextPage) return;
+        after = page.pageInfo.endCursor;
+      }
+      setParams(
+        (now) => {
+          const next = new URLSearchParams(now);
+          next.delete("ladder");
+          for (let at = RUNGS; at <= cursors.length; at += RUNGS) next.append("ladder", cursors[at - 1] as string);
+          return next;
+        },
+        { replace: true },
+      );
+    };
+    void find();
+    return () => {
+      wanted = false;
+    };
+  }, [client, why, onPage, total, restoration, dataDate, confidence, setParams]);
+}

@@ -1,1 +1,139 @@
-export default function RestorationsPage() { return null; }
+import { useState } from "react";
+import { Link, useNavigate } from "react-router";
+import { useQuery } from "urql";
+import { graphql } from "../client.ts";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, dateInFull } from "../shared/format.ts";
+import { ThemeSwitch } from "../shared/Frame.tsx";
+import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { Paging, usePaging } from "../shared/paging.tsx";
+import { type Column, Table } from "../shared/Table.tsx";
+import { AddRestoration } from "./AddRestoration.tsx";
+
+const RestorationsQuery = graphql(`
+  query Restorations($first: Int, $after: String, $last: Int, $before: String) {
+    restorations(first: $first, after: $after, last: $last, before: $before) {
+      totalCount
+      pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
+      edges { node {
+        id machine owner targetName targetDate
+        operations(first: 1) { totalCount }
+        parts(first: 1) { totalCount }
+        wanted: parts(first: 1, standing: [NO_SOURCE, UNDECIDED, TO_ORDER, ORDERED, LATE]) { totalCount }
+      } }
+    }
+    currencies { code name decimals }
+  }
+`);
+
+interface Row {
+  id: string;
+  machine: string;
+  owner: string;
+  targetName: string;
+  targetDate: string | null;
+  operations: { totalCount: number };
+  parts: { totalCount: number };
+  wanted: { totalCount: number };
+}
+
+/** The machines in the shop, and how to begin with another. */
+export default function RestorationsPage() {
+  const paging = usePaging("page", 50);
+  const navigate = useNavigate();
+  const [adding, setAdding] = useState(false);
+  const [result, again] = useQuery({ query: RestorationsQuery, variables: paging.variables });
+  const list = result.data?.restorations;
+  const rows = list?.edges.map((edge) => edge.node) ?? [];
+  const none = list?.totalCount === 0;
+  const add = (
+    <AddRestoration
+      currencies={result.data?.currencies ?? []}
+      onSaved={(id) => void navigate(addressOf.holdUps(id))}
+      onCancel={none ? undefined : () => setAdding(false)}
+    />
+  );
+  return (
+    <div className="sheet">
+      <a className="skip" href="#main">
+        Skip to the sheet
+      </a>
+      <header className="head">
+        <p className="head-machine">Lastbolt</p>
+        <p className="head-aside">
+          <ThemeSwitch />
+        </p>
+      </header>
+      <main id="main" tabIndex={-1}>
+        <Page
+          title="Restorations"
+          sentence={
+            list &&
+            (none
+              ? "Lastbolt tells which missing part holds up the last bolt, what to order today and what can be worked on meanwhile. It begins with a machine."
+              : `${counted(list.totalCount, "machine")} in the shop. Open one to see what holds it up.`)
+          }
+          aside={
+            !none &&
+            !adding && (
+              <button type="button" className="main" onClick={() => setAdding(true)}>
+                Add a restoration
+              </button>
+            )
+          }
+        >
+          {adding && !none && <Section title="A new restoration">{add}</Section>}
+          {result.error && !list ? (
+            <Problem of={result.error} what="the restorations" again={() => again({ requestPolicy: "network-only" })} />
+          ) : !list ? (
+            <Loading what="the restorations" />
+          ) : none ? (
+            <>
+              <Section title="Type it">
+                <p className="prose">Name the machine here; its work and its parts follow on their own sheets.</p>
+                {add}
+              </Section>
+              <Section title="Bring in files">
+                <p className="prose">
+                  Operations, parts, quotes and orders can come from spreadsheets, a file each in one zip. Add the restoration
+                  first, then bring them in on its sheet Files. <a href="/templates.zip">The files with their columns, empty</a>
+                </p>
+              </Section>
+              <Section title="Look at the demo">
+                <p className="prose">
+                  A 1913 cyclecar that arrived in eleven crates, with its work, parts, quotes and orders, all of it made up.
+                  Stop the program, then start it with the demo:
+                </p>
+                <pre className="command">npm start -- --demo</pre>
+              </Section>
+            </>
+          ) : (
+            <Table
+              caption="Restorations"
+              rows={rows}
+              rowKey={(row) => row.id}
+              columns={COLUMNS}
+              copy={false}
+              paging={
+                <Paging of={paging} page={list.pageInfo} total={list.totalCount} shown={rows.length} noun="restoration" bothWays />
+              }
+            />
+          )}
+        </Page>
+      </main>
+    </div>
+  );
+}
+
+const COLUMNS: Column<Row>[] = [
+  { id: "machine", title: "Machine", lead: true, cell: (row) => <Link to={addressOf.holdUps(row.id)}>{row.machine}</Link> },
+  { id: "owner", title: "Owner", cell: (row) => row.owner },
+  {
+    id: "target",
+    title: "Target",
+    cell: (row) => [row.targetName, row.targetDate && dateInFull(row.targetDate)].filter(Boolean).join(", "),
+  },
+  { id: "operations", title: "Operations", numeric: true, cell: (row) => String(row.operations.totalCount) },
+  { id: "parts", title: "Parts", numeric: true, cell: (row) => String(row.parts.totalCount) },
+  { id: "wanted", title: "Not in hand", numeric: true, cell: (row) => String(row.wanted.totalCount) },
+];

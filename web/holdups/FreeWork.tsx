@@ -1,0 +1,71 @@
+import type { ReactNode } from "react";
+import { Link, useSearchParams } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, hours } from "../shared/format.ts";
+import { Mark } from "../shared/Mark.tsx";
+import { Empty } from "../shared/Page.tsx";
+import { type Column, Table } from "../shared/Table.tsx";
+import type { HoldUpsData } from "./rows.ts";
+
+type FreeRow = HoldUpsData["freeWork"]["edges"][number]["node"];
+
+interface FreeWorkProps {
+  restoration: string;
+  rows: readonly FreeRow[];
+  trades: HoldUpsData["freeWorkByTrade"];
+  trade: string | null;
+  paging: ReactNode;
+}
+
+/** Work whose predecessors are done and whose parts are in hand, by trade. */
+export function FreeWork({ restoration, rows, trades, trade, paging }: FreeWorkProps) {
+  const [params] = useSearchParams();
+  const addressFor = (wanted: string | null) => {
+    const next = new URLSearchParams(params);
+    next.delete("trade");
+    next.delete("free");
+    if (wanted !== null) next.set("trade", wanted);
+    return `?${next}`;
+  };
+  if (trades.length === 0)
+    return <Empty title="No work is free to start">Everything left waits for a part, a snag or work before it. The ladder says for which.</Empty>;
+  return (
+    <>
+      <ul className="trades" aria-label="Free work by trade">
+        <li>
+          <Link to={addressFor(null)} preventScrollReset aria-current={trade === null ? "true" : undefined}>
+            every trade
+          </Link>
+        </li>
+        {trades.map((known) => (
+          <li key={known.trade}>
+            <Link to={addressFor(known.trade)} preventScrollReset aria-current={trade === known.trade ? "true" : undefined}>
+              {known.trade || "no trade"}: {counted(known.operations, "operation")}, {hours(known.hours)}
+            </Link>
+          </li>
+        ))}
+      </ul>
+      <Table
+        caption="Work that is free to start"
+        rows={rows}
+        rowKey={(row) => row.operation.id}
+        columns={columnsFor(restoration)}
+        paging={paging}
+        empty={<Empty title="No free work in this trade">Other trades have some.</Empty>}
+      />
+    </>
+  );
+}
+
+const columnsFor = (restoration: string): Column<FreeRow>[] => [
+  { id: "title", title: "Operation", lead: true, cell: (row) => <Link to={addressOf.operation(restoration, row.operation.id)}>{row.operation.title}</Link> },
+  { id: "code", title: "Code", cell: (row) => <span className="code">{row.operation.code}</span> },
+  { id: "trade", title: "Trade", cell: (row) => row.operation.trade },
+  { id: "hours", title: "Hours", numeric: true, cell: (row) => hours(row.hours) },
+  {
+    id: "float",
+    title: "Can wait",
+    cell: (row) =>
+      row.critical ? <Mark word="critical: completion waits for it" colour="red-lead" shape="full" /> : row.floatHours !== null ? `${hours(row.floatHours)} of shop time` : "",
+  },
+];

@@ -1,0 +1,162 @@
+import { type KeyboardEvent, useLayoutEffect, useRef, useState } from "react";
+import { useNavigate } from "react-router";
+import { dateInFull, dayAndMonth, days, daysBetween } from "../shared/format.ts";
+import { Rung, WorkAlone } from "./Rung.tsx";
+import { type Asked, type CompletionRow, type RungRow, tiesOf } from "./rows.ts";
+import { monthsOf, scaleOf } from "./scale.ts";
+import { useWhyAddress } from "./WhyLink.tsx";
+import "./ladder.css";
+
+interface LadderProps {
+  asked: Asked;
+  dataDate: string;
+  completion: CompletionRow;
+  rungs: readonly RungRow[];
+  /** Cursor of the rung before each rung; undefined before the very first. */
+  before: readonly (string | undefined)[];
+  /** Id of the rung whose reasons are open. */
+  why: string | null;
+  /** More rungs stand between the last of these and the work alone. */
+  more: boolean;
+}
+
+/** Below this width the names stand above their lines. */
+const NARROW = 720;
+
+/** The ladder: one line a hold-up, longest first, each step down the time that clearing the hold-ups above it gains. */
+export function Ladder({ asked, dataDate, completion, rungs, before, why, more }: LadderProps) {
+  const frame = useRef<HTMLDivElement>(null);
+  const [width, setWidth] = useState(0);
+  const navigate = useNavigate();
+  const address = useWhyAddress();
+
+  useLayoutEffect(() => {
+    const element = frame.current;
+    if (!element) return;
+    setWidth(element.clientWidth);
+    const watch = new ResizeObserver(() => setWidth(element.clientWidth));
+    watch.observe(element);
+    return () => watch.disconnect();
+  }, []);
+
+  const narrow = width < NARROW;
+  const names = narrow ? 0 : Math.min(288, Math.round(width * 0.27));
+  const scale = scaleOf(
+    dataDate,
+    [completion.dateWithOpenInHand, completion.targetDate, completion.workOnlyDate, ...rungs.map((rung) => rung.completionDate)],
+    width - names,
+    narrow ? 6 : 128,
+  );
+  const groups = tiesOf(rungs);
+  const ends = groups.map((group) => group[0]?.completionDate ?? null);
+
+  /** Arrow keys walk the rungs; Escape closes the reasons. */
+  const walk = (event: KeyboardEvent) => {
+    if (event.key === "Escape" && why) {
+      navigate(address(null));
+      document.getElementById(`rung-${why}`)?.focus();
+      return;
+    }
+    const step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0;
+    if (!step || !(event.target instanceof HTMLElement) || !event.target.matches(".rung-line")) return;
+    const lines = [...(frame.current?.querySelectorAll<HTMLElement>("a.rung-line") ?? [])];
+    const to = lines[lines.indexOf(event.target) + step];
+    if (!to) return;
+    event.preventDefault();
+    to.focus();
+  };
+
+  const months = monthsOf(scale);
+  const target = completion.targetDate && completion.targetDate >= dataDate ? completion.targetDate : null;
+  const targetX = target ? scale.x(target) : 0;
+
+  return (
+    // biome-ignore lint/a11y/noStaticElementInteractions: arrow keys are an addition; every rung is a link of its own
+    <div className={`ladder${narrow ? " narrow" : ""}`} ref={frame} style={{ "--names": `${names}px` } as React.CSSProperties} onKeyDown={walk}>
+      {width > 0 && (
+        <>
+          <svg className="ladder-axis" width={scale.width} height={target ? 44 : 24} aria-hidden="true">
+            {target && (
+              <text
+                className="target"
+                x={targetX > scale.width * 0.55 ? targetX + 1 : targetX}
+                y={14}
+                textAnchor={targetX > scale.width * 0.55 ? "end" : "start"}
+              >
+                {completion.targetName || "target"}, {narrow ? dayAndMonth(target) : dateInFull(target)}
+              </text>
+            )}
+            <g transform={`translate(0 ${target ? 20 : 0})`}>
+              {months.map((month) => (
+                <g key={month.date}>
+                  <line className="tick" x1={month.x} x2={month.x} y1={16} y2={24} />
+                  {month.label && (
+                    <text x={month.x + 3} y={16}>
+                      {month.label}
+                    </text>
+                  )}
+                </g>
+              ))}
+              <line className="base" x1={0} x2={scale.axisEnd} y1={23.5} y2={23.5} />
+            </g>
+          </svg>
+          <div className="ladder-body">
+            <svg className="ladder-grid" width={scale.width} height="100%" aria-hidden="true">
+              {months.map((month) => (
+                <line key={month.date} className="grid" x1={month.x} x2={month.x} y1="0" y2="100%" />
+              ))}
+              <line className="today" x1={0.5} x2={0.5} y1="0" y2="100%" />
+              {target && <line className="target" x1={targetX} x2={targetX} y1="0" y2="100%" />}
+            </svg>
+            <ol className="rungs" aria-label="The ladder, longest hold-up first">
+              {groups.map((group, place) => {
+                const first = group[0] as RungRow;
+                const last = group.at(-1) as RungRow;
+                const gained = first.completionDate ? daysBetween(last.nextCompletionDate, first.completionDate) : 0;
+                const tied = group.length > 1;
+                const lines = group.map((rung, nth) => {
+                  const index = rungs.indexOf(rung);
+                  return (
+                    <Rung
+                      key={rung.id}
+                      asked={asked}
+                      rung={rung}
+                      before={before[index]}
+                      scale={scale}
+                      narrow={narrow}
+                      binding={!rung.open && rung.completionDate === completion.dateWithOpenInHand && rung.completionDate !== completion.workOnlyDate}
+                      dataDate={dataDate}
+                      above={nth > 0 ? first.completionDate : place > 0 ? (ends[place - 1] ?? null) : null}
+                      step={nth === group.length - 1 ? gained : null}
+                      tied={tied ? group.length : rung.tieSize > 1 && !rung.open ? rung.tieSize : 1}
+                      opened={why === rung.id}
+                    />
+                  );
+                });
+                if (!tied) return lines;
+                return (
+                  <li key={`tie-${first.id}`} className="tie">
+                    <p>
+                      These {group.length === first.tieSize ? group.length : `${group.length} of ${first.tieSize}`} are tied:{" "}
+                      {first.tieSize === 2 ? "both" : "all of them"} must be cleared to gain {days(gained)}. Clearing only{" "}
+                      {first.tieSize === 2 ? "one" : "some"} gains nothing.
+                    </p>
+                    <ol>{lines}</ol>
+                  </li>
+                );
+              })}
+              <WorkAlone
+                date={completion.workOnlyDate}
+                hours={completion.workOnlyHours}
+                above={more ? null : (ends.at(-1) ?? null)}
+                more={more}
+                scale={scale}
+                narrow={narrow}
+              />
+            </ol>
+          </div>
+        </>
+      )}
+    </div>
+  );
+}

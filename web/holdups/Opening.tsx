@@ -1,0 +1,78 @@
+import { Fragment, type ReactNode } from "react";
+import { counted, dateInFull, lateBy } from "../shared/format.ts";
+import type { CompletionRow, HoldUpsData } from "./rows.ts";
+import { WhyLink } from "./WhyLink.tsx";
+
+type Top = HoldUpsData["top"]["edges"][number]["node"];
+
+const NAMED = 4;
+
+/** Completion against the target in one or two sentences; every name leads to its reasons. */
+export function Opening({ machine, completion, top }: { machine: string; completion: CompletionRow; top: readonly Top[] }) {
+  const open = top.filter((rung) => rung.open);
+  const binding = top.filter((rung) => !rung.open && rung.completionDate === completion.dateWithOpenInHand);
+  const heldUp = completion.dateWithOpenInHand !== completion.workOnlyDate && binding.length > 0;
+  const next = binding.at(-1)?.nextCompletionDate;
+  const { targetDate, targetName, daysLate } = completion;
+  const late = targetDate !== null && daysLate !== null && (
+    <>
+      , <strong className={daysLate > 0 ? "late" : undefined}>{lateBy(daysLate)}</strong>
+    </>
+  );
+  return (
+    <>
+      {targetDate && (
+        <>
+          {targetName ? `The ${targetName.replace(/^the /i, "")} is on` : "The target date is"} {dateInFull(targetDate)}.{" "}
+        </>
+      )}
+      {completion.open ? (
+        <>
+          <strong className="late">
+            There is no completion date until {needs(open)} {open.length === 1 ? "has" : "have"} a source
+          </strong>
+          : {named(open)}. If {open.length === 1 ? "it" : "they"} were in hand today, the {machine} would be ready on{" "}
+          {dateInFull(completion.dateWithOpenInHand)}
+          {late}.{" "}
+        </>
+      ) : (
+        <>
+          As quoted, the {machine} is ready on <strong>{dateInFull(completion.dateWithOpenInHand)}</strong>
+          {late}.{" "}
+        </>
+      )}
+      {heldUp ? (
+        <>
+          {named(binding)} {binding.length === 1 ? "holds" : "together hold"} it{completion.open ? " then" : ""}
+          {next && next !== completion.dateWithOpenInHand && (
+            <>
+              ; with {binding.length === 1 ? "that" : binding.length === 2 ? "both" : "all of them"} in hand, {dateInFull(next)}
+            </>
+          )}
+          .
+        </>
+      ) : (
+        <>Nothing outstanding holds it: the work alone takes until {dateInFull(completion.workOnlyDate)}.</>
+      )}
+    </>
+  );
+}
+
+/** "2 parts and 1 snag" */
+function needs(open: readonly Top[]): string {
+  const snags = open.filter((rung) => rung.id.startsWith("snag:")).length;
+  const parts = open.length - snags;
+  return [parts > 0 || snags === 0 ? counted(parts, "part") : "", snags > 0 ? counted(snags, "snag") : ""].filter(Boolean).join(" and ");
+}
+
+function named(rungs: readonly Top[]): ReactNode {
+  const shown = rungs.slice(0, NAMED);
+  const more = rungs.length - shown.length;
+  return shown.map((rung, place) => (
+    <Fragment key={rung.id}>
+      {place > 0 && (place === shown.length - 1 && more === 0 ? " and " : ", ")}
+      <WhyLink id={rung.id}>{rung.title}</WhyLink>
+      {place === shown.length - 1 && more > 0 && ` and ${more} more`}
+    </Fragment>
+  ));
+}

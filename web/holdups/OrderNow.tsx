@@ -1,0 +1,87 @@
+import type { ReactNode } from "react";
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { dateWithWeekday, inDays, money } from "../shared/format.ts";
+import { Mark } from "../shared/Mark.tsx";
+import { Empty } from "../shared/Page.tsx";
+import { useSave } from "../shared/save.tsx";
+import { type Column, Table } from "../shared/Table.tsx";
+import { ChooseQuote } from "./documents.ts";
+import type { RungRow } from "./rows.ts";
+import { WhyLink } from "./WhyLink.tsx";
+
+/** What has a source and is not ordered, the most urgent first. */
+export function OrderNow({ restoration, rows, paging }: { restoration: string; rows: readonly RungRow[]; paging: ReactNode }) {
+  return (
+    <Table
+      caption="To order now, the most urgent first"
+      rows={rows}
+      rowKey={(row) => row.id}
+      columns={columnsFor(restoration)}
+      paging={paging}
+      empty={<Empty title="Nothing waits to be ordered">Every part with a quote is ordered or in hand.</Empty>}
+    />
+  );
+}
+
+const columnsFor = (restoration: string): Column<RungRow>[] => [
+  { id: "title", title: "Part or snag", lead: true, cell: (row) => <WhyLink id={row.id}>{row.title}</WhyLink> },
+  { id: "orderBy", title: "Order by", cell: (row) => (row.orderBy ? <span className="nowrap">{dateWithWeekday(row.orderBy)}</span> : "") },
+  {
+    id: "daysLeft",
+    title: "Days left",
+    cell: (row) => row.daysLeft !== null && <span className={row.daysLeft < 0 ? "late nowrap" : "nowrap"}>{inDays(row.daysLeft)}</span>,
+  },
+  {
+    id: "supplier",
+    title: "From",
+    cell: (row) => {
+      const supplier = row.quote?.supplier ?? row.remedy?.supplier;
+      return supplier ? <Link to={addressOf.supplier(restoration, supplier.id)}>{supplier.name}</Link> : row.remedy ? "the shop" : "";
+    },
+  },
+  {
+    id: "price",
+    title: "Price",
+    numeric: true,
+    cell: (row) => {
+      const price = row.quote?.unitPrice ?? row.remedy?.price;
+      if (!price) return "";
+      return row.part && row.part.quantity > 1 ? `${row.part.quantity} × ${money(price)}` : money(price);
+    },
+  },
+  {
+    id: "do",
+    title: "What to do",
+    cell: (row) => (row.decided ? <Act restoration={restoration} row={row} /> : <Decide restoration={restoration} row={row} />),
+  },
+];
+
+function Act({ restoration, row }: { restoration: string; row: RungRow }) {
+  if (row.part) return <Link to={addressOf.part(restoration, row.part.id)}>Order</Link>;
+  return <Link to={addressOf.snags(restoration)}>Carry out: {row.remedy?.title}</Link>;
+}
+
+/** Undecided: the quickest quote stands in, and can be chosen here or weighed against the others. */
+function Decide({ restoration, row }: { restoration: string; row: RungRow }) {
+  const { save, saving } = useSave();
+  const { part, quote } = row;
+  if (!part)
+    return (
+      <span className="row">
+        <Mark word="decide the cure" colour="brass" shape="empty" />
+        <Link to={addressOf.snags(restoration)}>Weigh the remedies</Link>
+      </span>
+    );
+  return (
+    <span className="row">
+      <Mark word="decide and order" colour="brass" shape="empty" />
+      <Link to={addressOf.part(restoration, part.id)}>Weigh the quotes</Link>
+      {quote && (
+        <button type="button" disabled={saving} onClick={() => void save(ChooseQuote, { part: part.id, quote: quote.id, revision: part.revision })}>
+          Choose this one<span className="unseen"> for {row.title}</span>
+        </button>
+      )}
+    </span>
+  );
+}

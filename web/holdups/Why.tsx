@@ -1,0 +1,151 @@
+import { Link } from "react-router";
+import { useQuery } from "urql";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, dateInFull, dateWithWeekday, days, hours, inDays, money } from "../shared/format.ts";
+import { Loading, Problem } from "../shared/Page.tsx";
+import { type Column, Table } from "../shared/Table.tsx";
+import { WhyQuery } from "./documents.ts";
+import type { Asked, RungRow } from "./rows.ts";
+import { useWhyAddress } from "./WhyLink.tsx";
+
+interface WhyProps {
+  id: string;
+  asked: Asked;
+  rung: RungRow;
+  before: string | undefined;
+  end: string | null;
+  dataDate: string;
+}
+
+/** Why a rung reaches as far as it does: the operations in turn from its arrival to the end, and the dates that follow. */
+export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
+  const address = useWhyAddress();
+  const [result, again] = useQuery({
+    query: WhyQuery,
+    variables: { restoration: asked.restoration, dataDate: asked.dataDate, confidence: asked.confidence, after: before ?? null },
+  });
+  const found = result.data?.holdUps.ladder.edges[0]?.node;
+  const why = found?.id === rung.id ? found : undefined;
+  return (
+    <section className="why" id={id} aria-label={`Why ${rung.title} holds up`}>
+      <div className="why-head">
+        <h3>Why {rung.title}</h3>
+        <span className="row no-print">
+          {rung.part && <Link to={addressOf.part(asked.restoration, rung.part.id)}>The part and its quotes</Link>}
+          {rung.snag && <Link to={`${addressOf.snags(asked.restoration)}?snag=${encodeURIComponent(rung.snag.id)}`}>The snag and its remedies</Link>}
+          <Link to={address(null)} preventScrollReset>
+            Close
+          </Link>
+        </span>
+      </div>
+      {result.error ? (
+        <Problem of={result.error} what="the reasons" again={() => again({ requestPolicy: "network-only" })} />
+      ) : !why ? (
+        <Loading what="the reasons" />
+      ) : (
+        <>
+          <p className="prose">
+            <Arrival rung={rung} dataDate={dataDate} />
+            {why.chain.length > 0 && (
+              <>
+                {" "}
+                Then {counted(why.chain.length, "step follows", "steps follow")} in turn{end ? ` to ${dateInFull(end)}` : ""}.
+              </>
+            )}
+          </p>
+          <dl className="facts">
+            {why.needBy && <Fact name="Need-by date">{dateWithWeekday(why.needBy)}: the latest arrival that leaves completion where it is</Fact>}
+            {why.orderBy && why.daysLeft !== null && !rung.order && (
+              <Fact name="Order-by date">
+                {dateWithWeekday(why.orderBy)}, {inDays(why.daysLeft)}
+              </Fact>
+            )}
+            {why.needByTarget && (
+              <Fact name="For the target">
+                in hand by {dateWithWeekday(why.needByTarget)}
+                {why.orderByTarget && !rung.order ? `, so ordered by ${dateWithWeekday(why.orderByTarget)}` : ""}
+              </Fact>
+            )}
+            {why.floatDays !== null && (
+              <Fact name="Float">{why.floatDays < 0 ? `${days(-why.floatDays)} too late` : why.floatDays === 0 ? "none" : days(why.floatDays)}</Fact>
+            )}
+            {!rung.open && <Fact name="If it were here today">{why.daysGained > 0 ? `completion comes ${days(why.daysGained)} earlier` : "completion stays where it is: others hold it"}</Fact>}
+            <Fact name="Waits for it">
+              {counted(why.directOperations, "operation")} directly; {counted(why.waitingOperations, "operation")} and {hours(why.waitingHours)} in all
+            </Fact>
+          </dl>
+          {why.chain.length > 0 && (
+            <Table
+              caption={`From the arrival of ${rung.title} to the end`}
+              rows={why.chain.map((step, place) => ({ ...step, place }))}
+              rowKey={(step) => String(step.place)}
+              columns={chainColumns(asked.restoration)}
+            />
+          )}
+        </>
+      )}
+    </section>
+  );
+}
+
+function Fact({ name, children }: { name: string; children: React.ReactNode }) {
+  return (
+    <>
+      <dt>{name}</dt>
+      <dd>{children}</dd>
+    </>
+  );
+}
+
+function Arrival({ rung, dataDate }: { rung: RungRow; dataDate: string }) {
+  if (rung.open) return <>Nobody quotes it and no order is out, so nothing that waits for it has a date.</>;
+  const price = rung.quote?.unitPrice ?? rung.remedy?.price;
+  const from = rung.quote?.supplier.name ?? rung.remedy?.supplier?.name;
+  const by = from ? ` from ${from}` : "";
+  return (
+    <>
+      {rung.order
+        ? `Ordered${by}${rung.orderOn ? ` on ${dateInFull(rung.orderOn)}` : ""}`
+        : rung.remedy
+          ? `Cure${rung.decided ? "" : ", not yet decided"}: ${rung.remedy.title}${by}, started on ${rung.orderOn && rung.orderOn > dataDate ? dateInFull(rung.orderOn) : "the data date"}`
+          : `${rung.decided ? "Chosen" : "Not yet decided; the quickest quote is"}${by}, ordered on ${rung.orderOn && rung.orderOn > dataDate ? dateInFull(rung.orderOn) : "the data date"}`}
+      {rung.quote ? `, ${days(rung.quote.leadDays)} of lead time` : rung.remedy ? `, ${days(rung.remedy.days)} to wait` : ""}
+      {price && !rung.order ? `, ${money(price)}${rung.quote ? " each" : ""}` : ""}
+      {rung.arrivalDate ? `; it arrives on ${dateInFull(rung.arrivalDate)}` : ""}
+      {rung.usableDate && rung.usableDate !== rung.arrivalDate ? ` and can be used from ${dateInFull(rung.usableDate)}` : ""}.
+    </>
+  );
+}
+
+interface Step {
+  place: number;
+  kind: "OPERATION" | "PREPARATION";
+  code: string;
+  title: string;
+  startDate: string;
+  finishDate: string;
+  hours: number;
+  lag: number;
+  lagUnit: "DAYS" | "HOURS" | null;
+  operation: { id: string; trade: string } | null;
+}
+
+const chainColumns = (restoration: string): Column<Step>[] => [
+  {
+    id: "title",
+    title: "Step",
+    lead: true,
+    cell: (step) =>
+      step.operation ? (
+        <Link to={addressOf.operation(restoration, step.operation.id)}>{step.title}</Link>
+      ) : (
+        step.title
+      ),
+  },
+  { id: "code", title: "Code", cell: (step) => (step.kind === "PREPARATION" ? "before it fits" : <span className="code">{step.code}</span>) },
+  { id: "trade", title: "Trade", cell: (step) => step.operation?.trade ?? "" },
+  { id: "lag", title: "After a wait of", cell: (step) => (step.lag > 0 ? (step.lagUnit === "DAYS" ? days(step.lag) : hours(step.lag)) : "") },
+  { id: "start", title: "Starts", cell: (step) => <span className="nowrap">{dateWithWeekday(step.startDate)}</span> },
+  { id: "finish", title: "Finished", cell: (step) => <span className="nowrap">{dateWithWeekday(step.finishDate)}</span> },
+  { id: "hours", title: "Hours", numeric: true, cell: (step) => hours(step.hours) },
+];
