@@ -22,6 +22,8 @@ export interface FieldFault {
   code: string;
   field: string | null;
   message: string;
+  /** Rows that belong to the fault: the codes along a circle. */
+  rows?: readonly string[];
 }
 
 /** How a save ended. Only "saved" changed anything; what was typed is kept in every other case. */
@@ -32,7 +34,7 @@ export type SaveOutcome =
   /** The row had been changed elsewhere, and the choice was put off. */
   | { kind: "putOff" }
   | { kind: "faults"; faults: readonly FieldFault[]; message: string }
-  | { kind: "refused"; message: string }
+  | { kind: "refused"; message: string; code: string; rows: readonly string[] }
   | { kind: "unreachable"; message: string };
 
 type Variables = Record<string, unknown>;
@@ -106,7 +108,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
           return { kind: "faults", faults: result.faults, message: result.message };
         case "Refused":
           setNotice({ text: `Not done. ${result.message}`, wrong: true });
-          return { kind: "refused", message: result.message };
+          return { kind: "refused", message: result.message, code: result.code, rows: result.rows };
         case "StaleRow": {
           const choice = await new Promise<StaleChoice>((choose) => setStale({ row: result, choose }));
           setStale(null);
