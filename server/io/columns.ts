@@ -1,0 +1,537 @@
+/**
+ * What stands in the files: every table, its columns, and how each is read and written.
+ * Reading, writing, templates and their explanation all come from this one statement.
+ */
+import {
+  INCOTERMS,
+  LAG_UNITS,
+  LENGTH_UNITS,
+  type Noun,
+  OPERATION_STATES,
+  ORDER_STATES,
+  PAYMENT_KINDS,
+  PROVENANCES,
+  STATES_ON_HAND,
+  SUPPLIER_KINDS,
+} from "../store/rules.ts";
+import type { Table } from "../store/tables.ts";
+
+/** What a field holds once read: text, number, yes or no, or nothing. Money is minor units; references are codes. */
+export type Cell = string | number | boolean | null;
+export type Values = Record<string, Cell>;
+
+export type ColumnKind =
+  | { is: "text" }
+  /** Text in capitals: country and currency codes. */
+  | { is: "capitals" }
+  | { is: "number" }
+  | { is: "whole" }
+  | { is: "date" }
+  | { is: "choice"; of: readonly string[]; capitals?: true }
+  | { is: "yesNo" }
+  /** In files percent, in rows a fraction. */
+  | { is: "percent" }
+  /** In files major units, in rows minor units of the row's own currency, or of the restoration's. */
+  | { is: "money"; currency: "row" | "restoration" }
+  /** Names a row of another table by its code. */
+  | { is: "row"; of: Table };
+
+export interface Column {
+  /** As the header has it. */
+  name: string;
+  /** As the row has it; a column of kind row holds a code here. */
+  field: string;
+  kind: ColumnKind;
+  /** Without it there is no row. */
+  required: boolean;
+  /** What a blank cell means. */
+  blank: Cell;
+  /** A blank cell means the row's code. */
+  blankIsCode?: true;
+  says: string;
+}
+
+export interface FileTable {
+  file: string;
+  table: Table;
+  noun: Noun;
+  /** Fields that tell one row from another. */
+  key: readonly string[];
+  /** False: several rows may have the same key; they are matched in turn. */
+  unique: boolean;
+  /** The field by which other tables name the row. */
+  named: string | null;
+  /** Whether the database row carries the restoration's id. */
+  owner: "restoration" | "workshop" | "parent" | "self";
+  says: string;
+  columns: readonly Column[];
+}
+
+const must = (name: string, field: string, kind: ColumnKind, says: string): Column => ({
+  name,
+  field,
+  kind,
+  required: true,
+  blank: null,
+  says,
+});
+const may = (name: string, field: string, kind: ColumnKind, blank: Cell, says: string): Column => ({
+  name,
+  field,
+  kind,
+  required: false,
+  blank,
+  says,
+});
+
+/** A title or name: where it is blank the code serves. */
+const called = (name: string, field: string, says: string): Column => ({
+  ...may(name, field, { is: "text" }, null, says),
+  blankIsCode: true,
+});
+
+const text: ColumnKind = { is: "text" };
+const capitals: ColumnKind = { is: "capitals" };
+const number: ColumnKind = { is: "number" };
+const whole: ColumnKind = { is: "whole" };
+const date: ColumnKind = { is: "date" };
+const yesNo: ColumnKind = { is: "yesNo" };
+const percent: ColumnKind = { is: "percent" };
+const money: ColumnKind = { is: "money", currency: "row" };
+const choice = (of: readonly string[]): ColumnKind => ({ is: "choice", of });
+const row = (of: Table): ColumnKind => ({ is: "row", of });
+
+const notes = may("notes", "notes", text, "", "Anything else worth keeping.");
+
+/** In the order in which they are read and written: a table comes after those that it names. */
+export const TABLES: readonly FileTable[] = [
+  {
+    file: "restoration.json",
+    table: "restoration",
+    noun: "restoration",
+    key: [],
+    unique: true,
+    named: null,
+    owner: "self",
+    says: "The machine, its owner, the target and the day the figures stand for.",
+    columns: [
+      may("machine", "machine", text, "Unnamed machine", "What is being rebuilt."),
+      may("owner", "owner", text, "", "Whose it is."),
+      may("description", "description", text, "", "What is known about it."),
+      may("targetName", "targetName", text, "", "What the target date is for: a show, a rally, a promise."),
+      may("targetDate", "targetDate", date, null, "The day by which it should be finished."),
+      may("dataDate", "dataDate", date, null, "The day the figures stand for; without it, today."),
+      may("currency", "currency", capitals, "GBP", "ISO 4217 code of the owner's money."),
+      may(
+        "cap",
+        "capMinor",
+        { is: "money", currency: "row" },
+        null,
+        "The most the owner will spend, in that currency, such as 20000 or 19999.50.",
+      ),
+      may(
+        "confidence",
+        "confidence",
+        number,
+        null,
+        "Chance with which order-by dates are to hold, between 0 and 1; without it, as promised.",
+      ),
+    ],
+  },
+  {
+    file: "restoration.json",
+    table: "shopCalendar",
+    noun: "calendar",
+    key: [],
+    unique: true,
+    named: null,
+    owner: "restoration",
+    says: "Working hours of each weekday; 0 is a day off.",
+    columns: ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"].map((day, i) =>
+      may(day, day, number, i < 5 ? 8 : 0, `Working hours of a ${day}.`),
+    ),
+  },
+  {
+    file: "restoration.json",
+    table: "closedDate",
+    noun: "closedDate",
+    key: ["date"],
+    unique: true,
+    named: null,
+    owner: "restoration",
+    says: "Dates on which the shop does no work.",
+    columns: [must("date", "date", date, "The day."), may("reason", "reason", text, "", "Why.")],
+  },
+  {
+    file: "restoration.json",
+    table: "hands",
+    noun: "hands",
+    key: ["trade"],
+    unique: true,
+    named: null,
+    owner: "restoration",
+    says: "How many people of each trade, and hours a day of each.",
+    columns: [
+      must("trade", "trade", text, "The trade."),
+      may("people", "people", whole, 1, "How many."),
+      may("hoursPerDay", "hoursPerDay", number, 8, "Hours a day of each."),
+    ],
+  },
+  {
+    file: "restoration.json",
+    table: "judgingSection",
+    noun: "judgingSection",
+    key: ["name"],
+    unique: true,
+    named: "name",
+    owner: "restoration",
+    says: "Sections of the judging sheet.",
+    columns: [
+      must("name", "name", text, "The section."),
+      must("maximum", "maximum", number, "The most it can give."),
+      may("position", "position", whole, 0, "Its place on the sheet."),
+    ],
+  },
+  {
+    file: "restoration.json",
+    table: "judgingLine",
+    noun: "judgingLine",
+    key: ["section", "title"],
+    unique: false,
+    named: null,
+    owner: "parent",
+    says: "Lines of a section.",
+    columns: [
+      must("section", "section", row("judgingSection"), "The section."),
+      must("title", "title", text, "What is judged."),
+      must("maximum", "maximum", number, "The most it can lose."),
+      may("mandatory", "mandatory", yesNo, false, "True where the loss is taken whole."),
+      may("position", "position", whole, 0, "Its place in the section."),
+    ],
+  },
+  {
+    file: "restoration.json",
+    table: "awardFloor",
+    noun: "awardFloor",
+    key: ["award"],
+    unique: true,
+    named: null,
+    owner: "restoration",
+    says: "Points from which an award is given.",
+    columns: [
+      must("award", "award", text, "The award."),
+      must("points", "points", number, "Points from which it is given."),
+    ],
+  },
+  {
+    file: "suppliers.csv",
+    table: "supplier",
+    noun: "supplier",
+    key: ["code"],
+    unique: true,
+    named: "code",
+    owner: "workshop",
+    says: "Who parts can come from. They belong to the whole workshop.",
+    columns: [
+      must("supplier", "code", text, "Short code, the same in every file."),
+      called("name", "name", "Name; blank is the code."),
+      may("kind", "kind", choice(SUPPLIER_KINDS), "DEALER", "What they are."),
+      may("country", "country", capitals, "", "Two letters, ISO 3166, such as GB."),
+      may("email", "email", text, "", "Where to write."),
+      may("phone", "phone", text, "", "Where to ring."),
+      may("website", "website", text, "", "Where to look."),
+      notes,
+    ],
+  },
+  {
+    file: "operations.csv",
+    table: "operation",
+    noun: "operation",
+    key: ["code"],
+    unique: true,
+    named: "code",
+    owner: "restoration",
+    says: "The shop's work, one piece a line.",
+    columns: [
+      must("operation", "code", text, "Short code, the same in every file."),
+      called("title", "title", "What is done; blank is the code."),
+      may("trade", "trade", text, "", "Whose work it is: engine, body, trim."),
+      may("hours_low", "hoursLow", number, null, "Shop hours if all goes well."),
+      must("hours_likely", "hoursLikely", number, "Shop hours most likely."),
+      may("hours_high", "hoursHigh", number, null, "Shop hours if much goes wrong."),
+      may("state", "state", choice(OPERATION_STATES), "NOT_STARTED", "How far it is."),
+      may("section", "section", text, "", "Part of the machine."),
+      may("started_on", "startedOn", date, null, "The day it was begun."),
+      may("finished_on", "finishedOn", date, null, "The day it was done."),
+      may(
+        "remaining_hours",
+        "remainingHours",
+        number,
+        null,
+        "Under way: shop hours still to do; blank is all of them.",
+      ),
+      notes,
+    ],
+  },
+  {
+    file: "links.csv",
+    table: "link",
+    noun: "link",
+    key: ["before", "after"],
+    unique: true,
+    named: null,
+    owner: "restoration",
+    says: "What must be finished before what.",
+    columns: [
+      must("before", "before", row("operation"), "The operation that is finished first."),
+      must("after", "after", row("operation"), "The operation that waits for it."),
+      may("lag", "lag", number, 0, "How long after the finish it may start: paint dries, glue sets."),
+      may("lag_unit", "lagUnit", choice(LAG_UNITS), "HOURS", "Shop hours or calendar days."),
+    ],
+  },
+  {
+    file: "parts.csv",
+    table: "part",
+    noun: "part",
+    key: ["code"],
+    unique: true,
+    named: "code",
+    owner: "restoration",
+    says: "What the machine needs and the shop may not have.",
+    columns: [
+      must("part", "code", text, "Short code, the same in every file."),
+      called("name", "name", "What it is; blank is the code."),
+      may("section", "section", text, "", "Part of the machine."),
+      may("quantity", "quantity", whole, 1, "How many the machine needs."),
+      may("state", "stateOnHand", choice(STATES_ON_HAND), "MISSING", "What the shop has."),
+      may("safety_critical", "safetyCritical", yesNo, false, "Brake, steering, wheel, fuel, pressure."),
+      may(
+        "estimate",
+        "estimateMinor",
+        { is: "money", currency: "restoration" },
+        null,
+        "What it may cost while nobody quotes it, in the restoration's currency; blank is unknown.",
+      ),
+      notes,
+    ],
+  },
+  {
+    file: "needs.csv",
+    table: "need",
+    noun: "need",
+    key: ["operation", "part"],
+    unique: true,
+    named: null,
+    owner: "restoration",
+    says: "Which operation cannot start before which part is in hand.",
+    columns: [
+      must("operation", "operation", row("operation"), "The operation that waits."),
+      must("part", "part", row("part"), "The part it waits for."),
+      may("quantity", "quantity", whole, 1, "How many of them."),
+    ],
+  },
+  {
+    file: "references.csv",
+    table: "partReference",
+    noun: "partReference",
+    key: ["part", "source", "number"],
+    unique: false,
+    named: null,
+    owner: "parent",
+    says: "Numbers by which a part is known.",
+    columns: [
+      must("part", "part", row("part"), "The part."),
+      may("source", "source", text, "", "Parts book, drawing, casting."),
+      must("number", "number", text, "The number that stands there."),
+    ],
+  },
+  {
+    file: "specifications.csv",
+    table: "specificationRow",
+    noun: "specificationRow",
+    key: ["part", "dimension"],
+    unique: false,
+    named: null,
+    owner: "parent",
+    says: "Measured dimensions of a part with their tolerances.",
+    columns: [
+      must("part", "part", row("part"), "The part."),
+      must("dimension", "dimension", text, "What was measured: bore, length, pitch."),
+      must("nominal", "nominal", number, "The dimension."),
+      may("unit", "unit", choice(LENGTH_UNITS), "MM", "Millimetres or inches."),
+      may("minus", "minus", number, 0, "How much smaller still fits."),
+      may("plus", "plus", number, 0, "How much larger still fits."),
+      may("note", "note", text, "", "How and where it was measured."),
+    ],
+  },
+  {
+    file: "quotes.csv",
+    table: "quote",
+    noun: "quote",
+    key: ["code"],
+    unique: true,
+    named: "code",
+    owner: "restoration",
+    says: "One supplier's way to get one part.",
+    columns: [
+      must("quote", "code", text, "Short code, the same in every file."),
+      must("part", "part", row("part"), "The part it is for."),
+      must("supplier", "supplier", row("supplier"), "Who quotes."),
+      must("provenance", "provenance", choice(PROVENANCES), "What kind of part it is."),
+      must("unit_price", "unitPriceMinor", money, "Price of one, with a point for decimals."),
+      may("currency", "currency", capitals, null, "ISO 4217 code such as GBP; blank is the restoration's."),
+      may("minimum_quantity", "minimumQuantity", whole, 1, "The fewest that are sold."),
+      may("freight", "freightMinor", money, 0, "Carriage."),
+      may("insurance", "insuranceMinor", money, 0, "Insurance on the way."),
+      may("duty_rate", "dutyRate", percent, 0, "Duty in percent: 2.5 is 2.5 %."),
+      may("tax_rate", "taxRate", percent, 0, "Tax in percent: 20 is 20 %."),
+      may("incoterm", "incoterm", { is: "choice", of: INCOTERMS, capitals: true }, "EXW", "Incoterms 2020 rule."),
+      may("deposit", "depositMinor", money, 0, "Money due with the order."),
+      must("lead_days", "leadDays", whole, "Promised lead time in calendar days."),
+      may("lead_low", "leadLow", whole, null, "Lead time if all goes well; the three go together."),
+      may("lead_likely", "leadLikely", whole, null, "Lead time most likely."),
+      may("lead_high", "leadHigh", whole, null, "Lead time if much goes wrong."),
+      may("order_from", "orderFrom", date, null, "First day on which the order is taken: a swap meet, a batch."),
+      may("valid_until", "validUntil", date, null, "Last day on which the quote holds."),
+      may("preparation_hours", "preparationHours", number, 0, "Shop hours on the part before it fits."),
+      may("points_at_risk", "pointsAtRisk", number, 0, "Points a judge may take off."),
+      may("chosen", "chosen", yesNo, false, "Yes for the one quote of a part that is in force."),
+      notes,
+    ],
+  },
+  {
+    file: "price_breaks.csv",
+    table: "priceBreak",
+    noun: "priceBreak",
+    key: ["quote", "quantity"],
+    unique: true,
+    named: null,
+    owner: "parent",
+    says: "From this quantity on, this price.",
+    columns: [
+      must("quote", "quote", row("quote"), "The quote."),
+      must("quantity", "quantity", whole, "From how many on."),
+      must("unit_price", "unitPriceMinor", money, "Price of one, in the quote's currency."),
+    ],
+  },
+  {
+    file: "orders.csv",
+    table: "order",
+    noun: "order",
+    key: ["code"],
+    unique: true,
+    named: "code",
+    owner: "restoration",
+    says: "Quotes taken up.",
+    columns: [
+      must("order", "code", text, "Short code, the same in every file."),
+      must("quote", "quote", row("quote"), "The quote taken up."),
+      may("quantity", "quantity", whole, 1, "How many were ordered."),
+      may("state", "state", choice(ORDER_STATES), "PLACED", "How far it is."),
+      must("placed_on", "placedOn", date, "The day it went out."),
+      must("promised_on", "promisedOn", date, "The day the supplier promised."),
+      may("expected_on", "expectedOn", date, null, "The supplier's newest word."),
+      may("arrived_on", "arrivedOn", date, null, "The day it came."),
+      may("fit_rating", "fitRating", whole, null, "1 (did not fit) to 5 (fitted as it came)."),
+      must("total", "totalMinor", money, "What the order comes to."),
+      notes,
+      may("currency", "currency", capitals, null, "ISO 4217 code; blank is the quote's."),
+    ],
+  },
+  {
+    file: "payments.csv",
+    table: "payment",
+    noun: "payment",
+    key: ["order", "kind", "paidOn", "amountMinor", "currency"],
+    unique: false,
+    named: null,
+    owner: "parent",
+    says: "Money that went to a supplier, or came back.",
+    columns: [
+      must("order", "order", row("order"), "The order it was for."),
+      must("kind", "kind", choice(PAYMENT_KINDS), "What it was."),
+      must("paid_on", "paidOn", date, "The day."),
+      must("amount", "amountMinor", money, "How much; a refund too is written without a minus."),
+      notes,
+      may("currency", "currency", capitals, null, "ISO 4217 code; blank is the order's."),
+    ],
+  },
+  {
+    file: "snags.csv",
+    table: "snag",
+    noun: "snag",
+    key: ["code"],
+    unique: true,
+    named: "code",
+    owner: "restoration",
+    says: "Faults found at fitting or on test that stop an operation.",
+    columns: [
+      must("snag", "code", text, "Short code, the same in every file."),
+      must("operation", "operation", row("operation"), "The operation it stops."),
+      called("title", "title", "What is wrong; blank is the code."),
+      may("found_on", "foundOn", date, null, "The day it was found."),
+      may("cleared_on", "clearedOn", date, null, "The day it was cured."),
+      may("description", "description", text, "", "More about it."),
+    ],
+  },
+  {
+    file: "remedies.csv",
+    table: "remedy",
+    noun: "remedy",
+    key: ["code"],
+    unique: true,
+    named: "code",
+    owner: "restoration",
+    says: "One cure for a snag.",
+    columns: [
+      must("remedy", "code", text, "Short code, the same in every file."),
+      must("snag", "snag", row("snag"), "The snag it cures."),
+      called("title", "title", "What is done; blank is the code."),
+      may("supplier", "supplier", row("supplier"), null, "Who supplies it; blank is nobody."),
+      may("price", "priceMinor", money, 0, "What it costs."),
+      may("currency", "currency", capitals, null, "ISO 4217 code; blank is the restoration's."),
+      may("days", "days", whole, 0, "Calendar days before it is to hand."),
+      may("hours", "hours", number, 0, "Shop hours to carry it out."),
+      may("points", "points", number, 0, "Points a judge may take off."),
+      may("chosen", "chosen", yesNo, false, "Yes for the one remedy of a snag that is in force."),
+      notes,
+    ],
+  },
+  {
+    file: "inspections.csv",
+    table: "inspection",
+    noun: "inspection",
+    key: ["part", "operation", "inspector", "inspectedOn"],
+    unique: false,
+    named: null,
+    owner: "restoration",
+    says: "Who looked at a safety-critical part, when, and what was done.",
+    columns: [
+      must("part", "part", row("part"), "The part."),
+      may("operation", "operation", row("operation"), null, "The operation at which it was looked at."),
+      must("inspector", "inspector", text, "Who looked."),
+      must("inspected_on", "inspectedOn", date, "The day."),
+      must("what", "what", text, "What was done and found."),
+    ],
+  },
+];
+
+/** The tables that stand in CSV files, in the order of dependence. */
+export const CSV_TABLES: readonly FileTable[] = TABLES.filter((table) => table.file.endsWith(".csv"));
+
+export const RESTORATION_FILE = "restoration.json";
+
+/** Every file name that is read; all others are left alone. */
+export const FILE_NAMES: readonly string[] = [...CSV_TABLES.map((table) => table.file), RESTORATION_FILE];
+
+/** Files without which there is no plan. */
+export const REQUIRED_FILES: readonly string[] = ["operations.csv", "links.csv"];
+
+const byTable = new Map(TABLES.map((table) => [table.table, table]));
+
+/** The statement of one table. */
+export function tableOf(table: Table): FileTable {
+  const found = byTable.get(table);
+  if (!found) throw new RangeError(`${table} stands in no file`);
+  return found;
+}

@@ -1,0 +1,103 @@
+/** A restoration as files: the same that an import reads, so that export and import change nothing. */
+import { strToU8, zipSync } from "fflate";
+import type { Store } from "../store/client.ts";
+import { NotFound } from "../store/fault.ts";
+import { decimalsOf, writeCell } from "./cell.ts";
+import { type Cell, CSV_TABLES, type FileTable, RESTORATION_FILE, tableOf } from "./columns.ts";
+import { writeCsv } from "./csv.ts";
+import { majorUnits } from "./decimal.ts";
+import { type Held, type HeldRow, heldRows } from "./held.ts";
+
+/** The restoration's files by name. Suppliers are those that its quotes and remedies name. @throws NotFound */
+export async function exportFiles(
+  store: Store,
+  workshopId: string,
+  restorationId: string,
+): Promise<Map<string, string>> {
+  const held = await heldRows(store, workshopId, restorationId);
+  if (held.get("restoration")!.length === 0) throw new NotFound("restoration", restorationId);
+  const used = new Set([...held.get("quote")!, ...held.get("remedy")!].map((row) => row.values["supplier"]));
+  held.set(
+    "supplier",
+    held.get("supplier")!.filter((row) => used.has(row.values["code"]!)),
+  );
+  const files = new Map<string, string>();
+  for (const table of CSV_TABLES) files.set(table.file, writeTable(table, held));
+  files.set(RESTORATION_FILE, `${JSON.stringify(settings(held), null, 2)}\n`);
+  return files;
+}
+
+/** The files packed. */
+export async function exportZip(store: Store, workshopId: string, restorationId: string): Promise<Uint8Array> {
+  return packed(await exportFiles(store, workshopId, restorationId));
+}
+
+/** Texts as a zip, in UTF-8. */
+export function packed(files: ReadonlyMap<string, string>): Uint8Array {
+  return zipSync(Object.fromEntries([...files].map(([name, text]) => [name, strToU8(text)])));
+}
+
+function writeTable(table: FileTable, held: Held): string {
+  const currencies = new Map(held.get("quote")!.map((row) => [row.values["code"], String(row.values["currency"])]));
+  const ours = String(held.get("restoration")![0]!.values["currency"]);
+  const currencyOf = (row: HeldRow, kind: string): string =>
+    kind === "restoration"
+      ? ours
+      : String(row.values["currency"] ?? currencies.get(row.values["quote"] ?? null) ?? ours);
+  return writeCsv(
+    table.columns.map((column) => column.name),
+    held
+      .get(table.table)!
+      .map((row) =>
+        table.columns.map((column) =>
+          writeCell(
+            column,
+            row.values[column.field] ?? null,
+            currencyOf(row, column.kind.is === "money" ? column.kind.currency : "row"),
+          ),
+        ),
+      ),
+  );
+}
+
+type Json = Cell | Json[] | { [key: string]: Json };
+
+/** restoration.json. Money is decimal text, so that no reader rounds it. */
+function settings(held: Held): Json {
+  const restoration = named(held.get("restoration")![0]!, "restoration");
+  const { currency, capMinor } = held.get("restoration")![0]!.values;
+  if (typeof capMinor === "number") restoration["cap"] = majorUnits(capMinor, decimalsOf(String(currency)) ?? 0);
+  const calendar = held.get("shopCalendar")![0];
+  const lines = held.get("judgingLine")!;
+  const place = (row: HeldRow, i: number): Record<string, Json> =>
+    row.values["position"] === i ? {} : { position: row.values["position"]! };
+  return {
+    ...restoration,
+    calendar: {
+      ...(calendar ? { hours: named(calendar, "shopCalendar") } : {}),
+      closed: held.get("closedDate")!.map((row) => named(row, "closedDate")),
+    },
+    hands: held.get("hands")!.map((row) => named(row, "hands")),
+    judgingSheet: {
+      sections: held.get("judgingSection")!.map((row, i) => {
+        const { position: _, ...section } = named(row, "judgingSection");
+        const own = lines.filter((line) => line.values["section"] === row.values["name"]);
+        return {
+          ...section,
+          ...place(row, i),
+          lines: own.map((line, k) => {
+            const { position: __, section: ___, ...rest } = named(line, "judgingLine");
+            return { ...rest, ...place(line, k) };
+          }),
+        };
+      }),
+      floors: held.get("awardFloor")!.map((row) => named(row, "awardFloor")),
+    },
+  };
+}
+
+const named = (
+  row: HeldRow,
+  table: "restoration" | "shopCalendar" | "closedDate" | "hands" | "judgingSection" | "judgingLine" | "awardFloor",
+): Record<string, Json> =>
+  Object.fromEntries(tableOf(table).columns.map(({ name, field }) => [name, row.values[field] ?? null]));

@@ -1,0 +1,321 @@
+/**
+ * What the files give, laid over what is held: rows matched by key are changed, others added, none taken away.
+ * Every fault of every row is found: unknown references, duplicates, broken rules, two choices, links in a circle.
+ */
+import { ShopCalendar } from "../engine/calendar.ts";
+import { Network, NetworkFault } from "../engine/network.ts";
+import type { Fault } from "../store/fault.ts";
+import { faultsOf } from "../store/rules.ts";
+import type { Table } from "../store/tables.ts";
+import { amountOf, decimalsOf } from "./cell.ts";
+import { type Cell, type Column, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
+import { type Held, type HeldRow, isChanged } from "./held.ts";
+import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
+
+/** What an import does to one file's rows. */
+export interface ImportCount {
+  file: string;
+  rows: number;
+  added: number;
+  changed: number;
+  same: number;
+}
+
+export interface Merged {
+  held: Held;
+  faults: Faults;
+  notices: readonly Fault[];
+  counts: ImportCount[];
+}
+
+/** Lays given rows over held ones (which are altered). `step` is called every thousand rows. */
+export async function merge(given: Given, held: Held, step: Step = async () => {}): Promise<Merged> {
+  const merger = new Merger(given, held);
+  let done = 0;
+  for (const statement of TABLES) {
+    const rows =
+      given.rows.get(statement.table) ??
+      (statement.key.length === 0 && held.get(statement.table)!.length === 0 ? [NOTHING_GIVEN] : []);
+    const table = merger.begin(statement);
+    for (const row of rows) {
+      table(row);
+      done += 1;
+      if (done % 1000 === 0) await step(done);
+    }
+    merger.end(statement);
+  }
+  return { held, faults: merger.faults, notices: given.notices, counts: merger.counts() };
+}
+
+const NOTHING_GIVEN: GivenRow = { at: "", given: {}, raw: {}, faulty: new Set() };
+
+/** Codes and keys are the same whatever spaces stand around them. */
+const bare = (value: Cell | undefined): Cell => (typeof value === "string" ? value.trim() : (value ?? null));
+const keyOf = (statement: FileTable, values: Values): string =>
+  JSON.stringify(statement.key.map((field) => bare(values[field])));
+
+class Merger {
+  readonly faults: Faults;
+  private readonly named = new Map<Table, Map<string, HeldRow>>();
+
+  constructor(
+    private readonly given: Given,
+    private readonly held: Held,
+  ) {
+    this.faults = new Faults(given.faults);
+  }
+
+  private get currency(): string {
+    return String(this.held.get("restoration")![0]?.values["currency"] ?? "");
+  }
+
+  /** Begins a table; the function returned takes its rows in turn. */
+  begin(statement: FileTable): (row: GivenRow) => void {
+    const rows = this.held.get(statement.table)!;
+    const index = new Map<string, HeldRow[]>();
+    for (const row of rows) {
+      const key = keyOf(statement, row.values);
+      const same = index.get(key);
+      if (same) same.push(row);
+      else index.set(key, [row]);
+    }
+    const turns = new Map<string, number>();
+    const places = new Map<Cell, number>();
+    if (statement.table === "specificationRow")
+      for (const { values } of rows)
+        places.set(values["part"]!, Math.max(places.get(values["part"]!) ?? 0, Number(values["position"]) + 1));
+    const blank: Values = {};
+    for (const column of statement.columns) blank[column.field] = column.blank;
+
+    return (row) => {
+      const fresh = this.resolve(statement, row, blank, []);
+      const key = keyOf(statement, fresh.values);
+      const turn = turns.get(key) ?? 0;
+      const faultyKey = statement.key.some((field) => row.faulty.has(field));
+      if (!faultyKey) turns.set(key, turn + 1);
+      const twin = index.get(key)?.[statement.unique ? 0 : turn];
+      if (statement.unique && turn > 0 && !faultyKey) return this.duplicate(statement, row, twin?.at ?? "");
+      const match = faultyKey ? undefined : twin;
+      const { values, faults } = match?.before ? this.resolve(statement, row, match.before, statement.key) : fresh;
+      for (const fault of faults) this.faults.add(fault);
+      this.check(statement, row, values);
+      if (match) {
+        match.values = values;
+        match.at = row.at;
+        return;
+      }
+      if (statement.table === "specificationRow") {
+        const place = places.get(values["part"]!) ?? 0;
+        values["position"] = place;
+        places.set(values["part"]!, place + 1);
+      }
+      const added: HeldRow = { id: null, revision: 1, values, before: null, at: row.at };
+      rows.push(added);
+      if (statement.unique && !faultyKey) index.set(key, [added]);
+    };
+  }
+
+  /** Ends a table: from now on others may name its rows. */
+  end(statement: FileTable): void {
+    const rows = this.held.get(statement.table)!;
+    if (statement.named !== null) {
+      const { named } = statement;
+      this.named.set(statement.table, new Map(rows.map((row) => [String(bare(row.values[named])), row])));
+    }
+    if (statement.table === "link") this.circles();
+    if (statement.table === "quote") this.choices(statement, "part");
+    if (statement.table === "remedy") this.choices(statement, "snag");
+    if (statement.table === "order")
+      for (const row of rows)
+        row.values = { ...row.values, part: this.find("quote", row.values["quote"])?.values["part"] ?? null };
+  }
+
+  counts(): ImportCount[] {
+    const counts = new Map<string, ImportCount>();
+    for (const statement of TABLES) {
+      if (!this.given.rows.has(statement.table)) continue;
+      const count = counts.get(statement.file) ?? { file: statement.file, rows: 0, added: 0, changed: 0, same: 0 };
+      counts.set(statement.file, count);
+      for (const row of this.held.get(statement.table)!) {
+        if (row.at === null) continue;
+        count.rows += 1;
+        if (row.before === null) count.added += 1;
+        else if (isChanged(statement, row)) count.changed += 1;
+        else count.same += 1;
+      }
+    }
+    return [...counts.values()];
+  }
+
+  private find(table: Table, code: Cell | undefined): HeldRow | undefined {
+    return typeof code === "string" ? this.named.get(table)?.get(code.trim()) : undefined;
+  }
+
+  /** The given fields over a base: references found, currency settled, money in minor units. Fields in `kept` stay as they are. */
+  private resolve(
+    statement: FileTable,
+    row: GivenRow,
+    base: Values,
+    kept: readonly string[],
+  ): { values: Values; faults: Fault[] } {
+    const values: Values = { ...base };
+    const faults: Fault[] = [];
+    const fault = (column: Column, code: Fault["code"], complaint: string) =>
+      faults.push(cellFault(statement.file, row.at, column.name, row.raw[column.field] ?? "", code, complaint));
+    const amounts: Column[] = [];
+    for (const column of statement.columns) {
+      const { field, kind } = column;
+      if (!(field in row.given) || kept.includes(field)) continue;
+      const value = row.given[field]!;
+      if (kind.is === "money" && typeof value === "string") {
+        amounts.push(column);
+        continue;
+      }
+      values[field] = value;
+      if (kind.is !== "row" || value === null) continue;
+      const target = this.find(kind.of, value);
+      if (target) values[field] = target.values[tableOf(kind.of).named!]!;
+      else if (!this.given.unread.has(kind.of))
+        fault(column, "UNKNOWN_ROW", `names no row of ${tableOf(kind.of).file}`);
+    }
+    for (const column of statement.columns)
+      if (column.blankIsCode && values[column.field] === null) values[column.field] = values["code"] ?? null;
+    const currency = this.settle(statement, values);
+    for (const column of amounts) {
+      const unit = column.kind.is === "money" && column.kind.currency === "restoration" ? this.currency : currency;
+      const places = decimalsOf(unit);
+      // An unknown currency is a fault of its own column.
+      const read = places === undefined ? { value: 0 } : amountOf(String(row.given[column.field]), unit, places);
+      if ("fault" in read) fault(column, read.fault.code, read.fault.complaint);
+      values[column.field] = "fault" in read ? 0 : read.value;
+    }
+    return { values, faults };
+  }
+
+  /** The currency of a row's money; a blank one is taken from what the row hangs on. */
+  private settle(statement: FileTable, values: Values): string {
+    const own = values["currency"];
+    if (typeof own === "string") return own;
+    const parent =
+      statement.table === "order" || statement.table === "priceBreak"
+        ? this.find("quote", values["quote"])
+        : statement.table === "payment"
+          ? this.find("order", values["order"])
+          : undefined;
+    const currency = String(parent?.values["currency"] ?? this.currency);
+    if ("currency" in values) values["currency"] = currency;
+    return currency;
+  }
+
+  private duplicate(statement: FileTable, row: GivenRow, earlier: string): void {
+    const columns = statement.columns.filter((column) => statement.key.includes(column.field));
+    const raw = columns.map((column) => row.raw[column.field] ?? "").join(", ");
+    const names = columns.map((column) => column.name).join(" and ");
+    const where = earlier === "" ? "" : statement.file.endsWith(".csv") ? ` on line ${earlier}` : ` as ${earlier}`;
+    this.faults.add(
+      cellFault(statement.file, row.at, names, raw, "DUPLICATE", `stands twice; it is there already${where}`),
+    );
+  }
+
+  private check(statement: FileTable, row: GivenRow, values: Values): void {
+    for (const fault of faultsOf(statement.noun, values)) {
+      const field = fault.field ?? "";
+      if (row.faulty.has(field)) continue;
+      const column = statement.columns.find((one) => one.field === field);
+      const prefix = `${field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "")} `;
+      const suffix = fault.value === undefined ? "." : ` (it is ${fault.value.slice(0, 80)}).`;
+      let complaint = fault.message.startsWith(prefix) ? fault.message.slice(prefix.length) : fault.message;
+      complaint = complaint.endsWith(suffix) ? complaint.slice(0, -suffix.length) : complaint.replace(/\.$/, "");
+      this.faults.add(
+        cellFault(
+          statement.file,
+          row.at,
+          column?.name ?? field,
+          row.raw[field] ?? fault.value ?? "",
+          fault.code,
+          complaint,
+        ),
+      );
+    }
+  }
+
+  /** Links that wait for one another in a circle. */
+  private circles(): void {
+    const links = this.held.get("link")!;
+    const operations = this.named.get("operation")!;
+    const ends = links.flatMap((link) => {
+      const [before, after] = [bare(link.values["before"]), bare(link.values["after"])].map(String);
+      return operations.has(before!) && operations.has(after!)
+        ? [{ before: before!, after: after!, lag: 0, lagInDays: false, link }]
+        : [];
+    });
+    const anyWeek = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 8, 8], closedDates: [], dataDate: "2000-01-01" });
+    try {
+      new Network(
+        [...operations.keys()].map((id) => ({ id, hours: 0 })),
+        ends,
+        anyWeek,
+      );
+    } catch (error) {
+      if (!(error instanceof NetworkFault) || error.code !== "CYCLE") throw error;
+      const path = error.rows;
+      const on = ends.find(
+        ({ before, after, link }) =>
+          link.at !== null && path.some((code, i) => code === before && path[i + 1] === after),
+      );
+      this.faults.add({
+        code: "CYCLE",
+        file: "links.csv",
+        row: on?.link.at ?? undefined,
+        field: "after",
+        value: on?.after,
+        rows: path,
+        message: `These operations wait for one another in a circle: ${path.join(" → ")}. Take one of these links out.`,
+      });
+    }
+  }
+
+  /** One quote of a part, and one remedy of a snag, is in force: a choice that a file makes takes the place of the one held. */
+  private choices(statement: FileTable, of: "part" | "snag"): void {
+    const groups = new Map<string, HeldRow[]>();
+    for (const row of this.held.get(statement.table)!) {
+      if (row.values["chosen"] !== true) continue;
+      const key = String(bare(row.values[of]));
+      groups.set(key, [...(groups.get(key) ?? []), row]);
+    }
+    for (const [code, rows] of groups) {
+      const newly = rows.filter(
+        (row) => row.at !== null && (row.before?.["chosen"] !== true || row.before[of] !== row.values[of]),
+      );
+      const asked = rows.filter((row) => row.at !== null && this.says(statement, row));
+      for (const row of asked.slice(1))
+        this.faults.add(
+          cellFault(
+            statement.file,
+            row.at!,
+            "chosen",
+            "yes",
+            "DUPLICATE",
+            `is yes for two rows of the ${of} ${code}: also for ${asked[0]!.values["code"]}; keep one`,
+          ),
+        );
+      const inForce = asked[0] ?? newly[0] ?? rows[0];
+      for (const row of rows) if (row !== inForce) row.values = { ...row.values, chosen: false };
+    }
+  }
+
+  /** True where the file itself says yes, and not only the row that it changes. */
+  private says(statement: FileTable, row: HeldRow): boolean {
+    if (!this.yes.has(statement.table))
+      this.yes.set(
+        statement.table,
+        new Set(
+          (this.given.rows.get(statement.table) ?? [])
+            .filter((one) => one.given["chosen"] === true)
+            .map((one) => one.at),
+        ),
+      );
+    return this.yes.get(statement.table)!.has(row.at!);
+  }
+  private readonly yes = new Map<Table, Set<string>>();
+}

@@ -1,0 +1,39 @@
+/** Rows read from files as a plan takes them, without a store: the code of a row is its id. */
+import type { PlanRows } from "../plan/rows.ts";
+import type { Table } from "../store/tables.ts";
+import { tableOf, type Values } from "./columns.ts";
+import { type Held, idField } from "./held.ts";
+
+const WEEK = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
+
+/** What a plan is computed from. The rows must be without faults. */
+export function planRows(held: Held): PlanRows {
+  const rows = <Row>(table: Table, more: (values: Values) => Values = () => ({})): Row[] =>
+    held.get(table)!.map(({ values }) => {
+      const row: Values = { ...values, id: values["code"] ?? null, ...more(values) };
+      for (const { field, kind } of tableOf(table).columns) if (kind.is === "row") row[idField(field)] = values[field]!;
+      return row as Row;
+    });
+  const inForce = (table: Table, of: string): Map<unknown, Values[string]> =>
+    new Map(
+      held
+        .get(table)!
+        .flatMap(({ values }) => (values["chosen"] === true ? [[values[of], values["code"]!] as const] : [])),
+    );
+  const quoteOf = inForce("quote", "part");
+  const remedyOf = inForce("remedy", "snag");
+  const week = held.get("shopCalendar")![0]!.values;
+  return {
+    restoration: rows<PlanRows["restoration"]>("restoration")[0]!,
+    weekdayHours: WEEK.map((day) => Number(week[day])),
+    closedDates: held.get("closedDate")!.map(({ values }) => String(values["date"])),
+    operations: rows("operation"),
+    links: rows("link"),
+    needs: rows("need"),
+    parts: rows("part", (part) => ({ chosenQuoteId: quoteOf.get(part["code"]) ?? null })),
+    quotes: rows("quote"),
+    orders: rows("order", (order) => ({ partId: order["part"]! })),
+    snags: rows("snag", (snag) => ({ chosenRemedyId: remedyOf.get(snag["code"]) ?? null })),
+    remedies: rows("remedy"),
+  };
+}

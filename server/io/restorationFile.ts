@@ -1,0 +1,189 @@
+/** restoration.json: the restoration itself, its calendar, hands and judging sheet. Keys in camelCase or snake_case. */
+
+import type { Table } from "../store/tables.ts";
+import { type Column, RESTORATION_FILE, tableOf, type Values } from "./columns.ts";
+import { decode, firstLineNotUtf8 } from "./csv.ts";
+import { plain } from "./decimal.ts";
+import { cellFault, type Given, type GivenRow, readInto } from "./read.ts";
+
+type Json = null | boolean | number | string | Json[] | { [key: string]: Json };
+
+const WEEKDAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
+const camel = (key: string): string => key.replace(/_+([a-zA-Z0-9])/g, (_, letter: string) => letter.toUpperCase());
+const isObject = (value: Json | undefined): value is { [key: string]: Json } =>
+  typeof value === "object" && value !== null && !Array.isArray(value);
+
+/** Reads the file into given rows; faults name the place, such as hands[0].people. */
+export function readRestorationFile(bytes: Uint8Array, given: Given): void {
+  let text: string;
+  try {
+    text = decode(bytes);
+  } catch {
+    const row = String(firstLineNotUtf8(bytes));
+    given.faults.add({
+      code: "UNREADABLE",
+      file: RESTORATION_FILE,
+      row,
+      message: `${RESTORATION_FILE} line ${row} is not UTF-8 text. Save the file as UTF-8 and import it again.`,
+    });
+    return;
+  }
+  let json: Json;
+  try {
+    json = JSON.parse(text) as Json;
+  } catch (error) {
+    given.faults.add({
+      code: "UNREADABLE",
+      file: RESTORATION_FILE,
+      message: `${RESTORATION_FILE} is not JSON: ${(error as Error).message.slice(0, 200)}.`,
+    });
+    return;
+  }
+  new Reader(given).restoration(json);
+}
+
+class Reader {
+  constructor(private readonly given: Given) {}
+
+  restoration(json: Json): void {
+    const whole = this.object(json, "");
+    if (!whole) return;
+    this.add("restoration", whole, "", ["calendar", "hands", "judgingSheet"]);
+    const calendar = whole.get("calendar");
+    if (calendar !== undefined && calendar !== null) this.calendar(calendar);
+    this.list(whole, "hands", "").forEach((one, i) => {
+      this.add("hands", one, `hands[${i}]`);
+    });
+    const sheet = whole.get("judgingSheet");
+    if (sheet !== undefined && sheet !== null) this.judgingSheet(sheet);
+  }
+
+  private calendar(json: Json): void {
+    const calendar = this.object(json, "calendar");
+    if (!calendar) return;
+    this.unused(calendar, "calendar", ["hours", "workingDays", "hoursPerDay", "closed"]);
+    const week = this.week(calendar);
+    if (week) this.add("shopCalendar", week, "calendar.hours");
+    const closed = calendar.get("closed") ?? [];
+    if (!Array.isArray(closed)) {
+      this.wrong("calendar.closed", "must be a list of dates", closed);
+      return;
+    }
+    closed.forEach((one, i) => {
+      const at = `calendar.closed[${i}]`;
+      const row = typeof one === "string" ? new Map<string, Json>([["date", one]]) : this.object(one, at);
+      if (row) this.add("closedDate", row, at);
+    });
+  }
+
+  /** Hours of each weekday: given day by day, or as the working days and their hours. */
+  private week(calendar: Map<string, Json>): Map<string, Json> | undefined {
+    if (calendar.has("hours")) return this.object(calendar.get("hours")!, "calendar.hours");
+    if (!calendar.has("workingDays") && !calendar.has("hoursPerDay")) return undefined;
+    const days = calendar.get("workingDays") ?? WEEKDAYS.slice(0, 5);
+    const names = Array.isArray(days) ? days.map((day) => (typeof day === "string" ? weekdayOf(day) : undefined)) : [];
+    if (!Array.isArray(days) || names.includes(undefined)) {
+      this.wrong("calendar.workingDays", "must be a list of weekdays such as monday", days);
+      return undefined;
+    }
+    const hours = calendar.get("hoursPerDay") ?? 8;
+    return new Map(WEEKDAYS.map((day) => [day, names.includes(day) ? hours : 0]));
+  }
+
+  private judgingSheet(json: Json): void {
+    const sheet = this.object(json, "judgingSheet");
+    if (!sheet) return;
+    this.unused(sheet, "judgingSheet", ["sections", "floors"]);
+    this.list(sheet, "sections", "judgingSheet.").forEach((section, i) => {
+      const at = `judgingSheet.sections[${i}]`;
+      if (!section.has("position")) section.set("position", i);
+      this.add("judgingSection", section, at, ["lines"]);
+      this.list(section, "lines", `${at}.`).forEach((line, k) => {
+        line.set("section", section.get("name") ?? "");
+        if (!line.has("position")) line.set("position", k);
+        this.add("judgingLine", line, `${at}.lines[${k}]`);
+      });
+    });
+    this.list(sheet, "floors", "judgingSheet.").forEach((floor, i) => {
+      this.add("awardFloor", floor, `judgingSheet.floors[${i}]`);
+    });
+  }
+
+  /** One row of a table; `inner` are keys that hold further rows. */
+  private add(table: Table, object: Map<string, Json>, at: string, inner: readonly string[] = []): void {
+    const statement = tableOf(table);
+    this.unused(object, at, [...statement.columns.map((column) => column.name), ...inner]);
+    const row: GivenRow & { faulty: Set<string> } = { at, given: {} as Values, raw: {}, faulty: new Set() };
+    for (const column of statement.columns) {
+      const value = object.get(column.name);
+      if (value === undefined && !column.required) continue;
+      const text = this.text(column, value ?? null, at, row.faulty);
+      if (text === undefined) continue;
+      row.raw[column.field] = text;
+      readInto(statement, at, column, text, row.given, row.faulty, this.given.faults);
+    }
+    if (!this.given.rows.has(table)) this.given.rows.set(table, []);
+    this.given.rows.get(table)!.push(row);
+  }
+
+  /** A JSON value as the text that a cell of the column would hold. */
+  private text(column: Column, value: Json, at: string, faulty: Set<string>): string | undefined {
+    if (value === null) return "";
+    if (typeof value === "string") return value;
+    if (typeof value === "number") return plain(value);
+    if (typeof value === "boolean" && column.kind.is === "yesNo") return value ? "yes" : "no";
+    faulty.add(column.field);
+    const code = ["number", "whole", "money"].includes(column.kind.is) ? "NOT_A_NUMBER" : "NOT_A_CHOICE";
+    this.given.faults.add(
+      cellFault(
+        RESTORATION_FILE,
+        at,
+        column.name,
+        JSON.stringify(value),
+        code,
+        `must be a single ${column.kind.is === "yesNo" ? "true or false" : code === "NOT_A_NUMBER" ? "number" : "text"}`,
+      ),
+    );
+    return undefined;
+  }
+
+  private object(json: Json, at: string): Map<string, Json> | undefined {
+    if (isObject(json)) return new Map(Object.entries(json).map(([key, value]) => [camel(key), value]));
+    this.wrong(at, "must be an object with named values", json);
+    return undefined;
+  }
+
+  private list(object: Map<string, Json>, key: string, prefix: string): Map<string, Json>[] {
+    const value = object.get(key);
+    if (value === undefined || value === null) return [];
+    if (!Array.isArray(value)) {
+      this.wrong(prefix + key, "must be a list", value);
+      return [];
+    }
+    return value.flatMap((one, i) => this.object(one, `${prefix}${key}[${i}]`) ?? []);
+  }
+
+  private wrong(at: string, complaint: string, value: Json): void {
+    this.given.faults.add(
+      cellFault(RESTORATION_FILE, at, at || "the file", JSON.stringify(value), "UNREADABLE", complaint),
+    );
+  }
+
+  private unused(object: Map<string, Json>, at: string, known: readonly string[]): void {
+    for (const key of object.keys())
+      if (!known.includes(key))
+        this.given.notices.push({
+          code: "UNUSED_COLUMN",
+          file: RESTORATION_FILE,
+          row: at || undefined,
+          field: key.slice(0, 80),
+          message: `${RESTORATION_FILE} has a value ${at ? `${at}.` : ""}${key.slice(0, 80)} that is not read. It was left alone.`,
+        });
+  }
+}
+
+/** A weekday by its English name or its first three letters. */
+function weekdayOf(text: string): string | undefined {
+  const asked = text.trim().toLowerCase();
+  return asked.length >= 3 ? WEEKDAYS.find((day) => day === asked || day.slice(0, 3) === asked) : undefined;
+}

@@ -1,0 +1,107 @@
+/** Empty files to fill in, with an explanation in plain words, from the same statement that reading goes by. */
+import { type Column, CSV_TABLES, type FileTable, REQUIRED_FILES, RESTORATION_FILE, tableOf } from "./columns.ts";
+import { writeCsv } from "./csv.ts";
+import { packed } from "./export.ts";
+
+/** templates.zip: a header a file, a sample of restoration.json, and README.txt. */
+export function templatesZip(): Uint8Array {
+  const files = new Map<string, string>([["README.txt", readme()]]);
+  for (const table of CSV_TABLES)
+    files.set(
+      table.file,
+      writeCsv(
+        table.columns.map((column) => column.name),
+        [],
+      ),
+    );
+  files.set(RESTORATION_FILE, `${JSON.stringify(SAMPLE, null, 2)}\n`);
+  return packed(files);
+}
+
+const SAMPLE = {
+  machine: "1913 Tallow & Wren cyclecar",
+  owner: "Odile Farrant",
+  description: "",
+  targetName: "Midsummer Concours",
+  targetDate: "2027-06-19",
+  dataDate: null,
+  currency: "GBP",
+  cap: "24000.00",
+  confidence: 0.8,
+  calendar: {
+    hours: { monday: 8, tuesday: 8, wednesday: 8, thursday: 8, friday: 7.5, saturday: 0, sunday: 0 },
+    closed: [{ date: "2026-12-25", reason: "Christmas Day" }],
+  },
+  hands: [{ trade: "engine", people: 2, hoursPerDay: 7.5 }],
+  judgingSheet: {
+    sections: [
+      { name: "Engine", maximum: 100, lines: [{ title: "Carburettor of the period", maximum: 8, mandatory: false }] },
+    ],
+    floors: [{ award: "First", points: 85 }],
+  },
+};
+
+function meaning(column: Column): string {
+  const { kind } = column;
+  switch (kind.is) {
+    case "choice":
+      return `One of: ${kind.of.map((one) => (kind.capitals ? one : one.toLowerCase().replaceAll("_", " "))).join(", ")}.`;
+    case "yesNo":
+      return "yes or no.";
+    case "date":
+      return "A date such as 2027-06-19.";
+    case "number":
+    case "percent":
+      return "A number, with a point for decimals.";
+    case "whole":
+      return "A whole number.";
+    case "money":
+      return "An amount such as 12.50.";
+    case "row":
+      return `A code that stands in ${tableOf(kind.of).file}.`;
+    default:
+      return "";
+  }
+}
+
+function blank(column: Column): string {
+  if (column.required) return "Needed.";
+  if (column.blankIsCode || column.blank === null || column.blank === "" || column.field === "currency") return "";
+  const value =
+    column.kind.is === "choice" && !column.kind.capitals
+      ? String(column.blank).toLowerCase().replaceAll("_", " ")
+      : column.blank;
+  return `Blank is ${value === false ? "no" : value}.`;
+}
+
+const explained = (table: FileTable): string =>
+  [
+    table.file + (REQUIRED_FILES.includes(table.file) ? " (needed)" : ""),
+    `  ${table.says}`,
+    ...table.columns.map(
+      (column) =>
+        `  ${column.name.padEnd(18)} ${[column.says, meaning(column), blank(column)].filter(Boolean).join(" ")}`,
+    ),
+  ].join("\r\n");
+
+/** What the columns mean. */
+export function readme(): string {
+  return [
+    "Files for Lastbolt",
+    "",
+    "Fill in what you have, put the files in one zip, and import it. Only operations.csv and links.csv are needed.",
+    "The first line of each file names the columns; leave out those that you do not need. Commas, semicolons or tabs",
+    "between the cells are all read, and UTF-8 text. Dates are written year-month-day. Numbers are digits with a point",
+    "for decimals and no unit beside them. A code stands for the same thing in every file.",
+    "When you import into a restoration that is there already, rows with the same code are changed, others are added,",
+    "and none are taken away.",
+    "An apostrophe before a cell that begins with = + - @ keeps a spreadsheet from running it; import takes it away.",
+    "",
+    ...CSV_TABLES.flatMap((table) => [explained(table), ""]),
+    "restoration.json",
+    "  The machine, the calendar, the hands and the judging sheet; see the sample. Leave out what you do not need.",
+    "  calendar may give workingDays (a list of weekdays) and hoursPerDay in place of hours.",
+    ...tableOf("restoration").columns.map((column) => `  ${column.name.padEnd(18)} ${column.says}`),
+    "",
+  ].join("\r\n");
+}

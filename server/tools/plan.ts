@@ -1,0 +1,202 @@
+/**
+ * npm run -s plan -- FOLDER [--json] [--data-date YYYY-MM-DD] [--confidence 0.8]
+ * The plan of a folder of files, without a database. Faults go to standard error, one a line, with exit status 2.
+ */
+import { parseArgs } from "node:util";
+import { readFolder } from "../io/folder.ts";
+import { nothingHeld } from "../io/held.ts";
+import { merge } from "../io/merge.ts";
+import { planRows } from "../io/planRows.ts";
+import { readFiles } from "../io/read.ts";
+import { computePlan, PlanFault } from "../plan/compute.ts";
+import type { HoldUp, Plan } from "../plan/plan.ts";
+import type { PlanRows } from "../plan/rows.ts";
+import { today } from "../plan/today.ts";
+import { type Fault, InvalidInput } from "../store/fault.ts";
+import { isDate } from "../store/rules.ts";
+
+const USAGE = "npm run -s plan -- FOLDER [--json] [--data-date YYYY-MM-DD] [--confidence 0.8]";
+
+interface Asked {
+  folder: string;
+  json: boolean;
+  dataDate: string | undefined;
+  confidence: number | undefined;
+}
+
+/** What the command line asks. @throws InvalidInput */
+function asked(): Asked {
+  const wrong = (field: string, message: string): never => {
+    throw new InvalidInput([{ code: "REQUIRED", field, message: `${message} Use: ${USAGE}` }]);
+  };
+  try {
+    const { values, positionals } = parseArgs({
+      allowPositionals: true,
+      options: { json: { type: "boolean" }, "data-date": { type: "string" }, confidence: { type: "string" } },
+    });
+    const [folder] = positionals;
+    if (folder === undefined || positionals.length > 1) return wrong("FOLDER", "Name one folder.");
+    const dataDate = values["data-date"];
+    if (dataDate !== undefined && !isDate(dataDate))
+      return wrong("--data-date", "It must be a date that exists, written YYYY-MM-DD.");
+    const confidence = values.confidence === undefined ? undefined : Number(values.confidence || "none");
+    if (confidence !== undefined && !(confidence > 0 && confidence < 1))
+      return wrong("--confidence", "It must lie between 0 and 1, both excluded.");
+    return { folder, json: values.json === true, dataDate, confidence };
+  } catch (error) {
+    if (error instanceof InvalidInput) throw error;
+    return wrong("", `${(error as Error).message.replace(/\.?$/, ".")}`);
+  }
+}
+
+/** A figure without the noise of binary fractions: a ten-millionth of an hour is less than a millisecond. */
+const clean = (value: number): number => Math.round(value * 1e7) / 1e7 + 0;
+const cleanOrNull = (value: number | null): number | null => (value === null ? null : clean(value));
+
+function asJson(plan: Plan, rows: PlanRows): unknown {
+  const { completion } = plan;
+  const operations = new Map(rows.operations.map((operation) => [operation.id, operation]));
+  const orders = new Map(rows.orders.map((order) => [order.id, order]));
+  const holdUp = (h: HoldUp) => ({
+    kind: h.kind,
+    code: h.code,
+    title: h.title,
+    open: h.open,
+    standing: h.standing,
+    completionHours: cleanOrNull(h.completionHours),
+    completionDate: h.completionDate,
+    nextCompletionDate: h.nextCompletionDate,
+    tie: h.tie,
+    needBy: h.needBy,
+    orderBy: h.orderBy,
+    arrivalDate: h.arrivalDate,
+    floatDays: h.floatDays,
+    daysGained: h.daysGained,
+    quote: h.quoteId,
+    decided: h.decided,
+  });
+  return {
+    dataDate: plan.dataDate,
+    targetDate: completion.targetDate,
+    completionHours: cleanOrNull(completion.hours),
+    completionDate: completion.date,
+    open: plan.ladder.filter((h) => h.open).map(({ kind, code, title, needBy }) => ({ kind, code, title, needBy })),
+    completionWithOpenInHandHours: clean(completion.hoursWithOpenInHand),
+    completionWithOpenInHandDate: completion.dateWithOpenInHand,
+    workOnlyHours: clean(completion.workOnlyHours),
+    workOnlyDate: completion.workOnlyDate,
+    daysLate: completion.daysLate,
+    operations: [...plan.operations.values()].map((s) => ({
+      operation: operations.get(s.operationId)!.code,
+      title: operations.get(s.operationId)!.title,
+      state: operations.get(s.operationId)!.state,
+      earlyStart: clean(s.earlyStart),
+      earlyFinish: clean(s.earlyFinish),
+      lateStart: clean(s.lateStart),
+      lateFinish: clean(s.lateFinish),
+      totalFloat: clean(s.totalFloat),
+      freeFloat: clean(s.freeFloat),
+      drag: clean(s.drag),
+      critical: s.critical,
+      earlyStartDate: s.earlyStartDate,
+      earlyFinishDate: s.earlyFinishDate,
+      lateStartDate: s.lateStartDate,
+      lateFinishDate: s.lateFinishDate,
+    })),
+    ladder: plan.ladder.map(holdUp),
+    orderNow: plan.orderNow.map(holdUp),
+    chase: plan.chase.map((c) => ({
+      order: c.orderId,
+      part: c.partId,
+      promisedOn: orders.get(c.orderId)!.promisedOn,
+      daysLate: c.daysLate,
+      holdsUp: c.holdsUp,
+    })),
+    freeWork: plan.freeWork.map((f) => ({
+      operation: operations.get(f.operationId)!.code,
+      title: operations.get(f.operationId)!.title,
+      trade: f.trade,
+      hours: clean(f.hours),
+      critical: f.critical,
+      floatHours: clean(f.floatHours),
+    })),
+  };
+}
+
+const days = (count: number): string => `${count} ${count === 1 ? "day" : "days"}`;
+
+function sentence(plan: Plan): string {
+  const { completion } = plan;
+  const open = plan.ladder.filter((h) => h.open);
+  const late =
+    completion.daysLate === null || completion.daysLate === 0
+      ? ""
+      : `, ${days(Math.abs(completion.daysLate))} ${completion.daysLate > 0 ? "late for" : "before"} ${completion.targetName || "the target"} on ${completion.targetDate}`;
+  const first = completion.open
+    ? `Completion is open: ${open.map((h) => h.title).join(", ")} ${open.length === 1 ? "has" : "have"} no source. With ${open.length === 1 ? "it" : "them"} in hand it would be ready on ${completion.dateWithOpenInHand}${late}.`
+    : `As it stands it is ready on ${completion.date}${late}.`;
+  return `${first} The work alone ends on ${completion.workOnlyDate}.`;
+}
+
+function asText(plan: Plan, rows: PlanRows): string {
+  const titles = new Map(rows.operations.map((operation) => [operation.id, operation]));
+  const section = (title: string, lines: string[]): string[] =>
+    lines.length === 0 ? [] : ["", title, ...lines.map((line) => `  ${line}`)];
+  return [
+    `Figures of ${plan.dataDate}.`,
+    sentence(plan),
+    ...section(
+      "Hold-up ladder",
+      plan.ladder.map((h) =>
+        h.open
+          ? `${h.code}  ${h.title}: no source${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
+          : `${h.completionDate}  ${h.code}  ${h.title}: arrives ${h.arrivalDate ?? "in time"}; with it and those above in hand, ${h.nextCompletionDate}`,
+      ),
+    ),
+    ...section(
+      "Order now",
+      plan.orderNow.map((h) => `${h.orderBy}  ${h.code}  ${h.title}${h.decided ? "" : " (not decided)"}`),
+    ),
+    ...section(
+      "Chase",
+      plan.chase.map((c) => `${c.orderId}  ${days(c.daysLate)} late${c.holdsUp ? ", holds up completion" : ""}`),
+    ),
+    ...section(
+      "Free work",
+      plan.freeWork.map((f) => {
+        const operation = titles.get(f.operationId)!;
+        return `${operation.code}  ${operation.title}: ${clean(f.hours)} h${f.trade === "" ? "" : `, ${f.trade}`}${f.critical ? ", critical" : ""}`;
+      }),
+    ),
+    "",
+  ].join("\n");
+}
+
+const oneLine = (text: string): string => text.replace(/\p{Cc}+/gu, " ");
+
+function faultLine({ file, row, field, message }: Fault): string {
+  const place = file === undefined ? "" : row === undefined ? file : `${file}:${row}`;
+  const where = [place, field].filter(Boolean).join(" ");
+  return oneLine(where === "" ? message : `${where}: ${message}`);
+}
+
+async function main(): Promise<void> {
+  const { folder, json, dataDate, confidence } = asked();
+  const set = await readFolder(folder);
+  const { held, faults } = await merge(await readFiles(set, true), nothingHeld());
+  if (faults.count > 0) throw new InvalidInput(faults.list);
+  const rows = planRows(held);
+  const plan = computePlan(rows, {
+    dataDate: dataDate ?? rows.restoration.dataDate ?? today(),
+    confidence: confidence ?? rows.restoration.confidence,
+  });
+  process.stdout.write(json ? `${JSON.stringify(asJson(plan, rows), null, 2)}\n` : asText(plan, rows));
+}
+
+try {
+  await main();
+} catch (error) {
+  if (!(error instanceof InvalidInput || error instanceof PlanFault)) throw error;
+  process.stderr.write(error.faults.map((fault) => `${faultLine(fault)}\n`).join(""));
+  process.exitCode = 2;
+}
