@@ -29,7 +29,7 @@ export interface Watch {
 
 export interface ImportPreview {
   machine: string;
-  /** The restoration that is changed; null for a new one. */
+  /** The restoration that is changed; null for a new one until it is written. */
   restoration: string | null;
   counts: readonly ImportCount[];
   /** The first five thousand at most. */
@@ -127,7 +127,7 @@ export async function applyImport(store: Store, ready: ReadyImport, watch: Watch
       if (writer.total === 0) throw new Unchanged();
       written = await writer.write();
     });
-    return { restorationId: written!, changeId: change.id, preview };
+    return { restorationId: written!, changeId: change.id, preview: { ...preview, restoration: written } };
   } catch (error) {
     // Nothing differs, so there is no change to record.
     if (error instanceof Unchanged) return { restorationId: restorationId!, changeId: null, preview };
