@@ -6,7 +6,7 @@ import { isDeepStrictEqual } from "node:util";
 import { type Change, Prisma } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "./client.ts";
 import { type Difference, InvalidInput, NotFound, Refused, StaleRow } from "./fault.ts";
-import { type AnyRow, DEPENDENTS, delegateOf, NOUNS, nameOf, type Table, type Tables } from "./tables.ts";
+import { type AnyRow, CHUNK, DEPENDENTS, delegateOf, NOUNS, nameOf, type Table, type Tables } from "./tables.ts";
 
 /** One row before and after a change; null where it was not there. */
 export interface Entry {
@@ -17,16 +17,13 @@ export interface Entry {
 }
 
 export interface Occasion {
-  /** Where the change is recorded; null: the restoration that the change itself adds. */
+  /** Where the change is recorded, read when the work is done; null: the restoration that the change itself adds. */
   restorationId: string | null;
   accountId: string;
   /** For people; a function where it names what the change only then finds out, such as a new row's code. */
   summary: string | (() => string);
   undoOfId?: string;
 }
-
-/** SQLite's limit on variables in one statement allows more; this keeps statements short. */
-const CHUNK = 500;
 
 const chunks = <T>(all: readonly T[]): T[][] =>
   Array.from({ length: Math.ceil(all.length / CHUNK) }, (_, i) => all.slice(i * CHUNK, (i + 1) * CHUNK));

@@ -56,9 +56,13 @@ export type Table = keyof Tables;
 /** A row of any table, as the journal sees it. */
 export type AnyRow = Record<string, unknown> & { id: string; revision: number };
 
+/** Ids or rows in one statement: SQLite allows more variables; this keeps statements short. */
+export const CHUNK = 500;
+
 interface Delegate {
   findUnique(query: { where: { id: string } }): Promise<AnyRow | null>;
-  findMany(query: { where: object }): Promise<AnyRow[]>;
+  findMany(query: { where: object; orderBy?: object; skip?: number; take?: number }): Promise<AnyRow[]>;
+  count(query: { where: object }): Promise<number>;
   create(query: { data: object }): Promise<AnyRow>;
   createManyAndReturn(query: { data: object[] }): Promise<AnyRow[]>;
   updateMany(query: { where: object; data: object }): Promise<{ count: number }>;

@@ -1,0 +1,119 @@
+/** The record of changes, and the ways back: undo, and removal that undo can bring back. */
+import { own } from "../access/rules.ts";
+import type { Store, Tx } from "../store/client.ts";
+import { Refused } from "../store/fault.ts";
+import { record } from "../store/journal.ts";
+import { type AnyRow, NOUNS, nameOf, type Table } from "../store/tables.ts";
+import { undo } from "../store/undo.ts";
+import { Account } from "./account.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { stillInspected } from "./fitting.ts";
+import { connectionOf } from "./page.ts";
+import { type Saved, SaveResult, saving } from "./saveResult.ts";
+
+export const Change = builder.prismaObject("Change", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    at: t.expose("at", { type: "DateTime" }),
+    summary: t.exposeString("summary"),
+    undoOf: t.exposeID("undoOfId", { nullable: true }),
+    undone: t.boolean({
+      select: { undoneBy: { select: { id: true } } },
+      resolve: (change) => change.undoneBy !== null,
+    }),
+    account: t.field({
+      type: Account,
+      resolve: (change, _args, context, info) => context.row("account", change.accountId, info),
+    }),
+    restoration: t.relation("restoration"),
+  }),
+});
+
+export const ChangeConnection = connectionOf("Change", Change);
+
+const TABLES = {
+  RESTORATION: "restoration",
+  OPERATION: "operation",
+  LINK: "link",
+  NEED: "need",
+  PART: "part",
+  SUPPLIER: "supplier",
+  QUOTE: "quote",
+  ORDER: "order",
+  PAYMENT: "payment",
+  SNAG: "snag",
+  REMEDY: "remedy",
+  INSPECTION: "inspection",
+  HANDS: "hands",
+  CLOSED_DATE: "closedDate",
+  JUDGING_SECTION: "judgingSection",
+  AWARD_FLOOR: "awardFloor",
+} as const satisfies Record<string, Table>;
+
+const RowKind = builder.enumType("RowKind", { values: Object.keys(TABLES) as (keyof typeof TABLES)[] });
+
+builder.mutationFields((t) => ({
+  remove: t.field({
+    type: SaveResult,
+    description:
+      "Removes a row and what hangs on it; undo brings all of it back. A part, quote or supplier with an order, and an order with a payment, is refused.",
+    args: {
+      row: t.arg({ type: RowKind, required: true }),
+      id: t.arg.id({ required: true }),
+      revision: t.arg.int({ required: true }),
+    },
+    resolve: (_root, { row, id, revision }, context) =>
+      saving(context, () => removeRow(context, TABLES[row], id, revision)),
+  }),
+  undo: t.field({
+    type: SaveResult,
+    description: "Takes a change back; refused as stale where one of its rows has been changed since.",
+    args: { change: t.arg.id({ required: true }) },
+    resolve: (_root, { change }, context) => saving(context, () => takeBack(context, change)),
+  }),
+}));
+
+async function removeRow(context: Context, table: Table, id: string, revision: number): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const row = (await own(viewer, store, table, id)) as unknown as AnyRow;
+  const restorationId = await recordedOn(context, table, row);
+  const summary = `Removed ${NOUNS[table]} ${nameOf(row)}`;
+  const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, async (journal) => {
+    await journal.remove(table, id, revision);
+    if (table === "inspection") await stillInspected(journal.tx, row.partId as string);
+  });
+  return { change, id, revision };
+}
+
+async function takeBack(context: Context, id: string): Promise<Omit<Saved, "is">> {
+  const change = await undo(
+    context.store,
+    await own(context.viewer, context.store, "change", id),
+    context.viewer.accountId,
+  );
+  return { change, id: change.id, revision: 1 };
+}
+
+/** The restoration on which a removal is recorded: the row's own; for a supplier, or a whole restoration, another of the workshop. */
+async function recordedOn({ store, viewer }: Context, table: Table, row: AnyRow): Promise<string> {
+  if (table === "payment") return (await own(viewer, store, "order", row.orderId as string)).restorationId;
+  if (table !== "restoration" && table !== "supplier") return row.restorationId as string;
+  return workshopRecord(store, viewer.workshopId, table === "restoration" ? row.id : undefined);
+}
+
+/**
+ * The restoration that keeps the record of what belongs to the whole workshop: its first one.
+ * Throws {@link Refused} where there is none, since the change could then not be taken back.
+ */
+export async function workshopRecord(store: Store | Tx, workshopId: string, except?: string): Promise<string> {
+  const where = { workshopId, id: { not: except ?? "" } };
+  const first = await store.restoration.findFirst({ where, orderBy: { id: "asc" }, select: { id: true } });
+  if (first !== null) return first.id;
+  throw new Refused(
+    "NOT_ALLOWED",
+    except === undefined
+      ? "Add a restoration first: changes are recorded on one, so that they can be taken back."
+      : "This is the workshop's only restoration. Its record of changes would go with it and nothing could be brought back: add another restoration first.",
+  );
+}

@@ -1,0 +1,137 @@
+/** What a request's resolvers share: who asks, the store, the plans computed and the rows loaded for it. */
+import { queryFromInfo } from "@pothos/plugin-prisma";
+import type { GraphQLResolveInfo } from "graphql";
+import type { Viewer } from "../access/viewer.ts";
+import type { Account } from "../generated/prisma/client.ts";
+import { planOf } from "../plan/cache.ts";
+import type { Plan } from "../plan/plan.ts";
+import type { Store } from "../store/client.ts";
+import { NotFound } from "../store/fault.ts";
+import { CHUNK, delegateOf, NOUNS, type Table, type Tables } from "../store/tables.ts";
+
+/** Rows that fields of a document may name by id. */
+type Loadable = Tables & { account: Account };
+
+export interface Ask {
+  dataDate?: string | undefined;
+  confidence?: number | undefined;
+}
+
+export class Context {
+  private readonly plans = new Map<string, Promise<Plan>>();
+  private readonly batches = new Map<string, Batch>();
+
+  constructor(
+    readonly store: Store,
+    readonly viewer: Viewer,
+  ) {}
+
+  /** The restoration's plan, computed once a request. */
+  plan(restorationId: string, ask: Ask = {}): Promise<Plan> {
+    const key = JSON.stringify([restorationId, ask.dataDate, ask.confidence]);
+    let plan = this.plans.get(key);
+    if (plan === undefined) {
+      plan = planOf(this.store, restorationId, ask);
+      this.plans.set(key, plan);
+    }
+    return plan;
+  }
+
+  /** Rows have changed: what is asked after this is computed anew. */
+  forgetPlans(): void {
+    this.plans.clear();
+  }
+
+  /** The day a restoration's figures stand for. */
+  async dataDate(restorationId: string): Promise<string> {
+    return (await this.plan(restorationId)).dataDate;
+  }
+
+  /**
+   * One row with what the document selects of it. All rows that one field of the document asks for
+   * while a page is resolved are read in one query. The ids must come from rows that the viewer may see.
+   */
+  async row<T extends keyof Loadable>(table: T, id: string, info: GraphQLResolveInfo): Promise<Loadable[T]> {
+    const row = await this.rowOrNull(table, id, info);
+    if (row === null) throw new NotFound(table === "account" ? table : NOUNS[table as Table], id);
+    return row;
+  }
+
+  /** The same where there may be none. */
+  async rowOrNull<T extends keyof Loadable>(
+    table: T,
+    id: string | null,
+    info: GraphQLResolveInfo,
+  ): Promise<Loadable[T] | null> {
+    if (id === null) return null;
+    const rows = await this.batched(`${table} ${documentPath(info)}`, id, (ids) =>
+      delegateOf(this.store, table as Table).findMany({
+        ...queryFromInfo({ context: this, info }),
+        where: { id: { in: ids } },
+      }),
+    );
+    return (rows.get(id) as Loadable[T] | undefined) ?? null;
+  }
+
+  /** An order's dates and its supplier, for the chase list. */
+  async placed(orderId: string): Promise<PlacedOrder> {
+    const rows = await this.batched("placed", orderId, (ids) =>
+      this.store.order.findMany({
+        where: { id: { in: ids } },
+        select: { id: true, promisedOn: true, expectedOn: true, quote: { select: { supplierId: true } } },
+      }),
+    );
+    const row = rows.get(orderId) as PlacedOrder | undefined;
+    if (row === undefined) throw new NotFound("order", orderId);
+    return row;
+  }
+
+  private batched(key: string, id: string, load: Load): Promise<Found> {
+    let batch = this.batches.get(key);
+    if (batch === undefined) {
+      batch = new Batch(load, () => this.batches.delete(key));
+      this.batches.set(key, batch);
+    }
+    return batch.rows(id);
+  }
+}
+
+/** The field's place in the document: the same for every row of a list. */
+function documentPath(info: GraphQLResolveInfo): string {
+  const keys: string[] = [];
+  for (let at: GraphQLResolveInfo["path"] | undefined = info.path; at !== undefined; at = at.prev)
+    if (typeof at.key === "string") keys.push(at.key);
+  return keys.join(".");
+}
+
+interface PlacedOrder {
+  id: string;
+  promisedOn: string;
+  expectedOn: string | null;
+  quote: { supplierId: string };
+}
+
+type Found = Map<string, unknown>;
+type Load = (ids: string[]) => Promise<{ id: string }[]>;
+
+/** Gathers ids until the page that asks for them is resolved, then reads all of them together. */
+class Batch {
+  private readonly ids = new Set<string>();
+  private readonly found: Promise<Found>;
+
+  constructor(load: Load, close: () => void) {
+    this.found = new Promise<void>((resolve) => setImmediate(resolve)).then(async () => {
+      close();
+      const ids = [...this.ids];
+      const found: Found = new Map();
+      for (let at = 0; at < ids.length; at += CHUNK)
+        for (const row of await load(ids.slice(at, at + CHUNK))) found.set(row.id, row);
+      return found;
+    });
+  }
+
+  rows(id: string): Promise<Found> {
+    this.ids.add(id);
+    return this.found;
+  }
+}

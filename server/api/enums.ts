@@ -1,0 +1,19 @@
+/** The choices of the store's rows, as GraphQL knows them. */
+import * as enums from "../generated/prisma/enums.ts";
+import { builder } from "./builder.ts";
+
+export const Role = builder.enumType(enums.Role, { name: "Role" });
+export const OperationState = builder.enumType(enums.OperationState, { name: "OperationState" });
+export const LagUnit = builder.enumType(enums.LagUnit, { name: "LagUnit" });
+export const StateOnHand = builder.enumType(enums.StateOnHand, { name: "StateOnHand" });
+export const LengthUnit = builder.enumType(enums.LengthUnit, { name: "LengthUnit" });
+export const SupplierKind = builder.enumType(enums.SupplierKind, { name: "SupplierKind" });
+export const Provenance = builder.enumType(enums.Provenance, { name: "Provenance" });
+export const Incoterm = builder.enumType(enums.Incoterm, { name: "Incoterm" });
+export const OrderState = builder.enumType(enums.OrderState, { name: "OrderState" });
+export const PaymentKind = builder.enumType(enums.PaymentKind, { name: "PaymentKind" });
+export const Standing = builder.enumType("Standing", {
+  description:
+    "In hand; no source: nobody quotes it and no order is out; undecided: quoted, none chosen; to order: chosen, not ordered; ordered; late: ordered and past the promise.",
+  values: ["IN_HAND", "NO_SOURCE", "UNDECIDED", "TO_ORDER", "ORDERED", "LATE"] as const,
+});

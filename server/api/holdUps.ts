@@ -1,0 +1,287 @@
+/** What holds up the last bolt: the ladder, what to order, whom to chase, and what can be worked on meanwhile. */
+import { restorationFor } from "../access/rules.ts";
+import { workByTrade } from "../plan/freeWork.ts";
+import type {
+  Completion as End,
+  FreeWork as Free,
+  Chase as LateOrder,
+  Plan,
+  HoldUp as Rung,
+  ChainStep as Step,
+} from "../plan/plan.ts";
+import { builder, existingDate, wrongArgument } from "./builder.ts";
+import { LagUnit } from "./enums.ts";
+import { Operation } from "./operation.ts";
+import { Order } from "./order.ts";
+import { connectionOf, forwards, pageOf } from "./page.ts";
+import { Part } from "./part.ts";
+import { Quote } from "./quote.ts";
+import { Restoration } from "./restoration.ts";
+import { ScheduledOperationConnection } from "./schedule.ts";
+import { Remedy, Snag } from "./snag.ts";
+import { Supplier } from "./supplier.ts";
+
+const ChainStepKind = builder.enumType("ChainStepKind", { values: ["PREPARATION", "OPERATION"] as const });
+const HoldUpKind = builder.enumType("HoldUpKind", { values: ["PART", "SNAG"] as const });
+
+const Completion = builder.objectRef<End>("Completion").implement({
+  fields: (t) => ({
+    open: t.exposeBoolean("open", {
+      description: "True while a needed part or a snag has no source: there is then no completion date.",
+    }),
+    date: t.expose("date", { type: "Date", nullable: true }),
+    hours: t.exposeFloat("hours", { nullable: true }),
+    dateWithOpenInHand: t.expose("dateWithOpenInHand", {
+      type: "Date",
+      description: "The date if everything without a source were in hand today.",
+    }),
+    hoursWithOpenInHand: t.exposeFloat("hoursWithOpenInHand"),
+    workOnlyDate: t.expose("workOnlyDate", {
+      type: "Date",
+      description: "The work alone, with every part in hand today.",
+    }),
+    workOnlyHours: t.exposeFloat("workOnlyHours"),
+    targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
+    targetName: t.exposeString("targetName"),
+    daysLate: t.exposeInt("daysLate", {
+      nullable: true,
+      description:
+        "Calendar days past the target date (negative: early), of the date above; null without a target date.",
+    }),
+  }),
+});
+
+const ChainStep = builder.objectRef<Step>("ChainStep").implement({
+  fields: (t) => ({
+    kind: t.expose("kind", { type: ChainStepKind }),
+    code: t.exposeString("code"),
+    title: t.exposeString("title"),
+    operation: t.field({
+      type: Operation,
+      nullable: true,
+      resolve: (step, _args, context, info) => context.rowOrNull("operation", step.operationId, info),
+    }),
+    startDate: t.expose("startDate", { type: "Date" }),
+    finishDate: t.expose("finishDate", { type: "Date" }),
+    hours: t.exposeFloat("hours"),
+    lag: t.exposeFloat("lag"),
+    lagUnit: t.expose("lagUnit", { type: LagUnit, nullable: true }),
+  }),
+});
+
+const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement({
+  fields: (t) => ({
+    id: t.id({ description: "Same for the same part or snag in every plan.", resolve: ({ rung }) => rung.id }),
+    kind: t.field({ type: HoldUpKind, resolve: ({ rung }) => rung.kind }),
+    code: t.string({ resolve: ({ rung }) => rung.code }),
+    title: t.string({ resolve: ({ rung }) => rung.title }),
+    part: t.field({
+      type: Part,
+      nullable: true,
+      resolve: ({ rung }, _args, context, info) =>
+        context.rowOrNull("part", rung.kind === "PART" ? rung.rowId : null, info),
+    }),
+    snag: t.field({
+      type: Snag,
+      nullable: true,
+      resolve: ({ rung }, _args, context, info) =>
+        context.rowOrNull("snag", rung.kind === "SNAG" ? rung.rowId : null, info),
+    }),
+    quote: t.field({
+      type: Quote,
+      nullable: true,
+      resolve: ({ rung }, _args, context, info) => context.rowOrNull("quote", rung.quoteId, info),
+    }),
+    order: t.field({
+      type: Order,
+      nullable: true,
+      resolve: ({ rung }, _args, context, info) => context.rowOrNull("order", rung.orderId, info),
+    }),
+    remedy: t.field({
+      type: Remedy,
+      nullable: true,
+      resolve: ({ rung }, _args, context, info) => context.rowOrNull("remedy", rung.remedyId, info),
+    }),
+    open: t.boolean({ resolve: ({ rung }) => rung.open }),
+    decided: t.boolean({
+      description: "False while the quickest quote or remedy stands in for a decision not yet taken.",
+      resolve: ({ rung }) => rung.decided,
+    }),
+    completionDate: t.field({
+      type: "Date",
+      nullable: true,
+      description: "When the machine would be finished if this alone, with the work, constrained it; null when open.",
+      resolve: ({ rung }) => rung.completionDate,
+    }),
+    completionHours: t.float({ nullable: true, resolve: ({ rung }) => rung.completionHours }),
+    nextCompletionDate: t.field({
+      type: "Date",
+      description: "When it would be finished with this and every hold-up above it in hand today.",
+      resolve: ({ rung }) => rung.nextCompletionDate,
+    }),
+    tie: t.int({
+      description: "Rungs of one tie finish on the same date: clearing only some of them gains nothing.",
+      resolve: ({ rung }) => rung.tie,
+    }),
+    tieSize: t.int({ resolve: ({ rung }) => rung.tieSize }),
+    orderOn: t.field({
+      type: "Date",
+      nullable: true,
+      description: "Day the order goes out, or went out.",
+      resolve: ({ rung }) => rung.orderOn,
+    }),
+    arrivalDate: t.field({ type: "Date", nullable: true, resolve: ({ rung }) => rung.arrivalDate }),
+    usableDate: t.field({ type: "Date", nullable: true, resolve: ({ rung }) => rung.usableDate }),
+    needBy: t.field({
+      type: "Date",
+      nullable: true,
+      description: "Latest arrival that leaves completion where it is.",
+      resolve: ({ rung }) => rung.needBy,
+    }),
+    orderBy: t.field({ type: "Date", nullable: true, resolve: ({ rung }) => rung.orderBy }),
+    daysLeft: t.int({
+      nullable: true,
+      description: "Calendar days from the data date to orderBy; negative: the day has passed.",
+      resolve: ({ rung }) => rung.daysLeft,
+    }),
+    needByTarget: t.field({
+      type: "Date",
+      nullable: true,
+      description: "The same against the target date.",
+      resolve: ({ rung }) => rung.needByTarget,
+    }),
+    orderByTarget: t.field({ type: "Date", nullable: true, resolve: ({ rung }) => rung.orderByTarget }),
+    floatDays: t.int({ nullable: true, resolve: ({ rung }) => rung.floatDays }),
+    daysGained: t.int({ resolve: ({ rung }) => rung.daysGained }),
+    directOperations: t.int({ resolve: ({ plan, rung }) => plan.waiting(rung).directOperations }),
+    waitingOperations: t.int({ resolve: ({ plan, rung }) => plan.waiting(rung).waitingOperations }),
+    waitingHours: t.float({ resolve: ({ plan, rung }) => plan.waiting(rung).waitingHours }),
+    chain: t.field({
+      type: [ChainStep],
+      description: "From arrival to the end of the machine: what is done in turn.",
+      resolve: ({ plan, rung }) => plan.chain(rung),
+    }),
+  }),
+});
+
+const HoldUpConnection = connectionOf("HoldUp", HoldUp);
+
+const Chase = builder.objectRef<LateOrder>("Chase").implement({
+  fields: (t) => ({
+    order: t.field({
+      type: Order,
+      resolve: (chase, _args, context, info) => context.row("order", chase.orderId, info),
+    }),
+    part: t.field({ type: Part, resolve: (chase, _args, context, info) => context.row("part", chase.partId, info) }),
+    supplier: t.field({
+      type: Supplier,
+      resolve: async (chase, _args, context, info) =>
+        context.row("supplier", (await context.placed(chase.orderId)).quote.supplierId, info),
+    }),
+    promisedOn: t.field({
+      type: "Date",
+      resolve: async (chase, _args, context) => (await context.placed(chase.orderId)).promisedOn,
+    }),
+    expectedOn: t.field({
+      type: "Date",
+      nullable: true,
+      resolve: async (chase, _args, context) => (await context.placed(chase.orderId)).expectedOn,
+    }),
+    daysLate: t.exposeInt("daysLate"),
+    holdsUp: t.exposeBoolean("holdsUp"),
+  }),
+});
+
+const ChaseConnection = connectionOf("Chase", Chase);
+
+const FreeWork = builder.objectRef<Free>("FreeWork").implement({
+  fields: (t) => ({
+    operation: t.field({
+      type: Operation,
+      resolve: (free, _args, context, info) => context.row("operation", free.operationId, info),
+    }),
+    hours: t.exposeFloat("hours"),
+    critical: t.exposeBoolean("critical"),
+    floatHours: t.exposeFloat("floatHours", { nullable: true }),
+  }),
+});
+
+const FreeWorkConnection = connectionOf("FreeWork", FreeWork);
+
+const TradeHours = builder.objectRef<{ trade: string; operations: number; hours: number }>("TradeHours").implement({
+  fields: (t) => ({
+    trade: t.exposeString("trade"),
+    operations: t.exposeInt("operations"),
+    hours: t.exposeFloat("hours"),
+  }),
+});
+
+const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUps").implement({
+  fields: (t) => ({
+    restoration: t.field({
+      type: Restoration,
+      resolve: ({ restorationId }, _args, context, info) => context.row("restoration", restorationId, info),
+    }),
+    dataDate: t.field({ type: "Date", resolve: ({ plan }) => plan.dataDate }),
+    confidence: t.float({ nullable: true, resolve: ({ plan }) => plan.confidence }),
+    completion: t.field({ type: Completion, resolve: ({ plan }) => plan.completion }),
+    ladder: t.field({
+      type: HoldUpConnection,
+      description: "Longest first; those without a source stand before all others.",
+      args: forwards,
+      resolve: ({ plan }, args) => ofPlan(plan, pageOf(args, plan.ladder)),
+    }),
+    orderNow: t.field({
+      type: HoldUpConnection,
+      args: forwards,
+      resolve: ({ plan }, args) => ofPlan(plan, pageOf(args, plan.orderNow)),
+    }),
+    chase: t.field({ type: ChaseConnection, args: forwards, resolve: ({ plan }, args) => pageOf(args, plan.chase) }),
+    freeWork: t.field({
+      type: FreeWorkConnection,
+      args: { ...forwards, trade: t.arg.string() },
+      resolve: ({ plan }, { trade, ...args }) =>
+        pageOf(args, trade == null ? plan.freeWork : plan.freeWork.filter((free) => free.trade === trade)),
+    }),
+    freeWorkByTrade: t.field({ type: [TradeHours], resolve: ({ plan }) => workByTrade(plan.freeWork) }),
+    schedule: t.field({
+      type: ScheduledOperationConnection,
+      args: forwards,
+      resolve: ({ plan }, args) => {
+        const page = pageOf(args, [...plan.operations.values()]);
+        return { ...page, rows: page.rows.map((place) => ({ plan, place })) };
+      },
+    }),
+  }),
+});
+
+const ofPlan = (plan: Plan, page: { rows: readonly Rung[]; offset: number; total: number }) => ({
+  ...page,
+  rows: page.rows.map((rung) => ({ plan, rung })),
+});
+
+builder.queryField("holdUps", (t) =>
+  t.field({
+    type: HoldUps,
+    description:
+      "What holds up completion. dataDate: the day the figures stand for (default: the restoration's, else today). confidence: 0 to 1 exclusive, the chance with which order-by dates hold (default: the restoration's; absent: as promised).",
+    args: {
+      restoration: t.arg.id({ required: true }),
+      dataDate: t.arg({ type: "Date" }),
+      confidence: t.arg.float(),
+    },
+    resolve: async (_root, { restoration, dataDate, confidence }, context) => {
+      const restorationId = await restorationFor(context.viewer, context.store, restoration);
+      const ask = { dataDate: existingDate("dataDate", dataDate), confidence: odds(confidence) };
+      return { restorationId, plan: await context.plan(restorationId, ask) };
+    },
+  }),
+);
+
+/** Throws where a confidence is not a chance. */
+function odds(confidence: number | null | undefined): number | undefined {
+  if (confidence == null) return undefined;
+  if (confidence <= 0 || confidence >= 1)
+    throw wrongArgument("confidence", `must lie between 0 and 1, both excluded (it is ${confidence}).`);
+  return confidence;
+}

@@ -1,0 +1,11 @@
+/** How much one request may ask for. */
+
+/** Depth of selections, number of selected fields, and cost: fields times the rows they may bring. */
+export const LIMITS = { depth: 14, breadth: 400, complexity: 150_000 } as const;
+
+/** Rows of a page when not said, and at most. */
+export const PAGE = { usual: 50, most: 500 } as const;
+
+/** Tokens of a document, and bytes of a request's body. */
+export const MOST_TOKENS = 4_000;
+export const MOST_BODY = 1024 * 1024;

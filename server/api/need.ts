@@ -1,0 +1,45 @@
+/** Which operation cannot start before which part is in hand. */
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { stillInspected } from "./fitting.ts";
+import { save } from "./save.ts";
+import { SaveResult, saving } from "./saveResult.ts";
+
+builder.prismaObject("Need", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    operation: t.relation("operation"),
+    part: t.relation("part"),
+    quantity: t.exposeInt("quantity"),
+  }),
+});
+
+const NeedInput = builder.inputType("NeedInput", {
+  fields: (t) => ({ id: t.id(), revision: t.int(), operation: t.id(), part: t.id(), quantity: t.int() }),
+});
+
+builder.mutationField("saveNeed", (t) =>
+  t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: NeedInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveNeed(context, input)),
+  }),
+);
+
+const saveNeed = (context: Context, { id, revision, operation, part, ...patch }: typeof NeedInput.$inferInput) =>
+  save(context, {
+    table: "need",
+    rule: "need",
+    id,
+    revision,
+    patch,
+    defaults: { quantity: 1 },
+    place: async (find, stored) => {
+      const work = await find.findIn(stored?.restorationId, "operation", "operation", operation ?? stored?.operationId);
+      const restorationId = stored?.restorationId ?? work?.restorationId;
+      const thing = await find.findIn(restorationId, "part", "part", part ?? stored?.partId);
+      return { restorationId, operationId: work?.id, partId: thing?.id };
+    },
+    also: (journal, row) => stillInspected(journal.tx, row.partId),
+  });

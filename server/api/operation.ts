@@ -1,0 +1,112 @@
+/** Shop work: its place in the plan, its links, needs and snags. */
+import { own } from "../access/rules.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { OperationState } from "./enums.ts";
+import { mayBeDone } from "./fitting.ts";
+import { connectionOf } from "./page.ts";
+import { save } from "./save.ts";
+import { SaveResult, saving } from "./saveResult.ts";
+import { ScheduledOperation } from "./schedule.ts";
+
+export const Operation = builder.prismaObject("Operation", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    code: t.exposeString("code"),
+    title: t.exposeString("title"),
+    trade: t.exposeString("trade"),
+    section: t.exposeString("section"),
+    hoursLow: t.exposeFloat("hoursLow", { nullable: true }),
+    hoursLikely: t.exposeFloat("hoursLikely"),
+    hoursHigh: t.exposeFloat("hoursHigh", { nullable: true }),
+    state: t.expose("state", { type: OperationState }),
+    startedOn: t.expose("startedOn", { type: "Date", nullable: true }),
+    finishedOn: t.expose("finishedOn", { type: "Date", nullable: true }),
+    remainingHours: t.exposeFloat("remainingHours", { nullable: true }),
+    notes: t.exposeString("notes"),
+    linksBefore: t.relation("before", { query: { orderBy: { before: { code: "asc" } } } }),
+    linksAfter: t.relation("after", { query: { orderBy: { after: { code: "asc" } } } }),
+    needs: t.relation("needs", { query: { orderBy: { part: { code: "asc" } } } }),
+    snags: t.relation("snags", { query: { orderBy: { code: "asc" } } }),
+    inspections: t.relation("inspections", { query: { orderBy: [{ inspectedOn: "desc" }, { id: "asc" }] } }),
+    restoration: t.relation("restoration"),
+    schedule: t.field({
+      type: ScheduledOperation,
+      description: "Its place in the plan, on the restoration's own data date.",
+      resolve: async (operation, _args, context) => {
+        const plan = await context.plan(operation.restorationId);
+        return { plan, place: plan.operations.get(operation.id)! };
+      },
+    }),
+  }),
+});
+
+export const OperationConnection = connectionOf("Operation", Operation);
+
+builder.queryField("operation", (t) =>
+  t.prismaField({
+    type: "Operation",
+    args: { id: t.arg.id({ required: true }) },
+    resolve: async (query, _root, { id }, { store, viewer }) =>
+      store.operation.findUniqueOrThrow({ ...query, where: { id: (await own(viewer, store, "operation", id)).id } }),
+  }),
+);
+
+const OperationInput = builder.inputType("OperationInput", {
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    restoration: t.id(),
+    code: t.string(),
+    title: t.string(),
+    trade: t.string(),
+    section: t.string(),
+    hoursLow: t.float(),
+    hoursLikely: t.float(),
+    hoursHigh: t.float(),
+    state: t.field({ type: OperationState }),
+    startedOn: t.field({ type: "Date" }),
+    finishedOn: t.field({ type: "Date" }),
+    remainingHours: t.float(),
+    notes: t.string(),
+  }),
+});
+
+builder.mutationField("saveOperation", (t) =>
+  t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: OperationInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveOperation(context, input)),
+  }),
+);
+
+const saveOperation = (context: Context, { id, revision, restoration, ...patch }: typeof OperationInput.$inferInput) =>
+  save(context, {
+    table: "operation",
+    rule: "operation",
+    id,
+    revision,
+    patch,
+    codes: { prefix: "W", digits: 3, step: 10 },
+    defaults: {
+      trade: "",
+      section: "",
+      hoursLow: null,
+      hoursHigh: null,
+      state: "NOT_STARTED",
+      startedOn: null,
+      finishedOn: null,
+      remainingHours: null,
+      notes: "",
+    },
+    place: async (find, before) => ({
+      restorationId:
+        before === null
+          ? (await find.find("restoration", "restoration", restoration))?.id
+          : find.stays("restoration", before.restorationId, restoration),
+    }),
+    check: async (row, before, { tx }) => {
+      if (row.state === "DONE" && before !== null && before.state !== "DONE") await mayBeDone(tx, before.id);
+    },
+  });

@@ -1,0 +1,149 @@
+/** Quotes taken up, and the money that went to the suppliers. */
+import { orderDaysLate, promiseOf } from "../plan/dates.ts";
+import { paidMinor, unitPriceAt } from "../plan/price.ts";
+import { Refused } from "../store/fault.ts";
+import { isDate } from "../store/rules.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { OrderState, PaymentKind } from "./enums.ts";
+import { Money } from "./money.ts";
+import { connectionOf } from "./page.ts";
+import { save } from "./save.ts";
+import { SaveResult, saving } from "./saveResult.ts";
+
+builder.prismaObject("Payment", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    kind: t.expose("kind", { type: PaymentKind }),
+    paidOn: t.expose("paidOn", { type: "Date" }),
+    amount: t.field({ type: Money, resolve: (p) => ({ minor: p.amountMinor, currency: p.currency }) }),
+    notes: t.exposeString("notes"),
+  }),
+});
+
+export const Order = builder.prismaObject("Order", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    code: t.exposeString("code"),
+    part: t.relation("part"),
+    quote: t.relation("quote"),
+    quantity: t.exposeInt("quantity"),
+    state: t.expose("state", { type: OrderState }),
+    placedOn: t.expose("placedOn", { type: "Date" }),
+    promisedOn: t.expose("promisedOn", { type: "Date" }),
+    expectedOn: t.expose("expectedOn", { type: "Date", nullable: true }),
+    arrivedOn: t.expose("arrivedOn", { type: "Date", nullable: true }),
+    fitRating: t.exposeInt("fitRating", { nullable: true }),
+    total: t.field({ type: Money, resolve: (o) => ({ minor: o.totalMinor, currency: o.currency }) }),
+    notes: t.exposeString("notes"),
+    payments: t.relation("payments", { query: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] } }),
+    paid: t.field({
+      type: Money,
+      select: { payments: { select: { kind: true, amountMinor: true }, orderBy: [{ paidOn: "asc" }, { id: "asc" }] } },
+      resolve: (order) => ({ minor: paidMinor(order.payments), currency: order.currency }),
+    }),
+    daysLate: t.int({
+      description: "Days past the promise on the data date; 0 when not late.",
+      resolve: async (order, _args, context) => orderDaysLate(order, await context.dataDate(order.restorationId)),
+    }),
+  }),
+});
+
+export const OrderConnection = connectionOf("Order", Order);
+
+const OrderInput = builder.inputType("OrderInput", {
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    quote: t.id(),
+    code: t.string(),
+    quantity: t.int(),
+    state: t.field({ type: OrderState }),
+    placedOn: t.field({ type: "Date" }),
+    promisedOn: t.field({ type: "Date" }),
+    expectedOn: t.field({ type: "Date" }),
+    arrivedOn: t.field({ type: "Date" }),
+    fitRating: t.int(),
+    totalMinor: t.int(),
+    notes: t.string(),
+  }),
+});
+
+const PaymentInput = builder.inputType("PaymentInput", {
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    order: t.id(),
+    kind: t.field({ type: PaymentKind }),
+    paidOn: t.field({ type: "Date" }),
+    amountMinor: t.int(),
+    notes: t.string(),
+  }),
+});
+
+builder.mutationFields((t) => ({
+  saveOrder: t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: OrderInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveOrder(context, input)),
+  }),
+  savePayment: t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: PaymentInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => savePayment(context, input)),
+  }),
+}));
+
+/** A new order takes from its quote what is not said: the promise from its lead time, the total from its price break. */
+const saveOrder = (context: Context, { id, revision, quote, ...patch }: typeof OrderInput.$inferInput) =>
+  save(context, {
+    table: "order",
+    rule: "order",
+    id,
+    revision,
+    patch,
+    codes: { prefix: "O", digits: 3, step: 1 },
+    defaults: { quantity: 1, state: "PLACED", expectedOn: null, arrivedOn: null, fitRating: null, notes: "" },
+    place: async (find, before) => {
+      const taken = await find.findIn(before?.restorationId, "quote", "quote", quote ?? before?.quoteId);
+      if (taken === undefined) return {};
+      const { restorationId, partId, currency, id: quoteId } = taken;
+      const placed = { restorationId, partId, quoteId, currency };
+      if (before !== null) return placed;
+      const priceBreaks = await find.tx.priceBreak.findMany({ where: { quoteId } });
+      const quantity = patch.quantity ?? 1;
+      const { placedOn, promisedOn, totalMinor } = patch;
+      return {
+        ...placed,
+        ...(promisedOn == null && placedOn != null && isDate(placedOn)
+          ? { promisedOn: promiseOf(taken, placedOn) }
+          : {}),
+        ...(totalMinor == null ? { totalMinor: unitPriceAt({ ...taken, priceBreaks }, quantity) * quantity } : {}),
+      };
+    },
+    check: async (row, before, { tx }) => {
+      if (before === null || row.quoteId === before.quoteId) return;
+      if ((await tx.payment.count({ where: { orderId: before.id } })) > 0)
+        throw new Refused("HAS_PAYMENTS", "Payments were made on this order: it stays with its quote.", [before.code]);
+    },
+  });
+
+const savePayment = (context: Context, { id, revision, order, ...patch }: typeof PaymentInput.$inferInput) =>
+  save(context, {
+    table: "payment",
+    rule: "payment",
+    id,
+    revision,
+    patch,
+    defaults: { notes: "" },
+    place: async (find, before) => {
+      const paid = await find.find("order", "order", order ?? before?.orderId);
+      if (before !== null) find.stays("order", before.orderId, order);
+      return { orderId: paid?.id, ...(paid === undefined ? {} : { currency: paid.currency }) };
+    },
+    recordOn: async (tx, payment) =>
+      (await tx.order.findUniqueOrThrow({ where: { id: payment.orderId }, select: { restorationId: true } }))
+        .restorationId,
+  });

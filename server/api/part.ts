@@ -1,0 +1,234 @@
+/** What the machine needs and the shop may not have. */
+import { own } from "../access/rules.ts";
+import { cautionFor } from "../plan/caution.ts";
+import type { PartOutlook as Outlook } from "../plan/plan.ts";
+import { InvalidInput } from "../store/fault.ts";
+import { record } from "../store/journal.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { LengthUnit, Standing, StateOnHand } from "./enums.ts";
+import { Money } from "./money.ts";
+import { connectionOf } from "./page.ts";
+import { save } from "./save.ts";
+import { type Saved, SaveResult, saving } from "./saveResult.ts";
+
+const PartOutlook = builder.objectRef<Outlook>("PartOutlook").implement({
+  description: "Where a part stands in the plan.",
+  fields: (t) => ({
+    standing: t.expose("standing", { type: Standing }),
+    arrivalDate: t.expose("arrivalDate", {
+      type: "Date",
+      nullable: true,
+      description: "Calendar date on which it is expected at the shop; null when in hand or without a source.",
+    }),
+    needBy: t.expose("needBy", { type: "Date", nullable: true }),
+    orderBy: t.expose("orderBy", { type: "Date", nullable: true }),
+    floatDays: t.exposeInt("floatDays", {
+      nullable: true,
+      description:
+        "Calendar days between arrival and need-by date; negative is late; null when in hand or without a source.",
+    }),
+    daysGained: t.exposeInt("daysGained", {
+      nullable: true,
+      description:
+        "Calendar days by which completion would come earlier if it were in hand today; null without a source.",
+    }),
+    holdsUp: t.exposeBoolean("holdsUp"),
+  }),
+});
+
+builder.prismaObject("PartReference", {
+  fields: (t) => ({ id: t.exposeID("id"), source: t.exposeString("source"), number: t.exposeString("number") }),
+});
+
+builder.prismaObject("SpecificationRow", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    dimension: t.exposeString("dimension"),
+    nominal: t.exposeFloat("nominal"),
+    unit: t.expose("unit", { type: LengthUnit }),
+    minus: t.exposeFloat("minus"),
+    plus: t.exposeFloat("plus"),
+    note: t.exposeString("note"),
+  }),
+});
+
+export const Part = builder.prismaObject("Part", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    code: t.exposeString("code"),
+    name: t.exposeString("name"),
+    section: t.exposeString("section"),
+    quantity: t.exposeInt("quantity"),
+    stateOnHand: t.expose("stateOnHand", { type: StateOnHand }),
+    safetyCritical: t.exposeBoolean("safetyCritical"),
+    caution: t.string({
+      nullable: true,
+      description: "The caution to show, where the part is safety-critical.",
+      resolve: (part) => cautionFor(part),
+    }),
+    notes: t.exposeString("notes"),
+    estimate: t.field({
+      type: Money,
+      nullable: true,
+      select: { restoration: { select: { currency: true } } },
+      resolve: ({ estimateMinor: minor, restoration }) =>
+        minor === null ? null : { minor, currency: restoration.currency },
+    }),
+    references: t.relation("references", { query: { orderBy: { id: "asc" } } }),
+    specification: t.relation("specification", { query: { orderBy: [{ position: "asc" }, { id: "asc" }] } }),
+    needs: t.relation("needs", { query: { orderBy: { operation: { code: "asc" } } } }),
+    quotes: t.relation("quotes", { query: { orderBy: { code: "asc" } } }),
+    chosenQuote: t.relation("chosenQuote", { nullable: true }),
+    orders: t.relation("orders", { query: { orderBy: { code: "asc" } } }),
+    inspections: t.relation("inspections", { query: { orderBy: [{ inspectedOn: "desc" }, { id: "asc" }] } }),
+    restoration: t.relation("restoration"),
+    outlook: t.field({
+      type: PartOutlook,
+      resolve: async (part, _args, context) => (await context.plan(part.restorationId)).parts.get(part.id)!,
+    }),
+  }),
+});
+
+export const PartConnection = connectionOf("Part", Part);
+
+builder.queryField("part", (t) =>
+  t.prismaField({
+    type: "Part",
+    args: { id: t.arg.id({ required: true }) },
+    resolve: async (query, _root, { id }, { store, viewer }) =>
+      store.part.findUniqueOrThrow({ ...query, where: { id: (await own(viewer, store, "part", id)).id } }),
+  }),
+);
+
+const PartReferenceInput = builder.inputType("PartReferenceInput", {
+  fields: (t) => ({ source: t.string(), number: t.string({ required: true }) }),
+});
+
+const SpecificationRowInput = builder.inputType("SpecificationRowInput", {
+  fields: (t) => ({
+    dimension: t.string({ required: true }),
+    nominal: t.float({ required: true }),
+    unit: t.field({ type: LengthUnit }),
+    minus: t.float(),
+    plus: t.float(),
+    note: t.string(),
+  }),
+});
+
+const PartInput = builder.inputType("PartInput", {
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    restoration: t.id(),
+    code: t.string(),
+    name: t.string(),
+    section: t.string(),
+    quantity: t.int(),
+    stateOnHand: t.field({ type: StateOnHand }),
+    safetyCritical: t.boolean(),
+    estimateMinor: t.int(),
+    notes: t.string(),
+    references: t.field({ type: [PartReferenceInput] }),
+    specification: t.field({ type: [SpecificationRowInput] }),
+  }),
+});
+
+builder.mutationFields((t) => ({
+  savePart: t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: PartInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => savePart(context, input)),
+  }),
+  chooseQuote: t.field({
+    type: SaveResult,
+    description: "quote null: the part is undecided again.",
+    args: {
+      part: t.arg.id({ required: true }),
+      quote: t.arg.id(),
+      revision: t.arg.int({ required: true }),
+    },
+    resolve: (_root, { part, quote, revision }, context) =>
+      saving(context, () => chooseQuote(context, part, quote ?? null, revision)),
+  }),
+}));
+
+const savePart = (
+  context: Context,
+  { id, revision, restoration, references, specification, ...patch }: typeof PartInput.$inferInput,
+) =>
+  save(context, {
+    table: "part",
+    rule: "part",
+    id,
+    revision,
+    patch,
+    codes: { prefix: "P", digits: 3, step: 1 },
+    defaults: {
+      section: "",
+      quantity: 1,
+      stateOnHand: "MISSING",
+      safetyCritical: false,
+      estimateMinor: null,
+      notes: "",
+    },
+    place: async (find, before) => ({
+      restorationId:
+        before === null
+          ? (await find.find("restoration", "restoration", restoration))?.id
+          : find.stays("restoration", before.restorationId, restoration),
+    }),
+    lists: [
+      {
+        field: "references",
+        table: "partReference",
+        rule: "partReference",
+        parent: "partId",
+        rows: references?.map(({ source, number }) => ({ source: source ?? "", number })),
+      },
+      {
+        field: "specification",
+        table: "specificationRow",
+        rule: "specificationRow",
+        parent: "partId",
+        rows: specification?.map(({ dimension, nominal, unit, minus, plus, note }, position) => ({
+          dimension,
+          nominal,
+          unit: unit ?? "MM",
+          minus: minus ?? 0,
+          plus: plus ?? 0,
+          note: note ?? "",
+          position,
+        })),
+      },
+    ],
+  });
+
+async function chooseQuote(
+  context: Context,
+  id: string,
+  quoteId: string | null,
+  revision: number,
+): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const part = await own(viewer, store, "part", id);
+  const quote = quoteId === null ? null : await store.quote.findFirst({ where: { id: quoteId, partId: part.id } });
+  if (quoteId !== null && quote === null)
+    throw new InvalidInput([
+      {
+        code: "UNKNOWN_ROW",
+        row: part.code,
+        field: "quote",
+        value: quoteId,
+        message: `There is no quote for part ${part.code} with the id ${quoteId.slice(0, 80)}.`,
+      },
+    ]);
+  const summary =
+    quote === null ? `Left part ${part.code} undecided` : `Chose quote ${quote.code} for part ${part.code}`;
+  const { restorationId } = part;
+  const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
+    journal.update("part", part.id, revision, { chosenQuoteId: quoteId }),
+  );
+  return { change, id: part.id, revision: revision + 1 };
+}

@@ -1,0 +1,236 @@
+/** One machine being rebuilt, with all its lists. */
+import { own, restorationsOf } from "../access/rules.ts";
+import { lateOrders } from "../plan/dates.ts";
+import { partIds } from "../plan/partList.ts";
+import { builder } from "./builder.ts";
+import { ChangeConnection } from "./change.ts";
+import type { Context } from "./context.ts";
+import { OperationState, Standing } from "./enums.ts";
+import { JudgingSheet } from "./judgingSheet.ts";
+import { LinkConnection } from "./link.ts";
+import { Money } from "./money.ts";
+import { OperationConnection } from "./operation.ts";
+import { OrderConnection } from "./order.ts";
+import { bothWays, connectionOf, forwards, pageOfIds, pageOfRows } from "./page.ts";
+import { PartConnection } from "./part.ts";
+import { save } from "./save.ts";
+import { SaveResult, saving } from "./saveResult.ts";
+import { ClosedDateConnection } from "./shopCalendar.ts";
+import { SnagConnection } from "./snag.ts";
+
+const PartSort = builder.enumType("PartSort", {
+  values: ["CODE", "NAME", "SECTION", "STANDING", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
+});
+
+/** Text found anywhere in one of the fields, in capitals or not. */
+const holding = (search: string | null | undefined, ...fields: string[]): object =>
+  search ? { OR: fields.map((field) => ({ [field]: { contains: search } })) } : {};
+
+export const Restoration = builder.prismaObject("Restoration", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    planRevision: t.exposeInt("planRevision"),
+    machine: t.exposeString("machine"),
+    owner: t.exposeString("owner"),
+    description: t.exposeString("description"),
+    targetName: t.exposeString("targetName"),
+    targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
+    dataDate: t.expose("dataDate", { type: "Date", nullable: true }),
+    currency: t.exposeString("currency"),
+    cap: t.field({
+      type: Money,
+      nullable: true,
+      resolve: ({ capMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    confidence: t.exposeFloat("confidence", { nullable: true }),
+    calendar: t.relation("calendar", { nullable: false, onNull: "error" }),
+    hands: t.relation("hands", { query: { orderBy: { trade: "asc" } } }),
+    closedDates: t.field({
+      type: ClosedDateConnection,
+      args: forwards,
+      resolve: ({ id }, args, context, info) =>
+        pageOfRows(context, info, args, "closedDate", { where: { restorationId: id }, orderBy: { date: "asc" } }),
+    }),
+    operations: t.field({
+      type: OperationConnection,
+      args: {
+        ...bothWays,
+        search: t.arg.string(),
+        state: t.arg({ type: OperationState }),
+        trade: t.arg.string(),
+      },
+      resolve: ({ id }, { search, state, trade, ...args }, context, info) =>
+        pageOfRows(context, info, args, "operation", {
+          where: {
+            restorationId: id,
+            state: state ?? undefined,
+            trade: trade ?? undefined,
+            ...holding(search, "code", "title", "notes"),
+          },
+          orderBy: { code: "asc" },
+        }),
+    }),
+    links: t.field({
+      type: LinkConnection,
+      args: forwards,
+      resolve: ({ id }, args, context, info) =>
+        pageOfRows(context, info, args, "link", {
+          where: { restorationId: id },
+          orderBy: [{ before: { code: "asc" } }, { after: { code: "asc" } }],
+        }),
+    }),
+    parts: t.field({
+      type: PartConnection,
+      args: {
+        ...bothWays,
+        search: t.arg.string(),
+        section: t.arg.string(),
+        safetyCritical: t.arg.boolean(),
+        standing: t.arg({ type: [Standing] }),
+        sort: t.arg({ type: PartSort }),
+        descending: t.arg.boolean(),
+      },
+      resolve: async (
+        { id },
+        { search, section, safetyCritical, standing, sort, descending, ...args },
+        context,
+        info,
+      ) =>
+        pageOfIds(
+          context,
+          info,
+          args,
+          "part",
+          partIds(
+            await context.store.part.findMany({
+              where: {
+                restorationId: id,
+                section: section ?? undefined,
+                safetyCritical: safetyCritical ?? undefined,
+                ...holding(search, "code", "name", "notes"),
+              },
+              select: { id: true, code: true, name: true, section: true },
+            }),
+            await context.plan(id),
+            { sort: sort ?? "CODE", descending: descending ?? false, standing: standing ?? null },
+          ),
+        ),
+    }),
+    orders: t.field({
+      type: OrderConnection,
+      args: { ...forwards, late: t.arg.boolean() },
+      resolve: async ({ id }, { late, ...args }, context, info) =>
+        pageOfRows(context, info, args, "order", {
+          where: { restorationId: id, ...(late == null ? {} : lateOrders(late, await context.dataDate(id))) },
+          orderBy: { code: "asc" },
+        }),
+    }),
+    snags: t.field({
+      type: SnagConnection,
+      args: { ...forwards, open: t.arg.boolean() },
+      resolve: ({ id }, { open, ...args }, context, info) =>
+        pageOfRows(context, info, args, "snag", {
+          where: { restorationId: id, clearedOn: open == null ? undefined : open ? null : { not: null } },
+          orderBy: { code: "asc" },
+        }),
+    }),
+    changes: t.field({
+      type: ChangeConnection,
+      args: forwards,
+      resolve: ({ id }, args, context, info) =>
+        pageOfRows(context, info, args, "change", {
+          where: { restorationId: id },
+          orderBy: [{ at: "desc" }, { id: "desc" }],
+        }),
+    }),
+    judgingSheet: t.field({ type: JudgingSheet, resolve: ({ id }) => ({ restorationId: id }) }),
+    sectionNames: t.stringList({ resolve: ({ id }, _args, context) => sectionNames(context, id) }),
+    trades: t.stringList({ resolve: ({ id }, _args, context) => trades(context, id) }),
+  }),
+});
+
+const RestorationConnection = connectionOf("Restoration", Restoration);
+
+const named = (words: readonly string[]): string[] => [...new Set(words)].filter((word) => word !== "").sort();
+
+async function sectionNames({ store }: Context, restorationId: string): Promise<string[]> {
+  const query = { where: { restorationId }, distinct: "section", select: { section: true } } as const;
+  const [parts, operations] = await Promise.all([store.part.findMany(query), store.operation.findMany(query)]);
+  return named([...parts, ...operations].map((row) => row.section));
+}
+
+async function trades({ store }: Context, restorationId: string): Promise<string[]> {
+  const query = { where: { restorationId }, distinct: "trade", select: { trade: true } } as const;
+  const [operations, hands] = await Promise.all([store.operation.findMany(query), store.hands.findMany(query)]);
+  return named([...operations, ...hands].map((row) => row.trade));
+}
+
+builder.queryFields((t) => ({
+  restoration: t.prismaField({
+    type: Restoration,
+    args: { id: t.arg.id({ required: true }) },
+    resolve: async (query, _root, { id }, { store, viewer }) =>
+      store.restoration.findUniqueOrThrow({
+        ...query,
+        where: { id: (await own(viewer, store, "restoration", id)).id },
+      }),
+  }),
+  restorations: t.field({
+    type: RestorationConnection,
+    args: bothWays,
+    resolve: (_root, args, context, info) =>
+      pageOfRows(context, info, args, "restoration", {
+        where: restorationsOf(context.viewer),
+        orderBy: [{ machine: "asc" }, { id: "asc" }],
+      }),
+  }),
+}));
+
+const RestorationInput = builder.inputType("RestorationInput", {
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    machine: t.string(),
+    owner: t.string(),
+    description: t.string(),
+    targetName: t.string(),
+    targetDate: t.field({ type: "Date" }),
+    dataDate: t.field({ type: "Date" }),
+    currency: t.string(),
+    capMinor: t.int(),
+    confidence: t.float(),
+  }),
+});
+
+builder.mutationField("saveRestoration", (t) =>
+  t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: RestorationInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveRestoration(context, input)),
+  }),
+);
+
+const saveRestoration = (context: Context, { id, revision, ...patch }: typeof RestorationInput.$inferInput) =>
+  save(context, {
+    table: "restoration",
+    rule: "restoration",
+    id,
+    revision,
+    patch,
+    defaults: {
+      owner: "",
+      description: "",
+      targetName: "",
+      targetDate: null,
+      dataDate: null,
+      currency: "GBP",
+      capMinor: null,
+      confidence: null,
+    },
+    place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),
+    also: async (journal, row, before) => {
+      if (before === null) await journal.create("shopCalendar", { restorationId: row.id });
+    },
+    recordOn: async (_tx, row) => row.id,
+  });

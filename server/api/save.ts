@@ -1,0 +1,268 @@
+/**
+ * How a row is added or changed: kept values and new ones are merged, every rule is checked, and all of it is recorded.
+ * Without an id a row is added; with one, the row at that revision is changed.
+ */
+import { isDeepStrictEqual } from "node:util";
+import { own, rowOf } from "../access/rules.ts";
+import type { Tx } from "../store/client.ts";
+import { type Difference, type Fault, InvalidInput } from "../store/fault.ts";
+import { checkFresh, type Journal, record } from "../store/journal.ts";
+import { faultsOf, type Noun } from "../store/rules.ts";
+import { type AnyRow, delegateOf, NOUNS, nameOf, type Table, type Tables } from "../store/tables.ts";
+import type { Context } from "./context.ts";
+import type { Saved } from "./saveResult.ts";
+
+type Values = Record<string, unknown>;
+
+/** Rows below a row that an input replaces as a whole: price breaks, references, dimensions. */
+export interface ListDraft {
+  /** The input's field. */
+  field: string;
+  table: Table;
+  rule: Noun;
+  /** Column that points at the row. */
+  parent: string;
+  /** What that column holds, where it is not the row's own id. */
+  parentId?: string;
+  /** Column in which no two rows of the list may agree. */
+  key?: string;
+  /** New content, complete with its defaults; absent keeps the list. */
+  rows: readonly Values[] | undefined;
+}
+
+/** One row about to be saved. */
+export interface Draft<T extends Table> {
+  table: T;
+  rule: Noun;
+  id: string | null | undefined;
+  revision: number | null | undefined;
+  /** Columns from the input: undefined keeps, null clears. */
+  patch: Values;
+  /** What a new row holds where the input says nothing. */
+  defaults: Values;
+  /** How a code is made up when a new row comes without one. */
+  codes?: Codes;
+  /** Columns that point at other rows, found by the input's ids. */
+  place: (find: Finder, before: Tables[T] | null) => Promise<Values>;
+  /** Rules that need other rows. Adds faults, or throws Refused. */
+  check?: (row: Tables[T], before: Tables[T] | null, find: Finder) => Promise<void>;
+  lists?: readonly ListDraft[];
+  /** Further rows written with this one. */
+  also?: (journal: Journal, row: Tables[T], before: Tables[T] | null) => Promise<void>;
+  /** Where the change is recorded, for rows that do not say so themselves. */
+  recordOn?: (tx: Tx, row: Tables[T]) => Promise<string>;
+}
+
+export interface Codes {
+  prefix: string;
+  digits: number;
+  step: number;
+}
+
+/** Finds the rows that an input names, only among the viewer's own; what is not found becomes a fault of its field. */
+export class Finder {
+  readonly faults: Fault[] = [];
+
+  constructor(
+    private readonly context: Context,
+    readonly tx: Tx,
+    private readonly row: string | undefined,
+  ) {}
+
+  /** The row, or undefined with a fault noted. An id left out is a fault too. */
+  async find<T extends Table>(table: T, field: string, id: string | null | undefined): Promise<Tables[T] | undefined> {
+    if (id === null || id === undefined) {
+      this.fault({ code: "REQUIRED", field, message: `${field} is needed.` });
+      return undefined;
+    }
+    const [found] = await delegateOf(this.tx, table).findMany({ where: rowOf(this.context.viewer, table, id) });
+    if (found === undefined)
+      this.fault({
+        code: "UNKNOWN_ROW",
+        field,
+        value: id,
+        message: `There is no ${NOUNS[table]} with the id ${id.slice(0, 80)}.`,
+      });
+    return found as Tables[T] | undefined;
+  }
+
+  /** The same among the rows of one restoration. */
+  async findIn<T extends Table>(
+    restorationId: string | undefined,
+    table: T,
+    field: string,
+    id: string | null | undefined,
+  ): Promise<Tables[T] | undefined> {
+    const found = await this.find(table, field, id);
+    if (found === undefined || restorationId === undefined) return found;
+    if ((found as unknown as AnyRow).restorationId === restorationId) return found;
+    this.fault({
+      code: "UNKNOWN_ROW",
+      field,
+      value: id ?? undefined,
+      message: `That ${NOUNS[table]} belongs to another restoration.`,
+    });
+    return undefined;
+  }
+
+  /** Notes a fault where an input moves a row that must stay where it was added. */
+  stays(field: string, now: string, asked: string | null | undefined): string {
+    if (asked !== null && asked !== undefined && asked !== now)
+      this.fault({
+        code: "UNKNOWN_ROW",
+        field,
+        value: asked,
+        message: `${field} cannot be changed: the row stays where it was added.`,
+      });
+    return now;
+  }
+
+  fault(fault: Fault): void {
+    this.faults.push(this.row === undefined ? fault : { row: this.row, ...fault });
+  }
+
+  check(): void {
+    if (this.faults.length > 0) throw new InvalidInput(this.faults);
+  }
+}
+
+/** Saves a draft in one recorded change. */
+export async function save<T extends Table>(context: Context, draft: Draft<T>): Promise<Omit<Saved, "is">> {
+  let saved: AnyRow | undefined;
+  let recordedOn: string | null = null;
+  const change = await record(
+    context.store,
+    {
+      accountId: context.viewer.accountId,
+      summary: () =>
+        `${draft.id ? "Changed" : "Added"} ${NOUNS[draft.table]} ${saved === undefined ? "" : nameOf(saved)}`,
+      get restorationId() {
+        return recordedOn;
+      },
+    },
+    async (journal) => {
+      const row = await write(context, journal, draft);
+      saved = row as unknown as AnyRow;
+      recordedOn = draft.recordOn
+        ? await draft.recordOn(journal.tx, row)
+        : ((saved.restorationId as string | undefined) ?? null);
+    },
+  );
+  return { change, id: saved?.id ?? "", revision: saved?.revision ?? 0 };
+}
+
+async function write<T extends Table>(context: Context, journal: Journal, draft: Draft<T>): Promise<Tables[T]> {
+  const { table, rule, id, revision, defaults, lists = [] } = draft;
+  const before = id ? await own(context.viewer, journal.tx, table, id) : null;
+  const stored = before as unknown as AnyRow | null;
+  const patch = cleared(draft.patch, defaults);
+  if (stored !== null) {
+    if (revision === null || revision === undefined)
+      throw new InvalidInput([
+        {
+          code: "REQUIRED",
+          row: nameOf(stored),
+          field: "revision",
+          message: "revision is needed: the one that was read.",
+        },
+      ]);
+    if (stored.revision !== revision)
+      checkFresh(stored, revision, patch, await listDifferences(journal.tx, stored.id, lists));
+  }
+  const name = stored === null ? undefined : nameOf(stored);
+  const finder = new Finder(context, journal.tx, name);
+  const placed = await draft.place(finder, before);
+  const merged: Values = { ...defaults, ...stored, ...patch, ...placed };
+  if (draft.codes !== undefined && (merged.code === undefined || merged.code === null))
+    merged.code = await nextCode(journal.tx, table, placed, draft.codes);
+  for (const fault of faultsOf(rule, merged)) finder.fault(fault);
+  for (const list of lists) for (const fault of listFaults(list)) finder.fault(fault);
+  finder.check();
+  await draft.check?.(merged as unknown as Tables[T], before, finder);
+  finder.check();
+  const row =
+    stored === null || revision === null || revision === undefined
+      ? await journal.create(table, merged as Partial<Tables[T]>)
+      : await journal.update(table, stored.id, revision, changed(stored, merged) as Partial<Tables[T]>);
+  for (const list of lists) await replaceList(journal, (row as unknown as AnyRow).id, list);
+  await draft.also?.(journal, row, before);
+  return row;
+}
+
+/** What an input says of a row: absent keeps; null empties a text and clears what may be absent. */
+function cleared(patch: Values, defaults: Values): Values {
+  return Object.fromEntries(
+    Object.entries(patch)
+      .filter(([, value]) => value !== undefined)
+      .map(([field, value]) => [field, value === null && defaults[field] === "" ? "" : value]),
+  );
+}
+
+const changed = (stored: Values, merged: Values): Values =>
+  Object.fromEntries(Object.entries(merged).filter(([field, value]) => !isDeepStrictEqual(stored[field], value)));
+
+/** The next free code after the highest in use: P001, P002 …; works of ten apart leave room between. */
+export async function nextCode(tx: Tx, table: Table, scope: Values, { prefix, digits, step }: Codes): Promise<string> {
+  const where =
+    scope.workshopId === undefined ? { restorationId: scope.restorationId } : { workshopId: scope.workshopId };
+  const rows = await delegateOf(tx, table).findMany({ where: { ...where, code: { startsWith: prefix } } });
+  const numbers = rows.map((row) => new RegExp(`^${prefix}(\\d{1,9})$`).exec(String(row.code))?.[1] ?? "0").map(Number);
+  const highest = numbers.reduce((a, b) => Math.max(a, b), 0);
+  return prefix + String(Math.floor(highest / step) * step + step).padStart(digits, "0");
+}
+
+function listFaults({ field, rule, key, rows = [] }: ListDraft): Fault[] {
+  const seen = new Set<unknown>();
+  return rows.flatMap((row, i) => {
+    const faults = faultsOf(rule, row).map((fault) => ({ ...fault, field: `${field}.${i}.${fault.field}` }));
+    if (key !== undefined && seen.has(row[key]))
+      faults.push({
+        code: "DUPLICATE",
+        field: `${field}.${i}.${key}`,
+        value: String(row[key]),
+        message: `${key} ${String(row[key])} stands in the list twice.`,
+      });
+    if (key !== undefined) seen.add(row[key]);
+    return faults;
+  });
+}
+
+const contentOf = (row: Values, parent: string): Values => {
+  const { id: _id, revision: _revision, [parent]: _parent, restorationId: _restoration, ...rest } = row;
+  return rest;
+};
+
+async function listRows(tx: Tx, parentId: string, list: ListDraft): Promise<AnyRow[]> {
+  const rows = await delegateOf(tx, list.table).findMany({ where: { [list.parent]: list.parentId ?? parentId } });
+  const order = (row: AnyRow) => (typeof row.position === "number" ? row.position : 0);
+  return rows.sort((a, b) => order(a) - order(b));
+}
+
+async function listDifferences(tx: Tx, parentId: string, lists: readonly ListDraft[]): Promise<Difference[]> {
+  const different: Difference[] = [];
+  for (const list of lists) {
+    if (list.rows === undefined) continue;
+    const shown = (rows: readonly Values[]) =>
+      rows.map((row) => Object.values(contentOf(row, list.parent)).join(" ")).join("; ");
+    const [theirs, yours] = [shown(await listRows(tx, parentId, list)), shown(list.rows)];
+    if (theirs !== yours) different.push({ field: list.field, theirs, yours });
+  }
+  return different;
+}
+
+async function replaceList(journal: Journal, parentId: string, list: ListDraft): Promise<void> {
+  if (list.rows === undefined) return;
+  const now = await listRows(journal.tx, parentId, list);
+  if (
+    isDeepStrictEqual(
+      now.map((row) => contentOf(row, list.parent)),
+      list.rows,
+    )
+  )
+    return;
+  for (const row of now) await journal.remove(list.table, row.id, row.revision);
+  await journal.createMany(
+    list.table,
+    list.rows.map((row) => ({ ...row, [list.parent]: list.parentId ?? parentId })),
+  );
+}

@@ -1,0 +1,42 @@
+/** An operation's place in the plan. */
+import type { ScheduledOperation as Place, Plan } from "../plan/plan.ts";
+import { builder } from "./builder.ts";
+import { Operation } from "./operation.ts";
+import { connectionOf } from "./page.ts";
+
+export const ScheduledOperation = builder.objectRef<{ plan: Plan; place: Place }>("ScheduledOperation");
+
+ScheduledOperation.implement({
+  fields: (t) => ({
+    operation: t.field({
+      type: Operation,
+      resolve: ({ place }, _args, context, info) => context.row("operation", place.operationId, info),
+    }),
+    earlyStart: t.float({
+      description: "Working hours from the data date; done work is negative.",
+      resolve: ({ place }) => place.earlyStart,
+    }),
+    earlyFinish: t.float({ resolve: ({ place }) => place.earlyFinish }),
+    lateStart: t.float({ resolve: ({ place }) => place.lateStart }),
+    lateFinish: t.float({ resolve: ({ place }) => place.lateFinish }),
+    totalFloat: t.float({ resolve: ({ place }) => place.totalFloat }),
+    freeFloat: t.float({ resolve: ({ place }) => place.freeFloat }),
+    drag: t.float({ resolve: ({ place }) => place.drag }),
+    critical: t.boolean({ resolve: ({ place }) => place.critical }),
+    earlyStartDate: t.field({ type: "Date", resolve: ({ place }) => place.earlyStartDate }),
+    earlyFinishDate: t.field({ type: "Date", resolve: ({ place }) => place.earlyFinishDate }),
+    lateStartDate: t.field({ type: "Date", resolve: ({ place }) => place.lateStartDate }),
+    lateFinishDate: t.field({ type: "Date", resolve: ({ place }) => place.lateFinishDate }),
+    floatToTarget: t.float({
+      nullable: true,
+      description: "Working hours to spare against the target date; null without one.",
+      resolve: ({ place }) => place.floatToTarget,
+    }),
+    waitsForOpen: t.stringList({
+      description: "Parts and snags without a source that this operation waits for, directly or through others.",
+      resolve: ({ plan, place }) => plan.waitsForOpen(place.operationId),
+    }),
+  }),
+});
+
+export const ScheduledOperationConnection = connectionOf("ScheduledOperation", ScheduledOperation);

@@ -1,0 +1,174 @@
+/** Faults found at fitting or on test, and their cures. */
+import { own } from "../access/rules.ts";
+import { InvalidInput, Refused } from "../store/fault.ts";
+import { record } from "../store/journal.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { Money } from "./money.ts";
+import { connectionOf } from "./page.ts";
+import { save } from "./save.ts";
+import { type Saved, SaveResult, saving } from "./saveResult.ts";
+
+export const Remedy = builder.prismaObject("Remedy", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    code: t.exposeString("code"),
+    title: t.exposeString("title"),
+    supplier: t.relation("supplier", { nullable: true }),
+    price: t.field({ type: Money, resolve: (r) => ({ minor: r.priceMinor, currency: r.currency }) }),
+    days: t.exposeInt("days"),
+    hours: t.exposeFloat("hours"),
+    points: t.exposeFloat("points"),
+    notes: t.exposeString("notes"),
+    chosen: t.boolean({
+      select: { chosenFor: { select: { id: true } } },
+      resolve: (remedy) => remedy.chosenFor !== null,
+    }),
+  }),
+});
+
+export const Snag = builder.prismaObject("Snag", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    code: t.exposeString("code"),
+    title: t.exposeString("title"),
+    description: t.exposeString("description"),
+    foundOn: t.expose("foundOn", { type: "Date", nullable: true }),
+    clearedOn: t.expose("clearedOn", { type: "Date", nullable: true }),
+    operation: t.relation("operation"),
+    remedies: t.relation("remedies", { query: { orderBy: { code: "asc" } } }),
+    chosenRemedy: t.relation("chosenRemedy", { nullable: true }),
+  }),
+});
+
+export const SnagConnection = connectionOf("Snag", Snag);
+
+const SnagInput = builder.inputType("SnagInput", {
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    operation: t.id(),
+    code: t.string(),
+    title: t.string(),
+    description: t.string(),
+    foundOn: t.field({ type: "Date" }),
+    clearedOn: t.field({ type: "Date" }),
+  }),
+});
+
+const RemedyInput = builder.inputType("RemedyInput", {
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    snag: t.id(),
+    supplier: t.id(),
+    code: t.string(),
+    title: t.string(),
+    priceMinor: t.int(),
+    currency: t.string(),
+    days: t.int(),
+    hours: t.float(),
+    points: t.float(),
+    notes: t.string(),
+  }),
+});
+
+builder.mutationFields((t) => ({
+  saveSnag: t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: SnagInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveSnag(context, input)),
+  }),
+  saveRemedy: t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: RemedyInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveRemedy(context, input)),
+  }),
+  chooseRemedy: t.field({
+    type: SaveResult,
+    args: {
+      snag: t.arg.id({ required: true }),
+      remedy: t.arg.id(),
+      revision: t.arg.int({ required: true }),
+    },
+    resolve: (_root, { snag, remedy, revision }, context) =>
+      saving(context, () => chooseRemedy(context, snag, remedy ?? null, revision)),
+  }),
+}));
+
+const saveSnag = (context: Context, { id, revision, operation, ...patch }: typeof SnagInput.$inferInput) =>
+  save(context, {
+    table: "snag",
+    rule: "snag",
+    id,
+    revision,
+    patch,
+    codes: { prefix: "N", digits: 2, step: 1 },
+    defaults: { description: "", foundOn: null, clearedOn: null },
+    place: async (find, before) => {
+      const on = await find.findIn(before?.restorationId, "operation", "operation", operation ?? before?.operationId);
+      return { restorationId: before?.restorationId ?? on?.restorationId, operationId: on?.id };
+    },
+  });
+
+const saveRemedy = (context: Context, { id, revision, snag, supplier, ...patch }: typeof RemedyInput.$inferInput) =>
+  save(context, {
+    table: "remedy",
+    rule: "remedy",
+    id,
+    revision,
+    patch,
+    codes: { prefix: "R", digits: 2, step: 1 },
+    defaults: { priceMinor: 0, days: 0, hours: 0, points: 0, notes: "", supplierId: null },
+    place: async (find, before) => {
+      const cures = await find.findIn(before?.restorationId, "snag", "snag", snag ?? before?.snagId);
+      const restorationId = before?.restorationId ?? cures?.restorationId;
+      const from = supplier == null ? supplier : (await find.find("supplier", "supplier", supplier))?.id;
+      const plain = before === null && patch.currency == null && restorationId !== undefined;
+      return {
+        restorationId,
+        snagId: cures?.id,
+        ...(from === undefined ? {} : { supplierId: from }),
+        ...(plain
+          ? { currency: (await find.tx.restoration.findUnique({ where: { id: restorationId } }))?.currency }
+          : {}),
+      };
+    },
+    check: async (row, before, { tx }) => {
+      if (before === null || row.snagId === before.snagId) return;
+      if ((await tx.snag.count({ where: { chosenRemedyId: before.id } })) > 0)
+        throw new Refused("IN_USE", "This remedy is chosen for its snag: leave the snag undecided first.", [
+          before.code,
+        ]);
+    },
+  });
+
+async function chooseRemedy(
+  context: Context,
+  id: string,
+  remedyId: string | null,
+  revision: number,
+): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const snag = await own(viewer, store, "snag", id);
+  const remedy = remedyId === null ? null : await store.remedy.findFirst({ where: { id: remedyId, snagId: snag.id } });
+  if (remedyId !== null && remedy === null)
+    throw new InvalidInput([
+      {
+        code: "UNKNOWN_ROW",
+        row: snag.code,
+        field: "remedy",
+        value: remedyId,
+        message: `There is no remedy of snag ${snag.code} with the id ${remedyId.slice(0, 80)}.`,
+      },
+    ]);
+  const summary =
+    remedy === null ? `Left snag ${snag.code} undecided` : `Chose remedy ${remedy.code} for snag ${snag.code}`;
+  const { restorationId } = snag;
+  const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
+    journal.update("snag", snag.id, revision, { chosenRemedyId: remedyId }),
+  );
+  return { change, id: snag.id, revision: revision + 1 };
+}

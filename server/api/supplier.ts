@@ -1,0 +1,106 @@
+/** Those a part can come from. They belong to the workshop, not to one restoration. */
+import { own, suppliersOf } from "../access/rules.ts";
+import { builder } from "./builder.ts";
+import { workshopRecord } from "./change.ts";
+import type { Context } from "./context.ts";
+import { SupplierKind } from "./enums.ts";
+import { OrderConnection } from "./order.ts";
+import { bothWays, connectionOf, forwards, pageOfRows } from "./page.ts";
+import { QuoteConnection } from "./quote.ts";
+import { save } from "./save.ts";
+import { SaveResult, saving } from "./saveResult.ts";
+
+export const Supplier = builder.prismaObject("Supplier", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    code: t.exposeString("code"),
+    name: t.exposeString("name"),
+    kind: t.expose("kind", { type: SupplierKind }),
+    country: t.exposeString("country"),
+    email: t.exposeString("email"),
+    phone: t.exposeString("phone"),
+    website: t.exposeString("website"),
+    notes: t.exposeString("notes"),
+    quoteCount: t.relationCount("quotes"),
+    quotes: t.field({
+      type: QuoteConnection,
+      args: forwards,
+      resolve: (supplier, args, context, info) =>
+        pageOfRows(context, info, args, "quote", {
+          where: { supplierId: supplier.id },
+          orderBy: [{ code: "asc" }, { id: "asc" }],
+        }),
+    }),
+    orders: t.field({
+      type: OrderConnection,
+      args: forwards,
+      resolve: (supplier, args, context, info) =>
+        pageOfRows(context, info, args, "order", {
+          where: { quote: { supplierId: supplier.id } },
+          orderBy: [{ placedOn: "desc" }, { id: "asc" }],
+        }),
+    }),
+  }),
+});
+
+export const SupplierConnection = connectionOf("Supplier", Supplier);
+
+builder.queryFields((t) => ({
+  supplier: t.prismaField({
+    type: "Supplier",
+    args: { id: t.arg.id({ required: true }) },
+    resolve: async (query, _root, { id }, { store, viewer }) =>
+      store.supplier.findUniqueOrThrow({ ...query, where: { id: (await own(viewer, store, "supplier", id)).id } }),
+  }),
+  suppliers: t.field({
+    type: SupplierConnection,
+    args: { ...bothWays, search: t.arg.string(), kind: t.arg({ type: SupplierKind }), country: t.arg.string() },
+    resolve: (_root, { search, kind, country, ...args }, context, info) =>
+      pageOfRows(context, info, args, "supplier", {
+        where: {
+          ...suppliersOf(context.viewer),
+          kind: kind ?? undefined,
+          country: country ?? undefined,
+          ...(search ? { OR: [{ name: { contains: search } }, { code: { contains: search } }] } : {}),
+        },
+        orderBy: [{ name: "asc" }, { id: "asc" }],
+      }),
+  }),
+}));
+
+const SupplierInput = builder.inputType("SupplierInput", {
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    code: t.string(),
+    name: t.string(),
+    kind: t.field({ type: SupplierKind }),
+    country: t.string(),
+    email: t.string(),
+    phone: t.string(),
+    website: t.string(),
+    notes: t.string(),
+  }),
+});
+
+builder.mutationField("saveSupplier", (t) =>
+  t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: SupplierInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveSupplier(context, input)),
+  }),
+);
+
+const saveSupplier = (context: Context, { id, revision, ...patch }: typeof SupplierInput.$inferInput) =>
+  save(context, {
+    table: "supplier",
+    rule: "supplier",
+    id,
+    revision,
+    patch,
+    codes: { prefix: "S", digits: 2, step: 1 },
+    defaults: { kind: "DEALER", country: "", email: "", phone: "", website: "", notes: "" },
+    place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),
+    recordOn: (tx, supplier) => workshopRecord(tx, supplier.workshopId),
+  });

@@ -1,0 +1,50 @@
+/** The parts of a restoration filtered and ordered by where they stand in the plan. */
+import type { PartOutlook, Plan, Standing } from "./plan.ts";
+
+export interface ListedPart {
+  id: string;
+  code: string;
+  name: string;
+  section: string;
+}
+
+export type PartOrder = "CODE" | "NAME" | "SECTION" | "STANDING" | "ARRIVAL" | "NEED_BY" | "ORDER_BY" | "FLOAT";
+
+/** What wants attention first comes first. */
+const URGENCY: readonly Standing[] = ["NO_SOURCE", "LATE", "UNDECIDED", "TO_ORDER", "ORDERED", "IN_HAND"];
+
+const KEYS: Record<PartOrder, (part: ListedPart, outlook: PartOutlook | undefined) => string | number | null> = {
+  CODE: (part) => part.code,
+  NAME: (part) => part.name,
+  SECTION: (part) => part.section,
+  STANDING: (_, outlook) => (outlook === undefined ? null : URGENCY.indexOf(outlook.standing)),
+  ARRIVAL: (_, outlook) => outlook?.arrivalDate ?? null,
+  NEED_BY: (_, outlook) => outlook?.needBy ?? null,
+  ORDER_BY: (_, outlook) => outlook?.orderBy ?? null,
+  FLOAT: (_, outlook) => outlook?.floatDays ?? null,
+};
+
+const words = new Intl.Collator("en", { numeric: true, sensitivity: "base" });
+
+/** Ids in order; parts without the figure asked for stand last either way, equals by code. */
+export function partIds(
+  parts: readonly ListedPart[],
+  plan: Plan,
+  ask: { sort: PartOrder; descending: boolean; standing: readonly Standing[] | null },
+): string[] {
+  const key = KEYS[ask.sort];
+  const sign = ask.descending ? -1 : 1;
+  return parts
+    .map((part) => ({ part, outlook: plan.parts.get(part.id) }))
+    .filter(
+      ({ outlook }) => ask.standing === null || (outlook !== undefined && ask.standing.includes(outlook.standing)),
+    )
+    .map(({ part, outlook }) => ({ part, key: key(part, outlook) }))
+    .sort((a, b) => compare(a.key, b.key, sign) || words.compare(a.part.code, b.part.code))
+    .map(({ part }) => part.id);
+}
+
+function compare(a: string | number | null, b: string | number | null, sign: number): number {
+  if (a === null || b === null) return Number(a === null) - Number(b === null);
+  return sign * (typeof a === "number" && typeof b === "number" ? a - b : words.compare(String(a), String(b)));
+}
