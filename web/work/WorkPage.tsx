@@ -1,1 +1,187 @@
-export default function WorkPage() { return null; }
+import { lazy, Suspense, useMemo, useState } from "react";
+import { Link, useSearchParams } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, dateInFull, plainNumber } from "../shared/format.ts";
+import { Empty, Loading, Page, Problem } from "../shared/Page.tsx";
+import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
+import { type RestorationInView, useRestoration } from "../shared/restoration.ts";
+import { AddOperation } from "./AddOperation.tsx";
+import { CalendarSheet } from "./CalendarSheet.tsx";
+import { Filters, type State, useWorkFilter } from "./Filters.tsx";
+import { ScheduleTable } from "./ScheduleTable.tsx";
+import { hoursToDo, useSchedule, type WholeSchedule } from "./schedule.ts";
+import "./work.css";
+
+const NetworkSheet = lazy(() => import("./NetworkSheet.tsx"));
+
+const VIEWS = [
+  ["calendar", "Calendar"],
+  ["table", "Table"],
+  ["network", "Network"],
+] as const;
+
+/** The work to be done: operations on the shop's calendar, as a table, or as a network of what comes before what. */
+export default function WorkPage() {
+  const restoration = useRestoration();
+  const schedule = useSchedule(restoration.id);
+  const [view] = useAddressValue("view");
+  const [adding, setAdding] = useState(false);
+  const add = (
+    <button type="button" onClick={() => setAdding(true)}>
+      Add an operation
+    </button>
+  );
+  const dialog = <AddOperation open={adding} onClose={() => setAdding(false)} />;
+
+  if (!schedule.rows || !schedule.week)
+    return (
+      <Page title="Work" aside={add}>
+        {schedule.error ? (
+          <Problem of={schedule.error} what="the work" again={schedule.again} />
+        ) : (
+          <Loading what={schedule.total > 0 ? `the work, ${schedule.read} of ${schedule.total} operations` : "the work"} />
+        )}
+        {dialog}
+      </Page>
+    );
+  if (schedule.rows.length === 0)
+    return (
+      <Page title="Work" sentence="No work is entered yet, so nothing can be planned.">
+        <Empty
+          title="Begin with the operations"
+          actions={
+            <>
+              {add}
+              <Link className="button" to={addressOf.files(restoration.id)}>
+                Import files
+              </Link>
+            </>
+          }
+        >
+          <p>Type the first piece of shop work with its hours, or bring in operations.csv and links.csv.</p>
+        </Empty>
+        {dialog}
+      </Page>
+    );
+  const shown = VIEWS.some(([name]) => name === view) ? view : "calendar";
+  return (
+    <Page title="Work" aside={add} sentence={<Sentence restoration={restoration} schedule={schedule} />}>
+      <ViewLinks shown={shown ?? "calendar"} />
+      <Sheet restoration={restoration} schedule={schedule} view={shown ?? "calendar"} />
+      {dialog}
+    </Page>
+  );
+}
+
+function Sentence({ restoration, schedule }: { restoration: RestorationInView; schedule: WholeSchedule }) {
+  const rows = schedule.rows ?? [];
+  const left = rows.filter((row) => row.operation.state !== "DONE");
+  const hours = left.reduce((sum, row) => sum + hoursToDo(row), 0);
+  const critical = left.filter((row) => row.critical).length;
+  const work = addressOf.work(restoration.id);
+  if (left.length === 0) return <>All {counted(rows.length, "operation")} are done.</>;
+  return (
+    <>
+      {counted(left.length, "operation")}, {counted(Math.round(hours), "hour")} to do;{" "}
+      {schedule.freeCount > 0 ? (
+        <Link to={`${work}?state=free`}>{plainNumber(schedule.freeCount)} can be worked on today</Link>
+      ) : (
+        "none can be worked on today"
+      )}
+      ; <Link to={`${work}?state=critical`}>{plainNumber(critical)}</Link> {critical === 1 ? "lies" : "lie"} on the critical path.
+      {schedule.completion?.open && (
+        <>
+          {" "}
+          <Link to={addressOf.holdUps(restoration.id)}>Something has no source</Link>, so the machine has no completion date: what waits
+          for it is dated as if it were in hand, {dateInFull(schedule.completion.dateWithOpenInHand)} at the end.
+        </>
+      )}
+    </>
+  );
+}
+
+function ViewLinks({ shown }: { shown: string }) {
+  const [params] = useSearchParams();
+  const to = (view: string) => {
+    const next = new URLSearchParams(params);
+    if (view === "calendar") next.delete("view");
+    else next.set("view", view);
+    return `?${next}`;
+  };
+  return (
+    <nav className="views no-print" aria-label="Ways to see the work">
+      <ul>
+        {VIEWS.map(([view, name]) => (
+          <li key={view}>
+            <Link to={to(view)} aria-current={view === shown ? "page" : undefined}>
+              {name}
+            </Link>
+          </li>
+        ))}
+      </ul>
+    </nav>
+  );
+}
+
+function Sheet({ restoration, schedule, view }: { restoration: RestorationInView; schedule: WholeSchedule; view: string }) {
+  const filter = useWorkFilter();
+  const paging = usePaging("rows", 50);
+  const { rows = [], freeIds, week } = schedule;
+  const matching = useMemo(() => rows.filter((row) => filter.holds(row, freeIds)), [rows, filter.holds, freeIds]);
+  const from = paging.variables.last ? Math.max(0, matching.length - paging.size) : Number(paging.variables.after ?? -1) + 1;
+  const page = matching.slice(from, from + paging.size);
+  const filters = <Filters filter={filter} trades={restoration.trades} />;
+  const pages = (
+    <Paging
+      of={paging}
+      noun="operation"
+      shown={page.length}
+      total={matching.length}
+      page={{
+        hasNextPage: from + page.length < matching.length,
+        hasPreviousPage: from > 0,
+        startCursor: String(from),
+        endCursor: String(from + page.length - 1),
+      }}
+    />
+  );
+  if (!week) return null;
+  if (view === "network")
+    return (
+      <>
+        <div className="table-tools no-print">
+          <div className="table-filters">{filters}</div>
+        </div>
+        <Suspense fallback={<Loading what="the network" />}>
+          <NetworkSheet restoration={restoration.id} schedule={schedule} matching={matching} />
+        </Suspense>
+      </>
+    );
+  const nothing = <Nothing state={filter.state} onAll={filter.clear} />;
+  if (view === "table")
+    return <ScheduleTable restoration={restoration.id} rows={matching} pageOf={(all) => all.slice(from, from + paging.size)} freeIds={freeIds} filters={filters} paging={pages} empty={nothing} />;
+  return (
+    <>
+      <div className="table-tools no-print">
+        <div className="table-filters">{filters}</div>
+      </div>
+      {page.length === 0 ? nothing : <CalendarSheet restoration={restoration.id} schedule={schedule} week={week} matching={matching} rows={page} />}
+      {pages}
+    </>
+  );
+}
+
+function Nothing({ state, onAll }: { state: State; onAll: () => void }) {
+  return (
+    <Empty
+      title="No operation is like that"
+      actions={
+        <button type="button" onClick={onAll}>
+          Show all operations
+        </button>
+      }
+    >
+      <p>{state === "free" ? "Nothing can be worked on today: all that is left waits for a part, a snag or other work." : "The filters leave nothing."}</p>
+    </Empty>
+  );
+}

@@ -1,0 +1,49 @@
+import { useNavigate } from "react-router";
+import { graphql } from "../client.ts";
+import { addressOf } from "../shared/addresses.ts";
+import { Dialog } from "../shared/Dialog.tsx";
+import { NumberField, TextField } from "../shared/Fields.tsx";
+import { Form } from "../shared/Form.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { SaveParts, useSave } from "../shared/save.tsx";
+
+export const SaveOperation = graphql(
+  `
+  mutation SaveOperation($input: OperationInput!) {
+    saveOperation(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+/** A new piece of shop work; then its own page, for what comes before it and what it needs. */
+export function AddOperation({ open, onClose }: { open: boolean; onClose: () => void }) {
+  const restoration = useRestoration();
+  const { save } = useSave();
+  const navigate = useNavigate();
+  return (
+    <Dialog open={open} title="Add an operation" onClose={onClose}>
+      <Form
+        label="New operation"
+        saveLabel="Add the operation"
+        initial={{ title: "", code: null, trade: "", section: "", hoursLow: null, hoursLikely: null, hoursHigh: null }}
+        onSave={(input) => save(SaveOperation, { input: { ...input, restoration: restoration.id } })}
+        onSaved={(id) => {
+          onClose();
+          void navigate(addressOf.operation(restoration.id, id));
+        }}
+        onCancel={onClose}
+      >
+        <div className="fields">
+          <TextField name="title" label="Title" wide hint="What is done: line the brake shoes" />
+          <TextField name="code" label="Code" nullable hint="Blank: one is given" />
+          <TextField name="trade" label="Trade" suggestions={restoration.trades} />
+          <TextField name="section" label="Section" suggestions={restoration.sectionNames} />
+          <NumberField name="hoursLow" label="Hours at least" unit="h" />
+          <NumberField name="hoursLikely" label="Hours likely" unit="h" />
+          <NumberField name="hoursHigh" label="Hours at most" unit="h" />
+        </div>
+      </Form>
+    </Dialog>
+  );
+}

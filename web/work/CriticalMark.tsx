@@ -1,0 +1,23 @@
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { Mark } from "../shared/Mark.tsx";
+
+/** On the critical path. */
+export function CriticalMark() {
+  return <Mark word="critical" colour="red-lead" shape="full" />;
+}
+
+/** Waits for parts or snags without a source, so its dates hold only once those are in hand. */
+export function OpenMark({ codes }: { codes: readonly string[] }) {
+  const more = codes.length > 2 ? ` and ${codes.length - 2} more` : "";
+  return <Mark word={`no source: ${codes.slice(0, 2).join(", ")}${more}`} colour="red-lead" shape="broken" />;
+}
+
+/** Code and title of an operation, leading to its page. */
+export function OperationLink({ restoration, of }: { restoration: string; of: { id: string; code: string; title: string } }) {
+  return (
+    <Link to={addressOf.operation(restoration, of.id)}>
+      <span className="code">{of.code}</span> {of.title}
+    </Link>
+  );
+}

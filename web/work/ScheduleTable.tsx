@@ -1,0 +1,117 @@
+import type { ReactNode } from "react";
+import { dateInFull, hours, plainNumber } from "../shared/format.ts";
+import { WorkMark } from "../shared/Mark.tsx";
+import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
+import { CriticalMark, OpenMark, OperationLink } from "./CriticalMark.tsx";
+import { hoursToDo, type Scheduled } from "./schedule.ts";
+
+interface ScheduleTableProps {
+  restoration: string;
+  /** All rows that the filters leave: the order is theirs, not only the page's. */
+  rows: readonly Scheduled[];
+  /** The rows of this page, of all in order. */
+  pageOf: (rows: readonly Scheduled[]) => readonly Scheduled[];
+  freeIds: ReadonlySet<string>;
+  filters: ReactNode;
+  paging: ReactNode;
+  empty: ReactNode;
+}
+
+/** The plan of the work in words and figures. */
+export function ScheduleTable({ restoration, rows, pageOf, freeIds, filters, paging, empty }: ScheduleTableProps) {
+  const [sort, onSort] = useSort({ column: "start", descending: false }, "sort", ["rows"]);
+  const columns: Column<Scheduled>[] = [
+    {
+      id: "operation",
+      title: "Operation",
+      lead: true,
+      cell: (row) => <OperationLink restoration={restoration} of={row.operation} />,
+      sortable: true,
+    },
+    { id: "trade", title: "Trade", cell: (row) => row.operation.trade, sortable: true},
+    { id: "state", title: "State", cell: (row) => <WorkMark state={row.operation.state} />, sortable: true},
+    {
+      id: "hours",
+      title: "To do",
+      numeric: true,
+      cell: (row) => (left(row) ? hours(hoursToDo(row)) : null),
+      sortable: true,
+    },
+    {
+      id: "start",
+      title: "Early start",
+      cell: (row) => <span className="nowrap">{dateInFull(row.earlyStartDate)}</span>,
+      sortable: true,
+    },
+    {
+      id: "finish",
+      title: "Early finish",
+      cell: (row) => <span className="nowrap">{dateInFull(row.earlyFinishDate)}</span>,
+      sortable: true,
+    },
+    {
+      id: "late",
+      title: "Late finish",
+      cell: (row) => (left(row) ? <span className="nowrap">{dateInFull(row.lateFinishDate)}</span> : null),
+      sortable: true,
+    },
+    {
+      id: "float",
+      title: "Float, h",
+      numeric: true,
+      cell: (row) => (left(row) ? plainNumber(row.totalFloat, 1) : null),
+      sortable: true,
+    },
+    {
+      id: "note",
+      title: "Stands",
+      cell: (row) =>
+        row.waitsForOpen.length > 0 ? (
+          <OpenMark codes={row.waitsForOpen} />
+        ) : row.critical && left(row) ? (
+          <CriticalMark />
+        ) : freeIds.has(row.operation.id) ? (
+          "can be worked on"
+        ) : null,
+    },
+  ];
+  return (
+    <Table
+      caption="The operations with their dates, in shop hours"
+      rows={pageOf(sorted(rows, sort))}
+      columns={columns}
+      rowKey={(row) => row.operation.id}
+      sort={sort}
+      onSort={onSort}
+      filters={filters}
+      paging={paging}
+      empty={empty}
+    />
+  );
+}
+
+const left = (row: Scheduled): boolean => row.operation.state !== "DONE";
+
+const ORDERS: Record<string, (row: Scheduled) => string | number | null> = {
+  operation: (row) => row.operation.code,
+  trade: (row) => row.operation.trade,
+  state: (row) => row.operation.state,
+  hours: hoursToDo,
+  start: (row) => row.earlyStartDate,
+  finish: (row) => row.earlyFinishDate,
+  late: (row) => (left(row) ? row.lateFinishDate : null),
+  float: (row) => (left(row) ? row.totalFloat : null),
+};
+
+/** In the order asked; what has no value stands last. */
+function sorted(rows: readonly Scheduled[], { column, descending }: Sort): readonly Scheduled[] {
+  const by = ORDERS[column];
+  if (!by) return rows;
+  const collator = new Intl.Collator("en-GB", { numeric: true });
+  return rows.toSorted((one, other) => {
+    const [a, b] = [by(one), by(other)];
+    if (a === null || b === null) return a === b ? 0 : a === null ? 1 : -1;
+    const order = typeof a === "number" && typeof b === "number" ? a - b : collator.compare(String(a), String(b));
+    return descending ? -order : order;
+  });
+}
