@@ -1,9 +1,9 @@
 import { type KeyboardEvent, useLayoutEffect, useRef, useState } from "react";
 import { useNavigate } from "react-router";
 import { dateInFull, dayAndMonth, days, daysBetween } from "../shared/format.ts";
-import { Rung, WorkAlone } from "./Rung.tsx";
+import { Rung, Stair, WorkAlone } from "./Rung.tsx";
 import { type Asked, type CompletionRow, type RungRow, tiesOf } from "./rows.ts";
-import { monthsOf, scaleOf } from "./scale.ts";
+import { monthsOf, percent, scaleOf } from "./scale.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
 import "./ladder.css";
 
@@ -40,13 +40,12 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
   }, []);
 
   const narrow = width < NARROW;
-  const names = narrow ? 0 : Math.min(288, Math.round(width * 0.27));
-  const scale = scaleOf(
-    dataDate,
-    [completion.dateWithOpenInHand, completion.targetDate, completion.workOnlyDate, ...rungs.map((rung) => rung.completionDate)],
-    width - names,
-    narrow ? 6 : 128,
-  );
+  const scale = scaleOf(dataDate, [
+    completion.dateWithOpenInHand,
+    completion.targetDate,
+    completion.workOnlyDate,
+    ...rungs.map((rung) => rung.completionDate),
+  ]);
   const groups = tiesOf(rungs);
   const ends = groups.map((group) => group[0]?.completionDate ?? null);
 
@@ -66,47 +65,44 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
     to.focus();
   };
 
-  const months = monthsOf(scale);
+  // As in ladder.css: the names take 27 % up to 288 pixels, and labels beside the ends 128.
+  const months = monthsOf(scale, narrow ? width - 6 : width - Math.min(288, width * 0.27) - 128);
   const target = completion.targetDate && completion.targetDate >= dataDate ? completion.targetDate : null;
-  const targetX = target ? scale.x(target) : 0;
+  const targetAt = target ? scale.at(target) : 0;
+  const targetAtEnd = targetAt > 0.55;
 
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: arrow keys are an addition; every rung is a link of its own
-    <div className={`ladder${narrow ? " narrow" : ""}`} ref={frame} style={{ "--names": `${names}px` } as React.CSSProperties} onKeyDown={walk}>
+    <div className={`ladder${narrow ? " narrow" : ""}`} ref={frame} onKeyDown={walk}>
       {width > 0 && (
         <>
-          <svg className="ladder-axis" width={scale.width} height={target ? 44 : 24} aria-hidden="true">
+          <svg className="ladder-axis" height={target ? 44 : 24} aria-hidden="true">
             {target && (
-              <text
-                className="target"
-                x={targetX > scale.width * 0.55 ? targetX + 1 : targetX}
-                y={14}
-                textAnchor={targetX > scale.width * 0.55 ? "end" : "start"}
-              >
+              <text className="target" x={percent(targetAt)} dx={targetAtEnd ? 1 : 0} y={14} textAnchor={targetAtEnd ? "end" : "start"}>
                 {completion.targetName || "target"}, {narrow ? dayAndMonth(target) : dateInFull(target)}
               </text>
             )}
-            <g transform={`translate(0 ${target ? 20 : 0})`}>
+            <svg y={target ? 20 : 0} overflow="visible">
               {months.map((month) => (
                 <g key={month.date}>
-                  <line className="tick" x1={month.x} x2={month.x} y1={16} y2={24} />
+                  <line className="tick" x1={percent(month.at)} x2={percent(month.at)} y1={16} y2={24} />
                   {month.label && (
-                    <text x={month.x + 3} y={16}>
+                    <text x={percent(month.at)} dx={3} y={16}>
                       {month.label}
                     </text>
                   )}
                 </g>
               ))}
-              <line className="base" x1={0} x2={scale.axisEnd} y1={23.5} y2={23.5} />
-            </g>
+              <line className="base" x1="0" x2="100%" y1={23.5} y2={23.5} />
+            </svg>
           </svg>
           <div className="ladder-body">
-            <svg className="ladder-grid" width={scale.width} height="100%" aria-hidden="true">
+            <svg className="ladder-grid" aria-hidden="true">
               {months.map((month) => (
-                <line key={month.date} className="grid" x1={month.x} x2={month.x} y1="0" y2="100%" />
+                <line key={month.date} className="grid" x1={percent(month.at)} x2={percent(month.at)} y1="0" y2="100%" />
               ))}
-              <line className="today" x1={0.5} x2={0.5} y1="0" y2="100%" />
-              {target && <line className="target" x1={targetX} x2={targetX} y1="0" y2="100%" />}
+              <line className="today" x1="0.5" x2="0.5" y1="0" y2="100%" />
+              {target && <line className="target" x1={percent(targetAt)} x2={percent(targetAt)} y1="0" y2="100%" />}
             </svg>
             <ol className="rungs" aria-label="The ladder, longest hold-up first">
               {groups.map((group, place) => {
@@ -136,11 +132,14 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
                 if (!tied) return lines;
                 return (
                   <li key={`tie-${first.id}`} className="tie">
-                    <p>
-                      These {group.length === first.tieSize ? group.length : `${group.length} of ${first.tieSize}`} are tied:{" "}
-                      {first.tieSize === 2 ? "both" : "all of them"} must be cleared to gain {days(gained)}. Clearing only{" "}
-                      {first.tieSize === 2 ? "one" : "some"} gains nothing.
-                    </p>
+                    <div className="tie-note">
+                      <p>
+                        These {group.length === first.tieSize ? group.length : `${group.length} of ${first.tieSize}`} are tied:{" "}
+                        {first.tieSize === 2 ? "both" : "all of them"} must be cleared to gain {days(gained)}; clearing only{" "}
+                        {first.tieSize === 2 ? "one" : "some"} gains nothing.
+                      </p>
+                      {place > 0 && ends[place - 1] && first.completionDate && <Stair at={scale.at(first.completionDate)} part="through" />}
+                    </div>
                     <ol>{lines}</ol>
                   </li>
                 );

@@ -74,12 +74,12 @@ function Decide({ restoration, row }: { restoration: string; row: RungRow }) {
       </span>
     );
   return (
-    <span className="row">
+    <span className="row decide">
       <Mark word="decide and order" colour="brass" shape="empty" />
       <Link to={addressOf.part(restoration, part.id)}>Weigh the quotes</Link>
       {quote && (
         <button type="button" disabled={saving} onClick={() => void save(ChooseQuote, { part: part.id, quote: quote.id, revision: part.revision })}>
-          Choose this one<span className="unseen"> for {row.title}</span>
+          Choose<span className="unseen"> {quote.supplier.name} for {row.title}</span>
         </button>
       )}
     </span>

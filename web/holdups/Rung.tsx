@@ -2,14 +2,13 @@ import { useEffect, useRef } from "react";
 import { Link } from "react-router";
 import { dateInFull, days, daysBetween, hours, inDays } from "../shared/format.ts";
 import type { Asked, RungRow } from "./rows.ts";
-import type { Scale } from "./scale.ts";
+import { percent, type Scale } from "./scale.ts";
 import { Why } from "./Why.tsx";
 import { useWhyAddress } from "./WhyLink.tsx";
 
-/** Pixels: where the line lies in its row, and how high the row is. */
-const BAR = { top: 9, height: 15 };
-const ROW = 54;
-const ROW_NARROW = 34;
+/** Pixels from the top of the drawing: the line of the rung. ladder.css knows them too. */
+const TOP = 9;
+const BAR = 15;
 
 interface RungProps {
   asked: Asked;
@@ -49,7 +48,7 @@ export function Rung({ asked, rung, before, scale, narrow, binding, dataDate, ab
       >
         <span className="rung-name">
           <span className="rung-title">{rung.title}</span>
-          <span className={`rung-say${rung.open || rung.order?.daysLate ? " late" : ""}`}>{say(rung)}</span>
+          <span className={`rung-say${rung.open || rung.order?.daysLate || (!rung.order && (rung.daysLeft ?? 0) < 0) ? " late" : ""}`}>{say(rung)}</span>
           {narrow && <span className="rung-end">{endWords(rung, step, tied)}</span>}
           {!narrow && <span className="unseen">. {endWords(rung, step, tied)}</span>}
         </span>
@@ -66,6 +65,7 @@ function say(rung: RungRow): string {
   if (rung.order) return rung.order.daysLate > 0 ? `ordered, ${days(rung.order.daysLate)} late` : "ordered";
   const act = rung.kind === "SNAG" ? (rung.decided ? "cure" : "decide the cure") : rung.decided ? "order" : "decide and order";
   if (!rung.orderBy || rung.daysLeft === null) return act;
+  if (rung.daysLeft < 0) return `${act} today: the order-by date was ${dateInFull(rung.orderBy)}`;
   return `${act} by ${dateInFull(rung.orderBy)}, ${inDays(rung.daysLeft)}`;
 }
 
@@ -79,63 +79,74 @@ function endWords(rung: RungRow, step: number | null, tied: number): string {
 const gains = (step: number, tied: number): string =>
   `${tied > 1 ? (tied === 2 ? "both gain " : "all gain ") : "gains "}${days(step)}`;
 
+type StairPart = "in" | "out" | "through" | "tread";
+
+/** A piece of the staircase behind a row: down into its line, down from it, through it, or along its lower edge. */
+export function Stair({ at, to, part }: { at: number; to?: number; part: StairPart }) {
+  return <span className={`stair ${part}`} aria-hidden="true" style={{ "--at": at, "--to": to ?? at } as React.CSSProperties} />;
+}
+
 function RungDrawing({ rung, scale, narrow, dataDate, above, step, tied }: Omit<RungProps, "asked" | "before" | "binding" | "opened">) {
-  const height = narrow ? ROW_NARROW : ROW;
-  const { top, height: bar } = BAR;
-  const middle = top + bar / 2;
-  const from = (date: string | null) => scale.x(!date || date < dataDate ? dataDate : date);
+  const at = (date: string | null) => scale.at(!date || date < dataDate ? dataDate : date);
   const pattern = `lead-${rung.id.replace(/\W/g, "-")}`;
+  const middle = TOP + BAR / 2;
   if (rung.open) {
-    const need = rung.needBy ? scale.x(rung.needBy) : null;
+    const need = rung.needBy ? at(rung.needBy) : null;
     return (
-      <svg className="rung-drawing" width={scale.width} height={height} aria-hidden="true">
-        <line className="open-edge" x1={0} x2={scale.width} y1={top} y2={top} />
-        <line className="open-edge" x1={0} x2={scale.width} y1={top + bar} y2={top + bar} />
-        <line className="open-start" x1={1} x2={1} y1={top} y2={top + bar} />
-        {need !== null && <line className="need" x1={need} x2={need} y1={top - 4} y2={top + bar + 4} />}
-        {!narrow && rung.needBy && need !== null && (
-          <text x={Math.min(need + 5, scale.width - 220)} y={top + bar + 17}>
-            in hand by {dateInFull(rung.needBy)} to change nothing
-          </text>
-        )}
-      </svg>
-    );
-  }
-  const ordered = from(rung.orderOn);
-  const arrives = from(rung.arrivalDate);
-  const usable = from(rung.usableDate ?? rung.arrivalDate);
-  const end = from(rung.completionDate);
-  const next = from(rung.nextCompletionDate);
-  return (
-    <svg className="rung-drawing" width={scale.width} height={height} aria-hidden="true">
-      <defs>
-        <pattern id={pattern} width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-          <line className="hatch" x1="1" x2="1" y1="0" y2="7" />
-        </pattern>
-      </defs>
-      {above && <line className="stair" x1={from(above)} x2={from(above)} y1={0} y2={above === rung.completionDate ? top : 0} />}
-      {above && above !== rung.completionDate && <line className="stair" x1={end} x2={end} y1={0} y2={top} />}
-      {ordered > 1 && <line className="waiting" x1={0} x2={ordered} y1={middle} y2={middle} />}
-      {arrives > ordered && (
-        <rect className="lead" x={ordered + 0.5} y={top + 0.5} width={Math.max(1, arrives - ordered - 1)} height={bar - 1} fill={`url(#${pattern})`} />
-      )}
-      {usable > arrives && <line className="waiting" x1={arrives} x2={usable} y1={middle} y2={middle} />}
-      {end > usable && <rect className="chain" x={usable} y={top} width={end - usable} height={bar} />}
-      {rung.arrivalDate && rung.arrivalDate > dataDate && <line className="arrival" x1={arrives} x2={arrives} y1={top - 4} y2={top + bar + 4} />}
-      <path className="stair" d={`M${end} ${top + bar}V${height - 0.75}${step !== null ? `H${next}` : ""}`} />
-      {!narrow && rung.completionDate && (
-        <>
-          <text className="end" x={end + 8} y={top + 12}>
-            {dateInFull(rung.completionDate)}
-          </text>
-          {step !== null && (
-            <text x={end + 8} y={top + 29}>
-              {gains(step, tied)}
+      <span className="rung-drawing open-drawing">
+        <svg aria-hidden="true">
+          {/* Twice as long as the axis: what is beyond the edge of the sheet is cut off there. */}
+          <line className="open-edge" x1="0" x2="200%" y1={TOP} y2={TOP} />
+          <line className="open-edge" x1="0" x2="200%" y1={TOP + BAR} y2={TOP + BAR} />
+          <line className="open-start" x1="1" x2="1" y1={TOP} y2={TOP + BAR} />
+          {need !== null && <line className="need" x1={percent(need)} x2={percent(need)} y1={TOP - 4} y2={TOP + BAR + 4} />}
+          {!narrow && rung.needBy && need !== null && (
+            <text x={percent(need)} dx={need > 0.7 ? -5 : 5} textAnchor={need > 0.7 ? "end" : "start"} y={TOP + BAR + 17}>
+              in hand by {dateInFull(rung.needBy)} to change nothing
             </text>
           )}
-        </>
-      )}
-    </svg>
+        </svg>
+      </span>
+    );
+  }
+  const ordered = at(rung.orderOn);
+  const arrives = at(rung.arrivalDate);
+  const usable = at(rung.usableDate ?? rung.arrivalDate);
+  const end = at(rung.completionDate);
+  return (
+    <span className="rung-drawing">
+      <svg aria-hidden="true">
+        <defs>
+          <pattern id={pattern} width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+            <line className="hatch" x1="1" x2="1" y1="0" y2="7" />
+          </pattern>
+        </defs>
+        {ordered > 0 && <line className="waiting" x1="0" x2={percent(ordered)} y1={middle} y2={middle} />}
+        {arrives > ordered && (
+          <rect className="lead" x={percent(ordered)} y={TOP + 0.5} width={percent(arrives - ordered)} height={BAR - 1} fill={`url(#${pattern})`} />
+        )}
+        {usable > arrives && <line className="waiting" x1={percent(arrives)} x2={percent(usable)} y1={middle} y2={middle} />}
+        {end > usable && <rect className="chain" x={percent(usable)} y={TOP} width={percent(end - usable)} height={BAR} />}
+        {rung.arrivalDate && rung.arrivalDate > dataDate && (
+          <line className="arrival" x1={percent(arrives)} x2={percent(arrives)} y1={TOP - 4} y2={TOP + BAR + 4} />
+        )}
+        {!narrow && rung.completionDate && (
+          <>
+            <text className="end" x={percent(end)} dx={8} y={TOP + 12}>
+              {dateInFull(rung.completionDate)}
+            </text>
+            {step !== null && (
+              <text x={percent(end)} dx={8} y={TOP + 29}>
+                {gains(step, tied)}
+              </text>
+            )}
+          </>
+        )}
+      </svg>
+      {above && <Stair at={end} part="in" />}
+      <Stair at={end} part="out" />
+      {step !== null && <Stair at={at(rung.nextCompletionDate)} to={end} part="tread" />}
+    </span>
   );
 }
 
@@ -150,8 +161,7 @@ interface WorkAloneProps {
 
 /** The last line: how long the work alone takes with everything in hand today. */
 export function WorkAlone({ date, hours: count, above, more, scale, narrow }: WorkAloneProps) {
-  const end = scale.x(date);
-  const { top, height: bar } = BAR;
+  const end = scale.at(date);
   return (
     <li className="rung">
       <div className="rung-line alone">
@@ -163,15 +173,17 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
           {narrow && <span className="rung-end">to {dateInFull(date)}</span>}
           {!narrow && <span className="unseen">. To {dateInFull(date)}</span>}
         </span>
-        <svg className="rung-drawing" width={scale.width} height={narrow ? ROW_NARROW : ROW} aria-hidden="true">
-          {above && <line className="stair" x1={end} x2={end} y1={0} y2={top} />}
-          <rect className="chain" x={0} y={top} width={Math.max(1, end)} height={bar} />
-          {!narrow && (
-            <text className="end" x={end + 8} y={top + 12}>
-              {dateInFull(date)}
-            </text>
-          )}
-        </svg>
+        <span className="rung-drawing">
+          <svg aria-hidden="true">
+            <rect className="chain" x="0" y={TOP} width={percent(end)} height={BAR} />
+            {!narrow && (
+              <text className="end" x={percent(end)} dx={8} y={TOP + 12}>
+                {dateInFull(date)}
+              </text>
+            )}
+          </svg>
+          {above && <Stair at={end} part="in" />}
+        </span>
       </div>
     </li>
   );

@@ -1,44 +1,39 @@
 import { dateOfDay, dayNumber } from "../shared/format.ts";
 
-/** Turns dates into pixels: from the data date at the left to past the latest end. */
+/** Turns dates into places on the axis, which runs from the data date to past the latest end. */
 export interface Scale {
   /** First and last day shown. */
   start: string;
   end: string;
-  width: number;
-  /** Where the axis ends and the room for labels begins. */
-  axisEnd: number;
-  x: (date: string) => number;
+  /** 0 at the data date (and for every day before it) to 1 at the end. */
+  at: (date: string) => number;
 }
 
-/** `room`: pixels kept free at the right for what stands beside the ends. */
-export function scaleOf(dataDate: string, dates: readonly (string | null)[], width: number, room: number): Scale {
+/** An axis that shows all of these dates, and some room after the latest. */
+export function scaleOf(dataDate: string, dates: readonly (string | null)[]): Scale {
   const start = dayNumber(dataDate);
   const latest = Math.max(start + 14, ...dates.filter((date) => date !== null).map(dayNumber));
   const end = latest + Math.max(3, Math.round((latest - start) * 0.03));
-  const axisEnd = Math.max(60, width - room);
   return {
     start: dataDate,
     end: dateOfDay(end),
-    width,
-    axisEnd,
-    x: (date) => Math.min(axisEnd, Math.max(0, ((dayNumber(date) - start) / (end - start)) * axisEnd)),
+    at: (date) => Math.min(1, Math.max(0, (dayNumber(date) - start) / (end - start))),
   };
 }
 
 export interface Month {
   /** First of the month. */
   date: string;
-  x: number;
-  /** "Jan", with its year where it changes; blank where labels would touch. */
+  at: number;
+  /** "Feb", with its year where it changes; blank where labels would touch. */
   label: string;
 }
 
 const NAMES = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
-/** Firsts of the months on the axis, labelled as often as there is room for. */
-export function monthsOf(scale: Scale): Month[] {
-  const months: { year: number; month: number }[] = [];
+/** Firsts of the months on an axis of so many pixels, labelled as often as there is room for: each month, or each 2nd, 3rd, 6th or 12th. */
+export function monthsOf(scale: Scale, pixels: number): Month[] {
+  const firsts: { date: string; year: number; month: number }[] = [];
   let year = Number(scale.start.slice(0, 4));
   let month = Number(scale.start.slice(5, 7));
   for (;;) {
@@ -47,18 +42,25 @@ export function monthsOf(scale: Scale): Month[] {
       month = 1;
       year += 1;
     }
-    if (`${year}-${String(month).padStart(2, "0")}-01` > scale.end) break;
-    months.push({ year, month });
-  }
-  const apart = months.length > 0 ? scale.axisEnd / months.length : 0;
-  const every = [1, 2, 3, 6, 12].find((step) => apart * step >= 38) ?? 12;
-  let yearShown = 0;
-  return months.map(({ year, month }) => {
     const date = `${year}-${String(month).padStart(2, "0")}-01`;
-    const x = scale.x(date);
-    const shown = (month - 1) % every === 0 && x < scale.axisEnd - 18;
-    const label = shown ? `${NAMES[month - 1]}${year !== yearShown && (month === 1 || yearShown === 0) ? ` ${year}` : ""}` : "";
-    if (shown) yearShown = year;
-    return { date, x, label };
+    if (date > scale.end) break;
+    firsts.push({ date, year, month });
+  }
+  const apart = pixels / Math.max(1, firsts.length);
+  const every = [1, 2, 3, 6, 12].find((step) => apart * step >= 44) ?? 12;
+  let yearShown = 0;
+  let taken = 0;
+  return firsts.map(({ date, year, month }) => {
+    const at = scale.at(date);
+    const label = `${NAMES[month - 1]}${year === yearShown ? "" : ` ${year}`}`;
+    const left = at * pixels;
+    const wide = label.length * 7 + 10;
+    if ((month - 1) % every !== 0 || left < taken || left + wide > pixels + 6) return { date, at, label: "" };
+    yearShown = year;
+    taken = left + wide;
+    return { date, at, label };
   });
 }
+
+/** A place on the axis for SVG. */
+export const percent = (at: number): string => `${(at * 100).toFixed(3)}%`;

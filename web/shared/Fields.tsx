@@ -220,10 +220,12 @@ interface ChoiceFieldProps extends FieldProps {
   none?: string;
   /** The value is the number of the choice. */
   numeric?: boolean;
+  /** Called after a choice by hand, for fields that depend on it. */
+  onPick?: (value: string | number | null) => void;
 }
 
 /** One of several. */
-export function ChoiceField({ choices, none, numeric, ...props }: ChoiceFieldProps) {
+export function ChoiceField({ choices, none, numeric, onPick, ...props }: ChoiceFieldProps) {
   const { form, id, faults, described, value } = useField(props.name);
   return (
     <Shell {...props} id={id} faults={faults}>
@@ -234,7 +236,9 @@ export function ChoiceField({ choices, none, numeric, ...props }: ChoiceFieldPro
         aria-describedby={described(props.hint)}
         onChange={(event) => {
           const picked = event.target.value;
-          form.set(props.name, picked === "" ? null : numeric ? Number(picked) : picked);
+          const value = picked === "" ? null : numeric ? Number(picked) : picked;
+          form.set(props.name, value);
+          onPick?.(value);
         }}
       >
         {(none !== undefined || value === null || value === undefined || value === "") && (

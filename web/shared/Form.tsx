@@ -143,7 +143,7 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
     value: (name) => values[name],
     set: (name, value) => {
       setValues((now) => ({ ...now, [name]: value }));
-      setFaults((now) => now.filter((fault) => fault.field !== name));
+      setFaults((now) => now.filter(({ field }) => field !== name && !field?.startsWith(`${name}.`)));
       setProblem(null);
     },
     faults: (name) => [

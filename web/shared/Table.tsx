@@ -1,4 +1,4 @@
-import { type ReactNode, useRef, useState } from "react";
+import { Fragment, type ReactNode, useRef, useState } from "react";
 import { useSearchParams } from "react-router";
 
 export interface Column<Row> {
@@ -9,6 +9,8 @@ export interface Column<Row> {
   numeric?: boolean;
   /** Names the row: a header cell, and the first line where rows are stacked. One column of a table. */
   lead?: boolean;
+  /** Buttons, not data: left out of copies and of print. */
+  controls?: boolean;
   /** The head sorts; the table's `sort` says how. */
   sortable?: boolean;
   /** Where the table sorts the rows itself: what it compares. Null stands last. */
@@ -56,10 +58,12 @@ interface TableProps<Row> {
   empty?: ReactNode;
   /** Offers to copy the rows into a spreadsheet. On by default. */
   copy?: boolean;
+  /** What stands under a row across all columns, such as a form that changes it; null for nothing. */
+  below?: (row: Row) => ReactNode;
 }
 
 /** Rows under sortable heads; on a narrow screen each row becomes stacked lines with labels. */
-export function Table<Row>({ caption, captionSeen, rows, columns, rowKey, sort, onSort, filters, paging, empty, copy = true }: TableProps<Row>) {
+export function Table<Row>({ caption, captionSeen, rows, columns, rowKey, sort, onSort, filters, paging, empty, copy = true, below }: TableProps<Row>) {
   const table = useRef<HTMLTableElement>(null);
   const [copied, setCopied] = useState<string | null>(null);
   const by = columns.find((column) => column.id === sort?.column)?.sortBy;
@@ -77,21 +81,8 @@ export function Table<Row>({ caption, captionSeen, rows, columns, rowKey, sort, 
 
   return (
     <div className="table">
-      {(filters || (copy && rows.length > 0)) && (
-        <div className="table-tools no-print">
-          <div className="table-filters">{filters}</div>
-          {copy && rows.length > 0 && (
-            <div className="row table-copy">
-              <span role="status" className="soft">
-                {copied}
-              </span>
-              <button type="button" onClick={() => void copyRows()}>
-                Copy<span className="unseen"> {caption}</span> for a spreadsheet
-              </button>
-            </div>
-          )}
-        </div>
-      )}
+      {filters && <div className="table-filters no-print">{filters}</div>}
+      {onSort && columns.some((column) => column.sortable) && rows.length > 1 && <NarrowSort columns={columns} sort={sort} onSort={onSort} />}
       {rows.length === 0 && empty ? (
         empty
       ) : (
@@ -106,7 +97,7 @@ export function Table<Row>({ caption, captionSeen, rows, columns, rowKey, sort, 
                     key={column.id}
                     scope="col"
                     role="columnheader"
-                    className={column.numeric ? "number" : undefined}
+                    className={column.controls ? "controls no-print" : column.numeric ? "number" : undefined}
                     aria-sort={sort?.column === column.id ? (sort.descending ? "descending" : "ascending") : undefined}
                   >
                     {column.sortable && onSort ? (
@@ -121,37 +112,60 @@ export function Table<Row>({ caption, captionSeen, rows, columns, rowKey, sort, 
               </tr>
             </thead>
             <tbody role="rowgroup">
-              {shown.map((row) => (
-                <tr key={rowKey(row)} role="row">
-                  {columns.map((column) => {
-                    const content = column.cell(row);
-                    const blank = content === null || content === undefined || content === "" || content === false;
-                    return column.lead ? (
-                      <th key={column.id} scope="row" role="rowheader" data-lead="" data-label={column.title}>
-                        <span>{content}</span>
-                      </th>
-                    ) : (
-                      <td
-                        key={column.id}
-                        role="cell"
-                        className={column.numeric ? "number" : undefined}
-                        data-label={column.title}
-                        data-blank={blank ? "" : undefined}
-                      >
-                        {blank ? null : <span>{content}</span>}
-                      </td>
-                    );
-                  })}
-                </tr>
-              ))}
+              {shown.map((row) => {
+                const under = below?.(row);
+                return (
+                  <Fragment key={rowKey(row)}>
+                    <tr role="row">
+                      {columns.map((column) => {
+                        const content = column.cell(row);
+                        const blank = content === null || content === undefined || content === "" || content === false;
+                        const looks = [column.numeric && "number", column.controls && "controls no-print"];
+                        return column.lead ? (
+                          <th key={column.id} scope="row" role="rowheader" data-lead="" data-label={column.title}>
+                            <span>{content}</span>
+                          </th>
+                        ) : (
+                          <td
+                            key={column.id}
+                            role="cell"
+                            className={looks.filter(Boolean).join(" ") || undefined}
+                            data-label={column.title}
+                            data-blank={blank ? "" : undefined}
+                          >
+                            {blank ? null : <span>{content}</span>}
+                          </td>
+                        );
+                      })}
+                    </tr>
+                    {under && (
+                      <tr role="row" className="below no-print">
+                        <td role="cell" colSpan={columns.length}>
+                          {under}
+                        </td>
+                      </tr>
+                    )}
+                  </Fragment>
+                );
+              })}
             </tbody>
           </table>
         </div>
       )}
-      {paging}
-      {copy && onSort && columns.some((column) => column.sortable) && rows.length > 1 && (
-        <NarrowSort columns={columns} sort={sort} onSort={onSort} />
-      )}
+      <div className="table-foot">
+        <div className="table-pages">{paging}</div>
+        {copy && rows.length > 0 && (
+          <div className="row table-copy no-print">
+            <span role="status" className="soft">
+              {copied}
+            </span>
+            <button type="button" onClick={() => void copyRows()}>
+              <span>Copy for a spreadsheet</span>
+              <span className="unseen">: {caption}</span>
+            </button>
+          </div>
+        )}
+      </div>
     </div>
   );
 }
@@ -188,8 +202,9 @@ function sortedBy<Row>(rows: readonly Row[], by: NonNullable<Column<Row>["sortBy
 export function tabbed(table: HTMLTableElement): string {
   const line = (row: HTMLTableRowElement) =>
     [...row.cells]
+      .filter((cell) => !cell.classList.contains("controls"))
       .map((cell) => (cell.textContent ?? "").replace(/\s+/g, " ").trim())
       .map((text) => (/^[=+@]|^-(?![\d.])/.test(text) ? `'${text}` : text))
       .join("\t");
-  return [...table.rows].map(line).join("\n");
+  return [...table.rows].filter((row) => !row.classList.contains("below")).map(line).join("\n");
 }

@@ -1,0 +1,78 @@
+import { useEffect, useId, useRef, useState } from "react";
+
+interface FilterProps {
+  label: string;
+  /** What the address says; null where the list is not narrowed by it. */
+  value: string | null;
+  onChange: (value: string | null) => void;
+}
+
+/** Milliseconds without a key pressed, after which a search goes out. */
+const PAUSE_MS = 250;
+
+/** Words to search for; sent once the typing pauses. */
+export function SearchFilter({ label, value, onChange }: FilterProps) {
+  const id = useId();
+  const [text, setText] = useState(value ?? "");
+  const sent = useRef(value ?? "");
+  useEffect(() => {
+    if ((value ?? "") === sent.current) return;
+    sent.current = value ?? "";
+    setText(value ?? "");
+  }, [value]);
+  useEffect(() => {
+    const words = text.trim();
+    if (words === sent.current) return;
+    const pause = setTimeout(() => {
+      sent.current = words;
+      onChange(words || null);
+    }, PAUSE_MS);
+    return () => clearTimeout(pause);
+  }, [text, onChange]);
+  return (
+    <div className="field">
+      <label htmlFor={id}>{label}</label>
+      <input id={id} type="search" autoComplete="off" value={text} onChange={(event) => setText(event.target.value)} />
+    </div>
+  );
+}
+
+interface ChoiceFilterProps extends FilterProps {
+  choices: readonly { value: string; label: string }[];
+  /** Words for no narrowing: "all sections". */
+  all: string;
+}
+
+/** One of several, or all. */
+export function ChoiceFilter({ label, value, onChange, choices, all }: ChoiceFilterProps) {
+  const id = useId();
+  return (
+    <div className="field">
+      <label htmlFor={id}>{label}</label>
+      <select id={id} value={value ?? ""} onChange={(event) => onChange(event.target.value || null)}>
+        <option value="">{all}</option>
+        {choices.map((choice) => (
+          <option key={choice.value} value={choice.value}>
+            {choice.label}
+          </option>
+        ))}
+      </select>
+    </div>
+  );
+}
+
+/** Only those of a kind; the address then says "yes". */
+export function CheckFilter({ label, value, onChange }: FilterProps) {
+  const id = useId();
+  return (
+    <div className="field check">
+      <input
+        id={id}
+        type="checkbox"
+        checked={value === "yes"}
+        onChange={(event) => onChange(event.target.checked ? "yes" : null)}
+      />
+      <label htmlFor={id}>{label}</label>
+    </div>
+  );
+}
