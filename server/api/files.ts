@@ -1,58 +1,17 @@
 /** Files over HTTP: a zip in, which becomes a job to follow and apply; a restoration and the templates out. */
 import express, { type ErrorRequestHandler, type NextFunction, type Request, type Response, Router } from "express";
 import { mayWrite, own, restorationFor } from "../access/rules.ts";
-import { type Viewer, viewerOf } from "../access/viewer.ts";
+import { viewerOf } from "../access/viewer.ts";
 import { exportZip } from "../io/export.ts";
-import { type FileSet, readZip } from "../io/folder.ts";
-import { applyImport as apply, type ImportPreview, prepareImport, type ReadyImport } from "../io/import.ts";
+import { readZip } from "../io/folder.ts";
+import { prepareImport } from "../io/import.ts";
 import { templatesZip } from "../io/templates.ts";
 import { ZIP_LIMITS } from "../io/zip.ts";
 import type { Store } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
-import { type JobView, jobs } from "../worker/jobs.ts";
+import { jobs } from "../worker/jobs.ts";
 
 const ZIP_TYPES = ["application/zip", "application/x-zip-compressed"];
-
-/** What an import job holds: what it would do, and until it is applied all that is needed to do it. */
-class ImportResult {
-  constructor(
-    readonly preview: ImportPreview,
-    readonly ready: ReadyImport | null,
-  ) {}
-}
-
-/** What an import would do, or has done; null while it is read, and for other jobs. */
-export const previewOf = (job: JobView): ImportPreview | null =>
-  job.result instanceof ImportResult ? job.result.preview : null;
-
-/** Starts to read and check files for a restoration of the viewer's workshop, or for a new one. */
-function startImport(store: Store, viewer: Viewer, set: FileSet, restorationId: string | null): JobView {
-  const destination = { workshopId: viewer.workshopId, accountId: viewer.accountId, restorationId };
-  return jobs.start("import", viewer, async (job) => {
-    const ready = await prepareImport(store, set, destination, job);
-    return new ImportResult(ready.preview, ready);
-  });
-}
-
-/**
- * Applies an import that is READY: all of it in one recorded change, or nothing.
- * Throws InvalidInput where it is not ready or has faults, NotFound where the viewer has no such job.
- */
-export async function applyImport(store: Store, viewer: Viewer, jobId: string): Promise<JobView> {
-  mayWrite(viewer);
-  const preview = previewOf(jobs.get(jobId, viewer));
-  if (preview !== null && !preview.applicable) throw new InvalidInput(preview.faults);
-  if (preview?.restoration) await restorationFor(viewer, store, preview.restoration);
-  return jobs.resume(jobId, viewer, async (job, result) => {
-    const { ready } = result as ImportResult;
-    const imported = await apply(
-      store,
-      { ...ready!, destination: { ...ready!.destination, accountId: viewer.accountId } },
-      job,
-    );
-    return new ImportResult(imported.preview, null);
-  });
-}
 
 /** POST /import, GET /export/ID.zip and GET /templates.zip. Failures are JSON: {code, message, faults}. */
 export function fileRoutes(store: Store): Router {
@@ -73,7 +32,9 @@ export function fileRoutes(store: Store): Router {
       if (!Buffer.isBuffer(body) || body.length === 0)
         throw new InvalidInput([{ code: "UNREADABLE", message: "The request holds no zip. Nothing was read." }]);
       const set = await readZip(body);
-      response.status(202).json({ job: startImport(store, viewer, set, restorationId).id });
+      const destination = { workshopId: viewer.workshopId, accountId: viewer.accountId, restorationId };
+      const job = jobs.start("import", viewer, (running) => prepareImport(store, set, destination, running));
+      response.status(202).json({ job: job.id });
     },
   );
 

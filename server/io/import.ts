@@ -81,7 +81,10 @@ export async function prepareImport(
   missingInspections(merged);
   watch.progress("Checked", total, total);
   watch.enter("READY");
-  return { given, destination, preview: previewOf(merged, destination) };
+  const preview = previewOf(merged, destination);
+  // Rows that will never be written are not kept while somebody reads the faults.
+  if (!preview.applicable) given.rows.clear();
+  return { given, destination, preview };
 }
 
 function previewOf({ held, faults, notices, counts }: Merged, { restorationId }: Destination): ImportPreview {

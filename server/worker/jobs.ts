@@ -117,7 +117,7 @@ export interface JobLimits {
 export class Jobs {
   private readonly jobs = new Map<string, Job>();
 
-  constructor(private readonly limits: JobLimits = { finished: 50, ready: 8, reportEvery: 100 }) {}
+  constructor(private readonly limits: JobLimits = { finished: 50, ready: 4, reportEvery: 100 }) {}
 
   /**
    * Starts work and returns at once. What the work returns becomes the result; it is DONE then,

@@ -1,0 +1,153 @@
+/** Comma-separated values after RFC 4180, sections 2.1 to 2.7, and what spreadsheets make of it. */
+import fc from "fast-check";
+import Papa from "papaparse";
+import { describe, expect, it } from "vitest";
+import { guarded, readCsv, unguarded, writeCsv } from "../../server/io/csv.ts";
+
+const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
+const read = (text: string) => readCsv("parts.csv", bytes(text), ["part", "name", "notes"]);
+const cells = (text: string) => read(text).records.map((record) => record.cells);
+
+/** Any text that UTF-8 can carry: control characters, quotes, line breaks and byte order marks among it. */
+const anyText = fc.oneof(
+  fc.string({ unit: "binary" }),
+  fc.string({
+    unit: fc.constantFrom('"', "'", ",", ";", "\t", "\r", "\n", "\0", "\uFEFF", "=", "+", "-", "@", " ", "1", "é"),
+  }),
+);
+
+describe("a file of comma-separated values", () => {
+  it("has records on lines that end in CRLF or LF, also within one file, and the last need not end (RFC 4180 2.1, 2.2)", () => {
+    expect(cells("part,name\r\nA,Rim\nB,Hub\r\nC,Spoke")).toEqual([
+      ["A", "Rim"],
+      ["B", "Hub"],
+      ["C", "Spoke"],
+    ]);
+  });
+
+  it("keeps commas, doubled quotes and line breaks inside double quotes (RFC 4180 2.6, 2.7)", () => {
+    expect(cells('part,name\r\nA,"5/8"" pitch, chain\r\nprimary"\r\n')).toEqual([
+      ["A", '5/8" pitch, chain\r\nprimary'],
+    ]);
+  });
+
+  it("keeps spaces as part of a cell (RFC 4180 2.4)", () => {
+    expect(cells("part,name\nA, Rim ")).toEqual([["A", " Rim "]]);
+  });
+
+  it("takes an inch mark in the middle of a cell as it stands", () => {
+    expect(cells('part,name\nA,1/2" BSF bolt')).toEqual([["A", '1/2" BSF bolt']]);
+  });
+
+  it("knows the line of each record, with line breaks in quotes and blank lines counted", () => {
+    const table = read('part,name\n\nA,"two\nlines"\n\r\nB,Hub\n,\nC,Pin\n');
+    expect(table.records.map(({ line, cells: [part] }) => [line, part])).toEqual([
+      [3, "A"],
+      [6, "B"],
+      [8, "C"],
+    ]);
+  });
+
+  it.each([",", ";", "\t"])("finds the delimiter %j from the header", (delimiter) => {
+    expect(cells(["part", "name"].join(delimiter) + "\n" + ["A", "Rim"].join(delimiter))).toEqual([["A", "Rim"]]);
+  });
+
+  it("chooses the delimiter that yields known columns, not the one that stands most often", () => {
+    expect(read("part;name;a,b,c,d,e\n").header).toEqual(["part", "name", "a,b,c,d,e"]);
+  });
+
+  it("reads names of columns in capitals, with spaces around and after a byte order mark", () => {
+    expect(read("\uFEFF PART , Name \nA,Rim").header).toEqual(["part", "name"]);
+  });
+
+  it("refuses two columns of one name", () => {
+    expect(read("part,name,PART\nA,Rim,B").faults).toMatchObject([
+      { code: "DUPLICATE", file: "parts.csv", field: "part", row: "1" },
+    ]);
+  });
+
+  it("refuses a row with more cells than the header, by its line", () => {
+    expect(read("part,name\nA,Rim\nB,Hub,front\n").faults).toMatchObject([
+      { code: "OUT_OF_RANGE", row: "3", value: "front" },
+    ]);
+  });
+
+  it("takes empty cells past the header, as spreadsheets write them", () => {
+    expect(read("part,name,,\nA,Rim,,\n").faults).toEqual([]);
+  });
+
+  it("says on which line a quote opens that never closes", () => {
+    expect(read('part,name\nA,Rim\nB,"Hub\nC,Pin\n').faults).toMatchObject([{ code: "UNREADABLE", row: "3" }]);
+  });
+
+  it("refuses text after a closing quote", () => {
+    expect(read('part,name\nA,"Rim" front\n').faults).toMatchObject([{ code: "UNREADABLE", row: "2" }]);
+  });
+
+  it("says on which line bytes are not UTF-8, and reads nothing of such a file", () => {
+    const latin1 = Uint8Array.from([...bytes("part,name\nA,Rim\nB,Caf"), 0xe9, 10]);
+    const table = readCsv("parts.csv", latin1);
+    expect(table.faults).toMatchObject([{ code: "UNREADABLE", file: "parts.csv", row: "3" }]);
+    expect(table.records).toEqual([]);
+  });
+
+  it.each(["utf16le", "utf16be"])("refuses %s, with or without a mark", (encoding) => {
+    const little = Buffer.from("part,name\nA,Rim\n", "utf16le");
+    const body = encoding === "utf16le" ? little : Buffer.from(little).swap16();
+    const mark = encoding === "utf16le" ? [0xff, 0xfe] : [0xfe, 0xff];
+    for (const file of [body, Buffer.concat([Buffer.from(mark), body])])
+      expect(readCsv("parts.csv", file).faults).toMatchObject([{ code: "UNREADABLE", row: "1" }]);
+  });
+
+  it("is nothing at all when it is empty", () => {
+    expect(read("")).toMatchObject({ header: [], records: [], faults: [] });
+  });
+});
+
+describe("written and read again", () => {
+  it("every text comes back exactly as it was", () => {
+    const record = fc.tuple(fc.constant("key"), anyText, anyText);
+    fc.assert(
+      fc.property(fc.array(record, { maxLength: 5 }), (records) => {
+        const table = read(writeCsv(["part", "name", "notes"], records));
+        expect(table.faults).toEqual([]);
+        expect(table.records.map((one) => one.cells.map(unguarded))).toEqual(records);
+      }),
+      { numRuns: 500 },
+    );
+  });
+
+  it("another reader of RFC 4180 finds the same cells", () => {
+    fc.assert(
+      fc.property(fc.array(fc.tuple(fc.constant("key"), anyText), { maxLength: 5 }), (records) => {
+        const written = writeCsv(["part", "name"], records);
+        const theirs = Papa.parse<string[]>(written, { delimiter: ",", newline: "\r\n" }).data.slice(1, -1);
+        expect(theirs).toEqual(read(written).records.map((one) => one.cells));
+      }),
+      { numRuns: 300 },
+    );
+  });
+
+  it("ends every record with CRLF (RFC 4180 2.1)", () => {
+    expect(writeCsv(["part"], [["A"], ["B,C"]])).toBe('part\r\nA\r\n"B,C"\r\n');
+  });
+});
+
+describe("a cell that a spreadsheet would run", () => {
+  it.each(["=1+1", "+SUM(A1)", "-2+3", "@now", "\tx", "\rx", '=HYPERLINK("http://x")'])(
+    "%j is written with an apostrophe before it",
+    (text) => {
+      expect(guarded(text)).toBe(`'${text}`);
+      expect(unguarded(guarded(text))).toBe(text);
+    },
+  );
+
+  it.each(["-5", "+5", "-0.25", "12"])("%s is a plain number and stays", (text) => {
+    expect(guarded(text)).toBe(text);
+  });
+
+  it("of a text's own apostrophes none is taken away", () => {
+    for (const text of ["'tis", "''", "'=1", "'"]) expect(unguarded(guarded(text))).toBe(text);
+    expect(unguarded("'tis")).toBe("'tis");
+  });
+});
