@@ -177,6 +177,10 @@ export function foreground(args, env = {}) {
     /** @type {NodeJS.Signals[]} */
     const signals = ["SIGINT", "SIGTERM", "SIGHUP"];
     for (const signal of signals) process.on(signal, () => child.kill(signal));
+    // npm and its shell do not always hand a signal on; when they are gone, nobody is left to stop the program.
+    const parent = process.ppid;
+    const watch = setInterval(() => process.ppid !== parent && child.kill("SIGTERM"), 250);
+    if (process.env["npm_lifecycle_event"] === undefined) clearInterval(watch);
     child.on("error", reject);
     child.on("exit", (code, signal) => resolve(code ?? (signal === "SIGINT" ? 130 : signal === "SIGTERM" ? 143 : 1)));
   });
