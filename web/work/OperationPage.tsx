@@ -1,1 +1,111 @@
-export default function OperationPage() { return null; }
+import { Link, useNavigate, useParams } from "react-router";
+import { useQuery } from "urql";
+import { addressOf } from "../shared/addresses.ts";
+import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { dateInFull } from "../shared/format.ts";
+import { Inspections } from "./Inspections.tsx";
+import { Links } from "./Links.tsx";
+import { Needs } from "./Needs.tsx";
+import { OperationForm } from "./OperationForm.tsx";
+import { OperationSentence } from "./OperationSentence.tsx";
+import { OperationQuery, type OperationOnPage } from "./operation.ts";
+import "./work.css";
+
+/** One piece of shop work: when, what it waits for, its hours and state, links, parts, snags. */
+export default function OperationPage() {
+  const restoration = useRestoration();
+  const { operation: id = "" } = useParams();
+  const navigate = useNavigate();
+  const [result, again] = useQuery({ query: OperationQuery, variables: { operation: id } });
+  const operation = result.data?.operation;
+  if (!operation)
+    return (
+      <Page title="Operation">
+        {result.error ? (
+          <Problem of={result.error} what="this operation" again={() => again({ requestPolicy: "network-only" })} />
+        ) : (
+          <Loading what="the operation" />
+        )}
+      </Page>
+    );
+  const critical = operation.needs.filter((need) => need.part.safetyCritical);
+  return (
+    <Page
+      title={`${operation.code} ${operation.title}`}
+      sentence={<OperationSentence restoration={restoration.id} of={operation} />}
+      aside={
+        <>
+          <Link className="button" to={addressOf.work(restoration.id)}>
+            All work
+          </Link>
+          <RemoveButton
+            row="OPERATION"
+            id={operation.id}
+            revision={operation.revision}
+            what={`the operation ${operation.code}`}
+            onRemoved={() => void navigate(addressOf.work(restoration.id))}
+          />
+        </>
+      }
+    >
+      <Section title="The work">
+        <OperationForm key={operation.id} operation={operation} />
+      </Section>
+      {critical.length > 0 && <Inspections operation={operation} needs={critical} />}
+      <Section title="Comes before" id="comes-before">
+        <Links
+          operation={operation}
+          side="before"
+          links={operation.linksBefore.map((link) => ({ ...link, other: link.before, date: link.before.schedule.earlyFinishDate }))}
+        />
+      </Section>
+      <Section title="Comes after">
+        <Links
+          operation={operation}
+          side="after"
+          links={operation.linksAfter.map((link) => ({ ...link, other: link.after, date: link.after.schedule.earlyStartDate }))}
+        />
+      </Section>
+      <Section title="Parts it needs">
+        <Needs operation={operation} />
+      </Section>
+      <Section
+        title="Snags"
+        id="snags"
+        aside={
+          <Link className="button" to={`${addressOf.snags(restoration.id)}?add=${encodeURIComponent(operation.id)}`}>
+            Add a snag
+          </Link>
+        }
+      >
+        <Snags restoration={restoration.id} of={operation} />
+      </Section>
+    </Page>
+  );
+}
+
+function Snags({ restoration, of }: { restoration: string; of: OperationOnPage }) {
+  if (of.snags.length === 0) return <p className="soft">No snag was found here.</p>;
+  return (
+    <ul className="lines">
+      {of.snags.map((snag) => (
+        <li key={snag.id}>
+          <span>
+            <Link to={`${addressOf.snags(restoration)}?snag=${encodeURIComponent(snag.id)}`}>
+              <span className="code">{snag.code}</span> {snag.title}
+            </Link>
+          </span>
+          <span className={snag.clearedOn ? "soft" : "late"}>
+            {snag.clearedOn
+              ? `cleared on ${dateInFull(snag.clearedOn)}`
+              : snag.chosenRemedy
+                ? `open; remedy: ${snag.chosenRemedy.title}`
+                : "open, and no remedy chosen"}
+          </span>
+        </li>
+      ))}
+    </ul>
+  );
+}

@@ -149,9 +149,7 @@ function Sheet({ restoration, schedule, view }: { restoration: RestorationInView
   if (view === "network")
     return (
       <>
-        <div className="table-tools no-print">
-          <div className="table-filters">{filters}</div>
-        </div>
+        <div className="table-filters no-print">{filters}</div>
         <Suspense fallback={<Loading what="the network" />}>
           <NetworkSheet restoration={restoration.id} schedule={schedule} matching={matching} />
         </Suspense>
@@ -162,9 +160,7 @@ function Sheet({ restoration, schedule, view }: { restoration: RestorationInView
     return <ScheduleTable restoration={restoration.id} rows={matching} pageOf={(all) => all.slice(from, from + paging.size)} freeIds={freeIds} filters={filters} paging={pages} empty={nothing} />;
   return (
     <>
-      <div className="table-tools no-print">
-        <div className="table-filters">{filters}</div>
-      </div>
+      <div className="table-filters no-print">{filters}</div>
       {page.length === 0 ? nothing : <CalendarSheet restoration={restoration.id} schedule={schedule} week={week} matching={matching} rows={page} />}
       {pages}
     </>

@@ -51,7 +51,7 @@ export function usePanZoom(frame: RefObject<HTMLDivElement | null>, ground: RefO
       const all = Math.min(1, (wide - 2 * MARGIN) / layout.width, (high - 2 * MARGIN) / layout.height);
       if (around && all < READABLE) {
         const size = Math.max(READABLE, 0.8);
-        view.current = { size, x: Math.min(MARGIN, wide / 4 - around.x * size), y: high / 2 - (around.y + BOX.height / 2) * size };
+        view.current = { size, x: Math.min(MARGIN, wide / 4 - around.x * size), y: Math.min(MARGIN, high / 2 - (around.y + BOX.height / 2) * size) };
       } else view.current = { size: all, x: (wide - layout.width * all) / 2, y: (high - layout.height * all) / 2 };
       apply();
     },

@@ -1,0 +1,71 @@
+import { Fragment, type ReactNode } from "react";
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, dateInFull, hours } from "../shared/format.ts";
+import type { OperationOnPage } from "./operation.ts";
+
+/** When it is done, whether it is critical, and what it waits for. */
+export function OperationSentence({ restoration, of }: { restoration: string; of: OperationOnPage }) {
+  const { schedule, state } = of;
+  if (state === "DONE")
+    return (
+      <>
+        Done{of.finishedOn ? `, on ${dateInFull(of.finishedOn)}` : ""}. {counted(of.linksAfter.length, "operation")} could follow it.
+      </>
+    );
+  const waits = waitsFor(restoration, of);
+  const when =
+    schedule.earlyStartDate === schedule.earlyFinishDate
+      ? `on ${dateInFull(schedule.earlyStartDate)}`
+      : `from ${dateInFull(schedule.earlyStartDate)} to ${dateInFull(schedule.earlyFinishDate)}`;
+  return (
+    <>
+      {state === "UNDER_WAY" ? `Under way; finished on ${dateInFull(schedule.earlyFinishDate)} at the earliest` : `Can be done ${when}`}
+      {schedule.critical ? (
+        <>
+          , and is on the <strong>critical path</strong>: a day lost here is a day lost at the end.
+        </>
+      ) : (
+        <>
+          ; it may slip by {hours(schedule.totalFloat)} of the shop, to {dateInFull(schedule.lateFinishDate)}, before the end moves.
+        </>
+      )}
+      {schedule.floatToTarget !== null && schedule.floatToTarget < 0 && (
+        <> For the target date it is {hours(-schedule.floatToTarget)} of the shop too late.</>
+      )}
+      {waits.length > 0 && <> It waits for {joined(waits)}.</>}
+      {schedule.waitsForOpen.length > 0 && (
+        <>
+          {" "}
+          <strong>{schedule.waitsForOpen.join(", ")}</strong> {schedule.waitsForOpen.length === 1 ? "has" : "have"} no source, so these
+          dates hold only once that is in hand.
+        </>
+      )}
+    </>
+  );
+}
+
+function waitsFor(restoration: string, of: OperationOnPage): { key: string; node: ReactNode }[] {
+  const work = of.linksBefore
+    .filter((link) => link.before.state !== "DONE")
+    .map(({ before }) => ({ key: before.id, node: <Link to={addressOf.operation(restoration, before.id)}>{before.code}</Link> }));
+  const parts = of.needs
+    .filter((need) => need.part.stateOnHand === "MISSING")
+    .map(({ part }) => ({ key: part.id, node: <Link to={addressOf.part(restoration, part.id)}>the {part.name}</Link> }));
+  const snags = of.snags
+    .filter((snag) => !snag.clearedOn)
+    .map((snag) => ({
+      key: snag.id,
+      node: <Link to={`${addressOf.snags(restoration)}?snag=${encodeURIComponent(snag.id)}`}>the snag {snag.code}</Link>,
+    }));
+  return [...work, ...parts, ...snags];
+}
+
+function joined(items: readonly { key: string; node: ReactNode }[]): ReactNode {
+  return items.map(({ key, node }, place) => (
+    <Fragment key={key}>
+      {place === 0 ? "" : place === items.length - 1 ? " and " : ", "}
+      {node}
+    </Fragment>
+  ));
+}

@@ -1,0 +1,29 @@
+import type { ResultOf } from "gql.tada";
+import { graphql } from "../client.ts";
+
+export const OperationQuery = graphql(`
+  query OperationPage($operation: ID!) {
+    operation(id: $operation) {
+      id revision code title trade section state hoursLow hoursLikely hoursHigh remainingHours startedOn finishedOn notes
+      restoration { id }
+      schedule {
+        critical earlyStartDate earlyFinishDate lateFinishDate totalFloat freeFloat floatToTarget drag waitsForOpen
+      }
+      linksBefore { id revision lag lagUnit before { id code title state schedule { earlyFinishDate } } after { id } }
+      linksAfter { id revision lag lagUnit before { id } after { id code title state schedule { earlyStartDate } } }
+      needs {
+        id revision quantity
+        part {
+          id code name stateOnHand safetyCritical caution
+          outlook { standing arrivalDate }
+          inspections { id revision inspector inspectedOn what }
+        }
+      }
+      snags { id code title foundOn clearedOn chosenRemedy { id title } }
+    }
+  }
+`);
+
+/** An operation as its page shows it. */
+export type OperationOnPage = ResultOf<typeof OperationQuery>["operation"];
+export type NeedOnPage = OperationOnPage["needs"][number];
