@@ -6,6 +6,7 @@
  * machine is the latest finish of all nodes, not only of the last ones, since a negative lag can let a node outlast what follows it.
  */
 import type { Network } from "./network.ts";
+import { endsWith } from "./sideBySide.ts";
 import { hours, SAME_INSTANT } from "./units.ts";
 
 /** Earliest times; `start` and `finish` are indexed by position. */
@@ -114,23 +115,41 @@ export function longestPaths(network: Network, forward: ForwardPass): Uint8Array
  * With lags in hours alone, a path that misses critical node v jumps over its position by some link (or starts after
  * it, or ends before it), and the longest of those is shorter than the end by the least slack among the links that
  * jump. So drag(v) = min(hours(v), least slack over v), found for all critical nodes at once by range minimum updates.
- * Where a lag in calendar days still follows, the end does not move hour for hour and the pass is run again without v.
+ * Where a lag in calendar days still follows, the end does not move hour for hour and the forward pass is run again with v taking no time.
  */
-export function drags(network: Network, forward: ForwardPass, backward: BackwardPass, critical: Uint8Array): Float64Array {
+export function drags(
+  network: Network,
+  forward: ForwardPass,
+  backward: BackwardPass,
+  critical: Uint8Array,
+): Float64Array {
   const { size, hours: work } = network;
   const drag = new Float64Array(size);
   const closed: number[] = [];
+  const again: number[] = [];
   for (let v = 0; v < size; v++) {
     if (!critical[v] || work[v]! <= SAME_INSTANT) continue;
-    if (v < network.lastDayLag) drag[v] = recomputedDrag(network, forward, v);
+    if (v < network.lastDayLag) again.push(v);
     else closed.push(v);
+  }
+  if (again.length > 0) {
+    const idle = again.map((v) => ({ position: v, release: network.release[v]!, work: 0 }));
+    endsWith(network, forward, network.release, idle).forEach((end, i) => {
+      if (forward.end - end > SAME_INSTANT) drag[again[i]!] = forward.end - end;
+    });
   }
   if (closed.length > 0) closedDrags(network, forward, backward, closed, drag);
   return drag;
 }
 
 /** Drag by the least slack that jumps over each of the given critical positions (ascending). */
-function closedDrags(network: Network, forward: ForwardPass, backward: BackwardPass, critical: readonly number[], drag: Float64Array): void {
+function closedDrags(
+  network: Network,
+  forward: ForwardPass,
+  backward: BackwardPass,
+  critical: readonly number[],
+  drag: Float64Array,
+): void {
   const { size, hours: work, release, outStart, outTo, outLag, outDays } = network;
   const count = critical.length;
   // passed[v]: how many of the critical ones stand before position v.
@@ -180,46 +199,6 @@ function closedDrags(network: Network, forward: ForwardPass, backward: BackwardP
     const d = Math.min(work[v]!, least[c]!);
     drag[v] = d > SAME_INSTANT ? d : 0;
   }
-}
-
-const scratch = { finish: new Float64Array(0), changed: new Uint8Array(0) };
-
-/** Drag by a forward pass over what follows v, with v taking no time. */
-function recomputedDrag(network: Network, forward: ForwardPass, without: number): number {
-  const { size, hours: work, release, inStart, inFrom, inLag, inDays, outStart, outTo, calendar } = network;
-  if (scratch.finish.length < size) {
-    scratch.finish = new Float64Array(size);
-    scratch.changed = new Uint8Array(size);
-  }
-  const { finish, changed } = scratch;
-  changed.fill(0, 0, size);
-  finish.set(forward.finish);
-  finish[without] = forward.start[without]!;
-  const mark = (v: number): void => {
-    for (let k = outStart[v]!; k < outStart[v + 1]!; k++) changed[outTo[k]!] = 1;
-  };
-  mark(without);
-  let end = 0;
-  for (let v = 0; v < size; v++) {
-    if (changed[v]) {
-      let s = release[v]!;
-      for (let k = inStart[v]!; k < inStart[v + 1]!; k++) {
-        const f = finish[inFrom[k]!]!;
-        const t = inDays[k] ? calendar.afterDays(hours(f), inLag[k]!) : f + inLag[k]!;
-        if (t > s) s = t;
-      }
-      const f = s + work[v]!;
-      if (f < finish[v]!) {
-        finish[v] = f;
-        mark(v);
-      }
-    }
-    if (finish[v]! > end) {
-      end = finish[v]!;
-      if (end >= forward.end - SAME_INSTANT) return 0;
-    }
-  }
-  return forward.end - end;
 }
 
 /** One node's place: hours from the data date. */

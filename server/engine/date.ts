@@ -11,7 +11,15 @@ export function dayNumber(date: string): number {
   // Years are counted from March, so that the leap day is the last of its year.
   const y = month <= 2 ? year - 1 : year;
   const m = month <= 2 ? month + 9 : month - 3;
-  return 365 * y + Math.floor(y / 4) - Math.floor(y / 100) + Math.floor(y / 400) + Math.floor((153 * m + 2) / 5) + day - 719469;
+  return (
+    365 * y +
+    Math.floor(y / 4) -
+    Math.floor(y / 100) +
+    Math.floor(y / 400) +
+    Math.floor((153 * m + 2) / 5) +
+    day -
+    719469
+  );
 }
 
 /** The date of a day number, YYYY-MM-DD; years past 9999 carry a plus sign, as ISO 8601 asks. */

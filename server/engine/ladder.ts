@@ -8,6 +8,7 @@
  */
 import { backwardPass, type ForwardPass, forwardPass } from "./criticalPath.ts";
 import type { Network } from "./network.ts";
+import { endsWith } from "./sideBySide.ts";
 import { hours, SAME_INSTANT } from "./units.ts";
 
 export interface Rung {
@@ -36,15 +37,23 @@ export function ladder(network: Network, arrivals: readonly number[]): Ladder {
   const work = forwardPass(network, inHand);
   const latest = backwardPass(network, work.end);
   const bends = reachesDayLag(network);
-  const solo = new SoloPass(network, work);
   const rungs: Rung[] = [];
+  const bent: number[] = [];
   for (const p of arrivals) {
     const late = network.release[p]! - latest.start[p]!;
     if (late <= SAME_INSTANT) continue;
     // Behind lags in hours alone the end moves hour for hour.
-    rungs.push({ position: p, length: bends[p] ? solo.end(p) : work.end + late });
+    if (bends[p]) bent.push(p);
+    else rungs.push({ position: p, length: work.end + late });
   }
-  rungs.sort((a, b) => b.length - a.length);
+  bent.sort((a, b) => a - b);
+  const alone = bent.map((p) => ({ position: p, release: network.release[p]!, work: network.hours[p]! }));
+  endsWith(network, work, inHand, alone).forEach((end, i) => {
+    rungs.push({ position: bent[i]!, length: end });
+  });
+  // Sorting keeps equal rungs as they come: in the order in which the arrivals were given.
+  const order = new Map(arrivals.map((p, i) => [p, i]));
+  rungs.sort((a, b) => b.length - a.length || order.get(a.position)! - order.get(b.position)!);
   return { work, rungs, end: rungs[0]?.length ?? work.end };
 }
 
@@ -61,52 +70,6 @@ function reachesDayLag(network: Network): Uint8Array {
     }
   }
   return bends;
-}
-
-/** Forward passes from one arrival at a time, over only those nodes that it makes later than the work alone does. */
-class SoloPass {
-  private readonly start: Float64Array;
-  /** The run in which a node was last reached. */
-  private readonly reached: Int32Array;
-  private run = 0;
-
-  constructor(
-    private readonly network: Network,
-    private readonly work: ForwardPass,
-  ) {
-    this.start = new Float64Array(network.size);
-    this.reached = new Int32Array(network.size);
-  }
-
-  /** End of the machine in hours, when only this arrival and the work constrain it. */
-  end(arrival: number): number {
-    const { hours: workHours, release, outStart, outTo, outLag, outDays, calendar } = this.network;
-    const { start, reached } = this;
-    const workStart = this.work.start;
-    const run = ++this.run;
-    let end = this.work.end;
-    start[arrival] = release[arrival]!;
-    reached[arrival] = run;
-    let pending = 1;
-    for (let v = arrival; pending > 0; v++) {
-      if (reached[v] !== run) continue;
-      pending--;
-      const f = start[v]! + workHours[v]!;
-      if (f > end) end = f;
-      for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
-        const w = outTo[k]!;
-        const t = outDays[k] ? calendar.afterDays(hours(f), outLag[k]!) : f + outLag[k]!;
-        if (reached[w] === run) {
-          if (t > start[w]!) start[w] = t;
-        } else if (t > workStart[w]!) {
-          start[w] = t;
-          reached[w] = run;
-          pending++;
-        }
-      }
-    }
-    return end;
-  }
 }
 
 export interface ChainLink {
@@ -140,7 +103,8 @@ export function chainFrom(network: Network, arrival: number, from: number): Chai
     }
   }
   const chain: ChainLink[] = [];
-  for (let v = last; v !== -1; v = came[v]!) chain.push({ position: v, start: start[v]!, finish: start[v]! + work[v]! });
+  for (let v = last; v !== -1; v = came[v]!)
+    chain.push({ position: v, start: start[v]!, finish: start[v]! + work[v]! });
   return chain.reverse();
 }
 

@@ -75,9 +75,19 @@ export class Network {
       const node = nodes[i]!;
       if (indexOf.has(node.id)) throw new NetworkFault("DUPLICATE", `${node.id} stands twice.`, [node.id], "id");
       if (!Number.isFinite(node.hours))
-        throw new NetworkFault("NOT_A_NUMBER", `${node.id} has no number of hours (it has ${node.hours}).`, [node.id], "hours");
+        throw new NetworkFault(
+          "NOT_A_NUMBER",
+          `${node.id} has no number of hours (it has ${node.hours}).`,
+          [node.id],
+          "hours",
+        );
       if (node.hours < 0)
-        throw new NetworkFault("NEGATIVE", `${node.id} has ${node.hours} hours; hours must not be negative.`, [node.id], "hours");
+        throw new NetworkFault(
+          "NEGATIVE",
+          `${node.id} has ${node.hours} hours; hours must not be negative.`,
+          [node.id],
+          "hours",
+        );
       indexOf.set(node.id, i);
     }
     const m = links.length;
@@ -97,7 +107,12 @@ export class Network {
         );
       }
       if (!Number.isFinite(link.lag))
-        throw new NetworkFault("NOT_A_NUMBER", `The lag of the link ${link.before} to ${link.after} is no number.`, [link.before, link.after], "lag");
+        throw new NetworkFault(
+          "NOT_A_NUMBER",
+          `The lag of the link ${link.before} to ${link.after} is no number.`,
+          [link.before, link.after],
+          "lag",
+        );
       linkBefore[k] = before;
       linkAfter[k] = after;
     }

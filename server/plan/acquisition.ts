@@ -1,6 +1,7 @@
 /** How each outstanding part and snag is being got: by an order, a chosen quote or remedy, or as yet by nobody. */
-import type { ShopCalendar } from "../engine/calendar.ts";
+
 import type { Estimate } from "../engine/beta.ts";
+import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
 import type { Standing } from "./plan.ts";
 import type { OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";

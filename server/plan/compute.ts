@@ -11,7 +11,17 @@ import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../en
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
-import type { ChainStep, Chase, Completion, FreeWork, HoldUp, PartOutlook, Plan, ScheduledOperation, Waiting } from "./plan.ts";
+import type {
+  ChainStep,
+  Chase,
+  Completion,
+  FreeWork,
+  HoldUp,
+  PartOutlook,
+  Plan,
+  ScheduledOperation,
+  Waiting,
+} from "./plan.ts";
 import type { OperationRow, PlanRows } from "./rows.ts";
 
 export interface PlanOptions {
@@ -84,7 +94,12 @@ class ComputedPlan implements Plan {
       .filter((h) => !h.open && h.orderId === null && h.orderBy !== null)
       .sort((a, b) => a.orderBy!.localeCompare(b.orderBy!) || a.code.localeCompare(b.code));
     this.chase = found.late
-      .map(({ order, daysLate }) => ({ orderId: order.id, partId: order.partId, daysLate, holdsUp: holding.has(`part:${order.partId}`) }))
+      .map(({ order, daysLate }) => ({
+        orderId: order.id,
+        partId: order.partId,
+        daysLate,
+        holdsUp: holding.has(`part:${order.partId}`),
+      }))
       .sort((a, b) => Number(b.holdsUp) - Number(a.holdsUp) || b.daysLate - a.daysLate);
     this.operations = this.schedule(rows);
     this.freeWork = this.free(rows);
@@ -144,22 +159,35 @@ class ComputedPlan implements Plan {
     const links: NetworkLink[] = [];
     for (const o of rows.operations) {
       const done = o.state === "DONE";
-      const node: NetworkNode = { id: operationNode(o.id), hours: o.state === "UNDER_WAY" ? (o.remainingHours ?? o.hoursLikely) : o.hoursLikely };
+      const node: NetworkNode = {
+        id: operationNode(o.id),
+        hours: o.state === "UNDER_WAY" ? (o.remainingHours ?? o.hoursLikely) : o.hoursLikely,
+      };
       // Without a date, done work was done by the day before the figures stand.
       if (done) node.doneOn = Math.min(-1, o.finishedOn === null ? -1 : this.calendar.day(o.finishedOn));
       nodes.push(node);
     }
     for (const l of rows.links)
-      links.push({ before: operationNode(l.beforeId), after: operationNode(l.afterId), lag: l.lag, lagInDays: l.lagUnit === "DAYS" });
+      links.push({
+        before: operationNode(l.beforeId),
+        after: operationNode(l.afterId),
+        lag: l.lag,
+        lagInDays: l.lagUnit === "DAYS",
+      });
     for (const a of this.acquisitions) {
-      nodes.push({ id: a.id, hours: 0, release: a.arrival === null ? 0 : this.calendar.usableAfterArrival(days(a.arrival)) });
+      nodes.push({
+        id: a.id,
+        hours: 0,
+        release: a.arrival === null ? 0 : this.calendar.usableAfterArrival(days(a.arrival)),
+      });
       let ready = a.id;
       if (a.preparationHours > 0) {
         ready = preparationNode(a.rowId);
         nodes.push({ id: ready, hours: a.preparationHours });
         links.push({ before: a.id, after: ready, lag: 0, lagInDays: false });
       }
-      for (const id of a.operationIds) links.push({ before: ready, after: operationNode(id), lag: 0, lagInDays: false });
+      for (const id of a.operationIds)
+        links.push({ before: ready, after: operationNode(id), lag: 0, lagInDays: false });
     }
     try {
       return new Network(nodes, links, this.calendar);
@@ -205,7 +233,8 @@ class ComputedPlan implements Plan {
     return this.acquisitions.map((a): HoldUp => {
       const position = this.network.position(a.id);
       const needBy = this.calendar.latestArrival(hours(this.path.backward.start[position]!));
-      const needByTarget = this.target === null ? null : this.calendar.latestArrival(hours(this.target.start[position]!));
+      const needByTarget =
+        this.target === null ? null : this.calendar.latestArrival(hours(this.target.start[position]!));
       const lead = a.lead === null ? null : this.leadDays(a.lead);
       const orderBy = lead === null || a.orderId !== null ? null : needBy - lead;
       const length = a.open ? null : (lengths.get(position) ?? this.rungs.work.end);
@@ -229,14 +258,16 @@ class ComputedPlan implements Plan {
         tieSize: 1,
         orderOn: a.orderOn,
         arrivalDate: date(a.arrival),
-        usableDate: a.arrival === null ? null : date(this.calendar.startDay(this.calendar.usableAfterArrival(days(a.arrival)))),
+        usableDate:
+          a.arrival === null ? null : date(this.calendar.startDay(this.calendar.usableAfterArrival(days(a.arrival)))),
         needBy: date(needBy),
         orderBy: date(orderBy),
         daysLeft: orderBy,
         needByTarget: date(needByTarget),
         orderByTarget: needByTarget === null || lead === null || a.orderId !== null ? null : date(needByTarget - lead),
         floatDays: a.arrival === null ? null : needBy - a.arrival,
-        daysGained: position === first?.position ? daysBetween(this.finishDate(second), this.finishDate(first.length)) : 0,
+        daysGained:
+          position === first?.position ? daysBetween(this.finishDate(second), this.finishDate(first.length)) : 0,
       };
     });
   }
@@ -255,7 +286,12 @@ class ComputedPlan implements Plan {
       while (end < dated.length && dated[end]!.completionDate === dated[i]!.completionDate) end++;
       const next = dated[end]?.completionDate ?? this.completion.workOnlyDate;
       for (let k = i; k < end; k++)
-        result.push({ ...dated[k]!, tie, tieSize: end - i, nextCompletionDate: k === end - 1 ? next : dated[k]!.completionDate! });
+        result.push({
+          ...dated[k]!,
+          tie,
+          tieSize: end - i,
+          nextCompletionDate: k === end - 1 ? next : dated[k]!.completionDate!,
+        });
       tie++;
       i = end;
     }
@@ -274,7 +310,10 @@ class ComputedPlan implements Plan {
       result.set(o.id, {
         operationId: o.id,
         ...place,
-        earlyStartDate: o.state === "UNDER_WAY" && o.startedOn !== null ? o.startedOn : this.startDate(place.earlyStart, place.earlyFinish),
+        earlyStartDate:
+          o.state === "UNDER_WAY" && o.startedOn !== null
+            ? o.startedOn
+            : this.startDate(place.earlyStart, place.earlyFinish),
         earlyFinishDate: this.finishDate(place.earlyFinish),
         lateStartDate: this.startDate(place.lateStart, place.lateFinish),
         lateFinishDate: this.finishDate(place.lateFinish),
@@ -315,12 +354,22 @@ class ComputedPlan implements Plan {
       const v = this.network.position(operationNode(o.id));
       if (v < 0 || this.network.inStart[v] !== this.network.inStart[v + 1] || this.network.release[v]! > 0) continue;
       const { critical, totalFloat } = this.operations.get(o.id)!;
-      result.push({ operationId: o.id, trade: o.trade, hours: this.network.hours[v]!, critical, floatHours: totalFloat });
+      result.push({
+        operationId: o.id,
+        trade: o.trade,
+        hours: this.network.hours[v]!,
+        critical,
+        floatHours: totalFloat,
+      });
     }
     return result.sort((a, b) => a.floatHours - b.floatHours);
   }
 
-  private outlooks(rows: PlanRows, outstanding: readonly HoldUp[], holding: ReadonlySet<string>): Map<string, PartOutlook> {
+  private outlooks(
+    rows: PlanRows,
+    outstanding: readonly HoldUp[],
+    holding: ReadonlySet<string>,
+  ): Map<string, PartOutlook> {
     const byPart = new Map(outstanding.filter((h) => h.kind === "PART").map((h) => [h.rowId, h]));
     return new Map(
       rows.parts.map(({ id }): [string, PartOutlook] => {
@@ -356,7 +405,9 @@ class ComputedPlan implements Plan {
   }
 
   private finishDate(w: number): string {
-    return this.calendar.date(w <= 0 ? days(Math.min(0, this.calendar.startDay(hours(w)))) : this.calendar.finishDay(hours(w)));
+    return this.calendar.date(
+      w <= 0 ? days(Math.min(0, this.calendar.startDay(hours(w)))) : this.calendar.finishDay(hours(w)),
+    );
   }
 
   /** Work that takes no time starts on the day it finishes. */

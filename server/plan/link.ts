@@ -12,7 +12,10 @@ export async function cycleWith(
   afterId: string,
   exceptLinkId?: string,
 ): Promise<string[] | null> {
-  const links = await store.link.findMany({ where: { restorationId }, select: { id: true, beforeId: true, afterId: true } });
+  const links = await store.link.findMany({
+    where: { restorationId },
+    select: { id: true, beforeId: true, afterId: true },
+  });
   const path = pathBetween(
     links.filter((l) => l.id !== exceptLinkId),
     afterId,
@@ -25,7 +28,11 @@ export async function cycleWith(
 }
 
 /** Shortest way from one operation to another along links, both ends included; null when there is none. */
-function pathBetween(links: readonly { beforeId: string; afterId: string }[], from: string, to: string): string[] | null {
+function pathBetween(
+  links: readonly { beforeId: string; afterId: string }[],
+  from: string,
+  to: string,
+): string[] | null {
   const after = new Map<string, string[]>();
   for (const { beforeId, afterId } of links) {
     const list = after.get(beforeId);

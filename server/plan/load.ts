@@ -65,14 +65,26 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     }),
     store.order.findMany({
       where,
-      select: { id: true, partId: true, quoteId: true, state: true, placedOn: true, promisedOn: true, expectedOn: true, arrivedOn: true },
+      select: {
+        id: true,
+        partId: true,
+        quoteId: true,
+        state: true,
+        placedOn: true,
+        promisedOn: true,
+        expectedOn: true,
+        arrivedOn: true,
+      },
     }),
     store.snag.findMany({
       where,
       orderBy: { code: "asc" },
       select: { id: true, code: true, title: true, operationId: true, clearedOn: true, chosenRemedyId: true },
     }),
-    store.remedy.findMany({ where, select: { id: true, code: true, snagId: true, priceMinor: true, days: true, hours: true } }),
+    store.remedy.findMany({
+      where,
+      select: { id: true, code: true, snagId: true, priceMinor: true, days: true, hours: true },
+    }),
   ]);
   if (restoration === null) throw new NotFound("restoration", restorationId);
   const { calendar, closedDates, ...own } = restoration;
@@ -81,7 +93,15 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     weekdayHours:
       calendar === null
         ? USUAL_WEEK
-        : [calendar.monday, calendar.tuesday, calendar.wednesday, calendar.thursday, calendar.friday, calendar.saturday, calendar.sunday],
+        : [
+            calendar.monday,
+            calendar.tuesday,
+            calendar.wednesday,
+            calendar.thursday,
+            calendar.friday,
+            calendar.saturday,
+            calendar.sunday,
+          ],
     closedDates: closedDates.map((c) => c.date),
     operations,
     links,

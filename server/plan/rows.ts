@@ -2,10 +2,16 @@
  * What a plan is computed from: a restoration's rows as plain data, from the store or from files.
  * Ids are opaque; codes are what people read. Dates are ISO 8601 calendar dates.
  */
-import type { StateOnHand, OperationState, LagUnit, OrderState } from "../generated/prisma/enums.ts";
+import type { LagUnit, OperationState, OrderState, StateOnHand } from "../generated/prisma/enums.ts";
 
 export interface PlanRows {
-  restoration: { id: string; targetDate: string | null; targetName: string; dataDate: string | null; confidence: number | null };
+  restoration: {
+    id: string;
+    targetDate: string | null;
+    targetName: string;
+    dataDate: string | null;
+    confidence: number | null;
+  };
   /** Working hours of Monday to Sunday. */
   weekdayHours: readonly number[];
   closedDates: readonly string[];

@@ -176,7 +176,7 @@ describe("any calendar", () => {
   });
 
   it("refuses a week without work", () =>
-    expect(() => new ShopCalendar({ weekdayHours: [0, 0, 0, 0, 0, 0, 0], closedDates: [], dataDate: "2026-11-23" })).toThrow(
-      /at least one weekday/,
-    ));
+    expect(
+      () => new ShopCalendar({ weekdayHours: [0, 0, 0, 0, 0, 0, 0], closedDates: [], dataDate: "2026-11-23" }),
+    ).toThrow(/at least one weekday/));
 });

@@ -32,7 +32,8 @@ function oracleEnd({ nodes, links }: PlainNetwork): number {
 
 /** Drag by its definition: the end again, with the node taking no time. */
 const oracleDrag = (network: PlainNetwork, id: string): number =>
-  oracleEnd(network) - oracleEnd({ ...network, nodes: network.nodes.map((n) => (n.id === id ? { ...n, hours: 0 } : n)) });
+  oracleEnd(network) -
+  oracleEnd({ ...network, nodes: network.nodes.map((n) => (n.id === id ? { ...n, hours: 0 } : n)) });
 
 const lags = fc.integer({ min: -8, max: 12 });
 const kinds = [
@@ -172,7 +173,13 @@ describe("input that makes no network", () => {
   it("names the whole path of a cycle", () => {
     const fault = faultOf(
       ["strip", "frame", "paint", "trim", "test"].map((id) => op(id)),
-      [link("strip", "frame"), link("frame", "paint"), link("paint", "trim"), link("trim", "frame"), link("trim", "test")],
+      [
+        link("strip", "frame"),
+        link("frame", "paint"),
+        link("paint", "trim"),
+        link("trim", "frame"),
+        link("trim", "test"),
+      ],
     );
     expect(fault.code).toBe("CYCLE");
     expect(fault.rows.at(0)).toBe(fault.rows.at(-1));
@@ -182,7 +189,8 @@ describe("input that makes no network", () => {
   });
   it("names a cycle among work already done", () =>
     expect(faultOf([{ ...op("a"), doneOn: -1 }, op("b")], [link("a", "b"), link("b", "a")]).code).toBe("CYCLE"));
-  it("names an operation that waits for itself", () => expect(faultOf([op("a")], [link("a", "a")]).rows).toEqual(["a", "a"]));
+  it("names an operation that waits for itself", () =>
+    expect(faultOf([op("a")], [link("a", "a")]).rows).toEqual(["a", "a"]));
   it("names an unknown predecessor", () => {
     const fault = faultOf([op("a")], [link("ghost", "a")]);
     expect([fault.code, fault.field, fault.rows]).toEqual(["UNKNOWN_ROW", "before", ["ghost", "a"]]);

@@ -10,7 +10,10 @@ const lags = fc.integer({ min: -8, max: 12 });
 
 /** Networks in which every third node that nothing precedes is an arrival. */
 const withArrivals = fc
-  .record({ plain: anyNetwork({ lagInDays: true, lag: lags }), dates: fc.array(fc.integer({ min: 0, max: 400 }), { minLength: 5, maxLength: 5 }) })
+  .record({
+    plain: anyNetwork({ lagInDays: true, lag: lags }),
+    dates: fc.array(fc.integer({ min: 0, max: 400 }), { minLength: 5, maxLength: 5 }),
+  })
   .map(({ plain, dates }) => {
     const arrivals = dates.map((release, i) => ({ id: `part${i}`, hours: 0, release }));
     const operations = plain.nodes.map((n) => ({ ...n, release: 0 }));
@@ -20,7 +23,11 @@ const withArrivals = fc
       lag: 0,
       lagInDays: false,
     }));
-    return { nodes: [...operations, ...arrivals], links: [...plain.links, ...links], arrivals: arrivals.map((a) => a.id) };
+    return {
+      nodes: [...operations, ...arrivals],
+      links: [...plain.links, ...links],
+      arrivals: arrivals.map((a) => a.id),
+    };
   });
 
 /** Completion by the forward pass alone, with the named arrivals in hand today. */
@@ -32,7 +39,13 @@ function endWith(network: Network, arrivals: readonly string[], inHand: Readonly
 
 const ladderOf = (plain: PlainNetwork & { arrivals: string[] }) => {
   const network = new Network(plain.nodes, plain.links, calendar);
-  return { network, result: ladder(network, plain.arrivals.map((id) => network.position(id))) };
+  return {
+    network,
+    result: ladder(
+      network,
+      plain.arrivals.map((id) => network.position(id)),
+    ),
+  };
 };
 
 describe("the hold-up ladder", () => {
@@ -68,7 +81,8 @@ describe("the hold-up ladder", () => {
   it("has its top at completion, and goes down only", () => {
     const { network, result } = ladderOf(largeNetwork(2_000));
     expect(result.end).toBeCloseTo(forwardPass(network).end, 6);
-    for (let i = 1; i < result.rungs.length; i++) expect(result.rungs[i]!.length).toBeLessThanOrEqual(result.rungs[i - 1]!.length);
+    for (let i = 1; i < result.rungs.length; i++)
+      expect(result.rungs[i]!.length).toBeLessThanOrEqual(result.rungs[i - 1]!.length);
     expect(result.rungs.at(-1)!.length).toBeGreaterThan(result.work.end);
   });
 
@@ -98,7 +112,11 @@ describe("what waits for a part", () => {
   it("is everything after it, each once", () => {
     const nodes = ["part", "fit", "test", "paint", "other"].map((id) => ({ id, hours: 1 }));
     const link = (before: string, after: string) => ({ before, after, lag: 0, lagInDays: false });
-    const network = new Network(nodes, [link("part", "fit"), link("fit", "test"), link("fit", "paint"), link("paint", "test")], calendar);
+    const network = new Network(
+      nodes,
+      [link("part", "fit"), link("fit", "test"), link("fit", "paint"), link("paint", "test")],
+      calendar,
+    );
     expect(following(network, [network.position("part")]).map((v) => network.ids[v])).toEqual(["fit", "paint", "test"]);
   });
 });

@@ -1,0 +1,12 @@
+/** `npm run bench [-- GROUP …]`: every figure on a line of its own, measured beside its reference in one run. */
+import { passes } from "./passes.ts";
+
+const groups: Record<string, () => void | Promise<void>> = { passes };
+
+const asked = process.argv.slice(2);
+const unknown = asked.filter((name) => !(name in groups));
+if (unknown.length > 0) {
+  console.error(`There is no group ${unknown.join(", ")}. Groups: ${Object.keys(groups).join(", ")}.`);
+  process.exit(2);
+}
+for (const name of asked.length > 0 ? asked : Object.keys(groups)) await groups[name]!();
