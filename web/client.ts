@@ -1,4 +1,4 @@
-import { cacheExchange, Client, fetchExchange, makeOperation, mapExchange, subscriptionExchange } from "@urql/core";
+import { Client, cacheExchange, fetchExchange, makeOperation, mapExchange, subscriptionExchange } from "@urql/core";
 import { initGraphQLTada } from "gql.tada";
 import { createClient as createStream } from "graphql-sse";
 import type { introspection } from "./graphql-env.d.ts";

@@ -14,7 +14,8 @@ interface AskedFieldsProps {
 export function AskedFields({ dataDate, confidence }: AskedFieldsProps) {
   const [on, setOn] = useAddressValue("on", LISTS);
   const [chance, setChance] = useAddressValue("confidence", LISTS);
-  const choices = confidence !== null && !CHANCES.includes(confidence) ? [...CHANCES, confidence].sort((a, b) => a - b) : CHANCES;
+  const choices =
+    confidence !== null && !CHANCES.includes(confidence) ? [...CHANCES, confidence].sort((a, b) => a - b) : CHANCES;
   return (
     <div className="asked no-print">
       <div className="field">

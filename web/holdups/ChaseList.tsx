@@ -10,7 +10,15 @@ import type { HoldUpsData } from "./rows.ts";
 type ChaseRow = HoldUpsData["chase"]["edges"][number]["node"];
 
 /** Orders past their promise, with whom to call. */
-export function ChaseList({ restoration, rows, paging }: { restoration: string; rows: readonly ChaseRow[]; paging: ReactNode }) {
+export function ChaseList({
+  restoration,
+  rows,
+  paging,
+}: {
+  restoration: string;
+  rows: readonly ChaseRow[];
+  paging: ReactNode;
+}) {
   return (
     <Table
       caption="Late orders to chase"
@@ -24,12 +32,25 @@ export function ChaseList({ restoration, rows, paging }: { restoration: string; 
 }
 
 const columnsFor = (restoration: string): Column<ChaseRow>[] => [
-  { id: "part", title: "Part", lead: true, cell: (row) => <Link to={addressOf.part(restoration, row.part.id)}>{row.part.name}</Link> },
+  {
+    id: "part",
+    title: "Part",
+    lead: true,
+    cell: (row) => <Link to={addressOf.part(restoration, row.part.id)}>{row.part.name}</Link>,
+  },
   { id: "order", title: "Order", cell: (row) => <span className="code">{row.order.code}</span> },
   { id: "late", title: "Late", cell: (row) => <span className="late nowrap">{days(row.daysLate)}</span> },
   { id: "promised", title: "Promised", cell: (row) => <span className="nowrap">{dateInFull(row.promisedOn)}</span> },
-  { id: "expected", title: "Newest word", cell: (row) => (row.expectedOn ? <span className="nowrap">{dateInFull(row.expectedOn)}</span> : "none") },
-  { id: "supplier", title: "Supplier", cell: (row) => <Link to={addressOf.supplier(restoration, row.supplier.id)}>{row.supplier.name}</Link> },
+  {
+    id: "expected",
+    title: "Newest word",
+    cell: (row) => (row.expectedOn ? <span className="nowrap">{dateInFull(row.expectedOn)}</span> : "none"),
+  },
+  {
+    id: "supplier",
+    title: "Supplier",
+    cell: (row) => <Link to={addressOf.supplier(restoration, row.supplier.id)}>{row.supplier.name}</Link>,
+  },
   { id: "contact", title: "Contact", cell: (row) => <Contact supplier={row.supplier} /> },
   { id: "holds", title: "Holds up", cell: (row) => (row.holdsUp ? <HoldsUpMark /> : "") },
 ];

@@ -28,7 +28,11 @@ export function FreeWork({ restoration, rows, trades, trade, paging }: FreeWorkP
     return `?${next}`;
   };
   if (trades.length === 0)
-    return <Empty title="No work is free to start">Everything left waits for a part, a snag or work before it. The ladder says for which.</Empty>;
+    return (
+      <Empty title="No work is free to start">
+        Everything left waits for a part, a snag or work before it. The ladder says for which.
+      </Empty>
+    );
   return (
     <>
       <ul className="trades" aria-label="Free work by trade">
@@ -39,7 +43,11 @@ export function FreeWork({ restoration, rows, trades, trade, paging }: FreeWorkP
         </li>
         {trades.map((known) => (
           <li key={known.trade}>
-            <Link to={addressFor(known.trade)} preventScrollReset aria-current={trade === known.trade ? "true" : undefined}>
+            <Link
+              to={addressFor(known.trade)}
+              preventScrollReset
+              aria-current={trade === known.trade ? "true" : undefined}
+            >
               {known.trade || "no trade"}: {counted(known.operations, "operation")}, {hours(known.hours)}
             </Link>
           </li>
@@ -58,7 +66,12 @@ export function FreeWork({ restoration, rows, trades, trade, paging }: FreeWorkP
 }
 
 const columnsFor = (restoration: string): Column<FreeRow>[] => [
-  { id: "title", title: "Operation", lead: true, cell: (row) => <Link to={addressOf.operation(restoration, row.operation.id)}>{row.operation.title}</Link> },
+  {
+    id: "title",
+    title: "Operation",
+    lead: true,
+    cell: (row) => <Link to={addressOf.operation(restoration, row.operation.id)}>{row.operation.title}</Link>,
+  },
   { id: "code", title: "Code", cell: (row) => <span className="code">{row.operation.code}</span> },
   { id: "trade", title: "Trade", cell: (row) => row.operation.trade },
   { id: "hours", title: "Hours", numeric: true, cell: (row) => hours(row.hours) },
@@ -66,6 +79,12 @@ const columnsFor = (restoration: string): Column<FreeRow>[] => [
     id: "float",
     title: "Can wait",
     cell: (row) =>
-      row.critical ? <Mark word="critical: completion waits for it" colour="red-lead" shape="full" /> : row.floatHours !== null ? `${hours(row.floatHours)} of shop time` : "",
+      row.critical ? (
+        <Mark word="critical: completion waits for it" colour="red-lead" shape="full" />
+      ) : row.floatHours !== null ? (
+        `${hours(row.floatHours)} of shop time`
+      ) : (
+        ""
+      ),
   },
 ];

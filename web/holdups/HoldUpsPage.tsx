@@ -84,8 +84,8 @@ export default function HoldUpsPage() {
           }
         >
           <p>
-            The ladder needs the work in hours, what follows what, and the parts that the work waits for. Bring them in from
-            spreadsheets, or type the first operation and the first missing part.
+            The ladder needs the work in hours, what follows what, and the parts that the work waits for. Bring them in
+            from spreadsheets, or type the first operation and the first missing part.
           </p>
         </Empty>
       </Page>
@@ -99,10 +99,14 @@ export default function HoldUpsPage() {
   return (
     <Page
       title="Hold-ups"
-      sentence={<Opening machine={restoration.machine} completion={completion} top={shown.top.edges.map((edge) => edge.node)} />}
+      sentence={
+        <Opening machine={restoration.machine} completion={completion} top={shown.top.edges.map((edge) => edge.node)} />
+      }
     >
       <AskedFields dataDate={shown.dataDate} confidence={shown.confidence} />
-      {result.error && <Problem of={result.error} what="the newest figures" again={() => again({ requestPolicy: "network-only" })} />}
+      {result.error && (
+        <Problem of={result.error} what="the newest figures" again={() => again({ requestPolicy: "network-only" })} />
+      )}
       <div aria-busy={result.stale || result.fetching}>
         <Ladder
           asked={asked}
@@ -115,20 +119,35 @@ export default function HoldUpsPage() {
         />
         {rungs.length > 0 && <Key />}
         {shown.ladder.totalCount > RUNGS && (
-          <Paging of={ladder} page={shown.ladder.pageInfo} total={shown.ladder.totalCount} shown={rungs.length} noun="hold-up" />
+          <Paging
+            of={ladder}
+            page={shown.ladder.pageInfo}
+            total={shown.ladder.totalCount}
+            shown={rungs.length}
+            noun="hold-up"
+          />
         )}
         {rungs.length > 0 && <LadderTable rungs={rungs} completion={completion} />}
 
         <Section title="Order now" id="order-now">
           {shown.confidence !== null && (
-            <p className="soft">Order-by dates hold {odds(shown.confidence)} times, by each quote's low, likely and high wait.</p>
+            <p className="soft">
+              Order-by dates hold {odds(shown.confidence)} times, by each quote's low, likely and high wait.
+            </p>
           )}
           <OrderNow
             restoration={restoration.id}
             rows={shown.orderNow.edges.map((edge) => edge.node)}
             paging={
               urgent > 0 && (
-                <Paging of={order} page={shown.orderNow.pageInfo} total={urgent} shown={shown.orderNow.edges.length} noun="to order" plural="to order" />
+                <Paging
+                  of={order}
+                  page={shown.orderNow.pageInfo}
+                  total={urgent}
+                  shown={shown.orderNow.edges.length}
+                  noun="to order"
+                  plural="to order"
+                />
               )
             }
           />
@@ -139,7 +158,13 @@ export default function HoldUpsPage() {
             rows={shown.chase.edges.map((edge) => edge.node)}
             paging={
               shown.chase.totalCount > 0 && (
-                <Paging of={chase} page={shown.chase.pageInfo} total={shown.chase.totalCount} shown={shown.chase.edges.length} noun="late order" />
+                <Paging
+                  of={chase}
+                  page={shown.chase.pageInfo}
+                  total={shown.chase.totalCount}
+                  shown={shown.chase.edges.length}
+                  noun="late order"
+                />
               )
             }
           />
@@ -152,7 +177,13 @@ export default function HoldUpsPage() {
             trade={trade}
             paging={
               shown.freeWork.totalCount > 0 && (
-                <Paging of={free} page={shown.freeWork.pageInfo} total={shown.freeWork.totalCount} shown={shown.freeWork.edges.length} noun="operation" />
+                <Paging
+                  of={free}
+                  page={shown.freeWork.pageInfo}
+                  total={shown.freeWork.totalCount}
+                  shown={shown.freeWork.edges.length}
+                  noun="operation"
+                />
               )
             }
           />

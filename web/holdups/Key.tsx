@@ -4,7 +4,16 @@ export function Key() {
     <ul className="key" aria-label="Key to the ladder">
       <li>
         <svg viewBox="0 0 36 14" aria-hidden="true">
-          <line x1="0" x2="36" y1="7" y2="7" stroke="currentColor" strokeWidth="1.5" strokeDasharray="1.5 4" strokeLinecap="round" />
+          <line
+            x1="0"
+            x2="36"
+            y1="7"
+            y2="7"
+            stroke="currentColor"
+            strokeWidth="1.5"
+            strokeDasharray="1.5 4"
+            strokeLinecap="round"
+          />
         </svg>
         waiting
       </li>

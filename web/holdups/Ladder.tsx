@@ -78,7 +78,13 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
         <>
           <svg className="ladder-axis" height={target ? 44 : 24} aria-hidden="true">
             {target && (
-              <text className="target" x={percent(targetAt)} dx={targetAtEnd ? 1 : 0} y={14} textAnchor={targetAtEnd ? "end" : "start"}>
+              <text
+                className="target"
+                x={percent(targetAt)}
+                dx={targetAtEnd ? 1 : 0}
+                y={14}
+                textAnchor={targetAtEnd ? "end" : "start"}
+              >
                 {completion.targetName || "target"}, {narrow ? dayAndMonth(target) : dateInFull(target)}
               </text>
             )}
@@ -99,7 +105,14 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
           <div className="ladder-body">
             <svg className="ladder-grid" aria-hidden="true">
               {months.map((month) => (
-                <line key={month.date} className="grid" x1={percent(month.at)} x2={percent(month.at)} y1="0" y2="100%" />
+                <line
+                  key={month.date}
+                  className="grid"
+                  x1={percent(month.at)}
+                  x2={percent(month.at)}
+                  y1="0"
+                  y2="100%"
+                />
               ))}
               <line className="today" x1="0.5" x2="0.5" y1="0" y2="100%" />
               {target && <line className="target" x1={percent(targetAt)} x2={percent(targetAt)} y1="0" y2="100%" />}
@@ -120,7 +133,11 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
                       before={before[index]}
                       scale={scale}
                       narrow={narrow}
-                      binding={!rung.open && rung.completionDate === completion.dateWithOpenInHand && rung.completionDate !== completion.workOnlyDate}
+                      binding={
+                        !rung.open &&
+                        rung.completionDate === completion.dateWithOpenInHand &&
+                        rung.completionDate !== completion.workOnlyDate
+                      }
                       dataDate={dataDate}
                       above={nth > 0 ? first.completionDate : place > 0 ? (ends[place - 1] ?? null) : null}
                       step={nth === group.length - 1 ? gained : null}
@@ -134,11 +151,13 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
                   <li key={`tie-${first.id}`} className="tie">
                     <div className="tie-note">
                       <p>
-                        These {group.length === first.tieSize ? group.length : `${group.length} of ${first.tieSize}`} are tied:{" "}
-                        {first.tieSize === 2 ? "both" : "all of them"} must be cleared to gain {days(gained)}; clearing only{" "}
-                        {first.tieSize === 2 ? "one" : "some"} gains nothing.
+                        These {group.length === first.tieSize ? group.length : `${group.length} of ${first.tieSize}`}{" "}
+                        are tied: {first.tieSize === 2 ? "both" : "all of them"} must be cleared to gain {days(gained)};
+                        clearing only {first.tieSize === 2 ? "one" : "some"} gains nothing.
                       </p>
-                      {place > 0 && ends[place - 1] && first.completionDate && <Stair at={scale.at(first.completionDate)} part="through" />}
+                      {place > 0 && ends[place - 1] && first.completionDate && (
+                        <Stair at={scale.at(first.completionDate)} part="through" />
+                      )}
                     </div>
                     <ol>{lines}</ol>
                   </li>

@@ -10,16 +10,26 @@ export function LadderTable({ rungs, completion }: { rungs: readonly RungRow[]; 
     <details className="as-table">
       <summary>The ladder as a table</summary>
       <Table caption="The ladder, longest hold-up first" rows={rungs} rowKey={(rung) => rung.id} columns={COLUMNS} />
-      <p className="soft">With everything in hand today, the work alone takes until {dateInFull(completion.workOnlyDate)}.</p>
+      <p className="soft">
+        With everything in hand today, the work alone takes until {dateInFull(completion.workOnlyDate)}.
+      </p>
     </details>
   );
 }
 
 const COLUMNS: Column<RungRow>[] = [
   { id: "title", title: "Hold-up", lead: true, cell: (rung) => <WhyLink id={rung.id}>{rung.title}</WhyLink> },
-  { id: "order", title: "Ordered", cell: (rung) => (rung.open ? "no source" : rung.orderOn ? dateInFull(rung.orderOn) : "") },
+  {
+    id: "order",
+    title: "Ordered",
+    cell: (rung) => (rung.open ? "no source" : rung.orderOn ? dateInFull(rung.orderOn) : ""),
+  },
   { id: "arrival", title: "Arrives", cell: (rung) => (rung.arrivalDate ? dateInFull(rung.arrivalDate) : "") },
-  { id: "end", title: "Finished, held by this alone", cell: (rung) => (rung.completionDate ? dateInFull(rung.completionDate) : "open") },
+  {
+    id: "end",
+    title: "Finished, held by this alone",
+    cell: (rung) => (rung.completionDate ? dateInFull(rung.completionDate) : "open"),
+  },
   { id: "next", title: "With this and all above in hand", cell: (rung) => dateInFull(rung.nextCompletionDate) },
   {
     id: "step",
@@ -27,13 +37,18 @@ const COLUMNS: Column<RungRow>[] = [
     cell: (rung) => {
       const step = stepOf(rung);
       if (step === null) return "";
-      return rung.tieSize > 1 && step === 0 ? `tied with ${rung.tieSize - 1}: nothing alone` : `${days(step)}${rung.tieSize > 1 ? ", with all of its tie" : ""}`;
+      return rung.tieSize > 1 && step === 0
+        ? `tied with ${rung.tieSize - 1}: nothing alone`
+        : `${days(step)}${rung.tieSize > 1 ? ", with all of its tie" : ""}`;
     },
   },
   { id: "needBy", title: "Need-by", cell: (rung) => (rung.needBy ? dateInFull(rung.needBy) : "") },
   {
     id: "orderBy",
     title: "Order-by",
-    cell: (rung) => (rung.orderBy && !rung.order ? `${dateInFull(rung.orderBy)}${rung.daysLeft === null ? "" : `, ${inDays(rung.daysLeft)}`}` : ""),
+    cell: (rung) =>
+      rung.orderBy && !rung.order
+        ? `${dateInFull(rung.orderBy)}${rung.daysLeft === null ? "" : `, ${inDays(rung.daysLeft)}`}`
+        : "",
   },
 ];

@@ -8,7 +8,15 @@ type Top = HoldUpsData["top"]["edges"][number]["node"];
 const NAMED = 4;
 
 /** Completion against the target in one or two sentences; every name leads to its reasons. */
-export function Opening({ machine, completion, top }: { machine: string; completion: CompletionRow; top: readonly Top[] }) {
+export function Opening({
+  machine,
+  completion,
+  top,
+}: {
+  machine: string;
+  completion: CompletionRow;
+  top: readonly Top[];
+}) {
   const open = top.filter((rung) => rung.open);
   const binding = top.filter((rung) => !rung.open && rung.completionDate === completion.dateWithOpenInHand);
   const heldUp = completion.dateWithOpenInHand !== completion.workOnlyDate && binding.length > 0;
@@ -23,7 +31,8 @@ export function Opening({ machine, completion, top }: { machine: string; complet
     <>
       {targetDate && (
         <>
-          {targetName ? `The ${targetName.replace(/^the /i, "")} is on` : "The target date is"} {dateInFull(targetDate)}.{" "}
+          {targetName ? `The ${targetName.replace(/^the /i, "")} is on` : "The target date is"} {dateInFull(targetDate)}
+          .{" "}
         </>
       )}
       {completion.open ? (
@@ -46,7 +55,8 @@ export function Opening({ machine, completion, top }: { machine: string; complet
           {named(binding)} {binding.length === 1 ? "holds" : "together hold"} it{completion.open ? " then" : ""}
           {next && next !== completion.dateWithOpenInHand && (
             <>
-              ; with {binding.length === 1 ? "that" : binding.length === 2 ? "both" : "all of them"} in hand, {dateInFull(next)}
+              ; with {binding.length === 1 ? "that" : binding.length === 2 ? "both" : "all of them"} in hand,{" "}
+              {dateInFull(next)}
             </>
           )}
           .
@@ -62,7 +72,9 @@ export function Opening({ machine, completion, top }: { machine: string; complet
 function needs(open: readonly Top[]): string {
   const snags = open.filter((rung) => rung.id.startsWith("snag:")).length;
   const parts = open.length - snags;
-  return [parts > 0 || snags === 0 ? counted(parts, "part") : "", snags > 0 ? counted(snags, "snag") : ""].filter(Boolean).join(" and ");
+  return [parts > 0 || snags === 0 ? counted(parts, "part") : "", snags > 0 ? counted(snags, "snag") : ""]
+    .filter(Boolean)
+    .join(" and ");
 }
 
 function named(rungs: readonly Top[]): ReactNode {

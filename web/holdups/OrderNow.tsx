@@ -11,7 +11,15 @@ import type { RungRow } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 /** What has a source and is not ordered, the most urgent first. */
-export function OrderNow({ restoration, rows, paging }: { restoration: string; rows: readonly RungRow[]; paging: ReactNode }) {
+export function OrderNow({
+  restoration,
+  rows,
+  paging,
+}: {
+  restoration: string;
+  rows: readonly RungRow[];
+  paging: ReactNode;
+}) {
   return (
     <Table
       caption="To order now, the most urgent first"
@@ -26,18 +34,31 @@ export function OrderNow({ restoration, rows, paging }: { restoration: string; r
 
 const columnsFor = (restoration: string): Column<RungRow>[] => [
   { id: "title", title: "Part or snag", lead: true, cell: (row) => <WhyLink id={row.id}>{row.title}</WhyLink> },
-  { id: "orderBy", title: "Order by", cell: (row) => (row.orderBy ? <span className="nowrap">{dateWithWeekday(row.orderBy)}</span> : "") },
+  {
+    id: "orderBy",
+    title: "Order by",
+    cell: (row) => (row.orderBy ? <span className="nowrap">{dateWithWeekday(row.orderBy)}</span> : ""),
+  },
   {
     id: "daysLeft",
     title: "Days left",
-    cell: (row) => row.daysLeft !== null && <span className={row.daysLeft < 0 ? "late nowrap" : "nowrap"}>{inDays(row.daysLeft)}</span>,
+    cell: (row) =>
+      row.daysLeft !== null && (
+        <span className={row.daysLeft < 0 ? "late nowrap" : "nowrap"}>{inDays(row.daysLeft)}</span>
+      ),
   },
   {
     id: "supplier",
     title: "From",
     cell: (row) => {
       const supplier = row.quote?.supplier ?? row.remedy?.supplier;
-      return supplier ? <Link to={addressOf.supplier(restoration, supplier.id)}>{supplier.name}</Link> : row.remedy ? "the shop" : "";
+      return supplier ? (
+        <Link to={addressOf.supplier(restoration, supplier.id)}>{supplier.name}</Link>
+      ) : row.remedy ? (
+        "the shop"
+      ) : (
+        ""
+      );
     },
   },
   {
@@ -53,7 +74,8 @@ const columnsFor = (restoration: string): Column<RungRow>[] => [
   {
     id: "do",
     title: "What to do",
-    cell: (row) => (row.decided ? <Act restoration={restoration} row={row} /> : <Decide restoration={restoration} row={row} />),
+    cell: (row) =>
+      row.decided ? <Act restoration={restoration} row={row} /> : <Decide restoration={restoration} row={row} />,
   },
 ];
 
@@ -78,8 +100,16 @@ function Decide({ restoration, row }: { restoration: string; row: RungRow }) {
       <Mark word="decide and order" colour="brass" shape="empty" />
       <Link to={addressOf.part(restoration, part.id)}>Weigh the quotes</Link>
       {quote && (
-        <button type="button" disabled={saving} onClick={() => void save(ChooseQuote, { part: part.id, quote: quote.id, revision: part.revision })}>
-          Choose<span className="unseen"> {quote.supplier.name} for {row.title}</span>
+        <button
+          type="button"
+          disabled={saving}
+          onClick={() => void save(ChooseQuote, { part: part.id, quote: quote.id, revision: part.revision })}
+        >
+          Choose
+          <span className="unseen">
+            {" "}
+            {quote.supplier.name} for {row.title}
+          </span>
         </button>
       )}
     </span>

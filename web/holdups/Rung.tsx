@@ -48,11 +48,23 @@ export function Rung({ asked, rung, before, scale, narrow, binding, dataDate, ab
       >
         <span className="rung-name">
           <span className="rung-title">{rung.title}</span>
-          <span className={`rung-say${rung.open || rung.order?.daysLate || (!rung.order && (rung.daysLeft ?? 0) < 0) ? " late" : ""}`}>{say(rung)}</span>
+          <span
+            className={`rung-say${rung.open || rung.order?.daysLate || (!rung.order && (rung.daysLeft ?? 0) < 0) ? " late" : ""}`}
+          >
+            {say(rung)}
+          </span>
           {narrow && <span className="rung-end">{endWords(rung, step, tied)}</span>}
           {!narrow && <span className="unseen">. {endWords(rung, step, tied)}</span>}
         </span>
-        <RungDrawing rung={rung} scale={scale} narrow={narrow} dataDate={dataDate} above={above} step={step} tied={tied} />
+        <RungDrawing
+          rung={rung}
+          scale={scale}
+          narrow={narrow}
+          dataDate={dataDate}
+          above={above}
+          step={step}
+          tied={tied}
+        />
       </Link>
       {opened && <Why id={panel} asked={asked} rung={rung} before={before} end={end} dataDate={dataDate} />}
     </li>
@@ -63,14 +75,16 @@ export function Rung({ asked, rung, before, scale, narrow, binding, dataDate, ab
 function say(rung: RungRow): string {
   if (rung.open) return "no source";
   if (rung.order) return rung.order.daysLate > 0 ? `ordered, ${days(rung.order.daysLate)} late` : "ordered";
-  const act = rung.kind === "SNAG" ? (rung.decided ? "cure" : "decide the cure") : rung.decided ? "order" : "decide and order";
+  const act =
+    rung.kind === "SNAG" ? (rung.decided ? "cure" : "decide the cure") : rung.decided ? "order" : "decide and order";
   if (!rung.orderBy || rung.daysLeft === null) return act;
   if (rung.daysLeft < 0) return `${act} today: the order-by date was ${dateInFull(rung.orderBy)}`;
   return `${act} by ${dateInFull(rung.orderBy)}, ${inDays(rung.daysLeft)}`;
 }
 
 function endWords(rung: RungRow, step: number | null, tied: number): string {
-  if (rung.open) return rung.needBy ? `in hand by ${dateInFull(rung.needBy)} to change nothing` : "no end until it has a source";
+  if (rung.open)
+    return rung.needBy ? `in hand by ${dateInFull(rung.needBy)} to change nothing` : "no end until it has a source";
   if (!rung.completionDate) return "";
   const end = `to ${dateInFull(rung.completionDate)}`;
   return step === null ? end : `${end}; ${gains(step, tied)}`;
@@ -83,10 +97,24 @@ type StairPart = "in" | "out" | "through" | "tread";
 
 /** A piece of the staircase behind a row: down into its line, down from it, through it, or along its lower edge. */
 export function Stair({ at, to, part }: { at: number; to?: number; part: StairPart }) {
-  return <span className={`stair ${part}`} aria-hidden="true" style={{ "--at": at, "--to": to ?? at } as React.CSSProperties} />;
+  return (
+    <span
+      className={`stair ${part}`}
+      aria-hidden="true"
+      style={{ "--at": at, "--to": to ?? at } as React.CSSProperties}
+    />
+  );
 }
 
-function RungDrawing({ rung, scale, narrow, dataDate, above, step, tied }: Omit<RungProps, "asked" | "before" | "binding" | "opened">) {
+function RungDrawing({
+  rung,
+  scale,
+  narrow,
+  dataDate,
+  above,
+  step,
+  tied,
+}: Omit<RungProps, "asked" | "before" | "binding" | "opened">) {
   const at = (date: string | null) => scale.at(!date || date < dataDate ? dataDate : date);
   const pattern = `lead-${rung.id.replace(/\W/g, "-")}`;
   const middle = TOP + BAR / 2;
@@ -99,9 +127,16 @@ function RungDrawing({ rung, scale, narrow, dataDate, above, step, tied }: Omit<
           <line className="open-edge" x1="0" x2="200%" y1={TOP} y2={TOP} />
           <line className="open-edge" x1="0" x2="200%" y1={TOP + BAR} y2={TOP + BAR} />
           <line className="open-start" x1="1" x2="1" y1={TOP} y2={TOP + BAR} />
-          {need !== null && <line className="need" x1={percent(need)} x2={percent(need)} y1={TOP - 4} y2={TOP + BAR + 4} />}
+          {need !== null && (
+            <line className="need" x1={percent(need)} x2={percent(need)} y1={TOP - 4} y2={TOP + BAR + 4} />
+          )}
           {!narrow && rung.needBy && need !== null && (
-            <text x={percent(need)} dx={need > 0.7 ? -5 : 5} textAnchor={need > 0.7 ? "end" : "start"} y={TOP + BAR + 17}>
+            <text
+              x={percent(need)}
+              dx={need > 0.7 ? -5 : 5}
+              textAnchor={need > 0.7 ? "end" : "start"}
+              y={TOP + BAR + 17}
+            >
               in hand by {dateInFull(rung.needBy)} to change nothing
             </text>
           )}
@@ -123,10 +158,21 @@ function RungDrawing({ rung, scale, narrow, dataDate, above, step, tied }: Omit<
         </defs>
         {ordered > 0 && <line className="waiting" x1="0" x2={percent(ordered)} y1={middle} y2={middle} />}
         {arrives > ordered && (
-          <rect className="lead" x={percent(ordered)} y={TOP + 0.5} width={percent(arrives - ordered)} height={BAR - 1} fill={`url(#${pattern})`} />
+          <rect
+            className="lead"
+            x={percent(ordered)}
+            y={TOP + 0.5}
+            width={percent(arrives - ordered)}
+            height={BAR - 1}
+            fill={`url(#${pattern})`}
+          />
         )}
-        {usable > arrives && <line className="waiting" x1={percent(arrives)} x2={percent(usable)} y1={middle} y2={middle} />}
-        {end > usable && <rect className="chain" x={percent(usable)} y={TOP} width={percent(end - usable)} height={BAR} />}
+        {usable > arrives && (
+          <line className="waiting" x1={percent(arrives)} x2={percent(usable)} y1={middle} y2={middle} />
+        )}
+        {end > usable && (
+          <rect className="chain" x={percent(usable)} y={TOP} width={percent(end - usable)} height={BAR} />
+        )}
         {rung.arrivalDate && rung.arrivalDate > dataDate && (
           <line className="arrival" x1={percent(arrives)} x2={percent(arrives)} y1={TOP - 4} y2={TOP + BAR + 4} />
         )}
@@ -192,4 +238,3 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
 /** Days between two dates as a step of the stair, for the table. */
 export const stepOf = (rung: RungRow): number | null =>
   rung.completionDate ? daysBetween(rung.nextCompletionDate, rung.completionDate) : null;
-

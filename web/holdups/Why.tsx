@@ -22,7 +22,12 @@ export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
   const address = useWhyAddress();
   const [result, again] = useQuery({
     query: WhyQuery,
-    variables: { restoration: asked.restoration, dataDate: asked.dataDate, confidence: asked.confidence, after: before ?? null },
+    variables: {
+      restoration: asked.restoration,
+      dataDate: asked.dataDate,
+      confidence: asked.confidence,
+      after: before ?? null,
+    },
   });
   const found = result.data?.holdUps.ladder.edges[0]?.node;
   const why = found?.id === rung.id ? found : undefined;
@@ -32,7 +37,11 @@ export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
         <h3>Why {rung.title}</h3>
         <span className="row no-print">
           {rung.part && <Link to={addressOf.part(asked.restoration, rung.part.id)}>The part and its quotes</Link>}
-          {rung.snag && <Link to={`${addressOf.snags(asked.restoration)}?snag=${encodeURIComponent(rung.snag.id)}`}>The snag and its remedies</Link>}
+          {rung.snag && (
+            <Link to={`${addressOf.snags(asked.restoration)}?snag=${encodeURIComponent(rung.snag.id)}`}>
+              The snag and its remedies
+            </Link>
+          )}
           <Link to={address(null)} preventScrollReset>
             Close
           </Link>
@@ -49,12 +58,17 @@ export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
             {why.chain.length > 0 && (
               <>
                 {" "}
-                Then {counted(why.chain.length, "step follows", "steps follow")} in turn{end ? ` to ${dateInFull(end)}` : ""}.
+                Then {counted(why.chain.length, "step follows", "steps follow")} in turn
+                {end ? ` to ${dateInFull(end)}` : ""}.
               </>
             )}
           </p>
           <dl className="facts">
-            {why.needBy && <Fact name="Need-by date">{dateWithWeekday(why.needBy)}: the latest arrival that leaves completion where it is</Fact>}
+            {why.needBy && (
+              <Fact name="Need-by date">
+                {dateWithWeekday(why.needBy)}: the latest arrival that leaves completion where it is
+              </Fact>
+            )}
             {why.orderBy && why.daysLeft !== null && !rung.order && (
               <Fact name="Order-by date">
                 {dateWithWeekday(why.orderBy)}, {inDays(why.daysLeft)}
@@ -67,11 +81,24 @@ export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
               </Fact>
             )}
             {why.floatDays !== null && (
-              <Fact name="Float">{why.floatDays < 0 ? `${days(-why.floatDays)} too late` : why.floatDays === 0 ? "none" : days(why.floatDays)}</Fact>
+              <Fact name="Float">
+                {why.floatDays < 0
+                  ? `${days(-why.floatDays)} too late`
+                  : why.floatDays === 0
+                    ? "none"
+                    : days(why.floatDays)}
+              </Fact>
             )}
-            {!rung.open && <Fact name="If it were here today">{why.daysGained > 0 ? `completion comes ${days(why.daysGained)} earlier` : "completion stays where it is: others hold it"}</Fact>}
+            {!rung.open && (
+              <Fact name="If it were here today">
+                {why.daysGained > 0
+                  ? `completion comes ${days(why.daysGained)} earlier`
+                  : "completion stays where it is: others hold it"}
+              </Fact>
+            )}
             <Fact name="Waits for it">
-              {counted(why.directOperations, "operation")} directly; {counted(why.waitingOperations, "operation")} and {hours(why.waitingHours)} in all
+              {counted(why.directOperations, "operation")} directly; {counted(why.waitingOperations, "operation")} and{" "}
+              {hours(why.waitingHours)} in all
             </Fact>
           </dl>
           {why.chain.length > 0 && (
@@ -109,10 +136,17 @@ function Arrival({ rung, dataDate }: { rung: RungRow; dataDate: string }) {
         : rung.remedy
           ? `Cure${rung.decided ? "" : ", not yet decided"}: ${rung.remedy.title}${by}, started on ${rung.orderOn && rung.orderOn > dataDate ? dateInFull(rung.orderOn) : "the data date"}`
           : `${rung.decided ? "Chosen" : "Not yet decided; the quickest quote is"}${by}, ordered on ${rung.orderOn && rung.orderOn > dataDate ? dateInFull(rung.orderOn) : "the data date"}`}
-      {rung.quote ? `, ${days(rung.quote.leadDays)} of lead time` : rung.remedy ? `, ${days(rung.remedy.days)} to wait` : ""}
+      {rung.quote
+        ? `, ${days(rung.quote.leadDays)} of lead time`
+        : rung.remedy
+          ? `, ${days(rung.remedy.days)} to wait`
+          : ""}
       {price && !rung.order ? `, ${money(price)}${rung.quote ? " each" : ""}` : ""}
       {rung.arrivalDate ? `; it arrives on ${dateInFull(rung.arrivalDate)}` : ""}
-      {rung.usableDate && rung.usableDate !== rung.arrivalDate ? ` and can be used from ${dateInFull(rung.usableDate)}` : ""}.
+      {rung.usableDate && rung.usableDate !== rung.arrivalDate
+        ? ` and can be used from ${dateInFull(rung.usableDate)}`
+        : ""}
+      .
     </>
   );
 }
@@ -136,16 +170,24 @@ const chainColumns = (restoration: string): Column<Step>[] => [
     title: "Step",
     lead: true,
     cell: (step) =>
-      step.operation ? (
-        <Link to={addressOf.operation(restoration, step.operation.id)}>{step.title}</Link>
-      ) : (
-        step.title
-      ),
+      step.operation ? <Link to={addressOf.operation(restoration, step.operation.id)}>{step.title}</Link> : step.title,
   },
-  { id: "code", title: "Code", cell: (step) => (step.kind === "PREPARATION" ? "before it fits" : <span className="code">{step.code}</span>) },
+  {
+    id: "code",
+    title: "Code",
+    cell: (step) => (step.kind === "PREPARATION" ? "before it fits" : <span className="code">{step.code}</span>),
+  },
   { id: "trade", title: "Trade", cell: (step) => step.operation?.trade ?? "" },
-  { id: "lag", title: "After a wait of", cell: (step) => (step.lag > 0 ? (step.lagUnit === "DAYS" ? days(step.lag) : hours(step.lag)) : "") },
+  {
+    id: "lag",
+    title: "After a wait of",
+    cell: (step) => (step.lag > 0 ? (step.lagUnit === "DAYS" ? days(step.lag) : hours(step.lag)) : ""),
+  },
   { id: "start", title: "Starts", cell: (step) => <span className="nowrap">{dateWithWeekday(step.startDate)}</span> },
-  { id: "finish", title: "Finished", cell: (step) => <span className="nowrap">{dateWithWeekday(step.finishDate)}</span> },
+  {
+    id: "finish",
+    title: "Finished",
+    cell: (step) => <span className="nowrap">{dateWithWeekday(step.finishDate)}</span>,
+  },
   { id: "hours", title: "Hours", numeric: true, cell: (step) => hours(step.hours) },
 ];

@@ -57,5 +57,13 @@ export function AddRestoration({ currencies, onSaved, onCancel }: AddRestoration
 function Cap({ currencies }: { currencies: readonly Currency[] }) {
   const currency = String(useFieldValue("currency") ?? "GBP");
   const decimals = currencies.find((known) => known.code === currency)?.decimals ?? 2;
-  return <MoneyField name="capMinor" label="Money cap" hint="Blank where the owner has set none" currency={currency} decimals={decimals} />;
+  return (
+    <MoneyField
+      name="capMinor"
+      label="Money cap"
+      hint="Blank where the owner has set none"
+      currency={currency}
+      decimals={decimals}
+    />
+  );
 }

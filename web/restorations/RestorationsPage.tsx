@@ -3,8 +3,8 @@ import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, dateInFull } from "../shared/format.ts";
 import { ThemeSwitch } from "../shared/Frame.tsx";
+import { counted, dateInFull } from "../shared/format.ts";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
@@ -95,16 +95,17 @@ export default function RestorationsPage() {
               </Section>
               <Section title="Bring in files">
                 <p className="prose">
-                  Operations, parts, quotes and orders can come from spreadsheets, a file each in one zip. Add the restoration
-                  first, then bring them in on its sheet Files. <a href="/templates.zip">The files with their columns, empty</a>
+                  Operations, parts, quotes and orders can come from spreadsheets, a file each in one zip. Add the
+                  restoration first, then bring them in on its sheet Files.{" "}
+                  <a href="/templates.zip">The files with their columns, empty</a>
                 </p>
               </Section>
               <Section title="Look at the demo">
                 <p className="prose">
-                  A 1913 cyclecar that arrived in eleven crates, with its work, parts, quotes and orders, all of it made up.
-                  Stop the program, then start it with the demo:
+                  A 1913 cyclecar that arrived in eleven crates, with its work, parts, quotes and orders, all of it made
+                  up. Stop the program, then start it with a new data folder, which the demo fills:
                 </p>
-                <pre className="command">npm start -- --demo</pre>
+                <pre className="command">LASTBOLT_DATA=demo npm start</pre>
               </Section>
             </>
           ) : (
@@ -115,7 +116,14 @@ export default function RestorationsPage() {
               columns={COLUMNS}
               copy={false}
               paging={
-                <Paging of={paging} page={list.pageInfo} total={list.totalCount} shown={rows.length} noun="restoration" bothWays />
+                <Paging
+                  of={paging}
+                  page={list.pageInfo}
+                  total={list.totalCount}
+                  shown={rows.length}
+                  noun="restoration"
+                  bothWays
+                />
               }
             />
           )}
@@ -126,7 +134,12 @@ export default function RestorationsPage() {
 }
 
 const COLUMNS: Column<Row>[] = [
-  { id: "machine", title: "Machine", lead: true, cell: (row) => <Link to={addressOf.holdUps(row.id)}>{row.machine}</Link> },
+  {
+    id: "machine",
+    title: "Machine",
+    lead: true,
+    cell: (row) => <Link to={addressOf.holdUps(row.id)}>{row.machine}</Link>,
+  },
   { id: "owner", title: "Owner", cell: (row) => row.owner },
   {
     id: "target",

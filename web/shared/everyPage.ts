@@ -1,5 +1,5 @@
-import { useEffect, useState } from "react";
 import type { TadaDocumentNode } from "gql.tada";
+import { useEffect, useState } from "react";
 import { type CombinedError, useClient, useQuery } from "urql";
 
 /** Rows asked for at once: the most that the server gives. */

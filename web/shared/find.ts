@@ -37,7 +37,9 @@ export function useFindOperations(): (search: string) => Promise<readonly Found[
   const { id } = useRestoration();
   return useCallback(
     async (search) => {
-      const result = await client.query(FindOperations, { restoration: id, search: search || null, first: MANY }).toPromise();
+      const result = await client
+        .query(FindOperations, { restoration: id, search: search || null, first: MANY })
+        .toPromise();
       if (!result.data) throw result.error ?? new Error("The operations cannot be read.");
       return result.data.restoration.operations.edges.map(({ node }) => node);
     },
@@ -51,9 +53,15 @@ export function useFindParts(): (search: string) => Promise<readonly Found[]> {
   const { id } = useRestoration();
   return useCallback(
     async (search) => {
-      const result = await client.query(FindParts, { restoration: id, search: search || null, first: MANY }).toPromise();
+      const result = await client
+        .query(FindParts, { restoration: id, search: search || null, first: MANY })
+        .toPromise();
       if (!result.data) throw result.error ?? new Error("The parts cannot be read.");
-      return result.data.restoration.parts.edges.map(({ node }) => ({ id: node.id, code: node.code, title: node.name }));
+      return result.data.restoration.parts.edges.map(({ node }) => ({
+        id: node.id,
+        code: node.code,
+        title: node.name,
+      }));
     },
     [client, id],
   );

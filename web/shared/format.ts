@@ -127,9 +127,12 @@ export function odds(chance: number): string {
   if (chance >= 1) return "certain";
   if (chance < 0.005) return "less than 1 in 200";
   if (chance > 0.995) return "more than 199 in 200";
-  for (let of = 2; of <= 20; of++) {
-    const ins = Math.round(chance * of);
-    if (ins > 0 && ins < of && Math.abs(ins / of - chance) < 0.005) return `${ins} in ${of}`;
+  // Exactly where that can be, else the smallest that is near enough.
+  for (const near of [1e-9, 0.005]) {
+    for (let of = 2; of <= 20; of++) {
+      const ins = Math.round(chance * of);
+      if (ins > 0 && ins < of && Math.abs(ins / of - chance) < near) return `${ins} in ${of}`;
+    }
   }
   return `${Math.min(99, Math.max(1, Math.round(chance * 100)))} in 100`;
 }

@@ -31,7 +31,12 @@ export const SUPPLIER_KIND = {
 
 export const OPERATION_STATE = { NOT_STARTED: "not started", UNDER_WAY: "under way", DONE: "done" } as const;
 
-export const ORDER_STATE = { PLACED: "placed", ARRIVED: "arrived", ACCEPTED: "accepted", SENT_BACK: "sent back" } as const;
+export const ORDER_STATE = {
+  PLACED: "placed",
+  ARRIVED: "arrived",
+  ACCEPTED: "accepted",
+  SENT_BACK: "sent back",
+} as const;
 
 export const PAYMENT_KIND = {
   DEPOSIT: "deposit",

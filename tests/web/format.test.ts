@@ -1,0 +1,124 @@
+import { describe, expect, it } from "vitest";
+import {
+  dateInFull,
+  dateOfDay,
+  dateWithWeekday,
+  dayNumber,
+  daysBetween,
+  hours,
+  inDays,
+  lateBy,
+  listed,
+  majorText,
+  minorOfText,
+  money,
+  odds,
+  percent,
+} from "../../web/shared/format.ts";
+
+describe("dates", () => {
+  it("are given in full, with the weekday where it helps", () => {
+    expect(dateInFull("2027-08-02")).toBe("2 Aug 2027");
+    expect(dateWithWeekday("2026-11-23")).toBe("Mon 23 Nov 2026");
+  });
+
+  it("count days over leap days, summer time and the turn of the year", () => {
+    expect(daysBetween("2028-02-28", "2028-03-01")).toBe(2);
+    expect(daysBetween("2027-03-27", "2027-03-29")).toBe(2);
+    expect(daysBetween("2026-12-31", "2027-01-01")).toBe(1);
+    expect(daysBetween("2027-08-02", "2027-06-19")).toBe(-44);
+  });
+
+  it("come back from their day number unchanged", () => {
+    for (const date of ["1970-01-01", "2000-02-29", "2026-11-23", "2099-12-31"])
+      expect(dateOfDay(dayNumber(date))).toBe(date);
+  });
+
+  it("ahead, today and gone are told apart in words", () => {
+    expect(inDays(9)).toBe("in 9 days");
+    expect(inDays(1)).toBe("in 1 day");
+    expect(inDays(0)).toBe("today");
+    expect(inDays(-4)).toBe("4 days ago");
+    expect(lateBy(44)).toBe("44 days late");
+    expect(lateBy(-1)).toBe("1 day early");
+    expect(lateBy(0)).toBe("on the day");
+  });
+});
+
+describe("money", () => {
+  // Decimals by currency: ISO 4217, list one.
+  it("is written with its currency and as many decimals as the currency has", () => {
+    expect(money({ minor: 124050, currency: "GBP", decimals: 2 })).toBe("£1,240.50");
+    expect(money({ minor: 9000, currency: "JPY", decimals: 0 })).toBe("JP¥9,000");
+    expect(money({ minor: 1250, currency: "KWD", decimals: 3 })).toMatch(/^KWD\s1\.250$/);
+  });
+
+  it("keeps every minor unit of sums that a float would round", () => {
+    expect(money({ minor: 9007199254740991, currency: "GBP", decimals: 2 })).toBe("£90,071,992,547,409.91");
+    expect(majorText(9007199254740991, 2)).toBe("90071992547409.91");
+    expect(minorOfText("90071992547409.91", 2)).toBe(9007199254740991);
+  });
+
+  it("typed in the major unit becomes minor units and back without loss", () => {
+    for (const minor of [0, 1, 9, 10, 99, 100, 101, 123456, 8589934592]) {
+      for (const decimals of [0, 2, 3]) expect(minorOfText(majorText(minor, decimals), decimals)).toBe(minor);
+    }
+    expect(minorOfText("1,240.5", 2)).toBe(124050);
+    expect(minorOfText(" 12 000 ", 0)).toBe(12000);
+    expect(minorOfText("-3.10", 2)).toBe(-310);
+    expect(minorOfText("0.10", 2)).toBe(10);
+    expect(minorOfText("4.000", 2)).toBe(400);
+  });
+
+  it("is refused where it is no amount, or finer than the currency", () => {
+    for (const typed of ["", "abc", "1.234", "1,24", "1.2.3", "£5", "--1", "1e3"])
+      expect(minorOfText(typed, 2)).toBeNull();
+    expect(minorOfText("9.5", 0)).toBeNull();
+    expect(minorOfText("90071992547409.92", 2)).toBeNull();
+  });
+
+  it("below nought keeps its sign", () => {
+    expect(majorText(-5, 2)).toBe("-0.05");
+    expect(money({ minor: -5, currency: "GBP", decimals: 2 })).toBe("-£0.05");
+  });
+});
+
+describe("odds", () => {
+  it("are the simplest that say the chance", () => {
+    expect(odds(0.8)).toBe("4 in 5");
+    expect(odds(0.5)).toBe("1 in 2");
+    expect(odds(0.75)).toBe("3 in 4");
+    expect(odds(0.9)).toBe("9 in 10");
+    expect(odds(0.95)).toBe("19 in 20");
+    expect(odds(0.67)).toBe("2 in 3");
+  });
+
+  it("never call certain what is not", () => {
+    expect(odds(0.999)).toBe("more than 199 in 200");
+    expect(odds(0.001)).toBe("less than 1 in 200");
+    expect(odds(0.97)).toBe("97 in 100");
+    expect(odds(1)).toBe("certain");
+    expect(odds(0)).toBe("no chance");
+  });
+
+  it("stay within half of one in a hundred of the chance", () => {
+    for (let hundredths = 1; hundredths < 100; hundredths++) {
+      const [, ins, of] = /^(\d+) in (\d+)$/.exec(odds(hundredths / 100)) ?? [];
+      expect(Math.abs(Number(ins) / Number(of) - hundredths / 100)).toBeLessThan(0.005);
+    }
+  });
+});
+
+describe("figures in sentences", () => {
+  it("have their unit, and no more decimals than they need", () => {
+    expect(hours(37.5)).toBe("37.5 h");
+    expect(hours(1240)).toBe("1,240 h");
+    expect(percent(0.025)).toBe("2.5 %");
+    expect(percent(0.07)).toBe("7 %");
+  });
+
+  it("and names are joined as they are spoken", () => {
+    expect(listed(["the chain"])).toBe("the chain");
+    expect(listed(["the chain", "the horn", "the axle"])).toBe("the chain, the horn and the axle");
+  });
+});
