@@ -1,1 +1,140 @@
-export default function PartPage() { return null; }
+import { useState } from "react";
+import { Link, useNavigate, useParams } from "react-router";
+import { useQuery } from "urql";
+import { addressOf } from "../shared/addresses.ts";
+import { money, plainNumber, today } from "../shared/format.ts";
+import { HoldsUpMark, StandingMark } from "../shared/Mark.tsx";
+import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { STATE_ON_HAND } from "../shared/words.ts";
+import { Inspections } from "./Inspections.tsx";
+import { References, Specification } from "./Measures.tsx";
+import { Needs } from "./Needs.tsx";
+import { Orders } from "./Orders.tsx";
+import { PartForm } from "./PartForm.tsx";
+import { PartSentence } from "./PartSentence.tsx";
+import { type Part, PartQuery, RungsQuery } from "./part.ts";
+import { Quotes } from "./Quotes.tsx";
+import "./parts.css";
+
+/** One part: where it stands, who can supply it, what is ordered, and what it must be. */
+export default function PartPage() {
+  const { part: id = "" } = useParams();
+  const [result, again] = useQuery({ query: PartQuery, variables: { part: id } });
+  const part = result.data?.part;
+  if (part && part.id === id) return <PartSheet key={id} part={part} />;
+  if (result.error && !result.fetching)
+    return (
+      <Page title="Part">
+        <Problem of={result.error} what="this part" again={() => again({ requestPolicy: "network-only" })} />
+      </Page>
+    );
+  return <Loading what="the part" />;
+}
+
+function PartSheet({ part }: { part: Part }) {
+  const restoration = useRestoration();
+  const navigate = useNavigate();
+  const open = useOpen();
+  const [orderingFrom, setOrderingFrom] = useState<string | null>(null);
+  const [{ data }] = useQuery({ query: RungsQuery, variables: { restoration: restoration.id } });
+  const plan = data?.holdUps;
+  const dataDate = plan?.dataDate ?? restoration.dataDate ?? today();
+  const rung = plan?.ladder.edges.find(({ node }) => node.part?.id === part.id)?.node;
+  const target = rung?.needByTarget
+    ? { name: restoration.targetName || "the target date", by: rung.needByTarget }
+    : null;
+
+  return (
+    <Page
+      title={part.name}
+      sentence={<PartSentence part={part} rung={rung} plan={plan} dataDate={dataDate} />}
+      aside={
+        <>
+          <OpenButton of={open} opens="part">
+            Edit the part
+          </OpenButton>
+          <RemoveButton
+            row="PART"
+            id={part.id}
+            revision={part.revision}
+            what={part.name}
+            onRemoved={() => navigate(addressOf.parts(restoration.id))}
+          />
+        </>
+      }
+    >
+      {open.has("part") && (
+        <Section title="Edit the part">
+          <Opened>
+            <PartForm part={part} onSaved={() => open.close("part")} onCancel={() => open.close("part")} />
+          </Opened>
+        </Section>
+      )}
+      <PartFacts part={part} />
+      <Quotes part={part} dataDate={dataDate} target={target} onOrder={(quote) => setOrderingFrom(quote.id)} />
+      <Orders
+        part={part}
+        dataDate={dataDate}
+        from={part.quotes.find(({ id }) => id === orderingFrom) ?? null}
+        onFromDone={() => setOrderingFrom(null)}
+      />
+      <Needs part={part} />
+      {(part.safetyCritical || part.inspections.length > 0) && <Inspections part={part} dataDate={dataDate} />}
+      <Specification part={part} />
+      <References part={part} />
+      <p className="no-print part-back">
+        <Link to={addressOf.parts(restoration.id)}>All parts</Link>
+      </p>
+    </Page>
+  );
+}
+
+function PartFacts({ part }: { part: Part }) {
+  const { holdsUp, standing } = part.outlook;
+  return (
+    <>
+      <dl className="part-facts">
+        <div>
+          <dt>Code</dt>
+          <dd className="code">{part.code}</dd>
+        </div>
+        <div>
+          <dt>Standing</dt>
+          <dd>
+            <StandingMark standing={standing} /> {holdsUp && <HoldsUpMark />}
+          </dd>
+        </div>
+        <div>
+          <dt>State on hand</dt>
+          <dd>{STATE_ON_HAND[part.stateOnHand]}</dd>
+        </div>
+        <div>
+          <dt>How many</dt>
+          <dd>{plainNumber(part.quantity)}</dd>
+        </div>
+        {part.section && (
+          <div>
+            <dt>Section</dt>
+            <dd>{part.section}</dd>
+          </div>
+        )}
+        <div>
+          <dt>Estimate</dt>
+          <dd>{part.estimate ? <span className="money">{money(part.estimate)}</span> : "not known"}</dd>
+        </div>
+        {part.safetyCritical && (
+          <div>
+            <dt>Safety-critical</dt>
+            <dd>
+              yes: <a href="#inspections">inspections</a>
+            </dd>
+          </div>
+        )}
+      </dl>
+      {part.notes && <p className="prose part-notes">{part.notes}</p>}
+    </>
+  );
+}

@@ -1,1 +1,298 @@
-export default function PartsPage() { return null; }
+import type { ResultOf } from "gql.tada";
+import { type ReactNode, useRef } from "react";
+import { Link } from "react-router";
+import { useQuery } from "urql";
+import { graphql } from "../client.ts";
+import { addressOf } from "../shared/addresses.ts";
+import { CheckFilter, ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
+import { counted, dateInFull, days, listed } from "../shared/format.ts";
+import { HoldsUpMark, StandingMark } from "../shared/Mark.tsx";
+import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
+import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { type Column, Table, useSort } from "../shared/Table.tsx";
+import { choicesOf, STANDING } from "../shared/words.ts";
+import { PartForm } from "./PartForm.tsx";
+import { type Counts, PartsSentence } from "./PartsSentence.tsx";
+import "./parts.css";
+
+const PartsQuery = graphql(`
+  query Parts(
+    $restoration: ID!, $first: Int, $after: String, $last: Int, $before: String, $search: String, $section: String,
+    $standing: [Standing!], $safetyCritical: Boolean, $sort: PartSort, $descending: Boolean
+  ) {
+    restoration(id: $restoration) {
+      id
+      all: parts(first: 1) { totalCount }
+      IN_HAND: parts(first: 1, standing: [IN_HAND]) { totalCount }
+      NO_SOURCE: parts(first: 1, standing: [NO_SOURCE]) { totalCount }
+      UNDECIDED: parts(first: 1, standing: [UNDECIDED]) { totalCount }
+      TO_ORDER: parts(first: 1, standing: [TO_ORDER]) { totalCount }
+      ORDERED: parts(first: 1, standing: [ORDERED]) { totalCount }
+      LATE: parts(first: 1, standing: [LATE]) { totalCount }
+      parts(
+        first: $first, after: $after, last: $last, before: $before, search: $search, section: $section,
+        standing: $standing, safetyCritical: $safetyCritical, sort: $sort, descending: $descending
+      ) {
+        totalCount
+        pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
+        edges {
+          node {
+            id revision code name section quantity stateOnHand safetyCritical notes
+            estimate { minor currency decimals }
+            outlook { standing arrivalDate needBy orderBy floatDays holdsUp }
+          }
+        }
+      }
+    }
+  }
+`);
+
+/** Columns of the table beside the orders that the API knows. */
+const SORTS = {
+  name: "NAME",
+  code: "CODE",
+  section: "SECTION",
+  standing: "STANDING",
+  arrival: "ARRIVAL",
+  needBy: "NEED_BY",
+  orderBy: "ORDER_BY",
+  float: "FLOAT",
+} as const;
+
+const isStanding = (word: string | null): word is keyof typeof STANDING => word !== null && word in STANDING;
+const isSort = (word: string): word is keyof typeof SORTS => word in SORTS;
+
+type Listed = ResultOf<typeof PartsQuery>["restoration"]["parts"]["edges"][number]["node"];
+
+const dateCell = (date: string | null): ReactNode =>
+  date && (
+    <time className="nowrap" dateTime={date}>
+      {dateInFull(date)}
+    </time>
+  );
+
+function floatCell(float: number | null): ReactNode {
+  if (float === null) return null;
+  return float < 0 ? (
+    <span className="late nowrap">{days(-float)} late</span>
+  ) : (
+    <span className="nowrap">{days(float)}</span>
+  );
+}
+
+const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): Column<Listed>[] => [
+  {
+    id: "name",
+    title: "Part",
+    lead: true,
+    sortable: true,
+    cell: (part) => (
+      <>
+        <Link to={addressOf.part(restoration, part.id)}>{part.name}</Link>
+        {part.quantity > 1 && <span className="soft nowrap"> × {part.quantity}</span>}
+        {part.safetyCritical && <span className="soft small part-flag"> safety-critical</span>}
+      </>
+    ),
+  },
+  { id: "code", title: "Code", sortable: true, cell: (part) => <span className="code">{part.code}</span> },
+  { id: "section", title: "Section", sortable: true, cell: (part) => part.section },
+  {
+    id: "standing",
+    title: "Standing",
+    sortable: true,
+    cell: ({ outlook }) => (
+      <span className="part-standing">
+        <StandingMark standing={outlook.standing} /> {outlook.holdsUp && <HoldsUpMark />}
+      </span>
+    ),
+  },
+  { id: "arrival", title: "Arrives", sortable: true, cell: ({ outlook }) => dateCell(outlook.arrivalDate) },
+  { id: "needBy", title: "Needed by", sortable: true, cell: ({ outlook }) => dateCell(outlook.needBy) },
+  { id: "orderBy", title: "Order by", sortable: true, cell: ({ outlook }) => dateCell(outlook.orderBy) },
+  { id: "float", title: "Float", sortable: true, numeric: true, cell: ({ outlook }) => floatCell(outlook.floatDays) },
+  { id: "controls", title: "", controls: true, cell: controls },
+];
+
+/** Every part that the machine needs, and where each stands. */
+export default function PartsPage() {
+  const restoration = useRestoration();
+  const [search, setSearch] = useAddressValue("q", ["page"]);
+  const [section, setSection] = useAddressValue("section", ["page"]);
+  const [standing, setStanding] = useAddressValue("standing", ["page"]);
+  const [safety, setSafety] = useAddressValue("safety", ["page"]);
+  const [sort, chooseSort] = useSort({ column: "standing", descending: false }, "sort", ["page"]);
+  const paging = usePaging("page", 50);
+  const open = useOpen();
+  const adding = open.has("new");
+  const form = useRef<HTMLDivElement>(null);
+  const [result, again] = useQuery({
+    query: PartsQuery,
+    variables: {
+      restoration: restoration.id,
+      ...paging.variables,
+      search,
+      section,
+      standing: isStanding(standing) ? [standing] : null,
+      safetyCritical: safety === "yes" ? true : null,
+      sort: isSort(sort.column) ? SORTS[sort.column] : "STANDING",
+      descending: sort.descending,
+    },
+  });
+  const found = result.data?.restoration;
+  const narrowed = Boolean(search || section || standing || safety);
+  const filters = (
+    <>
+      <SearchFilter label="Search" value={search} onChange={setSearch} />
+      <ChoiceFilter
+        label="Section"
+        all="all sections"
+        value={section}
+        onChange={setSection}
+        choices={restoration.sectionNames.map((name) => ({ value: name, label: name }))}
+      />
+      <ChoiceFilter
+        label="Standing"
+        all="all standings"
+        value={standing}
+        onChange={setStanding}
+        choices={choicesOf(STANDING)}
+      />
+      <CheckFilter label="Only safety-critical" value={safety} onChange={setSafety} />
+      {narrowed && (
+        <Link className="button" to={addressOf.parts(restoration.id)}>
+          Clear the filters
+        </Link>
+      )}
+    </>
+  );
+
+  const begin = (
+    <OpenButton of={open} opens="new" main>
+      Add a part
+    </OpenButton>
+  );
+  const none = found?.all.totalCount === 0;
+  const counts =
+    found &&
+    (Object.fromEntries(
+      Object.keys(STANDING).map((word) => [word, found[word as keyof typeof STANDING].totalCount]),
+    ) as Counts);
+
+  return (
+    <Page
+      title="Parts"
+      sentence={
+        counts && !none && <PartsSentence restoration={restoration.id} all={found.all.totalCount} counts={counts} />
+      }
+      aside={found && !none && begin}
+    >
+      {adding && (
+        <Section title="Add a part">
+          <div ref={form}>
+            <Opened>
+              <PartForm
+                onSaved={() => form.current?.querySelector("input")?.focus()}
+                onCancel={() => open.close("new")}
+              />
+            </Opened>
+          </div>
+        </Section>
+      )}
+      {result.error && !found ? (
+        <Problem of={result.error} what="the parts" again={() => again({ requestPolicy: "network-only" })} />
+      ) : !found ? (
+        <Loading what="the parts" />
+      ) : none ? (
+        !adding && <NoParts begin={begin} />
+      ) : (
+        <Table
+          caption="Parts"
+          rows={found.parts.edges.map(({ node }) => node)}
+          rowKey={({ id }) => id}
+          columns={columnsOf(restoration.id, (part) => (
+            <>
+              <OpenButton of={open} opens={part.id}>
+                Edit<span className="unseen"> {part.name}</span>
+              </OpenButton>
+              <RemoveButton row="PART" id={part.id} revision={part.revision} what={part.name} />
+            </>
+          ))}
+          below={(part) =>
+            open.has(part.id) && (
+              <Opened>
+                <PartForm part={part} onSaved={() => open.close(part.id)} onCancel={() => open.close(part.id)} />
+              </Opened>
+            )
+          }
+          sort={sort}
+          onSort={chooseSort}
+          filters={filters}
+          empty={
+            <Empty
+              title="No part matches"
+              actions={
+                <Link className="button" to={addressOf.parts(restoration.id)}>
+                  Clear the filters
+                </Link>
+              }
+            >
+              <p>
+                {counted(found.all.totalCount, "part")} {found.all.totalCount === 1 ? "is" : "are"} listed, none of them
+                with{" "}
+                {listed(
+                  [
+                    search && `“${search}” in its name or code`,
+                    section && `section ${section}`,
+                    isStanding(standing) && `the standing “${STANDING[standing]}”`,
+                    safety && "the safety-critical mark",
+                  ].filter((word): word is string => Boolean(word)),
+                )}
+                .
+              </p>
+            </Empty>
+          }
+          paging={
+            found.parts.totalCount > 0 && (
+              <Paging
+                of={paging}
+                page={found.parts.pageInfo}
+                total={found.parts.totalCount}
+                shown={found.parts.edges.length}
+                noun="part"
+                bothWays
+              />
+            )
+          }
+        />
+      )}
+    </Page>
+  );
+}
+
+function NoParts({ begin }: { begin: ReactNode }) {
+  const restoration = useRestoration();
+  return (
+    <Empty
+      title="No part is listed yet"
+      actions={
+        <>
+          {begin}
+          <Link className="button" to={addressOf.files(restoration.id)}>
+            Read a parts list from files
+          </Link>
+          <Link className="button" to={addressOf.restorations()}>
+            Look at the demo restoration
+          </Link>
+        </>
+      }
+    >
+      <p>
+        List what the machine needs and the shop may not have: one by one here, or all at once from a spreadsheet saved
+        as parts.csv.
+      </p>
+    </Empty>
+  );
+}

@@ -1,1 +1,3 @@
-export default function SupplierPage() { return null; }
+export default function SupplierPage() {
+  return null;
+}

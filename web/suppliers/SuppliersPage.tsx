@@ -1,1 +1,3 @@
-export default function SuppliersPage() { return null; }
+export default function SuppliersPage() {
+  return null;
+}

@@ -1,0 +1,146 @@
+import { Form } from "../shared/Form.tsx";
+import { plainNumber } from "../shared/format.ts";
+import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { Section } from "../shared/Page.tsx";
+import { useSave } from "../shared/save.tsx";
+import { Table } from "../shared/Table.tsx";
+import { choicesOf, LENGTH_UNIT } from "../shared/words.ts";
+import { ListField } from "./ListField.tsx";
+import { type Part, SavePart } from "./part.ts";
+import { TypedList } from "./typedList.ts";
+
+type Texts = Record<string, string>;
+
+/** Measured dimensions with their tolerances. */
+export function Specification({ part }: { part: Part }) {
+  const { save } = useSave();
+  const open = useOpen();
+  const send = async ({ specification, ...input }: Record<string, unknown>) => {
+    const list = new TypedList("specification");
+    const rows = ((specification as Texts[] | undefined) ?? []).map((row, place) => ({
+      dimension: row["dimension"] ?? "",
+      nominal: list.number(place, "nominal", row["nominal"] ?? ""),
+      unit: (row["unit"] as "MM" | "IN" | undefined) ?? "MM",
+      minus: list.number(place, "minus", row["minus"] ?? "", 0),
+      plus: list.number(place, "plus", row["plus"] ?? "", 0),
+      note: row["note"] ?? "",
+    }));
+    return list.outcome() ?? save(SavePart, { input: { ...input, specification: rows } });
+  };
+  return (
+    <Section
+      title="Specification"
+      id="specification"
+      aside={
+        <OpenButton of={open} opens="list">
+          {part.specification.length > 0 ? "Edit the dimensions" : "Add dimensions"}
+        </OpenButton>
+      }
+    >
+      {open.has("list") ? (
+        <Opened>
+          <Form
+            label="Specification"
+            initial={{
+              specification: part.specification.map(({ dimension, nominal, unit, minus, plus, note }) => ({
+                dimension,
+                nominal: String(nominal),
+                unit,
+                minus: String(minus),
+                plus: String(plus),
+                note,
+              })),
+            }}
+            row={{ id: part.id, revision: part.revision }}
+            onSave={send}
+            onSaved={() => open.close("list")}
+            onCancel={() => open.close("list")}
+            saveLabel="Save the dimensions"
+          >
+            <ListField
+              name="specification"
+              noun="dimension"
+              blank={{ dimension: "", nominal: "", unit: "MM", minus: "0", plus: "0", note: "" }}
+              columns={[
+                { name: "dimension", label: "Dimension" },
+                { name: "nominal", label: "Nominal", numeric: true },
+                { name: "unit", label: "Unit", choices: choicesOf(LENGTH_UNIT) },
+                { name: "minus", label: "Minus", numeric: true },
+                { name: "plus", label: "Plus", numeric: true },
+                { name: "note", label: "Note" },
+              ]}
+            />
+          </Form>
+        </Opened>
+      ) : part.specification.length === 0 ? (
+        <p className="soft">No dimension is measured yet. Makers ask for them before they quote.</p>
+      ) : (
+        <Table
+          caption="Dimensions"
+          rows={part.specification}
+          rowKey={({ id }) => id}
+          columns={[
+            { id: "dimension", title: "Dimension", lead: true, cell: ({ dimension }) => dimension },
+            { id: "nominal", title: "Nominal", numeric: true, cell: ({ nominal }) => plainNumber(nominal, 6) },
+            { id: "unit", title: "Unit", cell: ({ unit }) => LENGTH_UNIT[unit] },
+            { id: "minus", title: "Minus", numeric: true, cell: ({ minus }) => plainNumber(minus, 6) },
+            { id: "plus", title: "Plus", numeric: true, cell: ({ plus }) => plainNumber(plus, 6) },
+            { id: "note", title: "Note", cell: ({ note }) => note },
+          ]}
+        />
+      )}
+    </Section>
+  );
+}
+
+/** Numbers by which the part is known. */
+export function References({ part }: { part: Part }) {
+  const { save } = useSave();
+  const open = useOpen();
+  return (
+    <Section
+      title="Reference numbers"
+      id="references"
+      aside={
+        <OpenButton of={open} opens="list">
+          {part.references.length > 0 ? "Edit the numbers" : "Add numbers"}
+        </OpenButton>
+      }
+    >
+      {open.has("list") ? (
+        <Opened>
+          <Form
+            label="Reference numbers"
+            initial={{ references: part.references.map(({ source, number }) => ({ source, number })) }}
+            row={{ id: part.id, revision: part.revision }}
+            onSave={(input) => save(SavePart, { input })}
+            onSaved={() => open.close("list")}
+            onCancel={() => open.close("list")}
+            saveLabel="Save the numbers"
+          >
+            <ListField
+              name="references"
+              noun="number"
+              blank={{ source: "", number: "" }}
+              columns={[
+                { name: "source", label: "Where it stands" },
+                { name: "number", label: "Number" },
+              ]}
+            />
+          </Form>
+        </Opened>
+      ) : part.references.length === 0 ? (
+        <p className="soft">No number is known yet: from a parts book, a drawing, or cast into a survivor.</p>
+      ) : (
+        <dl className="facts">
+          {part.references.map(({ id, source, number }) => (
+            <div className="fact" key={id}>
+              <dt>{source || "source not noted"}</dt>
+              <dd>{number}</dd>
+            </div>
+          ))}
+        </dl>
+      )}
+    </Section>
+  );
+}

@@ -1,0 +1,197 @@
+import { ChoiceField, DateField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
+import { Form, type Values } from "../shared/Form.tsx";
+import { days } from "../shared/format.ts";
+import { type SaveOutcome, useSave } from "../shared/save.tsx";
+import { choicesOf, FIT_RATING, ORDER_STATE } from "../shared/words.ts";
+import { type Order, type Part, type Quote, SaveOrder } from "./part.ts";
+
+const RATINGS = Object.entries(FIT_RATING).map(([value, label]) => ({ value, label }));
+
+/** What was left blank is left to the quote. */
+const said = (input: Values): Values => Object.fromEntries(Object.entries(input).filter(([, value]) => value !== null));
+
+interface NewOrderProps {
+  part: Part;
+  quote: Quote;
+  dataDate: string;
+  onDone: () => void;
+}
+
+/** Takes a quote up. */
+export function NewOrder({ part, quote, dataDate, onDone }: NewOrderProps) {
+  const { save } = useSave();
+  return (
+    <Form
+      label={`Order from quote ${quote.code}`}
+      initial={{
+        quantity: Math.max(part.quantity, quote.minimumQuantity),
+        placedOn: dataDate,
+        promisedOn: null,
+        totalMinor: null,
+        code: null,
+        notes: "",
+      }}
+      onSave={(input) => save(SaveOrder, { input: { ...said(input), quote: quote.id } })}
+      onSaved={onDone}
+      onCancel={onDone}
+      saveLabel="Place the order"
+    >
+      {quote.expired && (
+        <p className="prose">This quote is past its validity: ask the supplier again before ordering.</p>
+      )}
+      <div className="fields">
+        <DateField name="placedOn" label="Placed on" />
+        <NumberField name="quantity" label="How many" whole />
+        <DateField
+          name="promisedOn"
+          label="Promised for"
+          hint={`Left blank: ${days(quote.leadDays)} after it is placed, as quoted.`}
+        />
+        <MoneyField
+          name="totalMinor"
+          label="Total"
+          hint="Left blank: the quoted price for that many, without freight, duty and tax."
+          currency={quote.unitPrice.currency}
+          decimals={quote.unitPrice.decimals}
+        />
+        <TextField name="code" label="Code" nullable hint="Left blank, the next number is taken." />
+        <NotesField name="notes" label="Notes" rows={2} />
+      </div>
+    </Form>
+  );
+}
+
+interface StepProps {
+  order: Order;
+  onDone: () => void;
+}
+
+/** Saves one step of an order: the fields of the form, and the state that the step leads to. */
+function useStep(order: Order): (input: Values, state?: Order["state"]) => Promise<SaveOutcome> {
+  const { save } = useSave();
+  return (input, state) =>
+    save(SaveOrder, { input: { ...input, ...(state ? { state } : {}), id: order.id, revision: order.revision } });
+}
+
+/** The part came. */
+export function Arrival({ order, dataDate, onDone }: StepProps & { dataDate: string }) {
+  const step = useStep(order);
+  return (
+    <Form
+      label={`Arrival of order ${order.code}`}
+      initial={{ arrivedOn: dataDate }}
+      onSave={(input) => step(input, "ARRIVED")}
+      onSaved={onDone}
+      onCancel={onDone}
+      saveLabel="Note the arrival"
+    >
+      <div className="fields">
+        <DateField name="arrivedOn" label="Arrived on" />
+      </div>
+    </Form>
+  );
+}
+
+/** The maker's newest word. */
+export function Expected({ order, onDone }: StepProps) {
+  const step = useStep(order);
+  return (
+    <Form
+      label={`Expected date of order ${order.code}`}
+      initial={{ expectedOn: order.expectedOn }}
+      onSave={(input) => step(input)}
+      onSaved={onDone}
+      onCancel={onDone}
+      saveLabel="Save the date"
+    >
+      <div className="fields">
+        <DateField name="expectedOn" label="Now expected on" hint="The supplier's newest word. Blank: as promised." />
+      </div>
+    </Form>
+  );
+}
+
+/** Tried and kept. */
+export function FitRating({ order, dataDate, onDone }: StepProps & { dataDate: string }) {
+  const step = useStep(order);
+  return (
+    <Form
+      label={`Accept order ${order.code}`}
+      initial={{ fitRating: order.fitRating, arrivedOn: order.arrivedOn ?? dataDate }}
+      onSave={(input) => step(input, "ACCEPTED")}
+      onSaved={onDone}
+      onCancel={onDone}
+      saveLabel="Accept"
+    >
+      <div className="fields">
+        <ChoiceField name="fitRating" label="How it fitted" numeric none="not rated" choices={RATINGS} />
+      </div>
+    </Form>
+  );
+}
+
+/** Tried and not kept: the part is waited for again. */
+export function SendBack({ order, dataDate, onDone }: StepProps & { dataDate: string }) {
+  const step = useStep(order);
+  return (
+    <Form
+      label={`Send order ${order.code} back`}
+      initial={{ fitRating: order.fitRating, arrivedOn: order.arrivedOn ?? dataDate, notes: order.notes }}
+      onSave={(input) => step(input, "SENT_BACK")}
+      onSaved={onDone}
+      onCancel={onDone}
+      saveLabel="Send it back"
+    >
+      <div className="fields">
+        <ChoiceField name="fitRating" label="How it fitted" numeric none="not rated" choices={RATINGS} />
+        <NotesField name="notes" label="Why" rows={2} />
+      </div>
+    </Form>
+  );
+}
+
+/** Everything that an order holds. */
+export function EditOrder({ part, order, onDone }: StepProps & { part: Part }) {
+  const { save } = useSave();
+  return (
+    <Form
+      label={`Change order ${order.code}`}
+      initial={{
+        quote: order.quote.id,
+        state: order.state,
+        placedOn: order.placedOn,
+        promisedOn: order.promisedOn,
+        expectedOn: order.expectedOn,
+        arrivedOn: order.arrivedOn,
+        fitRating: order.fitRating,
+        quantity: order.quantity,
+        totalMinor: order.total.minor,
+        code: order.code,
+        notes: order.notes,
+      }}
+      row={{ id: order.id, revision: order.revision }}
+      onSave={(input) => save(SaveOrder, { input })}
+      onSaved={onDone}
+      onCancel={onDone}
+      saveLabel="Save the order"
+    >
+      <div className="fields">
+        <ChoiceField
+          name="quote"
+          label="Quote"
+          choices={part.quotes.map((quote) => ({ value: quote.id, label: `${quote.code}, ${quote.supplier.name}` }))}
+        />
+        <ChoiceField name="state" label="State" choices={choicesOf(ORDER_STATE)} />
+        <DateField name="placedOn" label="Placed on" />
+        <DateField name="promisedOn" label="Promised for" />
+        <DateField name="expectedOn" label="Now expected on" />
+        <DateField name="arrivedOn" label="Arrived on" />
+        <ChoiceField name="fitRating" label="How it fitted" numeric none="not rated" choices={RATINGS} />
+        <NumberField name="quantity" label="How many" whole />
+        <MoneyField name="totalMinor" label="Total" currency={order.total.currency} decimals={order.total.decimals} />
+        <TextField name="code" label="Code" />
+        <NotesField name="notes" label="Notes" rows={2} />
+      </div>
+    </Form>
+  );
+}

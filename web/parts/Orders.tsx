@@ -1,0 +1,166 @@
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { dateInFull, days, money, plainNumber } from "../shared/format.ts";
+import { Mark } from "../shared/Mark.tsx";
+import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { Section } from "../shared/Page.tsx";
+import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { FIT_RATING, ORDER_STATE } from "../shared/words.ts";
+import { Arrival, EditOrder, Expected, FitRating, NewOrder, SendBack } from "./OrderForms.tsx";
+import { Payments } from "./Payments.tsx";
+import type { Order, Part, Quote } from "./part.ts";
+
+/** Where an order stands: a word, a pattern and a colour. */
+export function OrderMark({ order }: { order: { state: keyof typeof ORDER_STATE; daysLate: number } }) {
+  if (order.daysLate > 0) return <Mark word={`${days(order.daysLate)} late`} colour="red-lead" shape="cross" />;
+  switch (order.state) {
+    case "PLACED":
+      return <Mark word={ORDER_STATE.PLACED} colour="ink" shape="hatched" />;
+    case "ARRIVED":
+      return <Mark word="arrived, to be tried" colour="brass" shape="half" />;
+    case "ACCEPTED":
+      return <Mark word={ORDER_STATE.ACCEPTED} colour="verdigris" shape="full" />;
+    default:
+      return <Mark word={ORDER_STATE.SENT_BACK} colour="ink" shape="cross" />;
+  }
+}
+
+interface OrdersProps {
+  part: Part;
+  dataDate: string;
+  /** The quote an order is being written from. */
+  from: Quote | null;
+  onFromDone: () => void;
+}
+
+/** Every order for the part, with its payments. */
+export function Orders({ part, dataDate, from, onFromDone }: OrdersProps) {
+  return (
+    <Section title="Orders" id="orders">
+      {from && (
+        <div className="opened-form">
+          <h3>
+            Order from {from.supplier.name}, quote {from.code}
+          </h3>
+          <Opened key={from.id}>
+            <NewOrder part={part} quote={from} dataDate={dataDate} onDone={onFromDone} />
+          </Opened>
+        </div>
+      )}
+      {part.orders.length === 0 && !from && (
+        <p className="soft">
+          Nothing is ordered yet.{part.quotes.length > 0 ? " An order begins at a quote above." : ""}
+        </p>
+      )}
+      {part.orders.map((order) => (
+        <OneOrder key={order.id} part={part} order={order} dataDate={dataDate} />
+      ))}
+    </Section>
+  );
+}
+
+function OneOrder({ part, order, dataDate }: { part: Part; order: Order; dataDate: string }) {
+  const restoration = useRestoration();
+  const open = useOpen();
+  const facts: [string, string | null][] = [
+    ["Placed", dateInFull(order.placedOn)],
+    ["Promised", dateInFull(order.promisedOn)],
+    ["Now expected", order.expectedOn && dateInFull(order.expectedOn)],
+    ["Arrived", order.arrivedOn && dateInFull(order.arrivedOn)],
+    [
+      "Fit",
+      order.fitRating === null
+        ? null
+        : (FIT_RATING[order.fitRating as keyof typeof FIT_RATING] ?? String(order.fitRating)),
+    ],
+    ["How many", plainNumber(order.quantity)],
+    ["Total", money(order.total)],
+    ["Paid", money(order.paid)],
+    ["Notes", order.notes || null],
+  ];
+  return (
+    <article className="order" aria-label={`Order ${order.code}`}>
+      <div className="headline">
+        <h3>
+          <span className="code">{order.code}</span> from{" "}
+          <Link to={addressOf.supplier(restoration.id, order.quote.supplier.id)}>{order.quote.supplier.name}</Link>
+        </h3>
+        <OrderMark order={order} />
+      </div>
+      <dl className="order-facts">
+        {facts.map(
+          ([name, value]) =>
+            value && (
+              <div key={name} className={name === "Notes" ? "wide" : undefined}>
+                <dt>{name}</dt>
+                <dd>{value}</dd>
+              </div>
+            ),
+        )}
+      </dl>
+      <OrderButtons order={order} open={open} />
+      {open.has("arrived") && (
+        <Opened>
+          <Arrival order={order} dataDate={dataDate} onDone={() => open.close("arrived")} />
+        </Opened>
+      )}
+      {open.has("expected") && (
+        <Opened>
+          <Expected order={order} onDone={() => open.close("expected")} />
+        </Opened>
+      )}
+      {open.has("fit") && (
+        <Opened>
+          <FitRating order={order} dataDate={dataDate} onDone={() => open.close("fit")} />
+        </Opened>
+      )}
+      {open.has("back") && (
+        <Opened>
+          <SendBack order={order} dataDate={dataDate} onDone={() => open.close("back")} />
+        </Opened>
+      )}
+      {open.has("edit") && (
+        <Opened>
+          <EditOrder part={part} order={order} onDone={() => open.close("edit")} />
+        </Opened>
+      )}
+      <Payments order={order} dataDate={dataDate} open={open} />
+    </article>
+  );
+}
+
+function OrderButtons({ order, open }: { order: Order; open: Open }) {
+  const unseen = <span className="unseen"> order {order.code}</span>;
+  return (
+    <div className="row no-print">
+      {order.state === "PLACED" && (
+        <>
+          <OpenButton of={open} opens="arrived">
+            It has arrived{unseen}
+          </OpenButton>
+          <OpenButton of={open} opens="expected">
+            Another date{unseen}
+          </OpenButton>
+        </>
+      )}
+      {(order.state === "ARRIVED" || order.state === "SENT_BACK") && (
+        <OpenButton of={open} opens="fit">
+          Accept{unseen}
+        </OpenButton>
+      )}
+      {(order.state === "ARRIVED" || order.state === "ACCEPTED") && (
+        <OpenButton of={open} opens="back">
+          Send back{unseen}
+        </OpenButton>
+      )}
+      <OpenButton of={open} opens="payment">
+        Add a payment<span className="unseen"> to order {order.code}</span>
+      </OpenButton>
+      <OpenButton of={open} opens="edit">
+        Edit{unseen}
+      </OpenButton>
+      <RemoveButton row="ORDER" id={order.id} revision={order.revision} what={`order ${order.code}`} />
+    </div>
+  );
+}

@@ -1,0 +1,79 @@
+import { CheckField, ChoiceField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
+import { Form } from "../shared/Form.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { useSave } from "../shared/save.tsx";
+import { choicesOf, STATE_ON_HAND } from "../shared/words.ts";
+import { SavePart } from "./part.ts";
+
+/** What the form changes of a part. */
+export interface PartInForm {
+  id: string;
+  revision: number;
+  code: string;
+  name: string;
+  section: string;
+  quantity: number;
+  stateOnHand: keyof typeof STATE_ON_HAND;
+  safetyCritical: boolean;
+  estimate: { minor: number } | null;
+  notes: string;
+}
+
+interface PartFormProps {
+  /** Absent for a new part. */
+  part?: PartInForm;
+  onSaved: (id: string) => void;
+  onCancel: () => void;
+}
+
+/** Adds a part, or changes one. */
+export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
+  const restoration = useRestoration();
+  const { save } = useSave();
+  return (
+    <Form
+      label={part ? `Change ${part.name}` : "Add a part"}
+      initial={{
+        code: part?.code ?? null,
+        name: part?.name ?? "",
+        section: part?.section ?? "",
+        quantity: part?.quantity ?? 1,
+        stateOnHand: part?.stateOnHand ?? "MISSING",
+        safetyCritical: part?.safetyCritical ?? false,
+        estimateMinor: part?.estimate?.minor ?? null,
+        notes: part?.notes ?? "",
+      }}
+      row={part ? { id: part.id, revision: part.revision } : null}
+      onSave={(input) => save(SavePart, { input: part ? input : { ...input, restoration: restoration.id } })}
+      onSaved={onSaved}
+      onCancel={onCancel}
+      saveLabel={part ? "Save the part" : "Add the part"}
+    >
+      <div className="fields">
+        <TextField name="name" label="Name" />
+        <TextField
+          name="code"
+          label="Code"
+          nullable
+          hint={part ? undefined : "Left blank, the next number is taken."}
+        />
+        <TextField name="section" label="Section" suggestions={restoration.sectionNames} />
+        <NumberField name="quantity" label="How many" whole />
+        <ChoiceField name="stateOnHand" label="State on hand" choices={choicesOf(STATE_ON_HAND)} />
+        <MoneyField
+          name="estimateMinor"
+          label="Estimate"
+          hint="While nobody quotes it. Blank: not known."
+          currency={restoration.currency}
+          decimals={restoration.decimals}
+        />
+        <CheckField
+          name="safetyCritical"
+          label="Safety-critical"
+          hint="Brake, steering, wheel, fuel or pressure: fitted only with an inspection on record."
+        />
+        <NotesField name="notes" label="Notes" rows={2} />
+      </div>
+    </Form>
+  );
+}

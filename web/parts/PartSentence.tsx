@@ -1,0 +1,150 @@
+import type { ReactNode } from "react";
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, dateInFull, days, daysBetween } from "../shared/format.ts";
+import { useRestoration } from "../shared/restoration.ts";
+import type { Order, Part, Plan, Quote, Rung } from "./part.ts";
+
+interface PartSentenceProps {
+  part: Part;
+  /** Its place on the ladder; absent when it is in hand, or while that is being read. */
+  rung: Rung | undefined;
+  plan: Plan | undefined;
+  /** The day the figures stand for. */
+  dataDate: string;
+}
+
+const on = (date: string) => (
+  <time className="nowrap" dateTime={date}>
+    {dateInFull(date)}
+  </time>
+);
+
+/** Where this part stands: what it holds up, how it is being got, and when it is needed. */
+export function PartSentence({ part, rung, plan, dataDate }: PartSentenceProps) {
+  const restoration = useRestoration();
+  const { standing, holdsUp } = part.outlook;
+  const why = rung ? addressOf.why(restoration.id, rung.id) : addressOf.holdUps(restoration.id);
+  return (
+    <>
+      {holdsUp && standing !== "NO_SOURCE" && (
+        <>
+          The {part.name} <Link to={why}>holds up the last bolt</Link>
+          {rung && rung.tieSize > 1 && ` together with ${counted(rung.tieSize - 1, "other")}`}.{" "}
+        </>
+      )}
+      <Getting part={part} dataDate={dataDate} /> <Needed part={part} rung={rung} plan={plan} />
+    </>
+  );
+}
+
+const openOrder = (part: Part): Order | undefined => part.orders.find((order) => order.state === "PLACED");
+
+/** The quote in force, else the one that would arrive first. */
+function likelyQuote(part: Part): Quote | undefined {
+  const valid = part.quotes.filter((quote) => !quote.expired);
+  const earliest = (valid.length > 0 ? valid : part.quotes).toSorted((a, b) =>
+    a.arrivalDate.localeCompare(b.arrivalDate),
+  )[0];
+  return part.quotes.find((quote) => quote.chosen) ?? earliest;
+}
+
+const supplierLink = (restoration: string, supplier: { id: string; name: string }): ReactNode => (
+  <Link to={addressOf.supplier(restoration, supplier.id)}>{supplier.name}</Link>
+);
+
+function Getting({ part, dataDate }: { part: Part; dataDate: string }) {
+  const { id } = useRestoration();
+  const { standing, arrivalDate } = part.outlook;
+  const order = openOrder(part);
+  const quote = likelyQuote(part);
+  const accepted = part.orders.findLast((one) => one.state === "ACCEPTED" || one.state === "ARRIVED");
+  if (standing === "IN_HAND")
+    return accepted?.arrivedOn && part.stateOnHand !== "IN_HAND" ? (
+      <>
+        The {part.name} came from {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and is in
+        hand.
+      </>
+    ) : part.stateOnHand === "IN_HAND" ? (
+      <>The {part.name} is in hand.</>
+    ) : (
+      <>The {part.name} is no longer waited for: the work that needs it is done.</>
+    );
+  if (standing === "NO_SOURCE" || !quote)
+    return <>Nobody quotes the {part.name} and no order is out: while it has no source there is no completion date.</>;
+  if (order)
+    return order.daysLate > 0 ? (
+      <>
+        {supplierLink(id, order.quote.supplier)} promised it for {on(order.promisedOn)} and is{" "}
+        <strong className="late">{days(order.daysLate)} late</strong>
+        {arrivalDate && <>; it is expected on {on(arrivalDate)}</>}.
+      </>
+    ) : (
+      <>
+        It is ordered from {supplierLink(id, order.quote.supplier)} and expected{" "}
+        {arrivalDate ? <>on {on(arrivalDate)}</> : "soon"}.
+      </>
+    );
+  const arrives = arrivalDate ?? quote.arrivalDate;
+  const start = quote.orderFrom && quote.orderFrom > dataDate ? quote.orderFrom : null;
+  if (standing === "UNDECIDED")
+    return (
+      <>
+        {counted(part.quotes.length, "quote")} {part.quotes.length === 1 ? "stands" : "stand"} for it and none is{" "}
+        <a href="#quotes">chosen</a>. {start ? <>Ordered on {on(start)}</> : "Ordered today"}, the quickest, from{" "}
+        {supplierLink(id, quote.supplier)}, arrives on {on(quote.arrivalDate)}.
+      </>
+    );
+  return (
+    <>
+      {start ? <>Ordered on {on(start)}</> : "Ordered today"} from {supplierLink(id, quote.supplier)} it arrives on{" "}
+      {on(arrives)}.
+    </>
+  );
+}
+
+/** By when it must be here, to leave completion where it is and to keep the target date. */
+function Needed({ part, rung, plan }: { part: Part; rung: Rung | undefined; plan: Plan | undefined }) {
+  const { standing, needBy, arrivalDate, orderBy, floatDays, daysGained, holdsUp } = part.outlook;
+  if (standing === "IN_HAND") return null;
+  if (part.needs.length === 0)
+    return (
+      <>
+        No operation is said to need it, so it is counted as needed for the last one:{" "}
+        <a href="#needs">say which does</a>.
+      </>
+    );
+  const target = plan?.completion.targetName || "the target date";
+  const byTarget = rung?.needByTarget;
+  const lateForTarget = byTarget && arrivalDate ? daysBetween(byTarget, arrivalDate) : null;
+  return (
+    <>
+      {holdsUp && daysGained !== null && daysGained > 0 && (
+        <>
+          With it in hand today the machine would be ready <strong>{days(daysGained)} earlier</strong>.{" "}
+        </>
+      )}
+      {!holdsUp && needBy && (
+        <>
+          It is needed by {on(needBy)}
+          {floatDays !== null && floatDays >= 0 && `, ${days(floatDays)} to spare`}
+          {orderBy && standing !== "ORDERED" && standing !== "LATE" && <>: order it by {on(orderBy)}</>}.{" "}
+        </>
+      )}
+      {standing === "NO_SOURCE" && holdsUp && needBy && (
+        <>It must be in hand by {on(needBy)} to change nothing else. </>
+      )}
+      {holdsUp && byTarget && (
+        <>
+          For {target} it must be here by {on(byTarget)}
+          {lateForTarget !== null && lateForTarget > 0 && (
+            <>
+              : <strong className="late">{days(lateForTarget)} too late</strong>
+            </>
+          )}
+          .
+        </>
+      )}
+    </>
+  );
+}

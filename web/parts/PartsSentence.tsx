@@ -1,0 +1,36 @@
+import { Fragment } from "react";
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { counted } from "../shared/format.ts";
+import type { STANDING } from "../shared/words.ts";
+
+export type Counts = Record<keyof typeof STANDING, number>;
+
+/** In the order of a shop's morning: what is here, what is coming, what wants doing. */
+const WORDS: readonly [keyof typeof STANDING, string][] = [
+  ["IN_HAND", "in hand"],
+  ["ORDERED", "on order"],
+  ["LATE", "on order and late"],
+  ["TO_ORDER", "chosen and to be ordered"],
+  ["UNDECIDED", "quoted and undecided"],
+  ["NO_SOURCE", "without any source"],
+];
+
+/** How many parts are needed and where they stand; each number narrows the list to those. */
+export function PartsSentence({ restoration, all, counts }: { restoration: string; all: number; counts: Counts }) {
+  const said = WORDS.filter(([standing]) => counts[standing] > 0);
+  return (
+    <>
+      {counted(all, "part")} {all === 1 ? "is" : "are"} needed:{" "}
+      {said.map(([standing, words], place) => (
+        <Fragment key={standing}>
+          {place > 0 && (place === said.length - 1 ? " and " : ", ")}
+          <Link to={`${addressOf.parts(restoration)}?standing=${standing}`}>
+            {counts[standing]} {words}
+          </Link>
+        </Fragment>
+      ))}
+      .{counts.NO_SOURCE > 0 && " While a needed part has no source there is no completion date."}
+    </>
+  );
+}

@@ -1,0 +1,221 @@
+import { useRef, useState } from "react";
+import { Dialog } from "../shared/Dialog.tsx";
+import { ChoiceField, DateField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
+import { Form, useFieldValue, useFormState } from "../shared/Form.tsx";
+import { majorText, minorOfText } from "../shared/format.ts";
+import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useSave } from "../shared/save.tsx";
+import { choicesOf, INCOTERM, PROVENANCE } from "../shared/words.ts";
+import { SupplierForm } from "../suppliers/SupplierForm.tsx";
+import { ListField } from "./ListField.tsx";
+import { type Part, type Quote, SaveQuote } from "./part.ts";
+import { SupplierChoice } from "./RowChoice.tsx";
+import { TypedList } from "./typedList.ts";
+
+interface QuoteFormProps {
+  part: Part;
+  /** Absent for a new quote. */
+  quote?: Quote;
+  onDone: () => void;
+}
+
+interface BreakRow {
+  quantity: string;
+  price: string;
+  currency: string;
+}
+
+const AMOUNTS = ["unitPriceMinor", "freightMinor", "insuranceMinor", "depositMinor"] as const;
+
+/** Adds a quote for a part, or changes one. */
+export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
+  const restoration = useRestoration();
+  const { save } = useSave();
+  const [addingSupplier, setAddingSupplier] = useState(false);
+  const takeSupplier = useRef<(id: string) => void>(() => undefined);
+  const currency = quote?.unitPrice.currency ?? restoration.currency;
+
+  const send = ({ priceBreaks, ...input }: Record<string, unknown>) => {
+    const list = new TypedList("priceBreaks");
+    const rows = (priceBreaks as BreakRow[] | undefined)?.map((row, place) => ({
+      quantity: list.whole(place, "quantity", row.quantity),
+      unitPriceMinor: list.minor(place, "price", row.price, decimalsOf(restoration, row.currency)),
+    }));
+    const bad = list.outcome();
+    if (bad) return Promise.resolve(bad);
+    const sent = { ...input, ...(rows ? { priceBreaks: rows } : {}) };
+    return save(SaveQuote, { input: quote ? sent : { ...sent, part: part.id } });
+  };
+
+  return (
+    <>
+      <Form
+        label={quote ? `Change quote ${quote.code}` : "Add a quote"}
+        initial={{
+          supplier: quote?.supplier.id ?? null,
+          provenance: quote?.provenance ?? null,
+          currency,
+          unitPriceMinor: quote?.unitPrice.minor ?? null,
+          minimumQuantity: quote?.minimumQuantity ?? 1,
+          leadDays: quote?.leadDays ?? null,
+          leadLow: quote?.leadLow ?? null,
+          leadLikely: quote?.leadLikely ?? null,
+          leadHigh: quote?.leadHigh ?? null,
+          orderFrom: quote?.orderFrom ?? null,
+          validUntil: quote?.validUntil ?? null,
+          depositMinor: quote?.deposit.minor ?? 0,
+          freightMinor: quote?.freight.minor ?? 0,
+          insuranceMinor: quote?.insurance.minor ?? 0,
+          incoterm: quote?.incoterm ?? "EXW",
+          dutyRate: quote?.dutyRate ?? 0,
+          taxRate: quote?.taxRate ?? 0,
+          preparationHours: quote?.preparationHours ?? 0,
+          pointsAtRisk: quote?.pointsAtRisk ?? 0,
+          code: quote?.code ?? null,
+          notes: quote?.notes ?? "",
+          priceBreaks: (quote?.priceBreaks ?? []).map(({ quantity, unitPrice }) => ({
+            quantity: String(quantity),
+            price: majorText(unitPrice.minor, unitPrice.decimals),
+            currency,
+          })),
+        }}
+        row={quote ? { id: quote.id, revision: quote.revision } : null}
+        onSave={send}
+        onSaved={onDone}
+        onCancel={onDone}
+        saveLabel="Save the quote"
+      >
+        <div className="fields">
+          <div>
+            <SupplierChoice
+              name="supplier"
+              label="Supplier"
+              now={quote ? { value: quote.supplier.id, label: quote.supplier.name } : null}
+            />
+            <NewSupplier
+              onAsk={(take) => {
+                takeSupplier.current = take;
+                setAddingSupplier(true);
+              }}
+            />
+          </div>
+          <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} />
+          <CurrencyField />
+          <Amount name="unitPriceMinor" label="Unit price" />
+          <NumberField name="minimumQuantity" label="Smallest number sold" whole />
+          <NumberField
+            name="leadDays"
+            label="Promised lead time"
+            unit="days"
+            whole
+            hint="Calendar days from the order."
+          />
+        </div>
+        <h3>Lead time, if the promise is not believed</h3>
+        <div className="fields narrow-fields">
+          <NumberField name="leadLow" label="Low" unit="days" whole />
+          <NumberField name="leadLikely" label="Likely" unit="days" whole />
+          <NumberField name="leadHigh" label="High" unit="days" whole />
+        </div>
+        <h3>Price at larger numbers</h3>
+        <PriceBreaks />
+        <h3>Getting it here</h3>
+        <div className="fields">
+          <Amount name="freightMinor" label="Freight" />
+          <Amount name="insuranceMinor" label="Insurance" />
+          <Amount name="depositMinor" label="Deposit" />
+          <ChoiceField name="incoterm" label="Incoterms 2020 rule" choices={choicesOf(INCOTERM)} />
+          <NumberField name="dutyRate" label="Duty" unit="%" scale={100} />
+          <NumberField name="taxRate" label="Tax" unit="%" scale={100} />
+          <DateField name="orderFrom" label="Takes orders from" hint="Blank: at once." />
+          <DateField name="validUntil" label="Valid until" hint="Blank: no end was given." />
+        </div>
+        <h3>On the machine</h3>
+        <div className="fields">
+          <NumberField name="preparationHours" label="Preparation before it fits" unit="h" />
+          <NumberField name="pointsAtRisk" label="Points at risk" />
+          <TextField
+            name="code"
+            label="Code"
+            nullable
+            hint={quote ? undefined : "Left blank, the next number is taken."}
+          />
+          <NotesField name="notes" label="Notes" rows={2} />
+        </div>
+      </Form>
+      <Dialog open={addingSupplier} title="Add a supplier" onClose={() => setAddingSupplier(false)}>
+        <SupplierForm
+          onSaved={(id) => {
+            takeSupplier.current(id);
+            setAddingSupplier(false);
+          }}
+          onCancel={() => setAddingSupplier(false)}
+        />
+      </Dialog>
+    </>
+  );
+}
+
+function NewSupplier({ onAsk }: { onAsk: (take: (id: string) => void) => void }) {
+  const form = useFormState();
+  return (
+    <button type="button" className="plain" onClick={() => onAsk((id) => form.set("supplier", id))}>
+      Not in the list: add a supplier
+    </button>
+  );
+}
+
+function useCurrency(): { currency: string; decimals: number } {
+  const restoration = useRestoration();
+  const currency = String(useFieldValue("currency") ?? restoration.currency);
+  return { currency, decimals: decimalsOf(restoration, currency) };
+}
+
+/** An amount of the form's currency; read anew when the currency has other decimals. */
+function Amount({ name, label }: { name: string; label: string }) {
+  const { currency, decimals } = useCurrency();
+  return <MoneyField key={decimals} name={name} label={label} currency={currency} decimals={decimals} />;
+}
+
+/** The digits that stand in the fields stay when the currency changes; an amount that the new currency cannot hold is emptied. */
+function CurrencyField() {
+  const restoration = useRestoration();
+  const form = useFormState();
+  const { decimals: before } = useCurrency();
+  return (
+    <ChoiceField
+      name="currency"
+      label="Currency"
+      choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
+      onPick={(picked) => {
+        const currency = String(picked ?? restoration.currency);
+        const after = decimalsOf(restoration, currency);
+        if (after !== before)
+          for (const name of AMOUNTS) {
+            const minor = form.value(name);
+            form.setTyped(name, null);
+            if (typeof minor === "number") form.set(name, minorOfText(majorText(minor, before), after));
+          }
+        form.set(
+          "priceBreaks",
+          (form.value("priceBreaks") as BreakRow[]).map((row) => ({ ...row, currency })),
+        );
+      }}
+    />
+  );
+}
+
+function PriceBreaks() {
+  const { currency } = useCurrency();
+  return (
+    <ListField
+      name="priceBreaks"
+      noun="price break"
+      blank={{ quantity: "", price: "", currency }}
+      columns={[
+        { name: "quantity", label: "From this number", numeric: true },
+        { name: "price", label: `Unit price, ${currency}`, numeric: true },
+      ]}
+    />
+  );
+}

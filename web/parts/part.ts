@@ -1,0 +1,133 @@
+import type { ResultOf } from "gql.tada";
+import { graphql } from "../client.ts";
+import { SaveParts } from "../shared/save.tsx";
+
+/** A quote as it stands beside the others of its part. */
+export const QuoteParts = graphql(`
+  fragment QuoteParts on Quote @_unmask {
+    id revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLow leadLikely leadHigh
+    orderFrom validUntil expired preparationHours pointsAtRisk notes chosen arrivalDate
+    supplier { id name country }
+    unitPrice { minor currency decimals }
+    freight { minor currency decimals }
+    insurance { minor currency decimals }
+    deposit { minor currency decimals }
+    priceBreaks { id quantity unitPrice { minor currency decimals } }
+  }
+`);
+
+/** An order with its payments. */
+export const OrderParts = graphql(`
+  fragment OrderParts on Order @_unmask {
+    id revision code state quantity placedOn promisedOn expectedOn arrivedOn fitRating daysLate notes
+    total { minor currency decimals }
+    paid { minor currency decimals }
+    quote { id code supplier { id name } }
+    payments { id revision kind paidOn notes amount { minor currency decimals } }
+  }
+`);
+
+/** All of a part's own sheet. */
+export const PartQuery = graphql(
+  `
+  query Part($part: ID!) {
+    part(id: $part) {
+      id revision code name section quantity stateOnHand safetyCritical caution notes
+      estimate { minor currency decimals }
+      outlook { standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
+      references { id source number }
+      specification { id dimension nominal unit minus plus note }
+      needs { id revision quantity operation { id code title state } }
+      quotes { ...QuoteParts }
+      orders { ...OrderParts }
+      inspections { id revision inspectedOn inspector what operation { id code title } }
+    }
+  }
+`,
+  [QuoteParts, OrderParts],
+);
+
+/** Where the part stands on the ladder, and what the target date asks of it. */
+export const RungsQuery = graphql(`
+  query Rungs($restoration: ID!) {
+    holdUps(restoration: $restoration) {
+      dataDate
+      completion { date dateWithOpenInHand open targetDate targetName }
+      ladder(first: 500) {
+        edges { node { id tieSize nextCompletionDate needByTarget orderByTarget part { id } } }
+      }
+    }
+  }
+`);
+
+export type Part = ResultOf<typeof PartQuery>["part"];
+export type Quote = ResultOf<typeof QuoteParts>;
+export type Order = ResultOf<typeof OrderParts>;
+export type Payment = Order["payments"][number];
+export type Inspection = Part["inspections"][number];
+export type Need = Part["needs"][number];
+export type Plan = ResultOf<typeof RungsQuery>["holdUps"];
+export type Rung = Plan["ladder"]["edges"][number]["node"];
+
+export const SavePart = graphql(
+  `
+  mutation SavePart($input: PartInput!) {
+    savePart(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const ChooseQuote = graphql(
+  `
+  mutation ChooseQuote($part: ID!, $quote: ID, $revision: Int!) {
+    chooseQuote(part: $part, quote: $quote, revision: $revision) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const SaveQuote = graphql(
+  `
+  mutation SaveQuote($input: QuoteInput!) {
+    saveQuote(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const SaveOrder = graphql(
+  `
+  mutation SaveOrder($input: OrderInput!) {
+    saveOrder(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const SavePayment = graphql(
+  `
+  mutation SavePayment($input: PaymentInput!) {
+    savePayment(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const SaveNeed = graphql(
+  `
+  mutation SaveNeed($input: NeedInput!) {
+    saveNeed(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const SaveInspection = graphql(
+  `
+  mutation SaveInspection($input: InspectionInput!) {
+    saveInspection(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);

@@ -1,0 +1,77 @@
+import { graphql } from "../client.ts";
+import { ChoiceField, NotesField, TextField } from "../shared/Fields.tsx";
+import { Form } from "../shared/Form.tsx";
+import { SaveParts, useSave } from "../shared/save.tsx";
+import { choicesOf, SUPPLIER_KIND } from "../shared/words.ts";
+import { countryChoices } from "./countries.ts";
+
+const SaveSupplier = graphql(
+  `
+  mutation SaveSupplier($input: SupplierInput!) {
+    saveSupplier(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+/** What the form changes of a supplier. */
+export interface SupplierInForm {
+  id: string;
+  revision: number;
+  code: string;
+  name: string;
+  kind: keyof typeof SUPPLIER_KIND;
+  country: string;
+  email: string;
+  phone: string;
+  website: string;
+  notes: string;
+}
+
+interface SupplierFormProps {
+  /** Absent for a new supplier. */
+  supplier?: SupplierInForm;
+  onSaved: (id: string) => void;
+  onCancel: () => void;
+}
+
+/** Adds a supplier, or changes one. */
+export function SupplierForm({ supplier, onSaved, onCancel }: SupplierFormProps) {
+  const { save } = useSave();
+  return (
+    <Form
+      label={supplier ? `Change ${supplier.name}` : "Add a supplier"}
+      initial={{
+        code: supplier?.code ?? null,
+        name: supplier?.name ?? "",
+        kind: supplier?.kind ?? "MAKER",
+        country: supplier?.country || null,
+        email: supplier?.email ?? "",
+        phone: supplier?.phone ?? "",
+        website: supplier?.website ?? "",
+        notes: supplier?.notes ?? "",
+      }}
+      row={supplier ? { id: supplier.id, revision: supplier.revision } : null}
+      onSave={(input) => save(SaveSupplier, { input })}
+      onSaved={onSaved}
+      onCancel={onCancel}
+      saveLabel={supplier ? "Save the supplier" : "Add the supplier"}
+    >
+      <div className="fields">
+        <TextField name="name" label="Name" />
+        <TextField
+          name="code"
+          label="Code"
+          nullable
+          hint={supplier ? undefined : "Left blank, the next number is taken."}
+        />
+        <ChoiceField name="kind" label="Kind" choices={choicesOf(SUPPLIER_KIND)} />
+        <ChoiceField name="country" label="Country" none="not noted" choices={countryChoices()} />
+        <TextField name="email" label="E-mail" type="email" />
+        <TextField name="phone" label="Telephone" type="tel" />
+        <TextField name="website" label="Web address" type="url" />
+        <NotesField name="notes" label="Notes" rows={2} />
+      </div>
+    </Form>
+  );
+}
