@@ -1,0 +1,101 @@
+/** Small restorations for tests: only what the test speaks of has to be said. */
+import type {
+  LinkRow,
+  OperationRow,
+  OrderRow,
+  PartRow,
+  PlanRows,
+  QuoteRow,
+  RemedyRow,
+  SnagRow,
+} from "../../server/plan/rows.ts";
+
+export const operation = (code: string, hours: number, more: Partial<OperationRow> = {}): OperationRow => ({
+  id: code,
+  code,
+  title: code,
+  trade: "",
+  hoursLow: null,
+  hoursLikely: hours,
+  hoursHigh: null,
+  state: "NOT_STARTED",
+  startedOn: null,
+  finishedOn: null,
+  remainingHours: null,
+  ...more,
+});
+export const link = (beforeId: string, afterId: string, lag = 0, lagUnit: LinkRow["lagUnit"] = "HOURS"): LinkRow => ({
+  beforeId,
+  afterId,
+  lag,
+  lagUnit,
+});
+export const part = (code: string, more: Partial<PartRow> = {}): PartRow => ({
+  id: code,
+  code,
+  name: code,
+  stateOnHand: "MISSING",
+  chosenQuoteId: null,
+  ...more,
+});
+export const quote = (code: string, partId: string, leadDays: number, more: Partial<QuoteRow> = {}): QuoteRow => ({
+  id: code,
+  code,
+  partId,
+  supplierId: "maker",
+  unitPriceMinor: 100,
+  leadDays,
+  leadLow: null,
+  leadLikely: null,
+  leadHigh: null,
+  orderFrom: null,
+  validUntil: null,
+  preparationHours: 0,
+  ...more,
+});
+export const order = (id: string, partId: string, quoteId: string, more: Partial<OrderRow> = {}): OrderRow => ({
+  id,
+  partId,
+  quoteId,
+  state: "PLACED",
+  placedOn: "2026-11-02",
+  promisedOn: "2026-12-01",
+  expectedOn: null,
+  arrivedOn: null,
+  ...more,
+});
+export const snag = (code: string, operationId: string, more: Partial<SnagRow> = {}): SnagRow => ({
+  id: code,
+  code,
+  title: code,
+  operationId,
+  clearedOn: null,
+  chosenRemedyId: null,
+  ...more,
+});
+export const remedy = (code: string, snagId: string, days: number, hours: number): RemedyRow => ({
+  id: code,
+  code,
+  snagId,
+  priceMinor: 0,
+  days,
+  hours,
+});
+
+/** Monday to Friday, eight hours, from Monday 23 November 2026. */
+export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
+  restoration: { id: "r", targetDate: null, targetName: "", dataDate: null, confidence: null },
+  weekdayHours: [8, 8, 8, 8, 8, 0, 0],
+  closedDates: [],
+  operations: [],
+  links: [],
+  needs: [],
+  parts: [],
+  quotes: [],
+  orders: [],
+  snags: [],
+  remedies: [],
+  ...rows,
+});
+
+export const MONDAY = "2026-11-23";
