@@ -222,6 +222,8 @@ class Merger {
       const field = fault.field ?? "";
       if (row.faulty.has(field)) continue;
       const column = statement.columns.find((one) => one.field === field);
+      // A name taken from a code that is at fault itself says nothing new.
+      if (column?.blankIsCode && row.faulty.has("code") && values[field] === null) continue;
       const prefix = `${field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "")} `;
       const suffix = fault.value === undefined ? "." : ` (it is ${fault.value.slice(0, 80)}).`;
       let complaint = fault.message.startsWith(prefix) ? fault.message.slice(prefix.length) : fault.message;

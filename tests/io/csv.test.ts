@@ -49,7 +49,7 @@ describe("a file of comma-separated values", () => {
   });
 
   it.each([",", ";", "\t"])("finds the delimiter %j from the header", (delimiter) => {
-    expect(cells(["part", "name"].join(delimiter) + "\n" + ["A", "Rim"].join(delimiter))).toEqual([["A", "Rim"]]);
+    expect(cells(`${["part", "name"].join(delimiter)}\n${["A", "Rim"].join(delimiter)}`)).toEqual([["A", "Rim"]]);
   });
 
   it("chooses the delimiter that yields known columns, not the one that stands most often", () => {

@@ -1,0 +1,374 @@
+/** Restorations of every shape the schema allows, with odd texts in every field, written straight into the store. */
+import fc from "fast-check";
+import type { Store } from "../../server/store/client.ts";
+import {
+  INCOTERMS,
+  OPERATION_STATES,
+  ORDER_STATES,
+  PAYMENT_KINDS,
+  PROVENANCES,
+  STATES_ON_HAND,
+  SUPPLIER_KINDS,
+} from "../../server/store/rules.ts";
+
+const odd = (maxLength: number) =>
+  fc
+    .oneof(
+      fc.string({ maxLength: maxLength / 4 }),
+      fc.string({ unit: "binary", maxLength: maxLength / 4 }),
+      fc.string({
+        unit: fc.constantFrom('"', "'", ",", ";", "\t", "\r", "\n", "\uFEFF", "=", "+", "-", "@", " ", "1", "é"),
+        maxLength: maxLength / 4,
+      }),
+      fc.constantFrom("", "=code", "'=1", "-5", "1,5", "=SUM(A1)", "\r\n", '"', " x "),
+    )
+    .map((text) => text.replaceAll("\0", ""));
+const name = (maxLength: number) => odd(maxLength).map((text) => (text.trim() === "" ? "name" : text));
+/** Codes differ from one another whatever spaces stand around them. */
+const codes = (count: number) =>
+  fc.uniqueArray(
+    name(40).map((text) => text.trim()),
+    { minLength: count, maxLength: count },
+  );
+const date = fc
+  .integer({ min: 0, max: 20_000 })
+  .map((day) => new Date(Date.UTC(2000, 0, 1 + day)).toISOString().slice(0, 10));
+const maybe = <T>(arbitrary: fc.Arbitrary<T>) => fc.option(arbitrary, { nil: null });
+const hours = fc.double({ min: 0, max: 1000, noNaN: true }).map((h) => h + 0);
+const rate = fc.oneof(
+  fc.double({ min: 0, max: 1, noNaN: true }).map((r) => r + 0),
+  fc.constantFrom(0.07, 0.175, 0.29),
+);
+const minor = fc.integer({ min: 0, max: 2 ** 31 - 1 });
+const currency = fc.constantFrom("GBP", "JPY", "KWD", "EUR");
+const rising = <T extends number | string>(arbitrary: fc.Arbitrary<T>, count: number) =>
+  fc
+    .array(arbitrary, { minLength: count, maxLength: count })
+    .map((all) => all.sort((a, b) => (a < b ? -1 : a > b ? 1 : 0)));
+
+const COUNT = 4;
+const each = <T>(arbitrary: fc.Arbitrary<T>) => fc.array(arbitrary, { minLength: COUNT, maxLength: COUNT });
+
+/** What one restoration is made of. */
+export const restorationSeed = fc.record({
+  restoration: fc.record({
+    machine: name(200),
+    owner: odd(200),
+    description: odd(400),
+    targetName: odd(200),
+    targetDate: maybe(date),
+    dataDate: maybe(date),
+    currency,
+    capMinor: maybe(minor),
+    confidence: maybe(fc.double({ min: 0.01, max: 0.99, noNaN: true })),
+  }),
+  week: fc.array(fc.double({ min: 0.5, max: 24, noNaN: true }), { minLength: 7, maxLength: 7 }),
+  closed: fc.uniqueArray(date, { maxLength: 3 }),
+  reason: odd(200),
+  trades: fc.uniqueArray(name(80), { maxLength: 2, selector: (text) => text.trim() }),
+  sections: fc.uniqueArray(name(80), { maxLength: 3, selector: (text) => text.trim() }),
+  lines: fc.array(
+    fc.record({ title: name(200), maximum: hours, mandatory: fc.boolean(), position: fc.integer({ min: 0, max: 9 }) }),
+    { maxLength: 3 },
+  ),
+  operationCodes: codes(COUNT),
+  partCodes: codes(COUNT),
+  supplierCodes: codes(COUNT),
+  quoteCodes: codes(COUNT),
+  orderCodes: codes(COUNT),
+  snagCodes: codes(COUNT),
+  remedyCodes: codes(COUNT),
+  operations: each(
+    fc.record({
+      title: name(200),
+      trade: odd(100),
+      section: odd(100),
+      three: maybe(rising(hours, 3)),
+      likely: hours,
+      state: fc.constantFrom(...OPERATION_STATES),
+      span: rising(date, 2),
+      remainingHours: maybe(hours),
+      notes: odd(400),
+    }),
+  ),
+  lags: each(
+    fc.record({
+      lag: fc.double({ min: -50, max: 50, noNaN: true }).map((h) => h + 0),
+      lagUnit: fc.constantFrom("HOURS" as const, "DAYS" as const),
+    }),
+  ),
+  parts: each(
+    fc.record({
+      name: name(200),
+      section: odd(100),
+      quantity: fc.integer({ min: 1, max: 99 }),
+      stateOnHand: fc.constantFrom(...STATES_ON_HAND),
+      estimateMinor: maybe(minor),
+      notes: odd(400),
+      chosen: fc.boolean(),
+    }),
+  ),
+  references: fc.array(fc.record({ part: fc.nat(COUNT - 1), source: odd(100), number: name(100) }), { maxLength: 5 }),
+  dimensions: fc.array(
+    fc.record({
+      part: fc.nat(COUNT - 1),
+      dimension: name(100),
+      nominal: hours,
+      unit: fc.constantFrom("MM" as const, "IN" as const),
+      minus: hours,
+      plus: hours,
+      note: odd(100),
+    }),
+    { maxLength: 5 },
+  ),
+  suppliers: each(
+    fc.record({
+      name: name(200),
+      kind: fc.constantFrom(...SUPPLIER_KINDS),
+      country: fc.constantFrom("", "GB", "DE"),
+      email: odd(200),
+      phone: odd(100),
+      website: odd(300),
+      notes: odd(400),
+    }),
+  ),
+  quotes: each(
+    fc.record({
+      part: fc.nat(COUNT - 1),
+      supplier: fc.nat(COUNT - 1),
+      provenance: fc.constantFrom(...PROVENANCES),
+      unitPriceMinor: minor,
+      currency,
+      minimumQuantity: fc.integer({ min: 1, max: 50 }),
+      freightMinor: minor,
+      insuranceMinor: minor,
+      dutyRate: rate,
+      taxRate: rate,
+      incoterm: fc.constantFrom(...INCOTERMS),
+      depositMinor: minor,
+      leadDays: fc.nat(900),
+      leads: maybe(rising(fc.nat(900), 3)),
+      orderFrom: maybe(date),
+      validUntil: maybe(date),
+      preparationHours: hours,
+      pointsAtRisk: hours,
+      notes: odd(400),
+    }),
+  ),
+  breaks: fc.uniqueArray(
+    fc.record({ quote: fc.nat(COUNT - 1), quantity: fc.integer({ min: 1, max: 9 }), unitPriceMinor: minor }),
+    { maxLength: 4, selector: (b) => `${b.quote} ${b.quantity}` },
+  ),
+  orders: fc.array(
+    fc.record({
+      quote: fc.nat(COUNT - 1),
+      quantity: fc.integer({ min: 1, max: 9 }),
+      state: fc.constantFrom(...ORDER_STATES),
+      span: rising(date, 2),
+      expectedOn: maybe(date),
+      fitRating: maybe(fc.integer({ min: 1, max: 5 })),
+      totalMinor: minor,
+      currency,
+      notes: odd(400),
+    }),
+    { maxLength: COUNT },
+  ),
+  payments: fc.array(
+    fc.record({
+      kind: fc.constantFrom(...PAYMENT_KINDS),
+      paidOn: date,
+      amountMinor: fc.integer({ min: 1, max: 5 }),
+      currency,
+      notes: odd(200),
+    }),
+    { maxLength: 4 },
+  ),
+  snags: each(
+    fc.record({
+      operation: fc.nat(COUNT - 1),
+      title: name(200),
+      description: odd(400),
+      span: rising(date, 2),
+      cleared: fc.boolean(),
+      chosen: fc.boolean(),
+    }),
+  ),
+  remedies: each(
+    fc.record({
+      snag: fc.nat(COUNT - 1),
+      supplier: maybe(fc.nat(COUNT - 1)),
+      title: name(200),
+      priceMinor: minor,
+      currency,
+      days: fc.nat(500),
+      hours,
+      points: hours,
+      notes: odd(400),
+    }),
+  ),
+  inspections: fc.array(
+    fc.record({
+      part: fc.nat(COUNT - 1),
+      operation: maybe(fc.nat(COUNT - 1)),
+      inspector: name(200),
+      inspectedOn: date,
+      what: name(400),
+    }),
+    { maxLength: 3 },
+  ),
+});
+
+export type RestorationSeed = typeof restorationSeed extends fc.Arbitrary<infer T> ? T : never;
+
+/** Writes one restoration, and returns its id. Supplier codes carry `mark`, since the workshop's restorations share them. */
+export async function plant(store: Store, workshopId: string, seed: RestorationSeed, mark: string): Promise<string> {
+  const [monday, tuesday, wednesday, thursday, friday, saturday, sunday] = seed.week as [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
+  const { id: restorationId } = await store.restoration.create({
+    data: {
+      workshopId,
+      ...seed.restoration,
+      calendar: { create: { monday, tuesday, wednesday, thursday, friday, saturday, sunday } },
+      closedDates: { create: seed.closed.map((day) => ({ date: day, reason: seed.reason })) },
+      hands: { create: seed.trades.map((trade, i) => ({ trade, people: i, hoursPerDay: 7.5 })) },
+      floors: { create: seed.sections.map((award, i) => ({ award, points: i * 2.5 })) },
+    },
+  });
+  for (const [i, section] of seed.sections.entries())
+    await store.judgingSection.create({
+      data: { restorationId, name: section, maximum: i, position: i * 3, lines: { create: seed.lines } },
+    });
+  const ids = (kind: string) => Array.from({ length: COUNT }, (_, i) => `${restorationId}-${kind}-${i}`);
+  const [operation, part, supplier, quote, order, snag, remedy] = [
+    "operation",
+    "part",
+    "supplier",
+    "quote",
+    "order",
+    "snag",
+    "remedy",
+  ].map(ids) as [string[], string[], string[], string[], string[], string[], string[]];
+  await store.operation.createMany({
+    data: seed.operations.map(({ three, likely, span, ...rest }, i) => ({
+      ...rest,
+      id: operation[i]!,
+      restorationId,
+      code: seed.operationCodes[i]!,
+      hoursLow: three?.[0] ?? null,
+      hoursLikely: three?.[1] ?? likely,
+      hoursHigh: three?.[2] ?? null,
+      startedOn: span[0]!,
+      finishedOn: span[1]!,
+    })),
+  });
+  await store.link.createMany({
+    data: seed.lags
+      .slice(1)
+      .map((lag, i) => ({ ...lag, restorationId, beforeId: operation[i]!, afterId: operation[i + 1]! })),
+  });
+  await store.part.createMany({
+    data: seed.parts.map(({ chosen: _, ...rest }, i) => ({
+      ...rest,
+      id: part[i]!,
+      restorationId,
+      code: seed.partCodes[i]!,
+    })),
+  });
+  await store.need.createMany({
+    data: seed.parts.map(({ quantity }, i) => ({
+      restorationId,
+      quantity,
+      operationId: operation[(i * 3) % COUNT]!,
+      partId: part[i]!,
+    })),
+  });
+  await store.partReference.createMany({
+    data: seed.references.map(({ part: of, ...rest }) => ({ ...rest, partId: part[of]! })),
+  });
+  await store.specificationRow.createMany({
+    data: seed.dimensions.map(({ part: of, ...rest }, position) => ({ ...rest, position, partId: part[of]! })),
+  });
+  await store.supplier.createMany({
+    data: seed.suppliers.map((rest, i) => ({
+      ...rest,
+      id: supplier[i]!,
+      workshopId,
+      code: `${seed.supplierCodes[i]}${mark}`,
+    })),
+  });
+  await store.quote.createMany({
+    data: seed.quotes.map(({ part: of, supplier: by, leads, ...rest }, i) => ({
+      ...rest,
+      id: quote[i]!,
+      restorationId,
+      code: seed.quoteCodes[i]!,
+      partId: part[of]!,
+      supplierId: supplier[by]!,
+      leadLow: leads?.[0] ?? null,
+      leadLikely: leads?.[1] ?? null,
+      leadHigh: leads?.[2] ?? null,
+    })),
+  });
+  for (const [i, { part: of }] of seed.quotes.entries())
+    if (seed.parts[of]!.chosen)
+      await store.part.update({ where: { id: part[of]! }, data: { chosenQuoteId: quote[i]! } });
+  await store.priceBreak.createMany({
+    data: seed.breaks.map(({ quote: of, ...rest }) => ({ ...rest, quoteId: quote[of]! })),
+  });
+  await store.order.createMany({
+    data: seed.orders.map(({ quote: of, span, ...rest }, i) => ({
+      ...rest,
+      id: order[i]!,
+      restorationId,
+      code: seed.orderCodes[i]!,
+      quoteId: quote[of]!,
+      partId: part[seed.quotes[of]!.part]!,
+      placedOn: span[0]!,
+      promisedOn: span[1]!,
+      arrivedOn: rest.state === "PLACED" ? null : span[1]!,
+    })),
+  });
+  if (seed.orders.length > 0)
+    await store.payment.createMany({ data: seed.payments.map((rest) => ({ ...rest, orderId: order[0]! })) });
+  await store.snag.createMany({
+    data: seed.snags.map(({ operation: of, span, cleared, title, description }, i) => ({
+      id: snag[i]!,
+      restorationId,
+      code: seed.snagCodes[i]!,
+      title,
+      description,
+      operationId: operation[of]!,
+      foundOn: span[0]!,
+      clearedOn: cleared ? span[1]! : null,
+    })),
+  });
+  await store.remedy.createMany({
+    data: seed.remedies.map(({ snag: of, supplier: by, ...rest }, i) => ({
+      ...rest,
+      id: remedy[i]!,
+      restorationId,
+      code: seed.remedyCodes[i]!,
+      snagId: snag[of]!,
+      supplierId: by === null ? null : supplier[by]!,
+    })),
+  });
+  for (const [i, { snag: of }] of seed.remedies.entries())
+    if (seed.snags[of]!.chosen)
+      await store.snag.update({ where: { id: snag[of]! }, data: { chosenRemedyId: remedy[i]! } });
+  await store.inspection.createMany({
+    data: seed.inspections.map(({ part: of, operation: at, ...rest }) => ({
+      ...rest,
+      restorationId,
+      partId: part[of]!,
+      operationId: at === null ? null : operation[at]!,
+    })),
+  });
+  return restorationId;
+}

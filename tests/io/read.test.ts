@@ -1,0 +1,288 @@
+/** Every fault of the files is found, with its file, line, column, value and reason. */
+import { describe, expect, it } from "vitest";
+import { faultsOf, LEAST, readNew } from "./fileSet.ts";
+
+const PART = { "parts.csv": "part\nRIM\nHUB\n" };
+const QUOTES = "quote,part,supplier,provenance,unit_price,lead_days";
+const SUPPLIERS = { "suppliers.csv": "supplier\nFOUNDRY\n" };
+
+describe("the least that makes a plan", () => {
+  it("is operations with their hours, and links", async () => {
+    const { held, faults, notices } = await readNew({});
+    expect(faults.list).toEqual([]);
+    expect(notices).toEqual([]);
+    expect(held.get("operation")!.map((row) => row.values)).toMatchObject([
+      { code: "STRIP", title: "STRIP", hoursLikely: 8, state: "NOT_STARTED", hoursLow: null, trade: "" },
+      { code: "FIT", title: "FIT", hoursLikely: 16 },
+    ]);
+    expect(held.get("shopCalendar")![0]!.values).toMatchObject({ monday: 8, friday: 8, saturday: 0 });
+  });
+
+  it("without links is no plan", async () => {
+    const { "links.csv": _, ...rest } = LEAST;
+    const { readFiles } = await import("../../server/io/read.ts");
+    const { fileSet } = await import("./fileSet.ts");
+    expect((await readFiles(fileSet(rest), true)).faults.list).toMatchObject([
+      { code: "MISSING_FILE", file: "links.csv" },
+    ]);
+  });
+});
+
+describe("a faulty cell is named by file, line, column and value", () => {
+  const operations = (rows: string) =>
+    faultsOf({
+      "operations.csv": `operation,hours_likely,hours_high,state,started_on\n${rows}`,
+      "links.csv": "before,after\n",
+    });
+
+  it.each([
+    ['A,"1,5",,,', "hours_likely", "NOT_A_NUMBER", "1,5"],
+    ["A,12 h,,,", "hours_likely", "NOT_A_NUMBER", "12 h"],
+    ["A,a day,,,", "hours_likely", "NOT_A_NUMBER", "a day"],
+    ["A,1e3,,,", "hours_likely", "NOT_A_NUMBER", "1e3"],
+    ["A,,,,", "hours_likely", "REQUIRED", undefined],
+    ["A,-1,,,", "hours_likely", "NEGATIVE", "-1"],
+    ["A,8,4,,", "hours_high", "ORDER_OF_VALUES", "4"],
+    ["A,8,,finished,", "state", "NOT_A_CHOICE", "finished"],
+    ["A,8,,,2027-02-30", "started_on", "NOT_A_DATE", "2027-02-30"],
+    ["A,8,,,19/06/2027", "started_on", "NOT_A_DATE", "19/06/2027"],
+    [",8,,,", "operation", "REQUIRED", undefined],
+  ])("%s", async (row, field, code, value) => {
+    const faults = await operations(`FIRST,1,,,\n${row}\n`);
+    expect(faults).toHaveLength(1);
+    expect(faults[0]).toMatchObject({ file: "operations.csv", row: "3", field, code });
+    expect(faults[0]!.value).toBe(value);
+    expect(faults[0]!.message).toContain(field.replaceAll("_", " "));
+  });
+
+  it("and all of them are told at once", async () => {
+    expect(await operations("A,x,y,z,w\nB,1,,,\nB,2,,,\n")).toMatchObject([
+      { row: "2", field: "hours_likely" },
+      { row: "2", field: "hours_high" },
+      { row: "2", field: "state" },
+      { row: "2", field: "started_on", code: "NOT_A_DATE" },
+      { row: "4", field: "operation", code: "DUPLICATE", value: "B" },
+    ]);
+  });
+
+  it("a number too long to be one is out of bounds, not infinite", async () => {
+    expect(await operations(`A,${"9".repeat(400)},,,\n`)).toMatchObject([{ field: "hours_likely" }]);
+  });
+});
+
+describe("choices", () => {
+  it("are read in capitals, with spaces, underscores or hyphens alike", async () => {
+    for (const state of ["under way", "UNDER_WAY", "Under-Way", " under  way "]) {
+      const { held } = await readNew({ "operations.csv": `operation,hours_likely,state\nSTRIP,1,${state}\nFIT,1,\n` });
+      expect(held.get("operation")![0]!.values["state"]).toBe("UNDER_WAY");
+    }
+  });
+});
+
+describe("rows that name others", () => {
+  it("must name rows that are there", async () => {
+    expect(
+      await faultsOf({
+        ...PART,
+        ...SUPPLIERS,
+        "links.csv": "before,after\nSTRIP,FIT\nSTRIP,PAINT\n",
+        "needs.csv": "operation,part\nFIT,CHAIN\n",
+        "quotes.csv": `${QUOTES}\nQ1,RIM,NOBODY,remade,10,30\n`,
+        "snags.csv": "snag,operation\nS1,WELD\n",
+      }),
+    ).toMatchObject([
+      { code: "UNKNOWN_ROW", file: "links.csv", row: "3", field: "after", value: "PAINT" },
+      { code: "UNKNOWN_ROW", file: "needs.csv", row: "2", field: "part", value: "CHAIN" },
+      { code: "UNKNOWN_ROW", file: "quotes.csv", row: "2", field: "supplier", value: "NOBODY" },
+      { code: "UNKNOWN_ROW", file: "snags.csv", row: "2", field: "operation", value: "WELD" },
+    ]);
+  });
+
+  it("are not blamed for a file that could not be read", async () => {
+    const faults = await faultsOf({ ...PART, "parts.csv": "name\nRim\n", "needs.csv": "operation,part\nFIT,RIM\n" });
+    expect(faults).toMatchObject([{ code: "MISSING_COLUMN", file: "parts.csv", field: "part" }]);
+  });
+
+  it("must not wait for one another in a circle, and the whole circle is told", async () => {
+    const [fault, ...rest] = await faultsOf({
+      "operations.csv": "operation,hours_likely\nA,1\nB,1\nC,1\nD,1\n",
+      "links.csv": "before,after\nA,B\nB,C\nC,D\nD,B\n",
+    });
+    expect(rest).toEqual([]);
+    expect(fault).toMatchObject({ code: "CYCLE", file: "links.csv", field: "after" });
+    const path = fault!.rows!;
+    expect(path[0]).toBe(path.at(-1));
+    expect([...path].sort()).toEqual([path[0], "B", "C", "D"].sort());
+    expect(Number(fault!.row)).toBeGreaterThan(2);
+  });
+
+  it("an operation does not wait for itself", async () => {
+    expect(await faultsOf({ "links.csv": "before,after\nFIT,FIT\n" })).toMatchObject([
+      { code: "CYCLE", rows: ["FIT", "FIT"], row: "2" },
+    ]);
+  });
+
+  it("stand once for each pair", async () => {
+    expect(await faultsOf({ "links.csv": "before,after\nSTRIP,FIT\nSTRIP, FIT \n" })).toMatchObject([
+      { code: "DUPLICATE", file: "links.csv", row: "3", field: "before and after" },
+    ]);
+  });
+
+  it("choose one quote of a part", async () => {
+    const quotes = `${QUOTES},chosen\nQ1,RIM,FOUNDRY,remade,10,30,yes\nQ2,RIM,FOUNDRY,original,90,5,yes\nQ3,HUB,FOUNDRY,remade,10,30,yes\n`;
+    expect(await faultsOf({ ...PART, ...SUPPLIERS, "quotes.csv": quotes })).toMatchObject([
+      { code: "DUPLICATE", file: "quotes.csv", row: "3", field: "chosen", value: "yes" },
+    ]);
+  });
+});
+
+describe("money", () => {
+  const quote = (price: string, currency: string) =>
+    faultsOf({
+      ...PART,
+      ...SUPPLIERS,
+      "quotes.csv": `${QUOTES},currency\nQ1,RIM,FOUNDRY,remade,${price},30,${currency}\n`,
+    });
+
+  it("is exact in the currency's own decimals", async () => {
+    const read = async (price: string, currency: string) =>
+      (
+        await readNew({
+          ...PART,
+          ...SUPPLIERS,
+          "quotes.csv": `${QUOTES},currency\nQ1,RIM,FOUNDRY,remade,${price},30,${currency}\n`,
+        })
+      ).held.get("quote")![0]!.values;
+    expect(await read("1.15", "GBP")).toMatchObject({ unitPriceMinor: 115, currency: "GBP" });
+    expect(await read("1150", "jpy")).toMatchObject({ unitPriceMinor: 1150, currency: "JPY" });
+    expect(await read("1.155", "KWD")).toMatchObject({ unitPriceMinor: 1155, currency: "KWD" });
+    expect(await read("1.1", "")).toMatchObject({ unitPriceMinor: 110, currency: "GBP" });
+  });
+
+  it.each([
+    ["1.005", "GBP", "unit_price", "OUT_OF_RANGE"],
+    ["1.5", "JPY", "unit_price", "OUT_OF_RANGE"],
+    ["-5", "GBP", "unit_price", "NEGATIVE"],
+    ["£5", "GBP", "unit_price", "NOT_A_NUMBER"],
+    ["99999999999", "GBP", "unit_price", "OUT_OF_RANGE"],
+    ["5", "QQQ", "currency", "UNKNOWN_CURRENCY"],
+  ])("%s %s is refused", async (price, currency, field, code) => {
+    expect(await quote(price, currency)).toMatchObject([
+      { file: "quotes.csv", row: "2", field, code, value: field === "currency" ? currency : price },
+    ]);
+  });
+
+  it("of a duty of 2.5 is 2.5 %", async () => {
+    const { held } = await readNew({
+      ...PART,
+      ...SUPPLIERS,
+      "quotes.csv": `${QUOTES},duty_rate,tax_rate\nQ1,RIM,FOUNDRY,remade,1,30,2.5,7\n`,
+    });
+    expect(held.get("quote")![0]!.values).toMatchObject({ dutyRate: 0.025, taxRate: 0.07 });
+  });
+});
+
+describe("columns", () => {
+  it("that nobody reads are noticed and left alone", async () => {
+    const { faults, notices } = await readNew({
+      "operations.csv": "operation,hours_likely,colour\nSTRIP,1,red\nFIT,1,\n",
+    });
+    expect(faults.list).toEqual([]);
+    expect(notices).toMatchObject([{ code: "UNUSED_COLUMN", file: "operations.csv", field: "colour" }]);
+  });
+
+  it("without which there is no row are missed", async () => {
+    expect(await faultsOf({ "operations.csv": "operation,title\nSTRIP,Strip\n" })).toMatchObject([
+      { code: "MISSING_COLUMN", file: "operations.csv", field: "hours_likely" },
+    ]);
+  });
+});
+
+describe("restoration.json", () => {
+  const json = (value: unknown) => ({ "restoration.json": JSON.stringify(value) });
+
+  it("is read with its keys in camelCase or snake_case", async () => {
+    const camel = {
+      machine: "Cyclecar",
+      targetDate: "2027-06-19",
+      cap: "20000.50",
+      calendar: {
+        workingDays: ["Mon", "tuesday"],
+        hoursPerDay: 7.5,
+        closed: ["2027-01-01", { date: "2026-12-25", reason: "Christmas" }],
+      },
+      hands: [{ trade: "body", people: 2, hoursPerDay: 6 }],
+      judgingSheet: {
+        sections: [{ name: "Body", maximum: 20, lines: [{ title: "Wings", maximum: 4, mandatory: true }] }],
+        floors: [{ award: "First", points: 85 }],
+      },
+    };
+    const snake = {
+      machine: "Cyclecar",
+      target_date: "2027-06-19",
+      cap: 20000.5,
+      calendar: { working_days: ["Mon", "tuesday"], hours_per_day: 7.5, closed: camel.calendar.closed },
+      hands: [{ trade: "body", people: 2, hours_per_day: 6 }],
+      judging_sheet: camel.judgingSheet,
+    };
+    for (const form of [camel, snake]) {
+      const { held, faults, notices } = await readNew(json(form));
+      expect([faults.list, notices]).toEqual([[], []]);
+      expect(held.get("restoration")![0]!.values).toMatchObject({
+        machine: "Cyclecar",
+        targetDate: "2027-06-19",
+        capMinor: 2_000_050,
+      });
+      expect(held.get("shopCalendar")![0]!.values).toMatchObject({ monday: 7.5, tuesday: 7.5, wednesday: 0 });
+      expect(held.get("closedDate")!.map((row) => row.values)).toEqual([
+        { date: "2027-01-01", reason: "" },
+        { date: "2026-12-25", reason: "Christmas" },
+      ]);
+      expect(held.get("hands")![0]!.values).toEqual({ trade: "body", people: 2, hoursPerDay: 6 });
+      expect(held.get("judgingLine")![0]!.values).toMatchObject({
+        section: "Body",
+        title: "Wings",
+        maximum: 4,
+        mandatory: true,
+      });
+      expect(held.get("awardFloor")![0]!.values).toEqual({ award: "First", points: 85 });
+    }
+  });
+
+  it.each([
+    [{ machine: 5 }, []],
+    [{ targetDate: "2027-02-30" }, [{ code: "NOT_A_DATE", field: "targetDate", value: "2027-02-30" }]],
+    [{ cap: -1 }, [{ code: "NEGATIVE", field: "cap" }]],
+    [{ cap: true }, [{ code: "NOT_A_NUMBER", field: "cap" }]],
+    [{ cap: "1.005" }, [{ code: "OUT_OF_RANGE", field: "cap" }]],
+    [{ confidence: 1 }, [{ code: "OUT_OF_RANGE", field: "confidence" }]],
+    [{ currency: "XXQ" }, [{ code: "UNKNOWN_CURRENCY", field: "currency" }]],
+    [{ calendar: { hours: { monday: 25 } } }, [{ code: "OUT_OF_RANGE", row: "calendar.hours", field: "monday" }]],
+    [{ calendar: { workingDays: ["noday"] } }, [{ code: "UNREADABLE", row: "calendar.workingDays" }]],
+    [{ calendar: { closed: ["2027-13-01"] } }, [{ code: "NOT_A_DATE", row: "calendar.closed[0]", field: "date" }]],
+    [{ hands: [{ people: 1 }] }, [{ code: "REQUIRED", row: "hands[0]", field: "trade" }]],
+    [{ hands: "many" }, [{ code: "UNREADABLE", row: "hands" }]],
+    [[], [{ code: "UNREADABLE" }]],
+  ])("%j", async (value, faults) => {
+    expect(await faultsOf(json(value))).toMatchObject(faults.map((fault) => ({ file: "restoration.json", ...fault })));
+  });
+
+  it("that is no JSON is told so", async () => {
+    expect(await faultsOf({ "restoration.json": "{" })).toMatchObject([
+      { code: "UNREADABLE", file: "restoration.json" },
+    ]);
+  });
+
+  it("a week without a working hour is refused", async () => {
+    expect(await faultsOf(json({ calendar: { workingDays: [] } }))).toMatchObject([
+      { file: "restoration.json", row: "calendar.hours" },
+    ]);
+  });
+
+  it("a value that nobody reads is noticed", async () => {
+    expect((await readNew(json({ colour: "red", calendar: { moon: 1 } }))).notices).toMatchObject([
+      { code: "UNUSED_COLUMN", field: "colour" },
+      { code: "UNUSED_COLUMN", field: "moon", row: "calendar" },
+    ]);
+  });
+});
