@@ -2,7 +2,7 @@
  * Makes a fresh clone ready to run: packages, database client, types of the API, built client. Each step runs only
  * when what it reads has changed. Plain Node without packages, since there may be none yet.
  */
-import { spawn } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import path from "node:path";
@@ -178,12 +178,30 @@ export function foreground(args, env = {}) {
     const signals = ["SIGINT", "SIGTERM", "SIGHUP"];
     for (const signal of signals) process.on(signal, () => child.kill(signal));
     // npm and its shell do not always hand a signal on; when they are gone, nobody is left to stop the program.
-    const parent = process.ppid;
-    const watch = setInterval(() => process.ppid !== parent && child.kill("SIGTERM"), 250);
-    if (process.env["npm_lifecycle_event"] === undefined) clearInterval(watch);
+    const starters = startedBy();
+    const watch = setInterval(() => starters.every(isAlive) || child.kill("SIGTERM"), 250);
+    if (starters.length === 0) clearInterval(watch);
     child.on("error", reject);
     child.on("exit", (code, signal) => resolve(code ?? (signal === "SIGINT" ? 130 : signal === "SIGTERM" ? 143 : 1)));
   });
+}
+
+/** Process ids of the npm that started this and of the shell between; none when it was not npm. */
+function startedBy() {
+  if (process.env["npm_lifecycle_event"] === undefined || process.platform === "win32") return [];
+  const { stdout } = spawnSync("ps", ["-o", "ppid=,comm=", "-p", String(process.ppid)], { encoding: "utf8" });
+  const [, above = "", shell] = /^\s*(\d+)\s+\S*?((?:ba|da|z|k|a)?sh)?\s*$/.exec(stdout ?? "") ?? [];
+  return shell === undefined ? [process.ppid] : [process.ppid, Number(above)];
+}
+
+/** @param {number} pid */
+function isAlive(pid) {
+  try {
+    process.kill(pid, 0);
+    return pid !== 1;
+  } catch (error) {
+    return /** @type {NodeJS.ErrnoException} */ (error).code === "EPERM";
+  }
 }
 
 /** @param {string} line */
