@@ -18,7 +18,7 @@ export interface Ask {
 }
 
 export class Context {
-  private readonly plans = new Map<string, Promise<Plan>>();
+  private readonly known = new Map<string, Promise<unknown>>();
   private readonly batches = new Map<string, Batch>();
 
   constructor(
@@ -26,20 +26,24 @@ export class Context {
     readonly viewer: Viewer,
   ) {}
 
-  /** The restoration's plan, computed once a request. */
-  plan(restorationId: string, ask: Ask = {}): Promise<Plan> {
-    const key = JSON.stringify([restorationId, ask.dataDate, ask.confidence]);
-    let plan = this.plans.get(key);
-    if (plan === undefined) {
-      plan = planOf(this.store, restorationId, ask);
-      this.plans.set(key, plan);
-    }
-    return plan;
+  /** What is asked for several times in a request and read once. */
+  once<T>(key: string, load: () => Promise<T>): Promise<T> {
+    const known = this.known.get(key) as Promise<T> | undefined;
+    if (known !== undefined) return known;
+    const loading = load();
+    this.known.set(key, loading);
+    return loading;
   }
 
-  /** Rows have changed: what is asked after this is computed anew. */
-  forgetPlans(): void {
-    this.plans.clear();
+  /** The restoration's plan, computed once a request. */
+  plan(restorationId: string, ask: Ask = {}): Promise<Plan> {
+    const key = `plan ${JSON.stringify([restorationId, ask.dataDate, ask.confidence])}`;
+    return this.once(key, () => planOf(this.store, restorationId, ask));
+  }
+
+  /** Rows have changed: what is asked after this is read and computed anew. */
+  forget(): void {
+    this.known.clear();
   }
 
   /** The day a restoration's figures stand for. */

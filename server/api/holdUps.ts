@@ -229,12 +229,12 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       type: HoldUpConnection,
       description: "Longest first; those without a source stand before all others.",
       args: forwards,
-      resolve: ({ plan }, args) => ofPlan(plan, pageOf(args, plan.ladder)),
+      resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.ladder)),
     }),
     orderNow: t.field({
       type: HoldUpConnection,
       args: forwards,
-      resolve: ({ plan }, args) => ofPlan(plan, pageOf(args, plan.orderNow)),
+      resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.orderNow)),
     }),
     chase: t.field({ type: ChaseConnection, args: forwards, resolve: ({ plan }, args) => pageOf(args, plan.chase) }),
     freeWork: t.field({
@@ -248,17 +248,17 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       type: ScheduledOperationConnection,
       args: forwards,
       resolve: ({ plan }, args) => {
-        const page = pageOf(args, [...plan.operations.values()]);
-        return { ...page, rows: page.rows.map((place) => ({ plan, place })) };
+        const places = [...plan.operations.values()];
+        return pageOf(
+          args,
+          places.map((place) => ({ plan, place })),
+        );
       },
     }),
   }),
 });
 
-const ofPlan = (plan: Plan, page: { rows: readonly Rung[]; offset: number; total: number }) => ({
-  ...page,
-  rows: page.rows.map((rung) => ({ plan, rung })),
-});
+const rungs = (plan: Plan, holdUps: readonly Rung[]) => holdUps.map((rung) => ({ plan, rung }));
 
 builder.queryField("holdUps", (t) =>
   t.field({

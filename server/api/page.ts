@@ -7,10 +7,12 @@ import { builder, type SchemaTypes, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { PAGE } from "./limits.ts";
 
-/** Some rows of a longer list, and where in the list they stand. */
+/** Some rows of a longer list, and where in the list they stand. They are read only where the document asks for them. */
 export interface Page<T> {
-  rows: readonly T[];
-  offset: number;
+  rows: () => readonly T[] | Promise<readonly T[]>;
+  start: number;
+  /** Position after the last row. */
+  end: number;
   total: number;
 }
 
@@ -54,12 +56,9 @@ export function connectionOf<T>(name: string, node: { $inferType: T }) {
     fields: (t) => ({
       edges: t.field({
         type: [Edge],
-        resolve: (page) => page.rows.map((row, i) => ({ row, at: page.offset + i })),
+        resolve: async (page) => (await page.rows()).map((row, i) => ({ row, at: page.start + i })),
       }),
-      pageInfo: t.field({
-        type: PageInfo,
-        resolve: ({ offset, rows, total }) => ({ start: offset, end: offset + rows.length, total }),
-      }),
+      pageInfo: t.field({ type: PageInfo, resolve: (page) => page }),
       totalCount: t.int({ resolve: (page) => page.total }),
     }),
   });
@@ -68,7 +67,7 @@ export function connectionOf<T>(name: string, node: { $inferType: T }) {
 /** A page of a list that is wholly at hand. */
 export function pageOf<T>(args: PageArgs, all: readonly T[]): Page<T> {
   const { start, end } = span(args, all.length);
-  return { rows: all.slice(start, end), offset: start, total: all.length };
+  return { rows: () => all.slice(start, end), start, end, total: all.length };
 }
 
 /** A page of rows read from the store: one count, one query with what the document selects of the rows. */
@@ -82,28 +81,31 @@ export async function pageOfRows<T extends Table>(
   const delegate = delegateOf(context.store, table);
   const total = await delegate.count({ where });
   const { start, end } = span(args, total);
-  if (end === start) return { rows: [], offset: start, total };
-  const rows = await delegate.findMany({ ...nodeQuery(context, info), where, orderBy, skip: start, take: end - start });
-  return { rows: rows as unknown as Tables[T][], offset: start, total };
+  const rows = async (): Promise<Tables[T][]> => {
+    if (end === start) return [];
+    const query = { ...nodeQuery(context, info), where, orderBy, skip: start, take: end - start };
+    return (await delegate.findMany(query)) as unknown as Tables[T][];
+  };
+  return { rows, start, end, total };
 }
 
 /** A page of rows whose order was worked out from their plan: `ids` is the whole list, in order. */
-export async function pageOfIds<T extends Table>(
+export function pageOfIds<T extends Table>(
   context: Context,
   info: GraphQLResolveInfo,
   args: PageArgs,
   table: T,
   ids: readonly string[],
-): Promise<Page<Tables[T]>> {
-  const page = pageOf(args, ids);
-  if (page.rows.length === 0) return { ...page, rows: [] };
-  const rows = await delegateOf(context.store, table).findMany({
-    ...nodeQuery(context, info),
-    where: { id: { in: page.rows } },
-  });
-  const byId = new Map(rows.map((row) => [row.id, row]));
-  const ordered = page.rows.map((id) => byId.get(id)).filter((row) => row !== undefined);
-  return { ...page, rows: ordered as unknown as Tables[T][] };
+): Page<Tables[T]> {
+  const { start, end } = span(args, ids.length);
+  const rows = async (): Promise<Tables[T][]> => {
+    const wanted = ids.slice(start, end);
+    if (wanted.length === 0) return [];
+    const query = { ...nodeQuery(context, info), where: { id: { in: wanted } } };
+    const byId = new Map((await delegateOf(context.store, table).findMany(query)).map((row) => [row.id, row]));
+    return wanted.map((id) => byId.get(id)).filter((row) => row !== undefined) as unknown as Tables[T][];
+  };
+  return { rows, start, end, total: ids.length };
 }
 
 const nodeQuery = (context: Context, info: GraphQLResolveInfo): object =>

@@ -1,7 +1,7 @@
 /** One machine being rebuilt, with all its lists. */
 import { own, restorationsOf } from "../access/rules.ts";
 import { lateOrders } from "../plan/dates.ts";
-import { partIds } from "../plan/partList.ts";
+import { type ListedPart, partIds } from "../plan/partList.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
@@ -103,14 +103,11 @@ export const Restoration = builder.prismaObject("Restoration", {
           args,
           "part",
           partIds(
-            await context.store.part.findMany({
-              where: {
-                restorationId: id,
-                section: section ?? undefined,
-                safetyCritical: safetyCritical ?? undefined,
-                ...holding(search, "code", "name", "notes"),
-              },
-              select: { id: true, code: true, name: true, section: true },
+            await listedParts(context, {
+              restorationId: id,
+              section: section ?? undefined,
+              safetyCritical: safetyCritical ?? undefined,
+              ...holding(search, "code", "name", "notes"),
             }),
             await context.plan(id),
             { sort: sort ?? "CODE", descending: descending ?? false, standing: standing ?? null },
@@ -149,6 +146,12 @@ export const Restoration = builder.prismaObject("Restoration", {
     trades: t.stringList({ resolve: ({ id }, _args, context) => trades(context, id) }),
   }),
 });
+
+/** What parts are ordered by, read once a request for all counts and pages of the same filters. */
+const listedParts = (context: Context, where: object): Promise<ListedPart[]> =>
+  context.once(`parts ${JSON.stringify(where)}`, () =>
+    context.store.part.findMany({ where, select: { id: true, code: true, name: true, section: true } }),
+  );
 
 const RestorationConnection = connectionOf("Restoration", Restoration);
 

@@ -116,6 +116,6 @@ export async function saving(context: Context, work: () => Promise<Omit<Saved, "
     }
     throw error;
   } finally {
-    context.forgetPlans();
+    context.forget();
   }
 }
