@@ -1,0 +1,168 @@
+/** A small restoration for the tests of the API: a gearbox that waits for its casing, and a brake that wants inspecting. */
+import type { Store } from "../../server/store/client.ts";
+import type { TestServer } from "../support/server.ts";
+
+export const RESULT = `
+  __typename
+  ... on Saved { id revision change { id summary } }
+  ... on InvalidInput { code message faults { code field message row value rows } }
+  ... on Refused { code message rows }
+  ... on StaleRow { code message revision differences { field theirs yours } }
+`;
+
+export interface Result {
+  __typename: "Saved" | "InvalidInput" | "Refused" | "StaleRow";
+  id: string;
+  revision: number;
+  change: { id: string; summary: string };
+  code: string;
+  message: string;
+  faults: { code: string; field: string; message: string; row: string | null; value: string | null; rows: string[] }[];
+  rows: string[];
+  differences: { field: string; theirs: string; yours: string }[];
+}
+
+/** Calls a mutation and returns what it answered. Fails the test on a GraphQL error. */
+export async function call(server: TestServer, mutation: string, args: string, variables: object): Promise<Result> {
+  const head = args === "" ? "" : `(${args})`;
+  const passed = args
+    .split(",")
+    .map((arg) => /\$(\w+)/.exec(arg)?.[1])
+    .map((name) => `${name}: $${name}`)
+    .join(", ");
+  const answer = await server.query<Record<string, Result>>(
+    `mutation ${head} { ${mutation}(${passed}) { ${RESULT} } }`,
+    variables as Record<string, unknown>,
+  );
+  if (answer.errors !== undefined) throw new Error(JSON.stringify(answer.errors));
+  const result = answer.data?.[mutation];
+  if (result === undefined) throw new Error("There is no answer.");
+  return result;
+}
+
+/** Saves a row: `save(server, "Part", {...})` calls savePart. */
+export const save = (server: TestServer, noun: string, input: object): Promise<Result> =>
+  call(server, `save${noun}`, `$input: ${noun}Input!`, { input });
+
+/** Saves a row that must be accepted. */
+export async function saved(server: TestServer, noun: string, input: object): Promise<Result> {
+  const result = await save(server, noun, input);
+  if (result.__typename !== "Saved") throw new Error(JSON.stringify(result));
+  return result;
+}
+
+export const remove = (server: TestServer, row: string, id: string, revision: number): Promise<Result> =>
+  call(server, "remove", "$row: RowKind!, $id: ID!, $revision: Int!", { row, id, revision });
+
+export const undo = (server: TestServer, change: string): Promise<Result> =>
+  call(server, "undo", "$change: ID!", { change });
+
+export const choose = (server: TestServer, part: string, quote: string | null, revision: number): Promise<Result> =>
+  call(server, "chooseQuote", "$part: ID!, $quote: ID, $revision: Int!", { part, quote, revision });
+
+export interface Shop {
+  restoration: string;
+  strip: string;
+  assemble: string;
+  brake: string;
+  link: string;
+  casing: string;
+  drum: string;
+  foundry: string;
+  quote: string;
+  need: string;
+}
+
+/** Builds the restoration through the API itself. */
+export async function shop(server: TestServer): Promise<Shop> {
+  const add = async (noun: string, input: object) => (await saved(server, noun, input)).id;
+  const restoration = await add("Restoration", {
+    machine: "1913 Tallow & Wren",
+    owner: "Odile Farrant",
+    currency: "GBP",
+    dataDate: "2027-01-04",
+    targetName: "Midsummer Concours",
+    targetDate: "2027-06-19",
+  });
+  const strip = await add("Operation", { restoration, title: "Strip the gearbox", hoursLikely: 8, trade: "engine" });
+  const assemble = await add("Operation", { restoration, title: "Assemble the gearbox", hoursLikely: 16, trade: "engine" });
+  const brake = await add("Operation", { restoration, title: "Fit the brake drum", hoursLikely: 4, trade: "chassis" });
+  const link = await add("Link", { before: strip, after: assemble });
+  const casing = await add("Part", { restoration, name: "Gearbox casing", section: "gearbox" });
+  const drum = await add("Part", { restoration, name: "Brake drum", section: "brakes", safetyCritical: true, stateOnHand: "IN_HAND" });
+  const need = await add("Need", { operation: assemble, part: casing });
+  await add("Need", { operation: brake, part: drum });
+  const foundry = await add("Supplier", { name: "Lower Mill Foundry", kind: "FOUNDRY", country: "GB" });
+  const quote = await add("Quote", {
+    part: casing,
+    supplier: foundry,
+    provenance: "REMADE",
+    unitPriceMinor: 64_000,
+    leadDays: 60,
+    priceBreaks: [
+      { quantity: 2, unitPriceMinor: 50_000 },
+      { quantity: 5, unitPriceMinor: 40_000 },
+    ],
+  });
+  return { restoration, strip, assemble, brake, link, casing, drum, foundry, quote, need };
+}
+
+/** Another workshop, whose rows nobody of the first may see. Written to the store directly, as nobody here may write there. */
+export async function otherShop(store: Store): Promise<Record<string, string>> {
+  const workshop = await store.workshop.create({ data: { name: "Next door" } });
+  const restoration = await store.restoration.create({
+    data: { workshopId: workshop.id, machine: "Stationary engine", calendar: { create: {} } },
+  });
+  const restorationId = restoration.id;
+  const operation = await store.operation.create({
+    data: { restorationId, code: "W010", title: "Strip", hoursLikely: 1 },
+  });
+  const later = await store.operation.create({ data: { restorationId, code: "W020", title: "Clean", hoursLikely: 1 } });
+  const link = await store.link.create({ data: { restorationId, beforeId: operation.id, afterId: later.id } });
+  const part = await store.part.create({ data: { restorationId, code: "P001", name: "Governor" } });
+  const need = await store.need.create({ data: { restorationId, operationId: operation.id, partId: part.id } });
+  const supplier = await store.supplier.create({ data: { workshopId: workshop.id, code: "S01", name: "Breaker" } });
+  const quote = await store.quote.create({
+    data: {
+      restorationId,
+      partId: part.id,
+      supplierId: supplier.id,
+      code: "Q001",
+      provenance: "ORIGINAL",
+      unitPriceMinor: 1,
+      currency: "GBP",
+      leadDays: 1,
+    },
+  });
+  const order = await store.order.create({
+    data: {
+      restorationId,
+      partId: part.id,
+      quoteId: quote.id,
+      code: "O001",
+      placedOn: "2027-01-01",
+      promisedOn: "2027-01-02",
+      totalMinor: 1,
+      currency: "GBP",
+    },
+  });
+  const payment = await store.payment.create({
+    data: { orderId: order.id, kind: "DEPOSIT", paidOn: "2027-01-01", amountMinor: 1, currency: "GBP" },
+  });
+  const snag = await store.snag.create({ data: { restorationId, operationId: operation.id, code: "N01", title: "Crack" } });
+  const remedy = await store.remedy.create({
+    data: { restorationId, snagId: snag.id, code: "R01", title: "Stitch", currency: "GBP" },
+  });
+  const inspection = await store.inspection.create({
+    data: { restorationId, partId: part.id, inspector: "A. Fitter", inspectedOn: "2027-01-01", what: "Looked" },
+  });
+  const hands = await store.hands.create({ data: { restorationId, trade: "fitter" } });
+  const section = await store.judgingSection.create({ data: { restorationId, name: "Engine", maximum: 10 } });
+  const floor = await store.awardFloor.create({ data: { restorationId, award: "First", points: 9 } });
+  const closed = await store.closedDate.create({ data: { restorationId, date: "2027-01-01" } });
+  const change = await store.change.create({
+    data: { restorationId, accountId: "nobody", summary: "Added", rows: "[]" },
+  });
+  const rows = { operation, link, part, need, supplier, quote, order, payment, snag, remedy, inspection, hands, section, floor, closed, change };
+  return { restoration: restorationId, ...Object.fromEntries(Object.entries(rows).map(([name, row]) => [name, row.id])) };
+}
