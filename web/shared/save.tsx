@@ -54,6 +54,8 @@ interface Stale {
 
 interface Saving {
   send: (document: SaveDocument<unknown, Variables>, variables: Variables) => Promise<SaveOutcome>;
+  /** Takes one change back and shows the notice; true when it is. */
+  undo: (change: string) => Promise<boolean>;
   undoNewest: () => Promise<void>;
 }
 
@@ -132,10 +134,11 @@ export function SaveProvider({ children }: { children: ReactNode }) {
       if (!error && result?.__typename === "Saved") {
         changes.current = changes.current.filter((known) => known !== change);
         setNotice({ text: result.change.summary });
-        return;
+        return true;
       }
       const reason = error ? wordsOf(error) : result && "message" in result ? result.message : "";
       setNotice({ text: `Not undone. ${reason}`, change, wrong: true });
+      return false;
     },
     [client],
   );
@@ -159,7 +162,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
     return () => window.removeEventListener("keydown", listen);
   }, [undoNewest]);
 
-  const saving = useMemo(() => ({ send, undoNewest }), [send, undoNewest]);
+  const saving = useMemo(() => ({ send, undo, undoNewest }), [send, undo, undoNewest]);
   return (
     <SavingContext value={saving}>
       {children}
@@ -192,7 +195,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
 export function useSave() {
   const context = useContext(SavingContext);
   if (!context) throw new Error("useSave stands outside of a SaveProvider.");
-  const { send, undoNewest } = context;
+  const { send, undo, undoNewest } = context;
   const [saving, setSaving] = useState(false);
   const save = useCallback(
     async <Result, Vars extends Variables>(document: SaveDocument<Result, Vars>, variables: Vars): Promise<SaveOutcome> => {
@@ -205,5 +208,5 @@ export function useSave() {
     },
     [send],
   );
-  return { save, saving, undoNewest };
+  return { save, saving, undo, undoNewest };
 }

@@ -1,0 +1,82 @@
+import { useState } from "react";
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, days, hours, money } from "../shared/format.ts";
+import { Mark } from "../shared/Mark.tsx";
+import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { useSave } from "../shared/save.tsx";
+import { RemedyForm } from "./RemedyForm.tsx";
+import { ChooseRemedy, type RemedyOnSheet, type SnagOnSheet } from "./snag.ts";
+
+const least = (remedies: readonly RemedyOnSheet[], of: (remedy: RemedyOnSheet) => number, one: RemedyOnSheet): string =>
+  remedies.length > 1 && remedies.every((other) => other.id === one.id || of(other) > of(one)) ? ", the least" : "";
+
+/** Remedies side by side: money, days, hours and points of each. */
+export function Remedies({ snag }: { snag: SnagOnSheet }) {
+  const { remedies } = snag;
+  const restoration = useRestoration();
+  const { save, saving } = useSave();
+  const [editing, setEditing] = useState<string | null>(null);
+  const oneCurrency = new Set(remedies.map((remedy) => remedy.price.currency)).size === 1;
+  const choose = (remedy: string | null) => save(ChooseRemedy, { snag: snag.id, remedy, revision: snag.revision });
+  return (
+    <ul className="remedies">
+      {remedies.map((remedy) => (
+        <li key={remedy.id} className={remedy.chosen ? "chosen" : undefined}>
+          <h4>
+            <span className="code">{remedy.code}</span> {remedy.title}
+          </h4>
+          {editing === remedy.id ? (
+            <RemedyForm snag={snag} remedy={remedy} onDone={() => setEditing(null)} />
+          ) : (
+            <>
+              <p>{remedy.chosen ? <Mark word="chosen" colour="verdigris" shape="full" /> : <Mark word="not chosen" colour="ink" shape="empty" />}</p>
+              <dl className="facts">
+                <dt>Price</dt>
+                <dd>
+                  {money(remedy.price)}
+                  {oneCurrency ? least(remedies, (other) => other.price.minor, remedy) : ""}
+                </dd>
+                <dt>Until it is to hand</dt>
+                <dd>
+                  {days(remedy.days)}
+                  {least(remedies, (other) => other.days, remedy)}
+                </dd>
+                <dt>Shop work</dt>
+                <dd>
+                  {hours(remedy.hours)}
+                  {least(remedies, (other) => other.hours, remedy)}
+                </dd>
+                <dt>Points lost</dt>
+                <dd>
+                  {counted(remedy.points, "point")}
+                  {least(remedies, (other) => other.points, remedy)}
+                </dd>
+                {remedy.supplier && (
+                  <>
+                    <dt>From</dt>
+                    <dd>
+                      <Link to={addressOf.supplier(restoration.id, remedy.supplier.id)}>{remedy.supplier.name}</Link>
+                    </dd>
+                  </>
+                )}
+              </dl>
+              {remedy.notes && <p className="prose small">{remedy.notes}</p>}
+              <div className="row no-print">
+                <button type="button" className={remedy.chosen ? "" : "main"} disabled={saving} onClick={() => void choose(remedy.chosen ? null : remedy.id)}>
+                  {remedy.chosen ? "Choose none" : "Choose this"}
+                  <span className="unseen">: {remedy.title}</span>
+                </button>
+                <button type="button" onClick={() => setEditing(remedy.id)}>
+                  Edit<span className="unseen"> {remedy.title}</span>
+                </button>
+                <RemoveButton row="REMEDY" id={remedy.id} revision={remedy.revision} what={`the remedy ${remedy.code}`} />
+              </div>
+            </>
+          )}
+        </li>
+      ))}
+    </ul>
+  );
+}
