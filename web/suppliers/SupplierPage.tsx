@@ -1,3 +1,81 @@
+import { Link, useNavigate, useParams } from "react-router";
+import { useQuery } from "urql";
+import { addressOf } from "../shared/addresses.ts";
+import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { usePaging } from "../shared/paging.tsx";
+import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { SupplierFacts } from "./SupplierFacts.tsx";
+import { SupplierForm } from "./SupplierForm.tsx";
+import { SupplierOrders, SupplierQuotes } from "./SupplierRows.tsx";
+import { SupplierSentence } from "./SupplierSentence.tsx";
+import { SupplierQuery } from "./supplier.ts";
+
+/** One supplier: how to reach them, what they quote, what they delivered and when. */
 export default function SupplierPage() {
-  return null;
+  const { supplier: id = "" } = useParams();
+  const quotes = usePaging("quotes", 25);
+  const orders = usePaging("orders", 25);
+  const [result, again] = useQuery({
+    query: SupplierQuery,
+    variables: {
+      supplier: id,
+      quotes: quotes.size,
+      afterQuotes: quotes.variables.after ?? null,
+      orders: orders.size,
+      afterOrders: orders.variables.after ?? null,
+    },
+  });
+  const restoration = useRestoration();
+  const navigate = useNavigate();
+  const open = useOpen();
+  const supplier = result.data?.supplier;
+  if (!supplier || supplier.id !== id) {
+    if (result.error && !result.fetching)
+      return (
+        <Page title="Supplier">
+          <Problem of={result.error} what="this supplier" again={() => again({ requestPolicy: "network-only" })} />
+        </Page>
+      );
+    return <Loading what="the supplier" />;
+  }
+  return (
+    <Page
+      title={supplier.name}
+      sentence={<SupplierSentence supplier={supplier} deliveries={supplier.deliveries} />}
+      aside={
+        <>
+          <OpenButton of={open} opens="supplier">
+            Edit the supplier
+          </OpenButton>
+          <RemoveButton
+            row="SUPPLIER"
+            id={supplier.id}
+            revision={supplier.revision}
+            what={supplier.name}
+            onRemoved={() => navigate(addressOf.suppliers(restoration.id))}
+          />
+        </>
+      }
+    >
+      {open.has("supplier") && (
+        <Section title="Edit the supplier">
+          <Opened>
+            <SupplierForm
+              supplier={supplier}
+              onSaved={() => open.close("supplier")}
+              onCancel={() => open.close("supplier")}
+            />
+          </Opened>
+        </Section>
+      )}
+      <SupplierFacts supplier={supplier} />
+      <SupplierOrders supplier={supplier} paging={orders} />
+      <SupplierQuotes supplier={supplier} paging={quotes} />
+      <p className="no-print supplier-back">
+        <Link to={addressOf.suppliers(restoration.id)}>All suppliers</Link>
+      </p>
+    </Page>
+  );
 }

@@ -1,0 +1,58 @@
+import { SUPPLIER_KIND } from "../shared/words.ts";
+import { countryName } from "./countries.ts";
+
+interface SupplierFactsProps {
+  supplier: {
+    code: string;
+    kind: keyof typeof SUPPLIER_KIND;
+    country: string;
+    email: string;
+    phone: string;
+    website: string;
+    notes: string;
+  };
+}
+
+/** A web address that a browser may follow; null for anything else. */
+function webAddress(text: string): string | null {
+  const whole = /^[a-z][a-z0-9+.-]*:/i.test(text) ? text : `https://${text}`;
+  try {
+    const { protocol, href } = new URL(whole);
+    return protocol === "https:" || protocol === "http:" ? href : null;
+  } catch {
+    return null;
+  }
+}
+
+/** How to reach a supplier. */
+export function SupplierFacts({ supplier }: SupplierFactsProps) {
+  const { code, kind, country, email, phone, website, notes } = supplier;
+  const web = website ? webAddress(website) : null;
+  return (
+    <>
+      <dl className="facts">
+        <dt>Code</dt>
+        <dd className="code">{code}</dd>
+        <dt>Kind</dt>
+        <dd>{SUPPLIER_KIND[kind]}</dd>
+        <dt>Country</dt>
+        <dd>{countryName(country) || "not noted"}</dd>
+        <dt>Telephone</dt>
+        <dd>{phone ? <a href={`tel:${phone.replace(/[^\d+]/g, "")}`}>{phone}</a> : "not noted"}</dd>
+        <dt>E-mail</dt>
+        <dd>{email ? <a href={`mailto:${email}`}>{email}</a> : "not noted"}</dd>
+        <dt>Web address</dt>
+        <dd>
+          {web ? (
+            <a href={web} rel="noreferrer noopener" target="_blank">
+              {website}
+            </a>
+          ) : (
+            website || "not noted"
+          )}
+        </dd>
+      </dl>
+      {notes && <p className="prose">{notes}</p>}
+    </>
+  );
+}
