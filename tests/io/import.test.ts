@@ -1,0 +1,223 @@
+/** Files become rows: all of them or none, recorded as one change that can be taken back. */
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { seedDemo } from "../../seed/load.ts";
+import { applyImport, type Destination, prepareImport, UNWATCHED, type Watch } from "../../server/io/import.ts";
+import { InvalidInput } from "../../server/store/fault.ts";
+import { undo } from "../../server/store/undo.ts";
+import { Cancelled } from "../../server/worker/jobs.ts";
+import { type TestStore, testStore } from "../support/store.ts";
+import { type Files, fileSet, LEAST } from "./fileSet.ts";
+
+let test: TestStore;
+let workshop: { workshopId: string; accountId: string };
+
+beforeAll(async () => {
+  test = await testStore();
+  const { id: workshopId } = await test.store.workshop.create({ data: { name: "Quill Lane Workshop" } });
+  const { id: accountId } = await test.store.account.create({ data: { workshopId, name: "Restorer" } });
+  workshop = { workshopId, accountId };
+});
+afterAll(() => test.close());
+
+const prepare = (files: Files, restorationId: string | null = null, watch: Watch = UNWATCHED) =>
+  prepareImport(test.store, fileSet(files), { ...workshop, restorationId } satisfies Destination, watch);
+const bring = async (files: Files, restorationId: string | null = null) => {
+  const ready = await prepare(files, restorationId);
+  expect(ready.preview.faults).toEqual([]);
+  return applyImport(test.store, ready);
+};
+
+const WHOLE: Files = {
+  ...LEAST,
+  "restoration.json": JSON.stringify({ machine: "Cyclecar", currency: "GBP", cap: 100 }),
+  "parts.csv": "part,name\nRIM,Rim\nHUB,Hub\n",
+  "needs.csv": "operation,part\nFIT,RIM\n",
+  "suppliers.csv": "supplier,name\nFOUNDRY,Brindlewick Foundry\n",
+  "quotes.csv":
+    "quote,part,supplier,provenance,unit_price,lead_days,chosen\nQ1,RIM,FOUNDRY,remade,10,30,yes\nQ2,RIM,FOUNDRY,original,90,5,no\n",
+};
+
+describe("an import as a new restoration", () => {
+  it("adds every row and is recorded", async () => {
+    const { restorationId, preview } = await bring(WHOLE);
+    expect(preview.counts).toContainEqual({ file: "quotes.csv", rows: 2, added: 2, changed: 0, same: 0 });
+    const stored = await test.store.restoration.findUniqueOrThrow({
+      where: { id: restorationId },
+      include: { parts: { include: { chosenQuote: true } }, changes: true, calendar: true },
+    });
+    expect(stored).toMatchObject({ machine: "Cyclecar", capMinor: 10_000, calendar: { monday: 8, sunday: 0 } });
+    expect(stored.parts.find((part) => part.code === "RIM")?.chosenQuote?.code).toBe("Q1");
+    expect(stored.changes).toHaveLength(1);
+    expect(stored.changes[0]!.summary).toMatch(/^Imported Cyclecar \(.*operations: 2 new/);
+  });
+
+  it("with one faulty cell writes nothing", async () => {
+    const before = await test.store.restoration.count();
+    const ready = await prepare({ ...WHOLE, "needs.csv": "operation,part\nFIT,CHAIN\n" });
+    expect(ready.preview).toMatchObject({ applicable: false, faults: [{ code: "UNKNOWN_ROW" }] });
+    await expect(applyImport(test.store, ready)).rejects.toBeInstanceOf(InvalidInput);
+    expect(await test.store.restoration.count()).toBe(before);
+  });
+
+  it("calls for an inspection before a safety-critical part counts as fitted", async () => {
+    const files: Files = {
+      "operations.csv": "operation,hours_likely,state\nSTEER,8,done\n",
+      "links.csv": "before,after\n",
+      "parts.csv": "part,safety_critical\nPINION,yes\n",
+      "needs.csv": "operation,part\nSTEER,PINION\n",
+    };
+    expect((await prepare(files)).preview.faults).toMatchObject([
+      { code: "REQUIRED", file: "operations.csv", row: "2", field: "state" },
+    ]);
+    const inspected = {
+      ...files,
+      "inspections.csv": "part,inspector,inspected_on,what\nPINION,M. Hollinsharp,2026-08-20,Crack test\n",
+    };
+    expect((await prepare(inspected)).preview.faults).toEqual([]);
+  });
+});
+
+describe("an import into a restoration", () => {
+  it("changes the rows with the same code, adds others and takes none away", async () => {
+    const { restorationId } = await bring(WHOLE);
+    const before = await test.store.restoration.findUniqueOrThrow({ where: { id: restorationId } });
+    const files: Files = { "operations.csv": "operation,hours_likely,title\nFIT,20,Fit the wheels\nPAINT,30,\n" };
+    const { preview } = await prepare(files, restorationId);
+    expect(preview).toMatchObject({
+      restoration: restorationId,
+      machine: "Cyclecar",
+      counts: [{ file: "operations.csv", rows: 2, added: 1, changed: 1, same: 0 }],
+    });
+    await bring(files, restorationId);
+    const operations = await test.store.operation.findMany({ where: { restorationId }, orderBy: { code: "asc" } });
+    expect(operations.map(({ code, title, hoursLikely }) => [code, title, hoursLikely])).toEqual([
+      ["FIT", "Fit the wheels", 20],
+      ["PAINT", "PAINT", 30],
+      ["STRIP", "STRIP", 8],
+    ]);
+    const after = await test.store.restoration.findUniqueOrThrow({ where: { id: restorationId } });
+    expect(after.planRevision).toBeGreaterThan(before.planRevision);
+  });
+
+  it("leaves alone what its columns do not say, and a column that is there but blank takes the default", async () => {
+    const { restorationId } = await bring({
+      ...WHOLE,
+      "operations.csv": "operation,hours_likely,trade,notes\nSTRIP,8,general,Careful\nFIT,16,,\n",
+    });
+    await bring({ "operations.csv": "operation,state,notes\nSTRIP,under way,\n" }, restorationId);
+    expect(await test.store.operation.findFirst({ where: { restorationId, code: "STRIP" } })).toMatchObject({
+      hoursLikely: 8,
+      trade: "general",
+      state: "UNDER_WAY",
+      notes: "",
+    });
+  });
+
+  it("moves the choice from one quote to another that the file chooses", async () => {
+    const { restorationId } = await bring(WHOLE);
+    await bring({ "quotes.csv": "quote,chosen\nQ2,yes\n" }, restorationId);
+    const chosen = async () =>
+      (await test.store.part.findFirst({ where: { restorationId, code: "RIM" }, include: { chosenQuote: true } }))
+        ?.chosenQuote?.code;
+    expect(await chosen()).toBe("Q2");
+    await bring({ "quotes.csv": "quote,chosen\nQ2,no\n" }, restorationId);
+    expect(await chosen()).toBeUndefined();
+  });
+
+  it("finds a circle that only the rows held and the file's rows make together", async () => {
+    const { restorationId } = await bring(WHOLE);
+    expect((await prepare({ "links.csv": "before,after\nFIT,STRIP\n" }, restorationId)).preview.faults).toMatchObject([
+      { code: "CYCLE", row: "2" },
+    ]);
+  });
+
+  it("is taken back whole by undo", async () => {
+    const { restorationId } = await bring(WHOLE);
+    const { changeId } = await bring(
+      { "operations.csv": "operation,hours_likely\nFIT,20\nPAINT,30\n", "quotes.csv": "quote,chosen\nQ2,yes\n" },
+      restorationId,
+    );
+    const change = await test.store.change.findUniqueOrThrow({ where: { id: changeId! } });
+    await undo(test.store, change, workshop.accountId);
+    const operations = await test.store.operation.findMany({ where: { restorationId }, orderBy: { code: "asc" } });
+    expect(operations.map(({ code, hoursLikely }) => [code, hoursLikely])).toEqual([
+      ["FIT", 16],
+      ["STRIP", 8],
+    ]);
+    expect(
+      (await test.store.part.findFirst({ where: { restorationId, code: "RIM" }, include: { chosenQuote: true } }))
+        ?.chosenQuote?.code,
+    ).toBe("Q1");
+  });
+
+  it("of another workshop's supplier codes knows nothing", async () => {
+    const other = await test.store.workshop.create({
+      data: { name: "Elsewhere", suppliers: { create: { code: "SECRET", name: "Secret" } } },
+    });
+    expect(other.id).not.toBe(workshop.workshopId);
+    const ready = await prepare({
+      ...WHOLE,
+      "quotes.csv": "quote,part,supplier,provenance,unit_price,lead_days\nQ1,RIM,SECRET,remade,10,30\n",
+    });
+    expect(ready.preview.faults).toMatchObject([{ code: "UNKNOWN_ROW", field: "supplier", value: "SECRET" }]);
+  });
+});
+
+describe("five thousand rows", () => {
+  const many = Array.from({ length: 2500 }, (_, i) => i);
+  const files: Files = {
+    "operations.csv": `operation,hours_likely\n${many.map((i) => `OP-${i},${1 + (i % 9)}`).join("\n")}\n`,
+    "links.csv": `before,after\n${many
+      .slice(1)
+      .map((i) => `OP-${i - 1},OP-${i}`)
+      .join("\n")}\n`,
+  };
+
+  it("show how far they are, step by step, and reach the end", async () => {
+    const ready = await prepare(files);
+    const steps: number[] = [];
+    await applyImport(test.store, ready, { ...UNWATCHED, progress: (_stage, done) => void steps.push(done) });
+    expect(new Set(steps).size).toBeGreaterThan(10);
+    expect(steps).toEqual([...steps].sort((a, b) => a - b));
+    expect(steps.at(-1)).toBe(5001);
+  });
+
+  it("stopped half way leave the database as it was", async () => {
+    const ready = await prepare(files);
+    const before = [
+      await test.store.restoration.count(),
+      await test.store.operation.count(),
+      await test.store.change.count(),
+    ];
+    let reached = 0;
+    const stop: Watch = {
+      ...UNWATCHED,
+      progress: (_stage, done) => {
+        reached = done;
+      },
+      breathe: async () => {
+        if (reached > 1000) throw new Cancelled();
+      },
+    };
+    await expect(applyImport(test.store, ready, stop)).rejects.toBeInstanceOf(Cancelled);
+    expect(reached).toBeGreaterThan(1000);
+    expect([
+      await test.store.restoration.count(),
+      await test.store.operation.count(),
+      await test.store.change.count(),
+    ]).toEqual(before);
+  });
+});
+
+it("the demo is there once, through the same import", async () => {
+  const fresh = await testStore();
+  await seedDemo(fresh.store);
+  await seedDemo(fresh.store);
+  expect(await fresh.store.workshop.findMany()).toMatchObject([{ name: "Quill Lane Workshop" }]);
+  const [restoration] = await fresh.store.restoration.findMany({
+    include: { _count: { select: { operations: true, parts: true, quotes: true } } },
+  });
+  expect(restoration).toMatchObject({ owner: "Odile Farrant", targetDate: "2027-06-19" });
+  expect(Math.min(...Object.values(restoration!._count))).toBeGreaterThan(20);
+  await fresh.close();
+});
