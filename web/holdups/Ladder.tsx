@@ -88,7 +88,7 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
                 {completion.targetName || "target"}, {narrow ? dayAndMonth(target) : dateInFull(target)}
               </text>
             )}
-            <svg y={target ? 20 : 0} overflow="visible">
+            <g transform={`translate(0 ${target ? 20 : 0})`}>
               {months.map((month) => (
                 <g key={month.date}>
                   <line className="tick" x1={percent(month.at)} x2={percent(month.at)} y1={16} y2={24} />
@@ -100,7 +100,7 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
                 </g>
               ))}
               <line className="base" x1="0" x2="100%" y1={23.5} y2={23.5} />
-            </svg>
+            </g>
           </svg>
           <div className="ladder-body">
             <svg className="ladder-grid" aria-hidden="true">

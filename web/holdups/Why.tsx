@@ -34,7 +34,7 @@ export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
   return (
     <section className="why" id={id} aria-label={`Why ${rung.title} holds up`}>
       <div className="why-head">
-        <h3>Why {rung.title}</h3>
+        <h2>Why {rung.title}</h2>
         <span className="row no-print">
           {rung.part && <Link to={addressOf.part(asked.restoration, rung.part.id)}>The part and its quotes</Link>}
           {rung.snag && (

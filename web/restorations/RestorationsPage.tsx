@@ -71,7 +71,7 @@ export default function RestorationsPage() {
             list &&
             (none
               ? "Lastbolt tells which missing part holds up the last bolt, what to order today and what can be worked on meanwhile. It begins with a machine."
-              : `${counted(list.totalCount, "machine")} in the shop. Open one to see what holds it up.`)
+              : `${counted(list.totalCount, "machine")} in the shop. Open ${list.totalCount === 1 ? "it" : "one"} to see what holds it up.`)
           }
           aside={
             !none &&

@@ -1,3 +1,4 @@
+// biome-ignore-all lint/a11y/noRedundantRoles: stacked rows lose their roles with their display, so all are spelt out
 import { Fragment, type ReactNode, useRef, useState } from "react";
 import { useSearchParams } from "react-router";
 
@@ -23,7 +24,11 @@ export interface Sort {
 }
 
 /** The order of a list, kept in the address under `name` ("sort=-needBy" is descending), going back to the first page of `restart`. */
-export function useSort(fallback: Sort, name = "sort", restart: readonly string[] = []): [Sort, (column: string) => void] {
+export function useSort(
+  fallback: Sort,
+  name = "sort",
+  restart: readonly string[] = [],
+): [Sort, (column: string) => void] {
   const [params, setParams] = useSearchParams();
   const kept = params.get(name);
   const sort = kept ? { column: kept.replace(/^-/, ""), descending: kept.startsWith("-") } : fallback;
@@ -63,7 +68,20 @@ interface TableProps<Row> {
 }
 
 /** Rows under sortable heads; on a narrow screen each row becomes stacked lines with labels. */
-export function Table<Row>({ caption, captionSeen, rows, columns, rowKey, sort, onSort, filters, paging, empty, copy = true, below }: TableProps<Row>) {
+export function Table<Row>({
+  caption,
+  captionSeen,
+  rows,
+  columns,
+  rowKey,
+  sort,
+  onSort,
+  filters,
+  paging,
+  empty,
+  copy = true,
+  below,
+}: TableProps<Row>) {
   const table = useRef<HTMLTableElement>(null);
   const [copied, setCopied] = useState<string | null>(null);
   const by = columns.find((column) => column.id === sort?.column)?.sortBy;
@@ -82,12 +100,13 @@ export function Table<Row>({ caption, captionSeen, rows, columns, rowKey, sort, 
   return (
     <div className="table">
       {filters && <div className="table-filters no-print">{filters}</div>}
-      {onSort && columns.some((column) => column.sortable) && rows.length > 1 && <NarrowSort columns={columns} sort={sort} onSort={onSort} />}
+      {onSort && columns.some((column) => column.sortable) && rows.length > 1 && (
+        <NarrowSort columns={columns} sort={sort} onSort={onSort} />
+      )}
       {rows.length === 0 && empty ? (
         empty
       ) : (
         <div className="table-scroll">
-          {/* Roles are spelt out because stacked rows lose them with their display. */}
           <table ref={table} className="stacks" role="table">
             <caption className={captionSeen ? undefined : "unseen"}>{caption}</caption>
             <thead role="rowgroup">
@@ -171,14 +190,27 @@ export function Table<Row>({ caption, captionSeen, rows, columns, rowKey, sort, 
 }
 
 /** Heads are out of sight where rows are stacked: the same choice as a field. */
-function NarrowSort<Row>({ columns, sort, onSort }: { columns: readonly Column<Row>[]; sort?: Sort | undefined; onSort: (column: string) => void }) {
+function NarrowSort<Row>({
+  columns,
+  sort,
+  onSort,
+}: {
+  columns: readonly Column<Row>[];
+  sort?: Sort | undefined;
+  onSort: (column: string) => void;
+}) {
   return (
     <p className="narrow-sort no-print">
       <span>Sort by</span>
       {columns
         .filter((column) => column.sortable)
         .map((column) => (
-          <button key={column.id} type="button" aria-pressed={sort?.column === column.id} onClick={() => onSort(column.id)}>
+          <button
+            key={column.id}
+            type="button"
+            aria-pressed={sort?.column === column.id}
+            onClick={() => onSort(column.id)}
+          >
             {column.title}
             {sort?.column === column.id ? (sort.descending ? " ↓" : " ↑") : ""}
           </button>
@@ -206,5 +238,8 @@ export function tabbed(table: HTMLTableElement): string {
       .map((cell) => (cell.textContent ?? "").replace(/\s+/g, " ").trim())
       .map((text) => (/^[=+@]|^-(?![\d.])/.test(text) ? `'${text}` : text))
       .join("\t");
-  return [...table.rows].filter((row) => !row.classList.contains("below")).map(line).join("\n");
+  return [...table.rows]
+    .filter((row) => !row.classList.contains("below"))
+    .map(line)
+    .join("\n");
 }

@@ -1,0 +1,220 @@
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { seedDemo } from "../../seed/load.ts";
+import { findingsOf } from "../support/axe.ts";
+import { launchBrowser, openPage } from "../support/browser.ts";
+import { startServer, type TestServer } from "../support/server.ts";
+
+let server: TestServer;
+let browser: Browser;
+let holdUps: string;
+let restoration: string;
+
+beforeAll(async () => {
+  server = await startServer({ fill: seedDemo });
+  browser = await launchBrowser();
+  restoration = (await server.store.restoration.findFirstOrThrow()).id;
+  holdUps = `${server.address}/r/${restoration}/hold-ups`;
+});
+
+afterAll(async () => {
+  await browser?.close();
+  await server?.close();
+});
+
+async function openHoldUps(options: Parameters<typeof openPage>[2] = {}, query = "") {
+  const opened = await openPage(browser, `${holdUps}${query}`, options);
+  await opened.page.waitForSelector(".rung-line");
+  return opened;
+}
+
+const sentenceOf = async (page: Page) => (await page.locator("p.sentence").innerText()).replace(/\s+/g, " ");
+
+describe("the hold-ups sheet", () => {
+  it("opens by saying that there is no completion date while a needed part has no source, and which parts these are", async () => {
+    const { page, errors } = await openHoldUps();
+    const open = await page.locator(".rung-line.open .rung-title").allInnerTexts();
+    expect(open.length).toBeGreaterThan(0);
+    const sentence = await sentenceOf(page);
+    expect(sentence).toContain("There is no completion date until");
+    for (const part of open) expect(sentence).toContain(part);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("gives the completion date and how late it is, once every part has a source", async () => {
+    const { data } = await server.query<{
+      holdUps: { ladder: { edges: { node: { part: { id: string; revision: number } } }[] } };
+    }>(
+      `query ($r: ID!) { holdUps(restoration: $r) { ladder(first: 20) { edges { node { open part { id revision } } } } } }`,
+      { r: restoration },
+    );
+    const open = (data?.holdUps.ladder.edges ?? [])
+      .map((edge) => edge.node as { open: boolean; part: { id: string; revision: number } })
+      .filter((node) => node.open);
+    const changes: string[] = [];
+    for (const { part } of open) {
+      const saved = await server.query<{ savePart: { change: { id: string } } }>(
+        `mutation ($input: PartInput!) { savePart(input: $input) { ... on Saved { change { id } } } }`,
+        { input: { id: part.id, revision: part.revision, stateOnHand: "IN_HAND" } },
+      );
+      changes.push(saved.data?.savePart.change.id ?? "");
+    }
+    const { page } = await openHoldUps();
+    expect(await sentenceOf(page)).toMatch(/is ready on 2 Aug 2027, 44 days late\. .+ holds it; with that in hand, /);
+    await page.context().close();
+    for (const change of changes.reverse())
+      await server.query(`mutation ($c: ID!) { undo(change: $c) { __typename } }`, { c: change });
+  });
+
+  for (const colorScheme of ["light", "dark"] as const)
+    for (const width of [1280, 390])
+      it(`has no accessibility finding in ${colorScheme} at ${width} pixels, with the reasons of a rung and the table open`, async () => {
+        const { page, errors } = await openHoldUps({ colorScheme, viewport: { width, height: 900 } });
+        await page.locator("a.rung-line").nth(3).click();
+        await page.waitForSelector(".why table");
+        await page.locator(".as-table summary").click();
+        expect(await findingsOf(page)).toEqual([]);
+        expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(
+          0,
+        );
+        expect(errors).toEqual([]);
+        await page.context().close();
+      });
+
+  it("is walked by keyboard: arrows from rung to rung, Enter opens the reasons, Escape closes them", async () => {
+    const { page } = await openHoldUps();
+    const focused = () =>
+      page.evaluate(() =>
+        document.activeElement?.matches(".rung-line")
+          ? document.activeElement.querySelector(".rung-title")?.textContent
+          : "",
+      );
+    const titles = await page.locator("a.rung-line .rung-title").allInnerTexts();
+    for (let tabs = 0; tabs < 40 && (await focused()) !== titles[0]; tabs++) await page.keyboard.press("Tab");
+    expect(await focused()).toBe(titles[0]);
+    await page.keyboard.press("ArrowDown");
+    await page.keyboard.press("ArrowDown");
+    expect(await focused()).toBe(titles[2]);
+    await page.keyboard.press("Enter");
+    await page.waitForSelector(".why table");
+    expect(page.url()).toContain("why=part");
+    expect(await page.locator(".why h2").innerText()).toBe(`Why ${titles[2]}`);
+    await page.keyboard.press("Escape");
+    await page.waitForSelector(".why", { state: "detached" });
+    expect(await focused()).toBe(titles[2]);
+    await page.context().close();
+  });
+
+  it("lists the operations from the arrival of a part to the end of the machine, on the day on which the rung ends", async () => {
+    const { page } = await openHoldUps();
+    const rung = page.locator("a.rung-line:not(.open)").first();
+    const end = await rung.locator("text.end").textContent();
+    await rung.click();
+    const finished = await page.locator(".why tbody tr").last().locator("td[data-label=Finished]").innerText();
+    expect(finished).toContain(end);
+    await page.context().close();
+  });
+
+  it("shows the same rung to whoever is given its address, and goes back to what was shown before", async () => {
+    const { page } = await openHoldUps();
+    await page.locator("a.rung-line").nth(4).click();
+    await page.waitForSelector(".why table");
+    const title = await page.locator(".why h2").innerText();
+    const other = await openPage(browser, page.url());
+    await other.page.waitForSelector(".why table");
+    expect(await other.page.locator(".why h2").innerText()).toBe(title);
+    await page.goBack();
+    await page.waitForSelector(".why", { state: "detached" });
+    await page.context().close();
+    await other.page.context().close();
+  });
+
+  it("draws a staircase: no rung ends later than the one above it, and the work alone ends first", async () => {
+    const { page } = await openHoldUps();
+    const ends = await page
+      .locator(".rung-line:not(.open) .chain")
+      .evaluateAll((chains) => chains.map((chain) => chain.getBoundingClientRect().right));
+    expect(ends.length).toBeGreaterThan(5);
+    for (let place = 1; place < ends.length; place++)
+      expect(ends[place]).toBeLessThanOrEqual((ends[place - 1] as number) + 1);
+    await page.context().close();
+  });
+
+  it("says of tied rungs that all of them must be cleared", async () => {
+    const { page } = await openHoldUps();
+    expect(await page.locator(".tie").first().innerText()).toMatch(
+      /must be cleared to gain \d+ days?; clearing only \w+ gains nothing/,
+    );
+    expect(await page.locator(".tie").first().locator("a.rung-line").count()).toBeGreaterThan(1);
+    await page.context().close();
+  });
+
+  it("keeps the data date and the odds in the address, and shows the figures for them", async () => {
+    const { page } = await openHoldUps();
+    await page.locator("#asked-on").fill("2027-01-11");
+    await page.waitForURL(/on=2027-01-11/);
+    await page.locator("header time[datetime='2027-01-11']").waitFor();
+    await page.locator("#asked-confidence").selectOption("0.8");
+    await page.waitForURL(/confidence=0\.8/);
+    await page.getByText("Order-by dates hold 4 in 5 times").waitFor();
+    await page.reload();
+    await page.waitForSelector(".rung-line");
+    expect(await page.locator("#asked-on").inputValue()).toBe("2027-01-11");
+    expect(await page.locator("#asked-confidence").inputValue()).toBe("0.8");
+    await page.context().close();
+  });
+
+  it("takes a decision on the spot, and takes it back with Ctrl and Z", async () => {
+    const { data } = await server.query<{
+      holdUps: { orderNow: { edges: { node: { title: string; part: { id: string; revision: number } | null } }[] } };
+    }>(
+      `query ($r: ID!) { holdUps(restoration: $r) { orderNow(first: 5) { edges { node { title part { id revision } } } } } }`,
+      { r: restoration },
+    );
+    const wanted = data?.holdUps.orderNow.edges.map((edge) => edge.node).find((node) => node.part);
+    if (!wanted?.part) throw new Error("Nothing of the demo is to be ordered.");
+    const { part, title } = wanted;
+    await server.query(
+      `mutation ($p: ID!, $v: Int!) { chooseQuote(part: $p, quote: null, revision: $v) { __typename } }`,
+      { p: part.id, v: part.revision },
+    );
+    const chosen = async () => (await server.store.part.findUniqueOrThrow({ where: { id: part.id } })).chosenQuoteId;
+    expect(await chosen()).toBeNull();
+
+    const { page } = await openHoldUps();
+    await page.getByRole("button", { name: `for ${title}` }).click();
+    await page.locator(".notice button", { hasText: "Undo" }).waitFor();
+    expect(await chosen()).not.toBeNull();
+    await page.locator("h1").click();
+    await page.keyboard.press("Control+z");
+    await page.locator(".notice button", { hasText: "Undo" }).waitFor({ state: "detached" });
+    expect(await chosen()).toBeNull();
+    await page.getByRole("button", { name: `for ${title}` }).waitFor();
+    await page.context().close();
+  });
+
+  it("says what is wrong, and offers to try again, where the restoration is not to be found", async () => {
+    const { page } = await openPage(browser, `${server.address}/r/nothing-of-the-kind/hold-ups`);
+    await page.locator(".state.problem").waitFor();
+    expect(await page.locator(".state.problem").innerText()).toMatch(/Nothing was changed or lost/);
+    await page.getByRole("button", { name: "Try again" }).waitFor();
+    await page.context().close();
+  });
+});
+
+describe("the list of restorations", () => {
+  it("has no accessibility finding, and adds a machine that then says how to begin", async () => {
+    const { page } = await openPage(browser, `${server.address}/`, { viewport: { width: 390, height: 844 } });
+    await page.getByRole("button", { name: "Add a restoration" }).click();
+    expect(await findingsOf(page)).toEqual([]);
+    await page.getByRole("button", { name: "Add the restoration" }).click();
+    await page.locator("#main .fault").first().waitFor();
+    await page.getByLabel("Machine").fill("1908 stationary engine");
+    await page.getByRole("button", { name: "Add the restoration" }).click();
+    await page.waitForURL(/\/hold-ups/);
+    await page.getByText("Nothing is entered yet").waitFor();
+    expect(await findingsOf(page)).toEqual([]);
+    await page.context().close();
+  });
+});
