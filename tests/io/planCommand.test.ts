@@ -1,0 +1,120 @@
+/** The plan of a folder of files, on the command line, without a database. */
+import { execFile } from "node:child_process";
+import { mkdtemp, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import path from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { type Files, LEAST } from "./fileSet.ts";
+
+const ROOT = path.resolve(import.meta.dirname, "../..");
+let scratch: string;
+beforeAll(async () => {
+  scratch = await mkdtemp(path.join(tmpdir(), "lastbolt-plan-"));
+});
+afterAll(() => rm(scratch, { recursive: true, force: true }));
+
+const plan = (...args: string[]) =>
+  new Promise<{ status: number; out: string; err: string }>((resolve) => {
+    execFile(process.execPath, ["--import", "tsx", "server/tools/plan.ts", ...args], { cwd: ROOT }, (error, out, err) =>
+      resolve({ status: typeof error?.code === "number" ? error.code : error ? 1 : 0, out, err }),
+    );
+  });
+
+async function folder(files: Files): Promise<string> {
+  const made = await mkdtemp(path.join(scratch, "f-"));
+  for (const [name, content] of Object.entries(files)) await writeFile(path.join(made, name), content);
+  return made;
+}
+
+describe("plan FOLDER", () => {
+  it("--json gives dates, floats, the ladder and free work", async () => {
+    const made = await folder({
+      ...LEAST,
+      "parts.csv": "part,name\nRIM,Rim\n",
+      "needs.csv": "operation,part\nFIT,RIM\n",
+      "suppliers.csv": "supplier\nMAKER\n",
+      "quotes.csv": "quote,part,supplier,provenance,unit_price,lead_days,chosen\nQ1,RIM,MAKER,remade,10,14,yes\n",
+      "restoration.json": JSON.stringify({ target_date: "2027-01-20", target_name: "Midsummer Concours" }),
+    });
+    // Monday 4 January 2027: the rim arrives on Monday 18 and can be used on Tuesday 19, ten working days and one later.
+    const { status, out, err } = await plan(made, "--json", "--data-date", "2027-01-04");
+    expect([status, err]).toEqual([0, ""]);
+    const json = JSON.parse(out);
+    expect(json).toMatchObject({
+      dataDate: "2027-01-04",
+      open: [],
+      workOnlyHours: 24,
+      targetDate: "2027-01-20",
+      orderNow: [{ code: "RIM" }],
+    });
+    expect(json.ladder).toMatchObject([
+      {
+        kind: "PART",
+        code: "RIM",
+        title: "Rim",
+        open: false,
+        arrivalDate: "2027-01-18",
+        quote: "Q1",
+        decided: true,
+        completionDate: json.completionDate,
+      },
+    ]);
+    expect(json.operations.map((o: { operation: string; earlyStart: number }) => [o.operation, o.earlyStart])).toEqual([
+      ["STRIP", 0],
+      ["FIT", json.completionHours - 16],
+    ]);
+    expect(json.freeWork).toMatchObject([{ operation: "STRIP", hours: 8 }]);
+  });
+
+  it("has no completion while a needed part has no source", async () => {
+    const made = await folder({ ...LEAST, "parts.csv": "part\nRIM\n", "needs.csv": "operation,part\nFIT,RIM\n" });
+    const json = JSON.parse((await plan(made, "--json", "--data-date", "2027-01-04")).out);
+    expect(json).toMatchObject({
+      completionHours: null,
+      completionDate: null,
+      open: [{ kind: "PART", code: "RIM", title: "RIM" }],
+      completionWithOpenInHandHours: 24,
+    });
+  });
+
+  it("gives hours without the noise of binary fractions", async () => {
+    const made = await folder({
+      "operations.csv": "operation,hours_likely\nA,0.1\nB,0.2\n",
+      "links.csv": "before,after\nA,B\n",
+    });
+    expect((await plan(made, "--json")).out).not.toMatch(/\d\.\d{8,}/);
+  });
+
+  it("without --json speaks in sentences", async () => {
+    const { out } = await plan("seed/cyclecar");
+    expect(out).toMatch(/Low-speed brake band anchor/);
+    expect(out).toMatch(/^Hold-up ladder$/m);
+    expect(out).toMatch(/^Free work$/m);
+  });
+
+  it.each<[string, Files | string, string[], RegExp]>([
+    ["a folder that is not there", "no-such-folder", [], /no-such-folder/],
+    ["a folder without links", { "operations.csv": LEAST["operations.csv"]! }, [], /^links\.csv: /m],
+    [
+      "a cell that is no number",
+      { ...LEAST, "operations.csv": "operation,hours_likely\nSTRIP,eight\nFIT,1\n" },
+      [],
+      /^operations\.csv:2 hours_likely: .*eight/m,
+    ],
+    [
+      "links in a circle",
+      { ...LEAST, "links.csv": "before,after\nSTRIP,FIT\nFIT,STRIP\n" },
+      [],
+      /^links\.csv:\d after: .*STRIP.*FIT|FIT.*STRIP/m,
+    ],
+    ["a date that is none", LEAST, ["--data-date", "2027-02-30"], /--data-date/],
+    ["a chance of one", LEAST, ["--confidence", "1"], /--confidence/],
+    ["an option that is none", LEAST, ["--colour"], /--colour/],
+  ])("%s goes to standard error with status 2, and nothing to standard output", async (_what, files, args, message) => {
+    const made = typeof files === "string" ? files : await folder(files);
+    const { status, out, err } = await plan(made, "--json", ...args);
+    expect([status, out]).toEqual([2, ""]);
+    expect(err).toMatch(message);
+    expect(err).not.toMatch(/^\s+at /m);
+  });
+});
