@@ -43,9 +43,7 @@ function PartSheet({ part }: { part: Part }) {
   const plan = data?.holdUps;
   const dataDate = plan?.dataDate ?? restoration.dataDate ?? today();
   const rung = plan?.ladder.edges.find(({ node }) => node.part?.id === part.id)?.node;
-  const target = rung?.needByTarget
-    ? { name: restoration.targetName || "the target date", by: rung.needByTarget }
-    : null;
+  const target = rung?.needByTarget ? { name: restoration.targetName || "target date", by: rung.needByTarget } : null;
 
   return (
     <Page
@@ -85,7 +83,7 @@ function PartSheet({ part }: { part: Part }) {
       {(part.safetyCritical || part.inspections.length > 0) && <Inspections part={part} dataDate={dataDate} />}
       <Specification part={part} />
       <References part={part} />
-      <p className="no-print part-back">
+      <p className="no-print sheet-back">
         <Link to={addressOf.parts(restoration.id)}>All parts</Link>
       </p>
     </Page>

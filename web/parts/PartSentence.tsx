@@ -22,18 +22,38 @@ const on = (date: string) => (
 
 /** Where this part stands: what it holds up, how it is being got, and when it is needed. */
 export function PartSentence({ part, rung, plan, dataDate }: PartSentenceProps) {
-  const restoration = useRestoration();
-  const { standing, holdsUp } = part.outlook;
-  const why = rung ? addressOf.why(restoration.id, rung.id) : addressOf.holdUps(restoration.id);
   return (
     <>
-      {holdsUp && standing !== "NO_SOURCE" && (
-        <>
-          The {part.name} <Link to={why}>holds up the last bolt</Link>
-          {rung && rung.tieSize > 1 && ` together with ${counted(rung.tieSize - 1, "other")}`}.{" "}
-        </>
-      )}
-      <Getting part={part} dataDate={dataDate} /> <Needed part={part} rung={rung} plan={plan} />
+      <Holding part={part} rung={rung} /> <Getting part={part} dataDate={dataDate} />{" "}
+      <Needed part={part} rung={rung} plan={plan} />
+    </>
+  );
+}
+
+/** The part's name in a sentence: "Gearbox casing, two halves" is "gearbox casing". */
+function nameIn(name: string): string {
+  const bare = name.split(",")[0] ?? name;
+  return /^[A-Z][a-z]/.test(bare) ? bare.charAt(0).toLowerCase() + bare.slice(1) : bare;
+}
+
+/** Whether the last bolt waits for it, now or once the hold-ups above it on the ladder are cleared. */
+function Holding({ part, rung }: { part: Part; rung: Rung | undefined }) {
+  const restoration = useRestoration();
+  const { standing, holdsUp, floatDays } = part.outlook;
+  if (!holdsUp || standing === "NO_SOURCE") return null;
+  const why = rung ? addressOf.why(restoration.id, rung.id) : addressOf.holdUps(restoration.id);
+  const others = rung && rung.tieSize > 1 ? ` and ${counted(rung.tieSize - 1, "other")}` : "";
+  if (floatDays !== null && floatDays > 0)
+    return (
+      <>
+        Once the hold-ups above it are cleared, the last bolt <Link to={why}>waits for the {nameIn(part.name)}</Link>
+        {others}.
+      </>
+    );
+  return (
+    <>
+      The last bolt <Link to={why}>waits for the {nameIn(part.name)}</Link>
+      {others}.
     </>
   );
 }
@@ -62,16 +82,19 @@ function Getting({ part, dataDate }: { part: Part; dataDate: string }) {
   if (standing === "IN_HAND")
     return accepted?.arrivedOn && part.stateOnHand !== "IN_HAND" ? (
       <>
-        The {part.name} came from {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and is in
-        hand.
+        This part came from {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and is in hand.
       </>
     ) : part.stateOnHand === "IN_HAND" ? (
-      <>The {part.name} is in hand.</>
+      <>This part is in hand.</>
     ) : (
-      <>The {part.name} is no longer waited for: the work that needs it is done.</>
+      <>This part is no longer waited for: the work that needs it is done.</>
     );
   if (standing === "NO_SOURCE" || !quote)
-    return <>Nobody quotes the {part.name} and no order is out: while it has no source there is no completion date.</>;
+    return (
+      <>
+        Nobody quotes the {nameIn(part.name)} and no order is out: while it has no source there is no completion date.
+      </>
+    );
   if (order)
     return order.daysLate > 0 ? (
       <>
@@ -114,29 +137,27 @@ function Needed({ part, rung, plan }: { part: Part; rung: Rung | undefined; plan
         <a href="#needs">say which does</a>.
       </>
     );
-  const target = plan?.completion.targetName || "the target date";
   const byTarget = rung?.needByTarget;
   const lateForTarget = byTarget && arrivalDate ? daysBetween(byTarget, arrivalDate) : null;
+  const spare = floatDays !== null && floatDays > 0;
   return (
     <>
-      {holdsUp && daysGained !== null && daysGained > 0 && (
+      {daysGained !== null && daysGained > 0 && (
         <>
           With it in hand today the machine would be ready <strong>{days(daysGained)} earlier</strong>.{" "}
         </>
       )}
-      {!holdsUp && needBy && (
+      {needBy && (spare || !holdsUp) && (
         <>
-          It is needed by {on(needBy)}
-          {floatDays !== null && floatDays >= 0 && `, ${days(floatDays)} to spare`}
-          {orderBy && standing !== "ORDERED" && standing !== "LATE" && <>: order it by {on(orderBy)}</>}.{" "}
+          To leave completion where it is, it is needed by {on(needBy)}
+          {spare && `, ${days(floatDays)} to spare`}
+          {orderBy && <>: order it by {on(orderBy)}</>}.{" "}
         </>
       )}
-      {standing === "NO_SOURCE" && holdsUp && needBy && (
-        <>It must be in hand by {on(needBy)} to change nothing else. </>
-      )}
-      {holdsUp && byTarget && (
+      {standing === "NO_SOURCE" && needBy && <>It must be in hand by {on(needBy)} to change nothing else. </>}
+      {byTarget && (
         <>
-          For {target} it must be here by {on(byTarget)}
+          For the {plan?.completion.targetName || "target date"} it must be here by {on(byTarget)}
           {lateForTarget !== null && lateForTarget > 0 && (
             <>
               : <strong className="late">{days(lateForTarget)} too late</strong>

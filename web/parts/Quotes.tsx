@@ -76,7 +76,7 @@ export function Quotes({ part, dataDate, target, onOrder }: QuotesProps) {
               {lines.map((line) => {
                 const said = line.cell(quote);
                 return (
-                  said && (
+                  isSaid(said) && (
                     <div key={line.key}>
                       <dt>{line.label}</dt>
                       <dd>{said}</dd>
@@ -192,9 +192,24 @@ function Against({ arrival, by }: { arrival: string; by: string }) {
   return <Mark word={spare === 0 ? "on the day" : `${days(spare)} to spare`} colour="verdigris" shape="full" />;
 }
 
+const isSaid = (said: ReactNode): boolean => (Array.isArray(said) ? said.length > 0 : Boolean(said));
+
 function linesOf(part: Part, dataDate: string, target: QuotesProps["target"]): Line[] {
   const { needBy } = part.outlook;
   const lines: Line[] = [
+    {
+      key: "ordered",
+      label: "On order",
+      cell: (quote) =>
+        part.orders
+          .filter(({ state, quote: { id } }) => state === "PLACED" && id === quote.id)
+          .map(({ id, code, expectedOn, promisedOn }) => (
+            <span key={id}>
+              <span className="code">{code}</span>, {expectedOn ? "expected" : "promised"}{" "}
+              <span className="nowrap">{dateInFull(expectedOn ?? promisedOn)}</span>
+            </span>
+          )),
+    },
     { key: "provenance", label: "Provenance", cell: (quote) => PROVENANCE[quote.provenance] },
     {
       key: "arrival",
@@ -216,15 +231,13 @@ function linesOf(part: Part, dataDate: string, target: QuotesProps["target"]): L
   if (needBy)
     lines.push({
       key: "needBy",
-      label: part.outlook.holdsUp
-        ? `To leave completion as it stands, by ${dateInFull(needBy)}`
-        : `Needed by ${dateInFull(needBy)}`,
+      label: `To leave completion where it is, by ${dateInFull(needBy)}`,
       cell: (quote) => <Against arrival={quote.arrivalDate} by={needBy} />,
     });
   if (target)
     lines.push({
       key: "target",
-      label: `For ${target.name}, by ${dateInFull(target.by)}`,
+      label: `For the ${target.name}, by ${dateInFull(target.by)}`,
       cell: (quote) => <Against arrival={quote.arrivalDate} by={target.by} />,
     });
   lines.push(
@@ -308,5 +321,5 @@ function linesOf(part: Part, dataDate: string, target: QuotesProps["target"]): L
     },
     { key: "notes", label: "Notes", cell: ({ notes }) => notes && <span className="quote-notes">{notes}</span> },
   );
-  return lines.filter((line) => part.quotes.some((quote) => line.cell(quote)));
+  return lines.filter((line) => part.quotes.some((quote) => isSaid(line.cell(quote))));
 }

@@ -73,7 +73,7 @@ export default function SupplierPage() {
       <SupplierFacts supplier={supplier} />
       <SupplierOrders supplier={supplier} paging={orders} />
       <SupplierQuotes supplier={supplier} paging={quotes} />
-      <p className="no-print supplier-back">
+      <p className="no-print sheet-back">
         <Link to={addressOf.suppliers(restoration.id)}>All suppliers</Link>
       </p>
     </Page>

@@ -1,5 +1,5 @@
 import type { ResultOf } from "gql.tada";
-import { type ReactNode, useRef } from "react";
+import { Fragment, type ReactNode, useRef } from "react";
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
@@ -18,8 +18,12 @@ import { SupplierForm } from "./SupplierForm.tsx";
 
 const SuppliersQuery = graphql(`
   query Suppliers(
-    $first: Int, $after: String, $last: Int, $before: String, $search: String, $kind: SupplierKind, $country: String
+    $restoration: ID!, $first: Int, $after: String, $last: Int, $before: String, $search: String, $kind: SupplierKind, $country: String
   ) {
+    restoration(id: $restoration) {
+      id
+      orders(first: 3, late: true) { totalCount edges { node { id quote { supplier { id name } } } } }
+    }
     all: suppliers(first: 500) { totalCount edges { node { id country } } }
     suppliers(
       first: $first, after: $after, last: $last, before: $before, search: $search, kind: $kind, country: $country
@@ -67,7 +71,7 @@ export default function SuppliersPage() {
   const form = useRef<HTMLDivElement>(null);
   const [result, again] = useQuery({
     query: SuppliersQuery,
-    variables: { ...paging.variables, search, kind: isKind(kind) ? kind : null, country },
+    variables: { restoration: restoration.id, ...paging.variables, search, kind: isKind(kind) ? kind : null, country },
   });
   const { data } = result;
   const narrowed = Boolean(search || kind || country);
@@ -91,8 +95,8 @@ export default function SuppliersPage() {
         data &&
         !none && (
           <>
-            {counted(data.all.totalCount, "supplier")} in {counted(inUse.length, "country", "countries")}{" "}
-            {data.all.totalCount === 1 ? "is" : "are"} known to the workshop. All its restorations share them.
+            {counted(data.all.totalCount, "supplier")} {data.all.totalCount === 1 ? "is" : "are"} known to the workshop
+            {inUse.length > 1 && `, in ${inUse.length} countries`}. <Late orders={data.restoration.orders} />
           </>
         )
       }
@@ -207,5 +211,24 @@ export default function SuppliersPage() {
         />
       )}
     </Page>
+  );
+}
+
+/** Orders of this restoration past their promise, and with whom. */
+function Late({ orders }: { orders: ResultOf<typeof SuppliersQuery>["restoration"]["orders"] }) {
+  const restoration = useRestoration();
+  if (orders.totalCount === 0) return <>No order is past its promise.</>;
+  const suppliers = new Map(orders.edges.map(({ node }) => [node.quote.supplier.id, node.quote.supplier.name]));
+  return (
+    <>
+      {counted(orders.totalCount, "order")} {orders.totalCount === 1 ? "is" : "are"} past the promise:{" "}
+      {[...suppliers].map(([id, name], place) => (
+        <Fragment key={id}>
+          {place > 0 && ", "}
+          <Link to={addressOf.supplier(restoration.id, id)}>{name}</Link>
+        </Fragment>
+      ))}
+      {orders.totalCount > orders.edges.length && " and others"}.
+    </>
   );
 }
