@@ -86,12 +86,12 @@ async function removeRow(context: Context, table: Table, id: string, revision: n
   return { change, id, revision };
 }
 
-async function takeBack(context: Context, id: string): Promise<Omit<Saved, "is">> {
-  const change = await undo(
-    context.store,
-    await own(context.viewer, context.store, "change", id),
-    context.viewer.accountId,
-  );
+async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Saved, "is">> {
+  const taken = await own(viewer, store, "change", id);
+  const change = await undo(store, taken, viewer.accountId, async (tx, entries) => {
+    const inspected = entries.filter((entry) => entry.table === "inspection").map((entry) => entry.after?.partId);
+    for (const partId of new Set(inspected)) if (typeof partId === "string") await stillInspected(tx, partId);
+  });
   return { change, id: change.id, revision: 1 };
 }
 

@@ -1,6 +1,6 @@
 /** Failures as GraphQL errors: a stable code for programs, words for people, and nothing of the inside in production. */
 import { unwrapResolverError } from "@apollo/server/errors";
-import { GraphQLError, type GraphQLFormattedError } from "graphql";
+import type { GraphQLError, GraphQLFormattedError } from "graphql";
 import { PlanFault } from "../plan/compute.ts";
 import { InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
 
@@ -59,6 +59,6 @@ function wrongValueField(message: string, error: unknown): string | undefined {
     );
   }
   if (!/cannot represent|does not exist in "[^"]+" enum|cannot be non-/.test(message)) return undefined;
-  const node = error instanceof GraphQLError ? error.nodes?.[0]?.loc : undefined;
+  const node = (error as Partial<GraphQLError>).nodes?.[0]?.loc;
   return node === undefined ? undefined : /(\w+)\s*:\s*\[?\s*$/.exec(node.source.body.slice(0, node.start))?.[1];
 }

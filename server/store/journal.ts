@@ -95,7 +95,9 @@ export class Journal {
   }
 
   private async removeAll(table: Table, rows: readonly AnyRow[]): Promise<void> {
-    for (const some of chunks(rows.map((row) => row.id))) {
+    // Last added, first out: undo then brings them back in the order in which one may name another.
+    const order = table === "change" ? rows.toSorted((a, b) => Number(a.at) - Number(b.at)) : rows;
+    for (const some of chunks(order.map((row) => row.id).reverse())) {
       for (const { table: child, field, outcome } of DEPENDENTS[table]) {
         const hanging = await delegateOf(this.tx, child).findMany({
           where: { [field]: { in: some } },
@@ -117,8 +119,7 @@ export class Journal {
   }
 
   private async clear(table: Table, row: AnyRow, field: string): Promise<void> {
-    // A change is itself the record; it carries no revision.
-    const data = table === "change" ? { [field]: null } : { [field]: null, revision: { increment: 1 } };
+    const data = { [field]: null, revision: { increment: 1 } };
     await delegateOf(this.tx, table).updateMany({
       where: { id: row.id },
       data,
@@ -153,17 +154,18 @@ export async function record(
   occasion: Occasion,
   work: (journal: Journal) => Promise<unknown>,
 ): Promise<Change> {
-  return store.$transaction(async (tx) => {
+  const { change, commit } = await store.$transaction(async (tx) => {
     const journal = new Journal(tx);
     await work(journal);
     const restorationId =
       occasion.restorationId ?? journal.entries.find((e) => e.table === "restoration" && e.after !== null)?.id;
     if (restorationId === undefined) throw new Error("A change must be recorded on a restoration.");
-    await tx.restoration.updateMany({
+    const revisions = await tx.restoration.updateManyAndReturn({
       where: { id: { in: [restorationId, ...journal.restorations] } },
       data: { planRevision: { increment: 1 } },
+      select: { id: true, planRevision: true },
     });
-    return tx.change.create({
+    const change = await tx.change.create({
       data: {
         restorationId,
         accountId: occasion.accountId,
@@ -172,7 +174,30 @@ export async function record(
         undoOfId: occasion.undoOfId ?? null,
       },
     });
+    const commit: Commit = {
+      revisions: new Map(revisions.map((r) => [r.id, r.planRevision])),
+      entries: journal.entries,
+    };
+    return { change, commit };
   });
+  for (const listener of listeners.get(store) ?? []) listener(commit);
+  return change;
+}
+
+/** What a committed change wrote. */
+export interface Commit {
+  /** Plan revision that each touched restoration has now. */
+  revisions: ReadonlyMap<string, number>;
+  entries: readonly Entry[];
+}
+
+const listeners = new WeakMap<Store, ((commit: Commit) => void)[]>();
+
+/** Calls the listener after each change that this process commits to the store. */
+export function onCommit(store: Store, listener: (commit: Commit) => void): void {
+  const known = listeners.get(store);
+  if (known === undefined) listeners.set(store, [listener]);
+  else known.push(listener);
 }
 
 /** Throws {@link StaleRow} where the row has moved on from the revision that the writer read. */

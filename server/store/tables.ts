@@ -150,7 +150,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   judgingSection: [remove("judgingLine", "sectionId")],
   judgingLine: [],
   awardFloor: [],
-  change: [clear("change", "undoOfId")],
+  change: [],
 };
 
 /** What a person calls one row of the table. */

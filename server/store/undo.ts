@@ -8,9 +8,15 @@ import { type AnyRow, DEPENDENTS, delegateOf, NOUNS, nameOf } from "./tables.ts"
 /**
  * Takes a change back. Throws {@link StaleRow} where one of its rows was changed since,
  * {@link Refused} where it was taken back already or where rows added since hang on a row that it added.
+ * `check` may refuse what stands then.
  * Revisions go on rising, so nobody who read a row in between can overwrite it unseen.
  */
-export async function undo(store: Store, change: Change, accountId: string): Promise<Change> {
+export async function undo(
+  store: Store,
+  change: Change,
+  accountId: string,
+  check: (tx: Tx, entries: readonly Entry[]) => Promise<void> = async () => {},
+): Promise<Change> {
   const entries = JSON.parse(change.rows) as Entry[];
   if (entries.some((e) => e.table === "restoration" && e.before === null && e.id === change.restorationId))
     throw new Refused(
@@ -30,6 +36,7 @@ export async function undo(store: Store, change: Change, accountId: string): Pro
         throw new Refused("ALREADY_UNDONE", "This change was taken back already.");
       await checkUntouched(journal.tx, entries);
       for (const entry of entries.toReversed()) await invert(journal, entry);
+      await check(journal.tx, entries);
     },
   );
 }

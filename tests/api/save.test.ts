@@ -113,7 +113,9 @@ describe("adding", () => {
   test("work of one restoration cannot need a part of another", async () => {
     const other = await saved(server, "Restoration", { machine: "Motorcycle" });
     const part = await saved(server, "Part", { restoration: other.id, name: "Tank" });
-    expect(faults(await save(server, "Need", { operation: rows.strip, part: part.id }))).toEqual([["part", "UNKNOWN_ROW"]]);
+    expect(faults(await save(server, "Need", { operation: rows.strip, part: part.id }))).toEqual([
+      ["part", "UNKNOWN_ROW"],
+    ]);
   });
 });
 
@@ -138,7 +140,8 @@ describe("text for a number, and choices that do not exist", () => {
   });
 
   test("a data date that does not exist, or an impossible confidence, is an error of the argument", async () => {
-    const document = "query ($r: ID!, $d: Date, $c: Float) { holdUps(restoration: $r, dataDate: $d, confidence: $c) { dataDate } }";
+    const document =
+      "query ($r: ID!, $d: Date, $c: Float) { holdUps(restoration: $r, dataDate: $d, confidence: $c) { dataDate } }";
     const date = await server.query(document, { r: rows.restoration, d: "2027-02-29" });
     expect(date.errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "dataDate" });
     const odds = await server.query(document, { r: rows.restoration, c: 1 });
@@ -148,7 +151,12 @@ describe("text for a number, and choices that do not exist", () => {
 
 describe("changing", () => {
   test("a field left out keeps its value, and null clears it", async () => {
-    const added = await saved(server, "Part", { restoration: rows.restoration, name: "Chain", estimateMinor: 900, notes: "5/8 pitch" });
+    const added = await saved(server, "Part", {
+      restoration: rows.restoration,
+      name: "Chain",
+      estimateMinor: 900,
+      notes: "5/8 pitch",
+    });
     const renamed = await saved(server, "Part", { id: added.id, revision: 1, name: "Drive chain" });
     expect(await server.store.part.findUnique({ where: { id: added.id } })).toMatchObject({
       name: "Drive chain",
@@ -157,7 +165,10 @@ describe("changing", () => {
       revision: 2,
     });
     await saved(server, "Part", { id: added.id, revision: renamed.revision, estimateMinor: null, notes: null });
-    expect(await server.store.part.findUnique({ where: { id: added.id } })).toMatchObject({ estimateMinor: null, notes: "" });
+    expect(await server.store.part.findUnique({ where: { id: added.id } })).toMatchObject({
+      estimateMinor: null,
+      notes: "",
+    });
   });
 
   test("a merged row is checked: a low estimate above the likely one that is kept is a fault", async () => {
@@ -170,10 +181,9 @@ describe("changing", () => {
   });
 
   test("a row that is not there is an error with a stable code", async () => {
-    const { errors } = await server.query(
-      "mutation ($input: PartInput!) { savePart(input: $input) { __typename } }",
-      { input: { id: "nowhere", revision: 1, name: "x" } },
-    );
+    const { errors } = await server.query("mutation ($input: PartInput!) { savePart(input: $input) { __typename } }", {
+      input: { id: "nowhere", revision: 1, name: "x" },
+    });
     expect(errors?.[0]?.extensions).toMatchObject({ code: "NOT_FOUND" });
   });
 
@@ -259,7 +269,9 @@ describe("changing", () => {
         },
       },
     });
-    expect(faults(await save(server, "AwardFloor", { restoration, award: "First", points: 1 }))).toEqual([["award", "DUPLICATE"]]);
+    expect(faults(await save(server, "AwardFloor", { restoration, award: "First", points: 1 }))).toEqual([
+      ["award", "DUPLICATE"],
+    ]);
   });
 
   test("hands of a trade stand once", async () => {
@@ -293,11 +305,16 @@ describe("quotes, orders and payments", () => {
     expect(await server.store.order.findUnique({ where: { id: one.id } })).toMatchObject({ totalMinor: 64_000 });
     await remove(server, "ORDER", one.id, 1);
 
-    const payment = await saved(server, "Payment", { order: order.id, kind: "DEPOSIT", paidOn: "2027-01-05", amountMinor: 40_000 });
+    const payment = await saved(server, "Payment", {
+      order: order.id,
+      kind: "DEPOSIT",
+      paidOn: "2027-01-05",
+      amountMinor: 40_000,
+    });
     await saved(server, "Payment", { order: order.id, kind: "REFUND", paidOn: "2027-01-06", amountMinor: 10_000 });
-    expect(faults(await save(server, "Payment", { order: order.id, kind: "BALANCE", paidOn: "2027-01-06", amountMinor: 0 }))).toEqual([
-      ["amountMinor", "OUT_OF_RANGE"],
-    ]);
+    expect(
+      faults(await save(server, "Payment", { order: order.id, kind: "BALANCE", paidOn: "2027-01-06", amountMinor: 0 })),
+    ).toEqual([["amountMinor", "OUT_OF_RANGE"]]);
     const { data } = await server.query(
       `query ($id: ID!) { part(id: $id) { orders { paid { minor currency decimals } daysLate payments { kind } } } }`,
       { id: rows.casing },
@@ -319,7 +336,9 @@ describe("quotes, orders and payments", () => {
     expect(await remove(server, "SUPPLIER", rows.foundry, 1)).toMatchObject({ code: "HAS_ORDERS", rows: ["O001"] });
     expect(await remove(server, "RESTORATION", rows.restoration, 1)).toMatchObject({ code: "HAS_ORDERS" });
     expect(await remove(server, "ORDER", order.id, 1)).toMatchObject({ code: "HAS_PAYMENTS", rows: ["O001"] });
-    expect(await save(server, "Quote", { id: rows.quote, revision: 1, currency: "EUR" })).toMatchObject({ code: "IN_USE" });
+    expect(await save(server, "Quote", { id: rows.quote, revision: 1, currency: "EUR" })).toMatchObject({
+      code: "IN_USE",
+    });
     expect(await server.store.payment.count()).toBe(2);
     expect(await remove(server, "PAYMENT", payment.id, 1)).toMatchObject({ __typename: "Saved" });
   });
@@ -330,7 +349,13 @@ describe("quotes, orders and payments", () => {
     expect(faults(early)).toEqual([["arrivedOn", "ORDER_OF_VALUES"]]);
     const unseen = await save(server, "Order", { id: order.id, revision: 1, state: "ACCEPTED" });
     expect(faults(unseen)).toEqual([["arrivedOn", "REQUIRED"]]);
-    await saved(server, "Order", { id: order.id, revision: 1, state: "ARRIVED", arrivedOn: "2027-02-03", fitRating: 4 });
+    await saved(server, "Order", {
+      id: order.id,
+      revision: 1,
+      state: "ARRIVED",
+      arrivedOn: "2027-02-03",
+      fitRating: 4,
+    });
   });
 });
 
@@ -340,7 +365,11 @@ describe("snags", () => {
     const other = await saved(server, "Snag", { operation: rows.strip, title: "Worn bush" });
     const remedy = await saved(server, "Remedy", { snag: snag.id, title: "Stitch it", priceMinor: 12_000, days: 14 });
     const pick = (id: string, revision: number) =>
-      call(server, "chooseRemedy", "$snag: ID!, $remedy: ID, $revision: Int!", { snag: id, remedy: remedy.id, revision });
+      call(server, "chooseRemedy", "$snag: ID!, $remedy: ID, $revision: Int!", {
+        snag: id,
+        remedy: remedy.id,
+        revision,
+      });
     expect(faults(await pick(other.id, 1))).toEqual([["remedy", "UNKNOWN_ROW"]]);
     expect(await pick(snag.id, 1)).toMatchObject({ __typename: "Saved", revision: 2 });
     const gone = await remove(server, "SNAG", snag.id, 2);

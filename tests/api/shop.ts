@@ -85,11 +85,22 @@ export async function shop(server: TestServer): Promise<Shop> {
     targetDate: "2027-06-19",
   });
   const strip = await add("Operation", { restoration, title: "Strip the gearbox", hoursLikely: 8, trade: "engine" });
-  const assemble = await add("Operation", { restoration, title: "Assemble the gearbox", hoursLikely: 16, trade: "engine" });
+  const assemble = await add("Operation", {
+    restoration,
+    title: "Assemble the gearbox",
+    hoursLikely: 16,
+    trade: "engine",
+  });
   const brake = await add("Operation", { restoration, title: "Fit the brake drum", hoursLikely: 4, trade: "chassis" });
   const link = await add("Link", { before: strip, after: assemble });
   const casing = await add("Part", { restoration, name: "Gearbox casing", section: "gearbox" });
-  const drum = await add("Part", { restoration, name: "Brake drum", section: "brakes", safetyCritical: true, stateOnHand: "IN_HAND" });
+  const drum = await add("Part", {
+    restoration,
+    name: "Brake drum",
+    section: "brakes",
+    safetyCritical: true,
+    stateOnHand: "IN_HAND",
+  });
   const need = await add("Need", { operation: assemble, part: casing });
   await add("Need", { operation: brake, part: drum });
   const foundry = await add("Supplier", { name: "Lower Mill Foundry", kind: "FOUNDRY", country: "GB" });
@@ -149,7 +160,9 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
   const payment = await store.payment.create({
     data: { orderId: order.id, kind: "DEPOSIT", paidOn: "2027-01-01", amountMinor: 1, currency: "GBP" },
   });
-  const snag = await store.snag.create({ data: { restorationId, operationId: operation.id, code: "N01", title: "Crack" } });
+  const snag = await store.snag.create({
+    data: { restorationId, operationId: operation.id, code: "N01", title: "Crack" },
+  });
   const remedy = await store.remedy.create({
     data: { restorationId, snagId: snag.id, code: "R01", title: "Stitch", currency: "GBP" },
   });
@@ -163,6 +176,26 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
   const change = await store.change.create({
     data: { restorationId, accountId: "nobody", summary: "Added", rows: "[]" },
   });
-  const rows = { operation, link, part, need, supplier, quote, order, payment, snag, remedy, inspection, hands, section, floor, closed, change };
-  return { restoration: restorationId, ...Object.fromEntries(Object.entries(rows).map(([name, row]) => [name, row.id])) };
+  const rows = {
+    operation,
+    link,
+    part,
+    need,
+    supplier,
+    quote,
+    order,
+    payment,
+    snag,
+    remedy,
+    inspection,
+    hands,
+    section,
+    floor,
+    closed,
+    change,
+  };
+  return {
+    restoration: restorationId,
+    ...Object.fromEntries(Object.entries(rows).map(([name, row]) => [name, row.id])),
+  };
 }

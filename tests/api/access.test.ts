@@ -1,0 +1,215 @@
+import {
+  type GraphQLArgument,
+  type GraphQLInputType,
+  getNamedType,
+  getNullableType,
+  isEnumType,
+  isInputObjectType,
+  isListType,
+  isNonNullType,
+} from "graphql";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { schema } from "../../server/api/schema.ts";
+import { startServer, type TestServer } from "../support/server.ts";
+import { otherShop, type Shop, shop } from "./shop.ts";
+
+let server: TestServer;
+let theirs: Record<string, string>;
+let ours: Shop;
+
+beforeAll(async () => {
+  server = await startServer();
+  ours = await shop(server);
+  theirs = await otherShop(server.store);
+});
+afterAll(() => server.close());
+
+const everything = async () => {
+  const { store } = server;
+  const where = { restorationId: theirs["restoration"] ?? "" };
+  return JSON.stringify(
+    await Promise.all([
+      store.restoration.findMany({ where: { id: where.restorationId } }),
+      store.supplier.findMany({ where: { id: theirs["supplier"] ?? "" } }),
+      store.payment.findMany({ where: { id: theirs["payment"] ?? "" } }),
+      store.operation.findMany({ where }),
+      store.link.findMany({ where }),
+      store.need.findMany({ where }),
+      store.part.findMany({ where }),
+      store.quote.findMany({ where }),
+      store.order.findMany({ where }),
+      store.snag.findMany({ where }),
+      store.remedy.findMany({ where }),
+      store.inspection.findMany({ where }),
+      store.hands.findMany({ where }),
+      store.judgingSection.findMany({ where }),
+      store.awardFloor.findMany({ where }),
+      store.closedDate.findMany({ where }),
+      store.shopCalendar.findMany({ where }),
+      store.change.findMany({ where }),
+    ]),
+  );
+};
+
+/** Which of the other workshop's rows an argument or field would name. */
+function theirRow(field: string, name: string): string | undefined {
+  if (name !== "id") return theirs[name] ?? (name === "job" ? "00000000-0000-0000-0000-000000000000" : undefined);
+  const noun = field.replace(/^save/, "");
+  const key = noun.charAt(0).toLowerCase() + noun.slice(1);
+  return theirs[{ judgingSection: "section", awardFloor: "floor" }[key] ?? key] ?? theirs["part"];
+}
+
+const kinds = {
+  RESTORATION: "restoration",
+  JUDGING_SECTION: "section",
+  AWARD_FLOOR: "floor",
+  CLOSED_DATE: "closed",
+} as Record<string, string>;
+
+function valueOf(field: string, name: string, type: GraphQLInputType): unknown {
+  const bare = getNullableType(type);
+  const named = getNamedType(type);
+  if (isListType(bare)) return [];
+  if (named.name === "ID") return theirRow(field, name);
+  if (isInputObjectType(named))
+    return Object.fromEntries(
+      Object.values(named.getFields())
+        .map((inner) => [inner.name, valueOf(field, inner.name, inner.type)] as const)
+        .filter(([, value]) => value !== undefined),
+    );
+  if (isEnumType(named)) return named.getValues()[0]?.name;
+  if (named.name === "Int" || named.name === "Float") return 1;
+  if (named.name === "Boolean") return true;
+  if (named.name === "Date") return "2027-01-04";
+  return "X";
+}
+
+const namesARow = (args: readonly GraphQLArgument[]): boolean =>
+  args.some((arg) => {
+    const type = getNamedType(arg.type);
+    return (
+      type.name === "ID" ||
+      (isInputObjectType(type) &&
+        Object.values(type.getFields()).some((f) => f.type === type || getNamedType(f.type).name === "ID"))
+    );
+  });
+
+const roots = [schema.getQueryType(), schema.getMutationType()].flatMap((root) =>
+  Object.values(root?.getFields() ?? {})
+    .filter((field) => namesARow(field.args))
+    .map((field) => ({ kind: root?.name === "Query" ? "query" : "mutation", field })),
+);
+
+async function ask(kind: string, field: (typeof roots)[number]["field"], variables: Record<string, unknown>) {
+  const used = field.args.filter((arg) => variables[arg.name] !== undefined || isNonNullType(arg.type));
+  const head = used.map((arg) => `$${arg.name}: ${String(arg.type)}`).join(", ");
+  const passed = used.map((arg) => `${arg.name}: $${arg.name}`).join(", ");
+  return server.query<Record<string, { __typename: string }>>(
+    `${kind} (${head}) { ${field.name}(${passed}) { __typename } }`,
+    variables,
+  );
+}
+
+describe("the rows of another workshop", () => {
+  test("are named by many queries and mutations", () => {
+    expect(roots.length).toBeGreaterThan(25);
+  });
+
+  test.each(roots.map((root) => [root.field.name, root] as const))(
+    "%s neither reads nor changes them",
+    async (_name, { kind, field }) => {
+      const before = await everything();
+      const variables = Object.fromEntries(
+        field.args.map((arg) => [arg.name, valueOf(field.name, arg.name, arg.type)]),
+      );
+      const answer = await ask(kind, field, variables);
+      const type = answer.data?.[field.name]?.__typename;
+      if (answer.errors === undefined) expect(type).toMatch(/InvalidInput|Refused/);
+      else
+        expect(answer.errors[0]?.extensions).toMatchObject({
+          code: expect.stringMatching(/^(NOT_FOUND|INVALID_INPUT)$/),
+        });
+      if (kind === "query") expect(answer.errors?.[0]?.extensions).toMatchObject({ code: "NOT_FOUND" });
+      expect(await everything()).toBe(before);
+    },
+  );
+
+  test.each([
+    "OPERATION",
+    "LINK",
+    "NEED",
+    "PART",
+    "SUPPLIER",
+    "QUOTE",
+    "ORDER",
+    "PAYMENT",
+    "SNAG",
+    "REMEDY",
+    "INSPECTION",
+    "HANDS",
+    "CLOSED_DATE",
+    "JUDGING_SECTION",
+    "AWARD_FLOOR",
+    "RESTORATION",
+  ])("remove: %s is not found", async (row) => {
+    const before = await everything();
+    const id = theirs[kinds[row] ?? row.toLowerCase()];
+    const { errors } = await server.query(
+      "mutation ($row: RowKind!, $id: ID!) { remove(row: $row, id: $id, revision: 1) { __typename } }",
+      { row, id },
+    );
+    expect(errors?.[0]?.extensions).toMatchObject({ code: "NOT_FOUND" });
+    expect(await everything()).toBe(before);
+  });
+
+  test.each([
+    [
+      "saveQuote",
+      { part: "casing", supplier: "supplier", provenance: "REMADE", unitPriceMinor: 1, leadDays: 1 },
+      "supplier",
+    ],
+    ["saveNeed", { operation: "strip", part: "part" }, "part"],
+    ["saveLink", { before: "strip", after: "operation" }, "after"],
+    [
+      "saveInspection",
+      { part: "casing", operation: "operation", inspector: "x", inspectedOn: "2027-01-04", what: "x" },
+      "operation",
+    ],
+  ])("%s does not tie own rows to theirs", async (mutation, input, field) => {
+    const named = Object.fromEntries(
+      Object.entries(input).map(([key, value]) => [
+        key,
+        typeof value === "string" ? (theirs[value] ?? ours[value as keyof Shop] ?? value) : value,
+      ]),
+    );
+    const noun = mutation.replace("save", "");
+    const { data } = await server.query<Record<string, { faults: { field: string; code: string }[] }>>(
+      `mutation ($input: ${noun}Input!) { ${mutation}(input: $input) { ... on InvalidInput { faults { field code } } } }`,
+      { input: named },
+    );
+    expect(data?.[mutation]?.faults).toEqual([{ field, code: "UNKNOWN_ROW" }]);
+  });
+
+  test("do not stand in any list", async () => {
+    const { data } = await server.query(
+      "{ restorations { totalCount edges { node { machine } } } suppliers { totalCount edges { node { name } } } }",
+    );
+    expect(data).toEqual({
+      restorations: { totalCount: 1, edges: [{ node: { machine: "1913 Tallow & Wren" } }] },
+      suppliers: { totalCount: 1, edges: [{ node: { name: "Lower Mill Foundry" } }] },
+    });
+  });
+});
+
+test("an account without a role that may see them sees no restorations, and changes none", async () => {
+  await server.store.account.updateMany({ data: { role: "MEMBER" } });
+  const { data } = await server.query(
+    `mutation ($id: ID!) { saveRestoration(input: { id: $id, revision: 1, machine: "x" }) { ... on Refused { code } } }`,
+    { id: ours.restoration },
+  );
+  expect(data).toEqual({ saveRestoration: { code: "NOT_ALLOWED" } });
+  expect((await server.query("{ restorations { totalCount } }")).data).toEqual({ restorations: { totalCount: 0 } });
+  const { errors } = await server.query("query ($id: ID!) { restoration(id: $id) { id } }", { id: ours.restoration });
+  expect(errors?.[0]?.extensions).toMatchObject({ code: "NOT_FOUND" });
+  await server.store.account.updateMany({ data: { role: "RESTORER" } });
+});

@@ -1,0 +1,185 @@
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { startServer, type TestServer } from "../support/server.ts";
+import { choose, type Result, remove, type Shop, save, saved, shop, undo } from "./shop.ts";
+
+let server: TestServer;
+let rows: Shop;
+
+beforeAll(async () => {
+  server = await startServer();
+  rows = await shop(server);
+});
+afterAll(() => server.close());
+
+/** Everything of the restoration but what only counts changes. */
+async function everything(): Promise<unknown> {
+  const { store } = server;
+  const tables = [
+    store.restoration.findMany({ orderBy: { id: "asc" } }),
+    store.shopCalendar.findMany({ orderBy: { id: "asc" } }),
+    store.operation.findMany({ orderBy: { id: "asc" } }),
+    store.link.findMany({ orderBy: { id: "asc" } }),
+    store.need.findMany({ orderBy: { id: "asc" } }),
+    store.part.findMany({ orderBy: { id: "asc" } }),
+    store.partReference.findMany({ orderBy: { id: "asc" } }),
+    store.supplier.findMany({ orderBy: { id: "asc" } }),
+    store.quote.findMany({ orderBy: { id: "asc" } }),
+    store.priceBreak.findMany({ orderBy: { id: "asc" } }),
+    store.snag.findMany({ orderBy: { id: "asc" } }),
+    store.remedy.findMany({ orderBy: { id: "asc" } }),
+    store.inspection.findMany({ orderBy: { id: "asc" } }),
+    store.order.findMany({ orderBy: { id: "asc" } }),
+  ];
+  const all = await Promise.all(tables.map((table) => table as Promise<Record<string, unknown>[]>));
+  return all.map((found) => found.map(({ revision: _r, planRevision: _p, ...content }) => content));
+}
+
+const revisionOf = async (table: "part" | "operation" | "supplier" | "quote", id: string): Promise<number> =>
+  (await (server.store[table] as typeof server.store.part).findUniqueOrThrow({ where: { id } })).revision;
+
+describe("taking back", () => {
+  test("a removed part comes back with its quotes, price breaks, needs, references and choice", async () => {
+    await saved(server, "Part", { id: rows.casing, revision: 1, references: [{ source: "Parts book", number: "44" }] });
+    await choose(server, rows.casing, rows.quote, 2);
+    const before = await everything();
+    const gone = await remove(server, "PART", rows.casing, 3);
+    expect(gone.__typename).toBe("Saved");
+    expect(await server.store.quote.count()).toBe(0);
+    expect(await server.store.need.count()).toBe(1);
+    expect(await undo(server, gone.change.id)).toMatchObject({ __typename: "Saved" });
+    expect(await everything()).toEqual(before);
+  });
+
+  test("a removed operation comes back with its links, needs and snags", async () => {
+    await saved(server, "Snag", { operation: rows.assemble, title: "Sheared stud" });
+    const before = await everything();
+    const gone = await remove(server, "OPERATION", rows.assemble, 1);
+    expect(await server.store.link.count()).toBe(0);
+    await undo(server, gone.change.id);
+    expect(await everything()).toEqual(before);
+  });
+
+  test("a removed supplier comes back with its quotes, and the plan knows", async () => {
+    const before = await everything();
+    const { planRevision } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
+    const gone = await remove(server, "SUPPLIER", rows.foundry, 1);
+    expect(await server.store.quote.count()).toBe(0);
+    await undo(server, gone.change.id);
+    expect(await everything()).toEqual(before);
+    const after = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
+    expect(after.planRevision).toBe(planRevision + 2);
+  });
+
+  test("a change goes back to what the row held, and an undo can itself be taken back", async () => {
+    const before = await everything();
+    const changed = await saved(server, "Operation", {
+      id: rows.brake,
+      revision: 1,
+      title: "Fit the drum",
+      hoursLikely: 6,
+    });
+    const after = await everything();
+    const back = await undo(server, changed.change.id);
+    expect(back.change.summary).toBe("Took back: Changed operation W030");
+    expect(await everything()).toEqual(before);
+    const again = await undo(server, back.change.id);
+    expect(again.change.summary).toBe("Brought back: Changed operation W030");
+    expect(await everything()).toEqual(after);
+  });
+
+  test("revisions go on rising, so that nobody writes over what was taken back unseen", async () => {
+    const revision = await revisionOf("operation", rows.brake);
+    const changed = await saved(server, "Operation", { id: rows.brake, revision, title: "Fit a drum" });
+    await undo(server, changed.change.id);
+    expect(await revisionOf("operation", rows.brake)).toBe(revision + 2);
+  });
+
+  test("an added row is taken out, unless other rows have come to hang on it", async () => {
+    const before = await everything();
+    const part = await saved(server, "Part", { restoration: rows.restoration, name: "Selector fork" });
+    await undo(server, part.change.id);
+    expect(await everything()).toEqual(before);
+
+    const used = await saved(server, "Part", { restoration: rows.restoration, name: "Selector rod" });
+    const need = await saved(server, "Need", { operation: rows.strip, part: used.id });
+    expect(await undo(server, used.change.id)).toMatchObject({ __typename: "Refused", code: "IN_USE" });
+    await undo(server, need.change.id);
+    expect(await undo(server, used.change.id)).toMatchObject({ __typename: "Saved" });
+    expect(await everything()).toEqual(before);
+  });
+
+  test("a change is taken back once", async () => {
+    const changed = await saved(server, "Part", { restoration: rows.restoration, name: "Layshaft" });
+    await undo(server, changed.change.id);
+    expect(await undo(server, changed.change.id)).toMatchObject({ __typename: "Refused", code: "ALREADY_UNDONE" });
+    const { data } = await server.query<{ restoration: { changes: { edges: { node: object }[] } } }>(
+      `query ($id: ID!) { restoration(id: $id) { changes(first: 2) { edges { node { summary undone undoOf account { name } } } } } }`,
+      { id: rows.restoration },
+    );
+    expect(data?.restoration.changes.edges.map((edge) => edge.node)).toMatchObject([
+      { undone: false, undoOf: changed.change.id, account: { name: "Quill Lane" } },
+      { undone: true, undoOf: null },
+    ]);
+  });
+
+  test("a row changed since is not overwritten: both values are told", async () => {
+    const revision = await revisionOf("operation", rows.strip);
+    const first = await saved(server, "Operation", { id: rows.strip, revision, title: "Strip the box" });
+    await saved(server, "Operation", { id: rows.strip, revision: revision + 1, title: "Strip and wash" });
+    const stale = await undo(server, first.change.id);
+    expect(stale).toMatchObject({
+      __typename: "StaleRow",
+      differences: [{ field: "title", theirs: "Strip and wash", yours: "Strip the gearbox" }],
+    });
+    expect(await server.store.operation.findUnique({ where: { id: rows.strip } })).toMatchObject({
+      title: "Strip and wash",
+    });
+  });
+
+  test("a whole restoration comes back with its record, from the record of another", async () => {
+    const lone = await remove(server, "RESTORATION", rows.restoration, 1);
+    expect(lone).toMatchObject({ __typename: "Refused", code: "NOT_ALLOWED" });
+    const other = await saved(server, "Restoration", { machine: "Motorcycle" });
+    const before = await everything();
+    const changes = await server.store.change.count({ where: { restorationId: rows.restoration } });
+    const gone = await remove(server, "RESTORATION", rows.restoration, 1);
+    expect(gone.__typename).toBe("Saved");
+    expect(await server.store.operation.count()).toBe(0);
+    expect(await server.store.change.count({ where: { restorationId: other.id } })).toBe(2);
+    await undo(server, gone.change.id);
+    expect(await everything()).toEqual(before);
+    expect(await server.store.change.count({ where: { restorationId: rows.restoration } })).toBe(changes);
+    expect(await undo(server, other.change.id)).toMatchObject({ __typename: "Refused", code: "NOT_ALLOWED" });
+  });
+});
+
+describe("two who write at once", () => {
+  test("one is saved, the other is told both values, and nothing is lost", async () => {
+    const revision = await revisionOf("part", rows.drum);
+    const results = await Promise.all([
+      save(server, "Part", { id: rows.drum, revision, name: "Drum, cast", notes: "10 inch" }),
+      save(server, "Part", { id: rows.drum, revision, name: "Drum, pressed" }),
+    ]);
+    const kinds = results.map((result: Result) => result.__typename).sort();
+    expect(kinds).toEqual(["Saved", "StaleRow"]);
+    const stored = await server.store.part.findUniqueOrThrow({ where: { id: rows.drum } });
+    const stale = results.find((result) => result.__typename === "StaleRow");
+    expect(stale?.revision).toBe(revision + 1);
+    expect(stored.revision).toBe(revision + 1);
+    const name = stale?.differences.find((difference) => difference.field === "name");
+    expect(new Set([name?.theirs, name?.yours])).toEqual(new Set(["Drum, cast", "Drum, pressed"]));
+    expect(stored.name).toBe(name?.theirs);
+  });
+
+  test("a removal of a row changed since is stale", async () => {
+    expect(await remove(server, "PART", rows.drum, 1)).toMatchObject({ __typename: "StaleRow" });
+  });
+
+  test("many who add at once each get a code of their own", async () => {
+    const added = await Promise.all(
+      Array.from({ length: 8 }, (_, i) => saved(server, "Part", { restoration: rows.restoration, name: `Bolt ${i}` })),
+    );
+    const parts = await server.store.part.findMany({ where: { id: { in: added.map((result) => result.id) } } });
+    expect(new Set(parts.map((part) => part.code)).size).toBe(8);
+  });
+});
