@@ -1,1 +1,90 @@
-export default function RestorationPage() { return null; }
+import { Link, useNavigate } from "react-router";
+import { useQuery } from "urql";
+import { addressOf } from "../shared/addresses.ts";
+import { dateInFull, money, odds } from "../shared/format.ts";
+import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { Changes } from "./Changes.tsx";
+import { HandsByTrade } from "./HandsByTrade.tsx";
+import { JudgingSheet } from "./JudgingSheet.tsx";
+import { RestorationForm } from "./RestorationForm.tsx";
+import { RestorationQuery, type RestorationRow } from "./restorationRow.ts";
+import { ShopCalendar } from "./ShopCalendar.tsx";
+import "./restoration.css";
+
+/** What holds for the whole restoration: machine, target, money, calendar, hands, judging sheet, and the record of changes. */
+export default function RestorationPage() {
+  const { id } = useRestoration();
+  const navigate = useNavigate();
+  const [result, again] = useQuery({ query: RestorationQuery, variables: { restoration: id } });
+  const row = result.data?.restoration;
+  if (!row)
+    return (
+      <Page title="Restoration">
+        {result.error ? (
+          <Problem of={result.error} what="the restoration" again={() => again({ requestPolicy: "network-only" })} />
+        ) : (
+          <Loading what="the restoration" />
+        )}
+      </Page>
+    );
+  return (
+    <Page title="Restoration" sentence={<Sentence row={row} />}>
+      <Section title="Machine, target and money">
+        <RestorationForm key={row.id} row={row} />
+      </Section>
+      <Section title="Shop calendar" id="calendar">
+        <ShopCalendar key={row.id} restoration={row.id} calendar={row.calendar} />
+      </Section>
+      <Section title="Hands by trade" id="hands">
+        <HandsByTrade restoration={row.id} hands={row.hands} />
+      </Section>
+      <Section title="Judging sheet" id="judging">
+        <JudgingSheet restoration={row.id} sheet={row.judgingSheet} />
+      </Section>
+      <Section title="Record of changes" id="changes">
+        <Changes restoration={row.id} />
+      </Section>
+      <Section title="Remove the restoration">
+        <p className="prose">
+          All its parts, work, quotes, orders and payments go with it. The removal is recorded on another restoration of
+          the workshop, and can be undone there. <Link to={addressOf.files(row.id)}>Export it first</Link> to keep a
+          copy.
+        </p>
+        <RemoveButton
+          row="RESTORATION"
+          id={row.id}
+          revision={row.revision}
+          what={row.machine}
+          confirm="Everything that belongs to it goes too. Undo brings it back whole."
+          onRemoved={() => void navigate(addressOf.restorations())}
+          label="Remove"
+        />
+      </Section>
+    </Page>
+  );
+}
+
+function Sentence({ row }: { row: RestorationRow }) {
+  return (
+    <>
+      {row.machine}
+      {row.owner && <>, of {row.owner}</>}
+      {row.targetDate ? (
+        <>
+          , is to be finished for {row.targetName || "its target"} on{" "}
+          <span className="nowrap">{dateInFull(row.targetDate)}</span>
+        </>
+      ) : (
+        ", has no target date"
+      )}
+      {row.cap ? ` within ${money(row.cap)}` : ", with no cap on the money"}. Figures stand for{" "}
+      {row.dataDate ? dateInFull(row.dataDate) : "the present day"}
+      {row.confidence === null
+        ? ", with deliveries as promised"
+        : `, with order-by dates that hold with a chance of ${odds(row.confidence)}`}
+      .
+    </>
+  );
+}

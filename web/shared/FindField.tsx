@@ -88,7 +88,9 @@ export function FindField({ name, label, hint, wide, find, holds = null, without
         aria-autocomplete="list"
         aria-activedescendant={open && options[at] ? `${id}-${at}` : undefined}
         aria-invalid={faults.length > 0 || undefined}
-        aria-describedby={[hint ? `${id}-hint` : "", faults.length ? `${id}-fault` : ""].filter(Boolean).join(" ") || undefined}
+        aria-describedby={
+          [hint ? `${id}-hint` : "", faults.length ? `${id}-fault` : ""].filter(Boolean).join(" ") || undefined
+        }
         value={text}
         onFocus={() => {
           if (form.value(name) === null || form.value(name) === undefined) {
@@ -110,7 +112,8 @@ export function FindField({ name, label, hint, wide, find, holds = null, without
             if (!open) {
               setOpen(true);
               search(form.value(name) ? "" : text);
-            } else if (options.length > 0) setAt((at + (event.key === "ArrowDown" ? 1 : options.length - 1)) % options.length);
+            } else if (options.length > 0)
+              setAt((at + (event.key === "ArrowDown" ? 1 : options.length - 1)) % options.length);
           } else if (event.key === "Enter" && open && options[at]) {
             event.preventDefault();
             choose(options[at]);

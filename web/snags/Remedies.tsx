@@ -9,7 +9,11 @@ import { useSave } from "../shared/save.tsx";
 import { RemedyForm } from "./RemedyForm.tsx";
 import { ChooseRemedy, type RemedyOnSheet, type SnagOnSheet } from "./snag.ts";
 
-const least = (remedies: readonly RemedyOnSheet[], of: (remedy: RemedyOnSheet) => number, one: RemedyOnSheet): string =>
+const least = (
+  remedies: readonly RemedyOnSheet[],
+  of: (remedy: RemedyOnSheet) => number,
+  one: RemedyOnSheet,
+): string =>
   remedies.length > 1 && remedies.every((other) => other.id === one.id || of(other) > of(one)) ? ", the least" : "";
 
 /** Remedies side by side: money, days, hours and points of each. */
@@ -31,7 +35,13 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
             <RemedyForm snag={snag} remedy={remedy} onDone={() => setEditing(null)} />
           ) : (
             <>
-              <p>{remedy.chosen ? <Mark word="chosen" colour="verdigris" shape="full" /> : <Mark word="not chosen" colour="ink" shape="empty" />}</p>
+              <p>
+                {remedy.chosen ? (
+                  <Mark word="chosen" colour="verdigris" shape="full" />
+                ) : (
+                  <Mark word="not chosen" colour="ink" shape="empty" />
+                )}
+              </p>
               <dl className="facts">
                 <dt>Price</dt>
                 <dd>
@@ -64,14 +74,24 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
               </dl>
               {remedy.notes && <p className="prose small">{remedy.notes}</p>}
               <div className="row no-print">
-                <button type="button" className={remedy.chosen ? "" : "main"} disabled={saving} onClick={() => void choose(remedy.chosen ? null : remedy.id)}>
+                <button
+                  type="button"
+                  className={remedy.chosen ? "" : "main"}
+                  disabled={saving}
+                  onClick={() => void choose(remedy.chosen ? null : remedy.id)}
+                >
                   {remedy.chosen ? "Choose none" : "Choose this"}
                   <span className="unseen">: {remedy.title}</span>
                 </button>
                 <button type="button" onClick={() => setEditing(remedy.id)}>
                   Edit<span className="unseen"> {remedy.title}</span>
                 </button>
-                <RemoveButton row="REMEDY" id={remedy.id} revision={remedy.revision} what={`the remedy ${remedy.code}`} />
+                <RemoveButton
+                  row="REMEDY"
+                  id={remedy.id}
+                  revision={remedy.revision}
+                  what={`the remedy ${remedy.code}`}
+                />
               </div>
             </>
           )}

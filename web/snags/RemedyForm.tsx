@@ -1,13 +1,21 @@
 import { ChoiceField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
-import { useFindSuppliers } from "../shared/find.ts";
 import { FindField } from "../shared/FindField.tsx";
 import { Form, useFieldValue } from "../shared/Form.tsx";
+import { useFindSuppliers } from "../shared/find.ts";
 import { decimalsOf, useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { type RemedyOnSheet, SaveRemedy, type SnagOnSheet } from "./snag.ts";
 
 /** One cure for a snag: what it costs in money, days, hours and points. */
-export function RemedyForm({ snag, remedy, onDone }: { snag: SnagOnSheet; remedy?: RemedyOnSheet; onDone: () => void }) {
+export function RemedyForm({
+  snag,
+  remedy,
+  onDone,
+}: {
+  snag: SnagOnSheet;
+  remedy?: RemedyOnSheet;
+  onDone: () => void;
+}) {
   const restoration = useRestoration();
   const { save } = useSave();
   const find = useFindSuppliers();
@@ -29,7 +37,16 @@ export function RemedyForm({ snag, remedy, onDone }: { snag: SnagOnSheet; remedy
               supplier: supplier?.id ?? null,
               notes: remedy.notes,
             }
-          : { title: "", priceMinor: 0, currency: restoration.currency, days: 0, hours: 0, points: 0, supplier: null, notes: "" }
+          : {
+              title: "",
+              priceMinor: 0,
+              currency: restoration.currency,
+              days: 0,
+              hours: 0,
+              points: 0,
+              supplier: null,
+              notes: "",
+            }
       }
       onSave={(input) => save(SaveRemedy, { input: remedy ? input : { ...input, snag: snag.id } })}
       onSaved={onDone}
@@ -56,5 +73,7 @@ export function RemedyForm({ snag, remedy, onDone }: { snag: SnagOnSheet; remedy
 function Price() {
   const restoration = useRestoration();
   const currency = String(useFieldValue("currency") ?? restoration.currency);
-  return <MoneyField name="priceMinor" label="Price" currency={currency} decimals={decimalsOf(restoration, currency)} />;
+  return (
+    <MoneyField name="priceMinor" label="Price" currency={currency} decimals={decimalsOf(restoration, currency)} />
+  );
 }

@@ -1,9 +1,9 @@
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { DateField, NotesField, TextField } from "../shared/Fields.tsx";
-import { useFindOperations } from "../shared/find.ts";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
+import { useFindOperations } from "../shared/find.ts";
 import { today } from "../shared/format.ts";
 import { Loading } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -30,7 +30,11 @@ export function SnagForm({ snag, operation = null, onSaved, onCancel }: SnagForm
   const restoration = useRestoration();
   const { save } = useSave();
   const find = useFindOperations();
-  const [foundIn] = useQuery({ query: FoundInQuery, variables: { operation: operation ?? "" }, pause: operation === null });
+  const [foundIn] = useQuery({
+    query: FoundInQuery,
+    variables: { operation: operation ?? "" },
+    pause: operation === null,
+  });
   if (operation !== null && foundIn.fetching) return <Loading what="the operation" />;
   const holds = snag?.operation ?? foundIn.data?.operation ?? null;
   return (
@@ -48,7 +52,13 @@ export function SnagForm({ snag, operation = null, onSaved, onCancel }: SnagForm
               clearedOn: snag.clearedOn,
               description: snag.description,
             }
-          : { title: "", code: null, operation: holds?.id ?? null, foundOn: restoration.dataDate ?? today(), description: "" }
+          : {
+              title: "",
+              code: null,
+              operation: holds?.id ?? null,
+              foundOn: restoration.dataDate ?? today(),
+              description: "",
+            }
       }
       onSave={(input) => save(SaveSnag, { input })}
       onSaved={onSaved}
@@ -56,7 +66,13 @@ export function SnagForm({ snag, operation = null, onSaved, onCancel }: SnagForm
     >
       <div className="fields">
         <TextField name="title" label="What was found" wide />
-        <FindField name="operation" label="Found in" hint="The operation that stops until it is cured" find={find} holds={holds} />
+        <FindField
+          name="operation"
+          label="Found in"
+          hint="The operation that stops until it is cured"
+          find={find}
+          holds={holds}
+        />
         <TextField name="code" label="Code" nullable={!snag} hint={snag ? undefined : "Blank: one is given"} />
         <DateField name="foundOn" label="Found on" />
         {snag && <DateField name="clearedOn" label="Cleared on" hint="Blank: still open" />}

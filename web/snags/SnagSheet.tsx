@@ -6,8 +6,8 @@ import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
-import { RemedyForm } from "./RemedyForm.tsx";
 import { Remedies } from "./Remedies.tsx";
+import { RemedyForm } from "./RemedyForm.tsx";
 import { SnagForm } from "./SnagForm.tsx";
 import { SaveSnag, type SnagOnSheet } from "./snag.ts";
 
@@ -27,14 +27,24 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
           <button
             type="button"
             disabled={saving}
-            onClick={() => void save(SaveSnag, { input: { id: snag.id, revision: snag.revision, clearedOn: snag.clearedOn ? null : on } })}
+            onClick={() =>
+              void save(SaveSnag, {
+                input: { id: snag.id, revision: snag.revision, clearedOn: snag.clearedOn ? null : on },
+              })
+            }
           >
             {snag.clearedOn ? "Open it again" : "Mark cleared"}
           </button>
           <button type="button" aria-expanded={editing} onClick={() => setEditing(!editing)}>
             Edit<span className="unseen"> the snag</span>
           </button>
-          <RemoveButton row="SNAG" id={snag.id} revision={snag.revision} what={`the snag ${snag.code}`} onRemoved={onRemoved} />
+          <RemoveButton
+            row="SNAG"
+            id={snag.id}
+            revision={snag.revision}
+            what={`the snag ${snag.code}`}
+            onRemoved={onRemoved}
+          />
         </>
       }
     >
@@ -47,8 +57,8 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
               <>Cleared on {dateInFull(snag.clearedOn)}. </>
             ) : (
               <>
-                <Link to={addressOf.operation(restoration.id, snag.operation.id)}>{snag.operation.code}</Link> stops here until it is
-                cured.{" "}
+                <Link to={addressOf.operation(restoration.id, snag.operation.id)}>{snag.operation.code}</Link> stops
+                here until it is cured.{" "}
               </>
             )}
             {snag.foundOn && `Found on ${dateInFull(snag.foundOn)}, ${inDays(daysBetween(on, snag.foundOn))}.`}
@@ -58,7 +68,9 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
       )}
       <h3 className="remedies-head">Remedies</h3>
       {snag.remedies.length === 0 && !adding && (
-        <p className="soft">No remedy is on record{snag.clearedOn ? "." : ": while there is none, the machine has no completion date."}</p>
+        <p className="soft">
+          No remedy is on record{snag.clearedOn ? "." : ": while there is none, the machine has no completion date."}
+        </p>
       )}
       <Remedies snag={snag} />
       {adding ? (

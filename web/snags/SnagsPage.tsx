@@ -1,3 +1,4 @@
+import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { counted, dateInFull } from "../shared/format.ts";
@@ -6,7 +7,6 @@ import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type Column, Table, useSort } from "../shared/Table.tsx";
-import { Link } from "react-router";
 import { SnagForm } from "./SnagForm.tsx";
 import { SnagSheet } from "./SnagSheet.tsx";
 import { type SnagOnSheet, SnagsQuery } from "./snag.ts";
@@ -23,7 +23,12 @@ export default function SnagsPage() {
   const shown = kept && kept in SHOWN ? (kept as keyof typeof SHOWN) : "all";
   const paging = usePaging("snags", 50);
   const { first, after } = paging.variables;
-  const variables = { restoration: restoration.id, open: SHOWN[shown], first: first ?? paging.size, after: after ?? null };
+  const variables = {
+    restoration: restoration.id,
+    open: SHOWN[shown],
+    first: first ?? paging.size,
+    after: after ?? null,
+  };
   const [result, again] = useQuery({ query: SnagsQuery, variables });
   const [sort, onSort] = useSort({ column: "cleared", descending: false });
   const found = result.data?.restoration;
@@ -92,14 +97,26 @@ export default function SnagsPage() {
           filters={
             <div className="field">
               <label htmlFor="snags-shown">Show</label>
-              <select id="snags-shown" value={shown} onChange={(event) => setShown(event.target.value === "all" ? null : event.target.value)}>
+              <select
+                id="snags-shown"
+                value={shown}
+                onChange={(event) => setShown(event.target.value === "all" ? null : event.target.value)}
+              >
                 <option value="all">open and cleared</option>
                 <option value="open">open</option>
                 <option value="cleared">cleared</option>
               </select>
             </div>
           }
-          paging={<Paging of={paging} page={found.snags.pageInfo} total={found.snags.totalCount} shown={rows.length} noun="snag" />}
+          paging={
+            <Paging
+              of={paging}
+              page={found.snags.pageInfo}
+              total={found.snags.totalCount}
+              shown={rows.length}
+              noun="snag"
+            />
+          }
           empty={
             <Empty title="No snag is like that">
               <p>{shown === "open" ? "All snags are cleared." : "None is cleared yet."}</p>

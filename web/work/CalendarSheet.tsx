@@ -1,11 +1,11 @@
 import { type ReactNode, type RefObject, useLayoutEffect, useRef, useState } from "react";
 import { dayAndMonth, dayNumber, hours } from "../shared/format.ts";
-import { useAddressValue } from "../shared/paging.tsx";
 import { WorkMark } from "../shared/Mark.tsx";
+import { useAddressValue } from "../shared/paging.tsx";
 import { CriticalMark, OpenMark, OperationLink } from "./CriticalMark.tsx";
 import { Neighbours } from "./Neighbours.tsx";
 import { type Scheduled, type ShopWeek, spanWords, type WholeSchedule, type WorkLink } from "./schedule.ts";
-import { closedRuns, scaleOver, ticksOf, type TimeScale } from "./timeScale.ts";
+import { closedRuns, scaleOver, type TimeScale, ticksOf } from "./timeScale.ts";
 
 interface CalendarSheetProps {
   restoration: string;
@@ -41,7 +41,13 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
 
   const { dataDate, completion } = schedule;
   const target = completion?.targetDate ?? null;
-  const dates = [dataDate, ...matching.flatMap((row) => [row.earlyStartDate, row.lateFinishDate > row.earlyFinishDate ? row.lateFinishDate : row.earlyFinishDate])];
+  const dates = [
+    dataDate,
+    ...matching.flatMap((row) => [
+      row.earlyStartDate,
+      row.lateFinishDate > row.earlyFinishDate ? row.lateFinishDate : row.earlyFinishDate,
+    ]),
+  ];
   const last = dates.reduce((a, b) => (a > b ? a : b));
   // A target far beyond the work would press all lines to the left edge.
   if (target && dayNumber(target) - dayNumber(last) < 120) dates.push(target);
@@ -50,13 +56,20 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
   const runs = closedRuns(scale, week);
   const rules = [
     { day: dayNumber(dataDate), words: `figures for ${dayAndMonth(dataDate)}`, kind: "data" },
-    ...(target && dayNumber(target) < scale.to ? [{ day: dayNumber(target) + 1, words: `target ${dayAndMonth(target)}`, kind: "target" }] : []),
+    ...(target && dayNumber(target) < scale.to
+      ? [{ day: dayNumber(target) + 1, words: `target ${dayAndMonth(target)}`, kind: "target" }]
+      : []),
   ];
 
   return (
     <div className="calendar" data-scale={wanted} ref={sheet}>
       <Key short={runs.length === 0} scale={wanted} onScale={(value) => setScale(value === "fit" ? null : value)} />
-      <div className="cal-scroll" {...(wanted === "fit" ? {} : { tabIndex: 0, role: "region", "aria-label": "Operations on the calendar; scrolls sideways" })}>
+      <div
+        className="cal-scroll"
+        {...(wanted === "fit"
+          ? {}
+          : { tabIndex: 0, role: "region", "aria-label": "Operations on the calendar; scrolls sideways" })}
+      >
         <div className="cal-head" aria-hidden="true">
           <div className="cal-label" />
           <div className="cal-measure">
@@ -81,21 +94,55 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
           <div className="cal-ground" aria-hidden="true">
             <svg width={scale.width} height="100%">
               <defs>
-                <pattern id="cal-closed" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+                <pattern
+                  id="cal-closed"
+                  width="5"
+                  height="5"
+                  patternUnits="userSpaceOnUse"
+                  patternTransform="rotate(45)"
+                >
                   <path d="M0 0V5" className="cal-hatch" />
                 </pattern>
               </defs>
               {runs.map((run) => (
-                <rect key={run.from} x={scale.x(run.from)} y="0" width={(run.to - run.from) * scale.perDay} height="100%" fill="url(#cal-closed)" />
+                <rect
+                  key={run.from}
+                  x={scale.x(run.from)}
+                  y="0"
+                  width={(run.to - run.from) * scale.perDay}
+                  height="100%"
+                  fill="url(#cal-closed)"
+                />
               ))}
               {weeks.map((tick) => (
-                <line key={tick.day} x1={scale.x(tick.day)} x2={scale.x(tick.day)} y1="0" y2="100%" className="cal-week" />
+                <line
+                  key={tick.day}
+                  x1={scale.x(tick.day)}
+                  x2={scale.x(tick.day)}
+                  y1="0"
+                  y2="100%"
+                  className="cal-week"
+                />
               ))}
               {months.map((month) => (
-                <line key={month.day} x1={scale.x(month.day)} x2={scale.x(month.day)} y1="0" y2="100%" className="cal-month" />
+                <line
+                  key={month.day}
+                  x1={scale.x(month.day)}
+                  x2={scale.x(month.day)}
+                  y1="0"
+                  y2="100%"
+                  className="cal-month"
+                />
               ))}
               {rules.map((rule) => (
-                <line key={rule.kind} x1={scale.x(rule.day)} x2={scale.x(rule.day)} y1="0" y2="100%" className={`cal-rule ${rule.kind}`} />
+                <line
+                  key={rule.kind}
+                  x1={scale.x(rule.day)}
+                  x2={scale.x(rule.day)}
+                  y1="0"
+                  y2="100%"
+                  className={`cal-rule ${rule.kind}`}
+                />
               ))}
             </svg>
           </div>
@@ -105,7 +152,13 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
               {rules.map((rule) => {
                 const before = scale.x(rule.day) > scale.width - 110;
                 return (
-                  <text key={rule.kind} x={scale.x(rule.day) + (before ? -5 : 5)} y="14" textAnchor={before ? "end" : "start"} className={`cal-rule-name ${rule.kind}`}>
+                  <text
+                    key={rule.kind}
+                    x={scale.x(rule.day) + (before ? -5 : 5)}
+                    y="14"
+                    textAnchor={before ? "end" : "start"}
+                    className={`cal-rule-name ${rule.kind}`}
+                  >
                     {rule.words}
                   </text>
                 );
@@ -123,7 +176,13 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
                 chosen={row.operation.id === chosen}
                 onChoose={() => choose(row.operation.id === chosen ? null : row.operation.id)}
               >
-                <Neighbours restoration={restoration} of={row} rows={schedule.rows ?? []} links={schedule.links} shown={rows} />
+                <Neighbours
+                  restoration={restoration}
+                  of={row}
+                  rows={schedule.rows ?? []}
+                  links={schedule.links}
+                  shown={rows}
+                />
               </Line>
             ))}
           </ol>
@@ -158,7 +217,9 @@ function Line({ restoration, row, scale, dataDate, chosen, onChoose, children }:
           <WorkMark state={operation.state} />
           {critical && <CriticalMark />}
           <span className="nowrap">{spanWords(row)}</span>
-          {!critical && operation.state !== "DONE" && <span className="soft nowrap">float {hours(row.totalFloat)}</span>}
+          {!critical && operation.state !== "DONE" && (
+            <span className="soft nowrap">float {hours(row.totalFloat)}</span>
+          )}
           {row.waitsForOpen.length > 0 && <OpenMark codes={row.waitsForOpen} />}
         </p>
       </div>
@@ -171,26 +232,59 @@ function Line({ restoration, row, scale, dataDate, chosen, onChoose, children }:
   );
 }
 
-function Span({ row, scale, dataDate, critical }: { row: Scheduled; scale: TimeScale; dataDate: string; critical: boolean }) {
+function Span({
+  row,
+  scale,
+  dataDate,
+  critical,
+}: {
+  row: Scheduled;
+  scale: TimeScale;
+  dataDate: string;
+  critical: boolean;
+}) {
   const { operation } = row;
-  const start = scale.x(dayNumber(operation.state === "NOT_STARTED" ? row.earlyStartDate : (operation.startedOn ?? row.earlyStartDate)));
+  const start = scale.x(
+    dayNumber(operation.state === "NOT_STARTED" ? row.earlyStartDate : (operation.startedOn ?? row.earlyStartDate)),
+  );
   const end = Math.max(start + 3, scale.x(dayNumber(row.earlyFinishDate) + 1));
   const left = Math.max(0, start);
   const late = scale.x(dayNumber(row.lateFinishDate) + 1);
   const now = Math.min(end, Math.max(left, scale.x(dayNumber(dataDate))));
   const state = operation.state.toLowerCase().replace("_", "-");
   return (
-    <svg width={scale.width} height={LINE} aria-hidden="true" className={`cal-span ${state}${critical ? " critical" : ""}${row.waitsForOpen.length > 0 ? " open" : ""}`}>
-      {operation.state !== "DONE" && late > end + 1 && <path className="float" d={`M${end} ${LINE / 2}H${late}M${late} ${LINE / 2 - 4}v8`} />}
+    <svg
+      width={scale.width}
+      height={LINE}
+      aria-hidden="true"
+      className={`cal-span ${state}${critical ? " critical" : ""}${row.waitsForOpen.length > 0 ? " open" : ""}`}
+    >
+      {operation.state !== "DONE" && late > end + 1 && (
+        <path className="float" d={`M${end} ${LINE / 2}H${late}M${late} ${LINE / 2 - 4}v8`} />
+      )}
       <rect className="work" x={left} y="7" width={Math.max(2, end - left)} height={LINE - 14} />
-      {operation.state === "UNDER_WAY" && now > left && <rect className="past" x={left} y="7" width={now - left} height={LINE - 14} />}
+      {operation.state === "UNDER_WAY" && now > left && (
+        <rect className="past" x={left} y="7" width={now - left} height={LINE - 14} />
+      )}
       {critical && <path className="peg" d={`M${end} ${LINE / 2 - 8}l8 8-8 8-8-8z`} />}
     </svg>
   );
 }
 
 /** Curves from what comes before the chosen operation, and to what comes after it, where both stand on the page. */
-function Threads({ body, chosen, rows, links, scale }: { body: RefObject<HTMLDivElement | null>; chosen: string; rows: readonly Scheduled[]; links: readonly WorkLink[]; scale: TimeScale }) {
+function Threads({
+  body,
+  chosen,
+  rows,
+  links,
+  scale,
+}: {
+  body: RefObject<HTMLDivElement | null>;
+  chosen: string;
+  rows: readonly Scheduled[];
+  links: readonly WorkLink[];
+  scale: TimeScale;
+}) {
   const [threads, setThreads] = useState<{ id: string; d: string; kind: string }[]>([]);
   const [place, setPlace] = useState({ left: 0, height: 0 });
   useLayoutEffect(() => {
@@ -201,7 +295,11 @@ function Threads({ body, chosen, rows, links, scale }: { body: RefObject<HTMLDiv
       const at = new Map<string, { y: number; left: number }>();
       for (const line of box.querySelectorAll<HTMLElement>("[data-operation]")) {
         const track = line.querySelector(".cal-span")?.getBoundingClientRect();
-        if (track) at.set(line.dataset.operation ?? "", { y: track.top - origin.top + track.height / 2, left: track.left - origin.left });
+        if (track)
+          at.set(line.dataset.operation ?? "", {
+            y: track.top - origin.top + track.height / 2,
+            left: track.left - origin.left,
+          });
       }
       const found = new Map(rows.map((row) => [row.operation.id, row]));
       const next: typeof threads = [];
@@ -213,7 +311,11 @@ function Threads({ body, chosen, rows, links, scale }: { body: RefObject<HTMLDiv
         const x1 = scale.x(dayNumber(from.earlyFinishDate) + 1);
         const x2 = scale.x(dayNumber(to.earlyStartDate));
         const bend = Math.max(14, Math.abs(x2 - x1) / 2);
-        next.push({ id: link.id, kind: link.after === chosen ? "before" : "after", d: `M${x1} ${one.y}C${x1 + bend} ${one.y} ${x2 - bend} ${two.y} ${x2} ${two.y}` });
+        next.push({
+          id: link.id,
+          kind: link.after === chosen ? "before" : "after",
+          d: `M${x1} ${one.y}C${x1 + bend} ${one.y} ${x2 - bend} ${two.y} ${x2} ${two.y}`,
+        });
       }
       setThreads(next);
       setPlace({ left: at.get(chosen)?.left ?? [...at.values()][0]?.left ?? 0, height: box.clientHeight });
@@ -224,9 +326,24 @@ function Threads({ body, chosen, rows, links, scale }: { body: RefObject<HTMLDiv
     return () => watch.disconnect();
   }, [body, chosen, rows, links, scale.from, scale.to, scale.perDay, scale.x]);
   return (
-    <svg className="cal-threads" aria-hidden="true" style={{ left: place.left }} width={scale.width} height={place.height}>
+    <svg
+      className="cal-threads"
+      aria-hidden="true"
+      style={{ left: place.left }}
+      width={scale.width}
+      height={place.height}
+    >
       <defs>
-        <marker id="cal-tip" viewBox="0 0 8 8" refX="7" refY="4" markerWidth="8" markerHeight="8" orient="auto" markerUnits="userSpaceOnUse">
+        <marker
+          id="cal-tip"
+          viewBox="0 0 8 8"
+          refX="7"
+          refY="4"
+          markerWidth="8"
+          markerHeight="8"
+          orient="auto"
+          markerUnits="userSpaceOnUse"
+        >
           <path d="M0 0 8 4 0 8z" className="tip" />
         </marker>
       </defs>
@@ -242,8 +359,9 @@ function Key({ short, scale, onScale }: { short: boolean; scale: string; onScale
   return (
     <div className="cal-key">
       <p className="soft small">
-        Filled: done. Half filled: under way. Empty: not started. Thick outline ending in a diamond: critical. Broken outline: waits for
-        something without a source. Thin line: float. {short ? "Closed days are too narrow to be shaded at this scale." : "Hatched: the shop is closed."}
+        Filled: done. Half filled: under way. Empty: not started. Thick outline ending in a diamond: critical. Broken
+        outline: waits for something without a source. Thin line: float.{" "}
+        {short ? "Closed days are too narrow to be shaded at this scale." : "Hatched: the shop is closed."}
       </p>
       <div className="row no-print" role="group" aria-label="Scale">
         {(

@@ -39,7 +39,8 @@ export function ChosenOperation({ restoration, row, schedule, onClose }: ChosenO
         <span>{spanWords(row)}</span>
         {!done && (
           <span className="soft">
-            {hours(hoursToDo(row))} to do, float {hours(row.totalFloat)}, to be finished by {dateInFull(row.lateFinishDate)}
+            {hours(hoursToDo(row))} to do, float {hours(row.totalFloat)}, to be finished by{" "}
+            {dateInFull(row.lateFinishDate)}
           </span>
         )}
         {operation.trade && <span className="soft">{operation.trade}</span>}

@@ -32,7 +32,11 @@ export function Circle({ codes }: { codes: readonly string[] }) {
           return (
             <li key={`${place} ${code}`}>
               {row ? <OperationLink restoration={restoration.id} of={row} /> : <span className="code">{code}</span>}
-              {place === 0 ? " is to come before" : place < codes.length - 1 ? ", which comes before" : ", where it began"}
+              {place === 0
+                ? " is to come before"
+                : place < codes.length - 1
+                  ? ", which comes before"
+                  : ", where it began"}
             </li>
           );
         })}

@@ -14,7 +14,13 @@ export function OpenMark({ codes }: { codes: readonly string[] }) {
 }
 
 /** Code and title of an operation, leading to its page. */
-export function OperationLink({ restoration, of }: { restoration: string; of: { id: string; code: string; title: string } }) {
+export function OperationLink({
+  restoration,
+  of,
+}: {
+  restoration: string;
+  of: { id: string; code: string; title: string };
+}) {
   return (
     <Link to={addressOf.operation(restoration, of.id)}>
       <span className="code">{of.code}</span> {of.title}

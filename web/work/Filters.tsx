@@ -77,7 +77,16 @@ export function useWorkFilter(): WorkFilter {
       next.set("state", "all");
       return next;
     });
-  return { state, trade, search, holds, setState: (value) => setState(value === "to-do" ? null : value), setTrade, setSearch, clear };
+  return {
+    state,
+    trade,
+    search,
+    holds,
+    setState: (value) => setState(value === "to-do" ? null : value),
+    setTrade,
+    setSearch,
+    clear,
+  };
 }
 
 /** Fields that narrow the work. */
@@ -111,7 +120,11 @@ export function Filters({ filter, trades }: { filter: WorkFilter; trades: readon
       </div>
       <div className="field">
         <label htmlFor="work-trade">Trade</label>
-        <select id="work-trade" value={filter.trade ?? ""} onChange={(event) => filter.setTrade(event.target.value || null)}>
+        <select
+          id="work-trade"
+          value={filter.trade ?? ""}
+          onChange={(event) => filter.setTrade(event.target.value || null)}
+        >
           <option value="">all trades</option>
           {trades.map((trade) => (
             <option key={trade} value={trade}>

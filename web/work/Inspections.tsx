@@ -66,7 +66,12 @@ function Inspected({ operation, need: { part } }: { operation: OperationOnPage; 
           <span>
             {inspection.inspector}, {dateInFull(inspection.inspectedOn)}: {inspection.what}
           </span>
-          <RemoveButton row="INSPECTION" id={inspection.id} revision={inspection.revision} what={`the inspection of ${part.name}`} />
+          <RemoveButton
+            row="INSPECTION"
+            id={inspection.id}
+            revision={inspection.revision}
+            what={`the inspection of ${part.name}`}
+          />
         </p>
       ))}
       {open && (
@@ -83,7 +88,12 @@ function Inspected({ operation, need: { part } }: { operation: OperationOnPage; 
             <div className="fields">
               <TextField name="inspector" label="Who looked at it" />
               <DateField name="inspectedOn" label="On" />
-              <NotesField name="what" label="What was done" rows={2} hint="Crack test, measured, by whose certificate" />
+              <NotesField
+                name="what"
+                label="What was done"
+                rows={2}
+                hint="Crack test, measured, by whose certificate"
+              />
             </div>
           </Form>
         </div>

@@ -1,14 +1,14 @@
 import { useState } from "react";
 import { graphql } from "../client.ts";
 import { ChoiceField, NumberField } from "../shared/Fields.tsx";
-import { useFindOperations } from "../shared/find.ts";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
+import { useFindOperations } from "../shared/find.ts";
 import { dateInFull } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import { SaveParts, type SaveOutcome, useSave } from "../shared/save.tsx";
+import { type SaveOutcome, SaveParts, useSave } from "../shared/save.tsx";
 import { choicesOf, LAG_UNIT } from "../shared/words.ts";
 import { Circle } from "./Circle.tsx";
 import { OperationLink } from "./CriticalMark.tsx";
@@ -37,7 +37,15 @@ interface LinkRow {
 }
 
 /** Links on one side of an operation: change the lag, remove, add. A link that closes a circle is refused with the circle. */
-export function Links({ operation, side, links }: { operation: OperationOnPage; side: Side; links: readonly LinkRow[] }) {
+export function Links({
+  operation,
+  side,
+  links,
+}: {
+  operation: OperationOnPage;
+  side: Side;
+  links: readonly LinkRow[];
+}) {
   const [adding, setAdding] = useState(false);
   const [editing, setEditing] = useState<string | null>(null);
   const restoration = useRestoration();
@@ -54,13 +62,23 @@ export function Links({ operation, side, links }: { operation: OperationOnPage; 
             </span>
             <WorkMark state={link.other.state} />
             <span className="soft">
-              {side === "before" ? `done ${dateInFull(link.date)}` : `starts ${dateInFull(link.date)}`}, {lagWords(link.lag, link.lagUnit)}
+              {side === "before" ? `done ${dateInFull(link.date)}` : `starts ${dateInFull(link.date)}`},{" "}
+              {lagWords(link.lag, link.lagUnit)}
             </span>
             <span className="row no-print">
-              <button type="button" aria-expanded={editing === link.id} onClick={() => setEditing(editing === link.id ? null : link.id)}>
+              <button
+                type="button"
+                aria-expanded={editing === link.id}
+                onClick={() => setEditing(editing === link.id ? null : link.id)}
+              >
                 Lag<span className="unseen"> of the link with {link.other.code}</span>
               </button>
-              <RemoveButton row="LINK" id={link.id} revision={link.revision} what={`the link with ${link.other.code}`} />
+              <RemoveButton
+                row="LINK"
+                id={link.id}
+                revision={link.revision}
+                what={`the link with ${link.other.code}`}
+              />
             </span>
             {editing === link.id && (
               <div className="block">
@@ -71,7 +89,12 @@ export function Links({ operation, side, links }: { operation: OperationOnPage; 
         ))}
       </ul>
       {adding ? (
-        <NewLink operation={operation} side={side} taken={links.map((link) => link.other.id)} onDone={() => setAdding(false)} />
+        <NewLink
+          operation={operation}
+          side={side}
+          taken={links.map((link) => link.other.id)}
+          onDone={() => setAdding(false)}
+        />
       ) : (
         <button type="button" className="no-print" onClick={() => setAdding(true)}>
           {side === "before" ? "Add what comes before" : "Add what comes after"}
@@ -109,7 +132,17 @@ function LagForm({ link, onDone }: { link: LinkRow; onDone: () => void }) {
   );
 }
 
-function NewLink({ operation, side, taken, onDone }: { operation: OperationOnPage; side: Side; taken: readonly string[]; onDone: () => void }) {
+function NewLink({
+  operation,
+  side,
+  taken,
+  onDone,
+}: {
+  operation: OperationOnPage;
+  side: Side;
+  taken: readonly string[];
+  onDone: () => void;
+}) {
   const { save } = useSave();
   const find = useFindOperations();
   const [circle, setCircle] = useState<readonly string[] | null>(null);
@@ -121,7 +154,10 @@ function NewLink({ operation, side, taken, onDone }: { operation: OperationOnPag
         initial={{ other: null, lag: 0, lagUnit: "HOURS" }}
         onSave={async ({ other, ...lag }) => {
           setCircle(null);
-          const ends = side === "before" ? { before: other as string | null, after: operation.id } : { before: operation.id, after: other as string | null };
+          const ends =
+            side === "before"
+              ? { before: other as string | null, after: operation.id }
+              : { before: operation.id, after: other as string | null };
           const outcome = await save(SaveLink, { input: { ...lag, ...ends } });
           setCircle(circleIn(outcome));
           return named(outcome, side);
@@ -152,5 +188,10 @@ function circleIn(outcome: SaveOutcome): readonly string[] | null {
 /** Faults of the input's own end belong to the field in which the other operation was chosen. */
 function named(outcome: SaveOutcome, side: Side): SaveOutcome {
   if (outcome.kind !== "faults") return outcome;
-  return { ...outcome, faults: outcome.faults.map((fault) => (fault.field === side || fault.code === "CYCLE" ? { ...fault, field: "other" } : fault)) };
+  return {
+    ...outcome,
+    faults: outcome.faults.map((fault) =>
+      fault.field === side || fault.code === "CYCLE" ? { ...fault, field: "other" } : fault,
+    ),
+  };
 }

@@ -3,9 +3,9 @@ import { Link } from "react-router";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { NumberField } from "../shared/Fields.tsx";
-import { useFindParts } from "../shared/find.ts";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
+import { useFindParts } from "../shared/find.ts";
 import { counted, dateInFull } from "../shared/format.ts";
 import { StandingMark } from "../shared/Mark.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
@@ -45,7 +45,11 @@ export function Needs({ operation }: { operation: OperationOnPage }) {
               {need.part.outlook.arrivalDate ? `, expected ${dateInFull(need.part.outlook.arrivalDate)}` : ""}
             </span>
             <span className="row no-print">
-              <button type="button" aria-expanded={editing === need.id} onClick={() => setEditing(editing === need.id ? null : need.id)}>
+              <button
+                type="button"
+                aria-expanded={editing === need.id}
+                onClick={() => setEditing(editing === need.id ? null : need.id)}
+              >
                 Quantity<span className="unseen"> of {need.part.name}</span>
               </button>
               <RemoveButton row="NEED" id={need.id} revision={need.revision} what={`the need for ${need.part.name}`} />

@@ -1,5 +1,5 @@
-import { lagWords } from "./lag.ts";
 import { OperationLink } from "./CriticalMark.tsx";
+import { lagWords } from "./lag.ts";
 import { type Scheduled, spanWords, type WorkLink } from "./schedule.ts";
 
 interface NeighboursProps {
@@ -42,8 +42,16 @@ export function Neighbours({ restoration, of, rows, links, shown }: NeighboursPr
   const { id } = of.operation;
   return (
     <div className="columns">
-      {list("Comes before", "Nothing has to be done first.", links.filter((l) => l.after === id).map((link) => ({ link, other: link.before })))}
-      {list("Comes after", "Nothing waits for it.", links.filter((l) => l.before === id).map((link) => ({ link, other: link.after })))}
+      {list(
+        "Comes before",
+        "Nothing has to be done first.",
+        links.filter((l) => l.after === id).map((link) => ({ link, other: link.before })),
+      )}
+      {list(
+        "Comes after",
+        "Nothing waits for it.",
+        links.filter((l) => l.before === id).map((link) => ({ link, other: link.after })),
+      )}
     </div>
   );
 }

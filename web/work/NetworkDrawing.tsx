@@ -35,7 +35,9 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
       if (!id || !box) return;
       setHeld(id);
       show(box);
-      requestAnimationFrame(() => frame.current?.querySelector<SVGGElement>(`[data-box="${CSS.escape(id)}"]`)?.focus({ preventScroll: true }));
+      requestAnimationFrame(() =>
+        frame.current?.querySelector<SVGGElement>(`[data-box="${CSS.escape(id)}"]`)?.focus({ preventScroll: true }),
+      );
     },
     [layout, show],
   );
@@ -51,7 +53,8 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
       else if (event.key === "Escape" && chosen) onChoose(null);
       else return;
     } else if (event.shiftKey) move(-across * 80, -down * 80);
-    else if (current) goTo(across !== 0 ? alongLink(current, across, links, layout) : nearestInColumn(current, down, layout));
+    else if (current)
+      goTo(across !== 0 ? alongLink(current, across, links, layout) : nearestInColumn(current, down, layout));
     event.preventDefault();
   };
 
@@ -75,9 +78,23 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
       </div>
       {/* biome-ignore lint/a11y/noStaticElementInteractions: keys bubble up from the boxes, which take the focus */}
       <div className="net-frame" ref={frame} onKeyDown={onKey}>
-        <svg width="100%" height="100%" role="group" aria-label={`Network of ${rows.length} operations, from left to right`}>
+        <svg
+          width="100%"
+          height="100%"
+          role="group"
+          aria-label={`Network of ${rows.length} operations, from left to right`}
+        >
           <defs>
-            <marker id="net-tip" viewBox="0 0 8 8" refX="8" refY="4" markerWidth="9" markerHeight="9" orient="auto" markerUnits="userSpaceOnUse">
+            <marker
+              id="net-tip"
+              viewBox="0 0 8 8"
+              refX="8"
+              refY="4"
+              markerWidth="9"
+              markerHeight="9"
+              orient="auto"
+              markerUnits="userSpaceOnUse"
+            >
               <path d="M0 0 8 4 0 8z" className="tip" />
             </marker>
             <pattern id="net-past" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
@@ -91,7 +108,16 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
               const box = layout.boxes.get(id);
               return (
                 box && (
-                  <Box key={id} row={row} x={box.x} y={box.y} stop={id === current} chosen={id === chosen} onChoose={onChoose} onHold={setHeld} />
+                  <Box
+                    key={id}
+                    row={row}
+                    x={box.x}
+                    y={box.y}
+                    stop={id === current}
+                    chosen={id === chosen}
+                    onChoose={onChoose}
+                    onHold={setHeld}
+                  />
                 )
               );
             })}
@@ -113,7 +139,10 @@ const ARROWS: Record<string, readonly [number, number]> = {
 function alongLink(id: string, across: number, links: readonly WorkLink[], layout: Layout): string | undefined {
   const from = layout.boxes.get(id);
   if (!from) return undefined;
-  const ends = across > 0 ? links.filter((link) => link.before === id).map((link) => link.after) : links.filter((link) => link.after === id).map((link) => link.before);
+  const ends =
+    across > 0
+      ? links.filter((link) => link.before === id).map((link) => link.after)
+      : links.filter((link) => link.after === id).map((link) => link.before);
   const away = (other: string) => Math.abs((layout.boxes.get(other)?.y ?? Number.POSITIVE_INFINITY) - from.y);
   return ends.filter((other) => layout.boxes.has(other)).sort((a, b) => away(a) - away(b))[0];
 }
@@ -131,14 +160,25 @@ function nearestInColumn(id: string, down: number, layout: Layout): string | und
   return best?.id;
 }
 
-const Links = memo(function Links({ layout, links, byId, chosen }: { layout: Layout; links: readonly WorkLink[]; byId: ReadonlyMap<string, Scheduled>; chosen: string | null }) {
+const Links = memo(function Links({
+  layout,
+  links,
+  byId,
+  chosen,
+}: {
+  layout: Layout;
+  links: readonly WorkLink[];
+  byId: ReadonlyMap<string, Scheduled>;
+  chosen: string | null;
+}) {
   return (
     <g aria-hidden="true">
       {links.map((link) => {
         const path = layout.paths.get(link.id);
         const [before, after] = [byId.get(link.before), byId.get(link.after)];
         if (!path || !before || !after) return null;
-        const critical = before.critical && after.critical && before.operation.state !== "DONE" && after.operation.state !== "DONE";
+        const critical =
+          before.critical && after.critical && before.operation.state !== "DONE" && after.operation.state !== "DONE";
         const near = chosen === link.before || chosen === link.after;
         return (
           <g key={link.id} className={`net-link${critical ? " critical" : ""}${near ? " near" : ""}`}>
@@ -167,7 +207,8 @@ interface BoxProps {
 }
 
 const STATE_WORDS = { NOT_STARTED: "not started", UNDER_WAY: "under way", DONE: "done" } as const;
-const shortened = (text: string, most: number): string => (text.length > most ? `${text.slice(0, most - 1).trimEnd()}…` : text);
+const shortened = (text: string, most: number): string =>
+  text.length > most ? `${text.slice(0, most - 1).trimEnd()}…` : text;
 
 /** An operation as a strip of the job sheet: a bar at its left edge tells the state, a corner diamond that it is critical. */
 const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: BoxProps) {
@@ -197,7 +238,9 @@ const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: Box
         {shortened(operation.title, 27)}
       </text>
       <text x="17" y="50" className="net-dates">
-        {operation.state === "DONE" ? "done" : `${dayAndMonth(row.earlyStartDate)} to ${dayAndMonth(row.earlyFinishDate)}`}
+        {operation.state === "DONE"
+          ? "done"
+          : `${dayAndMonth(row.earlyStartDate)} to ${dayAndMonth(row.earlyFinishDate)}`}
         {critical ? ", critical" : open ? ", no source" : ""}
       </text>
     </g>

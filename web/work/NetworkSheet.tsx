@@ -14,7 +14,11 @@ interface NetworkSheetProps {
   matching: readonly Scheduled[];
 }
 
-type Drawing = { is: "drawing" } | { is: "stopped" } | { is: "failed"; message: string } | { is: "drawn"; layout: Layout; of: readonly Scheduled[] };
+type Drawing =
+  | { is: "drawing" }
+  | { is: "stopped" }
+  | { is: "failed"; message: string }
+  | { is: "drawn"; layout: Layout; of: readonly Scheduled[] };
 
 /** The network of the operations: what comes before what. Drawn anew when the operations or links shown are others. */
 export default function NetworkSheet({ restoration, schedule, matching }: NetworkSheetProps) {
@@ -54,7 +58,13 @@ export default function NetworkSheet({ restoration, schedule, matching }: Networ
       )}
       {drawing.is === "failed" && <Problem what="the network" of={drawing.message} again={again} />}
       {drawing.is === "drawn" && (
-        <NetworkDrawing layout={drawing.layout} rows={drawing.of} links={schedule.links} chosen={chosen} onChoose={choose} />
+        <NetworkDrawing
+          layout={drawing.layout}
+          rows={drawing.of}
+          links={schedule.links}
+          chosen={chosen}
+          onChoose={choose}
+        />
       )}
       {row && <ChosenOperation restoration={restoration} row={row} schedule={schedule} onClose={() => choose(null)} />}
     </div>
@@ -88,7 +98,11 @@ function useLayout(rows: readonly Scheduled[], links: readonly WorkLink[]) {
         if (!left) setDrawing({ is: "drawn", layout, of: newest.current });
       },
       (problem: unknown) => {
-        if (!left) setDrawing({ is: "failed", message: problem instanceof Error ? problem.message : "The drawing did not come out." });
+        if (!left)
+          setDrawing({
+            is: "failed",
+            message: problem instanceof Error ? problem.message : "The drawing did not come out.",
+          });
       },
     );
     return () => {
@@ -97,6 +111,9 @@ function useLayout(rows: readonly Scheduled[], links: readonly WorkLink[]) {
     };
   }, [shape, turn]);
 
-  const drawn: Drawing = drawing.is === "drawn" ? { ...drawing, of: rows.filter((row) => drawing.layout.boxes.has(row.operation.id)) } : drawing;
+  const drawn: Drawing =
+    drawing.is === "drawn"
+      ? { ...drawing, of: rows.filter((row) => drawing.layout.boxes.has(row.operation.id)) }
+      : drawing;
   return { drawing: drawn, stop: () => stopping.current(), again: () => setTurn((n) => n + 1) };
 }

@@ -12,14 +12,40 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
   const restoration = useRestoration();
   const { save } = useSave();
   const [refused, setRefused] = useState<Extract<SaveOutcome, { kind: "refused" }> | null>(null);
-  const { code, title, trade, section, hoursLow, hoursLikely, hoursHigh, state, startedOn, finishedOn, remainingHours, notes } = operation;
+  const {
+    code,
+    title,
+    trade,
+    section,
+    hoursLow,
+    hoursLikely,
+    hoursHigh,
+    state,
+    startedOn,
+    finishedOn,
+    remainingHours,
+    notes,
+  } = operation;
   return (
     <>
       <Form
         label={`Operation ${code}`}
         saveLabel="Save the operation"
         row={{ id: operation.id, revision: operation.revision }}
-        initial={{ code, title, trade, section, hoursLow, hoursLikely, hoursHigh, state, startedOn, finishedOn, remainingHours, notes }}
+        initial={{
+          code,
+          title,
+          trade,
+          section,
+          hoursLow,
+          hoursLikely,
+          hoursHigh,
+          state,
+          startedOn,
+          finishedOn,
+          remainingHours,
+          notes,
+        }}
         onSave={async (input) => {
           setRefused(null);
           const outcome = await save(SaveOperation, { input });
@@ -54,7 +80,9 @@ function Dates() {
   return (
     <>
       {(state !== "NOT_STARTED" || started) && <DateField name="startedOn" label="Started on" />}
-      {(state === "DONE" || finished) && <DateField name="finishedOn" label="Finished on" hint="Blank: not on record" />}
+      {(state === "DONE" || finished) && (
+        <DateField name="finishedOn" label="Finished on" hint="Blank: not on record" />
+      )}
       {(state === "UNDER_WAY" || typeof remaining === "number") && (
         <NumberField name="remainingHours" label="Hours still to do" unit="h" hint="Blank: all of the likely hours" />
       )}

@@ -1,16 +1,16 @@
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
-import { RemoveButton } from "../shared/RemoveButton.tsx";
-import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
-import { useRestoration } from "../shared/restoration.ts";
 import { dateInFull } from "../shared/format.ts";
+import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
 import { Inspections } from "./Inspections.tsx";
 import { Links } from "./Links.tsx";
 import { Needs } from "./Needs.tsx";
 import { OperationForm } from "./OperationForm.tsx";
 import { OperationSentence } from "./OperationSentence.tsx";
-import { OperationQuery, type OperationOnPage } from "./operation.ts";
+import { type OperationOnPage, OperationQuery } from "./operation.ts";
 import "./work.css";
 
 /** One piece of shop work: when, what it waits for, its hours and state, links, parts, snags. */
@@ -58,14 +58,22 @@ export default function OperationPage() {
         <Links
           operation={operation}
           side="before"
-          links={operation.linksBefore.map((link) => ({ ...link, other: link.before, date: link.before.schedule.earlyFinishDate }))}
+          links={operation.linksBefore.map((link) => ({
+            ...link,
+            other: link.before,
+            date: link.before.schedule.earlyFinishDate,
+          }))}
         />
       </Section>
       <Section title="Comes after">
         <Links
           operation={operation}
           side="after"
-          links={operation.linksAfter.map((link) => ({ ...link, other: link.after, date: link.after.schedule.earlyStartDate }))}
+          links={operation.linksAfter.map((link) => ({
+            ...link,
+            other: link.after,
+            date: link.after.schedule.earlyStartDate,
+          }))}
         />
       </Section>
       <Section title="Parts it needs">

@@ -10,7 +10,8 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
   if (state === "DONE")
     return (
       <>
-        Done{of.finishedOn ? `, on ${dateInFull(of.finishedOn)}` : ""}. {counted(of.linksAfter.length, "operation")} could follow it.
+        Done{of.finishedOn ? `, on ${dateInFull(of.finishedOn)}` : ""}. {counted(of.linksAfter.length, "operation")}{" "}
+        could follow it.
       </>
     );
   const waits = waitsFor(restoration, of);
@@ -20,14 +21,17 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
       : `from ${dateInFull(schedule.earlyStartDate)} to ${dateInFull(schedule.earlyFinishDate)}`;
   return (
     <>
-      {state === "UNDER_WAY" ? `Under way; finished on ${dateInFull(schedule.earlyFinishDate)} at the earliest` : `Can be done ${when}`}
+      {state === "UNDER_WAY"
+        ? `Under way; finished on ${dateInFull(schedule.earlyFinishDate)} at the earliest`
+        : `Can be done ${when}`}
       {schedule.critical ? (
         <>
           , and is on the <strong>critical path</strong>: a day lost here is a day lost at the end.
         </>
       ) : (
         <>
-          ; it may slip by {hours(schedule.totalFloat)} of the shop, to {dateInFull(schedule.lateFinishDate)}, before the end moves.
+          ; it may slip by {hours(schedule.totalFloat)} of the shop, to {dateInFull(schedule.lateFinishDate)}, before
+          the end moves.
         </>
       )}
       {schedule.floatToTarget !== null && schedule.floatToTarget < 0 && (
@@ -37,8 +41,8 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
       {schedule.waitsForOpen.length > 0 && (
         <>
           {" "}
-          <strong>{schedule.waitsForOpen.join(", ")}</strong> {schedule.waitsForOpen.length === 1 ? "has" : "have"} no source, so these
-          dates hold only once that is in hand.
+          <strong>{schedule.waitsForOpen.join(", ")}</strong> {schedule.waitsForOpen.length === 1 ? "has" : "have"} no
+          source, so these dates hold only once that is in hand.
         </>
       )}
     </>
@@ -48,15 +52,23 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
 function waitsFor(restoration: string, of: OperationOnPage): { key: string; node: ReactNode }[] {
   const work = of.linksBefore
     .filter((link) => link.before.state !== "DONE")
-    .map(({ before }) => ({ key: before.id, node: <Link to={addressOf.operation(restoration, before.id)}>{before.code}</Link> }));
+    .map(({ before }) => ({
+      key: before.id,
+      node: <Link to={addressOf.operation(restoration, before.id)}>{before.code}</Link>,
+    }));
   const parts = of.needs
     .filter((need) => need.part.stateOnHand === "MISSING")
-    .map(({ part }) => ({ key: part.id, node: <Link to={addressOf.part(restoration, part.id)}>the {part.name}</Link> }));
+    .map(({ part }) => ({
+      key: part.id,
+      node: <Link to={addressOf.part(restoration, part.id)}>the {part.name}</Link>,
+    }));
   const snags = of.snags
     .filter((snag) => !snag.clearedOn)
     .map((snag) => ({
       key: snag.id,
-      node: <Link to={`${addressOf.snags(restoration)}?snag=${encodeURIComponent(snag.id)}`}>the snag {snag.code}</Link>,
+      node: (
+        <Link to={`${addressOf.snags(restoration)}?snag=${encodeURIComponent(snag.id)}`}>the snag {snag.code}</Link>
+      ),
     }));
   return [...work, ...parts, ...snags];
 }

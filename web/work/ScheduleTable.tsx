@@ -28,8 +28,8 @@ export function ScheduleTable({ restoration, rows, pageOf, freeIds, filters, pag
       cell: (row) => <OperationLink restoration={restoration} of={row.operation} />,
       sortable: true,
     },
-    { id: "trade", title: "Trade", cell: (row) => row.operation.trade, sortable: true},
-    { id: "state", title: "State", cell: (row) => <WorkMark state={row.operation.state} />, sortable: true},
+    { id: "trade", title: "Trade", cell: (row) => row.operation.trade, sortable: true },
+    { id: "state", title: "State", cell: (row) => <WorkMark state={row.operation.state} />, sortable: true },
     {
       id: "hours",
       title: "To do",

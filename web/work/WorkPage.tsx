@@ -39,7 +39,9 @@ export default function WorkPage() {
         {schedule.error ? (
           <Problem of={schedule.error} what="the work" again={schedule.again} />
         ) : (
-          <Loading what={schedule.total > 0 ? `the work, ${schedule.read} of ${schedule.total} operations` : "the work"} />
+          <Loading
+            what={schedule.total > 0 ? `the work, ${schedule.read} of ${schedule.total} operations` : "the work"}
+          />
         )}
         {dialog}
       </Page>
@@ -88,12 +90,14 @@ function Sentence({ restoration, schedule }: { restoration: RestorationInView; s
       ) : (
         "none can be worked on today"
       )}
-      ; <Link to={`${work}?state=critical`}>{plainNumber(critical)}</Link> {critical === 1 ? "lies" : "lie"} on the critical path.
+      ; <Link to={`${work}?state=critical`}>{plainNumber(critical)}</Link> {critical === 1 ? "lies" : "lie"} on the
+      critical path.
       {schedule.completion?.open && (
         <>
           {" "}
-          <Link to={addressOf.holdUps(restoration.id)}>Something has no source</Link>, so the machine has no completion date: what waits
-          for it is dated as if it were in hand, {dateInFull(schedule.completion.dateWithOpenInHand)} at the end.
+          <Link to={addressOf.holdUps(restoration.id)}>Something has no source</Link>, so the machine has no completion
+          date: what waits for it is dated as if it were in hand, {dateInFull(schedule.completion.dateWithOpenInHand)}{" "}
+          at the end.
         </>
       )}
     </>
@@ -123,12 +127,22 @@ function ViewLinks({ shown }: { shown: string }) {
   );
 }
 
-function Sheet({ restoration, schedule, view }: { restoration: RestorationInView; schedule: WholeSchedule; view: string }) {
+function Sheet({
+  restoration,
+  schedule,
+  view,
+}: {
+  restoration: RestorationInView;
+  schedule: WholeSchedule;
+  view: string;
+}) {
   const filter = useWorkFilter();
   const paging = usePaging("rows", 50);
   const { rows = [], freeIds, week } = schedule;
   const matching = useMemo(() => rows.filter((row) => filter.holds(row, freeIds)), [rows, filter.holds, freeIds]);
-  const from = paging.variables.last ? Math.max(0, matching.length - paging.size) : Number(paging.variables.after ?? -1) + 1;
+  const from = paging.variables.last
+    ? Math.max(0, matching.length - paging.size)
+    : Number(paging.variables.after ?? -1) + 1;
   const page = matching.slice(from, from + paging.size);
   const filters = <Filters filter={filter} trades={restoration.trades} />;
   const pages = (
@@ -157,11 +171,25 @@ function Sheet({ restoration, schedule, view }: { restoration: RestorationInView
     );
   const nothing = <Nothing state={filter.state} onAll={filter.clear} />;
   if (view === "table")
-    return <ScheduleTable restoration={restoration.id} rows={matching} pageOf={(all) => all.slice(from, from + paging.size)} freeIds={freeIds} filters={filters} paging={pages} empty={nothing} />;
+    return (
+      <ScheduleTable
+        restoration={restoration.id}
+        rows={matching}
+        pageOf={(all) => all.slice(from, from + paging.size)}
+        freeIds={freeIds}
+        filters={filters}
+        paging={pages}
+        empty={nothing}
+      />
+    );
   return (
     <>
       <div className="table-filters no-print">{filters}</div>
-      {page.length === 0 ? nothing : <CalendarSheet restoration={restoration.id} schedule={schedule} week={week} matching={matching} rows={page} />}
+      {page.length === 0 ? (
+        nothing
+      ) : (
+        <CalendarSheet restoration={restoration.id} schedule={schedule} week={week} matching={matching} rows={page} />
+      )}
       {pages}
     </>
   );
@@ -177,7 +205,11 @@ function Nothing({ state, onAll }: { state: State; onAll: () => void }) {
         </button>
       }
     >
-      <p>{state === "free" ? "Nothing can be worked on today: all that is left waits for a part, a snag or other work." : "The filters leave nothing."}</p>
+      <p>
+        {state === "free"
+          ? "Nothing can be worked on today: all that is left waits for a part, a snag or other work."
+          : "The filters leave nothing."}
+      </p>
     </Empty>
   );
 }

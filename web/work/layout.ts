@@ -14,7 +14,10 @@ export interface Layout {
 }
 
 /** Lays the network out from left to right in a worker of its own. `stop` ends the worker; the promise then never settles. */
-export function layNetwork(rows: readonly Scheduled[], links: readonly WorkLink[]): { layout: Promise<Layout>; stop: () => void } {
+export function layNetwork(
+  rows: readonly Scheduled[],
+  links: readonly WorkLink[],
+): { layout: Promise<Layout>; stop: () => void } {
   const elk = new ELK({ workerUrl });
   const shown = new Set(rows.map((row) => row.operation.id));
   const graph: ElkNode = {
@@ -50,5 +53,9 @@ function pathOf(edge: ElkExtendedEdge): { d: string; x: number; y: number } {
   const section = edge.sections?.[0];
   if (!section) return { d: "", x: 0, y: 0 };
   const points = [section.startPoint, ...(section.bendPoints ?? []), section.endPoint];
-  return { d: `M${points.map((point) => `${point.x} ${point.y}`).join("L")}`, x: section.endPoint.x - 10, y: section.endPoint.y - 6 };
+  return {
+    d: `M${points.map((point) => `${point.x} ${point.y}`).join("L")}`,
+    x: section.endPoint.x - 10,
+    y: section.endPoint.y - 6,
+  };
 }

@@ -81,7 +81,9 @@ export function spanWords({ earlyStartDate, earlyFinishDate, operation }: Schedu
   const from = operation.state === "DONE" ? (operation.startedOn ?? earlyStartDate) : earlyStartDate;
   const to = operation.state === "DONE" ? (operation.finishedOn ?? earlyFinishDate) : earlyFinishDate;
   if (from === to) return dateInFull(from);
-  return from.slice(0, 4) === to.slice(0, 4) ? `${dayAndMonth(from)} to ${dateInFull(to)}` : `${dateInFull(from)} to ${dateInFull(to)}`;
+  return from.slice(0, 4) === to.slice(0, 4)
+    ? `${dayAndMonth(from)} to ${dateInFull(to)}`
+    : `${dateInFull(from)} to ${dateInFull(to)}`;
 }
 
 const inOrder = (one: Scheduled, other: Scheduled): number =>
@@ -100,7 +102,14 @@ export function useSchedule(restoration: string) {
 
   const rows = useMemo(() => schedule.rows?.toSorted(inOrder), [schedule.rows]);
   const links = useMemo<WorkLink[]>(
-    () => (linked.rows ?? []).map(({ id, lag, lagUnit, before, after }) => ({ id, lag, lagUnit, before: before.id, after: after.id })),
+    () =>
+      (linked.rows ?? []).map(({ id, lag, lagUnit, before, after }) => ({
+        id,
+        lag,
+        lagUnit,
+        before: before.id,
+        after: after.id,
+      })),
     [linked.rows],
   );
   const freeIds = useMemo(

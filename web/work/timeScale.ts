@@ -85,4 +85,3 @@ export function closedRuns(scale: TimeScale, week: ShopWeek): ClosedRun[] {
   }
   return runs;
 }
-

@@ -8,7 +8,11 @@ const READABLE = 0.55;
 const MARGIN = 16;
 
 /** Moves and sizes a drawing inside of its frame without drawing it anew. A drag of more than a few pixels chooses nothing. */
-export function usePanZoom(frame: RefObject<HTMLDivElement | null>, ground: RefObject<SVGGElement | null>, layout: Layout) {
+export function usePanZoom(
+  frame: RefObject<HTMLDivElement | null>,
+  ground: RefObject<SVGGElement | null>,
+  layout: Layout,
+) {
   const view = useRef({ x: 0, y: 0, size: 1 });
 
   const apply = useCallback(() => {
@@ -51,7 +55,11 @@ export function usePanZoom(frame: RefObject<HTMLDivElement | null>, ground: RefO
       const all = Math.min(1, (wide - 2 * MARGIN) / layout.width, (high - 2 * MARGIN) / layout.height);
       if (around && all < READABLE) {
         const size = Math.max(READABLE, 0.8);
-        view.current = { size, x: Math.min(MARGIN, wide / 4 - around.x * size), y: Math.min(MARGIN, high / 2 - (around.y + BOX.height / 2) * size) };
+        view.current = {
+          size,
+          x: Math.min(MARGIN, wide / 4 - around.x * size),
+          y: Math.min(MARGIN, high / 2 - (around.y + BOX.height / 2) * size),
+        };
       } else view.current = { size: all, x: (wide - layout.width * all) / 2, y: (high - layout.height * all) / 2 };
       apply();
     },
@@ -94,7 +102,10 @@ export function usePanZoom(frame: RefObject<HTMLDivElement | null>, ground: RefO
       const now = at(event);
       const [other] = [...fingers].filter(([id]) => id !== event.pointerId).map(([, place]) => place);
       if (other) {
-        const [was, is] = [Math.hypot(before.x - other.x, before.y - other.y), Math.hypot(now.x - other.x, now.y - other.y)];
+        const [was, is] = [
+          Math.hypot(before.x - other.x, before.y - other.y),
+          Math.hypot(now.x - other.x, now.y - other.y),
+        ];
         if (was > 0) zoomAt(is / was, other.x, other.y);
         dragged = 100;
       } else {

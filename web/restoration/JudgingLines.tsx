@@ -1,0 +1,131 @@
+import { useEffect, useState } from "react";
+import { useFormState } from "../shared/Form.tsx";
+
+interface Line {
+  title: string;
+  maximum: number | null;
+  mandatory: boolean;
+}
+
+/** The lines of a section in its form: saved with it, in the order in which they stand. */
+export function JudgingLines() {
+  const form = useFormState();
+  const lines = (form.value("lines") as Line[] | undefined) ?? [];
+  const set = (place: number, change: Partial<Line>) =>
+    form.set(
+      "lines",
+      lines.map((line, at) => (at === place ? { ...line, ...change } : line)),
+    );
+  const move = (place: number, by: number) => {
+    const next = [...lines];
+    const [line] = next.splice(place, 1);
+    if (line) next.splice(place + by, 0, line);
+    form.set("lines", next);
+  };
+  return (
+    <fieldset className="closed-dates">
+      <legend>Lines</legend>
+      <ol className="line-fields">
+        {lines.map((line, place) => (
+          <li key={place}>
+            <div className="field">
+              <label htmlFor={`${form.id}-line-${place}`}>Line {place + 1}</label>
+              <input
+                id={`${form.id}-line-${place}`}
+                value={line.title}
+                onChange={(event) => set(place, { title: event.target.value })}
+              />
+            </div>
+            <Points
+              place={place}
+              value={line.maximum}
+              round={form.round}
+              onChange={(maximum) => set(place, { maximum })}
+            />
+            <div className="field check">
+              <input
+                id={`${form.id}-mandatory-${place}`}
+                type="checkbox"
+                checked={line.mandatory}
+                onChange={(event) => set(place, { mandatory: event.target.checked })}
+              />
+              <label htmlFor={`${form.id}-mandatory-${place}`}>lost whole</label>
+            </div>
+            <div className="row">
+              <button type="button" disabled={place === 0} onClick={() => move(place, -1)}>
+                Up<span className="unseen">, line {place + 1}</span>
+              </button>
+              <button type="button" disabled={place === lines.length - 1} onClick={() => move(place, 1)}>
+                Down<span className="unseen">, line {place + 1}</span>
+              </button>
+              <button
+                type="button"
+                className="remove"
+                onClick={() =>
+                  form.set(
+                    "lines",
+                    lines.filter((_, at) => at !== place),
+                  )
+                }
+              >
+                Remove<span className="unseen"> line {place + 1}</span>
+              </button>
+            </div>
+          </li>
+        ))}
+      </ol>
+      <p>
+        <button
+          type="button"
+          onClick={() => form.set("lines", [...lines, { title: "", maximum: 1, mandatory: false }])}
+        >
+          Add a line
+        </button>
+      </p>
+    </fieldset>
+  );
+}
+
+function Points({
+  place,
+  value,
+  round,
+  onChange,
+}: {
+  place: number;
+  value: number | null;
+  round: number;
+  onChange: (value: number | null) => void;
+}) {
+  const form = useFormState();
+  const id = `${form.id}-maximum-${place}`;
+  const [text, setText] = useState(value === null ? "" : String(value));
+  const wrong = text.trim() === "" || !/^(\d+\.?\d*|\.\d+)$/.test(text.trim());
+  // A line that was moved or taken over from outside brings its own figure.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: what is being typed stays while it means the same
+  useEffect(() => {
+    if (value !== null && Number(text) !== value) setText(String(value));
+  }, [value, round]);
+  useEffect(() => () => form.setTyped(`lines.${place}.maximum`, null), [place]);
+  return (
+    <div className="field points">
+      <label htmlFor={id}>
+        Points<span className="unseen"> of line {place + 1}</span>
+      </label>
+      <input
+        id={id}
+        inputMode="decimal"
+        autoComplete="off"
+        value={text}
+        aria-invalid={wrong || undefined}
+        onChange={(event) => {
+          const typed = event.target.value.trim();
+          setText(event.target.value);
+          const good = /^(\d+\.?\d*|\.\d+)$/.test(typed);
+          form.setTyped(`lines.${place}.maximum`, good ? null : "Must be a number.");
+          if (good) onChange(Number(typed));
+        }}
+      />
+    </div>
+  );
+}

@@ -1,0 +1,58 @@
+import { useMemo } from "react";
+import { graphql } from "../client.ts";
+import { useEveryPage } from "../shared/everyPage.ts";
+import { NumberField } from "../shared/Fields.tsx";
+import { Form } from "../shared/Form.tsx";
+import { Loading, Problem } from "../shared/Page.tsx";
+import { useSave } from "../shared/save.tsx";
+import { ClosedDates } from "./ClosedDates.tsx";
+import { type RestorationRow, SaveShopCalendar } from "./restorationRow.ts";
+import { WEEKDAYS } from "./weekdays.ts";
+import { YearStrip } from "./YearStrip.tsx";
+
+const ClosedDatesQuery = graphql(`
+  query ClosedDates($restoration: ID!, $first: Int, $after: String) {
+    restoration(id: $restoration) {
+      id
+      closedDates(first: $first, after: $after) {
+        totalCount
+        pageInfo { hasNextPage endCursor }
+        edges { node { id date reason } }
+      }
+    }
+  }
+`);
+
+/** Hours of each weekday and the dates on which the shop is closed: every date that is computed stands on this. */
+export function ShopCalendar({ restoration, calendar }: { restoration: string; calendar: RestorationRow["calendar"] }) {
+  const { save } = useSave();
+  const variables = useMemo(() => ({ restoration }), [restoration]);
+  const closed = useEveryPage(ClosedDatesQuery, variables, (data) => data.restoration.closedDates);
+  const closedDates = useMemo(() => (closed.rows ?? []).map(({ date, reason }) => ({ date, reason })), [closed.rows]);
+  if (!closed.rows)
+    return closed.error ? (
+      <Problem of={closed.error} what="the shop calendar" again={closed.again} />
+    ) : (
+      <Loading what="the calendar" />
+    );
+  const { monday, tuesday, wednesday, thursday, friday, saturday, sunday } = calendar;
+  return (
+    <Form
+      label="Shop calendar"
+      saveLabel="Save the calendar"
+      row={{ id: calendar.id, revision: calendar.revision }}
+      initial={{ monday, tuesday, wednesday, thursday, friday, saturday, sunday, closedDates }}
+      onSave={({ id: _id, revision, ...input }) =>
+        save(SaveShopCalendar, { input: { ...input, restoration, revision: Number(revision) } })
+      }
+    >
+      <div className="fields week">
+        {WEEKDAYS.map((day) => (
+          <NumberField key={day} name={day} label={`${day[0]?.toUpperCase()}${day.slice(1)}`} unit="h" />
+        ))}
+      </div>
+      <YearStrip />
+      <ClosedDates />
+    </Form>
+  );
+}

@@ -1,0 +1,67 @@
+import type { ResultOf } from "gql.tada";
+import { graphql } from "../client.ts";
+import { SaveParts } from "../shared/save.tsx";
+
+export const RestorationQuery = graphql(`
+  query RestorationSheet($restoration: ID!) {
+    restoration(id: $restoration) {
+      id revision machine owner description targetName targetDate dataDate currency confidence
+      cap { minor currency decimals }
+      calendar { id revision monday tuesday wednesday thursday friday saturday sunday }
+      hands { id revision trade people hoursPerDay }
+      judgingSheet {
+        maximum
+        sections { id revision name maximum position lines { id title maximum mandatory position } }
+        floors { id revision award points }
+      }
+    }
+  }
+`);
+
+export type RestorationRow = ResultOf<typeof RestorationQuery>["restoration"];
+export type JudgingSectionRow = RestorationRow["judgingSheet"]["sections"][number];
+
+export const SaveRestoration = graphql(
+  `
+  mutation SaveRestorationSheet($input: RestorationInput!) {
+    saveRestoration(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const SaveShopCalendar = graphql(
+  `
+  mutation SaveShopCalendar($input: ShopCalendarInput!) {
+    saveShopCalendar(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const SaveHands = graphql(
+  `
+  mutation SaveHands($input: HandsInput!) {
+    saveHands(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const SaveJudgingSection = graphql(
+  `
+  mutation SaveJudgingSection($input: JudgingSectionInput!) {
+    saveJudgingSection(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const SaveAwardFloor = graphql(
+  `
+  mutation SaveAwardFloor($input: AwardFloorInput!) {
+    saveAwardFloor(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
