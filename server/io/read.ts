@@ -185,6 +185,14 @@ export function readInto(
   faulty: Set<string>,
   faults: Faults,
 ): void {
+  if (text.includes("\0")) {
+    // The store ends a text at a NUL, so what stands after it would be lost without a word.
+    faulty.add(column.field);
+    faults.add(
+      cellFault(table.file, at, column.name, text.replaceAll("\0", "␀"), "UNREADABLE", "must not hold a NUL character"),
+    );
+    return;
+  }
   const names = column.field === table.named || column.kind.is === "row";
   const blank = column.kind.is === "text" && !names ? text === "" : text.trim() === "";
   if (blank) {

@@ -65,6 +65,12 @@ describe("a faulty cell is named by file, line, column and value", () => {
     ]);
   });
 
+  it("a NUL character is refused, since the store would end the text there", async () => {
+    expect(await operations("A\0B,8,,,\n")).toMatchObject([
+      { code: "UNREADABLE", row: "2", field: "operation", value: "A␀B" },
+    ]);
+  });
+
   it("a number too long to be one is out of bounds, not infinite", async () => {
     expect(await operations(`A,${"9".repeat(400)},,,\n`)).toMatchObject([{ field: "hours_likely" }]);
   });
