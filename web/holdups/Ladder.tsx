@@ -152,8 +152,8 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
                     <div className="tie-note">
                       <p>
                         These {group.length === first.tieSize ? group.length : `${group.length} of ${first.tieSize}`}{" "}
-                        are tied: {first.tieSize === 2 ? "both" : "all of them"} must be cleared to gain {days(gained)};
-                        clearing only {first.tieSize === 2 ? "one" : "some"} gains nothing.
+                        are tied: {first.tieSize === 2 ? "both" : "all of them"} must be cleared to gain {days(gained)}.
+                        Clearing only {first.tieSize === 2 ? "one" : "some"} gains nothing.
                       </p>
                       {place > 0 && ends[place - 1] && first.completionDate && (
                         <Stair at={scale.at(first.completionDate)} part="through" />
