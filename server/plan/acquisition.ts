@@ -45,8 +45,9 @@ export function acquisitionsOf(
   dataDate: string,
   calendar: ShopCalendar,
 ): { outstanding: Acquisition[]; late: LateOrder[] } {
-  const done = new Set(rows.operations.filter((o) => o.state === "DONE").map((o) => o.id));
-  const waiting = groupBy(rows.needs, (n) => n.partId);
+  const done = new Set<string>();
+  for (const o of rows.operations) if (o.state === "DONE") done.add(o.id);
+  const needs = groupBy(rows.needs, (n) => n.partId);
   const quotes = groupBy(rows.quotes, (q) => q.partId);
   const orders = groupBy(rows.orders, (o) => o.partId);
   const remedies = groupBy(rows.remedies, (r) => r.snagId);
@@ -55,105 +56,129 @@ export function acquisitionsOf(
 
   for (const part of rows.parts) {
     if (part.stateOnHand === "IN_HAND") continue;
-    const needs = waiting.get(part.id) ?? [];
-    const operationIds = [...new Set(needs.map((n) => n.operationId))].filter((id) => !done.has(id));
+    const operationIds: string[] = [];
+    const own = needs.get(part.id) ?? NONE;
+    for (const { operationId } of own)
+      if (!done.has(operationId) && !operationIds.includes(operationId)) operationIds.push(operationId);
     // Fitted already: every operation that needs it is done.
-    if (needs.length > 0 && operationIds.length === 0) continue;
-    const found = partAcquisition(part, quotes.get(part.id) ?? [], orders.get(part.id) ?? [], dataDate, calendar);
-    if (found === null) continue;
-    if (found.lateOrder !== null) late.push(found.lateOrder);
-    outstanding.push({ ...found.acquisition, operationIds });
+    if (own.length > 0 && operationIds.length === 0) continue;
+    const partQuotes = quotes.get(part.id) ?? NONE;
+    const live = liveOrder(orders.get(part.id) ?? NONE, dataDate);
+    if (live === "ARRIVED") continue;
+    if (live !== null) {
+      const ordered = orderedPart(part, live, partQuotes, operationIds, dataDate, calendar);
+      outstanding.push(ordered);
+      if (ordered.standing === "LATE") late.push({ order: live, daysLate: daysBetween(live.promisedOn, dataDate) });
+      continue;
+    }
+    const chosen = partQuotes.find((q) => q.id === part.chosenQuoteId);
+    const quote = chosen ?? quickest(partQuotes, dataDate);
+    if (quote !== undefined)
+      outstanding.push(quotedPart(part, quote, chosen !== undefined, operationIds, dataDate, calendar));
+    // A part on the shelf that only needs work has a source: itself.
+    else if (part.stateOnHand === "MISSING") outstanding.push(openPart(part, operationIds));
   }
   for (const snag of rows.snags) {
     if (snag.clearedOn !== null && snag.clearedOn <= dataDate) continue;
-    if (done.has(snag.operationId)) continue;
-    outstanding.push(snagAcquisition(snag, remedies.get(snag.id) ?? [], dataDate));
+    if (!done.has(snag.operationId)) outstanding.push(openSnag(snag, remedies.get(snag.id) ?? NONE, dataDate));
   }
   return { outstanding, late };
 }
 
-type PartAcquisition = { acquisition: Omit<Acquisition, "operationIds">; lateOrder: LateOrder | null };
+const NONE: readonly never[] = [];
 
-/** Null when the part is in hand. */
-function partAcquisition(
+/** The newest order that was not sent back; null without one; ARRIVED when one has come before the data date. */
+function liveOrder(orders: readonly OrderRow[], dataDate: string): OrderRow | "ARRIVED" | null {
+  let newest: OrderRow | null = null;
+  for (const order of orders) {
+    if (order.state === "SENT_BACK") continue;
+    if (order.arrivedOn !== null && order.arrivedOn < dataDate) return "ARRIVED";
+    if (newest === null || order.placedOn > newest.placedOn) newest = order;
+  }
+  return newest;
+}
+
+function orderedPart(
   part: PartRow,
+  order: OrderRow,
   quotes: readonly QuoteRow[],
-  orders: readonly OrderRow[],
+  operationIds: string[],
   dataDate: string,
   calendar: ShopCalendar,
-): PartAcquisition | null {
-  const base = {
+): Acquisition {
+  const expected = order.arrivedOn ?? order.expectedOn ?? order.promisedOn;
+  return {
     id: `part:${part.id}`,
-    kind: "PART" as const,
+    kind: "PART",
     rowId: part.id,
     code: part.code,
     title: part.name,
+    standing: order.arrivedOn === null && order.promisedOn < dataDate ? "LATE" : "ORDERED",
+    open: false,
+    decided: true,
+    quoteId: order.quoteId,
+    orderId: order.id,
     remedyId: null,
+    orderOn: order.placedOn,
+    arrival: Math.max(0, calendar.day(expected)),
+    lead: { promised: daysBetween(order.placedOn, order.promisedOn), estimate: null },
+    preparationHours: quotes.find((q) => q.id === order.quoteId)?.preparationHours ?? 0,
     preparationTitle: `Prepare ${part.name}`,
-  };
-  const live = orders.filter((o) => o.state !== "SENT_BACK").sort((a, b) => b.placedOn.localeCompare(a.placedOn));
-  if (live.some((o) => o.arrivedOn !== null && o.arrivedOn < dataDate)) return null;
-  const order = live[0];
-  if (order !== undefined) {
-    const quote = quotes.find((q) => q.id === order.quoteId);
-    const expected = order.arrivedOn ?? order.expectedOn ?? order.promisedOn;
-    const daysLate = order.arrivedOn === null ? Math.max(0, daysBetween(order.promisedOn, dataDate)) : 0;
-    return {
-      acquisition: {
-        ...base,
-        standing: daysLate > 0 ? "LATE" : "ORDERED",
-        open: false,
-        decided: true,
-        quoteId: order.quoteId,
-        orderId: order.id,
-        orderOn: order.placedOn,
-        arrival: Math.max(0, calendar.day(expected)),
-        lead: { promised: daysBetween(order.placedOn, order.promisedOn), estimate: null },
-        preparationHours: quote?.preparationHours ?? 0,
-      },
-      lateOrder: daysLate > 0 ? { order, daysLate } : null,
-    };
-  }
-  const chosen = quotes.find((q) => q.id === part.chosenQuoteId);
-  const quote = chosen ?? quickest(quotes, dataDate);
-  if (quote === undefined) {
-    // A part on the shelf that only needs work has a source: itself.
-    if (part.stateOnHand === "NEEDS_WORK") return null;
-    return {
-      acquisition: {
-        ...base,
-        standing: "NO_SOURCE",
-        open: true,
-        decided: false,
-        quoteId: null,
-        orderId: null,
-        orderOn: null,
-        arrival: null,
-        lead: null,
-        preparationHours: 0,
-      },
-      lateOrder: null,
-    };
-  }
-  const orderOn = firstOrderDay(quote, dataDate);
-  return {
-    acquisition: {
-      ...base,
-      standing: chosen === undefined ? "UNDECIDED" : "TO_ORDER",
-      open: false,
-      decided: chosen !== undefined,
-      quoteId: quote.id,
-      orderId: null,
-      orderOn,
-      arrival: calendar.day(orderOn) + quote.leadDays,
-      lead: { promised: quote.leadDays, estimate: estimateOf(quote) },
-      preparationHours: quote.preparationHours,
-    },
-    lateOrder: null,
+    operationIds,
   };
 }
 
-function snagAcquisition(snag: SnagRow, remedies: readonly RemedyRow[], dataDate: string): Acquisition {
+function quotedPart(
+  part: PartRow,
+  quote: QuoteRow,
+  decided: boolean,
+  operationIds: string[],
+  dataDate: string,
+  calendar: ShopCalendar,
+): Acquisition {
+  const orderOn = firstOrderDay(quote, dataDate);
+  return {
+    id: `part:${part.id}`,
+    kind: "PART",
+    rowId: part.id,
+    code: part.code,
+    title: part.name,
+    standing: decided ? "TO_ORDER" : "UNDECIDED",
+    open: false,
+    decided,
+    quoteId: quote.id,
+    orderId: null,
+    remedyId: null,
+    orderOn,
+    arrival: calendar.day(orderOn) + quote.leadDays,
+    lead: { promised: quote.leadDays, estimate: estimateOf(quote) },
+    preparationHours: quote.preparationHours,
+    preparationTitle: `Prepare ${part.name}`,
+    operationIds,
+  };
+}
+
+const openPart = (part: PartRow, operationIds: string[]): Acquisition => ({
+  id: `part:${part.id}`,
+  kind: "PART",
+  rowId: part.id,
+  code: part.code,
+  title: part.name,
+  standing: "NO_SOURCE",
+  open: true,
+  decided: false,
+  quoteId: null,
+  orderId: null,
+  remedyId: null,
+  orderOn: null,
+  arrival: null,
+  lead: null,
+  preparationHours: 0,
+  preparationTitle: "",
+  operationIds,
+});
+
+function openSnag(snag: SnagRow, remedies: readonly RemedyRow[], dataDate: string): Acquisition {
   const chosen = remedies.find((r) => r.id === snag.chosenRemedyId);
   const remedy =
     chosen ?? [...remedies].sort((a, b) => a.days - b.days || a.hours - b.hours || a.priceMinor - b.priceMinor)[0];
@@ -170,6 +195,7 @@ function snagAcquisition(snag: SnagRow, remedies: readonly RemedyRow[], dataDate
     orderId: null,
     remedyId: remedy?.id ?? null,
     orderOn: remedy === undefined ? null : dataDate,
+    // A cure that needs nothing from outside can begin at once.
     arrival: remedy === undefined ? null : remedy.days === 0 ? -1 : remedy.days,
     lead: remedy === undefined ? null : { promised: remedy.days, estimate: null },
     preparationHours: remedy?.hours ?? 0,
@@ -190,14 +216,20 @@ export function isExpired(quote: { validUntil: string | null }, dataDate: string
 
 /** What stands in for an undecided part: the quote that brings it first, those still valid before those to be asked again, the cheaper of two as quick. */
 function quickest(quotes: readonly QuoteRow[], dataDate: string): QuoteRow | undefined {
-  const arrival = (q: QuoteRow): number => daysBetween(dataDate, firstOrderDay(q, dataDate)) + q.leadDays;
-  return [...quotes].sort(
-    (a, b) =>
-      Number(isExpired(a, dataDate)) - Number(isExpired(b, dataDate)) ||
-      arrival(a) - arrival(b) ||
-      a.unitPriceMinor - b.unitPriceMinor ||
-      a.code.localeCompare(b.code),
-  )[0];
+  let best: QuoteRow | undefined;
+  for (const quote of quotes) if (best === undefined || sooner(quote, best, dataDate) < 0) best = quote;
+  return best;
+}
+
+function sooner(a: QuoteRow, b: QuoteRow, dataDate: string): number {
+  const arrival = (q: QuoteRow): number =>
+    q.leadDays + (q.orderFrom === null ? 0 : daysBetween(dataDate, firstOrderDay(q, dataDate)));
+  return (
+    Number(isExpired(a, dataDate)) - Number(isExpired(b, dataDate)) ||
+    arrival(a) - arrival(b) ||
+    a.unitPriceMinor - b.unitPriceMinor ||
+    (a.code < b.code ? -1 : 1)
+  );
 }
 
 function estimateOf(quote: QuoteRow): Estimate | null {

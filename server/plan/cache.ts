@@ -1,11 +1,14 @@
 /**
- * Plans kept by revision: while nothing of a restoration has changed, its plan is not computed again.
- * The revision is read from the store each time, so a change by any process counts.
+ * Plans kept by revision: while nothing of a restoration has changed, its plan is not computed again, and after a change
+ * by this process its rows are not read again. The revision is read from the store each time, so a change by another
+ * process counts too.
  */
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
+import { type Commit, onCommit } from "../store/journal.ts";
 import { computePlan, type PlanOptions } from "./compute.ts";
 import { loadRows } from "./load.ts";
+import { patchRows } from "./patch.ts";
 import type { Plan } from "./plan.ts";
 import type { PlanRows } from "./rows.ts";
 import { today } from "./today.ts";
@@ -51,8 +54,10 @@ export async function planOf(
 function entryOf(store: Store, restorationId: string, revision: number): Kept {
   let restorations = kept.get(store);
   if (restorations === undefined) {
-    restorations = new Map();
-    kept.set(store, restorations);
+    const fresh = new Map<string, Kept>();
+    restorations = fresh;
+    kept.set(store, fresh);
+    onCommit(store, (commit) => follow(fresh, commit));
   }
   let entry = restorations.get(restorationId);
   if (entry === undefined || entry.revision !== revision) {
@@ -65,6 +70,17 @@ function entryOf(store: Store, restorationId: string, revision: number): Kept {
   restorations.set(restorationId, entry);
   dropOldest(restorations, MOST_RESTORATIONS);
   return entry;
+}
+
+/** Brings kept rows up to date with a change, where they stand exactly one revision before it. */
+function follow(restorations: Map<string, Kept>, { revisions, entries }: Commit): void {
+  for (const [restorationId, revision] of revisions) {
+    const entry = restorations.get(restorationId);
+    if (entry?.revision !== revision - 1) continue;
+    const rows = entry.rows.then((before) => patchRows(before, entries));
+    rows.catch(() => restorations.delete(restorationId));
+    restorations.set(restorationId, { revision, rows, plans: new Map() });
+  }
 }
 
 function dropOldest(map: Map<string, unknown>, most: number): void {

@@ -92,7 +92,7 @@ class ComputedPlan implements Plan {
     this.ladder = this.sorted(outstanding, holding);
     this.orderNow = outstanding
       .filter((h) => !h.open && h.orderId === null && h.orderBy !== null)
-      .sort((a, b) => a.orderBy!.localeCompare(b.orderBy!) || a.code.localeCompare(b.code));
+      .sort((a, b) => a.daysLeft! - b.daysLeft! || (a.code < b.code ? -1 : 1));
     this.chase = found.late
       .map(({ order, daysLate }) => ({
         orderId: order.id,
@@ -276,7 +276,7 @@ class ComputedPlan implements Plan {
   private sorted(outstanding: readonly HoldUp[], holding: ReadonlySet<string>): HoldUp[] {
     const open = outstanding
       .filter((h) => h.open)
-      .sort((a, b) => a.needBy!.localeCompare(b.needBy!) || a.code.localeCompare(b.code));
+      .sort((a, b) => daysBetween(b.needBy!, a.needBy!) || (a.code < b.code ? -1 : 1));
     const byId = new Map(outstanding.map((h) => [h.id, h]));
     const dated = this.rungs.rungs.map((rung) => byId.get(this.network.ids[rung.position]!)!);
     let tie = 0;

@@ -1,10 +1,22 @@
 /** A restoration's rows for a plan, in a few wide queries that read only what a plan uses. */
+import type { ShopCalendar } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import type { PlanRows } from "./rows.ts";
 
 /** Monday to Friday, eight hours: a restoration whose calendar has not been written yet. */
-const USUAL_WEEK = [8, 8, 8, 8, 8, 0, 0];
+export const USUAL_WEEK = [8, 8, 8, 8, 8, 0, 0];
+
+/** Hours of Monday to Sunday. */
+export const weekdayHours = (calendar: ShopCalendar): number[] => [
+  calendar.monday,
+  calendar.tuesday,
+  calendar.wednesday,
+  calendar.thursday,
+  calendar.friday,
+  calendar.saturday,
+  calendar.sunday,
+];
 
 /** Throws {@link NotFound}. */
 export async function loadRows(store: Store | Tx, restorationId: string): Promise<PlanRows> {
@@ -39,8 +51,8 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         remainingHours: true,
       },
     }),
-    store.link.findMany({ where, select: { beforeId: true, afterId: true, lag: true, lagUnit: true } }),
-    store.need.findMany({ where, select: { operationId: true, partId: true } }),
+    store.link.findMany({ where, select: { id: true, beforeId: true, afterId: true, lag: true, lagUnit: true } }),
+    store.need.findMany({ where, select: { id: true, operationId: true, partId: true } }),
     store.part.findMany({
       where,
       orderBy: { code: "asc" },
@@ -90,18 +102,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
   const { calendar, closedDates, ...own } = restoration;
   return {
     restoration: own,
-    weekdayHours:
-      calendar === null
-        ? USUAL_WEEK
-        : [
-            calendar.monday,
-            calendar.tuesday,
-            calendar.wednesday,
-            calendar.thursday,
-            calendar.friday,
-            calendar.saturday,
-            calendar.sunday,
-          ],
+    weekdayHours: calendar === null ? USUAL_WEEK : weekdayHours(calendar),
     closedDates: closedDates.map((c) => c.date),
     operations,
     links,

@@ -39,12 +39,16 @@ export interface OperationRow {
   remainingHours: number | null;
 }
 export interface LinkRow {
+  /** Absent in files. */
+  id?: string;
   beforeId: string;
   afterId: string;
   lag: number;
   lagUnit: LagUnit;
 }
 export interface NeedRow {
+  /** Absent in files. */
+  id?: string;
   operationId: string;
   partId: string;
 }

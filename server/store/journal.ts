@@ -108,9 +108,8 @@ export class Journal {
         else throw refusal(outcome.refuse, table, rows, hanging);
       }
       // Clearing pointers may have raised revisions, so what is recorded is read again.
-      const going = await delegateOf(this.tx, table).findMany({
-        where: { id: { in: some } },
-      });
+      const going = await delegateOf(this.tx, table).findMany({ where: { id: { in: some } } });
+      going.sort((a, b) => some.indexOf(a.id) - some.indexOf(b.id));
       await delegateOf(this.tx, table).deleteMany({
         where: { id: { in: some } },
       });

@@ -43,7 +43,7 @@ export async function startServer(options: ServerOptions = {}): Promise<TestServ
   const { store, close: closeStore } = await testStore();
   await fill(store);
   const { app, stop } = await createApp(store, { introspection, dist });
-  const server = createServer(app).listen(0, "127.0.0.1");
+  const server = createServer({ keepAliveTimeout: 120_000 }, app).listen(0, "127.0.0.1");
   await once(server, "listening");
   const address = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
   return {
