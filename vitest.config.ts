@@ -1,6 +1,11 @@
+import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
 
+// What Node itself loads for "graphql", so that tests and packages share one copy of it.
+const graphql = fileURLToPath(new URL("./node_modules/graphql/index.js", import.meta.url));
+
 export default defineConfig({
+  resolve: { alias: [{ find: /^graphql$/, replacement: graphql }] },
   test: {
     globalSetup: ["tests/support/once.ts"],
     projects: [

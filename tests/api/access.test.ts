@@ -66,7 +66,7 @@ const kinds = {
   CLOSED_DATE: "closed",
 } as Record<string, string>;
 
-function valueOf(field: string, name: string, type: GraphQLInputType): unknown {
+function exampleOf(field: string, name: string, type: GraphQLInputType): unknown {
   const bare = getNullableType(type);
   const named = getNamedType(type);
   if (isListType(bare)) return [];
@@ -74,7 +74,7 @@ function valueOf(field: string, name: string, type: GraphQLInputType): unknown {
   if (isInputObjectType(named))
     return Object.fromEntries(
       Object.values(named.getFields())
-        .map((inner) => [inner.name, valueOf(field, inner.name, inner.type)] as const)
+        .map((inner) => [inner.name, exampleOf(field, inner.name, inner.type)] as const)
         .filter(([, value]) => value !== undefined),
     );
   if (isEnumType(named)) return named.getValues()[0]?.name;
@@ -84,13 +84,14 @@ function valueOf(field: string, name: string, type: GraphQLInputType): unknown {
   return "X";
 }
 
+const isId = (type: GraphQLInputType): boolean => getNamedType(type).name === "ID";
+
+/** True where an argument, or a field of an input, names a row. */
 const namesARow = (args: readonly GraphQLArgument[]): boolean =>
-  args.some((arg) => {
-    const type = getNamedType(arg.type);
+  args.some(({ type }) => {
+    const named = getNamedType(type);
     return (
-      type.name === "ID" ||
-      (isInputObjectType(type) &&
-        Object.values(type.getFields()).some((f) => f.type === type || getNamedType(f.type).name === "ID"))
+      isId(type) || (isInputObjectType(named) && Object.values(named.getFields()).some((field) => isId(field.type)))
     );
   });
 
@@ -120,7 +121,7 @@ describe("the rows of another workshop", () => {
     async (_name, { kind, field }) => {
       const before = await everything();
       const variables = Object.fromEntries(
-        field.args.map((arg) => [arg.name, valueOf(field.name, arg.name, arg.type)]),
+        field.args.map((arg) => [arg.name, exampleOf(field.name, arg.name, arg.type)]),
       );
       const answer = await ask(kind, field, variables);
       const type = answer.data?.[field.name]?.__typename;
