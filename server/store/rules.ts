@@ -24,8 +24,14 @@ export function currencyDecimals(code: string): number | undefined {
 
 const fail = (code: FaultCode, message: string) => ({ message, params: { code } });
 const text = (most: number) =>
-  z.string().refine((s) => s.length <= most, fail("TOO_LONG", `must be at most ${most} characters long`));
+  z
+    .string()
+    .refine((s) => s.length <= most, fail("TOO_LONG", `must be at most ${most} characters long`))
+    // The database would cut the text there, unseen.
+    .refine((s) => !s.includes("\0"), fail("NOT_A_CHOICE", "must not hold the character NUL"));
 const named = (most: number) => text(most).refine((s) => s.trim() !== "", fail("REQUIRED", "must not be empty"));
+/** A key that people type and files are matched by, so spaces around it would make two rows look alike. */
+const code = () => named(60).refine((s) => s === s.trim(), fail("NOT_A_CHOICE", "must not begin or end with a space"));
 const number = () =>
   z.number({ error: "must be a number" }).refine(Number.isFinite, fail("NOT_A_NUMBER", "must be a number"));
 const notNegative = (most: number) =>
@@ -129,7 +135,7 @@ export const rules = {
   hands: z.object({ trade: named(100), people: whole(0, 10_000), hoursPerDay: dayHours() }),
   operation: z
     .object({
-      code: named(60),
+      code: code(),
       title: named(200),
       trade: text(100),
       section: text(100),
@@ -158,7 +164,7 @@ export const rules = {
   }),
   need: z.object({ quantity: whole(1, 1_000_000) }),
   part: z.object({
-    code: named(60),
+    code: code(),
     name: named(200),
     section: text(100),
     quantity: whole(1, 1_000_000),
@@ -177,7 +183,7 @@ export const rules = {
     note: text(500),
   }),
   supplier: z.object({
-    code: named(60),
+    code: code(),
     name: named(200),
     kind: choice(SUPPLIER_KINDS),
     country: z
@@ -193,7 +199,7 @@ export const rules = {
   }),
   quote: z
     .object({
-      code: named(60),
+      code: code(),
       provenance: choice(PROVENANCES),
       unitPriceMinor: minor(),
       currency: currency(),
@@ -232,7 +238,7 @@ export const rules = {
   priceBreak: z.object({ quantity: whole(1, 1_000_000), unitPriceMinor: minor() }),
   order: z
     .object({
-      code: named(60),
+      code: code(),
       quantity: whole(1, 1_000_000),
       state: choice(ORDER_STATES),
       placedOn: date(),
@@ -271,7 +277,7 @@ export const rules = {
   }),
   snag: z
     .object({
-      code: named(60),
+      code: code(),
       title: named(200),
       description: text(5000),
       foundOn: date().nullable(),
@@ -279,7 +285,7 @@ export const rules = {
     })
     .superRefine(rising(["foundOn", "clearedOn"], "must not be before the day it was found")),
   remedy: z.object({
-    code: named(60),
+    code: code(),
     title: named(200),
     priceMinor: minor(),
     currency: currency(),
