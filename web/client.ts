@@ -22,6 +22,15 @@ const restorationIsTouched = mapExchange({
   },
 });
 
+/** A change that did not reach the server changed nothing, so nothing is asked again. */
+const lostChangeIsNone = mapExchange({
+  onResult(result) {
+    if (result.operation.kind !== "mutation" || !result.error) return result;
+    const context = { ...result.operation.context, additionalTypenames: [] };
+    return { ...result, operation: makeOperation("mutation", result.operation, context) };
+  },
+});
+
 /** An import writes long after its mutation has answered: the job's last event counts as the change. */
 const doneJobIsAChange = mapExchange({
   onResult(result) {
@@ -40,6 +49,7 @@ export const client = new Client({
     restorationIsTouched,
     cacheExchange,
     doneJobIsAChange,
+    lostChangeIsNone,
     subscriptionExchange({
       forwardSubscription: (request) => ({
         subscribe: (sink) => {

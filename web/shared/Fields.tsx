@@ -1,6 +1,6 @@
 import { type ReactNode, useEffect, useState } from "react";
-import { majorText, minorOfText } from "./format.ts";
 import { useFormState } from "./Form.tsx";
+import { majorText, minorOfText } from "./format.ts";
 
 /** What every field takes. Fields stand in a Form and go by the names of the mutation's input. */
 interface FieldProps {

@@ -4,7 +4,8 @@ import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "./addresses.ts";
 import { dateWithWeekday, today } from "./format.ts";
-import { Loading, Problem } from "./Page.tsx";
+import { useKept } from "./kept.ts";
+import { Loading, Problem, wordsOf } from "./Page.tsx";
 import { RestorationContext } from "./restoration.ts";
 import { applyTheme, keptTheme, type Theme } from "./theme.ts";
 
@@ -43,8 +44,9 @@ export function Frame() {
     window.scrollTo(0, 0);
   }, [pathname]);
 
-  const restoration = result.data?.restoration;
-  const currencies = result.data?.currencies ?? [];
+  const read = useKept(result.data, id);
+  const restoration = read?.restoration;
+  const currencies = read?.currencies ?? [];
   const onHoldUps = pathname === addressOf.holdUps(id);
   const dataDate = (onHoldUps && params.get("on")) || restoration?.dataDate || today();
 
@@ -60,7 +62,10 @@ export function Frame() {
         <p className="head-aside">
           {restoration && (
             <span>
-              Figures for <time dateTime={dataDate}>{/^\d{4}-\d\d-\d\d$/.test(dataDate) ? dateWithWeekday(dataDate) : dataDate}</time>
+              Figures for{" "}
+              <time dateTime={dataDate}>
+                {/^\d{4}-\d\d-\d\d$/.test(dataDate) ? dateWithWeekday(dataDate) : dataDate}
+              </time>
             </span>
           )}
           <Link className="no-print" to={addressOf.restorations()}>
@@ -79,6 +84,14 @@ export function Frame() {
         </nav>
       </header>
       <main id="main" ref={main} tabIndex={-1}>
+        {restoration && result.error && (
+          <p className="form-problem" role="alert">
+            {wordsOf(result.error)} What stands here is as it was last read.{" "}
+            <button type="button" onClick={() => again({ requestPolicy: "network-only" })}>
+              Read it again
+            </button>
+          </p>
+        )}
         {restoration ? (
           <RestorationContext
             value={{

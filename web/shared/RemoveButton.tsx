@@ -1,5 +1,5 @@
-import { useState } from "react";
 import type { VariablesOf } from "gql.tada";
+import { useState } from "react";
 import { graphql } from "../client.ts";
 import { Dialog } from "./Dialog.tsx";
 import { SaveParts, useSave } from "./save.tsx";
@@ -38,7 +38,12 @@ export function RemoveButton({ row, id, revision, what, confirm, onRemoved, labe
   };
   return (
     <>
-      <button type="button" className="remove" disabled={saving} onClick={() => (confirm ? setAsking(true) : void remove())}>
+      <button
+        type="button"
+        className="remove"
+        disabled={saving}
+        onClick={() => (confirm ? setAsking(true) : void remove())}
+      >
         {label ?? "Remove"}
         <span className="unseen"> {what}</span>
       </button>

@@ -29,13 +29,23 @@ export function StaleDialog({ row, onChoose }: StaleDialogProps) {
         <fieldset key={field} className="stale-field">
           <legend>{wordsOfField(field)}</legend>
           <label>
-            <input type="radio" name={`keep-${field}`} checked={!theirs.has(field)} onChange={() => keep(field, "yours")} />
+            <input
+              type="radio"
+              name={`keep-${field}`}
+              checked={!theirs.has(field)}
+              onChange={() => keep(field, "yours")}
+            />
             <span>
               yours: <strong>{yours || "blank"}</strong>
             </span>
           </label>
           <label>
-            <input type="radio" name={`keep-${field}`} checked={theirs.has(field)} onChange={() => keep(field, "theirs")} />
+            <input
+              type="radio"
+              name={`keep-${field}`}
+              checked={theirs.has(field)}
+              onChange={() => keep(field, "theirs")}
+            />
             <span>
               theirs: <strong>{other || "blank"}</strong>
             </span>

@@ -123,6 +123,8 @@ export function Table<Row>({
                       <button type="button" onClick={() => onSort(column.id)}>
                         {column.title}
                       </button>
+                    ) : column.controls ? (
+                      <span className="unseen">{column.title || "Change"}</span>
                     ) : (
                       column.title
                     )}

@@ -35,7 +35,11 @@ export function usePaging(name: string, size = 50): PagingState {
   const before = params.get(`${name}.before`);
   const fromEnd = params.has(`${name}.end`);
   const after = trail.at(-1);
-  const variables: PageArguments = fromEnd ? { last: size } : before ? { last: size, before } : { first: size, ...(after ? { after } : {}) };
+  const variables: PageArguments = fromEnd
+    ? { last: size }
+    : before
+      ? { last: size, before }
+      : { first: size, ...(after ? { after } : {}) };
 
   const turn: PagingState["turn"] = (to, page) =>
     setParams((now) => {
@@ -79,7 +83,11 @@ export function Paging({ of, page, total, shown, noun, plural, bothWays }: Pagin
           <button type="button" disabled={!back} onClick={() => of.turn("first", page)}>
             First
           </button>
-          <button type="button" disabled={!back || (!bothWays && of.turned === 0)} onClick={() => of.turn("previous", page)}>
+          <button
+            type="button"
+            disabled={!back || (!bothWays && of.turned === 0)}
+            onClick={() => of.turn("previous", page)}
+          >
             Previous
           </button>
           <button type="button" disabled={!page.hasNextPage} onClick={() => of.turn("next", page)}>
@@ -97,7 +105,10 @@ export function Paging({ of, page, total, shown, noun, plural, bothWays }: Pagin
 }
 
 /** One value in the address. Setting null takes it out; other lists' pages named in `restart` go back to the first. */
-export function useAddressValue(name: string, restart: readonly string[] = []): [string | null, (value: string | null) => void] {
+export function useAddressValue(
+  name: string,
+  restart: readonly string[] = [],
+): [string | null, (value: string | null) => void] {
   const [params, setParams] = useSearchParams();
   const restarts = restart.join(" ");
   const set = useCallback(

@@ -1,9 +1,9 @@
-import { createContext, type ReactNode, useCallback, useContext, useEffect, useMemo, useRef, useState } from "react";
 import type { ResultOf, TadaDocumentNode } from "gql.tada";
+import { createContext, type ReactNode, useCallback, useContext, useEffect, useMemo, useRef, useState } from "react";
 import { useClient } from "urql";
 import { graphql } from "../client.ts";
-import { StaleDialog, type StaleChoice } from "./StaleDialog.tsx";
 import { wordsOf } from "./Page.tsx";
+import { type StaleChoice, StaleDialog } from "./StaleDialog.tsx";
 
 /** Spread into every mutation that answers a SaveResult: `savePart(input: $input) { __typename ...SaveParts }`. */
 export const SaveParts = graphql(`
@@ -79,7 +79,9 @@ const resultIn = (data: unknown): SaveResult | null => {
 function withNewerRevision(variables: Variables, revision: number, theirs: ReadonlySet<string>): Variables | null {
   const input = variables.input as Variables | undefined;
   if (!input) return theirs.size > 0 ? null : { ...variables, revision };
-  const kept = Object.fromEntries(Object.entries(input).filter(([field]) => !theirs.has(field) && !theirs.has(field.replace(/Minor$/, ""))));
+  const kept = Object.fromEntries(
+    Object.entries(input).filter(([field]) => !theirs.has(field) && !theirs.has(field.replace(/Minor$/, ""))),
+  );
   const left = Object.keys(kept).some((field) => field !== "id" && field !== "revision" && field !== "restoration");
   return left ? { ...variables, input: { ...kept, revision } } : null;
 }
@@ -151,7 +153,8 @@ export function SaveProvider({ children }: { children: ReactNode }) {
 
   useEffect(() => {
     const listen = (event: KeyboardEvent) => {
-      if (event.key.toLowerCase() !== "z" || !(event.ctrlKey || event.metaKey) || event.shiftKey || event.altKey) return;
+      if (event.key.toLowerCase() !== "z" || !(event.ctrlKey || event.metaKey) || event.shiftKey || event.altKey)
+        return;
       const at = event.target;
       if (at instanceof HTMLElement && (at.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(at.tagName))) return;
       if (document.querySelector("dialog[open]")) return;
@@ -198,7 +201,10 @@ export function useSave() {
   const { send, undo, undoNewest } = context;
   const [saving, setSaving] = useState(false);
   const save = useCallback(
-    async <Result, Vars extends Variables>(document: SaveDocument<Result, Vars>, variables: Vars): Promise<SaveOutcome> => {
+    async <Result, Vars extends Variables>(
+      document: SaveDocument<Result, Vars>,
+      variables: Vars,
+    ): Promise<SaveOutcome> => {
       setSaving(true);
       try {
         return await send(document as unknown as SaveDocument<unknown, Variables>, variables);
