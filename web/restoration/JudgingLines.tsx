@@ -106,6 +106,7 @@ function Points({
   useEffect(() => {
     if (value !== null && Number(text) !== value) setText(String(value));
   }, [value, round]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: only a line taken away takes its fault with it
   useEffect(() => () => form.setTyped(`lines.${place}.maximum`, null), [place]);
   return (
     <div className="field points">

@@ -124,11 +124,11 @@ export function FindField({ name, label, hint, wide, find, holds = null, without
           }
         }}
       />
-      <ul id={`${id}-list`} role="listbox" aria-label={label} hidden={!open || options.length === 0}>
+      <div id={`${id}-list`} role="listbox" aria-label={label} hidden={!open || options.length === 0}>
         {options.map((row, place) => (
           // biome-ignore lint/a11y/useFocusableInteractive: the focus stays in the field, which names the option in view
           // biome-ignore lint/a11y/useKeyWithClickEvents: the field takes the keys
-          <li
+          <div
             key={row.id}
             id={`${id}-${place}`}
             role="option"
@@ -137,9 +137,9 @@ export function FindField({ name, label, hint, wide, find, holds = null, without
             onClick={() => choose(row)}
           >
             <span className="code">{row.code}</span> {row.title}
-          </li>
+          </div>
         ))}
-      </ul>
+      </div>
       {open && (problem || (rows && options.length === 0)) && (
         <span className="hint" role="status">
           {problem ? "The list cannot be read now; the server did not answer." : "Nothing is called that."}

@@ -39,6 +39,7 @@ export function useEveryPage<Data, Vars extends { first?: number | null; after?:
   const [error, setError] = useState<CombinedError>();
   const { data } = first;
 
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a new first page is what starts the reading anew
   useEffect(() => {
     if (!data) return;
     let left = false;
@@ -62,7 +63,6 @@ export function useEveryPage<Data, Vars extends { first?: number | null; after?:
     return () => {
       left = true;
     };
-    // biome-ignore lint/correctness/useExhaustiveDependencies: a new first page is what starts the reading anew
   }, [data, client, document]);
 
   return {

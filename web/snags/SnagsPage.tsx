@@ -63,8 +63,10 @@ export default function SnagsPage() {
             ? "No snag is open."
             : `${counted(found.stillOpen.totalCount, "snag")} ${found.stillOpen.totalCount === 1 ? "is" : "are"} open; ${
                 undecided === 0
-                  ? "each has its remedy chosen."
-                  : `${undecided === 1 ? "one has" : `${undecided} have`} no remedy chosen, and the work stops there until one is.`
+                  ? found.stillOpen.totalCount === 1
+                    ? "its remedy is chosen."
+                    : "each has its remedy chosen."
+                  : `${found.stillOpen.totalCount === 1 ? "it has" : undecided === 1 ? "one has" : `${undecided} have`} no remedy chosen, and the work stops there until one is.`
               }`
       }
     >

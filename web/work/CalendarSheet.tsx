@@ -1,4 +1,4 @@
-import { type ReactNode, type RefObject, useLayoutEffect, useRef, useState } from "react";
+import { type ReactNode, type RefObject, useLayoutEffect, useMemo, useRef, useState } from "react";
 import { dayAndMonth, dayNumber, hours } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
@@ -41,17 +41,17 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
 
   const { dataDate, completion } = schedule;
   const target = completion?.targetDate ?? null;
-  const dates = [
-    dataDate,
-    ...matching.flatMap((row) => [
-      row.earlyStartDate,
-      row.lateFinishDate > row.earlyFinishDate ? row.lateFinishDate : row.earlyFinishDate,
-    ]),
-  ];
-  const last = dates.reduce((a, b) => (a > b ? a : b));
-  // A target far beyond the work would press all lines to the left edge.
-  if (target && dayNumber(target) - dayNumber(last) < 120) dates.push(target);
-  const scale = scaleOver(dates, Math.max(room, 260), SCALES[wanted] ?? 0);
+  const scale = useMemo(() => {
+    const dates = [
+      dataDate,
+      ...matching.flatMap((row) => [row.earlyStartDate, row.earlyFinishDate, row.lateFinishDate]),
+    ];
+    let last = dataDate;
+    for (const date of dates) if (date > last) last = date;
+    // A target far beyond the work would press all lines to the left edge.
+    if (target && dayNumber(target) - dayNumber(last) < 120) dates.push(target);
+    return scaleOver(dates, Math.max(room, 260), SCALES[wanted] ?? 0);
+  }, [matching, dataDate, target, room, wanted]);
   const { weeks, months } = ticksOf(scale);
   const runs = closedRuns(scale, week);
   const rules = [
@@ -73,7 +73,7 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
         <div className="cal-head" aria-hidden="true">
           <div className="cal-label" />
           <div className="cal-measure">
-            <svg width={scale.width} height="44">
+            <svg width={scale.width} height="44" aria-hidden="true">
               {months.map((month) => (
                 <g key={month.day}>
                   <path d={`M${scale.x(month.day)} 0V44`} className="cal-month" />
@@ -92,7 +92,7 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
         </div>
         <div className="cal-body" ref={body}>
           <div className="cal-ground" aria-hidden="true">
-            <svg width={scale.width} height="100%">
+            <svg width={scale.width} height="100%" aria-hidden="true">
               <defs>
                 <pattern
                   id="cal-closed"
@@ -148,7 +148,7 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
           </div>
           <div className="cal-rules" aria-hidden="true">
             <div className="cal-label" />
-            <svg width={scale.width} height="20">
+            <svg width={scale.width} height="20" aria-hidden="true">
               {rules.map((rule) => {
                 const before = scale.x(rule.day) > scale.width - 110;
                 return (
@@ -266,7 +266,7 @@ function Span({
       {operation.state === "UNDER_WAY" && now > left && (
         <rect className="past" x={left} y="7" width={now - left} height={LINE - 14} />
       )}
-      {critical && <path className="peg" d={`M${end} ${LINE / 2 - 8}l8 8-8 8-8-8z`} />}
+      {critical && <path className="peg" d={`M${end + 3} ${LINE / 2 - 7}l7 7-7 7-7-7z`} />}
     </svg>
   );
 }
@@ -324,7 +324,7 @@ function Threads({
     const watch = new ResizeObserver(draw);
     watch.observe(box);
     return () => watch.disconnect();
-  }, [body, chosen, rows, links, scale.from, scale.to, scale.perDay, scale.x]);
+  }, [body, chosen, rows, links, scale]);
   return (
     <svg
       className="cal-threads"
@@ -363,7 +363,7 @@ function Key({ short, scale, onScale }: { short: boolean; scale: string; onScale
         outline: waits for something without a source. Thin line: float.{" "}
         {short ? "Closed days are too narrow to be shaded at this scale." : "Hatched: the shop is closed."}
       </p>
-      <div className="row no-print" role="group" aria-label="Scale">
+      <div className="row no-print">
         {(
           [
             ["fit", "Whole plan"],

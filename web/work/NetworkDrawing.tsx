@@ -17,7 +17,7 @@ interface NetworkDrawingProps {
 export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: NetworkDrawingProps) {
   const frame = useRef<HTMLDivElement>(null);
   const ground = useRef<SVGGElement>(null);
-  const { zoom, move, fit, show } = usePanZoom(frame, ground, layout);
+  const { zoom, move, fit: fitIn, show } = usePanZoom(frame, ground, layout);
   const byId = useMemo(() => new Map(rows.map((row) => [row.operation.id, row])), [rows]);
   const first = useMemo(() => rows.find((row) => row.critical && row.operation.state !== "DONE") ?? rows[0], [rows]);
   const [held, setHeld] = useState<string | null>(null);
@@ -26,8 +26,8 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
   const starting = useRef(current);
   useLayoutEffect(() => {
     const box = starting.current ? layout.boxes.get(starting.current) : undefined;
-    fit(box);
-  }, [layout, fit]);
+    fitIn(box);
+  }, [layout, fitIn]);
 
   const goTo = useCallback(
     (id: string | undefined) => {
@@ -47,7 +47,7 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
     const [across, down] = ARROWS[event.key] ?? [0, 0];
     if (event.key === "+" || event.key === "=") zoom(1.25);
     else if (event.key === "-") zoom(0.8);
-    else if (event.key === "0") fit();
+    else if (event.key === "0") fitIn();
     else if (across === 0 && down === 0) {
       if ((event.key === "Enter" || event.key === " ") && current) onChoose(current === chosen ? null : current);
       else if (event.key === "Escape" && chosen) onChoose(null);
@@ -64,20 +64,21 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
         <p className="soft small">
           {`Thick boxes with a diamond are critical. Drag to move, pinch or hold Ctrl and turn the wheel for the size. Keys: arrows go along the links, Shift with arrows moves, plus and minus change the size, 0 fits, Enter chooses.`}
         </p>
-        <div className="row" role="group" aria-label="Size of the drawing">
+        <div className="row">
           <button type="button" onClick={() => zoom(1.25)}>
             Larger
           </button>
           <button type="button" onClick={() => zoom(0.8)}>
             Smaller
           </button>
-          <button type="button" onClick={() => fit()}>
+          <button type="button" onClick={() => fitIn()}>
             All of it
           </button>
         </div>
       </div>
       {/* biome-ignore lint/a11y/noStaticElementInteractions: keys bubble up from the boxes, which take the focus */}
       <div className="net-frame" ref={frame} onKeyDown={onKey}>
+        {/* biome-ignore lint/a11y/useSemanticElements: a fieldset cannot stand inside of a drawing */}
         <svg
           width="100%"
           height="100%"
@@ -172,7 +173,7 @@ const Links = memo(function Links({
   chosen: string | null;
 }) {
   return (
-    <g aria-hidden="true">
+    <g>
       {links.map((link) => {
         const path = layout.paths.get(link.id);
         const [before, after] = [byId.get(link.before), byId.get(link.after)];

@@ -30,12 +30,16 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
         </>
       ) : (
         <>
-          ; it may slip by {hours(schedule.totalFloat)} of the shop, to {dateInFull(schedule.lateFinishDate)}, before
-          the end moves.
+          ; it may slip by <span className="nowrap">{hours(schedule.totalFloat)}</span> of shop time, to{" "}
+          {dateInFull(schedule.lateFinishDate)}, before the end moves.
         </>
       )}
       {schedule.floatToTarget !== null && schedule.floatToTarget < 0 && (
-        <> For the target date it is {hours(-schedule.floatToTarget)} of the shop too late.</>
+        <>
+          {" "}
+          For the target date it is <span className="nowrap">{hours(-schedule.floatToTarget)}</span> of shop time too
+          late.
+        </>
       )}
       {waits.length > 0 && <> It waits for {joined(waits)}.</>}
       {schedule.waitsForOpen.length > 0 && (
@@ -60,7 +64,7 @@ function waitsFor(restoration: string, of: OperationOnPage): { key: string; node
     .filter((need) => need.part.stateOnHand === "MISSING")
     .map(({ part }) => ({
       key: part.id,
-      node: <Link to={addressOf.part(restoration, part.id)}>the {part.name}</Link>,
+      node: <Link to={addressOf.part(restoration, part.id)}>{part.name}</Link>,
     }));
   const snags = of.snags
     .filter((snag) => !snag.clearedOn)
