@@ -3,9 +3,10 @@ import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { money, plainNumber, today } from "../shared/format.ts";
+import { useKept } from "../shared/kept.ts";
 import { HoldsUpMark, StandingMark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
-import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { STATE_ON_HAND } from "../shared/words.ts";
@@ -23,8 +24,8 @@ import "./parts.css";
 export default function PartPage() {
   const { part: id = "" } = useParams();
   const [result, again] = useQuery({ query: PartQuery, variables: { part: id } });
-  const part = result.data?.part;
-  if (part && part.id === id) return <PartSheet key={id} part={part} />;
+  const part = useKept(result.data, id)?.part;
+  if (part && part.id === id && !isGone(result.error)) return <PartSheet key={id} part={part} />;
   if (result.error && !result.fetching)
     return (
       <Page title="Part">

@@ -6,6 +6,7 @@ import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { CheckFilter, ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, days, listed } from "../shared/format.ts";
+import { useKept } from "../shared/kept.ts";
 import { HoldsUpMark, StandingMark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -141,7 +142,7 @@ export default function PartsPage() {
       descending: sort.descending,
     },
   });
-  const found = result.data?.restoration;
+  const found = useKept(result.data, restoration.id)?.restoration;
   const narrowed = Boolean(search || section || standing || safety);
   const filters = (
     <>
@@ -244,7 +245,7 @@ export default function PartsPage() {
                 with{" "}
                 {listed(
                   [
-                    search && `“${search}” in its name or code`,
+                    search && `“${search}” in its name, code or notes`,
                     section && `section ${section}`,
                     isStanding(standing) && `the standing “${STANDING[standing]}”`,
                     safety && "the safety-critical mark",

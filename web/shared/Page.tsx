@@ -67,6 +67,11 @@ export function wordsOf(error: CombinedError): string {
   return "The server did not answer. It may be stopped, or the connection is down.";
 }
 
+/** True where the row that was asked for is not there, or not for this reader. */
+export function isGone(error: CombinedError | undefined): boolean {
+  return error?.graphQLErrors.some(({ extensions }) => extensions.code === "NOT_FOUND") ?? false;
+}
+
 interface ProblemProps {
   of: CombinedError | string;
   /** What could not be shown: "the parts". */

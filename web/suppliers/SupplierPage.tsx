@@ -1,8 +1,9 @@
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
-import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { usePaging } from "../shared/paging.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -30,8 +31,8 @@ export default function SupplierPage() {
   const restoration = useRestoration();
   const navigate = useNavigate();
   const open = useOpen();
-  const supplier = result.data?.supplier;
-  if (!supplier || supplier.id !== id) {
+  const supplier = useKept(result.data, id)?.supplier;
+  if (!supplier || supplier.id !== id || isGone(result.error)) {
     if (result.error && !result.fetching)
       return (
         <Page title="Supplier">

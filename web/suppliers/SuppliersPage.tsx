@@ -6,6 +6,7 @@ import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, listed, plainNumber } from "../shared/format.ts";
+import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
@@ -73,7 +74,7 @@ export default function SuppliersPage() {
     query: SuppliersQuery,
     variables: { restoration: restoration.id, ...paging.variables, search, kind: isKind(kind) ? kind : null, country },
   });
-  const { data } = result;
+  const data = useKept(result.data, restoration.id);
   const narrowed = Boolean(search || kind || country);
   const begin = (
     <OpenButton of={open} opens="new" main>

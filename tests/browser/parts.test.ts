@@ -1,0 +1,371 @@
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { seedDemo } from "../../seed/load.ts";
+import { findingsOf } from "../support/axe.ts";
+import { launchBrowser, openPage } from "../support/browser.ts";
+import { startServer, type TestServer } from "../support/server.ts";
+
+let server: TestServer;
+let browser: Browser;
+let demo: string;
+let empty: string;
+const parts = new Map<string, string>();
+
+beforeAll(async () => {
+  server = await startServer({ fill: seedDemo });
+  browser = await launchBrowser();
+  const restoration = await server.store.restoration.findFirstOrThrow({ include: { parts: true } });
+  demo = restoration.id;
+  for (const part of restoration.parts) parts.set(part.code, part.id);
+  const { data } = await server.query<{ saveRestoration: { id: string } }>(
+    `mutation { saveRestoration(input: { machine: "Stationary engine" }) { ... on Saved { id } } }`,
+  );
+  empty = data?.saveRestoration.id ?? "";
+});
+
+afterAll(async () => {
+  await browser?.close();
+  await server?.close();
+});
+
+const listAt = (query = "", restoration = demo) => `${server.address}/r/${restoration}/parts${query}`;
+const partAt = (code: string) => `${server.address}/r/${demo}/parts/${parts.get(code)}`;
+
+type Options = Parameters<typeof openPage>[2];
+
+async function open(address: string, options: Options = {}) {
+  const opened = await openPage(browser, address, options);
+  await opened.page.waitForSelector("main h1");
+  await opened.page.waitForLoadState("networkidle");
+  return opened;
+}
+
+const textOf = async (page: Page, selector: string) =>
+  ((await page.locator(selector).first().textContent()) ?? "").replace(/\s+/g, " ");
+
+const rowNames = (page: Page) => page.locator("tbody th[scope=row] a").allTextContents();
+
+const columnOf = (page: Page, label: string) => page.locator(`tbody td[data-label="${label}"]`).allTextContents();
+
+describe("the parts sheet", () => {
+  it("opens by saying how many parts are needed, and each number narrows the list to those parts", async () => {
+    const { page } = await open(listAt());
+    expect(await textOf(page, "p.sentence")).toMatch(/^90 parts are needed: \d+ in hand, .+ without any source\./);
+    const link = page.locator("p.sentence a", { hasText: "without any source" });
+    const count = Number.parseInt((await link.textContent()) ?? "", 10);
+    await link.click();
+    await page.waitForURL(/standing=NO_SOURCE/);
+    await page.waitForFunction((n) => document.querySelectorAll("tbody tr").length === n, count);
+    expect((await columnOf(page, "Standing")).every((text) => text.includes("no source"))).toBe(true);
+    await page.context().close();
+  });
+
+  it("keeps search, order and page in the address, so that they can be shared and outlast a reload", async () => {
+    const { page } = await open(listAt());
+    await page.getByRole("button", { name: "Next" }).click();
+    await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 40);
+    expect(new URL(page.url()).searchParams.has("page")).toBe(true);
+    await page.getByRole("button", { name: "Needed by" }).first().click();
+    await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 50);
+    const [first, ...rest] = (await columnOf(page, "Needed by"))
+      .filter(Boolean)
+      .map((text) => Date.parse(`${text} UTC`));
+    rest.reduce((before, day) => {
+      expect(day).toBeGreaterThanOrEqual(before);
+      return day;
+    }, first ?? 0);
+    await page.getByLabel("Search").fill("steering");
+    await page.waitForURL(/q=steering/);
+    await page.waitForFunction(() => document.querySelectorAll("tbody tr").length < 50);
+    const found = await rowNames(page);
+    expect(found.length).toBeGreaterThan(0);
+    expect(found).toEqual(expect.arrayContaining(["Steering pinion and quadrant", "Steering wheel, wood rim"]));
+    expect(found.length).toBeLessThan(20);
+    await page.reload();
+    await page.waitForSelector("tbody tr");
+    expect(await rowNames(page)).toEqual(found);
+    expect(await page.getByLabel("Search").inputValue()).toBe("steering");
+    await page.context().close();
+  });
+
+  it("says when no part matches, and clears the filters", async () => {
+    const { page } = await open(listAt("?q=nothing-of-that-name&safety=yes"));
+    expect(await textOf(page, ".state")).toContain("No part matches");
+    await page.locator(".state").getByRole("link", { name: "Clear the filters" }).click();
+    await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 50);
+    expect(await page.getByLabel("Search").inputValue()).toBe("");
+    await page.context().close();
+  });
+
+  it("says on an empty restoration how to begin", async () => {
+    const { page, errors } = await open(listAt("", empty));
+    expect(await textOf(page, ".state")).toContain("No part is listed yet");
+    await page.getByRole("button", { name: "Add a part" }).waitFor();
+    await page.getByRole("link", { name: "Read a parts list from files" }).waitFor();
+    expect(await findingsOf(page)).toEqual([]);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("adds, changes, removes and brings back a part, by keyboard alone", async () => {
+    const { page, errors } = await open(listAt("", empty));
+    await page.getByRole("button", { name: "Add a part" }).focus();
+    await page.keyboard.press("Enter");
+    expect(await page.evaluate(() => document.activeElement?.id.endsWith("-name"))).toBe(true);
+    await page.keyboard.press("Enter");
+    await page.locator(".field .fault").first().waitFor();
+    expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-invalid"))).toBe("true");
+    await page.keyboard.type("Governor spring");
+    await page.keyboard.press("Enter");
+    await page.getByRole("link", { name: "Governor spring" }).waitFor();
+    expect(await columnOf(page, "Code")).toEqual(["P001"]);
+
+    await page.getByRole("button", { name: "Edit Governor spring" }).focus();
+    await page.keyboard.press("Enter");
+    const name = page.getByRole("form", { name: "Change Governor spring" }).getByLabel("Name");
+    await name.press("End");
+    await page.keyboard.type(", inner");
+    await page.keyboard.press("Enter");
+    await page.getByRole("link", { name: "Governor spring, inner" }).waitFor();
+
+    await page.getByRole("button", { name: "Remove Governor spring, inner" }).focus();
+    await page.keyboard.press("Enter");
+    await page.getByRole("link", { name: "Governor spring, inner" }).waitFor({ state: "detached" });
+    expect(await textOf(page, ".notice p")).toContain("P001");
+    await page.getByRole("button", { name: "Undo" }).focus();
+    await page.keyboard.press("Enter");
+    await page.getByRole("link", { name: "Governor spring, inner" }).waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("keeps what is typed when the server cannot be reached", async () => {
+    const { page } = await open(listAt("", empty));
+    await page.getByRole("button", { name: "Add a part" }).click();
+    await page.getByLabel("Name", { exact: true }).fill("Exhaust flange");
+    await page.route("**/graphql", (route) => route.abort());
+    await page.getByRole("button", { name: "Add the part" }).click();
+    await page.locator(".form-problem").waitFor();
+    expect(await page.getByLabel("Name", { exact: true }).inputValue()).toBe("Exhaust flange");
+    await page.locator("main").getByText("Governor spring, inner").waitFor();
+    await page.unroute("**/graphql");
+    await page.getByRole("button", { name: "Add the part" }).click();
+    await page.getByRole("link", { name: "Exhaust flange" }).waitFor();
+    await page.context().close();
+  });
+});
+
+describe("a part's sheet", () => {
+  it("changes the arrival that it shows when another quote is chosen, and goes back when the choice is undone", async () => {
+    const { page, errors } = await open(partAt("FO-04"));
+    const arrivals = page.locator("table.quotes tr", { hasText: "Arrives if ordered" }).locator("td strong");
+    const shown = await arrivals.allTextContents();
+    const chosen = await page
+      .locator("table.quotes thead th")
+      .evaluateAll((heads) => heads.findIndex((head) => head.classList.contains("chosen")));
+    const other = shown.findIndex((date, place) => place !== chosen && date !== shown[chosen]);
+    expect(await textOf(page, "p.sentence")).toContain(`arrives on ${shown[chosen]}`);
+    await page
+      .locator("table.quotes tbody tr")
+      .last()
+      .locator("td")
+      .nth(other + 1)
+      .getByRole("button", { name: /^Choose/ })
+      .click();
+    await page.locator("p.sentence", { hasText: `arrives on ${shown[other]}` }).waitFor();
+    await page.getByRole("button", { name: "Undo" }).click();
+    await page.locator("p.sentence", { hasText: `arrives on ${shown[chosen]}` }).waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("marks a quote that comes too late, and one past its validity as to be asked again", async () => {
+    const { page } = await open(partAt("FO-04"));
+    expect(await textOf(page, "table.quotes")).toContain("too late");
+    expect(await page.locator("table.quotes tr", { hasText: "Valid until" }).textContent()).toContain("ask again");
+    await page.context().close();
+  });
+
+  it("adds a quote with a price break, exact to the penny, and takes it away again", async () => {
+    const { page } = await open(partAt("IG-02"));
+    await page.getByRole("button", { name: "Add a quote" }).click();
+    const form = page.getByRole("form", { name: "Add a quote" });
+    await form.getByLabel("Supplier", { exact: true }).selectOption({ label: "Brindlewick Foundry" });
+    await form.getByLabel("Provenance").selectOption("REMADE");
+    await form.getByLabel("Unit price").first().fill("1,240.05");
+    await form.getByLabel("Promised lead time").fill("42");
+    await form.getByRole("button", { name: "Add a price break" }).click();
+    await form.getByLabel("From this number").fill("ten");
+    await form.getByLabel("Unit price, GBP").fill("1110.10");
+    await form.getByRole("button", { name: "Save the quote" }).click();
+    await form.getByText("A whole number is needed.").waitFor();
+    await form.getByLabel("From this number").fill("10");
+    await form.getByRole("button", { name: "Save the quote" }).click();
+    await page.locator("table.quotes thead th", { hasText: "Brindlewick Foundry" }).waitFor();
+    const table = await textOf(page, "table.quotes");
+    expect(table).toContain("£1,240.05");
+    expect(table).toContain("from 10: £1,110.10");
+    await page.locator("p.sentence", { hasText: "Ordered today, the quickest" }).waitFor();
+    await page.getByRole("button", { name: /^Remove quote/ }).click();
+    await page.getByText("Nobody quotes it yet.").waitFor();
+    await page.context().close();
+  });
+
+  it("keeps the digits when the currency changes, and empties what the new one cannot hold", async () => {
+    const { page } = await open(partAt("IG-02"));
+    await page.getByRole("button", { name: "Add a quote" }).click();
+    const form = page.getByRole("form", { name: "Add a quote" });
+    await form.getByLabel("Unit price").first().fill("9000.00");
+    await form.getByLabel("Freight").fill("12.50");
+    await form.getByLabel("Currency").selectOption("JPY");
+    expect(await form.getByLabel("Unit price").first().inputValue()).toBe("9000");
+    expect(await form.getByLabel("Freight").inputValue()).toBe("");
+    await page.context().close();
+  });
+
+  it("takes an order from a quote through its payment, arrival and acceptance with a fit rating", async () => {
+    const { page } = await open(partAt("DR-01"));
+    await page
+      .getByRole("button", { name: /^Order from it/ })
+      .first()
+      .click();
+    await page.getByRole("button", { name: "Place the order" }).click();
+    const order = page.locator("article.order");
+    await order.waitFor();
+    await order.getByRole("button", { name: /^Add a payment/ }).click();
+    await order.getByLabel("Amount").fill("10.01");
+    await order.getByRole("button", { name: "Save the payment" }).click();
+    await order.locator("td", { hasText: "10.01" }).waitFor();
+    await order.getByRole("button", { name: /^Remove order/ }).click();
+    await page.locator(".notice", { hasText: "Not done." }).waitFor();
+    await order.getByRole("button", { name: /^It has arrived/ }).click();
+    await order.getByRole("button", { name: "Note the arrival" }).click();
+    await order.getByRole("button", { name: /^Accept/ }).click();
+    await order.getByLabel("How it fitted").selectOption("4");
+    await order.getByRole("form").getByRole("button", { name: "Accept" }).click();
+    await order.locator(".mark", { hasText: "accepted" }).waitFor();
+    expect(await textOf(page, "article.order .order-facts")).toContain("4, a little easing");
+    await page.locator(".part-facts", { hasText: "in hand" }).waitFor();
+    await page.context().close();
+  });
+
+  it("names a dimension that cannot be read, keeps it, and saves it once mended", async () => {
+    const { page } = await open(partAt("IG-02"));
+    await page.getByRole("button", { name: "Edit the dimensions" }).click();
+    const form = page.getByRole("form", { name: "Specification" });
+    await form.getByRole("button", { name: "Add a dimension" }).click();
+    const row = form.locator("fieldset").last();
+    await row.getByLabel("Dimension").fill("Bore for the coupling");
+    await row.getByLabel("Nominal").fill("24,5");
+    await form.getByRole("button", { name: "Save the dimensions" }).click();
+    await row.locator(".fault", { hasText: "with a point for decimals" }).waitFor();
+    expect(await row.getByLabel("Nominal").inputValue()).toBe("24,5");
+    await row.getByLabel("Nominal").fill("24.5");
+    await form.getByRole("button", { name: "Save the dimensions" }).click();
+    await page.locator("#specification th", { hasText: "Bore for the coupling" }).waitFor();
+    await page.context().close();
+  });
+
+  it("adds an operation that needs the part, which leads to the operation's sheet", async () => {
+    const { page } = await open(partAt("IG-02"));
+    await page.getByRole("button", { name: "Add an operation" }).click();
+    const form = page.getByRole("form", { name: "Add an operation that needs it" });
+    const choice = form.getByLabel("Operation");
+    await choice.locator("option", { hasText: "CARB " }).waitFor({ state: "attached" });
+    await choice.selectOption({ label: (await choice.locator("option", { hasText: "CARB " }).textContent()) ?? "" });
+    await form.getByRole("button", { name: "Save the need" }).click();
+    const link = page.locator("#needs tbody th a", { hasText: "Carburettor" });
+    await link.waitFor();
+    expect(await link.getAttribute("href")).toMatch(/\/work\//);
+    await page.getByRole("button", { name: "Undo" }).click();
+    await link.waitFor({ state: "detached" });
+    await page.context().close();
+  });
+
+  it("refuses to take away the only inspection of a safety-critical part that was fitted, and says why", async () => {
+    const { page } = await open(partAt("AX-02"));
+    expect(await textOf(page, ".caution")).toContain("certifies nothing");
+    await page.getByRole("button", { name: /^Remove inspection/ }).click();
+    const notice = page.locator(".notice");
+    await notice.waitFor();
+    expect(await notice.textContent()).toContain("fitted only with an inspection on record: AX-02");
+    expect(await page.locator("#inspections tbody tr").count()).toBe(1);
+    await page.context().close();
+  });
+
+  it("does not record an inspection that nobody made, and keeps what was typed", async () => {
+    const { page } = await open(partAt("BR-03"));
+    await page.getByRole("button", { name: "Record an inspection" }).click();
+    const form = page.getByRole("form", { name: "Record an inspection" });
+    await form.getByLabel("What was done and found").fill("Linings sound, rivets below the face.");
+    await form.getByRole("button", { name: "Save the inspection" }).click();
+    await form.locator(".fault").waitFor();
+    expect(await form.getByLabel("By whom").getAttribute("aria-invalid")).toBe("true");
+    expect(await form.getByLabel("What was done and found").inputValue()).toBe("Linings sound, rivets below the face.");
+    expect(await page.locator("#inspections").textContent()).toContain("No inspection is on record.");
+    await page.context().close();
+  });
+
+  it("shows both values when two change one part at once, and loses neither", async () => {
+    const one = await open(partAt("BD-06"));
+    const other = await open(partAt("BD-06"));
+    for (const { page } of [one, other]) await page.getByRole("button", { name: "Edit the part" }).click();
+    const form = (page: Page) => page.getByRole("form", { name: /^Change/ });
+    await form(one.page).getByLabel("How many").fill("3");
+    await form(one.page).getByLabel("Name").fill("Maker's plate, etched");
+    await form(one.page).getByRole("button", { name: "Save the part" }).click();
+    await one.page.locator("h1", { hasText: "Maker's plate, etched" }).waitFor();
+
+    await form(other.page).getByLabel("Name").fill("Maker's plate, engraved");
+    await form(other.page).getByLabel("Notes").fill("Rubbing taken from a survivor.");
+    await form(other.page).getByRole("button", { name: "Save the part" }).click();
+    const dialog = other.page.getByRole("dialog", { name: "Changed elsewhere meanwhile" });
+    await dialog.waitFor();
+    expect(await dialog.textContent()).toContain("Maker's plate, etched");
+    expect(await dialog.textContent()).toContain("Maker's plate, engraved");
+    await other.page.keyboard.press("Escape");
+    await dialog.waitFor({ state: "hidden" });
+    expect(await form(other.page).getByLabel("Name").inputValue()).toBe("Maker's plate, engraved");
+
+    await form(other.page).getByRole("button", { name: "Save the part" }).click();
+    await dialog.waitFor();
+    await dialog.getByRole("button", { name: "Save what is marked" }).click();
+    await other.page.locator("h1", { hasText: "Maker's plate, engraved" }).waitFor();
+    const saved = await server.store.part.findUniqueOrThrow({ where: { id: parts.get("BD-06") ?? "" } });
+    expect(saved).toMatchObject({
+      name: "Maker's plate, engraved",
+      quantity: 3,
+      notes: "Rubbing taken from a survivor.",
+    });
+    for (const { page } of [one, other]) await page.context().close();
+  });
+});
+
+describe("both sheets", () => {
+  for (const colorScheme of ["light", "dark"] as const)
+    for (const width of [1280, 390])
+      it(`have no accessibility finding in ${colorScheme} at ${width} pixels, forms open, and nothing runs off the side`, async () => {
+        const list = await open(listAt(), { colorScheme, viewport: { width, height: 900 } });
+        await list.page.getByRole("button", { name: "Add a part" }).click();
+        await list.page
+          .getByRole("button", { name: /^Edit / })
+          .first()
+          .click();
+        expect(await findingsOf(list.page)).toEqual([]);
+        expect(await overflow(list.page)).toBeLessThanOrEqual(0);
+        await list.page.context().close();
+
+        const part = await open(partAt("FO-04"), { colorScheme, viewport: { width, height: 900 } });
+        expect(await findingsOf(part.page)).toEqual([]);
+        for (const name of ["Edit the part", "Add a quote", /^Order from it/, /^Add a payment/, "Edit the dimensions"])
+          await part.page.getByRole("button", { name }).first().click();
+        for (const name of ["Add an operation", "Record an inspection", "Edit the numbers", /^Edit order/])
+          await part.page.getByRole("button", { name }).first().click();
+        await part.page.waitForLoadState("networkidle");
+        expect(await findingsOf(part.page)).toEqual([]);
+        expect(await overflow(part.page)).toBeLessThanOrEqual(0);
+        await part.page.context().close();
+      });
+});
+
+const overflow = (page: Page) => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);

@@ -1,0 +1,118 @@
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { seedDemo } from "../../seed/load.ts";
+import { findingsOf } from "../support/axe.ts";
+import { launchBrowser, openPage } from "../support/browser.ts";
+import { startServer, type TestServer } from "../support/server.ts";
+
+let server: TestServer;
+let browser: Browser;
+let sheet: string;
+
+beforeAll(async () => {
+  server = await startServer({ fill: seedDemo });
+  browser = await launchBrowser();
+  const { id } = await server.store.restoration.findFirstOrThrow();
+  sheet = `${server.address}/r/${id}/suppliers`;
+});
+
+afterAll(async () => {
+  await browser?.close();
+  await server?.close();
+});
+
+async function open(address: string, options: Parameters<typeof openPage>[2] = {}) {
+  const opened = await openPage(browser, address, options);
+  await opened.page.waitForSelector("main h1");
+  await opened.page.waitForLoadState("networkidle");
+  return opened;
+}
+
+async function supplierAt(code: string): Promise<string> {
+  return `${sheet}/${(await server.store.supplier.findFirstOrThrow({ where: { code } })).id}`;
+}
+
+const names = (page: Page) => page.locator("tbody th[scope=row] a").allTextContents();
+const sentence = async (page: Page) => ((await page.locator("p.sentence").textContent()) ?? "").replace(/\s+/g, " ");
+
+describe("the suppliers sheet", () => {
+  it("opens by saying whose order is past its promise, and narrows the list by kind and by country's name", async () => {
+    const { page, errors } = await open(sheet);
+    expect(await sentence(page)).toMatch(/suppliers are known to the workshop.+past the promise: Brindlewick Foundry/);
+    await page.getByLabel("Kind").selectOption({ label: "foundry" });
+    await page.waitForURL(/kind=FOUNDRY/);
+    await page.getByLabel("Country").selectOption({ label: "Germany" });
+    await page.waitForURL(/country=DE/);
+    await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 1);
+    expect(await names(page)).toEqual(["Osterhagel Formguss"]);
+    await page.goBack();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("adds a supplier, changes it, removes it and brings it back", async () => {
+    const { page } = await open(sheet);
+    await page.getByRole("button", { name: "Add a supplier" }).click();
+    const add = page.getByRole("form", { name: "Add a supplier" });
+    await add.getByLabel("Name").fill("Aldermere Castings");
+    await add.getByLabel("Country").selectOption({ label: "Ireland" });
+    await add.getByRole("button", { name: "Add the supplier" }).click();
+    await page.getByRole("link", { name: "Aldermere Castings" }).waitFor();
+    await page.getByRole("button", { name: "Edit Aldermere Castings" }).click();
+    const change = page.getByRole("form", { name: "Change Aldermere Castings" });
+    await change.getByLabel("Telephone").fill("01632 960190");
+    await change.getByRole("button", { name: "Save the supplier" }).click();
+    await page.locator("tr", { hasText: "Aldermere Castings" }).getByText("01632 960190").waitFor();
+    await page.getByRole("button", { name: "Remove Aldermere Castings" }).click();
+    await page.getByRole("link", { name: "Aldermere Castings" }).waitFor({ state: "detached" });
+    await page.getByRole("button", { name: "Undo" }).click();
+    await page.getByRole("link", { name: "Aldermere Castings" }).waitFor();
+    expect(await page.locator("tr", { hasText: "Aldermere Castings" }).textContent()).toContain("Ireland");
+    await page.context().close();
+  });
+
+  it("keeps a supplier on whom quotes and orders hang, and says so", async () => {
+    const { page } = await open(sheet);
+    await page.getByRole("button", { name: "Remove Brindlewick Foundry" }).click();
+    const notice = page.locator(".notice");
+    await notice.waitFor();
+    expect(await notice.textContent()).toMatch(/Not done\. .+(quote|order)/);
+    await page.getByRole("link", { name: "Brindlewick Foundry" }).first().waitFor();
+    await page.context().close();
+  });
+});
+
+describe("a supplier's sheet", () => {
+  it("gives the plain facts of the deliveries so far, and leads to the parts", async () => {
+    const { page } = await open(await supplierAt("BRIN"));
+    expect(await sentence(page)).toMatch(
+      /is a foundry in the United Kingdom, with \d+ quotes\. Of 1 order: 0 arrived; 1 still out, 1 past the promise\./,
+    );
+    await page.locator("#orders tbody th a").first().click();
+    await page.waitForURL(/\/parts\//);
+    await page.locator("h1", { hasText: "Cylinder barrels" }).waitFor();
+    await page.context().close();
+  });
+
+  it("says plainly when an address leads to nobody", async () => {
+    const { page } = await open(`${sheet}/nobody`);
+    await page.locator("[role=alert]", { hasText: "Cannot show this supplier" }).waitFor();
+    await page.context().close();
+  });
+});
+
+describe("both sheets", () => {
+  for (const colorScheme of ["light", "dark"] as const)
+    for (const width of [1280, 390])
+      it(`have no accessibility finding in ${colorScheme} at ${width} pixels, forms open, and nothing runs off the side`, async () => {
+        for (const address of [sheet, await supplierAt("KERR")]) {
+          const { page } = await open(address, { colorScheme, viewport: { width, height: 900 } });
+          await page.getByRole("button", { name: /^(Add a|Edit the) supplier/ }).click();
+          expect(await findingsOf(page)).toEqual([]);
+          expect(
+            await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth),
+          ).toBeLessThanOrEqual(0);
+          await page.context().close();
+        }
+      });
+});
