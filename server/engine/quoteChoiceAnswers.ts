@@ -1,0 +1,75 @@
+/** What the undominated plans answer within the limits, and which limit fails where none keeps them. */
+import type { ChoiceLimits } from "./quoteChoiceInput.ts";
+
+export type Limit = "end" | "cost" | "points";
+
+/** A limit that is not kept, and by how much in its own unit: days or hours, minor units, hundredths of a point. */
+export interface Miss {
+  limit: Limit;
+  /** By how much the best plan for this alone misses it; 0 when it can be kept by itself. */
+  alone: number;
+  /** By how much the best plan for this misses it that keeps the other limits; null when these cannot be kept together. */
+  withOthers: number | null;
+}
+
+export interface Answer {
+  /** Index of the plan; null when no plan keeps the limits. */
+  plan: number | null;
+  /** Empty when there is a plan; else a line for each limit of the question that, alone or with the others, is missed. */
+  misses: readonly Miss[];
+}
+
+export interface Answers {
+  /** The least cost by the target date, with no fewer points than the floor. */
+  cheapestByTarget: Answer;
+  /** The earliest end within the cap, with no fewer points than the floor. */
+  earliestWithinCap: Answer;
+  /** The most points kept by the target date and within the cap; null where points are no objective. */
+  mostPointsWithinBoth: Answer | null;
+}
+
+/** Figures of plans, a column each. */
+export interface Figures {
+  end: ArrayLike<number>;
+  cost: ArrayLike<number>;
+  points: ArrayLike<number>;
+}
+
+/** Answers from the full set of undominated plans. A limit not given is kept by every plan. */
+export function answersWithin(plans: Figures, limits: ChoiceLimits, withPoints: boolean): Answers {
+  const points = withPoints ? limits.points : undefined;
+  return {
+    cheapestByTarget: best(plans, { end: limits.end, points }, ["cost", "points", "end"]),
+    earliestWithinCap: best(plans, { cost: limits.cost, points }, ["end", "cost", "points"]),
+    mostPointsWithinBoth: withPoints
+      ? best(plans, { end: limits.end, cost: limits.cost }, ["points", "cost", "end"])
+      : null,
+  };
+}
+
+function best(plans: Figures, limits: ChoiceLimits, by: readonly Limit[]): Answer {
+  const given = (["end", "cost", "points"] as const).filter((limit) => limits[limit] !== undefined);
+  const keeps = (plan: number, limit: Limit): boolean => plans[limit][plan]! <= limits[limit]!;
+  let found: number | null = null;
+  for (let plan = 0; plan < plans.end.length; plan++) {
+    if (!given.every((limit) => keeps(plan, limit))) continue;
+    if (found === null || compare(plans, by, plan, found) < 0) found = plan;
+  }
+  if (found !== null) return { plan: found, misses: [] };
+  const misses = given.map((limit): Miss => {
+    let alone = Number.POSITIVE_INFINITY;
+    let withOthers = Number.POSITIVE_INFINITY;
+    for (let plan = 0; plan < plans.end.length; plan++) {
+      const by = Math.max(0, plans[limit][plan]! - limits[limit]!);
+      if (by < alone) alone = by;
+      if (by < withOthers && given.every((other) => other === limit || keeps(plan, other))) withOthers = by;
+    }
+    return { limit, alone, withOthers: withOthers === Number.POSITIVE_INFINITY ? null : withOthers };
+  });
+  return { plan: null, misses: plans.end.length === 0 ? [] : misses };
+}
+
+function compare(plans: Figures, by: readonly Limit[], a: number, b: number): number {
+  for (const limit of by) if (plans[limit][a] !== plans[limit][b]) return plans[limit][a]! - plans[limit][b]!;
+  return a - b;
+}

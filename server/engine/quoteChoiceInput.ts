@@ -1,0 +1,160 @@
+/** What there is to choose from: quotes, remedies and ways, with the limits they are to keep. Plain data, checked once. */
+import type { Network } from "./network.ts";
+
+/** One thing that can be chosen: its price and what a judge takes off for it. */
+export interface Option {
+  /** Unique among the options of its choice. */
+  id: string;
+  /** Integer minor units of the one currency of the plan, knock-ons included. */
+  cost: number;
+  /** Points lost, integer hundredths, 0 or more. */
+  points: number;
+  /** Decided already: only locked options of its choice are looked at. */
+  locked?: boolean;
+  /** Not to be chosen. */
+  banned?: boolean;
+}
+
+/** A quote for a part or a remedy of a snag. */
+export interface Arrival extends Option {
+  /** Working hour, from the data date, from which it can be used. */
+  usable: number;
+  /** Working hours between that and the operations that need it. */
+  preparation: number;
+}
+
+/** One way to do an operation: in the shop's hours, or out of house as a wait in calendar days. */
+export interface Way extends Option {
+  time: number;
+  /** True: time is calendar days; false: working hours. */
+  inDays: boolean;
+}
+
+/** A part or a snag: one of its options must be chosen. */
+export interface ArrivalChoice {
+  id: string;
+  /** Index of its judging section; null: in none, so that no cap applies. */
+  section: number | null;
+  /** Positions in the network of the operations that need it. */
+  positions: readonly number[];
+  options: readonly Arrival[];
+}
+
+/** An operation with several ways; the chosen one takes the place of its hours in the network. */
+export interface OperationChoice {
+  id: string;
+  section: number | null;
+  position: number;
+  options: readonly Way[];
+}
+
+export interface ChoiceLimits {
+  /** Target end: a day counted from the data date, or a working hour, as ends are counted. */
+  end?: number | undefined;
+  /** Cap in minor units. */
+  cost?: number | undefined;
+  /** The most that may be lost, hundredths of a point: the sheet's points less the floor. */
+  points?: number | undefined;
+}
+
+export interface ChoiceInput {
+  /** The work alone; nodes of parts and snags are no part of it. */
+  network: Network;
+  /** Parts and snags. */
+  arrivals: readonly ArrivalChoice[];
+  operations: readonly OperationChoice[];
+  /** The most that each judging section can lose, hundredths: what is lost beyond it costs nothing more. */
+  sectionCaps: readonly number[];
+  limits?: ChoiceLimits;
+}
+
+export type ChoiceFaultCode = "DUPLICATE" | "NOT_A_NUMBER" | "NOT_WHOLE" | "NEGATIVE" | "UNKNOWN_ROW" | "TOO_MANY";
+
+/** Most ways that one operation can have. */
+const MOST_WAYS = 30;
+
+/** Input that makes no choice. `rows` are the choice and, where one is at fault, its option. */
+export class ChoiceFault extends Error {
+  constructor(
+    readonly code: ChoiceFaultCode,
+    message: string,
+    readonly rows: readonly string[],
+    readonly field: string,
+  ) {
+    super(message);
+    this.name = "ChoiceFault";
+  }
+}
+
+/** Throws {@link ChoiceFault} at the first thing that is wrong. */
+export function checkChoice({ network, arrivals, operations, sectionCaps }: ChoiceInput): void {
+  const seen = new Set<string>();
+  const taken = new Set<number>();
+  const known = (choice: { id: string; section: number | null }, positions: readonly number[]): void => {
+    if (seen.has(choice.id)) throw new ChoiceFault("DUPLICATE", `${choice.id} stands twice.`, [choice.id], "id");
+    seen.add(choice.id);
+    if (choice.section !== null && sectionCaps[choice.section] === undefined)
+      throw new ChoiceFault(
+        "UNKNOWN_ROW",
+        `${choice.id} names judging section ${choice.section}, which is not there.`,
+        [choice.id],
+        "section",
+      );
+    for (const v of positions)
+      if (!Number.isInteger(v) || v < 0 || v >= network.size)
+        throw new ChoiceFault(
+          "UNKNOWN_ROW",
+          `${choice.id} names position ${v}; the network has ${network.size}.`,
+          [choice.id],
+          "position",
+        );
+  };
+  for (const cap of sectionCaps)
+    if (!Number.isSafeInteger(cap) || cap < 0)
+      throw new ChoiceFault("NOT_WHOLE", `A section's cap is ${cap}; it must be whole hundredths.`, [], "sectionCaps");
+  for (const choice of arrivals) {
+    known(choice, choice.positions);
+    checkOptions(choice.id, choice.options);
+    for (const option of choice.options) {
+      checkTime(choice.id, option.id, "usable", option.usable, false);
+      checkTime(choice.id, option.id, "preparation", option.preparation, true);
+    }
+  }
+  for (const choice of operations) {
+    known(choice, [choice.position]);
+    if (taken.has(choice.position))
+      throw new ChoiceFault("DUPLICATE", `${choice.id} is an operation that stands twice.`, [choice.id], "position");
+    taken.add(choice.position);
+    if (choice.options.length > MOST_WAYS)
+      throw new ChoiceFault(
+        "TOO_MANY",
+        `${choice.id} has ${choice.options.length} ways; an operation has at most ${MOST_WAYS}.`,
+        [choice.id],
+        "options",
+      );
+    checkOptions(choice.id, choice.options);
+    for (const option of choice.options) checkTime(choice.id, option.id, "time", option.time, true);
+  }
+}
+
+function checkOptions(choice: string, options: readonly Option[]): void {
+  const ids = new Set<string>();
+  for (const { id, cost, points } of options) {
+    const at = `${id} of ${choice}`;
+    if (ids.has(id)) throw new ChoiceFault("DUPLICATE", `${at} stands twice.`, [choice, id], "id");
+    ids.add(id);
+    if (!Number.isSafeInteger(cost))
+      throw new ChoiceFault("NOT_WHOLE", `${at} costs ${cost}; it must be whole minor units.`, [choice, id], "cost");
+    if (!Number.isSafeInteger(points))
+      throw new ChoiceFault("NOT_WHOLE", `${at} loses ${points}; it must be whole hundredths.`, [choice, id], "points");
+    if (points < 0)
+      throw new ChoiceFault("NEGATIVE", `${at} loses ${points} hundredths of a point.`, [choice, id], "points");
+  }
+}
+
+function checkTime(choice: string, id: string, field: string, time: number, positive: boolean): void {
+  if (!Number.isFinite(time))
+    throw new ChoiceFault("NOT_A_NUMBER", `${id} of ${choice} has no number as ${field}.`, [choice, id], field);
+  if (positive && time < 0)
+    throw new ChoiceFault("NEGATIVE", `${id} of ${choice} has ${time} as ${field}.`, [choice, id], field);
+}
