@@ -27,10 +27,10 @@ export interface ThreadCandidate {
   deviation: number;
 }
 
-/** What tells two threads apart, and what to look for. */
+/** What tells two threads apart, and what to look for. NOTHING: one size stands in two standards. */
 export interface TellingApart {
   threads: readonly [string, string];
-  by: "DIAMETER" | "PITCH" | "ANGLE";
+  by: "DIAMETER" | "PITCH" | "ANGLE" | "NOTHING";
   /** For people. */
   words: string;
 }
@@ -157,6 +157,12 @@ function differences(a: Thread, b: Thread): TellingApart[] {
       threads,
       by: "DIAMETER",
       words: `Outside diameter: ${rounded(a.diameter, 3)} mm against ${rounded(b.diameter, 3)} mm, ${rounded(diameter, 3)} mm apart. Measure an unworn stretch.`,
+    });
+  if (found.length === 0)
+    found.push({
+      threads,
+      by: "NOTHING",
+      words: `${a.name} and ${b.name} have the same diameter, pitch and angle, and differ at most in the rounding of crest and root.`,
     });
   return found;
 }

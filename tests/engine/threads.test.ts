@@ -49,6 +49,17 @@ describe("a bolt of a quarter", () => {
     expect(names({ ...quarter, perInch: { count: 26, tolerance: 0.2 } }).sort()).toEqual(["1/4-26 BSC", "1/4-26 BSF"]));
 });
 
+describe("a bolt of seven sixteenths with twenty to the inch", () => {
+  it("is cycle thread or Unified fine, which nothing on the bench tells apart", () => {
+    const finding = findThreads({ ...calliper, diameter: 11.1, perInch: { count: 20, tolerance: 0.2 } });
+    expect(finding.candidates.map(({ thread }) => thread.name).sort()).toEqual(["7/16-20 BSC", "7/16-20 UNF"]);
+    expect(finding.tellApart.map(({ by }) => by)).toEqual(["NOTHING"]);
+    expect(finding.tellApart[0]?.words).toBe(
+      "7/16-20 BSC and 7/16-20 UNF have the same diameter, pitch and angle, and differ at most in the rounding of crest and root.",
+    );
+  });
+});
+
 describe("a screw of six millimetres", () => {
   it("and a pitch of one is metric or 0 BA, told by the angle", () => {
     const finding = findThreads({ ...calliper, diameter: 5.97, pitch: { pitch: 1, tolerance: 0.02 } });
@@ -76,6 +87,9 @@ describe("a measurement", () => {
     const worn = { ...calliper, wear: 0.2, perInch: { count: 18, tolerance: 0.2 } };
     expect(names({ ...worn, diameter: 7.7 })).toContain("5/16-18 BSW");
     expect(names({ ...worn, diameter: 8.1 })).toEqual([]);
+    // Nominal is 7.9375: the reading is 0.2375 small, of which wear explains 0.2 and the calliper the rest.
+    expect(findThreads({ ...worn, diameter: 7.7 }).candidates[0]?.deviation).toBeCloseTo(0.0375 / 0.05, 9);
+    expect(findThreads({ ...worn, diameter: 7.85 }).candidates[0]?.deviation).toBeCloseTo(0, 9);
   });
   it("which nothing answers is told the closest thread", () => {
     const finding = findThreads({ ...calliper, diameter: 11.6, pitch: { pitch: 1.75, tolerance: 0.02 } });
@@ -110,7 +124,7 @@ describe("any thread of the tables", () => {
         const ranks = finding.candidates.map((c) => c.deviation);
         expect(ranks).toEqual(ranks.toSorted((a, b) => a - b));
         expect(finding.verdict).toBe(ranks.length === 1 ? "ONE" : "SEVERAL");
-        // Every other candidate can be told from the first by something.
+        // Of every other candidate it is said how it differs from the first.
         expect(new Set(finding.tellApart.map(({ threads }) => threads[1])).size).toBe(ranks.length - 1);
         const exact = findThreads({
           ...measured,

@@ -48,6 +48,8 @@ describe("Incoterms 2020 (from memory)", () => {
     expect(where((t) => INCOTERMS_2020[t].carriage === "BUYER")).toEqual(["EXW", "FAS", "FCA", "FOB"]));
   it("have the seller buy insurance under CIF and CIP, and bear the risk under the D rules", () =>
     expect(where((t) => INCOTERMS_2020[t].insurance === "SELLER")).toEqual(["CIF", "CIP", "DAP", "DDP", "DPU"]));
+  it("have the seller deliver to the shop under the D rules alone", () =>
+    expect(where((t) => INCOTERMS_2020[t].onward === "SELLER")).toEqual(["DAP", "DDP", "DPU"]));
   it("leave import duty to the buyer except under DDP", () =>
     expect(where((t) => INCOTERMS_2020[t].importDuty === "SELLER")).toEqual(["DDP"]));
 });
