@@ -45,7 +45,8 @@ export function YearStrip() {
           </button>
         </div>
       </div>
-      <div className="year-scroll">
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls sideways on a narrow screen, and the keyboard must reach it */}
+      <section className="year-scroll" tabIndex={0} aria-label="Working days of the year">
         <svg
           viewBox={`0 0 ${LABEL + 31 * CELL} ${12 * CELL + 18}`}
           role="img"
@@ -81,7 +82,7 @@ export function YearStrip() {
             </g>
           ))}
         </svg>
-      </div>
+      </section>
       <p className="soft small">
         Hatched: closed; with a firmer outline: on the list of closed dates. Thick outline: the day the figures stand
         for. Broken outline: the target date.

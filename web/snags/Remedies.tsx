@@ -81,7 +81,7 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
                   onClick={() => void choose(remedy.chosen ? null : remedy.id)}
                 >
                   {remedy.chosen ? "Choose none" : "Choose this"}
-                  <span className="unseen">: {remedy.title}</span>
+                  <span className="unseen"> {remedy.title}</span>
                 </button>
                 <button type="button" onClick={() => setEditing(remedy.id)}>
                   Edit<span className="unseen"> {remedy.title}</span>

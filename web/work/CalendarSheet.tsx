@@ -177,6 +177,7 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
                 onChoose={() => choose(row.operation.id === chosen ? null : row.operation.id)}
               >
                 <Neighbours
+                  level={2}
                   restoration={restoration}
                   of={row}
                   rows={schedule.rows ?? []}

@@ -45,7 +45,7 @@ export function ChosenOperation({ restoration, row, schedule, onClose }: ChosenO
         )}
         {operation.trade && <span className="soft">{operation.trade}</span>}
       </p>
-      <Neighbours restoration={restoration} of={row} rows={schedule.rows ?? []} links={schedule.links} />
+      <Neighbours level={3} restoration={restoration} of={row} rows={schedule.rows ?? []} links={schedule.links} />
     </Section>
   );
 }

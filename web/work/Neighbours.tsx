@@ -9,15 +9,18 @@ interface NeighboursProps {
   links: readonly WorkLink[];
   /** Rows on this page; the others are said to stand elsewhere. */
   shown?: readonly Scheduled[];
+  /** Level of the headings, by what stands above them. */
+  level: 2 | 3;
 }
 
 /** What comes before and after an operation, in words. */
-export function Neighbours({ restoration, of, rows, links, shown }: NeighboursProps) {
+export function Neighbours({ restoration, of, rows, links, shown, level }: NeighboursProps) {
   const byId = new Map(rows.map((row) => [row.operation.id, row]));
   const onPage = shown && new Set(shown.map((row) => row.operation.id));
+  const Head = level === 2 ? "h2" : "h3";
   const list = (title: string, none: string, ends: { link: WorkLink; other: string }[]) => (
     <div>
-      <h3>{title}</h3>
+      <Head className="side-head">{title}</Head>
       {ends.length === 0 ? (
         <p className="soft">{none}</p>
       ) : (
