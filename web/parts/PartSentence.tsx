@@ -58,7 +58,9 @@ function Holding({ part, rung }: { part: Part; rung: Rung | undefined }) {
   );
 }
 
-const openOrder = (part: Part): Order | undefined => part.orders.find((order) => order.state === "PLACED");
+/** The order by which it comes: one still out, else one that came. */
+const openOrder = (part: Part): Order | undefined =>
+  part.orders.find(({ state }) => state === "PLACED") ?? part.orders.findLast(({ state }) => state !== "SENT_BACK");
 
 /** The quote in force, else the one that would arrive first. */
 function likelyQuote(part: Part): Quote | undefined {
@@ -93,6 +95,13 @@ function Getting({ part, dataDate }: { part: Part; dataDate: string }) {
     return (
       <>
         Nobody quotes the {nameIn(part.name)} and no order is out: while it has no source there is no completion date.
+      </>
+    );
+  if (order?.arrivedOn)
+    return (
+      <>
+        It came from {supplierLink(id, order.quote.supplier)} on {on(order.arrivedOn)} and can be fitted from the next
+        working day.
       </>
     );
   if (order)
