@@ -1,0 +1,159 @@
+/** What stands on each line when quotes are compared. */
+import type { ReactNode } from "react";
+import { dateInFull, days, daysBetween, hours, money, percent, plainNumber } from "../shared/format.ts";
+import { Mark } from "../shared/Mark.tsx";
+import { INCOTERM, PROVENANCE } from "../shared/words.ts";
+import type { Part, Quote } from "./part.ts";
+
+export interface Line {
+  label: ReactNode;
+  key: string;
+  cell: (quote: Quote) => ReactNode;
+}
+
+/** Latest arrival that keeps the target date, and what that is called. */
+export interface Target {
+  name: string;
+  by: string;
+}
+
+/** How an arrival lies to a date by which the part is needed. */
+function Against({ arrival, by }: { arrival: string; by: string }) {
+  const spare = daysBetween(arrival, by);
+  if (spare < 0) return <Mark word={`${days(-spare)} too late`} colour="red-lead" shape="cross" />;
+  return <Mark word={spare === 0 ? "on the day" : `${days(spare)} to spare`} colour="verdigris" shape="full" />;
+}
+
+/** True where a line says something. */
+export const isSaid = (said: ReactNode): boolean => (Array.isArray(said) ? said.length > 0 : Boolean(said));
+
+/** The lines of the comparison, without those on which no quote of the part says anything. */
+export function linesOf(part: Part, dataDate: string, target: Target | null): Line[] {
+  const { needBy } = part.outlook;
+  const lines: Line[] = [
+    {
+      key: "ordered",
+      label: "On order",
+      cell: (quote) =>
+        part.orders
+          .filter(({ state, quote: { id } }) => state === "PLACED" && id === quote.id)
+          .map(({ id, code, expectedOn, promisedOn }) => (
+            <span key={id}>
+              <span className="code">{code}</span>, {expectedOn ? "expected" : "promised"}{" "}
+              <span className="nowrap">{dateInFull(expectedOn ?? promisedOn)}</span>
+            </span>
+          )),
+    },
+    { key: "provenance", label: "Provenance", cell: (quote) => PROVENANCE[quote.provenance] },
+    {
+      key: "arrival",
+      label: (
+        <>
+          Arrives if ordered <span className="nowrap">{dateInFull(dataDate)}</span>
+        </>
+      ),
+      cell: (quote) => (
+        <>
+          <strong>{dateInFull(quote.arrivalDate)}</strong>
+          {quote.orderFrom && quote.orderFrom > dataDate && (
+            <span className="soft small quote-note">takes the order on {dateInFull(quote.orderFrom)}</span>
+          )}
+        </>
+      ),
+    },
+  ];
+  if (needBy)
+    lines.push({
+      key: "needBy",
+      label: `To leave completion where it is, by ${dateInFull(needBy)}`,
+      cell: (quote) => <Against arrival={quote.arrivalDate} by={needBy} />,
+    });
+  if (target)
+    lines.push({
+      key: "target",
+      label: `For the ${target.name}, by ${dateInFull(target.by)}`,
+      cell: (quote) => <Against arrival={quote.arrivalDate} by={target.by} />,
+    });
+  lines.push(
+    {
+      key: "price",
+      label: "Unit price",
+      cell: (quote) => <strong className="money">{money(quote.unitPrice)}</strong>,
+    },
+    {
+      key: "breaks",
+      label: "At larger numbers",
+      cell: (quote) =>
+        quote.priceBreaks.length > 0 && (
+          <ul className="quote-breaks">
+            {quote.priceBreaks.map(({ id, quantity, unitPrice }) => (
+              <li key={id}>
+                from {plainNumber(quantity)}: <span className="money">{money(unitPrice)}</span>
+              </li>
+            ))}
+          </ul>
+        ),
+    },
+    {
+      key: "minimum",
+      label: "Smallest number sold",
+      cell: ({ minimumQuantity }) =>
+        minimumQuantity > 1 && (
+          <>
+            {plainNumber(minimumQuantity)}
+            {minimumQuantity > part.quantity && (
+              <span className="soft small quote-note">{plainNumber(part.quantity)} needed</span>
+            )}
+          </>
+        ),
+    },
+    {
+      key: "freight",
+      label: "Freight",
+      cell: ({ freight }) => freight.minor > 0 && <span className="money">{money(freight)}</span>,
+    },
+    {
+      key: "insurance",
+      label: "Insurance",
+      cell: ({ insurance }) => insurance.minor > 0 && <span className="money">{money(insurance)}</span>,
+    },
+    { key: "duty", label: "Duty", cell: ({ dutyRate }) => dutyRate > 0 && percent(dutyRate) },
+    { key: "tax", label: "Tax", cell: ({ taxRate }) => taxRate > 0 && percent(taxRate) },
+    { key: "incoterm", label: "Incoterms 2020", cell: ({ incoterm }) => INCOTERM[incoterm] },
+    {
+      key: "deposit",
+      label: "Deposit",
+      cell: ({ deposit }) => deposit.minor > 0 && <span className="money">{money(deposit)}</span>,
+    },
+    { key: "lead", label: "Promised lead time", cell: ({ leadDays }) => days(leadDays) },
+    {
+      key: "estimate",
+      label: "Low, likely, high",
+      cell: ({ leadLow, leadLikely, leadHigh }) =>
+        leadLikely !== null && (
+          <span className="nowrap">
+            {leadLow}, {leadLikely}, {leadHigh} days
+          </span>
+        ),
+    },
+    { key: "points", label: "Points at risk", cell: ({ pointsAtRisk }) => plainNumber(pointsAtRisk) },
+    {
+      key: "preparation",
+      label: "Preparation",
+      cell: ({ preparationHours }) => preparationHours > 0 && hours(preparationHours),
+    },
+    {
+      key: "validity",
+      label: "Valid until",
+      cell: ({ validUntil, expired }) =>
+        validUntil && (
+          <>
+            <span className="nowrap">{dateInFull(validUntil)}</span>{" "}
+            {expired && <Mark word="ask again" colour="brass" shape="broken" />}
+          </>
+        ),
+    },
+    { key: "notes", label: "Notes", cell: ({ notes }) => notes && <span className="quote-notes">{notes}</span> },
+  );
+  return lines.filter((line) => part.quotes.some((quote) => isSaid(line.cell(quote))));
+}
