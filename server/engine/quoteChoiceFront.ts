@@ -54,7 +54,7 @@ export function dateCostFront(model: ChoiceModel, follow: Follow): FrontPlan[] {
     // The same cost for a later end is beaten.
     if (plans.at(-1)?.cost === plan.cost) plans.pop();
     plans.push(plan);
-    hour = model.lastHourBefore(plan.end);
+    hour = model.lastHourBefore(plan.end, hour);
   }
   return plans.reverse();
 }
@@ -106,18 +106,30 @@ function frontOfArrivals(model: ChoiceModel, follow: Follow): FrontPlan[] {
 function frontWithWays(model: ChoiceModel, follow: Follow): FrontPlan[] {
   const tree = new PairTree(model);
   const { earliest, latest } = span(model);
+  // The least cost for each end, points aside, is quick to find: no list reaches under it.
+  const thresholds = thresholdsOf(model);
+  const options = { waits: new ShortestWaits(model.network.calendar, latest), grain: 1 };
+  let cheapest: Int32Array = new Int32Array(model.ways.length);
+  let floor = Number.NEGATIVE_INFINITY;
   const result: FrontPlan[] = [];
   let kept: FrontPlan[] = [];
   let hour = model.lastHour(model.endOf(latest));
   while (hour >= earliest - SAME_INSTANT) {
     const share = latest > earliest ? Math.min(1, Math.max(0, (latest - hour) / (latest - earliest))) : 0;
     const staying = kept.filter((plan) => model.lastHour(plan.end) <= hour + SAME_INSTANT);
-    const front = new EndFront(model, tree, hour, staying, () => follow(share)).plans;
+    const poll = (): void => follow(share);
+    poll();
+    const least = cheapestFor(model, thresholds, hour, [cheapest], { ...options, lower: floor, poll });
+    if (least !== null) {
+      cheapest = least.way;
+      floor = least.cost;
+    }
+    const front = new EndFront(model, tree, hour, staying, floor, poll).plans;
     const have = new Set(front.map((plan) => `${plan.cost} ${plan.points}`));
     for (const plan of kept) if (!staying.includes(plan) && !have.has(`${plan.cost} ${plan.points}`)) result.push(plan);
     kept = front;
     if (front.length === 0) break;
-    hour = model.lastHourBefore(Math.max(...front.map((plan) => plan.end)));
+    hour = model.lastHourBefore(Math.max(...front.map((plan) => plan.end)), hour);
   }
   result.push(...kept);
   return result.sort((a, b) => a.end - b.end || a.points - b.points);
@@ -136,6 +148,7 @@ class EndFront {
     private readonly tree: PairTree,
     private readonly end: number,
     known: readonly FrontPlan[],
+    private readonly floor: number,
     private readonly poll: () => void,
   ) {
     this.plans = [...known].sort((a, b) => a.points - b.points);
@@ -216,7 +229,7 @@ class EndFront {
     for (let k = 0, b = -1; k < list.cost.length; k++) {
       const points = list.points[k]! * this.tree.unit;
       while (b + 1 < plans.length && plans[b + 1]!.points <= points) b++;
-      if (b < 0 || plans[b]!.cost > list.cost[k]!) return true;
+      if (b < 0 || plans[b]!.cost > Math.max(this.floor, list.cost[k]!)) return true;
     }
     return false;
   }

@@ -93,9 +93,11 @@ export class ChoiceModel implements WorkWithWays {
     return this.kind === "date" ? this.network.calendar.hoursBefore(days(end + 1)) : end;
   }
 
-  /** The last hour of the next end before this one. */
-  lastHourBefore(end: number): number {
-    return this.kind === "date" ? this.network.calendar.hoursBefore(days(end)) : end - 4 * SAME_INSTANT;
+  /** The last hour of the next end before this one, and before the hour at which it was asked for. */
+  lastHourBefore(end: number, asked: number): number {
+    if (this.kind === "date") return this.network.calendar.hoursBefore(days(Math.min(end, this.endOf(asked))));
+    // Each wait on the way may round by an instant, so the step is wider than several of them.
+    return Math.min(end, asked) - 100 * SAME_INSTANT;
   }
 
   /** Releases with the arrivals given (index of each among its sorted options) in place. */

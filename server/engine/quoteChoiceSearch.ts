@@ -13,8 +13,8 @@
  */
 import type { CostFlow } from "./quoteChoiceBound.ts";
 import type { Narrowed } from "./quoteChoiceNarrow.ts";
-import { latestStart } from "./quoteChoicePass.ts";
-import { hours, SAME_INSTANT } from "./units.ts";
+import { latestBefore, latestStart } from "./quoteChoicePass.ts";
+import { SAME_INSTANT } from "./units.ts";
 
 /** How many settled states are remembered for each operation. */
 const REMEMBERED = 512;
@@ -265,7 +265,7 @@ export class WaySearch {
 
   /** True when nothing new can come of the state at a cut: it leaves what lies before free, or one no dearer was as late in everything. */
   private known(cut: Cut, depth: number, cost: number): boolean {
-    const { outTo, outLag, outDays, calendar } = this.problem.network;
+    const { outTo, outLag, outDays } = this.problem.network;
     const { slowest, thresholds } = this.problem;
     const { start, state } = this;
     const { tails, linkStart, links, needs, states } = cut;
@@ -277,7 +277,7 @@ export class WaySearch {
       for (let at = linkStart[t]!; at < linkStart[t + 1]!; at++) {
         const k = links[at]!;
         const s = start[outTo[k]!]!;
-        const latest = outDays[k] ? calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
+        const latest = outDays[k] ? latestBefore(this.problem.network, s, outLag[k]!) : s - outLag[k]!;
         if (latest < f) {
           f = latest;
           free = false;
@@ -315,12 +315,12 @@ export class WaySearch {
   }
 
   private latestFinish(v: number): number {
-    const { outStart, outTo, outLag, outDays, calendar } = this.problem.network;
+    const { outStart, outTo, outLag, outDays } = this.problem.network;
     const { start } = this;
     let f = this.end;
     for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
       const s = start[outTo[k]!]!;
-      const t = outDays[k] ? calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
+      const t = outDays[k] ? latestBefore(this.problem.network, s, outLag[k]!) : s - outLag[k]!;
       if (t < f) f = t;
     }
     return f;

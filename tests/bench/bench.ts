@@ -1,8 +1,9 @@
 /** `npm run bench [-- GROUP …]`: every figure on a line of its own, measured beside its reference in one run. */
+import { frontier } from "./frontier.ts";
 import { holdups } from "./holdups.ts";
 import { passes } from "./passes.ts";
 
-const groups: Record<string, () => void | Promise<void>> = { passes, holdups };
+const groups: Record<string, () => void | Promise<void>> = { passes, holdups, frontier };
 
 const asked = process.argv.slice(2);
 const unknown = asked.filter((name) => !(name in groups));

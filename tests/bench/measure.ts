@@ -1,9 +1,9 @@
 /** Timing for the benchmark: medians of repeated runs in one process, and one printed line a figure. */
 
-/** Milliseconds of each run, sorted; runs until both counts are met, after a few that are not counted. */
-export function timings(run: () => unknown, options: { least?: number; forMs?: number } = {}): number[] {
-  const { least = 7, forMs = 600 } = options;
-  for (let i = 0; i < 3; i++) run();
+/** Milliseconds of each run, sorted; runs until both counts are met, after a few (`warm`) that are not counted. */
+export function timings(run: () => unknown, options: { least?: number; forMs?: number; warm?: number } = {}): number[] {
+  const { least = 7, forMs = 600, warm = 3 } = options;
+  for (let i = 0; i < warm; i++) run();
   const times: number[] = [];
   const began = performance.now();
   while (times.length < least || performance.now() - began < forMs) {
