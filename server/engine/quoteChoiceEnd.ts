@@ -1,9 +1,10 @@
 /** The least cost for one end: narrowing, bounding and searching in turn, until nothing is left. */
-import { CostFlow, type ShortestWaits } from "./quoteChoiceBound.ts";
+import { CostFlow } from "./quoteChoiceBound.ts";
 import { kept, type Narrowed, narrowed } from "./quoteChoiceNarrow.ts";
 import { backwardWith, type WorkWithWays } from "./quoteChoicePass.ts";
 import { WaySearch } from "./quoteChoiceSearch.ts";
 import type { Thresholds } from "./quoteChoiceThresholds.ts";
+import type { ShortestWaits } from "./quoteChoiceWaits.ts";
 import { SAME_INSTANT } from "./units.ts";
 
 /** Way of each operation (an index into all its ways) and what that costs with the parts it takes. */

@@ -1,11 +1,12 @@
 /** The undominated plans, by date and cost or by date, cost and points lost. */
-import { ShortestWaits } from "./quoteChoiceBound.ts";
+
 import { cheapestFor } from "./quoteChoiceEnd.ts";
 import { soloEnds } from "./quoteChoiceEnds.ts";
 import { divisor, type PairList, PairTree } from "./quoteChoiceLists.ts";
 import type { ChoiceModel } from "./quoteChoiceModel.ts";
 import { backwardWith, finishOf, forwardWith } from "./quoteChoicePass.ts";
 import { thresholdsOf } from "./quoteChoiceThresholds.ts";
+import { ShortestWaits } from "./quoteChoiceWaits.ts";
 import { SAME_INSTANT } from "./units.ts";
 
 /** One plan: its figures, and the option of each choice as an index among those left in the model. */

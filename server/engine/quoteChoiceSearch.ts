@@ -12,29 +12,10 @@
  * which only loosen the bound.
  */
 import type { CostFlow } from "./quoteChoiceBound.ts";
+import { Cut } from "./quoteChoiceCut.ts";
 import type { Narrowed } from "./quoteChoiceNarrow.ts";
 import { latestBefore, latestStart } from "./quoteChoicePass.ts";
 import { SAME_INSTANT } from "./units.ts";
-
-/** How many settled states are remembered for each operation. */
-const REMEMBERED = 512;
-
-/** What is known of the operations before a point by what was settled behind it: the state of the search there. */
-interface Cut {
-  /** Positions before the point that lead to it or past it, and their links that do. */
-  tails: Int32Array;
-  linkStart: Int32Array;
-  links: Int32Array;
-  /** Threshold functions not yet paid of which some positions are settled: these positions. */
-  needs: readonly { group: number; positions: readonly number[] }[];
-  /** Settled states met, a row each: the latest finishes, then the cost. */
-  states: Float64Array;
-  count: number;
-  /** True when what lies before keeps the end even at its slowest, but for what was settled behind. */
-  free: boolean;
-  /** Least cost of what lies before. */
-  rest: number;
-}
 
 export class WaySearch {
   /** Way of each operation in the best choice found, an index into its ways as narrowed. */
@@ -49,7 +30,6 @@ export class WaySearch {
   private readonly trial: Int32Array;
   private readonly order: Int32Array;
   private readonly cuts: readonly Cut[];
-  private readonly state: Float64Array;
   private readonly thresholdStart: Int32Array;
   private readonly thresholdAt: Int32Array;
   private readonly nodeFlow: Float64Array;
@@ -140,10 +120,10 @@ export class WaySearch {
     // Instants closer than SAME_INSTANT count as one; flow turns that into money.
     this.tolerance = 1e-3 + 4 * SAME_INSTANT * total;
 
-    this.cuts = Array.from(this.order, (_, depth) =>
-      this.cutAt(depth === 0 ? size : ways[this.order[depth - 1]!]!.position),
+    this.cuts = Array.from(
+      this.order,
+      (_, depth) => new Cut(problem, end, depth === 0 ? size : ways[this.order[depth - 1]!]!.position),
     );
-    this.state = new Float64Array(Math.max(0, ...this.cuts.map((c) => c.tails.length + c.needs.length)) + 1);
   }
 
   /** Reduced cost of a way: what choosing it adds to the bound at least. */
@@ -172,7 +152,7 @@ export class WaySearch {
    */
   search(steps: number, poll: () => void): boolean {
     this.limit = this.steps + steps;
-    for (const cut of this.cuts) cut.count = 0;
+    for (const cut of this.cuts) cut.forget();
     if (this.hopeless(0)) return true;
     this.descend(0, this.problem.network.size, 0, 0, poll);
     return this.steps < this.limit;
@@ -186,7 +166,13 @@ export class WaySearch {
     }
     const cut = this.cuts[depth]!;
     if (cost + cut.rest > this.best - this.grain + 0.5) return;
-    if (depth > 0 && this.known(cut, depth, cost)) return;
+    if (depth > 0) {
+      if (cut.read(this.start)) {
+        this.take(cost + cut.rest, depth);
+        return;
+      }
+      if (cut.beaten(cost)) return;
+    }
     const i = this.order[depth]!;
     const operation = ways[i]!;
     const at = operation.position;
@@ -227,91 +213,6 @@ export class WaySearch {
     this.found = true;
     this.way.fill(0);
     for (let d = 0; d < depth; d++) this.way[this.order[d]!] = this.trial[this.order[d]!]!;
-  }
-
-  private cutAt(point: number): Cut {
-    const { network, ways, thresholds, slowest } = this.problem;
-    const tails: number[] = [];
-    const linkStart: number[] = [0];
-    const links: number[] = [];
-    let free = true;
-    for (let v = 0; v < point; v++) {
-      if (slowest[v]! > this.end + SAME_INSTANT) free = false;
-      const before = links.length;
-      for (let k = network.outStart[v]!; k < network.outStart[v + 1]!; k++)
-        if (network.outTo[k]! >= point) links.push(k);
-      if (links.length === before) continue;
-      tails.push(v);
-      linkStart.push(links.length);
-    }
-    const needs = thresholds.flatMap(({ positions }, group) => {
-      const settled = positions.filter((v) => v >= point);
-      return settled.length > 0 && positions[0]! < point ? [{ group, positions: settled }] : [];
-    });
-    let rest = 0;
-    for (const { positions, cost } of thresholds) if (positions[0]! < point) rest += cost.at(-1)!;
-    for (const { position, cost } of ways) if (position < point) rest += cost[0]!;
-    return {
-      tails: Int32Array.from(tails),
-      linkStart: Int32Array.from(linkStart),
-      links: Int32Array.from(links),
-      needs,
-      states: new Float64Array(REMEMBERED * (tails.length + needs.length + 1)),
-      count: 0,
-      free,
-      rest,
-    };
-  }
-
-  /** True when nothing new can come of the state at a cut: it leaves what lies before free, or one no dearer was as late in everything. */
-  private known(cut: Cut, depth: number, cost: number): boolean {
-    const { outTo, outLag, outDays } = this.problem.network;
-    const { slowest, thresholds } = this.problem;
-    const { start, state } = this;
-    const { tails, linkStart, links, needs, states } = cut;
-    const width = tails.length + needs.length;
-    let free = cut.free;
-    for (let t = 0; t < tails.length; t++) {
-      // Later than its finish at its slowest is no use to anything.
-      let f = slowest[tails[t]!]!;
-      for (let at = linkStart[t]!; at < linkStart[t + 1]!; at++) {
-        const k = links[at]!;
-        const s = start[outTo[k]!]!;
-        const latest = outDays[k] ? latestBefore(this.problem.network, s, outLag[k]!) : s - outLag[k]!;
-        if (latest < f) {
-          f = latest;
-          free = false;
-        }
-      }
-      state[t] = f;
-    }
-    for (let n = 0; n < needs.length; n++) {
-      const { group, positions } = needs[n]!;
-      let by = thresholds[group]!.ready.at(-1)!;
-      for (const v of positions)
-        if (start[v]! < by) {
-          by = start[v]!;
-          free = false;
-        }
-      state[tails.length + n] = by;
-    }
-    if (free) {
-      this.take(cost + cut.rest, depth);
-      return true;
-    }
-    const row = width + 1;
-    const kept = Math.min(cut.count, REMEMBERED);
-    for (let r = 0; r < kept; r++) {
-      const at = r * row;
-      if (states[at + width]! > cost) continue;
-      let t = 0;
-      while (t < width && states[at + t]! >= state[t]! - SAME_INSTANT) t++;
-      if (t === width) return true;
-    }
-    const at = (cut.count++ % REMEMBERED) * row;
-    for (let t = 0; t < width; t++) states[at + t] = state[t]!;
-    states[at + width] = cost;
-    return false;
   }
 
   private latestFinish(v: number): number {
