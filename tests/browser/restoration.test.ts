@@ -118,11 +118,13 @@ describe("the restoration sheet", () => {
     await judging.getByLabel("Section", { exact: true }).fill("Papers");
     await judging.getByLabel("Points at most").fill("12");
     await judging.getByRole("button", { name: "Add a line" }).click();
-    await judging.getByLabel("Line 1").fill("Build record shown");
+    await judging.getByLabel("Line 1", { exact: true }).fill("Build record shown");
     await judging.getByLabel("Points of line 1").fill("7.5");
     await judging.getByLabel("lost whole").check();
     await judging.getByRole("button", { name: "Save the section" }).click();
-    const section = judging.locator(".sections > li", { hasText: "Papers" });
+    const section = judging.locator(".sections > li", {
+      has: page.getByRole("heading", { name: "Papers", exact: true }),
+    });
     await section.getByText("Build record shown").waitFor();
     expect(await section.textContent()).toContain("The lines add up to 7.5; the section gives at most 12.");
     await judging.getByRole("button", { name: "Add an award" }).click();

@@ -101,6 +101,9 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
             <pattern id="net-past" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
               <path d="M0 0V5" className="net-hatch" />
             </pattern>
+            <clipPath id="net-inside">
+              <rect width={BOX.width - 3} height={BOX.height} />
+            </clipPath>
           </defs>
           <g ref={ground}>
             <Links layout={layout} links={links} byId={byId} chosen={chosen} />
@@ -208,14 +211,27 @@ interface BoxProps {
 }
 
 const STATE_WORDS = { NOT_STARTED: "not started", UNDER_WAY: "under way", DONE: "done" } as const;
-const shortened = (text: string, most: number): string =>
-  text.length > most ? `${text.slice(0, most - 1).trimEnd()}…` : text;
+/** A title on at most two lines; what the second has no room for is cut off by the box. */
+function inTwoLines(title: string, most: number): string[] {
+  if (title.length <= most) return [title];
+  const space = title.lastIndexOf(" ", most);
+  const at = space > 0 ? space : most;
+  return [title.slice(0, at), title.slice(at).trimStart()];
+}
+
+/** The last line of a box: dates and what matters most about them. */
+function saidOf({ operation, earlyStartDate, earlyFinishDate, critical, waitsForOpen }: Scheduled): string {
+  if (operation.state === "DONE") return "done";
+  const dates = `${dayAndMonth(earlyStartDate)} to ${dayAndMonth(earlyFinishDate)}`;
+  return `${dates}${critical ? ", critical" : waitsForOpen.length > 0 ? ", no source" : ""}`;
+}
 
 /** An operation as a strip of the job sheet: a bar at its left edge tells the state, a corner diamond that it is critical. */
 const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: BoxProps) {
   const { operation } = row;
   const critical = row.critical && operation.state !== "DONE";
   const open = row.waitsForOpen.length > 0;
+  const said = saidOf(row);
   return (
     // biome-ignore lint/a11y/useSemanticElements: a button cannot stand inside of a drawing
     <g
@@ -223,7 +239,7 @@ const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: Box
       tabIndex={stop ? 0 : -1}
       data-box={operation.id}
       aria-pressed={chosen}
-      aria-label={`${operation.code} ${operation.title}, ${STATE_WORDS[operation.state]}, ${spanWords(row)}${critical ? ", critical" : ""}${open ? `, waits for ${row.waitsForOpen.join(", ")} without a source` : ""}`}
+      aria-label={`${operation.code} ${operation.title} ${said}, ${STATE_WORDS[operation.state]}, ${spanWords(row)}${open ? `, waits for ${row.waitsForOpen.join(", ")}` : ""}`}
       className={`net-box ${operation.state.toLowerCase().replace("_", "-")}${critical ? " critical" : ""}${open ? " open" : ""}${chosen ? " chosen" : ""}`}
       transform={`translate(${x} ${y})`}
       onFocus={() => onHold(operation.id)}
@@ -232,17 +248,18 @@ const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: Box
       <rect width={BOX.width} height={BOX.height} className="edge" />
       <rect x="0" y="0" width="9" height={BOX.height} className="state-bar" />
       {critical && <path d={`M${BOX.width} -7l7 7-7 7-7-7z`} className="peg" />}
-      <text x="17" y="18" className="net-code">
-        {shortened(operation.code, 20)}
-      </text>
-      <text x="17" y="34" className="net-title">
-        {shortened(operation.title, 27)}
-      </text>
-      <text x="17" y="50" className="net-dates">
-        {operation.state === "DONE"
-          ? "done"
-          : `${dayAndMonth(row.earlyStartDate)} to ${dayAndMonth(row.earlyFinishDate)}`}
-        {critical ? ", critical" : open ? ", no source" : ""}
+      <text clipPath="url(#net-inside)">
+        <tspan x="17" y="18" className="net-code">
+          {`${operation.code} `}
+        </tspan>
+        {inTwoLines(operation.title, 26).map((line, place) => (
+          <tspan key={place} x="17" y={34 + place * 15}>
+            {`${line} `}
+          </tspan>
+        ))}
+        <tspan x="17" y="65" className="net-dates">
+          {said}
+        </tspan>
       </text>
     </g>
   );

@@ -2,7 +2,7 @@ import ELK, { type ElkExtendedEdge, type ElkNode } from "elkjs/lib/elk-api.js";
 import workerUrl from "elkjs/lib/elk-worker.min.js?url";
 import type { Scheduled, WorkLink } from "./schedule.ts";
 
-export const BOX = { width: 168, height: 58 } as const;
+export const BOX = { width: 168, height: 74 } as const;
 
 /** Where every box and link of a network stands, in pixels at full size. */
 export interface Layout {
