@@ -22,19 +22,27 @@ export const restorationsOf = (viewer: Viewer) => (canRead(viewer) ? { workshopI
 /** The viewer's suppliers, as a where-clause. */
 export const suppliersOf = (viewer: Viewer) => (canRead(viewer) ? { workshopId: viewer.workshopId } : NOTHING);
 
+/** The viewer's exchange rates, as a where-clause. */
+export const ratesOf = suppliersOf;
+
 /** How a row of each table leads to its restoration. */
-const PATHS: Record<Exclude<Table, "restoration" | "supplier">, readonly string[]> = {
+const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate">, readonly string[]> = {
   shopCalendar: [],
   closedDate: [],
   hands: [],
   operation: [],
+  operationWay: [],
   link: [],
   need: [],
   part: [],
+  partBan: ["part"],
   partReference: ["part"],
   specificationRow: ["part"],
   quote: [],
   priceBreak: ["quote"],
+  knockOn: ["quote"],
+  statedDimension: ["quote"],
+  find: [],
   order: [],
   payment: ["order"],
   snag: [],
@@ -42,6 +50,7 @@ const PATHS: Record<Exclude<Table, "restoration" | "supplier">, readonly string[
   inspection: [],
   judgingSection: [],
   judgingLine: ["section"],
+  judgingDeduction: ["section"],
   awardFloor: [],
   change: [],
 };
@@ -50,6 +59,7 @@ const PATHS: Record<Exclude<Table, "restoration" | "supplier">, readonly string[
 export function rowOf(viewer: Viewer, table: Table, id: string): { id: string } {
   if (table === "restoration") return { AND: [restorationsOf(viewer)], id } as { id: string };
   if (table === "supplier") return { AND: [suppliersOf(viewer)], id } as { id: string };
+  if (table === "exchangeRate") return { AND: [ratesOf(viewer)], id } as { id: string };
   const restoration: object = { restoration: restorationsOf(viewer) };
   const through = PATHS[table].reduceRight((inner, step) => ({ [step]: inner }), restoration);
   return { id, ...through };

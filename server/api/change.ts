@@ -35,11 +35,14 @@ export const ChangeConnection = connectionOf("Change", Change);
 const TABLES = {
   RESTORATION: "restoration",
   OPERATION: "operation",
+  OPERATION_WAY: "operationWay",
   LINK: "link",
   NEED: "need",
   PART: "part",
   SUPPLIER: "supplier",
   QUOTE: "quote",
+  FIND: "find",
+  EXCHANGE_RATE: "exchangeRate",
   ORDER: "order",
   PAYMENT: "payment",
   SNAG: "snag",
@@ -95,10 +98,10 @@ async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Sa
   return { change, id: change.id, revision: 1 };
 }
 
-/** The restoration on which a removal is recorded: the row's own; for a supplier, or a whole restoration, another of the workshop. */
+/** The restoration on which a removal is recorded: the row's own; for a supplier, an exchange rate, or a whole restoration, another of the workshop. */
 async function recordedOn({ store, viewer }: Context, table: Table, row: AnyRow): Promise<string> {
   if (table === "payment") return (await own(viewer, store, "order", row.orderId as string)).restorationId;
-  if (table !== "restoration" && table !== "supplier") return row.restorationId as string;
+  if (table !== "restoration" && table !== "supplier" && table !== "exchangeRate") return row.restorationId as string;
   return workshopRecord(store, viewer.workshopId, table === "restoration" ? row.id : undefined);
 }
 

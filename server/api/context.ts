@@ -4,7 +4,10 @@ import type { GraphQLResolveInfo } from "graphql";
 import type { Viewer } from "../access/viewer.ts";
 import type { Account } from "../generated/prisma/client.ts";
 import { planOf } from "../plan/cache.ts";
+import { loadRates, type Rates } from "../plan/exchange.ts";
+import { type MakerRecord, makerRecord } from "../plan/makerRecord.ts";
 import type { Plan } from "../plan/plan.ts";
+import { loadSheet, type Sheet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { CHUNK, delegateOf, NOUNS, type Table, type Tables } from "../store/tables.ts";
@@ -49,6 +52,31 @@ export class Context {
   /** The day a restoration's figures stand for. */
   async dataDate(restorationId: string): Promise<string> {
     return (await this.plan(restorationId)).dataDate;
+  }
+
+  /** The workshop's exchange rates on a restoration's data date. */
+  async rates({ id, workshopId }: { id: string; workshopId: string }): Promise<Rates> {
+    const day = await this.dataDate(id);
+    return this.once(`rates ${workshopId} ${day}`, () => loadRates(this.store, workshopId, day));
+  }
+
+  /** A restoration's judging sheet. */
+  sheet(restorationId: string): Promise<Sheet> {
+    return this.once(`sheet ${restorationId}`, () => loadSheet(this.store, restorationId));
+  }
+
+  /** How a supplier, whom the viewer may see, has kept to what was promised. */
+  async makerRecord(supplierId: string): Promise<MakerRecord> {
+    const suppliers = await this.batched("record", supplierId, (ids) =>
+      this.store.supplier.findMany({
+        where: { id: { in: ids } },
+        select: { id: true, quotes: { select: { orders: { select: { promisedOn: true, arrivedOn: true } } } } },
+      }),
+    );
+    const supplier = suppliers.get(supplierId) as
+      | { quotes: { orders: { promisedOn: string; arrivedOn: string | null }[] }[] }
+      | undefined;
+    return makerRecord(supplier?.quotes.flatMap(({ orders }) => orders) ?? []);
   }
 
   /**

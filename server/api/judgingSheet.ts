@@ -1,8 +1,13 @@
 /** The judging sheet: sections with their lines, and the points from which awards are given. */
-import { builder } from "./builder.ts";
+import { own } from "../access/rules.ts";
+import { sampleSheet } from "../io/sampleSheets.ts";
+import { record } from "../store/journal.ts";
+import { PROVENANCES } from "../store/rules.ts";
+import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
+import { Provenance } from "./enums.ts";
 import { save } from "./save.ts";
-import { SaveResult, saving } from "./saveResult.ts";
+import { type Saved, SaveResult, saving } from "./saveResult.ts";
 
 builder.prismaObject("JudgingLine", {
   fields: (t) => ({
@@ -14,13 +19,30 @@ builder.prismaObject("JudgingLine", {
   }),
 });
 
-const JudgingSection = builder.prismaObject("JudgingSection", {
+const JudgingDeduction = builder
+  .objectRef<{ provenance: (typeof PROVENANCES)[number]; points: number }>("JudgingDeduction")
+  .implement({
+    description: "What a visible part of this provenance loses in the section.",
+    fields: (t) => ({
+      provenance: t.expose("provenance", { type: Provenance }),
+      points: t.exposeFloat("points"),
+    }),
+  });
+
+export const JudgingSection = builder.prismaObject("JudgingSection", {
   fields: (t) => ({
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),
     name: t.exposeString("name"),
     maximum: t.exposeFloat("maximum"),
+    cap: t.exposeFloat("cap", { nullable: true, description: "The most it can lose; null: all it gives." }),
     position: t.exposeInt("position"),
+    deductions: t.field({
+      type: [JudgingDeduction],
+      select: { deductions: { orderBy: { id: "asc" }, select: { provenance: true, points: true } } },
+      resolve: ({ deductions }) =>
+        PROVENANCES.flatMap((one) => deductions.filter(({ provenance }) => provenance === one)),
+    }),
     lines: t.relation("lines", { query: { orderBy: [{ position: "asc" }, { id: "asc" }] } }),
   }),
 });
@@ -72,6 +94,13 @@ const JudgingLineInput = builder.inputType("JudgingLineInput", {
   }),
 });
 
+const JudgingDeductionInput = builder.inputType("JudgingDeductionInput", {
+  fields: (t) => ({
+    provenance: t.field({ type: Provenance, required: true }),
+    points: t.float({ required: true }),
+  }),
+});
+
 const JudgingSectionInput = builder.inputType("JudgingSectionInput", {
   fields: (t) => ({
     id: t.id(),
@@ -79,8 +108,10 @@ const JudgingSectionInput = builder.inputType("JudgingSectionInput", {
     restoration: t.id(),
     name: t.string(),
     maximum: t.float(),
+    cap: t.float(),
     position: t.int(),
     lines: t.field({ type: [JudgingLineInput] }),
+    deductions: t.field({ type: [JudgingDeductionInput] }),
   }),
 });
 
@@ -89,6 +120,12 @@ const AwardFloorInput = builder.inputType("AwardFloorInput", {
 });
 
 builder.mutationFields((t) => ({
+  takeSampleJudgingSheet: t.field({
+    type: SaveResult,
+    description: "Puts a sample sheet in the place of the restoration's own, in one change that can be taken back.",
+    args: { restoration: t.arg.id({ required: true }), name: t.arg.string({ required: true }) },
+    resolve: (_root, { restoration, name }, context) => saving(context, () => takeSample(context, restoration, name)),
+  }),
   saveJudgingSection: t.field({
     type: SaveResult,
     args: { input: t.arg({ type: JudgingSectionInput, required: true }) },
@@ -103,7 +140,7 @@ builder.mutationFields((t) => ({
 
 const saveJudgingSection = (
   context: Context,
-  { id, revision, restoration, lines, ...patch }: typeof JudgingSectionInput.$inferInput,
+  { id, revision, restoration, lines, deductions, ...patch }: typeof JudgingSectionInput.$inferInput,
 ) =>
   save(context, {
     table: "judgingSection",
@@ -111,7 +148,7 @@ const saveJudgingSection = (
     id,
     revision,
     patch,
-    defaults: { position: 0 },
+    defaults: { position: 0, cap: null },
     place: async (find, before) => ({
       restorationId:
         before === null
@@ -131,8 +168,46 @@ const saveJudgingSection = (
           position,
         })),
       },
+      {
+        field: "deductions",
+        table: "judgingDeduction",
+        rule: "judgingDeduction",
+        parent: "sectionId",
+        key: "provenance",
+        rows: deductions?.map(({ provenance, points }) => ({ provenance, points })),
+      },
     ],
   });
+
+async function takeSample(context: Context, id: string, name: string): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const { id: restorationId } = await own(viewer, store, "restoration", id);
+  const sample = await sampleSheet(name);
+  if (sample === undefined) throw wrongArgument("name", `is none of the sample sheets (it is ${name.slice(0, 80)}).`);
+  const summary = `Took the sample judging sheet ${sample.name}`;
+  const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, async (journal) => {
+    for (const section of await journal.tx.judgingSection.findMany({ where: { restorationId } }))
+      await journal.remove("judgingSection", section.id, section.revision);
+    for (const floor of await journal.tx.awardFloor.findMany({ where: { restorationId } }))
+      await journal.remove("awardFloor", floor.id, floor.revision);
+    for (const { lines, deductions, ...section } of sample.sections) {
+      const { id: sectionId } = await journal.create("judgingSection", { ...section, restorationId });
+      await journal.createMany(
+        "judgingLine",
+        lines.map((line) => ({ ...line, sectionId })),
+      );
+      await journal.createMany(
+        "judgingDeduction",
+        deductions.map((deduction) => ({ ...deduction, sectionId })),
+      );
+    }
+    await journal.createMany(
+      "awardFloor",
+      sample.floors.map((floor) => ({ ...floor, restorationId })),
+    );
+  });
+  return { change, id: restorationId, revision: (await own(viewer, store, "restoration", id)).revision };
+}
 
 const saveAwardFloor = (
   context: Context,

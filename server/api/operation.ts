@@ -29,6 +29,11 @@ export const Operation = builder.prismaObject("Operation", {
     linksAfter: t.relation("after", { query: { orderBy: { after: { code: "asc" } } } }),
     needs: t.relation("needs", { query: { orderBy: { part: { code: "asc" } } } }),
     snags: t.relation("snags", { query: { orderBy: { code: "asc" } } }),
+    ways: t.relation("ways", { query: { orderBy: { code: "asc" } } }),
+    chosenWay: t.relation("chosenWay", {
+      nullable: true,
+      description: "The way in force: the plan goes by its hours and days. null: as the operation itself says.",
+    }),
     inspections: t.relation("inspections", { query: { orderBy: [{ inspectedOn: "desc" }, { id: "asc" }] } }),
     restoration: t.relation("restoration"),
     schedule: t.field({

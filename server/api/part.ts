@@ -2,11 +2,14 @@
 import { own } from "../access/rules.ts";
 import { cautionFor } from "../plan/caution.ts";
 import type { PartOutlook as Outlook } from "../plan/plan.ts";
+import { judgingSectionOf } from "../plan/points.ts";
 import { InvalidInput } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
+import { PROVENANCES } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
-import { LengthUnit, Standing, StateOnHand } from "./enums.ts";
+import { DimensionNature, LengthUnit, Provenance, Standing, StateOnHand } from "./enums.ts";
+import { JudgingSection } from "./judgingSheet.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
 import { save } from "./save.ts";
@@ -49,6 +52,10 @@ builder.prismaObject("SpecificationRow", {
     unit: t.expose("unit", { type: LengthUnit }),
     minus: t.exposeFloat("minus"),
     plus: t.exposeFloat("plus"),
+    nature: t.expose("nature", {
+      type: DimensionNature,
+      description: "Metal comes off an OUTSIDE, an INSIDE is opened up, a DISTANCE stays as it is.",
+    }),
     note: t.exposeString("note"),
   }),
 });
@@ -68,6 +75,30 @@ export const Part = builder.prismaObject("Part", {
       description: "The caution to show, where the part is safety-critical.",
       resolve: (part) => cautionFor(part),
     }),
+    locked: t.exposeBoolean("locked", { description: "Its chosen quote is decided: choosing leaves it alone." }),
+    visible: t.exposeBoolean("visible", { description: "A judge sees it; a hidden part loses nothing by the sheet." }),
+    judgingSection: t.field({
+      type: JudgingSection,
+      nullable: true,
+      description: "Where it is judged: its own section of the sheet, or the one of the name of its section.",
+      resolve: async (part, _args, context, info) =>
+        context.rowOrNull(
+          "judgingSection",
+          judgingSectionOf(await context.sheet(part.restorationId), part)?.id ?? null,
+          info,
+        ),
+    }),
+    ownJudgingSection: t.relation("judgingSection", {
+      nullable: true,
+      description: "The section set for it; null: by its name.",
+    }),
+    bans: t.field({
+      type: [Provenance],
+      description: "Provenances that are not wanted here.",
+      select: { bans: { orderBy: { id: "asc" }, select: { provenance: true } } },
+      resolve: ({ bans }) => PROVENANCES.filter((one) => bans.some(({ provenance }) => provenance === one)),
+    }),
+    finds: t.relation("finds", { query: { orderBy: [{ foundOn: "desc" }, { id: "asc" }] } }),
     notes: t.exposeString("notes"),
     estimate: t.field({
       type: Money,
@@ -113,6 +144,7 @@ const SpecificationRowInput = builder.inputType("SpecificationRowInput", {
     unit: t.field({ type: LengthUnit }),
     minus: t.float(),
     plus: t.float(),
+    nature: t.field({ type: DimensionNature }),
     note: t.string(),
   }),
 });
@@ -129,6 +161,10 @@ const PartInput = builder.inputType("PartInput", {
     stateOnHand: t.field({ type: StateOnHand }),
     safetyCritical: t.boolean(),
     estimateMinor: t.int(),
+    locked: t.boolean(),
+    visible: t.boolean(),
+    judgingSection: t.id(),
+    bans: t.field({ type: [Provenance] }),
     notes: t.string(),
     references: t.field({ type: [PartReferenceInput] }),
     specification: t.field({ type: [SpecificationRowInput] }),
@@ -156,7 +192,16 @@ builder.mutationFields((t) => ({
 
 const savePart = (
   context: Context,
-  { id, revision, restoration, references, specification, ...patch }: typeof PartInput.$inferInput,
+  {
+    id,
+    revision,
+    restoration,
+    judgingSection,
+    references,
+    specification,
+    bans,
+    ...patch
+  }: typeof PartInput.$inferInput,
 ) =>
   save(context, {
     table: "part",
@@ -171,14 +216,23 @@ const savePart = (
       stateOnHand: "MISSING",
       safetyCritical: false,
       estimateMinor: null,
+      locked: false,
+      visible: true,
+      judgingSectionId: null,
       notes: "",
     },
-    place: async (find, before) => ({
-      restorationId:
+    place: async (find, before) => {
+      const restorationId =
         before === null
           ? (await find.find("restoration", "restoration", restoration))?.id
-          : find.stays("restoration", before.restorationId, restoration),
-    }),
+          : find.stays("restoration", before.restorationId, restoration);
+      if (judgingSection === undefined) return { restorationId };
+      const judged =
+        judgingSection === null
+          ? null
+          : (await find.findIn(restorationId, "judgingSection", "judgingSection", judgingSection))?.id;
+      return { restorationId, judgingSectionId: judged };
+    },
     lists: [
       {
         field: "references",
@@ -192,15 +246,24 @@ const savePart = (
         table: "specificationRow",
         rule: "specificationRow",
         parent: "partId",
-        rows: specification?.map(({ dimension, nominal, unit, minus, plus, note }, position) => ({
+        rows: specification?.map(({ dimension, nominal, unit, minus, plus, nature, note }, position) => ({
           dimension,
           nominal,
           unit: unit ?? "MM",
           minus: minus ?? 0,
           plus: plus ?? 0,
+          nature: nature ?? "OUTSIDE",
           note: note ?? "",
           position,
         })),
+      },
+      {
+        field: "bans",
+        table: "partBan",
+        rule: "partBan",
+        parent: "partId",
+        key: "provenance",
+        rows: bans?.map((provenance) => ({ provenance })),
       },
     ],
   });

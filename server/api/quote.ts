@@ -2,13 +2,19 @@
 
 import { isExpired } from "../plan/acquisition.ts";
 import { arrivalIfOrdered } from "../plan/dates.ts";
+import { dimensionName, quoteFit } from "../plan/fit.ts";
+import { landedOf } from "../plan/landed.ts";
+import { pointsLost } from "../plan/points.ts";
 import { Refused } from "../store/fault.ts";
-import { builder } from "./builder.ts";
+import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
-import { Incoterm, Provenance } from "./enums.ts";
+import { Condition, Incoterm, LengthUnit, Provenance } from "./enums.ts";
+import { Fit } from "./fit.ts";
+import { LandedCost } from "./landedCost.ts";
+import { MakerRecord } from "./makerRecord.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
-import { save } from "./save.ts";
+import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 
 builder.prismaObject("PriceBreak", {
@@ -22,6 +28,28 @@ builder.prismaObject("PriceBreak", {
     }),
   }),
 });
+
+builder.prismaObject("KnockOn", {
+  description: "What a quote brings with it; its cost, hours and points count with the quote.",
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    title: t.exposeString("title"),
+    price: t.field({ type: Money, resolve: (one) => ({ minor: one.priceMinor, currency: one.currency }) }),
+    hours: t.exposeFloat("hours"),
+    points: t.exposeFloat("points"),
+  }),
+});
+
+builder.prismaObject("StatedDimension", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    dimension: t.exposeString("dimension"),
+    value: t.exposeFloat("value"),
+    unit: t.expose("unit", { type: LengthUnit }),
+  }),
+});
+
+const inPlace = { orderBy: [{ position: "asc" as const }, { id: "asc" as const }] };
 
 export const Quote = builder.prismaObject("Quote", {
   fields: (t) => ({
@@ -47,7 +75,62 @@ export const Quote = builder.prismaObject("Quote", {
     orderFrom: t.expose("orderFrom", { type: "Date", nullable: true }),
     validUntil: t.expose("validUntil", { type: "Date", nullable: true }),
     preparationHours: t.exposeFloat("preparationHours"),
-    pointsAtRisk: t.exposeFloat("pointsAtRisk"),
+    pointsAtRisk: t.exposeFloat("pointsAtRisk", { description: "The user's own figure; 0 is by the judging sheet." }),
+    pointsLost: t.float({
+      description: "The user's own figure, else by the judging sheet, and the points of the knock-ons.",
+      select: {
+        part: { select: { section: true, visible: true, judgingSectionId: true } },
+        knockOns: { ...inPlace, select: { points: true } },
+      },
+      resolve: async (quote, _args, context) => pointsLost(await context.sheet(quote.restorationId), quote.part, quote),
+    }),
+    banned: t.exposeBoolean("banned", { description: "Not to be taken, whatever it costs." }),
+    condition: t.expose("condition", { type: Condition }),
+    coreCharge: t.field({
+      type: Money,
+      description: "Charged on each piece until the old part goes back.",
+      resolve: (q) => ({ minor: q.coreChargeMinor, currency: q.currency }),
+    }),
+    coreReturned: t.exposeBoolean("coreReturned"),
+    knockOns: t.relation("knockOns", { query: inPlace }),
+    statedDimensions: t.relation("statedDimensions", { query: inPlace }),
+    landed: t.field({
+      type: LandedCost,
+      description: "What it costs by the time it lies on the bench. quantity: default, as many as the machine needs.",
+      args: { quantity: t.arg.int() },
+      select: {
+        part: { select: { quantity: true } },
+        priceBreaks: { orderBy: { quantity: "asc" }, select: { quantity: true, unitPriceMinor: true } },
+        knockOns: { ...inPlace, select: { title: true, priceMinor: true, currency: true } },
+        restoration: { select: { id: true, workshopId: true, currency: true, customsBasis: true } },
+      },
+      resolve: async (quote, { quantity }, context) =>
+        landedOf(
+          quote,
+          pieces(quantity) ?? quote.part.quantity,
+          quote.restoration,
+          await context.rates(quote.restoration),
+        ),
+    }),
+    fit: t.field({
+      type: Fit,
+      select: {
+        part: {
+          select: {
+            specification: {
+              ...inPlace,
+              select: { dimension: true, nature: true, nominal: true, minus: true, plus: true, unit: true },
+            },
+          },
+        },
+        statedDimensions: { ...inPlace, select: { dimension: true, value: true, unit: true } },
+      },
+      resolve: (quote) => quoteFit(quote.part.specification, quote.statedDimensions),
+    }),
+    makerRecord: t.field({
+      type: MakerRecord,
+      resolve: (quote, _args, context) => context.makerRecord(quote.supplierId),
+    }),
     notes: t.exposeString("notes"),
     orders: t.relation("orders", { query: { orderBy: { code: "asc" } } }),
     chosen: t.boolean({
@@ -67,6 +150,33 @@ export const Quote = builder.prismaObject("Quote", {
 });
 
 export const QuoteConnection = connectionOf("Quote", Quote);
+
+/** Throws where a number of pieces is none. */
+function pieces(quantity: number | null | undefined): number | undefined {
+  if (quantity == null) return undefined;
+  if (quantity < 1 || quantity > 1_000_000)
+    throw wrongArgument("quantity", `must lie between 1 and 1000000 (it is ${quantity}).`);
+  return quantity;
+}
+
+const KnockOnInput = builder.inputType("KnockOnInput", {
+  description: "currency: default, the quote's.",
+  fields: (t) => ({
+    title: t.string({ required: true }),
+    priceMinor: t.int(),
+    currency: t.string(),
+    hours: t.float(),
+    points: t.float(),
+  }),
+});
+
+const StatedDimensionInput = builder.inputType("StatedDimensionInput", {
+  fields: (t) => ({
+    dimension: t.string({ required: true }),
+    value: t.float({ required: true }),
+    unit: t.field({ type: LengthUnit }),
+  }),
+});
 
 const PriceBreakInput = builder.inputType("PriceBreakInput", {
   fields: (t) => ({ quantity: t.int({ required: true }), unitPriceMinor: t.int({ required: true }) }),
@@ -97,8 +207,14 @@ const QuoteInput = builder.inputType("QuoteInput", {
     validUntil: t.field({ type: "Date" }),
     preparationHours: t.float(),
     pointsAtRisk: t.float(),
+    banned: t.boolean(),
+    condition: t.field({ type: Condition }),
+    coreChargeMinor: t.int(),
+    coreReturned: t.boolean(),
     notes: t.string(),
     priceBreaks: t.field({ type: [PriceBreakInput] }),
+    knockOns: t.field({ type: [KnockOnInput] }),
+    statedDimensions: t.field({ type: [StatedDimensionInput] }),
   }),
 });
 
@@ -110,73 +226,112 @@ builder.mutationField("saveQuote", (t) =>
   }),
 );
 
-const saveQuote = (
-  context: Context,
-  { id, revision, part, supplier, priceBreaks, ...patch }: typeof QuoteInput.$inferInput,
-) =>
-  save(context, {
-    table: "quote",
-    rule: "quote",
-    id,
-    revision,
-    patch,
-    codes: { prefix: "Q", digits: 3, step: 1 },
-    defaults: {
-      minimumQuantity: 1,
-      freightMinor: 0,
-      insuranceMinor: 0,
-      dutyRate: 0,
-      taxRate: 0,
-      incoterm: "EXW",
-      depositMinor: 0,
-      leadLow: null,
-      leadLikely: null,
-      leadHigh: null,
-      orderFrom: null,
-      validUntil: null,
-      preparationHours: 0,
-      pointsAtRisk: 0,
-      notes: "",
+const saveQuote = (context: Context, input: typeof QuoteInput.$inferInput) => save(context, quoteDraft(input));
+
+/** A quote as an input gives it. */
+export const quoteDraft = ({
+  id,
+  revision,
+  part,
+  supplier,
+  priceBreaks,
+  knockOns,
+  statedDimensions,
+  ...patch
+}: typeof QuoteInput.$inferInput): Draft<"quote"> => ({
+  table: "quote",
+  rule: "quote",
+  id,
+  revision,
+  patch,
+  codes: { prefix: "Q", digits: 3, step: 1 },
+  defaults: {
+    minimumQuantity: 1,
+    freightMinor: 0,
+    insuranceMinor: 0,
+    dutyRate: 0,
+    taxRate: 0,
+    incoterm: "EXW",
+    depositMinor: 0,
+    leadLow: null,
+    leadLikely: null,
+    leadHigh: null,
+    orderFrom: null,
+    validUntil: null,
+    preparationHours: 0,
+    pointsAtRisk: 0,
+    banned: false,
+    condition: "SERVICEABLE",
+    coreChargeMinor: 0,
+    coreReturned: false,
+    notes: "",
+  },
+  place: async (find, before) => {
+    const forPart = await find.findIn(before?.restorationId, "part", "part", part ?? before?.partId);
+    const from = await find.find("supplier", "supplier", supplier ?? before?.supplierId);
+    const restorationId = before?.restorationId ?? forPart?.restorationId;
+    const own = before === null && restorationId !== undefined && patch.currency == null;
+    const currency = own
+      ? (await find.tx.restoration.findUnique({ where: { id: restorationId } }))?.currency
+      : undefined;
+    return {
+      restorationId,
+      partId: forPart?.id,
+      supplierId: from?.id,
+      ...(currency === undefined ? {} : { currency }),
+    };
+  },
+  check: async (row, before, { tx }) => {
+    if (before === null) return;
+    const moved = row.partId !== before.partId;
+    if (!moved && row.currency === before.currency && row.supplierId === before.supplierId) return;
+    const orders = await tx.order.findMany({ where: { quoteId: before.id }, select: { code: true } });
+    if (orders.length > 0)
+      throw new Refused(
+        "IN_USE",
+        "This quote has been ordered: its part, supplier and currency stay as they were when the order was placed.",
+        orders.map((order) => order.code),
+      );
+    if (moved && (await tx.part.count({ where: { chosenQuoteId: before.id } })) > 0)
+      throw new Refused("IN_USE", "This quote is chosen for its part: leave the part undecided first.", [before.code]);
+  },
+  lists: [
+    {
+      field: "priceBreaks",
+      table: "priceBreak",
+      rule: "priceBreak",
+      parent: "quoteId",
+      key: "quantity",
+      rows: priceBreaks?.map(({ quantity, unitPriceMinor }) => ({ quantity, unitPriceMinor })),
     },
-    place: async (find, before) => {
-      const forPart = await find.findIn(before?.restorationId, "part", "part", part ?? before?.partId);
-      const from = await find.find("supplier", "supplier", supplier ?? before?.supplierId);
-      const restorationId = before?.restorationId ?? forPart?.restorationId;
-      const own = before === null && restorationId !== undefined && patch.currency == null;
-      const currency = own
-        ? (await find.tx.restoration.findUnique({ where: { id: restorationId } }))?.currency
-        : undefined;
-      return {
-        restorationId,
-        partId: forPart?.id,
-        supplierId: from?.id,
-        ...(currency === undefined ? {} : { currency }),
-      };
+    {
+      field: "knockOns",
+      table: "knockOn",
+      rule: "knockOn",
+      parent: "quoteId",
+      inherits: "currency",
+      rows: knockOns?.map(({ title, priceMinor, currency, hours, points }, position) => ({
+        title,
+        priceMinor: priceMinor ?? 0,
+        currency,
+        hours: hours ?? 0,
+        points: points ?? 0,
+        position,
+      })),
     },
-    check: async (row, before, { tx }) => {
-      if (before === null) return;
-      const moved = row.partId !== before.partId;
-      if (!moved && row.currency === before.currency && row.supplierId === before.supplierId) return;
-      const orders = await tx.order.findMany({ where: { quoteId: before.id }, select: { code: true } });
-      if (orders.length > 0)
-        throw new Refused(
-          "IN_USE",
-          "This quote has been ordered: its part, supplier and currency stay as they were when the order was placed.",
-          orders.map((order) => order.code),
-        );
-      if (moved && (await tx.part.count({ where: { chosenQuoteId: before.id } })) > 0)
-        throw new Refused("IN_USE", "This quote is chosen for its part: leave the part undecided first.", [
-          before.code,
-        ]);
+    {
+      field: "statedDimensions",
+      table: "statedDimension",
+      rule: "statedDimension",
+      parent: "quoteId",
+      key: "dimension",
+      alike: dimensionName,
+      rows: statedDimensions?.map(({ dimension, value, unit }, position) => ({
+        dimension,
+        value,
+        unit: unit ?? "MM",
+        position,
+      })),
     },
-    lists: [
-      {
-        field: "priceBreaks",
-        table: "priceBreak",
-        rule: "priceBreak",
-        parent: "quoteId",
-        key: "quantity",
-        rows: priceBreaks?.map(({ quantity, unitPriceMinor }) => ({ quantity, unitPriceMinor })),
-      },
-    ],
-  });
+  ],
+});

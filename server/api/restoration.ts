@@ -1,11 +1,15 @@
 /** One machine being rebuilt, with all its lists. */
 import { own, restorationsOf } from "../access/rules.ts";
+import { sampleSheets } from "../io/sampleSheets.ts";
 import { lateOrders } from "../plan/dates.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
+import { lossesOf, pointsAtRisk } from "../plan/points.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
-import { OperationState, Standing } from "./enums.ts";
+import { CustomsBasis, OperationState, Standing } from "./enums.ts";
+import { ExchangeRateConnection } from "./exchangeRate.ts";
+import { FindConnection } from "./find.ts";
 import { JudgingSheet } from "./judgingSheet.ts";
 import { LinkConnection } from "./link.ts";
 import { Money } from "./money.ts";
@@ -13,6 +17,7 @@ import { OperationConnection } from "./operation.ts";
 import { OrderConnection } from "./order.ts";
 import { bothWays, connectionOf, forwards, pageOfIds, pageOfRows } from "./page.ts";
 import { PartConnection } from "./part.ts";
+import { PointsAtRisk, SampleJudgingSheet } from "./points.ts";
 import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 import { ClosedDateConnection } from "./shopCalendar.ts";
@@ -44,6 +49,55 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: ({ capMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     confidence: t.exposeFloat("confidence", { nullable: true }),
+    pricePerDay: t.field({
+      type: Money,
+      nullable: true,
+      description: "What a day earlier is worth to the owner.",
+      resolve: ({ pricePerDayMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    pricePerPoint: t.field({
+      type: Money,
+      nullable: true,
+      description: "What a judge's point is worth to the owner.",
+      resolve: ({ pricePerPointMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    customsBasis: t.expose("customsBasis", {
+      type: CustomsBasis,
+      description: "What duty is reckoned on: the goods with carriage and insurance (CIF), or as loaded abroad (FOB).",
+    }),
+    exchangeRates: t.field({
+      type: ExchangeRateConnection,
+      description: "The workshop's rates, the newest first; currency: those to or from it.",
+      args: { ...forwards, currency: t.arg.string() },
+      resolve: ({ workshopId }, { currency, ...args }, context, info) =>
+        pageOfRows(context, info, args, "exchangeRate", {
+          where: { workshopId, ...(currency ? { OR: [{ base: currency }, { counter: currency }] } : {}) },
+          orderBy: [{ date: "desc" }, { base: "asc" }, { counter: "asc" }, { id: "asc" }],
+        }),
+    }),
+    finds: t.field({
+      type: FindConnection,
+      description: "What was seen at swap meets, the newest first; open: those that are no quote yet.",
+      args: { ...forwards, open: t.arg.boolean() },
+      resolve: ({ id }, { open, ...args }, context, info) =>
+        pageOfRows(context, info, args, "find", {
+          where: { restorationId: id, ...(open == null ? {} : { quoteId: open ? null : { not: null } }) },
+          orderBy: [{ foundOn: "desc" }, { id: "asc" }],
+        }),
+    }),
+    pointsAtRisk: t.field({
+      type: PointsAtRisk,
+      description: "Points lost by the plan in force: quotes and remedies chosen or standing in, and the ways chosen.",
+      resolve: async ({ id }, _args, context) => {
+        const sheet = await context.sheet(id);
+        return pointsAtRisk(sheet, await lossesOf(context.store, id, sheet, await context.plan(id)));
+      },
+    }),
+    sampleJudgingSheets: t.field({
+      type: [SampleJudgingSheet],
+      description: "Invented sheets to begin with.",
+      resolve: () => sampleSheets(),
+    }),
     calendar: t.relation("calendar", { nullable: false, onNull: "error" }),
     hands: t.relation("hands", { query: { orderBy: { trade: "asc" } } }),
     closedDates: t.field({
@@ -203,6 +257,9 @@ const RestorationInput = builder.inputType("RestorationInput", {
     currency: t.string(),
     capMinor: t.int(),
     confidence: t.float(),
+    pricePerDayMinor: t.int(),
+    pricePerPointMinor: t.int(),
+    customsBasis: t.field({ type: CustomsBasis }),
   }),
 });
 
@@ -230,6 +287,9 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       currency: "GBP",
       capMinor: null,
       confidence: null,
+      pricePerDayMinor: null,
+      pricePerPointMinor: null,
+      customsBasis: "CIF",
     },
     place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),
     also: async (journal, row, before) => {

@@ -26,6 +26,10 @@ export interface ListDraft {
   parentId?: string;
   /** Column in which no two rows of the list may agree. */
   key?: string;
+  /** How that column is read when two are compared; as it stands when absent. */
+  alike?: (value: string) => string;
+  /** Column that a row takes from the row above where it says nothing itself. */
+  inherits?: string;
   /** New content, complete with its defaults; absent keeps the list. */
   rows: readonly Values[] | undefined;
 }
@@ -151,8 +155,9 @@ export async function save<T extends Table>(context: Context, draft: Draft<T>): 
   return { change, id: saved?.id ?? "", revision: saved?.revision ?? 0 };
 }
 
-async function write<T extends Table>(context: Context, journal: Journal, draft: Draft<T>): Promise<Tables[T]> {
-  const { table, rule, id, revision, defaults, lists = [] } = draft;
+/** Checks a draft and writes it: one row of a change that may hold others. */
+export async function write<T extends Table>(context: Context, journal: Journal, draft: Draft<T>): Promise<Tables[T]> {
+  const { table, rule, id, revision, defaults } = draft;
   const before = id ? await own(context.viewer, journal.tx, table, id) : null;
   const stored = before as unknown as AnyRow | null;
   const patch = cleared(draft.patch, defaults);
@@ -167,7 +172,7 @@ async function write<T extends Table>(context: Context, journal: Journal, draft:
         },
       ]);
     if (stored.revision !== revision)
-      checkFresh(stored, revision, patch, await listDifferences(journal.tx, stored.id, lists));
+      checkFresh(stored, revision, patch, await listDifferences(journal.tx, stored.id, listsOf(draft, stored)));
   }
   const name = stored === null ? undefined : nameOf(stored);
   const finder = new Finder(context, journal.tx, name);
@@ -175,6 +180,7 @@ async function write<T extends Table>(context: Context, journal: Journal, draft:
   const merged: Values = { ...defaults, ...stored, ...patch, ...placed };
   if (draft.codes !== undefined && (merged.code === undefined || merged.code === null))
     merged.code = await nextCode(journal.tx, table, placed, draft.codes);
+  const lists = listsOf(draft, merged);
   for (const fault of faultsOf(rule, merged)) finder.fault(fault);
   for (const list of lists) for (const fault of listFaults(list)) finder.fault(fault);
   finder.check();
@@ -188,6 +194,14 @@ async function write<T extends Table>(context: Context, journal: Journal, draft:
   await draft.also?.(journal, row, before);
   return row;
 }
+
+/** The lists of a draft, with what their rows take from the row above. */
+const listsOf = ({ lists = [] }: { lists?: readonly ListDraft[] }, above: Values): ListDraft[] =>
+  lists.map((list) => {
+    const { inherits, rows } = list;
+    if (inherits === undefined || rows === undefined) return list;
+    return { ...list, rows: rows.map((row) => ({ ...row, [inherits]: row[inherits] ?? above[inherits] })) };
+  });
 
 /** What an input says of a row: absent keeps; null empties a text and clears what may be absent. */
 function cleared(patch: Values, defaults: Values): Values {
@@ -211,18 +225,19 @@ export async function nextCode(tx: Tx, table: Table, scope: Values, { prefix, di
   return prefix + String(Math.floor(highest / step) * step + step).padStart(digits, "0");
 }
 
-function listFaults({ field, rule, key, rows = [] }: ListDraft): Fault[] {
+function listFaults({ field, rule, key, alike = (value) => value, rows = [] }: ListDraft): Fault[] {
   const seen = new Set<unknown>();
   return rows.flatMap((row, i) => {
     const faults = faultsOf(rule, row).map((fault) => ({ ...fault, field: `${field}.${i}.${fault.field}` }));
-    if (key !== undefined && seen.has(row[key]))
+    const read = key === undefined ? undefined : alike(String(row[key]));
+    if (key !== undefined && seen.has(read))
       faults.push({
         code: "DUPLICATE",
         field: `${field}.${i}.${key}`,
         value: String(row[key]),
         message: `${key} ${String(row[key])} stands in the list twice.`,
       });
-    if (key !== undefined) seen.add(row[key]);
+    if (key !== undefined) seen.add(read);
     return faults;
   });
 }

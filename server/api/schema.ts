@@ -2,6 +2,8 @@
 import "./account.ts";
 import "./change.ts";
 import "./currency.ts";
+import "./exchangeRate.ts";
+import "./find.ts";
 import "./holdUps.ts";
 import "./inspection.ts";
 import "./job.ts";
@@ -9,6 +11,7 @@ import "./judgingSheet.ts";
 import "./link.ts";
 import "./need.ts";
 import "./operation.ts";
+import "./operationWay.ts";
 import "./order.ts";
 import "./part.ts";
 import "./quote.ts";
@@ -16,6 +19,7 @@ import "./restoration.ts";
 import "./shopCalendar.ts";
 import "./snag.ts";
 import "./supplier.ts";
+import "./thread.ts";
 import { builder } from "./builder.ts";
 
 export const schema = builder.toSchema();

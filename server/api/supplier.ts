@@ -4,10 +4,11 @@ import { builder } from "./builder.ts";
 import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
 import { SupplierKind } from "./enums.ts";
+import { MakerRecord } from "./makerRecord.ts";
 import { OrderConnection } from "./order.ts";
 import { bothWays, connectionOf, forwards, pageOfRows } from "./page.ts";
 import { QuoteConnection } from "./quote.ts";
-import { save } from "./save.ts";
+import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 
 export const Supplier = builder.prismaObject("Supplier", {
@@ -22,6 +23,10 @@ export const Supplier = builder.prismaObject("Supplier", {
     phone: t.exposeString("phone"),
     website: t.exposeString("website"),
     notes: t.exposeString("notes"),
+    makerRecord: t.field({
+      type: MakerRecord,
+      resolve: (supplier, _args, context) => context.makerRecord(supplier.id),
+    }),
     quoteCount: t.relationCount("quotes"),
     quotes: t.field({
       type: QuoteConnection,
@@ -92,15 +97,21 @@ builder.mutationField("saveSupplier", (t) =>
   }),
 );
 
-const saveSupplier = (context: Context, { id, revision, ...patch }: typeof SupplierInput.$inferInput) =>
-  save(context, {
-    table: "supplier",
-    rule: "supplier",
-    id,
-    revision,
-    patch,
-    codes: { prefix: "S", digits: 2, step: 1 },
-    defaults: { kind: "DEALER", country: "", email: "", phone: "", website: "", notes: "" },
-    place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),
-    recordOn: (tx, supplier) => workshopRecord(tx, supplier.workshopId),
-  });
+const saveSupplier = (context: Context, input: typeof SupplierInput.$inferInput) =>
+  save(context, supplierDraft(context, input));
+
+/** A supplier as an input gives it. */
+export const supplierDraft = (
+  context: Context,
+  { id, revision, ...patch }: typeof SupplierInput.$inferInput,
+): Draft<"supplier"> => ({
+  table: "supplier",
+  rule: "supplier",
+  id,
+  revision,
+  patch,
+  codes: { prefix: "S", digits: 2, step: 1 },
+  defaults: { kind: "DEALER", country: "", email: "", phone: "", website: "", notes: "" },
+  place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),
+  recordOn: (tx, supplier) => workshopRecord(tx, supplier.workshopId),
+});

@@ -34,6 +34,8 @@ export function readCell(column: Column, text: string): CellRead {
     case "number":
     case "whole":
       return isDecimal(bare) ? { value: Number(bare) } : notANumber(bare);
+    case "decimal":
+      return isDecimal(bare) ? { value: bare } : notANumber(bare);
     case "percent":
       return isDecimal(bare) ? { value: Number(shifted(bare, -2)) } : notANumber(bare);
     case "money":

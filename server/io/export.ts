@@ -8,7 +8,10 @@ import { writeCsv } from "./csv.ts";
 import { majorUnits } from "./decimal.ts";
 import { type Held, type HeldRow, heldRows } from "./held.ts";
 
-/** The restoration's files by name. Suppliers are those that its quotes and remedies name. @throws NotFound */
+/**
+ * The restoration's files by name. Suppliers are those that its quotes, remedies and ways name; exchange rates those of
+ * the currencies in which it is quoted and paid. @throws NotFound
+ */
 export async function exportFiles(
   store: Store,
   workshopId: string,
@@ -16,15 +19,31 @@ export async function exportFiles(
 ): Promise<Map<string, string>> {
   const held = await heldRows(store, workshopId, restorationId);
   if (held.get("restoration")!.length === 0) throw new NotFound("restoration", restorationId);
-  const used = new Set([...held.get("quote")!, ...held.get("remedy")!].map((row) => row.values["supplier"]));
+  const naming = [...held.get("quote")!, ...held.get("remedy")!, ...held.get("operationWay")!];
+  const used = new Set(naming.map((row) => row.values["supplier"]));
   held.set(
     "supplier",
     held.get("supplier")!.filter((row) => used.has(row.values["code"]!)),
+  );
+  const spoken = currenciesOf(held);
+  held.set(
+    "exchangeRate",
+    held.get("exchangeRate")!.filter(({ values }) => spoken.has(values["base"]!) || spoken.has(values["counter"]!)),
   );
   const files = new Map<string, string>();
   for (const table of CSV_TABLES) files.set(table.file, writeTable(table, held));
   files.set(RESTORATION_FILE, `${JSON.stringify(settings(held), null, 2)}\n`);
   return files;
+}
+
+/** Currencies of the restoration's rows, without its own where others are there: rates of that alone are of no use to it. */
+function currenciesOf(held: Held): Set<Cell> {
+  const named = [...held].filter(([table]) => table !== "restoration").flatMap(([, rows]) => rows);
+  const own = held.get("restoration")![0]!.values["currency"];
+  const foreign = new Set(
+    named.map((row) => row.values["currency"] ?? null).filter((code) => code !== null && code !== own),
+  );
+  return foreign.size === 0 ? foreign : foreign.add(own!);
 }
 
 /** The files packed. */
@@ -65,10 +84,15 @@ type Json = Cell | Json[] | { [key: string]: Json };
 /** restoration.json. Money is decimal text, so that no reader rounds it. */
 function settings(held: Held): Json {
   const restoration = named(held.get("restoration")![0]!, "restoration");
-  const { currency, capMinor } = held.get("restoration")![0]!.values;
-  if (typeof capMinor === "number") restoration["cap"] = majorUnits(capMinor, decimalsOf(String(currency)) ?? 0);
+  const { values } = held.get("restoration")![0]!;
+  for (const { name, field, kind } of tableOf("restoration").columns) {
+    const amount = values[field];
+    if (kind.is === "money" && typeof amount === "number")
+      restoration[name] = majorUnits(amount, decimalsOf(String(values["currency"])) ?? 0);
+  }
   const calendar = held.get("shopCalendar")![0];
   const lines = held.get("judgingLine")!;
+  const deductions = held.get("judgingDeduction")!;
   const place = (row: HeldRow, i: number): Record<string, Json> =>
     row.values["position"] === i ? {} : { position: row.values["position"]! };
   return {
@@ -89,6 +113,12 @@ function settings(held: Held): Json {
             const { position: __, section: ___, ...rest } = named(line, "judgingLine");
             return { ...rest, ...place(line, k) };
           }),
+          deductions: deductions
+            .filter((one) => one.values["section"] === row.values["name"])
+            .map((one) => {
+              const { section: ___, ...rest } = named(one, "judgingDeduction");
+              return rest;
+            }),
         };
       }),
       floors: held.get("awardFloor")!.map((row) => named(row, "awardFloor")),
@@ -98,6 +128,14 @@ function settings(held: Held): Json {
 
 const named = (
   row: HeldRow,
-  table: "restoration" | "shopCalendar" | "closedDate" | "hands" | "judgingSection" | "judgingLine" | "awardFloor",
+  table:
+    | "restoration"
+    | "shopCalendar"
+    | "closedDate"
+    | "hands"
+    | "judgingSection"
+    | "judgingLine"
+    | "judgingDeduction"
+    | "awardFloor",
 ): Record<string, Json> =>
   Object.fromEntries(tableOf(table).columns.map(({ name, field }) => [name, row.values[field] ?? null]));

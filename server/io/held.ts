@@ -17,7 +17,15 @@ export interface HeldRow {
 export type Held = Map<Table, HeldRow[]>;
 
 /** Fields that no file has a column for, beside the columns. */
-export const HIDDEN: Partial<Record<Table, readonly string[]>> = { specificationRow: ["position"], order: ["part"] };
+export const HIDDEN: Partial<Record<Table, readonly string[]>> = {
+  specificationRow: ["position"],
+  knockOn: ["position"],
+  statedDimension: ["position"],
+  order: ["part"],
+};
+
+/** Tables whose rows keep the order in which the file gives those of one parent. */
+export const PLACED: readonly Table[] = ["specificationRow", "knockOn", "statedDimension"];
 
 /** A restoration that is not there yet: nothing is held. */
 export const nothingHeld = (): Held => new Map(TABLES.map(({ table }) => [table, []]));
@@ -52,6 +60,7 @@ export async function heldRows(store: Store | Tx, workshopId: string, restoratio
   const chosen = new Set([
     ...(stored.get("part") ?? []).map((row) => row["chosenQuoteId"]),
     ...(stored.get("snag") ?? []).map((row) => row["chosenRemedyId"]),
+    ...(stored.get("operation") ?? []).map((row) => row["chosenWayId"]),
   ]);
   for (const [table, rows] of stored) {
     const statement = tableOf(table);
@@ -63,7 +72,7 @@ export async function heldRows(store: Store | Tx, workshopId: string, restoratio
         else values[field] = row[field] as Cell;
       }
       if (table === "order") values["part"] = codes.get(`part ${row["partId"]}`) ?? null;
-      if (table === "specificationRow") values["position"] = row["position"] as number;
+      if (PLACED.includes(table)) values["position"] = row["position"] as number;
       held
         .get(table)!
         .push({ id: String(row["id"]), revision: Number(row["revision"]), values, before: values, at: null });
@@ -87,7 +96,7 @@ function compare(a: Cell | undefined, b: Cell | undefined): number {
 export function sortRows(statement: FileTable, rows: HeldRow[]): void {
   const fields = statement.columns.map((column) => column.field);
   const order =
-    statement.table === "specificationRow" || statement.table === "judgingLine" || statement.table === "judgingSection"
+    PLACED.includes(statement.table) || statement.table === "judgingLine" || statement.table === "judgingSection"
       ? [...statement.key.slice(0, -1), "position", ...fields]
       : [...statement.key, ...fields];
   rows.sort((a, b) => {

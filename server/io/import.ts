@@ -159,8 +159,8 @@ class Writer {
   private readonly ids = new Map<string, string>();
   private readonly restorationId: string;
   private readonly choices: {
-    table: "part" | "snag";
-    field: "chosenQuoteId" | "chosenRemedyId";
+    table: "part" | "snag" | "operation";
+    field: "chosenQuoteId" | "chosenRemedyId" | "chosenWayId";
     row: HeldRow;
     to: string | null;
   }[];
@@ -180,6 +180,7 @@ class Writer {
     this.choices = [
       ...this.newChoices("part", "quote", "chosenQuoteId"),
       ...this.newChoices("snag", "remedy", "chosenRemedyId"),
+      ...this.newChoices("operation", "operationWay", "chosenWayId"),
     ];
     this.total =
       TABLES.reduce(
@@ -232,7 +233,7 @@ class Writer {
     await this.watch.breathe();
   }
 
-  /** True where a row of the table itself is to be written; a choice is written on the part or the snag. */
+  /** True where a row of the table itself is to be written; a choice is written on the part, the snag or the operation. */
   private differs(statement: FileTable, row: HeldRow): boolean {
     return isChanged({ ...statement, columns: statement.columns.filter((column) => column.field !== "chosen") }, row);
   }
@@ -262,9 +263,9 @@ class Writer {
     return code === null || code === undefined ? null : this.ids.get(`${table} ${code}`)!;
   }
 
-  private newChoices<F extends "chosenQuoteId" | "chosenRemedyId">(
-    table: "part" | "snag",
-    of: "quote" | "remedy",
+  private newChoices<F extends "chosenQuoteId" | "chosenRemedyId" | "chosenWayId">(
+    table: "part" | "snag" | "operation",
+    of: "quote" | "remedy" | "operationWay",
     field: F,
   ) {
     const chosenBy = (state: "before" | "values"): Map<unknown, string> =>

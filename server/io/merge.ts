@@ -9,7 +9,7 @@ import { faultsOf } from "../store/rules.ts";
 import type { Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import { type Cell, type Column, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
-import { type Held, type HeldRow, isChanged } from "./held.ts";
+import { type Held, type HeldRow, isChanged, PLACED } from "./held.ts";
 import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
 
 /** What an import does to one file's rows. */
@@ -81,9 +81,11 @@ class Merger {
     }
     const turns = new Map<string, number>();
     const places = new Map<Cell, number>();
-    if (statement.table === "specificationRow")
+    const placed = PLACED.includes(statement.table);
+    const above = statement.key[0] ?? "";
+    if (placed)
       for (const { values } of rows)
-        places.set(values["part"]!, Math.max(places.get(values["part"]!) ?? 0, Number(values["position"]) + 1));
+        places.set(values[above]!, Math.max(places.get(values[above]!) ?? 0, Number(values["position"]) + 1));
     const blank: Values = {};
     for (const column of statement.columns) blank[column.field] = column.blank;
 
@@ -104,10 +106,10 @@ class Merger {
         match.at = row.at;
         return;
       }
-      if (statement.table === "specificationRow") {
-        const place = places.get(values["part"]!) ?? 0;
+      if (placed) {
+        const place = places.get(values[above]!) ?? 0;
         values["position"] = place;
-        places.set(values["part"]!, place + 1);
+        places.set(values[above]!, place + 1);
       }
       const added: HeldRow = { id: null, revision: 1, values, before: null, at: row.at };
       rows.push(added);
@@ -124,6 +126,7 @@ class Merger {
     }
     if (statement.table === "link") this.circles();
     if (statement.table === "quote") this.choices(statement, "part");
+    if (statement.table === "operationWay") this.choices(statement, "operation");
     if (statement.table === "remedy") this.choices(statement, "snag");
     if (statement.table === "order")
       for (const row of rows)
@@ -197,7 +200,7 @@ class Merger {
     const own = values["currency"];
     if (typeof own === "string") return own;
     const parent =
-      statement.table === "order" || statement.table === "priceBreak"
+      statement.table === "order" || statement.table === "priceBreak" || statement.table === "knockOn"
         ? this.find("quote", values["quote"])
         : statement.table === "payment"
           ? this.find("order", values["order"])
@@ -277,8 +280,8 @@ class Merger {
     }
   }
 
-  /** One quote of a part, and one remedy of a snag, is in force: a choice that a file makes takes the place of the one held. */
-  private choices(statement: FileTable, of: "part" | "snag"): void {
+  /** One quote of a part, one remedy of a snag, and one way of an operation is in force: a choice that a file makes takes the place of the one held. */
+  private choices(statement: FileTable, of: "part" | "snag" | "operation"): void {
     const groups = new Map<string, HeldRow[]>();
     for (const row of this.held.get(statement.table)!) {
       if (row.values["chosen"] !== true) continue;

@@ -21,17 +21,21 @@ export function planRows(held: Held): PlanRows {
         .flatMap(({ values }) => (values["chosen"] === true ? [[values[of], values["code"]!] as const] : [])),
     );
   const quoteOf = inForce("quote", "part");
+  const wayOf = inForce("operationWay", "operation");
   const remedyOf = inForce("remedy", "snag");
   const week = held.get("shopCalendar")![0]!.values;
   return {
     restoration: rows<PlanRows["restoration"]>("restoration")[0]!,
     weekdayHours: WEEK.map((day) => Number(week[day])),
     closedDates: held.get("closedDate")!.map(({ values }) => String(values["date"])),
-    operations: rows("operation"),
+    operations: rows("operation", (operation) => ({ chosenWayId: wayOf.get(operation["code"]) ?? null })),
+    ways: rows("operationWay"),
     links: rows("link"),
     needs: rows("need"),
     parts: rows("part", (part) => ({ chosenQuoteId: quoteOf.get(part["code"]) ?? null })),
+    bans: rows("partBan"),
     quotes: rows("quote"),
+    knockOns: rows("knockOn"),
     orders: rows("order", (order) => ({ partId: order["part"]! })),
     snags: rows("snag", (snag) => ({ chosenRemedyId: remedyOf.get(snag["code"]) ?? null })),
     remedies: rows("remedy"),

@@ -97,11 +97,15 @@ class Reader {
     this.list(sheet, "sections", "judgingSheet.").forEach((section, i) => {
       const at = `judgingSheet.sections[${i}]`;
       if (!section.has("position")) section.set("position", i);
-      this.add("judgingSection", section, at, ["lines"]);
+      this.add("judgingSection", section, at, ["lines", "deductions"]);
       this.list(section, "lines", `${at}.`).forEach((line, k) => {
         line.set("section", section.get("name") ?? "");
         if (!line.has("position")) line.set("position", k);
         this.add("judgingLine", line, `${at}.lines[${k}]`);
+      });
+      this.list(section, "deductions", `${at}.`).forEach((deduction, k) => {
+        deduction.set("section", section.get("name") ?? "");
+        this.add("judgingDeduction", deduction, `${at}.deductions[${k}]`);
       });
     });
     this.list(sheet, "floors", "judgingSheet.").forEach((floor, i) => {

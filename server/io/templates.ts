@@ -28,6 +28,9 @@ const SAMPLE = {
   currency: "GBP",
   cap: "24000.00",
   confidence: 0.8,
+  pricePerDay: "25.00",
+  pricePerPoint: "60.00",
+  customsBasis: "CIF",
   calendar: {
     hours: { monday: 8, tuesday: 8, wednesday: 8, thursday: 8, friday: 7.5, saturday: 0, sunday: 0 },
     closed: [{ date: "2026-12-25", reason: "Christmas Day" }],
@@ -35,7 +38,13 @@ const SAMPLE = {
   hands: [{ trade: "engine", people: 2, hoursPerDay: 7.5 }],
   judgingSheet: {
     sections: [
-      { name: "Engine", maximum: 100, lines: [{ title: "Carburettor of the period", maximum: 8, mandatory: false }] },
+      {
+        name: "Engine",
+        maximum: 100,
+        cap: 40,
+        lines: [{ title: "Carburettor of the period", maximum: 8, mandatory: false }],
+        deductions: [{ provenance: "later substitute", points: 4 }],
+      },
     ],
     floors: [{ award: "First", points: 85 }],
   },
@@ -51,6 +60,7 @@ function meaning(column: Column): string {
     case "date":
       return "A date such as 2027-06-19.";
     case "number":
+    case "decimal":
     case "percent":
       return "A number, with a point for decimals.";
     case "whole":

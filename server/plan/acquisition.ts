@@ -4,7 +4,7 @@ import type { Estimate } from "../engine/beta.ts";
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
 import type { Standing } from "./plan.ts";
-import type { OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";
+import type { OrderRow, PartBanRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";
 
 export interface Acquisition {
   /** "part:ID" or "snag:ID"; also the network's node for the arrival. */
@@ -51,6 +51,9 @@ export function acquisitionsOf(
   const quotes = groupBy(rows.quotes, (q) => q.partId);
   const orders = groupBy(rows.orders, (o) => o.partId);
   const remedies = groupBy(rows.remedies, (r) => r.snagId);
+  const bans = groupBy(rows.bans, (b) => b.partId);
+  const broughtHours = new Map<string, number>();
+  for (const { quoteId, hours } of rows.knockOns) broughtHours.set(quoteId, (broughtHours.get(quoteId) ?? 0) + hours);
   const outstanding: Acquisition[] = [];
   const late: LateOrder[] = [];
 
@@ -72,12 +75,14 @@ export function acquisitionsOf(
       continue;
     }
     const chosen = partQuotes.find((q) => q.id === part.chosenQuoteId);
-    const quote = chosen ?? quickest(partQuotes, dataDate);
+    const quote = chosen ?? quickest(wanted(partQuotes, bans.get(part.id) ?? NONE), dataDate);
     if (quote !== undefined)
       outstanding.push(quotedPart(part, quote, chosen !== undefined, operationIds, dataDate, calendar));
     // A part on the shelf that only needs work has a source: itself.
     else if (part.stateOnHand === "MISSING") outstanding.push(openPart(part, operationIds));
   }
+  for (const acquisition of outstanding)
+    if (acquisition.quoteId !== null) acquisition.preparationHours += broughtHours.get(acquisition.quoteId) ?? 0;
   for (const snag of rows.snags) {
     if (snag.clearedOn !== null && snag.clearedOn <= dataDate) continue;
     if (!done.has(snag.operationId)) outstanding.push(openSnag(snag, remedies.get(snag.id) ?? NONE, dataDate));
@@ -214,6 +219,19 @@ export function isExpired(quote: { validUntil: string | null }, dataDate: string
   return quote.validUntil !== null && quote.validUntil < dataDate;
 }
 
+/** The quotes that may stand in: neither banned themselves nor of a provenance that is not wanted here. */
+function wanted(quotes: readonly QuoteRow[], bans: readonly PartBanRow[]): readonly QuoteRow[] {
+  return quotes.filter((q) => !q.banned && !bans.some((ban) => ban.provenance === q.provenance));
+}
+
+/** The quote by which a part that is not outstanding came: its newest order that was not sent back, else the one chosen. */
+export function fittedQuote(part: PartRow, orders: readonly OrderRow[]): string | null {
+  let newest: OrderRow | null = null;
+  for (const order of orders)
+    if (order.state !== "SENT_BACK" && (newest === null || order.placedOn > newest.placedOn)) newest = order;
+  return newest?.quoteId ?? part.chosenQuoteId;
+}
+
 /** What stands in for an undecided part: the quote that brings it first, those still valid before those to be asked again, the cheaper of two as quick. */
 function quickest(quotes: readonly QuoteRow[], dataDate: string): QuoteRow | undefined {
   let best: QuoteRow | undefined;
@@ -237,7 +255,7 @@ function estimateOf(quote: QuoteRow): Estimate | null {
   return low === null || likely === null || high === null ? null : { low, likely, high };
 }
 
-function groupBy<Row>(rows: readonly Row[], key: (row: Row) => string): Map<string, Row[]> {
+export function groupBy<Row>(rows: readonly Row[], key: (row: Row) => string): Map<string, Row[]> {
   const groups = new Map<string, Row[]>();
   for (const row of rows) {
     const k = key(row);

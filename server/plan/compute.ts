@@ -4,13 +4,13 @@
  */
 import { pertQuantile } from "../engine/beta.ts";
 import { ShopCalendar } from "../engine/calendar.ts";
-import { backwardPass, type CriticalPath, criticalPath } from "../engine/criticalPath.ts";
+import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../engine/criticalPath.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
 import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
 import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../engine/network.ts";
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
-import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
+import { type Acquisition, acquisitionsOf, fittedQuote, groupBy } from "./acquisition.ts";
 import type {
   ChainStep,
   Chase,
@@ -22,7 +22,7 @@ import type {
   ScheduledOperation,
   Waiting,
 } from "./plan.ts";
-import type { OperationRow, PlanRows } from "./rows.ts";
+import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
 
 export interface PlanOptions {
   dataDate: string;
@@ -40,6 +40,8 @@ export class PlanFault extends Error {
 }
 
 const operationNode = (id: string): string => `operation:${id}`;
+/** Work that was sent out is back. */
+const returnNode = (id: string): string => `return:${id}`;
 const preparationNode = (id: string): string => `preparation:${id}`;
 
 /** The plan of a restoration's rows. Throws {@link PlanFault}. */
@@ -57,6 +59,8 @@ class ComputedPlan implements Plan {
   readonly freeWork: readonly FreeWork[];
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
   readonly parts: ReadonlyMap<string, PartOutlook>;
+  readonly quoteInForce: ReadonlyMap<string, string>;
+  readonly remedyInForce: ReadonlyMap<string, string>;
 
   private readonly calendar: ShopCalendar;
   private readonly acquisitions: readonly Acquisition[];
@@ -66,6 +70,8 @@ class ComputedPlan implements Plan {
   private readonly target: { start: Float64Array } | null;
   private readonly rungs: Ladder;
   private readonly operationById: ReadonlyMap<string, OperationRow>;
+  /** By operation id: the way chosen for it. */
+  private readonly ways: ReadonlyMap<string, OperationWayRow>;
 
   constructor(rows: PlanRows, options: PlanOptions) {
     this.dataDate = options.dataDate;
@@ -76,6 +82,8 @@ class ComputedPlan implements Plan {
       dataDate: options.dataDate,
     });
     this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
+    const chosenWays = new Set(rows.operations.map((operation) => operation.chosenWayId));
+    this.ways = new Map(rows.ways.filter((way) => chosenWays.has(way.id)).map((way) => [way.operationId, way]));
     const found = acquisitionsOf(rows, options.dataDate, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
@@ -104,6 +112,8 @@ class ComputedPlan implements Plan {
     this.operations = this.schedule(rows);
     this.freeWork = this.free(rows);
     this.parts = this.outlooks(rows, outstanding, holding);
+    this.quoteInForce = this.quotes(rows);
+    this.remedyInForce = this.remedies(rows);
   }
 
   chain(holdUp: HoldUp): ChainStep[] {
@@ -112,22 +122,26 @@ class ComputedPlan implements Plan {
     if (acquisition === undefined || arrival < 0) return [];
     const from = acquisition.open ? this.path.backward.start[arrival]! : this.network.release[arrival]!;
     const steps = chainFrom(this.network, arrival, from).slice(1);
-    return steps.map((step, i): ChainStep => {
+    return steps.flatMap((step, i): ChainStep[] => {
       const id = this.network.ids[step.position]!;
+      // A return is the end of the step that was sent out.
+      if (id.startsWith("return:")) return [];
       const operation = this.operationById.get(id.slice(id.indexOf(":") + 1));
       const before = i === 0 ? arrival : steps[i - 1]!.position;
       const { lag, inDays } = this.lagBetween(before, step.position);
-      return {
-        kind: id.startsWith("operation:") ? "OPERATION" : "PREPARATION",
-        code: operation?.code ?? acquisition.code,
-        title: operation?.title ?? acquisition.preparationTitle,
-        operationId: operation?.id ?? null,
-        startDate: this.startDate(step.start, step.finish),
-        finishDate: this.finishDate(step.finish),
-        hours: this.network.hours[step.position]!,
-        lag,
-        lagUnit: lag === 0 ? null : inDays ? "DAYS" : "HOURS",
-      };
+      return [
+        {
+          kind: id.startsWith("operation:") ? "OPERATION" : "PREPARATION",
+          code: operation?.code ?? acquisition.code,
+          title: operation?.title ?? acquisition.preparationTitle,
+          operationId: operation?.id ?? null,
+          startDate: this.startDate(step.start, step.finish),
+          finishDate: operation === undefined ? this.finishDate(step.finish) : this.backDate(operation, step.finish),
+          hours: this.network.hours[step.position]!,
+          lag,
+          lagUnit: lag === 0 ? null : inDays ? "DAYS" : "HOURS",
+        },
+      ];
     });
   }
 
@@ -137,7 +151,9 @@ class ComputedPlan implements Plan {
     const direct = acquisition.operationIds
       .map((id) => this.network.position(operationNode(id)))
       .filter((position) => position >= 0);
-    const all = [...direct, ...following(this.network, direct)];
+    const all = [...direct, ...following(this.network, direct)].filter((v) =>
+      this.network.ids[v]!.startsWith("operation:"),
+    );
     return {
       directOperations: direct.length,
       waitingOperations: all.length,
@@ -153,23 +169,34 @@ class ComputedPlan implements Plan {
       .map((a) => a.code);
   }
 
-  /** The network: operations, arrivals, and the work that an arrival brings before it fits. */
-  private compile(rows: PlanRows): Network {
+  /**
+   * The network: operations, returns of what is sent out, arrivals, and the work that an arrival brings before it fits.
+   * @param idle an operation that is to take no time, neither at the bench nor away
+   */
+  private compile(rows: PlanRows, idle?: string): Network {
     const nodes: NetworkNode[] = [];
     const links: NetworkLink[] = [];
+    const sentOut = new Set<string>();
     for (const o of rows.operations) {
       const done = o.state === "DONE";
-      const node: NetworkNode = {
-        id: operationNode(o.id),
-        hours: o.state === "UNDER_WAY" ? (o.remainingHours ?? o.hoursLikely) : o.hoursLikely,
-      };
+      const hoursOfWay = this.ways.get(o.id)?.hours ?? o.hoursLikely;
+      const hoursToDo = o.state === "UNDER_WAY" ? (o.remainingHours ?? hoursOfWay) : hoursOfWay;
+      const node: NetworkNode = { id: operationNode(o.id), hours: o.id === idle ? 0 : hoursToDo };
       // Without a date, done work was done by the day before the figures stand.
       if (done) node.doneOn = Math.min(-1, o.finishedOn === null ? -1 : this.calendar.day(o.finishedOn));
       nodes.push(node);
+      const away = this.away(o);
+      if (away === null) continue;
+      sentOut.add(o.id);
+      const back: NetworkNode = { id: returnNode(o.id), hours: 0 };
+      if (away.backOn !== null && o.id !== idle) back.release = this.calendar.usableAfterArrival(days(away.backOn));
+      nodes.push(back);
+      const lag = o.id === idle || away.backOn !== null ? 0 : away.days;
+      links.push({ before: node.id, after: back.id, lag, lagInDays: true });
     }
     for (const l of rows.links)
       links.push({
-        before: operationNode(l.beforeId),
+        before: sentOut.has(l.beforeId) ? returnNode(l.beforeId) : operationNode(l.beforeId),
         after: operationNode(l.afterId),
         lag: l.lag,
         lagInDays: l.lagUnit === "DAYS",
@@ -195,6 +222,24 @@ class ComputedPlan implements Plan {
       if (!(error instanceof NetworkFault)) throw error;
       throw new PlanFault([this.faultOf(error)]);
     }
+  }
+
+  /**
+   * The wait of an operation that is sent out; null for one that is not, or is done. Where its hours are behind it, it
+   * went on the day it was begun, and `backOn` is the day of its return, counted from the data date.
+   */
+  private away(o: OperationRow): { days: number; backOn: number | null } | null {
+    const way = this.ways.get(o.id);
+    if (way === undefined || way.days === 0 || o.state === "DONE") return null;
+    const gone = o.state === "UNDER_WAY" && o.remainingHours === 0 && o.startedOn !== null;
+    return { days: way.days, backOn: gone ? Math.max(0, this.calendar.day(o.startedOn!) + way.days) : null };
+  }
+
+  /** The date on which an operation is finished, or back, when its hours are done at `finish`. */
+  private backDate(o: OperationRow, finish: number): string {
+    const away = this.away(o);
+    if (away === null) return this.finishDate(finish);
+    return away.backOn === null ? addDays(this.finishDate(finish), away.days) : this.calendar.date(days(away.backOn));
   }
 
   private faultOf(error: NetworkFault): Fault {
@@ -307,16 +352,29 @@ class ComputedPlan implements Plan {
         continue;
       }
       const place = this.path.place(v);
+      const back = this.network.position(returnNode(o.id));
+      const returned = back < 0 ? null : this.path.place(back);
       result.set(o.id, {
         operationId: o.id,
         ...place,
+        ...(returned === null
+          ? {}
+          : {
+              earlyFinish: returned.earlyFinish,
+              lateFinish: returned.lateFinish,
+              freeFloat: returned.freeFloat,
+              drag: place.critical ? this.path.forward.end - forwardPass(this.compile(rows, o.id)).end : 0,
+            }),
         earlyStartDate:
           o.state === "UNDER_WAY" && o.startedOn !== null
             ? o.startedOn
             : this.startDate(place.earlyStart, place.earlyFinish),
-        earlyFinishDate: this.finishDate(place.earlyFinish),
+        earlyFinishDate: this.backDate(o, place.earlyFinish),
         lateStartDate: this.startDate(place.lateStart, place.lateFinish),
-        lateFinishDate: this.finishDate(place.lateFinish),
+        lateFinishDate:
+          returned === null
+            ? this.finishDate(place.lateFinish)
+            : this.calendar.date(this.calendar.latestArrival(hours(returned.lateStart))),
         floatToTarget: this.target === null ? null : this.target.start[v]! - place.earlyStart,
       });
     }
@@ -389,6 +447,27 @@ class ComputedPlan implements Plan {
         ];
       }),
     );
+  }
+
+  private quotes(rows: PlanRows): Map<string, string> {
+    const result = new Map<string, string>();
+    const orders = groupBy(rows.orders, (order) => order.partId);
+    const outstanding = new Map(this.acquisitions.map((a) => [a.id, a.quoteId]));
+    for (const part of rows.parts) {
+      const coming = outstanding.get(`part:${part.id}`);
+      const quote = coming === undefined ? fittedQuote(part, orders.get(part.id) ?? []) : coming;
+      if (quote !== null) result.set(part.id, quote);
+    }
+    return result;
+  }
+
+  private remedies(rows: PlanRows): Map<string, string> {
+    const result = new Map<string, string>();
+    for (const { id, chosenRemedyId } of rows.snags) {
+      const remedy = this.byHoldUp.get(`snag:${id}`)?.remedyId ?? chosenRemedyId;
+      if (remedy !== null) result.set(id, remedy);
+    }
+    return result;
   }
 
   /** Whole days of lead time at the plan's confidence: the promise, or the quantile of the three-point estimate, rounded up. */

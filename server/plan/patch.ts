@@ -7,6 +7,7 @@ import type { PlanRows } from "./rows.ts";
 /** Where the rows of a table stand in a plan's rows. */
 const LISTS = {
   operation: "operations",
+  operationWay: "ways",
   link: "links",
   need: "needs",
   part: "parts",
@@ -16,16 +17,36 @@ const LISTS = {
   remedy: "remedies",
 } as const;
 
+/** Tables whose rows hang on a row of the restoration, and do not name it themselves. */
+const BELOW = {
+  partBan: { list: "bans", above: "parts", field: "partId" },
+  knockOn: { list: "knockOns", above: "quotes", field: "quoteId" },
+} as const;
+
 type Row = { id?: string; code?: string };
+type ListName = (typeof LISTS)[keyof typeof LISTS] | (typeof BELOW)[keyof typeof BELOW]["list"];
 
 /** The rows after the entries that concern this restoration; the rows given are left as they are. */
 export function patchRows(rows: PlanRows, entries: readonly Entry[]): PlanRows {
   const next: PlanRows = { ...rows };
-  const own = new Set<keyof PlanRows>();
+  const own = new Set<ListName>();
+  // Each list is copied once, then changed in the copy.
+  const copied = (name: ListName): Row[] => {
+    if (!own.has(name)) Object.assign(next, { [name]: [...next[name]] });
+    own.add(name);
+    return next[name] as unknown as Row[];
+  };
+  const above = new Above(next);
   for (const { table, id, before, after } of entries) {
     const row = after ?? before;
     if (table === "restoration") {
       if (id === rows.restoration.id && after !== null) next.restoration = after as unknown as Restoration;
+      continue;
+    }
+    if (table in BELOW) {
+      const { list, above: parents, field } = BELOW[table as keyof typeof BELOW];
+      const known = next[list].some((one) => one.id === id);
+      if (known || (after !== null && above.has(parents, after[field]))) replace(copied(list), id, after);
       continue;
     }
     if (row?.restorationId !== rows.restoration.id) continue;
@@ -36,13 +57,31 @@ export function patchRows(rows: PlanRows, entries: readonly Entry[]): PlanRows {
       next.closedDates = after === null ? dates : [...dates, (after as unknown as ClosedDate).date];
     } else if (table in LISTS) {
       const name = LISTS[table as keyof typeof LISTS];
-      // Each list is copied once, then changed in the copy.
-      if (!own.has(name)) Object.assign(next, { [name]: [...next[name]] });
-      own.add(name);
-      replace(next[name] as unknown as Row[], id, after);
+      replace(copied(name), id, after);
+      above.add(name, id);
     }
   }
   return next;
+}
+
+/** Ids of the rows on which others hang, gathered where they are first asked for. */
+class Above {
+  private readonly ids = new Map<string, Set<unknown>>();
+
+  constructor(private readonly rows: PlanRows) {}
+
+  has(list: "parts" | "quotes", id: unknown): boolean {
+    let known = this.ids.get(list);
+    if (known === undefined) {
+      known = new Set(this.rows[list].map((row) => row.id));
+      this.ids.set(list, known);
+    }
+    return known.has(id);
+  }
+
+  add(list: string, id: string): void {
+    this.ids.get(list)?.add(id);
+  }
 }
 
 function replace(list: Row[], id: string, after: Row | null): void {

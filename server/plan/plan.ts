@@ -18,6 +18,10 @@ export interface Plan {
   operations: ReadonlyMap<string, ScheduledOperation>;
   /** By part id, in the rows' order. */
   parts: ReadonlyMap<string, PartOutlook>;
+  /** By part id: the quote ordered, chosen or standing in, or the one by which the part came. */
+  quoteInForce: ReadonlyMap<string, string>;
+  /** By snag id: the remedy chosen or standing in. */
+  remedyInForce: ReadonlyMap<string, string>;
   /** From the hold-up's arrival to the end of the machine. */
   chain(holdUp: HoldUp): ChainStep[];
   /** Operations and hours that wait for it. */
@@ -109,6 +113,7 @@ export interface FreeWork {
 export interface ScheduledOperation {
   operationId: string;
   earlyStart: number;
+  /** Of work sent out: its return. */
   earlyFinish: number;
   lateStart: number;
   lateFinish: number;

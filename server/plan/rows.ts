@@ -2,7 +2,7 @@
  * What a plan is computed from: a restoration's rows as plain data, from the store or from files.
  * Ids are opaque; codes are what people read. Dates are ISO 8601 calendar dates.
  */
-import type { LagUnit, OperationState, OrderState, StateOnHand } from "../generated/prisma/enums.ts";
+import type { LagUnit, OperationState, OrderState, Provenance, StateOnHand } from "../generated/prisma/enums.ts";
 
 export interface PlanRows {
   restoration: {
@@ -16,10 +16,13 @@ export interface PlanRows {
   weekdayHours: readonly number[];
   closedDates: readonly string[];
   operations: readonly OperationRow[];
+  ways: readonly OperationWayRow[];
   links: readonly LinkRow[];
   needs: readonly NeedRow[];
   parts: readonly PartRow[];
+  bans: readonly PartBanRow[];
   quotes: readonly QuoteRow[];
+  knockOns: readonly KnockOnRow[];
   orders: readonly OrderRow[];
   snags: readonly SnagRow[];
   remedies: readonly RemedyRow[];
@@ -37,6 +40,16 @@ export interface OperationRow {
   startedOn: string | null;
   finishedOn: string | null;
   remainingHours: number | null;
+  chosenWayId: string | null;
+}
+export interface OperationWayRow {
+  id: string;
+  code: string;
+  title: string;
+  operationId: string;
+  hours: number;
+  /** Calendar days away, once the hours are done. */
+  days: number;
 }
 export interface LinkRow {
   /** Absent in files. */
@@ -59,11 +72,19 @@ export interface PartRow {
   stateOnHand: StateOnHand;
   chosenQuoteId: string | null;
 }
+export interface PartBanRow {
+  /** Absent in files. */
+  id?: string;
+  partId: string;
+  provenance: Provenance;
+}
 export interface QuoteRow {
   id: string;
   code: string;
   partId: string;
   supplierId: string;
+  provenance: Provenance;
+  banned: boolean;
   unitPriceMinor: number;
   leadDays: number;
   leadLow: number | null;
@@ -72,6 +93,12 @@ export interface QuoteRow {
   orderFrom: string | null;
   validUntil: string | null;
   preparationHours: number;
+}
+export interface KnockOnRow {
+  /** Absent in files. */
+  id?: string;
+  quoteId: string;
+  hours: number;
 }
 export interface OrderRow {
   id: string;

@@ -32,12 +32,18 @@ const chunks = <T>(all: readonly T[]): T[][] =>
 export class Journal {
   readonly entries: Entry[] = [];
   private readonly touched = new Set<string>();
+  private readonly rated = new Set<string>();
 
   constructor(readonly tx: Tx) {}
 
   /** Restorations whose plan the change may alter. */
   get restorations(): readonly string[] {
     return [...this.touched];
+  }
+
+  /** Workshops whose exchange rates the change alters: what every restoration of theirs costs rests on them. */
+  get workshops(): readonly string[] {
+    return [...this.rated];
   }
 
   /** Adds a row. Throws {@link InvalidInput} (DUPLICATE) where a unique value is taken. */
@@ -141,6 +147,7 @@ export class Journal {
     const row = entry.after ?? entry.before!;
     if (entry.table === "restoration") this.touched.add(row.id);
     else if (typeof row.restorationId === "string") this.touched.add(row.restorationId);
+    else if (entry.table === "exchangeRate") this.rated.add(String(row.workshopId));
   }
 }
 
@@ -160,7 +167,9 @@ export async function record(
       occasion.restorationId ?? journal.entries.find((e) => e.table === "restoration" && e.after !== null)?.id;
     if (restorationId === undefined) throw new Error("A change must be recorded on a restoration.");
     const revisions = await tx.restoration.updateManyAndReturn({
-      where: { id: { in: [restorationId, ...journal.restorations] } },
+      where: {
+        OR: [{ id: { in: [restorationId, ...journal.restorations] } }, { workshopId: { in: [...journal.workshops] } }],
+      },
       data: { planRevision: { increment: 1 } },
       select: { id: true, planRevision: true },
     });

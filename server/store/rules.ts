@@ -68,6 +68,16 @@ const minor = () => whole(0, MOST_MINOR);
 const hours = () => notNegative(MOST_HOURS);
 const dayHours = () => notNegative(24);
 const points = () => notNegative(100_000);
+const yesOrNo = () => z.boolean({ error: "must be yes or no" });
+/** Kept as text, so that no digit of a rate is rounded. */
+const rate = () =>
+  z
+    .string()
+    .refine(
+      (text) => /^\d{1,12}(\.\d{1,12})?$/.test(text),
+      fail("NOT_A_NUMBER", "must be digits with a point for decimals, at most 12 before it and 12 after"),
+    )
+    .refine((text) => !/^[0.]*$/.test(text), fail("OUT_OF_RANGE", "must be more than nought"));
 const leadDays = () => whole(0, MOST_DAYS);
 
 export const PROVENANCES = [
@@ -86,6 +96,9 @@ export const ORDER_STATES = ["PLACED", "ARRIVED", "ACCEPTED", "SENT_BACK"] as co
 export const PAYMENT_KINDS = ["DEPOSIT", "PART_PAYMENT", "BALANCE", "REFUND"] as const;
 export const LAG_UNITS = ["HOURS", "DAYS"] as const;
 export const LENGTH_UNITS = ["MM", "IN"] as const;
+export const DIMENSION_NATURES = ["OUTSIDE", "INSIDE", "DISTANCE"] as const;
+export const CONDITIONS = ["SERVICEABLE", "REPAIRABLE", "PATTERN_ONLY"] as const;
+export const CUSTOMS_BASES = ["CIF", "FOB"] as const;
 
 /** Adds a fault where the values that are there do not rise. */
 const rising =
@@ -116,7 +129,16 @@ export const rules = {
     confidence: number()
       .refine((n) => n > 0 && n < 1, fail("OUT_OF_RANGE", "must lie between 0 and 1, both excluded"))
       .nullable(),
+    pricePerDayMinor: minor().nullable(),
+    pricePerPointMinor: minor().nullable(),
+    customsBasis: choice(CUSTOMS_BASES),
   }),
+  exchangeRate: z
+    .object({ date: date(), base: currency(), counter: currency(), rate: rate() })
+    .refine((row) => row.base !== row.counter, {
+      path: ["counter"],
+      ...fail("NOT_A_CHOICE", "must be another currency than the base"),
+    }),
   calendar: z
     .object({
       monday: dayHours(),
@@ -155,6 +177,15 @@ export const rules = {
       ),
     )
     .superRefine(rising(["startedOn", "finishedOn"], "must not be before the start")),
+  operationWay: z.object({
+    code: code(),
+    title: named(200),
+    hours: hours(),
+    days: leadDays(),
+    priceMinor: minor(),
+    currency: currency(),
+    points: points(),
+  }),
   link: z.object({
     lag: number().refine(
       (n) => Math.abs(n) <= MOST_HOURS,
@@ -169,10 +200,13 @@ export const rules = {
     section: text(100),
     quantity: whole(1, 1_000_000),
     stateOnHand: choice(STATES_ON_HAND),
-    safetyCritical: z.boolean({ error: "must be yes or no" }),
+    safetyCritical: yesOrNo(),
     estimateMinor: minor().nullable(),
+    locked: yesOrNo(),
+    visible: yesOrNo(),
     notes: text(5000),
   }),
+  partBan: z.object({ provenance: choice(PROVENANCES) }),
   partReference: z.object({ source: text(200), number: named(100) }),
   specificationRow: z.object({
     dimension: named(100),
@@ -180,6 +214,7 @@ export const rules = {
     unit: choice(LENGTH_UNITS),
     minus: notNegative(1_000_000),
     plus: notNegative(1_000_000),
+    nature: choice(DIMENSION_NATURES),
     note: text(500),
   }),
   supplier: z.object({
@@ -218,6 +253,10 @@ export const rules = {
       validUntil: date().nullable(),
       preparationHours: hours(),
       pointsAtRisk: points(),
+      banned: yesOrNo(),
+      condition: choice(CONDITIONS),
+      coreChargeMinor: minor(),
+      coreReturned: yesOrNo(),
       notes: text(5000),
     })
     .superRefine(
@@ -236,6 +275,29 @@ export const rules = {
       }
     }),
   priceBreak: z.object({ quantity: whole(1, 1_000_000), unitPriceMinor: minor() }),
+  knockOn: z.object({
+    title: named(200),
+    priceMinor: minor(),
+    currency: currency(),
+    hours: hours(),
+    points: points(),
+  }),
+  statedDimension: z.object({
+    dimension: named(100),
+    value: notNegative(1_000_000),
+    unit: choice(LENGTH_UNITS),
+  }),
+  find: z.object({
+    clientKey: code(),
+    what: named(500),
+    seller: text(200),
+    askedMinor: minor().nullable(),
+    currency: currency(),
+    provenance: choice(PROVENANCES).nullable(),
+    condition: choice(CONDITIONS).nullable(),
+    notes: text(5000),
+    foundOn: date(),
+  }),
   order: z
     .object({
       code: code(),
@@ -295,7 +357,13 @@ export const rules = {
     notes: text(5000),
   }),
   inspection: z.object({ inspector: named(200), inspectedOn: date(), what: named(5000) }),
-  judgingSection: z.object({ name: named(200), maximum: points(), position: whole(0, 10_000) }),
+  judgingSection: z.object({
+    name: named(200),
+    maximum: points(),
+    cap: points().nullable(),
+    position: whole(0, 10_000),
+  }),
+  judgingDeduction: z.object({ provenance: choice(PROVENANCES), points: points() }),
   judgingLine: z.object({ title: named(300), maximum: points(), mandatory: z.boolean() }),
   awardFloor: z.object({ award: named(200), points: points() }),
 } as const;

@@ -3,15 +3,21 @@ import type {
   AwardFloor,
   Change,
   ClosedDate,
+  ExchangeRate,
+  Find,
   Hands,
   Inspection,
+  JudgingDeduction,
   JudgingLine,
   JudgingSection,
+  KnockOn,
   Link,
   Need,
   Operation,
+  OperationWay,
   Order,
   Part,
+  PartBan,
   PartReference,
   Payment,
   PriceBreak,
@@ -21,6 +27,7 @@ import type {
   ShopCalendar,
   Snag,
   SpecificationRow,
+  StatedDimension,
   Supplier,
 } from "../generated/prisma/client.ts";
 import type { Tx } from "./client.ts";
@@ -28,18 +35,24 @@ import type { RefusalCode } from "./fault.ts";
 
 export interface Tables {
   restoration: Restoration;
+  exchangeRate: ExchangeRate;
   shopCalendar: ShopCalendar;
   closedDate: ClosedDate;
   hands: Hands;
   operation: Operation;
+  operationWay: OperationWay;
   link: Link;
   need: Need;
   part: Part;
+  partBan: PartBan;
   partReference: PartReference;
   specificationRow: SpecificationRow;
   supplier: Supplier;
   quote: Quote;
   priceBreak: PriceBreak;
+  knockOn: KnockOn;
+  statedDimension: StatedDimension;
+  find: Find;
   order: Order;
   payment: Payment;
   snag: Snag;
@@ -47,6 +60,7 @@ export interface Tables {
   inspection: Inspection;
   judgingSection: JudgingSection;
   judgingLine: JudgingLine;
+  judgingDeduction: JudgingDeduction;
   awardFloor: AwardFloor;
   change: Change;
 }
@@ -105,10 +119,12 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("link", "restorationId"),
     remove("need", "restorationId"),
     remove("inspection", "restorationId"),
+    remove("find", "restorationId"),
     remove("quote", "restorationId"),
     remove("part", "restorationId"),
     remove("remedy", "restorationId"),
     remove("snag", "restorationId"),
+    remove("operationWay", "restorationId"),
     remove("operation", "restorationId"),
     remove("shopCalendar", "restorationId"),
     remove("closedDate", "restorationId"),
@@ -117,6 +133,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("awardFloor", "restorationId"),
     remove("change", "restorationId"),
   ],
+  exchangeRate: [],
   shopCalendar: [],
   closedDate: [],
   hands: [],
@@ -125,8 +142,10 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("link", "afterId"),
     remove("need", "operationId"),
     remove("snag", "operationId"),
+    remove("operationWay", "operationId"),
     clear("inspection", "operationId"),
   ],
+  operationWay: [clear("operation", "chosenWayId")],
   link: [],
   need: [],
   part: [
@@ -136,19 +155,37 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("quote", "partId"),
     remove("partReference", "partId"),
     remove("specificationRow", "partId"),
+    remove("partBan", "partId"),
+    clear("find", "partId"),
   ],
+  partBan: [],
   partReference: [],
   specificationRow: [],
-  supplier: [remove("quote", "supplierId"), clear("remedy", "supplierId")],
-  quote: [refuse("order", "quoteId", "HAS_ORDERS"), clear("part", "chosenQuoteId"), remove("priceBreak", "quoteId")],
+  supplier: [remove("quote", "supplierId"), clear("remedy", "supplierId"), clear("operationWay", "supplierId")],
+  quote: [
+    refuse("order", "quoteId", "HAS_ORDERS"),
+    clear("part", "chosenQuoteId"),
+    clear("find", "quoteId"),
+    remove("priceBreak", "quoteId"),
+    remove("knockOn", "quoteId"),
+    remove("statedDimension", "quoteId"),
+  ],
   priceBreak: [],
+  knockOn: [],
+  statedDimension: [],
+  find: [],
   order: [refuse("payment", "orderId", "HAS_PAYMENTS")],
   payment: [],
   snag: [remove("remedy", "snagId")],
   remedy: [clear("snag", "chosenRemedyId")],
   inspection: [],
-  judgingSection: [remove("judgingLine", "sectionId")],
+  judgingSection: [
+    remove("judgingLine", "sectionId"),
+    remove("judgingDeduction", "sectionId"),
+    clear("part", "judgingSectionId"),
+  ],
   judgingLine: [],
+  judgingDeduction: [],
   awardFloor: [],
   change: [],
 };
@@ -156,18 +193,24 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
 /** What a person calls one row of the table. */
 export const NOUNS: Record<Table, string> = {
   restoration: "restoration",
+  exchangeRate: "exchange rate",
   shopCalendar: "shop calendar",
   closedDate: "closed date",
   hands: "trade",
   operation: "operation",
+  operationWay: "way to do an operation",
   link: "link",
   need: "need",
   part: "part",
+  partBan: "provenance not wanted",
   partReference: "part reference",
   specificationRow: "dimension",
   supplier: "supplier",
   quote: "quote",
   priceBreak: "price break",
+  knockOn: "knock-on",
+  statedDimension: "stated dimension",
+  find: "find",
   order: "order",
   payment: "payment",
   snag: "snag",
@@ -175,11 +218,13 @@ export const NOUNS: Record<Table, string> = {
   inspection: "inspection",
   judgingSection: "section of the judging sheet",
   judgingLine: "line of the judging sheet",
+  judgingDeduction: "deduction of the judging sheet",
   awardFloor: "award floor",
   change: "change",
 };
 
 /** The code or name by which a person knows a row. */
 export function nameOf(row: Readonly<Record<string, unknown>>): string {
-  return String(row.code ?? row.machine ?? row.trade ?? row.date ?? row.name ?? row.award ?? row.id);
+  if (typeof row.counter === "string") return `${row.base} to ${row.counter} of ${row.date}`;
+  return String(row.code ?? row.what ?? row.machine ?? row.trade ?? row.date ?? row.name ?? row.award ?? row.id);
 }

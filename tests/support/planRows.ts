@@ -2,6 +2,7 @@
 import type {
   LinkRow,
   OperationRow,
+  OperationWayRow,
   OrderRow,
   PartRow,
   PlanRows,
@@ -22,7 +23,16 @@ export const operation = (code: string, hours: number, more: Partial<OperationRo
   startedOn: null,
   finishedOn: null,
   remainingHours: null,
+  chosenWayId: null,
   ...more,
+});
+export const way = (code: string, operationId: string, hours: number, days: number): OperationWayRow => ({
+  id: code,
+  code,
+  title: code,
+  operationId,
+  hours,
+  days,
 });
 export const link = (beforeId: string, afterId: string, lag = 0, lagUnit: LinkRow["lagUnit"] = "HOURS"): LinkRow => ({
   beforeId,
@@ -43,6 +53,8 @@ export const quote = (code: string, partId: string, leadDays: number, more: Part
   code,
   partId,
   supplierId: "maker",
+  provenance: "REMADE",
+  banned: false,
   unitPriceMinor: 100,
   leadDays,
   leadLow: null,
@@ -88,10 +100,13 @@ export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
   weekdayHours: [8, 8, 8, 8, 8, 0, 0],
   closedDates: [],
   operations: [],
+  ways: [],
   links: [],
   needs: [],
   parts: [],
+  bans: [],
   quotes: [],
+  knockOns: [],
   orders: [],
   snags: [],
   remedies: [],

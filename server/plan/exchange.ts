@@ -1,0 +1,80 @@
+/** Exchange rates of a workshop on a day: entered ones either way about, and cross rates through one common currency. */
+import { type ExchangeRate, type RateOnDay, rateOn } from "../engine/money.ts";
+import { decimalText, times } from "../engine/ratio.ts";
+import type { Store, Tx } from "../store/client.ts";
+
+/** A rate as it is kept: 1 base = rate counter from that date on. */
+export interface RateRow {
+  date: string;
+  base: string;
+  counter: string;
+  rate: string;
+}
+
+/** Digits of a cross rate where it is shown; it is reckoned with exactly. */
+const SHOWN_PLACES = 10;
+
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+/** A date as people write it: 23 Nov 2026. */
+export const inWords = (date: string): string =>
+  `${Number(date.slice(8))} ${MONTHS[Number(date.slice(5, 7)) - 1]} ${date.slice(0, 4)}`;
+
+/** The rates that hold on a day. */
+export class Rates {
+  private readonly entered: readonly ExchangeRate[];
+  private readonly currencies: readonly string[];
+  private readonly known = new Map<string, RateOnDay | undefined>();
+
+  constructor(
+    rows: readonly RateRow[],
+    readonly day: string,
+  ) {
+    this.entered = rows.map(({ date, base, counter, rate }) => ({ from: base, to: counter, rate, on: date }));
+    this.currencies = [...new Set(rows.flatMap(({ base, counter }) => [base, counter]))].sort();
+  }
+
+  /**
+   * The rate from one currency to another: the newest on or before the day, entered or through one common currency
+   * (a cross rate is as old as the older of its two). Undefined when there is none.
+   */
+  between(from: string, to: string): RateOnDay | undefined {
+    const key = `${from} ${to}`;
+    if (!this.known.has(key)) this.known.set(key, this.find(from, to));
+    return this.known.get(key);
+  }
+
+  /** What is missing, for people. */
+  missing(from: string, to: string): string {
+    return `No rate from ${from} to ${to} on or before ${inWords(this.day)}`;
+  }
+
+  private find(from: string, to: string): RateOnDay | undefined {
+    let best = rateOn(this.entered, from, to, this.day);
+    if (best?.entered === null) return best;
+    for (const common of this.currencies) {
+      if (common === from || common === to) continue;
+      const [first, then] = [rateOn(this.entered, from, common, this.day), rateOn(this.entered, common, to, this.day)];
+      if (!first?.entered || !then?.entered) continue;
+      // A cross rate is no newer than the older of the two it is made of.
+      const [on = ""] = [first.entered.on, then.entered.on].sort();
+      if (best?.entered && best.entered.on >= on) continue;
+      const exact = times(first.exact, then.exact);
+      best = { exact, entered: { from, to, rate: decimalText(exact, SHOWN_PLACES), on } };
+    }
+    return best;
+  }
+}
+
+/** The newest rate of each pair on or before a day, in two queries. */
+export async function loadRates(store: Store | Tx, workshopId: string, day: string): Promise<Rates> {
+  const newest = await store.exchangeRate.groupBy({
+    by: ["base", "counter"],
+    where: { workshopId, date: { lte: day } },
+    _max: { date: true },
+  });
+  if (newest.length === 0) return new Rates([], day);
+  const dates = [...new Set(newest.map((pair) => pair._max.date!))];
+  const rows = await store.exchangeRate.findMany({ where: { workshopId, date: { in: dates } } });
+  return new Rates(rows, day);
+}

@@ -1,0 +1,123 @@
+/** What a quote costs by the time it lies on the bench, with what it brings with it, in the restoration's currency. */
+import type { Incoterm } from "../engine/incoterms.ts";
+import { type CostLineKind, type CustomsBasis, landedCost, type PriceStep } from "../engine/landedCost.ts";
+import { type Currency, convert, type ExchangeRate, MoneyFault } from "../engine/money.ts";
+import { currencyDecimals, MOST_MINOR } from "../store/rules.ts";
+import type { Rates } from "./exchange.ts";
+
+/** Amounts are minor units of the quote's currency; a knock-on's are of its own. */
+export interface LandedQuote {
+  currency: string;
+  unitPriceMinor: number;
+  minimumQuantity: number;
+  priceBreaks: readonly PriceStep[];
+  freightMinor: number;
+  insuranceMinor: number;
+  /** Fractions. */
+  dutyRate: number;
+  taxRate: number;
+  incoterm: Incoterm;
+  coreChargeMinor: number;
+  coreReturned: boolean;
+  knockOns: readonly { title: string; priceMinor: number; currency: string }[];
+}
+
+export interface LandedLine {
+  kind: CostLineKind | "KNOCK_ON";
+  words: string;
+  /** Minor units of the restoration's currency. */
+  amountMinor: number;
+  /** What a rate was applied to; null without one. */
+  basisMinor: number | null;
+  /** Duty or tax as a fraction; null on other lines. */
+  rate: number | null;
+}
+
+export interface Landed {
+  currency: string;
+  /** Those that can be reckoned. */
+  lines: readonly LandedLine[];
+  /** The sum of the lines; null when a rate is missing. */
+  totalMinor: number | null;
+  quantity: number;
+  /** Pieces that must be bought: the quantity, or the smallest number sold. */
+  ordered: number;
+  exchange: ExchangeRate | null;
+  /** Date of the oldest rate used; null without one. */
+  rateDate: string | null;
+  /** For people: why there is no total. */
+  problem: string | null;
+}
+
+/** The landed cost of a quantity of a quote at the rates of a day. */
+export function landedOf(
+  quote: LandedQuote,
+  quantity: number,
+  { currency, customsBasis }: { currency: string; customsBasis: CustomsBasis },
+  rates: Rates,
+): Landed {
+  const ordered = Math.max(quantity, quote.minimumQuantity);
+  const problems: string[] = [];
+  const lines: LandedLine[] = [];
+  const dates: string[] = [];
+  const into = currencyOf(currency);
+  let exchange: ExchangeRate | null = null;
+  try {
+    const rate = rates.between(quote.currency, currency);
+    if (rate === undefined) problems.push(rates.missing(quote.currency, currency));
+    else {
+      const core =
+        quote.coreChargeMinor > 0
+          ? { core: { chargeMinor: quote.coreChargeMinor, returned: quote.coreReturned ? ordered : 0 } }
+          : {};
+      const cost = landedCost({
+        ...quote,
+        ...core,
+        quantity,
+        currency: currencyOf(quote.currency),
+        into,
+        rate,
+        customsBasis,
+      });
+      exchange = cost.exchange;
+      if (exchange !== null) dates.push(exchange.on);
+      for (const { kind, words, amountMinor, basisMinor } of cost.lines)
+        lines.push({ kind, words, amountMinor, basisMinor, rate: basisMinor === null ? null : rateOf(kind, quote) });
+    }
+    for (const { title, priceMinor, currency: from } of quote.knockOns) {
+      if (priceMinor === 0) continue;
+      const way = rates.between(from, currency);
+      if (way === undefined) {
+        problems.push(rates.missing(from, currency));
+        continue;
+      }
+      const { minor } = convert({ minor: priceMinor, currency: from }, currencyOf(from), into, way);
+      if (way.entered !== null) dates.push(way.entered.on);
+      lines.push({ kind: "KNOCK_ON", words: title, amountMinor: minor, basisMinor: null, rate: null });
+    }
+  } catch (error) {
+    if (!(error instanceof MoneyFault)) throw error;
+    problems.push(error.message);
+  }
+  const total = lines.reduce((sum, { amountMinor }) => sum + amountMinor, 0);
+  const largest = Math.max(total, ...lines.flatMap((line) => [Math.abs(line.amountMinor), line.basisMinor ?? 0]));
+  const fits = largest <= MOST_MINOR;
+  if (!fits) problems.push("The amounts are too large to be shown");
+  return {
+    currency,
+    lines: fits ? lines : [],
+    totalMinor: problems.length === 0 ? total : null,
+    quantity,
+    ordered,
+    exchange,
+    rateDate: dates.sort()[0] ?? null,
+    problem:
+      problems.length === 0 ? null : `${[...new Set(problems)].map((words) => words.replace(/\.$/, "")).join("; ")}.`,
+  };
+}
+
+const currencyOf = (code: string): Currency => ({ code, decimals: currencyDecimals(code) ?? 2 });
+
+function rateOf(kind: CostLineKind, { dutyRate, taxRate }: LandedQuote): number | null {
+  return kind === "DUTY" ? dutyRate : kind === "TAX" ? taxRate : null;
+}
