@@ -42,7 +42,7 @@ function frontier(before: Record<string, string[]>, waysOf: Record<string, Way[]
 
 const way = (time: number, cost: number): Way => ({ id: `in ${time}`, time, inDays: false, cost, points: 0 });
 
-describe(construction.source, () => {
+describe(construction.source, { timeout: 120_000 }, () => {
   // A day's crash cost is not a whole number everywhere; sixths of a thousand dollars are.
   const ways = Object.fromEntries(
     Object.entries(construction.crash).map(([id, { normal, crash, normalCost, crashCost }]) => [
