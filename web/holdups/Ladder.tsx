@@ -70,6 +70,11 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
   const target = completion.targetDate && completion.targetDate >= dataDate ? completion.targetDate : null;
   const targetAt = target ? scale.at(target) : 0;
   const targetAtEnd = targetAt > 0.55;
+  const targetLabel = (name: string) => `${name}, ${target ? (narrow ? dayAndMonth : dateInFull)(target) : ""}`;
+  // A long name that would be cut off at the sheet's edge gives way to the word; the sentence above names it.
+  const targetRoom = (targetAtEnd ? targetAt : 1 - targetAt) * (narrow ? width : width * 0.73);
+  const targetName = completion.targetName || "Target";
+  const targetText = targetLabel(targetLabel(targetName).length * 6.5 < targetRoom ? targetName : "Target");
 
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: arrow keys are an addition; every rung is a link of its own
@@ -85,7 +90,7 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
                 y={14}
                 textAnchor={targetAtEnd ? "end" : "start"}
               >
-                {completion.targetName || "target"}, {narrow ? dayAndMonth(target) : dateInFull(target)}
+                {targetText}
               </text>
             )}
             <g transform={`translate(0 ${target ? 20 : 0})`}>
