@@ -71,7 +71,11 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
       )}
       {job.state === "CANCELLED" && <p>Nothing was changed; your choice of files is kept.</p>}
       {job.state === "DONE" && preview && (
-        <Done restoration={preview.restoration ?? restoration} machine={preview.machine} />
+        <Done
+          restoration={preview.restoration ?? restoration}
+          machine={preview.machine}
+          wrote={preview.counts.some((count) => count.added + count.changed > 0)}
+        />
       )}
       {preview && !working && (
         <>
@@ -125,7 +129,7 @@ const NewestChangeQuery = graphql(`
 `);
 
 /** The import is one change, so one undo takes all of it back. */
-function Done({ restoration, machine }: { restoration: string; machine: string }) {
+function Done({ restoration, machine, wrote }: { restoration: string; machine: string; wrote: boolean }) {
   const { undo } = useSave();
   const [undoing, setUndoing] = useState(false);
   const [result] = useQuery({
@@ -133,11 +137,17 @@ function Done({ restoration, machine }: { restoration: string; machine: string }
     variables: { restoration },
     requestPolicy: "cache-and-network",
   });
-  const change = result.data?.restoration.changes.edges[0]?.node;
+  const newest = result.data?.restoration.changes.edges[0]?.node;
+  // Where nothing differed no change was recorded, and the newest one is somebody else's.
+  const change = wrote && newest?.summary.startsWith("Imported") ? newest : undefined;
   return (
     <>
       <p>
-        <Mark word={change?.summary ?? `Everything is in ${machine}`} colour="verdigris" shape="full" />
+        <Mark
+          word={wrote ? (change?.summary ?? `Everything is in ${machine}`) : `${machine} held all of it already`}
+          colour="verdigris"
+          shape="full"
+        />
       </p>
       <div className="row">
         <Link className="button" to={addressOf.holdUps(restoration)} reloadDocument>
