@@ -137,7 +137,10 @@ export class ShopCalendar {
     if (wait === 0) return s;
     const day = this.startDay(s);
     const share = Math.min(1, Math.max(0, (s - this.hoursBefore(day)) / this.hoursOf(day)));
-    return this.hoursAt(day - wait, share);
+    const latest = this.hoursAt(day - wait, share);
+    // Hour 0 is the opening of the data date. A wait that would have had to begin on the days off before it is too late by then.
+    if (day + share < wait && latest > -SAME_INSTANT && latest <= SAME_INSTANT) return hours(-10 * SAME_INSTANT);
+    return latest;
   }
 
   /** First hour at which something that arrives on this day can be used: the start of the next working day. */

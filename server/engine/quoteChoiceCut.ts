@@ -3,8 +3,7 @@
  * the states met there so far. Of two states the dearer one that leaves nothing later leads to nothing cheaper.
  */
 import type { Narrowed } from "./quoteChoiceNarrow.ts";
-import { latestBefore } from "./quoteChoicePass.ts";
-import { SAME_INSTANT } from "./units.ts";
+import { hours, SAME_INSTANT } from "./units.ts";
 
 /** How many states are remembered; the oldest is forgotten first. */
 const REMEMBERED = 512;
@@ -77,7 +76,7 @@ export class Cut {
       for (let at = linkStart[t]!; at < linkStart[t + 1]!; at++) {
         const k = links[at]!;
         const s = start[outTo[k]!]!;
-        const latest = outDays[k] ? latestBefore(network, s, outLag[k]!) : s - outLag[k]!;
+        const latest = outDays[k] ? network.calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
         if (latest < f) {
           f = latest;
           free = false;

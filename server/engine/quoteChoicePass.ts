@@ -1,6 +1,6 @@
 /** Passes over work in which some operations can be done in several ways. */
 import type { Network } from "./network.ts";
-import { hours, SAME_INSTANT } from "./units.ts";
+import { hours } from "./units.ts";
 
 /** Ways of one operation, by ascending cost. */
 export interface Ways {
@@ -38,20 +38,9 @@ export function finishOf({ network }: WorkWithWays, { time, inDays }: Ways, way:
   return inDays[way] ? network.calendar.afterDays(hours(start), time[way]!) : start + time[way]!;
 }
 
-/**
- * Latest hour at which a wait in calendar days may begin that must be over by an hour. Nothing begins before the data
- * date, and a wait that begins with it is counted from its opening: one that would have had to begin on the days off
- * before it is too late.
- */
-export function latestBefore({ calendar }: Network, by: number, wait: number): number {
-  const latest = calendar.latestBeforeDays(hours(by), wait);
-  const opens = Math.abs(latest) <= SAME_INSTANT && calendar.afterDays(hours(0), wait) > by + SAME_INSTANT;
-  return opens ? -1 : latest;
-}
-
 /** Latest hour at which an operation may start that is done this way and must be finished so. */
 export function latestStart({ network }: WorkWithWays, { time, inDays }: Ways, way: number, finish: number): number {
-  return inDays[way] ? latestBefore(network, finish, time[way]!) : finish - time[way]!;
+  return inDays[way] ? network.calendar.latestBeforeDays(hours(finish), time[way]!) : finish - time[way]!;
 }
 
 /** Forward pass. @param release earliest start at each position */
@@ -85,7 +74,7 @@ export function backwardWith(work: WorkWithWays, going: Going, end: number): Pas
     let f = end;
     for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
       const s = start[outTo[k]!]!;
-      const t = outDays[k] ? latestBefore(work.network, s, outLag[k]!) : s - outLag[k]!;
+      const t = outDays[k] ? work.network.calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
       if (t < f) f = t;
     }
     const i = work.wayAt[v]!;

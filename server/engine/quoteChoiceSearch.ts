@@ -14,8 +14,8 @@
 import type { CostFlow } from "./quoteChoiceBound.ts";
 import { Cut } from "./quoteChoiceCut.ts";
 import type { Narrowed } from "./quoteChoiceNarrow.ts";
-import { latestBefore, latestStart } from "./quoteChoicePass.ts";
-import { SAME_INSTANT } from "./units.ts";
+import { latestStart } from "./quoteChoicePass.ts";
+import { hours, SAME_INSTANT } from "./units.ts";
 
 export class WaySearch {
   /** Way of each operation in the best choice found, an index into its ways as narrowed. */
@@ -221,7 +221,7 @@ export class WaySearch {
     let f = this.end;
     for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
       const s = start[outTo[k]!]!;
-      const t = outDays[k] ? latestBefore(this.problem.network, s, outLag[k]!) : s - outLag[k]!;
+      const t = outDays[k] ? this.problem.network.calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
       if (t < f) f = t;
     }
     return f;
