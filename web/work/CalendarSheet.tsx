@@ -2,7 +2,7 @@ import { type ReactNode, type RefObject, useLayoutEffect, useMemo, useRef, useSt
 import { dayAndMonth, dayNumber, hours } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
-import { CriticalMark, OpenMark, OperationLink } from "./CriticalMark.tsx";
+import { BOLT_HEAD, CriticalMark, OpenMark, OperationLink } from "./CriticalMark.tsx";
 import { Neighbours } from "./Neighbours.tsx";
 import { type Scheduled, type ShopWeek, spanWords, type WholeSchedule, type WorkLink } from "./schedule.ts";
 import { closedRuns, scaleOver, type TimeScale, ticksOf } from "./timeScale.ts";
@@ -267,7 +267,7 @@ function Span({
       {operation.state === "UNDER_WAY" && now > left && (
         <rect className="past" x={left} y="7" width={now - left} height={LINE - 14} />
       )}
-      {critical && <path className="peg" d={`M${end + 3} ${LINE / 2 - 7}l7 7-7 7-7-7z`} />}
+      {critical && <path className="peg" d={`M${end - 4} ${LINE / 2}${BOLT_HEAD}`} />}
     </svg>
   );
 }
@@ -360,7 +360,7 @@ function Key({ short, scale, onScale }: { short: boolean; scale: string; onScale
   return (
     <div className="cal-key">
       <p className="soft small">
-        Filled: done. Half filled: under way. Empty: not started. Thick outline ending in a diamond: critical. Broken
+        Filled: done. Half filled: under way. Empty: not started. Thick outline ending in a bolt head: critical. Broken
         outline: waits for something without a source. Thin line: float.{" "}
         {short ? "Closed days are too narrow to be shaded at this scale." : "Hatched: the shop is closed."}
       </p>

@@ -2,6 +2,9 @@ import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { Mark } from "../shared/Mark.tsx";
 
+/** Path of a hexagon bolt head, from its left corner: in drawings it marks what lies on the critical path to the last bolt. */
+export const BOLT_HEAD = "l3.5-6h7l3.5 6-3.5 6h-7z";
+
 /** On the critical path. */
 export function CriticalMark() {
   return <Mark word="critical" colour="red-lead" shape="full" />;

@@ -1,5 +1,6 @@
 import { type KeyboardEvent, memo, useCallback, useLayoutEffect, useMemo, useRef, useState } from "react";
 import { dayAndMonth } from "../shared/format.ts";
+import { BOLT_HEAD } from "./CriticalMark.tsx";
 import { lagWords } from "./lag.ts";
 import { BOX, type Layout } from "./layout.ts";
 import { type Scheduled, spanWords, type WorkLink } from "./schedule.ts";
@@ -62,7 +63,7 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
     <>
       <div className="net-tools no-print">
         <p className="soft small">
-          {`Thick boxes with a diamond are critical. Drag to move, pinch or hold Ctrl and turn the wheel for the size. Keys: arrows go along the links, Shift with arrows moves, plus and minus change the size, 0 fits, Enter chooses.`}
+          {`Thick boxes with a bolt head are critical. Drag to move, pinch or hold Ctrl and turn the wheel for the size. Keys: arrows go along the links, Shift with arrows moves, plus and minus change the size, 0 fits, Enter chooses.`}
         </p>
         <div className="row">
           <button type="button" onClick={() => zoom(1.25)}>
@@ -226,7 +227,7 @@ function saidOf({ operation, earlyStartDate, earlyFinishDate, critical, waitsFor
   return `${dates}${critical ? ", critical" : waitsForOpen.length > 0 ? ", no source" : ""}`;
 }
 
-/** An operation as a strip of the job sheet: a bar at its left edge tells the state, a corner diamond that it is critical. */
+/** An operation as a strip of the job sheet: a bar at its left edge tells the state, a bolt head at its corner that it is critical. */
 const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: BoxProps) {
   const { operation } = row;
   const critical = row.critical && operation.state !== "DONE";
@@ -247,7 +248,7 @@ const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: Box
     >
       <rect width={BOX.width} height={BOX.height} className="edge" />
       <rect x="0" y="0" width="9" height={BOX.height} className="state-bar" />
-      {critical && <path d={`M${BOX.width} -7l7 7-7 7-7-7z`} className="peg" />}
+      {critical && <path d={`M${BOX.width - 7} 0${BOLT_HEAD}`} className="peg" />}
       <text clipPath="url(#net-inside)">
         <tspan x="17" y="18" className="net-code">
           {`${operation.code} `}
