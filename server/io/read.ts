@@ -193,7 +193,8 @@ export function readInto(
     );
     return;
   }
-  const names = column.field === table.named || column.kind.is === "row";
+  // A section of the judging sheet is named by its title, a text like any other.
+  const names = (column.field === table.named && column.field !== "name") || column.kind.is === "row";
   const blank = column.kind.is === "text" && !names ? text === "" : text.trim() === "";
   if (blank) {
     if (column.required) {

@@ -7,7 +7,7 @@ import { ShopCalendar } from "../engine/calendar.ts";
 import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../engine/criticalPath.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
 import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
-import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../engine/network.ts";
+import { Network, NetworkFault } from "../engine/network.ts";
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy } from "./acquisition.ts";
@@ -23,6 +23,7 @@ import type {
   Waiting,
 } from "./plan.ts";
 import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
+import { type Away, awayOf, chosenWays, operationNode, returnNode, workOf } from "./work.ts";
 
 export interface PlanOptions {
   dataDate: string;
@@ -39,9 +40,6 @@ export class PlanFault extends Error {
   }
 }
 
-const operationNode = (id: string): string => `operation:${id}`;
-/** Work that was sent out is back. */
-const returnNode = (id: string): string => `return:${id}`;
 const preparationNode = (id: string): string => `preparation:${id}`;
 
 /** The plan of a restoration's rows. Throws {@link PlanFault}. */
@@ -82,8 +80,7 @@ class ComputedPlan implements Plan {
       dataDate: options.dataDate,
     });
     this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
-    const chosenWays = new Set(rows.operations.map((operation) => operation.chosenWayId));
-    this.ways = new Map(rows.ways.filter((way) => chosenWays.has(way.id)).map((way) => [way.operationId, way]));
+    this.ways = chosenWays(rows);
     const found = acquisitionsOf(rows, options.dataDate, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
@@ -174,33 +171,7 @@ class ComputedPlan implements Plan {
    * @param idle an operation that is to take no time, neither at the bench nor away
    */
   private compile(rows: PlanRows, idle?: string): Network {
-    const nodes: NetworkNode[] = [];
-    const links: NetworkLink[] = [];
-    const sentOut = new Set<string>();
-    for (const o of rows.operations) {
-      const done = o.state === "DONE";
-      const hoursOfWay = this.ways.get(o.id)?.hours ?? o.hoursLikely;
-      const hoursToDo = o.state === "UNDER_WAY" ? (o.remainingHours ?? hoursOfWay) : hoursOfWay;
-      const node: NetworkNode = { id: operationNode(o.id), hours: o.id === idle ? 0 : hoursToDo };
-      // Without a date, done work was done by the day before the figures stand.
-      if (done) node.doneOn = Math.min(-1, o.finishedOn === null ? -1 : this.calendar.day(o.finishedOn));
-      nodes.push(node);
-      const away = this.away(o);
-      if (away === null) continue;
-      sentOut.add(o.id);
-      const back: NetworkNode = { id: returnNode(o.id), hours: 0 };
-      if (away.backOn !== null && o.id !== idle) back.release = this.calendar.usableAfterArrival(days(away.backOn));
-      nodes.push(back);
-      const lag = o.id === idle || away.backOn !== null ? 0 : away.days;
-      links.push({ before: node.id, after: back.id, lag, lagInDays: true });
-    }
-    for (const l of rows.links)
-      links.push({
-        before: sentOut.has(l.beforeId) ? returnNode(l.beforeId) : operationNode(l.beforeId),
-        after: operationNode(l.afterId),
-        lag: l.lag,
-        lagInDays: l.lagUnit === "DAYS",
-      });
+    const { nodes, links } = workOf(rows, this.ways, this.calendar, { idle });
     for (const a of this.acquisitions) {
       nodes.push({
         id: a.id,
@@ -224,15 +195,8 @@ class ComputedPlan implements Plan {
     }
   }
 
-  /**
-   * The wait of an operation that is sent out; null for one that is not, or is done. Where its hours are behind it, it
-   * went on the day it was begun, and `backOn` is the day of its return, counted from the data date.
-   */
-  private away(o: OperationRow): { days: number; backOn: number | null } | null {
-    const way = this.ways.get(o.id);
-    if (way === undefined || way.days === 0 || o.state === "DONE") return null;
-    const gone = o.state === "UNDER_WAY" && o.remainingHours === 0 && o.startedOn !== null;
-    return { days: way.days, backOn: gone ? Math.max(0, this.calendar.day(o.startedOn!) + way.days) : null };
+  private away(o: OperationRow): Away | null {
+    return awayOf(o, this.ways.get(o.id), this.calendar);
   }
 
   /** The date on which an operation is finished, or back, when its hours are done at `finish`. */
@@ -371,10 +335,7 @@ class ComputedPlan implements Plan {
             : this.startDate(place.earlyStart, place.earlyFinish),
         earlyFinishDate: this.backDate(o, place.earlyFinish),
         lateStartDate: this.startDate(place.lateStart, place.lateFinish),
-        lateFinishDate:
-          returned === null
-            ? this.finishDate(place.lateFinish)
-            : this.calendar.date(this.calendar.latestArrival(hours(returned.lateStart))),
+        lateFinishDate: this.finishDate((returned ?? place).lateFinish),
         floatToTarget: this.target === null ? null : this.target.start[v]! - place.earlyStart,
       });
     }

@@ -47,6 +47,9 @@ const everything = async () => {
       store.closedDate.findMany({ where }),
       store.shopCalendar.findMany({ where }),
       store.change.findMany({ where }),
+      store.operationWay.findMany({ where }),
+      store.find.findMany({ where }),
+      store.exchangeRate.findMany({ where: { id: theirs["exchangeRate"] ?? "" } }),
     ]),
   );
 };
@@ -64,6 +67,8 @@ const kinds = {
   JUDGING_SECTION: "section",
   AWARD_FLOOR: "floor",
   CLOSED_DATE: "closed",
+  OPERATION_WAY: "operationWay",
+  EXCHANGE_RATE: "exchangeRate",
 } as Record<string, string>;
 
 function exampleOf(field: string, name: string, type: GraphQLInputType): unknown {
@@ -151,6 +156,9 @@ describe("the rows of another workshop", () => {
     "CLOSED_DATE",
     "JUDGING_SECTION",
     "AWARD_FLOOR",
+    "OPERATION_WAY",
+    "FIND",
+    "EXCHANGE_RATE",
     "RESTORATION",
   ])("remove: %s is not found", async (row) => {
     const before = await everything();
@@ -170,6 +178,9 @@ describe("the rows of another workshop", () => {
       "supplier",
     ],
     ["saveNeed", { operation: "strip", part: "part" }, "part"],
+    ["saveOperationWay", { operation: "strip", supplier: "supplier", title: "Sent out" }, "supplier"],
+    ["saveFind", { restoration: "ours", clientKey: "k1", what: "Cam", foundOn: "2027-01-04", part: "part" }, "part"],
+    ["savePart", { restoration: "ours", name: "Cam", judgingSection: "judgingSection" }, "judgingSection"],
     ["saveLink", { before: "strip", after: "operation" }, "after"],
     [
       "saveInspection",
@@ -180,7 +191,11 @@ describe("the rows of another workshop", () => {
     const named = Object.fromEntries(
       Object.entries(input).map(([key, value]) => [
         key,
-        typeof value === "string" ? (theirs[value] ?? ours[value as keyof Shop] ?? value) : value,
+        value === "ours"
+          ? ours[key as keyof Shop]
+          : typeof value === "string"
+            ? (theirs[value] ?? ours[value as keyof Shop] ?? value)
+            : value,
       ]),
     );
     const noun = mutation.replace("save", "");

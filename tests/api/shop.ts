@@ -173,6 +173,15 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
   const section = await store.judgingSection.create({ data: { restorationId, name: "Engine", maximum: 10 } });
   const floor = await store.awardFloor.create({ data: { restorationId, award: "First", points: 9 } });
   const closed = await store.closedDate.create({ data: { restorationId, date: "2027-01-01" } });
+  const operationWay = await store.operationWay.create({
+    data: { restorationId, operationId: operation.id, code: "Y01", title: "Sent out", currency: "GBP" },
+  });
+  const find = await store.find.create({
+    data: { restorationId, clientKey: "k1", what: "Governor weights", currency: "GBP", foundOn: "2027-01-01" },
+  });
+  const exchangeRate = await store.exchangeRate.create({
+    data: { workshopId: workshop.id, date: "2027-01-01", base: "EUR", counter: "GBP", rate: "0.85" },
+  });
   const change = await store.change.create({
     data: { restorationId, accountId: "nobody", summary: "Added", rows: "[]" },
   });
@@ -193,6 +202,11 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
     floor,
     closed,
     change,
+    way: operationWay,
+    operationWay,
+    find,
+    exchangeRate,
+    judgingSection: section,
   };
   return {
     restoration: restorationId,

@@ -2,6 +2,9 @@
 import fc from "fast-check";
 import type { Store } from "../../server/store/client.ts";
 import {
+  CONDITIONS,
+  CUSTOMS_BASES,
+  DIMENSION_NATURES,
   INCOTERMS,
   OPERATION_STATES,
   ORDER_STATES,
@@ -61,6 +64,9 @@ export const restorationSeed = fc.record({
     currency,
     capMinor: maybe(minor),
     confidence: maybe(fc.double({ min: 0.01, max: 0.99, noNaN: true })),
+    pricePerDayMinor: maybe(minor),
+    pricePerPointMinor: maybe(minor),
+    customsBasis: fc.constantFrom(...CUSTOMS_BASES),
   }),
   week: fc.array(fc.double({ min: 0.5, max: 24, noNaN: true }), { minLength: 7, maxLength: 7 }),
   closed: fc.uniqueArray(date, { maxLength: 3 }),
@@ -71,7 +77,14 @@ export const restorationSeed = fc.record({
     fc.record({ title: name(200), maximum: hours, mandatory: fc.boolean(), position: fc.integer({ min: 0, max: 9 }) }),
     { maxLength: 3 },
   ),
+  caps: each(maybe(hours)),
+  deductions: fc.uniqueArray(fc.record({ provenance: fc.constantFrom(...PROVENANCES), points: hours }), {
+    maxLength: 3,
+    selector: ({ provenance }) => provenance,
+  }),
   operationCodes: codes(COUNT),
+  wayCodes: codes(COUNT),
+  findKeys: codes(COUNT),
   partCodes: codes(COUNT),
   supplierCodes: codes(COUNT),
   quoteCodes: codes(COUNT),
@@ -97,8 +110,28 @@ export const restorationSeed = fc.record({
       lagUnit: fc.constantFrom("HOURS" as const, "DAYS" as const),
     }),
   ),
+  ways: each(
+    fc.record({
+      operation: fc.nat(COUNT - 1),
+      supplier: maybe(fc.nat(COUNT - 1)),
+      title: name(200),
+      hours,
+      days: fc.nat(500),
+      priceMinor: minor,
+      currency,
+      points: hours,
+      chosen: fc.boolean(),
+    }),
+  ),
+  bans: fc.uniqueArray(fc.record({ part: fc.nat(COUNT - 1), provenance: fc.constantFrom(...PROVENANCES) }), {
+    maxLength: 4,
+    selector: (ban) => `${ban.part} ${ban.provenance}`,
+  }),
   parts: each(
     fc.record({
+      locked: fc.boolean(),
+      visible: fc.boolean(),
+      judged: maybe(fc.nat(2)),
       name: name(200),
       section: odd(100),
       quantity: fc.integer({ min: 1, max: 99 }),
@@ -117,6 +150,7 @@ export const restorationSeed = fc.record({
       unit: fc.constantFrom("MM" as const, "IN" as const),
       minus: hours,
       plus: hours,
+      nature: fc.constantFrom(...DIMENSION_NATURES),
       note: odd(100),
     }),
     { maxLength: 5 },
@@ -152,8 +186,47 @@ export const restorationSeed = fc.record({
       validUntil: maybe(date),
       preparationHours: hours,
       pointsAtRisk: hours,
+      banned: fc.boolean(),
+      condition: fc.constantFrom(...CONDITIONS),
+      coreChargeMinor: minor,
+      coreReturned: fc.boolean(),
       notes: odd(400),
     }),
+  ),
+  knockOns: fc.array(
+    fc.record({ quote: fc.nat(COUNT - 1), title: name(200), priceMinor: minor, currency, hours, points: hours }),
+    { maxLength: 4 },
+  ),
+  stated: fc.uniqueArray(
+    fc.record({
+      quote: fc.nat(COUNT - 1),
+      dimension: name(100),
+      value: hours,
+      unit: fc.constantFrom("MM" as const, "IN" as const),
+    }),
+    { maxLength: 4, selector: (row) => `${row.quote} ${row.dimension.trim()}` },
+  ),
+  finds: each(
+    fc.record({
+      part: maybe(fc.nat(COUNT - 1)),
+      quote: maybe(fc.nat(COUNT - 1)),
+      what: name(400),
+      seller: odd(200),
+      askedMinor: maybe(minor),
+      currency,
+      provenance: maybe(fc.constantFrom(...PROVENANCES)),
+      condition: maybe(fc.constantFrom(...CONDITIONS)),
+      notes: odd(400),
+      foundOn: date,
+    }),
+  ),
+  rates: fc.array(
+    fc.record({
+      date,
+      counter: fc.constantFrom("GBP", "JPY", "KWD", "CHF"),
+      rate: fc.constantFrom("0.85123", "163.40", "0.000012", "1"),
+    }),
+    { maxLength: 3 },
   ),
   breaks: fc.uniqueArray(
     fc.record({ quote: fc.nat(COUNT - 1), quantity: fc.integer({ min: 1, max: 9 }), unitPriceMinor: minor }),
@@ -243,7 +316,25 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
   });
   for (const [i, section] of seed.sections.entries())
     await store.judgingSection.create({
-      data: { restorationId, name: section, maximum: i, position: i * 3, lines: { create: seed.lines } },
+      data: {
+        restorationId,
+        name: section,
+        maximum: i,
+        cap: seed.caps[i]!,
+        position: i * 3,
+        lines: { create: seed.lines },
+        deductions: { create: seed.deductions },
+      },
+    });
+  const sections = await store.judgingSection.findMany({ where: { restorationId }, orderBy: { position: "asc" } });
+  // The workshop's restorations share their rates: what stands there already stays.
+  for (const row of seed.rates)
+    await store.exchangeRate.upsert({
+      where: {
+        workshopId_base_counter_date: { workshopId, base: "EUR", counter: row.counter, date: row.date },
+      },
+      create: { ...row, workshopId, base: "EUR" },
+      update: {},
     });
   const ids = (kind: string) => Array.from({ length: COUNT }, (_, i) => `${restorationId}-${kind}-${i}`);
   const [operation, part, supplier, quote, order, snag, remedy] = [
@@ -274,8 +365,9 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       .map((lag, i) => ({ ...lag, restorationId, beforeId: operation[i]!, afterId: operation[i + 1]! })),
   });
   await store.part.createMany({
-    data: seed.parts.map(({ chosen: _, ...rest }, i) => ({
+    data: seed.parts.map(({ chosen: _, judged, ...rest }, i) => ({
       ...rest,
+      judgingSectionId: judged === null ? null : (sections[judged]?.id ?? null),
       id: part[i]!,
       restorationId,
       code: seed.partCodes[i]!,
@@ -303,6 +395,20 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       code: `${seed.supplierCodes[i]}${mark}`,
     })),
   });
+  await store.partBan.createMany({ data: seed.bans.map(({ part: of, ...rest }) => ({ ...rest, partId: part[of]! })) });
+  const way = ids("way");
+  await store.operationWay.createMany({
+    data: seed.ways.map(({ operation: of, supplier: by, chosen: _, ...rest }, i) => ({
+      ...rest,
+      id: way[i]!,
+      restorationId,
+      code: seed.wayCodes[i]!,
+      operationId: operation[of]!,
+      supplierId: by === null ? null : supplier[by]!,
+    })),
+  });
+  for (const [i, { operation: of, chosen }] of seed.ways.entries())
+    if (chosen) await store.operation.update({ where: { id: operation[of]! }, data: { chosenWayId: way[i]! } });
   await store.quote.createMany({
     data: seed.quotes.map(({ part: of, supplier: by, leads, ...rest }, i) => ({
       ...rest,
@@ -321,6 +427,21 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       await store.part.update({ where: { id: part[of]! }, data: { chosenQuoteId: quote[i]! } });
   await store.priceBreak.createMany({
     data: seed.breaks.map(({ quote: of, ...rest }) => ({ ...rest, quoteId: quote[of]! })),
+  });
+  await store.knockOn.createMany({
+    data: seed.knockOns.map(({ quote: of, ...rest }, position) => ({ ...rest, position, quoteId: quote[of]! })),
+  });
+  await store.statedDimension.createMany({
+    data: seed.stated.map(({ quote: of, ...rest }, position) => ({ ...rest, position, quoteId: quote[of]! })),
+  });
+  await store.find.createMany({
+    data: seed.finds.map(({ part: of, quote: became, ...rest }, i) => ({
+      ...rest,
+      restorationId,
+      clientKey: seed.findKeys[i]!,
+      partId: of === null ? null : part[of]!,
+      quoteId: became === null ? null : quote[became]!,
+    })),
   });
   await store.order.createMany({
     data: seed.orders.map(({ quote: of, span, ...rest }, i) => ({
