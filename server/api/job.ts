@@ -40,7 +40,7 @@ const ImportPreview = builder.objectRef<Preview>("ImportPreview").implement({
   }),
 });
 
-const Job = builder.objectRef<JobView>("Job").implement({
+export const Job = builder.objectRef<JobView>("Job").implement({
   fields: (t) => ({
     id: t.exposeID("id"),
     kind: t.exposeString("kind"),

@@ -1,6 +1,7 @@
 /** The whole schema: every noun's file adds its types, queries and mutations to the builder. */
 import "./account.ts";
 import "./change.ts";
+import "./choices.ts";
 import "./currency.ts";
 import "./exchangeRate.ts";
 import "./find.ts";
@@ -20,6 +21,7 @@ import "./shopCalendar.ts";
 import "./snag.ts";
 import "./supplier.ts";
 import "./thread.ts";
+import "./walkAway.ts";
 import { builder } from "./builder.ts";
 
 export const schema = builder.toSchema();

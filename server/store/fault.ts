@@ -70,6 +70,7 @@ export type RefusalCode =
   | "HAS_PAYMENTS"
   | "IN_USE"
   | "NOT_ALLOWED"
+  | "STALE"
   | "ALREADY_UNDONE"
   | "OPEN_SNAG"
   | "PREDECESSOR_NOT_DONE";

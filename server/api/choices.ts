@@ -1,0 +1,436 @@
+/** Plans to choose from: worked out as a job, read a page at a time, and taken up in one change. */
+import { mayWrite, own, restorationFor } from "../access/rules.ts";
+import {
+  type ChoiceAnswer as Answer,
+  type ChoiceAnswers as Answers,
+  answersOf,
+  type Choices as ChoicesFound,
+  type ChoiceDifference as Different,
+  daysLateOf,
+  differencesOf,
+  figuresOf,
+  type LimitMiss as Miss,
+  type ChoicePlan as Numbered,
+  planNumbered,
+  plansOf,
+} from "../plan/choices.ts";
+import { choiceProblem, type ChoiceNotice as Notice, type OptionInfo } from "../plan/choicesInput.ts";
+import { loadChoiceRows } from "../plan/choicesLoad.ts";
+import { PlanFault } from "../plan/compute.ts";
+import type { Store } from "../store/client.ts";
+import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
+import { record } from "../store/journal.ts";
+import { delegateOf, type Table } from "../store/tables.ts";
+import { choicesInThread } from "../worker/choicesWorker.ts";
+import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
+import { builder, existingDate } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { Job } from "./job.ts";
+import { Money } from "./money.ts";
+import { Operation } from "./operation.ts";
+import { connectionOf, forwards, pageOf } from "./page.ts";
+import { Part } from "./part.ts";
+import { Quote } from "./quote.ts";
+import { Restoration } from "./restoration.ts";
+import { type Saved, SaveResult, saving } from "./saveResult.ts";
+import { Remedy, Snag } from "./snag.ts";
+
+/** What the job leaves behind. */
+interface Made {
+  job: string;
+  choices: ChoicesFound;
+}
+
+const ChoiceKind = builder.enumType("ChoiceKind", { values: ["PART", "SNAG", "OPERATION"] as const });
+const ChoiceLimit = builder.enumType("ChoiceLimit", { values: ["DATE", "COST"] as const });
+
+const ChoiceOption = builder.objectRef<OptionInfo & { currency: string }>("ChoiceOption").implement({
+  description: "A quote, a remedy, a way, or the operation as it stands.",
+  fields: (t) => ({
+    code: t.exposeString("code", { nullable: true, description: "null: the operation as it says itself." }),
+    words: t.exposeString("words", { description: "The supplier of a quote; the title of a remedy or a way." }),
+    cost: t.field({
+      type: Money,
+      nullable: true,
+      description: "Landed, with what it brings with it; null where a rate is missing.",
+      resolve: ({ costMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    pointsLost: t.float({ resolve: ({ points }) => points }),
+    quote: t.field({
+      type: Quote,
+      nullable: true,
+      resolve: ({ quoteId }, _args, context, info) => context.rowOrNull("quote", quoteId, info),
+    }),
+    remedy: t.field({
+      type: Remedy,
+      nullable: true,
+      resolve: ({ remedyId }, _args, context, info) => context.rowOrNull("remedy", remedyId, info),
+    }),
+    wayId: t.id({ nullable: true, resolve: ({ wayId }) => wayId }),
+  }),
+});
+
+const ChoiceDifference = builder.objectRef<Different & { currency: string }>("ChoiceDifference").implement({
+  description: "A choice in which a plan differs from the plan in force.",
+  fields: (t) => ({
+    kind: t.field({
+      type: ChoiceKind,
+      resolve: ({ subject: { kind } }) => (kind === "SNAG" || kind === "OPERATION" ? kind : "PART"),
+    }),
+    code: t.string({ resolve: ({ subject }) => subject.code }),
+    title: t.string({ resolve: ({ subject }) => subject.title }),
+    part: t.field({
+      type: Part,
+      nullable: true,
+      resolve: ({ subject: { kind, rowId } }, _args, context, info) =>
+        context.rowOrNull("part", kind === "PART" ? rowId : null, info),
+    }),
+    snag: t.field({
+      type: Snag,
+      nullable: true,
+      resolve: ({ subject: { kind, rowId } }, _args, context, info) =>
+        context.rowOrNull("snag", kind === "SNAG" ? rowId : null, info),
+    }),
+    operation: t.field({
+      type: Operation,
+      nullable: true,
+      resolve: ({ subject: { kind, rowId } }, _args, context, info) =>
+        context.rowOrNull("operation", kind === "OPERATION" ? rowId : null, info),
+    }),
+    from: t.field({ type: ChoiceOption, resolve: ({ from, currency }) => ({ ...from, currency }) }),
+    to: t.field({ type: ChoiceOption, resolve: ({ to, currency }) => ({ ...to, currency }) }),
+    costChange: t.field({
+      type: Money,
+      nullable: true,
+      description: "Negative is cheaper; null where what is in force cannot be reckoned.",
+      resolve: ({ costChangeMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    pointsChange: t.exposeFloat("pointsChange", {
+      description: "Points lost more (negative: fewer) by this alone, before any section's cap.",
+    }),
+  }),
+});
+
+const ChoiceDifferenceConnection = connectionOf("ChoiceDifference", ChoiceDifference);
+
+const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("ChoicePlan").implement({
+  description: "A plan that no other beats in date, cost and points at once.",
+  fields: (t) => ({
+    id: t.id({ resolve: ({ job, plan }) => `${job}:${plan.number}` }),
+    number: t.int({ description: "From 1, the earliest first.", resolve: ({ plan }) => plan.number }),
+    date: t.field({ type: "Date", resolve: ({ plan }) => figuresOf(plan).date }),
+    daysLate: t.int({
+      nullable: true,
+      description: "Calendar days past the target date (negative: early); null without a target date.",
+      resolve: ({ plan }) => daysLateOf(plan),
+    }),
+    cost: t.field({
+      type: Money,
+      description: "Still to be spent through these choices.",
+      resolve: ({ plan }) => ({ minor: figuresOf(plan).costMinor, currency: plan.choices.problem.currency }),
+    }),
+    pointsLost: t.float({
+      description: "By everything chosen and fitted, each section up to its cap.",
+      resolve: ({ plan }) => figuresOf(plan).pointsLost,
+    }),
+    differences: t.field({
+      type: ChoiceDifferenceConnection,
+      description: "From the plan in force; none: it is the plan in force.",
+      args: forwards,
+      resolve: ({ plan }, args) => {
+        const { currency } = plan.choices.problem;
+        return pageOf(
+          args,
+          differencesOf(plan).map((one) => ({ ...one, currency })),
+        );
+      },
+    }),
+  }),
+});
+
+const ChoicePlanConnection = connectionOf("ChoicePlan", ChoicePlan);
+
+const PlanInForce = builder.objectRef<ChoicesFound>("PlanInForce").implement({
+  description: "What stands now: quotes, remedies and ways chosen or standing in.",
+  fields: (t) => ({
+    date: t.field({ type: "Date", resolve: ({ problem }) => problem.inForce.date }),
+    cost: t.field({
+      type: Money,
+      nullable: true,
+      description: "Counted as in the plans; null where something in force cannot be reckoned.",
+      resolve: ({ problem: { inForce, currency } }) =>
+        inForce.costMinor === null ? null : { minor: inForce.costMinor, currency },
+    }),
+    pointsLost: t.float({ resolve: ({ problem }) => problem.inForce.pointsLost }),
+  }),
+});
+
+const LimitMiss = builder.objectRef<Miss>("LimitMiss").implement({
+  fields: (t) => ({
+    limit: t.expose("limit", { type: ChoiceLimit }),
+    alone: t.exposeInt("alone", {
+      description:
+        "By how much the best plan for this alone misses it: calendar days, or minor units of the restoration's currency; 0: it can be kept by itself.",
+    }),
+    withOthers: t.exposeInt("withOthers", {
+      nullable: true,
+      description: "The same among plans that keep the other limits; null when these cannot be kept together.",
+    }),
+    words: t.exposeString("words"),
+  }),
+});
+
+const ChoiceAnswer = builder.objectRef<{ job: string; answer: Answer }>("ChoiceAnswer").implement({
+  fields: (t) => ({
+    plan: t.field({
+      type: ChoicePlan,
+      nullable: true,
+      description: "null: no plan keeps the limits; misses say by how much.",
+      resolve: ({ job, answer: { plan } }) => (plan === null ? null : { job, plan }),
+    }),
+    words: t.string({ resolve: ({ answer }) => answer.words }),
+    misses: t.field({ type: [LimitMiss], resolve: ({ answer }) => answer.misses }),
+  }),
+});
+
+const ChoiceAnswers = builder.objectRef<{ job: string; answers: Answers }>("ChoiceAnswers").implement({
+  fields: (t) => ({
+    cheapestByTarget: t.field({
+      type: ChoiceAnswer,
+      resolve: ({ job, answers }) => ({ job, answer: answers.cheapestByTarget }),
+    }),
+    earliestWithinCap: t.field({
+      type: ChoiceAnswer,
+      resolve: ({ job, answers }) => ({ job, answer: answers.earliestWithinCap }),
+    }),
+    mostPointsWithinBoth: t.field({
+      type: ChoiceAnswer,
+      resolve: ({ job, answers }) => ({ job, answer: answers.mostPointsWithinBoth }),
+    }),
+  }),
+});
+
+const ChoiceNotice = builder.objectRef<Notice>("ChoiceNotice").implement({
+  description: "What was left out of the choice, or counts in another way than might be thought.",
+  fields: (t) => ({
+    row: t.exposeString("row", { description: "Code of the part, quote, snag, remedy, operation, way or order." }),
+    message: t.exposeString("message"),
+  }),
+});
+
+const ChoiceNoticeConnection = connectionOf("ChoiceNotice", ChoiceNotice);
+
+const money = (minor: number | null, { problem: { currency } }: ChoicesFound) =>
+  minor === null ? null : { minor, currency };
+
+const Choices = builder.objectRef<Made>("Choices").implement({
+  fields: (t) => ({
+    restoration: t.field({
+      type: Restoration,
+      resolve: ({ choices }, _args, context, info) => context.row("restoration", choices.problem.restorationId, info),
+    }),
+    planRevision: t.int({
+      description: "Of the restoration, for which it was worked out.",
+      resolve: ({ choices }) => choices.problem.planRevision,
+    }),
+    stale: t.boolean({
+      description: "The restoration has changed since: these plans can be read, and no longer be taken up.",
+      resolve: ({ choices }, _args, { store }) => isStale(store, choices),
+    }),
+    dataDate: t.field({ type: "Date", resolve: ({ choices }) => choices.problem.dataDate }),
+    targetDate: t.field({ type: "Date", nullable: true, resolve: ({ choices }) => choices.problem.targetDate }),
+    cap: t.field({ type: Money, nullable: true, resolve: ({ choices }) => money(choices.problem.capMinor, choices) }),
+    committed: t.field({
+      type: Money,
+      description: "Of the cap, what is ordered or paid for already.",
+      resolve: ({ choices }) => money(choices.problem.committedMinor, choices)!,
+    }),
+    capLeft: t.field({
+      type: Money,
+      nullable: true,
+      description: "What the plans may cost; negative when the cap is passed already.",
+      resolve: ({ choices }) => money(choices.problem.capLeftMinor, choices),
+    }),
+    open: t.stringList({
+      description:
+        "Codes of parts and snags without a source: they count as in hand for the purpose, and completion stays open.",
+      resolve: ({ choices }) => [...choices.problem.open],
+    }),
+    inForce: t.field({ type: PlanInForce, resolve: ({ choices }) => choices }),
+    plans: t.field({
+      type: ChoicePlanConnection,
+      description: "By ascending date, then points lost.",
+      args: forwards,
+      resolve: ({ job, choices }, args) =>
+        pageOf(
+          args,
+          plansOf(choices).map((plan) => ({ job, plan })),
+        ),
+    }),
+    plan: t.field({
+      type: ChoicePlan,
+      nullable: true,
+      args: { number: t.arg.int({ required: true }) },
+      resolve: ({ job, choices }, { number }) => {
+        const plan = planNumbered(choices, number);
+        return plan === null ? null : { job, plan };
+      },
+    }),
+    answers: t.field({ type: ChoiceAnswers, resolve: ({ job, choices }) => ({ job, answers: answersOf(choices) }) }),
+    notices: t.field({
+      type: ChoiceNoticeConnection,
+      args: forwards,
+      resolve: ({ choices }, args) => pageOf(args, choices.problem.notices),
+    }),
+  }),
+});
+
+builder.objectField(Job, "choices", (t) =>
+  t.field({
+    type: Choices,
+    nullable: true,
+    description: "What a job of kind choices found; null until it is done.",
+    resolve: ({ id, kind, result }) =>
+      kind === KIND && result !== null ? { job: id, choices: result as ChoicesFound } : null,
+  }),
+);
+
+builder.mutationFields((t) => ({
+  startChoices: t.field({
+    type: Job,
+    description:
+      "Works out the plans to choose from. The same revision and data date asked again gives the job that is there.",
+    args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+    resolve: (_root, { restoration, dataDate }, context) =>
+      startChoices(context, restoration, existingDate("dataDate", dataDate)),
+  }),
+  applyChoices: t.field({
+    type: SaveResult,
+    description: "Takes up a plan, by its number: all that differs, in one change. STALE: it must be worked out anew.",
+    args: { job: t.arg.id({ required: true }), plan: t.arg.int({ required: true }) },
+    resolve: (_root, { job, plan }, context) => saving(context, () => applyChoices(context, job, plan)),
+  }),
+}));
+
+const KIND = "choices";
+
+interface Kept {
+  job: string;
+  revision: number;
+}
+
+/** The newest job of each restoration and data date. */
+const kept = new WeakMap<Store, Map<string, Kept>>();
+
+async function startChoices(
+  { store, viewer }: Context,
+  restoration: string,
+  asked: string | undefined,
+): Promise<JobView> {
+  const restorationId = await restorationFor(viewer, store, restoration);
+  const rows = await loadChoiceRows(store, restorationId, asked);
+  const known = kept.get(store) ?? new Map<string, Kept>();
+  kept.set(store, known);
+  const key = `${viewer.workshopId} ${restorationId} ${rows.dataDate}`;
+  const last = known.get(key);
+  if (last !== undefined) {
+    const job = jobThere(last.job, viewer);
+    if (job !== null && last.revision === rows.planRevision && job.state !== "FAILED" && job.state !== "CANCELLED")
+      return job;
+    // Nobody can take up what an older revision gives.
+    if (job !== null) jobs.cancel(last.job, viewer);
+  }
+  const job = jobs.start(KIND, viewer, async (running: RunningJob): Promise<ChoicesFound> => {
+    running.progress("Reading quotes, remedies and ways", 0, 100);
+    const problem = problemOf(rows);
+    running.enter("CHECKING");
+    running.progress("Weighing the choices", 0, 100);
+    const found = await choicesInThread(problem.work, running);
+    running.check();
+    running.progress("Plans to choose from", 100, 100);
+    return { problem, found };
+  });
+  known.set(key, { job: job.id, revision: rows.planRevision });
+  return job;
+}
+
+function problemOf(rows: Parameters<typeof choiceProblem>[0]): ReturnType<typeof choiceProblem> {
+  try {
+    return choiceProblem(rows);
+  } catch (error) {
+    if (error instanceof PlanFault) throw new InvalidInput(error.faults);
+    throw error;
+  }
+}
+
+function jobThere(id: string, viewer: Context["viewer"]): JobView | null {
+  try {
+    return jobs.get(id, viewer);
+  } catch (error) {
+    if (error instanceof NotFound) return null;
+    throw error;
+  }
+}
+
+async function isStale(store: Pick<Store, "restoration">, { problem }: ChoicesFound): Promise<boolean> {
+  const now = await store.restoration.findUnique({
+    where: { id: problem.restorationId },
+    select: { planRevision: true },
+  });
+  return now?.planRevision !== problem.planRevision;
+}
+
+/** Where each kind of choice is written. */
+const WRITTEN = {
+  PART: { table: "part", field: "chosenQuoteId" },
+  SNAG: { table: "snag", field: "chosenRemedyId" },
+  OPERATION: { table: "operation", field: "chosenWayId" },
+} as const;
+
+async function applyChoices(context: Context, id: string, number: number): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  mayWrite(viewer);
+  const job = jobs.get(id, viewer);
+  const choices = job.kind === KIND ? (job.result as ChoicesFound | null) : null;
+  if (choices === null)
+    throw new InvalidInput([
+      { code: "OUT_OF_RANGE", field: "job", row: id, message: "This job has no plans to choose from." },
+    ]);
+  const plan = planNumbered(choices, number);
+  if (plan === null)
+    throw new InvalidInput([
+      {
+        code: "OUT_OF_RANGE",
+        field: "plan",
+        value: String(number),
+        message: `There is no plan ${number}: there are ${choices.found.end.length}.`,
+      },
+    ]);
+  const { restorationId } = choices.problem;
+  const restoration = await own(viewer, store, "restoration", restorationId);
+  const differing = differencesOf(plan);
+  const change = await record(
+    store,
+    {
+      restorationId,
+      accountId: viewer.accountId,
+      summary: `Took up plan ${number}: ${differing.map(({ subject }) => subject.code).join(", ")}`.slice(0, 300),
+    },
+    async (journal) => {
+      if (await isStale(journal.tx, choices))
+        throw new Refused(
+          "STALE",
+          "The restoration has changed since these plans were worked out: have them worked out anew.",
+        );
+      if (differing.length === 0)
+        throw new Refused("NOT_ALLOWED", "This is the plan in force: there is nothing to change.");
+      for (const { subject, to } of differing) {
+        if (subject.kind === "SETTLED") continue;
+        const { table, field } = WRITTEN[subject.kind];
+        const row = (await delegateOf(journal.tx, table as Table).findUnique({ where: { id: subject.rowId } }))!;
+        await journal.update(table, subject.rowId, row.revision, { [field]: to.quoteId ?? to.remedyId ?? to.wayId });
+      }
+    },
+  );
+  return { change, id: restorationId, revision: restoration.revision };
+}

@@ -1,0 +1,109 @@
+/** Walk-away prices: what a part is worth if it is offered today. */
+import type { Provenance as ProvenanceName } from "../generated/prisma/enums.ts";
+import { loadChoiceRows } from "../plan/choicesLoad.ts";
+import { type PartWalkAways, type WalkAway as Price, walkAwayProblem, walkAwaysOn } from "../plan/walkAway.ts";
+import type { Store } from "../store/client.ts";
+import { walkAwaysOf } from "../worker/choicesWorker.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { Provenance } from "./enums.ts";
+import { Money } from "./money.ts";
+import { connectionOf, forwards, pageOf } from "./page.ts";
+import { Part } from "./part.ts";
+import { Restoration } from "./restoration.ts";
+
+const WalkAway = builder.objectRef<Price>("WalkAway").implement({
+  description:
+    "For a part of one provenance offered today: what the best plan without it costs, in money plus the owner's price for a day and for a point, less what the best plan with it at price nought costs.",
+  fields: (t) => ({
+    provenance: t.field({ type: Provenance, resolve: ({ provenance }): ProvenanceName => provenance }),
+    price: t.field({
+      type: Money,
+      nullable: true,
+      description: "The most to pay, landed; null: no limit from the figures.",
+      resolve: ({ priceMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    words: t.exposeString("words"),
+    daysSaved: t.exposeInt("daysSaved", {
+      nullable: true,
+      description: "Calendar days by which the best plan with it is earlier; null without a limit.",
+    }),
+    pointsDifference: t.exposeFloat("pointsDifference", {
+      nullable: true,
+      description: "Points that the best plan with it loses more (negative: fewer); null without a limit.",
+    }),
+  }),
+});
+
+const PartWalkAway = builder.objectRef<PartWalkAways>("PartWalkAway").implement({
+  fields: (t) => ({
+    part: t.field({
+      type: Part,
+      resolve: ({ partId }, _args, context, info) => context.row("part", partId, info),
+    }),
+    walkAway: t.field({ type: [WalkAway], resolve: ({ walkAways }) => [...walkAways] }),
+  }),
+});
+
+const PartWalkAwayConnection = connectionOf("PartWalkAway", PartWalkAway);
+
+builder.prismaObjectField(Part, "walkAway", (t) =>
+  t.field({
+    type: [WalkAway],
+    description: "What it is worth offered today, for each provenance that is not barred; none for a part in hand.",
+    resolve: async ({ id, restorationId }, _args, context) => {
+      const all = await walkAways(context, restorationId);
+      return [...(all.find(({ partId }) => partId === id)?.walkAways ?? [])];
+    },
+  }),
+);
+
+builder.prismaObjectField(Restoration, "walkAways", (t) =>
+  t.field({
+    type: PartWalkAwayConnection,
+    description: "Of every outstanding part, by its code.",
+    args: forwards,
+    resolve: async ({ id }, args, context) => pageOf(args, await walkAways(context, id)),
+  }),
+);
+
+interface Kept {
+  revision: number;
+  dataDate: string;
+  prices: Promise<PartWalkAways[]>;
+}
+
+/** By restoration, the one used longest ago first. */
+const kept = new WeakMap<Store, Map<string, Kept>>();
+const MOST_KEPT = 32;
+
+/** Prices of all outstanding parts, worked out once for a revision and a data date. */
+const walkAways = (context: Context, restorationId: string): Promise<PartWalkAways[]> =>
+  context.once(`walkAways ${restorationId}`, async () => {
+    const { store } = context;
+    const [found, dataDate] = await Promise.all([
+      store.restoration.findUnique({ where: { id: restorationId }, select: { planRevision: true } }),
+      context.dataDate(restorationId),
+    ]);
+    const known = kept.get(store) ?? new Map<string, Kept>();
+    kept.set(store, known);
+    const last = known.get(restorationId);
+    known.delete(restorationId);
+    if (last !== undefined && last.revision === found?.planRevision && last.dataDate === dataDate) {
+      known.set(restorationId, last);
+      return last.prices;
+    }
+    const prices = loadChoiceRows(store, restorationId, dataDate).then(async (rows) => {
+      const { problem, worth, offers, ...rest } = walkAwayProblem(rows);
+      const found = await walkAwaysOf({ kind: "walkAways", work: problem.work, worth, offers });
+      return walkAwaysOn({ problem, worth, offers, ...rest }, found);
+    });
+    // What failed is not kept.
+    prices.catch(() => known.delete(restorationId));
+    known.set(restorationId, { revision: found?.planRevision ?? 0, dataDate, prices });
+    for (const key of known.keys()) {
+      if (known.size <= MOST_KEPT) break;
+      known.delete(key);
+    }
+    return prices;
+  });

@@ -1,0 +1,173 @@
+/** Plans to choose from: what the engine found, on the restoration's rows and in words. */
+import { addDays, daysBetween } from "../engine/date.ts";
+import type { QuoteChoice } from "../engine/quoteChoice.ts";
+import type { Answer, Limit } from "../engine/quoteChoiceAnswers.ts";
+import { type ChoiceProblem, type ChoiceSubject, type OptionInfo, POINT } from "./choicesInput.ts";
+import { inWords } from "./exchange.ts";
+import { moneyInWords } from "./moneyWords.ts";
+
+/** The undominated plans of a restoration at one revision. */
+export interface Choices {
+  problem: ChoiceProblem;
+  found: QuoteChoice;
+}
+
+/** One of them, by its number, counted from 1 by ascending date. */
+export interface ChoicePlan {
+  choices: Choices;
+  number: number;
+}
+
+export interface ChoiceFigures {
+  date: string;
+  /** Still to be spent through these choices; minor units of the restoration's currency. */
+  costMinor: number;
+  pointsLost: number;
+}
+
+/** A choice in which a plan differs from the plan in force. */
+export interface ChoiceDifference {
+  subject: ChoiceSubject;
+  from: OptionInfo;
+  to: OptionInfo;
+  /** Null where what is in force cannot be reckoned. */
+  costChangeMinor: number | null;
+  /** By itself, before any section's cap. */
+  pointsChange: number;
+}
+
+/** A limit that is not kept, in days or minor units. */
+export interface LimitMiss {
+  limit: "DATE" | "COST";
+  alone: number;
+  withOthers: number | null;
+  words: string;
+}
+
+export interface ChoiceAnswer {
+  plan: ChoicePlan | null;
+  misses: LimitMiss[];
+  words: string;
+}
+
+export interface ChoiceAnswers {
+  cheapestByTarget: ChoiceAnswer;
+  earliestWithinCap: ChoiceAnswer;
+  mostPointsWithinBoth: ChoiceAnswer;
+}
+
+export const plansOf = (choices: Choices): ChoicePlan[] =>
+  Array.from(choices.found.end, (_, at) => ({ choices, number: at + 1 }));
+
+/** The plan of a number; null when there is none. */
+export const planNumbered = (choices: Choices, number: number): ChoicePlan | null =>
+  Number.isInteger(number) && number >= 1 && number <= choices.found.end.length ? { choices, number } : null;
+
+export function figuresOf({ choices: { problem, found }, number }: ChoicePlan): ChoiceFigures {
+  const at = number - 1;
+  return {
+    date: dateOf(problem, found.end[at]!),
+    costMinor: found.cost[at]!,
+    pointsLost: found.points[at]! / POINT,
+  };
+}
+
+/** In the order of the parts, then the snags, then the operations. */
+export function differencesOf({ choices: { problem, found }, number }: ChoicePlan): ChoiceDifference[] {
+  const width = found.choices.length;
+  return problem.subjects.flatMap((subject, choice): ChoiceDifference[] => {
+    const to = subject.options[found.picks[(number - 1) * width + choice]!]!;
+    const from = subject.inForce;
+    if (from.id === to.id) return [];
+    return [
+      {
+        subject,
+        from,
+        to,
+        costChangeMinor: from.costMinor === null || to.costMinor === null ? null : to.costMinor - from.costMinor,
+        pointsChange: (Math.round(to.points * POINT) - Math.round(from.points * POINT)) / POINT,
+      },
+    ];
+  });
+}
+
+/** The three answers, each a plan or the limits that fail. */
+export function answersOf(choices: Choices): ChoiceAnswers {
+  const { cheapestByTarget, earliestWithinCap, mostPointsWithinBoth } = choices.found.answers;
+  const { targetDate, targetName, capLeftMinor } = choices.problem;
+  const target =
+    targetDate === null ? null : `the target of ${inWords(targetDate)}${targetName === "" ? "" : ` (${targetName})`}`;
+  const cap = capLeftMinor === null ? null : `the ${money(choices, capLeftMinor)} that the cap leaves`;
+  const both = [target, cap].filter((one) => one !== null).join(" and ");
+  return {
+    cheapestByTarget: answer(
+      choices,
+      cheapestByTarget,
+      target === null ? "No target date is set: the cheapest of all plans" : `The cheapest by ${target}`,
+    ),
+    earliestWithinCap: answer(
+      choices,
+      earliestWithinCap,
+      cap === null ? "No cap is set: the earliest of all plans" : `The earliest within ${cap}`,
+    ),
+    mostPointsWithinBoth: answer(
+      choices,
+      // Where nothing loses points, every plan keeps them all and the cheapest within both limits answers.
+      mostPointsWithinBoth!,
+      both === "" ? "Neither target nor cap is set: the most points of all plans" : `The most points within ${both}`,
+    ),
+  };
+}
+
+function answer(choices: Choices, { plan, misses }: Answer, question: string): ChoiceAnswer {
+  if (plan !== null) {
+    const found = { choices, number: plan + 1 };
+    const { date, costMinor, pointsLost } = figuresOf(found);
+    const points = pointsLost === 0 ? "no points lost" : `${pointsLost} ${pointsLost === 1 ? "point" : "points"} lost`;
+    return {
+      plan: found,
+      misses: [],
+      words: `${question}: finished on ${inWords(date)} for ${money(choices, costMinor)}, ${points}.`,
+    };
+  }
+  const told = misses
+    .filter(({ limit }) => limit !== "points")
+    .map(({ limit, alone, withOthers }): LimitMiss => {
+      const rest = misses.length > 1;
+      return {
+        limit: limit === "end" ? "DATE" : "COST",
+        alone,
+        withOthers,
+        words: missInWords(choices, limit, alone, rest ? withOthers : null),
+      };
+    });
+  const none = choices.found.open.length > 0 ? "There is no plan: something has nothing that may be chosen." : "";
+  return { plan: null, misses: told, words: told.map(({ words }) => words).join(" ") || none };
+}
+
+function missInWords(choices: Choices, limit: Limit, alone: number, withOthers: number | null): string {
+  const { targetDate, capLeftMinor } = choices.problem;
+  if (limit === "end") {
+    const late = (n: number): string => `${n} ${n === 1 ? "day" : "days"} late`;
+    if (alone > 0) return `The target of ${inWords(targetDate!)} cannot be kept: the earliest plan is ${late(alone)}.`;
+    return withOthers === null
+      ? `The target of ${inWords(targetDate!)} can be kept by itself.`
+      : `Within the cap the earliest plan is ${late(withOthers)}.`;
+  }
+  const over = (minor: number): string => `${money(choices, minor)} over`;
+  const left = `the ${money(choices, capLeftMinor!)} that the cap leaves`;
+  if (alone > 0) return `The cap cannot be kept: the cheapest plan is ${over(alone)} ${left}.`;
+  return withOthers === null
+    ? "The cap can be kept by itself."
+    : `By the target date the cheapest plan is ${over(withOthers)} ${left}.`;
+}
+
+const money = ({ problem }: Choices, minor: number): string => moneyInWords(minor, problem.currency);
+
+const dateOf = ({ dataDate }: ChoiceProblem, end: number): string => addDays(dataDate, Math.max(0, end));
+
+/** Days of a plan past the target date; negative is early; null without a target. */
+export function daysLateOf(plan: ChoicePlan): number | null {
+  const { targetDate } = plan.choices.problem;
+  return targetDate === null ? null : daysBetween(targetDate, figuresOf(plan).date);
+}

@@ -1,0 +1,448 @@
+/**
+ * What there is to choose from: a restoration's rows as the engine's choice of quotes, remedies and ways,
+ * with what each option is on the rows. Pure: the same rows give the same problem.
+ */
+import { ShopCalendar } from "../engine/calendar.ts";
+import { convert, MoneyFault } from "../engine/money.ts";
+import type { ChoiceLimits } from "../engine/quoteChoiceInput.ts";
+import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
+import { days } from "../engine/units.ts";
+import { currencyDecimals } from "../store/rules.ts";
+import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
+import type { ChoiceRows } from "./choicesLoad.ts";
+import { computePlan } from "./compute.ts";
+import { landedOf } from "./landed.ts";
+import { judgingSectionOf, type Loss, pointsAtRisk, pointsLost } from "./points.ts";
+import { paidMinor } from "./price.ts";
+import type { QuoteRow } from "./rows.ts";
+import { chosenWays, operationNode, workOf } from "./work.ts";
+
+/** The engine counts points in hundredths. */
+export const POINT = 100;
+
+export type SubjectKind = "PART" | "SNAG" | "OPERATION" | "SETTLED";
+
+/** What an option is on the rows. */
+export interface OptionInfo {
+  /** Unique in its choice. */
+  id: string;
+  /** Code of the quote, remedy or way; null: the operation as it stands, or nothing. */
+  code: string | null;
+  /** For people. */
+  words: string;
+  /** Minor units of the restoration's currency; null when it cannot be reckoned. */
+  costMinor: number | null;
+  points: number;
+  quoteId: string | null;
+  remedyId: string | null;
+  wayId: string | null;
+}
+
+export interface ChoiceSubject {
+  kind: SubjectKind;
+  /** Id of the part, snag or operation. */
+  rowId: string;
+  code: string;
+  title: string;
+  /** In the engine's order. */
+  options: readonly OptionInfo[];
+  inForce: OptionInfo;
+}
+
+export interface ChoiceNotice {
+  /** Code of the row. */
+  row: string;
+  message: string;
+}
+
+export interface InForce {
+  date: string;
+  /** Null where something in force cannot be reckoned. */
+  costMinor: number | null;
+  pointsLost: number;
+}
+
+export interface ChoiceProblem {
+  restorationId: string;
+  planRevision: number;
+  dataDate: string;
+  currency: string;
+  targetDate: string | null;
+  targetName: string;
+  capMinor: number | null;
+  /** Ordered and not sent back, and paid for what was. */
+  committedMinor: number;
+  /** Of the cap; negative when it is passed already. */
+  capLeftMinor: number | null;
+  work: ChoiceWork;
+  /** One for each choice of the engine: parts and snags, then operations. */
+  subjects: readonly ChoiceSubject[];
+  /** Codes of parts and snags without a source: in hand for the purpose, and completion stays open. */
+  open: readonly string[];
+  inForce: InForce;
+  notices: readonly ChoiceNotice[];
+}
+
+/** The problem of a restoration's rows. Throws PlanFault where they make no plan. */
+export function choiceProblem(rows: ChoiceRows): ChoiceProblem {
+  return new ProblemBuilder(rows).problem();
+}
+
+class ProblemBuilder {
+  private readonly calendar: ShopCalendar;
+  private readonly arrivals: PlainArrival[] = [];
+  private readonly operations: PlainOperation[] = [];
+  private readonly arriving: ChoiceSubject[] = [];
+  private readonly working: ChoiceSubject[] = [];
+  private readonly open: string[] = [];
+  private readonly notices: ChoiceNotice[] = [];
+  /** What is lost whatever is chosen, and what the choices in force lose. */
+  private readonly settled: Loss[] = [];
+  private readonly losses: Loss[] = [];
+
+  constructor(private readonly rows: ChoiceRows) {
+    const { weekdayHours, closedDates } = rows.plan;
+    this.calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate: rows.dataDate });
+  }
+
+  problem(): ChoiceProblem {
+    const { plan: planRows, dataDate, restoration, sheet } = this.rows;
+    const plan = computePlan(planRows, { dataDate, confidence: null });
+    const choosing = this.waysToChoose();
+    const { outstanding } = acquisitionsOf(planRows, dataDate, this.calendar);
+    const taken = new Set<string>();
+    for (const acquisition of outstanding) {
+      const chosen = acquisition.kind === "PART" ? this.part(acquisition) : this.snag(acquisition);
+      if (chosen) taken.add(acquisition.rowId);
+    }
+    this.settle(plan.quoteInForce, plan.remedyInForce, taken, choosing);
+    const { nodes, links } = workOf(planRows, chosenWays(planRows), this.calendar, { choosing });
+    const { targetDate, targetName } = planRows.restoration;
+    const committedMinor = this.committed();
+    const { capMinor, currency } = restoration;
+    const capLeftMinor = capMinor === null ? null : capMinor - committedMinor;
+    const limits: ChoiceLimits = {
+      end: targetDate === null ? undefined : this.calendar.day(targetDate),
+      cost: capLeftMinor ?? undefined,
+    };
+    const subjects = [...this.arriving, ...this.working];
+    const costs = subjects.map(({ inForce }) => inForce.costMinor);
+    return {
+      restorationId: planRows.restoration.id,
+      planRevision: this.rows.planRevision,
+      dataDate,
+      currency,
+      targetDate,
+      targetName,
+      capMinor,
+      committedMinor,
+      capLeftMinor,
+      work: {
+        calendar: { weekdayHours: planRows.weekdayHours, closedDates: planRows.closedDates, dataDate },
+        nodes,
+        links,
+        arrivals: this.arrivals,
+        operations: this.operations,
+        sectionCaps: sheet.sections.map(({ cap, maximum }) => hundredths(cap ?? maximum)),
+        limits,
+      },
+      subjects,
+      open: this.open,
+      inForce: {
+        date: plan.completion.dateWithOpenInHand,
+        costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, 0),
+        pointsLost: pointsAtRisk(sheet, [...this.settled, ...this.losses]).total,
+      },
+      notices: this.notices,
+    };
+  }
+
+  /** Work that has not begun and can be done in several ways. */
+  private waysToChoose(): Set<string> {
+    const { plan, ways: priced } = this.rows;
+    const waysOf = groupBy(plan.ways, (way) => way.operationId);
+    const choosing = new Set<string>();
+    for (const o of plan.operations) {
+      const ways = waysOf.get(o.id) ?? [];
+      if (o.state !== "NOT_STARTED" || ways.length === 0) continue;
+      const section = this.sectionOf(o.id);
+      const all = [
+        { info: OWN_WAY, hours: o.hoursLikely, days: 0, chosen: o.chosenWayId === null },
+        ...ways.map((way) => {
+          const { priceMinor, currency, points } = priced.get(way.id)!;
+          const costMinor = this.priceOf(priceMinor, currency);
+          const info: OptionInfo = {
+            ...OWN_WAY,
+            id: way.id,
+            code: way.code,
+            words: way.title,
+            costMinor,
+            points,
+            wayId: way.id,
+          };
+          return { info, hours: way.hours, days: way.days, chosen: o.chosenWayId === way.id };
+        }),
+      ];
+      const inForce = (all.find(({ chosen }) => chosen) ?? all[0]!).info;
+      const known = all.filter(({ info }) => info.costMinor !== null);
+      for (const { info } of all)
+        if (info.costMinor === null) this.notice(info.code!, "is left out: there is no rate for its currency.");
+      // What is in force stands first, so that of two that are alike it stays.
+      known.sort((a, b) => Number(b.chosen) - Number(a.chosen));
+      choosing.add(o.id);
+      this.operations.push({
+        id: `operation:${o.id}`,
+        node: operationNode(o.id),
+        section: section === null ? null : this.indexOf(section),
+        options: known.map(({ info, hours, days: away }) => ({
+          id: info.id,
+          cost: info.costMinor!,
+          points: hundredths(info.points),
+          time: away > 0 ? away : hours,
+          inDays: away > 0,
+          ...(away > 0 && hours > 0 ? { before: hours } : {}),
+        })),
+      });
+      this.working.push({
+        kind: "OPERATION",
+        rowId: o.id,
+        code: o.code,
+        title: o.title,
+        options: known.map(({ info }) => info),
+        inForce,
+      });
+      this.lose(section, inForce.points);
+    }
+    return choosing;
+  }
+
+  /** True when the part takes part in the choice. */
+  private part(a: Acquisition): boolean {
+    const { plan, parts, quotes: weighed, dataDate, sheet } = this.rows;
+    const part = parts.get(a.rowId)!;
+    const section = judgingSectionOf(sheet, part)?.id ?? null;
+    const quotes = plan.quotes.filter(({ partId }) => partId === a.rowId);
+    const infoOf = (quote: QuoteRow, ordered: boolean): OptionInfo => {
+      const details = weighed.get(quote.id)!;
+      return {
+        id: quote.id,
+        code: quote.code,
+        words: details.supplier.name,
+        costMinor: ordered ? 0 : landedOf(details, part.quantity, this.rows.restoration, this.rows.rates).totalMinor,
+        points: pointsLost(sheet, part, details),
+        quoteId: quote.id,
+        remedyId: null,
+        wayId: null,
+      };
+    };
+    const inForceRow = quotes.find(({ id }) => id === a.quoteId);
+    if (a.orderId !== null) {
+      // What is ordered comes when it comes, and is paid for already.
+      const info = inForceRow === undefined ? { ...OWN_WAY, id: a.orderId } : infoOf(inForceRow, true);
+      this.arrival(a, section, [{ info, arrival: a.arrival!, preparation: a.preparationHours }], info);
+      return true;
+    }
+    if (a.open || inForceRow === undefined) {
+      this.open.push(a.code);
+      return false;
+    }
+    const inForce = infoOf(inForceRow, false);
+    const settled = { info: { ...inForce, costMinor: inForce.costMinor ?? 0 }, ...this.coming(inForceRow) };
+    if (part.locked) {
+      if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
+      this.arrival(a, section, [settled], settled.info);
+      return true;
+    }
+    const bans = new Set(plan.bans.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance));
+    const allowed = quotes.filter((quote) => !quote.banned && !bans.has(quote.provenance));
+    if (allowed.length === 0) {
+      this.notice(a.code, "has only quotes that are barred: it counts as in hand, and completion stays open.");
+      this.open.push(a.code);
+      return false;
+    }
+    const reckoned = allowed
+      .map((row) => ({ row, info: infoOf(row, false), ...this.coming(row) }))
+      .filter(({ row, info }) => {
+        if (info.costMinor !== null) return true;
+        const { problem } = landedOf(weighed.get(row.id)!, part.quantity, this.rows.restoration, this.rows.rates);
+        this.notice(row.code, `is left out: ${problem ?? "its cost cannot be reckoned."}`);
+        return false;
+      });
+    if (reckoned.length === 0) {
+      this.uncounted(a.code, inForceRow);
+      this.arrival(a, section, [settled], settled.info);
+      return true;
+    }
+    const valid = reckoned.filter(({ row }) => !isExpired(row, dataDate));
+    if (valid.length === 0) this.notice(a.code, "has only quotes that are past their validity: ask again.");
+    const options = valid.length > 0 ? valid : reckoned;
+    // What is in force stands first, so that of two that are alike it stays.
+    options.sort((x, y) => Number(y.row.id === inForceRow.id) - Number(x.row.id === inForceRow.id));
+    this.arrival(a, section, options, inForce);
+    return true;
+  }
+
+  private snag(a: Acquisition): boolean {
+    const { plan, remedies: priced } = this.rows;
+    const section = this.sectionOf(a.operationIds[0]!);
+    const all = plan.remedies
+      .filter(({ snagId }) => snagId === a.rowId)
+      .map(({ id, code, days: away, hours: preparation }) => {
+        const { title, priceMinor, currency, points } = priced.get(id)!;
+        const costMinor = this.priceOf(priceMinor, currency);
+        const info: OptionInfo = { ...OWN_WAY, id, code, words: title, costMinor, points, remedyId: id };
+        // A cure that needs nothing from outside can begin at once.
+        return { info, arrival: away === 0 ? -1 : away, preparation };
+      });
+    const inForce = all.find(({ info }) => info.id === a.remedyId);
+    if (inForce === undefined) {
+      this.open.push(a.code);
+      return false;
+    }
+    const known = all.filter(({ info }) => info.costMinor !== null);
+    for (const { info } of all)
+      if (info.costMinor === null) this.notice(info.code!, "is left out: there is no rate for its currency.");
+    if (known.length === 0) {
+      this.notice(a.code, "keeps its remedy, and its cost is not counted.");
+      const settled = { ...inForce, info: { ...inForce.info, costMinor: 0 } };
+      this.arrival(a, section, [settled], settled.info);
+      return true;
+    }
+    known.sort((x, y) => Number(y === inForce) - Number(x === inForce));
+    this.arrival(a, section, known, inForce.info);
+    return true;
+  }
+
+  private arrival(
+    a: Acquisition,
+    section: string | null,
+    options: readonly { info: OptionInfo; arrival: number; preparation: number }[],
+    inForce: OptionInfo,
+  ): void {
+    this.arrivals.push({
+      id: a.id,
+      section: section === null ? null : this.indexOf(section),
+      needs: a.operationIds.map(operationNode),
+      options: options.map(({ info, arrival, preparation }) => ({
+        id: info.id,
+        cost: info.costMinor!,
+        points: hundredths(info.points),
+        usable: this.calendar.usableAfterArrival(days(arrival)),
+        preparation,
+      })),
+    });
+    const { kind, rowId, code, title } = a;
+    this.arriving.push({ kind, rowId, code, title, options: options.map(({ info }) => info), inForce });
+    this.lose(section, inForce.points);
+  }
+
+  /** When a quote brings the part if it is ordered as soon as can be, and the hours that it takes then. */
+  private coming(quote: QuoteRow): { arrival: number; preparation: number } {
+    const { dataDate, plan } = this.rows;
+    const brought = plan.knockOns
+      .filter(({ quoteId }) => quoteId === quote.id)
+      .reduce((sum, { hours }) => sum + hours, 0);
+    return {
+      arrival: this.calendar.day(firstOrderDay(quote, dataDate)) + quote.leadDays,
+      preparation: quote.preparationHours + brought,
+    };
+  }
+
+  /** Points that are lost whatever is chosen: a choice of one for each section. */
+  private settle(
+    quotes: ReadonlyMap<string, string>,
+    remedies: ReadonlyMap<string, string>,
+    taken: ReadonlySet<string>,
+    choosing: ReadonlySet<string>,
+  ): void {
+    const { plan, parts, quotes: weighed, remedies: priced, ways: waysPriced, sheet } = this.rows;
+    const lost = (section: string | null, points: number): void => {
+      if (points > 0) this.settled.push({ sectionId: section, points });
+    };
+    for (const { id } of plan.parts) {
+      const quote = weighed.get(quotes.get(id) ?? "");
+      if (quote === undefined || taken.has(id)) continue;
+      const part = parts.get(id)!;
+      lost(judgingSectionOf(sheet, part)?.id ?? null, pointsLost(sheet, part, quote));
+    }
+    for (const { id, operationId } of plan.snags) {
+      const remedy = priced.get(remedies.get(id) ?? "");
+      if (remedy !== undefined && !taken.has(id)) lost(this.sectionOf(operationId), remedy.points);
+    }
+    for (const { id, chosenWayId } of plan.operations)
+      if (chosenWayId !== null && !choosing.has(id)) lost(this.sectionOf(id), waysPriced.get(chosenWayId)?.points ?? 0);
+    for (const [section, losses] of groupBy(this.settled, ({ sectionId }) => sectionId ?? "")) {
+      const points = losses.reduce((sum, loss) => sum + loss.points, 0);
+      const info: OptionInfo = { ...OWN_WAY, id: "settled", points };
+      this.arrivals.push({
+        id: `settled:${section}`,
+        section: section === "" ? null : this.indexOf(section),
+        needs: [],
+        options: [{ id: info.id, cost: 0, points: hundredths(points), usable: 0, preparation: 0 }],
+      });
+      this.arriving.push({ kind: "SETTLED", rowId: section, code: "", title: "", options: [info], inForce: info });
+    }
+  }
+
+  private committed(): number {
+    let sum = 0;
+    for (const { code, state, totalMinor, currency, payments } of this.rows.orders) {
+      const amount = state === "SENT_BACK" ? paidMinor(payments) : totalMinor;
+      if (amount === 0) continue;
+      const minor = this.priceOf(amount, currency);
+      if (minor === null) this.notice(code, "is not counted against the cap: there is no rate for its currency.");
+      else sum += minor;
+    }
+    return sum;
+  }
+
+  private uncounted(part: string, quote: QuoteRow): void {
+    this.notice(part, `keeps quote ${quote.code}, and its cost is not counted: it cannot be reckoned.`);
+  }
+
+  private notice(row: string, what: string): void {
+    this.notices.push({ row, message: `${row} ${what}` });
+  }
+
+  private lose(sectionId: string | null, points: number): void {
+    if (points > 0) this.losses.push({ sectionId, points });
+  }
+
+  private sectionOf(operationId: string): string | null {
+    const section = this.rows.sections.get(operationId) ?? "";
+    return judgingSectionOf(this.rows.sheet, { section, judgingSectionId: null })?.id ?? null;
+  }
+
+  private indexOf(sectionId: string): number {
+    return this.rows.sheet.sections.findIndex(({ id }) => id === sectionId);
+  }
+
+  /** In the restoration's currency; null without a rate. */
+  private priceOf(minor: number, from: string): number | null {
+    const into = this.rows.restoration.currency;
+    if (minor === 0 || from === into) return minor;
+    const rate = this.rows.rates.between(from, into);
+    if (rate === undefined) return null;
+    const named = (code: string) => ({ code, decimals: currencyDecimals(code) ?? 2 });
+    try {
+      return convert({ minor, currency: from }, named(from), named(into), rate).minor;
+    } catch (error) {
+      if (error instanceof MoneyFault) return null;
+      throw error;
+    }
+  }
+}
+
+/** The operation as it says itself: its own hours, at no price. */
+const OWN_WAY: OptionInfo = {
+  id: "own",
+  code: null,
+  words: "as it stands",
+  costMinor: 0,
+  points: 0,
+  quoteId: null,
+  remedyId: null,
+  wayId: null,
+};
+
+const hundredths = (points: number): number => Math.round(points * POINT);

@@ -1,0 +1,133 @@
+/** Walk-away prices on a restoration's rows: what each outstanding part is worth if it is offered today. */
+import { ShopCalendar } from "../engine/calendar.ts";
+import { days } from "../engine/units.ts";
+import type { Offer, WalkAwayPrice, Worth } from "../engine/walkAway.ts";
+import type { Provenance } from "../generated/prisma/enums.ts";
+import { MOST_MINOR, PROVENANCES } from "../store/rules.ts";
+import { type ChoiceProblem, choiceProblem, POINT } from "./choicesInput.ts";
+import type { ChoiceRows } from "./choicesLoad.ts";
+import { moneyInWords } from "./moneyWords.ts";
+import { pointsLost } from "./points.ts";
+
+/** What a part of one provenance is worth. */
+export interface WalkAway {
+  provenance: Provenance;
+  currency: string;
+  /** Minor units; null: no limit from the figures. */
+  priceMinor: number | null;
+  words: string;
+  /** Calendar days by which the machine would be finished earlier; null without a limit. */
+  daysSaved: number | null;
+  /** Points lost by the best plan with it less those without it; null without a limit. */
+  pointsDifference: number | null;
+}
+
+export interface PartWalkAways {
+  partId: string;
+  walkAways: readonly WalkAway[];
+}
+
+/** What is to be priced, as the engine takes it and with what it is on the rows. */
+export interface WalkAwayProblem {
+  problem: ChoiceProblem;
+  worth: Worth;
+  offers: readonly Offer[];
+  /** Outstanding parts in the order of their codes; `offer`: its place among the offers, null for an open one. */
+  parts: readonly { partId: string; ordered: boolean; offer: number | null; provenances: readonly Provenance[] }[];
+  said: { perDay: boolean; perPoint: boolean };
+}
+
+/** Throws PlanFault where the rows make no plan. */
+export function walkAwayProblem(rows: ChoiceRows): WalkAwayProblem {
+  const problem = choiceProblem(rows);
+  const { plan, parts: judged, sheet, restoration } = rows;
+  const usable = new ShopCalendar(problem.work.calendar).usableAfterArrival(days(0));
+  const open = new Set(problem.open);
+  const subjects = new Map(problem.subjects.filter(({ kind }) => kind === "PART").map((one) => [one.rowId, one]));
+  const ordered = new Set(plan.orders.filter(({ state }) => state !== "SENT_BACK").map(({ partId }) => partId));
+  const offers: Offer[] = [];
+  const parts: WalkAwayProblem["parts"][number][] = [];
+  for (const { id: partId, code } of plan.parts) {
+    const isOpen = open.has(code) && !subjects.has(partId);
+    if (!isOpen && !subjects.has(partId)) continue;
+    const barred = new Set(plan.bans.filter((ban) => ban.partId === partId).map(({ provenance }) => provenance));
+    const provenances = PROVENANCES.filter((provenance) => !barred.has(provenance));
+    parts.push({ partId, ordered: ordered.has(partId), offer: isOpen ? null : offers.length, provenances });
+    if (isOpen) continue;
+    offers.push({
+      part: `part:${partId}`,
+      usable,
+      preparation: 0,
+      points: provenances.map((provenance) =>
+        Math.round(pointsLost(sheet, judged.get(partId)!, { provenance, pointsAtRisk: 0, knockOns: [] }) * POINT),
+      ),
+    });
+  }
+  return {
+    problem,
+    worth: { perDay: restoration.pricePerDayMinor ?? 0, perPoint: restoration.pricePerPointMinor ?? 0 },
+    offers,
+    parts,
+    said: { perDay: restoration.pricePerDayMinor !== null, perPoint: restoration.pricePerPointMinor !== null },
+  };
+}
+
+/** Prices on the parts they belong to. */
+export function walkAwaysOn(asked: WalkAwayProblem, prices: readonly WalkAwayPrice[][]): PartWalkAways[] {
+  const { currency } = asked.problem;
+  return asked.parts.map(({ partId, ordered, offer, provenances }) => ({
+    partId,
+    walkAways: provenances.map((provenance, i): WalkAway => {
+      const found = offer === null ? undefined : prices[offer]![i]!;
+      // What cannot be shown as an amount is no limit either.
+      if (found === undefined || found.price > MOST_MINOR)
+        return {
+          provenance,
+          currency,
+          priceMinor: null,
+          words:
+            found === undefined
+              ? "No limit from the figures: nothing else is known that brings this part, and without it there is no machine."
+              : "No limit from the figures: it is worth more than can be shown.",
+          daysSaved: null,
+          pointsDifference: null,
+        };
+      const priceMinor = Math.floor(found.price);
+      const pointsDifference = found.pointsMore / POINT;
+      return {
+        provenance,
+        currency,
+        priceMinor,
+        words: inWords(asked, { ...found, priceMinor, pointsDifference, ordered }),
+        daysSaved: found.daysSaved,
+        pointsDifference,
+      };
+    }),
+  }));
+}
+
+function inWords(
+  { problem: { currency }, said }: WalkAwayProblem,
+  {
+    priceMinor,
+    daysSaved,
+    pointsDifference,
+    ordered,
+  }: { priceMinor: number; daysSaved: number; pointsDifference: number; ordered: boolean },
+): string {
+  const count = (n: number, one: string): string => `${n} ${one}${n === 1 ? "" : "s"}`;
+  const gains: string[] = [];
+  if (daysSaved > 0) gains.push(`${count(daysSaved, "day")} earlier`);
+  if (daysSaved < 0) gains.push(`${count(-daysSaved, "day")} later`);
+  if (pointsDifference < 0) gains.push(`${count(-pointsDifference, "point")} fewer lost`);
+  if (pointsDifference > 0) gains.push(`${count(pointsDifference, "point")} more lost`);
+  const first =
+    priceMinor === 0
+      ? "By these figures it is worth nothing: the best plan does without it."
+      : `Walk away above ${moneyInWords(priceMinor, currency)}${gains.length > 0 ? `: ${gains.join(", ")}` : ""}.`;
+  const rest: string[] = [];
+  if (!said.perDay) rest.push("No price is set on a day, so a day counts for nothing.");
+  if (!said.perPoint) rest.push("No price is set on a point, so a point counts for nothing.");
+  if (ordered) rest.push("It is on order: what was ordered is still paid for.");
+  return [first, ...rest].join(" ");
+}

@@ -1,0 +1,76 @@
+/** The work of a restoration as nodes and links: operations, and the returns of what is sent out. */
+import type { ShopCalendar } from "../engine/calendar.ts";
+import type { NetworkLink, NetworkNode } from "../engine/network.ts";
+import { days } from "../engine/units.ts";
+import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
+
+export const operationNode = (id: string): string => `operation:${id}`;
+/** Work that was sent out is back. */
+export const returnNode = (id: string): string => `return:${id}`;
+
+/** By operation id: the way chosen for it. */
+export function chosenWays(rows: PlanRows): Map<string, OperationWayRow> {
+  const chosen = new Set(rows.operations.map((operation) => operation.chosenWayId));
+  return new Map(rows.ways.filter((way) => chosen.has(way.id)).map((way) => [way.operationId, way]));
+}
+
+/** A wait outside the shop. Where its hours are behind it, `backOn` is the day of the return, counted from the data date. */
+export interface Away {
+  days: number;
+  backOn: number | null;
+}
+
+/** The wait of an operation that is sent out; null for one that is not, or is done. It went on the day it was begun. */
+export function awayOf(o: OperationRow, way: OperationWayRow | undefined, calendar: ShopCalendar): Away | null {
+  if (way === undefined || way.days === 0 || o.state === "DONE") return null;
+  const gone = o.state === "UNDER_WAY" && o.remainingHours === 0 && o.startedOn !== null;
+  return { days: way.days, backOn: gone ? Math.max(0, calendar.day(o.startedOn!) + way.days) : null };
+}
+
+export interface WorkOptions {
+  /** An operation that is to take no time, neither at the bench nor away. */
+  idle?: string | undefined;
+  /** Operations whose way is still to be chosen: the choice brings their time. */
+  choosing?: ReadonlySet<string>;
+}
+
+/** Operations and returns, with the links between them. */
+export function workOf(
+  rows: PlanRows,
+  ways: ReadonlyMap<string, OperationWayRow>,
+  calendar: ShopCalendar,
+  { idle, choosing }: WorkOptions = {},
+): { nodes: NetworkNode[]; links: NetworkLink[] } {
+  const nodes: NetworkNode[] = [];
+  const links: NetworkLink[] = [];
+  const sentOut = new Set<string>();
+  for (const o of rows.operations) {
+    if (choosing?.has(o.id)) {
+      nodes.push({ id: operationNode(o.id), hours: 0 });
+      continue;
+    }
+    const done = o.state === "DONE";
+    const hoursOfWay = ways.get(o.id)?.hours ?? o.hoursLikely;
+    const hoursToDo = o.state === "UNDER_WAY" ? (o.remainingHours ?? hoursOfWay) : hoursOfWay;
+    const node: NetworkNode = { id: operationNode(o.id), hours: o.id === idle ? 0 : hoursToDo };
+    // Without a date, done work was done by the day before the figures stand.
+    if (done) node.doneOn = Math.min(-1, o.finishedOn === null ? -1 : calendar.day(o.finishedOn));
+    nodes.push(node);
+    const away = awayOf(o, ways.get(o.id), calendar);
+    if (away === null) continue;
+    sentOut.add(o.id);
+    const back: NetworkNode = { id: returnNode(o.id), hours: 0 };
+    if (away.backOn !== null && o.id !== idle) back.release = calendar.usableAfterArrival(days(away.backOn));
+    nodes.push(back);
+    const lag = o.id === idle || away.backOn !== null ? 0 : away.days;
+    links.push({ before: node.id, after: back.id, lag, lagInDays: true });
+  }
+  for (const l of rows.links)
+    links.push({
+      before: sentOut.has(l.beforeId) ? returnNode(l.beforeId) : operationNode(l.beforeId),
+      after: operationNode(l.afterId),
+      lag: l.lag,
+      lagInDays: l.lagUnit === "DAYS",
+    });
+  return { nodes, links };
+}
