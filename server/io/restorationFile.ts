@@ -61,10 +61,10 @@ class Reader {
   private calendar(json: Json): void {
     const calendar = this.object(json, "calendar");
     if (!calendar) return;
-    this.unused(calendar, "calendar", ["hours", "workingDays", "hoursPerDay", "closed"]);
+    this.unused(calendar, "calendar", ["hours", "workingDays", "hoursPerDay", "closed", "closedDates"]);
     const week = this.week(calendar);
     if (week) this.add("shopCalendar", week, "calendar.hours");
-    const closed = calendar.get("closed") ?? [];
+    const closed = calendar.get("closed") ?? calendar.get("closedDates") ?? [];
     if (!Array.isArray(closed)) {
       this.wrong("calendar.closed", "must be a list of dates", closed);
       return;

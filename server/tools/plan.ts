@@ -1,6 +1,7 @@
 /**
  * npm run -s plan -- FOLDER [--json] [--data-date YYYY-MM-DD] [--confidence 0.8]
- * The plan of a folder of files, without a database. Faults go to standard error, one a line, with exit status 2.
+ * The plan of a folder of files, without a database. Faults go to standard error, one a line, with exit status 2;
+ * columns and files that are not used are named there too, and change nothing.
  */
 import { parseArgs } from "node:util";
 import { readFolder } from "../io/folder.ts";
@@ -183,7 +184,10 @@ function faultLine({ file, row, field, message }: Fault): string {
 async function main(): Promise<void> {
   const { folder, json, dataDate, confidence } = asked();
   const set = await readFolder(folder);
-  const { held, faults } = await merge(await readFiles(set, true), nothingHeld());
+  const given = await readFiles(set, true);
+  // What is not used changes no date, and is said all the same: a misspelt column is easily missed.
+  process.stderr.write(given.notices.map((notice) => `${faultLine(notice)}\n`).join(""));
+  const { held, faults } = await merge(given, nothingHeld());
   if (faults.count > 0) throw new InvalidInput(faults.list);
   const rows = planRows(held);
   const plan = computePlan(rows, {

@@ -27,6 +27,25 @@ async function folder(files: Files): Promise<string> {
 }
 
 describe("plan FOLDER", () => {
+  it("plans on the calendar given, and names what it does not read on standard error", async () => {
+    const made = await folder({
+      "operations.csv": "operation,hours_likely\nFIT,24\n",
+      "links.csv": "before,after\n",
+      "restoration.json": JSON.stringify({
+        calendar: {
+          workingDays: ["mon", "tue", "wed", "thu", "fri"],
+          hoursPerDay: 8,
+          closedDates: ["2026-11-24"],
+          holiday: [],
+        },
+      }),
+    });
+    const { status, out, err } = await plan(made, "--json", "--data-date", "2026-11-23");
+    expect(status).toBe(0);
+    expect(JSON.parse(out).completionDate).toBe("2026-11-26");
+    expect(err).toMatch(/calendar\.holiday/);
+  });
+
   it("--json gives dates, floats, the ladder and free work", async () => {
     const made = await folder({
       ...LEAST,
