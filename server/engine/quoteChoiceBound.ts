@@ -51,7 +51,9 @@ export class CostFlow {
     const { network, ways, wayAt } = work;
     const { size } = network;
     this.linkHours = network.outLag.map((lag, k) => (network.outDays[k] ? waits.of(lag) : lag));
-    this.wayHours = ways.map(({ time, inDays }) => time.map((t, m) => (inDays[m] ? waits.of(t) : t)));
+    this.wayHours = ways.map(({ time, inDays, before }) =>
+      time.map((t, m) => (inDays[m] ? before[m]! + waits.of(t) : t)),
+    );
 
     const several = thresholds.filter((t) => t.positions.length > 1).length;
     const count = 2 + 2 * size + several;

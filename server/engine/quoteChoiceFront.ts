@@ -220,7 +220,12 @@ class EndFront {
         const bits = open[i]!;
         if (bits === 2 ** w.time.length - 1) return w;
         const keep = (_: number, m: number): boolean => ((bits >>> m) & 1) === 1;
-        return { ...w, time: w.time.filter(keep), inDays: w.inDays.filter(keep) };
+        return {
+          ...w,
+          time: w.time.filter(keep),
+          inDays: w.inDays.filter(keep),
+          before: w.before.filter(keep),
+        };
       }),
     };
   }

@@ -28,6 +28,8 @@ export interface Way extends Option {
   time: number;
   /** True: time is calendar days; false: working hours. */
   inDays: boolean;
+  /** Out of house: working hours in the shop before it goes out; default 0. */
+  before?: number;
 }
 
 /** A part or a snag: one of its options must be chosen. */
@@ -133,7 +135,10 @@ export function checkChoice({ network, arrivals, operations, sectionCaps }: Choi
         "options",
       );
     checkOptions(choice.id, choice.options);
-    for (const option of choice.options) checkTime(choice.id, option.id, "time", option.time, true);
+    for (const option of choice.options) {
+      checkTime(choice.id, option.id, "time", option.time, true);
+      checkTime(choice.id, option.id, "before", option.before ?? 0, true);
+    }
   }
 }
 

@@ -68,9 +68,11 @@ export class ChoiceModel implements WorkWithWays {
     this.ways = operations.map((choice, i): Ways => {
       const { options, position } = choice;
       this.wayAt[position] = i;
+      const before = options.map((o) => (o.inDays ? (o.before ?? 0) : 0));
       const kept = this.undominated(
         options,
-        (a, b) => options[a]!.time <= options[b]!.time && options[a]!.inDays === options[b]!.inDays,
+        (a, b) =>
+          options[a]!.time <= options[b]!.time && options[a]!.inDays === options[b]!.inDays && before[a]! <= before[b]!,
       );
       kept.sort((a, b) => options[a]!.cost - options[b]!.cost || a - b);
       return {
@@ -78,6 +80,7 @@ export class ChoiceModel implements WorkWithWays {
         position,
         time: Float64Array.from(kept, (o) => options[o]!.time),
         inDays: Uint8Array.from(kept, (o) => (options[o]!.inDays ? 1 : 0)),
+        before: Float64Array.from(kept, (o) => before[o]!),
         ...columns(options, kept),
       };
     });

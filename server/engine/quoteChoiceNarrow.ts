@@ -64,6 +64,7 @@ export function kept(ways: Ways, condition: (way: number) => boolean): Ways {
     position: ways.position,
     time: at(ways.time),
     inDays: at(ways.inDays),
+    before: at(ways.before),
     cost: at(ways.cost),
     points: at(ways.points),
     option: at(ways.option),

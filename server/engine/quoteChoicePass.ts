@@ -10,6 +10,8 @@ export interface Ways {
   /** Working hours, or calendar days where `inDays` is 1. */
   time: Float64Array;
   inDays: Uint8Array;
+  /** Working hours before a wait begins; 0 for the others. */
+  before: Float64Array;
   cost: Float64Array;
   points: Float64Array;
   /** Index of each among the options given. */
@@ -34,13 +36,25 @@ export interface Pass {
 }
 
 /** Hour at which an operation is finished that starts so and is done this way. */
-export function finishOf({ network }: WorkWithWays, { time, inDays }: Ways, way: number, start: number): number {
-  return inDays[way] ? network.calendar.afterDays(hours(start), time[way]!) : start + time[way]!;
+export function finishOf(
+  { network }: WorkWithWays,
+  { time, inDays, before }: Ways,
+  way: number,
+  start: number,
+): number {
+  return inDays[way] ? network.calendar.afterDays(hours(start + before[way]!), time[way]!) : start + time[way]!;
 }
 
 /** Latest hour at which an operation may start that is done this way and must be finished so. */
-export function latestStart({ network }: WorkWithWays, { time, inDays }: Ways, way: number, finish: number): number {
-  return inDays[way] ? network.calendar.latestBeforeDays(hours(finish), time[way]!) : finish - time[way]!;
+export function latestStart(
+  { network }: WorkWithWays,
+  { time, inDays, before }: Ways,
+  way: number,
+  finish: number,
+): number {
+  return inDays[way]
+    ? network.calendar.latestBeforeDays(hours(finish), time[way]!) - before[way]!
+    : finish - time[way]!;
 }
 
 /** Forward pass. @param release earliest start at each position */

@@ -54,10 +54,11 @@ export function sampleOf(text: string): SampleSheet {
   const given: Given = { rows: new Map(), faults: new Faults(), notices: [], unread: new Set() };
   readRestorationFile(new TextEncoder().encode(JSON.stringify({ judgingSheet })), given);
   const rows = (table: Table, noun: Noun): Values[] =>
-    (given.rows.get(table) ?? []).map(({ at, given: cells }) => {
+    (given.rows.get(table) ?? []).map(({ at, given: cells, faulty }) => {
       const blank = Object.fromEntries(tableOf(table).columns.map((column) => [column.field, column.blank]));
       const values = { ...blank, ...cells };
-      for (const fault of faultsOf(noun, values, { row: at })) given.faults.add(fault);
+      for (const fault of faultsOf(noun, values, { row: at }))
+        if (!faulty.has(fault.field ?? "")) given.faults.add(fault);
       return values;
     });
   const lines = rows("judgingLine", "judgingLine");

@@ -13,6 +13,13 @@ let rows: Shop;
 beforeAll(async () => {
   server = await startServer();
   rows = await shop(server);
+  const { workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
+  await server.store.exchangeRate.createMany({
+    data: ["GBP", "CHF"].map((counter) => ({ workshopId, date: "2027-01-01", base: "EUR", counter, rate: "0.9" })),
+  });
+  await server.store.judgingSection.create({
+    data: { restorationId: rows.restoration, name: "engine", maximum: 60 },
+  });
 });
 afterAll(() => server.close());
 
@@ -36,9 +43,21 @@ async function addParts(count: number, from: number): Promise<void> {
       code: `X${n}`,
       provenance: "REMADE" as const,
       unitPriceMinor: 100,
-      currency: "GBP",
+      currency: "CHF",
       leadDays: 10 + n,
     })),
+  });
+  await store.knockOn.createMany({
+    data: numbers.map((n) => ({ quoteId: `quote${n}`, title: "Adapter", currency: "EUR", priceMinor: n })),
+  });
+  await store.statedDimension.createMany({
+    data: numbers.map((n) => ({ quoteId: `quote${n}`, dimension: "Bore", value: n })),
+  });
+  await store.specificationRow.createMany({
+    data: numbers.map((n) => ({ partId: `part${n}`, dimension: "Bore", nominal: 20, nature: "INSIDE" as const })),
+  });
+  await store.partBan.createMany({
+    data: numbers.map((n) => ({ partId: `part${n}`, provenance: "LATER_SUBSTITUTE" as const })),
   });
   await store.restoration.update({ where: { id: restorationId }, data: { planRevision: { increment: 1 } } });
 }
@@ -80,6 +99,14 @@ const SCREENS = {
     parts(first: 50, sort: ORDER_BY) { totalCount edges { node {
       code outlook { standing orderBy } estimate { minor } quotes { code chosen expired priceBreaks { unitPrice { minor } } supplier { name } }
       orders { daysLate } inspections { what } references { number } } } } } }`,
+  weighing: `query ($id: ID!) { restoration(id: $id) {
+    pointsAtRisk { total bySection { section atRisk cap } floors { award by } }
+    parts(first: 50) { edges { node { code locked visible bans judgingSection { name } ownJudgingSection { name } finds { what }
+      specification { nature }
+      quotes { code pointsLost banned priceBreaks { quantity } knockOns { title price { minor } } statedDimensions { value }
+        landed { total { minor } rateDate problem lines { kind amount { minor } } } fit { verdict rows { words } }
+        makerRecord { orders averageDaysLate } supplier { name makerRecord { onTime } } } } } }
+    operations(first: 50) { edges { node { code chosenWay { code } ways { code chosen supplier { name } } } } } } }`,
   work: `query ($id: ID!) { restoration(id: $id) { trades sectionNames
     operations(first: 50) { edges { node {
       code schedule { earlyStartDate waitsForOpen operation { id } } needs { part { code outlook { standing } } }

@@ -33,7 +33,8 @@ export function programme(model: ChoiceModel, end: number, hoursADay: number, mo
     });
     for (const v of positions) rows.push(`s${v} ${names.map((x, o) => term(-ready[o]!, x)).join(" ")} >= 0`);
   });
-  const time = (i: number, m: number): number => ways[i]!.time[m]! * (ways[i]!.inDays[m] ? hoursADay : 1);
+  const time = (i: number, m: number): number =>
+    ways[i]!.before[m]! + ways[i]!.time[m]! * (ways[i]!.inDays[m] ? hoursADay : 1);
   ways.forEach(({ choice, cost: price, points }, i) => {
     const names = [...price.keys()].map((m) => `y${i}m${m}`);
     whole.push(...names);

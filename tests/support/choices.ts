@@ -56,6 +56,7 @@ export const anyChoice = (size: { parts: number; ways: number }): fc.Arbitrary<S
                   fc.record({
                     time: fc.integer({ min: 0, max: 12 }),
                     inDays: fc.boolean(),
+                    before: fc.constantFrom(0, 0, 3, 10),
                     cost: money,
                     points,
                     ...shut,
@@ -125,10 +126,10 @@ export function figuresOf(choice: SmallChoice, calendar: ShopCalendar, picks: re
   };
   operations.forEach((operation, i) => {
     const pick = picks[arrivals.length + i]!;
-    const { time, inDays } = operation.options[pick]!;
+    const { time, inDays, before = 0 } = operation.options[pick]!;
     take(operation, pick);
     const node = nodes[operation.node]!;
-    node.hours = inDays ? 0 : time;
+    node.hours = inDays ? before : time;
     if (!inDays) return;
     // Out of house: it goes away when its turn comes, and what follows waits for it to come back.
     const back = `${node.id} back`;
