@@ -1,6 +1,4 @@
 /** Runs the choice of quotes off the main thread, so that the server goes on answering; stopping ends the thread. */
-import { createRequire } from "node:module";
-import { pathToFileURL } from "node:url";
 import { Worker } from "node:worker_threads";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { WalkAwayPrice } from "../engine/walkAway.ts";
@@ -8,9 +6,7 @@ import { InvalidInput } from "../store/fault.ts";
 import { type Asked, type Told, weigh } from "./choicesThread.ts";
 import type { RunningJob } from "./jobs.ts";
 
-/** The thread's file is TypeScript, whatever runs the main one. */
-const TYPESCRIPT = pathToFileURL(createRequire(import.meta.url).resolve("tsx")).href;
-const THREAD = new URL("./choicesThread.ts", import.meta.url);
+const THREAD = new URL("./choicesStart.mjs", import.meta.url);
 
 /** Milliseconds between two looks at whether somebody asked to stop. */
 const LOOK_EVERY = 50;
@@ -31,7 +27,7 @@ export async function walkAwaysOf(asked: Extract<Asked, { kind: "walkAways" }>):
 
 function inThread(asked: Asked, job?: RunningJob): Promise<QuoteChoice | WalkAwayPrice[][]> {
   return new Promise((resolve, reject) => {
-    const thread = new Worker(THREAD, { workerData: { lastbolt: asked }, execArgv: ["--import", TYPESCRIPT] });
+    const thread = new Worker(THREAD, { workerData: { lastbolt: asked } });
     const settle = (how: () => void): void => {
       clearInterval(looking);
       void thread.terminate();
