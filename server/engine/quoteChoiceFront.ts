@@ -109,6 +109,9 @@ function frontWithWays(model: ChoiceModel, follow: Follow): FrontPlan[] {
   const { earliest, latest } = span(model);
   // The least cost for each end, points aside, is quick to find: no list reaches under it.
   const thresholds = thresholdsOf(model);
+  // It leaves out parts that nothing waits for: they take their cheapest.
+  let anyway = 0;
+  for (const { positions, cost } of model.arriving) if (positions.length === 0) anyway += Math.min(...cost);
   const options = { waits: new ShortestWaits(model.network.calendar, latest), grain: 1 };
   let cheapest: Int32Array = new Int32Array(model.ways.length);
   let floor = Number.NEGATIVE_INFINITY;
@@ -125,7 +128,7 @@ function frontWithWays(model: ChoiceModel, follow: Follow): FrontPlan[] {
       cheapest = least.way;
       floor = least.cost;
     }
-    const front = new EndFront(model, tree, hour, staying, floor, poll).plans;
+    const front = new EndFront(model, tree, hour, staying, floor + anyway, poll).plans;
     const have = new Set(front.map((plan) => `${plan.cost} ${plan.points}`));
     for (const plan of kept) if (!staying.includes(plan) && !have.has(`${plan.cost} ${plan.points}`)) result.push(plan);
     kept = front;
