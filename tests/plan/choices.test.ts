@@ -1,0 +1,435 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { daysBetween } from "../../server/engine/date.ts";
+import { quoteChoice } from "../../server/engine/quoteChoice.ts";
+import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
+import { walkAwayPrices } from "../../server/engine/walkAway.ts";
+import { answersOf, type Choices, differencesOf, figuresOf, plansOf } from "../../server/plan/choices.ts";
+import { choiceProblem } from "../../server/plan/choicesInput.ts";
+import type { ChoiceRows, Priced, WeighedQuote } from "../../server/plan/choicesLoad.ts";
+import { computePlan } from "../../server/plan/compute.ts";
+import { Rates } from "../../server/plan/exchange.ts";
+import { judgingSectionOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
+import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
+import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
+import { link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag, way } from "../support/planRows.ts";
+
+interface Shop {
+  rows: Partial<PlanRows>;
+  /** Points that the user puts to a quote. */
+  points?: Record<string, number>;
+  currency?: Record<string, string>;
+  locked?: string[];
+  prices?: Record<string, number>;
+  cap?: number;
+  perDay?: number;
+  perPoint?: number;
+  sheet?: Sheet;
+}
+
+const NO_SHEET: Sheet = { sections: [], floors: [] };
+const priced = (shop: Shop, id: string): Priced => ({
+  priceMinor: shop.prices?.[id] ?? 0,
+  currency: "GBP",
+  points: shop.points?.[id] ?? 0,
+});
+
+function choiceRows(shop: Shop): ChoiceRows {
+  const plan = rowsOf(shop.rows);
+  const weighed = (q: QuoteRow): WeighedQuote => ({
+    provenance: q.provenance,
+    pointsAtRisk: shop.points?.[q.id] ?? 0,
+    currency: shop.currency?.[q.id] ?? "GBP",
+    unitPriceMinor: q.unitPriceMinor,
+    minimumQuantity: 1,
+    priceBreaks: [],
+    freightMinor: 0,
+    insuranceMinor: 0,
+    dutyRate: 0,
+    taxRate: 0,
+    incoterm: "EXW",
+    coreChargeMinor: 0,
+    coreReturned: false,
+    knockOns: [],
+    supplier: { name: "Lower Mill Foundry" },
+  });
+  return {
+    plan,
+    dataDate: MONDAY,
+    planRevision: 1,
+    restoration: {
+      currency: "GBP",
+      customsBasis: "CIF",
+      capMinor: shop.cap ?? null,
+      pricePerDayMinor: shop.perDay ?? null,
+      pricePerPointMinor: shop.perPoint ?? null,
+    },
+    rates: new Rates([], MONDAY),
+    sheet: shop.sheet ?? NO_SHEET,
+    parts: new Map(
+      plan.parts.map(({ id }) => [
+        id,
+        {
+          quantity: 1,
+          locked: shop.locked?.includes(id) ?? false,
+          section: "Engine",
+          visible: true,
+          judgingSectionId: null,
+        },
+      ]),
+    ),
+    quotes: new Map(plan.quotes.map((q) => [q.id, weighed(q)])),
+    remedies: new Map(plan.remedies.map((r) => [r.id, { ...priced(shop, r.id), code: r.code, title: r.code }])),
+    ways: new Map(plan.ways.map((w) => [w.id, priced(shop, w.id)])),
+    sections: new Map(plan.operations.map(({ id }) => [id, "Engine"])),
+    orders: plan.orders.map((o) => ({
+      code: o.id,
+      state: o.state,
+      totalMinor: shop.prices?.[o.id] ?? 0,
+      currency: "GBP",
+      payments: [],
+    })),
+  };
+}
+
+function choose(shop: Shop): Choices {
+  const problem = choiceProblem(choiceRows(shop));
+  return { problem, found: quoteChoice(choiceInputOf(problem.work)) };
+}
+
+function walkAways(shop: Shop): Map<string, readonly WalkAway[]> {
+  const asked = walkAwayProblem(choiceRows(shop));
+  const prices = walkAwayPrices(asked.problem.work, asked.worth, asked.offers);
+  return new Map(walkAwaysOn(asked, prices).map(({ partId, walkAways }) => [partId, walkAways]));
+}
+
+const priceOf = (shop: Shop, partId: string, provenance = "ORIGINAL"): number | null =>
+  walkAways(shop)
+    .get(partId)!
+    .find((one) => one.provenance === provenance)!.priceMinor;
+
+interface Figure {
+  date: string;
+  cost: number;
+  points: number;
+}
+
+/** The figures of every choice there is, each by a plan of its own in which it is chosen. */
+function everyPlan(shop: Shop): Figure[] {
+  const rows = choiceRows(shop);
+  const { plan } = rows;
+  const sheet = shop.sheet ?? NO_SHEET;
+  const section = judgingSectionOf(sheet, { section: "Engine", judgingSectionId: null })?.id ?? null;
+  let all: { part: string[]; snag: string[]; way: (string | null)[] }[] = [{ part: [], snag: [], way: [] }];
+  for (const { id } of plan.parts)
+    all = all.flatMap((one) =>
+      plan.quotes.filter((q) => q.partId === id).map((q) => ({ ...one, part: [...one.part, q.id] })),
+    );
+  for (const { id } of plan.snags)
+    all = all.flatMap((one) =>
+      plan.remedies.filter((r) => r.snagId === id).map((r) => ({ ...one, snag: [...one.snag, r.id] })),
+    );
+  for (const { id } of plan.operations)
+    all = all.flatMap((one) =>
+      [null, ...plan.ways.filter((w) => w.operationId === id).map((w) => w.id)].map((w) => ({
+        ...one,
+        way: [...one.way, w],
+      })),
+    );
+  return all.map((picks) => {
+    const chosen = computePlan(
+      {
+        ...plan,
+        parts: plan.parts.map((p, i) => ({ ...p, chosenQuoteId: picks.part[i]! })),
+        snags: plan.snags.map((s, i) => ({ ...s, chosenRemedyId: picks.snag[i]! })),
+        operations: plan.operations.map((o, i) => ({ ...o, chosenWayId: picks.way[i]! })),
+      },
+      { dataDate: MONDAY, confidence: null },
+    );
+    const judged = rows.parts.get(plan.parts[0]?.id ?? "")!;
+    const others = [
+      ...picks.snag.map((id) => rows.remedies.get(id)!),
+      ...picks.way.flatMap((id) => (id === null ? [] : [rows.ways.get(id)!])),
+    ];
+    const losses = [
+      ...picks.part.map((id) => pointsLost(sheet, judged, rows.quotes.get(id)!)),
+      ...others.map(({ points }) => points),
+    ].map((points) => ({ sectionId: section, points }));
+    return {
+      date: chosen.completion.dateWithOpenInHand,
+      cost:
+        picks.part.reduce((sum, id) => sum + rows.quotes.get(id)!.unitPriceMinor, 0) +
+        others.reduce((sum, { priceMinor }) => sum + priceMinor, 0),
+      points: pointsAtRisk(sheet, losses).total,
+    };
+  });
+}
+
+const beats = (a: Figure, b: Figure): boolean => a.date <= b.date && a.cost <= b.cost && a.points <= b.points;
+function undominated(plans: readonly Figure[]): Figure[] {
+  const left: Figure[] = [];
+  for (const plan of [...plans].sort((a, b) =>
+    a.date < b.date ? -1 : a.date > b.date ? 1 : a.points - b.points || a.cost - b.cost,
+  ))
+    if (!left.some((other) => beats(other, plan))) left.push(plan);
+  return left;
+}
+
+const CAPPED: Sheet = {
+  sections: [
+    {
+      id: "engine",
+      name: "Engine",
+      maximum: 25,
+      cap: 3,
+      deductions: [
+        { provenance: "REMADE", points: 1 },
+        { provenance: "LATER_SUBSTITUTE", points: 2.5 },
+      ],
+    },
+  ],
+  floors: [],
+};
+
+/** Small restorations: two streams of work that meet, parts, a snag, and work that can be sent out after some hours. */
+const anyShop: fc.Arbitrary<Shop> = fc
+  .record({
+    quotes: fc.array(
+      fc.array(
+        fc.record({
+          lead: fc.integer({ min: 0, max: 40 }),
+          price: fc.integer({ min: 0, max: 400 }),
+          later: fc.boolean(),
+          hours: fc.constantFrom(0, 0, 5),
+        }),
+        { minLength: 1, maxLength: 3 },
+      ),
+      { minLength: 1, maxLength: 3 },
+    ),
+    needs: fc.array(fc.constantFrom("FRAME", "ENGINE", "MARRY"), { minLength: 3, maxLength: 3 }),
+    ways: fc.array(
+      fc.record({ hours: fc.integer({ min: 0, max: 12 }), days: fc.constantFrom(0, 3, 14), price: fc.nat(200) }),
+      { maxLength: 2 },
+    ),
+    remedies: fc.array(fc.record({ days: fc.nat(9), hours: fc.nat(20), price: fc.nat(200) }), { maxLength: 2 }),
+    sheet: fc.constantFrom(NO_SHEET, CAPPED),
+    perDay: fc.constantFrom(0, 7, 40),
+    perPoint: fc.constantFrom(0, 25, 150),
+  })
+  .map(({ quotes, needs, ways, remedies, ...rest }) => {
+    const prices: Record<string, number> = {};
+    ways.forEach(({ price }, w) => {
+      prices[`Y${w}`] = price;
+    });
+    remedies.forEach(({ price }, r) => {
+      prices[`R${r}`] = price;
+    });
+    return {
+      ...rest,
+      prices,
+      rows: {
+        operations: [operation("FRAME", 30), operation("ENGINE", 20), operation("MARRY", 10)],
+        links: [link("FRAME", "MARRY"), link("ENGINE", "MARRY", 2, "DAYS")],
+        ways: ways.map(({ hours, days }, w) => way(`Y${w}`, "ENGINE", hours, days)),
+        parts: quotes.map((_, p) => part(`P${p}`)),
+        needs: quotes.map((_, p) => ({ operationId: needs[p]!, partId: `P${p}` })),
+        quotes: quotes.flatMap((all, p) =>
+          all.map(({ lead, price, later, hours }, q) =>
+            quote(`P${p}Q${q}`, `P${p}`, lead, {
+              unitPriceMinor: price,
+              preparationHours: hours,
+              provenance: later ? "LATER_SUBSTITUTE" : "REMADE",
+            }),
+          ),
+        ),
+        snags: remedies.length > 0 ? [snag("N1", "FRAME")] : [],
+        remedies: remedies.map(({ days, hours }, r) => remedy(`R${r}`, "N1", days, hours)),
+      },
+    };
+  });
+
+describe("plans to choose from", () => {
+  it("are all that no other beats, by a plan of each choice one by one", () => {
+    fc.assert(
+      fc.property(anyShop, (shop) => {
+        const found = plansOf(choose(shop)).map((plan) => {
+          const { date, costMinor: cost, pointsLost: points } = figuresOf(plan);
+          return { date, cost, points };
+        });
+        expect(found).toEqual(undominated(everyPlan(shop)));
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it("come to what the plan says once they are taken up", () => {
+    fc.assert(
+      fc.property(anyShop, (shop) => {
+        const choices = choose(shop);
+        for (const plan of plansOf(choices)) {
+          const to = new Map(differencesOf(plan).map((one) => [one.subject.rowId, one.to]));
+          const rows = rowsOf(shop.rows);
+          const taken = choose({
+            ...shop,
+            rows: {
+              ...rows,
+              parts: rows.parts.map((p) => ({ ...p, chosenQuoteId: to.get(p.id)?.quoteId ?? p.chosenQuoteId })),
+              snags: rows.snags.map((s) => ({ ...s, chosenRemedyId: to.get(s.id)?.remedyId ?? s.chosenRemedyId })),
+              operations: rows.operations.map((o) => ({ ...o, chosenWayId: to.get(o.id)?.wayId ?? o.chosenWayId })),
+            },
+          });
+          expect(taken.problem.inForce).toEqual(figuresOf(plan));
+        }
+      }),
+      { numRuns: 25 },
+    );
+  });
+
+  const casing: Shop = {
+    rows: {
+      restoration: { id: "r", targetDate: "2026-12-31", targetName: "", dataDate: null, confidence: null },
+      operations: [operation("ASSEMBLE", 8)],
+      parts: [part("CASING")],
+      needs: [{ operationId: "ASSEMBLE", partId: "CASING" }],
+      quotes: [
+        quote("QUICK", "CASING", 7, { unitPriceMinor: 90_000, provenance: "LATER_SUBSTITUTE" }),
+        quote("CHEAP", "CASING", 60, { unitPriceMinor: 50_000 }),
+      ],
+    },
+  };
+  const chosen = (shop: Shop): string[][] =>
+    plansOf(choose(shop)).map(({ choices: { found }, number }) =>
+      found.optionIds.map((ids, i) => ids[found.picks[(number - 1) * ids.length + i] ?? 0]!),
+    );
+
+  it("a cap makes the dear quick quote impossible, and it is said by how much", () => {
+    const { cheapestByTarget, earliestWithinCap, mostPointsWithinBoth } = answersOf(choose({ ...casing, cap: 60_000 }));
+    expect(figuresOf(cheapestByTarget.plan!).costMinor).toBe(90_000);
+    expect(figuresOf(earliestWithinCap.plan!).costMinor).toBe(50_000);
+    expect(mostPointsWithinBoth.plan).toBeNull();
+    // The cheap casing comes on Friday 22 January and is assembled on Monday the 25th.
+    expect(mostPointsWithinBoth.misses).toMatchObject([
+      { limit: "DATE", alone: 0, withOthers: 25 },
+      { limit: "COST", alone: 0, withOthers: 30_000 },
+    ]);
+    expect(mostPointsWithinBoth.words).toContain("£300.00 over");
+  });
+
+  it("what is ordered already is taken off the cap", () => {
+    const rows = {
+      ...casing.rows,
+      parts: [...casing.rows.parts!, part("DRUM")],
+      quotes: [...casing.rows.quotes!, quote("DRUMS", "DRUM", 10)],
+      orders: [order("O1", "DRUM", "DRUMS")],
+    };
+    const { problem, found } = choose({ ...casing, rows, cap: 60_000, prices: { O1: 20_000 } });
+    expect(problem).toMatchObject({ committedMinor: 20_000, capLeftMinor: 40_000 });
+    const { earliestWithinCap } = answersOf({ problem, found });
+    expect(earliestWithinCap.plan).toBeNull();
+    expect(earliestWithinCap.misses).toMatchObject([{ limit: "COST", alone: 10_000 }]);
+    expect([...found.cost].sort()).toEqual([50_000, 90_000]);
+  });
+
+  it("a lock keeps the chosen quote", () => {
+    const rows = { ...casing.rows, parts: [part("CASING", { chosenQuoteId: "CHEAP" })] };
+    expect(plansOf(choose({ ...casing, rows }))).toHaveLength(2);
+    expect(chosen({ ...casing, rows, locked: ["CASING"] })).toEqual([["CHEAP"]]);
+  });
+
+  it("a barred provenance is never chosen, nor a barred quote", () => {
+    const bans = [{ partId: "CASING", provenance: "LATER_SUBSTITUTE" as const }];
+    expect(chosen({ ...casing, rows: { ...casing.rows, bans } })).toEqual([["CHEAP"]]);
+    const quotes = casing.rows.quotes!.map((q) => ({ ...q, banned: q.id === "CHEAP" }));
+    expect(chosen({ ...casing, rows: { ...casing.rows, quotes } })).toEqual([["QUICK"]]);
+  });
+
+  it("a quote past its validity is taken only where there is nothing else", () => {
+    const past = (ids: string[]) => ({
+      ...casing,
+      rows: {
+        ...casing.rows,
+        quotes: casing.rows.quotes!.map((q) => ({ ...q, validUntil: ids.includes(q.id) ? "2026-11-01" : null })),
+      },
+    });
+    expect(chosen(past(["QUICK"]))).toEqual([["CHEAP"]]);
+    expect(chosen(past(["QUICK", "CHEAP"]))).toHaveLength(2);
+    expect(choose(past(["QUICK", "CHEAP"])).problem.notices).toMatchObject([{ row: "CASING" }]);
+  });
+
+  it("a quote whose cost wants a rate is left out, and named", () => {
+    const abroad = { ...casing, currency: { CHEAP: "CHF" } };
+    expect(chosen(abroad)).toEqual([["QUICK"]]);
+    expect(choose(abroad).problem.notices).toMatchObject([
+      { row: "CHEAP", message: expect.stringContaining("No rate from CHF to GBP") },
+    ]);
+  });
+
+  it("what nobody quotes counts as in hand, and completion is said to stay open", () => {
+    const rows = {
+      ...casing.rows,
+      parts: [...casing.rows.parts!, part("MAGNETO")],
+      needs: [...casing.rows.needs!, { operationId: "ASSEMBLE", partId: "MAGNETO" }],
+    };
+    const { problem, found } = choose({ ...casing, rows });
+    expect(problem.open).toEqual(["MAGNETO"]);
+    expect(found.end).toHaveLength(2);
+  });
+});
+
+describe("the walk-away price", () => {
+  it("is what the best plan without costs more than the best with it at no price, by every plan there is", () => {
+    fc.assert(
+      fc.property(anyShop, (shop) => {
+        const { perDay = 0, perPoint = 0, rows } = shop;
+        const worth = (plans: readonly Figure[]): number =>
+          Math.min(
+            ...plans.map(({ date, cost, points }) => cost + daysBetween(MONDAY, date) * perDay + points * perPoint),
+          );
+        for (const provenance of ["ORIGINAL", "LATER_SUBSTITUTE"] as const) {
+          const offered = quote("OFFERED", "P0", 0, { unitPriceMinor: 0, provenance });
+          const withIt = { ...shop, rows: { ...rows, quotes: [...rows.quotes!, offered] } };
+          expect(priceOf(shop, "P0", provenance)).toBe(
+            Math.floor(worth(everyPlan(shop)) - worth(everyPlan(withIt)) + 1e-6),
+          );
+        }
+      }),
+      { numRuns: 25 },
+    );
+  });
+
+  const waiting = (leadDays: number): Shop => ({
+    perDay: 2_000,
+    rows: {
+      operations: [operation("ASSEMBLE", 8)],
+      parts: [part("CASING")],
+      needs: [{ operationId: "ASSEMBLE", partId: "CASING" }],
+      quotes: [quote("FOUNDRY", "CASING", leadDays, { unitPriceMinor: 50_000 })],
+    },
+  });
+
+  it("of a find is higher the later its alternative arrives", () => {
+    const prices = [7, 28, 60].map((lead) => priceOf(waiting(lead), "CASING")!);
+    // Fitted on Tuesday the 24th of November instead of the working day after the foundry's delivery.
+    expect(prices).toEqual([50_000 + 7 * 2_000, 50_000 + 28 * 2_000, 50_000 + 62 * 2_000]);
+  });
+
+  it("is lower for a provenance that loses points", () => {
+    const shop = { ...waiting(28), perPoint: 10_000, sheet: CAPPED };
+    const [original, later] = ["ORIGINAL", "LATER_SUBSTITUTE"].map((one) => priceOf(shop, "CASING", one)!);
+    expect(original! - later!).toBe(25_000);
+  });
+
+  it("has no limit from the figures where nothing else brings the part", () => {
+    const [first] = walkAways({ rows: { ...waiting(7).rows, quotes: [] } }).get("CASING")!;
+    expect(first).toMatchObject({ priceMinor: null, words: expect.stringContaining("No limit from the figures") });
+  });
+
+  it("is not given for a provenance that is barred", () => {
+    const rows = { ...waiting(7).rows, bans: [{ partId: "CASING", provenance: "LATER_SUBSTITUTE" as const }] };
+    expect(
+      walkAways({ rows })
+        .get("CASING")!
+        .map(({ provenance }) => provenance),
+    ).not.toContain("LATER_SUBSTITUTE");
+  });
+});
