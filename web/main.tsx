@@ -22,6 +22,7 @@ const OperationPage = lazy(() => import("./work/OperationPage.tsx"));
 const SnagsPage = lazy(() => import("./snags/SnagsPage.tsx"));
 const SuppliersPage = lazy(() => import("./suppliers/SuppliersPage.tsx"));
 const SupplierPage = lazy(() => import("./suppliers/SupplierPage.tsx"));
+const ThreadsPage = lazy(() => import("./threads/ThreadsPage.tsx"));
 const RestorationPage = lazy(() => import("./restoration/RestorationPage.tsx"));
 const FilesPage = lazy(() => import("./files/FilesPage.tsx"));
 
@@ -48,6 +49,7 @@ createRoot(sheet).render(
                 <Route path="snags" element={<SnagsPage />} />
                 <Route path="suppliers" element={<SuppliersPage />} />
                 <Route path="suppliers/:supplier" element={<SupplierPage />} />
+                <Route path="threads" element={<ThreadsPage />} />
                 <Route path="restoration" element={<RestorationPage />} />
                 <Route path="files" element={<FilesPage />} />
                 <Route path="*" element={<NoSuchSheet />} />

@@ -1,10 +1,13 @@
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
 import { Form } from "../shared/Form.tsx";
 import { plainNumber } from "../shared/format.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Section } from "../shared/Page.tsx";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
-import { choicesOf, LENGTH_UNIT } from "../shared/words.ts";
+import { choicesOf, DIMENSION_NATURE, LENGTH_UNIT } from "../shared/words.ts";
 import { ListField } from "./ListField.tsx";
 import { type Part, SavePart } from "./part.ts";
 import { TypedList } from "./typedList.ts";
@@ -13,12 +16,14 @@ type Texts = Record<string, string>;
 
 /** Measured dimensions with their tolerances. */
 export function Specification({ part }: { part: Part }) {
+  const restoration = useRestoration();
   const { save } = useSave();
   const open = useOpen();
   const send = async ({ specification, ...input }: Record<string, unknown>) => {
     const list = new TypedList("specification");
     const rows = ((specification as Texts[] | undefined) ?? []).map((row, place) => ({
       dimension: row["dimension"] ?? "",
+      nature: (row["nature"] as keyof typeof DIMENSION_NATURE | undefined) ?? "OUTSIDE",
       nominal: list.number(place, "nominal", row["nominal"] ?? ""),
       unit: (row["unit"] as "MM" | "IN" | undefined) ?? "MM",
       minus: list.number(place, "minus", row["minus"] ?? "", 0),
@@ -32,9 +37,14 @@ export function Specification({ part }: { part: Part }) {
       title="Specification"
       id="specification"
       aside={
-        <OpenButton of={open} opens="list">
-          {part.specification.length > 0 ? "Edit the dimensions" : "Add dimensions"}
-        </OpenButton>
+        <>
+          <Link className="button" to={addressOf.threads(restoration.id)}>
+            Find a thread
+          </Link>
+          <OpenButton of={open} opens="list">
+            {part.specification.length > 0 ? "Edit the dimensions" : "Add dimensions"}
+          </OpenButton>
+        </>
       }
     >
       {open.has("list") ? (
@@ -42,8 +52,9 @@ export function Specification({ part }: { part: Part }) {
           <Form
             label="Specification"
             initial={{
-              specification: part.specification.map(({ dimension, nominal, unit, minus, plus, note }) => ({
+              specification: part.specification.map(({ dimension, nature, nominal, unit, minus, plus, note }) => ({
                 dimension,
+                nature,
                 nominal: String(nominal),
                 unit,
                 minus: String(minus),
@@ -57,12 +68,17 @@ export function Specification({ part }: { part: Part }) {
             onCancel={() => open.close("list")}
             saveLabel="Save the dimensions"
           >
+            <p className="soft small">
+              Metal comes off an outside, such as a shaft; an inside, such as a bore, is opened up; a distance, such as
+              between centres, stays as it is.
+            </p>
             <ListField
               name="specification"
               noun="dimension"
-              blank={{ dimension: "", nominal: "", unit: "MM", minus: "0", plus: "0", note: "" }}
+              blank={{ dimension: "", nature: "OUTSIDE", nominal: "", unit: "MM", minus: "0", plus: "0", note: "" }}
               columns={[
                 { name: "dimension", label: "Dimension" },
+                { name: "nature", label: "Which is", choices: choicesOf(DIMENSION_NATURE) },
                 { name: "nominal", label: "Nominal", numeric: true },
                 { name: "unit", label: "Unit", choices: choicesOf(LENGTH_UNIT) },
                 { name: "minus", label: "Minus", numeric: true },
@@ -81,6 +97,7 @@ export function Specification({ part }: { part: Part }) {
           rowKey={({ id }) => id}
           columns={[
             { id: "dimension", title: "Dimension", lead: true, cell: ({ dimension }) => dimension },
+            { id: "nature", title: "Which is", cell: ({ nature }) => DIMENSION_NATURE[nature] },
             { id: "nominal", title: "Nominal", numeric: true, cell: ({ nominal }) => plainNumber(nominal, 6) },
             { id: "unit", title: "Unit", cell: ({ unit }) => LENGTH_UNIT[unit] },
             { id: "minus", title: "Minus", numeric: true, cell: ({ minus }) => plainNumber(minus, 6) },

@@ -2,7 +2,8 @@ import { CheckField, ChoiceField, MoneyField, NotesField, NumberField, TextField
 import { Form } from "../shared/Form.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
-import { choicesOf, STATE_ON_HAND } from "../shared/words.ts";
+import { choicesOf, type PROVENANCE, STATE_ON_HAND } from "../shared/words.ts";
+import { Bans, JudgedIn } from "./Judged.tsx";
 import { SavePart } from "./part.ts";
 
 /** What the form changes of a part. */
@@ -17,6 +18,10 @@ export interface PartInForm {
   safetyCritical: boolean;
   estimate: { minor: number } | null;
   notes: string;
+  locked: boolean;
+  visible: boolean;
+  bans: readonly (keyof typeof PROVENANCE)[];
+  ownJudgingSection: { id: string } | null;
 }
 
 interface PartFormProps {
@@ -42,6 +47,10 @@ export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
         safetyCritical: part?.safetyCritical ?? false,
         estimateMinor: part?.estimate?.minor ?? null,
         notes: part?.notes ?? "",
+        locked: part?.locked ?? false,
+        visible: part?.visible ?? true,
+        bans: part?.bans ?? [],
+        judgingSection: part?.ownJudgingSection?.id ?? null,
       }}
       row={part ? { id: part.id, revision: part.revision } : null}
       onSave={(input) => save(SavePart, { input: part ? input : { ...input, restoration: restoration.id } })}
@@ -72,8 +81,20 @@ export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
           label="Safety-critical"
           hint="Brake, steering, wheel, fuel or pressure: fitted only with an inspection on record."
         />
+        <CheckField
+          name="visible"
+          label="A judge sees it"
+          hint="A part that no judge sees loses nothing by the judging sheet."
+        />
+        <JudgedIn />
+        <CheckField
+          name="locked"
+          label="This quote is decided"
+          hint="Choosing for the whole machine leaves it alone."
+        />
         <NotesField name="notes" label="Notes" rows={2} />
       </div>
+      <Bans />
     </Form>
   );
 }

@@ -9,7 +9,7 @@ import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import { STATE_ON_HAND } from "../shared/words.ts";
+import { PROVENANCE, STATE_ON_HAND } from "../shared/words.ts";
 import { Inspections } from "./Inspections.tsx";
 import { References, Specification } from "./Measures.tsx";
 import { Needs } from "./Needs.tsx";
@@ -124,6 +124,28 @@ function PartFacts({ part }: { part: Part }) {
           <dt>Estimate</dt>
           <dd>{part.estimate ? <span className="money">{money(part.estimate)}</span> : "not known"}</dd>
         </div>
+        <div>
+          <dt>Judged</dt>
+          <dd>
+            {!part.visible
+              ? "not seen by a judge"
+              : part.judgingSection
+                ? `in ${part.judgingSection.name}`
+                : "in no section"}
+          </dd>
+        </div>
+        {part.bans.length > 0 && (
+          <div>
+            <dt>Not wanted here</dt>
+            <dd>{part.bans.map((provenance) => PROVENANCE[provenance]).join(", ")}</dd>
+          </div>
+        )}
+        {part.locked && (
+          <div>
+            <dt>Quote</dt>
+            <dd>decided: choosing leaves it alone</dd>
+          </div>
+        )}
         {part.safetyCritical && (
           <div>
             <dt>Safety-critical</dt>

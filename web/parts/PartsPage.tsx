@@ -42,6 +42,7 @@ const PartsQuery = graphql(`
         edges {
           node {
             id revision code name section quantity stateOnHand safetyCritical notes
+          locked visible bans ownJudgingSection { id }
             estimate { minor currency decimals }
             outlook { standing arrivalDate needBy orderBy floatDays holdsUp }
           }

@@ -1,14 +1,24 @@
 import { useRef, useState } from "react";
 import { Dialog } from "../shared/Dialog.tsx";
-import { ChoiceField, DateField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
+import {
+  CheckField,
+  ChoiceField,
+  DateField,
+  MoneyField,
+  NotesField,
+  NumberField,
+  TextField,
+} from "../shared/Fields.tsx";
 import { Form, useFieldValue, useFormState } from "../shared/Form.tsx";
 import { majorText, minorOfText } from "../shared/format.ts";
 import { decimalsOf, useRestoration } from "../shared/restoration.ts";
-import { useSave } from "../shared/save.tsx";
-import { choicesOf, INCOTERM, PROVENANCE } from "../shared/words.ts";
+import { type SaveOutcome, useSave } from "../shared/save.tsx";
+import { CONDITION, choicesOf, INCOTERM, PROVENANCE } from "../shared/words.ts";
 import { SupplierForm } from "../suppliers/SupplierForm.tsx";
+import { KnockOns, StatedDimensions } from "./KnockOns.tsx";
 import { ListField } from "./ListField.tsx";
 import { type Part, type Quote, SaveQuote } from "./part.ts";
+import { type KnockOnRow, knockOnsOf, type StatedRow, statedOf, typedKnockOns, typedStated } from "./quoteLists.ts";
 import { SupplierChoice } from "./RowChoice.tsx";
 import { TypedList } from "./typedList.ts";
 
@@ -25,7 +35,7 @@ interface BreakRow {
   currency: string;
 }
 
-const AMOUNTS = ["unitPriceMinor", "freightMinor", "insuranceMinor", "depositMinor"] as const;
+const AMOUNTS = ["unitPriceMinor", "freightMinor", "insuranceMinor", "depositMinor", "coreChargeMinor"] as const;
 
 /** Adds a quote for a part, or changes one. */
 export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
@@ -35,16 +45,23 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
   const takeSupplier = useRef<(id: string) => void>(() => undefined);
   const currency = quote?.unitPrice.currency ?? restoration.currency;
 
-  const send = ({ priceBreaks, ...input }: Record<string, unknown>) => {
+  const send = async ({ priceBreaks, knockOns, statedDimensions, ...input }: Record<string, unknown>) => {
     const list = new TypedList("priceBreaks");
     const rows = (priceBreaks as BreakRow[] | undefined)?.map((row, place) => ({
       quantity: list.whole(place, "quantity", row.quantity),
       unitPriceMinor: list.minor(place, "price", row.price, decimalsOf(restoration, row.currency)),
     }));
-    const bad = list.outcome();
-    if (bad) return Promise.resolve(bad);
-    const sent = { ...input, ...(rows ? { priceBreaks: rows } : {}) };
-    return save(SaveQuote, { input: quote ? sent : { ...sent, part: part.id } });
+    const brings = knockOnsOf(knockOns as KnockOnRow[] | undefined, (code) => decimalsOf(restoration, code));
+    const stated = statedOf(statedDimensions as StatedRow[] | undefined, part.specification);
+    const bad = faultsOf([list.outcome(), brings.outcome, stated.outcome]);
+    if (bad) return bad;
+    const sent = {
+      ...input,
+      ...(rows ? { priceBreaks: rows } : {}),
+      ...(brings.rows ? { knockOns: brings.rows } : {}),
+      ...(stated.rows ? { statedDimensions: stated.rows } : {}),
+    };
+    return stated.atItsRow(await save(SaveQuote, { input: quote ? sent : { ...sent, part: part.id } }));
   };
 
   return (
@@ -73,6 +90,12 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
           pointsAtRisk: quote?.pointsAtRisk ?? 0,
           code: quote?.code ?? null,
           notes: quote?.notes ?? "",
+          banned: quote?.banned ?? false,
+          condition: quote?.condition ?? "SERVICEABLE",
+          coreChargeMinor: quote?.coreCharge.minor ?? 0,
+          coreReturned: quote?.coreReturned ?? true,
+          knockOns: typedKnockOns(quote),
+          statedDimensions: typedStated(quote, part.specification),
           priceBreaks: (quote?.priceBreaks ?? []).map(({ quantity, unitPrice }) => ({
             quantity: String(quantity),
             price: majorText(unitPrice.minor, unitPrice.decimals),
@@ -100,6 +123,7 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
             />
           </div>
           <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} />
+          <ChoiceField name="condition" label="Condition" choices={choicesOf(CONDITION)} />
           <CurrencyField />
           <Amount name="unitPriceMinor" label="Unit price" />
           <NumberField name="minimumQuantity" label="Smallest number sold" whole />
@@ -127,21 +151,36 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
           <ChoiceField name="incoterm" label="Incoterms 2020 rule" choices={choicesOf(INCOTERM)} />
           <NumberField name="dutyRate" label="Duty" unit="%" scale={100} />
           <NumberField name="taxRate" label="Tax" unit="%" scale={100} />
+          <Amount name="coreChargeMinor" label="Core charge a piece" />
+          <CheckField name="coreReturned" label="The old part goes back" hint="The core charge is then paid back." />
           <DateField name="orderFrom" label="Takes orders from" hint="Blank: at once." />
           <DateField name="validUntil" label="Valid until" hint="Blank: no end was given." />
         </div>
         <h3>On the machine</h3>
         <div className="fields">
           <NumberField name="preparationHours" label="Preparation before it fits" unit="h" />
-          <NumberField name="pointsAtRisk" label="Points at risk" />
+          <NumberField
+            name="pointsAtRisk"
+            label="Points at risk"
+            hint="Your own figure; 0 goes by the judging sheet."
+          />
           <TextField
             name="code"
             label="Code"
             nullable
             hint={quote ? undefined : "Left blank, the next number is taken."}
           />
+          <CheckField
+            name="banned"
+            label="Do not take this one"
+            hint="It stays on record and is never chosen, whatever it costs."
+          />
           <NotesField name="notes" label="Notes" rows={2} />
         </div>
+        <h3>What it brings with it</h3>
+        <KnockOns />
+        <h3>Dimensions the supplier states</h3>
+        <StatedDimensions />
       </Form>
       <Dialog open={addingSupplier} title="Add a supplier" onClose={() => setAddingSupplier(false)}>
         <SupplierForm
@@ -154,6 +193,12 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
       </Dialog>
     </>
   );
+}
+
+/** Every list's faults together; null where all could be read. */
+function faultsOf(outcomes: readonly (SaveOutcome | null)[]): SaveOutcome | null {
+  const faults = outcomes.flatMap((outcome) => (outcome?.kind === "faults" ? outcome.faults : []));
+  return faults.length > 0 ? { kind: "faults", faults, message: "Nothing was changed." } : null;
 }
 
 function NewSupplier({ onAsk }: { onAsk: (take: (id: string) => void) => void }) {

@@ -35,6 +35,11 @@ export function Quotes({ part, dataDate, target, onOrder }: QuotesProps) {
           <Mark word="chosen" colour="verdigris" shape="full" />
         </span>
       )}
+      {quote.banned && (
+        <span className="quote-chosen">
+          <Mark word="not to be taken" colour="red-lead" shape="cross" />
+        </span>
+      )}
     </>
   );
   const buttons = (quote: Quote) => <QuoteButtons part={part} quote={quote} open={open} onOrder={onOrder} />;

@@ -13,6 +13,18 @@ export const QuoteParts = graphql(`
     insurance { minor currency decimals }
     deposit { minor currency decimals }
     priceBreaks { id quantity unitPrice { minor currency decimals } }
+    banned condition coreReturned pointsLost
+    coreCharge { minor currency decimals }
+    knockOns { id title hours points price { minor currency decimals } }
+    statedDimensions { id dimension value unit }
+    makerRecord { orders arrived onTime averageDaysLate }
+    landed {
+      quantity ordered problem rateDate
+      total { minor currency decimals }
+      exchange { date from rate to }
+      lines { kind words rate amount { minor currency decimals } basis { minor currency decimals } }
+    }
+    fit { verdict notAskedFor rows { dimension verdict unit least most value off words metal { action least most } } }
   }
 `);
 
@@ -33,10 +45,13 @@ export const PartQuery = graphql(
   query Part($part: ID!) {
     part(id: $part) {
       id revision code name section quantity stateOnHand safetyCritical caution notes
+      locked visible bans
+      judgingSection { id name }
+      ownJudgingSection { id name }
       estimate { minor currency decimals }
       outlook { standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
       references { id source number }
-      specification { id dimension nominal unit minus plus note }
+      specification { id dimension nature nominal unit minus plus note }
       needs { id revision quantity operation { id code title state } }
       quotes { ...QuoteParts }
       orders { ...OrderParts }

@@ -1,8 +1,11 @@
 /** What stands on each line when quotes are compared. */
 import type { ReactNode } from "react";
-import { dateInFull, days, daysBetween, hours, money, percent, plainNumber } from "../shared/format.ts";
+import { counted, dateInFull, days, daysBetween, hours, money, percent, plainNumber } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
-import { INCOTERM, PROVENANCE } from "../shared/words.ts";
+import { CONDITION, INCOTERM, PROVENANCE } from "../shared/words.ts";
+import { FitOfQuote } from "./FitOfQuote.tsx";
+import { LandedCost } from "./LandedCost.tsx";
+import { makerRecord } from "./makerRecord.ts";
 import type { Part, Quote } from "./part.ts";
 
 export interface Line {
@@ -44,7 +47,21 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
             </span>
           )),
     },
-    { key: "provenance", label: "Provenance", cell: (quote) => PROVENANCE[quote.provenance] },
+    {
+      key: "provenance",
+      label: "Provenance",
+      cell: ({ provenance }) => (
+        <>
+          {PROVENANCE[provenance]}
+          {part.bans.includes(provenance) && (
+            <span className="quote-note">
+              <Mark word="not wanted here" colour="red-lead" shape="cross" />
+            </span>
+          )}
+        </>
+      ),
+    },
+    { key: "landed", label: "Landed cost", cell: (quote) => <LandedCost quote={quote} /> },
     {
       key: "arrival",
       label: (
@@ -62,6 +79,43 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
       ),
     },
   ];
+  lines.push(
+    {
+      key: "points",
+      label: "Points lost",
+      cell: ({ pointsLost, pointsAtRisk }) => (
+        <>
+          {plainNumber(pointsLost)}
+          {pointsAtRisk > 0 && (
+            <span className="soft small quote-note">your own figure: {plainNumber(pointsAtRisk)}</span>
+          )}
+        </>
+      ),
+    },
+    {
+      key: "fit",
+      label: "Fit, as stated",
+      cell: (quote) => part.specification.length > 0 && <FitOfQuote quote={quote} />,
+    },
+    { key: "record", label: "Maker's record", cell: (quote) => makerRecord(quote.makerRecord) },
+    {
+      key: "knockOns",
+      label: "Brings with it",
+      cell: ({ knockOns }) =>
+        knockOns.length > 0 && (
+          <ul className="quote-breaks">
+            {knockOns.map(({ id, title, price, hours: work, points }) => (
+              <li key={id}>
+                {title}:{" "}
+                {[price.minor > 0 && money(price), work > 0 && hours(work), points > 0 && counted(points, "point")]
+                  .filter(Boolean)
+                  .join(", ") || "nothing to pay"}
+              </li>
+            ))}
+          </ul>
+        ),
+    },
+  );
   if (needBy)
     lines.push({
       key: "needBy",
@@ -136,7 +190,22 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
           </span>
         ),
     },
-    { key: "points", label: "Points at risk", cell: ({ pointsAtRisk }) => plainNumber(pointsAtRisk) },
+    {
+      key: "condition",
+      label: "Condition",
+      cell: ({ condition }) => condition !== "SERVICEABLE" && CONDITION[condition],
+    },
+    {
+      key: "core",
+      label: "Core charge",
+      cell: ({ coreCharge, coreReturned }) =>
+        coreCharge.minor > 0 && (
+          <>
+            <span className="money">{money(coreCharge)}</span> a piece,{" "}
+            {coreReturned ? "back once the old part is returned" : "lost: no old part goes back"}
+          </>
+        ),
+    },
     {
       key: "preparation",
       label: "Preparation",

@@ -15,5 +15,6 @@ export const addressOf = {
   suppliers: (restoration: string) => under(restoration, "suppliers"),
   supplier: (restoration: string, supplier: string) => under(restoration, "suppliers", supplier),
   restoration: (restoration: string) => under(restoration, "restoration"),
+  threads: (restoration: string) => under(restoration, "threads"),
   files: (restoration: string) => under(restoration, "files"),
 };

@@ -49,6 +49,23 @@ export const LAG_UNIT = { HOURS: "shop hours", DAYS: "calendar days" } as const;
 
 export const LENGTH_UNIT = { MM: "mm", IN: "in" } as const;
 
+/** What is to be done to bring a dimension in: metal comes off an outside, an inside is opened up. */
+export const DIMENSION_NATURE = { OUTSIDE: "outside", INSIDE: "inside", DISTANCE: "distance" } as const;
+
+export const FIT_VERDICT = {
+  FITS: "fits",
+  NEEDS_WORK: "fits after work",
+  DOES_NOT_FIT: "does not fit",
+  NOT_STATED: "not known",
+} as const;
+
+/** The state in which a part is offered. */
+export const CONDITION = {
+  SERVICEABLE: "serviceable",
+  REPAIRABLE: "repairable",
+  PATTERN_ONLY: "good for a pattern only",
+} as const;
+
 /** Incoterms 2020: who pays for the journey. */
 export const INCOTERM = {
   EXW: "EXW, ex works",

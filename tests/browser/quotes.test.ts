@@ -1,0 +1,189 @@
+import type { Browser, Locator, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { seedDemo } from "../../seed/load.ts";
+import { findingsOf } from "../support/axe.ts";
+import { launchBrowser, openPage } from "../support/browser.ts";
+import { startServer, type TestServer } from "../support/server.ts";
+
+let server: TestServer;
+let browser: Browser;
+let demo: string;
+const parts = new Map<string, string>();
+
+beforeAll(async () => {
+  server = await startServer({ fill: seedDemo });
+  browser = await launchBrowser();
+  const restoration = await server.store.restoration.findFirstOrThrow({ include: { parts: true } });
+  demo = restoration.id;
+  for (const part of restoration.parts) parts.set(part.code, part.id);
+});
+
+afterAll(async () => {
+  await browser?.close();
+  await server?.close();
+});
+
+const WIDE = { width: 1280, height: 900 };
+const NARROW = { width: 390, height: 844 };
+
+async function open(address: string, viewport = WIDE) {
+  const opened = await openPage(browser, `${server.address}/r/${demo}/${address}`, { viewport });
+  await opened.page.waitForSelector("main h1");
+  await opened.page.waitForLoadState("networkidle");
+  return opened;
+}
+
+const partAt = (code: string) => `parts/${parts.get(code)}`;
+const line = (page: Page, label: string) =>
+  page.locator("table.quotes tbody tr", { has: page.getByRole("rowheader", { name: label, exact: true }) });
+const textOf = async (at: Locator) => ((await at.textContent()) ?? "").replace(/\s+/g, " ").trim();
+const pence = (text: string) => Math.round(Number(text.replace(/[^\d.-]/g, "")) * 100);
+
+describe("quotes weighed on the part's sheet", () => {
+  it("shows the landed cost of each quote in the restoration's money, and lines that add up to it", async () => {
+    const { page, errors } = await open(partAt("TR-02"));
+    const cells = line(page, "Landed cost").locator("td");
+    const count = await cells.count();
+    expect(count).toBeGreaterThan(1);
+    for (let place = 0; place < count; place++) {
+      const cell = cells.nth(place);
+      await cell.locator("summary").click();
+      await cell.locator("details[open]").waitFor();
+      const amounts = await cell.locator(".reckoning li:not(.reckoned) > .number").allTextContents();
+      expect(amounts.length).toBeGreaterThan(1);
+      const total = await textOf(cell.locator(".landed-total"));
+      expect(total).toMatch(/^£[\d,]+\.\d\d$/);
+      expect(amounts.reduce((sum, amount) => sum + pence(amount), 0)).toBe(pence(total));
+    }
+    const foreign = cells.filter({ hasText: "1 CHF = " });
+    expect(await textOf(foreign.locator(".reckoning p").last())).toMatch(
+      /1 CHF = [\d.]+ GBP, the rate of \d+ \w+ \d{4}\./,
+    );
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("says which rate is missing where there is none, and gives no total", async () => {
+    const part = parts.get("TR-02") ?? "";
+    const quote = await server.store.quote.findFirstOrThrow({ where: { partId: part, currency: "CHF" } });
+    await server.store.quote.update({ where: { id: quote.id }, data: { currency: "XPF" } });
+    const { page } = await open(partAt("TR-02"));
+    const cell = line(page, "Landed cost").locator("td", { has: page.locator(".late") });
+    expect(await textOf(cell.locator(".late"))).toContain("XPF");
+    expect(await cell.locator(".landed-total").count()).toBe(0);
+    await server.store.quote.update({ where: { id: quote.id }, data: { currency: "CHF" } });
+    await page.context().close();
+  });
+
+  it("says what is out, by how much, and what metal to take off", async () => {
+    const { page } = await open(partAt("TR-01"));
+    const cell = line(page, "Fit, as stated").locator("td").first();
+    await cell.locator("summary").click();
+    const bore = cell.locator(".fit-row", { hasText: "Mainshaft bore" });
+    const said = await textOf(bore);
+    expect(said).toContain("fits after work");
+    expect(said).toMatch(/wanted47 to 47\.016 mm.*stated46\.5 mm.*out by0\.5 mm too small.*take off0\.5 to 0\.516 mm/);
+    expect(await textOf(cell.locator(".fit-row", { hasText: "Wall" }))).toContain("ask for it");
+    await page.context().close();
+  });
+
+  it("keeps a quote that is not to be taken, its knock-on and a stated dimension, and undo takes them back", async () => {
+    const stated = () =>
+      server.store.statedDimension.findMany({
+        where: { quote: { partId: parts.get("TR-02") ?? "" } },
+        select: { quoteId: true, dimension: true, value: true, unit: true },
+        orderBy: [{ quoteId: "asc" }, { position: "asc" }],
+      });
+    const before = await stated();
+    const { page, errors } = await open(partAt("TR-02"));
+    await page
+      .getByRole("button", { name: /^Edit quote/ })
+      .first()
+      .click();
+    const form = page.getByRole("form", { name: /^Change quote/ });
+    await form.getByLabel("Do not take this one").check();
+    await form.getByRole("button", { name: "Add a knock-on" }).click();
+    const row = form.getByRole("group", { name: "knock-on 1" });
+    await row.getByLabel("What").fill("Bush to suit");
+    await row.getByLabel("Price").fill("12,5x");
+    await form.getByRole("button", { name: "Save the quote" }).click();
+    await row.locator(".fault").waitFor();
+    expect(await row.getByLabel("Price").inputValue()).toBe("12,5x");
+    await row.getByLabel("Price").fill("12.50");
+    await row.getByLabel("Shop hours").fill("3");
+    await form.getByRole("group", { name: "dimension 1" }).getByLabel("As stated").fill("2.515");
+    await form.getByRole("button", { name: "Save the quote" }).click();
+    await form.waitFor({ state: "detached" });
+    const column = page.locator("table.quotes thead th").first();
+    await column.getByText("not to be taken").waitFor();
+    expect(await textOf(line(page, "Brings with it").locator("td").first())).toMatch(/Bush to suit: .*12\.50, 3 h/);
+    const kept = { where: { title: "Bush to suit" } };
+    expect(await server.store.knockOn.count(kept)).toBe(1);
+    expect(await stated()).not.toEqual(before);
+    expect((await stated()).map(({ value }) => value)).toContain(2.515);
+    await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
+    await column.getByText("not to be taken").waitFor({ state: "detached" });
+    expect(await server.store.knockOn.count(kept)).toBe(0);
+    expect(await stated()).toEqual(before);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("bars a provenance for a part, and marks the quotes that it bars", async () => {
+    const { page } = await open(partAt("TR-02"));
+    await page.getByRole("button", { name: "Edit the part" }).click();
+    const form = page.getByRole("form", { name: /^Change / });
+    const first = await textOf(line(page, "Provenance").locator("td").first());
+    await form.getByRole("group", { name: "Not wanted here" }).getByLabel(first, { exact: true }).check();
+    await form.getByRole("button", { name: "Save the part" }).click();
+    await line(page, "Provenance").locator("td").first().getByText("not wanted here").waitFor();
+    await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
+    await line(page, "Provenance").getByText("not wanted here").first().waitFor({ state: "detached" });
+    await page.context().close();
+  });
+});
+
+describe("the thread finder", () => {
+  it("names both threads that a quarter-inch twenty may be, and what tells them apart; the address holds it all", async () => {
+    const { page, errors } = await open("threads");
+    await page.getByLabel("Unit").selectOption("IN");
+    await page.getByLabel("Outside diameter").fill("1/4");
+    await page.getByLabel("or threads to the inch").fill("20");
+    await page.waitForFunction(() => document.querySelector("p.sentence")?.textContent?.startsWith("Either"));
+    const said = await textOf(page.locator("p.sentence"));
+    expect(said).toMatch(/^Either .+ or .+: the measurement cannot tell them apart; look at the thread angle\.$/);
+    expect(said).toContain("1/4");
+    expect(await page.getByRole("rowheader").allTextContents()).toHaveLength(2);
+    await page.reload();
+    await page.waitForFunction(() => document.querySelector("p.sentence")?.textContent?.startsWith("Either"));
+    expect(await page.getByLabel("Outside diameter").inputValue()).toBe("1/4");
+    await page.getByLabel("Thread angle").fill("60");
+    await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 1);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("says at the field what cannot be read, and keeps what was typed", async () => {
+    const { page } = await open("threads?diameter=a+quarter");
+    const field = page.getByLabel("Outside diameter");
+    expect(await field.inputValue()).toBe("a quarter");
+    expect(await field.getAttribute("aria-invalid")).toBe("true");
+    await page.context().close();
+  });
+});
+
+describe("at both widths", () => {
+  for (const viewport of [WIDE, NARROW])
+    it(`no finding of axe and nothing wider than the screen at ${viewport.width}`, async () => {
+      for (const address of [partAt("TR-01"), "threads?diameter=1%2F4&perInch=20&unit=in"]) {
+        const { page, errors } = await open(address, viewport);
+        for (const summary of await page.locator("summary").all()) await summary.click();
+        expect(await findingsOf(page)).toEqual([]);
+        expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(
+          0,
+        );
+        expect(errors).toEqual([]);
+        await page.context().close();
+      }
+    });
+});

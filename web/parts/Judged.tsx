@@ -1,0 +1,57 @@
+import { useQuery } from "urql";
+import { graphql } from "../client.ts";
+import { ChoiceField } from "../shared/Fields.tsx";
+import { useFormState } from "../shared/Form.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { choicesOf, PROVENANCE } from "../shared/words.ts";
+
+const JudgingSections = graphql(`
+  query JudgingSections($restoration: ID!) {
+    restoration(id: $restoration) { id judgingSheet { sections { id name } } }
+  }
+`);
+
+/** The section of the judging sheet in which the part is judged. */
+export function JudgedIn() {
+  const restoration = useRestoration();
+  const [{ data }] = useQuery({ query: JudgingSections, variables: { restoration: restoration.id } });
+  return (
+    <ChoiceField
+      name="judgingSection"
+      label="Judged in"
+      none="the section of its own name"
+      choices={data?.restoration.judgingSheet.sections.map(({ id, name }) => ({ value: id, label: name })) ?? []}
+    />
+  );
+}
+
+/** Provenances that are not wanted for the part: such a quote is never chosen. */
+export function Bans() {
+  const form = useFormState();
+  form.register("bans");
+  const barred = (form.value("bans") as readonly string[] | undefined) ?? [];
+  const faults = form.faults("bans");
+  return (
+    <fieldset className="bans" aria-describedby={faults.length > 0 ? `${form.id}-bans-fault` : undefined}>
+      <legend>Not wanted here</legend>
+      {choicesOf(PROVENANCE).map(({ value, label }) => (
+        <div className="field check" key={value}>
+          <input
+            id={`${form.id}-ban-${value}`}
+            type="checkbox"
+            checked={barred.includes(value)}
+            onChange={(event) =>
+              form.set("bans", event.target.checked ? [...barred, value] : barred.filter((other) => other !== value))
+            }
+          />
+          <label htmlFor={`${form.id}-ban-${value}`}>{label}</label>
+        </div>
+      ))}
+      {faults.length > 0 && (
+        <span className="fault" id={`${form.id}-bans-fault`}>
+          {faults.join(" ")}
+        </span>
+      )}
+    </fieldset>
+  );
+}

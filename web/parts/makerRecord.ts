@@ -1,0 +1,22 @@
+import { counted, days, plainNumber } from "../shared/format.ts";
+
+interface Record {
+  orders: number;
+  arrived: number;
+  onTime: number;
+  averageDaysLate: number | null;
+}
+
+/** What is known of a supplier's promises, in words: "4 orders, 3 on time, 9 days late on average". */
+export function makerRecord({ orders, arrived, onTime, averageDaysLate }: Record): string {
+  if (orders === 0) return "no order with them yet";
+  if (arrived === 0) return `${counted(orders, "order")}, none arrived yet`;
+  const placed = arrived === orders ? counted(orders, "order") : `${counted(orders, "order")}, ${arrived} arrived`;
+  if (onTime === arrived) return `${placed}, ${arrived === 1 ? "on time" : `all ${arrived} on time`}`;
+  const late = averageDaysLate === null ? null : Math.round(averageDaysLate * 10) / 10;
+  const average =
+    late === null
+      ? ""
+      : `, ${late === 1 ? days(1) : `${plainNumber(late)} days`} late${arrived === 1 ? "" : " on average"}`;
+  return `${placed}, ${onTime === 0 ? "none" : plainNumber(onTime)} on time${average}`;
+}
