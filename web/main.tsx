@@ -15,6 +15,8 @@ import { applyTheme } from "./shared/theme.ts";
 
 const RestorationsPage = lazy(() => import("./restorations/RestorationsPage.tsx"));
 const HoldUpsPage = lazy(() => import("./holdups/HoldUpsPage.tsx"));
+const ChoicesPage = lazy(() => import("./choices/ChoicesPage.tsx"));
+const FieldPage = lazy(() => import("./field/FieldPage.tsx"));
 const PartsPage = lazy(() => import("./parts/PartsPage.tsx"));
 const PartPage = lazy(() => import("./parts/PartPage.tsx"));
 const WorkPage = lazy(() => import("./work/WorkPage.tsx"));
@@ -42,6 +44,8 @@ createRoot(sheet).render(
               <Route path="/r/:restoration" element={<Frame />}>
                 <Route index element={<Navigate to="hold-ups" replace />} />
                 <Route path="hold-ups" element={<HoldUpsPage />} />
+                <Route path="choices" element={<ChoicesPage />} />
+                <Route path="field-sheet" element={<FieldPage />} />
                 <Route path="parts" element={<PartsPage />} />
                 <Route path="parts/:part" element={<PartPage />} />
                 <Route path="work" element={<WorkPage />} />

@@ -55,6 +55,13 @@ export async function createApp(
     "/assets",
     express.static(path.join(built, "assets"), { immutable: true, maxAge: "365d", index: false, fallthrough: false }),
   );
+  // The worker of the field sheet keeps its address, so every visit asks whether there is a newer one.
+  app.get("/field-worker.js", (_request, response, next) => {
+    response.setHeader("Cache-Control", "no-cache");
+    response.sendFile("field-worker.js", { root: built, cacheControl: false }, (error) => {
+      if (error) next(error);
+    });
+  });
   app.use(express.static(built, { index: false }));
   app.get("/{*splat}", (_request, response) => {
     response.setHeader("Cache-Control", "no-cache");

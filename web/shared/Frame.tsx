@@ -2,11 +2,13 @@ import { Suspense, useEffect, useRef, useState } from "react";
 import { Link, NavLink, Outlet, useLocation, useParams, useSearchParams } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
+import { useKeptHead } from "../field/head.ts";
 import { addressOf } from "./addresses.ts";
 import { dateWithWeekday, today } from "./format.ts";
 import { useKept } from "./kept.ts";
 import { Loading, Problem, wordsOf } from "./Page.tsx";
 import { RestorationContext } from "./restoration.ts";
+import { SheetBoundary } from "./SheetBoundary.tsx";
 import { applyTheme, keptTheme, type Theme } from "./theme.ts";
 
 const FrameQuery = graphql(`
@@ -20,6 +22,8 @@ const FrameQuery = graphql(`
 
 const SHEETS = [
   ["hold-ups", "Hold-ups"],
+  ["choices", "Choices"],
+  ["field-sheet", "Field sheet"],
   ["parts", "Parts"],
   ["work", "Work"],
   ["snags", "Snags"],
@@ -44,9 +48,20 @@ export function Frame() {
     window.scrollTo(0, 0);
   }, [pathname]);
 
+  const unanswered = result.error?.networkError !== undefined;
+  useEffect(() => {
+    if (!unanswered) return;
+    const back = () => again({ requestPolicy: "network-only" });
+    window.addEventListener("online", back);
+    return () => window.removeEventListener("online", back);
+  }, [unanswered, again]);
+
   const read = useKept(result.data, id);
-  const restoration = read?.restoration;
-  const currencies = read?.currencies ?? [];
+  // Without a connection the field sheet stands under the head that is kept on this device with it.
+  const onFieldSheet = pathname === addressOf.fieldSheet(id);
+  const head = useKeptHead(id, onFieldSheet && !read && unanswered);
+  const restoration = read?.restoration ?? head;
+  const currencies = read?.currencies ?? head?.currencies ?? [];
   const onHoldUps = pathname === addressOf.holdUps(id);
   const dataDate = (onHoldUps && params.get("on")) || restoration?.dataDate || today();
 
@@ -84,7 +99,7 @@ export function Frame() {
         </nav>
       </header>
       <main id="main" ref={main} tabIndex={-1}>
-        {restoration && result.error && (
+        {restoration && result.error && !onFieldSheet && (
           <p className="form-problem" role="alert">
             {wordsOf(result.error)} What stands here is as it was last read.{" "}
             <button type="button" onClick={() => again({ requestPolicy: "network-only" })}>
@@ -100,9 +115,11 @@ export function Frame() {
               decimals: currencies.find((known) => known.code === restoration.currency)?.decimals ?? 2,
             }}
           >
-            <Suspense fallback={<Loading what="the sheet" />}>
-              <Outlet />
-            </Suspense>
+            <SheetBoundary key={pathname}>
+              <Suspense fallback={<Loading what="the sheet" />}>
+                <Outlet />
+              </Suspense>
+            </SheetBoundary>
           </RestorationContext>
         ) : result.error ? (
           <Problem of={result.error} what="this restoration" again={() => again({ requestPolicy: "network-only" })} />

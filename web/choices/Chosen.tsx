@@ -1,0 +1,153 @@
+import { Link } from "react-router";
+import { useQuery } from "urql";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, dateInFull, days, daysBetween, lateBy, money } from "../shared/format.ts";
+import { useKept } from "../shared/kept.ts";
+import { Loading, Problem, Section } from "../shared/Page.tsx";
+import { Paging, usePaging } from "../shared/paging.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { useSave } from "../shared/save.tsx";
+import { type Column, Table } from "../shared/Table.tsx";
+import { PROVENANCE } from "../shared/words.ts";
+import { moreOrLess, points, pointsMore } from "./amounts.ts";
+import { ApplyChoices, type ChoicesFound, type Difference, PlanQuery } from "./documents.ts";
+
+const LISTED = 50;
+
+interface ChosenProps {
+  job: string;
+  plan: number;
+  found: ChoicesFound;
+  onTaken: () => void;
+}
+
+/** What one plan changes in the plan in force, and the taking of it. */
+export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
+  const restoration = useRestoration();
+  const { save, saving } = useSave();
+  const paging = usePaging("change", LISTED);
+  const [result, again] = useQuery({
+    query: PlanQuery,
+    variables: { job, plan: number, first: LISTED, after: paging.variables.after ?? null },
+  });
+  const choices = useKept(result.data?.job.choices ?? undefined, `${job} ${number}`);
+  const title = `Plan ${number}`;
+  if (!choices)
+    return (
+      <Section title={title} id="plan">
+        {result.error ? (
+          <Problem of={result.error} what={`plan ${number}`} again={() => again({ requestPolicy: "network-only" })} />
+        ) : (
+          <Loading what={`plan ${number}`} />
+        )}
+      </Section>
+    );
+  const { plan } = choices;
+  if (!plan)
+    return (
+      <Section title={title} id="plan">
+        <p className="prose">There is no plan of this number. Pick one from the drawing or the list.</p>
+      </Section>
+    );
+  const rows = plan.changes.edges.map(({ node }) => node);
+  const take = async () => {
+    const outcome = await save(ApplyChoices, { job, plan: number });
+    if (outcome.kind === "saved") onTaken();
+  };
+  return (
+    <Section
+      title={title}
+      id="plan"
+      aside={
+        plan.changes.totalCount > 0 && (
+          <button type="button" className="main" disabled={saving || found.stale} onClick={() => void take()}>
+            Take this plan
+          </button>
+        )
+      }
+    >
+      <p className="prose">
+        Ready <strong>{dateInFull(plan.date)}</strong>
+        {plan.daysLate !== null && <>, {lateBy(plan.daysLate)}</>}: {dateChange(found.inForce.date, plan.date)}.{" "}
+        <strong className="money">{money(plan.cost)}</strong> to spend
+        {found.inForce.cost && (
+          <>: {moreOrLess({ ...plan.cost, minor: plan.cost.minor - found.inForce.cost.minor })} than in force</>
+        )}
+        . <strong>{points(plan.pointsLost)}</strong> lost:{" "}
+        {pointsMore(Math.round((plan.pointsLost - found.inForce.pointsLost) * 100) / 100)}.
+      </p>
+      {plan.changes.totalCount === 0 ? (
+        <p className="prose">This is the plan in force: nothing differs.</p>
+      ) : (
+        <Table
+          caption={`What plan ${number} changes: ${counted(plan.changes.totalCount, "choice")}`}
+          captionSeen
+          rows={rows}
+          rowKey={({ kind, code }) => `${kind} ${code}`}
+          columns={columnsFor(restoration.id)}
+          paging={
+            plan.changes.totalCount > LISTED && (
+              <Paging
+                of={paging}
+                page={plan.changes.pageInfo}
+                total={plan.changes.totalCount}
+                shown={rows.length}
+                noun="choice"
+              />
+            )
+          }
+        />
+      )}
+    </Section>
+  );
+}
+
+function dateChange(from: string, to: string): string {
+  const later = daysBetween(from, to);
+  if (later === 0) return "the same day as in force";
+  return `${days(Math.abs(later))} ${later > 0 ? "later" : "sooner"} than in force`;
+}
+
+const columnsFor = (restoration: string): Column<Difference>[] => [
+  {
+    id: "title",
+    title: "For",
+    lead: true,
+    cell: ({ part, operation, title }) =>
+      part ? (
+        <Link to={addressOf.part(restoration, part.id)}>{title}</Link>
+      ) : operation ? (
+        <Link to={addressOf.operation(restoration, operation.id)}>{title}</Link>
+      ) : (
+        <Link to={addressOf.snags(restoration)}>{title}</Link>
+      ),
+  },
+  { id: "from", title: "In force", cell: ({ from }) => <Option of={from} /> },
+  { id: "to", title: "In this plan", cell: ({ to }) => <Option of={to} /> },
+  {
+    id: "cost",
+    title: "Cost",
+    numeric: true,
+    cell: ({ costChange }) => (costChange ? moreOrLess(costChange) : "cannot be reckoned"),
+  },
+  { id: "points", title: "Points lost", numeric: true, cell: ({ pointsChange }) => pointsMore(pointsChange) },
+];
+
+function Option({ of }: { of: Difference["from"] }) {
+  return (
+    <>
+      {of.words}
+      {of.code && (
+        <>
+          {" "}
+          <span className="code">{of.code}</span>
+        </>
+      )}
+      {of.quote && (
+        <>
+          , {PROVENANCE[of.quote.provenance]}, {days(of.quote.leadDays)}
+        </>
+      )}
+    </>
+  );
+}

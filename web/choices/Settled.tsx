@@ -1,0 +1,78 @@
+import { Fragment, type ReactNode, useMemo } from "react";
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { useEveryPage } from "../shared/everyPage.ts";
+import { listed } from "../shared/format.ts";
+import { Section } from "../shared/Page.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { PROVENANCE } from "../shared/words.ts";
+import { type ChoicesFound, SettledQuery } from "./documents.ts";
+
+/** What the choice leaves alone, and what it may not take: locks, bars, parts without a source, and what was left out. */
+export function Settled({ found }: { found: ChoicesFound }) {
+  const { id } = useRestoration();
+  const variables = useMemo(() => ({ restoration: id }), [id]);
+  const { rows = [] } = useEveryPage(SettledQuery, variables, (data) => data.restoration.parts);
+  const locked = rows.filter((part) => part.locked);
+  const barred = rows.filter(({ bans, quotes }) => bans.length > 0 || quotes.some(({ banned }) => banned));
+  const { open, notices } = found;
+  if (locked.length + barred.length + open.length + notices.totalCount === 0) return null;
+  const partLink = (part: { id: string; name: string }) => (
+    <Link key={part.id} to={addressOf.part(id, part.id)}>
+      {part.name}
+    </Link>
+  );
+  const left = notices.totalCount - notices.edges.length;
+  return (
+    <Section title="Settled beforehand" id="settled">
+      <ul className="settled">
+        {open.length > 0 && (
+          <li>
+            Without a source, and taken as in hand so that the rest can be weighed:{" "}
+            <Joined>
+              {open.map((code) => {
+                const part = rows.find((one) => one.code === code);
+                return part ? (
+                  partLink(part)
+                ) : (
+                  <span key={code} className="code">
+                    {code}
+                  </span>
+                );
+              })}
+            </Joined>
+            . Completion stays open until there is one.
+          </li>
+        )}
+        {locked.length > 0 && (
+          <li>
+            Locked, so that the quote chosen stays: <Joined>{locked.map(partLink)}</Joined>.
+          </li>
+        )}
+        {barred.map((part) => (
+          <li key={part.id}>
+            Barred for {partLink(part)}:{" "}
+            {listed([
+              ...part.bans.map((provenance) => PROVENANCE[provenance]),
+              ...part.quotes.filter(({ banned }) => banned).map(({ code }) => `quote ${code}`),
+            ])}
+            .
+          </li>
+        ))}
+        {notices.edges.map(({ node }) => (
+          <li key={`${node.row} ${node.message}`}>{node.message}</li>
+        ))}
+        {left > 0 && <li>And {left} more like these.</li>}
+      </ul>
+    </Section>
+  );
+}
+
+function Joined({ children }: { children: readonly ReactNode[] }) {
+  return children.map((child, place) => (
+    <Fragment key={place}>
+      {place > 0 && (place === children.length - 1 ? " and " : ", ")}
+      {child}
+    </Fragment>
+  ));
+}

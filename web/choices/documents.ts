@@ -1,0 +1,132 @@
+import type { ResultOf } from "gql.tada";
+import { graphql } from "../client.ts";
+import { SaveParts } from "../shared/save.tsx";
+
+export const ChoicesJobParts = graphql(`
+  fragment ChoicesJobParts on Job @_unmask {
+    id state stage done total
+    problem { message }
+  }
+`);
+
+export const StartChoices = graphql(
+  `
+  mutation StartChoices($restoration: ID!) { startChoices(restoration: $restoration) { ...ChoicesJobParts } }
+`,
+  [ChoicesJobParts],
+);
+
+export const StopChoices = graphql(
+  `
+  mutation StopChoices($job: ID!) { cancelJob(job: $job) { ...ChoicesJobParts } }
+`,
+  [ChoicesJobParts],
+);
+
+export const ChoicesJobEvents = graphql(
+  `
+  subscription ChoicesJob($id: ID!) { job(id: $id) { ...ChoicesJobParts } }
+`,
+  [ChoicesJobParts],
+);
+
+export const ChoicesJobNow = graphql(
+  `
+  query ChoicesJobNow($id: ID!) { job(id: $id) { ...ChoicesJobParts } }
+`,
+  [ChoicesJobParts],
+);
+
+const PlanParts = graphql(`
+  fragment PlanParts on ChoicePlan @_unmask {
+    id number date daysLate pointsLost
+    cost { minor currency decimals }
+    differences(first: 0) { totalCount }
+  }
+`);
+
+/** All plans with what they are measured by; the revision is asked for so that every change reads it anew. */
+export const PlansQuery = graphql(
+  `
+  query Plans($job: ID!, $first: Int, $after: String) {
+    job(id: $job) {
+      id
+      choices {
+        restoration { id planRevision }
+        stale targetDate open
+        cap { minor currency decimals }
+        committed { minor currency decimals }
+        capLeft { minor currency decimals }
+        inForce { date pointsLost cost { minor currency decimals } }
+        answers {
+          cheapestByTarget { words plan { number } misses { limit alone withOthers } }
+          earliestWithinCap { words plan { number } misses { limit alone withOthers } }
+          mostPointsWithinBoth { words plan { number } misses { limit alone withOthers } }
+        }
+        notices(first: 20) { totalCount edges { node { row message } } }
+        plans(first: $first, after: $after) {
+          totalCount
+          pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
+          edges { node { ...PlanParts } }
+        }
+      }
+    }
+  }
+`,
+  [PlanParts],
+);
+
+export const PlanQuery = graphql(
+  `
+  query Plan($job: ID!, $plan: Int!, $first: Int, $after: String) {
+    job(id: $job) {
+      id
+      choices {
+        restoration { id }
+        plan(number: $plan) {
+          ...PlanParts
+          changes: differences(first: $first, after: $after) {
+            totalCount
+            pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
+            edges { node {
+              kind code title pointsChange
+              part { id } snag { id } operation { id }
+              costChange { minor currency decimals }
+              from { code words pointsLost cost { minor currency decimals } quote { id provenance leadDays } }
+              to { code words pointsLost cost { minor currency decimals } quote { id provenance leadDays } }
+            } }
+          }
+        }
+      }
+    }
+  }
+`,
+  [PlanParts],
+);
+
+export const ApplyChoices = graphql(
+  `
+  mutation ApplyChoices($job: ID!, $plan: Int!) { applyChoices(job: $job, plan: $plan) { __typename ...SaveParts } }
+`,
+  [SaveParts],
+);
+
+/** Parts that take part in a choice, with what keeps them out of it. */
+export const SettledQuery = graphql(`
+  query SettledParts($restoration: ID!, $first: Int, $after: String) {
+    restoration(id: $restoration) {
+      id
+      parts(first: $first, after: $after, standing: [NO_SOURCE, UNDECIDED, TO_ORDER]) {
+        totalCount
+        pageInfo { hasNextPage endCursor }
+        edges { node { id code name locked bans quotes { id code banned } } }
+      }
+    }
+  }
+`);
+
+export type ChoicesJob = ResultOf<typeof ChoicesJobParts>;
+export type ChoicesFound = NonNullable<ResultOf<typeof PlansQuery>["job"]["choices"]>;
+export type PlanRow = ChoicesFound["plans"]["edges"][number]["node"];
+export type PlanChosen = NonNullable<NonNullable<ResultOf<typeof PlanQuery>["job"]["choices"]>["plan"]>;
+export type Difference = PlanChosen["changes"]["edges"][number]["node"];

@@ -1,0 +1,141 @@
+/** Places of plans on a sheet of paper: date across, cost up. Pure. */
+import { dateOfDay, dayNumber, majorText } from "../shared/format.ts";
+
+export interface PlotPlan {
+  number: number;
+  date: string;
+  /** Minor units. */
+  cost: number;
+  points: number;
+}
+
+export interface PlacedMark {
+  /** Plan number; null: the plan in force. */
+  number: number | null;
+  x: number;
+  y: number;
+  radius: number;
+  /** Room for its points in figures. */
+  written: boolean;
+}
+
+export interface PlotAxis {
+  at: number;
+  label: string;
+}
+
+export interface PlotLayout {
+  marks: PlacedMark[];
+  dates: PlotAxis[];
+  costs: PlotAxis[];
+  /** Place of the target date, and of the cap; null where there is none, or it is beyond the sheet. */
+  target: number | null;
+  cap: number | null;
+}
+
+export interface PlotInput {
+  plans: readonly PlotPlan[];
+  inForce: { date: string; cost: number; points: number } | null;
+  targetDate: string | null;
+  capMinor: number | null;
+  decimals: number;
+  /** Pixels. */
+  width: number;
+  height: number;
+}
+
+/** Room for axes and labels, in pixels. */
+export const MARGIN = { left: 62, right: 26, top: 30, bottom: 34 } as const;
+const LEAST = 4;
+const MOST = 10;
+/** Figures nearer to each other than this run together. */
+const APART = { across: 30, down: 15 } as const;
+
+/** Plans of one date stand side by side, the fewest points lost first, as far as the next date leaves room. */
+export function layoutOf(input: PlotInput): PlotLayout {
+  const { plans, inForce, targetDate, capMinor, decimals, width, height } = input;
+  const all = [...plans, ...(inForce ? [{ number: null, ...inForce }] : [])];
+  const days = all.map(({ date }) => dayNumber(date));
+  const costs = all.map(({ cost }) => cost);
+  if (all.length === 0) return { marks: [], dates: [], costs: [], target: null, cap: null };
+  const targetDay = targetDate === null ? null : dayNumber(targetDate);
+  const dearest = Math.max(...costs);
+  const shownCap = capMinor !== null && capMinor >= 0 && capMinor <= dearest * 2.5 ? capMinor : null;
+
+  const right = width - MARGIN.right;
+  const firstDay = Math.min(...days, targetDay ?? Number.POSITIVE_INFINITY);
+  const lastDay = Math.max(...days, targetDay ?? Number.NEGATIVE_INFINITY);
+  const distinct = [...new Set(days)].sort((a, b) => a - b);
+  // The last date's plans need room beside it too.
+  const strip = Math.min(320, (right - MARGIN.left) / (distinct.length + 1.5));
+  const across = Math.max(1, right - MARGIN.left - strip - MOST);
+  const x = (day: number) => MARGIN.left + MOST + ((day - firstDay) / Math.max(1, lastDay - firstDay)) * across;
+
+  const least = Math.min(...costs, shownCap ?? Number.POSITIVE_INFINITY);
+  const most = Math.max(dearest, shownCap ?? 0);
+  const step = stepOf(Math.max(most - least, 10 ** decimals), decimals);
+  const floor = Math.floor((least - step * 0.25) / step) * step;
+  const ceiling = most + step * 0.25;
+  const y = (cost: number) =>
+    height - MARGIN.bottom - ((cost - floor) / (ceiling - floor)) * (height - MARGIN.top - MARGIN.bottom);
+
+  const losses = all.map(({ points }) => points);
+  const fewest = Math.min(...losses);
+  const spread = Math.max(...losses) - fewest;
+  const share = (points: number) => (spread > 0 ? (points - fewest) / spread : 0);
+  const room = new Map(
+    distinct.map((day, place) => {
+      const next = distinct[place + 1];
+      return [day, Math.min(strip, next === undefined ? strip : Math.max(0, x(next) - x(day) - 2 * MOST))] as const;
+    }),
+  );
+  const marks = all.map(({ number, date, cost, points }): PlacedMark => {
+    const day = dayNumber(date);
+    return {
+      number,
+      x: x(day) + share(points) * (room.get(day) ?? 0),
+      y: y(cost),
+      radius: LEAST + Math.sqrt(share(points)) * (MOST - LEAST),
+      written: false,
+    };
+  });
+  writeWhereThereIsRoom(marks);
+
+  const dates: PlotAxis[] = [];
+  for (const day of [...distinct, ...(targetDay === null ? [] : [targetDay])].sort((a, b) => a - b)) {
+    const at = x(day);
+    const before = dates.at(-1);
+    if (!before || at - before.at > 88) dates.push({ at, label: dateOfDay(day) });
+  }
+  const lines: PlotAxis[] = [];
+  for (let cost = Math.ceil(floor / step) * step; cost <= ceiling; cost += step)
+    lines.push({ at: y(cost), label: majorText(cost, decimals).replace(/\.0+$/, "") });
+  return {
+    marks,
+    dates,
+    costs: lines,
+    target: targetDay === null ? null : x(targetDay),
+    cap: shownCap === null ? null : y(shownCap),
+  };
+}
+
+/** A round amount that divides the span into some five pieces. */
+function stepOf(span: number, decimals: number): number {
+  const unit = 10 ** decimals;
+  const raw = Math.max(span / 5, unit);
+  const power = 10 ** Math.floor(Math.log10(raw));
+  return (([1, 2, 5, 10].find((times) => times * power >= raw) ?? 10) as number) * power;
+}
+
+/** The plan in force first, then the others in order, each where no figures stand near. */
+function writeWhereThereIsRoom(marks: PlacedMark[]): void {
+  const taken: PlacedMark[] = [];
+  for (const mark of marks.toSorted((a, b) => (a.number ?? 0) - (b.number ?? 0))) {
+    const free = taken.every(
+      (other) => Math.abs(other.x - mark.x) > APART.across || Math.abs(other.y - mark.y) > APART.down,
+    );
+    if (!free) continue;
+    mark.written = true;
+    taken.push(mark);
+  }
+}

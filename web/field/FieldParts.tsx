@@ -1,0 +1,98 @@
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { dateInFull, days, listed, plainNumber } from "../shared/format.ts";
+import { StandingMark } from "../shared/Mark.tsx";
+import { Opened, useOpen } from "../shared/Opened.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { PROVENANCE } from "../shared/words.ts";
+import { inBothUnits } from "./dimension.ts";
+import { FindForm } from "./FindForm.tsx";
+import type { FieldPart, FieldSheet, WalkAway } from "./fieldSheet.ts";
+import type { WaitingFinds } from "./waiting.ts";
+
+interface FieldPartsProps {
+  sheet: FieldSheet;
+  /** Those to show. */
+  parts: readonly FieldPart[];
+  waiting: WaitingFinds;
+}
+
+/** What to look for, part after part. */
+export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
+  const { id: restoration } = useRestoration();
+  const open = useOpen();
+  return (
+    <ol className="field-parts">
+      {parts.map((part) => (
+        <li key={part.id}>
+          <h3>
+            <Link to={addressOf.part(restoration, part.id)}>{part.name}</Link>
+            {part.quantity > 1 && <span className="field-quantity"> × {plainNumber(part.quantity)}</span>}
+          </h3>
+          <p className="field-line">
+            <span className="code">{part.code}</span> <StandingMark standing={part.outlook.standing} />
+            <span>{gainOf(part)}</span>
+          </p>
+          {part.notes && <p className="field-notes">{part.notes}</p>}
+          {part.references.length > 0 && (
+            <dl className="field-facts">
+              {part.references.map((reference) => (
+                <div key={reference.id}>
+                  <dt>{reference.source}</dt>
+                  <dd className="code">{reference.number}</dd>
+                </div>
+              ))}
+            </dl>
+          )}
+          {part.specification.length > 0 && (
+            <dl className="field-facts">
+              {part.specification.map((row) => (
+                <div key={row.id}>
+                  <dt>{row.dimension}</dt>
+                  <dd>{inBothUnits(row)}</dd>
+                </div>
+              ))}
+            </dl>
+          )}
+          {part.safetyCritical && part.caution && <p className="caution">{part.caution}</p>}
+          <WalkAways of={sheet.walkAways[part.id] ?? []} />
+          <div className="row no-print">
+            <button type="button" aria-expanded={open.has(part.id)} onClick={() => open.open(part.id)}>
+              Note a find<span className="unseen"> for {part.name}</span>
+            </button>
+          </div>
+          {open.has(part.id) && (
+            <Opened>
+              <FindForm parts={sheet.parts} part={part} onKeep={waiting.keep} onClose={() => open.close(part.id)} />
+            </Opened>
+          )}
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+function gainOf({ outlook: { standing, daysGained, needBy } }: FieldPart): string {
+  if (standing === "NO_SOURCE") return needBy ? `in hand by ${dateInFull(needBy)} to change nothing` : "";
+  return daysGained ? `${days(daysGained)} sooner ready if it were found today` : "";
+}
+
+/** Provenances that are worth the same stand in one line. */
+function WalkAways({ of }: { of: readonly WalkAway[] }) {
+  if (of.length === 0) return null;
+  const alike = new Map<string, WalkAway[]>();
+  for (const one of of) {
+    const key = `${one.price?.minor} ${one.words}`;
+    alike.set(key, [...(alike.get(key) ?? []), one]);
+  }
+  return (
+    <dl className="walk-aways">
+      {[...alike].map(([key, ones]) => (
+        <div key={key}>
+          <dt>{listed(ones.map(({ provenance }) => PROVENANCE[provenance]))}</dt>
+          <dd>{ones[0]?.words}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}

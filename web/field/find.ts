@@ -1,0 +1,54 @@
+import type { ResultOf, VariablesOf } from "gql.tada";
+import { graphql } from "../client.ts";
+import { SaveParts } from "../shared/save.tsx";
+
+/** A find as the list of finds shows it. */
+export const FindParts = graphql(`
+  fragment FindParts on Find @_unmask {
+    id revision clientKey what seller currency provenance condition notes foundOn
+    asked { minor currency decimals }
+    part { id code name }
+    quote { id code }
+  }
+`);
+
+export type StoredFind = ResultOf<typeof FindParts>;
+
+export const SaveFind = graphql(
+  `
+  mutation SaveFind($input: FindInput!) {
+    saveFind(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const FindBecomesQuote = graphql(
+  `
+  mutation FindBecomesQuote(
+    $find: ID!, $revision: Int!, $part: ID, $provenance: Provenance, $unitPriceMinor: Int,
+    $freightMinor: Int, $leadDays: Int, $preparationHours: Float
+  ) {
+    findBecomesQuote(
+      find: $find, revision: $revision, part: $part, provenance: $provenance, unitPriceMinor: $unitPriceMinor,
+      freightMinor: $freightMinor, leadDays: $leadDays, preparationHours: $preparationHours
+    ) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export type FindInput = VariablesOf<typeof SaveFind>["input"];
+
+/** A find kept on this device until it is sent. */
+export interface WaitingFind {
+  clientKey: string;
+  restoration: string;
+  /** Milliseconds since 1970. */
+  notedAt: number;
+  input: FindInput;
+  /** Name of its part, which the input knows by id alone. */
+  partName: string | null;
+  /** Why it was not taken, in words; null while it only waits for a connection. */
+  problem: string | null;
+}

@@ -1,0 +1,30 @@
+import { Component, type ReactNode } from "react";
+
+/** Around a sheet whose own files may not be there: without a connection only the field sheet's are kept. The head stays. */
+export class SheetBoundary extends Component<{ children: ReactNode }, { failed: boolean }> {
+  override state = { failed: false };
+
+  static getDerivedStateFromError() {
+    return { failed: true };
+  }
+
+  override render() {
+    if (!this.state.failed) return this.props.children;
+    return (
+      <div className="state problem" role="alert">
+        <h1>Cannot show this sheet</h1>
+        <p>
+          {navigator.onLine
+            ? "Something in it went wrong, or the program was renewed since it was opened."
+            : "There is no connection, and this sheet is not kept on this device. The field sheet is."}{" "}
+          Nothing was changed or lost.
+        </p>
+        <div className="row">
+          <button type="button" onClick={() => window.location.reload()}>
+            Try again
+          </button>
+        </div>
+      </div>
+    );
+  }
+}
