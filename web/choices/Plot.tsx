@@ -130,7 +130,7 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
         )}
         {now && (
           <g className="in-force">
-            <path d={`M${now.x} ${now.y - 11}l11 11-11 11-11-11z`} />
+            <path d={`M${now.x - 11} ${now.y}l5.5-9.5h11l5.5 9.5-5.5 9.5h-11z`} />
             <text x={now.x + 16} y={now.y + 5}>
               in force, {plainNumber(found.inForce.pointsLost, 2)}
             </text>
