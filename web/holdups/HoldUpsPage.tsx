@@ -6,6 +6,7 @@ import { counted, odds } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
+import { useAddress } from "../shared/useAddress.ts";
 import { AskedFields } from "./Asked.tsx";
 import { ChaseList } from "./ChaseList.tsx";
 import { HoldUpsQuery, WhereQuery } from "./documents.ts";
@@ -208,7 +209,7 @@ function askedIn(params: URLSearchParams, restoration: string): Asked {
 /** Turns the ladder to the page of the rung whose reasons the address asks for. */
 function useFindRung(asked: Asked, why: string | null, shown: HoldUpsData | undefined) {
   const client = useClient();
-  const [, setParams] = useSearchParams();
+  const [, change] = useAddress();
   const onPage = shown?.ladder.edges.some((edge) => edge.node.id === why) ?? true;
   const total = shown?.ladder.totalCount ?? 0;
   const { restoration, dataDate, confidence } = asked;
@@ -228,12 +229,10 @@ function useFindRung(asked: Asked, why: string | null, shown: HoldUpsData | unde
         if (!page.pageInfo.hasNextPage) return;
         after = page.pageInfo.endCursor;
       }
-      setParams(
-        (now) => {
-          const next = new URLSearchParams(now);
+      change(
+        (next) => {
           next.delete("ladder");
           for (let at = RUNGS; at <= cursors.length; at += RUNGS) next.append("ladder", cursors[at - 1] as string);
-          return next;
         },
         { replace: true },
       );
@@ -242,5 +241,5 @@ function useFindRung(asked: Asked, why: string | null, shown: HoldUpsData | unde
     return () => {
       wanted = false;
     };
-  }, [client, why, onPage, total, restoration, dataDate, confidence, setParams]);
+  }, [client, why, onPage, total, restoration, dataDate, confidence, change]);
 }

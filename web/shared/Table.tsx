@@ -1,6 +1,6 @@
 // biome-ignore-all lint/a11y/noRedundantRoles: stacked rows lose their roles with their display, so all are spelt out
 import { Fragment, type ReactNode, useRef, useState } from "react";
-import { useSearchParams } from "react-router";
+import { useAddress } from "./useAddress.ts";
 
 export interface Column<Row> {
   id: string;
@@ -29,17 +29,15 @@ export function useSort(
   name = "sort",
   restart: readonly string[] = [],
 ): [Sort, (column: string) => void] {
-  const [params, setParams] = useSearchParams();
+  const [params, change] = useAddress();
   const kept = params.get(name);
   const sort = kept ? { column: kept.replace(/^-/, ""), descending: kept.startsWith("-") } : fallback;
   const choose = (column: string) =>
-    setParams(
-      (now) => {
-        const next = new URLSearchParams(now);
+    change(
+      (next) => {
         const descending = sort.column === column && !sort.descending;
         next.set(name, `${descending ? "-" : ""}${column}`);
         for (const list of restart) for (const key of [list, `${list}.before`, `${list}.end`]) next.delete(key);
-        return next;
       },
       { replace: true },
     );

@@ -1,6 +1,6 @@
 import { useCallback } from "react";
-import { useSearchParams } from "react-router";
 import { counted } from "./format.ts";
+import { useAddress } from "./useAddress.ts";
 
 export interface PageArguments {
   first?: number;
@@ -30,7 +30,7 @@ export interface PagingState {
  * from the end). Two lists on one sheet need two names.
  */
 export function usePaging(name: string, size = 50): PagingState {
-  const [params, setParams] = useSearchParams();
+  const [params, change] = useAddress();
   const trail = params.getAll(name);
   const before = params.get(`${name}.before`);
   const fromEnd = params.has(`${name}.end`);
@@ -42,8 +42,7 @@ export function usePaging(name: string, size = 50): PagingState {
       : { first: size, ...(after ? { after } : {}) };
 
   const turn: PagingState["turn"] = (to, page) =>
-    setParams((now) => {
-      const next = new URLSearchParams(now);
+    change((next) => {
       const cursors = next.getAll(name);
       for (const key of [name, `${name}.before`, `${name}.end`]) next.delete(key);
       if (to === "last") next.set(`${name}.end`, "1");
@@ -53,7 +52,6 @@ export function usePaging(name: string, size = 50): PagingState {
         if (cursors.length > 0) for (const cursor of cursors.slice(0, -1)) next.append(name, cursor);
         else if (page.startCursor) next.set(`${name}.before`, page.startCursor);
       }
-      return next;
     });
   return { variables, size, turn, turned: trail.length };
 }
@@ -109,22 +107,20 @@ export function useAddressValue(
   name: string,
   restart: readonly string[] = [],
 ): [string | null, (value: string | null) => void] {
-  const [params, setParams] = useSearchParams();
+  const [params, change] = useAddress();
   const restarts = restart.join(" ");
   const set = useCallback(
     (value: string | null) =>
-      setParams(
-        (now) => {
-          const next = new URLSearchParams(now);
+      change(
+        (next) => {
           if (value === null || value === "") next.delete(name);
           else next.set(name, value);
           for (const list of restarts.split(" ").filter(Boolean))
             for (const key of [list, `${list}.before`, `${list}.end`]) next.delete(key);
-          return next;
         },
         { replace: true },
       ),
-    [setParams, name, restarts],
+    [change, name, restarts],
   );
   return [params.get(name), set];
 }

@@ -1,5 +1,5 @@
 import { useId } from "react";
-import { useSearchParams } from "react-router";
+import { useAddress } from "../shared/useAddress.ts";
 import { MEASURED, type Measured, type MeasuredName } from "./measured.ts";
 
 const LABELS: Readonly<Record<MeasuredName, { label: string; hint?: string; length?: boolean }>> = {
@@ -20,14 +20,12 @@ interface MeasurementProps {
 /** What was measured. It goes to the address as it is typed. */
 export function Measurement({ measured, faults = [] }: MeasurementProps) {
   const id = useId();
-  const [, setParams] = useSearchParams();
+  const [, change] = useAddress();
   const put = (name: string, text: string) =>
-    setParams(
-      (now) => {
-        const next = new URLSearchParams(now);
+    change(
+      (next) => {
         if (text === "") next.delete(name);
         else next.set(name, text);
-        return next;
       },
       { replace: true },
     );

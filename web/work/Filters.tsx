@@ -1,6 +1,6 @@
 import { useCallback, useEffect, useState } from "react";
-import { useSearchParams } from "react-router";
 import { useAddressValue } from "../shared/paging.tsx";
+import { useAddress } from "../shared/useAddress.ts";
 import type { Scheduled } from "./schedule.ts";
 
 const STATES = {
@@ -54,7 +54,7 @@ export function useWorkFilter(): WorkFilter {
   const [kept, setState] = useAddressValue("state", PAGES);
   const [trade, setTrade] = useAddressValue("trade", PAGES);
   const [words, setSearch] = useAddressValue("search", PAGES);
-  const [, setParams] = useSearchParams();
+  const [, change] = useAddress();
   const state: State = kept && kept in STATES ? (kept as State) : "to-do";
   const search = words ?? "";
   const holds = useCallback(
@@ -71,11 +71,9 @@ export function useWorkFilter(): WorkFilter {
     [state, trade, search],
   );
   const clear = () =>
-    setParams((now) => {
-      const next = new URLSearchParams(now);
+    change((next) => {
       for (const name of ["trade", "search", ...PAGES]) next.delete(name);
       next.set("state", "all");
-      return next;
     });
   return {
     state,
