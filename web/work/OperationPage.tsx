@@ -11,9 +11,10 @@ import { Needs } from "./Needs.tsx";
 import { OperationForm } from "./OperationForm.tsx";
 import { OperationSentence } from "./OperationSentence.tsx";
 import { type OperationOnPage, OperationQuery } from "./operation.ts";
+import { Ways } from "./Ways.tsx";
 import "./work.css";
 
-/** One piece of shop work: when, what it waits for, its hours and state, links, parts, snags. */
+/** One piece of shop work: when, what it waits for, its hours and state, ways to do it, links, parts, snags. */
 export default function OperationPage() {
   const restoration = useRestoration();
   const { operation: id = "" } = useParams();
@@ -52,6 +53,9 @@ export default function OperationPage() {
     >
       <Section title="The work">
         <OperationForm key={operation.id} operation={operation} />
+      </Section>
+      <Section title="Ways to do it" id="ways">
+        <Ways operation={operation} />
       </Section>
       {critical.length > 0 && <Inspections operation={operation} needs={critical} />}
       <Section title="Comes before" id="comes-before">

@@ -19,6 +19,12 @@ export const OperationQuery = graphql(`
           inspections { id revision inspector inspectedOn what }
         }
       }
+      chosenWay { id }
+      ways {
+        id revision code title hours days points chosen
+        price { minor currency decimals }
+        supplier { id code name kind }
+      }
       snags { id code title foundOn clearedOn chosenRemedy { id title } }
     }
   }

@@ -36,7 +36,6 @@ CREATE TABLE "DayFigures" (
     "restorationId" TEXT NOT NULL,
     "day" TEXT NOT NULL,
     "planRevision" INTEGER NOT NULL,
-    "dataDate" TEXT NOT NULL,
     "targetDate" TEXT,
     "completion" TEXT,
     "evenOdds" TEXT,
