@@ -1,0 +1,160 @@
+import { Fragment, type ReactNode } from "react";
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
+import { counted, days, hours, money } from "../shared/format.ts";
+import { Mark } from "../shared/Mark.tsx";
+import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { useSave } from "../shared/save.tsx";
+import type { OperationOnPage } from "./operation.ts";
+import { WayForm } from "./WayForm.tsx";
+import { ChooseWay, type WayOnPage } from "./way.ts";
+import { useWayEffect } from "./wayEffect.tsx";
+
+const least = (ways: readonly WayOnPage[], of: (way: WayOnPage) => number, one: WayOnPage): string =>
+  ways.length > 1 && ways.every((other) => other.id === one.id || of(other) > of(one)) ? ", the least" : "";
+
+/** Ways to do an operation side by side, the operation as it says itself among them, and what the last choice changed. */
+export function Ways({ operation }: { operation: OperationOnPage }) {
+  const { ways, chosenWay, state } = operation;
+  const open = useOpen();
+  const { save, saving } = useSave();
+  const effect = useWayEffect(operation);
+  const choose = async (way: string | null) => {
+    const before = effect.now;
+    const outcome = await save(ChooseWay, { operation: operation.id, way, revision: operation.revision });
+    if (outcome.kind === "saved") effect.chosen(way, before);
+  };
+  return (
+    <>
+      <p className="prose" aria-live="polite">
+        {ways.length === 0 ? (
+          <>
+            There is one way to do it: the hours above, in the shop. Another way, sent out or with other work, can be
+            set beside it.
+          </>
+        ) : (
+          effect.words
+        )}
+        {state === "DONE" && ways.length > 0 && " The operation is done, so a choice no longer moves any date."}
+      </p>
+      {ways.length > 0 && (
+        <ul className="ways">
+          <Choice
+            title="As the operation itself says"
+            chosen={chosenWay === null}
+            facts={[
+              ["Where", "in the shop"],
+              ["Shop work", hours(hoursLeft(operation))],
+              ["Away", "not away"],
+              ["Price", "nothing beside the hours"],
+              ["Points lost", counted(0, "point")],
+            ]}
+          >
+            {chosenWay !== null && (
+              <button type="button" className="main" disabled={saving} onClick={() => void choose(null)}>
+                Choose this<span className="unseen">: the operation as it says itself</span>
+              </button>
+            )}
+          </Choice>
+          {ways.map((way) =>
+            open.has(way.id) ? (
+              <li key={way.id} className="wide">
+                <Opened>
+                  <WayForm operation={operation.id} way={way} onDone={() => open.close(way.id)} />
+                </Opened>
+              </li>
+            ) : (
+              <Choice key={way.id} title={way.title} code={way.code} chosen={way.chosen} facts={factsOf(way, ways)}>
+                {!way.chosen && (
+                  <button type="button" className="main" disabled={saving} onClick={() => void choose(way.id)}>
+                    Choose this<span className="unseen">: {way.title}</span>
+                  </button>
+                )}
+                <OpenButton of={open} opens={way.id}>
+                  Edit<span className="unseen"> the way {way.title}</span>
+                </OpenButton>
+                <RemoveButton row="OPERATION_WAY" id={way.id} revision={way.revision} what={`the way ${way.code}`} />
+              </Choice>
+            ),
+          )}
+        </ul>
+      )}
+      {open.has("new") ? (
+        <Opened>
+          <WayForm operation={operation.id} onDone={() => open.close("new")} />
+        </Opened>
+      ) : (
+        <p className="no-print">
+          <OpenButton of={open} opens="new">
+            Add a way
+          </OpenButton>
+        </p>
+      )}
+    </>
+  );
+}
+
+type Fact = readonly [title: string, said: ReactNode];
+
+interface ChoiceProps {
+  title: string;
+  code?: string;
+  chosen: boolean;
+  facts: readonly Fact[];
+  /** Its buttons. */
+  children: ReactNode;
+}
+
+function Choice({ title, code, chosen, facts, children }: ChoiceProps) {
+  return (
+    <li className={chosen ? "chosen" : undefined}>
+      <h3>
+        {code && <span className="code">{code}</span>} {title}
+      </h3>
+      <p>
+        {chosen ? (
+          <Mark word="in force" colour="verdigris" shape="full" />
+        ) : (
+          <Mark word="not chosen" colour="ink" shape="empty" />
+        )}
+      </p>
+      <dl className="facts">
+        {facts.map(([name, said]) => (
+          <Fragment key={name}>
+            <dt>{name}</dt>
+            <dd>{said}</dd>
+          </Fragment>
+        ))}
+      </dl>
+      <div className="row no-print">{children}</div>
+    </li>
+  );
+}
+
+function factsOf(way: WayOnPage, ways: readonly WayOnPage[]): Fact[] {
+  const oneCurrency = new Set(ways.map(({ price }) => price.currency)).size === 1;
+  return [
+    ["Where", way.supplier ? <Where key="where" supplier={way.supplier} /> : "in the shop"],
+    ["Shop work", `${hours(way.hours)}${least(ways, (other) => other.hours, way)}`],
+    ["Away", way.days === 0 ? "not away" : `${days(way.days)}${least(ways, (other) => other.days, way)}`],
+    ["Price", `${money(way.price)}${oneCurrency ? least(ways, (other) => other.price.minor, way) : ""}`],
+    ["Points lost", `${counted(way.points, "point")}${least(ways, (other) => other.points, way)}`],
+  ];
+}
+
+function Where({ supplier }: { supplier: NonNullable<WayOnPage["supplier"]> }) {
+  const restoration = useRestoration();
+  return (
+    <>
+      <Link to={addressOf.supplier(restoration.id, supplier.id)}>{supplier.name}</Link>
+      {supplier.kind === "SHOP" && ", in-house"}
+    </>
+  );
+}
+
+function hoursLeft({ state, remainingHours, hoursLikely }: OperationOnPage): number {
+  if (state === "DONE") return 0;
+  return state === "UNDER_WAY" ? (remainingHours ?? hoursLikely) : hoursLikely;
+}
