@@ -1,15 +1,18 @@
 import { useState } from "react";
 import { NumberField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
-import { counted, plainNumber } from "../shared/format.ts";
+import { counted, listed, plainNumber } from "../shared/format.ts";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useSave } from "../shared/save.tsx";
+import { PROVENANCE } from "../shared/words.ts";
+import { atDeductionFields, deductionFields, fieldOf, PROVENANCES, withDeductions } from "./deductions.ts";
 import { JudgingLines } from "./JudgingLines.tsx";
 import { type JudgingSectionRow, type RestorationRow, SaveAwardFloor, SaveJudgingSection } from "./restorationRow.ts";
+import { SampleSheets } from "./SampleSheets.tsx";
 
 type Floor = RestorationRow["judgingSheet"]["floors"][number];
 
-/** The user's own judging sheet: sections with their lines, and the points from which an award is given. */
+/** The user's own judging sheet: sections with their lines and what each provenance loses, and the points from which an award is given. */
 export function JudgingSheet({ restoration, sheet }: { restoration: string; sheet: RestorationRow["judgingSheet"] }) {
   const [open, setOpen] = useState<string | null>(null);
   const { sections, floors } = sheet;
@@ -21,6 +24,19 @@ export function JudgingSheet({ restoration, sheet }: { restoration: string; shee
           ? "No sheet is entered: points lost are then counted without a maximum."
           : `${counted(sections.length, "section")}, ${counted(sheet.maximum, "point")} in all.`}
       </p>
+      {open === "samples" ? (
+        <SampleSheets
+          restoration={restoration}
+          replaces={sections.length > 0 || floors.length > 0}
+          onDone={() => setOpen(null)}
+        />
+      ) : (
+        <p className="no-print">
+          <button type="button" onClick={() => setOpen("samples")}>
+            Take a sample sheet
+          </button>
+        </p>
+      )}
       <ul className="sections">
         {sections.map((section) => (
           <li key={section.id}>
@@ -122,11 +138,23 @@ function SectionLines({ section }: { section: JudgingSectionRow }) {
       <p className="judged-sum">
         <span>At most</span> <span className="number">{plainNumber(section.maximum)}</span>
       </p>
+      {section.cap !== null && (
+        <p className="judged-sum">
+          <span>Can lose at most</span> <span className="number">{plainNumber(section.cap)}</span>
+        </p>
+      )}
       {section.lines.length > 0 && sum !== section.maximum && (
         <p className="soft small">
           The lines add up to {plainNumber(sum)}; the section gives at most {plainNumber(section.maximum)}.
         </p>
       )}
+      <p className="soft">
+        {section.deductions.length === 0
+          ? "No provenance loses anything here."
+          : `A part that is seen loses: ${listed(
+              section.deductions.map(({ provenance, points }) => `${PROVENANCE[provenance]} ${plainNumber(points)}`),
+            )}.`}
+      </p>
     </>
   );
 }
@@ -143,23 +171,49 @@ function SectionForm({
   onDone: () => void;
 }) {
   const { save } = useSave();
+  const loses = deductionFields(section);
   const lines = (section?.lines ?? []).map(({ title, maximum, mandatory }) => ({ title, maximum, mandatory }));
   return (
     <Form
       label={section ? `Section ${section.name}` : "New section"}
       saveLabel="Save the section"
       row={section ? { id: section.id, revision: section.revision } : null}
-      initial={{ name: section?.name ?? "", maximum: section?.maximum ?? null, position, lines }}
-      onSave={(input) => save(SaveJudgingSection, { input: section ? input : { ...input, restoration } })}
+      initial={{
+        name: section?.name ?? "",
+        maximum: section?.maximum ?? null,
+        cap: section?.cap ?? null,
+        position,
+        lines,
+        ...loses,
+      }}
+      onSave={async (sent) => {
+        const input = withDeductions(sent, loses);
+        const outcome = await save(SaveJudgingSection, { input: section ? input : { ...input, restoration } });
+        return atDeductionFields(outcome, input);
+      }}
       onSaved={onDone}
       onCancel={onDone}
     >
       <div className="fields">
         <TextField name="name" label="Section" />
         <NumberField name="maximum" label="Points at most" />
+        <NumberField name="cap" label="Can lose at most" hint="Blank: all it gives" />
         <NumberField name="position" label="Place on the sheet" whole />
       </div>
       <JudgingLines />
+      <fieldset className="closed-dates">
+        <legend>What a part that is seen loses</legend>
+        <p className="soft small">By its provenance; blank: nothing.</p>
+        <div className="fields week">
+          {PROVENANCES.map((provenance) => (
+            <NumberField
+              key={provenance}
+              name={fieldOf(provenance)}
+              label={PROVENANCE[provenance].replace(/^./, (first) => first.toUpperCase())}
+            />
+          ))}
+        </div>
+      </fieldset>
     </Form>
   );
 }

@@ -3,11 +3,12 @@ import { Form, useFieldValue, useFormState } from "../shared/Form.tsx";
 import { odds, today } from "../shared/format.ts";
 import { decimalsOf, useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
-import { type RestorationRow, SaveRestoration } from "./restorationRow.ts";
+import { choicesOf } from "../shared/words.ts";
+import { CUSTOMS_BASIS, type RestorationRow, SaveRestoration } from "./restorationRow.ts";
 
 const CHANCES = [0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0.95];
 
-/** The machine, its owner, the target, the day the figures stand for, and the owner's money. */
+/** The machine, its owner, the target, the day the figures stand for, and the owner's money: his cap, and what a day and a point are worth. */
 export function RestorationForm({ row }: { row: RestorationRow }) {
   const restoration = useRestoration();
   const { save } = useSave();
@@ -28,6 +29,9 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         currency: row.currency,
         capMinor: row.cap?.minor ?? null,
         confidence: row.confidence,
+        pricePerDayMinor: row.pricePerDay?.minor ?? null,
+        pricePerPointMinor: row.pricePerPoint?.minor ?? null,
+        customsBasis: row.customsBasis,
       }}
       onSave={(input) => save(SaveRestoration, { input })}
     >
@@ -50,7 +54,15 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
           label="Currency"
           choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
         />
-        <Cap />
+        <Amount name="capMinor" label="Money cap" hint="Blank: none" />
+        <Amount name="pricePerDayMinor" label="A day earlier is worth" hint="Blank: nothing that counts" />
+        <Amount name="pricePerPointMinor" label="A judge's point is worth" hint="Blank: nothing that counts" />
+        <ChoiceField
+          name="customsBasis"
+          label="Duty is reckoned on"
+          hint="As the customs of the shop's country do it"
+          choices={choicesOf(CUSTOMS_BASIS)}
+        />
         <NotesField name="description" label="Description" />
       </div>
     </Form>
@@ -70,16 +82,9 @@ function DataDate() {
   );
 }
 
-function Cap() {
+/** An amount in the currency that stands in the form. */
+function Amount(field: { name: string; label: string; hint: string }) {
   const restoration = useRestoration();
   const currency = String(useFieldValue("currency") ?? restoration.currency);
-  return (
-    <MoneyField
-      name="capMinor"
-      label="Money cap"
-      hint="Blank: none"
-      currency={currency}
-      decimals={decimalsOf(restoration, currency)}
-    />
-  );
+  return <MoneyField {...field} currency={currency} decimals={decimalsOf(restoration, currency)} />;
 }

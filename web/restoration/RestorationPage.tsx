@@ -6,14 +6,16 @@ import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { Changes } from "./Changes.tsx";
+import { ExchangeRates } from "./ExchangeRates.tsx";
 import { HandsByTrade } from "./HandsByTrade.tsx";
 import { JudgingSheet } from "./JudgingSheet.tsx";
+import { PointsAtRisk } from "./PointsAtRisk.tsx";
 import { RestorationForm } from "./RestorationForm.tsx";
 import { RestorationQuery, type RestorationRow } from "./restorationRow.ts";
 import { ShopCalendar } from "./ShopCalendar.tsx";
 import "./restoration.css";
 
-/** What holds for the whole restoration: machine, target, money, calendar, hands, judging sheet, and the record of changes. */
+/** What holds for the whole restoration: machine, target, money, rates, calendar, hands, judging sheet, points at risk, and the record of changes. */
 export default function RestorationPage() {
   const { id } = useRestoration();
   const navigate = useNavigate();
@@ -34,6 +36,9 @@ export default function RestorationPage() {
       <Section title="Machine, target and money">
         <RestorationForm key={row.id} row={row} />
       </Section>
+      <Section title="Exchange rates" id="rates">
+        <ExchangeRates />
+      </Section>
       <Section title="Shop calendar" id="calendar">
         <ShopCalendar key={row.id} restoration={row.id} calendar={row.calendar} />
       </Section>
@@ -42,6 +47,9 @@ export default function RestorationPage() {
       </Section>
       <Section title="Judging sheet" id="judging">
         <JudgingSheet restoration={row.id} sheet={row.judgingSheet} />
+      </Section>
+      <Section title="Points at risk" id="points">
+        <PointsAtRisk restoration={row.id} />
       </Section>
       <Section title="Record of changes" id="changes">
         <Changes restoration={row.id} />

@@ -5,13 +5,18 @@ import { SaveParts } from "../shared/save.tsx";
 export const RestorationQuery = graphql(`
   query RestorationSheet($restoration: ID!) {
     restoration(id: $restoration) {
-      id revision machine owner description targetName targetDate dataDate currency confidence
+      id revision machine owner description targetName targetDate dataDate currency confidence customsBasis
       cap { minor currency decimals }
+      pricePerDay { minor currency decimals }
+      pricePerPoint { minor currency decimals }
       calendar { id revision monday tuesday wednesday thursday friday saturday sunday }
       hands { id revision trade people hoursPerDay }
       judgingSheet {
         maximum
-        sections { id revision name maximum position lines { id title maximum mandatory position } }
+        sections {
+          id revision name maximum cap position deductions { provenance points }
+          lines { id title maximum mandatory position }
+        }
         floors { id revision award points }
       }
     }
@@ -20,6 +25,12 @@ export const RestorationQuery = graphql(`
 
 export type RestorationRow = ResultOf<typeof RestorationQuery>["restoration"];
 export type JudgingSectionRow = RestorationRow["judgingSheet"]["sections"][number];
+
+/** What duty is reckoned on. */
+export const CUSTOMS_BASIS = {
+  CIF: "the goods with carriage and insurance",
+  FOB: "the goods as loaded abroad",
+} as const;
 
 export const SaveRestoration = graphql(
   `

@@ -22,6 +22,9 @@ export interface FieldFault {
   code: string;
   field: string | null;
   message: string;
+  /** Where text was read line by line: the line, and what stands there. */
+  row?: string | null;
+  value?: string | null;
   /** Rows that belong to the fault: the codes along a circle. */
   rows?: readonly string[];
 }

@@ -1,0 +1,123 @@
+import { useQuery } from "urql";
+import { graphql } from "../client.ts";
+import { counted, listed, plainNumber } from "../shared/format.ts";
+import { Mark } from "../shared/Mark.tsx";
+import { Loading, Problem } from "../shared/Page.tsx";
+import { type Column, Table } from "../shared/Table.tsx";
+
+const PointsQuery = graphql(`
+  query PointsAtRisk($restoration: ID!) {
+    restoration(id: $restoration) {
+      id
+      judgingSheet { maximum }
+      pointsAtRisk {
+        total
+        bySection { section maximum cap beforeCap atRisk }
+        floors { award points by met }
+      }
+    }
+  }
+`);
+
+interface SectionAtRisk {
+  section: string | null;
+  maximum: number | null;
+  cap: number | null;
+  beforeCap: number;
+  atRisk: number;
+}
+
+interface Standing {
+  award: string;
+  points: number;
+  by: number;
+  met: boolean;
+}
+
+const COLUMNS: Column<SectionAtRisk>[] = [
+  { id: "section", title: "Section", lead: true, cell: ({ section }) => section ?? "in no section of the sheet" },
+  { id: "before", title: "Lost", numeric: true, cell: ({ beforeCap }) => plainNumber(beforeCap, 2) },
+  {
+    id: "cap",
+    title: "Can lose at most",
+    numeric: true,
+    cell: ({ cap, maximum }) => {
+      const most = cap ?? maximum;
+      return most === null ? "no limit" : plainNumber(most, 2);
+    },
+  },
+  { id: "atRisk", title: "At risk", numeric: true, cell: ({ atRisk }) => plainNumber(atRisk, 2) },
+  {
+    id: "left",
+    title: "Left",
+    numeric: true,
+    cell: ({ maximum, atRisk }) => maximum !== null && `${plainNumber(maximum - atRisk, 2)} of ${plainNumber(maximum)}`,
+  },
+];
+
+/** Points that a judge would take off what is planned now, by section, and how that stands to each award. */
+export function PointsAtRisk({ restoration }: { restoration: string }) {
+  const [result, again] = useQuery({ query: PointsQuery, variables: { restoration } });
+  const row = result.data?.restoration;
+  if (!row)
+    return result.error ? (
+      <Problem of={result.error} what="the points at risk" again={() => again({ requestPolicy: "network-only" })} />
+    ) : (
+      <Loading what="the points at risk" />
+    );
+  const { total, bySection, floors } = row.pointsAtRisk;
+  const { maximum } = row.judgingSheet;
+  return (
+    <>
+      <p className="prose">
+        As planned now, <strong>{counted(total, "point")}</strong>{" "}
+        {maximum > 0
+          ? `of ${plainNumber(maximum)} ${total === 1 ? "is" : "are"} at risk, which leaves ${plainNumber(maximum - total, 2)}. `
+          : `${total === 1 ? "is" : "are"} at risk; without a sheet there is no sum to take them from. `}
+        {awardsIn(floors)}
+      </p>
+      {floors.length > 0 && (
+        <ul className="lines-narrow">
+          {floors.map(({ award, points, by, met }) => (
+            <li key={award}>
+              <span>
+                <strong>{award}</strong> <span className="soft">from {counted(points, "point")}</span>
+              </span>
+              <Mark
+                word={
+                  met
+                    ? by === 0
+                      ? "met, with none to spare"
+                      : `met, with ${plainNumber(by, 2)} to spare`
+                    : `${plainNumber(-by, 2)} short`
+                }
+                colour={met ? "verdigris" : "red-lead"}
+                shape={met ? "full" : "cross"}
+              />
+            </li>
+          ))}
+        </ul>
+      )}
+      <Table
+        caption="Points at risk by section"
+        rows={bySection}
+        columns={COLUMNS}
+        rowKey={({ section }) => section ?? ""}
+        empty={<p className="soft">No section stands on the sheet, and nothing planned loses a point.</p>}
+      />
+    </>
+  );
+}
+
+function awardsIn(floors: readonly Standing[]): string {
+  if (floors.length === 0) return "No award is entered to measure them against.";
+  const highest = floors.find(({ met }) => met);
+  const missed = floors.filter(({ met }) => !met);
+  const short = missed.map(({ award, by }) => `${award} by ${plainNumber(-by, 2)}`);
+  return [
+    highest ? `That is enough for ${highest.award}.` : "That is enough for no award.",
+    short.length > 0 ? `It misses ${listed(short)}.` : "",
+  ]
+    .filter(Boolean)
+    .join(" ");
+}

@@ -1,0 +1,44 @@
+import { ChoiceField, DateField, TextField } from "../shared/Fields.tsx";
+import { Form } from "../shared/Form.tsx";
+import { today } from "../shared/format.ts";
+import { useRestoration } from "../shared/restoration.ts";
+import { useSave } from "../shared/save.tsx";
+import { type ExchangeRate, SaveExchangeRate } from "./exchangeRate.ts";
+
+interface RateFormProps {
+  rate?: ExchangeRate;
+  /** What a new rate begins with, where it was asked for elsewhere. */
+  asked?: { date: string | null; base: string | null; counter: string | null };
+  onSaved: () => void;
+  onCancel: () => void;
+}
+
+/** What one currency costs in another from a day on. */
+export function RateForm({ rate, asked, onSaved, onCancel }: RateFormProps) {
+  const restoration = useRestoration();
+  const { save } = useSave();
+  const currencies = restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }));
+  return (
+    <Form
+      label={rate ? `Rate from ${rate.base} to ${rate.counter} on ${rate.date}` : "New exchange rate"}
+      saveLabel={rate ? "Save the rate" : "Add the rate"}
+      row={rate ? { id: rate.id, revision: rate.revision } : null}
+      initial={{
+        date: rate?.date ?? asked?.date ?? restoration.dataDate ?? today(),
+        base: rate?.base ?? asked?.base ?? "EUR",
+        counter: rate?.counter ?? asked?.counter ?? restoration.currency,
+        rate: rate?.rate ?? "",
+      }}
+      onSave={(input) => save(SaveExchangeRate, { input })}
+      onSaved={onSaved}
+      onCancel={onCancel}
+    >
+      <div className="fields">
+        <TextField name="rate" label="Rate" hint="With a point for decimals; every digit is kept" />
+        <ChoiceField name="base" label="1 unit of" choices={currencies} />
+        <ChoiceField name="counter" label="costs so much of" choices={currencies} />
+        <DateField name="date" label="Holds from" hint="Until a newer one is entered" />
+      </div>
+    </Form>
+  );
+}
