@@ -1,5 +1,5 @@
 /** Landed cost: what a quote costs by the time it lies on the bench, line by line. */
-import type { Landed, LandedLine } from "../plan/landed.ts";
+import type { Landed, LandedLine, MissingRate as Missing } from "../plan/landed.ts";
 import { builder } from "./builder.ts";
 import { Money } from "./money.ts";
 
@@ -47,6 +47,15 @@ const LandedExchange = builder.objectRef<NonNullable<Landed["exchange"]>>("Lande
   }),
 });
 
+const MissingRate = builder.objectRef<Missing>("MissingRate").implement({
+  description: "No rate from one currency to the other is known on or before the day, entered or by a cross rate.",
+  fields: (t) => ({
+    from: t.exposeString("from"),
+    to: t.exposeString("to"),
+    date: t.field({ type: "Date", resolve: ({ on }) => on }),
+  }),
+});
+
 export const LandedCost = builder.objectRef<Landed>("LandedCost").implement({
   description: "In the restoration's currency, at the newest rates on or before the data date.",
   fields: (t) => ({
@@ -76,5 +85,10 @@ export const LandedCost = builder.objectRef<Landed>("LandedCost").implement({
       description: "Date of the oldest rate used; null where none was needed.",
     }),
     problem: t.exposeString("problem", { nullable: true, description: "For people: why there is no total." }),
+    missingRates: t.field({
+      type: [MissingRate],
+      description: "Rates that would have to be entered for a total.",
+      resolve: ({ missing }) => [...missing],
+    }),
   }),
 });

@@ -47,6 +47,15 @@ export interface Landed {
   rateDate: string | null;
   /** For people: why there is no total. */
   problem: string | null;
+  /** Rates that are not there, each pair once. */
+  missing: readonly MissingRate[];
+}
+
+/** A rate that would have to be entered: from one currency to another, on or before a day. */
+export interface MissingRate {
+  from: string;
+  to: string;
+  on: string;
 }
 
 /** The landed cost of a quantity of a quote at the rates of a day. */
@@ -60,11 +69,16 @@ export function landedOf(
   const problems: string[] = [];
   const lines: LandedLine[] = [];
   const dates: string[] = [];
+  const missing = new Map<string, MissingRate>();
+  const lacks = (from: string): void => {
+    problems.push(rates.missing(from, currency));
+    missing.set(from, { from, to: currency, on: rates.day });
+  };
   const into = currencyOf(currency);
   let exchange: ExchangeRate | null = null;
   try {
     const rate = rates.between(quote.currency, currency);
-    if (rate === undefined) problems.push(rates.missing(quote.currency, currency));
+    if (rate === undefined) lacks(quote.currency);
     else {
       const core =
         quote.coreChargeMinor > 0
@@ -88,7 +102,7 @@ export function landedOf(
       if (priceMinor === 0) continue;
       const way = rates.between(from, currency);
       if (way === undefined) {
-        problems.push(rates.missing(from, currency));
+        lacks(from);
         continue;
       }
       const { minor } = convert({ minor: priceMinor, currency: from }, currencyOf(from), into, way);
@@ -113,6 +127,7 @@ export function landedOf(
     rateDate: dates.sort()[0] ?? null,
     problem:
       problems.length === 0 ? null : `${[...new Set(problems)].map((words) => words.replace(/\.$/, "")).join("; ")}.`,
+    missing: [...missing.values()],
   };
 }
 

@@ -85,8 +85,10 @@ describe("landed cost of a quote", () => {
   it("has no total while a rate is missing, and says which", () => {
     const cost = landedOf(quote({ currency: "NOK" }), 1, pounds, rates);
     expect(cost).toMatchObject({ totalMinor: null, problem: "No rate from NOK to GBP on or before 23 Nov 2026." });
+    expect(cost.missing).toEqual([{ from: "NOK", to: "GBP", on: "2026-11-23" }]);
     const part = landedOf(quote({ knockOns: [{ title: "Bush", priceMinor: 1, currency: "NOK" }] }), 1, pounds, rates);
     expect(part.totalMinor).toBeNull();
+    expect(part.missing).toEqual([{ from: "NOK", to: "GBP", on: "2026-11-23" }]);
     expect(part.lines.length).toBeGreaterThan(3);
   });
 

@@ -18,6 +18,7 @@ import { PartForm } from "./PartForm.tsx";
 import { PartSentence } from "./PartSentence.tsx";
 import { type Part, PartQuery, RungsQuery } from "./part.ts";
 import { Quotes } from "./Quotes.tsx";
+import { WalkAways } from "./WalkAways.tsx";
 import "./parts.css";
 
 /** One part: where it stands, who can supply it, what is ordered, and what it must be. */
@@ -74,6 +75,7 @@ function PartSheet({ part }: { part: Part }) {
       )}
       <PartFacts part={part} />
       <Quotes part={part} dataDate={dataDate} target={target} onOrder={(quote) => setOrderingFrom(quote.id)} />
+      {part.outlook.standing !== "IN_HAND" && <WalkAways part={part.id} />}
       <Orders
         part={part}
         dataDate={dataDate}

@@ -189,7 +189,14 @@ export default function PartsPage() {
       sentence={
         counts && !none && <PartsSentence restoration={restoration.id} all={found.all.totalCount} counts={counts} />
       }
-      aside={found && !none && begin}
+      aside={
+        <>
+          <Link className="button" to={addressOf.threads(restoration.id)}>
+            Find a thread
+          </Link>
+          {found && !none && begin}
+        </>
+      }
     >
       {adding && (
         <Section title="Add a part">

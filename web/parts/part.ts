@@ -19,7 +19,7 @@ export const QuoteParts = graphql(`
     statedDimensions { id dimension value unit }
     makerRecord { orders arrived onTime averageDaysLate }
     landed {
-      quantity ordered problem rateDate
+      quantity ordered problem rateDate missingRates { from to date }
       total { minor currency decimals }
       exchange { date from rate to }
       lines { kind words rate amount { minor currency decimals } basis { minor currency decimals } }

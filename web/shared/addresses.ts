@@ -17,6 +17,9 @@ export const addressOf = {
   suppliers: (restoration: string) => under(restoration, "suppliers"),
   supplier: (restoration: string, supplier: string) => under(restoration, "suppliers", supplier),
   restoration: (restoration: string) => under(restoration, "restoration"),
+  /** The restoration with a new exchange rate begun: the pair, and the day from which it is wanted. */
+  missingRate: (restoration: string, { from, to, date }: { from: string; to: string; date: string }) =>
+    `${under(restoration, "restoration")}?${new URLSearchParams({ rateFrom: from, rateTo: to, rateOn: date })}#rates`,
   threads: (restoration: string) => under(restoration, "threads"),
   files: (restoration: string) => under(restoration, "files"),
 };
