@@ -3,6 +3,7 @@ import "./account.ts";
 import "./change.ts";
 import "./choices.ts";
 import "./currency.ts";
+import "./dayFigures.ts";
 import "./exchangeRate.ts";
 import "./find.ts";
 import "./holdUps.ts";

@@ -43,6 +43,10 @@ export const PAYMENT_KIND = {
   PART_PAYMENT: "part payment",
   BALANCE: "balance",
   REFUND: "refund",
+  CREDIT: "credit",
+  RETURN: "goods sent back",
+  CORE_CHARGE: "core charge",
+  CORE_RETURN: "core charge returned",
 } as const;
 
 export const LAG_UNIT = { HOURS: "shop hours", DAYS: "calendar days" } as const;

@@ -1,0 +1,117 @@
+/** Figures over time: how each day stood, and what moved the end since one of them. */
+import type { DayFigures as Day } from "../generated/prisma/client.ts";
+import { type Moved as Mover, movedSince, type MovedSince as Since } from "../plan/dayFigures.ts";
+import { builder, existingDate } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { Money } from "./money.ts";
+import { connectionOf, forwards, pageOf } from "./page.ts";
+import { Part } from "./part.ts";
+import { Restoration } from "./restoration.ts";
+import { Snag } from "./snag.ts";
+
+const DayFigures = builder.objectRef<Omit<Day, "holdUps">>("DayFigures").implement({
+  description: "How the figures stood on one data date, when it was last worked on.",
+  fields: (t) => ({
+    day: t.expose("day", { type: "Date" }),
+    targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
+    completion: t.expose("completion", { type: "Date", nullable: true, description: "Null while it was open." }),
+    evenOdds: t.expose("evenOdds", {
+      type: "Date",
+      nullable: true,
+      description: "Date reached with even odds; null where the odds were not worked out.",
+    }),
+    fourInFive: t.expose("fourInFive", { type: "Date", nullable: true }),
+    targetOdds: t.exposeFloat("targetOdds", { nullable: true, description: "Chance of the target date, 0 to 1." }),
+    cost: t.field({
+      type: Money,
+      nullable: true,
+      description: "Cost to completion; null where a part had no figure, or it was not worked out.",
+      resolve: ({ costMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+  }),
+});
+
+const DayFiguresConnection = connectionOf("DayFigures", DayFigures);
+
+const Moved = builder.objectRef<Mover>("Moved").implement({
+  description: "What one hold-up, or the work alone, did to the end.",
+  fields: (t) => ({
+    id: t.id({ description: "The hold-up's id, or work.", resolve: ({ key }) => key }),
+    title: t.exposeString("title"),
+    days: t.exposeFloat("days", {
+      description:
+        "Days in tenths, less than 0 is earlier: the mean over all orders in which the hold-ups could have moved (the Shapley value), so that all of them add up.",
+    }),
+    from: t.expose("from", {
+      type: "Date",
+      nullable: true,
+      description: "The date to which it held the end then; null where it held nothing, or was open.",
+    }),
+    to: t.expose("to", { type: "Date", nullable: true, description: "The same now." }),
+    part: t.field({
+      type: Part,
+      nullable: true,
+      description: "Null where it is not a part, or the part is gone.",
+      resolve: ({ key }, _args, context, info) => context.rowOrNull("part", rowOf(key, "part"), info),
+    }),
+    snag: t.field({
+      type: Snag,
+      nullable: true,
+      resolve: ({ key }, _args, context, info) => context.rowOrNull("snag", rowOf(key, "snag"), info),
+    }),
+  }),
+});
+
+const rowOf = (key: string, kind: string): string | null =>
+  key.startsWith(`${kind}:`) ? key.slice(kind.length + 1) : null;
+
+const MovedConnection = connectionOf("Moved", Moved);
+
+const MovedSince = builder.objectRef<Since>("MovedSince").implement({
+  fields: (t) => ({
+    since: t.field({ type: DayFigures, resolve: ({ since }) => since }),
+    days: t.exposeInt("days", {
+      description: "Calendar days by which the end moved, with what has no source in hand; less than 0 is earlier.",
+    }),
+    moved: t.field({
+      type: MovedConnection,
+      description: "The greatest first.",
+      args: forwards,
+      resolve: ({ moved }, args) => pageOf(args, moved),
+    }),
+    opened: t.exposeStringList("opened", { description: "What has no source now and had one, or was not there." }),
+    closed: t.exposeStringList("closed", { description: "What had no source then and has one, or is in hand." }),
+  }),
+});
+
+builder.prismaObjectFields(Restoration, (t) => ({
+  days: t.field({
+    type: DayFiguresConnection,
+    description: "The kept days, the earliest first.",
+    args: { ...forwards, from: t.arg({ type: "Date" }), to: t.arg({ type: "Date" }) },
+    resolve: async ({ id }, { from, to, ...args }, { store }) => {
+      const day = { gte: existingDate("from", from), lte: existingDate("to", to) };
+      const days = await store.dayFigures.findMany({
+        where: { restorationId: id, day },
+        orderBy: { day: "asc" },
+        omit: { holdUps: true },
+      });
+      return pageOf(args, days);
+    },
+  }),
+  movedSince: t.field({
+    type: MovedSince,
+    nullable: true,
+    description: "What moved the end since a day: the last one kept on or before it; null where none was.",
+    args: { day: t.arg({ type: "Date", required: true }) },
+    resolve: ({ id }, { day }, context) => since(context, id, existingDate("day", day)!),
+  }),
+}));
+
+async function since(context: Context, restorationId: string, day: string): Promise<Since | null> {
+  const kept = await context.store.dayFigures.findFirst({
+    where: { restorationId, day: { lte: day } },
+    orderBy: { day: "desc" },
+  });
+  return kept === null ? null : movedSince(kept, await context.plan(restorationId));
+}
