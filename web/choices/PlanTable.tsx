@@ -1,14 +1,18 @@
+import { useMemo } from "react";
 import { Link } from "react-router";
-import { useQuery } from "urql";
+import { useEveryPage } from "../shared/everyPage.ts";
 import { dateInFull, lateBy, money, plainNumber } from "../shared/format.ts";
 import { Problem } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
-import { type Column, Table } from "../shared/Table.tsx";
+import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
 import { type ChoicesFound, type PlanRow, PlansQuery } from "./documents.ts";
 
 const LISTED = 25;
 
-/** The plans in rows: the same as drawn. */
+const plansIn = (data: { job: { choices: ChoicesFound | null } }) =>
+  data.job.choices?.plans ?? { totalCount: 0, pageInfo: { hasNextPage: false, endCursor: null }, edges: [] };
+
+/** The plans in rows: the same as drawn. The order is that of all plans, not only of a page. */
 export function PlanTable({
   job,
   found,
@@ -21,12 +25,12 @@ export function PlanTable({
   address: (plan: number) => string;
 }) {
   const paging = usePaging("list", LISTED);
-  const [result] = useQuery({
-    query: PlansQuery,
-    variables: { job, first: LISTED, after: paging.variables.after ?? null },
-  });
-  const plans = result.data?.job.choices?.plans;
-  if (!plans) return result.error ? <Problem of={result.error} what="the list of plans" /> : null;
+  const [sort, onSort] = useSort({ column: "date", descending: false }, "sort", ["list"]);
+  const variables = useMemo(() => ({ job }), [job]);
+  const { rows: plans, error, again } = useEveryPage(PlansQuery, variables, plansIn);
+  if (!plans) return error ? <Problem of={error} what="the list of plans" again={again} /> : null;
+  const from = Math.max(0, Number(paging.variables.after) || 0);
+  const shown = sorted(plans, sort).slice(from, from + LISTED);
   const answers = [
     [found.answers.cheapestByTarget, "cheapest by the target"],
     [found.answers.earliestWithinCap, "earliest within the cap"],
@@ -35,6 +39,7 @@ export function PlanTable({
   const columns: Column<PlanRow>[] = [
     {
       id: "number",
+      sortable: true,
       title: "Plan",
       lead: true,
       cell: ({ number }) => (
@@ -43,12 +48,24 @@ export function PlanTable({
         </Link>
       ),
     },
-    { id: "date", title: "Ready", cell: ({ date }) => <span className="nowrap">{dateInFull(date)}</span> },
-    { id: "late", title: "Target", cell: ({ daysLate }) => daysLate !== null && lateBy(daysLate) },
-    { id: "cost", title: "To spend", numeric: true, cell: ({ cost }) => money(cost) },
-    { id: "points", title: "Points lost", numeric: true, cell: ({ pointsLost }) => plainNumber(pointsLost, 2) },
+    {
+      id: "date",
+      sortable: true,
+      title: "Ready",
+      cell: ({ date }) => <span className="nowrap">{dateInFull(date)}</span>,
+    },
+    { id: "late", sortable: true, title: "Target", cell: ({ daysLate }) => daysLate !== null && lateBy(daysLate) },
+    { id: "cost", sortable: true, title: "To spend", numeric: true, cell: ({ cost }) => money(cost) },
+    {
+      id: "points",
+      sortable: true,
+      title: "Points lost",
+      numeric: true,
+      cell: ({ pointsLost }) => plainNumber(pointsLost, 2),
+    },
     {
       id: "differs",
+      sortable: true,
       title: "Choices that differ",
       numeric: true,
       cell: ({ differences: { totalCount } }) => plainNumber(totalCount),
@@ -65,13 +82,48 @@ export function PlanTable({
   ];
   return (
     <Table
-      caption="Plans, the earliest first"
-      rows={plans.edges.map(({ node }) => node)}
+      caption="Plans, as sorted"
+      rows={shown}
       rowKey={({ id }) => id}
       columns={columns}
+      sort={sort}
+      onSort={onSort}
       paging={
-        <Paging of={paging} page={plans.pageInfo} total={plans.totalCount} shown={plans.edges.length} noun="plan" />
+        <Paging
+          of={paging}
+          page={{
+            hasNextPage: from + LISTED < plans.length,
+            hasPreviousPage: from > 0,
+            startCursor: String(from),
+            endCursor: String(from + shown.length),
+          }}
+          total={plans.length}
+          shown={shown.length}
+          noun="plan"
+        />
       }
     />
   );
+}
+
+/** What each column compares; what has no value stands last. */
+const ORDERS: Record<string, (plan: PlanRow) => string | number | null> = {
+  number: ({ number }) => number,
+  date: ({ date }) => date,
+  late: ({ daysLate }) => daysLate,
+  cost: ({ cost }) => cost.minor,
+  points: ({ pointsLost }) => pointsLost,
+  differs: ({ differences }) => differences.totalCount,
+};
+
+/** Plans of one value keep the order of their numbers. */
+function sorted(plans: readonly PlanRow[], { column, descending }: Sort): readonly PlanRow[] {
+  const by = ORDERS[column];
+  if (!by) return plans;
+  const way = descending ? -1 : 1;
+  return plans.toSorted((one, other) => {
+    const [a, b] = [by(one), by(other)];
+    if (a === null || b === null) return a === b ? one.number - other.number : a === null ? 1 : -1;
+    return (a < b ? -way : a > b ? way : 0) || one.number - other.number;
+  });
 }
