@@ -64,7 +64,7 @@ export function readCsv(file: string, bytes: Uint8Array, known: readonly string[
   });
   const kept = records.filter((record) => record.cells.some((cell) => cell.trim() !== ""));
   for (const record of kept) {
-    const surplus = record.cells.slice(header.length).findIndex((cell) => cell !== "");
+    const surplus = record.cells.slice(header.length).findIndex((cell) => cell.trim() !== "");
     if (surplus < 0) continue;
     const value = record.cells[header.length + surplus]!;
     faults.push({

@@ -75,7 +75,9 @@ function PartSheet({ part }: { part: Part }) {
       )}
       <PartFacts part={part} />
       <Quotes part={part} dataDate={dataDate} target={target} onOrder={(quote) => setOrderingFrom(quote.id)} />
-      {part.outlook.standing !== "IN_HAND" && <WalkAways part={part.id} />}
+      {part.outlook.standing !== "IN_HAND" && (
+        <WalkAways part={part.id} ordered={part.outlook.standing === "ORDERED" || part.outlook.standing === "LATE"} />
+      )}
       <Orders
         part={part}
         dataDate={dataDate}

@@ -41,17 +41,11 @@ const COLUMNS: Column<Alike>[] = [
     numeric: true,
     cell: ({ price }) => (price ? <strong className="money">{money(price)}</strong> : "no limit"),
   },
-  { id: "days", title: "Ready", cell: ({ daysSaved }) => daysSaved !== null && soonerBy(daysSaved) },
-  {
-    id: "points",
-    title: "Points",
-    cell: ({ pointsDifference }) => pointsDifference !== null && morePoints(pointsDifference),
-  },
-  { id: "words", title: "Why", cell: ({ words }) => words },
+  { id: "gain", title: "What the best plan with it gains", cell: gainOf },
 ];
 
 /** The most that is worth paying today for the part, by provenance, given what the alternatives cost. */
-export function WalkAways({ part }: { part: string }) {
+export function WalkAways({ part, ordered }: { part: string; ordered: boolean }) {
   const restoration = useRestoration();
   const [result, again] = useQuery({ query: WalkAwayQuery, variables: { part } });
   const found = result.data?.part;
@@ -80,7 +74,7 @@ export function WalkAways({ part }: { part: string }) {
     <Section title="Walk-away price" id="walk-away">
       <p className="prose">
         The most that is worth paying today, landed, if one is offered, given what the other choices cost in money, days
-        and points.{" "}
+        and points. {ordered && "It is on order: what was ordered is still paid for. "}
         {unpriced.length > 0 && (
           <>
             No price is set for {listed(unpriced)}, so {unpriced.length === 1 ? "that counts" : "these count"} for
@@ -98,14 +92,16 @@ export function WalkAways({ part }: { part: string }) {
   );
 }
 
-function soonerBy(saved: number): string {
-  if (saved === 0) return "no sooner";
-  return saved > 0 ? `${days(saved)} sooner` : `${days(-saved)} later`;
-}
-
-function morePoints(difference: number): string {
-  if (difference === 0) return "no more, no fewer";
-  return difference > 0 ? `${counted(difference, "point")} more lost` : `${counted(-difference, "point")} fewer lost`;
+/** Without a price the server says why; with one, what the price stands for. */
+function gainOf({ price, words, daysSaved, pointsDifference }: Alike): string {
+  if (!price || price.minor === 0) return words;
+  const gains = [
+    daysSaved ? `${days(Math.abs(daysSaved))} ${daysSaved > 0 ? "sooner ready" : "later ready"}` : "",
+    pointsDifference
+      ? `${counted(Math.abs(pointsDifference), "point")} ${pointsDifference > 0 ? "more" : "fewer"} lost`
+      : "",
+  ].filter(Boolean);
+  return gains.length > 0 ? listed(gains) : "only what the others would cost";
 }
 
 function alike(all: readonly WalkAway[]): Alike[] {
@@ -116,6 +112,12 @@ function alike(all: readonly WalkAway[]): Alike[] {
   }
   return [...found].flatMap(([key, ones]) => {
     const [first] = ones;
-    return first ? [{ ...first, key, provenances: listed(ones.map(({ provenance }) => PROVENANCE[provenance])) }] : [];
+    return first ? [{ ...first, key, provenances: namesOf(ones) }] : [];
   });
+}
+
+function namesOf(ones: readonly WalkAway[]): string {
+  return ones.length === Object.keys(PROVENANCE).length
+    ? "whatever its provenance"
+    : listed(ones.map(({ provenance }) => PROVENANCE[provenance]));
 }

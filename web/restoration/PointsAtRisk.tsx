@@ -36,7 +36,7 @@ interface Standing {
 
 const COLUMNS: Column<SectionAtRisk>[] = [
   { id: "section", title: "Section", lead: true, cell: ({ section }) => section ?? "in no section of the sheet" },
-  { id: "before", title: "Lost", numeric: true, cell: ({ beforeCap }) => plainNumber(beforeCap, 2) },
+  { id: "before", title: "Before the cap", numeric: true, cell: ({ beforeCap }) => plainNumber(beforeCap, 2) },
   {
     id: "cap",
     title: "Can lose at most",

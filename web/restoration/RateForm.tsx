@@ -34,9 +34,9 @@ export function RateForm({ rate, asked, onSaved, onCancel }: RateFormProps) {
       onCancel={onCancel}
     >
       <div className="fields">
-        <TextField name="rate" label="Rate" hint="With a point for decimals; every digit is kept" />
-        <ChoiceField name="base" label="1 unit of" choices={currencies} />
-        <ChoiceField name="counter" label="costs so much of" choices={currencies} />
+        <TextField name="rate" label="Rate" hint="Every digit is kept" />
+        <ChoiceField name="base" label="1 unit of" hint="What is priced" choices={currencies} />
+        <ChoiceField name="counter" label="costs so much of" hint="What it is priced in" choices={currencies} />
         <DateField name="date" label="Holds from" hint="Until a newer one is entered" />
       </div>
     </Form>

@@ -72,7 +72,7 @@ export function RateImport({ onDone }: { onDone: () => void }) {
           <label htmlFor={`${id}-text`}>The table, pasted</label>
           <textarea
             id={`${id}-text`}
-            className="code"
+            className="table-text"
             rows={6}
             spellCheck={false}
             value={csv}

@@ -60,6 +60,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         <ChoiceField
           name="customsBasis"
           label="Duty is reckoned on"
+          wide
           hint="As the customs of the shop's country do it"
           choices={choicesOf(CUSTOMS_BASIS)}
         />

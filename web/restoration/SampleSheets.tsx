@@ -58,7 +58,7 @@ export function SampleSheets({ restoration, replaces, onDone }: SampleSheetsProp
               <strong>{name}</strong> <span className="soft">{counted(maximum, "point")}</span>
             </span>
             <button type="button" disabled={saving} onClick={() => void take(name)}>
-              Take it<span className="unseen">: {name}</span>
+              Take it<span className="unseen"> {name}</span>
             </button>
             <span className="block soft">{description}</span>
           </li>

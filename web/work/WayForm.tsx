@@ -40,15 +40,16 @@ export function WayForm({ operation, way, onDone }: WayFormProps) {
       <div className="fields">
         <TextField name="title" label="How it is done" wide />
         <FindField name="supplier" label="Where" hint="Blank: in the shop" find={find} holds={supplier} />
-        <NumberField name="hours" label="Shop work" unit="h" hint="All that is left for the shop to do" />
-        <NumberField name="days" label="Away" unit="days" whole hint="Calendar days, once those hours are done" />
+        <NumberField name="hours" label="Shop work" unit="h" hint="All that the shop has to do" />
+        <NumberField name="days" label="Away" unit="days" whole hint="Calendar, after those hours" />
         <Price />
         <ChoiceField
           name="currency"
           label="Currency"
+          hint="Of that price"
           choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
         />
-        <NumberField name="points" label="Points lost" />
+        <NumberField name="points" label="Points lost" hint="A judge takes them off" />
       </div>
     </Form>
   );
@@ -58,6 +59,12 @@ function Price() {
   const restoration = useRestoration();
   const currency = String(useFieldValue("currency") ?? restoration.currency);
   return (
-    <MoneyField name="priceMinor" label="Price" currency={currency} decimals={decimalsOf(restoration, currency)} />
+    <MoneyField
+      name="priceMinor"
+      label="Price"
+      hint="For all of it"
+      currency={currency}
+      decimals={decimalsOf(restoration, currency)}
+    />
   );
 }

@@ -22,6 +22,7 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
   const { save, saving } = useSave();
   const effect = useWayEffect(operation);
   const choose = async (way: string | null) => {
+    if (saving) return;
     const before = effect.now;
     const outcome = await save(ChooseWay, { operation: operation.id, way, revision: operation.revision });
     if (outcome.kind === "saved") effect.chosen(way, before);
@@ -51,13 +52,7 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
               ["Price", "nothing beside the hours"],
               ["Points lost", counted(0, "point")],
             ]}
-          >
-            {chosenWay !== null && (
-              <button type="button" className="main" disabled={saving} onClick={() => void choose(null)}>
-                Choose this<span className="unseen">: the operation as it says itself</span>
-              </button>
-            )}
-          </Choice>
+          />
           {ways.map((way) =>
             open.has(way.id) ? (
               <li key={way.id} className="wide">
@@ -67,11 +62,15 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
               </li>
             ) : (
               <Choice key={way.id} title={way.title} code={way.code} chosen={way.chosen} facts={factsOf(way, ways)}>
-                {!way.chosen && (
-                  <button type="button" className="main" disabled={saving} onClick={() => void choose(way.id)}>
-                    Choose this<span className="unseen">: {way.title}</span>
-                  </button>
-                )}
+                <button
+                  type="button"
+                  className={way.chosen ? undefined : "main"}
+                  aria-disabled={saving || undefined}
+                  onClick={() => void choose(way.chosen ? null : way.id)}
+                >
+                  {way.chosen ? "Take the choice back" : "Choose this"}
+                  <span className="unseen"> {way.title}</span>
+                </button>
                 <OpenButton of={open} opens={way.id}>
                   Edit<span className="unseen"> the way {way.title}</span>
                 </OpenButton>
@@ -104,7 +103,7 @@ interface ChoiceProps {
   chosen: boolean;
   facts: readonly Fact[];
   /** Its buttons. */
-  children: ReactNode;
+  children?: ReactNode;
 }
 
 function Choice({ title, code, chosen, facts, children }: ChoiceProps) {
@@ -128,7 +127,7 @@ function Choice({ title, code, chosen, facts, children }: ChoiceProps) {
           </Fragment>
         ))}
       </dl>
-      <div className="row no-print">{children}</div>
+      {children && <div className="row no-print">{children}</div>}
     </li>
   );
 }
