@@ -110,7 +110,8 @@ function Choice({ title, code, chosen, facts, children }: ChoiceProps) {
   return (
     <li className={chosen ? "chosen" : undefined}>
       <h3>
-        {code && <span className="code">{code}</span>} {title}
+        {code && <span className="code">{code} </span>}
+        {title}
       </h3>
       <p>
         {chosen ? (
