@@ -24,7 +24,7 @@ describe("exchange rates", () => {
     await rates(page).getByLabel("Rates to or from").selectOption("CHF");
     await page.waitForURL(/currency=CHF/);
     await page.waitForFunction(() => document.querySelectorAll("#rates tbody tr").length === 2);
-    expect(await rates(page).locator('td[data-label="costs"]').allTextContents()).toEqual(["0.9412", "0.9385"]);
+    expect(await rates(page).locator('td[data-label="Rate"]').allTextContents()).toEqual(["0.9412", "0.9385"]);
     expect(errors).toEqual([]);
     await page.context().close();
   });

@@ -1,37 +1,15 @@
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { seedDemo } from "../../seed/load.ts";
+import { describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { launchBrowser, openPage } from "../support/browser.ts";
-import { startServer, type TestServer } from "../support/server.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
 
-let server: TestServer;
-let browser: Browser;
-let demo: string;
+const demo = demoInBrowser();
 
-beforeAll(async () => {
-  server = await startServer({ fill: seedDemo });
-  browser = await launchBrowser();
-  demo = (await server.store.restoration.findFirstOrThrow()).id;
-});
-
-afterAll(async () => {
-  await browser?.close();
-  await server?.close();
-});
-
-type Options = Parameters<typeof openPage>[2];
-
-async function open(options: Options = {}, restoration = demo) {
-  const opened = await openPage(browser, `${server.address}/r/${restoration}/restoration`, options);
-  await opened.page.waitForSelector("main .sentence");
+async function open(options: Parameters<typeof demo.open>[1] = {}, restoration = demo.restoration) {
+  const opened = await demo.open(demo.at("restoration", restoration), options, "main .sentence");
   await opened.page.waitForSelector(".year");
   await opened.page.waitForLoadState("networkidle");
   return opened;
 }
-
-const sentenceOf = async (page: Page) => ((await page.locator("p.sentence").textContent()) ?? "").replace(/\s+/g, " ");
-const undoNewest = (page: Page) => page.locator(".notice").getByRole("button", { name: "Undo" }).click();
 
 describe("the restoration sheet", () => {
   it("says what is to be finished, by when, within what money, and for which day the figures stand", async () => {
@@ -50,7 +28,7 @@ describe("the restoration sheet", () => {
     await page.getByRole("button", { name: "Save the restoration" }).click();
     await page.waitForFunction(() => document.querySelector("p.sentence")?.textContent?.includes("4 in 5"));
     expect(await sentenceOf(page)).toContain("£21,000.55");
-    expect(await server.store.restoration.findUniqueOrThrow({ where: { id: demo } })).toMatchObject({
+    expect(await demo.server.store.restoration.findUniqueOrThrow({ where: { id: demo.restoration } })).toMatchObject({
       confidence: 0.8,
       capMinor: 2100055,
     });
@@ -75,8 +53,8 @@ describe("the restoration sheet", () => {
     const worked = () => page.locator(".year rect.worked").count();
     const before = await worked();
     // Every closed date of the demo falls on a Monday to Friday.
-    const closed = await server.store.closedDate.count({
-      where: { restorationId: demo, date: { gte: "2026-11-01", lte: "2027-10-31" } },
+    const closed = await demo.server.store.closedDate.count({
+      where: { restorationId: demo.restoration, date: { gte: "2026-11-01", lte: "2027-10-31" } },
     });
     let weekdays = 0;
     for (let day = Date.parse("2026-11-01"); day <= Date.parse("2027-10-31"); day += 86_400_000)
@@ -89,7 +67,9 @@ describe("the restoration sheet", () => {
     expect(await worked()).toBe(before - 5);
     await page.getByRole("button", { name: "Save the calendar" }).click();
     await page.locator(".notice", { hasText: "Changed" }).waitFor();
-    expect(await server.store.closedDate.count({ where: { restorationId: demo, reason: "Boiler out" } })).toBe(5);
+    expect(
+      await demo.server.store.closedDate.count({ where: { restorationId: demo.restoration, reason: "Boiler out" } }),
+    ).toBe(5);
     await undoNewest(page);
     await page.waitForFunction((n) => document.querySelectorAll(".year rect.worked").length === n, before);
     await page.context().close();
@@ -153,10 +133,10 @@ describe("the restoration sheet", () => {
   it("lets two changes of one row be settled value by value", async () => {
     const { page } = await open();
     await page.getByLabel("Target", { exact: true }).fill("Autumn Rally");
-    const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: demo } });
-    await server.query(
+    const { revision } = await demo.server.store.restoration.findUniqueOrThrow({ where: { id: demo.restoration } });
+    await demo.server.query(
       `mutation($id: ID!, $revision: Int!) { saveRestoration(input: { id: $id, revision: $revision, targetName: "Spring Rally" }) { __typename } }`,
-      { id: demo, revision },
+      { id: demo.restoration, revision },
     );
     await page.getByRole("button", { name: "Save the restoration" }).click();
     const dialog = page.getByRole("dialog", { name: "Changed elsewhere meanwhile" });
@@ -174,10 +154,7 @@ describe("the restoration sheet", () => {
       .getByRole("button", { name: /^Remove/ })
       .click();
     await page.locator(".notice", { hasText: "Not done" }).waitFor();
-    const { data } = await server.query<{ saveRestoration: { id: string } }>(
-      `mutation { saveRestoration(input: { machine: "Stationary engine" }) { ... on Saved { id } } }`,
-    );
-    const second = data?.saveRestoration.id ?? "";
+    const second = await demo.addEmpty();
     await page.context().close();
     const other = await open({}, second);
     await other.page.getByRole("button", { name: /^Remove Stationary engine/ }).click();
@@ -185,30 +162,128 @@ describe("the restoration sheet", () => {
       .getByRole("dialog")
       .getByRole("button", { name: /^Remove/ })
       .click();
-    await other.page.waitForURL(`${server.address}/`);
-    expect(await server.store.restoration.count({ where: { id: second } })).toBe(0);
+    await other.page.waitForURL(`${demo.server.address}/`);
+    expect(await demo.server.store.restoration.count({ where: { id: second } })).toBe(0);
     await undoNewest(other.page);
     await other.page.getByText("Stationary engine").first().waitFor();
     await other.page.context().close();
   });
 
-  const SIZES = [
-    { viewport: { width: 1280, height: 900 }, colorScheme: "light" },
-    { viewport: { width: 390, height: 844 }, colorScheme: "dark" },
-    { viewport: { width: 1280, height: 900 }, colorScheme: "dark" },
-    { viewport: { width: 390, height: 844 }, colorScheme: "light" },
-  ] as const;
+  it("takes what a day and a point are worth, and what duty is reckoned on in words", async () => {
+    const { page } = await open();
+    await page.getByLabel("A day earlier is worth").fill("25.50");
+    await page.getByLabel("A judge's point is worth").fill("");
+    await page.getByLabel("Duty is reckoned on").selectOption({ label: "the goods as loaded abroad" });
+    await page.getByRole("button", { name: "Save the restoration" }).click();
+    await page.locator(".notice", { hasText: "Changed" }).waitFor();
+    const stored = () => demo.server.store.restoration.findUniqueOrThrow({ where: { id: demo.restoration } });
+    expect(await stored()).toMatchObject({ pricePerDayMinor: 2550, pricePerPointMinor: null, customsBasis: "FOB" });
+    await undoNewest(page);
+    await page.waitForFunction(
+      () => !document.querySelector<HTMLInputElement>("input[id$=pricePerDayMinor]")?.value.startsWith("25"),
+    );
+    expect(await stored()).toMatchObject({ customsBasis: "CIF" });
+    await page.context().close();
+  });
+
+  it("tells the points at risk by section, no more than each can lose, and how they stand to each award", async () => {
+    const { page } = await open();
+    const points = page.locator("section#points");
+    const column = async (name: string) =>
+      (await points.locator(`tbody td[data-label="${name}"]`).allTextContents()).map(Number.parseFloat);
+    const [before, most, atRisk] = [
+      await column("Before the cap"),
+      await column("Can lose at most"),
+      await column("At risk"),
+    ];
+    expect(atRisk.length).toBeGreaterThan(3);
+    atRisk.forEach((lost, place) => {
+      const cap = most[place] ?? Number.NaN;
+      expect(lost).toBe(Number.isNaN(cap) ? before[place] : Math.min(before[place] ?? 0, cap));
+    });
+    const total = atRisk.reduce((sum, lost) => sum + lost, 0);
+    expect(await saidIn(points.locator("p.prose"))).toContain(
+      `As planned now, ${total} points of 190 are at risk, which leaves ${190 - total}.`,
+    );
+    for (const floor of await demo.server.store.awardFloor.findMany({ where: { restorationId: demo.restoration } })) {
+      const by = 190 - total - floor.points;
+      expect(await saidIn(points.locator("li", { hasText: floor.award }))).toContain(
+        by >= 0 ? `met, with ${by} to spare` : `${-by} short`,
+      );
+    }
+    await page.context().close();
+  });
+
+  it("lets a section lose no more than its cap, and each provenance what is entered for it", async () => {
+    const { page } = await open();
+    const section = page.locator("section#judging .sections > li", {
+      has: page.getByRole("heading", { name: "Engine and drive", exact: true }),
+    });
+    await section.getByRole("button", { name: /^Edit/ }).click();
+    await section.getByLabel("Can lose at most").fill("1");
+    await section.getByLabel("Remade").fill("-3");
+    await section.getByLabel("Later substitute").fill("");
+    await section.getByRole("button", { name: "Save the section" }).click();
+    await section.locator(".field", { hasText: "Remade" }).locator(".fault").waitFor();
+    await section.getByLabel("Remade").fill("0.75");
+    await section.getByRole("button", { name: "Save the section" }).click();
+    await section.getByText("A part that is seen loses: remade 0.75 and period substitute 1.").waitFor();
+    const row = page.locator("section#points tbody tr", { hasText: "Engine and drive" });
+    await row.locator('td[data-label="At risk"]', { hasText: /^1$/ }).waitFor();
+    await undoNewest(page);
+    await section.getByText("A part that is seen loses: period substitute 1 and later substitute 2.5.").waitFor();
+    await page.context().close();
+  });
+
+  it("takes a sample sheet in the place of its own, and undo brings back every section, line and award", async () => {
+    const { page } = await open();
+    const sheet = async () => ({
+      sections: await demo.server.store.judgingSection.findMany({
+        where: { restorationId: demo.restoration },
+        orderBy: { position: "asc" },
+        select: {
+          id: true,
+          name: true,
+          maximum: true,
+          cap: true,
+          lines: { orderBy: { position: "asc" }, select: { title: true, maximum: true, mandatory: true } },
+          deductions: { orderBy: { provenance: "asc" }, select: { provenance: true, points: true } },
+        },
+      }),
+      floors: await demo.server.store.awardFloor.findMany({
+        where: { restorationId: demo.restoration },
+        orderBy: { id: "asc" },
+        select: { id: true, award: true, points: true },
+      }),
+    });
+    const own = await sheet();
+    const judging = page.locator("section#judging");
+    await judging.getByRole("button", { name: "Take a sample sheet" }).click();
+    await judging.getByRole("button", { name: "Take it Four sections of a hundred" }).click();
+    await judging.getByText("4 sections, 400 points in all.").waitFor();
+    expect((await sheet()).sections.map(({ maximum }) => maximum)).toEqual([100, 100, 100, 100]);
+    await page.locator("section#points p.prose", { hasText: "of 400" }).waitFor();
+    await undoNewest(page);
+    await judging.getByText(`${own.sections.length} sections, 190 points in all.`).waitFor();
+    expect(await sheet()).toEqual(own);
+    await page.context().close();
+  });
 
   it.each(SIZES)(
     "has no accessibility findings and nothing off the page at $viewport.width in $colorScheme",
     async (options) => {
       const { page } = await open(options);
-      for (const name of [/^Edit the section/, /^Edit the hands/])
-        await page.getByRole("button", { name }).first().click();
+      for (const name of [/^Edit the hands/, "Add a rate"]) await page.getByRole("button", { name }).first().click();
       expect(await findingsOf(page)).toEqual([]);
-      expect(
-        await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
-      ).toBeLessThanOrEqual(0);
+      await page
+        .getByRole("button", { name: /^Edit the section/ })
+        .first()
+        .click();
+      expect(await findingsOf(page)).toEqual([]);
+      await page.getByRole("button", { name: "Take a sample sheet" }).click();
+      await page.getByRole("region", { name: "Sample sheets" }).waitFor();
+      expect(await findingsOf(page)).toEqual([]);
+      expect(await offThePage(page)).toBeLessThanOrEqual(0);
       await page.context().close();
     },
   );

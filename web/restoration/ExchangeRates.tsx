@@ -136,9 +136,8 @@ const columnsOf = (open: ReturnType<typeof useOpen>): Column<ExchangeRate>[] => 
       </time>
     ),
   },
-  { id: "base", title: "1 unit of", cell: ({ base }) => base },
-  { id: "rate", title: "costs", numeric: true, cell: ({ rate }) => rate },
-  { id: "counter", title: "of", cell: ({ counter }) => counter },
+  { id: "pair", title: "Pair", cell: ({ base, counter }) => `1 ${base} in ${counter}` },
+  { id: "rate", title: "Rate", numeric: true, cell: ({ rate }) => rate },
   {
     id: "controls",
     title: "",
