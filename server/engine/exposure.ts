@@ -49,10 +49,11 @@ export interface OrderEntry {
   payments: readonly PaymentEntry[];
 }
 
-/** Money that nobody has promised yet, in minor units of the restoration's currency, low to high. */
+/** Money that stands on no order, in minor units of the restoration's currency, low to high. */
 export interface AheadEntry {
   id: string;
-  bucket: "CHOSEN" | "UNDECIDED" | "UNSOURCED";
+  /** Owed: done outside the shop, with no order on which a payment could stand. */
+  bucket: "OWED" | "CHOSEN" | "UNDECIDED" | "UNSOURCED";
   section: string;
   dueOn: string | null;
   /** ISO 4217 code of what will be paid; null while that is not decided. */

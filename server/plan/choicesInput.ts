@@ -13,7 +13,7 @@ import type { ChoiceRows } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
 import { landedOf } from "./landed.ts";
 import { judgingSectionOf, type Loss, pointsAtRisk, pointsLost } from "./points.ts";
-import { paidMinor } from "./price.ts";
+import { committedMinor } from "./price.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
 
@@ -386,8 +386,9 @@ class ProblemBuilder {
 
   private committed(): number {
     let sum = 0;
-    for (const { code, state, totalMinor, currency, payments } of this.rows.orders) {
-      const amount = state === "SENT_BACK" ? paidMinor(payments) : totalMinor;
+    for (const order of this.rows.orders) {
+      const { code, currency } = order;
+      const amount = committedMinor(order);
       if (amount === 0) continue;
       const minor = this.priceOf(amount, currency);
       if (minor === null) this.notice(code, "is not counted against the cap: there is no rate for its currency.");

@@ -1,5 +1,6 @@
 /** The rows that a choice of quotes rests on: those of the plan, with prices, points and what is spent already. */
 import type { CustomsBasis } from "../engine/landedCost.ts";
+import type { PaymentKind } from "../generated/prisma/enums.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { loadRates, type Rates } from "./exchange.ts";
@@ -35,7 +36,7 @@ export interface ChoiceRows {
     state: string;
     totalMinor: number;
     currency: string;
-    payments: readonly { kind: string; amountMinor: number; currency: string }[];
+    payments: readonly { kind: PaymentKind; amountMinor: number; currency: string }[];
   }[];
 }
 

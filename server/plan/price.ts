@@ -1,4 +1,5 @@
 /** What a quantity costs by a quote, and what went to a supplier. Amounts are minor units. */
+import { owedOf, type PaymentKind, paidOf } from "../engine/exposure.ts";
 
 /** Unit price at the price break of a quantity: the one for the largest quantity not above it. */
 export function unitPriceAt(
@@ -13,7 +14,15 @@ export function unitPriceAt(
   return best?.unitPriceMinor ?? quote.unitPriceMinor;
 }
 
-/** Paid and not refunded. */
-export function paidMinor(payments: readonly { kind: string; amountMinor: number }[]): number {
-  return payments.reduce((sum, { kind, amountMinor }) => sum + (kind === "REFUND" ? -amountMinor : amountMinor), 0);
+/** Paid and not come back. An entry that takes another back has its amount with a minus. */
+export const paidMinor = (payments: readonly { kind: PaymentKind; amountMinor: number }[]): number => paidOf(payments);
+
+/** What an order comes to in the end: its total, less credits and goods returned; of one sent back, what was not refunded. */
+export function committedMinor(order: {
+  state: string;
+  totalMinor: number;
+  payments: readonly { kind: PaymentKind; amountMinor: number }[];
+}): number {
+  const owed = owedOf({ ...order, sentBack: order.state === "SENT_BACK" });
+  return paidOf(order.payments) + (owed ?? 0);
 }

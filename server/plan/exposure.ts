@@ -1,0 +1,219 @@
+/**
+ * The owner's money: a restoration's rows as entries of the engine's exposure, and its sums named by the rows.
+ * Pure: the same rows give the same figures.
+ */
+import { contingency } from "../engine/contingency.ts";
+import {
+  type AtRisk,
+  type Exposure,
+  exposure,
+  into,
+  isLabour,
+  type LabourEntry,
+  type OrderEntry,
+  type OwnerEntry,
+} from "../engine/exposure.ts";
+import { byCurrency, byMonth, bySection, type CurrencyGroup, type ExposureGroup } from "../engine/exposureGroups.ts";
+import type { Currency } from "../engine/money.ts";
+import type { Ratio } from "../engine/ratio.ts";
+import { orderDaysLate } from "./dates.ts";
+import { Ahead, currencyOf, rateOf, sentence, type Unpriced } from "./exposureAhead.ts";
+import type { ExposureRows, OrderAccount } from "./exposureLoad.ts";
+import { chosenWays } from "./work.ts";
+
+export interface RestorationExposure extends Exposure {
+  dataDate: string;
+  currency: string;
+  capMinor: number | null;
+  capCoversLabour: boolean;
+  consentOverMinor: number | null;
+  bySection: readonly ExposureGroup[];
+  byMonth: readonly ExposureGroup[];
+  byCurrency: readonly CurrencyGroup[];
+  atRisk: readonly AtRiskOrder[];
+  unpriced: readonly Unpriced[];
+  /** No rate is known for some of the labour. */
+  labourUnrated: boolean;
+  contingency: Contingency | null;
+}
+
+export interface AtRiskOrder extends AtRisk {
+  code: string;
+  partId: string;
+  partName: string;
+  supplierName: string;
+  currency: string;
+  promisedOn: string;
+  daysLate: number;
+}
+
+/** What to set aside, with the chance to which it holds. */
+export interface Contingency {
+  amountMinor: number;
+  chance: number;
+  runs: number;
+}
+
+/** Cost of each run of the simulation beyond the plan in force, minor units of the restoration's currency, and the chance asked. */
+export interface CostRuns {
+  beyondPlan: ArrayLike<number>;
+  chance: number;
+}
+
+/** The exposure of a restoration's rows. Without runs there is no contingency. Throws PlanFault where the rows make no plan. */
+export function exposureOf(rows: ExposureRows, runs: CostRuns | null = null): RestorationExposure {
+  return new ExposureBuilder(rows).result(runs);
+}
+
+class ExposureBuilder {
+  private readonly ahead: Ahead;
+  private readonly home: Currency;
+
+  constructor(private readonly rows: ExposureRows) {
+    this.ahead = new Ahead(rows);
+    this.home = currencyOf(rows.restoration.currency);
+  }
+
+  result(runs: CostRuns | null): RestorationExposure {
+    const { rows, home } = this;
+    const { capMinor } = rows.restoration;
+    const { capCoversLabour, consentOverMinor } = rows.money;
+    const sums = exposure({
+      currency: home,
+      capMinor,
+      capCoversLabour,
+      orders: rows.accounts.map((account) => this.order(account)),
+      ahead: this.ahead.entries,
+      labourDone: [...this.booked(), ...this.done()],
+      labourToGo: this.ahead.toGo,
+      owner: rows.invoices.map((invoice) => this.owner(invoice)),
+    });
+    this.withoutRate(sums.withoutRate);
+    const accounts = new Map(rows.accounts.map((account) => [account.id, account]));
+    const set = runs === null ? undefined : contingency(runs.beyondPlan, 0, runs.chance);
+    return {
+      ...sums,
+      dataDate: rows.dataDate,
+      currency: home.code,
+      capMinor,
+      capCoversLabour,
+      consentOverMinor,
+      bySection: bySection(sums.lines),
+      byMonth: byMonth(sums.lines),
+      byCurrency: byCurrency(sums.lines),
+      atRisk: sums.atRisk.map((risk) => this.risk(risk, accounts.get(risk.orderId)!)),
+      unpriced: this.ahead.unpriced,
+      labourUnrated: sums.lines.some(({ bucket, unknown }) => unknown && isLabour(bucket)),
+      contingency:
+        runs === null || set === undefined
+          ? null
+          : { amountMinor: set, chance: runs.chance, runs: runs.beyondPlan.length },
+    };
+  }
+
+  private risk(risk: AtRisk, account: OrderAccount): AtRiskOrder {
+    const { code, partId, part, quote, currency, promisedOn } = account;
+    return {
+      ...risk,
+      code,
+      partId,
+      partName: part.name,
+      supplierName: quote.supplier.name,
+      currency,
+      promisedOn,
+      daysLate: orderDaysLate(account, this.rows.dataDate),
+    };
+  }
+
+  private order(account: OrderAccount): OrderEntry {
+    const { dataDate } = this.rows;
+    const own = currencyOf(account.currency);
+    const expected = account.expectedOn ?? account.promisedOn;
+    return {
+      id: account.id,
+      section: account.part.section,
+      currency: own,
+      totalMinor: account.totalMinor,
+      sentBack: account.state === "SENT_BACK",
+      late: orderDaysLate(account, dataDate) > 0,
+      // What has come is due; what is late is due when it comes, which is not before the figures' own day.
+      dueOn: account.arrivedOn !== null || expected < dataDate ? dataDate : expected,
+      rate: rateOf(null, own.code, this.home.code, this.rows.rates),
+      payments: account.payments.map(({ id, kind, paidOn, amountMinor, currency, rate }) => {
+        const rates = this.rows.ratesOn(paidOn);
+        const paidIn = currencyOf(currency);
+        const elsewhere = currency !== own.code;
+        return {
+          id,
+          kind,
+          day: paidOn,
+          amountMinor,
+          currency: paidIn,
+          rate: rateOf(rate, currency, this.home.code, rates),
+          ...(elsewhere
+            ? { inOrderMinor: into(amountMinor, paidIn, own, rateOf(null, currency, own.code, rates)) }
+            : {}),
+        };
+      }),
+    };
+  }
+
+  private booked(): LabourEntry[] {
+    return this.rows.hours.map(({ id, workedOn, hours, rateMinor, currency, operation }) => ({
+      id,
+      section: operation.section,
+      day: workedOn,
+      hours,
+      rateMinor,
+      currency: currencyOf(currency),
+      rate: rateOf(null, currency, this.home.code, this.rows.ratesOn(workedOn)),
+    }));
+  }
+
+  /** Work that is done and has no hours booked counts with the hours it was estimated at, at today's rate of its trade. */
+  private done(): LabourEntry[] {
+    const { rows, home } = this;
+    const ways = chosenWays(rows.plan);
+    const booked = new Set(rows.hours.map(({ operationId }) => operationId));
+    return rows.plan.operations.flatMap((o) => {
+      if (booked.has(o.id) || o.state === "NOT_STARTED") return [];
+      const all = ways.get(o.id)?.hours ?? o.hoursLikely;
+      const hours = o.state === "DONE" ? all : Math.max(0, all - (o.remainingHours ?? all));
+      const section = rows.sections.get(o.id) ?? "";
+      const day = o.finishedOn ?? o.startedOn;
+      return [
+        { id: o.id, section, day, hours, rateMinor: this.ahead.hourOf(o.trade), currency: home, rate: ONE_TO_ONE },
+      ];
+    });
+  }
+
+  private owner(invoice: ExposureRows["invoices"][number]): OwnerEntry {
+    const { id, kind, amountMinor, currency, day } = invoice;
+    const rate = rateOf(null, currency, this.home.code, this.rows.ratesOn(day));
+    return { id, kind, amountMinor, currency: currencyOf(currency), rate };
+  }
+
+  /** Names the entries of the ledger that no rate is known for. */
+  private withoutRate(ids: readonly string[]): void {
+    const lacking = new Set(ids);
+    const why = (currency: string, day: string) => sentence(this.rows.ratesOn(day).missing(currency, this.home.code));
+    for (const account of this.rows.accounts) {
+      const { id, code, currency, part } = account;
+      if (lacking.has(id))
+        this.ahead.lacks("ORDER", { rowId: id, code, title: part.name }, why(currency, this.rows.dataDate));
+      for (const payment of account.payments)
+        if (lacking.has(payment.id))
+          this.ahead.lacks(
+            "PAYMENT",
+            { rowId: payment.id, code, title: part.name },
+            why(payment.currency, payment.paidOn),
+          );
+    }
+    for (const { id, currency, workedOn, operation } of this.rows.hours)
+      if (lacking.has(id)) this.ahead.lacks("HOURS", { rowId: id, ...operation }, why(currency, workedOn));
+    for (const { id, code, currency, day } of this.rows.invoices)
+      if (lacking.has(id)) this.ahead.lacks("INVOICE", { rowId: id, code, title: code }, why(currency, day));
+  }
+}
+
+const ONE_TO_ONE: Ratio = { top: 1n, bottom: 1n };

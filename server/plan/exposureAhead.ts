@@ -1,0 +1,243 @@
+/** What lies ahead of the owner's money: parts and snags not yet ordered or cured, work sent out, hours still to do. */
+import { ShopCalendar } from "../engine/calendar.ts";
+import { addDays } from "../engine/date.ts";
+import { type AheadEntry, into, type LabourAhead } from "../engine/exposure.ts";
+import type { Currency } from "../engine/money.ts";
+import { type Ratio, ratioOf } from "../engine/ratio.ts";
+import { currencyDecimals } from "../store/rules.ts";
+import { type Acquisition, acquisitionsOf, isExpired } from "./acquisition.ts";
+import { computePlan } from "./compute.ts";
+import type { Rates } from "./exchange.ts";
+import type { ExposureRows } from "./exposureLoad.ts";
+import { type Landed, landedOf } from "./landed.ts";
+import type { Plan } from "./plan.ts";
+import { chosenWays } from "./work.ts";
+
+/** A row that has no price, and why. */
+export interface Unpriced {
+  kind: "PART" | "SNAG" | "OPERATION" | "ORDER" | "PAYMENT" | "HOURS" | "INVOICE";
+  rowId: string;
+  /** Code of the row, or of the row that it stands on. */
+  code: string;
+  title: string;
+  why: string;
+}
+
+export const currencyOf = (code: string): Currency => ({ code, decimals: currencyDecimals(code) ?? 2 });
+
+/** The rate of an entry: the one agreed for it, else the newest on or before its day. */
+export const rateOf = (agreed: string | null, from: string, to: string, rates: Rates): Ratio | null =>
+  agreed === null ? (rates.between(from, to)?.exact ?? null) : (ratioOf(agreed) ?? null);
+
+/** Goes through the rows once; what it found stands in its lists. */
+export class Ahead {
+  readonly entries: AheadEntry[] = [];
+  readonly toGo: LabourAhead[] = [];
+  readonly unpriced: Unpriced[] = [];
+  private readonly plan: Plan;
+  private readonly home: Currency;
+
+  constructor(private readonly rows: ExposureRows) {
+    const { weekdayHours, closedDates } = rows.plan;
+    const { dataDate } = rows;
+    const calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate });
+    this.plan = computePlan(rows.plan, { dataDate, confidence: null });
+    this.home = currencyOf(rows.restoration.currency);
+    const { outstanding } = acquisitionsOf(rows.plan, dataDate, calendar);
+    for (const acquisition of outstanding) {
+      if (acquisition.kind === "SNAG") this.snag(acquisition);
+      else if (acquisition.orderId === null) this.part(acquisition);
+      this.preparation(acquisition);
+    }
+    this.cures(new Set(outstanding.map(({ rowId }) => rowId)));
+    this.outside();
+    this.work();
+  }
+
+  /** What an hour of a trade is charged at; null when not said. */
+  hourOf(trade: string): number | null {
+    return this.rows.tradeRates.get(trade) ?? this.rows.money.hourlyRateMinor;
+  }
+
+  /** A part that is not ordered: as chosen, from the lowest to the highest feasible quote, or by its estimate. */
+  private part(a: Acquisition): void {
+    const { rows } = this;
+    const section = rows.partSections.get(a.rowId) ?? "";
+    const dueOn = this.arrivalOf(a);
+    const base = { id: a.rowId, section, dueOn };
+    if (a.open || a.quoteId === null) {
+      const estimate = rows.estimates.get(a.rowId) ?? null;
+      if (estimate === null) this.lacks("PART", a, "nobody quotes it, and there is no estimate");
+      this.range({ ...base, dueOn: null, bucket: "UNSOURCED", currency: null }, [estimate], estimate);
+      return;
+    }
+    const landed = (quoteId: string): Landed =>
+      landedOf(rows.quotes.get(quoteId)!, rows.parts.get(a.rowId)!.quantity, rows.restoration, rows.rates);
+    const inForce = landed(a.quoteId);
+    if (a.decided) {
+      if (inForce.totalMinor === null) this.lacks("PART", a, sentence(inForce.problem));
+      this.chosen(a, base, inForce);
+      return;
+    }
+    const bans = new Set(rows.plan.bans.filter(({ partId }) => partId === a.rowId).map((ban) => ban.provenance));
+    const allowed = rows.plan.quotes.filter((q) => q.partId === a.rowId && !q.banned && !bans.has(q.provenance));
+    const valid = allowed.filter((quote) => !isExpired(quote, rows.dataDate));
+    const all = (valid.length > 0 ? valid : allowed).map(({ id }) => landed(id));
+    const missing = all.find(({ totalMinor }) => totalMinor === null);
+    if (missing !== undefined) this.lacks("PART", a, sentence(missing.problem));
+    const entry = { ...base, bucket: "UNDECIDED" as const, currency: null };
+    this.range(entry, [...all.map(({ totalMinor }) => totalMinor), inForce.totalMinor], inForce.totalMinor);
+  }
+
+  /** A chosen quote: its deposit falls due with the order, the rest on arrival; duty and tax are paid at home. */
+  private chosen(a: Acquisition, base: { id: string; section: string; dueOn: string | null }, landed: Landed): void {
+    const quote = this.rows.quotes.get(a.quoteId!)!;
+    if (landed.totalMinor === null) {
+      this.range({ ...base, bucket: "CHOSEN", currency: quote.currency }, [null], null);
+      return;
+    }
+    const amounts = new Map<string, number>();
+    const add = (currency: string, amount: number) => amounts.set(currency, (amounts.get(currency) ?? 0) + amount);
+    const brought = new Map<string, string>(quote.knockOns.map(({ title, currency }) => [title, currency]));
+    for (const { kind, words, amountMinor } of landed.lines)
+      add(
+        kind === "KNOCK_ON"
+          ? (brought.get(words) ?? this.home.code)
+          : AT_HOME.has(kind)
+            ? this.home.code
+            : quote.currency,
+        amountMinor,
+      );
+    const deposit = this.at(this.rows.deposits.get(a.quoteId!) ?? 0, quote.currency);
+    const first = Math.min(deposit ?? 0, amounts.get(quote.currency) ?? 0);
+    const put = (dueOn: string | null, currency: string, amount: number): void => {
+      if (amount !== 0) this.range({ ...base, dueOn, bucket: "CHOSEN", currency }, [amount], amount);
+    };
+    put(a.orderOn, quote.currency, first);
+    for (const [currency, amount] of amounts)
+      put(base.dueOn, currency, currency === quote.currency ? amount - first : amount);
+  }
+
+  private snag(a: Acquisition): void {
+    const { rows } = this;
+    const base = { id: a.rowId, section: rows.sections.get(a.operationIds[0]!) ?? "", dueOn: this.arrivalOf(a) };
+    const remedies = rows.plan.remedies.filter(({ snagId }) => snagId === a.rowId).map(({ id }) => id);
+    const priceOf = (id: string): number | null => this.at(rows.remedies.get(id)!.priceMinor, currencyOfRow(rows, id));
+    if (a.remedyId === null) {
+      this.lacks("SNAG", a, "no remedy is known");
+      this.range({ ...base, dueOn: null, bucket: "UNSOURCED", currency: null }, [null], null);
+      return;
+    }
+    const planned = priceOf(a.remedyId);
+    const prices = a.decided ? [planned] : remedies.map(priceOf);
+    if (prices.includes(null)) this.lacks("SNAG", a, "there is no rate for its currency");
+    const { currency } = rows.remedies.get(a.remedyId)!;
+    const entry = a.decided
+      ? ({ bucket: "CHOSEN", currency } as const)
+      : ({ bucket: "UNDECIDED", currency: null } as const);
+    this.range({ ...base, ...entry }, prices, planned);
+  }
+
+  /** Remedies of snags that were cured: the money is owed, since no order stands for it. */
+  private cures(outstanding: ReadonlySet<string>): void {
+    const { rows } = this;
+    for (const { id, code, title, operationId, clearedOn, chosenRemedyId } of rows.plan.snags) {
+      const remedy = rows.remedies.get(chosenRemedyId ?? "");
+      if (outstanding.has(id) || remedy === undefined || remedy.priceMinor === 0) continue;
+      const price = this.at(remedy.priceMinor, remedy.currency);
+      if (price === null) this.lacks("SNAG", { rowId: id, code, title }, "there is no rate for its currency");
+      const section = rows.sections.get(operationId) ?? "";
+      this.range({ id, section, dueOn: clearedOn, bucket: "OWED", currency: remedy.currency }, [price], price);
+    }
+  }
+
+  /** Work that is chosen to be sent out: owed once it has gone. */
+  private outside(): void {
+    const { rows } = this;
+    const ways = chosenWays(rows.plan);
+    for (const { id, code, title, state, finishedOn } of rows.plan.operations) {
+      const way = rows.ways.get(ways.get(id)?.id ?? "");
+      if (way === undefined || way.priceMinor === 0) continue;
+      const price = this.at(way.priceMinor, way.currency);
+      if (price === null) this.lacks("OPERATION", { rowId: id, code, title }, "there is no rate for its currency");
+      const back = this.plan.operations.get(id)?.earlyFinishDate ?? null;
+      this.range(
+        {
+          id,
+          section: rows.sections.get(id) ?? "",
+          dueOn: state === "DONE" ? (finishedOn ?? back) : back,
+          bucket: state === "NOT_STARTED" ? "CHOSEN" : "OWED",
+          currency: way.currency,
+        },
+        [price],
+        price,
+      );
+    }
+  }
+
+  private work(): void {
+    const { rows } = this;
+    const ways = chosenWays(rows.plan);
+    for (const o of rows.plan.operations) {
+      if (o.state === "DONE") continue;
+      const way = ways.get(o.id);
+      const likely = way?.hours ?? o.hoursLikely;
+      const planned = o.state === "UNDER_WAY" ? (o.remainingHours ?? likely) : likely;
+      const estimated = way === undefined && planned === o.hoursLikely;
+      this.toGo.push({
+        id: o.id,
+        section: rows.sections.get(o.id) ?? "",
+        day: this.plan.operations.get(o.id)?.earlyFinishDate ?? null,
+        hours: {
+          low: estimated ? (o.hoursLow ?? planned) : planned,
+          planned,
+          high: estimated ? (o.hoursHigh ?? planned) : planned,
+        },
+        rateMinor: this.hourOf(o.trade),
+      });
+    }
+  }
+
+  /** Work that a part or a remedy brings before the operation can go on. */
+  private preparation(a: Acquisition): void {
+    if (a.preparationHours === 0) return;
+    const { sections, partSections, money } = this.rows;
+    const section = (a.kind === "PART" ? partSections.get(a.rowId) : sections.get(a.operationIds[0] ?? "")) ?? "";
+    const hours = { low: a.preparationHours, planned: a.preparationHours, high: a.preparationHours };
+    this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: money.hourlyRateMinor });
+  }
+
+  /** One entry from several prices; what has none makes it at least so much. */
+  private range(
+    entry: Pick<AheadEntry, "id" | "section" | "dueOn" | "bucket" | "currency">,
+    prices: readonly (number | null)[],
+    planned: number | null,
+  ): void {
+    const known = prices.filter((price) => price !== null);
+    const low = Math.min(...known);
+    const ends = known.length === 0 ? NOTHING : { low, planned: planned ?? low, high: Math.max(...known) };
+    this.entries.push({ ...entry, ...ends, unknown: prices.includes(null) });
+  }
+
+  /** In the restoration's currency at the rate of the data date; null without one. */
+  private at(minor: number, from: string): number | null {
+    return into(minor, currencyOf(from), this.home, rateOf(null, from, this.home.code, this.rows.rates));
+  }
+
+  private arrivalOf({ arrival }: Acquisition): string | null {
+    return arrival === null ? null : addDays(this.rows.dataDate, Math.max(0, arrival));
+  }
+
+  lacks(kind: Unpriced["kind"], { rowId, code, title }: Pick<Acquisition, "rowId" | "code" | "title">, why: string) {
+    this.unpriced.push({ kind, rowId, code, title, why });
+  }
+}
+
+const NOTHING = { low: 0, planned: 0, high: 0 };
+const AT_HOME: ReadonlySet<string> = new Set(["DUTY", "TAX", "ONWARD", "CORE_CARRIAGE"]);
+
+const currencyOfRow = (rows: ExposureRows, remedyId: string): string => rows.remedies.get(remedyId)!.currency;
+
+/** The beginning of a sentence as the middle of one. */
+export const sentence = (words: string | null): string =>
+  (words ?? "its cost cannot be reckoned").replace(/^[A-Z](?=[a-z])/, (c) => c.toLowerCase()).replace(/\.$/, "");

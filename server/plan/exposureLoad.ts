@@ -1,0 +1,107 @@
+/** The rows that the owner's money rests on: those of a choice of quotes, with every entry of the ledger and the rates of labour. */
+import type { HoursBooked, Invoice, Order, Payment } from "../generated/prisma/client.ts";
+import type { Store } from "../store/client.ts";
+import { type ChoiceRows, loadChoiceRows } from "./choicesLoad.ts";
+import { Rates } from "./exchange.ts";
+
+export type OrderAccount = Order & {
+  payments: Payment[];
+  part: { code: string; name: string; section: string };
+  quote: { supplier: { id: string; name: string } };
+};
+export type HoursEntry = HoursBooked & {
+  operation: { code: string; title: string; section: string };
+  account: { name: string };
+};
+
+export interface ExposureRows extends ChoiceRows {
+  money: {
+    capCoversLabour: boolean;
+    /** What an hour is charged at, minor units of the restoration's currency; null when not said. */
+    hourlyRateMinor: number | null;
+    consentOverMinor: number | null;
+  };
+  /** By part id: what it may cost while nobody quotes it. */
+  estimates: ReadonlyMap<string, number | null>;
+  partSections: ReadonlyMap<string, string>;
+  /** By quote id: the deposit, in the quote's currency. */
+  deposits: ReadonlyMap<string, number>;
+  /** By trade: what an hour is charged at, where it differs from the restoration's. */
+  tradeRates: ReadonlyMap<string, number>;
+  accounts: readonly OrderAccount[];
+  hours: readonly HoursEntry[];
+  invoices: readonly Invoice[];
+  /** The rates of the workshop as they stood on a day. */
+  ratesOn(day: string): Rates;
+}
+
+/** Throws NotFound. Without a date, the restoration's own data date, else today. */
+export async function loadExposureRows(
+  store: Store,
+  restorationId: string,
+  dataDate: string | undefined,
+): Promise<ExposureRows> {
+  const choice = await loadChoiceRows(store, restorationId, dataDate);
+  const where = { restorationId };
+  const [money, parts, quotes, hands, accounts, hours, invoices] = await Promise.all([
+    store.restoration.findUniqueOrThrow({
+      where: { id: restorationId },
+      select: { workshopId: true, capCoversLabour: true, hourlyRateMinor: true, consentOverMinor: true },
+    }),
+    store.part.findMany({ where, select: { id: true, section: true, estimateMinor: true } }),
+    store.quote.findMany({ where, select: { id: true, depositMinor: true } }),
+    store.hands.findMany({ where, select: { trade: true, rateMinor: true } }),
+    loadAccounts(store, restorationId),
+    loadHours(store, restorationId),
+    store.invoice.findMany({ where, orderBy: [{ day: "asc" }, { code: "asc" }] }),
+  ]);
+  return {
+    ...choice,
+    money,
+    estimates: new Map(parts.map(({ id, estimateMinor }) => [id, estimateMinor])),
+    partSections: new Map(parts.map(({ id, section }) => [id, section])),
+    deposits: new Map(quotes.map(({ id, depositMinor }) => [id, depositMinor])),
+    tradeRates: new Map(hands.flatMap(({ trade, rateMinor }) => (rateMinor === null ? [] : [[trade, rateMinor]]))),
+    accounts,
+    hours,
+    invoices,
+    ratesOn: await ratesByDay(store, money.workshopId),
+  };
+}
+
+/** Every order with its payments, the oldest first. */
+export const loadAccounts = (store: Store, restorationId: string): Promise<OrderAccount[]> =>
+  store.order.findMany({
+    where: { restorationId },
+    orderBy: { code: "asc" },
+    include: {
+      payments: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] },
+      part: { select: { code: true, name: true, section: true } },
+      quote: { select: { supplier: { select: { id: true, name: true } } } },
+    },
+  });
+
+/** Every entry of hours, the oldest first. */
+export const loadHours = (store: Store, restorationId: string): Promise<HoursEntry[]> =>
+  store.hoursBooked.findMany({
+    where: { restorationId },
+    orderBy: [{ workedOn: "asc" }, { bookedAt: "asc" }, { id: "asc" }],
+    include: {
+      operation: { select: { code: true, title: true, section: true } },
+      account: { select: { name: true } },
+    },
+  });
+
+/** All rates of a workshop, as they stood on any day. */
+export async function ratesByDay(store: Store, workshopId: string): Promise<(day: string) => Rates> {
+  const rows = await store.exchangeRate.findMany({ where: { workshopId } });
+  const days = new Map<string, Rates>();
+  return (day) => {
+    let rates = days.get(day);
+    if (rates === undefined) {
+      rates = new Rates(rows, day);
+      days.set(day, rates);
+    }
+    return rates;
+  };
+}

@@ -1,0 +1,237 @@
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { exposureOf, type RestorationExposure } from "../../server/plan/exposure.ts";
+import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
+import type { Store } from "../../server/store/client.ts";
+import { testStore } from "../support/store.ts";
+
+let store: Store;
+let close: () => Promise<void>;
+let restorationId: string;
+const ids: Record<string, string> = {};
+
+const money = async (): Promise<RestorationExposure> =>
+  exposureOf(await loadExposureRows(store, restorationId, undefined));
+const sum = (low: number, planned = low, high = low, unknown = 0) => ({ low, planned, high, unknown });
+
+/** A machine with one part of each standing, a snag, work done and to do; the figures stand for 23 November 2026. */
+beforeAll(async () => {
+  ({ store, close } = await testStore());
+  const { id: workshopId, accounts } = await store.workshop.create({
+    data: { name: "Quill Lane", accounts: { create: { name: "Bench" } } },
+    include: { accounts: true },
+  });
+  const at = { date: "2026-11-01", base: "CHF", counter: "GBP", rate: "0.9" };
+  await store.exchangeRate.createMany({
+    data: [
+      { workshopId, ...at },
+      { workshopId, ...at, date: "2026-11-20", rate: "0.88" },
+    ],
+  });
+  const restoration = await store.restoration.create({
+    data: {
+      workshopId,
+      machine: "Cyclecar",
+      dataDate: "2026-11-23",
+      currency: "GBP",
+      capMinor: 300_000,
+      hourlyRateMinor: 4_000,
+    },
+  });
+  restorationId = restoration.id;
+  const supplier = await store.supplier.create({ data: { workshopId, code: "S", name: "Brindlewick Foundry" } });
+  await store.hands.create({ data: { restorationId, trade: "trim", rateMinor: 3_000 } });
+  const operation = async (code: string, more: object) =>
+    (
+      await store.operation.create({
+        data: { restorationId, code, title: code, hoursLikely: 10, section: "Engine", ...more },
+      })
+    ).id;
+  const part = async (code: string, more: object = {}) => {
+    ids[code] = (await store.part.create({ data: { restorationId, code, name: code, section: "Engine", ...more } })).id;
+    return ids[code];
+  };
+  const quote = async (code: string, partId: string, unitPriceMinor: number, more: object = {}) =>
+    (
+      await store.quote.create({
+        data: {
+          restorationId,
+          partId,
+          supplierId: supplier.id,
+          code,
+          provenance: "REMADE",
+          unitPriceMinor,
+          currency: "GBP",
+          leadDays: 30,
+          ...more,
+        },
+      })
+    ).id;
+  await operation("DONE", { state: "DONE", finishedOn: "2026-11-12", trade: "trim" });
+  ids["BOOKED"] = await operation("BOOKED", { state: "UNDER_WAY", startedOn: "2026-11-16", remainingHours: 4 });
+  ids["AHEAD"] = await operation("AHEAD", { hoursLow: 8, hoursHigh: 16, section: "" });
+  // Ordered in francs: a deposit at the rate agreed on its day, and the rest owed at the newest rate.
+  const casing = await part("CASING");
+  const order = await store.order.create({
+    data: {
+      restorationId,
+      partId: casing,
+      quoteId: await quote("Q1", casing, 100_000, { currency: "CHF" }),
+      code: "O1",
+      placedOn: "2026-10-01",
+      promisedOn: "2026-11-10",
+      expectedOn: "2027-01-15",
+      totalMinor: 100_000,
+      currency: "CHF",
+      payments: {
+        create: { kind: "DEPOSIT", paidOn: "2026-10-01", amountMinor: 40_000, currency: "CHF", rate: "0.91" },
+      },
+    },
+  });
+  ids["O1"] = order.id;
+  // Chosen: 500.00 with 20 % tax, of which 100.00 with the order and 500.00 on arrival.
+  const chain = await part("CHAIN", { section: "Drive" });
+  const chosen = await quote("Q2", chain, 50_000, { taxRate: 0.2, depositMinor: 10_000 });
+  await store.part.update({ where: { id: chain }, data: { chosenQuoteId: chosen } });
+  // Undecided: three quotes that can be taken, and two that cannot; the quickest stands in.
+  const lamps = await part("LAMPS", { section: "Lamps" });
+  await quote("Q3", lamps, 30_000);
+  await quote("Q4", lamps, 42_000, { leadDays: 10 });
+  await quote("Q5", lamps, 55_000);
+  await quote("Q6", lamps, 1_000, { banned: true });
+  await quote("Q7", lamps, 2_000, { validUntil: "2026-11-01" });
+  await part("HORN", { section: "Lamps", estimateMinor: 24_000 });
+  await part("PLATE", { section: "Lamps" });
+  const crack = await store.snag.create({
+    data: { restorationId, operationId: ids["AHEAD"], code: "N1", title: "Crack" },
+  });
+  await store.remedy.createMany({
+    data: [
+      { restorationId, snagId: crack.id, code: "R1", title: "Stitch", priceMinor: 6_000, currency: "GBP", days: 5 },
+      { restorationId, snagId: crack.id, code: "R2", title: "Weld", priceMinor: 9_000, currency: "GBP", days: 9 },
+    ],
+  });
+  const booking = { restorationId, operationId: ids["BOOKED"], accountId: accounts[0]!.id, currency: "GBP" };
+  await store.hoursBooked.create({
+    data: { ...booking, clientKey: "a", workedOn: "2026-11-16", hours: 6.5, rateMinor: 4_000 },
+  });
+  await store.invoice.createMany({
+    data: [
+      { restorationId, code: "I1", day: "2026-11-02", amountMinor: 80_000, currency: "GBP" },
+      { restorationId, code: "R1", kind: "RECEIPT", day: "2026-11-09", amountMinor: 50_000, currency: "GBP" },
+    ],
+  });
+});
+afterAll(() => close());
+
+describe("the owner's money of a small machine, by hand", () => {
+  it("is paid at the day's rate, owed at the newest, chosen, undecided, estimated and unknown", async () => {
+    const { buckets, total, counted, capLeftMinor, invoicedMinor, receivedMinor } = await money();
+    expect(buckets).toEqual({
+      PAID: sum(36_400), // CHF 400.00 at 0.91
+      OWED: sum(52_800), // CHF 600.00 at 0.88
+      CHOSEN: sum(60_000),
+      UNDECIDED: sum(36_000, 48_000, 64_000), // lamps 300, 420, 550; the snag 60, 60, 90
+      UNSOURCED: sum(24_000, 24_000, 24_000, 1),
+      LABOUR_DONE: sum(56_000), // 10 h of trim at 30.00, 6.5 h booked at 40.00
+      LABOUR_TO_GO: sum(48_000, 56_000, 80_000), // 4 h, and 8, 10 or 16 h, at 40.00
+    });
+    expect(counted).toEqual(sum(209_200, 221_200, 237_200, 1));
+    expect(total.planned).toBe(221_200 + 112_000);
+    expect(capLeftMinor).toBe(78_800);
+    expect([invoicedMinor, receivedMinor]).toEqual([80_000, 50_000]);
+  });
+
+  it("names what has no price, and puts the late maker's deposit at risk", async () => {
+    const { unpriced, atRisk, labourUnrated } = await money();
+    expect(unpriced).toEqual([
+      {
+        kind: "PART",
+        rowId: ids["PLATE"],
+        code: "PLATE",
+        title: "PLATE",
+        why: "nobody quotes it, and there is no estimate",
+      },
+    ]);
+    expect(atRisk).toMatchObject([
+      { code: "O1", supplierName: "Brindlewick Foundry", daysLate: 13, ownMinor: 40_000, amountMinor: 36_400 },
+    ]);
+    expect(labourUnrated).toBe(false);
+  });
+
+  it("falls due month by month: the deposit with the order, the rest on arrival, what has no source without a date", async () => {
+    const { byMonth, total } = await money();
+    const of = (key: string | null) => byMonth.find((month) => month.key === key)?.buckets;
+    expect(of("2026-10")?.PAID.planned).toBe(36_400);
+    expect(of("2027-01")?.OWED.planned).toBe(52_800);
+    expect([of("2026-11")?.CHOSEN.planned, of("2026-12")?.CHOSEN.planned]).toEqual([10_000, 50_000]);
+    expect(of(null)?.UNSOURCED).toEqual(sum(24_000, 24_000, 24_000, 1));
+    expect(byMonth.reduce((all, month) => all + month.total.planned, 0)).toBe(total.planned);
+  });
+
+  it("stands by section, and by currency with what is paid and owed in the currency itself", async () => {
+    const { bySection, byCurrency } = await money();
+    expect(bySection.map(({ key, total }) => [key, total.planned])).toEqual([
+      ["Drive", 60_000],
+      ["Engine", 36_400 + 52_800 + 56_000 + 16_000],
+      ["Lamps", 66_000],
+      [null, 46_000],
+    ]);
+    expect(byCurrency.map(({ key, paidOwnMinor, owedOwnMinor }) => [key, paidOwnMinor, owedOwnMinor])).toEqual([
+      ["CHF", 40_000, 60_000],
+      ["GBP", 0, 0],
+      [null, 0, 0],
+    ]);
+  });
+});
+
+describe("contingency", () => {
+  it("is not there without runs, and the asked chance beyond the plan with them", async () => {
+    const rows = await loadExposureRows(store, restorationId, undefined);
+    expect(exposureOf(rows).contingency).toBe(null);
+    expect(exposureOf(rows, { beyondPlan: [-500, 0, 1_000, 2_000, 4_000], chance: 0.75 }).contingency).toEqual({
+      amountMinor: 2_000,
+      chance: 0.75,
+      runs: 5,
+    });
+  });
+});
+
+describe("what changes", () => {
+  it("a payment without any rate makes the total at least so much, and is named", async () => {
+    const early = { orderId: ids["O1"]!, kind: "PART_PAYMENT", paidOn: "2026-10-05", amountMinor: 100 } as const;
+    const payment = await store.payment.create({ data: { ...early, currency: "CHF" } });
+    const { buckets, unpriced } = await money();
+    expect(buckets.PAID).toEqual(sum(36_400, 36_400, 36_400, 1));
+    expect(unpriced.at(-1)).toMatchObject({
+      kind: "PAYMENT",
+      rowId: payment.id,
+      why: "no rate from CHF to GBP on or before 5 Oct 2026",
+    });
+    await store.payment.delete({ where: { id: payment.id } });
+  });
+
+  it("work that was sent out is owed once it has gone, and a cure is owed once it is done", async () => {
+    const way = await store.operationWay.create({
+      data: {
+        restorationId,
+        operationId: ids["AHEAD"]!,
+        code: "Y",
+        title: "Out",
+        hours: 1,
+        days: 9,
+        priceMinor: 7_000,
+        currency: "GBP",
+      },
+    });
+    const chosen = (state: "NOT_STARTED" | "UNDER_WAY") =>
+      store.operation.update({ where: { id: ids["AHEAD"]! }, data: { chosenWayId: way.id, state, startedOn: null } });
+    await chosen("NOT_STARTED");
+    expect((await money()).buckets.CHOSEN.planned).toBe(67_000);
+    await chosen("UNDER_WAY");
+    const { buckets } = await money();
+    expect([buckets.CHOSEN.planned, buckets.OWED.planned]).toEqual([60_000, 59_800]);
+    const remedy = await store.remedy.findFirstOrThrow({ where: { code: "R2" } });
+    await store.snag.updateMany({ data: { chosenRemedyId: remedy.id, clearedOn: "2026-11-20" } });
+    expect((await money()).buckets.OWED.planned).toBe(59_800 + 9_000);
+  });
+});
