@@ -3,8 +3,10 @@ import { fileURLToPath } from "node:url";
 import { readFolder } from "../server/io/folder.ts";
 import { applyImport, prepareImport } from "../server/io/import.ts";
 import type { Store } from "../server/store/client.ts";
+import { seedDays } from "./days.ts";
 
 const CYCLECAR = fileURLToPath(new URL("./cyclecar", import.meta.url));
+const DAYS = fileURLToPath(new URL("./cyclecarDays.json", import.meta.url));
 
 /**
  * Does nothing when a workshop exists; else adds the demo workshop, its one local account and its restoration.
@@ -19,7 +21,11 @@ export async function seedDemo(store: Store): Promise<void> {
   if (process.env["LASTBOLT_SEED"] === "none") return;
   try {
     const destination = { workshopId: workshop.id, accountId: workshop.accounts[0]!.id, restorationId: null };
-    await applyImport(store, await prepareImport(store, await readFolder(CYCLECAR), destination));
+    const { restorationId } = await applyImport(
+      store,
+      await prepareImport(store, await readFolder(CYCLECAR), destination),
+    );
+    await seedDays(store, restorationId, DAYS);
   } catch (error) {
     // A workshop without its machine would never be filled again.
     await store.workshop.delete({ where: { id: workshop.id } });

@@ -4,6 +4,7 @@ import path from "node:path";
 import { fileURLToPath } from "node:url";
 import { seedDemo } from "../seed/load.ts";
 import { createApp } from "./api/server.ts";
+import { keepDays } from "./plan/dayFigures.ts";
 import { openStore, type Store } from "./store/client.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
 
@@ -39,6 +40,7 @@ const store = await openStore(file);
 await fillIfEmpty(store);
 const { app, stop } = await createApp(store, { introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off", dist });
 const server = createServer(app);
+const days = keepDays(store);
 
 server.on("error", async (error: NodeJS.ErrnoException) => {
   await store.$disconnect();
@@ -64,6 +66,7 @@ async function shutDown(): Promise<void> {
   await stop();
   await closed;
   clearTimeout(late);
+  await days.stop();
   await store.$disconnect();
   process.exit(0);
 }

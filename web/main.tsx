@@ -15,6 +15,7 @@ import { applyTheme } from "./shared/theme.ts";
 
 const RestorationsPage = lazy(() => import("./restorations/RestorationsPage.tsx"));
 const HoldUpsPage = lazy(() => import("./holdups/HoldUpsPage.tsx"));
+const DaysPage = lazy(() => import("./days/DaysPage.tsx"));
 const ChoicesPage = lazy(() => import("./choices/ChoicesPage.tsx"));
 const FieldPage = lazy(() => import("./field/FieldPage.tsx"));
 const PartsPage = lazy(() => import("./parts/PartsPage.tsx"));
@@ -44,6 +45,7 @@ createRoot(sheet).render(
               <Route path="/r/:restoration" element={<Frame />}>
                 <Route index element={<Navigate to="hold-ups" replace />} />
                 <Route path="hold-ups" element={<HoldUpsPage />} />
+                <Route path="over-time" element={<DaysPage />} />
                 <Route path="choices" element={<ChoicesPage />} />
                 <Route path="field-sheet" element={<FieldPage />} />
                 <Route path="parts" element={<PartsPage />} />

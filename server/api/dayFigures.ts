@@ -14,7 +14,11 @@ const DayFigures = builder.objectRef<Omit<Day, "holdUps">>("DayFigures").impleme
   fields: (t) => ({
     day: t.expose("day", { type: "Date" }),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
-    completion: t.expose("completion", { type: "Date", nullable: true, description: "Null while it was open." }),
+    open: t.exposeBoolean("open", { description: "Something had no source: there was no completion date." }),
+    completion: t.expose("completion", {
+      type: "Date",
+      description: "As quoted, with what had no source in hand.",
+    }),
     evenOdds: t.expose("evenOdds", {
       type: "Date",
       nullable: true,

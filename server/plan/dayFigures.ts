@@ -57,7 +57,8 @@ export async function keepDay(store: Store, restorationId: string, further?: Fur
   const figures = {
     planRevision,
     targetDate,
-    completion: plan.completion.date,
+    open: plan.completion.open,
+    completion: plan.completion.dateWithOpenInHand,
     currency,
     holdUps: JSON.stringify(heldBy(plan)),
     ...((await further?.(restorationId)) ?? NONE),

@@ -22,6 +22,7 @@ const FrameQuery = graphql(`
 
 const SHEETS = [
   ["hold-ups", "Hold-ups"],
+  ["over-time", "Over time"],
   ["choices", "Choices"],
   ["field-sheet", "Field sheet"],
   ["parts", "Parts"],

@@ -7,6 +7,7 @@ export const addressOf = {
   holdUps: (restoration: string) => under(restoration, "hold-ups"),
   /** The hold-ups with the reasons of one rung open. */
   why: (restoration: string, holdUp: string) => `${under(restoration, "hold-ups")}?why=${encodeURIComponent(holdUp)}`,
+  overTime: (restoration: string) => under(restoration, "over-time"),
   choices: (restoration: string) => under(restoration, "choices"),
   fieldSheet: (restoration: string) => under(restoration, "field-sheet"),
   parts: (restoration: string) => under(restoration, "parts"),

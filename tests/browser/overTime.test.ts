@@ -1,0 +1,50 @@
+/** The end as it stood on each day, and what moved it. */
+import { describe, expect, it } from "vitest";
+import { keepDay } from "../../server/plan/dayFigures.ts";
+import { findingsOf } from "../support/axe.ts";
+import { demoInBrowser, offThePage, SIZES, sentenceOf } from "../support/demo.ts";
+
+const demo = demoInBrowser();
+
+describe("the sheet over time", () => {
+  it("opens by saying what moved the end in the last week, and leads to it", async () => {
+    await keepDay(demo.server.store, demo.restoration);
+    const { page, errors } = await demo.open(demo.at("over-time"));
+    await page.locator("p.sentence strong").waitFor();
+    expect(await sentenceOf(page)).toBe(
+      "Since 16 Nov 2026 the end has moved 7 days later, to 2 Aug 2027. Gearbox casing, two halves put it back 7 days.",
+    );
+    await page.locator("p.sentence a").click();
+    await page.waitForURL(/\/parts\//);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("counts from another day, by the field or by a click on the drawing, and keeps it in the address", async () => {
+    const { page } = await demo.open(demo.at("over-time"));
+    await page.getByLabel("What moved since").fill("2026-10-28");
+    await page.locator("h2", { hasText: "What moved it since 26 Oct 2026" }).waitFor();
+    expect(await sentenceOf(page)).toContain("27 days later");
+    await page.locator(".line > svg").click({ position: { x: 120, y: 100 } });
+    await page.waitForURL(/since=2026-09-\d\d/);
+    await page.locator("h2", { hasText: /What moved it since \d+ Sep 2026/ }).waitFor();
+    await page.reload();
+    await page.locator("h2", { hasText: /What moved it since \d+ Sep 2026/ }).waitFor();
+    await page.context().close();
+  });
+
+  it("says so where no day is kept, and how days come to be kept", async () => {
+    const { page } = await demo.open(demo.at("over-time", await demo.addEmpty()));
+    await page.getByText("No day is kept yet").waitFor();
+    await page.context().close();
+  });
+
+  for (const size of SIZES)
+    it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
+      const { page } = await demo.open(demo.at("over-time?since=2026-09-07"), size);
+      await page.locator(".line > svg").waitFor();
+      expect(await findingsOf(page)).toEqual([]);
+      expect(await offThePage(page)).toBeLessThanOrEqual(0);
+      await page.context().close();
+    });
+});
