@@ -7,6 +7,7 @@ import "./dayFigures.ts";
 import "./exchangeRate.ts";
 import "./find.ts";
 import "./holdUps.ts";
+import "./hours.ts";
 import "./inspection.ts";
 import "./job.ts";
 import "./judgingSheet.ts";

@@ -68,6 +68,8 @@ export type RefusalCode =
   | "INSPECTION_MISSING"
   | "HAS_ORDERS"
   | "HAS_PAYMENTS"
+  | "HAS_HOURS"
+  | "OPERATION_DONE"
   | "IN_USE"
   | "NOT_ALLOWED"
   | "STALE"

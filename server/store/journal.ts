@@ -227,6 +227,8 @@ export function differences(row: Readonly<Record<string, unknown>>, yours: objec
 const shown = (value: unknown): string => (value === null || value === undefined ? "" : String(value));
 
 function refusal(code: Refused["code"], table: Table, rows: readonly AnyRow[], hanging: readonly AnyRow[]): Refused {
+  if (code === "HAS_HOURS")
+    return new Refused(code, `The ${NOUNS[table]} has hours booked; work that was done is not lost.`, rows.map(nameOf));
   const those = table === "order" ? rows : hanging;
   const names = those.map(nameOf);
   const what = code === "HAS_PAYMENTS" ? "payments made" : `orders placed (${names.join(", ")})`;

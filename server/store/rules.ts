@@ -186,6 +186,15 @@ export const rules = {
     currency: currency(),
     points: points(),
   }),
+  hoursBooked: z.object({
+    clientKey: code(),
+    workedOn: date(),
+    hours: number()
+      .refine((n) => Math.abs(n) <= 24, fail("OUT_OF_RANGE", "must be at most 24, the hours of one day"))
+      .refine((n) => n !== 0, fail("OUT_OF_RANGE", "must not be nought")),
+    remainingHours: hours().nullable(),
+    notes: text(2000),
+  }),
   link: z.object({
     lag: number().refine(
       (n) => Math.abs(n) <= MOST_HOURS,

@@ -6,6 +6,7 @@ import type {
   ExchangeRate,
   Find,
   Hands,
+  HoursBooked,
   Inspection,
   JudgingDeduction,
   JudgingLine,
@@ -20,6 +21,7 @@ import type {
   PartBan,
   PartReference,
   Payment,
+  Photograph,
   PriceBreak,
   Quote,
   Remedy,
@@ -41,6 +43,7 @@ export interface Tables {
   hands: Hands;
   operation: Operation;
   operationWay: OperationWay;
+  hoursBooked: HoursBooked;
   link: Link;
   need: Need;
   part: Part;
@@ -58,6 +61,7 @@ export interface Tables {
   snag: Snag;
   remedy: Remedy;
   inspection: Inspection;
+  photograph: Photograph;
   judgingSection: JudgingSection;
   judgingLine: JudgingLine;
   judgingDeduction: JudgingDeduction;
@@ -116,6 +120,8 @@ const refuse = (table: Table, field: string, code: RefusalCode): Dependent => ({
 export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   restoration: [
     refuse("order", "restorationId", "HAS_ORDERS"),
+    remove("photograph", "restorationId"),
+    remove("hoursBooked", "restorationId"),
     remove("link", "restorationId"),
     remove("need", "restorationId"),
     remove("inspection", "restorationId"),
@@ -138,6 +144,8 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   closedDate: [],
   hands: [],
   operation: [
+    refuse("hoursBooked", "operationId", "HAS_HOURS"),
+    remove("photograph", "operationId"),
     remove("link", "beforeId"),
     remove("link", "afterId"),
     remove("need", "operationId"),
@@ -146,10 +154,12 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     clear("inspection", "operationId"),
   ],
   operationWay: [clear("operation", "chosenWayId")],
+  hoursBooked: [remove("hoursBooked", "correctsId")],
   link: [],
   need: [],
   part: [
     refuse("order", "partId", "HAS_ORDERS"),
+    remove("photograph", "partId"),
     remove("need", "partId"),
     remove("inspection", "partId"),
     remove("quote", "partId"),
@@ -164,6 +174,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   supplier: [remove("quote", "supplierId"), clear("remedy", "supplierId"), clear("operationWay", "supplierId")],
   quote: [
     refuse("order", "quoteId", "HAS_ORDERS"),
+    remove("photograph", "quoteId"),
     clear("part", "chosenQuoteId"),
     clear("find", "quoteId"),
     remove("priceBreak", "quoteId"),
@@ -176,9 +187,10 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   find: [],
   order: [refuse("payment", "orderId", "HAS_PAYMENTS")],
   payment: [],
-  snag: [remove("remedy", "snagId")],
+  snag: [remove("remedy", "snagId"), remove("photograph", "snagId")],
   remedy: [clear("snag", "chosenRemedyId")],
   inspection: [],
+  photograph: [],
   judgingSection: [
     remove("judgingLine", "sectionId"),
     remove("judgingDeduction", "sectionId"),
@@ -190,6 +202,27 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   change: [],
 };
 
+/**
+ * Tables from whose rows nothing is taken out: what takes such a row back is an entry that stands against it.
+ * `against` gives that entry for the account that asks.
+ */
+export const LEDGERS: Partial<Record<Table, { against: (row: AnyRow, accountId: string) => object }>> = {
+  hoursBooked: {
+    against: (row, accountId) => ({
+      restorationId: row.restorationId,
+      operationId: row.operationId,
+      accountId,
+      clientKey: `against ${row.id}`,
+      workedOn: row.workedOn,
+      hours: -Number(row.hours),
+      rateMinor: row.rateMinor,
+      currency: row.currency,
+      notes: "Taken back",
+      correctsId: row.id,
+    }),
+  },
+};
+
 /** What a person calls one row of the table. */
 export const NOUNS: Record<Table, string> = {
   restoration: "restoration",
@@ -199,6 +232,7 @@ export const NOUNS: Record<Table, string> = {
   hands: "trade",
   operation: "operation",
   operationWay: "way to do an operation",
+  hoursBooked: "booking of hours",
   link: "link",
   need: "need",
   part: "part",
@@ -216,6 +250,7 @@ export const NOUNS: Record<Table, string> = {
   snag: "snag",
   remedy: "remedy",
   inspection: "inspection",
+  photograph: "photograph",
   judgingSection: "section of the judging sheet",
   judgingLine: "line of the judging sheet",
   judgingDeduction: "deduction of the judging sheet",

@@ -3,12 +3,12 @@ import type { Change } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "./client.ts";
 import { Refused, StaleRow } from "./fault.ts";
 import { differences, type Entry, type Journal, record } from "./journal.ts";
-import { type AnyRow, DEPENDENTS, delegateOf, NOUNS, nameOf } from "./tables.ts";
+import { type AnyRow, DEPENDENTS, delegateOf, LEDGERS, NOUNS, nameOf } from "./tables.ts";
 
 /**
  * Takes a change back. Throws {@link StaleRow} where one of its rows was changed since,
  * {@link Refused} where it was taken back already or where rows added since hang on a row that it added.
- * `check` may refuse what stands then.
+ * `check` may refuse what stands then. An entry of a ledger is not taken out: one against it is written.
  * Revisions go on rising, so nobody who read a row in between can overwrite it unseen.
  */
 export async function undo(
@@ -35,7 +35,7 @@ export async function undo(
       if ((await journal.tx.change.count({ where: { undoOfId: change.id } })) > 0)
         throw new Refused("ALREADY_UNDONE", "This change was taken back already.");
       await checkUntouched(journal.tx, entries);
-      for (const entry of entries.toReversed()) await invert(journal, entry);
+      for (const entry of entries.toReversed()) await invert(journal, accountId, entry);
       await check(journal.tx, entries);
     },
   );
@@ -64,7 +64,7 @@ async function checkUntouched(tx: Tx, entries: readonly Entry[]): Promise<void> 
   }
 }
 
-async function invert(journal: Journal, { table, id, before, after }: Entry): Promise<void> {
+async function invert(journal: Journal, accountId: string, { table, id, before, after }: Entry): Promise<void> {
   if (before === null) {
     const row = await delegateOf(journal.tx, table).findUnique({
       where: { id },
@@ -81,7 +81,9 @@ async function invert(journal: Journal, { table, id, before, after }: Entry): Pr
           hanging.map(nameOf),
         );
     }
-    await journal.erase(table, row);
+    const ledger = LEDGERS[table];
+    if (ledger === undefined) await journal.erase(table, row);
+    else await journal.create(table, ledger.against(row, accountId));
   } else if (after === null) {
     await journal.create(table, before as object);
   } else {
