@@ -18,6 +18,7 @@ const HoldUpsPage = lazy(() => import("./holdups/HoldUpsPage.tsx"));
 const DaysPage = lazy(() => import("./days/DaysPage.tsx"));
 const ChoicesPage = lazy(() => import("./choices/ChoicesPage.tsx"));
 const FieldPage = lazy(() => import("./field/FieldPage.tsx"));
+const HoursPage = lazy(() => import("./hours/HoursPage.tsx"));
 const PartsPage = lazy(() => import("./parts/PartsPage.tsx"));
 const PartPage = lazy(() => import("./parts/PartPage.tsx"));
 const WorkPage = lazy(() => import("./work/WorkPage.tsx"));
@@ -48,6 +49,7 @@ createRoot(sheet).render(
                 <Route path="over-time" element={<DaysPage />} />
                 <Route path="choices" element={<ChoicesPage />} />
                 <Route path="field-sheet" element={<FieldPage />} />
+                <Route path="hours" element={<HoursPage />} />
                 <Route path="parts" element={<PartsPage />} />
                 <Route path="parts/:part" element={<PartPage />} />
                 <Route path="work" element={<WorkPage />} />

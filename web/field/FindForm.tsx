@@ -1,4 +1,5 @@
 import { useCallback } from "react";
+import { newKey } from "../shared/device.ts";
 import { ChoiceField, DateField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { FindField, type Found } from "../shared/FindField.tsx";
 import { Form, useFieldValue, type Values } from "../shared/Form.tsx";
@@ -158,10 +159,3 @@ const changedOf = (values: Values, initial: Values): Values =>
 
 const storedPart = (stored: StoredFind | undefined): Found | null =>
   stored?.part ? { id: stored.part.id, code: stored.part.code, title: stored.part.name } : null;
-
-/** A key that no other device makes; the plain page of a local network has no randomUUID. */
-function newKey(): string {
-  if ("randomUUID" in crypto) return crypto.randomUUID();
-  const bytes: Uint8Array = (crypto as Crypto).getRandomValues(new Uint8Array(16));
-  return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-}

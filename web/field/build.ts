@@ -1,7 +1,8 @@
 /** Tells the field sheet's worker, while the client is built, which files the sheet needs. */
 import type { Plugin, Rollup } from "vite";
 
-const SHEET = "/field/FieldPage.tsx";
+/** Sheets that open without a connection. */
+const SHEETS = ["/field/FieldPage.tsx", "/hours/HoursPage.tsx"];
 
 /** A plugin that writes the list into the chunk of the worker. */
 export function fieldFiles(worker: string): Plugin {
@@ -19,7 +20,7 @@ export function fieldFiles(worker: string): Plugin {
   };
 }
 
-/** The program itself, the sheet, and what both bring with them. */
+/** The program itself, the sheets, and what all of them bring with them. */
 function filesOf(bundle: Rollup.OutputBundle, chunks: readonly Rollup.OutputChunk[]): Set<string> {
   const files = new Set<string>();
   const take = (file: string): void => {
@@ -31,7 +32,7 @@ function filesOf(bundle: Rollup.OutputBundle, chunks: readonly Rollup.OutputChun
     for (const style of chunk.viteMetadata?.importedCss ?? []) files.add(style);
   };
   for (const { fileName, name, isEntry, facadeModuleId } of chunks)
-    if ((isEntry && name === "main") || facadeModuleId?.endsWith(SHEET)) take(fileName);
+    if ((isEntry && name === "main") || SHEETS.some((sheet) => facadeModuleId?.endsWith(sheet))) take(fileName);
   // Type in the letters of the sheet's own words; other scripts are read when they are met.
   for (const file of Object.keys(bundle)) if (/-latin-(?!ext)[\w-]*\.woff2$/.test(file)) files.add(file);
   return files;

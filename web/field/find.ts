@@ -1,6 +1,7 @@
 import type { ResultOf, VariablesOf } from "gql.tada";
 import { graphql } from "../client.ts";
 import { SaveParts } from "../shared/save.tsx";
+import type { WaitingRow } from "../shared/waitingRows.ts";
 
 /** A find as the list of finds shows it. */
 export const FindParts = graphql(`
@@ -41,14 +42,8 @@ export const FindBecomesQuote = graphql(
 export type FindInput = VariablesOf<typeof SaveFind>["input"];
 
 /** A find kept on this device until it is sent. */
-export interface WaitingFind {
-  clientKey: string;
-  restoration: string;
-  /** Milliseconds since 1970. */
-  notedAt: number;
+export interface WaitingFind extends WaitingRow {
   input: FindInput;
   /** Name of its part, which the input knows by id alone. */
   partName: string | null;
-  /** Why it was not taken, in words; null while it only waits for a connection. */
-  problem: string | null;
 }

@@ -1,5 +1,5 @@
 /**
- * Opens the field sheet without a connection: keeps the program's own files, by the names that carry their hash, and
+ * Opens the field sheet and the hours without a connection: keeps the program's own files, by the names that carry their hash, and
  * the page they start from. It keeps no answer of the server; the sheet's figures are kept by the sheet itself.
  */
 
@@ -27,7 +27,7 @@ const PREFIX = "lastbolt-field-";
 /** Names carry hashes, so the list of them is the version. */
 const VERSION = `${PREFIX}${FILES.map((file) => file.replace(/^.*-|\.\w+$/g, "")).join("")}`;
 const SHELL = "/";
-const FIELD_SHEET = /^\/r\/[^/]+\/field-sheet\/?$/;
+const FIELD_SHEET = /^\/r\/[^/]+\/(field-sheet|hours)\/?$/;
 /** A stall in a field often has a connection in name only. */
 const PATIENCE_MS = 4_000;
 

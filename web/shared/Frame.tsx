@@ -27,6 +27,7 @@ const SHEETS = [
   ["field-sheet", "Field sheet"],
   ["parts", "Parts"],
   ["work", "Work"],
+  ["hours", "Hours"],
   ["snags", "Snags"],
   ["suppliers", "Suppliers"],
   ["restoration", "Restoration"],
@@ -58,8 +59,8 @@ export function Frame() {
   }, [unanswered, again]);
 
   const read = useKept(result.data, id);
-  // Without a connection the field sheet stands under the head that is kept on this device with it.
-  const onFieldSheet = pathname === addressOf.fieldSheet(id);
+  // Without a connection the field sheet and the hours stand under the head that is kept on this device with them.
+  const onFieldSheet = pathname === addressOf.fieldSheet(id) || pathname === addressOf.hours(id);
   const head = useKeptHead(id, onFieldSheet && !read && unanswered);
   const restoration = read?.restoration ?? head;
   const currencies = read?.currencies ?? head?.currencies ?? [];

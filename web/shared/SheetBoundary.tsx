@@ -1,6 +1,6 @@
 import { Component, type ReactNode } from "react";
 
-/** Around a sheet whose own files may not be there: without a connection only the field sheet's are kept. The head stays. */
+/** Around a sheet whose own files may not be there: without a connection only those of the field sheet and of the hours are kept. The head stays. */
 export class SheetBoundary extends Component<{ children: ReactNode }, { failed: boolean }> {
   override state = { failed: false };
 
@@ -16,7 +16,7 @@ export class SheetBoundary extends Component<{ children: ReactNode }, { failed: 
         <p>
           {navigator.onLine
             ? "Something in it went wrong, or the program was renewed since it was opened."
-            : "There is no connection, and this sheet is not kept on this device. The field sheet is."}{" "}
+            : "There is no connection, and this sheet is not kept on this device. The field sheet and the hours are."}{" "}
           Nothing was changed or lost.
         </p>
         <div className="row">

@@ -10,6 +10,7 @@ export const addressOf = {
   overTime: (restoration: string) => under(restoration, "over-time"),
   choices: (restoration: string) => under(restoration, "choices"),
   fieldSheet: (restoration: string) => under(restoration, "field-sheet"),
+  hours: (restoration: string) => under(restoration, "hours"),
   parts: (restoration: string) => under(restoration, "parts"),
   part: (restoration: string, part: string) => under(restoration, "parts", part),
   work: (restoration: string) => under(restoration, "work"),

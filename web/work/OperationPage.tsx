@@ -1,5 +1,6 @@
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
+import { HoursOfOperation } from "../hours/HoursOfOperation.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull } from "../shared/format.ts";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -57,6 +58,7 @@ export default function OperationPage() {
       <Section title="Ways to do it" id="ways">
         <Ways operation={operation} />
       </Section>
+      <HoursOfOperation operation={operation} />
       {critical.length > 0 && <Inspections operation={operation} needs={critical} />}
       <Section title="Comes before" id="comes-before">
         <Links

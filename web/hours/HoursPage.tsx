@@ -1,0 +1,226 @@
+import { useEffect, useMemo, useState } from "react";
+import { Link } from "react-router";
+import { useQuery } from "urql";
+import { useOnLine, useOpensOffline } from "../field/offline.ts";
+import { addressOf } from "../shared/addresses.ts";
+import { ChoiceFilter } from "../shared/Filters.tsx";
+import { counted, dateInFull, hours } from "../shared/format.ts";
+import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { useAddressValue } from "../shared/paging.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import type { useSave } from "../shared/save.tsx";
+import { useWaitingRows } from "../shared/waitingRows.ts";
+import { clockText, useClock, useElapsed } from "./clock.ts";
+import { type BookedLately, BookHours, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
+import "./hours.css";
+import { bookings, type Clock, hoursSheets, type KeptHours, keptHours, type WaitingHours } from "./kept.ts";
+import { NotSent } from "./NotSent.tsx";
+import { StopForm } from "./StopForm.tsx";
+
+const post = (save: ReturnType<typeof useSave>["save"], row: WaitingHours) => save(BookHours, { input: row.input });
+
+/** Hours at the bench: one tap starts the clock of an operation, one stops it, then what remains. Works without a connection. */
+export default function HoursPage() {
+  const restoration = useRestoration();
+  const onLine = useOnLine();
+  useOpensOffline();
+  const { work, lately, problem, readAt, again } = useWork();
+  const waiting = useWaitingRows(restoration.id, onLine, bookings, post);
+  const bench = useClock(restoration.id);
+  const [trade, setTrade] = useAddressValue("trade");
+  if (!bench.read || (!work && !problem))
+    return (
+      <Page title="Hours">
+        <Loading what="the work" />
+      </Page>
+    );
+  const { clock } = bench;
+  const trades = [...new Set((work ?? []).map((one) => one.trade).filter(Boolean))].sort();
+  const shown = (work ?? []).filter((one) => !trade || one.trade === trade);
+  const underWay = shown.filter((one) => one.underWay);
+  const free = shown.filter((one) => !one.underWay);
+  const buttons = (operations: readonly Workable[]) => (
+    <ul className="hours-work">
+      {operations.map((one) => (
+        <li key={one.id}>
+          <button type="button" disabled={clock !== null} onClick={() => void bench.start(one)}>
+            <span className="hours-title">
+              <span className="unseen">Start: </span>
+              {one.title}
+            </span>
+            <span className="hours-facts">
+              {one.code}
+              {one.trade && `, ${one.trade}`}, {hours(one.hoursLeft)} to do
+            </span>
+          </button>
+        </li>
+      ))}
+    </ul>
+  );
+  return (
+    <Page title="Hours" sentence={<Sentence clock={clock} work={work ?? []} />}>
+      <p className="soft" role="status">
+        {!onLine || problem
+          ? `Without a connection${readAt ? `: the work stands as it was read on ${dateInFull(readAt)}` : ""}. Hours are kept on this device and sent later.`
+          : ""}
+      </p>
+      {!bench.keeps && (
+        <p className="caution">This browser keeps nothing, so a clock is lost when the page is closed or read again.</p>
+      )}
+      {clock && <Running clock={clock} bench={bench} onBook={waiting.keep} />}
+      <NotSent waiting={waiting} onLine={onLine} />
+      {!work && problem ? (
+        <Problem of={problem} what="the work" kept="Open it once with a connection, and it stays." again={again} />
+      ) : (work ?? []).length === 0 ? (
+        <Empty
+          title="No work can be done now"
+          actions={
+            <Link className="button" to={addressOf.holdUps(restoration.id)}>
+              What holds it up
+            </Link>
+          }
+        >
+          <p>Everything left waits for a part, a snag or work before it.</p>
+        </Empty>
+      ) : (
+        <>
+          {trades.length > 1 && (
+            <div className="table-filters">
+              <ChoiceFilter
+                label="Trade"
+                value={trade}
+                onChange={setTrade}
+                all="all trades"
+                choices={trades.map((one) => ({ value: one, label: one }))}
+              />
+            </div>
+          )}
+          {shown.length === 0 && <p className="soft">No work of this trade can be done now.</p>}
+          {underWay.length > 0 && <Section title="Under way">{buttons(underWay)}</Section>}
+          {free.length > 0 && <Section title="Free to start">{buttons(free)}</Section>}
+        </>
+      )}
+      {lately.length > 0 && (
+        <Section title="Booked lately">
+          <Lately entries={lately} />
+        </Section>
+      )}
+    </Page>
+  );
+}
+
+function Sentence({ clock, work }: { clock: Clock | null; work: readonly Workable[] }) {
+  const { id } = useRestoration();
+  if (clock)
+    return (
+      <>
+        {clock.stoppedAt === null ? "The clock runs for " : "The clock was stopped for "}
+        <Link to={addressOf.operation(id, clock.operation.id)}>{clock.operation.title}</Link>
+        {clock.stoppedAt === null ? "." : ": say what remains, and the hours are booked."}
+      </>
+    );
+  const underWay = work.filter((one) => one.underWay).length;
+  return (
+    <>
+      {counted(work.length, "operation")} can be worked on now
+      {underWay > 0 ? `, ${underWay} of them under way` : ""}. Tap the one that you begin.
+    </>
+  );
+}
+
+interface RunningProps {
+  clock: Clock;
+  bench: ReturnType<typeof useClock>;
+  onBook: (booking: WaitingHours) => Promise<void>;
+}
+
+function Running({ clock, bench, onBook }: RunningProps) {
+  const elapsed = useElapsed(clock);
+  return (
+    <section className="hours-clock" aria-label="The clock">
+      <p className="hours-elapsed">
+        <span className="hours-figure" role="timer" aria-label={`${clock.operation.title}, time on the clock`}>
+          {clockText(elapsed)}
+        </span>
+        <span>
+          <span className="code">{clock.operation.code}</span> {clock.operation.title}
+        </span>
+      </p>
+      {clock.stoppedAt === null ? (
+        <button type="button" className="main hours-stop-button" onClick={() => void bench.stop()}>
+          Stop<span className="unseen"> the clock of {clock.operation.title}</span>
+        </button>
+      ) : (
+        <StopForm
+          key={clock.stoppedAt}
+          clock={clock}
+          onBook={async (booking) => {
+            await onBook(booking);
+            await bench.clear();
+          }}
+          onGoOn={() => void bench.goOn()}
+          onThrowAway={() => void bench.clear()}
+        />
+      )}
+    </section>
+  );
+}
+
+function Lately({ entries }: { entries: readonly BookedLately[] }) {
+  const { id } = useRestoration();
+  return (
+    <ul className="hours-lately">
+      {entries.map((entry) => (
+        <li key={entry.id}>
+          <span>
+            <Link to={`${addressOf.operation(id, entry.operation.id)}#hours`}>
+              <span className="code">{entry.operation.code}</span> {entry.operation.title}
+            </Link>
+          </span>
+          <span>
+            {hours(entry.hours)}
+            {entry.corrects ? " (correction)" : ""} on {dateInFull(entry.workedOn)}, {entry.account.name}
+          </span>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** The work as read now; until then, and without a connection, as it is kept on this device. */
+function useWork() {
+  const restoration = useRestoration();
+  const { id } = restoration;
+  const onLine = useOnLine();
+  const [result, again] = useQuery({ query: HoursSheetQuery, variables: { restoration: id } });
+  const [kept, setKept] = useState<KeptHours | null>(null);
+  const { data } = result;
+
+  useEffect(() => {
+    let left = false;
+    void keptHours(id).then((sheet) => !left && setKept(sheet));
+    return () => {
+      left = true;
+    };
+  }, [id]);
+
+  const fresh = useMemo(() => (data ? workableOf(data) : null), [data]);
+  useEffect(() => {
+    if (!fresh) return;
+    // A browser that keeps nothing still shows the work while there is a connection.
+    hoursSheets.put({ restoration: id, head: restoration, work: fresh, readAt: Date.now() }).catch(() => undefined);
+  }, [fresh, id, restoration]);
+
+  const failed = result.error !== undefined;
+  useEffect(() => {
+    if (onLine && failed) again({ requestPolicy: "network-only" });
+  }, [onLine, failed, again]);
+
+  return {
+    work: fresh ?? kept?.work ?? null,
+    lately: data?.restoration.hoursBooked.edges.map(({ node }) => node) ?? [],
+    problem: result.error,
+    readAt: fresh || !kept ? null : new Date(kept.readAt).toISOString().slice(0, 10),
+    again: () => again({ requestPolicy: "network-only" }),
+  };
+}

@@ -1,0 +1,43 @@
+import { deviceStore } from "../shared/device.ts";
+import type { RestorationInView } from "../shared/restoration.ts";
+import type { WaitingRow } from "../shared/waitingRows.ts";
+import type { HoursInput, Workable } from "./hours.ts";
+
+/** The work that could be done, as it was last read, with the head that it stands under. */
+export interface KeptHours {
+  restoration: string;
+  head: RestorationInView;
+  work: readonly Workable[];
+  /** Milliseconds since 1970. */
+  readAt: number;
+}
+
+/** A clock that runs for an operation; one for a restoration on this device. */
+export interface Clock {
+  restoration: string;
+  operation: Workable;
+  /** Milliseconds since 1970. */
+  startedAt: number;
+  /** null while it runs. */
+  stoppedAt: number | null;
+}
+
+/** Hours kept on this device until they are sent. */
+export interface WaitingHours extends WaitingRow {
+  input: HoursInput;
+  /** Code and title of the operation, which the input knows by id alone. */
+  operationName: string;
+}
+
+export const hoursSheets = deviceStore<KeptHours>("hoursSheets");
+export const clocks = deviceStore<Clock>("clocks");
+export const bookings = deviceStore<WaitingHours>("bookings");
+
+/** The hours sheet of a restoration as last read here; null where none is kept, or where the browser keeps nothing. */
+export async function keptHours(restoration: string): Promise<KeptHours | null> {
+  try {
+    return (await hoursSheets.one(restoration)) ?? null;
+  } catch {
+    return null;
+  }
+}
