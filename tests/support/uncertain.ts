@@ -1,0 +1,16 @@
+/** Uncertain models for tests: only what the test speaks of has to be said. */
+import type { UncertainModel } from "../../server/engine/uncertainty.ts";
+
+/** Monday to Friday, eight hours, from Monday 23 November 2026; nothing to do. */
+export const uncertain = (model: Partial<UncertainModel>): UncertainModel => ({
+  calendar: { weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], dataDate: "2026-11-23" },
+  nodes: [],
+  links: [],
+  holdUps: [],
+  makers: [],
+  targetDay: null,
+  ...model,
+});
+
+/** A link without a lag. */
+export const follows = (before: string, after: string) => ({ before, after, lag: 0, lagInDays: false });
