@@ -1,5 +1,6 @@
 /** The whole schema: every noun's file adds its types, queries and mutations to the builder. */
 import "./account.ts";
+import "./calendarFeed.ts";
 import "./change.ts";
 import "./choices.ts";
 import "./currency.ts";

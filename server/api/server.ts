@@ -8,6 +8,7 @@ import express, { type ErrorRequestHandler, type Express } from "express";
 import helmet from "helmet";
 import { viewerOf } from "../access/viewer.ts";
 import type { Store } from "../store/client.ts";
+import { calendarRoutes } from "./calendarFeed.ts";
 import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
@@ -50,6 +51,7 @@ export async function createApp(
   if (introspection) app.get("/graphql", tryItProtection);
   app.use("/graphql", body, expressMiddleware(apollo, { context }));
   app.use(fileRoutes(store));
+  app.use(calendarRoutes(store));
   // The built client's assets carry a hash of their content in their names.
   app.use(
     "/assets",

@@ -1,0 +1,62 @@
+/** The days of a restoration that belong in a calendar. */
+import type { Store } from "../store/client.ts";
+import { planOf } from "./cache.ts";
+
+export interface CalendarEvent {
+  uid: string;
+  date: string;
+  title: string;
+  description: string;
+}
+
+/** Order-by and promised dates, last days and swap meets of hunts, and the target date; by date. */
+export async function calendarEvents(store: Store, restorationId: string): Promise<CalendarEvent[]> {
+  const where = { restorationId };
+  const part = { select: { code: true, name: true } } as const;
+  const [plan, restoration, orders, hunts] = await Promise.all([
+    planOf(store, restorationId),
+    store.restoration.findUniqueOrThrow({ where: { id: restorationId } }),
+    store.order.findMany({
+      where: { ...where, state: "PLACED" },
+      include: { part, quote: { select: { supplier: { select: { name: true } } } } },
+    }),
+    store.hunt.findMany({ where: { ...where, state: "SEARCHING" }, include: { part, events: true } }),
+  ]);
+  const { machine, targetDate, targetName } = restoration;
+  const event = (uid: string, date: string, title: string, description = ""): CalendarEvent => ({
+    uid: `${uid}@lastbolt`,
+    date,
+    title,
+    description: [machine, description].filter((words) => words !== "").join(". "),
+  });
+  const events = [
+    ...plan.ladder
+      .filter(({ orderId, orderBy }) => orderId === null && orderBy !== null)
+      .map(({ id, code, title, orderBy }) =>
+        event(`order-by-${id.replace(":", "-")}`, orderBy!, `Last day to order: ${title}`, `${code} holds up completion`),
+      ),
+    ...orders.map((order) =>
+      event(
+        `promised-${order.id}`,
+        order.expectedOn ?? order.promisedOn,
+        `${order.expectedOn === null ? "Promised" : "Expected"}: ${order.part.name}`,
+        `Order ${order.code} with ${order.quote.supplier.name}`,
+      ),
+    ),
+    ...hunts.flatMap((hunt) => [
+      ...(hunt.stopDate === null
+        ? []
+        : [
+            event(
+              `stop-${hunt.id}`,
+              hunt.stopDate,
+              `Last day to hunt: ${hunt.part.name}`,
+              "Then the fallback is ordered",
+            ),
+          ]),
+      ...hunt.events.map(({ id, date, title }) => event(`hunt-${id}`, date, title, `To look for: ${hunt.part.name}`)),
+    ]),
+    ...(targetDate === null ? [] : [event(`target-${restorationId}`, targetDate, targetName || "Target date")]),
+  ];
+  return events.sort((a, b) => a.date.localeCompare(b.date) || a.uid.localeCompare(b.uid));
+}

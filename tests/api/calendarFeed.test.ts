@@ -1,0 +1,110 @@
+/** The calendar of a restoration: read by whoever has its secret link, until that is revoked. */
+import ICAL from "ical.js";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { startServer, type TestServer } from "../support/server.ts";
+import { otherShop, type Shop, shop } from "./shop.ts";
+
+let server: TestServer;
+let rows: Shop;
+
+beforeAll(async () => {
+  server = await startServer();
+  rows = await shop(server);
+  await server.store.part.update({ where: { id: rows.casing }, data: { chosenQuoteId: rows.quote } });
+  await server.store.restoration.update({ where: { id: rows.restoration }, data: { planRevision: { increment: 1 } } });
+});
+afterAll(() => server.close());
+
+const make = async (restoration = rows.restoration) =>
+  server.query<{ makeCalendarFeed: { path: string; feed: { id: string } } }>(
+    "mutation ($restoration: ID!) { makeCalendarFeed(restoration: $restoration) { path feed { id } } }",
+    { restoration },
+  );
+const made = async () => (await make()).data!.makeCalendarFeed;
+const get = (path: string) => fetch(`${server.address}${path}`);
+
+describe("a calendar link", () => {
+  test("gives the target date, order-by dates, promised dates and the days of hunts", async () => {
+    const part = await server.store.part.create({
+      data: { restorationId: rows.restoration, code: "P090", name: "Horn bulb", stateOnHand: "IN_HAND" },
+    });
+    await server.store.hunt.create({
+      data: {
+        restorationId: rows.restoration,
+        partId: part.id,
+        begunOn: "2027-01-01",
+        chancePerWeek: 0.05,
+        stopDate: "2027-03-01",
+        currency: "GBP",
+        events: { create: { date: "2027-02-14", title: "Autojumble at the mill", chance: 0.2 } },
+      },
+    });
+    const order = await server.store.order.create({
+      data: {
+        restorationId: rows.restoration,
+        partId: part.id,
+        quoteId: rows.quote,
+        code: "O009",
+        placedOn: "2027-01-02",
+        promisedOn: "2027-01-20",
+        totalMinor: 1,
+        currency: "GBP",
+      },
+    });
+    const { path } = await made();
+    const answer = await get(path);
+    expect(answer.status).toBe(200);
+    expect(answer.headers.get("content-type")).toBe("text/calendar; charset=utf-8");
+    expect(answer.headers.get("cache-control")).toContain("no-store");
+    const text = await answer.text();
+    const events = new ICAL.Component(ICAL.parse(text))
+      .getAllSubcomponents("vevent")
+      .map((one) => new ICAL.Event(one))
+      .map((one) => [one.startDate.toString(), one.summary]);
+    const { data } = await server.query<{
+      holdUps: { ladder: { edges: { node: { title: string; orderBy: string | null } }[] } };
+    }>("query ($r: ID!) { holdUps(restoration: $r) { ladder { edges { node { title orderBy } } } } }", {
+      r: rows.restoration,
+    });
+    const rung = data!.holdUps.ladder.edges.map(({ node }) => node).find(({ title }) => title === "Gearbox casing");
+    expect(rung?.orderBy).not.toBeNull();
+    expect(events).toEqual(
+      [
+        ["2027-01-20", "Promised: Horn bulb"],
+        ["2027-02-14", "Autojumble at the mill"],
+        ["2027-03-01", "Last day to hunt: Horn bulb"],
+        ["2027-06-19", "Midsummer Concours"],
+        [rung!.orderBy!, "Last day to order: Gearbox casing"],
+      ].sort(([a], [b]) => a!.localeCompare(b!)),
+    );
+    // The same things keep their names, so that a program changes its entries and adds none.
+    const uids = (words: string) => words.match(/UID:.*/g);
+    expect(uids(await (await get(path)).text())).toEqual(uids(text));
+    await server.store.order.delete({ where: { id: order.id } });
+  });
+
+  test("is kept as a hash alone, and leads nowhere once revoked", async () => {
+    const { path, feed } = await made();
+    const secret = /calendar\/(.*)\.ics/.exec(path)![1]!;
+    expect(JSON.stringify(await server.store.calendarFeed.findMany())).not.toContain(secret);
+    expect((await get(path)).status).toBe(200);
+    expect((await server.store.calendarFeed.findUniqueOrThrow({ where: { id: feed.id } })).readAt).not.toBeNull();
+    const revoked = await server.query("mutation ($feed: ID!) { revokeCalendarFeed(feed: $feed) }", { feed: feed.id });
+    expect(revoked.errors).toBeUndefined();
+    expect((await get(path)).status).toBe(404);
+  });
+
+  test("cannot be guessed, and is nobody's for another workshop", async () => {
+    for (const name of ["x.ics", `${"A".repeat(43)}.ics`, "..%2F.ics", `${"A".repeat(43)}`])
+      expect((await get(`/calendar/${name}`)).status, name).toBe(404);
+    const theirs = await otherShop(server.store);
+    expect((await make(theirs.restoration)).errors?.[0]?.extensions?.code).toBe("NOT_FOUND");
+  });
+
+  test("is one of at most twenty; the oldest goes", async () => {
+    const first = await made();
+    for (let count = 0; count < 20; count++) await made();
+    expect(await server.store.calendarFeed.count()).toBe(20);
+    expect((await get(first.path)).status).toBe(404);
+  });
+});
