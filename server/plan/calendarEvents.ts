@@ -33,7 +33,12 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
     ...plan.ladder
       .filter(({ orderId, orderBy }) => orderId === null && orderBy !== null)
       .map(({ id, code, title, orderBy }) =>
-        event(`order-by-${id.replace(":", "-")}`, orderBy!, `Last day to order: ${title}`, `${code} holds up completion`),
+        event(
+          `order-by-${id.replace(":", "-")}`,
+          orderBy!,
+          `Last day to order: ${title}`,
+          `${code} holds up completion`,
+        ),
       ),
     ...orders.map((order) =>
       event(
