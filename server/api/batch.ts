@@ -1,0 +1,551 @@
+/** A reproduction run that members pledge to: what it costs at each size, who is in it, and its place in a plan. */
+import { type Member, memberOf, readableBy, readClubRow } from "../access/club.ts";
+import type { Batch as Row } from "../generated/prisma/client.ts";
+import {
+  type BatchRow,
+  type BatchStanding,
+  clubDay,
+  depositFor,
+  type PledgeMoney,
+  pledgeMoney,
+  quoteOfBatch,
+  settleBatch,
+  settleDue,
+  standingOf,
+} from "../plan/batch.ts";
+import { clubFaultsOf } from "../store/clubRules.ts";
+import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
+import { checkFresh } from "../store/journal.ts";
+import { builder } from "./builder.ts";
+import { memberIn } from "./club.ts";
+import { pageOfClubRows } from "./clubPage.ts";
+import { inClub, removeInClub, saveInClub } from "./clubSave.ts";
+import type { Context } from "./context.ts";
+import { BatchBasis, BatchState, DepositState } from "./enums.ts";
+import { planQuote } from "./match.ts";
+import { Money } from "./money.ts";
+import { connectionOf, forwards, pageOf } from "./page.ts";
+import { SaveResult, saving } from "./saveResult.ts";
+
+const BatchPrice = builder.objectRef<{ size: number; unitMinor: number; currency: string }>("BatchPrice").implement({
+  description: "The maker's own price for a piece from this size on.",
+  fields: (t) => ({
+    size: t.exposeInt("size"),
+    unit: t.field({ type: Money, resolve: ({ unitMinor: minor, currency }) => ({ minor, currency }) }),
+  }),
+});
+
+const BatchStage = builder.objectRef<{ title: string; percent: number }>("BatchStage").implement({
+  fields: (t) => ({ title: t.exposeString("title"), percent: t.exposeInt("percent") }),
+});
+
+type Sized = BatchStanding["sizes"][number] & { currency: string };
+const BatchSize = builder.objectRef<Sized>("BatchSize").implement({
+  fields: (t) => ({
+    size: t.exposeInt("size"),
+    cast: t.exposeInt("cast", { description: "Castings, spares among them." }),
+    total: t.field({ type: Money, resolve: ({ totalMinor: minor, currency }) => ({ minor, currency }) }),
+    piece: t.field({
+      type: Money,
+      description: "For one piece, at most.",
+      resolve: ({ pieceMinor: minor, currency }) => ({ minor, currency }),
+    }),
+  }),
+});
+
+type Standing = BatchStanding & { currency: string };
+const Standing = builder.objectRef<Standing>("BatchStanding").implement({
+  fields: (t) => ({
+    pledged: t.exposeInt("pledged"),
+    needed: t.exposeInt("needed", { description: "Pieces wanting for the smallest size." }),
+    room: t.exposeInt("room", { nullable: true, description: "Pieces that can still be pledged; null: no limit." }),
+    now: t.field({ type: BatchSize, nullable: true, resolve: ({ now, currency }) => now && { ...now, currency } }),
+    withOneMore: t.field({
+      type: BatchSize,
+      nullable: true,
+      resolve: ({ withOneMore: one, currency }) => one && { ...one, currency },
+    }),
+    oneMoreSaves: t.field({
+      type: Money,
+      nullable: true,
+      description: "On each piece; negative where it would cost more.",
+      resolve: ({ oneMoreSaves: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    goingAhead: t.field({ type: BatchSize, resolve: ({ goingAhead, currency }) => ({ ...goingAhead, currency }) }),
+    chance: t.exposeFloat("chance", { description: "That it goes ahead, 0 to 1." }),
+    arrivesOn: t.field({ type: "Date", resolve: ({ arrivesOn }) => arrivesOn }),
+    sizes: t.field({ type: [BatchSize], resolve: ({ sizes, currency }) => sizes.map((one) => ({ ...one, currency })) }),
+  }),
+});
+
+/** A pledge and what it pays; the deposit and the stages are told to its member and to the organiser. */
+interface PledgeShape {
+  id: string;
+  revision: number;
+  memberName: string;
+  quantity: number;
+  depositState: "HELD" | "RETURNED" | "SPENT";
+  own: boolean;
+  currency: string;
+  money: PledgeMoney;
+  told: boolean;
+}
+
+const Pledge = builder.objectRef<PledgeShape>("Pledge").implement({
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    memberName: t.exposeString("memberName"),
+    own: t.exposeBoolean("own"),
+    quantity: t.exposeInt("quantity"),
+    price: t.field({ type: Money, resolve: ({ money, currency }) => ({ minor: money.priceMinor, currency }) }),
+    deposit: t.field({
+      type: Money,
+      nullable: true,
+      resolve: ({ money, currency, told }) => (told ? { minor: money.depositMinor, currency } : null),
+    }),
+    depositState: t.field({
+      type: DepositState,
+      nullable: true,
+      resolve: ({ depositState, told }) => (told ? depositState : null),
+    }),
+    stages: t.field({
+      type: [Money],
+      description: "What is due at each of the batch's stages, in their order.",
+      resolve: ({ money, currency, told }) => (told ? money.stagesMinor.map((minor) => ({ minor, currency })) : []),
+    }),
+  }),
+});
+
+const PledgeConnection = connectionOf("Pledge", Pledge);
+
+const withTerms = {
+  prices: { orderBy: { size: "asc" as const } },
+  stages: { orderBy: [{ position: "asc" as const }, { id: "asc" as const }] },
+};
+
+const money = (field: "patternMinor" | "setUpMinor" | "unitMinor") => (batch: Row) => ({
+  minor: batch[field],
+  currency: batch.currency,
+});
+
+export const Batch = builder.prismaObject("Batch", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    code: t.exposeString("code"),
+    member: t.relation("member", { description: "Who gathers the pledges." }),
+    part: t.exposeString("part"),
+    machine: t.exposeString("machine"),
+    references: t.exposeString("references"),
+    maker: t.exposeString("maker"),
+    basis: t.expose("basis", { type: BatchBasis }),
+    currency: t.exposeString("currency"),
+    pattern: t.field({ type: Money, resolve: money("patternMinor") }),
+    setUp: t.field({ type: Money, resolve: money("setUpMinor") }),
+    unit: t.field({ type: Money, resolve: money("unitMinor") }),
+    sparePercent: t.exposeInt("sparePercent"),
+    smallest: t.exposeInt("smallest"),
+    most: t.exposeInt("most", { nullable: true }),
+    depositPercent: t.exposeInt("depositPercent"),
+    openedOn: t.expose("openedOn", { type: "Date" }),
+    closesOn: t.expose("closesOn", { type: "Date" }),
+    leadDays: t.exposeInt("leadDays"),
+    state: t.expose("state", { type: BatchState }),
+    notes: t.exposeString("notes"),
+    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
+    own: t.boolean({ resolve: async (batch, _args, context) => (await memberIn(context)).id === batch.memberId }),
+    prices: t.field({
+      type: [BatchPrice],
+      select: { prices: withTerms.prices },
+      resolve: ({ prices, currency }) => prices.map((price) => ({ ...price, currency })),
+    }),
+    stages: t.field({ type: [BatchStage], select: { stages: withTerms.stages }, resolve: ({ stages }) => stages }),
+    standing: t.field({
+      type: Standing,
+      select: { prices: withTerms.prices },
+      resolve: async (batch, _args, context) => {
+        const { club } = await memberIn(context);
+        return { ...standingOf(batch as BatchRow, clubDay(club)), currency: batch.currency };
+      },
+    }),
+    pledges: t.field({
+      type: PledgeConnection,
+      args: forwards,
+      resolve: (batch, args, context) => pledgesOf(context, batch.id, args),
+    }),
+    ownPledge: t.field({
+      type: Pledge,
+      nullable: true,
+      resolve: async (batch, _args, context) => {
+        const page = await pledgesOf(context, batch.id, { first: 0 });
+        return page.all.find(({ own }) => own) ?? null;
+      },
+    }),
+  }),
+});
+
+async function pledgesOf(
+  context: Context,
+  batchId: string,
+  args: { first?: number | null | undefined; after?: string | null | undefined },
+) {
+  const member = await memberIn(context);
+  const all = await context.once(`pledges ${batchId}`, async () => {
+    const batch = await context.store.batch.findUniqueOrThrow({
+      where: { id: batchId },
+      include: {
+        ...withTerms,
+        pledges: {
+          where: { withdrawn: false },
+          orderBy: [{ pledgedAt: "asc" }, { id: "asc" }],
+          include: { member: { select: { name: true } } },
+        },
+      },
+    });
+    const paid = pledgeMoney(batch, batch.pledges);
+    return batch.pledges.map(
+      ({ id, revision, quantity, depositState, memberId, member: { name } }): PledgeShape => ({
+        id,
+        revision,
+        memberName: name,
+        quantity,
+        depositState,
+        own: memberId === member.id,
+        currency: batch.currency,
+        money: paid.get(id)!,
+        told: memberId === member.id || batch.memberId === member.id,
+      }),
+    );
+  });
+  return { ...pageOf(args, all), all };
+}
+
+const BatchConnection = connectionOf("Batch", Batch);
+
+builder.queryFields((t) => ({
+  batches: t.field({
+    type: BatchConnection,
+    description: "Batches: those open first, by closing date; then those that closed or failed, the newest first.",
+    args: {
+      ...forwards,
+      state: t.arg({ type: BatchState }),
+      own: t.arg.boolean({ description: "Those pledged to or gathered by the asker." }),
+    },
+    resolve: async (_root, args, context, info) => {
+      const member = await memberIn(context);
+      await context.once("settled", () => settleDue(context.store, member.club.id, clubDay(member.club)));
+      return pageOfClubRows(context, info, args, "batch", {
+        where: {
+          ...readableBy(member),
+          ...(args.state == null ? {} : { state: args.state }),
+          ...(args.own
+            ? { OR: [{ memberId: member.id }, { pledges: { some: { memberId: member.id, withdrawn: false } } }] }
+            : {}),
+        },
+        orderBy: [{ state: "desc" }, { closesOn: "asc" }, { id: "asc" }],
+      });
+    },
+  }),
+  batch: t.prismaField({
+    type: "Batch",
+    args: { id: t.arg.id({ required: true }) },
+    resolve: async (query, _root, { id }, context) => {
+      const member = await memberIn(context);
+      await context.once("settled", () => settleDue(context.store, member.club.id, clubDay(member.club)));
+      await readClubRow(member, context.store, "batch", id);
+      return context.store.batch.findUniqueOrThrow({ ...query, where: { id } });
+    },
+  }),
+}));
+
+const BatchPriceInput = builder.inputType("BatchPriceInput", {
+  fields: (t) => ({ size: t.int({ required: true }), unitMinor: t.int({ required: true }) }),
+});
+const BatchStageInput = builder.inputType("BatchStageInput", {
+  fields: (t) => ({ title: t.string({ required: true }), percent: t.int({ required: true }) }),
+});
+
+const BatchInput = builder.inputType("BatchInput", {
+  description:
+    "prices: the maker's own by size; without any, the whole cost is shared. stages: shares of what is left after the deposit, 100 in all.",
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    code: t.string(),
+    part: t.string(),
+    machine: t.string(),
+    references: t.string(),
+    maker: t.string(),
+    basis: t.field({ type: BatchBasis }),
+    currency: t.string(),
+    patternMinor: t.int(),
+    setUpMinor: t.int(),
+    unitMinor: t.int(),
+    sparePercent: t.int(),
+    smallest: t.int(),
+    most: t.int(),
+    depositPercent: t.int(),
+    closesOn: t.field({ type: "Date" }),
+    leadDays: t.int(),
+    notes: t.string(),
+    prices: t.field({ type: [BatchPriceInput] }),
+    stages: t.field({ type: [BatchStageInput] }),
+  }),
+});
+
+const forMembers = () => {};
+
+builder.mutationFields((t) => ({
+  saveBatch: t.field({
+    type: SaveResult,
+    description: "Terms to which somebody has pledged stay as they were.",
+    args: { input: t.arg({ type: BatchInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveBatch(context, input), forMembers),
+  }),
+  removeBatch: t.field({
+    type: SaveResult,
+    args: { id: t.arg.id({ required: true }), revision: t.arg.int({ required: true }) },
+    resolve: (_root, { id, revision }, context) =>
+      saving(context, () => removeInClub(context, "batch", id, revision), forMembers),
+  }),
+  pledge: t.field({
+    type: SaveResult,
+    description: "Pledges so many pieces to an open batch, or changes how many one has pledged.",
+    args: { batch: t.arg.id({ required: true }), quantity: t.arg.int({ required: true }) },
+    resolve: (_root, { batch, quantity }, context) =>
+      saving(context, () => pledge(context, batch, quantity), forMembers),
+  }),
+  withdrawPledge: t.field({
+    type: SaveResult,
+    description: "Withdraws one's pledge while the batch is open; the deposit goes back.",
+    args: { batch: t.arg.id({ required: true }) },
+    resolve: (_root, { batch }, context) => saving(context, () => withdraw(context, batch), forMembers),
+  }),
+  closeBatch: t.field({
+    type: SaveResult,
+    description: "Closes a filled batch before its date, so that the maker begins: the organiser's to do.",
+    args: { batch: t.arg.id({ required: true }), revision: t.arg.int({ required: true }) },
+    resolve: (_root, { batch, revision }, context) =>
+      saving(context, () => close(context, batch, revision), forMembers),
+  }),
+  planBatch: t.field({
+    type: SaveResult,
+    description: "Makes a batch a quote for a part of one's own restoration; the quote then follows the batch.",
+    args: { batch: t.arg.id({ required: true }), part: t.arg.id({ required: true }) },
+    resolve: (_root, { batch, part }, context) => saving(context, () => planBatch(context, batch, part)),
+  }),
+}));
+
+const FIXED = [
+  "patternMinor",
+  "setUpMinor",
+  "unitMinor",
+  "sparePercent",
+  "smallest",
+  "depositPercent",
+  "currency",
+  "part",
+  "maker",
+] as const;
+
+async function saveBatch(context: Context, input: typeof BatchInput.$inferInput) {
+  const { club } = await memberIn(context);
+  const { id, revision, prices, stages, ...patch } = input;
+  const day = clubDay(club);
+  const lists = listFaults(prices ?? [], stages ?? []);
+  return saveInClub(context, {
+    table: "batch",
+    id,
+    revision,
+    patch,
+    prefix: "B",
+    defaults: {
+      machine: "",
+      references: "",
+      basis: "SAMPLE",
+      currency: club.currency,
+      patternMinor: 0,
+      setUpMinor: 0,
+      unitMinor: 0,
+      sparePercent: 10,
+      most: null,
+      depositPercent: 30,
+      openedOn: day,
+      notes: "",
+    },
+    place: async (_tx, merged, before, fault) => {
+      for (const one of lists) fault(one);
+      if (before !== null && before.state !== "OPEN")
+        throw new Refused("BATCH_SETTLED", `Batch ${before.code} is no longer open: it stays as it was decided.`);
+      if (merged.closesOn !== before?.closesOn && String(merged.closesOn) < day)
+        fault({
+          code: "ORDER_OF_VALUES",
+          field: "closesOn",
+          value: String(merged.closesOn),
+          message: "closes on must not lie in the past.",
+        });
+      if (before !== null && before.pledged > 0) {
+        const moved = FIXED.filter((field) => merged[field] !== before[field]);
+        if (moved.length > 0 || prices != null || stages != null)
+          throw new Refused(
+            "IN_USE",
+            "Members have pledged to these terms: price, smallest size, deposit and maker stay as they are.",
+            [before.code],
+          );
+      }
+      return {};
+    },
+    also: async (journal, row) => {
+      const { tx } = journal;
+      if (prices != null) {
+        for (const old of await tx.batchPrice.findMany({ where: { batchId: row.id } }))
+          await journal.remove("batchPrice", old.id, old.revision);
+        await journal.createMany(
+          "batchPrice",
+          prices.map((price) => ({ ...price, batchId: row.id })),
+        );
+      }
+      if (stages != null) {
+        for (const old of await tx.batchStage.findMany({ where: { batchId: row.id } }))
+          await journal.remove("batchStage", old.id, old.revision);
+        await journal.createMany(
+          "batchStage",
+          stages.map((stage, position) => ({ ...stage, position, batchId: row.id })),
+        );
+      }
+      const batch = await settleBatch(tx, row.id, day);
+      if (batch.most !== null && batch.most < batch.pledged)
+        throw new Refused(
+          "BATCH_FULL",
+          `${batch.pledged} pieces are pledged already, so the most cannot be ${batch.most}.`,
+        );
+    },
+  });
+}
+
+function listFaults(
+  prices: readonly { size: number; unitMinor: number }[],
+  stages: readonly { title: string; percent: number }[],
+): Fault[] {
+  const faults = [
+    ...prices.flatMap((row, i) =>
+      clubFaultsOf("batchPrice", row).map((fault) => ({ ...fault, field: `prices.${i}.${fault.field}` })),
+    ),
+    ...stages.flatMap((row, i) =>
+      clubFaultsOf("batchStage", row).map((fault) => ({ ...fault, field: `stages.${i}.${fault.field}` })),
+    ),
+  ];
+  const sizes = new Set<number>();
+  prices.forEach(({ size }, i) => {
+    if (sizes.has(size))
+      faults.push({
+        code: "DUPLICATE",
+        field: `prices.${i}.size`,
+        value: String(size),
+        message: `The size ${size} stands in the list twice.`,
+      });
+    sizes.add(size);
+  });
+  const sum = stages.reduce((all, { percent }) => all + percent, 0);
+  if (stages.length > 0 && sum !== 100)
+    faults.push({
+      code: "OUT_OF_RANGE",
+      field: "stages",
+      value: String(sum),
+      message: `The stages must make 100 per cent together (they make ${sum}).`,
+    });
+  return faults;
+}
+
+const openBatch = async (member: Member, tx: Parameters<typeof settleBatch>[0], id: string): Promise<BatchRow> => {
+  await readClubRow(member, tx, "batch", id);
+  const batch = await settleBatch(tx, id, clubDay(member.club));
+  if (batch.state !== "OPEN")
+    throw new Refused(
+      "BATCH_SETTLED",
+      batch.state === "CLOSED"
+        ? `Batch ${batch.code} has closed and is going ahead.`
+        : `Batch ${batch.code} failed: its closing date passed short.`,
+    );
+  return batch;
+};
+
+const pledge = (context: Context, batchId: string, quantity: number) =>
+  inClub(context, async (journal, member) => {
+    const faults = clubFaultsOf("pledge", { quantity });
+    if (faults.length > 0) throw new InvalidInput(faults);
+    const batch = await openBatch(member, journal.tx, batchId);
+    const mine = await journal.tx.pledge.findUnique({ where: { batchId_memberId: { batchId, memberId: member.id } } });
+    const others = batch.pledged - (mine === null || mine.withdrawn ? 0 : mine.quantity);
+    if (batch.most !== null && others + quantity > batch.most)
+      throw new Refused(
+        "BATCH_FULL",
+        `The maker takes on ${batch.most} pieces, and ${others} are pledged by others: there is room for ${batch.most - others}.`,
+      );
+    const depositMinor = depositFor(batch, others, quantity);
+    const terms = { quantity, depositMinor, depositState: "HELD" as const, withdrawn: false };
+    const row =
+      mine === null
+        ? await journal.create("pledge", { ...terms, batchId, memberId: member.id })
+        : await journal.update("pledge", mine.id, mine.revision, terms);
+    await settleBatch(journal.tx, batchId, clubDay(member.club));
+    return { id: row.id, revision: row.revision, summary: `Pledged ${quantity} to batch ${batch.code} ${batch.part}` };
+  });
+
+const withdraw = (context: Context, batchId: string) =>
+  inClub(context, async (journal, member) => {
+    const batch = await openBatch(member, journal.tx, batchId);
+    const mine = await journal.tx.pledge.findUnique({ where: { batchId_memberId: { batchId, memberId: member.id } } });
+    if (mine === null || mine.withdrawn) throw new NotFound("pledge of yours in the batch", batch.code);
+    const row = await journal.update("pledge", mine.id, mine.revision, { withdrawn: true, depositState: "RETURNED" });
+    await settleBatch(journal.tx, batchId, clubDay(member.club));
+    return { id: row.id, revision: row.revision, summary: `Withdrew the pledge to batch ${batch.code} ${batch.part}` };
+  });
+
+const close = (context: Context, batchId: string, revision: number) =>
+  inClub(context, async (journal, member) => {
+    const batch = await openBatch(member, journal.tx, batchId);
+    if (batch.memberId !== member.id)
+      throw new Refused("NOT_ALLOWED", "Only who gathers the pledges can close the batch.");
+    checkFresh(batch as never, revision, {});
+    if (batch.pledged < batch.smallest)
+      throw new Refused(
+        "NOT_ALLOWED",
+        `${batch.smallest - batch.pledged} more pieces are needed before batch ${batch.code} can go ahead.`,
+      );
+    const day = clubDay(member.club);
+    const row = await journal.update("batch", batchId, revision, {
+      state: "CLOSED",
+      closesOn: [day, batch.closesOn].sort()[0]!,
+    });
+    await settleBatch(journal.tx, batchId, day);
+    return { id: row.id, revision: row.revision, summary: `Closed batch ${batch.code} ${batch.part}: it goes ahead` };
+  });
+
+async function planBatch(context: Context, batchId: string, partId: string) {
+  const member = await memberOf(context.viewer, context.store);
+  const day = clubDay(member.club);
+  await readClubRow(member, context.store, "batch", batchId);
+  const batch = await context.store.batch.findUniqueOrThrow({ where: { id: batchId }, include: { prices: true } });
+  const part = await context.store.part.findFirst({
+    where: { id: partId, restoration: { workshopId: member.workshopId } },
+  });
+  if (part === null) throw new NotFound("part", partId);
+  const pledged = await context.store.pledge.count({
+    where: { batchId, withdrawn: false, member: { account: { workshopId: member.workshopId } } },
+  });
+  if (batch.state === "FAILED" || (batch.state === "CLOSED" && pledged === 0))
+    throw new Refused("BATCH_SETTLED", `Batch ${batch.code} is no longer open.`);
+  if ((await context.store.quote.count({ where: { batchId, partId } })) > 0)
+    throw new Refused("IN_USE", "This batch is a quote of that part already.", [batch.code]);
+  const { failureChance, ...quote } = quoteOfBatch(batch, part.quantity, pledged > 0, day);
+  return planQuote(
+    context,
+    `Planned batch ${batch.code} for ${part.name}`,
+    batch.maker,
+    "MAKER",
+    { ...quote, part: partId, provenance: "REPRODUCTION", notes: `Batch ${batch.code} of the club` },
+    (journal, row) => journal.update("quote", row.id, row.revision, { batchId, failureChance }),
+  );
+}

@@ -1,0 +1,143 @@
+/** The club that stands on this server, and who belongs to it. */
+import { type Member, memberOf, memberOrNull } from "../access/club.ts";
+import type { ClubMember as ClubMemberRow } from "../generated/prisma/client.ts";
+import { clubDay } from "../plan/batch.ts";
+import { today } from "../plan/today.ts";
+import { recordClub } from "../store/clubJournal.ts";
+import { clubFaultsOf } from "../store/clubRules.ts";
+import { InvalidInput, Refused } from "../store/fault.ts";
+import { builder } from "./builder.ts";
+import { inClub } from "./clubSave.ts";
+import type { Context } from "./context.ts";
+import { type ClubSaved, SaveResult, saving } from "./saveResult.ts";
+
+/** The viewer as a member, asked once a request. */
+export const memberIn = (context: Context): Promise<Member> =>
+  context.once("member", () => memberOf(context.viewer, context.store));
+
+export const ClubMember = builder.prismaObject("ClubMember", {
+  description: "Somebody of the club, by the name that the others see.",
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    name: t.exposeString("name"),
+    joinedOn: t.expose("joinedOn", { type: "Date" }),
+    own: t.boolean({
+      description: "The member who asks.",
+      resolve: async (member, _args, context) => (await memberIn(context)).id === member.id,
+    }),
+  }),
+});
+
+interface ClubShape {
+  id: string;
+  name: string;
+  currency: string;
+  day: string;
+  postsPerDay: number;
+  member: Member | null;
+}
+
+const Club = builder.objectRef<ClubShape>("Club").implement({
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    name: t.exposeString("name"),
+    currency: t.exposeString("currency"),
+    day: t.field({ type: "Date", description: "The day its figures stand for.", resolve: ({ day }) => day }),
+    postsPerDay: t.exposeInt("postsPerDay", { description: "Rows that one member may post in 24 hours." }),
+    memberName: t.string({
+      nullable: true,
+      description: "The name under which the asker belongs to it; null: not a member.",
+      resolve: ({ member }) => member?.name ?? null,
+    }),
+    admin: t.boolean({ resolve: ({ member }) => member?.admin ?? false }),
+    memberCount: t.int({ resolve: ({ id }, _args, { store }) => store.clubMember.count({ where: { clubId: id } }) }),
+    sourceCount: t.int({
+      resolve: ({ id }, _args, { store }) => store.clubSource.count({ where: { clubId: id, hiddenReason: null } }),
+    }),
+  }),
+});
+
+builder.queryField("club", (t) =>
+  t.field({
+    type: Club,
+    nullable: true,
+    description: "The club of this server; null where none has begun, or for an owner.",
+    resolve: async (_root, _args, { store, viewer }) => {
+      if (viewer.role !== "RESTORER" && viewer.role !== "MEMBER") return null;
+      const club = await store.club.findFirst({ orderBy: { id: "asc" } });
+      if (club === null) return null;
+      return { ...club, day: clubDay(club), member: await memberOrNull(viewer, store) };
+    },
+  }),
+);
+
+builder.mutationFields((t) => ({
+  beginClub: t.field({
+    type: SaveResult,
+    description: "Begins the club of this server, with the restorer who asks as its first member.",
+    args: {
+      name: t.arg.string({ required: true }),
+      memberName: t.arg.string({ required: true }),
+      currency: t.arg.string(),
+    },
+    resolve: (_root, args, context) => saving(context, () => beginClub(context, args)),
+  }),
+  joinClub: t.field({
+    type: SaveResult,
+    description: "Joins the club of this server under a name that the others see, or changes that name.",
+    args: { memberName: t.arg.string({ required: true }) },
+    resolve: (_root, { memberName }, context) => saving(context, () => joinClub(context, memberName), mayJoin),
+  }),
+}));
+
+function mayJoin({ role }: Context["viewer"]): void {
+  if (role !== "RESTORER" && role !== "MEMBER")
+    throw new Refused("NOT_ALLOWED", "Restorers and members can belong to the club; owners look on at their machine.");
+}
+
+async function beginClub(
+  { store, viewer }: Context,
+  { name, memberName, currency }: { name: string; memberName: string; currency?: string | null | undefined },
+): Promise<ClubSaved> {
+  const club = { name: name.trim(), currency: currency ?? "GBP", dataDate: null, postsPerDay: 50 };
+  const first = { name: memberName.trim(), joinedOn: today() };
+  const faults = [
+    ...clubFaultsOf("club", club),
+    ...clubFaultsOf("clubMember", first).map((fault) => ({ ...fault, field: "memberName" })),
+  ];
+  if (faults.length > 0) throw new InvalidInput(faults);
+  const { id } = await store.$transaction(async (tx) => {
+    if ((await tx.club.count()) > 0) throw new Refused("NOT_ALLOWED", "A club stands on this server already: join it.");
+    return tx.club.create({ data: club });
+  });
+  return enter({ store, viewer }, id, first, `Began ${club.name}`);
+}
+
+async function joinClub(context: Context, memberName: string): Promise<ClubSaved> {
+  const { store, viewer } = context;
+  const row = { name: memberName.trim(), joinedOn: today() };
+  const faults = clubFaultsOf("clubMember", row).map((fault) => ({ ...fault, field: "memberName" }));
+  if (faults.length > 0) throw new InvalidInput(faults);
+  const now = await store.clubMember.findUnique({ where: { accountId: viewer.accountId } });
+  if (now !== null)
+    return inClub(context, async (journal) => {
+      const { id, revision } = await journal.update("clubMember", now.id, now.revision, { name: row.name });
+      return { id, revision, summary: `Changed the member's name to ${row.name}` };
+    });
+  const club = await store.club.findFirst({ orderBy: { id: "asc" } });
+  if (club === null) throw new Refused("NOT_ALLOWED", "No club stands on this server yet.");
+  return enter(context, club.id, row, `Joined ${club.name} as ${row.name}`);
+}
+
+async function enter(
+  { store, viewer }: Pick<Context, "store" | "viewer">,
+  clubId: string,
+  row: { name: string; joinedOn: string },
+  summary: string,
+): Promise<ClubSaved> {
+  let member: ClubMemberRow | undefined;
+  const change = await recordClub(store, { clubId, accountId: viewer.accountId, summary }, async (journal) => {
+    member = await journal.create("clubMember", { ...row, clubId, accountId: viewer.accountId });
+  });
+  return { is: "ClubSaved", change, id: member!.id, revision: 1 };
+}

@@ -1,0 +1,169 @@
+/** How a row of the club is added, changed, removed or taken back by one of its members. */
+import { isDeepStrictEqual } from "node:util";
+import { type Member, memberOf, ownClubRow } from "../access/club.ts";
+import { clubDay, settleBatch } from "../plan/batch.ts";
+import type { Tx } from "../store/client.ts";
+import { type ClubEntry, type ClubJournal, recordClub, undoClub } from "../store/clubJournal.ts";
+import { type ClubNoun, clubFaultsOf } from "../store/clubRules.ts";
+import { CLUB_NOUNS, type ClubTables, clubDelegateOf, clubNameOf } from "../store/clubTables.ts";
+import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
+import { checkFresh } from "../store/journal.ts";
+import type { Context } from "./context.ts";
+import type { ClubSaved } from "./saveResult.ts";
+
+type Values = Record<string, unknown>;
+export type OwnedTable = "clubSource" | "want" | "spare" | "batch";
+
+export interface ClubDraft<T extends OwnedTable> {
+  table: T;
+  id: string | null | undefined;
+  revision: number | null | undefined;
+  /** Columns from the input: undefined keeps, null clears. */
+  patch: Values;
+  /** What a new row holds where the input says nothing. */
+  defaults: Values;
+  /** Letter with which made-up codes begin. */
+  prefix: string;
+  /** Columns that point at rows elsewhere, and rules that need them. Adds faults, or throws Refused. */
+  place?: (tx: Tx, merged: Values, before: ClubTables[T] | null, fault: (fault: Fault) => void) => Promise<Values>;
+  /** Rows below it, written in the same change. */
+  also?: (journal: ClubJournal, row: ClubTables[T], before: ClubTables[T] | null) => Promise<void>;
+}
+
+const DAY_MS = 86_400_000;
+const POSTED = ["clubSource", "want", "spare", "batch", "matchMessage", "clubReport"] as const;
+
+/** Throws {@link Refused} TOO_MANY_POSTS where the member has posted as much in 24 hours as the club allows one to. */
+export async function mayPost(tx: Tx, member: Member, count = 1): Promise<void> {
+  const since = new Date(Date.now() - DAY_MS);
+  const where = { memberId: member.id, postedAt: { gt: since } };
+  let posted = count;
+  for (const table of POSTED) posted += await clubDelegateOf(tx, table).count({ where });
+  if (posted > member.club.postsPerDay)
+    throw new Refused(
+      "TOO_MANY_POSTS",
+      `One member may post ${member.club.postsPerDay} rows in 24 hours, and that is reached: go on tomorrow.`,
+    );
+}
+
+/** Runs a change of the club for a member, and answers it. */
+export async function inClub(
+  context: Context,
+  work: (journal: ClubJournal, member: Member) => Promise<{ id: string; revision: number; summary: string }>,
+): Promise<ClubSaved> {
+  const member = await memberOf(context.viewer, context.store);
+  let done = { id: "", revision: 0, summary: "" };
+  const change = await recordClub(
+    context.store,
+    { clubId: member.club.id, accountId: member.accountId, summary: () => done.summary },
+    async (journal) => {
+      done = await work(journal, member);
+    },
+  );
+  return { is: "ClubSaved", change, id: done.id, revision: done.revision };
+}
+
+/** Saves a draft of a member's own row in one recorded change. */
+export const saveInClub = <T extends OwnedTable>(context: Context, draft: ClubDraft<T>): Promise<ClubSaved> =>
+  inClub(context, async (journal, member) => {
+    const row = await writeInClub(journal, member, draft);
+    const { id, revision } = row as unknown as { id: string; revision: number };
+    const verb = draft.id ? "Changed" : "Added";
+    return { id, revision, summary: `${verb} ${CLUB_NOUNS[draft.table]} ${clubNameOf(row as unknown as Values)}` };
+  });
+
+/** Checks a draft and writes it. */
+export async function writeInClub<T extends OwnedTable>(
+  journal: ClubJournal,
+  member: Member,
+  draft: ClubDraft<T>,
+): Promise<ClubTables[T]> {
+  const { tx } = journal;
+  const before = draft.id ? await ownClubRow(member, tx, draft.table, draft.id) : null;
+  const stored = before as unknown as (Values & { id: string; revision: number }) | null;
+  const patch = cleared(draft.patch, draft.defaults);
+  if (stored !== null) {
+    if (draft.revision == null)
+      throw new InvalidInput([
+        { code: "REQUIRED", field: "revision", message: "revision is needed: the one that was read." },
+      ]);
+    checkFresh(stored, draft.revision, patch);
+  } else await mayPost(tx, member);
+  const faults: Fault[] = [];
+  const merged: Values = { ...draft.defaults, ...stored, ...patch, clubId: member.club.id };
+  if (stored === null) merged.memberId = member.id;
+  if (merged.code == null) merged.code = await nextClubCode(tx, draft.table, member.club.id, draft.prefix);
+  Object.assign(merged, await draft.place?.(tx, merged, before, (fault) => faults.push(fault)));
+  faults.push(...clubFaultsOf(draft.table as ClubNoun, merged));
+  if (faults.length > 0) throw new InvalidInput(faults);
+  const row =
+    stored === null
+      ? await journal.create(draft.table, merged as never)
+      : await journal.update(draft.table, stored.id, stored.revision, changed(stored, merged) as never);
+  await draft.also?.(journal, row, before);
+  return row;
+}
+
+/** Removes a member's own row. */
+export const removeInClub = (context: Context, table: OwnedTable, id: string, revision: number): Promise<ClubSaved> =>
+  inClub(context, async (journal, member) => {
+    const row = await ownClubRow(member, journal.tx, table, id);
+    await journal.remove(table, id, revision);
+    return { id, revision, summary: `Removed ${CLUB_NOUNS[table]} ${clubNameOf(row)}` };
+  });
+
+/** Takes a change of the club back where the id is one of the member's own; undefined where it is none of the club's. */
+export async function takeBackInClub(context: Context, id: string): Promise<ClubSaved | undefined> {
+  const { store, viewer } = context;
+  const taken = await store.clubChange.findUnique({ where: { id } });
+  if (taken === null) return undefined;
+  const member = await memberOf(viewer, store);
+  if (taken.accountId !== member.accountId) throw new Refused("NOT_ALLOWED", "This change is another member's.");
+  const change = await undoClub(store, taken, member.accountId, (tx, entries) => settleAfter(tx, member, entries));
+  return { is: "ClubSaved", change, id: change.id, revision: 1 };
+}
+
+async function settleAfter(tx: Tx, member: Member, entries: readonly ClubEntry[]): Promise<void> {
+  const day = clubDay(member.club);
+  const batches = new Set<string>();
+  for (const { table, before, after } of entries) {
+    const row = (after ?? before)!;
+    if (table === "pledge" || table === "batchPrice" || table === "batchStage") batches.add(String(row.batchId));
+    if (table === "batch" && after !== null) batches.add(row.id);
+  }
+  for (const id of batches) {
+    const pledged = entries.some(({ table }) => table === "pledge");
+    const stood = await tx.batch.findUnique({ where: { id } });
+    if (stood === null) continue;
+    if (pledged && stood.state !== "OPEN")
+      throw new Refused("BATCH_SETTLED", `Batch ${stood.code} is no longer open: its pledges stand as they were.`);
+    const batch = await settleBatch(tx, id, day);
+    if (batch.most !== null && batch.pledged > batch.most)
+      throw new Refused(
+        "BATCH_FULL",
+        `Others have taken the room in batch ${batch.code} since: ${batch.most} pieces are pledged at most.`,
+      );
+  }
+}
+
+/** What an input says of a row: absent keeps; null empties a text and clears what may be absent. */
+const cleared = (patch: Values, defaults: Values): Values =>
+  Object.fromEntries(
+    Object.entries(patch)
+      .filter(([, value]) => value !== undefined)
+      .map(([field, value]) => [field, value === null && defaults[field] === "" ? "" : value]),
+  );
+
+const changed = (stored: Values, merged: Values): Values =>
+  Object.fromEntries(Object.entries(merged).filter(([field, value]) => !isDeepStrictEqual(stored[field], value)));
+
+/** The next free code of the club: S00001, S00002 …. Codes are of one length, so the last in order is the highest. */
+export async function nextClubCode(tx: Tx, table: OwnedTable, clubId: string, prefix: string): Promise<string> {
+  const [last] = await clubDelegateOf(tx, table).findMany({
+    where: { clubId, code: { startsWith: prefix } },
+    orderBy: { code: "desc" },
+    take: 1,
+  });
+  const number = Number(/^\D*(\d{1,9})$/.exec(String(last?.code ?? ""))?.[1] ?? 0);
+  return prefix + String(number + 1).padStart(5, "0");
+}

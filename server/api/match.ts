@@ -1,0 +1,244 @@
+/** Where one member's want meets another's spare: why, what the two write to each other, and the step into a plan. */
+import { memberOf, readClubRow } from "../access/club.ts";
+import type { Spare as SpareRow, Want as WantRow } from "../generated/prisma/client.ts";
+import { clubIndex } from "../plan/clubIndex.ts";
+import { clubFaultsOf } from "../store/clubRules.ts";
+import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
+import { type Journal, record } from "../store/journal.ts";
+import { builder } from "./builder.ts";
+import { memberIn } from "./club.ts";
+import { pageOfClubRows } from "./clubPage.ts";
+import { inClub, mayPost } from "./clubSave.ts";
+import type { Context } from "./context.ts";
+import { connectionOf, forwards, type Page, pageOf } from "./page.ts";
+import { quoteDraft } from "./quote.ts";
+import { write } from "./save.ts";
+import { type Saved, SaveResult, saving } from "./saveResult.ts";
+import { Spare } from "./spare.ts";
+import { supplierDraft } from "./supplier.ts";
+import { Want } from "./want.ts";
+
+const MatchReason = builder.enumType("MatchReason", {
+  description: "Same reference number; same machine and the same words; same machine and most words alike.",
+  values: ["SAME_REFERENCE", "SAME_MACHINE_AND_WORDING", "SAME_MACHINE_ALIKE_WORDING"] as const,
+});
+
+const MatchMessage = builder.prismaObject("MatchMessage", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    member: t.relation("member"),
+    text: t.string({
+      description: "What was written; empty where it was hidden.",
+      resolve: ({ text, hiddenReason }) => (hiddenReason === null ? text : ""),
+    }),
+    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
+    postedAt: t.expose("postedAt", { type: "DateTime" }),
+  }),
+});
+
+const MatchMessageConnection = connectionOf("MatchMessage", MatchMessage);
+
+interface MatchShape {
+  want: WantRow;
+  spare: SpareRow;
+  reason: "SAME_REFERENCE" | "SAME_MACHINE_AND_WORDING" | "SAME_MACHINE_ALIKE_WORDING" | null;
+  threadId: string | null;
+}
+
+const Match = builder.objectRef<MatchShape>("Match").implement({
+  fields: (t) => ({
+    want: t.field({ type: Want, resolve: ({ want }) => want }),
+    spare: t.field({ type: Spare, resolve: ({ spare }) => spare }),
+    reason: t.field({
+      type: MatchReason,
+      nullable: true,
+      description: "Null where it was one once.",
+      resolve: ({ reason }) => reason,
+    }),
+    messages: t.field({
+      type: MatchMessageConnection,
+      args: forwards,
+      resolve: ({ threadId }, args, context, info) =>
+        threadId === null
+          ? (pageOf(args, []) as Page<never>)
+          : pageOfClubRows(context, info, args, "matchMessage", {
+              where: { threadId },
+              orderBy: [{ postedAt: "asc" }, { id: "asc" }],
+            }),
+    }),
+    messageCount: t.int({
+      resolve: ({ threadId }, _args, { store }) =>
+        threadId === null ? 0 : store.matchMessage.count({ where: { threadId } }),
+    }),
+  }),
+});
+
+const MatchConnection = connectionOf("Match", Match);
+
+builder.queryFields((t) => ({
+  matches: t.field({
+    type: MatchConnection,
+    description: "The asker's wants that others have, and spares that others want: the surest first.",
+    args: forwards,
+    resolve: async (_root, args, context) => {
+      const member = await memberIn(context);
+      const index = await clubIndex(context.store, member.club.id);
+      const page = pageOf(args, index.matchesOf(member.id));
+      return { ...page, rows: async () => withRows(context, await page.rows()) };
+    },
+  }),
+  match: t.field({
+    type: Match,
+    args: { want: t.arg.id({ required: true }), spare: t.arg.id({ required: true }) },
+    resolve: async (_root, { want, spare }, context) => {
+      const member = await memberIn(context);
+      const [found] = await withRows(context, [{ wantId: want, spareId: spare, reason: null }]);
+      if (found === undefined || (found.want.memberId !== member.id && found.spare.memberId !== member.id))
+        throw new NotFound("match", `${want} ${spare}`);
+      const index = await clubIndex(context.store, member.club.id);
+      return { ...found, reason: index.reason(want, spare) };
+    },
+  }),
+}));
+
+async function withRows(
+  { store }: Context,
+  pairs: readonly { wantId: string; spareId: string; reason: MatchShape["reason"] }[],
+): Promise<MatchShape[]> {
+  const wants = new Map(
+    (await store.want.findMany({ where: { id: { in: pairs.map((p) => p.wantId) } } })).map((r) => [r.id, r]),
+  );
+  const spares = new Map(
+    (await store.spare.findMany({ where: { id: { in: pairs.map((p) => p.spareId) } } })).map((r) => [r.id, r]),
+  );
+  const threads = await store.matchThread.findMany({
+    where: { wantId: { in: [...wants.keys()] }, spareId: { in: [...spares.keys()] } },
+  });
+  const threadOf = new Map(threads.map((thread) => [`${thread.wantId} ${thread.spareId}`, thread.id]));
+  return pairs.flatMap(({ wantId, spareId, reason }) => {
+    const [want, spare] = [wants.get(wantId), spares.get(spareId)];
+    if (want === undefined || spare === undefined) return [];
+    return [{ want, spare, reason, threadId: threadOf.get(`${wantId} ${spareId}`) ?? null }];
+  });
+}
+
+builder.mutationFields((t) => ({
+  writeAboutMatch: t.field({
+    type: SaveResult,
+    description: "Writes to the other member of a match.",
+    args: {
+      want: t.arg.id({ required: true }),
+      spare: t.arg.id({ required: true }),
+      text: t.arg.string({ required: true }),
+    },
+    resolve: (_root, args, context) =>
+      saving(
+        context,
+        () => writeAbout(context, args),
+        () => {},
+      ),
+  }),
+  planSpare: t.field({
+    type: SaveResult,
+    description: "Makes another member's spare a quote for a part of one's own restoration, in one step.",
+    args: {
+      spare: t.arg.id({ required: true }),
+      part: t.arg.id({ required: true }),
+      priceMinor: t.arg.int({ description: "Agreed for one; default, what is asked." }),
+      leadDays: t.arg.int({ description: "Default: 7." }),
+    },
+    resolve: (_root, args, context) => saving(context, () => planSpare(context, args)),
+  }),
+}));
+
+async function writeAbout(context: Context, { want, spare, text }: { want: string; spare: string; text: string }) {
+  const faults = clubFaultsOf("matchMessage", { text });
+  if (faults.length > 0) throw new InvalidInput(faults);
+  return inClub(context, async (journal, member) => {
+    const [wanted, offered] = [
+      await readClubRow(member, journal.tx, "want", want),
+      await readClubRow(member, journal.tx, "spare", spare),
+    ];
+    if ((wanted.memberId === member.id) === (offered.memberId === member.id))
+      throw new Refused("NOT_ALLOWED", "Only the two whose want and spare go together write about them.");
+    const known = await journal.tx.matchThread.findUnique({
+      where: { wantId_spareId: { wantId: want, spareId: spare } },
+    });
+    const index = await clubIndex(context.store, member.club.id);
+    if (known === null && index.reason(want, spare) === null)
+      throw new Refused(
+        "NOT_ALLOWED",
+        "This want and this spare are not for the same part, or one of them is no longer open.",
+      );
+    await mayPost(journal.tx, member);
+    const thread = known ?? (await journal.create("matchThread", { wantId: want, spareId: spare }));
+    const { id, revision } = await journal.create("matchMessage", { threadId: thread.id, memberId: member.id, text });
+    return { id, revision, summary: `Wrote about ${offered.code} ${offered.part}` };
+  });
+}
+
+interface Planning {
+  spare: string;
+  part: string;
+  priceMinor?: number | null | undefined;
+  leadDays?: number | null | undefined;
+}
+
+async function planSpare(
+  context: Context,
+  { spare, part, priceMinor, leadDays }: Planning,
+): Promise<Omit<Saved, "is">> {
+  const member = await memberOf(context.viewer, context.store);
+  const offered = await readClubRow(member, context.store, "spare", spare);
+  const { name } = await context.store.clubMember.findUniqueOrThrow({ where: { id: offered.memberId } });
+  const price = priceMinor ?? offered.priceMinor;
+  if (price === null)
+    throw new InvalidInput([
+      {
+        code: "REQUIRED",
+        field: "priceMinor",
+        message: "priceMinor is needed: the member asks for no price, so give the one agreed.",
+      },
+    ]);
+  return planQuote(context, `Planned ${offered.part} from ${name}`, name, "CLUB_MEMBER", {
+    part,
+    provenance: offered.provenance,
+    condition: offered.condition,
+    unitPriceMinor: price,
+    currency: offered.currency,
+    leadDays: leadDays ?? 7,
+    notes: `${offered.code} ${offered.part}${offered.notes === "" ? "" : `\n${offered.notes}`}`,
+  });
+}
+
+/** Adds a quote to the viewer's plan, and the supplier where the workshop does not know the name. `then` writes more with it. */
+export async function planQuote(
+  context: Context,
+  summary: string,
+  seller: string,
+  kind: "CLUB_MEMBER" | "MAKER",
+  quote: Omit<Parameters<typeof quoteDraft>[0], "supplier">,
+  then: (journal: Journal, quote: { id: string; revision: number }) => Promise<{ revision: number }> = async (
+    _journal,
+    q,
+  ) => q,
+): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const part = await store.part.findFirst({
+    where: { id: quote.part ?? "", restoration: { workshopId: viewer.workshopId } },
+    select: { restorationId: true },
+  });
+  if (part === null) throw new NotFound("part", String(quote.part));
+  let saved = { id: "", revision: 1 };
+  const occasion = { restorationId: part.restorationId, accountId: viewer.accountId, summary };
+  const change = await record(store, occasion, async (journal) => {
+    const known = await journal.tx.supplier.findFirst({
+      where: { workshopId: viewer.workshopId, name: seller },
+      orderBy: { code: "asc" },
+    });
+    const supplier = known ?? (await write(context, journal, supplierDraft(context, { name: seller, kind })));
+    const row = await write(context, journal, quoteDraft({ ...quote, supplier: supplier.id }));
+    saved = { id: row.id, revision: (await then(journal, row)).revision };
+  });
+  return { change, ...saved };
+}

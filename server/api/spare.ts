@@ -1,0 +1,117 @@
+/** A part that a member can let go. */
+import { readableBy } from "../access/club.ts";
+import { builder } from "./builder.ts";
+import { memberIn } from "./club.ts";
+import { pageOfClubRows } from "./clubPage.ts";
+import { removeInClub, saveInClub } from "./clubSave.ts";
+import type { Context } from "./context.ts";
+import { Condition, Provenance } from "./enums.ts";
+import { Money } from "./money.ts";
+import { connectionOf, forwards } from "./page.ts";
+import { SaveResult, saving } from "./saveResult.ts";
+
+export const Spare = builder.prismaObject("Spare", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    code: t.exposeString("code"),
+    member: t.relation("member"),
+    part: t.exposeString("part"),
+    machine: t.exposeString("machine"),
+    references: t.exposeString("references"),
+    provenance: t.expose("provenance", { type: Provenance }),
+    condition: t.expose("condition", { type: Condition }),
+    quantity: t.exposeInt("quantity"),
+    price: t.field({
+      type: Money,
+      nullable: true,
+      description: "Asked for one; null: to be agreed.",
+      resolve: ({ priceMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    currency: t.exposeString("currency"),
+    notes: t.exposeString("notes"),
+    gone: t.exposeBoolean("gone"),
+    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
+    own: t.boolean({ resolve: async (spare, _args, context) => (await memberIn(context)).id === spare.memberId }),
+  }),
+});
+
+const SpareConnection = connectionOf("Spare", Spare);
+
+builder.queryField("spares", (t) =>
+  t.field({
+    type: SpareConnection,
+    description: "What members can let go, the newest first; own: the asker's alone, those gone among them.",
+    args: { ...forwards, own: t.arg.boolean() },
+    resolve: async (_root, args, context, info) => {
+      const member = await memberIn(context);
+      return pageOfClubRows(context, info, args, "spare", {
+        where: args.own ? { clubId: member.club.id, memberId: member.id } : { ...readableBy(member), gone: false },
+        orderBy: [{ postedAt: "desc" }, { id: "desc" }],
+      });
+    },
+  }),
+);
+
+const SpareInput = builder.inputType("SpareInput", {
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    code: t.string(),
+    part: t.string(),
+    machine: t.string(),
+    references: t.string(),
+    provenance: t.field({ type: Provenance }),
+    condition: t.field({ type: Condition }),
+    quantity: t.int(),
+    priceMinor: t.int(),
+    currency: t.string(),
+    notes: t.string(),
+    gone: t.boolean(),
+  }),
+});
+
+builder.mutationFields((t) => ({
+  saveSpare: t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: SpareInput, required: true }) },
+    resolve: (_root, { input }, context) =>
+      saving(
+        context,
+        () => saveSpare(context, input),
+        () => {},
+      ),
+  }),
+  removeSpare: t.field({
+    type: SaveResult,
+    args: { id: t.arg.id({ required: true }), revision: t.arg.int({ required: true }) },
+    resolve: (_root, { id, revision }, context) =>
+      saving(
+        context,
+        () => removeInClub(context, "spare", id, revision),
+        () => {},
+      ),
+  }),
+}));
+
+async function saveSpare(context: Context, { id, revision, ...patch }: typeof SpareInput.$inferInput) {
+  const { club } = await memberIn(context);
+  return saveInClub(context, {
+    table: "spare",
+    id,
+    revision,
+    patch,
+    prefix: "X",
+    defaults: {
+      machine: "",
+      references: "",
+      provenance: "ORIGINAL",
+      condition: "SERVICEABLE",
+      quantity: 1,
+      priceMinor: null,
+      currency: club.currency,
+      notes: "",
+      gone: false,
+    },
+  });
+}

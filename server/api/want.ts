@@ -1,0 +1,158 @@
+/** A part that a member looks for: of a restoration of the member's own workshop, or on its own. */
+import { type Member, readableBy } from "../access/club.ts";
+import type { Tx } from "../store/client.ts";
+import type { Fault } from "../store/fault.ts";
+import { builder } from "./builder.ts";
+import { memberIn } from "./club.ts";
+import { pageOfClubRows } from "./clubPage.ts";
+import { removeInClub, saveInClub } from "./clubSave.ts";
+import type { Context } from "./context.ts";
+import { connectionOf, forwards } from "./page.ts";
+import { SaveResult, saving } from "./saveResult.ts";
+
+export const Want = builder.prismaObject("Want", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    code: t.exposeString("code"),
+    member: t.relation("member"),
+    part: t.exposeString("part"),
+    machine: t.exposeString("machine"),
+    references: t.exposeString("references"),
+    quantity: t.exposeInt("quantity"),
+    needBy: t.expose("needBy", { type: "Date", nullable: true }),
+    notes: t.exposeString("notes"),
+    met: t.exposeBoolean("met"),
+    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
+    own: t.boolean({ resolve: async (want, _args, context) => (await memberIn(context)).id === want.memberId }),
+    ownPart: t.field({
+      type: OwnPart,
+      nullable: true,
+      description: "The part of one's own restoration that it stands for; told to its own workshop alone.",
+      select: {
+        ownPart: {
+          select: { id: true, restorationId: true, name: true, restoration: { select: { workshopId: true } } },
+        },
+      },
+      resolve: async ({ ownPart }, _args, context) => {
+        const member = await memberIn(context);
+        if (ownPart === null || !member.restorer || ownPart.restoration.workshopId !== member.workshopId) return null;
+        return { id: ownPart.id, restoration: ownPart.restorationId, name: ownPart.name };
+      },
+    }),
+  }),
+});
+
+const OwnPart = builder.objectRef<{ id: string; restoration: string; name: string }>("WantedOwnPart").implement({
+  fields: (t) => ({ id: t.exposeID("id"), restoration: t.exposeID("restoration"), name: t.exposeString("name") }),
+});
+
+export const WantConnection = connectionOf("Want", Want);
+
+builder.queryField("wants", (t) =>
+  t.field({
+    type: WantConnection,
+    description: "What members look for, the newest first; own: the asker's alone, those met among them.",
+    args: {
+      ...forwards,
+      own: t.arg.boolean(),
+      part: t.arg.id({ description: "The asker's own for this part of a restoration." }),
+    },
+    resolve: async (_root, args, context, info) => {
+      const member = await memberIn(context);
+      const mine = args.own || args.part != null;
+      return pageOfClubRows(context, info, args, "want", {
+        where: {
+          ...(mine ? { clubId: member.club.id, memberId: member.id } : { ...readableBy(member), met: false }),
+          ...(args.part == null ? {} : { partId: args.part }),
+        },
+        orderBy: [{ postedAt: "desc" }, { id: "desc" }],
+      });
+    },
+  }),
+);
+
+const WantInput = builder.inputType("WantInput", {
+  description:
+    "ownPart: an outstanding part of one's own restoration; its wording, machine and references are then taken from it where none are given.",
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    code: t.string(),
+    ownPart: t.id(),
+    part: t.string(),
+    machine: t.string(),
+    references: t.string(),
+    quantity: t.int(),
+    needBy: t.field({ type: "Date" }),
+    notes: t.string(),
+    met: t.boolean(),
+  }),
+});
+
+builder.mutationFields((t) => ({
+  saveWant: t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: WantInput, required: true }) },
+    resolve: (_root, { input }, context) =>
+      saving(
+        context,
+        () => saveWant(context, input),
+        () => {},
+      ),
+  }),
+  removeWant: t.field({
+    type: SaveResult,
+    args: { id: t.arg.id({ required: true }), revision: t.arg.int({ required: true }) },
+    resolve: (_root, { id, revision }, context) =>
+      saving(
+        context,
+        () => removeInClub(context, "want", id, revision),
+        () => {},
+      ),
+  }),
+}));
+
+async function saveWant(context: Context, input: typeof WantInput.$inferInput) {
+  const member = await memberIn(context);
+  const { id, revision, ownPart, ...patch } = input;
+  return saveInClub(context, {
+    table: "want",
+    id,
+    revision,
+    patch,
+    prefix: "W",
+    defaults: { partId: null, machine: "", references: "", quantity: 1, needBy: null, notes: "", met: false },
+    place: async (tx, merged, _before, fault) =>
+      ownPart === undefined ? {} : fromPart(tx, member, ownPart, patch, merged, fault),
+  });
+}
+
+/** What a want takes from the part that it stands for. */
+async function fromPart(
+  tx: Tx,
+  member: Member,
+  id: string | null,
+  patch: Record<string, unknown>,
+  merged: Record<string, unknown>,
+  fault: (fault: Fault) => void,
+): Promise<Record<string, unknown>> {
+  if (id === null) return { partId: null };
+  const part = member.restorer
+    ? await tx.part.findFirst({
+        where: { id, restoration: { workshopId: member.workshopId } },
+        include: { references: true, restoration: { select: { machine: true } } },
+      })
+    : null;
+  if (part === null) {
+    fault({ code: "UNKNOWN_ROW", field: "ownPart", value: id, message: "There is no part of yours with that id." });
+    return {};
+  }
+  return {
+    partId: part.id,
+    part: patch.part ?? merged.part ?? part.name,
+    machine: patch.machine ?? (merged.machine || part.restoration.machine),
+    references: patch.references ?? (merged.references || part.references.map(({ number }) => number).join(", ")),
+    quantity: patch.quantity ?? (merged.id === undefined ? part.quantity : merged.quantity),
+  };
+}

@@ -1,0 +1,184 @@
+/**
+ * What is kept in memory of the club so that it can be searched and matched: the words of every shared source, and the
+ * open wants and spares. Read once, then kept up with each change that this process commits.
+ */
+import MiniSearch from "minisearch";
+import type { Store } from "../store/client.ts";
+import { type ClubEntry, onClubCommit } from "../store/clubJournal.ts";
+import type { ClubTables } from "../store/clubTables.ts";
+import { type Known, keysOf, known, type MatchReason, REASONS, reasonOf, referencesOf } from "./clubMatch.ts";
+
+interface SourceWords {
+  id: string;
+  supplier: string;
+  part: string;
+  machine: string;
+  references: string;
+  numbers: string;
+}
+
+export interface Listed {
+  id: string;
+  memberId: string;
+  known: Known;
+  quantity: number;
+  partId: string | null;
+  postedAt: number;
+}
+
+export interface Match {
+  wantId: string;
+  spareId: string;
+  reason: MatchReason;
+}
+
+/** Which words of a source are searched: any of them, or those of one field. */
+export type SearchField = "part" | "machine" | "references" | "supplier";
+
+export class ClubIndex {
+  private readonly search = new MiniSearch<SourceWords>({
+    fields: ["part", "references", "numbers", "machine", "supplier"],
+    storeFields: [],
+    processTerm: (term) => term.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase(),
+  });
+  readonly wants = new Map<string, Listed>();
+  readonly spares = new Map<string, Listed>();
+
+  async load(store: Store, clubId: string): Promise<void> {
+    const open = { clubId, hiddenReason: null };
+    const words = { id: true, part: true, machine: true, references: true } as const;
+    const sources = await store.clubSource.findMany({ where: open, select: { ...words, supplier: true } });
+    await this.search.addAllAsync(sources.map(searched), { chunkSize: 2_000 });
+    const listed = { ...words, memberId: true, quantity: true, postedAt: true } as const;
+    const wants = await store.want.findMany({ where: { ...open, met: false }, select: { ...listed, partId: true } });
+    for (const want of wants) this.wants.set(want.id, listedOf(want));
+    const spares = await store.spare.findMany({ where: { ...open, gone: false }, select: listed });
+    for (const spare of spares) this.spares.set(spare.id, listedOf({ ...spare, partId: null }));
+  }
+
+  follow(entries: readonly ClubEntry[]): void {
+    for (const { table, id, after } of entries) {
+      if (table === "clubSource") {
+        if (this.search.has(id)) this.search.discard(id);
+        const row = after as unknown as ClubTables["clubSource"] | null;
+        if (row !== null && row.hiddenReason === null) this.search.add(searched(row));
+      } else if (table === "want") {
+        const row = after as unknown as ClubTables["want"] | null;
+        if (row === null || row.met || row.hiddenReason !== null) this.wants.delete(id);
+        else this.wants.set(id, listedOf(row));
+      } else if (table === "spare") {
+        const row = after as unknown as ClubTables["spare"] | null;
+        if (row === null || row.gone || row.hiddenReason !== null) this.spares.delete(id);
+        else this.spares.set(id, listedOf({ ...row, partId: null }));
+      }
+    }
+  }
+
+  /**
+   * Ids of the sources that fit the words, best first. Every word must be found, misspelt by a letter in five at most,
+   * or as the beginning of a longer one; a reference number also without its dashes and points.
+   */
+  find(text: string, fields?: readonly SearchField[]): string[] {
+    const within = fields?.flatMap((field) => (field === "references" ? ["references", "numbers"] : [field]));
+    const options = {
+      ...(within === undefined ? {} : { fields: within }),
+      combineWith: "AND" as const,
+      prefix: (term: string) => term.length > 2,
+      // A wrong digit is another number, so only words are read as misspelt.
+      fuzzy: (term: string) => (/\d/.test(term) || term.length < 4 ? 0 : 0.2),
+      boost: { references: 4, numbers: 4, part: 2 },
+    };
+    const found = this.search.search(text, options);
+    if (found.length > 0) return found.map(({ id }) => String(id));
+    const [number] = referencesOf(text);
+    return number === undefined ? [] : this.search.search(number, { fields: ["numbers"] }).map(({ id }) => String(id));
+  }
+
+  /** Matches of one member's wants and spares with what others have and want: strongest reason first, then newest. */
+  matchesOf(memberId: string): Match[] {
+    const matches: (Match & { newest: number })[] = [];
+    const pair = (want: Listed, spare: Listed) => {
+      if (want.memberId === spare.memberId) return;
+      const reason = reasonOf(want.known, spare.known);
+      if (reason !== null)
+        matches.push({ wantId: want.id, spareId: spare.id, reason, newest: Math.max(want.postedAt, spare.postedAt) });
+    };
+    for (const want of this.wants.values())
+      if (want.memberId === memberId) for (const spare of this.spares.values()) pair(want, spare);
+    for (const spare of this.spares.values())
+      if (spare.memberId === memberId) for (const want of this.wants.values()) pair(want, spare);
+    return matches.sort(
+      (a, b) =>
+        REASONS.indexOf(a.reason) - REASONS.indexOf(b.reason) ||
+        b.newest - a.newest ||
+        (a.wantId + a.spareId < b.wantId + b.spareId ? -1 : 1),
+    );
+  }
+
+  /** Why a want and a spare go together; null where they do not, or one of them is no longer open. */
+  reason(wantId: string, spareId: string): MatchReason | null {
+    const [want, spare] = [this.wants.get(wantId), this.spares.get(spareId)];
+    return want === undefined || spare === undefined || want.memberId === spare.memberId
+      ? null
+      : reasonOf(want.known, spare.known);
+  }
+
+  /** Open wants with the keys by which those for one part are gathered. */
+  wantedParts(): (Listed & { keys: string[] })[] {
+    return [...this.wants.values()].map((want) => ({ ...want, keys: keysOf(want.known) }));
+  }
+}
+
+const searched = (row: Omit<SourceWords, "numbers">): SourceWords => ({
+  id: row.id,
+  supplier: row.supplier,
+  part: row.part,
+  machine: row.machine,
+  references: row.references,
+  numbers: referencesOf(row.references).join(" "),
+});
+
+const listedOf = (row: {
+  id: string;
+  memberId: string;
+  part: string;
+  machine: string;
+  references: string;
+  quantity: number;
+  partId: string | null;
+  postedAt: Date;
+}): Listed => ({
+  id: row.id,
+  memberId: row.memberId,
+  known: known(row),
+  quantity: row.quantity,
+  partId: row.partId,
+  postedAt: row.postedAt.getTime(),
+});
+
+const kept = new WeakMap<Store, Map<string, Promise<ClubIndex>>>();
+
+/** The index of a club of the store, read when it is first asked for. */
+export function clubIndex(store: Store, clubId: string): Promise<ClubIndex> {
+  let clubs = kept.get(store);
+  if (clubs === undefined) {
+    const fresh = new Map<string, Promise<ClubIndex>>();
+    clubs = fresh;
+    kept.set(store, fresh);
+    onClubCommit(store, (entries) => {
+      for (const index of fresh.values())
+        void index.then(
+          (ready) => ready.follow(entries),
+          () => {},
+        );
+    });
+  }
+  const known = clubs.get(clubId);
+  if (known !== undefined) return known;
+  const index = new ClubIndex();
+  const loading = index.load(store, clubId).then(() => index);
+  clubs.set(clubId, loading);
+  // A failed read is not kept.
+  loading.catch(() => clubs.delete(clubId));
+  return loading;
+}

@@ -1,0 +1,75 @@
+/** The tables of the club that its journal writes, and what hangs on a row of each. */
+import type {
+  Batch,
+  BatchPrice,
+  BatchStage,
+  Club,
+  ClubMember,
+  ClubReport,
+  ClubSource,
+  MatchMessage,
+  MatchThread,
+  Pledge,
+  Spare,
+  Want,
+} from "../generated/prisma/client.ts";
+import type { Tx } from "./client.ts";
+import { type AnyRow, delegateOf, type Table } from "./tables.ts";
+
+export interface ClubTables {
+  club: Club;
+  clubMember: ClubMember;
+  clubSource: ClubSource;
+  want: Want;
+  spare: Spare;
+  matchThread: MatchThread;
+  matchMessage: MatchMessage;
+  batch: Batch;
+  batchPrice: BatchPrice;
+  batchStage: BatchStage;
+  pledge: Pledge;
+  clubReport: ClubReport;
+}
+
+export type ClubTable = keyof ClubTables;
+
+/** The Prisma delegate of a club table chosen at run time. */
+export const clubDelegateOf = (tx: Tx, table: ClubTable) => delegateOf(tx, table as unknown as Table);
+
+/** Rows that go with the row they hang on (`with`), or forbid that it goes. */
+export const CLUB_DEPENDENTS: Partial<
+  Record<ClubTable, readonly { table: ClubTable; field: string; outcome: "remove" | "refuse" }[]>
+> = {
+  want: [{ table: "matchThread", field: "wantId", outcome: "refuse" }],
+  spare: [{ table: "matchThread", field: "spareId", outcome: "refuse" }],
+  matchThread: [{ table: "matchMessage", field: "threadId", outcome: "refuse" }],
+  batch: [
+    { table: "pledge", field: "batchId", outcome: "refuse" },
+    { table: "batchPrice", field: "batchId", outcome: "remove" },
+    { table: "batchStage", field: "batchId", outcome: "remove" },
+  ],
+};
+
+/** What a person calls one row of the table. */
+export const CLUB_NOUNS: Record<ClubTable, string> = {
+  club: "club",
+  clubMember: "member",
+  clubSource: "source",
+  want: "want",
+  spare: "spare",
+  matchThread: "thread",
+  matchMessage: "message",
+  batch: "batch",
+  batchPrice: "price of the batch",
+  batchStage: "stage payment",
+  pledge: "pledge",
+  clubReport: "report",
+};
+
+/** The code and words by which a person knows a row of the club. */
+export function clubNameOf(row: Readonly<Record<string, unknown>>): string {
+  if (typeof row.code === "string") return `${row.code}${typeof row.part === "string" ? ` ${row.part}` : ""}`;
+  return String(row.name ?? row.title ?? row.id);
+}
+
+export type { AnyRow };

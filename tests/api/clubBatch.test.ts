@@ -1,0 +1,208 @@
+/** Batches: pledges that are never lost or oversold, money that adds up, and the quotes that follow them. */
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
+import { settleDue } from "../../server/plan/batch.ts";
+import { type TestStore, testStore } from "../support/store.ts";
+import { type ClubInTest, clubOn, type Person } from "./clubPeople.ts";
+
+interface Amount {
+  minor: number;
+}
+interface PledgeRead {
+  memberName: string;
+  price: Amount;
+  deposit: Amount | null;
+  stages: Amount[];
+}
+interface BatchRead {
+  batch: {
+    standing: { pledged: number; needed: number; now: { total: Amount } };
+    pledges: { edges: { node: PledgeRead }[] };
+  };
+}
+
+let open: TestStore;
+let club: ClubInTest;
+let organiser: Person;
+let people: Person[];
+let batch: string;
+
+const TERMS = {
+  part: "Gearbox casing, both halves",
+  machine: "Tallow & Wren",
+  maker: "Brindlewick Foundry",
+  patternMinor: 60_000,
+  setUpMinor: 12_000,
+  unitMinor: 6_500,
+  smallest: 6,
+  most: 8,
+  closesOn: "2027-03-01",
+  leadDays: 56,
+  stages: [
+    { title: "Sample approved", percent: 40 },
+    { title: "On delivery", percent: 60 },
+  ],
+};
+
+const save = (who: Person, input: object) => who.call("saveBatch", "$input: BatchInput!", { input });
+const pledge = (who: Person, quantity = 1) => who.call("pledge", "$batch: ID!, $quantity: Int!", { batch, quantity });
+const withdraw = (who: Person) => who.call("withdrawPledge", "$batch: ID!", { batch });
+const row = () => open.store.batch.findUniqueOrThrow({ where: { id: batch } });
+
+beforeAll(async () => {
+  open = await testStore();
+  club = await clubOn(open.store, 100_000);
+  organiser = await club.person("Organiser");
+  people = await Promise.all(
+    Array.from({ length: 12 }, (_, i) => club.person(`Member ${i}`, i === 0 ? "RESTORER" : "MEMBER")),
+  );
+});
+afterAll(() => open.close());
+beforeEach(async () => {
+  const made = await save(organiser, TERMS);
+  expect(made.__typename).toBe("ClubSaved");
+  batch = made.id;
+});
+
+describe("pledges", () => {
+  test("of many members at once never take more than the maker makes, and none is lost", async () => {
+    const results = await Promise.all(people.map((who) => pledge(who)));
+    const taken = results.filter(({ __typename }) => __typename === ("ClubSaved" as never));
+    expect(taken).toHaveLength(8);
+    expect(results.filter(({ code }) => code === "BATCH_FULL")).toHaveLength(4);
+    expect(await open.store.pledge.count({ where: { batchId: batch, withdrawn: false } })).toBe(8);
+    expect((await row()).pledged).toBe(8);
+  });
+
+  test("and withdrawals in any order at once leave what was counted by hand", async () => {
+    const first = people.slice(0, 5);
+    for (const who of first) await pledge(who);
+    const results = await Promise.all([
+      ...first.slice(0, 3).map((who) => withdraw(who)),
+      ...people.slice(5).map((who) => pledge(who, 2)),
+    ]);
+    const kept = await open.store.pledge.findMany({ where: { batchId: batch, withdrawn: false } });
+    const pieces = kept.reduce((sum, { quantity }) => sum + quantity, 0);
+    expect(pieces).toBe((await row()).pledged);
+    expect(pieces).toBeLessThanOrEqual(8);
+    const came = results.slice(3).filter(({ code }) => code !== "BATCH_FULL").length;
+    expect(pieces).toBe(2 + 2 * came);
+    const back = await open.store.pledge.findMany({ where: { batchId: batch, withdrawn: true } });
+    expect(back.map(({ depositState }) => depositState)).toEqual(["RETURNED", "RETURNED", "RETURNED"]);
+  });
+
+  test("pay what the batch costs to the penny, in deposit and stages", async () => {
+    for (const who of people.slice(0, 5)) await pledge(who);
+    await pledge(people[5]!, 2);
+    const { batch: read } = await organiser.ask<BatchRead>(
+      `query ($id: ID!) { batch(id: $id) { standing { pledged needed now { total { minor } } }
+        pledges(first: 50) { totalCount edges { node { price { minor } deposit { minor } stages { minor } } } } } }`,
+      { id: batch },
+    );
+    // 7 pieces, 8 castings: 720.00 + 520.00.
+    expect(read.standing).toMatchObject({ pledged: 7, needed: 0, now: { total: { minor: 124_000 } } });
+    const nodes = read.pledges.edges.map(({ node }) => node);
+    expect(nodes.reduce((sum, one) => sum + one.price.minor, 0)).toBe(124_000);
+    for (const one of nodes)
+      expect(one.deposit!.minor + one.stages.reduce((sum, stage) => sum + stage.minor, 0)).toBe(one.price.minor);
+  });
+
+  test("show deposit and stages to their member and the organiser alone", async () => {
+    await pledge(people[1]!);
+    const read = (who: Person) =>
+      who.ask<BatchRead>(
+        `query ($id: ID!) { batch(id: $id) { pledges { edges { node { memberName deposit { minor } stages { minor } } } } } }`,
+        { id: batch },
+      );
+    expect((await read(people[2]!)).batch.pledges.edges[0]!.node).toEqual({
+      memberName: "Member 1",
+      deposit: null,
+      stages: [],
+    });
+    expect((await read(people[1]!)).batch.pledges.edges[0]!.node.deposit).not.toBeNull();
+  });
+
+  test("are taken back by undo, and undo is refused where others have taken the room since", async () => {
+    const mine = await pledge(people[1]!, 3);
+    const undo = (who: Person, change: string) => who.call("undo", "$change: ID!", { change });
+    const out = await withdraw(people[1]!);
+    await pledge(people[2]!, 7);
+    expect(await undo(people[1]!, out.clubChange.id)).toMatchObject({ code: "BATCH_FULL" });
+    expect((await row()).pledged).toBe(7);
+    expect(await undo(people[2]!, mine.clubChange.id)).toMatchObject({ code: "NOT_ALLOWED" });
+  });
+
+  test("fix the terms that were pledged to", async () => {
+    await pledge(people[1]!);
+    const { revision } = await row();
+    expect(await save(organiser, { id: batch, revision, unitMinor: 9_000 })).toMatchObject({ code: "IN_USE" });
+    expect(await save(people[1]!, { id: batch, revision, notes: "mine" })).toMatchObject({ code: "NOT_ALLOWED" });
+    expect(await save(organiser, { id: batch, revision, notes: "Two originals lent" })).toMatchObject({
+      revision: revision + 1,
+    });
+  });
+});
+
+describe("a closing date", () => {
+  test("passed short fails the batch and returns the deposits; passed filled closes it and spends them", async () => {
+    await pledge(people[1]!, 5);
+    await settleDue(open.store, club.id, "2027-03-01");
+    expect((await row()).state).toBe("OPEN");
+    await settleDue(open.store, club.id, "2027-03-02");
+    expect((await row()).state).toBe("FAILED");
+    expect((await open.store.pledge.findFirstOrThrow({ where: { batchId: batch } })).depositState).toBe("RETURNED");
+    expect(await pledge(people[2]!)).toMatchObject({ code: "BATCH_SETTLED" });
+
+    batch = (await save(organiser, TERMS)).id;
+    await pledge(people[1]!, 6);
+    await settleDue(open.store, club.id, "2027-03-02");
+    expect((await row()).state).toBe("CLOSED");
+    expect((await open.store.pledge.findFirstOrThrow({ where: { batchId: batch } })).depositState).toBe("SPENT");
+  });
+
+  test("is brought forward by the organiser of a filled batch alone", async () => {
+    await pledge(people[1]!, 5);
+    const close = (who: Person, revision: number) =>
+      who.call("closeBatch", "$batch: ID!, $revision: Int!", { batch, revision });
+    expect(await close(organiser, (await row()).revision)).toMatchObject({ code: "NOT_ALLOWED" });
+    await pledge(people[2]!);
+    expect(await close(people[1]!, (await row()).revision)).toMatchObject({ code: "NOT_ALLOWED" });
+    expect((await close(organiser, (await row()).revision)).__typename).toBe("ClubSaved");
+    expect(await row()).toMatchObject({ state: "CLOSED", closesOn: "2026-11-23" });
+  });
+});
+
+test("a batch planned for a part is a quote that follows every pledge, and raises the plan's revision", async () => {
+  const restorer = people[0]!;
+  const restoration = await open.store.restoration.create({
+    data: { workshopId: restorer.workshop, machine: "Tallow & Wren" },
+  });
+  const part = await open.store.part.create({
+    data: { restorationId: restoration.id, code: "P1", name: "Gearbox casing" },
+  });
+  const planned = await restorer.call("planBatch", "$batch: ID!, $part: ID!", { batch, part: part.id });
+  expect(planned.__typename).toBe("Saved");
+  const quote = () => open.store.quote.findUniqueOrThrow({ where: { id: planned.id } });
+  const before = await quote();
+  // At the smallest size: 6 pieces, 7 castings: 720.00 + 455.00 = 1175.00, 195.84 each at most.
+  expect(before).toMatchObject({
+    batchId: batch,
+    unitPriceMinor: 19_584,
+    orderFrom: "2027-03-01",
+    leadDays: 56,
+    banned: false,
+  });
+  const revision = async () =>
+    (await open.store.restoration.findUniqueOrThrow({ where: { id: restoration.id } })).planRevision;
+  const at = await revision();
+  await pledge(people[1]!, 4);
+  const after = await quote();
+  expect(after.failureChance).toBeLessThan(before.failureChance);
+  expect(await revision()).toBe(at + 1);
+  await pledge(people[2]!, 2);
+  expect(await quote()).toMatchObject({ failureChance: 0 });
+  expect(await restorer.call("planBatch", "$batch: ID!, $part: ID!", { batch, part: part.id })).toMatchObject({
+    code: "IN_USE",
+  });
+  await settleDue(open.store, club.id, "2027-03-05");
+  expect(await quote()).toMatchObject({ banned: true });
+});
