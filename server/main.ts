@@ -3,6 +3,8 @@ import { createServer } from "node:http";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
 import { seedDemo } from "../seed/load.ts";
+import { firstLink, LINK_DAYS } from "./access/invitation.ts";
+import { linkOf } from "./api/accountResult.ts";
 import { createApp } from "./api/server.ts";
 import { keepDays } from "./plan/dayFigures.ts";
 import { openStore, type Store } from "./store/client.ts";
@@ -21,11 +23,9 @@ function giveUp(message: string): never {
   process.exit(1);
 }
 
-/** An empty database gets the demo, or with LASTBOLT_SEED=none a workshop with nothing in it. */
+/** An empty database gets the demo; with LASTBOLT_SEED=none, a workshop whose admin has yet to come. */
 async function fillIfEmpty(store: Store): Promise<void> {
-  if (process.env["LASTBOLT_SEED"] !== "none") return seedDemo(store);
-  if ((await store.workshop.count()) > 0) return;
-  await store.workshop.create({ data: { name: "Workshop", accounts: { create: { name: "Restorer" } } } });
+  if (process.env["LASTBOLT_SEED"] !== "none") await seedDemo(store);
 }
 
 if (!Number.isInteger(port) || port < 0 || port > 65_535)
@@ -38,6 +38,7 @@ await migrate(file, { log: console.log }).catch((error: unknown) => {
 });
 const store = await openStore(file);
 await fillIfEmpty(store);
+const first = await firstLink(store);
 const { app, stop } = await createApp(store, { introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off", dist });
 const server = createServer(app);
 const days = keepDays(store);
@@ -53,7 +54,12 @@ server.on("error", async (error: NodeJS.ErrnoException) => {
 server.listen(port, host, () => {
   const address = server.address();
   const name = host.includes(":") ? `[${host}]` : host;
-  console.log(`Lastbolt is ready at http://${name}:${typeof address === "object" ? address?.port : port}/`);
+  const reached = `http://${name}:${typeof address === "object" ? address?.port : port}`;
+  console.log(`Lastbolt is ready at ${reached}/`);
+  if (first !== null)
+    console.log(
+      `Nobody can sign in yet. Open this link to set your name, e-mail and password; it is good once, for ${LINK_DAYS.JOIN} days:\n${reached}${linkOf(first)}`,
+    );
 });
 
 let stopping = false;

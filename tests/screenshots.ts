@@ -8,7 +8,18 @@ import { seedDemo } from "../seed/load.ts";
 import { launchBrowser, openPage } from "./support/browser.ts";
 import { startServer } from "./support/server.ts";
 
-const SCREENS = ["hold-ups", "over-time", "choices", "field-sheet", "parts", "work", "snags", "suppliers", "restoration", "files"];
+const SCREENS = [
+  "hold-ups",
+  "over-time",
+  "choices",
+  "field-sheet",
+  "parts",
+  "work",
+  "snags",
+  "suppliers",
+  "restoration",
+  "files",
+];
 const SIZES = { wide: { width: 1280, height: 900 }, narrow: { width: 390, height: 844 } };
 
 const asked = process.argv.slice(2);

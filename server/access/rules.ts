@@ -1,13 +1,14 @@
 /**
- * Who may see and change what. Each rule stands here once, and what no rule allows is denied:
- * a restorer reads and changes everything of the own workshop; nobody sees anything of another.
+ * Who may see and change which rows. Each rule stands here once, and what no rule allows is denied:
+ * a restorer reads and changes everything of the own workshop, an owner reads the own restoration,
+ * and nobody sees anything of another workshop. Which fields of those rows each may read: fields.ts.
  */
 import type { Store, Tx } from "../store/client.ts";
 import { NotFound, Refused } from "../store/fault.ts";
 import { delegateOf, NOUNS, type Table, type Tables } from "../store/tables.ts";
 import type { Viewer } from "./viewer.ts";
 
-/** True where the viewer may read the rows of the own workshop. */
+/** True where the viewer may read all rows of the own workshop. */
 export const canRead = (viewer: Viewer): boolean => viewer.role === "RESTORER";
 
 /** True where the viewer may change the rows of the own workshop. */
@@ -16,8 +17,12 @@ export const canWrite = (viewer: Viewer): boolean => viewer.role === "RESTORER";
 /** Where-clause that no row meets. */
 const NOTHING = { id: { in: [] as string[] } };
 
-/** The viewer's restorations, as a where-clause. */
-export const restorationsOf = (viewer: Viewer) => (canRead(viewer) ? { workshopId: viewer.workshopId } : NOTHING);
+/** The viewer's restorations, as a where-clause: a restorer's are the workshop's, an owner's those it owns. */
+export function restorationsOf(viewer: Viewer) {
+  if (canRead(viewer)) return { workshopId: viewer.workshopId };
+  if (viewer.role === "OWNER") return { workshopId: viewer.workshopId, ownerAccountId: viewer.accountId };
+  return NOTHING;
+}
 
 /** The viewer's suppliers, as a where-clause. */
 export const suppliersOf = (viewer: Viewer) => (canRead(viewer) ? { workshopId: viewer.workshopId } : NOTHING);
@@ -44,8 +49,12 @@ const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate">,
   knockOn: ["quote"],
   statedDimension: ["quote"],
   find: [],
+  hunt: [],
+  huntEvent: ["hunt"],
   order: [],
   payment: ["order"],
+  invoice: [],
+  decision: [],
   snag: [],
   remedy: [],
   inspection: [],
@@ -89,3 +98,31 @@ export const restorationFor = async (viewer: Viewer, store: Store | Tx, id: stri
 export function mayWrite(viewer: Viewer): void {
   if (!canWrite(viewer)) throw new Refused("NOT_ALLOWED", "Only a restorer of the workshop can change this.");
 }
+
+/**
+ * Throws {@link Refused} where the viewer may not answer what waits for a restoration's owner: the owner's own account may,
+ * and a restorer may note the answer while the owner has none.
+ */
+export function mayAnswer(viewer: Viewer, { ownerAccountId }: { ownerAccountId: string | null }): void {
+  if (ownerAccountId === null ? canWrite(viewer) : ownerAccountId === viewer.accountId) return;
+  throw new Refused("NOT_ALLOWED", "Only the owner can answer this.");
+}
+
+/** Throws {@link Refused} where the viewer may not bring files in or take them out: they hold all of a restoration. */
+export function mayUseFiles(viewer: Viewer): void {
+  if (viewer.role === "NOBODY") throw new Refused("NOT_SIGNED_IN", "Sign in to go on.");
+  if (!canRead(viewer)) throw new Refused("NOT_ALLOWED", "Files are for the restorers of the workshop.");
+}
+
+/** Throws {@link Refused} where the viewer may not invite, reset and close accounts of the workshop. */
+export function mayAdminister(viewer: Viewer): void {
+  if (!viewer.admin) throw new Refused("NOT_ALLOWED", "Only an admin of the workshop can do this.");
+}
+
+/** The accounts that the viewer may read of, as a where-clause: an admin's are the workshop's, anybody else's the own. */
+export const accountsOf = (viewer: Viewer) =>
+  viewer.admin ? { workshopId: viewer.workshopId } : { id: viewer.accountId };
+
+/** True where the viewer may read an account's e-mail and whether it can sign in. */
+export const readsAccount = (viewer: Viewer, account: { id: string; workshopId: string }): boolean =>
+  viewer.accountId === account.id || (viewer.admin && viewer.workshopId === account.workshopId);

@@ -1,33 +1,44 @@
-/** Who asks. There is one local account; every read and write passes through it all the same. */
+/** Who asks: the account whose cookie came with the request, or nobody. */
 import type { Role } from "../generated/prisma/enums.ts";
 import type { Store } from "../store/client.ts";
+import { signInOf } from "./signIn.ts";
 
 export interface Viewer {
+  /** Empty for nobody, as is the workshop. */
   accountId: string;
   workshopId: string;
-  role: Role;
+  role: Role | "NOBODY";
+  /** Invites, hands out reset links, closes accounts. */
+  admin: boolean;
+  /** False where only long work that the account began itself may be followed. */
+  everyJob: boolean;
 }
 
-const opening = new WeakMap<Store, Promise<void>>();
+/** Somebody who is not signed in. */
+export const NOBODY: Viewer = { accountId: "", workshopId: "", role: "NOBODY", admin: false, everyJob: false };
 
-/** The account that a request acts for: the local one, made with its workshop when the database is new. */
-export async function viewerOf(store: Store): Promise<Viewer> {
-  const found = await store.account.findFirst({ orderBy: { id: "asc" } });
-  if (found !== null)
-    return {
-      accountId: found.id,
-      workshopId: found.workshopId,
-      role: found.role,
-    };
-  if (!opening.has(store)) opening.set(store, openWorkshop(store));
-  await opening.get(store);
-  opening.delete(store);
-  return viewerOf(store);
-}
+/** What a cookie holds in which somebody left the demo: it does not take one in again unasked. */
+export const SIGNED_OUT = "signed-out";
 
-async function openWorkshop(store: Store): Promise<void> {
-  const workshop = (await store.workshop.findFirst()) ?? (await store.workshop.create({ data: { name: "Workshop" } }));
-  await store.account.create({
-    data: { workshopId: workshop.id, name: "Restorer", role: "RESTORER" },
+/**
+ * The account that a request acts for. Without a cookie it is nobody; only where the database holds the demo,
+ * it is the account with which the demo begins, the first of its workshop.
+ */
+export async function viewerOf(store: Store, secret: string | null = null): Promise<Viewer> {
+  const signIn = secret === null || secret === SIGNED_OUT ? null : await signInOf(store, secret);
+  if (signIn !== null) return asViewer(signIn.account);
+  if (secret === SIGNED_OUT) return NOBODY;
+  const first = await store.account.findFirst({
+    where: { workshop: { demo: true }, closed: false },
+    orderBy: { id: "asc" },
   });
+  return first === null ? NOBODY : asViewer(first);
 }
+
+const asViewer = (account: { id: string; workshopId: string; role: Role; admin: boolean }): Viewer => ({
+  accountId: account.id,
+  workshopId: account.workshopId,
+  role: account.role,
+  admin: account.admin && account.role === "RESTORER",
+  everyJob: account.role === "RESTORER",
+});

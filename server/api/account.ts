@@ -1,19 +1,67 @@
-/** The account that asks, and its workshop. */
+/** The account that asks, its workshop, and where it is signed in. */
+import { readsAccount } from "../access/rules.ts";
+import { hashOf } from "../access/secret.ts";
+import type { SignIn as SignInRow } from "../generated/prisma/client.ts";
 import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
 import { Role } from "./enums.ts";
+import { connectionOf, forwards, pageOf } from "./page.ts";
 
 builder.prismaObject("Workshop", {
   fields: (t) => ({ id: t.exposeID("id"), name: t.exposeString("name") }),
 });
 
+const SignIn = builder.objectRef<SignInRow>("SignIn").implement({
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    browser: t.exposeString("browser", { description: "As the browser names itself." }),
+    begunAt: t.expose("begunAt", { type: "DateTime" }),
+    usedAt: t.expose("usedAt", { type: "DateTime", description: "Last use, to the hour." }),
+    endsAt: t.expose("endsAt", { type: "DateTime", description: "When it ends if it is not used until then." }),
+    current: t.boolean({
+      description: "True for the browser that asks.",
+      resolve: (row, _args, { visit }) => typeof visit?.secret === "string" && row.secretHash === hashOf(visit.secret),
+    }),
+  }),
+});
+
+const SignInConnection = connectionOf("SignIn", SignIn);
+
 export const Account = builder.prismaObject("Account", {
   fields: (t) => ({
     id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
     name: t.exposeString("name"),
     role: t.expose("role", { type: Role }),
+    admin: t.exposeBoolean("admin"),
+    closed: t.exposeBoolean("closed"),
+    email: t.string({
+      nullable: true,
+      description: "Told to the account itself and to an admin of its workshop.",
+      resolve: (account, _args, { viewer }) => (readsAccount(viewer, account) ? account.email : null),
+    }),
+    joined: t.boolean({
+      nullable: true,
+      description: "Whether it has set a password; told like the e-mail.",
+      resolve: (account, _args, { viewer }) => (readsAccount(viewer, account) ? account.passwordHash !== null : null),
+    }),
     workshop: t.relation("workshop"),
+    signIns: t.field({
+      type: SignInConnection,
+      description: "Where it is signed in, the newest first; told to the account itself.",
+      args: forwards,
+      resolve: async ({ id }, args, context) => pageOf(args, await signInsOf(context, id)),
+    }),
   }),
 });
+
+export const AccountConnection = connectionOf("Account", Account);
+
+/** An account has 50 sign-ins at most, so they are read together. */
+const signInsOf = async ({ store, viewer }: Context, accountId: string): Promise<SignInRow[]> =>
+  viewer.accountId === accountId
+    ? store.signIn.findMany({ where: { accountId, endsAt: { gt: new Date() } }, orderBy: { usedAt: "desc" } })
+    : [];
 
 builder.queryField("me", (t) =>
   t.prismaField({

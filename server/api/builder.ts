@@ -8,6 +8,7 @@ import { getDatamodel } from "../generated/pothos-types.ts";
 import { isDate } from "../store/rules.ts";
 import type { Context } from "./context.ts";
 import { LIMITS, PAGE } from "./limits.ts";
+import { READERS } from "./readers.ts";
 
 export interface SchemaTypes {
   Context: Context;
@@ -21,7 +22,8 @@ export interface SchemaTypes {
 }
 
 export const builder = new SchemaBuilder<SchemaTypes>({
-  plugins: [ComplexityPlugin, PrismaPlugin],
+  // The first wraps the others: nothing of a field is worked out for somebody who may not read it.
+  plugins: [READERS, ComplexityPlugin, PrismaPlugin],
   defaultFieldNullability: false,
   prisma: {
     client: (context) => context.store,

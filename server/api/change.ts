@@ -1,5 +1,5 @@
 /** The record of changes, and the ways back: undo, and removal that undo can bring back. */
-import { own } from "../access/rules.ts";
+import { mayWrite, own, restorationsOf } from "../access/rules.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
@@ -7,9 +7,10 @@ import { type AnyRow, NOUNS, nameOf, type Table } from "../store/tables.ts";
 import { undo } from "../store/undo.ts";
 import { Account } from "./account.ts";
 import { builder } from "./builder.ts";
+import { takeBackInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { stillInspected } from "./fitting.ts";
-import { connectionOf } from "./page.ts";
+import { connectionOf, forwards, pageOfRows } from "./page.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 
 export const Change = builder.prismaObject("Change", {
@@ -42,9 +43,11 @@ const TABLES = {
   SUPPLIER: "supplier",
   QUOTE: "quote",
   FIND: "find",
+  HUNT: "hunt",
   EXCHANGE_RATE: "exchangeRate",
   ORDER: "order",
   PAYMENT: "payment",
+  INVOICE: "invoice",
   SNAG: "snag",
   REMEDY: "remedy",
   INSPECTION: "inspection",
@@ -55,6 +58,22 @@ const TABLES = {
 } as const satisfies Record<string, Table>;
 
 const RowKind = builder.enumType("RowKind", { values: Object.keys(TABLES) as (keyof typeof TABLES)[] });
+
+builder.queryField("changes", (t) =>
+  t.field({
+    type: ChangeConnection,
+    description: "The changes of one row and of those that hang on it, the newest first. Nothing takes an entry out.",
+    args: { ...forwards, row: t.arg({ type: RowKind, required: true }), id: t.arg.id({ required: true }) },
+    resolve: async (_root, { row, id, ...args }, context, info) => {
+      const { store, viewer } = context;
+      const found = await own(viewer, store, TABLES[row], id);
+      return pageOfRows(context, info, args, "change", {
+        where: { restoration: restorationsOf(viewer), rows: { contains: JSON.stringify(found.id) } },
+        orderBy: [{ at: "desc" }, { id: "desc" }],
+      });
+    },
+  }),
+);
 
 builder.mutationFields((t) => ({
   remove: t.field({
@@ -73,7 +92,8 @@ builder.mutationFields((t) => ({
     type: SaveResult,
     description: "Takes a change back; refused as stale where one of its rows has been changed since.",
     args: { change: t.arg.id({ required: true }) },
-    resolve: (_root, { change }, context) => saving(context, () => takeBack(context, change)),
+    resolve: (_root, { change }, context) =>
+      saving(context, async () => (await takeBackInClub(context, change)) ?? takeBack(context, change), noCheck),
   }),
 }));
 
@@ -81,7 +101,8 @@ async function removeRow(context: Context, table: Table, id: string, revision: n
   const { store, viewer } = context;
   const row = (await own(viewer, store, table, id)) as unknown as AnyRow;
   const restorationId = await recordedOn(context, table, row);
-  const summary = `Removed ${NOUNS[table]} ${nameOf(row)}`;
+  const name = table === "hunt" ? (await own(viewer, store, "part", row.partId as string)).code : nameOf(row);
+  const summary = `Removed ${NOUNS[table]} ${name}`;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, async (journal) => {
     await journal.remove(table, id, revision);
     if (table === "inspection") await stillInspected(journal.tx, row.partId as string);
@@ -89,9 +110,17 @@ async function removeRow(context: Context, table: Table, id: string, revision: n
   return { change, id, revision };
 }
 
+/** The club and the workshop have rules of their own for taking back. */
+const noCheck = () => {};
+
+const ANSWERS: ReadonlySet<string> = new Set(["APPROVED", "DECLINED"]);
+
 async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Saved, "is">> {
+  mayWrite(viewer);
   const taken = await own(viewer, store, "change", id);
   const change = await undo(store, taken, viewer.accountId, async (tx, entries) => {
+    if (entries.some(({ table, after }) => table === "decision" && ANSWERS.has(String(after?.state))))
+      throw new Refused("NOT_ALLOWED", "The owner's answer is kept as it was given: ask again instead.");
     const inspected = entries.filter((entry) => entry.table === "inspection").map((entry) => entry.after?.partId);
     for (const partId of new Set(inspected)) if (typeof partId === "string") await stillInspected(tx, partId);
   });

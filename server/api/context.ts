@@ -11,6 +11,7 @@ import { loadSheet, type Sheet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { CHUNK, delegateOf, NOUNS, type Table, type Tables } from "../store/tables.ts";
+import type { Visit } from "./visit.ts";
 
 /** Rows that fields of a document may name by id. */
 type Loadable = Tables & { account: Account };
@@ -27,6 +28,8 @@ export class Context {
   constructor(
     readonly store: Store,
     readonly viewer: Viewer,
+    /** The browser that asks; absent where a program inside asks. */
+    readonly visit: Visit | null = null,
   ) {}
 
   /** What is asked for several times in a request and read once. */

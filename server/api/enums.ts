@@ -15,8 +15,15 @@ export const CustomsBasis = builder.enumType(enums.CustomsBasis, { name: "Custom
 export const DimensionNature = builder.enumType(enums.DimensionNature, { name: "DimensionNature" });
 export const OrderState = builder.enumType(enums.OrderState, { name: "OrderState" });
 export const PaymentKind = builder.enumType(enums.PaymentKind, { name: "PaymentKind" });
+export const InvoiceKind = builder.enumType(enums.InvoiceKind, { name: "InvoiceKind" });
+export const DecisionKind = builder.enumType(enums.DecisionKind, { name: "DecisionKind" });
+export const DecisionState = builder.enumType(enums.DecisionState, { name: "DecisionState" });
+export const BatchState = builder.enumType(enums.BatchState, { name: "BatchState" });
+export const BatchBasis = builder.enumType(enums.BatchBasis, { name: "BatchBasis" });
+export const DepositState = builder.enumType(enums.DepositState, { name: "DepositState" });
+export const ClubRowKind = builder.enumType(enums.ClubRowKind, { name: "ClubRowKind" });
 export const Standing = builder.enumType("Standing", {
   description:
     "In hand; no source: nobody quotes it and no order is out; undecided: quoted, none chosen; to order: chosen, not ordered; ordered; late: ordered and past the promise.",
-  values: ["IN_HAND", "NO_SOURCE", "UNDECIDED", "TO_ORDER", "ORDERED", "LATE"] as const,
+  values: ["IN_HAND", "NO_SOURCE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "LATE"] as const,
 });

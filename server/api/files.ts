@@ -1,29 +1,35 @@
 /** Files over HTTP: a zip in, which becomes a job to follow and apply; a restoration and the templates out. */
 import express, { type ErrorRequestHandler, type NextFunction, type Request, type Response, Router } from "express";
-import { mayWrite, own, restorationFor } from "../access/rules.ts";
-import { viewerOf } from "../access/viewer.ts";
+import { mayUseFiles, own, restorationFor } from "../access/rules.ts";
+import type { Viewer } from "../access/viewer.ts";
 import { exportZip } from "../io/export.ts";
 import { readZip } from "../io/folder.ts";
 import { prepareImport } from "../io/import.ts";
+import { ledgerCsv } from "../io/ledger.ts";
 import { templatesZip } from "../io/templates.ts";
 import { ZIP_LIMITS } from "../io/zip.ts";
 import type { Store } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { jobs } from "../worker/jobs.ts";
+import { Visit } from "./visit.ts";
 
 const ZIP_TYPES = ["application/zip", "application/x-zip-compressed"];
 
-/** POST /import, GET /export/ID.zip and GET /templates.zip. Failures are JSON: {code, message, faults}. */
+/** POST /import, GET /export/ID.zip, GET /ledger/ID.csv and GET /templates.zip. Failures are JSON: {code, message, faults}. */
 export function fileRoutes(store: Store): Router {
   const router = Router();
+  const restorerOf = async (request: Request): Promise<Viewer> => {
+    const viewer = await new Visit(request, null).viewer(store);
+    mayUseFiles(viewer);
+    return viewer;
+  };
 
   router.post(
     "/import",
     zipsOnly,
     express.raw({ type: ZIP_TYPES, limit: ZIP_LIMITS.packed }),
     async (request, response) => {
-      const viewer = await viewerOf(store);
-      mayWrite(viewer);
+      const viewer = await restorerOf(request);
       const { restoration } = request.query;
       const asked = typeof restoration === "string" && restoration !== "" ? restoration : null;
       if (asked === null && restoration !== undefined) throw new NotFound("restoration", "");
@@ -41,9 +47,21 @@ export function fileRoutes(store: Store): Router {
   router.get("/export/:name", async (request, response) => {
     const { name } = request.params;
     if (!name.endsWith(".zip")) throw new NotFound("restoration", name);
-    const viewer = await viewerOf(store);
+    const viewer = await restorerOf(request);
     const { id, machine } = await own(viewer, store, "restoration", name.slice(0, -".zip".length));
     send(response, fileName(machine), await exportZip(store, viewer.workshopId, id));
+  });
+
+  router.get("/ledger/:name", async (request, response) => {
+    const { name } = request.params;
+    if (!name.endsWith(".csv")) throw new NotFound("restoration", name);
+    const viewer = await restorerOf(request);
+    const restoration = await own(viewer, store, "restoration", name.slice(0, -".csv".length));
+    response
+      .attachment(`${fileName(restoration.machine).replace(/\.zip$/, "")} ledger.csv`)
+      .type("text/csv")
+      .set("Cache-Control", "no-store")
+      .send(await ledgerCsv(store, restoration));
   });
 
   router.get("/templates.zip", (_request, response) => {
@@ -85,7 +103,7 @@ const refused: ErrorRequestHandler = (error: unknown, _request, response, next) 
     return tell(first!.code === "TOO_LARGE" ? 413 : 422, first!.code, error.message, error.faults);
   }
   if (error instanceof NotFound) return tell(404, error.code, error.message);
-  if (error instanceof Refused) return tell(403, error.code, error.message);
+  if (error instanceof Refused) return tell(error.code === "NOT_SIGNED_IN" ? 401 : 403, error.code, error.message);
   if (error instanceof WrongType)
     return tell(415, "UNREADABLE", "Send a zip with the content type application/zip. Nothing was read.");
   const { type, status } = error as { type?: unknown; status?: unknown };

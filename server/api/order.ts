@@ -1,14 +1,16 @@
 /** Quotes taken up, and the money that went to the suppliers. */
+import type { Payment } from "../generated/prisma/client.ts";
 import { orderDaysLate, promiseOf } from "../plan/dates.ts";
 import { paidMinor, unitPriceAt } from "../plan/price.ts";
 import { Refused } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
+import { correct, given, stays } from "./correction.ts";
 import { OrderState, PaymentKind } from "./enums.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
-import { save } from "./save.ts";
+import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 
 builder.prismaObject("Payment", {
@@ -18,7 +20,17 @@ builder.prismaObject("Payment", {
     kind: t.expose("kind", { type: PaymentKind }),
     paidOn: t.expose("paidOn", { type: "Date" }),
     amount: t.field({ type: Money, resolve: (p) => ({ minor: p.amountMinor, currency: p.currency }) }),
+    rate: t.exposeString("rate", {
+      nullable: true,
+      description: "Agreed on the day, to the restoration's currency; null: by the rates entered.",
+    }),
     notes: t.exposeString("notes"),
+    corrects: t.exposeID("correctsId", { nullable: true, description: "The payment that this one takes back." }),
+    correctedBy: t.id({
+      nullable: true,
+      select: { correctedBy: { select: { id: true } } },
+      resolve: ({ correctedBy }) => correctedBy?.id ?? null,
+    }),
   }),
 });
 
@@ -79,6 +91,7 @@ const PaymentInput = builder.inputType("PaymentInput", {
     kind: t.field({ type: PaymentKind }),
     paidOn: t.field({ type: "Date" }),
     amountMinor: t.int(),
+    rate: t.string(),
     notes: t.string(),
   }),
 });
@@ -91,8 +104,19 @@ builder.mutationFields((t) => ({
   }),
   savePayment: t.field({
     type: SaveResult,
+    description: "Adds a payment. One that stands is not changed (LEDGER): see correctPayment.",
     args: { input: t.arg({ type: PaymentInput, required: true }) },
     resolve: (_root, { input }, context) => saving(context, () => savePayment(context, input)),
+  }),
+  correctPayment: t.field({
+    type: SaveResult,
+    description:
+      "Writes an entry against a payment and, with an input, the right one beside it: what the input does not say is as it was.",
+    args: { payment: t.arg.id({ required: true }), input: t.arg({ type: PaymentInput }) },
+    resolve: (_root, { payment, input }, context) =>
+      saving(context, () =>
+        correct(context, "payment", payment, (row) => paymentDraft({ ...kept(row), ...given(input) }), input != null),
+      ),
   }),
 }));
 
@@ -130,20 +154,35 @@ const saveOrder = (context: Context, { id, revision, quote, ...patch }: typeof O
     },
   });
 
-const savePayment = (context: Context, { id, revision, order, ...patch }: typeof PaymentInput.$inferInput) =>
-  save(context, {
+const savePayment = (context: Context, input: typeof PaymentInput.$inferInput) => {
+  stays("payment", input.id);
+  return save(context, paymentDraft(input));
+};
+
+/** A payment as it was, as the input of another. */
+const kept = ({ orderId, kind, paidOn, amountMinor, rate, notes }: Payment): typeof PaymentInput.$inferInput => ({
+  order: orderId,
+  kind,
+  paidOn,
+  amountMinor,
+  rate,
+  notes,
+});
+
+function paymentDraft({ id, revision, order, ...patch }: typeof PaymentInput.$inferInput): Draft<"payment"> {
+  return {
     table: "payment",
     rule: "payment",
     id,
     revision,
     patch,
-    defaults: { notes: "" },
-    place: async (find, before) => {
-      const paid = await find.find("order", "order", order ?? before?.orderId);
-      if (before !== null) find.stays("order", before.orderId, order);
+    defaults: { rate: null, notes: "", correctsId: null },
+    place: async (find) => {
+      const paid = await find.find("order", "order", order);
       return { orderId: paid?.id, ...(paid === undefined ? {} : { currency: paid.currency }) };
     },
     recordOn: async (tx, payment) =>
       (await tx.order.findUniqueOrThrow({ where: { id: payment.orderId }, select: { restorationId: true } }))
         .restorationId,
-  });
+  };
+}

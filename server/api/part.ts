@@ -112,6 +112,11 @@ export const Part = builder.prismaObject("Part", {
     needs: t.relation("needs", { query: { orderBy: { operation: { code: "asc" } } } }),
     quotes: t.relation("quotes", { query: { orderBy: { code: "asc" } } }),
     chosenQuote: t.relation("chosenQuote", { nullable: true }),
+    fallbackQuote: t.relation("fallbackQuote", {
+      nullable: true,
+      description: "Ordered where the hunt for the part stops without a find.",
+    }),
+    hunt: t.relation("hunt", { nullable: true }),
     orders: t.relation("orders", { query: { orderBy: { code: "asc" } } }),
     inspections: t.relation("inspections", { query: { orderBy: [{ inspectedOn: "desc" }, { id: "asc" }] } }),
     restoration: t.relation("restoration"),

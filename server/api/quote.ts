@@ -294,6 +294,8 @@ export const quoteDraft = ({
       );
     if (moved && (await tx.part.count({ where: { chosenQuoteId: before.id } })) > 0)
       throw new Refused("IN_USE", "This quote is chosen for its part: leave the part undecided first.", [before.code]);
+    if (moved && (await tx.part.count({ where: { fallbackQuoteId: before.id } })) > 0)
+      throw new Refused("IN_USE", "A hunt falls back on this quote: choose another fallback first.", [before.code]);
   },
   lists: [
     {

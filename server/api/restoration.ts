@@ -10,6 +10,7 @@ import type { Context } from "./context.ts";
 import { CustomsBasis, OperationState, Standing } from "./enums.ts";
 import { ExchangeRateConnection } from "./exchangeRate.ts";
 import { FindConnection } from "./find.ts";
+import { HuntConnection } from "./hunt.ts";
 import { JudgingSheet } from "./judgingSheet.ts";
 import { LinkConnection } from "./link.ts";
 import { Money } from "./money.ts";
@@ -48,6 +49,21 @@ export const Restoration = builder.prismaObject("Restoration", {
       nullable: true,
       resolve: ({ capMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
+    capCoversLabour: t.exposeBoolean("capCoversLabour", {
+      description: "False: the cap is for parts and work outside the shop, and labour stands beside it.",
+    }),
+    hourlyRate: t.field({
+      type: Money,
+      nullable: true,
+      description: "What an hour at the bench is charged at, where the trade has no rate of its own.",
+      resolve: ({ hourlyRateMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    consentOver: t.field({
+      type: Money,
+      nullable: true,
+      description: "A single sum over this waits for the owner's consent.",
+      resolve: ({ consentOverMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
     confidence: t.exposeFloat("confidence", { nullable: true }),
     pricePerDay: t.field({
       type: Money,
@@ -73,6 +89,15 @@ export const Restoration = builder.prismaObject("Restoration", {
         pageOfRows(context, info, args, "exchangeRate", {
           where: { workshopId, ...(currency ? { OR: [{ base: currency }, { counter: currency }] } : {}) },
           orderBy: [{ date: "desc" }, { base: "asc" }, { counter: "asc" }, { id: "asc" }],
+        }),
+    }),
+    hunts: t.field({
+      type: HuntConnection,
+      args: bothWays,
+      resolve: (restoration, args, context, info) =>
+        pageOfRows(context, info, args, "hunt", {
+          where: { restorationId: restoration.id },
+          orderBy: [{ part: { code: "asc" } }, { id: "asc" }],
         }),
     }),
     finds: t.field({
@@ -256,6 +281,9 @@ const RestorationInput = builder.inputType("RestorationInput", {
     dataDate: t.field({ type: "Date" }),
     currency: t.string(),
     capMinor: t.int(),
+    capCoversLabour: t.boolean(),
+    hourlyRateMinor: t.int(),
+    consentOverMinor: t.int(),
     confidence: t.float(),
     pricePerDayMinor: t.int(),
     pricePerPointMinor: t.int(),
@@ -286,6 +314,9 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       dataDate: null,
       currency: "GBP",
       capMinor: null,
+      capCoversLabour: false,
+      hourlyRateMinor: null,
+      consentOverMinor: null,
       confidence: null,
       pricePerDayMinor: null,
       pricePerPointMinor: null,

@@ -1,7 +1,8 @@
 /** What a change answers: saved, or one of the failures that are expected. They are data; only mistakes of the program throw. */
 
 import { mayWrite } from "../access/rules.ts";
-import type { Change as ChangeRow } from "../generated/prisma/client.ts";
+import type { Viewer } from "../access/viewer.ts";
+import type { Change as ChangeRow, ClubChange as ClubChangeRow } from "../generated/prisma/client.ts";
 import { type Difference, type Fault, InvalidInput, Refused, StaleRow } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { Change } from "./change.ts";
@@ -11,6 +12,13 @@ import { connectionOf } from "./page.ts";
 export interface Saved {
   is: "Saved";
   change: ChangeRow;
+  id: string;
+  revision: number;
+}
+/** Saved in the club, whose record of changes is its own. */
+export interface ClubSaved {
+  is: "ClubSaved";
+  change: ClubChangeRow;
   id: string;
   revision: number;
 }
@@ -34,7 +42,7 @@ interface NotNow {
   message: string;
   rows: readonly string[];
 }
-type Result = Saved | Invalid | Stale | NotNow;
+type Result = Saved | ClubSaved | Invalid | Stale | NotNow;
 
 export const FaultType = builder.objectRef<Fault>("Fault").implement({
   description: "The one shape of everything that can be wrong with input.",
@@ -70,7 +78,24 @@ const SavedType = builder.objectRef<Saved>("Saved").implement({
   }),
 });
 
-const InvalidInputType = builder.objectRef<Invalid>("InvalidInput").implement({
+const ClubChange = builder.prismaObject("ClubChange", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    at: t.expose("at", { type: "DateTime" }),
+    summary: t.exposeString("summary"),
+  }),
+});
+
+const ClubSavedType = builder.objectRef<ClubSaved>("ClubSaved").implement({
+  description: "Saved in the club; undo takes its change back too.",
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    clubChange: t.field({ type: ClubChange, resolve: (saved) => saved.change }),
+  }),
+});
+
+export const InvalidInputType = builder.objectRef<Invalid>("InvalidInput").implement({
   fields: (t) => ({
     code: t.exposeString("code"),
     message: t.exposeString("message"),
@@ -88,7 +113,7 @@ const StaleRowType = builder.objectRef<Stale>("StaleRow").implement({
   }),
 });
 
-const RefusedType = builder.objectRef<NotNow>("Refused").implement({
+export const RefusedType = builder.objectRef<NotNow>("Refused").implement({
   fields: (t) => ({
     code: t.exposeString("code"),
     message: t.exposeString("message"),
@@ -97,14 +122,18 @@ const RefusedType = builder.objectRef<NotNow>("Refused").implement({
 });
 
 export const SaveResult = builder.unionType("SaveResult", {
-  types: [SavedType, InvalidInputType, StaleRowType, RefusedType],
+  types: [SavedType, ClubSavedType, InvalidInputType, StaleRowType, RefusedType],
   resolveType: (result) => (result as Result).is,
 });
 
-/** Runs a change for a viewer who may write; a failure that is expected becomes the answer. */
-export async function saving(context: Context, work: () => Promise<Omit<Saved, "is">>): Promise<Result> {
+/** Runs a change for a viewer who may do it, which is to write unless said; a failure that is expected becomes the answer. */
+export async function saving(
+  context: Context,
+  work: () => Promise<Omit<Saved, "is"> | ClubSaved>,
+  may: (viewer: Viewer) => void = mayWrite,
+): Promise<Result> {
   try {
-    mayWrite(context.viewer);
+    may(context.viewer);
     return { is: "Saved", ...(await work()) };
   } catch (error) {
     const { message } = error as Error;

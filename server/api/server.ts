@@ -6,7 +6,6 @@ import { ApolloServerPluginLandingPageLocalDefault } from "@apollo/server/plugin
 import { expressMiddleware } from "@as-integrations/express5";
 import express, { type ErrorRequestHandler, type Express } from "express";
 import helmet from "helmet";
-import { viewerOf } from "../access/viewer.ts";
 import type { Store } from "../store/client.ts";
 import { calendarRoutes } from "./calendarFeed.ts";
 import { Context } from "./context.ts";
@@ -15,6 +14,7 @@ import { fileRoutes } from "./files.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { schema } from "./schema.ts";
 import { eventStream } from "./stream.ts";
+import { ownPagesOnly, Visit } from "./visit.ts";
 
 export interface AppOptions {
   /** Whether the schema can be asked for, and Apollo's own try-it page is served. */
@@ -40,16 +40,23 @@ export async function createApp(
     plugins: [introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled()],
   });
   await apollo.start();
-  const context = async () => new Context(store, await viewerOf(store));
+  const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit);
 
   const app = express();
   const built = path.resolve(dist);
   const body = express.json({ limit: MOST_BODY });
   app.disable("x-powered-by");
+  // A proxy on this machine says who asks and whether it came over https; nobody else is believed.
+  app.set("trust proxy", "loopback");
   app.use(protection);
-  app.post("/graphql/stream", body, eventStream(schema, context));
+  app.use(["/graphql", "/import", "/export", "/ledger", "/templates.zip"], ownPagesOnly);
+  app.post(
+    "/graphql/stream",
+    body,
+    eventStream(schema, (request) => contextOf(new Visit(request, null))),
+  );
   if (introspection) app.get("/graphql", tryItProtection);
-  app.use("/graphql", body, expressMiddleware(apollo, { context }));
+  app.use("/graphql", body, expressMiddleware(apollo, { context: ({ req, res }) => contextOf(new Visit(req, res)) }));
   app.use(fileRoutes(store));
   app.use(calendarRoutes(store));
   // The built client's assets carry a hash of their content in their names.

@@ -3,6 +3,7 @@ import { own } from "../access/rules.ts";
 import { NotFound } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
+import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
 import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
@@ -39,6 +40,13 @@ builder.prismaObject("Hands", {
     trade: t.exposeString("trade"),
     people: t.exposeInt("people"),
     hoursPerDay: t.exposeFloat("hoursPerDay"),
+    rate: t.field({
+      type: Money,
+      nullable: true,
+      description: "What an hour of this trade is charged at; null: the restoration's own rate.",
+      select: { rateMinor: true, restoration: { select: { currency: true } } },
+      resolve: ({ rateMinor: minor, restoration: { currency } }) => (minor === null ? null : { minor, currency }),
+    }),
   }),
 });
 
@@ -69,6 +77,7 @@ const HandsInput = builder.inputType("HandsInput", {
     trade: t.string(),
     people: t.int(),
     hoursPerDay: t.float(),
+    rateMinor: t.int(),
   }),
 });
 
@@ -121,7 +130,7 @@ const saveHands = (context: Context, { id, revision, restoration, ...patch }: ty
     id,
     revision,
     patch,
-    defaults: { people: 1, hoursPerDay: 8 },
+    defaults: { people: 1, hoursPerDay: 8, rateMinor: null },
     place: async (find, before) => ({
       restorationId:
         before === null

@@ -28,11 +28,11 @@ const failed = (...errors: GraphQLError[]): Answer => [
 /** Serves one subscription a request. */
 export function eventStream(
   schema: GraphQLSchema,
-  contextOf: () => Promise<Context>,
+  contextOf: (request: Request) => Promise<Context>,
 ): (request: Request, response: Response) => Promise<void> {
   return createHandler<never>({
     authenticate: () => null,
-    onSubscribe: async (_request, { query, operationName, variables }) => {
+    onSubscribe: async ({ raw }, { query, operationName, variables }) => {
       let document: ReturnType<typeof parse>;
       try {
         document = parse(query, { maxTokens: MOST_TOKENS });
@@ -48,7 +48,7 @@ export function eventStream(
         document,
         operationName,
         variableValues: variables ?? null,
-        contextValue: (await contextOf()) as never,
+        contextValue: (await contextOf(raw)) as never,
       };
     },
     onNext: (_context, _request, result) =>

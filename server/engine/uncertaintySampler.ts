@@ -360,7 +360,7 @@ export class UncertaintySampler {
 function later(start: Float64Array, at: number, finish: Float64Array, from: number, lag: number, least: number): void {
   for (let i = 0; i < BLOCK; i++) {
     const t = finish[from + i]! + lag;
-    start[at + i] = t > least ? t : least;
+    start[at + i] = Math.max(t, least);
   }
 }
 
@@ -378,8 +378,8 @@ function latestOfTwo(
   for (let i = 0; i < BLOCK; i++) {
     const a = finish[fromA + i]! + lagA;
     const b = finish[fromB + i]! + lagB;
-    const t = a > b ? a : b;
-    start[at + i] = t > least ? t : least;
+    const t = Math.max(a, b);
+    start[at + i] = Math.max(t, least);
   }
 }
 

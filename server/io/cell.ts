@@ -71,11 +71,12 @@ export function decimalsOf(currency: string): number | undefined {
 }
 
 /** Minor units of a decimal text in a known currency. */
-export function amountOf(text: string, currency: string, places: number): CellRead {
+export function amountOf(text: string, currency: string, places: number, signed = false): CellRead {
   const minor = minorUnits(text, places);
   if (minor === undefined) return wrong("OUT_OF_RANGE", `must have at most ${places} decimals, as ${currency} has`);
-  if (minor < 0) return wrong("NEGATIVE", "must not be negative");
-  if (minor > MOST_MINOR) return wrong("OUT_OF_RANGE", `must be at most ${majorUnits(MOST_MINOR, places)} ${currency}`);
+  if (minor < 0 && !signed) return wrong("NEGATIVE", "must not be negative");
+  if (Math.abs(minor) > MOST_MINOR)
+    return wrong("OUT_OF_RANGE", `must be at most ${majorUnits(MOST_MINOR, places)} ${currency}`);
   return { value: minor };
 }
 

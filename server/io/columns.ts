@@ -6,7 +6,9 @@ import {
   CONDITIONS,
   CUSTOMS_BASES,
   DIMENSION_NATURES,
+  HUNT_STATES,
   INCOTERMS,
+  INVOICE_KINDS,
   LAG_UNITS,
   LENGTH_UNITS,
   type Noun,
@@ -37,7 +39,7 @@ export type ColumnKind =
   /** In files percent, in rows a fraction. */
   | { is: "percent" }
   /** In files major units, in rows minor units of the row's own currency, or of the restoration's. */
-  | { is: "money"; currency: "row" | "restoration" }
+  | { is: "money"; currency: "row" | "restoration"; signed?: true }
   /** Names a row of another table by its code. */
   | { is: "row"; of: Table };
 
@@ -103,6 +105,7 @@ const date: ColumnKind = { is: "date" };
 const yesNo: ColumnKind = { is: "yesNo" };
 const percent: ColumnKind = { is: "percent" };
 const money: ColumnKind = { is: "money", currency: "row" };
+const signedMoney: ColumnKind = { is: "money", currency: "row", signed: true };
 const choice = (of: readonly string[]): ColumnKind => ({ is: "choice", of });
 const row = (of: Table): ColumnKind => ({ is: "row", of });
 
@@ -134,6 +137,15 @@ export const TABLES: readonly FileTable[] = [
         null,
         "The most the owner will spend, in that currency, such as 20000 or 19999.50.",
       ),
+      may(
+        "capCoversLabour",
+        "capCoversLabour",
+        yesNo,
+        false,
+        "True where the cap is for labour too, and not only for parts and work outside the shop.",
+      ),
+      may("hourlyRate", "hourlyRateMinor", money, null, "What an hour at the bench is charged at."),
+      may("consentOver", "consentOverMinor", money, null, "A single sum over this waits for the owner's consent."),
       may(
         "confidence",
         "confidence",
@@ -189,6 +201,13 @@ export const TABLES: readonly FileTable[] = [
       must("trade", "trade", text, "The trade."),
       may("people", "people", whole, 1, "How many."),
       may("hoursPerDay", "hoursPerDay", number, 8, "Hours a day of each."),
+      may(
+        "rate",
+        "rateMinor",
+        { is: "money", currency: "restoration" },
+        null,
+        "What an hour of this trade is charged at; without it, the restoration's hourly rate.",
+      ),
     ],
   },
   {
@@ -498,6 +517,7 @@ export const TABLES: readonly FileTable[] = [
       may("core_charge", "coreChargeMinor", money, 0, "Charged on each piece until the old part goes back."),
       may("core_returned", "coreReturned", yesNo, false, "Yes where the old parts do go back."),
       may("chosen", "chosen", yesNo, false, "Yes for the one quote of a part that is in force."),
+      may("fallback", "fallback", yesNo, false, "Yes for the one that is ordered where the hunt for the part stops."),
       notes,
     ],
   },
@@ -574,6 +594,46 @@ export const TABLES: readonly FileTable[] = [
     ],
   },
   {
+    file: "hunts.csv",
+    table: "hunt",
+    noun: "hunt",
+    key: ["part"],
+    unique: true,
+    named: "part",
+    owner: "restoration",
+    says: "Parts that are looked for, until they are found or the stop date passes.",
+    columns: [
+      must("part", "part", row("part"), "The part looked for."),
+      may("state", "state", choice(HUNT_STATES), "SEARCHING", "How far it is."),
+      must("begun_on", "begunOn", date, "The day the hunt began."),
+      must("chance_per_week", "chancePerWeek", percent, "Chance of a find in one week, in percent, as believed then."),
+      may("belief_weeks", "beliefWeeks", number, 26, "How many weeks of looking that belief is worth."),
+      may("stop_date", "stopDate", date, null, "The day on which the fallback is ordered; blank goes on."),
+      may("price", "priceMinor", money, null, "What a find may cost, landed; blank is not said."),
+      may("currency", "currency", capitals, null, "ISO 4217 code; blank is the restoration's."),
+      may("provenance", "provenance", choice(PROVENANCES), "ORIGINAL", "What kind of part a find would be."),
+      may("lead_days", "leadDays", whole, 7, "Calendar days from the find to the shop."),
+      may("preparation_hours", "preparationHours", number, 0, "Shop hours on a find before it fits."),
+      notes,
+    ],
+  },
+  {
+    file: "hunt_events.csv",
+    table: "huntEvent",
+    noun: "huntEvent",
+    key: ["hunt", "date", "title"],
+    unique: false,
+    named: null,
+    owner: "parent",
+    says: "Dated chances to find a part: swap meets, sales.",
+    columns: [
+      must("part", "hunt", row("hunt"), "The part looked for, as in hunts.csv."),
+      must("date", "date", date, "The day."),
+      must("title", "title", text, "What it is."),
+      must("chance", "chance", percent, "Chance of a find there, in percent."),
+    ],
+  },
+  {
     file: "orders.csv",
     table: "order",
     noun: "order",
@@ -610,9 +670,69 @@ export const TABLES: readonly FileTable[] = [
       must("order", "order", row("order"), "The order it was for."),
       must("kind", "kind", choice(PAYMENT_KINDS), "What it was."),
       must("paid_on", "paidOn", date, "The day."),
-      must("amount", "amountMinor", money, "How much; a refund too is written without a minus."),
+      must(
+        "amount",
+        "amountMinor",
+        signedMoney,
+        "How much; a refund too is written without a minus. Only an entry that takes another back has one.",
+      ),
       notes,
       may("currency", "currency", capitals, null, "ISO 4217 code; blank is the order's."),
+      may(
+        "rate",
+        "rate",
+        { is: "decimal" },
+        null,
+        "Exchange rate to the restoration's currency agreed on the day; blank is by rates.csv.",
+      ),
+      may(
+        "corrects",
+        "corrects",
+        date,
+        null,
+        "Where it takes another payment of the order back, of the same kind and the opposite amount: that one's day.",
+      ),
+    ],
+  },
+  {
+    file: "invoices.csv",
+    table: "invoice",
+    noun: "invoice",
+    key: ["code"],
+    unique: true,
+    named: "code",
+    owner: "restoration",
+    says: "What was asked of the owner, and what came in.",
+    columns: [
+      must("invoice", "code", text, "Its number, the same nowhere else."),
+      may("kind", "kind", choice(INVOICE_KINDS), "INVOICE", "Invoice: asked of the owner; receipt: received."),
+      must("day", "day", date, "The day."),
+      must("amount", "amountMinor", signedMoney, "How much; only one that takes another back has a minus."),
+      may("currency", "currency", capitals, null, "ISO 4217 code; blank is the restoration's."),
+      may("corrects", "corrects", row("invoice"), null, "The one that it takes back; blank is none."),
+      notes,
+    ],
+  },
+  {
+    file: "hours.csv",
+    table: "hoursBooked",
+    noun: "hoursBooked",
+    key: ["clientKey"],
+    unique: true,
+    named: "clientKey",
+    owner: "restoration",
+    says: "Hours at the bench.",
+    columns: [
+      must("entry", "clientKey", text, "Any text that tells it from the others."),
+      must("operation", "operation", row("operation"), "What was worked on."),
+      may("who", "who", text, "", "Name of the account that worked; another name, or blank, is whoever imports."),
+      must("worked_on", "workedOn", date, "The day."),
+      must("hours", "hours", number, "How long; with a minus where it puts another entry right."),
+      may("remaining_hours", "remainingHours", number, null, "Hours still to do, as judged then; blank is not said."),
+      may("rate", "rateMinor", money, null, "Charged an hour; blank is not known."),
+      may("currency", "currency", capitals, null, "ISO 4217 code; blank is the restoration's."),
+      may("corrects", "corrects", row("hoursBooked"), null, "The entry that it puts right; blank is none."),
+      notes,
     ],
   },
   {

@@ -101,7 +101,11 @@ function settings(held: Held): Json {
       ...(calendar ? { hours: named(calendar, "shopCalendar") } : {}),
       closed: held.get("closedDate")!.map((row) => named(row, "closedDate")),
     },
-    hands: held.get("hands")!.map((row) => named(row, "hands")),
+    hands: held.get("hands")!.map((row) => {
+      const rate = row.values["rateMinor"];
+      const places = decimalsOf(String(values["currency"])) ?? 0;
+      return { ...named(row, "hands"), rate: typeof rate === "number" ? majorUnits(rate, places) : null };
+    }),
     judgingSheet: {
       sections: held.get("judgingSection")!.map((row, i) => {
         const { position: _, ...section } = named(row, "judgingSection");

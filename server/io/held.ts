@@ -55,22 +55,39 @@ export async function heldRows(store: Store | Tx, workshopId: string, restoratio
     const rows = await delegate.findMany({ where });
     stored.set(table, rows);
     if (statement.named !== null)
-      for (const row of rows) codes.set(`${table} ${row["id"]}`, String(row[statement.named]));
+      for (const row of rows) codes.set(`${table} ${row["id"]}`, nameIn(statement, row, codes));
   }
+  const accounts = (stored.get("hoursBooked") ?? []).map((row) => String(row["accountId"]));
+  const names = new Map(
+    accounts.length === 0
+      ? []
+      : (
+          await store.account.findMany({
+            where: { id: { in: [...new Set(accounts)] } },
+            select: { id: true, name: true },
+          })
+        ).map(({ id, name }) => [id, name]),
+  );
   const chosen = new Set([
     ...(stored.get("part") ?? []).map((row) => row["chosenQuoteId"]),
     ...(stored.get("snag") ?? []).map((row) => row["chosenRemedyId"]),
     ...(stored.get("operation") ?? []).map((row) => row["chosenWayId"]),
   ]);
+  const fallbacks = new Set((stored.get("part") ?? []).map((row) => row["fallbackQuoteId"]));
   for (const [table, rows] of stored) {
     const statement = tableOf(table);
     for (const row of rows) {
       const values: Values = {};
       for (const { field, kind } of statement.columns) {
         if (field === "chosen") values[field] = chosen.has(row["id"]);
+        else if (field === "fallback") values[field] = fallbacks.has(row["id"]);
         else if (kind.is === "row") values[field] = codes.get(`${kind.of} ${row[idField(field)]}`) ?? null;
         else values[field] = row[field] as Cell;
       }
+      if (table === "payment")
+        values["corrects"] =
+          (rows.find(({ id }) => id === row["correctsId"])?.["paidOn"] as string | undefined) ?? null;
+      if (table === "hoursBooked") values["who"] = names.get(String(row["accountId"])) ?? "";
       if (table === "order") values["part"] = codes.get(`part ${row["partId"]}`) ?? null;
       if (PLACED.includes(table)) values["position"] = row["position"] as number;
       held
@@ -80,6 +97,13 @@ export async function heldRows(store: Store | Tx, workshopId: string, restoratio
     sortRows(statement, held.get(table)!);
   }
   return held;
+}
+
+/** What other tables call a row: a text of its own, or the name of the row that it belongs to. */
+function nameIn(statement: FileTable, row: Record<string, unknown>, codes: ReadonlyMap<string, string>): string {
+  const named = statement.columns.find(({ field }) => field === statement.named);
+  if (named?.kind.is !== "row") return String(row[statement.named!]);
+  return codes.get(`${named.kind.of} ${row[idField(named.field)]}`) ?? "";
 }
 
 const byWords = new Intl.Collator("en", { numeric: true });
@@ -113,6 +137,36 @@ export function isChanged(statement: FileTable, row: HeldRow): boolean {
   const { before } = row;
   if (before === null) return true;
   return [...statement.columns.map((column) => column.field), ...(HIDDEN[statement.table] ?? [])].some(
-    (field) => before[field] !== row.values[field],
+    // Whose hours they were stays with the account that booked them.
+    (field) => before[field] !== row.values[field] && !(statement.table === "hoursBooked" && field === "who"),
   );
+}
+
+/**
+ * By the payment that takes another back, the one that it takes back: of the same order, kind and currency, of the day
+ * that it names, with the opposite amount. Of several that are alike each is taken back once.
+ */
+export function correctedPayments(rows: readonly HeldRow[]): Map<HeldRow, HeldRow> {
+  const keyOf = ({ values }: HeldRow, day: Cell, amount: number): string =>
+    JSON.stringify([values["order"], values["kind"], values["currency"], day, amount]);
+  const free = new Map<string, HeldRow[]>();
+  for (const row of rows) {
+    const day = row.values["corrects"] ?? null;
+    if (day === null) continue;
+    const key = keyOf(row, day, -Number(row.values["amountMinor"]));
+    free.set(key, [...(free.get(key) ?? []), row]);
+  }
+  const found = new Map<HeldRow, HeldRow>();
+  // From each entry that takes nothing back along those against it, so that no two take each other back.
+  for (const root of rows) {
+    if ((root.values["corrects"] ?? null) !== null) continue;
+    for (let at: HeldRow | undefined = root; at !== undefined; ) {
+      const next: HeldRow | undefined = free
+        .get(keyOf(at, at.values["paidOn"]!, Number(at.values["amountMinor"])))
+        ?.shift();
+      if (next !== undefined) found.set(next, at);
+      at = next;
+    }
+  }
+  return found;
 }

@@ -3,10 +3,10 @@ import { randomUUID } from "node:crypto";
 import type { Store } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
-import type { Table } from "../store/tables.ts";
+import { LEDGERS, type Table } from "../store/tables.ts";
 import { type FileTable, TABLES, type Values } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
-import { type Held, type HeldRow, HIDDEN, heldRows, idField, isChanged } from "./held.ts";
+import { correctedPayments, type Held, type HeldRow, HIDDEN, heldRows, idField, isChanged } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { type ImportCount, type Merged, merge } from "./merge.ts";
 import { type Given, readFiles } from "./read.ts";
@@ -126,7 +126,9 @@ export async function applyImport(store: Store, ready: ReadyImport, watch: Watch
       missingInspections(merged);
       preview = previewOf(merged, destination);
       if (!preview.applicable) throw new InvalidInput(preview.faults);
-      const writer = new Writer(journal, held, workshopId, watch);
+      const people = await journal.tx.account.findMany({ where: { workshopId }, orderBy: { id: "desc" } });
+      const accounts = new Map(people.map(({ id, name }) => [name, id]));
+      const writer = new Writer(journal, held, workshopId, accountId, accounts, watch);
       if (writer.total === 0) throw new Unchanged();
       written = await writer.write();
     });
@@ -150,6 +152,11 @@ function summaryOf({ counts, machine, restoration }: ImportPreview): string {
   return restoration === null ? `${machine} (${parts.join("; ")})` : parts.join("; ");
 }
 
+type ChoiceField = "chosenQuoteId" | "fallbackQuoteId" | "chosenRemedyId" | "chosenWayId";
+
+/** Columns that say of a row that the row above has it in force, or falls back on it. */
+const isChoice = (field: string): boolean => field === "chosen" || field === "fallback";
+
 /** Rows in one statement, and between two reports. */
 const BATCH = 250;
 
@@ -158,9 +165,10 @@ class Writer {
   private done = 0;
   private readonly ids = new Map<string, string>();
   private readonly restorationId: string;
+  private readonly taken: ReadonlyMap<HeldRow, HeldRow>;
   private readonly choices: {
     table: "part" | "snag" | "operation";
-    field: "chosenQuoteId" | "chosenRemedyId" | "chosenWayId";
+    field: ChoiceField;
     row: HeldRow;
     to: string | null;
   }[];
@@ -169,6 +177,9 @@ class Writer {
     private readonly journal: Journal,
     private readonly held: Held,
     private readonly workshopId: string,
+    private readonly accountId: string,
+    /** Id of each account of the workshop by its name. */
+    private readonly accounts: ReadonlyMap<string, string>,
     private readonly watch: Watch,
   ) {
     for (const { table, named } of TABLES)
@@ -177,8 +188,10 @@ class Writer {
         if (named !== null) this.ids.set(`${table} ${row.values[named]}`, row.id);
       }
     this.restorationId = held.get("restoration")![0]!.id!;
+    this.taken = correctedPayments(held.get("payment")!);
     this.choices = [
       ...this.newChoices("part", "quote", "chosenQuoteId"),
+      ...this.newChoices("part", "quote", "fallbackQuoteId", "fallback"),
       ...this.newChoices("snag", "remedy", "chosenRemedyId"),
       ...this.newChoices("operation", "operationWay", "chosenWayId"),
     ];
@@ -193,7 +206,10 @@ class Writer {
   async write(): Promise<string> {
     for (const statement of TABLES) {
       const rows = this.held.get(statement.table)!.filter((row) => this.differs(statement, row));
-      const added = rows.filter((row) => row.before === null);
+      const added = this.inOrder(
+        statement,
+        rows.filter((row) => row.before === null),
+      );
       for (let i = 0; i < added.length; i += BATCH) {
         const some = added.slice(i, i + BATCH);
         await this.journal.createMany(statement.table, some.map((row) => this.stored(statement, row, null)) as never);
@@ -227,6 +243,23 @@ class Writer {
     return this.restorationId;
   }
 
+  /** An entry comes after the one that it takes back. */
+  private inOrder(statement: FileTable, rows: HeldRow[]): HeldRow[] {
+    if (!(statement.table in LEDGERS)) return rows;
+    const byCode = new Map(rows.map((row) => [row.values[statement.named ?? ""], row]));
+    const before = (row: HeldRow): HeldRow | undefined =>
+      statement.table === "payment" ? this.taken.get(row) : byCode.get(row.values["corrects"] ?? null);
+    const depth = (row: HeldRow): number => {
+      let steps = 0;
+      for (let at = before(row); at !== undefined && steps <= rows.length; at = before(at)) steps++;
+      return steps;
+    };
+    return rows
+      .map((row) => ({ row, steps: depth(row) }))
+      .sort((a, b) => a.steps - b.steps)
+      .map(({ row }) => row);
+  }
+
   private async report(statement: FileTable, more: number): Promise<void> {
     this.done += more;
     this.watch.progress(`Writing ${statement.file}`, this.done, this.total);
@@ -235,7 +268,7 @@ class Writer {
 
   /** True where a row of the table itself is to be written; a choice is written on the part, the snag or the operation. */
   private differs(statement: FileTable, row: HeldRow): boolean {
-    return isChanged({ ...statement, columns: statement.columns.filter((column) => column.field !== "chosen") }, row);
+    return isChanged({ ...statement, columns: statement.columns.filter(({ field }) => !isChoice(field)) }, row);
   }
 
   /** The row as the table holds it; of a stored row only the fields that differ. */
@@ -247,7 +280,15 @@ class Writer {
       if (statement.owner === "workshop" || statement.owner === "self") data["workshopId"] = this.workshopId;
     }
     for (const { field, kind } of statement.columns) {
-      if (field === "chosen" || (before !== null && before[field] === row.values[field])) continue;
+      if (field === "who") {
+        if (before === null) data["accountId"] = this.accounts.get(String(row.values["who"])) ?? this.accountId;
+        continue;
+      }
+      if (field === "corrects" && statement.table === "payment") {
+        if (before === null) data["correctsId"] = this.taken.get(row)?.id ?? null;
+        continue;
+      }
+      if (isChoice(field) || (before !== null && before[field] === row.values[field])) continue;
       if (kind.is === "row") data[idField(field)] = this.idOf(kind.of, row.values[field]);
       else data[field] = row.values[field];
     }
@@ -263,16 +304,17 @@ class Writer {
     return code === null || code === undefined ? null : this.ids.get(`${table} ${code}`)!;
   }
 
-  private newChoices<F extends "chosenQuoteId" | "chosenRemedyId" | "chosenWayId">(
+  private newChoices<F extends ChoiceField>(
     table: "part" | "snag" | "operation",
     of: "quote" | "remedy" | "operationWay",
     field: F,
+    column: "chosen" | "fallback" = "chosen",
   ) {
     const chosenBy = (state: "before" | "values"): Map<unknown, string> =>
       new Map(
         this.held
           .get(of)!
-          .flatMap((row) => (row[state]?.["chosen"] === true ? [[row[state]![table], row.id!] as const] : [])),
+          .flatMap((row) => (row[state]?.[column] === true ? [[row[state]![table], row.id!] as const] : [])),
       );
     const [was, is] = [chosenBy("before"), chosenBy("values")];
     return this.held.get(table)!.flatMap((row) => {

@@ -6,10 +6,10 @@ import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import type { Fault } from "../store/fault.ts";
 import { faultsOf } from "../store/rules.ts";
-import type { Table } from "../store/tables.ts";
+import { LEDGERS, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import { type Cell, type Column, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
-import { type Held, type HeldRow, isChanged, PLACED } from "./held.ts";
+import { correctedPayments, type Held, type HeldRow, isChanged, PLACED } from "./held.ts";
 import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
 
 /** What an import does to one file's rows. */
@@ -124,13 +124,44 @@ class Merger {
       const { named } = statement;
       this.named.set(statement.table, new Map(rows.map((row) => [String(bare(row.values[named])), row])));
     }
+    if (statement.table in LEDGERS) this.ledger(statement);
     if (statement.table === "link") this.circles();
-    if (statement.table === "quote") this.choices(statement, "part");
+    if (statement.table === "quote") {
+      this.choices(statement, "part");
+      this.choices(statement, "part", "fallback");
+    }
     if (statement.table === "operationWay") this.choices(statement, "operation");
     if (statement.table === "remedy") this.choices(statement, "snag");
     if (statement.table === "order")
       for (const row of rows)
         row.values = { ...row.values, part: this.find("quote", row.values["quote"])?.values["part"] ?? null };
+  }
+
+  /** Entries of a ledger stay as they are, and one that takes another back names it. */
+  private ledger(statement: FileTable): void {
+    const rows = this.held.get(statement.table)!;
+    const column = statement.columns.find(({ field }) => field === "corrects")!;
+    const taken = statement.table === "payment" ? correctedPayments(rows) : null;
+    for (const row of rows) {
+      const { corrects } = row.values;
+      if (row.at === null) continue;
+      if (row.before !== null && isChanged(statement, row))
+        this.faults.add({
+          code: "LEDGER",
+          file: statement.file,
+          row: row.at,
+          message: `${statement.file} line ${row.at} is in the ledger already with other values. An entry stays as it was entered: correct it, or add one against it.`,
+        });
+      if (corrects === null || corrects === undefined) continue;
+      const found = taken === null ? this.find(statement.table, corrects) : taken.get(row);
+      if (found !== undefined && found !== row) continue;
+      const raw = String(corrects);
+      const complaint =
+        taken === null
+          ? `names no other row of ${statement.file}`
+          : "is no day of a payment of the order of the same kind, with the opposite amount, that is not taken back yet";
+      this.faults.add(cellFault(statement.file, row.at, column.name, raw, "UNKNOWN_ROW", complaint));
+    }
   }
 
   counts(): ImportCount[] {
@@ -175,7 +206,8 @@ class Merger {
         continue;
       }
       values[field] = value;
-      if (kind.is !== "row" || value === null) continue;
+      // What names a row of its own table is looked up once all of them are read.
+      if (kind.is !== "row" || value === null || kind.of === statement.table) continue;
       const target = this.find(kind.of, value);
       if (target) values[field] = target.values[tableOf(kind.of).named!]!;
       else if (!this.given.unread.has(kind.of))
@@ -187,8 +219,10 @@ class Merger {
     for (const column of amounts) {
       const unit = column.kind.is === "money" && column.kind.currency === "restoration" ? this.currency : currency;
       const places = decimalsOf(unit);
+      const signed = column.kind.is === "money" && column.kind.signed === true;
       // An unknown currency is a fault of its own column.
-      const read = places === undefined ? { value: 0 } : amountOf(String(row.given[column.field]), unit, places);
+      const read =
+        places === undefined ? { value: 0 } : amountOf(String(row.given[column.field]), unit, places, signed);
       if ("fault" in read) fault(column, read.fault.code, read.fault.complaint);
       values[column.field] = "fault" in read ? 0 : read.value;
     }
@@ -281,46 +315,49 @@ class Merger {
   }
 
   /** One quote of a part, one remedy of a snag, and one way of an operation is in force: a choice that a file makes takes the place of the one held. */
-  private choices(statement: FileTable, of: "part" | "snag" | "operation"): void {
+  private choices(
+    statement: FileTable,
+    of: "part" | "snag" | "operation",
+    column: "chosen" | "fallback" = "chosen",
+  ): void {
     const groups = new Map<string, HeldRow[]>();
     for (const row of this.held.get(statement.table)!) {
-      if (row.values["chosen"] !== true) continue;
+      if (row.values[column] !== true) continue;
       const key = String(bare(row.values[of]));
       groups.set(key, [...(groups.get(key) ?? []), row]);
     }
     for (const [code, rows] of groups) {
       const newly = rows.filter(
-        (row) => row.at !== null && (row.before?.["chosen"] !== true || row.before[of] !== row.values[of]),
+        (row) => row.at !== null && (row.before?.[column] !== true || row.before[of] !== row.values[of]),
       );
-      const asked = rows.filter((row) => row.at !== null && this.says(statement, row));
+      const asked = rows.filter((row) => row.at !== null && this.says(statement, row, column));
       for (const row of asked.slice(1))
         this.faults.add(
           cellFault(
             statement.file,
             row.at!,
-            "chosen",
+            column,
             "yes",
             "DUPLICATE",
             `is yes for two rows of the ${of} ${code}: also for ${asked[0]!.values["code"]}; keep one`,
           ),
         );
       const inForce = asked[0] ?? newly[0] ?? rows[0];
-      for (const row of rows) if (row !== inForce) row.values = { ...row.values, chosen: false };
+      for (const row of rows) if (row !== inForce) row.values = { ...row.values, [column]: false };
     }
   }
 
   /** True where the file itself says yes, and not only the row that it changes. */
-  private says(statement: FileTable, row: HeldRow): boolean {
-    if (!this.yes.has(statement.table))
+  private says(statement: FileTable, row: HeldRow, column: "chosen" | "fallback"): boolean {
+    const key = `${statement.table} ${column}`;
+    if (!this.yes.has(key))
       this.yes.set(
-        statement.table,
+        key,
         new Set(
-          (this.given.rows.get(statement.table) ?? [])
-            .filter((one) => one.given["chosen"] === true)
-            .map((one) => one.at),
+          (this.given.rows.get(statement.table) ?? []).filter((one) => one.given[column] === true).map((one) => one.at),
         ),
       );
-    return this.yes.get(statement.table)!.has(row.at!);
+    return this.yes.get(key)!.has(row.at!);
   }
-  private readonly yes = new Map<Table, Set<string>>();
+  private readonly yes = new Map<string, Set<string>>();
 }

@@ -14,13 +14,14 @@ export function planRows(held: Held): PlanRows {
       for (const { field, kind } of tableOf(table).columns) if (kind.is === "row") row[idField(field)] = values[field]!;
       return row as Row;
     });
-  const inForce = (table: Table, of: string): Map<unknown, Values[string]> =>
+  const inForce = (table: Table, of: string, column = "chosen"): Map<unknown, Values[string]> =>
     new Map(
       held
         .get(table)!
-        .flatMap(({ values }) => (values["chosen"] === true ? [[values[of], values["code"]!] as const] : [])),
+        .flatMap(({ values }) => (values[column] === true ? [[values[of], values["code"]!] as const] : [])),
     );
   const quoteOf = inForce("quote", "part");
+  const fallbackOf = inForce("quote", "part", "fallback");
   const wayOf = inForce("operationWay", "operation");
   const remedyOf = inForce("remedy", "snag");
   const week = held.get("shopCalendar")![0]!.values;
@@ -32,8 +33,12 @@ export function planRows(held: Held): PlanRows {
     ways: rows("operationWay"),
     links: rows("link"),
     needs: rows("need"),
-    parts: rows("part", (part) => ({ chosenQuoteId: quoteOf.get(part["code"]) ?? null })),
+    parts: rows("part", (part) => ({
+      chosenQuoteId: quoteOf.get(part["code"]) ?? null,
+      fallbackQuoteId: fallbackOf.get(part["code"]) ?? null,
+    })),
     bans: rows("partBan"),
+    hunts: rows("hunt", (hunt) => ({ id: hunt["part"]! })),
     quotes: rows("quote"),
     knockOns: rows("knockOn"),
     orders: rows("order", (order) => ({ partId: order["part"]! })),

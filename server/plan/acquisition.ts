@@ -4,7 +4,7 @@ import type { Estimate } from "../engine/beta.ts";
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
 import type { Standing } from "./plan.ts";
-import type { OrderRow, PartBanRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";
+import type { HuntRow, OrderRow, PartBanRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";
 
 export interface Acquisition {
   /** "part:ID" or "snag:ID"; also the network's node for the arrival. */
@@ -52,6 +52,7 @@ export function acquisitionsOf(
   const orders = groupBy(rows.orders, (o) => o.partId);
   const remedies = groupBy(rows.remedies, (r) => r.snagId);
   const bans = groupBy(rows.bans, (b) => b.partId);
+  const hunts = new Map(rows.hunts.map((hunt) => [hunt.partId, hunt]));
   const broughtHours = new Map<string, number>();
   for (const { quoteId, hours } of rows.knockOns) broughtHours.set(quoteId, (broughtHours.get(quoteId) ?? 0) + hours);
   const outstanding: Acquisition[] = [];
@@ -75,6 +76,13 @@ export function acquisitionsOf(
       continue;
     }
     const chosen = partQuotes.find((q) => q.id === part.chosenQuoteId);
+    const stopped = chosen === undefined ? stoppedHunt(part, hunts.get(part.id), partQuotes, dataDate) : null;
+    if (stopped !== null) {
+      const from = { ...stopped.quote, orderFrom: firstOrderDay(stopped.quote, stopped.on) };
+      const fallback = quotedPart(part, from, true, operationIds, dataDate, calendar);
+      outstanding.push(stopped.searching ? { ...fallback, standing: "HUNTED" } : fallback);
+      continue;
+    }
     const quote = chosen ?? quickest(wanted(partQuotes, bans.get(part.id) ?? NONE), dataDate);
     if (quote !== undefined)
       outstanding.push(quotedPart(part, quote, chosen !== undefined, operationIds, dataDate, calendar));
@@ -91,6 +99,24 @@ export function acquisitionsOf(
 }
 
 const NONE: readonly never[] = [];
+
+/**
+ * What a hunt comes to where nothing is found: its fallback, ordered on the stop date, or as soon as can be once that has
+ * passed. Null while no hunt is on, or where it has no stop date or no fallback.
+ */
+function stoppedHunt(
+  part: PartRow,
+  hunt: HuntRow | undefined,
+  quotes: readonly QuoteRow[],
+  dataDate: string,
+): { quote: QuoteRow; on: string; searching: boolean } | null {
+  const quote = quotes.find(({ id }) => id === part.fallbackQuoteId);
+  if (hunt === undefined || quote === undefined || hunt.state === "FOUND") return null;
+  if (hunt.state === "STOPPED") return { quote, on: dataDate, searching: false };
+  if (hunt.stopDate === null) return null;
+  const passed = hunt.stopDate < dataDate;
+  return { quote, on: passed ? dataDate : hunt.stopDate, searching: !passed };
+}
 
 /** The newest order that was not sent back; null without one; ARRIVED when one has come before the data date. */
 function liveOrder(orders: readonly OrderRow[], dataDate: string): OrderRow | "ARRIVED" | null {

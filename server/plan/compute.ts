@@ -142,6 +142,19 @@ class ComputedPlan implements Plan {
     });
   }
 
+  latestArrivals(partId: string, preparationHours: number): { needBy: string; target: string | null } | null {
+    const acquisition = this.byHoldUp.get(`part:${partId}`);
+    if (acquisition === undefined) return null;
+    const position = this.network.position(acquisition.id);
+    const later = acquisition.preparationHours - preparationHours;
+    const latest = (start: Float64Array): string =>
+      this.calendar.date(days(this.calendar.latestArrival(hours(start[position]! + later))));
+    return {
+      needBy: latest(this.path.backward.start),
+      target: this.target === null ? null : latest(this.target.start),
+    };
+  }
+
   waiting(holdUp: HoldUp): Waiting {
     const acquisition = this.byHoldUp.get(holdUp.id);
     if (acquisition === undefined) return { directOperations: 0, waitingOperations: 0, waitingHours: 0 };

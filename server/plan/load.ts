@@ -21,7 +21,7 @@ export const weekdayHours = (calendar: ShopCalendar): number[] => [
 /** Throws {@link NotFound}. */
 export async function loadRows(store: Store | Tx, restorationId: string): Promise<PlanRows> {
   const where = { restorationId };
-  const [restoration, operations, ways, links, needs, parts, bans, quotes, knockOns, orders, snags, remedies] =
+  const [restoration, operations, ways, links, needs, parts, bans, hunts, quotes, knockOns, orders, snags, remedies] =
     await Promise.all([
       store.restoration.findUnique({
         where: { id: restorationId },
@@ -63,9 +63,10 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
       store.part.findMany({
         where,
         orderBy: { code: "asc" },
-        select: { id: true, code: true, name: true, stateOnHand: true, chosenQuoteId: true },
+        select: { id: true, code: true, name: true, stateOnHand: true, chosenQuoteId: true, fallbackQuoteId: true },
       }),
       store.partBan.findMany({ where: { part: where }, select: { id: true, partId: true, provenance: true } }),
+      store.hunt.findMany({ where, select: { id: true, partId: true, state: true, stopDate: true } }),
       store.quote.findMany({
         where,
         select: {
@@ -121,6 +122,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     needs,
     parts,
     bans,
+    hunts,
     quotes,
     knockOns,
     orders,

@@ -11,7 +11,7 @@ export interface ListedPart {
 export type PartOrder = "CODE" | "NAME" | "SECTION" | "STANDING" | "ARRIVAL" | "NEED_BY" | "ORDER_BY" | "FLOAT";
 
 /** What wants attention first comes first. */
-const URGENCY: readonly Standing[] = ["NO_SOURCE", "LATE", "UNDECIDED", "TO_ORDER", "ORDERED", "IN_HAND"];
+const URGENCY: readonly Standing[] = ["NO_SOURCE", "LATE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "IN_HAND"];
 
 const KEYS: Record<PartOrder, (part: ListedPart, outlook: PartOutlook | undefined) => string | number | null> = {
   CODE: (part) => part.code,

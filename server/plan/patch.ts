@@ -11,6 +11,7 @@ const LISTS = {
   link: "links",
   need: "needs",
   part: "parts",
+  hunt: "hunts",
   quote: "quotes",
   order: "orders",
   snag: "snags",

@@ -1,7 +1,7 @@
 /** A restoration's plan: the engine's figures on the restoration's rows. Rows are named by id. */
 import type { LagUnit } from "../generated/prisma/enums.ts";
 
-export type Standing = "IN_HAND" | "NO_SOURCE" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
+export type Standing = "IN_HAND" | "NO_SOURCE" | "HUNTED" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
 
 export interface Plan {
   dataDate: string;
@@ -24,6 +24,11 @@ export interface Plan {
   remedyInForce: ReadonlyMap<string, string>;
   /** From the hold-up's arrival to the end of the machine. */
   chain(holdUp: HoldUp): ChainStep[];
+  /**
+   * Latest dates on which a part may arrive that then takes so many shop hours before it fits: to leave completion where
+   * it is, and to meet the target date (null without one). Null for a part that is not outstanding.
+   */
+  latestArrivals(partId: string, preparationHours: number): { needBy: string; target: string | null } | null;
   /** Operations and hours that wait for it. */
   waiting(holdUp: HoldUp): Waiting;
   /** Codes of the parts and snags without a source that this operation waits for, directly or through others. */

@@ -2,7 +2,14 @@
  * What a plan is computed from: a restoration's rows as plain data, from the store or from files.
  * Ids are opaque; codes are what people read. Dates are ISO 8601 calendar dates.
  */
-import type { LagUnit, OperationState, OrderState, Provenance, StateOnHand } from "../generated/prisma/enums.ts";
+import type {
+  HuntState,
+  LagUnit,
+  OperationState,
+  OrderState,
+  Provenance,
+  StateOnHand,
+} from "../generated/prisma/enums.ts";
 
 export interface PlanRows {
   restoration: {
@@ -21,6 +28,7 @@ export interface PlanRows {
   needs: readonly NeedRow[];
   parts: readonly PartRow[];
   bans: readonly PartBanRow[];
+  hunts: readonly HuntRow[];
   quotes: readonly QuoteRow[];
   knockOns: readonly KnockOnRow[];
   orders: readonly OrderRow[];
@@ -71,6 +79,13 @@ export interface PartRow {
   name: string;
   stateOnHand: StateOnHand;
   chosenQuoteId: string | null;
+  fallbackQuoteId: string | null;
+}
+export interface HuntRow {
+  id: string;
+  partId: string;
+  state: HuntState;
+  stopDate: string | null;
 }
 export interface PartBanRow {
   /** Absent in files. */

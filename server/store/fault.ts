@@ -31,6 +31,7 @@ export type FaultCode =
   | "UNREADABLE"
   | "MISSING_FILE"
   | "UNUSED_COLUMN"
+  | "LEDGER"
   | "MISSING_COLUMN";
 
 /** Input that breaks a rule: every fault found, not only the first. */
@@ -66,16 +67,29 @@ export class StaleRow extends Error {
 
 export type RefusalCode =
   | "INSPECTION_MISSING"
+  | "NOT_A_MEMBER"
+  | "NO_ORDER"
+  | "TOO_MANY_POSTS"
+  | "BATCH_FULL"
+  | "BATCH_SETTLED"
   | "HAS_ORDERS"
   | "HAS_PAYMENTS"
   | "HAS_HOURS"
+  | "LEDGER"
+  | "ALREADY_CORRECTED"
+  | "ALREADY_ANSWERED"
   | "OPERATION_DONE"
   | "IN_USE"
   | "NOT_ALLOWED"
   | "STALE"
   | "ALREADY_UNDONE"
   | "OPEN_SNAG"
-  | "PREDECESSOR_NOT_DONE";
+  | "PREDECESSOR_NOT_DONE"
+  | "NOT_SIGNED_IN"
+  | "WRONG_PASSWORD"
+  | "TOO_MANY_TRIES"
+  | "LINK_ENDED"
+  | "LAST_ADMIN";
 
 /** The input is well formed, but a rule of the shop forbids it now. */
 export class Refused extends Error {

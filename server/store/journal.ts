@@ -6,7 +6,17 @@ import { isDeepStrictEqual } from "node:util";
 import { type Change, Prisma } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "./client.ts";
 import { type Difference, InvalidInput, NotFound, Refused, StaleRow } from "./fault.ts";
-import { type AnyRow, CHUNK, DEPENDENTS, delegateOf, NOUNS, nameOf, type Table, type Tables } from "./tables.ts";
+import {
+  type AnyRow,
+  CHUNK,
+  DEPENDENTS,
+  delegateOf,
+  LEDGERS,
+  NOUNS,
+  nameOf,
+  type Table,
+  type Tables,
+} from "./tables.ts";
 
 /** One row before and after a change; null where it was not there. */
 export interface Entry {
@@ -88,9 +98,14 @@ export class Journal {
 
   /**
    * Removes a row and all that hangs on it, children first.
-   * Throws {@link Refused} (HAS_ORDERS, HAS_PAYMENTS) where an order or a payment would be lost.
+   * Throws {@link Refused} (HAS_ORDERS, HAS_PAYMENTS) where an order or a payment would be lost, LEDGER for an entry of a ledger.
    */
   async remove(table: Table, id: string, expectedRevision: number): Promise<void> {
+    if (LEDGERS[table] !== undefined)
+      throw new Refused(
+        "LEDGER",
+        `A ${NOUNS[table]} stays in the ledger: correct it, and an entry against it is written beside it.`,
+      );
     await this.removeAll(table, [await this.at(table, id, expectedRevision, {})]);
   }
 
@@ -236,7 +251,7 @@ function refusal(code: Refused["code"], table: Table, rows: readonly AnyRow[], h
 }
 
 /** Runs a write; a unique value that is taken becomes a fault that names the field. */
-async function unique<T>(data: object, write: () => Promise<T>): Promise<T> {
+export async function unique<T>(data: object, write: () => Promise<T>): Promise<T> {
   try {
     return await write();
   } catch (error) {

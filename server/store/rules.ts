@@ -93,11 +93,23 @@ export const SUPPLIER_KINDS = ["MAKER", "DEALER", "FOUNDRY", "BREAKER", "CLUB_ME
 export const OPERATION_STATES = ["NOT_STARTED", "UNDER_WAY", "DONE"] as const;
 export const STATES_ON_HAND = ["IN_HAND", "NEEDS_WORK", "MISSING"] as const;
 export const ORDER_STATES = ["PLACED", "ARRIVED", "ACCEPTED", "SENT_BACK"] as const;
-export const PAYMENT_KINDS = ["DEPOSIT", "PART_PAYMENT", "BALANCE", "REFUND"] as const;
+export const PAYMENT_KINDS = [
+  "DEPOSIT",
+  "PART_PAYMENT",
+  "BALANCE",
+  "REFUND",
+  "CREDIT",
+  "RETURN",
+  "CORE_CHARGE",
+  "CORE_RETURN",
+] as const;
+export const INVOICE_KINDS = ["INVOICE", "RECEIPT"] as const;
+export const DECISION_KINDS = ["SUM", "CONTINGENCY", "PLAN"] as const;
 export const LAG_UNITS = ["HOURS", "DAYS"] as const;
 export const LENGTH_UNITS = ["MM", "IN"] as const;
 export const DIMENSION_NATURES = ["OUTSIDE", "INSIDE", "DISTANCE"] as const;
 export const CONDITIONS = ["SERVICEABLE", "REPAIRABLE", "PATTERN_ONLY"] as const;
+export const HUNT_STATES = ["SEARCHING", "FOUND", "STOPPED"] as const;
 export const CUSTOMS_BASES = ["CIF", "FOB"] as const;
 
 /** Adds a fault where the values that are there do not rise. */
@@ -116,7 +128,35 @@ const rising =
     }
   };
 
+/** An amount of a ledger, in minor units: with a minus where it stands against another entry. */
+const entry = () =>
+  whole(-MOST_MINOR, MOST_MINOR).refine((n) => n !== 0, fail("OUT_OF_RANGE", "must be more than nought"));
+
+/** The entry that this one takes back: by its id in the store, by its code or day in files. */
+const corrects = { correctsId: z.string().nullish(), corrects: z.string().nullish() };
+
+/** Adds a fault where an amount has a minus and takes nothing back. */
+function againstAnother(
+  row: { amountMinor: number; correctsId?: string | null | undefined; corrects?: string | null | undefined },
+  context: z.RefinementCtx,
+): void {
+  if (row.amountMinor >= 0 || row.correctsId || row.corrects) return;
+  context.addIssue({
+    code: "custom",
+    path: ["amountMinor"],
+    message: "must not be negative, unless it takes another entry back",
+    params: { code: "NEGATIVE" },
+  });
+}
+
+export const ROLES = ["RESTORER", "MEMBER", "OWNER"] as const;
+
 export const rules = {
+  account: z.object({
+    name: named(100),
+    email: text(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
+  }),
+  accountRole: z.object({ role: choice(ROLES) }),
   restoration: z.object({
     machine: named(200),
     owner: text(200),
@@ -126,6 +166,9 @@ export const rules = {
     dataDate: date().nullable(),
     currency: currency(),
     capMinor: minor().nullable(),
+    capCoversLabour: yesOrNo(),
+    hourlyRateMinor: minor().nullable(),
+    consentOverMinor: minor().nullable(),
     confidence: number()
       .refine((n) => n > 0 && n < 1, fail("OUT_OF_RANGE", "must lie between 0 and 1, both excluded"))
       .nullable(),
@@ -154,7 +197,12 @@ export const rules = {
       ...fail("OUT_OF_RANGE", "or another weekday must have working hours"),
     }),
   closedDate: z.object({ date: date(), reason: text(200) }),
-  hands: z.object({ trade: named(100), people: whole(0, 10_000), hoursPerDay: dayHours() }),
+  hands: z.object({
+    trade: named(100),
+    people: whole(0, 10_000),
+    hoursPerDay: dayHours(),
+    rateMinor: minor().nullable(),
+  }),
   operation: z
     .object({
       code: code(),
@@ -307,6 +355,27 @@ export const rules = {
     notes: text(5000),
     foundOn: date(),
   }),
+  hunt: z
+    .object({
+      state: choice(HUNT_STATES),
+      begunOn: date(),
+      chancePerWeek: number().refine(
+        (n) => n > 0 && n < 1,
+        fail("OUT_OF_RANGE", "must lie between 0 and 1, both excluded"),
+      ),
+      beliefWeeks: number()
+        .refine((n) => n > 0, fail("OUT_OF_RANGE", "must be more than nought"))
+        .refine((n) => n <= 5200, fail("OUT_OF_RANGE", "must be at most 5200")),
+      stopDate: date().nullable(),
+      priceMinor: minor().nullable(),
+      currency: currency(),
+      provenance: choice(PROVENANCES),
+      leadDays: leadDays(),
+      preparationHours: hours(),
+      notes: text(5000),
+    })
+    .superRefine(rising(["begunOn", "stopDate"], "must not be before the day the hunt began")),
+  huntEvent: z.object({ date: date(), title: named(200), chance: notNegative(1) }),
   order: z
     .object({
       code: code(),
@@ -339,12 +408,35 @@ export const rules = {
           params: { code: "ORDER_OF_VALUES" },
         });
     }),
-  payment: z.object({
-    kind: choice(PAYMENT_KINDS),
-    paidOn: date(),
-    amountMinor: whole(1, MOST_MINOR),
+  payment: z
+    .object({
+      kind: choice(PAYMENT_KINDS),
+      paidOn: date(),
+      amountMinor: entry(),
+      currency: currency(),
+      rate: rate().nullable(),
+      notes: text(2000),
+      ...corrects,
+    })
+    .superRefine(againstAnother),
+  invoice: z
+    .object({
+      code: code(),
+      kind: choice(INVOICE_KINDS),
+      day: date(),
+      amountMinor: entry(),
+      currency: currency(),
+      notes: text(2000),
+      ...corrects,
+    })
+    .superRefine(againstAnother),
+  decision: z.object({
+    kind: choice(DECISION_KINDS),
+    title: named(200),
+    question: text(5000),
+    amountMinor: minor().nullable(),
     currency: currency(),
-    notes: text(2000),
+    askedOn: date(),
   }),
   snag: z
     .object({
@@ -377,13 +469,25 @@ export const rules = {
   awardFloor: z.object({ award: named(200), points: points() }),
 } as const;
 
+/** The kinds of value that rules are made of, for those that stand in files of their own. */
+export const kinds = { text, named, code, whole, date, choice, currency, minor, leadDays, yesOrNo, fail, rising };
+
 export type Noun = keyof typeof rules;
 
 const words = (field: string): string => field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "");
 
 /** Every fault of one row; empty when it may be stored. `at` says where the row stands (file, line, id). */
 export function faultsOf(noun: Noun, row: Record<string, unknown>, at: { file?: string; row?: string } = {}): Fault[] {
-  const result = rules[noun].safeParse(row);
+  return faultsBy(rules[noun], row, at);
+}
+
+/** The same by a rule that is handed in. */
+export function faultsBy(
+  rule: z.ZodType,
+  row: Record<string, unknown>,
+  at: { file?: string; row?: string } = {},
+): Fault[] {
+  const result = rule.safeParse(row);
   if (result.success) return [];
   return result.error.issues.map((issue) => {
     const field = String(issue.path[0] ?? "");

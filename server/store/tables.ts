@@ -3,11 +3,15 @@ import type {
   AwardFloor,
   Change,
   ClosedDate,
+  Decision,
   ExchangeRate,
   Find,
   Hands,
   HoursBooked,
+  Hunt,
+  HuntEvent,
   Inspection,
+  Invoice,
   JudgingDeduction,
   JudgingLine,
   JudgingSection,
@@ -56,8 +60,12 @@ export interface Tables {
   knockOn: KnockOn;
   statedDimension: StatedDimension;
   find: Find;
+  hunt: Hunt;
+  huntEvent: HuntEvent;
   order: Order;
   payment: Payment;
+  invoice: Invoice;
+  decision: Decision;
   snag: Snag;
   remedy: Remedy;
   inspection: Inspection;
@@ -120,12 +128,15 @@ const refuse = (table: Table, field: string, code: RefusalCode): Dependent => ({
 export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   restoration: [
     refuse("order", "restorationId", "HAS_ORDERS"),
+    refuse("invoice", "restorationId", "HAS_PAYMENTS"),
+    remove("decision", "restorationId"),
     remove("photograph", "restorationId"),
     remove("hoursBooked", "restorationId"),
     remove("link", "restorationId"),
     remove("need", "restorationId"),
     remove("inspection", "restorationId"),
     remove("find", "restorationId"),
+    remove("hunt", "restorationId"),
     remove("quote", "restorationId"),
     remove("part", "restorationId"),
     remove("remedy", "restorationId"),
@@ -166,6 +177,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("partReference", "partId"),
     remove("specificationRow", "partId"),
     remove("partBan", "partId"),
+    remove("hunt", "partId"),
     clear("find", "partId"),
   ],
   partBan: [],
@@ -176,6 +188,8 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     refuse("order", "quoteId", "HAS_ORDERS"),
     remove("photograph", "quoteId"),
     clear("part", "chosenQuoteId"),
+    clear("part", "fallbackQuoteId"),
+    clear("decision", "quoteId"),
     clear("find", "quoteId"),
     remove("priceBreak", "quoteId"),
     remove("knockOn", "quoteId"),
@@ -185,8 +199,12 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   knockOn: [],
   statedDimension: [],
   find: [],
+  hunt: [remove("huntEvent", "huntId")],
+  huntEvent: [],
   order: [refuse("payment", "orderId", "HAS_PAYMENTS")],
-  payment: [],
+  payment: [remove("payment", "correctsId")],
+  invoice: [remove("invoice", "correctsId")],
+  decision: [],
   snag: [remove("remedy", "snagId"), remove("photograph", "snagId")],
   remedy: [clear("snag", "chosenRemedyId")],
   inspection: [],
@@ -221,6 +239,31 @@ export const LEDGERS: Partial<Record<Table, { against: (row: AnyRow, accountId: 
       correctsId: row.id,
     }),
   },
+  // The day and the rate are those of the entry itself, so that nothing of it is left in any month or currency.
+  payment: {
+    against: (row) => ({
+      orderId: row.orderId,
+      kind: row.kind,
+      paidOn: row.paidOn,
+      amountMinor: -Number(row.amountMinor),
+      currency: row.currency,
+      rate: row.rate,
+      notes: "Taken back",
+      correctsId: row.id,
+    }),
+  },
+  invoice: {
+    against: (row) => ({
+      restorationId: row.restorationId,
+      code: `${row.code} back`,
+      kind: row.kind,
+      day: row.day,
+      amountMinor: -Number(row.amountMinor),
+      currency: row.currency,
+      notes: "Taken back",
+      correctsId: row.id,
+    }),
+  },
 };
 
 /** What a person calls one row of the table. */
@@ -245,8 +288,12 @@ export const NOUNS: Record<Table, string> = {
   knockOn: "knock-on",
   statedDimension: "stated dimension",
   find: "find",
+  hunt: "hunt",
+  huntEvent: "dated chance of a hunt",
   order: "order",
   payment: "payment",
+  invoice: "invoice or receipt",
+  decision: "decision",
   snag: "snag",
   remedy: "remedy",
   inspection: "inspection",

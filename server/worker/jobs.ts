@@ -7,9 +7,12 @@ import { type Fault, InvalidInput, NotFound, Refused, StaleRow } from "../store/
 
 export type JobState = "READING" | "CHECKING" | "READY" | "WRITING" | "DONE" | "FAILED" | "CANCELLED";
 
-/** Whose job it is; any viewer of the same workshop may follow and stop it. */
+/** Whose job it is; whoever may see every job of the same workshop follows and stops it, and else who began it. */
 export interface JobOwner {
   workshopId: string;
+  accountId?: string;
+  /** False where only jobs that the account began itself are its to see; true when absent. */
+  everyJob?: boolean;
 }
 
 /** What may be told about a job at one moment. */
@@ -65,6 +68,7 @@ class Job implements RunningJob {
   constructor(
     readonly kind: string,
     readonly workshopId: string,
+    readonly accountId: string | undefined,
   ) {}
 
   get finished(): boolean {
@@ -124,7 +128,7 @@ export class Jobs {
    * unless the work left it READY for {@link resume}.
    */
   start(kind: string, owner: JobOwner, work: (job: RunningJob) => Promise<unknown>): JobView {
-    const job = new Job(kind, owner.workshopId);
+    const job = new Job(kind, owner.workshopId, owner.accountId);
     this.jobs.set(job.id, job);
     void this.run(job, work);
     return job.view();
@@ -207,7 +211,9 @@ export class Jobs {
 
   private find(id: string, owner: JobOwner): Job {
     const job = this.jobs.get(id);
-    if (!job || job.workshopId !== owner.workshopId) throw new NotFound("job", id);
+    const theirs =
+      job?.workshopId === owner.workshopId && (owner.everyJob !== false || job.accountId === owner.accountId);
+    if (!job || !theirs) throw new NotFound("job", id);
     return job;
   }
 

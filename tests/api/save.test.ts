@@ -340,7 +340,8 @@ describe("quotes, orders and payments", () => {
       code: "IN_USE",
     });
     expect(await server.store.payment.count()).toBe(2);
-    expect(await remove(server, "PAYMENT", payment.id, 1)).toMatchObject({ __typename: "Saved" });
+    expect(await remove(server, "PAYMENT", payment.id, 1)).toMatchObject({ __typename: "Refused", code: "LEDGER" });
+    expect(await server.store.payment.count()).toBe(2);
   });
 
   test("an order cannot arrive before it was placed, nor be accepted without an arrival", async () => {

@@ -125,6 +125,7 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
     data: { workshopId: workshop.id, machine: "Stationary engine", calendar: { create: {} } },
   });
   const restorationId = restoration.id;
+  const account = await store.account.create({ data: { workshopId: workshop.id, name: "Next door's restorer" } });
   const operation = await store.operation.create({
     data: { restorationId, code: "W010", title: "Strip", hoursLikely: 1 },
   });
@@ -186,6 +187,7 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
     data: { restorationId, accountId: "nobody", summary: "Added", rows: "[]" },
   });
   const rows = {
+    account,
     operation,
     link,
     part,

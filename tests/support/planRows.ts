@@ -46,6 +46,7 @@ export const part = (code: string, more: Partial<PartRow> = {}): PartRow => ({
   name: code,
   stateOnHand: "MISSING",
   chosenQuoteId: null,
+  fallbackQuoteId: null,
   ...more,
 });
 export const quote = (code: string, partId: string, leadDays: number, more: Partial<QuoteRow> = {}): QuoteRow => ({
@@ -105,6 +106,7 @@ export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
   needs: [],
   parts: [],
   bans: [],
+  hunts: [],
   quotes: [],
   knockOns: [],
   orders: [],

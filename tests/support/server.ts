@@ -11,8 +11,12 @@ export interface TestServer {
   /** Such as http://127.0.0.1:40123, with no slash at the end. */
   address: string;
   store: Store;
-  /** Sends a GraphQL document and returns what came back, errors included. */
-  query<T = Record<string, unknown>>(document: string, variables?: Record<string, unknown>): Promise<Answer<T>>;
+  /** Sends a GraphQL document, with a cookie where one is given, and returns what came back, errors included. */
+  query<T = Record<string, unknown>>(
+    document: string,
+    variables?: Record<string, unknown>,
+    cookie?: string,
+  ): Promise<Answer<T>>;
   close(): Promise<void>;
 }
 
@@ -25,7 +29,7 @@ export interface ServerOptions {
   introspection?: boolean;
   /** Folder of the built client. */
   dist?: string;
-  /** Fills the new database before the server listens; without it there is one workshop and one account. */
+  /** Fills the new database before the server listens; without it there is one workshop, a demo, and its one account, for whom whoever asks without a cookie acts. */
   fill?: (store: Store) => Promise<void>;
 }
 
@@ -33,7 +37,11 @@ const builtClient = fileURLToPath(new URL("../../dist/", import.meta.url));
 
 async function oneWorkshop(store: Store): Promise<void> {
   await store.workshop.create({
-    data: { name: "Quill Lane Workshop", accounts: { create: { name: "Quill Lane", role: "RESTORER" } } },
+    data: {
+      name: "Quill Lane Workshop",
+      demo: true,
+      accounts: { create: { name: "Quill Lane", role: "RESTORER", admin: true } },
+    },
   });
 }
 
@@ -49,10 +57,10 @@ export async function startServer(options: ServerOptions = {}): Promise<TestServ
   return {
     address,
     store,
-    async query<T>(document: string, variables: Record<string, unknown> = {}) {
+    async query<T>(document: string, variables: Record<string, unknown> = {}, cookie?: string) {
       const response = await fetch(`${address}/graphql`, {
         method: "POST",
-        headers: { "content-type": "application/json" },
+        headers: { "content-type": "application/json", ...(cookie === undefined ? {} : { cookie }) },
         body: JSON.stringify({ query: document, variables }),
       });
       return (await response.json()) as Answer<T>;

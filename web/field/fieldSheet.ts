@@ -9,7 +9,7 @@ export const FieldPartsQuery = graphql(`
   query FieldParts($restoration: ID!, $first: Int, $after: String) {
     restoration(id: $restoration) {
       id
-      parts(first: $first, after: $after, standing: [NO_SOURCE, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
+      parts(first: $first, after: $after, standing: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
         totalCount
         pageInfo { hasNextPage endCursor }
         edges { node {

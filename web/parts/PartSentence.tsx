@@ -127,6 +127,13 @@ function Getting({ part, dataDate }: { part: Part; dataDate: string }) {
         {supplierLink(id, quote.supplier)}, arrives on {on(quote.arrivalDate)}.
       </>
     );
+  if (standing === "HUNTED")
+    return (
+      <>
+        It is <a href="#hunt">hunted</a>. Where nothing is found by the stop date the fallback is ordered on it, and
+        arrives on {on(arrives)}: the plan counts on that and on no find.
+      </>
+    );
   return (
     <>
       {start ? <>Ordered on {on(start)}</> : "Ordered today"} from {supplierLink(id, quote.supplier)} it arrives on{" "}

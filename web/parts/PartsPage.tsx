@@ -29,6 +29,7 @@ const PartsQuery = graphql(`
       all: parts(first: 1) { totalCount }
       IN_HAND: parts(first: 1, standing: [IN_HAND]) { totalCount }
       NO_SOURCE: parts(first: 1, standing: [NO_SOURCE]) { totalCount }
+      HUNTED: parts(first: 1, standing: [HUNTED]) { totalCount }
       UNDECIDED: parts(first: 1, standing: [UNDECIDED]) { totalCount }
       TO_ORDER: parts(first: 1, standing: [TO_ORDER]) { totalCount }
       ORDERED: parts(first: 1, standing: [ORDERED]) { totalCount }

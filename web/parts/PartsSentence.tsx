@@ -14,6 +14,7 @@ const WORDS: readonly [keyof typeof STANDING, string][] = [
   ["TO_ORDER", "chosen and to be ordered"],
   ["UNDECIDED", "quoted and undecided"],
   ["NO_SOURCE", "without any source"],
+  ["HUNTED", "hunted until a stop date"],
 ];
 
 /** How many parts are needed and where they stand; each number narrows the list to those. */

@@ -2,13 +2,13 @@ import { ChoiceField, DateField, MoneyField, TextField } from "../shared/Fields.
 import { Form } from "../shared/Form.tsx";
 import { dateInFull, money } from "../shared/format.ts";
 import { type Open, OpenButton, Opened } from "../shared/Opened.tsx";
-import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
 import { choicesOf, PAYMENT_KIND } from "../shared/words.ts";
-import { type Order, type Payment, SavePayment } from "./part.ts";
+import { CorrectPayment, type Order, type Payment, SavePayment } from "./part.ts";
 
-/** Money that went to the supplier for one order; a refund came back. */
+/** The account of one order: entries are added and put right by further entries; none is changed or taken out. */
 export function Payments({ order, dataDate, open }: { order: Order; dataDate: string; open: Open }) {
   const done = (key: string) => () => open.close(key);
   return (
@@ -29,7 +29,13 @@ export function Payments({ order, dataDate, open }: { order: Order; dataDate: st
               id: "kind",
               title: "Payment",
               lead: true,
-              cell: (payment) => PAYMENT_KIND[payment.kind],
+              cell: (payment) => (
+                <>
+                  {PAYMENT_KIND[payment.kind]}
+                  {payment.corrects !== null && ", taken back"}
+                  {payment.correctedBy !== null && ", corrected since"}
+                </>
+              ),
             },
             {
               id: "paidOn",
@@ -47,14 +53,16 @@ export function Payments({ order, dataDate, open }: { order: Order; dataDate: st
               id: "controls",
               title: "",
               controls: true,
-              cell: (payment) => (
-                <>
-                  <OpenButton of={open} opens={payment.id}>
-                    Edit<span className="unseen"> {nameOf(payment)}</span>
-                  </OpenButton>
-                  <RemoveButton row="PAYMENT" id={payment.id} revision={payment.revision} what={nameOf(payment)} />
-                </>
-              ),
+              cell: (payment) =>
+                payment.corrects === null &&
+                payment.correctedBy === null && (
+                  <>
+                    <OpenButton of={open} opens={payment.id}>
+                      Correct<span className="unseen"> {nameOf(payment)}</span>
+                    </OpenButton>
+                    <TakeBack payment={payment} />
+                  </>
+                ),
             },
           ]}
           below={(payment) =>
@@ -72,6 +80,16 @@ export function Payments({ order, dataDate, open }: { order: Order; dataDate: st
 
 const nameOf = (payment: Payment): string => `${PAYMENT_KIND[payment.kind]} of ${dateInFull(payment.paidOn)}`;
 
+/** Writes an entry against the payment: it stays in the ledger, and counts no more. */
+function TakeBack({ payment }: { payment: Payment }) {
+  const { save } = useSave();
+  return (
+    <button type="button" onClick={() => void save(CorrectPayment, { payment: payment.id, input: null })}>
+      Take back<span className="unseen"> {nameOf(payment)}</span>
+    </button>
+  );
+}
+
 interface PaymentFormProps {
   order: Order;
   payment?: Payment;
@@ -80,26 +98,39 @@ interface PaymentFormProps {
 }
 
 function PaymentForm({ order, payment, dataDate, onDone }: PaymentFormProps) {
+  const { currency } = useRestoration();
   const { save } = useSave();
   return (
     <Form
-      label={payment ? `Change the ${nameOf(payment)}` : `Add a payment to order ${order.code}`}
+      label={payment ? `Correct the ${nameOf(payment)}` : `Add a payment to order ${order.code}`}
       initial={{
         kind: payment?.kind ?? (order.payments.length > 0 ? "BALANCE" : "DEPOSIT"),
         paidOn: payment?.paidOn ?? dataDate,
         amountMinor: payment?.amount.minor ?? null,
+        rate: payment?.rate ?? null,
         notes: payment?.notes ?? "",
       }}
-      row={payment ? { id: payment.id, revision: payment.revision } : null}
-      onSave={(input) => save(SavePayment, { input: payment ? input : { ...input, order: order.id } })}
+      onSave={(input) =>
+        payment
+          ? save(CorrectPayment, { payment: payment.id, input })
+          : save(SavePayment, { input: { ...input, order: order.id } })
+      }
       onSaved={onDone}
       onCancel={onDone}
-      saveLabel="Save the payment"
+      saveLabel={payment ? "Save the correction" : "Save the payment"}
     >
       <div className="fields">
         <ChoiceField name="kind" label="Kind" choices={choicesOf(PAYMENT_KIND)} />
         <DateField name="paidOn" label="Paid on" />
         <MoneyField name="amountMinor" label="Amount" currency={order.total.currency} decimals={order.total.decimals} />
+        {order.total.currency !== currency && (
+          <TextField
+            name="rate"
+            nullable
+            label={`Rate agreed, ${currency} for 1 ${order.total.currency}`}
+            hint="Blank is by the rates entered."
+          />
+        )}
         <TextField name="notes" label="Notes" />
       </div>
     </Form>

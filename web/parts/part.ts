@@ -35,7 +35,7 @@ export const OrderParts = graphql(`
     total { minor currency decimals }
     paid { minor currency decimals }
     quote { id code supplier { id name } }
-    payments { id revision kind paidOn notes amount { minor currency decimals } }
+    payments { id revision kind paidOn notes rate corrects correctedBy amount { minor currency decimals } }
   }
 `);
 
@@ -124,6 +124,15 @@ export const SavePayment = graphql(
   `
   mutation SavePayment($input: PaymentInput!) {
     savePayment(input: $input) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+export const CorrectPayment = graphql(
+  `
+  mutation CorrectPayment($payment: ID!, $input: PaymentInput) {
+    correctPayment(payment: $payment, input: $input) { __typename ...SaveParts }
   }
 `,
   [SaveParts],

@@ -40,6 +40,7 @@ export function Mark({ word, colour, shape }: MarkProps) {
 const STANDING_MARKS: Record<keyof typeof STANDING, { colour: Colour; shape: Shape }> = {
   IN_HAND: { colour: "verdigris", shape: "full" },
   NO_SOURCE: { colour: "red-lead", shape: "broken" },
+  HUNTED: { colour: "brass", shape: "broken" },
   UNDECIDED: { colour: "brass", shape: "empty" },
   TO_ORDER: { colour: "brass", shape: "half" },
   ORDERED: { colour: "ink", shape: "hatched" },

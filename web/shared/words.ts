@@ -3,6 +3,7 @@
 export const STANDING = {
   IN_HAND: "in hand",
   NO_SOURCE: "no source",
+  HUNTED: "hunted",
   UNDECIDED: "undecided",
   TO_ORDER: "to order",
   ORDERED: "ordered",

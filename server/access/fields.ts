@@ -1,0 +1,176 @@
+/**
+ * Who may read which field of the API, stated once. A field that stands in no list is a restorer's alone, so a new
+ * field is hidden from owners, members and those not signed in until it is named here.
+ */
+import { Refused } from "../store/fault.ts";
+import { CLUB_FIELDS } from "./clubFields.ts";
+import type { Viewer } from "./viewer.ts";
+
+type Role = Viewer["role"];
+type Fields = Readonly<Record<string, readonly string[] | "all">>;
+
+/** Signing in, and the answers to it: open to everybody, and tells nothing of a workshop. */
+const EVERYBODY: Fields = {
+  Query: ["visitor", "invitation"],
+  Mutation: ["signIn", "signOut", "takeUpInvitation", "actAs"],
+  Visitor: "all",
+  DemoPerson: "all",
+  InvitationSeen: "all",
+  AccountSaved: "all",
+  InvalidInput: "all",
+  Refused: "all",
+  Fault: "all",
+};
+
+/** What an account reads and changes of itself. E-mails and sign-ins are further limited to the own. */
+const SIGNED_IN: Fields = {
+  Query: ["me"],
+  Mutation: ["saveAccount", "changePassword", "endSignIn", "signOutEverywhere"],
+  Account: ["id", "name", "email", "role", "admin", "revision", "workshop", "signIns"],
+  SignIn: "all",
+  Workshop: ["id", "name"],
+  PageInfo: "all",
+};
+
+/**
+ * What an owner reads of the own restoration. Not among it: what the workshop noted for itself (notes of any row),
+ * how to reach suppliers and what else they supply, the record of changes, files; nor any list that can be searched
+ * by what stands in notes.
+ */
+const OWNER: Fields = {
+  Query: ["restoration", "restorations", "holdUps", "currencies"],
+  Restoration: [
+    "id",
+    "revision",
+    "machine",
+    "owner",
+    "description",
+    "targetName",
+    "targetDate",
+    "dataDate",
+    "currency",
+    "cap",
+    "confidence",
+    "pricePerDay",
+    "pricePerPoint",
+    "calendar",
+    "closedDates",
+    "trades",
+    "sectionNames",
+  ],
+  ShopCalendar: "all",
+  ClosedDate: "all",
+  Currency: "all",
+  Money: "all",
+  HoldUps: [
+    "restoration",
+    "dataDate",
+    "confidence",
+    "completion",
+    "ladder",
+    "orderNow",
+    "chase",
+    "freeWork",
+    "freeWorkByTrade",
+  ],
+  HoldUp: [
+    "id",
+    "kind",
+    "code",
+    "title",
+    "part",
+    "snag",
+    "quote",
+    "order",
+    "remedy",
+    "open",
+    "decided",
+    "completionDate",
+    "completionHours",
+    "nextCompletionDate",
+    "tie",
+    "tieSize",
+    "orderOn",
+    "arrivalDate",
+    "usableDate",
+    "needBy",
+    "orderBy",
+    "daysLeft",
+    "needByTarget",
+    "orderByTarget",
+    "floatDays",
+    "daysGained",
+    "directOperations",
+    "waitingOperations",
+    "waitingHours",
+    "chain",
+  ],
+  Completion: [
+    "open",
+    "date",
+    "hours",
+    "dateWithOpenInHand",
+    "hoursWithOpenInHand",
+    "workOnlyDate",
+    "workOnlyHours",
+    "targetDate",
+    "targetName",
+    "daysLate",
+  ],
+  ChainStep: ["kind", "code", "title", "operation", "startDate", "finishDate", "hours", "lag", "lagUnit"],
+  Chase: ["order", "part", "supplier", "promisedOn", "expectedOn", "daysLate", "holdsUp"],
+  FreeWork: ["operation", "hours", "critical", "floatHours"],
+  TradeHours: ["trade", "operations", "hours"],
+  Operation: ["id", "code", "title", "trade", "section", "state", "hoursLikely", "startedOn", "finishedOn"],
+  Part: ["id", "code", "name", "section", "quantity", "stateOnHand", "safetyCritical", "revision", "outlook"],
+  PartOutlook: ["standing"],
+  Quote: ["id", "provenance", "leadDays", "unitPrice", "supplier"],
+  Supplier: ["id", "name", "kind", "country"],
+  Order: ["id", "code", "quantity", "state", "placedOn", "promisedOn", "expectedOn", "arrivedOn", "daysLate", "total"],
+  Snag: ["id", "code", "title", "foundOn", "clearedOn"],
+  Remedy: ["id", "code", "title", "days", "hours", "price", "supplier"],
+};
+
+/** What a club member reads beyond the own account. */
+const MEMBER: Fields = CLUB_FIELDS;
+
+/** Of a restorer's fields, those that an admin alone has. */
+const ADMIN: Fields = {
+  Query: ["people", "accountEvents"],
+  Mutation: ["invite", "handOutReset", "closeAccount", "changeRole"],
+};
+
+const READS: Record<Exclude<Role, "RESTORER">, readonly Fields[]> = {
+  NOBODY: [EVERYBODY],
+  OWNER: [EVERYBODY, SIGNED_IN, OWNER],
+  MEMBER: [EVERYBODY, SIGNED_IN, MEMBER],
+};
+
+const named = (fields: Fields, type: string, field: string): boolean => {
+  const known = fields[type];
+  return known === "all" || (known?.includes(field) ?? false);
+};
+
+/** A page of a list tells nothing that the field which gave the list was not allowed to tell. */
+const isPaging = (type: string): boolean => /.(Connection|Edge)$/.test(type);
+
+/** True where the viewer may read the field of the type. */
+export function readsField(viewer: Viewer, type: string, field: string): boolean {
+  if (viewer.role === "RESTORER") return viewer.admin || !named(ADMIN, type, field);
+  if (viewer.role !== "NOBODY" && isPaging(type)) return true;
+  return READS[viewer.role].some((fields) => named(fields, type, field));
+}
+
+/** Throws {@link Refused} where the viewer may not read the field: NOT_SIGNED_IN for nobody, else NOT_ALLOWED. */
+export function mayReadField(viewer: Viewer, type: string, field: string): void {
+  if (readsField(viewer, type, field)) return;
+  if (viewer.role === "NOBODY") throw new Refused("NOT_SIGNED_IN", "Sign in to go on.");
+  throw new Refused("NOT_ALLOWED", `${type}.${field} is not for this account to read or do.`);
+}
+
+/** Every type and field that a list names, for checking that each exists. */
+export const NAMED_FIELDS = [EVERYBODY, SIGNED_IN, OWNER, MEMBER, ADMIN].flatMap((fields) =>
+  Object.entries(fields).flatMap(([type, names]): { type: string; field: string | null }[] =>
+    names === "all" ? [{ type, field: null }] : names.map((field) => ({ type, field })),
+  ),
+);

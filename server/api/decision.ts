@@ -1,0 +1,183 @@
+/** What is the owner's to decide: asked by the restorer, answered with date, name and sum. */
+import { mayAnswer, own } from "../access/rules.ts";
+import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
+import { record } from "../store/journal.ts";
+import { Account } from "./account.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { DecisionKind, DecisionState } from "./enums.ts";
+import { Money } from "./money.ts";
+import { connectionOf, forwards, pageOfRows } from "./page.ts";
+import { Restoration } from "./restoration.ts";
+import { save } from "./save.ts";
+import { type Saved, SaveResult, saving } from "./saveResult.ts";
+
+const Decision = builder.prismaObject("Decision", {
+  description: "Something that is the owner's to decide. Keep the record: local law says when consent is due.",
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    kind: t.expose("kind", { type: DecisionKind }),
+    title: t.exposeString("title"),
+    question: t.exposeString("question", { description: "Why it is asked, in words that the owner reads." }),
+    amount: t.field({
+      type: Money,
+      nullable: true,
+      resolve: ({ amountMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    quote: t.relation("quote", { nullable: true }),
+    askedOn: t.expose("askedOn", { type: "Date" }),
+    askedBy: t.field({
+      type: Account,
+      resolve: (decision, _args, context, info) => context.row("account", decision.askedById, info),
+    }),
+    state: t.expose("state", { type: DecisionState }),
+    answeredAt: t.expose("answeredAt", { type: "DateTime", nullable: true }),
+    answeredAs: t.exposeString("answeredAs", { description: "The name under which it was answered." }),
+    noted: t.boolean({
+      description: "The answer was given by word of mouth or letter, and noted by the restorer.",
+      resolve: ({ state, askedById, answeredById }) => state !== "WITHDRAWN" && answeredById === askedById,
+    }),
+    answer: t.exposeString("answer"),
+  }),
+});
+
+const DecisionConnection = connectionOf("Decision", Decision);
+
+builder.prismaObjectFields(Restoration, (t) => ({
+  decisions: t.field({
+    type: DecisionConnection,
+    description: "The newest first; waiting: those without an answer, or those with one.",
+    args: { ...forwards, waiting: t.arg.boolean() },
+    resolve: ({ id }, { waiting, ...args }, context, info) =>
+      pageOfRows(context, info, args, "decision", {
+        where: {
+          restorationId: id,
+          ...(waiting == null ? {} : { state: waiting ? "WAITING" : { not: "WAITING" } }),
+        },
+        orderBy: [{ askedOn: "desc" }, { id: "desc" }],
+      }),
+  }),
+  mayAnswer: t.boolean({
+    description: "Whether who asks may answer what waits: the owner, or the restorer while the owner has no account.",
+    resolve: (restoration, _args, { viewer }) => {
+      try {
+        mayAnswer(viewer, restoration);
+        return true;
+      } catch (error) {
+        if (error instanceof Refused) return false;
+        throw error;
+      }
+    },
+  }),
+}));
+
+const DecisionInput = builder.inputType("DecisionInput", {
+  fields: (t) => ({
+    restoration: t.id({ required: true }),
+    kind: t.field({ type: DecisionKind }),
+    title: t.string(),
+    question: t.string(),
+    amountMinor: t.int(),
+    quote: t.id(),
+    askedOn: t.field({ type: "Date" }),
+  }),
+});
+
+builder.mutationFields((t) => ({
+  askDecision: t.field({
+    type: SaveResult,
+    description: "The restorer asks. amountMinor is in the restoration's currency; askedOn left out is the data date.",
+    args: { input: t.arg({ type: DecisionInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => ask(context, input)),
+  }),
+  withdrawDecision: t.field({
+    type: SaveResult,
+    description: "The restorer no longer asks. What was answered stays.",
+    args: { decision: t.arg.id({ required: true }) },
+    resolve: (_root, { decision }, context) => saving(context, () => settle(context, decision, "WITHDRAWN", "", "")),
+  }),
+  answerDecision: t.field({
+    type: SaveResult,
+    description:
+      "The owner answers, once. Refused: ALREADY_ANSWERED; NOT_ALLOWED for another than the owner, save the restorer while the owner has no account.",
+    args: {
+      decision: t.arg.id({ required: true }),
+      approve: t.arg.boolean({ required: true }),
+      name: t.arg.string({ required: true }),
+      answer: t.arg.string(),
+    },
+    resolve: (_root, { decision, approve, name, answer }, context) =>
+      saving(
+        context,
+        () => settle(context, decision, approve ? "APPROVED" : "DECLINED", name, answer ?? ""),
+        // Whether this viewer may is asked of the decision's own restoration.
+        () => {},
+      ),
+  }),
+}));
+
+const ask = (
+  context: Context,
+  { restoration, quote, ...patch }: typeof DecisionInput.$inferInput,
+): Promise<Omit<Saved, "is">> =>
+  save(context, {
+    table: "decision",
+    rule: "decision",
+    id: null,
+    revision: null,
+    patch,
+    defaults: { kind: "SUM", question: "", amountMinor: null, quoteId: null, askedById: context.viewer.accountId },
+    place: async (find) => {
+      const of = await find.find("restoration", "restoration", restoration);
+      const about = quote == null ? undefined : await find.findIn(of?.id, "quote", "quote", quote);
+      const askedOn = patch.askedOn ?? (of ? await context.dataDate(of.id) : undefined);
+      return { restorationId: of?.id, currency: of?.currency, quoteId: about?.id ?? null, askedOn };
+    },
+  });
+
+async function settle(
+  context: Context,
+  id: string,
+  state: "APPROVED" | "DECLINED" | "WITHDRAWN",
+  name: string,
+  answer: string,
+): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const decision = await own(viewer, store, "decision", id);
+  const restoration = await own(viewer, store, "restoration", decision.restorationId);
+  if (state !== "WITHDRAWN") {
+    mayAnswer(viewer, restoration);
+    checkWords(name, answer);
+  }
+  const words = { APPROVED: "Approved", DECLINED: "Declined", WITHDRAWN: "No longer asked" }[state];
+  let revision = decision.revision;
+  const change = await record(
+    store,
+    { restorationId: restoration.id, accountId: viewer.accountId, summary: `${words}: ${decision.title}` },
+    async (journal) => {
+      const now = await journal.tx.decision.findUniqueOrThrow({ where: { id } });
+      if (now.state !== "WAITING")
+        throw new Refused("ALREADY_ANSWERED", "This was answered already; the answer stands.", [decision.title]);
+      const row = await journal.update("decision", id, now.revision, {
+        state,
+        answeredAt: new Date(),
+        answeredById: viewer.accountId,
+        answeredAs: name.trim(),
+        answer,
+      });
+      revision = row.revision;
+    },
+  );
+  return { change, id, revision };
+}
+
+function checkWords(name: string, answer: string): void {
+  const faults: Fault[] = [];
+  if (name.trim() === "") faults.push({ code: "REQUIRED", field: "name", message: "name must not be empty." });
+  if (name.length > 200)
+    faults.push({ code: "TOO_LONG", field: "name", message: "name must be at most 200 characters long." });
+  if (answer.length > 2000)
+    faults.push({ code: "TOO_LONG", field: "answer", message: "answer must be at most 2000 characters long." });
+  if (faults.length > 0) throw new InvalidInput(faults);
+}

@@ -1,0 +1,392 @@
+/** Looking for a part that nobody quotes: what is believed, when to stop, and what follows. */
+import { own } from "../access/rules.ts";
+import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/prisma/client.ts";
+import { loadHuntOutlook } from "../plan/hunt.ts";
+import type { HuntOutlook as Outlook, HuntStop as Stop } from "../plan/huntOutlook.ts";
+import { InvalidInput, Refused } from "../store/fault.ts";
+import { checkFresh, record } from "../store/journal.ts";
+import { faultsOf } from "../store/rules.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { Provenance } from "./enums.ts";
+import { Money } from "./money.ts";
+import { connectionOf } from "./page.ts";
+import { quoteDraft } from "./quote.ts";
+import { type Draft, write } from "./save.ts";
+import { type Saved, SaveResult, saving } from "./saveResult.ts";
+
+const HuntState = builder.enumType("HuntState", { values: ["SEARCHING", "FOUND", "STOPPED"] as const });
+
+builder.prismaObject("HuntEvent", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    date: t.expose("date", { type: "Date" }),
+    title: t.exposeString("title"),
+    chance: t.exposeFloat("chance", { description: "Chance of a find there; it counts until the day has passed." }),
+  }),
+});
+
+const HuntStop = builder.objectRef<Stop & { currency: string }>("HuntStop").implement({
+  description: "One stop date: looking goes on to its end, and without a find the fallback is ordered on it.",
+  fields: (t) => ({
+    date: t.expose("date", { type: "Date" }),
+    chanceFound: t.exposeFloat("chanceFound"),
+    chanceOfTarget: t.exposeFloat("chanceOfTarget", {
+      nullable: true,
+      description: "Chance that this part does not hold up the target date; null without one.",
+    }),
+    cost: t.field({
+      type: Money,
+      nullable: true,
+      description: "Expected, landed; null while a price that matters is not known.",
+      resolve: ({ costMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    points: t.exposeFloat("points", { nullable: true, description: "Expected points lost; null without a fallback." }),
+    fallbackArrival: t.expose("fallbackArrival", { type: "Date", nullable: true }),
+  }),
+});
+
+type PricedOutlook = Outlook & { currency: string; targetMissed: boolean };
+const stopOf = (of: "atStop" | "decideBy" | "best") => (outlook: PricedOutlook) => {
+  const stop = outlook[of];
+  return stop === null ? null : { ...stop, currency: outlook.currency };
+};
+
+const HuntOutlook = builder.objectRef<PricedOutlook>("HuntOutlook").implement({
+  description:
+    "What the hunt promises on the data date. Lead times are as promised; the rate of finds falls with each fruitless week.",
+  fields: (t) => ({
+    dataDate: t.expose("dataDate", { type: "Date" }),
+    confidence: t.exposeFloat("confidence", { description: "The chance of the target date that is to be kept." }),
+    chanceNextWeek: t.exposeFloat("chanceNextWeek"),
+    weeksLooked: t.exposeFloat("weeksLooked"),
+    evenOddsDate: t.expose("evenOddsDate", {
+      type: "Date",
+      nullable: true,
+      description: "By then it is as likely found as not; null where that is more than twenty years ahead.",
+    }),
+    lastOrderDate: t.expose("lastOrderDate", {
+      type: "Date",
+      nullable: true,
+      description: "Last day on which the fallback can be ordered and be here in time for the target date.",
+    }),
+    targetMissed: t.exposeBoolean("targetMissed", {
+      description: "The work alone or another hold-up already ends after the target date.",
+    }),
+    stops: t.field({
+      type: [HuntStop],
+      description: "The stop-date curve: a point a week, and those that matter.",
+      resolve: ({ stops, currency }) => stops.map((stop) => ({ ...stop, currency })),
+    }),
+    atStop: t.field({ type: HuntStop, nullable: true, resolve: stopOf("atStop") }),
+    decideBy: t.field({
+      type: HuntStop,
+      nullable: true,
+      description: "The last stop date that keeps the chance of the target; null: none does.",
+      resolve: stopOf("decideBy"),
+    }),
+    best: t.field({
+      type: HuntStop,
+      nullable: true,
+      description: "The stop date with the best chance of the target, the last of equals.",
+      resolve: stopOf("best"),
+    }),
+  }),
+});
+
+export const Hunt = builder.prismaObject("Hunt", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    part: t.relation("part"),
+    state: t.expose("state", { type: HuntState }),
+    begunOn: t.expose("begunOn", { type: "Date" }),
+    chancePerWeek: t.exposeFloat("chancePerWeek", { description: "As believed on the day the hunt began." }),
+    beliefWeeks: t.exposeFloat("beliefWeeks", { description: "How many weeks of looking that belief is worth." }),
+    stopDate: t.expose("stopDate", { type: "Date", nullable: true }),
+    price: t.field({
+      type: Money,
+      nullable: true,
+      description: "What a find is expected to cost, landed.",
+      resolve: ({ priceMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    currency: t.exposeString("currency"),
+    provenance: t.expose("provenance", { type: Provenance }),
+    leadDays: t.exposeInt("leadDays", { description: "Calendar days from the find to the shop." }),
+    preparationHours: t.exposeFloat("preparationHours"),
+    notes: t.exposeString("notes"),
+    events: t.relation("events", { query: { orderBy: [{ date: "asc" }, { id: "asc" }] } }),
+    outlook: t.field({
+      type: HuntOutlook,
+      nullable: true,
+      description: "Null once the hunt is over. confidence: default, the restoration's own, or 4 in 5.",
+      args: { confidence: t.arg.float() },
+      resolve: async (hunt, { confidence }, context) => {
+        if (confidence != null && !(confidence > 0 && confidence < 1))
+          throw new Refused("NOT_ALLOWED", "confidence must lie between 0 and 1, both excluded.");
+        return loadHuntOutlook(
+          context.store,
+          hunt,
+          {
+            plan: await context.plan(hunt.restorationId),
+            sheet: await context.sheet(hunt.restorationId),
+            rates: (restoration) => context.rates(restoration),
+          },
+          confidence ?? null,
+        );
+      },
+    }),
+  }),
+});
+
+export const HuntConnection = connectionOf("Hunt", Hunt);
+
+builder.queryField("hunt", (t) =>
+  t.prismaField({
+    type: "Hunt",
+    args: { id: t.arg.id({ required: true }) },
+    resolve: async (query, _root, { id }, { store, viewer }) =>
+      store.hunt.findUniqueOrThrow({ ...query, where: { id: (await own(viewer, store, "hunt", id)).id } }),
+  }),
+);
+
+const HuntEventInput = builder.inputType("HuntEventInput", {
+  fields: (t) => ({
+    date: t.field({ type: "Date", required: true }),
+    title: t.string({ required: true }),
+    chance: t.float({ required: true }),
+  }),
+});
+
+const HuntInput = builder.inputType("HuntInput", {
+  description: "state STOPPED: the fallback is ordered now. A find is recorded by huntFound.",
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    part: t.id(),
+    state: t.field({ type: HuntState }),
+    begunOn: t.field({ type: "Date" }),
+    chancePerWeek: t.float(),
+    beliefWeeks: t.float(),
+    stopDate: t.field({ type: "Date" }),
+    priceMinor: t.int(),
+    currency: t.string(),
+    provenance: t.field({ type: Provenance }),
+    leadDays: t.int(),
+    preparationHours: t.float(),
+    notes: t.string(),
+    events: t.field({ type: [HuntEventInput] }),
+  }),
+});
+
+builder.mutationFields((t) => ({
+  saveHunt: t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: HuntInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveHunt(context, input)),
+  }),
+  recordFruitlessSearch: t.field({
+    type: SaveResult,
+    description: "A search that brought nothing, on a day up to the data date. It stands among the hunt's dates.",
+    args: {
+      hunt: t.arg.id({ required: true }),
+      revision: t.arg.int({ required: true }),
+      date: t.arg({ type: "Date", required: true }),
+      title: t.arg.string({ required: true }),
+    },
+    resolve: (_root, args, context) => saving(context, () => recordFruitless(context, args)),
+  }),
+  chooseFallback: t.field({
+    type: SaveResult,
+    description: "The quote that is ordered where the hunt stops without a find; null: none. revision is the part's.",
+    args: { part: t.arg.id({ required: true }), quote: t.arg.id(), revision: t.arg.int({ required: true }) },
+    resolve: (_root, { part, quote, revision }, context) =>
+      saving(context, () => chooseFallback(context, part, quote ?? null, revision)),
+  }),
+  huntFound: t.field({
+    type: SaveResult,
+    description:
+      "Ends the hunt in one change: the part is in hand, or what was found becomes the quote chosen for it. What is absent is as the hunt expects. id and revision are the hunt's.",
+    args: {
+      hunt: t.arg.id({ required: true }),
+      revision: t.arg.int({ required: true }),
+      inHand: t.arg.boolean({ required: true }),
+      supplier: t.arg.id(),
+      unitPriceMinor: t.arg.int(),
+      currency: t.arg.string(),
+      leadDays: t.arg.int(),
+      notes: t.arg.string(),
+    },
+    resolve: (_root, args, context) => saving(context, () => found(context, args)),
+  }),
+}));
+
+const huntDraft = ({ id, revision, part, events, ...patch }: typeof HuntInput.$inferInput): Draft<"hunt"> => ({
+  table: "hunt",
+  rule: "hunt",
+  id,
+  revision,
+  patch,
+  defaults: {
+    state: "SEARCHING",
+    beliefWeeks: 26,
+    stopDate: null,
+    priceMinor: null,
+    provenance: "ORIGINAL",
+    leadDays: 7,
+    preparationHours: 0,
+    notes: "",
+  },
+  place: async (find, before) => {
+    const of = await find.findIn(before?.restorationId, "part", "part", part ?? before?.partId);
+    if (before !== null) find.stays("part", before.partId, part);
+    const restorationId = before?.restorationId ?? of?.restorationId;
+    const plain = before === null && patch.currency == null && restorationId !== undefined;
+    return {
+      restorationId,
+      partId: of?.id,
+      ...(plain
+        ? { currency: (await find.tx.restoration.findUnique({ where: { id: restorationId } }))?.currency }
+        : {}),
+    };
+  },
+  lists: [
+    {
+      field: "events",
+      table: "huntEvent",
+      rule: "huntEvent",
+      parent: "huntId",
+      rows: events?.map(({ date, title, chance }) => ({ date, title, chance })),
+    },
+  ],
+});
+
+async function saveHunt(context: Context, input: typeof HuntInput.$inferInput): Promise<Omit<Saved, "is">> {
+  let saved: HuntRow | undefined;
+  let words = "";
+  const change = await record(
+    context.store,
+    {
+      accountId: context.viewer.accountId,
+      summary: () => `${input.id ? "Changed" : "Began"} the hunt for ${words}`,
+      get restorationId() {
+        return saved?.restorationId ?? null;
+      },
+    },
+    async (journal) => {
+      saved = await write(context, journal, huntDraft(input));
+      words = (await journal.tx.part.findUniqueOrThrow({ where: { id: saved.partId } })).code;
+    },
+  );
+  return { change, id: saved?.id ?? "", revision: saved?.revision ?? 0 };
+}
+
+async function recordFruitless(
+  context: Context,
+  { hunt: id, revision, date, title }: { hunt: string; revision: number; date: string; title: string },
+): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const hunt = await own(viewer, store, "hunt", id);
+  const { code } = await store.part.findUniqueOrThrow({ where: { id: hunt.partId } });
+  const event = { date, title, chance: 0 };
+  const faults = faultsOf("huntEvent", event, { row: code });
+  if (date > (await context.dataDate(hunt.restorationId)))
+    faults.push({
+      code: "OUT_OF_RANGE",
+      row: code,
+      field: "date",
+      value: date,
+      message: "date must not be after the data date: a search that is still to come is a dated chance.",
+    });
+  if (faults.length > 0) throw new InvalidInput(faults);
+  const summary = `Recorded a fruitless search for ${code}`;
+  const change = await record(
+    store,
+    { restorationId: hunt.restorationId, accountId: viewer.accountId, summary },
+    async (journal) => {
+      await journal.update("hunt", hunt.id, revision, {});
+      await journal.create("huntEvent", { ...event, huntId: hunt.id } satisfies Partial<HuntEventRow>);
+    },
+  );
+  return { change, id: hunt.id, revision: revision + 1 };
+}
+
+async function chooseFallback(
+  context: Context,
+  id: string,
+  quoteId: string | null,
+  revision: number,
+): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const part = await own(viewer, store, "part", id);
+  const quote = quoteId === null ? null : await store.quote.findFirst({ where: { id: quoteId, partId: part.id } });
+  if (quoteId !== null && quote === null)
+    throw new InvalidInput([
+      {
+        code: "UNKNOWN_ROW",
+        row: part.code,
+        field: "quote",
+        value: quoteId,
+        message: `There is no quote for part ${part.code} with the id ${quoteId.slice(0, 80)}.`,
+      },
+    ]);
+  const summary =
+    quote === null
+      ? `Left part ${part.code} without a fallback`
+      : `The fallback for part ${part.code} is ${quote.code}`;
+  const { restorationId } = part;
+  const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
+    journal.update("part", part.id, revision, { fallbackQuoteId: quoteId }),
+  );
+  return { change, id: part.id, revision: revision + 1 };
+}
+
+interface Finding {
+  hunt: string;
+  revision: number;
+  inHand: boolean;
+  supplier?: string | null | undefined;
+  unitPriceMinor?: number | null | undefined;
+  currency?: string | null | undefined;
+  leadDays?: number | null | undefined;
+  notes?: string | null | undefined;
+}
+
+async function found(context: Context, asked: Finding): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const hunt = await own(viewer, store, "hunt", asked.hunt);
+  const { code } = await store.part.findUniqueOrThrow({ where: { id: hunt.partId } });
+  const change = await record(
+    store,
+    { restorationId: hunt.restorationId, accountId: viewer.accountId, summary: `Found part ${code}` },
+    async (journal) => {
+      const now = await own(viewer, journal.tx, "hunt", hunt.id);
+      checkFresh(now, asked.revision, { state: "FOUND" });
+      if (now.state === "FOUND") throw new Refused("IN_USE", `What was hunted as ${code} is found already.`, [code]);
+      await journal.update("hunt", now.id, asked.revision, { state: "FOUND" });
+      const part = await journal.tx.part.findUniqueOrThrow({ where: { id: now.partId } });
+      if (asked.inHand) {
+        await journal.update("part", part.id, part.revision, { stateOnHand: "IN_HAND" });
+        return;
+      }
+      const quote = await write(
+        context,
+        journal,
+        quoteDraft({
+          part: part.id,
+          supplier: asked.supplier,
+          provenance: now.provenance,
+          // A price that was only expected is landed already, so nothing comes on top of it.
+          unitPriceMinor: asked.unitPriceMinor ?? now.priceMinor,
+          currency: asked.currency ?? now.currency,
+          incoterm: "DAP",
+          leadDays: asked.leadDays ?? now.leadDays,
+          preparationHours: now.preparationHours,
+          notes: asked.notes ?? "",
+        }),
+      );
+      await journal.update("part", part.id, part.revision, { chosenQuoteId: quote.id });
+    },
+  );
+  return { change, id: hunt.id, revision: asked.revision + 1 };
+}

@@ -1,0 +1,262 @@
+/** The owner's money: what it is exposed to, and every entry of the ledger. */
+import { type AtRiskOrder, exposureOf, type RestorationExposure } from "../plan/exposure.ts";
+import type { Unpriced } from "../plan/exposureAhead.ts";
+import { loadExposureRows } from "../plan/exposureLoad.ts";
+import { filtered, LEDGER_KINDS, type LedgerEntry, ledgerOf } from "../plan/ledger.ts";
+import { builder, existingDate } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { Money } from "./money.ts";
+import { connectionOf, forwards, pageOf } from "./page.ts";
+import { Restoration } from "./restoration.ts";
+
+type BucketSums = RestorationExposure["buckets"];
+
+const Sum = builder.objectRef<RestorationExposure["total"]>("ExposureSum").implement({
+  description: "In minor units of the restoration's currency.",
+  fields: (t) => ({
+    low: t.exposeFloat("low"),
+    planned: t.exposeFloat("planned", { description: "By the plan in force." }),
+    high: t.exposeFloat("high"),
+    unknown: t.exposeInt("unknown", { description: "Amounts without a figure: the sums are then at least so much." }),
+  }),
+});
+
+const NAMES = {
+  paid: "PAID",
+  owed: "OWED",
+  chosen: "CHOSEN",
+  undecided: "UNDECIDED",
+  unsourced: "UNSOURCED",
+  labourDone: "LABOUR_DONE",
+  labourToGo: "LABOUR_TO_GO",
+} as const satisfies Record<string, keyof BucketSums>;
+
+const Buckets = builder.objectRef<BucketSums>("ExposureBuckets").implement({
+  fields: (t) => ({
+    paid: t.field({ type: Sum, resolve: (of) => of[NAMES.paid] }),
+    owed: t.field({ type: Sum, description: "Ordered and not yet paid.", resolve: (of) => of[NAMES.owed] }),
+    chosen: t.field({ type: Sum, description: "Chosen and not ordered.", resolve: (of) => of[NAMES.chosen] }),
+    undecided: t.field({
+      type: Sum,
+      description: "Quoted, none chosen: the lowest to the highest that can be taken.",
+      resolve: (of) => of[NAMES.undecided],
+    }),
+    unsourced: t.field({
+      type: Sum,
+      description: "Nobody quotes it: an estimate, or unknown.",
+      resolve: (of) => of[NAMES.unsourced],
+    }),
+    labourDone: t.field({
+      type: Sum,
+      description:
+        "Hours booked at their rates; work that is done without any booked, at the hours it was estimated at.",
+      resolve: (of) => of[NAMES.labourDone],
+    }),
+    labourToGo: t.field({ type: Sum, resolve: (of) => of[NAMES.labourToGo] }),
+  }),
+});
+
+const Group = builder.objectRef<RestorationExposure["bySection"][number]>("ExposureGroup").implement({
+  fields: (t) => ({
+    key: t.exposeString("key", { nullable: true, description: "Section, or month as YYYY-MM; null is what has none." }),
+    buckets: t.field({ type: Buckets, resolve: (group) => group.buckets }),
+    total: t.field({ type: Sum, resolve: (group) => group.total }),
+  }),
+});
+
+const GroupConnection = connectionOf("ExposureGroup", Group);
+
+const ByCurrency = builder.objectRef<RestorationExposure["byCurrency"][number]>("ExposureCurrency").implement({
+  fields: (t) => ({
+    currency: t.string({ nullable: true, description: "Null: not decided.", resolve: ({ key }) => key }),
+    buckets: t.field({ type: Buckets, resolve: (group) => group.buckets }),
+    total: t.field({ type: Sum, resolve: (group) => group.total }),
+    paidThere: t.field({
+      type: Money,
+      nullable: true,
+      description: "Paid, in the currency itself.",
+      resolve: ({ key, paidOwnMinor: minor }) => (key === null ? null : { minor, currency: key }),
+    }),
+    owedThere: t.field({
+      type: Money,
+      nullable: true,
+      resolve: ({ key, owedOwnMinor: minor }) => (key === null ? null : { minor, currency: key }),
+    }),
+  }),
+});
+
+const AtRisk = builder.objectRef<AtRiskOrder & { home: string }>("AtRisk").implement({
+  description: "What a maker who is late holds.",
+  fields: (t) => ({
+    order: t.exposeID("orderId"),
+    code: t.exposeString("code"),
+    part: t.exposeID("partId"),
+    partName: t.exposeString("partName"),
+    supplierName: t.exposeString("supplierName"),
+    promisedOn: t.expose("promisedOn", { type: "Date" }),
+    daysLate: t.exposeInt("daysLate"),
+    paid: t.field({ type: Money, resolve: ({ ownMinor: minor, currency }) => ({ minor, currency }) }),
+    amount: t.field({
+      type: Money,
+      description: "In the restoration's currency, each payment at its own rate.",
+      resolve: ({ amountMinor: minor, home: currency }) => ({ minor, currency }),
+    }),
+    unknown: t.exposeBoolean("unknown", { description: "A payment has no rate: it is at least so much." }),
+  }),
+});
+
+const AtRiskConnection = connectionOf("AtRisk", AtRisk);
+
+const UnpricedType = builder.objectRef<Unpriced>("Unpriced").implement({
+  description: "A row that has no price, and why.",
+  fields: (t) => ({
+    kind: t.exposeString("kind", { description: "PART, SNAG, OPERATION, ORDER, PAYMENT, HOURS or INVOICE." }),
+    row: t.exposeID("rowId"),
+    code: t.exposeString("code"),
+    title: t.exposeString("title"),
+    why: t.exposeString("why", { description: "For people." }),
+  }),
+});
+
+const UnpricedConnection = connectionOf("Unpriced", UnpricedType);
+
+const ContingencyType = builder
+  .objectRef<{ amountMinor: number; chance: number; runs: number; currency: string }>("Contingency")
+  .implement({
+    description: "What to set aside beyond the plan, so that the money holds with the chance.",
+    fields: (t) => ({
+      amount: t.field({ type: Money, resolve: ({ amountMinor: minor, currency }) => ({ minor, currency }) }),
+      chance: t.exposeFloat("chance"),
+      runs: t.exposeInt("runs"),
+    }),
+  });
+
+const Exposure = builder.objectRef<RestorationExposure>("Exposure").implement({
+  description: "What the owner's money is exposed to. Sections, months and currencies each add up to the total.",
+  fields: (t) => ({
+    dataDate: t.expose("dataDate", { type: "Date" }),
+    currency: t.exposeString("currency"),
+    buckets: t.field({ type: Buckets, resolve: (of) => of.buckets }),
+    total: t.field({ type: Sum, resolve: (of) => of.total }),
+    counted: t.field({
+      type: Sum,
+      description: "What counts against the cap: all, or all but labour.",
+      resolve: (of) => of.counted,
+    }),
+    capLeft: t.field({
+      type: Money,
+      nullable: true,
+      description: "The cap less what is counted as planned; null without a cap. Less than nought: over it.",
+      resolve: ({ capLeftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    contingency: t.field({
+      type: ContingencyType,
+      nullable: true,
+      description: "Null: not worked out yet.",
+      resolve: ({ contingency, currency }) => (contingency === null ? null : { ...contingency, currency }),
+    }),
+    labourUnrated: t.exposeBoolean("labourUnrated", { description: "No rate is known for some of the labour." }),
+    unpriced: t.field({
+      type: UnpricedConnection,
+      args: forwards,
+      resolve: ({ unpriced }, args) => pageOf(args, unpriced),
+    }),
+    atRisk: t.field({
+      type: AtRiskConnection,
+      args: forwards,
+      resolve: ({ atRisk, currency }, args) =>
+        pageOf(
+          args,
+          atRisk.map((risk) => ({ ...risk, home: currency })),
+        ),
+    }),
+    bySection: t.field({
+      type: GroupConnection,
+      args: forwards,
+      resolve: ({ bySection }, args) => pageOf(args, bySection),
+    }),
+    byMonth: t.field({ type: GroupConnection, args: forwards, resolve: ({ byMonth }, args) => pageOf(args, byMonth) }),
+    byCurrency: t.field({ type: [ByCurrency], resolve: ({ byCurrency }) => [...byCurrency] }),
+    invoiced: t.field({
+      type: Money,
+      description: "Asked of the owner.",
+      resolve: ({ invoicedMinor: minor, currency }) => ({ minor, currency }),
+    }),
+    received: t.field({
+      type: Money,
+      description: "Received from the owner.",
+      resolve: ({ receivedMinor: minor, currency }) => ({ minor, currency }),
+    }),
+  }),
+});
+
+const LedgerKind = builder.enumType("LedgerKind", { values: LEDGER_KINDS });
+
+const Entry = builder.objectRef<LedgerEntry & { home: string }>("LedgerEntry").implement({
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    day: t.expose("day", { type: "Date" }),
+    kind: t.expose("kind", { type: LedgerKind }),
+    what: t.exposeString("what"),
+    code: t.exposeString("code", { description: "Of the order, the operation or the invoice." }),
+    part: t.exposeID("partId", { nullable: true }),
+    operation: t.exposeID("operationId", { nullable: true }),
+    supplier: t.exposeID("supplierId", { nullable: true }),
+    who: t.exposeString("who", { description: "Supplier; of hours, who worked." }),
+    amount: t.field({
+      type: Money,
+      nullable: true,
+      description: "As entered, with a minus where it takes another back; null: no rate is known for the hours.",
+      resolve: ({ amountMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    home: t.field({
+      type: Money,
+      nullable: true,
+      description: "In the restoration's currency; null without a rate.",
+      resolve: ({ homeMinor: minor, home: currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    rate: t.exposeString("rate", { nullable: true, description: "Units of the restoration's currency for one." }),
+    balance: t.field({
+      type: Money,
+      description: "The owner's account after it: received less paid and worked.",
+      resolve: ({ balanceMinor: minor, home: currency }) => ({ minor, currency }),
+    }),
+    takesBack: t.exposeBoolean("takesBack"),
+    takenBack: t.exposeBoolean("takenBack"),
+    notes: t.exposeString("notes"),
+  }),
+});
+
+const EntryConnection = connectionOf("LedgerEntry", Entry);
+
+builder.prismaObjectFields(Restoration, (t) => ({
+  exposure: t.field({
+    type: Exposure,
+    resolve: async ({ id }, _args, context) => exposureOf(await rowsOf(context, id)),
+  }),
+  ledger: t.field({
+    type: EntryConnection,
+    description:
+      "Payments, hours, invoices and receipts, the newest first. Text is found in what, who, code and notes.",
+    args: {
+      ...forwards,
+      kinds: t.arg({ type: [LedgerKind] }),
+      search: t.arg.string(),
+      from: t.arg({ type: "Date" }),
+      to: t.arg({ type: "Date" }),
+    },
+    resolve: async ({ id }, { kinds, search, from, to, ...args }, context) => {
+      const rows = await rowsOf(context, id);
+      const { currency } = rows.restoration;
+      const filter = { kinds, search, from: existingDate("from", from), to: existingDate("to", to) };
+      const all = filtered(ledgerOf({ ...rows, currency }), filter).reverse();
+      return pageOf(
+        args,
+        all.map((entry) => ({ ...entry, home: currency })),
+      );
+    },
+  }),
+}));
+
+const rowsOf = (context: Context, id: string) =>
+  context.once(`exposure ${id}`, () => loadExposureRows(context.store, id, undefined));

@@ -1,0 +1,88 @@
+/** The browser that a request comes from: its cookie, and what keeps other sites from speaking in its name. */
+import { parseCookie, stringifySetCookie } from "cookie";
+import type { NextFunction, Request, Response } from "express";
+import { SIGN_IN_MS } from "../access/signIn.ts";
+import { SIGNED_OUT, type Viewer, viewerOf } from "../access/viewer.ts";
+import type { Store } from "../store/client.ts";
+
+/** Over https the name binds the cookie to this host and to https alone. */
+const cookieName = (secure: boolean): string => (secure ? "__Host-lastbolt" : "lastbolt");
+
+/** One request of a browser. */
+export class Visit {
+  /** What its cookie holds; null where it has none. */
+  readonly secret: string | null;
+
+  constructor(
+    private readonly request: Request,
+    private readonly response: Response | null,
+  ) {
+    this.secret = parseCookie(request.headers.cookie ?? "")[cookieName(request.secure)] ?? null;
+  }
+
+  /** Where it comes from, for counting tries. */
+  get address(): string {
+    return this.request.ip ?? "";
+  }
+
+  /** As the browser names itself. */
+  get browser(): string {
+    return this.request.get("user-agent") ?? "";
+  }
+
+  viewer(store: Store): Promise<Viewer> {
+    return viewerOf(store, this.secret);
+  }
+
+  /** Gives the browser its secret. No script can read it, and no other site's page sends it. */
+  signIn(secret: string): void {
+    this.set(secret, SIGN_IN_MS / 1_000);
+  }
+
+  /** Takes the secret away. In the demo, where nobody needs one, `stayOut` keeps it from beginning anew. */
+  signOut(stayOut: boolean): void {
+    if (stayOut) this.set(SIGNED_OUT, SIGN_IN_MS / 1_000);
+    else this.set("", 0);
+  }
+
+  private set(value: string, maxAge: number): void {
+    const { secure } = this.request;
+    this.response?.append(
+      "Set-Cookie",
+      stringifySetCookie({
+        name: cookieName(secure),
+        value,
+        maxAge,
+        path: "/",
+        httpOnly: true,
+        sameSite: "strict",
+        secure,
+      }),
+    );
+  }
+}
+
+/**
+ * Refuses what the page of another site, or of another port of this machine, sends: reading, writing and downloading alike.
+ * A browser says where a request comes from, in Origin or in Sec-Fetch-Site; a program that says neither has no cookie
+ * that somebody else could use.
+ */
+export function ownPagesOnly(request: Request, response: Response, next: NextFunction): void {
+  const origin = request.get("origin");
+  const site = request.get("sec-fetch-site");
+  const foreign =
+    (origin !== undefined && hostOf(origin) !== request.host) || site === "cross-site" || site === "same-site";
+  if (!foreign) {
+    next();
+    return;
+  }
+  response.status(403).json({
+    code: "CROSS_SITE",
+    message: "The request comes from a page of another site. Nothing was read or changed.",
+    errors: [{ message: "The request comes from a page of another site.", extensions: { code: "CROSS_SITE" } }],
+  });
+}
+
+function hostOf(origin: string): string | null {
+  return URL.canParse(origin) ? new URL(origin).host : null;
+}

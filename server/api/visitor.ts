@@ -1,0 +1,179 @@
+/** Who looks at the program, signed in or not; signing in and out, and changing one's own account. */
+import { recordEvent } from "../access/events.ts";
+import { takenEmail } from "../access/invitation.ts";
+import { hashPassword, isPassword, passwordFaults } from "../access/password.ts";
+import { actAs, emailAsStored, endSignIns, signInByPassword, signInOf } from "../access/signIn.ts";
+import { Tries } from "../access/tries.ts";
+import { InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
+import { faultsOf } from "../store/rules.ts";
+import { Account } from "./account.ts";
+import { AccountResult, answering } from "./accountResult.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { Role } from "./enums.ts";
+
+const DemoPerson = builder
+  .objectRef<{ id: string; name: string; role: typeof Role.$inferType }>("DemoPerson")
+  .implement({
+    fields: (t) => ({
+      id: t.exposeID("id"),
+      name: t.exposeString("name"),
+      role: t.expose("role", { type: Role }),
+    }),
+  });
+
+const Visitor = builder.objectRef<{ accountId: string }>("Visitor").implement({
+  fields: (t) => ({
+    account: t.field({
+      type: Account,
+      nullable: true,
+      description: "Null for somebody who is not signed in.",
+      resolve: ({ accountId }, _args, context, info) => context.rowOrNull("account", accountId || null, info),
+    }),
+    demoPeople: t.field({
+      type: [DemoPerson],
+      description: "The people of the demo, as any of whom one may look on; none outside of the demo.",
+      resolve: (_visitor, _args, { store }) =>
+        store.account.findMany({ where: { workshop: { demo: true }, closed: false }, orderBy: { id: "asc" } }),
+    }),
+  }),
+});
+
+builder.queryField("visitor", (t) =>
+  t.field({ type: Visitor, resolve: (_root, _args, { viewer }) => ({ accountId: viewer.accountId }) }),
+);
+
+const AccountInput = builder.inputType("AccountInput", {
+  fields: (t) => ({ id: t.id(), revision: t.int(), name: t.string(), email: t.string() }),
+});
+
+builder.mutationFields((t) => ({
+  signIn: t.field({
+    type: AccountResult,
+    args: { email: t.arg.string({ required: true }), password: t.arg.string({ required: true }) },
+    resolve: (_root, args, context) => answering(() => enter(context, args)),
+  }),
+  signOut: t.field({
+    type: AccountResult,
+    description: "Ends this browser's sign-in.",
+    resolve: (_root, _args, context) => answering(() => leave(context)),
+  }),
+  signOutEverywhere: t.field({
+    type: AccountResult,
+    description: "Ends every sign-in of the account, this browser's too.",
+    resolve: (_root, _args, context) => answering(() => leaveEverywhere(context)),
+  }),
+  endSignIn: t.field({
+    type: AccountResult,
+    description: "Ends one sign-in of the account.",
+    args: { id: t.arg.id({ required: true }) },
+    resolve: (_root, { id }, context) => answering(() => endOne(context, id)),
+  }),
+  actAs: t.field({
+    type: AccountResult,
+    description: "Looks on as one of the demo's people. Refused for an account of any other workshop.",
+    args: { account: t.arg.id({ required: true }) },
+    resolve: (_root, { account }, context) => answering(() => takeOn(context, account)),
+  }),
+  saveAccount: t.field({
+    type: AccountResult,
+    description: "Changes the own name and e-mail.",
+    args: { input: t.arg({ type: AccountInput, required: true }) },
+    resolve: (_root, { input }, context) => answering(() => saveOwn(context, input)),
+  }),
+  changePassword: t.field({
+    type: AccountResult,
+    description: "Sets a new password; every other sign-in of the account ends.",
+    args: { present: t.arg.string({ required: true }), next: t.arg.string({ required: true }) },
+    resolve: (_root, args, context) => answering(() => changePassword(context, args)),
+  }),
+}));
+
+/** The tries of this server. */
+const tries = new Tries();
+
+async function enter({ store, visit }: Context, given: { email: string; password: string }) {
+  const { address = "", browser = "" } = visit ?? {};
+  const { account, secret } = await signInByPassword(store, tries, given, { address, browser });
+  await forgetFormer({ store, visit });
+  visit?.signIn(secret);
+  return { id: account.id };
+}
+
+/** Ends the sign-in that the browser had before it was given another. */
+async function forgetFormer({ store, visit }: Pick<Context, "store" | "visit">): Promise<void> {
+  const former = visit?.secret == null ? null : await signInOf(store, visit.secret);
+  if (former !== null) await endSignIns(store, former.accountId, { id: former.id });
+}
+
+async function leave({ store, viewer, visit }: Context) {
+  await forgetFormer({ store, visit });
+  await signedOut({ store, viewer }, "Signed out");
+  visit?.signOut(await holdsDemo({ store }));
+  return { id: viewer.accountId };
+}
+
+async function leaveEverywhere({ store, viewer, visit }: Context) {
+  await endSignIns(store, viewer.accountId);
+  await signedOut({ store, viewer }, "Signed out everywhere");
+  visit?.signOut(await holdsDemo({ store }));
+  return { id: viewer.accountId };
+}
+
+async function signedOut({ store, viewer }: Pick<Context, "store" | "viewer">, summary: string): Promise<void> {
+  if (viewer.accountId === "") return;
+  const account = { id: viewer.accountId, workshopId: viewer.workshopId };
+  await recordEvent(store, { account, byId: account.id, kind: "SIGNED_OUT", summary });
+}
+
+const holdsDemo = async ({ store }: Pick<Context, "store">): Promise<boolean> =>
+  (await store.workshop.count({ where: { demo: true } })) > 0;
+
+async function endOne({ store, viewer, visit }: Context, id: string) {
+  const current = visit?.secret == null ? null : await signInOf(store, visit.secret);
+  if ((await endSignIns(store, viewer.accountId, { id })) === 0) throw new NotFound("sign-in", id);
+  if (current?.id === id) visit?.signOut(await holdsDemo({ store }));
+  return { id: viewer.accountId };
+}
+
+async function takeOn({ store, visit }: Context, accountId: string) {
+  const secret = await actAs(store, accountId, visit?.browser ?? "");
+  await forgetFormer({ store, visit });
+  visit?.signIn(secret);
+  return { id: accountId };
+}
+
+async function saveOwn({ store, viewer }: Context, input: typeof AccountInput.$inferInput) {
+  const id = viewer.accountId;
+  return store.$transaction(async (tx) => {
+    const stored = await tx.account.findUniqueOrThrow({ where: { id } });
+    const name = input.name ?? stored.name;
+    const email = input.email == null ? stored.email : emailAsStored(input.email);
+    if (input.revision != null && input.revision !== stored.revision)
+      throw new StaleRow(id, stored.revision, [{ field: "name", theirs: stored.name, yours: name }]);
+    // The demo's people have no e-mail, and need none.
+    const faults = faultsOf("account", { name, email: email ?? "nobody@example.org" });
+    if (email !== null) faults.push(...(await takenEmail(tx, email, id)));
+    if (faults.length > 0) throw new InvalidInput(faults);
+    await tx.account.update({ where: { id }, data: { name, email, revision: { increment: 1 } } });
+    return { id };
+  });
+}
+
+async function changePassword({ store, viewer, visit }: Context, { present, next }: { present: string; next: string }) {
+  const id = viewer.accountId;
+  const account = await store.account.findUniqueOrThrow({ where: { id } });
+  await tries.begin(`account ${id}`, visit?.address ?? "");
+  if (!(await isPassword(account.passwordHash, present)))
+    throw new Refused("WRONG_PASSWORD", "The present password is another. Nothing was changed.");
+  await tries.succeeded(`account ${id}`, visit?.address ?? "");
+  const faults = passwordFaults(next, "next");
+  if (faults.length > 0) throw new InvalidInput(faults);
+  const passwordHash = await hashPassword(next);
+  await store.$transaction(async (tx) => {
+    await tx.account.update({ where: { id }, data: { passwordHash, revision: { increment: 1 } } });
+    await endSignIns(tx, id, { not: visit?.secret ?? null });
+    await recordEvent(tx, { account, byId: id, kind: "PASSWORD_CHANGED", summary: "Changed the password" });
+  });
+  return { id };
+}

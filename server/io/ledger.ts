@@ -1,0 +1,57 @@
+/** The ledger as a table for spreadsheets: RFC 4180, no cell that a spreadsheet would take for a formula. */
+
+import { loadAccounts, loadHours, ratesByDay } from "../plan/exposureLoad.ts";
+import { ledgerOf } from "../plan/ledger.ts";
+import type { Store } from "../store/client.ts";
+import { decimalsOf } from "./cell.ts";
+import { writeCsv } from "./csv.ts";
+import { majorUnits } from "./decimal.ts";
+
+const HEADER = [
+  "day",
+  "kind",
+  "what",
+  "code",
+  "who",
+  "amount",
+  "currency",
+  "rate",
+  "amount_home",
+  "home_currency",
+  "balance",
+  "takes_back",
+  "notes",
+];
+
+/** Every entry of a restoration's ledger, the oldest first. */
+export async function ledgerCsv(
+  store: Store,
+  { id, workshopId, currency }: { id: string; workshopId: string; currency: string },
+): Promise<string> {
+  const [accounts, hours, invoices, ratesOn] = await Promise.all([
+    loadAccounts(store, id),
+    loadHours(store, id),
+    store.invoice.findMany({ where: { restorationId: id }, orderBy: [{ day: "asc" }, { code: "asc" }] }),
+    ratesByDay(store, workshopId),
+  ]);
+  const amount = (minor: number | null, code: string): string =>
+    minor === null ? "" : majorUnits(minor, decimalsOf(code) ?? 2);
+  return writeCsv(
+    HEADER,
+    ledgerOf({ currency, accounts, hours, invoices, ratesOn }).map((entry) => [
+      entry.day,
+      entry.kind.toLowerCase().replaceAll("_", " "),
+      entry.what,
+      entry.code,
+      entry.who,
+      amount(entry.amountMinor, entry.currency),
+      entry.currency,
+      entry.rate ?? "",
+      amount(entry.homeMinor, currency),
+      currency,
+      amount(entry.balanceMinor, currency),
+      entry.takesBack ? "yes" : "no",
+      entry.notes,
+    ]),
+  );
+}

@@ -1,0 +1,92 @@
+/** A hunt's rows read, priced and judged, for its outlook. */
+import { type Currency, convert, MoneyFault } from "../engine/money.ts";
+import type { Hunt } from "../generated/prisma/client.ts";
+import type { Store } from "../store/client.ts";
+import { currencyDecimals } from "../store/rules.ts";
+import type { Rates } from "./exchange.ts";
+import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
+import { landedOf } from "./landed.ts";
+import type { Plan } from "./plan.ts";
+import { pointsLost, type Sheet } from "./points.ts";
+
+/** What is known already of the restoration. */
+export interface HuntSources {
+  plan: Plan;
+  sheet: Sheet;
+  rates: (restoration: { id: string; workshopId: string }) => Promise<Rates>;
+}
+
+/** Odds that are kept where the restoration asks for none. */
+const USUAL_CONFIDENCE = 0.8;
+
+/** The outlook of a hunt in the restoration's currency; null once the hunt is over. */
+export async function loadHuntOutlook(
+  store: Store,
+  hunt: Hunt,
+  { plan, sheet, rates: ratesFor }: HuntSources,
+  confidence: number | null,
+): Promise<(HuntOutlook & { currency: string; targetMissed: boolean }) | null> {
+  const [restoration, part, events] = await Promise.all([
+    store.restoration.findUniqueOrThrow({
+      where: { id: hunt.restorationId },
+      select: { id: true, workshopId: true, currency: true, customsBasis: true, targetDate: true },
+    }),
+    store.part.findUniqueOrThrow({
+      where: { id: hunt.partId },
+      select: {
+        section: true,
+        visible: true,
+        judgingSectionId: true,
+        quantity: true,
+        fallbackQuote: { include: { priceBreaks: { orderBy: { quantity: "asc" } }, knockOns: true } },
+      },
+    }),
+    store.huntEvent.findMany({ where: { huntId: hunt.id }, orderBy: [{ date: "asc" }, { id: "asc" }] }),
+  ]);
+  const rates = await ratesFor(restoration);
+  const { currency, targetDate } = restoration;
+  const quote = part.fallbackQuote;
+  const brought = quote?.knockOns.reduce((sum, { hours }) => sum + hours, 0) ?? 0;
+  const forFind = plan.latestArrivals(hunt.partId, hunt.preparationHours)?.target ?? null;
+  const forFallback = plan.latestArrivals(hunt.partId, (quote?.preparationHours ?? 0) + brought)?.target ?? null;
+  const outlook = huntOutlook(
+    { ...hunt, events },
+    {
+      dataDate: plan.dataDate,
+      confidence: confidence ?? plan.confidence ?? USUAL_CONFIDENCE,
+      found: {
+        costMinor: inCurrency(hunt.priceMinor, hunt.currency, currency, rates),
+        points: pointsLost(sheet, part, { provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
+      },
+      fallback:
+        quote === null
+          ? null
+          : {
+              costMinor: landedOf(quote, part.quantity, restoration, rates).totalMinor,
+              points: pointsLost(sheet, part, quote),
+              leadDays: quote.leadDays,
+              orderFrom: quote.orderFrom,
+            },
+      latest: forFind === null || forFallback === null ? null : { find: forFind, fallback: forFallback },
+    },
+  );
+  if (outlook === null) return null;
+  const ends = plan.ladder.filter(({ rowId }) => rowId !== hunt.partId).map((holdUp) => holdUp.completionDate);
+  const targetMissed =
+    targetDate !== null && [...ends, plan.completion.workOnlyDate].some((end) => end !== null && end > targetDate);
+  return { ...outlook, currency, targetMissed };
+}
+
+/** Null where no price is given, or no rate is known. */
+function inCurrency(minor: number | null, from: string, to: string, rates: Rates): number | null {
+  if (minor === null) return null;
+  const named = (code: string): Currency => ({ code, decimals: currencyDecimals(code) ?? 2 });
+  const rate = rates.between(from, to);
+  if (rate === undefined) return null;
+  try {
+    return convert({ minor, currency: from }, named(from), named(to), rate).minor;
+  } catch (error) {
+    if (error instanceof MoneyFault) return null;
+    throw error;
+  }
+}

@@ -1,0 +1,118 @@
+/** What a hunt promises on a data date: chances of a find, what each stop date gives, and the date by which to decide. */
+import { addDays, daysBetween } from "../engine/date.ts";
+import { afterFruitless, beliefOf, chanceNextWeek, foundBy, type Hunt } from "../engine/hunt.ts";
+import { decideBy, type StopPoint, stopCurve } from "../engine/huntStop.ts";
+
+/** A hunt's row with its events. */
+export interface HuntSubject {
+  state: "SEARCHING" | "FOUND" | "STOPPED";
+  begunOn: string;
+  chancePerWeek: number;
+  beliefWeeks: number;
+  stopDate: string | null;
+  leadDays: number;
+  events: readonly { date: string; chance: number }[];
+}
+
+/** What a find or the fallback comes to, in minor units of the restoration's currency. */
+export interface HuntPrice {
+  costMinor: number | null;
+  points: number;
+}
+
+export interface HuntSetting {
+  dataDate: string;
+  /** Chance of the target date that is to be kept. */
+  confidence: number;
+  found: HuntPrice;
+  fallback: (HuntPrice & { leadDays: number; orderFrom: string | null }) | null;
+  /** Latest dates of arrival with which the part does not hold up the target; null without a target or once in hand. */
+  latest: { find: string; fallback: string } | null;
+}
+
+/** One stop date. Chances of the target are null without one. */
+export interface HuntStop {
+  date: string;
+  chanceFound: number;
+  chanceOfTarget: number | null;
+  costMinor: number | null;
+  points: number | null;
+  /** When the fallback would be here; null without one. */
+  fallbackArrival: string | null;
+}
+
+export interface HuntOutlook {
+  dataDate: string;
+  confidence: number;
+  /** Chance of a find in the week that begins now, after the weeks that brought nothing. */
+  chanceNextWeek: number;
+  weeksLooked: number;
+  /** Date by which it is as likely found as not; null where that is out of sight. */
+  evenOddsDate: string | null;
+  /** Last day on which the fallback can be ordered and be here in time for the target. */
+  lastOrderDate: string | null;
+  stops: readonly HuntStop[];
+  /** At the stop date; null without one, or where it has passed. */
+  atStop: HuntStop | null;
+  /** Last stop date that keeps the chance of the target; null: none does, or nothing to judge by. */
+  decideBy: HuntStop | null;
+  /** The stop date with the best chance of the target. */
+  best: HuntStop | null;
+}
+
+/** How far the curve goes at least and at most, in days. */
+const LEAST = 182;
+const MOST = 1_096;
+/** Beyond the dates that matter. */
+const BEYOND = 42;
+/** "Out of sight": twenty years. */
+const SIGHT = 7_305;
+
+/** Null where the hunt is over. */
+export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutlook | null {
+  if (hunt.state !== "SEARCHING") return null;
+  const { dataDate, confidence, found, fallback, latest } = setting;
+  const day = (date: string): number => daysBetween(dataDate, date);
+  const weeksLooked = Math.max(0, -day(hunt.begunOn)) / 7;
+  const looking: Hunt = {
+    belief: afterFruitless(beliefOf(hunt.chancePerWeek, hunt.beliefWeeks), weeksLooked),
+    events: hunt.events.map(({ date, chance }) => ({ day: day(date), chance })),
+  };
+  const orderFrom = fallback?.orderFrom ? Math.max(0, day(fallback.orderFrom)) : 0;
+  const arrivalOf = (stop: number): number => Math.max(stop, orderFrom) + fallback!.leadDays;
+  const lastOrder = fallback === null || latest === null ? null : day(latest.fallback) - fallback.leadDays;
+  const stopDay = hunt.stopDate === null ? null : day(hunt.stopDate);
+  const eventDays = looking.events.map((event) => event.day).filter((at) => at >= 0);
+  const last = Math.min(MOST, Math.max(LEAST, BEYOND + Math.max(stopDay ?? 0, lastOrder ?? 0, ...eventDays)));
+  const curve = stopCurve({
+    hunt: looking,
+    found,
+    fallback,
+    targetIfFound: (at) => (latest !== null && at + hunt.leadDays <= day(latest.find) ? 1 : 0),
+    targetIfOrdered: (at) => (latest !== null && arrivalOf(at) <= day(latest.fallback) ? 1 : 0),
+    days: Array.from({ length: last + 1 }, (_, at) => at),
+  });
+  const stopAt = (point: StopPoint): HuntStop => ({
+    date: addDays(dataDate, point.day),
+    chanceFound: point.chanceFound,
+    chanceOfTarget: latest === null ? null : point.chanceOfTarget,
+    costMinor: point.costMinor,
+    points: fallback === null ? null : point.points,
+    fallbackArrival: fallback === null ? null : addDays(dataDate, arrivalOf(point.day)),
+  });
+  const decided = latest === null ? { last: null, best: null } : decideBy(curve, confidence);
+  const marked = new Set([stopDay, lastOrder, decided.last?.day, decided.best?.day, last, ...eventDays]);
+  const even = foundBy(looking, 0.5, SIGHT);
+  return {
+    dataDate,
+    confidence,
+    chanceNextWeek: chanceNextWeek(looking.belief),
+    weeksLooked,
+    evenOddsDate: even === null ? null : addDays(dataDate, even),
+    lastOrderDate: lastOrder === null ? null : addDays(dataDate, lastOrder),
+    stops: curve.filter((point) => point.day % 7 === 0 || marked.has(point.day)).map(stopAt),
+    atStop: stopDay === null || stopDay < 0 || stopDay > last ? null : stopAt(curve[stopDay]!),
+    decideBy: decided.last === null ? null : stopAt(decided.last),
+    best: decided.best === null ? null : stopAt(decided.best),
+  };
+}

@@ -1,0 +1,125 @@
+import { describe, expect, it } from "vitest";
+import { addDays } from "../../server/engine/date.ts";
+import { computePlan } from "../../server/plan/compute.ts";
+import { type HuntSetting, huntOutlook } from "../../server/plan/huntOutlook.ts";
+import type { HuntRow } from "../../server/plan/rows.ts";
+import { MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
+
+const searching = (more: Partial<HuntRow> = {}): HuntRow => ({
+  id: "h",
+  partId: "anchor",
+  state: "SEARCHING",
+  stopDate: addDays(MONDAY, 28),
+  ...more,
+});
+
+const planWith = (hunt: HuntRow | null, fallbackQuoteId: string | null, chosenQuoteId: string | null = null) =>
+  computePlan(
+    rowsOf({
+      restoration: { id: "r", targetDate: "2027-03-01", targetName: "show", dataDate: MONDAY, confidence: null },
+      operations: [operation("box", 8)],
+      needs: [{ operationId: "box", partId: "anchor" }],
+      parts: [part("anchor", { fallbackQuoteId, chosenQuoteId })],
+      quotes: fallbackQuoteId === null ? [] : [quote("forge", "anchor", 14, { preparationHours: 16 })],
+      hunts: hunt === null ? [] : [hunt],
+    }),
+    { dataDate: MONDAY, confidence: null },
+  );
+
+describe("a hunted part in the plan", () => {
+  it("counts on no find: the fallback goes out on the stop date", () => {
+    const plan = planWith(searching(), "forge");
+    expect(plan.completion.open).toBe(false);
+    expect(plan.ladder[0]).toMatchObject({
+      standing: "HUNTED",
+      quoteId: "forge",
+      orderOn: addDays(MONDAY, 28),
+      arrivalDate: addDays(MONDAY, 42),
+    });
+  });
+
+  it("is ordered now once the stop date has passed, or the hunt was stopped", () => {
+    for (const hunt of [searching({ stopDate: addDays(MONDAY, -1) }), searching({ state: "STOPPED" })])
+      expect(planWith(hunt, "forge").ladder[0]).toMatchObject({
+        standing: "TO_ORDER",
+        orderOn: MONDAY,
+        arrivalDate: addDays(MONDAY, 14),
+      });
+  });
+
+  it("leaves completion open without a fallback, and is as any other part without a stop date", () => {
+    expect(planWith(searching(), null).completion.open).toBe(true);
+    expect(planWith(searching({ stopDate: null }), "forge").ladder[0]!.standing).toBe("UNDECIDED");
+    expect(planWith(null, "forge").ladder[0]!.standing).toBe("UNDECIDED");
+  });
+
+  it("gives way to a quote that is chosen", () => {
+    expect(planWith(searching(), "forge", "forge").ladder[0]).toMatchObject({ standing: "TO_ORDER", orderOn: MONDAY });
+  });
+
+  it("moves the ladder by as many days as the stop date moves", () => {
+    const later = planWith(searching({ stopDate: addDays(MONDAY, 35) }), "forge");
+    expect(later.ladder[0]!.arrivalDate).toBe(addDays(MONDAY, 49));
+    expect(later.completion.date).toBe(addDays(planWith(searching(), "forge").completion.date!, 7));
+  });
+
+  it("may come later where it takes less work before it fits", () => {
+    const plan = planWith(searching(), "forge");
+    const own = plan.latestArrivals("anchor", 16)!;
+    expect(own).toEqual({ needBy: plan.ladder[0]!.needBy, target: plan.ladder[0]!.needByTarget });
+    // Two days of work less.
+    expect(plan.latestArrivals("anchor", 0)!.target! > own.target!).toBe(true);
+    expect(plan.latestArrivals("nothing", 0)).toBeNull();
+  });
+});
+
+describe("what a hunt promises", () => {
+  const hunt = {
+    state: "SEARCHING" as const,
+    begunOn: MONDAY,
+    chancePerWeek: 1 / 11,
+    beliefWeeks: 10,
+    stopDate: addDays(MONDAY, 70),
+    leadDays: 7,
+    events: [{ date: addDays(MONDAY, 30), chance: 0 }],
+  };
+  const setting: HuntSetting = {
+    dataDate: MONDAY,
+    confidence: 0.9,
+    found: { costMinor: 40_000, points: 0 },
+    fallback: { costMinor: 100_000, points: 2, leadDays: 60, orderFrom: null },
+    latest: { find: addDays(MONDAY, 150), fallback: addDays(MONDAY, 150) },
+  };
+
+  it("says the last stop date that keeps the target, as worked by hand: shape 1 over 10 weeks", () => {
+    const outlook = huntOutlook(hunt, setting)!;
+    expect(outlook.chanceNextWeek).toBeCloseTo(1 / 11, 12);
+    expect(outlook.evenOddsDate).toBe(addDays(MONDAY, 70));
+    expect(outlook.lastOrderDate).toBe(addDays(MONDAY, 90));
+    expect(outlook.decideBy?.date).toBe(addDays(MONDAY, 90));
+    expect(outlook.atStop).toMatchObject({ costMinor: 70_000, points: 1, fallbackArrival: addDays(MONDAY, 130) });
+    expect(outlook.atStop!.chanceFound).toBeCloseTo(0.5, 12);
+    expect(outlook.stops.map(({ date }) => date)).toContain(addDays(MONDAY, 30));
+  });
+
+  it("has learnt from weeks that brought nothing", () => {
+    const later = huntOutlook({ ...hunt, begunOn: addDays(MONDAY, -70) }, setting)!;
+    expect(later.weeksLooked).toBe(10);
+    expect(later.chanceNextWeek).toBeCloseTo(1 / 21, 12);
+  });
+
+  it("names no date to decide by where none keeps the target, and the best there is", () => {
+    const late = huntOutlook(hunt, {
+      ...setting,
+      latest: { find: addDays(MONDAY, 27), fallback: addDays(MONDAY, 27) },
+    })!;
+    expect(late.decideBy).toBeNull();
+    expect(late.best!.chanceOfTarget).toBeCloseTo(1 - 10 / (10 + 20 / 7), 12);
+    const free = huntOutlook(hunt, { ...setting, latest: null })!;
+    expect([free.decideBy, free.best, free.stops[0]!.chanceOfTarget]).toEqual([null, null, null]);
+  });
+
+  it("says nothing once it is over", () => {
+    expect(huntOutlook({ ...hunt, state: "FOUND" }, setting)).toBeNull();
+  });
+});
