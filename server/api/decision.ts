@@ -1,6 +1,6 @@
 /** What is the owner's to decide: asked by the restorer, answered with date, name and sum. */
 import { mayAnswer, own } from "../access/rules.ts";
-import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
+import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { Account } from "./account.ts";
 import { builder } from "./builder.ts";
@@ -117,11 +117,13 @@ builder.mutationFields((t) => ({
   }),
 }));
 
-const ask = (
+async function ask(
   context: Context,
   { restoration, quote, ...patch }: typeof DecisionInput.$inferInput,
-): Promise<Omit<Saved, "is">> =>
-  save(context, {
+): Promise<Omit<Saved, "is">> {
+  // Worked out before the row is written: within a transaction nothing else is read from the store.
+  const askedOn = patch.askedOn ?? (await dataDateOf(context, restoration));
+  return save(context, {
     table: "decision",
     rule: "decision",
     id: null,
@@ -131,10 +133,20 @@ const ask = (
     place: async (find) => {
       const of = await find.find("restoration", "restoration", restoration);
       const about = quote == null ? undefined : await find.findIn(of?.id, "quote", "quote", quote);
-      const askedOn = patch.askedOn ?? (of ? await context.dataDate(of.id) : undefined);
       return { restorationId: of?.id, currency: of?.currency, quoteId: about?.id ?? null, askedOn };
     },
   });
+}
+
+/** The data date of a restoration that the viewer may see; undefined where there is none, which the row's own check tells. */
+async function dataDateOf(context: Context, id: string): Promise<string | undefined> {
+  try {
+    return await context.dataDate((await own(context.viewer, context.store, "restoration", id)).id);
+  } catch (error) {
+    if (error instanceof NotFound) return undefined;
+    throw error;
+  }
+}
 
 async function settle(
   context: Context,

@@ -19,6 +19,7 @@ import "./judgingSheet.ts";
 import "./ledger.ts";
 import "./link.ts";
 import "./need.ts";
+import "./odds.ts";
 import "./operation.ts";
 import "./operationWay.ts";
 import "./order.ts";

@@ -1,9 +1,11 @@
 /** Runs the choice of quotes off the main thread, so that the server goes on answering; stopping ends the thread. */
 import { Worker } from "node:worker_threads";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
+import type { UncertainModel } from "../engine/uncertainty.ts";
+import type { Odds, OddsOptions } from "../engine/uncertaintyOdds.ts";
 import type { WalkAwayPrice } from "../engine/walkAway.ts";
 import { InvalidInput } from "../store/fault.ts";
-import { type Asked, type Told, weigh } from "./choicesThread.ts";
+import { type Asked, type Found, type Told, weigh } from "./choicesThread.ts";
 import type { RunningJob } from "./jobs.ts";
 
 const THREAD = new URL("./choicesStart.mjs", import.meta.url);
@@ -12,7 +14,7 @@ const THREAD = new URL("./choicesStart.mjs", import.meta.url);
 const LOOK_EVERY = 50;
 
 /** Faults of the input, as the engine names them; anything else is a mistake in the program. */
-const INPUT_FAULTS: ReadonlySet<string> = new Set(["ChoiceFault", "NetworkFault", "TooManyCaps"]);
+const INPUT_FAULTS: ReadonlySet<string> = new Set(["ChoiceFault", "NetworkFault", "TooManyCaps", "UncertainFault"]);
 
 /** All undominated plans. Throws InvalidInput where the rows make no choice, Cancelled once the job is stopped. */
 export const choicesInThread = (work: Extract<Asked, { kind: "choices" }>["work"], job: RunningJob) =>
@@ -25,7 +27,11 @@ export async function walkAwaysOf(asked: Extract<Asked, { kind: "walkAways" }>):
   return (size <= 1_000 ? weigh(asked, () => {}) : await inThread(asked)) as WalkAwayPrice[][];
 }
 
-function inThread(asked: Asked, job?: RunningJob): Promise<QuoteChoice | WalkAwayPrice[][]> {
+/** What the runs of a model say, from a thread of its own. Throws InvalidInput where the model says something impossible. */
+export const oddsInThread = (model: UncertainModel, options: OddsOptions) =>
+  inThread({ kind: "odds", model, options }) as Promise<Omit<Odds, "runs">>;
+
+function inThread(asked: Asked, job?: RunningJob): Promise<Found> {
   return new Promise((resolve, reject) => {
     const thread = new Worker(THREAD, { workerData: { lastbolt: asked } });
     const settle = (how: () => void): void => {

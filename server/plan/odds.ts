@@ -1,0 +1,269 @@
+/** A restoration's rows as an uncertain model, and what its runs say on the rows. */
+
+import { ShopCalendar } from "../engine/calendar.ts";
+import { addDays, daysBetween } from "../engine/date.ts";
+import { afterFruitless, beliefOf } from "../engine/hunt.ts";
+import {
+  type Crowd,
+  crowdOf,
+  type Delivery,
+  latenessSplit,
+  supplierRecord,
+  USUAL_CROWD,
+} from "../engine/supplierRecord.ts";
+import {
+  type Maker,
+  NEVER,
+  type OrderRoute,
+  type Route,
+  type UncertainHoldUp,
+  type UncertainModel,
+  type UncertainNode,
+  type Wait,
+} from "../engine/uncertainty.ts";
+import { type DayCount, dayQuantile, type Odds } from "../engine/uncertaintyOdds.ts";
+import type { Store } from "../store/client.ts";
+import { type Acquisition, acquisitionsOf, firstOrderDay } from "./acquisition.ts";
+import { loadRows } from "./load.ts";
+import type { PlanRows, QuoteRow } from "./rows.ts";
+import { chosenWays, operationNode, workOf } from "./work.ts";
+
+/** What the odds rest on beside the plan's rows. */
+export interface OddsRows {
+  plan: PlanRows;
+  /** By quote id: chance that it comes to nothing, where there is one. */
+  failures: ReadonlyMap<string, number>;
+  /** By part id: the hunts that are on. */
+  hunts: ReadonlyMap<string, HuntedPart>;
+  /** By supplier id: deliveries to the workshop, promised against actual. */
+  deliveries: ReadonlyMap<string, readonly Delivery[]>;
+}
+
+interface HuntedPart {
+  begunOn: string;
+  chancePerWeek: number;
+  beliefWeeks: number;
+  leadDays: number;
+  events: readonly { date: string; chance: number }[];
+}
+
+/** Throws NotFound. */
+export async function loadOddsRows(store: Store, restorationId: string): Promise<OddsRows> {
+  const where = { restorationId };
+  const { workshopId } = await store.restoration.findUniqueOrThrow({
+    where: { id: restorationId },
+    select: { workshopId: true },
+  });
+  const [plan, quotes, hunts, orders] = await Promise.all([
+    loadRows(store, restorationId),
+    store.quote.findMany({ where: { ...where, failureChance: { gt: 0 } }, select: { id: true, failureChance: true } }),
+    store.hunt.findMany({
+      where: { ...where, state: "SEARCHING" },
+      select: {
+        partId: true,
+        begunOn: true,
+        chancePerWeek: true,
+        beliefWeeks: true,
+        leadDays: true,
+        events: { select: { date: true, chance: true } },
+      },
+    }),
+    store.order.findMany({
+      where: { arrivedOn: { not: null }, restoration: { workshopId } },
+      select: { placedOn: true, promisedOn: true, arrivedOn: true, quote: { select: { supplierId: true } } },
+      orderBy: { id: "asc" },
+    }),
+  ]);
+  const deliveries = new Map<string, Delivery[]>();
+  for (const { placedOn, promisedOn, arrivedOn, quote } of orders) {
+    const known = deliveries.get(quote.supplierId) ?? [];
+    known.push({
+      promisedDays: Math.max(0, daysBetween(placedOn, promisedOn)),
+      actualDays: Math.max(0, daysBetween(placedOn, arrivedOn!)),
+    });
+    deliveries.set(quote.supplierId, known);
+  }
+  return {
+    plan,
+    failures: new Map(quotes.map(({ id, failureChance }) => [id, failureChance])),
+    hunts: new Map(hunts.map(({ partId, ...hunt }) => [partId, hunt])),
+    deliveries,
+  };
+}
+
+/** The model of a restoration on a data date. Pure. */
+export function oddsModel(rows: OddsRows, dataDate: string): UncertainModel {
+  const { plan } = rows;
+  const calendarInput = { weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, dataDate };
+  const calendar = new ShopCalendar(calendarInput);
+  const ways = chosenWays(plan);
+  const work = workOf(plan, ways, calendar);
+  const operations = new Map(plan.operations.map((operation) => [operationNode(operation.id), operation]));
+  const nodes: UncertainNode[] = work.nodes.map((node) => {
+    const operation = operations.get(node.id);
+    if (operation === undefined || operation.state === "DONE" || ways.has(operation.id)) return node;
+    const { hoursLow: low, hoursLikely: likely, hoursHigh: high } = operation;
+    if (low === null || high === null || likely <= 0) return node;
+    // Of work under way as much of the estimate is open as is left of it.
+    const share = node.hours / likely;
+    return { ...node, hours: { low: low * share, likely: node.hours, high: high * share } };
+  });
+  const links = [...work.links];
+  const routes = new Routes(rows, dataDate, calendar);
+  const holdUps: UncertainHoldUp[] = [];
+  const { outstanding } = acquisitionsOf(plan, dataDate, calendar);
+  for (const a of outstanding) {
+    nodes.push({ id: a.id, hours: 0 });
+    holdUps.push({ node: a.id, route: routes.of(a) });
+    let ready = a.id;
+    if (a.preparationHours > 0) {
+      ready = `preparation:${a.rowId}`;
+      nodes.push({ id: ready, hours: a.preparationHours });
+      links.push({ before: a.id, after: ready, lag: 0, lagInDays: false });
+    }
+    for (const id of a.operationIds) links.push({ before: ready, after: operationNode(id), lag: 0, lagInDays: false });
+  }
+  const { targetDate } = plan.restoration;
+  return {
+    calendar: calendarInput,
+    nodes,
+    links,
+    holdUps,
+    makers: routes.makers(),
+    targetDay: targetDate === null ? null : daysBetween(dataDate, targetDate),
+  };
+}
+
+/** How each outstanding part and snag comes, with its maker's record. */
+class Routes {
+  private readonly quotes: ReadonlyMap<string, QuoteRow>;
+  private readonly crowd: Crowd;
+  private readonly used = new Map<string, Maker>();
+
+  constructor(
+    private readonly rows: OddsRows,
+    private readonly dataDate: string,
+    private readonly calendar: ShopCalendar,
+  ) {
+    this.quotes = new Map(rows.plan.quotes.map((quote) => [quote.id, quote]));
+    this.crowd = crowdOf([...rows.deliveries.values()], USUAL_CROWD);
+  }
+
+  makers(): Maker[] {
+    return [...this.used.values()];
+  }
+
+  of(a: Acquisition): Route | null {
+    if (a.open) return null;
+    const part = this.rows.plan.parts.find(({ id }) => id === a.rowId);
+    const fallbackQuote = part === undefined ? undefined : this.quotes.get(part.fallbackQuoteId ?? "");
+    const quote = this.quotes.get(a.quoteId ?? "");
+    const hunt = a.standing === "HUNTED" ? this.rows.hunts.get(a.rowId) : undefined;
+    if (quote !== undefined && hunt !== undefined) {
+      const stopDay = this.calendar.day(a.orderOn!);
+      const weeks = Math.max(0, daysBetween(hunt.begunOn, this.dataDate)) / 7;
+      return {
+        kind: "HUNT",
+        ...afterFruitless(beliefOf(hunt.chancePerWeek, hunt.beliefWeeks), weeks),
+        events: hunt.events
+          .map(({ date, chance }) => ({ day: daysBetween(this.dataDate, date), chance }))
+          .filter(({ day }) => day >= 0),
+        wait: { kind: "FIXED", days: hunt.leadDays },
+        stopDay,
+        fallback: this.quoted(quote, stopDay),
+      };
+    }
+    const further =
+      fallbackQuote === undefined || fallbackQuote.id === quote?.id
+        ? undefined
+        : this.quoted(fallbackQuote, this.calendar.day(firstOrderDay(fallbackQuote, this.dataDate)));
+    if (a.orderId !== null) return this.placed(a, quote, further);
+    if (quote !== undefined) return { ...this.quoted(quote, this.calendar.day(a.orderOn!)), ...withFallback(further) };
+    // A remedy: begun on the data date, here when it is done.
+    return { kind: "ORDER", orderDay: 0, wait: { kind: "FIXED", days: Math.max(0, a.arrival ?? 0) } };
+  }
+
+  /** An order that is out. What has come, or was promised anew, stands; else it takes as long as its maker's orders do. */
+  private placed(a: Acquisition, quote: QuoteRow | undefined, fallback: OrderRoute | undefined): OrderRoute {
+    const order = this.rows.plan.orders.find(({ id }) => id === a.orderId)!;
+    const orderDay = daysBetween(this.dataDate, order.placedOn);
+    const said = order.arrivedOn ?? order.expectedOn;
+    const failure = order.arrivedOn === null ? (this.rows.failures.get(order.quoteId) ?? 0) : 0;
+    if (said !== null || quote === undefined) {
+      const wait: Wait = { kind: "FIXED", days: Math.max(0, daysBetween(order.placedOn, said ?? order.promisedOn)) };
+      return { kind: "ORDER", orderDay, wait, failure, ...withFallback(fallback) };
+    }
+    const promised = { ...quote, leadDays: Math.max(1, daysBetween(order.placedOn, order.promisedOn)) };
+    return { ...this.quoted(promised, orderDay), failure, ...withFallback(fallback) };
+  }
+
+  /** A quote ordered on a day: by its three points where it has them, else by the promise and the maker's record. */
+  private quoted(quote: QuoteRow, orderDay: number): OrderRoute {
+    const failure = this.rows.failures.get(quote.id) ?? 0;
+    const { leadLow: low, leadLikely: likely, leadHigh: high } = quote;
+    if (low !== null && likely !== null && high !== null)
+      return { kind: "ORDER", orderDay, wait: { kind: "PERT", estimate: { low, likely, high } }, failure };
+    const deliveries = this.rows.deliveries.get(quote.supplierId) ?? [];
+    const split = latenessSplit(supplierRecord(deliveries, this.crowd));
+    this.used.set(quote.supplierId, { id: quote.supplierId, lateness: split.common });
+    const mu = Math.log(Math.max(1, quote.leadDays)) + split.mean;
+    const wait: Wait = { kind: "LOGNORMAL", mu, sigma: split.each };
+    return { kind: "ORDER", orderDay, wait, maker: quote.supplierId, failure };
+  }
+}
+
+const withFallback = (fallback: OrderRoute | undefined): { fallback?: Route } =>
+  fallback === undefined ? {} : { fallback };
+
+/** What is kept of the runs: small enough to hold for many restorations. */
+export interface OddsFound {
+  samples: number;
+  never: number;
+  open: readonly string[];
+  settled: boolean;
+  standardError: number;
+  onTarget: number | null;
+  ends: readonly DayCount[];
+  holdUps: Odds["holdUps"];
+}
+
+/** The dates by their odds, on a data date. */
+export interface OddsOutlook {
+  dataDate: string;
+  found: OddsFound;
+}
+
+/** The date reached with chance p, with what has no source in hand; null where that share of the runs never ends. */
+export function dateWith({ dataDate, found }: OddsOutlook, p: number): string | null {
+  const day = dayQuantile(found.ends, p);
+  return day === NEVER ? null : addDays(dataDate, Math.max(0, day));
+}
+
+export interface OddsBar {
+  /** First date of the week. */
+  from: string;
+  to: string;
+  /** Share of the runs that end in it. */
+  share: number;
+}
+
+/** The runs by weeks, each of seven days from the first end. */
+export function weeksOf({ dataDate, found: { ends, samples } }: OddsOutlook): OddsBar[] {
+  const dated = ends.filter(({ day }) => day !== NEVER);
+  const first = dated[0]?.day;
+  if (first === undefined) return [];
+  const weeks = Math.floor((dated.at(-1)!.day - first) / 7) + 1;
+  const counts = new Array<number>(weeks).fill(0);
+  for (const { day, runs } of dated) counts[Math.floor((day - first) / 7)]! += runs;
+  return counts.map((runs, week) => ({
+    from: addDays(dataDate, first + 7 * week),
+    to: addDays(dataDate, first + 7 * week + 6),
+    share: runs / samples,
+  }));
+}
+
+/** Day on which a hold-up is here with chance p; null where it may never come. */
+export function arrivalWith({ dataDate }: OddsOutlook, arrivals: readonly DayCount[], p: number): string | null {
+  const day = dayQuantile(arrivals, p);
+  return day === NEVER ? null : addDays(dataDate, Math.max(0, day));
+}
