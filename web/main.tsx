@@ -7,6 +7,7 @@ import "@fontsource-variable/source-serif-4/wght.css";
 import "@fontsource-variable/source-serif-4/wght-italic.css";
 import "./shared/style.css";
 import "./shared/print.css";
+import { Gate } from "./accounts/Gate.tsx";
 import { client } from "./client.ts";
 import { Frame } from "./shared/Frame.tsx";
 import { Loading, NoSuchSheet } from "./shared/Page.tsx";
@@ -14,6 +15,7 @@ import { SaveProvider } from "./shared/save.tsx";
 import { applyTheme } from "./shared/theme.ts";
 
 const RestorationsPage = lazy(() => import("./restorations/RestorationsPage.tsx"));
+const JoinPage = lazy(() => import("./accounts/JoinPage.tsx"));
 const HoldUpsPage = lazy(() => import("./holdups/HoldUpsPage.tsx"));
 const DaysPage = lazy(() => import("./days/DaysPage.tsx"));
 const ChoicesPage = lazy(() => import("./choices/ChoicesPage.tsx"));
@@ -42,8 +44,23 @@ createRoot(sheet).render(
         <SaveProvider>
           <Suspense fallback={<Loading what="the sheet" />}>
             <Routes>
-              <Route path="/" element={<RestorationsPage />} />
-              <Route path="/r/:restoration" element={<Frame />}>
+              <Route path="/join" element={<JoinPage />} />
+              <Route
+                path="/"
+                element={
+                  <Gate>
+                    <RestorationsPage />
+                  </Gate>
+                }
+              />
+              <Route
+                path="/r/:restoration"
+                element={
+                  <Gate>
+                    <Frame />
+                  </Gate>
+                }
+              >
                 <Route index element={<Navigate to="hold-ups" replace />} />
                 <Route path="hold-ups" element={<HoldUpsPage />} />
                 <Route path="over-time" element={<DaysPage />} />

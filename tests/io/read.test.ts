@@ -244,7 +244,7 @@ describe("restoration.json", () => {
         { date: "2027-01-01", reason: "" },
         { date: "2026-12-25", reason: "Christmas" },
       ]);
-      expect(held.get("hands")![0]!.values).toEqual({ trade: "body", people: 2, hoursPerDay: 6 });
+      expect(held.get("hands")![0]!.values).toEqual({ trade: "body", people: 2, rateMinor: null, hoursPerDay: 6 });
       expect(held.get("judgingLine")![0]!.values).toMatchObject({
         section: "Body",
         title: "Wings",

@@ -11,6 +11,7 @@ import { AskedFields } from "./Asked.tsx";
 import { ChaseList } from "./ChaseList.tsx";
 import { HoldUpsQuery, WhereQuery } from "./documents.ts";
 import { FreeWork } from "./FreeWork.tsx";
+import { HowSure } from "./HowSure.tsx";
 import { Key } from "./Key.tsx";
 import { Ladder } from "./Ladder.tsx";
 import { LadderTable } from "./LadderTable.tsx";
@@ -189,6 +190,7 @@ export default function HoldUpsPage() {
             }
           />
         </Section>
+        <HowSure dataDate={shown.dataDate} quoted={completion.dateWithOpenInHand} targetDate={completion.targetDate} />
         <p className="unseen">{counted(shown.ladder.totalCount, "hold-up")} in all.</p>
       </div>
     </Page>

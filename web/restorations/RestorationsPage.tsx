@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
+import { Who } from "../accounts/Gate.tsx";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { ThemeSwitch } from "../shared/Frame.tsx";
@@ -61,6 +62,7 @@ export default function RestorationsPage() {
       <header className="head">
         <p className="head-machine">Lastbolt</p>
         <p className="head-aside">
+          <Who />
           <ThemeSwitch />
         </p>
       </header>

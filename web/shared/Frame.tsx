@@ -1,6 +1,7 @@
 import { Suspense, useEffect, useRef, useState } from "react";
 import { Link, NavLink, Outlet, useLocation, useParams, useSearchParams } from "react-router";
 import { useQuery } from "urql";
+import { Who } from "../accounts/Gate.tsx";
 import { graphql } from "../client.ts";
 import { useKeptHead } from "../field/head.ts";
 import { addressOf } from "./addresses.ts";
@@ -88,6 +89,7 @@ export function Frame() {
           <Link className="no-print" to={addressOf.restorations()}>
             All restorations
           </Link>
+          <Who />
           <ThemeSwitch />
         </p>
         <nav className="head-nav" aria-label="Sheets">

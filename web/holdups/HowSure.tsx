@@ -1,0 +1,156 @@
+import { Link } from "react-router";
+import { useQuery } from "urql";
+import { graphql } from "../client.ts";
+import { addressOf } from "../shared/addresses.ts";
+import { dateInFull, dayAndMonth, odds, percent, plainNumber } from "../shared/format.ts";
+import { Loading, Problem, Section } from "../shared/Page.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { Table } from "../shared/Table.tsx";
+
+const SHOWN = 12;
+
+const OddsQuery = graphql(`
+  query Odds($restoration: ID!, $dataDate: Date, $first: Int!) {
+    odds(restoration: $restoration, dataDate: $dataDate) {
+      runs never open evenOdds fourInFive onTarget standardError
+      weeks { from to share }
+      holdUps(first: $first) {
+        edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival part { id name } snag { id title } } }
+      }
+    }
+  }
+`);
+
+interface HowSureProps {
+  dataDate: string;
+  quoted: string;
+  targetDate: string | null;
+}
+
+/** The date by its odds: in a sentence, as a drawing of the runs, and by what costs the days. */
+export function HowSure({ dataDate, quoted, targetDate }: HowSureProps) {
+  const { id } = useRestoration();
+  const [result, again] = useQuery({ query: OddsQuery, variables: { restoration: id, dataDate, first: SHOWN } });
+  const found = result.data?.odds;
+  if (!found)
+    return (
+      <Section title="How sure" id="how-sure">
+        {result.error ? (
+          <Problem of={result.error} what="the odds" again={() => again({ requestPolicy: "network-only" })} />
+        ) : (
+          <Loading what="the odds" />
+        )}
+      </Section>
+    );
+  const rows = found.holdUps.edges
+    .map(({ node }) => node)
+    .filter(({ criticality, meanDays }) => criticality > 0 || meanDays > 0);
+  return (
+    <Section title="How sure" id="how-sure">
+      <p className="sentence">
+        {found.open && "With everything in hand that has no source yet: "}
+        {found.fourInFive && found.evenOdds ? (
+          <>
+            even odds on {dateInFull(found.evenOdds)}, <strong>4 in 5 by {dateInFull(found.fourInFive)}</strong>; as
+            quoted it is {dateInFull(quoted)}.
+          </>
+        ) : (
+          <>
+            no date has odds of 4 in 5: in {odds(found.never)} of the runs something fails and nothing follows it. As
+            quoted it is {dateInFull(quoted)}.
+          </>
+        )}
+        {targetDate && found.onTarget !== null && (
+          <>
+            {" "}
+            The target of {dateInFull(targetDate)}: <strong>{odds(found.onTarget)}</strong>.
+          </>
+        )}
+      </p>
+      <Weeks weeks={found.weeks} evenOdds={found.evenOdds} fourInFive={found.fourInFive} targetDate={targetDate} />
+      <p className="soft">
+        From {plainNumber(found.runs)} runs of the plan, each with hours and waits drawn from their three figures or
+        from how the maker has delivered before. Where several chains must all be in, the latest counts, so the odds lie
+        later than adding up the means along one chain, as the textbook formula does, would say.
+      </p>
+      {rows.length > 0 && (
+        <Table
+          caption="What the odds hang on"
+          rows={rows}
+          rowKey={(row) => row.id}
+          columns={[
+            {
+              id: "what",
+              title: "Hold-up",
+              lead: true,
+              cell: ({ part, snag }) =>
+                part ? <Link to={addressOf.part(id, part.id)}>{part.name}</Link> : (snag?.title ?? ""),
+            },
+            {
+              id: "holds",
+              title: "Sets the end",
+              numeric: true,
+              cell: ({ criticality }) => `${odds(criticality)} runs`,
+            },
+            {
+              id: "days",
+              title: "Costs on average",
+              numeric: true,
+              cell: ({ meanDays }) => `${plainNumber(meanDays, 1)} days`,
+            },
+            {
+              id: "even",
+              title: "Here, even odds",
+              cell: ({ evenOddsArrival }) => (evenOddsArrival ? dateInFull(evenOddsArrival) : "perhaps never"),
+            },
+            {
+              id: "sure",
+              title: "Here, 4 in 5",
+              cell: ({ fourInFiveArrival }) => (fourInFiveArrival ? dateInFull(fourInFiveArrival) : "perhaps never"),
+            },
+          ]}
+        />
+      )}
+    </Section>
+  );
+}
+
+interface WeeksProps {
+  weeks: readonly { from: string; to: string; share: number }[];
+  evenOdds: string | null;
+  fourInFive: string | null;
+  targetDate: string | null;
+}
+
+/** One bar a week: how many of the runs end in it. The sentence above says what matters of it. */
+function Weeks({ weeks, evenOdds, fourInFive, targetDate }: WeeksProps) {
+  const most = Math.max(...weeks.map(({ share }) => share));
+  const first = weeks[0];
+  const last = weeks.at(-1);
+  if (!first || !last || weeks.length < 2) return null;
+  const holds = (date: string | null, week: { from: string; to: string }) =>
+    date !== null && week.from <= date && date <= week.to;
+  return (
+    <figure className="weeks" aria-hidden="true">
+      <div className="weeks-bars">
+        {weeks.map((week) => (
+          <div
+            key={week.from}
+            className={fourInFive !== null && week.from > fourInFive ? "week after" : "week"}
+            title={`${dateInFull(week.from)} to ${dateInFull(week.to)}: ${percent(Number(week.share.toFixed(3)))}`}
+          >
+            {holds(evenOdds, week) && <span className="week-mark">even odds</span>}
+            {holds(fourInFive, week) && <span className="week-mark">4 in 5</span>}
+            {holds(targetDate, week) && <span className="week-mark">target</span>}
+            <span className="week-bar" style={{ height: `${(week.share / most) * 100}%` }} />
+          </div>
+        ))}
+      </div>
+      <figcaption>
+        <span>{dayAndMonth(first.from)}</span>
+        <span>share of the runs that end in each week</span>
+        <span>{dateInFull(last.to)}</span>
+      </figcaption>
+    </figure>
+  );
+}
