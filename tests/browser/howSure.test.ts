@@ -10,7 +10,7 @@ describe("how sure the date is", () => {
     const { page, errors } = await demo.open(demo.at("hold-ups"));
     const section = page.locator("#how-sure");
     await section.locator(".weeks").waitFor();
-    expect(await saidIn(section.locator("p.sentence"))).toMatch(
+    expect(await saidIn(section.locator("p.said"))).toMatch(
       /^With everything in hand that has no source yet: even odds on \d+ \w+ \d{4}, 4 in 5 by \d+ \w+ \d{4}; as quoted it is 2 Aug 2027\. The target of 19 Jun 2027: .+\.$/,
     );
     expect(await section.locator("tbody tr").count()).toBeGreaterThan(1);

@@ -47,7 +47,7 @@ export function HowSure({ dataDate, quoted, targetDate }: HowSureProps) {
     .filter(({ criticality, meanDays }) => criticality > 0 || meanDays > 0);
   return (
     <Section title="How sure" id="how-sure">
-      <p className="sentence">
+      <p className="said">
         {found.open && "With everything in hand that has no source yet: "}
         {found.fourInFive && found.evenOdds ? (
           <>
