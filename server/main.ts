@@ -5,6 +5,7 @@ import { fileURLToPath } from "node:url";
 import { seedDemo } from "../seed/load.ts";
 import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
+import { furtherFigures } from "./api/odds.ts";
 import { createApp } from "./api/server.ts";
 import { keepDays } from "./plan/dayFigures.ts";
 import { openStore, type Store } from "./store/client.ts";
@@ -41,7 +42,7 @@ await fillIfEmpty(store);
 const first = await firstLink(store);
 const { app, stop } = await createApp(store, { introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off", dist });
 const server = createServer(app);
-const days = keepDays(store);
+const days = keepDays(store, { further: furtherFigures(store) });
 
 server.on("error", async (error: NodeJS.ErrnoException) => {
   await store.$disconnect();

@@ -1,5 +1,8 @@
 /** How sure the date is: dates by their odds, and what each hold-up has to do with them. */
 import { restorationFor } from "../access/rules.ts";
+import type { FurtherFiguresOf } from "../plan/dayFigures.ts";
+import { exposureOf } from "../plan/exposure.ts";
+import { loadExposureRows } from "../plan/exposureLoad.ts";
 import {
   arrivalWith,
   dateWith,
@@ -199,3 +202,18 @@ export async function oddsOfRestoration(store: Store, restorationId: string, dat
   }
   return working;
 }
+
+/** What is kept with a day beside its plan: dates by their odds, and the cost to completion where nothing lacks a price. */
+export const furtherFigures =
+  (store: Store): FurtherFiguresOf =>
+  async (restorationId) => {
+    const rows = await loadExposureRows(store, restorationId, undefined);
+    const outlook = await oddsOfRestoration(store, restorationId, rows.dataDate);
+    const { total } = exposureOf(rows);
+    return {
+      evenOdds: dateWith(outlook, 0.5),
+      fourInFive: dateWith(outlook, 0.8),
+      targetOdds: outlook.found.onTarget,
+      costMinor: total.unknown > 0 ? null : total.planned,
+    };
+  };

@@ -63,7 +63,8 @@ export function HowSure({ dataDate, quoted, targetDate }: HowSureProps) {
         {targetDate && found.onTarget !== null && (
           <>
             {" "}
-            The target of {dateInFull(targetDate)}: <strong>{odds(found.onTarget)}</strong>.
+            The target of {dateInFull(targetDate)}:{" "}
+            <strong>{found.onTarget === 0 ? "none of the runs keeps it" : odds(found.onTarget)}</strong>.
           </>
         )}
       </p>
