@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
+import { Hunt } from "../hunts/Hunt.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { money, plainNumber, today } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -75,6 +76,7 @@ function PartSheet({ part }: { part: Part }) {
       )}
       <PartFacts part={part} />
       <Quotes part={part} dataDate={dataDate} target={target} onOrder={(quote) => setOrderingFrom(quote.id)} />
+      {part.outlook.standing !== "IN_HAND" && <Hunt part={part.id} dataDate={dataDate} />}
       {part.outlook.standing !== "IN_HAND" && (
         <WalkAways part={part.id} ordered={part.outlook.standing === "ORDERED" || part.outlook.standing === "LATE"} />
       )}
