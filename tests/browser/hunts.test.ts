@@ -15,11 +15,13 @@ describe("a hunt for a part", () => {
     await section.getByLabel("Begun on").fill("2026-10-26");
     await section.getByLabel("Chance in a week").fill("0.05");
     await section.getByLabel("Stop date").fill("2026-12-14");
+    await section.getByLabel("A find costs about").fill("400");
     await section.getByRole("button", { name: "Begin the hunt" }).click();
     await section.locator(".stop-dates svg").waitFor();
     await section.getByLabel("Fallback").selectOption({ index: 1 });
     await section.getByText(/the fallback is ordered on 14 Dec 2026/).waitFor();
     expect(await saidIn(section)).toContain("4 weeks without a find");
+    expect(await section.locator("tbody td[data-label='Expected cost']").last().textContent()).toMatch(/^£\d/);
     expect(await section.locator("tbody tr").count()).toBeGreaterThan(5);
     await section.getByRole("button", { name: "Found, and in hand" }).click();
     await section.waitFor({ state: "detached" });

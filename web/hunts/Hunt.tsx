@@ -1,9 +1,10 @@
 import { useState } from "react";
 import { useQuery } from "urql";
-import { DateField, NumberField } from "../shared/Fields.tsx";
+import { DateField, MoneyField, NumberField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { dateInFull, odds, plainNumber } from "../shared/format.ts";
 import { Problem, Section } from "../shared/Page.tsx";
+import { decimalsOf, useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { ChooseFallback, type HuntedPart, HuntFound, HuntQuery, type HuntRow, SaveHunt } from "./documents.ts";
 import { StopDates } from "./StopDates.tsx";
@@ -101,6 +102,8 @@ function HuntForm({
   onDone: () => void;
 }) {
   const { save } = useSave();
+  const restoration = useRestoration();
+  const currency = hunt?.currency ?? restoration.currency;
   return (
     <Form
       label="The hunt"
@@ -112,6 +115,7 @@ function HuntForm({
         beliefWeeks: hunt?.beliefWeeks ?? 26,
         stopDate: hunt?.stopDate ?? null,
         leadDays: hunt?.leadDays ?? 7,
+        priceMinor: hunt?.price?.minor ?? null,
       }}
       onSave={(input) => save(SaveHunt, { input: hunt ? input : { ...input, part: part.id } })}
       onSaved={onDone}
@@ -132,6 +136,13 @@ function HuntForm({
         />
         <DateField name="stopDate" label="Stop date" hint="The fallback is ordered on this day" />
         <NumberField name="leadDays" label="From find to shop" unit="days" whole />
+        <MoneyField
+          name="priceMinor"
+          label="A find costs about"
+          hint="Landed; blank where nobody can say"
+          currency={currency}
+          decimals={decimalsOf(restoration, currency)}
+        />
       </div>
     </Form>
   );

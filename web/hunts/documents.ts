@@ -9,7 +9,7 @@ export const HuntQuery = graphql(`
       fallbackQuote { id }
       quotes { id code supplier { name } }
       hunt {
-        id revision state begunOn chancePerWeek beliefWeeks stopDate provenance leadDays
+        id revision state begunOn chancePerWeek beliefWeeks stopDate provenance leadDays currency price { minor }
         events { id date title chance }
         outlook {
           chanceNextWeek weeksLooked confidence evenOddsDate lastOrderDate
