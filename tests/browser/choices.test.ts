@@ -1,38 +1,22 @@
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { seedDemo } from "../../seed/load.ts";
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { launchBrowser, openPage } from "../support/browser.ts";
-import { startServer, type TestServer } from "../support/server.ts";
+import { openPage } from "../support/browser.ts";
+import { demoInBrowser } from "../support/demo.ts";
 
-let server: TestServer;
-let browser: Browser;
-let restoration: string;
-let choices: string;
-
-beforeAll(async () => {
-  server = await startServer({ fill: seedDemo });
-  browser = await launchBrowser();
-  restoration = (await server.store.restoration.findFirstOrThrow()).id;
-  choices = `${server.address}/r/${restoration}/choices`;
-});
-
-afterAll(async () => {
-  await browser?.close();
-  await server?.close();
-});
+const demo = demoInBrowser();
 
 async function openChoices(query = "", options: Parameters<typeof openPage>[2] = {}) {
-  const opened = await openPage(browser, `${choices}${query}`, options);
+  const opened = await openPage(demo.browser, `${demo.at("choices")}${query}`, options);
   await opened.page.waitForSelector("[data-plan]");
   return opened;
 }
 
 /** Every choice of the plan in force, by the row it stands on. */
 async function decided(): Promise<string> {
-  const parts = await server.store.part.findMany({ select: { code: true, chosenQuoteId: true } });
-  const snags = await server.store.snag.findMany({ select: { code: true, chosenRemedyId: true } });
-  const operations = await server.store.operation.findMany({ select: { code: true, chosenWayId: true } });
+  const parts = await demo.server.store.part.findMany({ select: { code: true, chosenQuoteId: true } });
+  const snags = await demo.server.store.snag.findMany({ select: { code: true, chosenRemedyId: true } });
+  const operations = await demo.server.store.operation.findMany({ select: { code: true, chosenWayId: true } });
   return JSON.stringify([parts, snags, operations].map((rows) => rows.toSorted((a, b) => (a.code < b.code ? -1 : 1))));
 }
 
@@ -81,6 +65,36 @@ describe("the choices sheet", () => {
     await page.context().close();
   });
 
+  it("sorts all plans by the column asked, not only those of the page, and keeps the order in the address", async () => {
+    const { page } = await openChoices();
+    const dearest = Math.max(
+      ...(await marks(page).evaluateAll((all) =>
+        all.map((one) =>
+          Number(/£([\d,]+\.\d\d)/.exec(one.getAttribute("aria-label") ?? "")?.[1]?.replaceAll(",", "")),
+        ),
+      )),
+    );
+    const costs = async () =>
+      (await page.locator('#rows td[data-label="To spend"]').allTextContents()).map((text) =>
+        Number(text.replace(/[^\d.]/g, "")),
+      );
+    const head = page.locator("#rows thead").getByRole("button", { name: "To spend" });
+    await head.click();
+    await page.waitForURL(/sort=cost/);
+    const rises = (all: readonly number[]) => all.every((cost, place) => place === 0 || all[place - 1]! <= cost);
+    await expect.poll(async () => rises(await costs()), { timeout: 10_000 }).toBe(true);
+    await head.click();
+    await page.waitForURL(/sort=-cost/);
+    await expect.poll(async () => (await costs())[0], { timeout: 10_000 }).toBe(dearest);
+    const falling = await costs();
+    expect(falling).toEqual(falling.toSorted((a, b) => b - a));
+    expect(falling[0]).toBe(dearest);
+    await page.reload();
+    await page.waitForSelector("#rows tbody tr");
+    expect(await costs()).toEqual(falling);
+    await page.context().close();
+  });
+
   it("stands plans on the date across and the cost up: dearer is higher, later is further right", async () => {
     const { page } = await openChoices();
     const placed = await marks(page).evaluateAll((all) =>
@@ -117,7 +131,7 @@ describe("the choices sheet", () => {
     await page.locator("#plan h2", { hasText: `Plan ${last}` }).waitFor();
     expect(await page.locator(`[data-plan="${last}"]`).getAttribute("aria-selected")).toBe("true");
     expect(await page.locator("[aria-selected=true]").count()).toBe(1);
-    const other = await openPage(browser, page.url());
+    const other = await openPage(demo.browser, page.url());
     await other.page.locator("#plan h2", { hasText: `Plan ${last}` }).waitFor();
     await other.page.context().close();
     await page.context().close();
@@ -128,11 +142,11 @@ describe("the choices sheet", () => {
     const { page, errors } = await openChoices("?plan=3");
     const differ = await page.locator("#plan tbody tr").count();
     expect(differ).toBeGreaterThan(1);
-    const changes = await server.store.change.count();
+    const changes = await demo.server.store.change.count();
     await page.getByRole("button", { name: "Take this plan" }).click();
     const undo = page.locator(".notice").getByRole("button", { name: "Undo" });
     await undo.waitFor();
-    expect(await server.store.change.count()).toBe(changes + 1);
+    expect(await demo.server.store.change.count()).toBe(changes + 1);
     expect(await decided()).not.toBe(before);
     await page.locator("#rows td", { hasText: "in force" }).first().waitFor();
     await undo.click();
@@ -148,22 +162,22 @@ describe("the choices sheet", () => {
   it("says that a result is stale once something else has changed, and keeps it from being taken", async () => {
     const { page } = await openChoices("?plan=1");
     await page.getByRole("button", { name: "Take this plan" }).waitFor();
-    const { id } = await server.store.restoration.findFirstOrThrow();
-    await server.store.restoration.update({ where: { id }, data: { planRevision: { increment: 1 } } });
+    const { id } = await demo.server.store.restoration.findFirstOrThrow();
+    await demo.server.store.restoration.update({ where: { id }, data: { planRevision: { increment: 1 } } });
     await page.getByRole("button", { name: "Take this plan" }).click();
     await page.locator(".notice", { hasText: "The restoration has changed" }).waitFor();
     await page.context().close();
   });
 
   it("can be stopped while it works, and begun again", async () => {
-    const { page } = await openPage(browser, `${server.address}/r/${restoration}/hold-ups`);
+    const { page } = await openPage(demo.browser, `${demo.server.address}/r/${demo.restoration}/hold-ups`);
     const stopped = page.getByRole("heading", { name: "Stopped" });
     const drawn = page.locator("[data-plan]").first();
     // The demo's plans take a second: where they were quicker than the hand, another revision is worked out.
     for (let tries = 0; tries < 8 && !(await stopped.isVisible()); tries++) {
       await page.getByRole("link", { name: "Hold-ups" }).click();
       await page.waitForSelector(".rung-line");
-      await server.store.restoration.updateMany({ data: { planRevision: { increment: 1 } } });
+      await demo.server.store.restoration.updateMany({ data: { planRevision: { increment: 1 } } });
       await page.getByRole("link", { name: "Choices" }).click();
       await page
         .getByRole("button", { name: "Stop" })
@@ -179,7 +193,7 @@ describe("the choices sheet", () => {
   });
 
   it("names parts that are locked or barred, and leads to them", async () => {
-    const part = await server.store.part.findFirstOrThrow({ where: { locked: true } });
+    const part = await demo.server.store.part.findFirstOrThrow({ where: { locked: true } });
     const { page } = await openChoices();
     await page.locator("#settled", { hasText: "Locked, so that the quote chosen stays" }).waitFor();
     await page.locator("#settled").getByRole("link", { name: part.name }).first().click();
@@ -201,10 +215,10 @@ describe("the choices sheet", () => {
       });
 
   it("says how to begin where there is nothing to choose", async () => {
-    const { data } = await server.query<{ saveRestoration: { id: string } }>(
+    const { data } = await demo.server.query<{ saveRestoration: { id: string } }>(
       `mutation { saveRestoration(input: { machine: "1908 stationary engine" }) { ... on Saved { id } } }`,
     );
-    const { page } = await openPage(browser, `${server.address}/r/${data?.saveRestoration.id}/choices`);
+    const { page } = await openPage(demo.browser, `${demo.server.address}/r/${data?.saveRestoration.id}/choices`);
     await page.getByRole("heading", { name: "Nothing to choose" }).waitFor();
     await page.context().close();
   });

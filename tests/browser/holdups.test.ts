@@ -1,34 +1,15 @@
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { seedDemo } from "../../seed/load.ts";
+import { describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { launchBrowser, openPage } from "../support/browser.ts";
-import { startServer, type TestServer } from "../support/server.ts";
+import { openPage } from "../support/browser.ts";
+import { demoInBrowser, sentenceOf } from "../support/demo.ts";
 
-let server: TestServer;
-let browser: Browser;
-let holdUps: string;
-let restoration: string;
-
-beforeAll(async () => {
-  server = await startServer({ fill: seedDemo });
-  browser = await launchBrowser();
-  restoration = (await server.store.restoration.findFirstOrThrow()).id;
-  holdUps = `${server.address}/r/${restoration}/hold-ups`;
-});
-
-afterAll(async () => {
-  await browser?.close();
-  await server?.close();
-});
+const demo = demoInBrowser();
 
 async function openHoldUps(options: Parameters<typeof openPage>[2] = {}, query = "") {
-  const opened = await openPage(browser, `${holdUps}${query}`, options);
+  const opened = await openPage(demo.browser, `${demo.at("hold-ups")}${query}`, options);
   await opened.page.waitForSelector(".rung-line");
   return opened;
 }
-
-const sentenceOf = async (page: Page) => ((await page.locator("p.sentence").textContent()) ?? "").replace(/\s+/g, " ");
 
 describe("the hold-ups sheet", () => {
   it("opens by saying that there is no completion date while a needed part has no source, and which parts these are", async () => {
@@ -43,18 +24,18 @@ describe("the hold-ups sheet", () => {
   });
 
   it("gives the completion date and how late it is, once every part has a source", async () => {
-    const { data } = await server.query<{
+    const { data } = await demo.server.query<{
       holdUps: { ladder: { edges: { node: { part: { id: string; revision: number } } }[] } };
     }>(
       `query ($r: ID!) { holdUps(restoration: $r) { ladder(first: 20) { edges { node { open part { id revision } } } } } }`,
-      { r: restoration },
+      { r: demo.restoration },
     );
     const open = (data?.holdUps.ladder.edges ?? [])
       .map((edge) => edge.node as { open: boolean; part: { id: string; revision: number } })
       .filter((node) => node.open);
     const changes: string[] = [];
     for (const { part } of open) {
-      const saved = await server.query<{ savePart: { change: { id: string } } }>(
+      const saved = await demo.server.query<{ savePart: { change: { id: string } } }>(
         `mutation ($input: PartInput!) { savePart(input: $input) { ... on Saved { change { id } } } }`,
         { input: { id: part.id, revision: part.revision, stateOnHand: "IN_HAND" } },
       );
@@ -64,7 +45,7 @@ describe("the hold-ups sheet", () => {
     expect(await sentenceOf(page)).toMatch(/is ready on 2 Aug 2027, 44 days late\. .+ holds it; with that in hand, /);
     await page.context().close();
     for (const change of changes.reverse())
-      await server.query(`mutation ($c: ID!) { undo(change: $c) { __typename } }`, { c: change });
+      await demo.server.query(`mutation ($c: ID!) { undo(change: $c) { __typename } }`, { c: change });
   });
 
   for (const colorScheme of ["light", "dark"] as const)
@@ -121,7 +102,7 @@ describe("the hold-ups sheet", () => {
     await page.locator("a.rung-line").nth(4).click();
     await page.waitForSelector(".why table");
     const title = await page.locator(".why h2").textContent();
-    const other = await openPage(browser, page.url());
+    const other = await openPage(demo.browser, page.url());
     await other.page.waitForSelector(".why table");
     expect(await other.page.locator(".why h2").textContent()).toBe(title);
     await page.goBack();
@@ -166,20 +147,21 @@ describe("the hold-ups sheet", () => {
   });
 
   it("takes a decision on the spot, and takes it back with Ctrl and Z", async () => {
-    const { data } = await server.query<{
+    const { data } = await demo.server.query<{
       holdUps: { orderNow: { edges: { node: { title: string; part: { id: string; revision: number } | null } }[] } };
     }>(
       `query ($r: ID!) { holdUps(restoration: $r) { orderNow(first: 5) { edges { node { title part { id revision } } } } } }`,
-      { r: restoration },
+      { r: demo.restoration },
     );
     const wanted = data?.holdUps.orderNow.edges.map((edge) => edge.node).find((node) => node.part);
     if (!wanted?.part) throw new Error("Nothing of the demo is to be ordered.");
     const { part, title } = wanted;
-    await server.query(
+    await demo.server.query(
       `mutation ($p: ID!, $v: Int!) { chooseQuote(part: $p, quote: null, revision: $v) { __typename } }`,
       { p: part.id, v: part.revision },
     );
-    const chosen = async () => (await server.store.part.findUniqueOrThrow({ where: { id: part.id } })).chosenQuoteId;
+    const chosen = async () =>
+      (await demo.server.store.part.findUniqueOrThrow({ where: { id: part.id } })).chosenQuoteId;
     expect(await chosen()).toBeNull();
 
     const { page } = await openHoldUps();
@@ -195,7 +177,7 @@ describe("the hold-ups sheet", () => {
   });
 
   it("says what is wrong, and offers to try again, where the restoration is not to be found", async () => {
-    const { page } = await openPage(browser, `${server.address}/r/nothing-of-the-kind/hold-ups`);
+    const { page } = await openPage(demo.browser, `${demo.server.address}/r/nothing-of-the-kind/hold-ups`);
     await page.locator(".state.problem").waitFor();
     expect(await page.locator(".state.problem").textContent()).toMatch(/Nothing was changed or lost/);
     await page.getByRole("button", { name: "Try again" }).waitFor();
@@ -205,7 +187,7 @@ describe("the hold-ups sheet", () => {
 
 describe("the list of restorations", () => {
   it("has no accessibility finding, and adds a machine that then says how to begin", async () => {
-    const { page } = await openPage(browser, `${server.address}/`, { viewport: { width: 390, height: 844 } });
+    const { page } = await openPage(demo.browser, `${demo.server.address}/`, { viewport: { width: 390, height: 844 } });
     await page.getByRole("button", { name: "Add a restoration" }).click();
     expect(await findingsOf(page)).toEqual([]);
     await page.getByRole("button", { name: "Add the restoration" }).click();

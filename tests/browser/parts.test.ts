@@ -1,44 +1,21 @@
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { seedDemo } from "../../seed/load.ts";
+import type { Page } from "playwright-core";
+import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { launchBrowser, openPage } from "../support/browser.ts";
-import { startServer, type TestServer } from "../support/server.ts";
+import { demoInBrowser } from "../support/demo.ts";
 
-let server: TestServer;
-let browser: Browser;
-let demo: string;
+const demo = demoInBrowser();
 let empty: string;
-const parts = new Map<string, string>();
 
 beforeAll(async () => {
-  server = await startServer({ fill: seedDemo });
-  browser = await launchBrowser();
-  const restoration = await server.store.restoration.findFirstOrThrow({ include: { parts: true } });
-  demo = restoration.id;
-  for (const part of restoration.parts) parts.set(part.code, part.id);
-  const { data } = await server.query<{ saveRestoration: { id: string } }>(
-    `mutation { saveRestoration(input: { machine: "Stationary engine" }) { ... on Saved { id } } }`,
-  );
-  empty = data?.saveRestoration.id ?? "";
+  empty = await demo.addEmpty();
 });
 
-afterAll(async () => {
-  await browser?.close();
-  await server?.close();
-});
+const listAt = (query = "", restoration = demo.restoration) => `${demo.server.address}/r/${restoration}/parts${query}`;
+const partAt = (code: string) => `${demo.server.address}/r/${demo.restoration}/parts/${demo.part(code)}`;
 
-const listAt = (query = "", restoration = demo) => `${server.address}/r/${restoration}/parts${query}`;
-const partAt = (code: string) => `${server.address}/r/${demo}/parts/${parts.get(code)}`;
+type Options = Parameters<typeof demo.open>[1];
 
-type Options = Parameters<typeof openPage>[2];
-
-async function open(address: string, options: Options = {}) {
-  const opened = await openPage(browser, address, options);
-  await opened.page.waitForSelector("main h1");
-  await opened.page.waitForLoadState("networkidle");
-  return opened;
-}
+const open = (address: string, options: Options = {}) => demo.open(address, options);
 
 const textOf = async (page: Page, selector: string) =>
   ((await page.locator(selector).first().textContent()) ?? "").replace(/\s+/g, " ");
@@ -331,7 +308,7 @@ describe("a part's sheet", () => {
     await dialog.waitFor();
     await dialog.getByRole("button", { name: "Save what is marked" }).click();
     await other.page.locator("h1", { hasText: "Maker's plate, engraved" }).waitFor();
-    const saved = await server.store.part.findUniqueOrThrow({ where: { id: parts.get("BD-06") ?? "" } });
+    const saved = await demo.server.store.part.findUniqueOrThrow({ where: { id: demo.part("BD-06") } });
     expect(saved).toMatchObject({
       name: "Maker's plate, engraved",
       quantity: 3,

@@ -1,42 +1,18 @@
-import type { Browser, Locator, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { seedDemo } from "../../seed/load.ts";
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { launchBrowser, openPage } from "../support/browser.ts";
-import { startServer, type TestServer } from "../support/server.ts";
+import { demoInBrowser, saidIn as textOf } from "../support/demo.ts";
 
-let server: TestServer;
-let browser: Browser;
-let demo: string;
-const parts = new Map<string, string>();
-
-beforeAll(async () => {
-  server = await startServer({ fill: seedDemo });
-  browser = await launchBrowser();
-  const restoration = await server.store.restoration.findFirstOrThrow({ include: { parts: true } });
-  demo = restoration.id;
-  for (const part of restoration.parts) parts.set(part.code, part.id);
-});
-
-afterAll(async () => {
-  await browser?.close();
-  await server?.close();
-});
+const demo = demoInBrowser();
 
 const WIDE = { width: 1280, height: 900 };
 const NARROW = { width: 390, height: 844 };
 
-async function open(address: string, viewport = WIDE) {
-  const opened = await openPage(browser, `${server.address}/r/${demo}/${address}`, { viewport });
-  await opened.page.waitForSelector("main h1");
-  await opened.page.waitForLoadState("networkidle");
-  return opened;
-}
+const open = (sheet: string, viewport = WIDE) => demo.open(demo.at(sheet), { viewport });
 
-const partAt = (code: string) => `parts/${parts.get(code)}`;
+const partAt = (code: string) => `parts/${demo.part(code)}`;
 const line = (page: Page, label: string) =>
   page.locator("table.quotes tbody tr", { has: page.getByRole("rowheader", { name: label, exact: true }) });
-const textOf = async (at: Locator) => ((await at.textContent()) ?? "").replace(/\s+/g, " ").trim();
 const pence = (text: string) => Math.round(Number(text.replace(/[^\d.-]/g, "")) * 100);
 
 describe("quotes weighed on the part's sheet", () => {
@@ -64,15 +40,44 @@ describe("quotes weighed on the part's sheet", () => {
   });
 
   it("says which rate is missing where there is none, and gives no total", async () => {
-    const part = parts.get("TR-02") ?? "";
-    const quote = await server.store.quote.findFirstOrThrow({ where: { partId: part, currency: "CHF" } });
-    await server.store.quote.update({ where: { id: quote.id }, data: { currency: "XPF" } });
+    const part = demo.part("TR-02");
+    const quote = await demo.server.store.quote.findFirstOrThrow({ where: { partId: part, currency: "CHF" } });
+    await demo.server.store.quote.update({ where: { id: quote.id }, data: { currency: "XPF" } });
     const { page } = await open(partAt("TR-02"));
     const cell = line(page, "Landed cost").locator("td", { has: page.locator(".late") });
     expect(await textOf(cell.locator(".late"))).toContain("XPF");
     expect(await cell.locator(".landed-total").count()).toBe(0);
-    await server.store.quote.update({ where: { id: quote.id }, data: { currency: "CHF" } });
+    await demo.server.store.quote.update({ where: { id: quote.id }, data: { currency: "CHF" } });
     await page.context().close();
+  });
+
+  it("gives the walk-away price of each provenance that is not barred, as the field sheet reckons it", async () => {
+    const { data } = await demo.server.query<{
+      part: { walkAway: { provenance: string; price: { minor: number } | null; daysSaved: number | null }[] };
+    }>(`query ($id: ID!) { part(id: $id) { walkAway { provenance daysSaved price { minor } } } }`, {
+      id: demo.part("TR-02"),
+    });
+    const priced = data?.part.walkAway ?? [];
+    expect(priced.length).toBeGreaterThan(1);
+    const { page } = await open(partAt("TR-02"));
+    const rows = page.locator("#walk-away tbody tr");
+    await rows.first().waitFor();
+    const shown = (await rows.locator('td[data-label="Walk away above"]').allTextContents()).map(pence);
+    expect(new Set(shown)).toEqual(new Set(priced.map(({ price }) => price?.minor)));
+    await page.context().close();
+    const inHand = await demo.server.store.part.findFirstOrThrow({ where: { stateOnHand: "IN_HAND" } });
+    const other = await open(`parts/${inHand.id}`);
+    expect(await other.page.locator("#walk-away").count()).toBe(0);
+    await other.page.context().close();
+  });
+
+  it("leads to the thread finder from the list of parts and from a part's dimensions", async () => {
+    for (const address of ["parts", partAt("TR-02")]) {
+      const { page } = await open(address);
+      await page.getByRole("link", { name: "Find a thread" }).click();
+      await page.getByLabel("Outside diameter").waitFor();
+      await page.context().close();
+    }
   });
 
   it("says what is out, by how much, and what metal to take off", async () => {
@@ -89,8 +94,8 @@ describe("quotes weighed on the part's sheet", () => {
 
   it("keeps a quote that is not to be taken, its knock-on and a stated dimension, and undo takes them back", async () => {
     const stated = () =>
-      server.store.statedDimension.findMany({
-        where: { quote: { partId: parts.get("TR-02") ?? "" } },
+      demo.server.store.statedDimension.findMany({
+        where: { quote: { partId: demo.part("TR-02") } },
         select: { quoteId: true, dimension: true, value: true, unit: true },
         orderBy: [{ quoteId: "asc" }, { position: "asc" }],
       });
@@ -118,12 +123,12 @@ describe("quotes weighed on the part's sheet", () => {
     await column.getByText("not to be taken").waitFor();
     expect(await textOf(line(page, "Brings with it").locator("td").first())).toMatch(/Bush to suit: .*12\.50, 3 h/);
     const kept = { where: { title: "Bush to suit" } };
-    expect(await server.store.knockOn.count(kept)).toBe(1);
+    expect(await demo.server.store.knockOn.count(kept)).toBe(1);
     expect(await stated()).not.toEqual(before);
     expect((await stated()).map(({ value }) => value)).toContain(2.515);
     await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
     await column.getByText("not to be taken").waitFor({ state: "detached" });
-    expect(await server.store.knockOn.count(kept)).toBe(0);
+    expect(await demo.server.store.knockOn.count(kept)).toBe(0);
     expect(await stated()).toEqual(before);
     expect(errors).toEqual([]);
     await page.context().close();

@@ -1,43 +1,22 @@
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { seedDemo } from "../../seed/load.ts";
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { launchBrowser, openPage } from "../support/browser.ts";
-import { startServer, type TestServer } from "../support/server.ts";
+import { demoInBrowser, sentenceOf as sentence } from "../support/demo.ts";
 
-let server: TestServer;
-let browser: Browser;
-let sheet: string;
+const demo = demoInBrowser();
 
-beforeAll(async () => {
-  server = await startServer({ fill: seedDemo });
-  browser = await launchBrowser();
-  const { id } = await server.store.restoration.findFirstOrThrow();
-  sheet = `${server.address}/r/${id}/suppliers`;
-});
-
-afterAll(async () => {
-  await browser?.close();
-  await server?.close();
-});
-
-async function open(address: string, options: Parameters<typeof openPage>[2] = {}) {
-  const opened = await openPage(browser, address, options);
-  await opened.page.waitForSelector("main h1");
-  await opened.page.waitForLoadState("networkidle");
-  return opened;
-}
+const sheet = () => demo.at("suppliers");
+const { open } = demo;
 
 async function supplierAt(code: string): Promise<string> {
-  return `${sheet}/${(await server.store.supplier.findFirstOrThrow({ where: { code } })).id}`;
+  return `${sheet()}/${(await demo.server.store.supplier.findFirstOrThrow({ where: { code } })).id}`;
 }
 
 const names = (page: Page) => page.locator("tbody th[scope=row] a").allTextContents();
-const sentence = async (page: Page) => ((await page.locator("p.sentence").textContent()) ?? "").replace(/\s+/g, " ");
 
 describe("the suppliers sheet", () => {
   it("opens by saying whose order is past its promise, and narrows the list by kind and by country's name", async () => {
-    const { page, errors } = await open(sheet);
+    const { page, errors } = await open(sheet());
     expect(await sentence(page)).toMatch(/suppliers are known to the workshop.+past the promise: Brindlewick Foundry/);
     await page.getByLabel("Kind").selectOption({ label: "foundry" });
     await page.waitForURL(/kind=FOUNDRY/);
@@ -51,7 +30,7 @@ describe("the suppliers sheet", () => {
   });
 
   it("adds a supplier, changes it, removes it and brings it back", async () => {
-    const { page } = await open(sheet);
+    const { page } = await open(sheet());
     await page.getByRole("button", { name: "Add a supplier" }).click();
     const add = page.getByRole("form", { name: "Add a supplier" });
     await add.getByLabel("Name").fill("Aldermere Castings");
@@ -72,7 +51,7 @@ describe("the suppliers sheet", () => {
   });
 
   it("keeps a supplier on whom quotes and orders hang, and says so", async () => {
-    const { page } = await open(sheet);
+    const { page } = await open(sheet());
     await page.getByRole("button", { name: "Remove Brindlewick Foundry" }).click();
     const notice = page.locator(".notice");
     await notice.waitFor();
@@ -95,7 +74,7 @@ describe("a supplier's sheet", () => {
   });
 
   it("says plainly when an address leads to nobody", async () => {
-    const { page } = await open(`${sheet}/nobody`);
+    const { page } = await open(`${sheet()}/nobody`);
     await page.locator("[role=alert]", { hasText: "Cannot show this supplier" }).waitFor();
     await page.context().close();
   });
@@ -105,7 +84,7 @@ describe("both sheets", () => {
   for (const colorScheme of ["light", "dark"] as const)
     for (const width of [1280, 390])
       it(`have no accessibility finding in ${colorScheme} at ${width} pixels, forms open, and nothing runs off the side`, async () => {
-        for (const address of [sheet, await supplierAt("KERR")]) {
+        for (const address of [sheet(), await supplierAt("KERR")]) {
           const { page } = await open(address, { colorScheme, viewport: { width, height: 900 } });
           await page.getByRole("button", { name: /^(Add a|Edit the) supplier/ }).click();
           expect(await findingsOf(page)).toEqual([]);

@@ -1,46 +1,22 @@
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { seedDemo } from "../../seed/load.ts";
+import type { Page } from "playwright-core";
+import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { launchBrowser, openPage } from "../support/browser.ts";
-import { startServer, type TestServer } from "../support/server.ts";
+import { demoInBrowser, offThePage, SIZES, sentenceOf } from "../support/demo.ts";
 
-let server: TestServer;
-let browser: Browser;
-let demo: string;
+const demo = demoInBrowser();
 let empty: string;
-const operations = new Map<string, string>();
 
 beforeAll(async () => {
-  server = await startServer({ fill: seedDemo });
-  browser = await launchBrowser();
-  const restoration = await server.store.restoration.findFirstOrThrow({ include: { operations: true } });
-  demo = restoration.id;
-  for (const operation of restoration.operations) operations.set(operation.code, operation.id);
-  const { data } = await server.query<{ saveRestoration: { id: string } }>(
-    `mutation { saveRestoration(input: { machine: "Stationary engine" }) { ... on Saved { id } } }`,
-  );
-  empty = data?.saveRestoration.id ?? "";
+  empty = await demo.addEmpty();
 });
 
-afterAll(async () => {
-  await browser?.close();
-  await server?.close();
-});
+const workAt = (query = "", restoration = demo.restoration) => `${demo.server.address}/r/${restoration}/work${query}`;
+const operationAt = (code: string) => `${demo.server.address}/r/${demo.restoration}/work/${demo.operation(code)}`;
 
-const workAt = (query = "", restoration = demo) => `${server.address}/r/${restoration}/work${query}`;
-const operationAt = (code: string) => `${server.address}/r/${demo}/work/${operations.get(code)}`;
+type Options = Parameters<typeof demo.open>[1];
 
-type Options = Parameters<typeof openPage>[2];
+const open = (address: string, options: Options = {}) => demo.open(address, options, "main .sentence");
 
-async function open(address: string, options: Options = {}) {
-  const opened = await openPage(browser, address, options);
-  await opened.page.waitForSelector("main .sentence");
-  await opened.page.waitForLoadState("networkidle");
-  return opened;
-}
-
-const sentenceOf = async (page: Page) => ((await page.locator("p.sentence").textContent()) ?? "").replace(/\s+/g, " ");
 const partCalled = (page: Page, name: string) => page.locator(`section[aria-label="${name}"]`);
 const noticeOf = (page: Page, words: string | RegExp) => page.locator(".notice", { hasText: words });
 
@@ -88,8 +64,8 @@ describe("the work sheet", () => {
   it("tells the same in a table that sorts all the operations, not only the page", async () => {
     const { page } = await open(workAt("?view=table&state=all&sort=-hours"));
     const hours = (await page.locator('tbody td[data-label="To do"]').allTextContents()).map(Number.parseFloat);
-    const most = await server.store.operation.aggregate({
-      where: { restorationId: demo, state: "NOT_STARTED" },
+    const most = await demo.server.store.operation.aggregate({
+      where: { restorationId: demo.restoration, state: "NOT_STARTED" },
       _max: { hoursLikely: true },
     });
     expect(hours[0]).toBe(most._max.hoursLikely);
@@ -115,15 +91,15 @@ describe("the work sheet", () => {
     await page.waitForSelector(".net-box");
     expect(await page.locator(".net-box").count()).toBe(55);
     expect(await page.locator(".net-box.critical .peg").count()).toBeGreaterThan(0);
-    const hubs = page.locator(`[data-box="${operations.get("HUBS")}"]`);
+    const hubs = page.locator(`[data-box="${demo.operation("HUBS")}"]`);
     await hubs.focus();
     await page.keyboard.press("ArrowRight");
     await page.waitForFunction(() => document.activeElement?.getAttribute("data-box") !== null);
-    await page.waitForFunction((id) => document.activeElement?.getAttribute("data-box") !== id, operations.get("HUBS"));
+    await page.waitForFunction((id) => document.activeElement?.getAttribute("data-box") !== id, demo.operation("HUBS"));
     expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(/^(WHEELS|BRAKES) /);
     await page.keyboard.press("Enter");
     await page.getByRole("link", { name: "Open its page" }).click();
-    await page.waitForURL(new RegExp(`/work/(${operations.get("WHEELS")}|${operations.get("BRAKES")})$`));
+    await page.waitForURL(new RegExp(`/work/(${demo.operation("WHEELS")}|${demo.operation("BRAKES")})$`));
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -166,7 +142,7 @@ describe("an operation's page", () => {
     expect(await page.getByRole("combobox", { name: "Operation that comes before" }).inputValue()).toContain(
       "CHASSIS-RUN",
     );
-    expect(await server.store.link.count({ where: { afterId: operations.get("HUBS") ?? "" } })).toBe(
+    expect(await demo.server.store.link.count({ where: { afterId: demo.operation("HUBS") } })).toBe(
       await partCalled(page, "Comes before").locator("ul.lines > li").count(),
     );
     await page.context().close();
@@ -193,8 +169,8 @@ describe("an operation's page", () => {
 
   it("is not marked done while a safety-critical part has no inspection, and is once one is recorded right there", async () => {
     const { page } = await open(operationAt("HUBS"));
-    await server.store.snag.updateMany({
-      where: { operationId: operations.get("HUBS") ?? "" },
+    await demo.server.store.snag.updateMany({
+      where: { operationId: demo.operation("HUBS") },
       data: { clearedOn: "2026-11-01" },
     });
     await page.getByLabel("State").selectOption("DONE");
@@ -202,11 +178,11 @@ describe("an operation's page", () => {
     await page.getByRole("button", { name: "Save the operation" }).click();
     const said = page.locator(".form-problem", { hasText: "inspection on record" });
     await said.waitFor();
-    const missing = await server.store.part.findMany({
+    const missing = await demo.server.store.part.findMany({
       where: {
         safetyCritical: true,
         inspections: { none: {} },
-        needs: { some: { operationId: operations.get("HUBS") ?? "" } },
+        needs: { some: { operationId: demo.operation("HUBS") } },
       },
     });
     expect(missing.length).toBeGreaterThan(0);
@@ -225,7 +201,7 @@ describe("an operation's page", () => {
     await page.waitForFunction(() =>
       document.querySelector("p.sentence")?.textContent?.startsWith("Done, on 23 Nov 2026"),
     );
-    const stored = await server.store.operation.findUniqueOrThrow({ where: { id: operations.get("HUBS") ?? "" } });
+    const stored = await demo.server.store.operation.findUniqueOrThrow({ where: { id: demo.operation("HUBS") } });
     expect(stored.state).toBe("DONE");
     await page.context().close();
   });
@@ -259,7 +235,7 @@ describe("an operation's page", () => {
 });
 
 describe("the snags", () => {
-  const snagsAt = (query = "") => `${server.address}/r/${demo}/snags${query}`;
+  const snagsAt = (query = "") => `${demo.server.address}/r/${demo.restoration}/snags${query}`;
 
   it("stand with their remedies side by side: another can be chosen, and undone", async () => {
     const { page } = await open(snagsAt());
@@ -273,7 +249,7 @@ describe("the snags", () => {
   });
 
   it("are added from the operation in which they were found, with remedies, and marked cleared", async () => {
-    const { page } = await open(snagsAt(`?add=${operations.get("PANELS")}`));
+    const { page } = await open(snagsAt(`?add=${demo.operation("PANELS")}`));
     const form = page.getByRole("form", { name: "New snag" });
     expect(await form.getByRole("combobox", { name: "Found in" }).inputValue()).toContain("PANELS");
     await form.getByLabel("What was found").fill("Scuttle panel short by 9 mm");
@@ -297,13 +273,6 @@ describe("the snags", () => {
 });
 
 describe("work sheets for everyone", () => {
-  const SIZES = [
-    { viewport: { width: 1280, height: 900 }, colorScheme: "light" },
-    { viewport: { width: 1280, height: 900 }, colorScheme: "dark" },
-    { viewport: { width: 390, height: 844 }, colorScheme: "light" },
-    { viewport: { width: 390, height: 844 }, colorScheme: "dark" },
-  ] as const;
-
   it.each(SIZES)(
     "have no accessibility findings and nothing off the page at $viewport.width in $colorScheme",
     async (options) => {
@@ -312,8 +281,8 @@ describe("work sheets for everyone", () => {
         workAt("?view=table"),
         workAt("?view=network"),
         operationAt("BRAKES"),
-        `${server.address}/r/${demo}/snags`,
-        `${server.address}/r/${empty}/snags`,
+        `${demo.server.address}/r/${demo.restoration}/snags`,
+        `${demo.server.address}/r/${empty}/snags`,
       ];
       const { page } = await open(addresses[0] ?? "", options);
       for (const address of addresses) {
@@ -326,10 +295,7 @@ describe("work sheets for everyone", () => {
           for (const name of [/^Record an inspection/, /^Add what comes before/, /^Add a part/])
             await page.getByRole("button", { name }).first().click();
         expect(await findingsOf(page), address).toEqual([]);
-        const off = await page.evaluate(
-          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-        );
-        expect(off, address).toBeLessThanOrEqual(0);
+        expect(await offThePage(page), address).toBeLessThanOrEqual(0);
       }
       await page.context().close();
     },

@@ -30,12 +30,13 @@ export function useSort(
   restart: readonly string[] = [],
 ): [Sort, (column: string) => void] {
   const [params, change] = useAddress();
-  const kept = params.get(name);
-  const sort = kept ? { column: kept.replace(/^-/, ""), descending: kept.startsWith("-") } : fallback;
+  const sort = sortIn(params.get(name), fallback);
   const choose = (column: string) =>
     change(
       (next) => {
-        const descending = sort.column === column && !sort.descending;
+        // The order as it stands in the address: a second click may come before the first is drawn.
+        const now = sortIn(next.get(name), fallback);
+        const descending = now.column === column && !now.descending;
         next.set(name, `${descending ? "-" : ""}${column}`);
         for (const list of restart) for (const key of [list, `${list}.before`, `${list}.end`]) next.delete(key);
       },
@@ -43,6 +44,9 @@ export function useSort(
     );
   return [sort, choose];
 }
+
+const sortIn = (kept: string | null, fallback: Sort): Sort =>
+  kept ? { column: kept.replace(/^-/, ""), descending: kept.startsWith("-") } : fallback;
 
 interface TableProps<Row> {
   /** What the table shows, to screen readers; seen when `captionSeen`. */
