@@ -1,6 +1,7 @@
 /** Figures over time: how each day stood, and what moved the end since one of them. */
 import type { DayFigures as Day } from "../generated/prisma/client.ts";
 import { type Moved as Mover, movedSince, type MovedSince as Since } from "../plan/dayFigures.ts";
+import { rowOfHoldUp } from "../plan/plan.ts";
 import { builder, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
@@ -56,18 +57,15 @@ const Moved = builder.objectRef<Mover>("Moved").implement({
       type: Part,
       nullable: true,
       description: "Null where it is not a part, or the part is gone.",
-      resolve: ({ key }, _args, context, info) => context.rowOrNull("part", rowOf(key, "part"), info),
+      resolve: ({ key }, _args, context, info) => context.rowOrNull("part", rowOfHoldUp(key, "part"), info),
     }),
     snag: t.field({
       type: Snag,
       nullable: true,
-      resolve: ({ key }, _args, context, info) => context.rowOrNull("snag", rowOf(key, "snag"), info),
+      resolve: ({ key }, _args, context, info) => context.rowOrNull("snag", rowOfHoldUp(key, "snag"), info),
     }),
   }),
 });
-
-const rowOf = (key: string, kind: string): string | null =>
-  key.startsWith(`${kind}:`) ? key.slice(kind.length + 1) : null;
 
 const MovedConnection = connectionOf("Moved", Moved);
 

@@ -13,6 +13,7 @@ import {
   oddsModel,
   weeksOf,
 } from "../plan/odds.ts";
+import { rowOfHoldUp } from "../plan/plan.ts";
 import type { Store } from "../store/client.ts";
 import { oddsInThread } from "../worker/choicesWorker.ts";
 import { builder, existingDate, wrongArgument } from "./builder.ts";
@@ -46,12 +47,12 @@ const HoldUpOdds = builder.objectRef<Held>("HoldUpOdds").implement({
     part: t.field({
       type: Part,
       nullable: true,
-      resolve: ({ odds }, _args, context, info) => context.rowOrNull("part", rowOf(odds.node, "part"), info),
+      resolve: ({ odds }, _args, context, info) => context.rowOrNull("part", rowOfHoldUp(odds.node, "part"), info),
     }),
     snag: t.field({
       type: Snag,
       nullable: true,
-      resolve: ({ odds }, _args, context, info) => context.rowOrNull("snag", rowOf(odds.node, "snag"), info),
+      resolve: ({ odds }, _args, context, info) => context.rowOrNull("snag", rowOfHoldUp(odds.node, "snag"), info),
     }),
     criticality: t.float({
       description: "Share of the runs in which it lies on a path that sets the end (its criticality index).",
@@ -79,9 +80,6 @@ const HoldUpOdds = builder.objectRef<Held>("HoldUpOdds").implement({
     }),
   }),
 });
-
-const rowOf = (key: string, kind: string): string | null =>
-  key.startsWith(`${kind}:`) ? key.slice(kind.length + 1) : null;
 
 const HoldUpOddsConnection = connectionOf("HoldUpOdds", HoldUpOdds);
 

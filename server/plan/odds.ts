@@ -216,16 +216,7 @@ const withFallback = (fallback: OrderRoute | undefined): { fallback?: Route } =>
   fallback === undefined ? {} : { fallback };
 
 /** What is kept of the runs: small enough to hold for many restorations. */
-export interface OddsFound {
-  samples: number;
-  never: number;
-  open: readonly string[];
-  settled: boolean;
-  standardError: number;
-  onTarget: number | null;
-  ends: readonly DayCount[];
-  holdUps: Odds["holdUps"];
-}
+export type OddsFound = Omit<Odds, "runs">;
 
 /** The dates by their odds, on a data date. */
 export interface OddsOutlook {

@@ -143,3 +143,7 @@ export interface PartOutlook {
   daysGained: number | null;
   holdsUp: boolean;
 }
+
+/** Id of the part or snag that a hold-up's id names; null where it is of another kind. */
+export const rowOfHoldUp = (id: string, kind: "part" | "snag"): string | null =>
+  id.startsWith(`${kind}:`) ? id.slice(kind.length + 1) : null;
