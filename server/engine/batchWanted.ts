@@ -7,7 +7,7 @@ export interface WantedPart {
   quantity: number;
   /** What makes two wants one part: reference numbers, machine and wording. Two that share any are for the same part. */
   keys: readonly string[];
-  /** The member's best quote for one piece, in the terms' currency; null without one. */
+  /** The member's best quote for all its pieces, in the terms' currency; null without one. */
   bestMinor: number | null;
 }
 
@@ -17,7 +17,10 @@ export interface WantedBatch<Want extends WantedPart = WantedPart> {
   pieces: number;
   /** Pieces wanting for the smallest size; 0: it would be filled. */
   needed: number;
-  /** What a piece costs at most at the size the wants make, or at the smallest where that is more. */
+  /** The size the wants make, or the smallest where that is more. */
+  size: number;
+  totalMinor: number;
+  /** What a piece costs at most at that size. */
   pieceMinor: number;
   /** Saved on all pieces of a want against its best quote, in the order of `wants`; null without a quote; negative: dearer. */
   savings: readonly (number | null)[];
@@ -62,15 +65,20 @@ export function sameParts<Want extends WantedPart>(wants: readonly Want[]): Want
 export function wantedBatch<Want extends WantedPart>(terms: BatchTerms, wants: readonly Want[]): WantedBatch<Want> {
   const pieces = wants.reduce((sum, { quantity }) => sum + quantity, 0);
   const members = new Set(wants.map(({ memberId }) => memberId)).size;
-  const { pieceMinor } = atSize(terms, Math.max(1, terms.smallest, Math.min(pieces, terms.most ?? pieces)));
+  const { size, totalMinor, pieceMinor } = atSize(
+    terms,
+    Math.max(1, terms.smallest, Math.min(pieces, terms.most ?? pieces)),
+  );
   const savings = wants.map(({ bestMinor, quantity }) =>
-    bestMinor === null ? null : (bestMinor - pieceMinor) * quantity,
+    bestMinor === null ? null : bestMinor - pieceMinor * quantity,
   );
   return {
     wants,
     members,
     pieces,
     needed: Math.max(0, terms.smallest - pieces),
+    size,
+    totalMinor,
     pieceMinor,
     savings,
     savedMinor: savings.reduce<number>((sum, saved) => sum + Math.max(0, saved ?? 0), 0),

@@ -11,14 +11,15 @@ import { betaQuantile, type Estimate, logGamma } from "./beta.ts";
 import { normalDensity, quantileOfTail } from "./normal.ts";
 import { chanceOf } from "./random.ts";
 
-const OCTAVES = 16;
-const PIECES = 16;
-const SIDE = OCTAVES * PIECES;
+export const OCTAVES = 16;
+export const PIECES = 16;
+/** Pieces of one side. */
+export const SIDE = OCTAVES * PIECES;
 /** Numbers in a table: four coefficients for each piece, the lower side first, the pieces nearest the middle first. */
-const LENGTH = 2 * SIDE * 4;
+export const LENGTH = 2 * SIDE * 4;
 
 /** Scale that brings half an octave's leading bit to 16 pieces, by count of leading zeros. */
-const TO_PIECES = Float64Array.from({ length: 33 }, (_, zeros) => 2 ** (zeros - 27));
+export const TO_PIECES = Float64Array.from({ length: 33 }, (_, zeros) => 2 ** (zeros - 27));
 
 /** Bounds of the pieces of one side by ascending place, as chances: from 1/2 downwards in the octaves, upwards within. */
 const boundsOf = (octave: number, piece: number): number => (2 ** -(octave + 2) * (PIECES + piece)) / PIECES;

@@ -5,7 +5,7 @@
  */
 
 /** Draws thrown away after a start, so that close starts have parted (as PractRand does). */
-const WARM_UP = 12;
+export const WARM_UP = 12;
 
 /** What numbers are for: two words that stand for its name. */
 export type Stream = readonly [number, number];
@@ -22,15 +22,20 @@ export function streamOf(name: string): Stream {
   return [spread(a), spread(b)];
 }
 
+/** The three words from which a block of a stream starts. */
+export function randomStart(seed: number, block: number, stream: Stream): [number, number, number] {
+  const a = spread(seed ^ spread(block + 0x1b873593)) ^ stream[0];
+  const b = spread(Math.floor(seed / 4294967296) ^ spread(stream[1] + 0x85ebca6b));
+  return [a, b, spread(a ^ spread(b + block))];
+}
+
 /**
  * Fills the first `count` of `out` with numbers of 32 bits, all equally likely.
  * @param seed a whole number from 0 to 2^53 - 1
  * @param block number of the block of samples
  */
 export function fillRandom(out: Int32Array, count: number, seed: number, block: number, stream: Stream): void {
-  let a = spread(seed ^ spread(block + 0x1b873593)) ^ stream[0];
-  let b = spread(Math.floor(seed / 4294967296) ^ spread(stream[1] + 0x85ebca6b));
-  let c = spread(a ^ spread(b + block));
+  let [a, b, c] = randomStart(seed, block, stream);
   let counter = 1;
   for (let i = -WARM_UP; i < count; i++) {
     const t = (((a + b) | 0) + counter) | 0;

@@ -7,7 +7,7 @@
  * Student t in closed form, also for a maker with one delivery or none. Source: Gelman et al., Bayesian Data Analysis,
  * 3rd ed., sections 3.3 (normal with conjugate prior) and 5.4 (learning the prior from the groups).
  */
-import { studentMeanAbove, studentQuantile } from "./studentT.ts";
+import { studentDensity, studentMeanAbove, studentQuantile } from "./studentT.ts";
 
 /** Calendar days from the placing of an order. What is promised or delivered the same day counts as one day. */
 export interface Delivery {
@@ -184,6 +184,12 @@ const predictiveScale = ({ scale, meanScale }: Pick<SupplierRecord, "scale" | "m
 /** What actual over promised stays under on the maker's next delivery with chance p: exact, a Student t in logs. */
 export function nextRatio(record: SupplierRecord, p: number): number {
   return Math.exp(record.mean + predictiveScale(record) * studentQuantile(p, record.degrees));
+}
+
+/** Density of log(actual / promised) of the maker's next delivery, where actual over promised is `ratio`, above 0. */
+export function nextDensity(record: SupplierRecord, ratio: number): number {
+  const spread = predictiveScale(record);
+  return studentDensity((Math.log(ratio) - record.mean) / spread, record.degrees) / spread;
 }
 
 /** How a maker's lateness is drawn: normals in logs with the variance of the t's they stand for. */

@@ -1,8 +1,18 @@
 /** What the runs say: dates by their odds, the chance of the target, and for each hold-up how much it has to do with the end. */
-import { betaProbability } from "./beta.ts";
 import { NEVER, type UncertainModel } from "./uncertainty.ts";
-import { BLOCK, capacityFor, firstRuns, type RunCounts, type RunRows, runCounts, runRows } from "./uncertaintyRuns.ts";
+import { countDays, type DayCount, dayQuantile, quantileError, rankCorrelation, ranksOf } from "./uncertaintyDays.ts";
+import {
+  BLOCK,
+  capacityFor,
+  countsTogether,
+  firstRuns,
+  type RunCounts,
+  type RunRows,
+  runCounts,
+  runRows,
+} from "./uncertaintyRuns.ts";
 import { UncertaintySampler } from "./uncertaintySampler.ts";
+import { RunsStopped, Turns, turnsMemory } from "./uncertaintyTurns.ts";
 
 export interface OddsOptions {
   /** A whole number from 0 to 2^53 - 1. */
@@ -13,11 +23,6 @@ export interface OddsOptions {
   tolerance?: number;
   /** Most runs; default 100,000. */
   maxSamples?: number;
-}
-
-export interface DayCount {
-  day: number;
-  runs: number;
 }
 
 export interface HoldUpOdds {
@@ -55,63 +60,10 @@ export interface Odds {
   runs: RunRows;
 }
 
-/** Day by which at least the share p of the runs is in: the smallest such day (quantile of the counted runs, type 1 of Hyndman and Fan 1996). */
-export function dayQuantile(counts: readonly DayCount[], p: number): number {
-  let total = 0;
-  for (const { runs } of counts) total += runs;
-  let passed = 0;
-  for (const { day, runs } of counts) {
-    passed += runs;
-    if (passed >= p * total - 1e-9) return day;
-  }
-  return NEVER;
-}
-
 /** Working hours in which the share p of the runs is finished (type 1 of Hyndman and Fan, exact for these runs). */
 export function hoursQuantile(runs: RunRows, p: number): number {
   const sorted = runs.endHours.slice().sort();
   return sorted[Math.min(sorted.length - 1, Math.max(0, Math.ceil(p * sorted.length - 1e-9) - 1))]!;
-}
-
-/** How many runs fall on each day, ascending. `days` is not changed. */
-export function countDays(days: Int32Array): DayCount[] {
-  const sorted = days.slice().sort();
-  const counts: DayCount[] = [];
-  for (let i = 0; i < sorted.length; ) {
-    let j = i + 1;
-    while (j < sorted.length && sorted[j] === sorted[i]) j++;
-    counts.push({ day: sorted[i]!, runs: j - i });
-    i = j;
-  }
-  return counts;
-}
-
-/**
- * Standard error of the quantile p of counted days, by J. S. Maritz and R. G. Jarrett (1978): what its bootstrap
- * standard deviation would be with endless resampling. The sample's rank m = ceil(np) is beta(m, n - m + 1) distributed.
- */
-export function quantileError(counts: readonly DayCount[], p: number): number {
-  let n = 0;
-  for (const { runs } of counts) n += runs;
-  const m = Math.min(n, Math.max(1, Math.ceil(p * n - 1e-9)));
-  let before = 0;
-  let passed = 0;
-  let mean = 0;
-  let square = 0;
-  // Around the quantile itself, so that the squares keep their figures.
-  const middle = dayQuantile(counts, p);
-  if (middle === NEVER) return Number.POSITIVE_INFINITY;
-  for (const { day, runs } of counts) {
-    passed += runs;
-    const below = passed === n ? 1 : betaProbability(passed / n, m, n - m + 1);
-    const weight = below - before;
-    before = below;
-    if (weight < 1e-12) continue;
-    if (day === NEVER) return Number.POSITIVE_INFINITY;
-    mean += weight * (day - middle);
-    square += weight * (day - middle) ** 2;
-  }
-  return Math.sqrt(Math.max(0, square - mean * mean));
 }
 
 /** Runs after which the error is first looked at, and the least. */
@@ -121,65 +73,118 @@ const FIRST_LOOK = 8 * BLOCK;
  * How many runs to have before the next look at the error: as many as its fall with the root of the number foretells,
  * at least a quarter more and at most four times as many. The same for any number of threads.
  */
-export function runsWanted(samples: number, error: number, tolerance: number, most: number): number {
+function runsWanted(samples: number, error: number, tolerance: number, most: number): number {
   if (samples === 0) return Math.min(most, FIRST_LOOK);
   const foretold = Number.isFinite(error) && tolerance > 0 ? samples * (error / tolerance) ** 2 * 1.1 : most;
   const next = Math.min(Math.max(foretold, samples * 1.25), samples * 4, most);
   return Math.min(most, Math.ceil(next / BLOCK) * BLOCK);
 }
 
-/** Whether the runs so far are enough. */
-export function enough(
-  rows: RunRows,
-  samples: number,
-  probability: number,
-  tolerance: number,
-): { error: number; done: boolean } {
-  const error = quantileError(countDays(rows.endDay.subarray(0, samples)), probability);
-  // A quantile that is one and the same day in every resampling has no error to bring down.
-  return { error, done: tolerance > 0 && error <= tolerance };
+interface Look {
+  quantile: number;
+  error: number;
+  done: boolean;
 }
 
-export const usual = ({ probability = 0.8, tolerance = 0.25, maxSamples = 100_000 }: Partial<OddsOptions>) => ({
+/** The asked quantile of the runs so far, its error, and whether they are enough. */
+function lookAt(rows: RunRows, samples: number, probability: number, tolerance: number): Look {
+  const ends = countDays(rows.endDay.subarray(0, samples));
+  const error = quantileError(ends, probability);
+  // A quantile that is one and the same day in every resampling has no error to bring down.
+  return { quantile: dayQuantile(ends, probability), error, done: tolerance > 0 && error <= tolerance };
+}
+
+const usual = ({ probability = 0.8, tolerance = 0.25, maxSamples = 100_000 }: Partial<OddsOptions>) => ({
   probability,
   tolerance,
   maxSamples,
 });
 
+/** What the threads of one simulation share. */
+export interface OddsRoom {
+  rows: RunRows;
+  /** Of each thread, the leading one first. */
+  counts: readonly RunCounts[];
+  turns: Int32Array;
+}
+
+/** Room for the runs of a model, drawn by so many threads. */
+export const oddsRoom = (model: UncertainModel, options: OddsOptions, threads = 1): OddsRoom => ({
+  rows: runRows(model.holdUps.length, capacityFor(model, usual(options).maxSamples)),
+  counts: Array.from({ length: threads }, () => runCounts(model.holdUps.length, model.nodes.length)),
+  turns: turnsMemory(),
+});
+
+/** How far the runs are. */
+export interface OddsSoFar {
+  runs: number;
+  /** Runs after which the error is looked at next. */
+  wanted: number;
+  /** Days from the data date of the asked quantile, and its standard error, at the last look; null before the first. */
+  quantile: number | null;
+  standardError: number | null;
+}
+
 /**
- * The odds of a model, on this thread. Throws UncertainFault and NetworkFault.
- * @param follow is told the runs done and wanted so far
+ * The odds of a model. The error is looked at after runs that depend on what it was before and on nothing else, so the
+ * same model, options and seed give the same odds, however many threads help, and whether they were stopped in between: over
+ * a room in which runs are drawn already it goes on from them. Throws UncertainFault and NetworkFault, RunsStopped.
+ * @param follow is told how far the runs are before each block that this thread draws
+ * @param room of the simulation that this thread leads; others may {@link helpWithOdds}
  */
 export function oddsOf(
   model: UncertainModel,
   options: OddsOptions,
-  follow?: (done: number, wanted: number) => void,
+  follow?: (soFar: OddsSoFar) => void,
+  room: OddsRoom = oddsRoom(model, options),
 ): Odds {
-  const { probability, tolerance, maxSamples } = usual(options);
+  const { probability, tolerance } = usual(options);
   const sampler = new UncertaintySampler(model);
-  const rows = runRows(model.holdUps.length, capacityFor(model, maxSamples));
-  const counts = runCounts(model.holdUps.length, sampler.network.size);
+  const { rows } = room;
+  const turns = new Turns(room.turns);
   let samples = 0;
-  let error = Number.POSITIVE_INFINITY;
-  let done = false;
-  while (!done && samples < rows.capacity) {
-    const wanted = runsWanted(samples, error, tolerance, rows.capacity);
-    for (; samples < wanted; samples += BLOCK) {
-      follow?.(samples, wanted);
-      sampler.run(options.seed, samples / BLOCK, rows, counts);
+  let look: Look | null = null;
+  while (samples < rows.capacity && !look?.done) {
+    const wanted = runsWanted(samples, look?.error ?? Number.POSITIVE_INFINITY, tolerance, rows.capacity);
+    turns.open(wanted / BLOCK);
+    for (let block = turns.take(); block >= 0; block = turns.take()) {
+      follow?.({
+        runs: turns.drawn * BLOCK,
+        wanted,
+        quantile: look?.quantile ?? null,
+        standardError: look?.error ?? null,
+      });
+      sampler.run(options.seed, block, rows, room.counts[0]!);
+      turns.done();
     }
-    ({ error, done } = enough(rows, samples, probability, tolerance));
+    if (!turns.awaitDrawn()) {
+      turns.close();
+      throw new RunsStopped();
+    }
+    samples = wanted;
+    look = lookAt(rows, samples, probability, tolerance);
   }
-  return summary(model, firstRuns(rows, samples), counts, { error, done });
+  turns.close();
+  return summary(model, firstRuns(rows, samples), countsTogether(room.counts), look!);
+}
+
+/**
+ * Draws runs of a simulation that another thread leads, until there are enough.
+ * @param place of this thread among the room's counts, from 1
+ */
+export function helpWithOdds(model: UncertainModel, { seed }: OddsOptions, room: OddsRoom, place: number): void {
+  const turns = new Turns(room.turns);
+  let sampler: UncertaintySampler | undefined;
+  while (turns.awaitOpen())
+    for (let block = turns.take(); block >= 0; block = turns.take()) {
+      sampler ??= new UncertaintySampler(model);
+      sampler.run(seed, block, room.rows, room.counts[place]!);
+      turns.done();
+    }
 }
 
 /** The figures of finished runs. */
-export function summary(
-  model: UncertainModel,
-  runs: RunRows,
-  counts: RunCounts,
-  { error, done }: { error: number; done: boolean },
-): Odds {
+function summary(model: UncertainModel, runs: RunRows, counts: RunCounts, { error, done }: Look): Odds {
   const n = runs.capacity;
   const ends = countDays(runs.endDay);
   const never = ends.at(-1)?.day === NEVER ? ends.at(-1)!.runs : 0;
@@ -189,7 +194,7 @@ export function summary(
   let square = 0;
   for (let i = 0; i < n; i++)
     if (runs.endHours[i] !== Number.POSITIVE_INFINITY) square += (runs.endHours[i]! - meanHours) ** 2;
-  const ranks = ranksOf(ends);
+  const ranks = ranksOf(runs.endDay, ends);
   let onTarget = 0;
   for (const { day, runs: count } of ends) if (model.targetDay !== null && day <= model.targetDay) onTarget += count;
   return {
@@ -209,44 +214,10 @@ export function summary(
         node,
         criticality: counts.binds[h]! / n,
         meanDays: n === never ? 0 : counts.daysCost[h]! / (n - never),
-        rankCorrelation: rankCorrelation(arrival, ranksOf(arrivals), runs.endDay, ranks),
+        rankCorrelation: rankCorrelation(arrival, arrivals, ranks),
         arrivals,
       };
     }),
     runs,
   };
-}
-
-/** Middle rank of each day, from 1; equal days share theirs. */
-function ranksOf(counts: readonly DayCount[]): Map<number, number> {
-  const ranks = new Map<number, number>();
-  let passed = 0;
-  for (const { day, runs } of counts) {
-    ranks.set(day, passed + (runs + 1) / 2);
-    passed += runs;
-  }
-  return ranks;
-}
-
-/** Spearman's rank correlation with middle ranks for ties; null where either never differs. */
-function rankCorrelation(
-  a: Int32Array,
-  ranksA: ReadonlyMap<number, number>,
-  b: Int32Array,
-  ranksB: ReadonlyMap<number, number>,
-): number | null {
-  if (ranksA.size < 2 || ranksB.size < 2) return null;
-  const n = a.length;
-  const middle = (n + 1) / 2;
-  let both = 0;
-  let ownA = 0;
-  let ownB = 0;
-  for (let i = 0; i < n; i++) {
-    const x = ranksA.get(a[i]!)! - middle;
-    const y = ranksB.get(b[i]!)! - middle;
-    both += x * y;
-    ownA += x * x;
-    ownB += y * y;
-  }
-  return both / Math.sqrt(ownA * ownB);
 }

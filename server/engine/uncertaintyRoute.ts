@@ -1,13 +1,18 @@
 /** The days on which hold-ups arrive, run by run: each route's steps in turn, fallbacks included. */
 import { betaProbability, pertQuantile } from "./beta.ts";
-import { drawFrom, drawRow, type InverseTable, normalTable, pertTable, skewOf } from "./inverseTable.ts";
+import { drawFrom, type InverseTable, normalTable, pertTable, skewOf } from "./inverseTable.ts";
 import { normalTail, quantileOfTail } from "./normal.ts";
 import { chanceOf, fillRandom, type Stream, streamOf } from "./random.ts";
 import { HORIZON, type HuntRoute, NEVER, type Route, type Wait } from "./uncertainty.ts";
+import type { RowDraw } from "./uncertaintyDraw.ts";
 import { foundDay } from "./uncertaintyHunt.ts";
+import { LANES, luckStream } from "./uncertaintyRuns.ts";
 
 /** Chance below which a draw given that a wait has lasted so long is solved and not read from a table. */
 const RARE = 1e-5;
+
+/** The factor of an order that shares no maker's luck. */
+const ONCE = new Float64Array(LANES).fill(1);
 
 /** A wait ready to be drawn. */
 class DrawnWait {
@@ -22,16 +27,16 @@ class DrawnWait {
     this.random = this.table !== null;
   }
 
-  /** Days for each of `count` numbers. */
-  row(drawn: Int32Array, count: number, out: Float64Array): void {
+  /** Days in each run, into the values of `draw`. */
+  fill(draw: RowDraw, stream: Stream, seed: number, strip: number): void {
     const { wait, table } = this;
-    if (table === null) out.fill(this.fixed(), 0, count);
+    if (table === null) draw.values.fill(this.fixed());
     else if (wait.kind === "PERT") {
       const { low, high } = wait.estimate;
-      drawRow(table, drawn, count, low, high - low, out, 0);
+      draw.fill(table, stream, low, high - low, seed, strip);
     } else if (wait.kind === "LOGNORMAL") {
-      drawRow(table, drawn, count, wait.mu, wait.sigma, out, 0);
-      for (let i = 0; i < count; i++) out[i] = Math.exp(out[i]!);
+      draw.fill(table, stream, wait.mu, wait.sigma, seed, strip);
+      draw.exp();
     }
   }
 
@@ -86,17 +91,15 @@ interface Step {
 /** One hold-up's way to the shop, compiled. */
 export class ArrivalDraw {
   private readonly steps: Step[] = [];
-  private readonly begin: Float64Array;
-  private readonly drawn: Int32Array;
-  private readonly luck: Int32Array;
-  private readonly days: Float64Array;
+  private readonly begin = new Float64Array(LANES);
+  private readonly luck = new Int32Array(LANES);
 
-  /** @param lanes most runs that are drawn at once */
-  constructor(node: string, route: Route, makers: ReadonlyMap<string, number>, lanes: number) {
-    this.begin = new Float64Array(lanes);
-    this.drawn = new Int32Array(lanes);
-    this.luck = new Int32Array(lanes);
-    this.days = new Float64Array(lanes);
+  constructor(
+    node: string,
+    route: Route,
+    makers: ReadonlyMap<string, number>,
+    private readonly draw: RowDraw,
+  ) {
     for (let at: Route | undefined = route, k = 0; at !== undefined; at = at.fallback, k++) {
       const order = at.kind === "ORDER" ? at : null;
       this.steps.push({
@@ -107,7 +110,7 @@ export class ArrivalDraw {
         failure: order?.failure ?? 0,
         events: at.kind === "HUNT" ? [...at.events].sort((a, b) => a.day - b.day) : [],
         forWait: streamOf(`${node} wait ${k}`),
-        forLuck: streamOf(`${node} luck ${k}`),
+        forLuck: luckStream(node, k),
       });
     }
   }
@@ -119,21 +122,26 @@ export class ArrivalDraw {
   }
 
   /**
-   * Days of arrival in `count` runs of a block, whole days from the data date; {@link NEVER} where nothing comes.
-   * @param factors of each maker, in the runs of the block: `factors[maker][run]`
+   * Days of arrival in the runs of a strip, whole days from the data date; {@link NEVER} where nothing comes.
+   * @param factors of each maker, in the runs of the strip: `factors[maker][run]`
    */
-  fill(out: Int32Array, count: number, seed: number, block: number, factors: readonly Float64Array[]): void {
-    const { begin, drawn, luck, days } = this;
-    out.fill(NEVER, 0, count);
-    begin.fill(Number.NEGATIVE_INFINITY, 0, count);
+  fill(out: Int32Array, seed: number, strip: number, factors: readonly Float64Array[]): void {
+    if (this.plain) {
+      this.fillPlain(out, seed, strip, factors);
+      return;
+    }
+    const { begin, luck, draw } = this;
+    const { drawn, values: days } = draw;
+    out.fill(NEVER);
+    begin.fill(Number.NEGATIVE_INFINITY);
     for (let k = 0; k < this.steps.length; k++) {
       const step = this.steps[k]!;
       const { route, wait, waited, maker, failure } = step;
-      if (wait.random) fillRandom(drawn, count, seed, block, step.forWait);
-      if (failure > 0 || route.kind === "HUNT") fillRandom(luck, count, seed, block, step.forLuck);
-      if (waited === 0) wait.row(drawn, count, days);
+      if (waited === 0) wait.fill(draw, step.forWait, seed, strip);
+      else if (wait.random) draw.numbers(step.forWait, seed, strip);
+      if (failure > 0 || route.kind === "HUNT") fillRandom(luck, LANES, seed, strip, step.forLuck);
       const usual = waited === 0 ? 1 : wait.tail(waited - 1);
-      for (let i = 0; i < count; i++) {
+      for (let i = 0; i < LANES; i++) {
         if (out[i] !== NEVER || begin[i] === Number.POSITIVE_INFINITY) continue;
         let day: number;
         if (route.kind === "ORDER") {
@@ -158,6 +166,25 @@ export class ArrivalDraw {
         if (day <= HORIZON) out[i] = day;
         else begin[i] = Number.POSITIVE_INFINITY;
       }
+    }
+  }
+
+  /** An order yet to be placed that does not fail is all there is to its route. */
+  private get plain(): boolean {
+    const { route, waited, failure } = this.steps[0]!;
+    return route.kind === "ORDER" && waited === 0 && failure === 0;
+  }
+
+  /** The same for such an order. */
+  private fillPlain(out: Int32Array, seed: number, strip: number, factors: readonly Float64Array[]): void {
+    const { route, wait, maker, forWait } = this.steps[0]!;
+    const { orderDay } = route as Extract<Route, { kind: "ORDER" }>;
+    const { values } = this.draw;
+    wait.fill(this.draw, forWait, seed, strip);
+    const factor = maker < 0 ? ONCE : factors[maker]!;
+    for (let i = 0; i < LANES; i++) {
+      const day = orderDay + Math.ceil(values[i]! * factor[i]! - 1e-9);
+      out[i] = day <= HORIZON ? day : NEVER;
     }
   }
 }

@@ -1,8 +1,18 @@
 /** What the runs of a model leave behind: for each run its end, and the arrival of each hold-up; over all, counts. */
+import { type Stream, streamOf } from "./random.ts";
 import type { UncertainModel } from "./uncertainty.ts";
 
 /** Runs drawn together from one seed; the same block always holds the same runs. */
 export const BLOCK = 512;
+
+/** Runs of a block that are drawn side by side, from the numbers of one strip: the strip of run i is i / LANES. */
+export const LANES = 128;
+
+/** What the hours of a node are drawn from: the same name gives the same runs wherever they are drawn. */
+export const hoursStream = (node: string): Stream => streamOf(`${node} hours`);
+
+/** What decides whether a step of a hold-up's route brings it. */
+export const luckStream = (node: string, step: number): Stream => streamOf(`${node} luck ${step}`);
 
 /** Most arrivals kept, over all hold-ups and runs: 120 MB. */
 const MOST_ARRIVALS = 30_000_000;
@@ -35,24 +45,43 @@ export function capacityFor(model: UncertainModel, most: number): number {
   return Math.max(1, Math.ceil(room / BLOCK)) * BLOCK;
 }
 
-/** Room for `capacity` runs of a model with so many hold-ups. */
+/** Memory that threads share: they write megabytes side by side, and none is copied. */
+const shared = (bytes: number): SharedArrayBuffer => new SharedArrayBuffer(bytes);
+
+/** Room for `capacity` runs of a model with so many hold-ups, in memory that threads share. */
 export const runRows = (holdUps: number, capacity: number): RunRows => ({
-  endHours: new Float64Array(capacity),
-  endDay: new Int32Array(capacity),
-  arrivalDay: new Int32Array(capacity * holdUps),
+  endHours: new Float64Array(shared(8 * capacity)),
+  endDay: new Int32Array(shared(4 * capacity)),
+  arrivalDay: new Int32Array(shared(4 * capacity * holdUps)),
   capacity,
 });
 
+/** Counts at nought, in memory that threads share; each thread has its own. */
 export const runCounts = (holdUps: number, nodes: number): RunCounts => ({
-  binds: new Float64Array(holdUps),
-  daysCost: new Float64Array(holdUps),
-  critical: new Float64Array(nodes),
+  binds: new Float64Array(shared(8 * holdUps)),
+  daysCost: new Float64Array(shared(8 * holdUps)),
+  critical: new Float64Array(shared(8 * nodes)),
 });
+
+/** The counts of several threads together: sums of whole numbers, the same whichever thread drew which block. */
+export function countsTogether(counts: readonly RunCounts[]): RunCounts {
+  const [first, ...rest] = counts;
+  const sum = { binds: first!.binds.slice(), daysCost: first!.daysCost.slice(), critical: first!.critical.slice() };
+  for (const own of rest)
+    for (const field of ["binds", "daysCost", "critical"] as const)
+      for (let i = 0; i < sum[field].length; i++) sum[field][i]! += own[field][i]!;
+  return sum;
+}
 
 /** The first `count` runs alone, in memory of their own. */
 export function firstRuns(rows: RunRows, count: number): RunRows {
   const holdUps = rows.arrivalDay.length / rows.capacity;
-  const kept = runRows(holdUps, count);
+  const kept: RunRows = {
+    endHours: new Float64Array(count),
+    endDay: new Int32Array(count),
+    arrivalDay: new Int32Array(count * holdUps),
+    capacity: count,
+  };
   kept.endHours.set(rows.endHours.subarray(0, count));
   kept.endDay.set(rows.endDay.subarray(0, count));
   for (let h = 0; h < holdUps; h++)

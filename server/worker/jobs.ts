@@ -24,6 +24,8 @@ export interface JobView {
   stage: string;
   done: number;
   total: number;
+  /** What the work says of itself beside how far it is; of the kind of the job. */
+  soFar: unknown;
   result: unknown;
   problem: Fault | null;
 }
@@ -31,12 +33,12 @@ export interface JobView {
 /** What the work itself sees of its job. */
 export interface RunningJob {
   readonly id: string;
-  /** True once somebody asked it to stop. */
-  readonly cancelled: boolean;
+  /** Aborted once somebody asked it to stop. */
+  readonly signal: AbortSignal;
   /** Throws {@link Cancelled} once somebody asked it to stop. */
   check(): void;
   enter(state: JobState): void;
-  progress(stage: string, done: number, total: number): void;
+  progress(stage: string, done: number, total: number, soFar?: unknown): void;
   /** Lets other requests be served, then checks for a stop. */
   breathe(): Promise<void>;
 }
@@ -57,9 +59,10 @@ class Job implements RunningJob {
   stage = "";
   done = 0;
   total = 0;
+  soFar: unknown = null;
   result: unknown = null;
   problem: Fault | null = null;
-  cancelled = false;
+  private readonly stopping = new AbortController();
   running = false;
   version = 0;
   touchedAt = Date.now();
@@ -75,6 +78,18 @@ class Job implements RunningJob {
     return FINISHED.has(this.state);
   }
 
+  get signal(): AbortSignal {
+    return this.stopping.signal;
+  }
+
+  get cancelled(): boolean {
+    return this.signal.aborted;
+  }
+
+  stop(): void {
+    this.stopping.abort();
+  }
+
   check(): void {
     if (this.cancelled) throw new Cancelled();
   }
@@ -84,10 +99,11 @@ class Job implements RunningJob {
     this.changed();
   }
 
-  progress(stage: string, done: number, total: number): void {
+  progress(stage: string, done: number, total: number, soFar: unknown = this.soFar): void {
     this.stage = stage;
     this.done = done;
     this.total = total;
+    this.soFar = soFar;
     this.changed();
   }
 
@@ -103,8 +119,8 @@ class Job implements RunningJob {
   }
 
   view(): JobView {
-    const { id, kind, state, stage, done, total, result, problem } = this;
-    return { id, kind, state, stage, done, total, result, problem };
+    const { id, kind, state, stage, done, total, soFar, result, problem } = this;
+    return { id, kind, state, stage, done, total, soFar, result, problem };
   }
 }
 
@@ -162,7 +178,7 @@ export class Jobs {
   cancel(id: string, owner: JobOwner): JobView {
     const job = this.find(id, owner);
     if (!job.finished) {
-      job.cancelled = true;
+      job.stop();
       if (!job.running) this.stopped(job);
       else job.changed();
     }

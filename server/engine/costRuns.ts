@@ -1,0 +1,100 @@
+/**
+ * What each run of an uncertain model costs beyond its plan: hours that take longer, orders that come to nothing and the
+ * next one paid for, finds that spare an order. The numbers drawn are those of the runs that give the dates, so run 7
+ * here is run 7 there.
+ */
+import { drawRow, pertTable, skewOf } from "./inverseTable.ts";
+import { chanceOf, fillRandom } from "./random.ts";
+import { NEVER, type Route, type UncertainModel } from "./uncertainty.ts";
+import { foundDay } from "./uncertaintyHunt.ts";
+import { hoursStream, LANES, luckStream } from "./uncertaintyRuns.ts";
+
+/** One step of a route, in minor units beyond what the plan reckons for the hold-up; less than 0 is cheaper. */
+export interface StepCost {
+  /** Where this step brings it. */
+  brings: number;
+  /** Where it fails, and the next step is gone to: what is lost, less what the plan reckoned if that is not spent. */
+  fails: number;
+}
+
+export interface RunPrices {
+  /** By node: minor units an hour. What stands not in it costs nothing by the hour. */
+  rates: ReadonlyMap<string, number>;
+  /** By node of the hold-up: the steps of its route in order. What stands not in it always costs as planned. */
+  routes: ReadonlyMap<string, readonly StepCost[]>;
+}
+
+export interface CostOfRuns {
+  /** Of each run that ends, whole minor units beyond the plan. */
+  beyondPlan: Float64Array;
+  /** Runs that never end: something failed and nothing follows it. They have no cost to completion. */
+  never: number;
+}
+
+/**
+ * The first `samples` runs of a seed. A hunt stands first on its route. Hours are drawn in floating point and each run
+ * is rounded once.
+ */
+export function costRuns(
+  model: UncertainModel,
+  prices: RunPrices,
+  { seed, samples }: { seed: number; samples: number },
+): CostOfRuns {
+  const work = model.nodes.flatMap(({ id, hours }) => {
+    const rate = prices.rates.get(id) ?? 0;
+    if (typeof hours === "number" || !(hours.high > hours.low) || rate === 0) return [];
+    return [{ ...hours, rate, table: pertTable(skewOf(hours)), stream: hoursStream(id) }];
+  });
+  const routes = model.holdUps.flatMap(({ node, route }) =>
+    route !== null && mayGoAstray(route) ? [stepsOf(node, route, prices.routes.get(node) ?? [])] : [],
+  );
+  const beyond = new Float64Array(samples);
+  const drawn = new Int32Array(LANES);
+  const hours = new Float64Array(LANES);
+  const under = new Uint8Array(LANES);
+  const ends = new Uint8Array(samples).fill(1);
+  for (let first = 0; first < samples; first += LANES) {
+    const count = Math.min(LANES, samples - first);
+    const strip = first / LANES;
+    for (const { table, stream, low, likely, high, rate } of work) {
+      fillRandom(drawn, LANES, seed, strip, stream);
+      drawRow(table, drawn, LANES, low, high - low, hours, 0);
+      for (let i = 0; i < count; i++) beyond[first + i]! += (hours[i]! - likely) * rate;
+    }
+    for (const steps of routes) {
+      under.fill(1);
+      for (const { route, events, cost, luck } of steps) {
+        const asks = route.kind === "HUNT" || (route.failure ?? 0) > 0;
+        if (asks) fillRandom(drawn, LANES, seed, strip, luck);
+        for (let i = 0; i < count; i++) {
+          if (!under[i]) continue;
+          const chance = asks ? chanceOf(drawn[i]!) : 1;
+          const brings =
+            route.kind === "HUNT" ? foundDay(route, events, 0, 1 - chance) !== NEVER : chance >= (route.failure ?? 0);
+          beyond[first + i]! += brings ? cost.brings : cost.fails;
+          if (brings) under[i] = 0;
+        }
+      }
+      for (let i = 0; i < count; i++) if (under[i]) ends[first + i] = 0;
+    }
+  }
+  const beyondPlan = beyond.filter((_, i) => ends[i] === 1).map((amount) => Math.round(amount) + 0);
+  return { beyondPlan, never: samples - beyondPlan.length };
+}
+
+const AS_PLANNED: StepCost = { brings: 0, fails: 0 };
+
+/** Whether its cost or its coming can differ between runs. */
+const mayGoAstray = (route: Route): boolean => route.kind === "HUNT" || (route.failure ?? 0) > 0;
+
+function stepsOf(node: string, first: Route, costs: readonly StepCost[]) {
+  const steps = [];
+  for (let route: Route | undefined = first, k = 0; route !== undefined; route = route.fallback, k++)
+    steps.push({
+      route,
+      events: route.kind === "HUNT" ? [...route.events].sort((a, b) => a.day - b.day) : [],
+      cost: costs[k] ?? AS_PLANNED,
+      luck: luckStream(node, k),
+    });
+  return steps;
+}

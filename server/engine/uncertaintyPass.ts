@@ -1,0 +1,181 @@
+/** One pass of the network that takes all runs side by side, and the marks of their longest paths. */
+import { RowDraw } from "./uncertaintyDraw.ts";
+import { KERNELS_END, type Kernels, kernelsOver, LINK, ROW } from "./uncertaintyKernels.ts";
+import type { UncertainRows } from "./uncertaintyRows.ts";
+import { LANES } from "./uncertaintyRuns.ts";
+import { hours, SAME_INSTANT } from "./units.ts";
+
+/** Words of 32 runs each: the runs of a row that are marked. */
+export const WORDS = LANES / 32;
+
+/** Bytes of a page of WebAssembly's memory. */
+const PAGE = 65_536;
+
+/** Starts and finishes of the rows in LANES runs, hours from the data date; Infinity where they never come. */
+export class UncertainPass {
+  /** At `row * LANES + run`. Of a hold-up, before the pass, the hour at which it can be used. */
+  readonly start: Float64Array;
+  readonly finish: Float64Array;
+  /** At `row * WORDS + word`, a bit for each run: 1 where the row lies on a longest path of the run; see {@link mark}. */
+  readonly critical: Uint32Array;
+  /** Hours of the row in hand stand in its values. */
+  readonly rowDraw: RowDraw;
+  /** What the row in hand can start from. */
+  private readonly begin: Float64Array;
+  private readonly end: Float64Array;
+  private readonly kernels: Kernels;
+  /** Places of all these in the kernels' memory, in bytes; `nothing` is a row that begins nothing. */
+  private readonly places: Record<"nothing" | "begin" | "end" | "links" | "start" | "finish", number>;
+
+  constructor(private readonly rows: UncertainRows) {
+    const { size, linkFrom, linkLag, drawnHours, rowOfHoldUp } = rows;
+    const tables = new Set(drawnHours.map((own) => own?.table)).size + rowOfHoldUp.length;
+    let length = KERNELS_END;
+    const room = (bytes: number): number => {
+      const at = length;
+      length += bytes;
+      return at;
+    };
+    const places = {
+      nothing: room(ROW),
+      begin: room(ROW),
+      end: room(ROW),
+      links: room(LINK * linkFrom.length),
+      start: room(ROW * size),
+      finish: room(ROW * size),
+    };
+    const draw = room(RowDraw.bytes(tables));
+    const memory = new WebAssembly.Memory({ initial: Math.ceil(length / PAGE) });
+    const { buffer } = memory;
+    this.kernels = kernelsOver(memory);
+    this.places = places;
+    this.rowDraw = new RowDraw(buffer, this.kernels, draw, tables);
+    this.begin = new Float64Array(buffer, places.begin, LANES);
+    this.end = new Float64Array(buffer, places.end, LANES);
+    this.start = new Float64Array(buffer, places.start, LANES * size);
+    this.finish = new Float64Array(buffer, places.finish, LANES * size);
+    this.critical = new Uint32Array(size * WORDS);
+
+    new Float64Array(buffer, places.nothing, LANES).fill(Number.NEGATIVE_INFINITY);
+    const view = new DataView(buffer, places.links);
+    for (let k = 0; k < linkFrom.length; k++) {
+      view.setUint32(LINK * k, places.finish + 8 * linkFrom[k]!, true);
+      view.setFloat64(LINK * k + 8, linkLag[k]!, true);
+    }
+  }
+
+  /**
+   * Forward pass over some rows, their hours drawn as it comes by.
+   * @param which rows, ascending; what comes before them has been passed
+   * @param end raised to the latest finish of each run
+   */
+  draw(which: Int32Array, end: Float64Array, seed: number, strip: number): void {
+    const { rowDraw } = this;
+    const { fixedHours, drawnHours } = this.rows;
+    this.end.set(end);
+    for (let n = 0; n < which.length; n++) {
+      const r = which[n]!;
+      const own = drawnHours[r]!;
+      if (own === null) rowDraw.values.fill(fixedHours[r]!);
+      else rowDraw.fill(own.table, own.stream, own.low, own.width, seed, strip);
+      this.pass(r, false);
+    }
+    end.set(this.end);
+  }
+
+  /** The same pass again over the hours of the last one: what starts earlier now finishes earlier. */
+  again(which: Int32Array, end: Float64Array): void {
+    const { fixedHours, holdUpOf } = this.rows;
+    this.end.set(end);
+    for (let n = 0; n < which.length; n++) {
+      const r = which[n]!;
+      // The start of a hold-up may have been changed since.
+      if (holdUpOf[r]! >= 0) this.rowDraw.values.fill(fixedHours[r]!);
+      this.pass(r, holdUpOf[r]! < 0);
+    }
+    end.set(this.end);
+  }
+
+  /**
+   * Start and finish of a row: from its release, its arrival, and what it waits for.
+   * @param again it takes the hours between the start and the finish that it has; else those in hand
+   */
+  private pass(r: number, again: boolean): void {
+    const { places, kernels } = this;
+    const { release, holdUpOf, linkStart, linkDays, last } = this.rows;
+    const start = places.start + ROW * r;
+    const finish = places.finish + ROW * r;
+    const stop = linkStart[r + 1]!;
+    let k = linkStart[r]!;
+    const arrives = holdUpOf[r]! >= 0;
+    let begin = arrives ? start : places.nothing;
+    if (k < stop && linkDays[k]) {
+      if (arrives) this.begin.set(this.start.subarray(r * LANES, (r + 1) * LANES));
+      else this.begin.fill(Number.NEGATIVE_INFINITY);
+      begin = places.begin;
+      for (; k < stop && linkDays[k]; k++) this.raiseByDays(k);
+    }
+    const from = places.links + LINK * k;
+    const to = places.links + LINK * stop;
+    if (again) kernels.again(from, to, release[r]!, begin, start, finish);
+    else kernels.pass(from, to, release[r]!, begin, start, finish, this.rowDraw.valuesAt);
+    if (last[r]) kernels.raise(places.end, finish);
+  }
+
+  /** A wait in calendar days; neighbouring runs seldom agree, so each asks the calendar. */
+  private raiseByDays(k: number): void {
+    const { begin } = this;
+    for (let i = 0; i < LANES; i++) {
+      const t = this.after(k, i);
+      if (t > begin[i]!) begin[i] = t;
+    }
+  }
+
+  /** The hour from which link k lets go in a run. */
+  private after(k: number, run: number): number {
+    const { linkFrom, linkLag, linkDays, calendar } = this.rows;
+    const f = this.finish[linkFrom[k]! + run]!;
+    if (!linkDays[k]) return f + linkLag[k]!;
+    return f === Number.POSITIVE_INFINITY ? f : calendar.afterDays(hours(f), linkLag[k]!);
+  }
+
+  /**
+   * Marks the longest paths of the runs from their ends.
+   * @param marked is told each row that lies on one in some run, the last first; `critical` holds its runs
+   */
+  mark(end: Float64Array, marked: (row: number) => void): void {
+    const { start, critical } = this;
+    const { size, last, linkStart, linkFrom } = this.rows;
+    critical.fill(0);
+    for (let r = size - 1; r >= 0; r--) {
+      // What something waits for without a gap ends with the machine only where that does, and is reached from there.
+      if (last[r]) this.markEnds(r, end);
+      let any = 0;
+      for (let word = 0; word < WORDS; word++) {
+        const runs = critical[r * WORDS + word]!;
+        if (runs === 0) continue;
+        any = 1;
+        for (let k = linkStart[r]!; k < linkStart[r + 1]!; k++) {
+          let set = 0;
+          for (let left = runs; left !== 0; left &= left - 1) {
+            const bit = 31 - Math.clz32(left & -left);
+            const run = word * 32 + bit;
+            if (this.after(k, run) >= start[r * LANES + run]! - SAME_INSTANT) set |= 1 << bit;
+          }
+          critical[(linkFrom[k]! / LANES) * WORDS + word]! |= set;
+        }
+      }
+      if (any) marked(r);
+    }
+  }
+
+  /** Marks the runs whose end is this row's finish. */
+  private markEnds(r: number, end: Float64Array): void {
+    const { finish, critical } = this;
+    for (let word = 0, i = 0; word < WORDS; word++) {
+      let set = 0;
+      for (let bit = 0; bit < 32; bit++, i++) set |= (finish[r * LANES + i]! >= end[i]! - SAME_INSTANT ? 1 : 0) << bit;
+      critical[r * WORDS + word]! |= set;
+    }
+  }
+}

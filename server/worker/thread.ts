@@ -1,0 +1,92 @@
+/** Another thread: computes what it is asked, one thing after the other, and tells how far it is. */
+import { parentPort, workerData } from "node:worker_threads";
+import { huntStopOdds, type StopOddsFound, type StopOddsWork } from "../engine/huntStopOdds.ts";
+import { type QuoteChoice, quoteChoice } from "../engine/quoteChoice.ts";
+import { type ChoiceWork, choiceInputOf } from "../engine/quoteChoiceWork.ts";
+import type { UncertainModel } from "../engine/uncertainty.ts";
+import {
+  helpWithOdds,
+  type Odds,
+  type OddsOptions,
+  type OddsRoom,
+  type OddsSoFar,
+  oddsOf,
+} from "../engine/uncertaintyOdds.ts";
+import { type Offer, type WalkAwayPrice, type Worth, walkAwayPrices } from "../engine/walkAway.ts";
+
+interface Simulation {
+  model: UncertainModel;
+  options: OddsOptions;
+  /** Memory that the threads of the simulation share. */
+  room: OddsRoom;
+}
+
+/** What a thread is asked. */
+export type Asked =
+  | { kind: "choices"; work: ChoiceWork }
+  | { kind: "walkAways"; work: ChoiceWork; worth: Worth; offers: readonly Offer[] }
+  | { kind: "stopOdds"; work: StopOddsWork; seed: number; samples: number }
+  | ({ kind: "odds" } & Simulation)
+  | ({ kind: "help"; place: number } & Simulation);
+
+/** What it finds: of runs all but each run's own figures, which would be megabytes to hand over; a helper finds nothing. */
+export interface Found {
+  choices: QuoteChoice;
+  walkAways: WalkAwayPrice[][];
+  stopOdds: StopOddsFound;
+  odds: Omit<Odds, "runs">;
+  help: null;
+}
+
+/** How far it is: the share done of a choice or of prices, and what the runs say so far. */
+export type SoFar = number | OddsSoFar;
+
+/** What it tells: how far it is, then what it found. */
+export type Told = { soFar: SoFar } | { found: Found[Asked["kind"]] } | { failed: string; name: string };
+
+/** What a thread of this program is started with, so that this file does nothing on any other. */
+export const OWN = { lastbolt: "thread" };
+
+/** Milliseconds between two reports. */
+const REPORT_EVERY = 100;
+
+/** Computes what is asked; `follow` is told how far it is. */
+export function compute(asked: Asked, follow: (soFar: SoFar) => void): Found[Asked["kind"]] {
+  const stop = (share: number): boolean => {
+    follow(share);
+    return false;
+  };
+  switch (asked.kind) {
+    case "choices":
+      return quoteChoice(choiceInputOf(asked.work), { stop });
+    case "walkAways":
+      return walkAwayPrices(asked.work, asked.worth, asked.offers, stop);
+    case "stopOdds":
+      return huntStopOdds(asked.work, asked);
+    case "odds": {
+      const { runs: _, ...odds } = oddsOf(asked.model, asked.options, follow, asked.room);
+      return odds;
+    }
+    case "help":
+      helpWithOdds(asked.model, asked.options, asked.room, asked.place);
+      return null;
+  }
+}
+
+if (parentPort !== null && (workerData as typeof OWN | null)?.lastbolt === OWN.lastbolt) {
+  const tell = (told: Told): void => parentPort!.postMessage(told);
+  parentPort.on("message", (asked: Asked) => {
+    let last = 0;
+    try {
+      const found = compute(asked, (soFar) => {
+        const now = performance.now();
+        if (now - last < REPORT_EVERY) return;
+        last = now;
+        tell({ soFar });
+      });
+      tell({ found });
+    } catch (error) {
+      tell({ failed: error instanceof Error ? error.message : String(error), name: (error as Error)?.name ?? "" });
+    }
+  });
+}
