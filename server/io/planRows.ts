@@ -39,10 +39,11 @@ export function planRows(held: Held): PlanRows {
     })),
     bans: rows("partBan"),
     hunts: rows("hunt", (hunt) => ({ id: hunt["part"]! })),
-    quotes: rows("quote"),
+    quotes: rows("quote", () => ({ failureChance: 0 })),
     knockOns: rows("knockOn"),
     orders: rows("order", (order) => ({ partId: order["part"]! })),
     snags: rows("snag", (snag) => ({ chosenRemedyId: remedyOf.get(snag["code"]) ?? null })),
     remedies: rows("remedy"),
+    deliveriesElsewhere: [],
   };
 }

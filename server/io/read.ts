@@ -177,7 +177,7 @@ function readRow(
 
 /** Reads one cell's text into a row, or notes its fault. A blank cell takes what blank means in its column. */
 export function readInto(
-  table: FileTable,
+  table: Pick<FileTable, "file" | "named">,
   at: string,
   column: Column,
   text: string,

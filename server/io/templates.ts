@@ -84,9 +84,10 @@ function blank(column: Column): string {
   return `Blank is ${value === false ? "no" : value}.`;
 }
 
-const explained = (table: FileTable): string =>
+/** A file in plain words: what it holds, and each of its columns. */
+export const explained = (table: Pick<FileTable, "file" | "says" | "columns">, needed = false): string =>
   [
-    table.file + (REQUIRED_FILES.includes(table.file) ? " (needed)" : ""),
+    table.file + (needed ? " (needed)" : ""),
     `  ${table.says}`,
     ...table.columns.map(
       (column) =>
@@ -107,7 +108,7 @@ export function readme(): string {
     "and none are taken away.",
     "An apostrophe before a cell that begins with = + - @ keeps a spreadsheet from running it; import takes it away.",
     "",
-    ...CSV_TABLES.flatMap((table) => [explained(table), ""]),
+    ...CSV_TABLES.flatMap((table) => [explained(table, REQUIRED_FILES.includes(table.file)), ""]),
     "restoration.json",
     "  The machine, the calendar, the hands and the judging sheet; see the sample. Leave out what you do not need.",
     "  calendar may give workingDays (a list of weekdays) and hoursPerDay in place of hours.",

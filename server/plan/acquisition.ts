@@ -3,6 +3,7 @@
 import type { Estimate } from "../engine/beta.ts";
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
+import type { QuotedWait } from "./makerWait.ts";
 import type { Standing } from "./plan.ts";
 import type { HuntRow, OrderRow, PartBanRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";
 
@@ -26,7 +27,7 @@ export interface Acquisition {
   /** Day of arrival, counted from the data date; null while open. */
   arrival: number | null;
   /** Lead time in calendar days; null while open. */
-  lead: { promised: number; estimate: Estimate | null } | null;
+  lead: { promised: number; quote: QuotedWait | null } | null;
   /** Shop hours between arrival and fitting. */
   preparationHours: number;
   preparationTitle: string;
@@ -152,7 +153,7 @@ function orderedPart(
     remedyId: null,
     orderOn: order.placedOn,
     arrival: Math.max(0, calendar.day(expected)),
-    lead: { promised: daysBetween(order.placedOn, order.promisedOn), estimate: null },
+    lead: { promised: daysBetween(order.placedOn, order.promisedOn), quote: null },
     preparationHours: quotes.find((q) => q.id === order.quoteId)?.preparationHours ?? 0,
     preparationTitle: `Prepare ${part.name}`,
     operationIds,
@@ -182,7 +183,7 @@ function quotedPart(
     remedyId: null,
     orderOn,
     arrival: calendar.day(orderOn) + quote.leadDays,
-    lead: { promised: quote.leadDays, estimate: estimateOf(quote) },
+    lead: { promised: quote.leadDays, quote: { ...quote, estimate: estimateOf(quote) } },
     preparationHours: quote.preparationHours,
     preparationTitle: `Prepare ${part.name}`,
     operationIds,
@@ -228,7 +229,7 @@ function openSnag(snag: SnagRow, remedies: readonly RemedyRow[], dataDate: strin
     orderOn: remedy === undefined ? null : dataDate,
     // A cure that needs nothing from outside can begin at once.
     arrival: remedy === undefined ? null : remedy.days === 0 ? -1 : remedy.days,
-    lead: remedy === undefined ? null : { promised: remedy.days, estimate: null },
+    lead: remedy === undefined ? null : { promised: remedy.days, quote: null },
     preparationHours: remedy?.hours ?? 0,
     preparationTitle: `Cure: ${snag.title}`,
     operationIds: [snag.operationId],

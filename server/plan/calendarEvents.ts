@@ -1,6 +1,9 @@
 /** The days of a restoration that belong in a calendar. */
 import type { Store } from "../store/client.ts";
 import { planOf } from "./cache.ts";
+import { loadRates } from "./exchange.ts";
+import { loadHuntOutlook } from "./hunt.ts";
+import { loadSheet } from "./points.ts";
 
 export interface CalendarEvent {
   uid: string;
@@ -9,7 +12,7 @@ export interface CalendarEvent {
   description: string;
 }
 
-/** Order-by and promised dates, last days and swap meets of hunts, and the target date; by date. */
+/** Order-by and promised dates, decide-by dates, last days and swap meets of hunts, and the target date; by date. */
 export async function calendarEvents(store: Store, restorationId: string): Promise<CalendarEvent[]> {
   const where = { restorationId };
   const part = { select: { code: true, name: true } } as const;
@@ -22,7 +25,14 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
     }),
     store.hunt.findMany({ where: { ...where, state: "SEARCHING" }, include: { part, events: true } }),
   ]);
-  const { machine, targetDate, targetName } = restoration;
+  const { machine, targetDate, targetName, workshopId } = restoration;
+  const sheet = await loadSheet(store, restorationId);
+  const rates = await loadRates(store, workshopId, plan.dataDate);
+  const decideBy = new Map<string, string>();
+  for (const hunt of hunts) {
+    const outlook = await loadHuntOutlook(store, hunt, { plan, sheet, rates: async () => rates }, null);
+    if (outlook?.decideBy) decideBy.set(hunt.id, outlook.decideBy.date);
+  }
   const event = (uid: string, date: string, title: string, description = ""): CalendarEvent => ({
     uid: `${uid}@lastbolt`,
     date,
@@ -49,6 +59,16 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
       ),
     ),
     ...hunts.flatMap((hunt) => [
+      ...(decideBy.has(hunt.id) && decideBy.get(hunt.id) !== hunt.stopDate
+        ? [
+            event(
+              `decide-${hunt.id}`,
+              decideBy.get(hunt.id)!,
+              `Decide by: ${hunt.part.name}`,
+              "The last day to go on hunting that keeps the odds of the target",
+            ),
+          ]
+        : []),
       ...(hunt.stopDate === null
         ? []
         : [

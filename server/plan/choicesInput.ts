@@ -246,8 +246,12 @@ class ProblemBuilder {
       this.open.push(a.code);
       return false;
     }
-    const inForce = infoOf(inForceRow, false);
-    const settled = { info: { ...inForce, costMinor: inForce.costMinor ?? 0 }, ...this.coming(inForceRow) };
+    // A hunt that is on: its fallback, ordered on the stop date. Ordering that same quote now is another option.
+    const hunted = a.standing === "HUNTED";
+    const own = infoOf(inForceRow, false);
+    const inForce = hunted ? { ...own, id: `hunt:${own.id}`, words: `${own.words}, after the hunt` } : own;
+    const comes = { ...this.coming(inForceRow), ...(hunted ? { arrival: a.arrival! } : {}) };
+    const settled = { info: { ...inForce, costMinor: inForce.costMinor ?? 0 }, ...comes };
     if (part.locked) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
       this.arrival(a, section, [settled], settled.info);
@@ -255,7 +259,7 @@ class ProblemBuilder {
     }
     const bans = new Set(plan.bans.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance));
     const allowed = quotes.filter((quote) => !quote.banned && !bans.has(quote.provenance));
-    if (allowed.length === 0) {
+    if (allowed.length === 0 && !hunted) {
       this.notice(a.code, "has only quotes that are barred: it counts as in hand, and completion stays open.");
       this.open.push(a.code);
       return false;
@@ -269,15 +273,16 @@ class ProblemBuilder {
         return false;
       });
     if (reckoned.length === 0) {
-      this.uncounted(a.code, inForceRow);
+      if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
       this.arrival(a, section, [settled], settled.info);
       return true;
     }
     const valid = reckoned.filter(({ row }) => !isExpired(row, dataDate));
     if (valid.length === 0) this.notice(a.code, "has only quotes that are past their validity: ask again.");
-    const options = valid.length > 0 ? valid : reckoned;
+    const waiting = hunted && inForce.costMinor !== null ? [{ row: inForceRow, info: inForce, ...comes }] : [];
+    const options = [...waiting, ...(valid.length > 0 ? valid : reckoned)];
     // What is in force stands first, so that of two that are alike it stays.
-    options.sort((x, y) => Number(y.row.id === inForceRow.id) - Number(x.row.id === inForceRow.id));
+    options.sort((x, y) => Number(y.info.id === inForce.id) - Number(x.info.id === inForce.id));
     this.arrival(a, section, options, inForce);
     return true;
   }

@@ -71,58 +71,74 @@ export async function loadChoiceRows(
   if (restoration === null) throw new NotFound("restoration", restorationId);
   const day = dataDate ?? restoration.dataDate ?? today();
   const where = { restorationId };
-  const [plan, rates, sheet, parts, quotes, remedies, ways, operations, orders] = await Promise.all([
-    loadRows(store, restorationId),
-    loadRates(store, restoration.workshopId, day),
-    loadSheet(store, restorationId),
-    store.part.findMany({
-      where,
-      select: { id: true, quantity: true, locked: true, section: true, visible: true, judgingSectionId: true },
-    }),
-    store.quote.findMany({
-      where,
-      select: {
-        id: true,
-        provenance: true,
-        pointsAtRisk: true,
-        currency: true,
-        unitPriceMinor: true,
-        minimumQuantity: true,
-        freightMinor: true,
-        insuranceMinor: true,
-        dutyRate: true,
-        taxRate: true,
-        incoterm: true,
-        coreChargeMinor: true,
-        coreReturned: true,
-        priceBreaks: { select: { quantity: true, unitPriceMinor: true }, orderBy: { quantity: "asc" } },
-        knockOns: {
-          select: { title: true, priceMinor: true, currency: true, points: true },
-          orderBy: [{ position: "asc" }, { id: "asc" }],
+  const [plan, rates, sheet, parts, quotes, breaks, knockOns, suppliers, remedies, ways, operations, orders, payments] =
+    await Promise.all([
+      loadRows(store, restorationId),
+      loadRates(store, restoration.workshopId, day),
+      loadSheet(store, restorationId),
+      store.part.findMany({
+        where,
+        select: { id: true, quantity: true, locked: true, section: true, visible: true, judgingSectionId: true },
+      }),
+      store.quote.findMany({
+        where,
+        select: {
+          id: true,
+          provenance: true,
+          pointsAtRisk: true,
+          currency: true,
+          unitPriceMinor: true,
+          minimumQuantity: true,
+          freightMinor: true,
+          insuranceMinor: true,
+          dutyRate: true,
+          taxRate: true,
+          incoterm: true,
+          coreChargeMinor: true,
+          coreReturned: true,
+          supplierId: true,
         },
-        supplier: { select: { name: true } },
-      },
-    }),
-    store.remedy.findMany({
-      where,
-      select: { id: true, code: true, title: true, priceMinor: true, currency: true, points: true },
-    }),
-    store.operationWay.findMany({ where, select: { id: true, priceMinor: true, currency: true, points: true } }),
-    store.operation.findMany({ where, select: { id: true, section: true } }),
-    store.order.findMany({
-      where,
-      select: {
-        code: true,
-        state: true,
-        totalMinor: true,
-        currency: true,
-        payments: { select: { kind: true, amountMinor: true, currency: true } },
-      },
-      orderBy: { code: "asc" },
-    }),
-  ]);
+      }),
+      // What hangs on the quotes is asked for by the restoration: by their ids it would be more than one query may name.
+      store.priceBreak.findMany({
+        where: { quote: where },
+        select: { quoteId: true, quantity: true, unitPriceMinor: true },
+        orderBy: { quantity: "asc" },
+      }),
+      store.knockOn.findMany({
+        where: { quote: where },
+        select: { quoteId: true, title: true, priceMinor: true, currency: true, points: true },
+        orderBy: [{ position: "asc" }, { id: "asc" }],
+      }),
+      store.supplier.findMany({ where: { workshopId: restoration.workshopId }, select: { id: true, name: true } }),
+      store.remedy.findMany({
+        where,
+        select: { id: true, code: true, title: true, priceMinor: true, currency: true, points: true },
+      }),
+      store.operationWay.findMany({ where, select: { id: true, priceMinor: true, currency: true, points: true } }),
+      store.operation.findMany({ where, select: { id: true, section: true } }),
+      store.order.findMany({
+        where,
+        select: {
+          id: true,
+          code: true,
+          state: true,
+          totalMinor: true,
+          currency: true,
+        },
+        orderBy: { code: "asc" },
+      }),
+      store.payment.findMany({
+        where: { order: where },
+        select: { orderId: true, kind: true, amountMinor: true, currency: true },
+      }),
+    ]);
   const byId = <Row extends { id: string }>(rows: readonly Row[]): Map<string, Row> =>
     new Map(rows.map((row) => [row.id, row]));
+  const breaksOf = grouped(breaks, ({ quoteId }) => quoteId);
+  const knockOnsOf = grouped(knockOns, ({ quoteId }) => quoteId);
+  const paymentsOf = grouped(payments, ({ orderId }) => orderId);
+  const names = new Map(suppliers.map(({ id, name }) => [id, name]));
   return {
     plan,
     dataDate: day,
@@ -131,10 +147,31 @@ export async function loadChoiceRows(
     rates,
     sheet,
     parts: byId(parts),
-    quotes: byId(quotes),
+    quotes: new Map(
+      quotes.map(({ supplierId, ...quote }) => [
+        quote.id,
+        {
+          ...quote,
+          priceBreaks: breaksOf.get(quote.id) ?? [],
+          knockOns: knockOnsOf.get(quote.id) ?? [],
+          supplier: { name: names.get(supplierId) ?? "" },
+        },
+      ]),
+    ),
     remedies: byId(remedies),
     ways: byId(ways),
     sections: new Map(operations.map(({ id, section }) => [id, section])),
-    orders,
+    orders: orders.map(({ id, ...order }) => ({ ...order, payments: paymentsOf.get(id) ?? [] })),
   };
+}
+
+/** Rows under the row that they hang on, in the order in which they come. */
+export function grouped<Row>(rows: readonly Row[], keyOf: (row: Row) => string): Map<string, Row[]> {
+  const groups = new Map<string, Row[]>();
+  for (const row of rows) {
+    const known = groups.get(keyOf(row));
+    if (known === undefined) groups.set(keyOf(row), [row]);
+    else known.push(row);
+  }
+  return groups;
 }

@@ -19,16 +19,20 @@ export interface Known {
 
 const SMALL_WORDS = new Set(["a", "an", "the", "of", "for", "and", "with", "to", "in", "on", "set", "pair"]);
 
+/** Letters with points between them are one word: h.p. is hp. */
+export const lettersJoined = (text: string): string => text.replace(/\b(\p{L})\.(?=\p{L}\b)/gu, "$1");
+
 /** The words of a text, each once, in small letters, without accents and without a plural s. */
 export function wordsOf(text: string): string[] {
-  const plain = text
-    .normalize("NFKD")
-    .replace(/\p{M}/gu, "")
-    .toLowerCase()
-    // "h.p." is one word, and so is "8 h.p." without its points.
-    .replace(/\b(\p{L})\.(?=\p{L}\b)/gu, "$1");
+  const plain = lettersJoined(text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase());
   const words = plain.split(/[^\p{L}\p{N}]+/u).filter((word) => word !== "" && !SMALL_WORDS.has(word));
-  return [...new Set(words.map((word) => (word.length > 3 && /[^s]s$/.test(word) ? word.slice(0, -1) : word)))];
+  return [...new Set(words.map(singular))];
+}
+
+/** Without the plural's ending: rims, catches, boxes, bushes. */
+function singular(word: string): string {
+  if (word.length > 4 && /(ch|sh|x|ss)es$/.test(word)) return word.slice(0, -2);
+  return word.length > 3 && /[^s]s$/.test(word) ? word.slice(0, -1) : word;
 }
 
 /** Reference numbers as they are compared: letters and digits alone, in capitals. */

@@ -2,7 +2,6 @@
  * Rows to plan: builds the network of a restoration, runs the engine, and says on the rows what came out.
  * Pure: the same rows and options give the same plan.
  */
-import { pertQuantile } from "../engine/beta.ts";
 import { ShopCalendar } from "../engine/calendar.ts";
 import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../engine/criticalPath.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
@@ -11,6 +10,7 @@ import { Network, NetworkFault } from "../engine/network.ts";
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy } from "./acquisition.ts";
+import { MakerRecords } from "./makerWait.ts";
 import type {
   ChainStep,
   Chase,
@@ -67,6 +67,7 @@ class ComputedPlan implements Plan {
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
   private readonly rungs: Ladder;
+  private readonly makers: MakerRecords;
   private readonly operationById: ReadonlyMap<string, OperationRow>;
   /** By operation id: the way chosen for it. */
   private readonly ways: ReadonlyMap<string, OperationWayRow>;
@@ -81,23 +82,28 @@ class ComputedPlan implements Plan {
     });
     this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
     this.ways = chosenWays(rows);
+    this.makers = new MakerRecords(rows);
     const found = acquisitionsOf(rows, options.dataDate, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
     this.network = this.compile(rows);
     this.path = criticalPath(this.network);
-    const { targetDate, targetName } = rows.restoration;
+    const { targetDate } = rows.restoration;
     this.target = targetDate === null ? null : backwardPass(this.network, this.lastHourOf(targetDate));
     const arrivals = this.acquisitions.map((a) => this.network.position(a.id)).filter((p) => p >= 0);
     this.rungs = ladder(this.network, arrivals);
 
-    this.completion = this.completionOf(targetDate, targetName);
+    this.completion = this.completionOf(rows);
     const outstanding = this.holdUps();
     const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
     this.ladder = this.sorted(outstanding, holding);
     this.orderNow = outstanding
-      .filter((h) => !h.open && h.orderId === null && h.orderBy !== null)
-      .sort((a, b) => a.daysLeft! - b.daysLeft! || (a.code < b.code ? -1 : 1));
+      .filter((h) => !h.open && h.orderId === null)
+      .sort(
+        (a, b) =>
+          (a.daysLeft ?? Number.NEGATIVE_INFINITY) - (b.daysLeft ?? Number.NEGATIVE_INFINITY) ||
+          (a.code < b.code ? -1 : 1),
+      );
     this.chase = found.late
       .map(({ order, daysLate }) => ({
         orderId: order.id,
@@ -153,6 +159,14 @@ class ComputedPlan implements Plan {
       needBy: latest(this.path.backward.start),
       target: this.target === null ? null : latest(this.target.start),
     };
+  }
+
+  completionWith(holdUpId: string, arrivesOn: string): string | null {
+    const position = this.network.position(holdUpId);
+    if (!this.byHoldUp.has(holdUpId) || position < 0) return null;
+    const usable = this.calendar.usableAfterArrival(this.calendar.day(arrivesOn));
+    const held = chainFrom(this.network, position, Math.max(0, usable)).at(-1)!.finish;
+    return this.finishDate(Math.max(held, this.rungs.work.end));
   }
 
   waiting(holdUp: HoldUp): Waiting {
@@ -229,11 +243,13 @@ class ComputedPlan implements Plan {
     return { code: error.code, message, row: codes[0], rows: codes, field: error.field };
   }
 
-  private completionOf(targetDate: string | null, targetName: string): Completion {
+  private completionOf({ operations, parts, snags, restoration }: PlanRows): Completion {
+    const { targetDate, targetName } = restoration;
     const open = this.acquisitions.some((a) => a.open);
     const end = this.rungs.end;
     const date = this.finishDate(end);
     return {
+      entered: operations.length + parts.length + snags.length > 0,
       open,
       date: open ? null : date,
       hours: open ? null : end,
@@ -444,10 +460,10 @@ class ComputedPlan implements Plan {
     return result;
   }
 
-  /** Whole days of lead time at the plan's confidence: the promise, or the quantile of the three-point estimate, rounded up. */
-  private leadDays(lead: NonNullable<Acquisition["lead"]>): number {
-    if (this.confidence === null || lead.estimate === null) return lead.promised;
-    return Math.ceil(pertQuantile(lead.estimate, this.confidence) - 1e-9);
+  /** Whole days of lead time: the promise, or at the plan's confidence; null where the quote comes less often than that. */
+  private leadDays({ promised, quote }: NonNullable<Acquisition["lead"]>): number | null {
+    if (this.confidence === null || quote === null) return promised;
+    return this.makers.daysWith(quote, this.confidence);
   }
 
   private lagBetween(before: number, after: number): { lag: number; inDays: boolean } {

@@ -3,6 +3,7 @@
  * Pure: the same rows give the same figures.
  */
 import { contingency } from "../engine/contingency.ts";
+import type { CostOfRuns } from "../engine/costRuns.ts";
 import {
   type AtRisk,
   type Exposure,
@@ -52,11 +53,12 @@ export interface Contingency {
   amountMinor: number;
   chance: number;
   runs: number;
+  /** Share of all runs that never end, and so have no cost; the figure is of the others. */
+  never: number;
 }
 
 /** Cost of each run of the simulation beyond the plan in force, minor units of the restoration's currency, and the chance asked. */
-export interface CostRuns {
-  beyondPlan: ArrayLike<number>;
+export interface CostRuns extends CostOfRuns {
   chance: number;
 }
 
@@ -107,7 +109,12 @@ class ExposureBuilder {
       contingency:
         runs === null || set === undefined
           ? null
-          : { amountMinor: set, chance: runs.chance, runs: runs.beyondPlan.length },
+          : {
+              amountMinor: set,
+              chance: runs.chance,
+              runs: runs.beyondPlan.length,
+              never: runs.never / (runs.never + runs.beyondPlan.length),
+            },
     };
   }
 

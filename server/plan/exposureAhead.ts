@@ -6,11 +6,13 @@ import type { Currency } from "../engine/money.ts";
 import { type Ratio, ratioOf } from "../engine/ratio.ts";
 import { currencyDecimals } from "../store/rules.ts";
 import { type Acquisition, acquisitionsOf, isExpired } from "./acquisition.ts";
+import { grouped } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
 import type { Rates } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { type Landed, landedOf } from "./landed.ts";
 import type { Plan } from "./plan.ts";
+import type { QuoteRow } from "./rows.ts";
 import { chosenWays } from "./work.ts";
 
 /** A row that has no price, and why. */
@@ -29,12 +31,18 @@ export const currencyOf = (code: string): Currency => ({ code, decimals: currenc
 export const rateOf = (agreed: string | null, from: string, to: string, rates: Rates): Ratio | null =>
   agreed === null ? (rates.between(from, to)?.exact ?? null) : (ratioOf(agreed) ?? null);
 
+/** What an hour of a trade is charged at, minor units of the restoration's currency; null when not said. */
+export const hourlyRateOf = ({ tradeRates, money }: ExposureRows, trade: string): number | null =>
+  tradeRates.get(trade) ?? money.hourlyRateMinor;
+
 /** Goes through the rows once; what it found stands in its lists. */
 export class Ahead {
   readonly entries: AheadEntry[] = [];
   readonly toGo: LabourAhead[] = [];
   readonly unpriced: Unpriced[] = [];
   private readonly plan: Plan;
+  /** By part id. */
+  private readonly quotesOf: ReadonlyMap<string, readonly QuoteRow[]>;
   private readonly home: Currency;
 
   constructor(private readonly rows: ExposureRows) {
@@ -43,6 +51,7 @@ export class Ahead {
     const calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate });
     this.plan = computePlan(rows.plan, { dataDate, confidence: null });
     this.home = currencyOf(rows.restoration.currency);
+    this.quotesOf = grouped(rows.plan.quotes, ({ partId }) => partId);
     const { outstanding } = acquisitionsOf(rows.plan, dataDate, calendar);
     for (const acquisition of outstanding) {
       if (acquisition.kind === "SNAG") this.snag(acquisition);
@@ -56,7 +65,7 @@ export class Ahead {
 
   /** What an hour of a trade is charged at; null when not said. */
   hourOf(trade: string): number | null {
-    return this.rows.tradeRates.get(trade) ?? this.rows.money.hourlyRateMinor;
+    return hourlyRateOf(this.rows, trade);
   }
 
   /** A part that is not ordered: as chosen, from the lowest to the highest feasible quote, or by its estimate. */
@@ -80,7 +89,7 @@ export class Ahead {
       return;
     }
     const bans = new Set(rows.plan.bans.filter(({ partId }) => partId === a.rowId).map((ban) => ban.provenance));
-    const allowed = rows.plan.quotes.filter((q) => q.partId === a.rowId && !q.banned && !bans.has(q.provenance));
+    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter((q) => !q.banned && !bans.has(q.provenance));
     const valid = allowed.filter((quote) => !isExpired(quote, rows.dataDate));
     const all = (valid.length > 0 ? valid : allowed).map(({ id }) => landed(id));
     const missing = all.find(({ totalMinor }) => totalMinor === null);

@@ -1,7 +1,7 @@
 /** The rows that the owner's money rests on: those of a choice of quotes, with every entry of the ledger and the rates of labour. */
 import type { HoursBooked, Invoice, Order, Payment } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
-import { type ChoiceRows, loadChoiceRows } from "./choicesLoad.ts";
+import { type ChoiceRows, grouped, loadChoiceRows } from "./choicesLoad.ts";
 import { Rates } from "./exchange.ts";
 
 export type OrderAccount = Order & {
@@ -20,6 +20,8 @@ export interface ExposureRows extends ChoiceRows {
     /** What an hour is charged at, minor units of the restoration's currency; null when not said. */
     hourlyRateMinor: number | null;
     consentOverMinor: number | null;
+    /** Chance asked for, 0 to 1 exclusive; null when none is. */
+    confidence: number | null;
   };
   /** By part id: what it may cost while nobody quotes it. */
   estimates: ReadonlyMap<string, number | null>;
@@ -46,7 +48,13 @@ export async function loadExposureRows(
   const [money, parts, quotes, hands, accounts, hours, invoices] = await Promise.all([
     store.restoration.findUniqueOrThrow({
       where: { id: restorationId },
-      select: { workshopId: true, capCoversLabour: true, hourlyRateMinor: true, consentOverMinor: true },
+      select: {
+        workshopId: true,
+        capCoversLabour: true,
+        hourlyRateMinor: true,
+        consentOverMinor: true,
+        confidence: true,
+      },
     }),
     store.part.findMany({ where, select: { id: true, section: true, estimateMinor: true } }),
     store.quote.findMany({ where, select: { id: true, depositMinor: true } }),
@@ -69,28 +77,47 @@ export async function loadExposureRows(
   };
 }
 
-/** Every order with its payments, the oldest first. */
-export const loadAccounts = (store: Store, restorationId: string): Promise<OrderAccount[]> =>
-  store.order.findMany({
-    where: { restorationId },
-    orderBy: { code: "asc" },
-    include: {
-      payments: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] },
-      part: { select: { code: true, name: true, section: true } },
-      quote: { select: { supplier: { select: { id: true, name: true } } } },
-    },
-  });
+/** Every order with its payments, the oldest first. What it names is asked for by the restoration, not id by id. */
+export async function loadAccounts(store: Store, restorationId: string): Promise<OrderAccount[]> {
+  const where = { restorationId };
+  const [orders, payments, parts, quotes, suppliers] = await Promise.all([
+    store.order.findMany({ where, orderBy: { code: "asc" } }),
+    store.payment.findMany({ where: { order: where }, orderBy: [{ paidOn: "asc" }, { id: "asc" }] }),
+    store.part.findMany({ where, select: { id: true, code: true, name: true, section: true } }),
+    store.quote.findMany({ where: { ...where, orders: { some: {} } }, select: { id: true, supplierId: true } }),
+    store.supplier.findMany({
+      where: { quotes: { some: { ...where, orders: { some: {} } } } },
+      select: { id: true, name: true },
+    }),
+  ]);
+  const paymentsOf = grouped(payments, ({ orderId }) => orderId);
+  const partOf = new Map(parts.map(({ id, ...part }) => [id, part]));
+  const supplierOf = new Map(suppliers.map((supplier) => [supplier.id, supplier]));
+  const quoteOf = new Map(quotes.map(({ id, supplierId }) => [id, { supplier: supplierOf.get(supplierId)! }]));
+  return orders.map((order) => ({
+    ...order,
+    payments: paymentsOf.get(order.id) ?? [],
+    part: partOf.get(order.partId)!,
+    quote: quoteOf.get(order.quoteId)!,
+  }));
+}
 
 /** Every entry of hours, the oldest first. */
-export const loadHours = (store: Store, restorationId: string): Promise<HoursEntry[]> =>
-  store.hoursBooked.findMany({
-    where: { restorationId },
-    orderBy: [{ workedOn: "asc" }, { bookedAt: "asc" }, { id: "asc" }],
-    include: {
-      operation: { select: { code: true, title: true, section: true } },
-      account: { select: { name: true } },
-    },
-  });
+export async function loadHours(store: Store, restorationId: string): Promise<HoursEntry[]> {
+  const where = { restorationId };
+  const [hours, operations, accounts] = await Promise.all([
+    store.hoursBooked.findMany({ where, orderBy: [{ workedOn: "asc" }, { bookedAt: "asc" }, { id: "asc" }] }),
+    store.operation.findMany({ where, select: { id: true, code: true, title: true, section: true } }),
+    store.account.findMany({ where: { hoursBooked: { some: where } }, select: { id: true, name: true } }),
+  ]);
+  const operationOf = new Map(operations.map(({ id, ...operation }) => [id, operation]));
+  const accountOf = new Map(accounts.map(({ id, name }) => [id, { name }]));
+  return hours.map((entry) => ({
+    ...entry,
+    operation: operationOf.get(entry.operationId)!,
+    account: accountOf.get(entry.accountId)!,
+  }));
+}
 
 /** All rates of a workshop, as they stood on any day. */
 export async function ratesByDay(store: Store, workshopId: string): Promise<(day: string) => Rates> {

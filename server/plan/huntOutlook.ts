@@ -39,6 +39,8 @@ export interface HuntStop {
   points: number | null;
   /** When the fallback would be here; null without one. */
   fallbackArrival: string | null;
+  /** One of the few to read in a table: every so many weeks, and those that matter. */
+  listed: boolean;
 }
 
 export interface HuntOutlook {
@@ -65,6 +67,9 @@ const LEAST = 182;
 const MOST = 1_096;
 /** Beyond the dates that matter. */
 const BEYOND = 42;
+/** Days between two listed stop dates, as often as it takes to list no more than ten of them. */
+const LISTED = 28;
+const MOST_LISTED = 10;
 /** "Out of sight": twenty years. */
 const SIGHT = 7_305;
 
@@ -92,6 +97,9 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
     targetIfOrdered: (at) => (latest !== null && arrivalOf(at) <= day(latest.fallback) ? 1 : 0),
     days: Array.from({ length: last + 1 }, (_, at) => at),
   });
+  const decided = latest === null ? { last: null, best: null } : decideBy(curve, confidence);
+  const matters = new Set([stopDay, lastOrder, decided.last?.day, decided.best?.day, ...eventDays]);
+  const apart = LISTED * Math.ceil(last / (LISTED * MOST_LISTED));
   const stopAt = (point: StopPoint): HuntStop => ({
     date: addDays(dataDate, point.day),
     chanceFound: point.chanceFound,
@@ -99,9 +107,8 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
     costMinor: point.costMinor,
     points: fallback === null ? null : point.points,
     fallbackArrival: fallback === null ? null : addDays(dataDate, arrivalOf(point.day)),
+    listed: point.day % apart === 0 || matters.has(point.day),
   });
-  const decided = latest === null ? { last: null, best: null } : decideBy(curve, confidence);
-  const marked = new Set([stopDay, lastOrder, decided.last?.day, decided.best?.day, last, ...eventDays]);
   const even = foundBy(looking, 0.5, SIGHT);
   return {
     dataDate,
@@ -110,7 +117,7 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
     weeksLooked,
     evenOddsDate: even === null ? null : addDays(dataDate, even),
     lastOrderDate: lastOrder === null ? null : addDays(dataDate, lastOrder),
-    stops: curve.filter((point) => point.day % 7 === 0 || marked.has(point.day)).map(stopAt),
+    stops: curve.filter((point) => point.day % 7 === 0 || point.day === last || matters.has(point.day)).map(stopAt),
     atStop: stopDay === null || stopDay < 0 || stopDay > last ? null : stopAt(curve[stopDay]!),
     decideBy: decided.last === null ? null : stopAt(decided.last),
     best: decided.best === null ? null : stopAt(decided.best),

@@ -178,3 +178,26 @@ export function filtered(entries: readonly LedgerEntry[], { kinds, search, from,
         [entry.what, entry.who, entry.code, entry.notes].some((words) => words.toLowerCase().includes(asked))),
   );
 }
+
+export const LEDGER_SORTS = ["DAY", "KIND", "WHAT", "WHO", "AMOUNT"] as const;
+export type LedgerSort = (typeof LEDGER_SORTS)[number];
+
+const KEYS: Record<Exclude<LedgerSort, "DAY">, (entry: LedgerEntry) => string | number> = {
+  KIND: ({ kind }) => LEDGER_KINDS.indexOf(kind),
+  WHAT: ({ what }) => what.toLowerCase(),
+  WHO: ({ who }) => who.toLowerCase(),
+  // What has no rate is less than any amount.
+  AMOUNT: ({ homeMinor }) => homeMinor ?? Number.NEGATIVE_INFINITY,
+};
+
+/** Entries of {@link ledgerOf} in another order; equals stay by day, in the same direction. */
+export function sorted(entries: readonly LedgerEntry[], by: LedgerSort, descending: boolean): LedgerEntry[] {
+  const ascending =
+    by === "DAY"
+      ? [...entries]
+      : entries.toSorted((one, other) => {
+          const [a, b] = [KEYS[by](one), KEYS[by](other)];
+          return a < b ? -1 : a > b ? 1 : 0;
+        });
+  return descending ? ascending.reverse() : ascending;
+}

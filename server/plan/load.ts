@@ -2,6 +2,7 @@
 import type { ShopCalendar } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
+import { deliveryOf } from "./makerWait.ts";
 import type { PlanRows } from "./rows.ts";
 
 /** Monday to Friday, eight hours: a restoration whose calendar has not been written yet. */
@@ -21,95 +22,118 @@ export const weekdayHours = (calendar: ShopCalendar): number[] => [
 /** Throws {@link NotFound}. */
 export async function loadRows(store: Store | Tx, restorationId: string): Promise<PlanRows> {
   const where = { restorationId };
-  const [restoration, operations, ways, links, needs, parts, bans, hunts, quotes, knockOns, orders, snags, remedies] =
-    await Promise.all([
-      store.restoration.findUnique({
-        where: { id: restorationId },
-        select: {
-          id: true,
-          targetDate: true,
-          targetName: true,
-          dataDate: true,
-          confidence: true,
-          calendar: true,
-          closedDates: { select: { date: true } },
-        },
-      }),
-      store.operation.findMany({
-        where,
-        orderBy: { code: "asc" },
-        select: {
-          id: true,
-          code: true,
-          title: true,
-          trade: true,
-          hoursLow: true,
-          hoursLikely: true,
-          hoursHigh: true,
-          state: true,
-          startedOn: true,
-          finishedOn: true,
-          remainingHours: true,
-          chosenWayId: true,
-        },
-      }),
-      store.operationWay.findMany({
-        where,
-        orderBy: { code: "asc" },
-        select: { id: true, code: true, title: true, operationId: true, hours: true, days: true },
-      }),
-      store.link.findMany({ where, select: { id: true, beforeId: true, afterId: true, lag: true, lagUnit: true } }),
-      store.need.findMany({ where, select: { id: true, operationId: true, partId: true } }),
-      store.part.findMany({
-        where,
-        orderBy: { code: "asc" },
-        select: { id: true, code: true, name: true, stateOnHand: true, chosenQuoteId: true, fallbackQuoteId: true },
-      }),
-      store.partBan.findMany({ where: { part: where }, select: { id: true, partId: true, provenance: true } }),
-      store.hunt.findMany({ where, select: { id: true, partId: true, state: true, stopDate: true } }),
-      store.quote.findMany({
-        where,
-        select: {
-          id: true,
-          code: true,
-          partId: true,
-          supplierId: true,
-          provenance: true,
-          banned: true,
-          unitPriceMinor: true,
-          leadDays: true,
-          leadLow: true,
-          leadLikely: true,
-          leadHigh: true,
-          orderFrom: true,
-          validUntil: true,
-          preparationHours: true,
-        },
-      }),
-      store.knockOn.findMany({ where: { quote: where }, select: { id: true, quoteId: true, hours: true } }),
-      store.order.findMany({
-        where,
-        select: {
-          id: true,
-          partId: true,
-          quoteId: true,
-          state: true,
-          placedOn: true,
-          promisedOn: true,
-          expectedOn: true,
-          arrivedOn: true,
-        },
-      }),
-      store.snag.findMany({
-        where,
-        orderBy: { code: "asc" },
-        select: { id: true, code: true, title: true, operationId: true, clearedOn: true, chosenRemedyId: true },
-      }),
-      store.remedy.findMany({
-        where,
-        select: { id: true, code: true, snagId: true, priceMinor: true, days: true, hours: true },
-      }),
-    ]);
+  const [
+    restoration,
+    operations,
+    ways,
+    links,
+    needs,
+    parts,
+    bans,
+    hunts,
+    quotes,
+    knockOns,
+    orders,
+    snags,
+    remedies,
+    elsewhere,
+  ] = await Promise.all([
+    store.restoration.findUnique({
+      where: { id: restorationId },
+      select: {
+        id: true,
+        targetDate: true,
+        targetName: true,
+        dataDate: true,
+        confidence: true,
+        calendar: true,
+        closedDates: { select: { date: true } },
+      },
+    }),
+    store.operation.findMany({
+      where,
+      orderBy: { code: "asc" },
+      select: {
+        id: true,
+        code: true,
+        title: true,
+        trade: true,
+        hoursLow: true,
+        hoursLikely: true,
+        hoursHigh: true,
+        state: true,
+        startedOn: true,
+        finishedOn: true,
+        remainingHours: true,
+        chosenWayId: true,
+      },
+    }),
+    store.operationWay.findMany({
+      where,
+      orderBy: { code: "asc" },
+      select: { id: true, code: true, title: true, operationId: true, hours: true, days: true },
+    }),
+    store.link.findMany({ where, select: { id: true, beforeId: true, afterId: true, lag: true, lagUnit: true } }),
+    store.need.findMany({ where, select: { id: true, operationId: true, partId: true } }),
+    store.part.findMany({
+      where,
+      orderBy: { code: "asc" },
+      select: { id: true, code: true, name: true, stateOnHand: true, chosenQuoteId: true, fallbackQuoteId: true },
+    }),
+    store.partBan.findMany({ where: { part: where }, select: { id: true, partId: true, provenance: true } }),
+    store.hunt.findMany({ where, select: { id: true, partId: true, state: true, stopDate: true } }),
+    store.quote.findMany({
+      where,
+      select: {
+        id: true,
+        code: true,
+        partId: true,
+        supplierId: true,
+        provenance: true,
+        banned: true,
+        unitPriceMinor: true,
+        leadDays: true,
+        leadLow: true,
+        leadLikely: true,
+        leadHigh: true,
+        failureChance: true,
+        orderFrom: true,
+        validUntil: true,
+        preparationHours: true,
+      },
+    }),
+    store.knockOn.findMany({ where: { quote: where }, select: { id: true, quoteId: true, hours: true } }),
+    store.order.findMany({
+      where,
+      select: {
+        id: true,
+        partId: true,
+        quoteId: true,
+        state: true,
+        placedOn: true,
+        promisedOn: true,
+        expectedOn: true,
+        arrivedOn: true,
+      },
+    }),
+    store.snag.findMany({
+      where,
+      orderBy: { code: "asc" },
+      select: { id: true, code: true, title: true, operationId: true, clearedOn: true, chosenRemedyId: true },
+    }),
+    store.remedy.findMany({
+      where,
+      select: { id: true, code: true, snagId: true, priceMinor: true, days: true, hours: true },
+    }),
+    store.order.findMany({
+      where: {
+        arrivedOn: { not: null },
+        restoration: { id: { not: restorationId }, workshop: { restorations: { some: { id: restorationId } } } },
+      },
+      orderBy: { id: "asc" },
+      select: { placedOn: true, promisedOn: true, arrivedOn: true, quote: { select: { supplierId: true } } },
+    }),
+  ]);
   if (restoration === null) throw new NotFound("restoration", restorationId);
   const { calendar, closedDates, ...own } = restoration;
   return {
@@ -128,5 +152,9 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     orders,
     snags,
     remedies,
+    deliveriesElsewhere: elsewhere.map(({ quote, ...order }) => ({
+      supplierId: quote.supplierId,
+      ...deliveryOf(order),
+    })),
   };
 }

@@ -3,14 +3,7 @@
 import { ShopCalendar } from "../engine/calendar.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
 import { afterFruitless, beliefOf } from "../engine/hunt.ts";
-import {
-  type Crowd,
-  crowdOf,
-  type Delivery,
-  latenessSplit,
-  supplierRecord,
-  USUAL_CROWD,
-} from "../engine/supplierRecord.ts";
+import { latenessSplit } from "../engine/supplierRecord.ts";
 import {
   type Maker,
   NEVER,
@@ -21,22 +14,20 @@ import {
   type UncertainNode,
   type Wait,
 } from "../engine/uncertainty.ts";
-import { type DayCount, dayQuantile, type Odds } from "../engine/uncertaintyOdds.ts";
+import { type DayCount, dayQuantile } from "../engine/uncertaintyDays.ts";
+import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
 import type { Store } from "../store/client.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay } from "./acquisition.ts";
 import { loadRows } from "./load.ts";
+import { MakerRecords } from "./makerWait.ts";
 import type { PlanRows, QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
 
 /** What the odds rest on beside the plan's rows. */
 export interface OddsRows {
   plan: PlanRows;
-  /** By quote id: chance that it comes to nothing, where there is one. */
-  failures: ReadonlyMap<string, number>;
   /** By part id: the hunts that are on. */
   hunts: ReadonlyMap<string, HuntedPart>;
-  /** By supplier id: deliveries to the workshop, promised against actual. */
-  deliveries: ReadonlyMap<string, readonly Delivery[]>;
 }
 
 interface HuntedPart {
@@ -49,16 +40,10 @@ interface HuntedPart {
 
 /** Throws NotFound. */
 export async function loadOddsRows(store: Store, restorationId: string): Promise<OddsRows> {
-  const where = { restorationId };
-  const { workshopId } = await store.restoration.findUniqueOrThrow({
-    where: { id: restorationId },
-    select: { workshopId: true },
-  });
-  const [plan, quotes, hunts, orders] = await Promise.all([
+  const [plan, hunts] = await Promise.all([
     loadRows(store, restorationId),
-    store.quote.findMany({ where: { ...where, failureChance: { gt: 0 } }, select: { id: true, failureChance: true } }),
     store.hunt.findMany({
-      where: { ...where, state: "SEARCHING" },
+      where: { restorationId, state: "SEARCHING" },
       select: {
         partId: true,
         begunOn: true,
@@ -68,27 +53,8 @@ export async function loadOddsRows(store: Store, restorationId: string): Promise
         events: { select: { date: true, chance: true } },
       },
     }),
-    store.order.findMany({
-      where: { arrivedOn: { not: null }, restoration: { workshopId } },
-      select: { placedOn: true, promisedOn: true, arrivedOn: true, quote: { select: { supplierId: true } } },
-      orderBy: { id: "asc" },
-    }),
   ]);
-  const deliveries = new Map<string, Delivery[]>();
-  for (const { placedOn, promisedOn, arrivedOn, quote } of orders) {
-    const known = deliveries.get(quote.supplierId) ?? [];
-    known.push({
-      promisedDays: Math.max(0, daysBetween(placedOn, promisedOn)),
-      actualDays: Math.max(0, daysBetween(placedOn, arrivedOn!)),
-    });
-    deliveries.set(quote.supplierId, known);
-  }
-  return {
-    plan,
-    failures: new Map(quotes.map(({ id, failureChance }) => [id, failureChance])),
-    hunts: new Map(hunts.map(({ partId, ...hunt }) => [partId, hunt])),
-    deliveries,
-  };
+  return { plan, hunts: new Map(hunts.map(({ partId, ...hunt }) => [partId, hunt])) };
 }
 
 /** The model of a restoration on a data date. Pure. */
@@ -137,7 +103,7 @@ export function oddsModel(rows: OddsRows, dataDate: string): UncertainModel {
 /** How each outstanding part and snag comes, with its maker's record. */
 class Routes {
   private readonly quotes: ReadonlyMap<string, QuoteRow>;
-  private readonly crowd: Crowd;
+  private readonly records: MakerRecords;
   private readonly used = new Map<string, Maker>();
 
   constructor(
@@ -146,7 +112,7 @@ class Routes {
     private readonly calendar: ShopCalendar,
   ) {
     this.quotes = new Map(rows.plan.quotes.map((quote) => [quote.id, quote]));
-    this.crowd = crowdOf([...rows.deliveries.values()], USUAL_CROWD);
+    this.records = new MakerRecords(rows.plan);
   }
 
   makers(): Maker[] {
@@ -188,7 +154,7 @@ class Routes {
     const order = this.rows.plan.orders.find(({ id }) => id === a.orderId)!;
     const orderDay = daysBetween(this.dataDate, order.placedOn);
     const said = order.arrivedOn ?? order.expectedOn;
-    const failure = order.arrivedOn === null ? (this.rows.failures.get(order.quoteId) ?? 0) : 0;
+    const failure = order.arrivedOn === null ? (this.quotes.get(order.quoteId)?.failureChance ?? 0) : 0;
     if (said !== null || quote === undefined) {
       const wait: Wait = { kind: "FIXED", days: Math.max(0, daysBetween(order.placedOn, said ?? order.promisedOn)) };
       return { kind: "ORDER", orderDay, wait, failure, ...withFallback(fallback) };
@@ -199,12 +165,10 @@ class Routes {
 
   /** A quote ordered on a day: by its three points where it has them, else by the promise and the maker's record. */
   private quoted(quote: QuoteRow, orderDay: number): OrderRoute {
-    const failure = this.rows.failures.get(quote.id) ?? 0;
-    const { leadLow: low, leadLikely: likely, leadHigh: high } = quote;
+    const { failureChance: failure, leadLow: low, leadLikely: likely, leadHigh: high } = quote;
     if (low !== null && likely !== null && high !== null)
       return { kind: "ORDER", orderDay, wait: { kind: "PERT", estimate: { low, likely, high } }, failure };
-    const deliveries = this.rows.deliveries.get(quote.supplierId) ?? [];
-    const split = latenessSplit(supplierRecord(deliveries, this.crowd));
+    const split = latenessSplit(this.records.of(quote.supplierId));
     this.used.set(quote.supplierId, { id: quote.supplierId, lateness: split.common });
     const mu = Math.log(Math.max(1, quote.leadDays)) + split.mean;
     const wait: Wait = { kind: "LOGNORMAL", mu, sigma: split.each };
@@ -218,17 +182,24 @@ const withFallback = (fallback: OrderRoute | undefined): { fallback?: Route } =>
 /** What is kept of the runs: small enough to hold for many restorations. */
 export type OddsFound = Omit<Odds, "runs">;
 
+/** What the runs say before they are all drawn. */
+export type { OddsRoom, OddsSoFar };
+
 /** The dates by their odds, on a data date. */
 export interface OddsOutlook {
+  restorationId: string;
   dataDate: string;
   found: OddsFound;
 }
 
 /** The date reached with chance p, with what has no source in hand; null where that share of the runs never ends. */
 export function dateWith({ dataDate, found }: OddsOutlook, p: number): string | null {
-  const day = dayQuantile(found.ends, p);
-  return day === NEVER ? null : addDays(dataDate, Math.max(0, day));
+  return dateOfDay(dataDate, dayQuantile(found.ends, p));
 }
+
+/** The date of a day of the runs; null for one that never comes. */
+export const dateOfDay = (dataDate: string, day: number): string | null =>
+  day === NEVER ? null : addDays(dataDate, Math.max(0, day));
 
 export interface OddsBar {
   /** First date of the week. */
@@ -255,6 +226,5 @@ export function weeksOf({ dataDate, found: { ends, samples } }: OddsOutlook): Od
 
 /** Day on which a hold-up is here with chance p; null where it may never come. */
 export function arrivalWith({ dataDate }: OddsOutlook, arrivals: readonly DayCount[], p: number): string | null {
-  const day = dayQuantile(arrivals, p);
-  return day === NEVER ? null : addDays(dataDate, Math.max(0, day));
+  return dateOfDay(dataDate, dayQuantile(arrivals, p));
 }

@@ -31,11 +31,15 @@ export interface Plan {
   latestArrivals(partId: string, preparationHours: number): { needBy: string; target: string | null } | null;
   /** Operations and hours that wait for it. */
   waiting(holdUp: HoldUp): Waiting;
+  /** When the machine would be finished if one outstanding part or snag, here on this date, and the work alone constrained it; null for what is not outstanding. */
+  completionWith(holdUpId: string, arrivesOn: string): string | null;
   /** Codes of the parts and snags without a source that this operation waits for, directly or through others. */
   waitsForOpen(operationId: string): string[];
 }
 
 export interface Completion {
+  /** False where no operation, part or snag is entered: the dates then say nothing. */
+  entered: boolean;
   open: boolean;
   /** Null while open. */
   date: string | null;

@@ -34,6 +34,8 @@ export interface PlanRows {
   orders: readonly OrderRow[];
   snags: readonly SnagRow[];
   remedies: readonly RemedyRow[];
+  /** What came of orders of the workshop for its other restorations, by supplier; absent in files. */
+  deliveriesElsewhere: readonly DeliveryRow[];
 }
 
 export interface OperationRow {
@@ -105,6 +107,8 @@ export interface QuoteRow {
   leadLow: number | null;
   leadLikely: number | null;
   leadHigh: number | null;
+  /** Chance that it comes to nothing. */
+  failureChance: number;
   orderFrom: string | null;
   validUntil: string | null;
   preparationHours: number;
@@ -124,6 +128,12 @@ export interface OrderRow {
   promisedOn: string;
   expectedOn: string | null;
   arrivedOn: string | null;
+}
+export interface DeliveryRow {
+  supplierId: string;
+  /** Calendar days from the order, as promised and as they were. */
+  promisedDays: number;
+  actualDays: number;
 }
 export interface SnagRow {
   id: string;

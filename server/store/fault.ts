@@ -32,6 +32,7 @@ export type FaultCode =
   | "MISSING_FILE"
   | "UNUSED_COLUMN"
   | "LEDGER"
+  | "REFUSED"
   | "MISSING_COLUMN";
 
 /** Input that breaks a rule: every fault found, not only the first. */

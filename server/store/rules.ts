@@ -457,6 +457,7 @@ export const rules = {
     points: points(),
     notes: text(5000),
   }),
+  photograph: z.object({ caption: text(500), takenOn: date().nullable(), forOwner: yesOrNo() }),
   inspection: z.object({ inspector: named(200), inspectedOn: date(), what: named(5000) }),
   judgingSection: z.object({
     name: named(200),

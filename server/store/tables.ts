@@ -164,7 +164,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("operationWay", "operationId"),
     clear("inspection", "operationId"),
   ],
-  operationWay: [clear("operation", "chosenWayId")],
+  operationWay: [clear("operation", "chosenWayId"), clear("decision", "wayId")],
   hoursBooked: [remove("hoursBooked", "correctsId")],
   link: [],
   need: [],
@@ -206,7 +206,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   invoice: [remove("invoice", "correctsId")],
   decision: [],
   snag: [remove("remedy", "snagId"), remove("photograph", "snagId")],
-  remedy: [clear("snag", "chosenRemedyId")],
+  remedy: [clear("snag", "chosenRemedyId"), clear("decision", "remedyId")],
   inspection: [],
   photograph: [],
   judgingSection: [
@@ -307,6 +307,9 @@ export const NOUNS: Record<Table, string> = {
 
 /** The code or name by which a person knows a row. */
 export function nameOf(row: Readonly<Record<string, unknown>>): string {
+  if (typeof row.caption === "string") return row.caption || "without a caption";
   if (typeof row.counter === "string") return `${row.base} to ${row.counter} of ${row.date}`;
-  return String(row.code ?? row.what ?? row.machine ?? row.trade ?? row.date ?? row.name ?? row.award ?? row.id);
+  return String(
+    row.code ?? row.what ?? row.machine ?? row.trade ?? row.date ?? row.name ?? row.award ?? row.title ?? row.id,
+  );
 }

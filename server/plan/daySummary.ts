@@ -1,0 +1,258 @@
+/** What a day asks for, in words: what to order by when, hunts about to stop, decisions that wait, what is late, and how the end stands since the last day. */
+import { addDays, daysBetween } from "../engine/date.ts";
+import type { Store } from "../store/client.ts";
+import { planOf } from "./cache.ts";
+import { movedSince } from "./dayFigures.ts";
+import { moneyInWords } from "./moneyWords.ts";
+import type { HoldUp, Plan } from "./plan.ts";
+import { dateInWords, daysInWords, fromToday, oddsInWords } from "./summaryWords.ts";
+
+export type SummaryKind = "ORDER" | "HUNT" | "LATE" | "DECISION";
+
+/** Calendar days before its stop date from which a hunt is told of. */
+const STOP_IS_NEAR = 14;
+
+export interface SummaryLine {
+  /** What it is about: "Gearbox casing". */
+  subject: string;
+  /** What there is to do or to know: "order from Lower Mill Foundry by 2 Jan 2027, in 3 days". */
+  words: string;
+  /** The day has passed, or completion depends on it. */
+  pressing: boolean;
+  partId: string | null;
+  snagId: string | null;
+}
+
+export interface SummarySection {
+  kind: SummaryKind;
+  title: string;
+  lines: readonly SummaryLine[];
+  /** Said where there is no line. */
+  none: string;
+}
+
+export interface DaySummary {
+  restorationId: string;
+  machine: string;
+  /** The day that it stands for. */
+  day: string;
+  /** When it will be finished, and what holds it. */
+  sentence: string;
+  /** The target's odds, and what moved since the last kept day; empty where neither is known. */
+  since: string;
+  sections: readonly SummarySection[];
+}
+
+/** The summary of a restoration on its data date; an owner's leaves out what the shop has to order and hunts for. Throws NotFound, PlanFault. */
+export async function daySummary(store: Store, restorationId: string, forOwner: boolean): Promise<DaySummary> {
+  const plan = await planOf(store, restorationId);
+  const { dataDate } = plan;
+  const [restoration, decisions, days] = await Promise.all([
+    store.restoration.findUniqueOrThrow({ where: { id: restorationId }, select: { machine: true } }),
+    store.decision.findMany({
+      where: { restorationId, state: "WAITING" },
+      orderBy: [{ askedOn: "asc" }, { id: "asc" }],
+      include: { quote: { select: { partId: true } }, remedy: { select: { snagId: true } } },
+    }),
+    store.dayFigures.findMany({
+      where: { restorationId, day: { lte: dataDate } },
+      orderBy: { day: "desc" },
+      take: 2,
+    }),
+  ]);
+  const late: SummarySection = {
+    kind: "LATE",
+    title: "Promised, and late",
+    lines: await lateLines(store, plan),
+    none: "Nothing that was promised is late.",
+  };
+  const decision: SummarySection = {
+    kind: "DECISION",
+    title: forOwner ? "Waits for your answer" : "Waits for the owner",
+    lines: decisions.map(({ title, amountMinor, currency, askedOn, quote, remedy }) => ({
+      subject: title,
+      words: `${amountMinor === null ? "" : `${moneyInWords(amountMinor, currency)}, `}asked on ${dateInWords(askedOn)}, ${fromToday(daysBetween(dataDate, askedOn))}`,
+      pressing: false,
+      partId: quote?.partId ?? null,
+      snagId: remedy?.snagId ?? null,
+    })),
+    none: "No decision waits.",
+  };
+  const order = async (): Promise<SummarySection> => ({
+    kind: "ORDER",
+    title: "To order",
+    lines: await orderLines(store, plan),
+    none: "There is nothing to order.",
+  });
+  const hunt = async (): Promise<SummarySection> => ({
+    kind: "HUNT",
+    title: "Hunts about to stop",
+    lines: await huntLines(store, restorationId, dataDate),
+    none: `No hunt stops within ${daysInWords(STOP_IS_NEAR)}.`,
+  });
+  return {
+    restorationId,
+    machine: restoration.machine,
+    day: dataDate,
+    sentence: endInWords(plan),
+    since: sinceInWords(plan, days),
+    sections: forOwner ? [decision, late] : [await order(), await hunt(), late, decision],
+  };
+}
+
+async function orderLines(store: Store, plan: Plan): Promise<SummaryLine[]> {
+  const ids = plan.orderNow.flatMap(({ quoteId }) => quoteId ?? []);
+  const quotes = await store.quote.findMany({
+    where: { id: { in: ids } },
+    select: { id: true, supplier: { select: { name: true } } },
+  });
+  const suppliers = new Map(quotes.map(({ id, supplier }) => [id, supplier.name]));
+  return plan.orderNow.map((holdUp) => {
+    const { kind, rowId, title, daysLeft } = holdUp;
+    return {
+      subject: title,
+      words: orderInWords(holdUp, suppliers.get(holdUp.quoteId ?? "")),
+      pressing: daysLeft !== null && daysLeft <= 0,
+      partId: kind === "PART" ? rowId : null,
+      snagId: kind === "SNAG" ? rowId : null,
+    };
+  });
+}
+
+function orderInWords({ kind, decided, orderBy, daysLeft }: HoldUp, supplier: string | undefined): string {
+  const what =
+    kind === "SNAG"
+      ? decided
+        ? "carry out its remedy"
+        : "choose a remedy"
+      : decided
+        ? `order from ${supplier ?? "its supplier"}`
+        : "choose a quote and order";
+  if (orderBy === null || daysLeft === null) return what;
+  return daysLeft < 0
+    ? `${what}: the day was ${dateInWords(orderBy)}, ${fromToday(daysLeft)}`
+    : `${what} by ${dateInWords(orderBy)}, ${fromToday(daysLeft)}`;
+}
+
+/** Hunts that still decide something, whose stop date is near or past; the earliest first. */
+async function huntLines(store: Store, restorationId: string, dataDate: string): Promise<SummaryLine[]> {
+  const hunts = await store.hunt.findMany({
+    where: {
+      restorationId,
+      state: "SEARCHING",
+      stopDate: { lte: addDays(dataDate, STOP_IS_NEAR) },
+      part: {
+        stateOnHand: { not: "IN_HAND" },
+        chosenQuoteId: null,
+        orders: { none: { state: { not: "SENT_BACK" } } },
+      },
+    },
+    orderBy: [{ stopDate: "asc" }, { id: "asc" }],
+    select: {
+      partId: true,
+      stopDate: true,
+      part: {
+        select: {
+          name: true,
+          fallbackQuote: { select: { leadDays: true, supplier: { select: { name: true } } } },
+        },
+      },
+    },
+  });
+  return hunts.flatMap(({ partId, stopDate, part: { name, fallbackQuote } }) => {
+    if (stopDate === null) return [];
+    const days = daysBetween(dataDate, stopDate);
+    const when = `${dateInWords(stopDate)}, ${fromToday(days)}`;
+    const fallback =
+      fallbackQuote === null
+        ? null
+        : `from ${fallbackQuote.supplier.name}, ${daysInWords(fallbackQuote.leadDays)} from the order`;
+    return {
+      subject: name,
+      words:
+        days < 0
+          ? `the hunt was to stop on ${when}: ${fallback === null ? "choose what is ordered instead" : `order its fallback ${fallback}`}, or give it a later stop date`
+          : `the hunt stops on ${when}; ${fallback === null ? "nothing is chosen to order instead" : `then order its fallback ${fallback}`}`,
+      pressing: days <= 0,
+      partId,
+      snagId: null,
+    };
+  });
+}
+
+async function lateLines(store: Store, plan: Plan): Promise<SummaryLine[]> {
+  const orders = await store.order.findMany({
+    where: { id: { in: plan.chase.map(({ orderId }) => orderId) } },
+    include: { part: { select: { name: true } }, quote: { select: { supplier: { select: { name: true } } } } },
+  });
+  const byId = new Map(orders.map((order) => [order.id, order]));
+  return plan.chase.flatMap(({ orderId, partId, daysLate, holdsUp }) => {
+    const order = byId.get(orderId);
+    if (order === undefined) return [];
+    return {
+      subject: order.part.name,
+      words: `${order.quote.supplier.name} promised it for ${dateInWords(order.promisedOn)}, ${daysInWords(daysLate)} late${holdsUp ? "; completion waits for it" : ""}`,
+      pressing: holdsUp,
+      partId,
+      snagId: null,
+    };
+  });
+}
+
+function endInWords({ completion, ladder }: Plan): string {
+  const { entered, open, dateWithOpenInHand, targetDate, targetName, daysLate } = completion;
+  const target = targetDate === null ? "" : `${theTarget(targetName)} is on ${dateInWords(targetDate)}. `;
+  if (!entered) return `${target}No work and no part is entered yet, so there is no date to tell.`;
+  const when = dateInWords(dateWithOpenInHand);
+  const late =
+    daysLate === null
+      ? ""
+      : daysLate > 0
+        ? `, ${daysInWords(daysLate)} late`
+        : daysLate < 0
+          ? `, ${daysInWords(-daysLate)} early`
+          : ", on the day";
+  if (!open) {
+    const [first] = ladder;
+    const holds =
+      first === undefined
+        ? ""
+        : ` ${first.title} holds it; with that in hand, ${dateInWords(first.nextCompletionDate)}.`;
+    return `${target}As things stand it is ready on ${when}${late}.${holds}`;
+  }
+  const without = ladder.filter((holdUp) => holdUp.open).map(({ title }) => title);
+  const named = without.slice(0, 3).join(", ") + (without.length > 3 ? ` and ${without.length - 3} more` : "");
+  return `${target}There is no completion date while these have no source: ${named}. With those in hand it is ready on ${when}${late}.`;
+}
+
+const theTarget = (name: string): string => (name === "" ? "The target date" : `The ${name.replace(/^the /i, "")}`);
+
+type Day = NonNullable<Awaited<ReturnType<Store["dayFigures"]["findFirst"]>>>;
+
+function sinceInWords(plan: Plan, [latest, earlier]: Day[]): string {
+  const today = latest?.day === plan.dataDate ? latest : undefined;
+  const before = today === undefined ? latest : earlier;
+  const sentences: string[] = [];
+  const odds = today?.targetOdds ?? null;
+  const oddsBefore = before?.targetOdds ?? null;
+  if (odds !== null)
+    sentences.push(
+      `The odds of keeping the target are ${oddsInWords(odds)}${
+        oddsBefore === null || before === undefined
+          ? ""
+          : oddsInWords(oddsBefore) === oddsInWords(odds)
+            ? `, as on ${dateInWords(before.day)}`
+            : `; on ${dateInWords(before.day)} they were ${oddsInWords(oddsBefore)}`
+      }.`,
+    );
+  if (before !== undefined) {
+    const { days } = movedSince(before, plan);
+    const when = dateInWords(before.day);
+    sentences.push(
+      days === 0
+        ? `The end has not moved since ${when}.`
+        : `The end has moved ${daysInWords(Math.abs(days))} ${days > 0 ? "later" : "earlier"} since ${when}.`,
+    );
+  }
+  return sentences.join(" ");
+}

@@ -1,0 +1,82 @@
+/** What comes to more than the owner's limit: chosen, so that it waits for consent before it is ordered, or ordered. */
+import { into } from "../engine/exposure.ts";
+import { Ahead, currencyOf, rateOf } from "./exposureAhead.ts";
+import type { ExposureRows } from "./exposureLoad.ts";
+import { landedOf } from "./landed.ts";
+import { chosenWays } from "./work.ts";
+
+export interface ConsentDue {
+  kind: "PART" | "SNAG" | "OPERATION" | "ORDER";
+  rowId: string;
+  code: string;
+  title: string;
+  /** What the owner would be asked about: a part's chosen quote, an order's own, a snag's chosen remedy, an operation's chosen way. */
+  quoteId: string | null;
+  remedyId: string | null;
+  wayId: string | null;
+  /** Landed, and of an order what it comes to, in minor units of the restoration's currency. */
+  amountMinor: number;
+}
+
+/** The dearest first; none without a limit. Whether the owner was asked is not looked at. */
+export function consentDue(rows: ExposureRows): ConsentDue[] {
+  const limit = rows.money.consentOverMinor;
+  if (limit === null) return [];
+  const sums = new Map<string, number>();
+  for (const { id, bucket, planned } of new Ahead(rows).entries)
+    if (bucket === "CHOSEN") sums.set(id, (sums.get(id) ?? 0) + planned);
+  const { parts, snags, operations } = rows.plan;
+  const ways = chosenWays(rows.plan);
+  const named = new Map<string, Omit<ConsentDue, "amountMinor">>([
+    ...operations.map(
+      (o) => [o.id, { ...naming("OPERATION", o.id, o.code, o.title), wayId: ways.get(o.id)?.id ?? null }] as const,
+    ),
+    ...snags.map((s) => [s.id, { ...naming("SNAG", s.id, s.code, s.title), remedyId: s.chosenRemedyId }] as const),
+    ...parts.map((p) => [p.id, { ...naming("PART", p.id, p.code, p.name), quoteId: p.chosenQuoteId }] as const),
+  ]);
+  return [...sums]
+    .map(([id, amountMinor]): ConsentDue => ({ ...named.get(id)!, amountMinor }))
+    .concat(orders(rows))
+    .filter(({ amountMinor }) => amountMinor > limit)
+    .sort((a, b) => b.amountMinor - a.amountMinor || (a.code < b.code ? -1 : 1));
+}
+
+/**
+ * Every order that was not sent back: landed as quoted, or its own total where that is more, since a total may leave out
+ * freight, duty and tax. What has no rate cannot be held against the limit.
+ */
+function orders({ accounts, restoration, rates, quotes }: ExposureRows): ConsentDue[] {
+  const home = currencyOf(restoration.currency);
+  return accounts.flatMap(({ id, code, state, quantity, totalMinor, currency, part, quoteId }) => {
+    if (state === "SENT_BACK") return [];
+    const total = into(totalMinor, currencyOf(currency), home, rateOf(null, currency, home.code, rates));
+    const quote = quotes.get(quoteId);
+    const landed = quote === undefined ? null : landedOf(quote, quantity, restoration, rates).totalMinor;
+    const sums = [total, landed].filter((sum) => sum !== null);
+    if (sums.length === 0) return [];
+    return [{ ...naming("ORDER", id, code, part.name), quoteId, amountMinor: Math.max(...sums) }];
+  });
+}
+
+/** The same of one quote, whether it is chosen or not; null within the limit, or without one. */
+export function consentOfQuote(rows: ExposureRows, quoteId: string): ConsentDue | null {
+  const limit = rows.money.consentOverMinor;
+  const quote = rows.quotes.get(quoteId);
+  const partId = rows.plan.quotes.find(({ id }) => id === quoteId)?.partId;
+  const part = rows.plan.parts.find(({ id }) => id === partId);
+  if (limit === null || quote === undefined || part === undefined) return null;
+  const quantity = rows.parts.get(part.id)!.quantity;
+  const { totalMinor } = landedOf(quote, quantity, rows.restoration, rows.rates);
+  if (totalMinor === null || totalMinor <= limit) return null;
+  return { ...naming("PART", part.id, part.code, part.name), quoteId, amountMinor: totalMinor };
+}
+
+const naming = <Kind extends ConsentDue["kind"]>(kind: Kind, rowId: string, code: string, title: string) => ({
+  kind,
+  rowId,
+  code,
+  title,
+  quoteId: null,
+  remedyId: null,
+  wayId: null,
+});

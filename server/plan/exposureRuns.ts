@@ -1,0 +1,104 @@
+/** What the runs that give the dates cost, on a restoration's rows: what to set aside rests on it. */
+import { ShopCalendar } from "../engine/calendar.ts";
+import { type CostOfRuns, costRuns, type StepCost } from "../engine/costRuns.ts";
+import { into, paidOf } from "../engine/exposure.ts";
+import type { Route } from "../engine/uncertainty.ts";
+import type { Store } from "../store/client.ts";
+import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
+import { currencyOf, hourlyRateOf, rateOf } from "./exposureAhead.ts";
+import type { ExposureRows } from "./exposureLoad.ts";
+import { landedOf } from "./landed.ts";
+import { type OddsRows, oddsModel } from "./odds.ts";
+import { operationNode } from "./work.ts";
+
+/** By part id: what a find is expected to cost, where the hunt says. */
+export type FindPrices = ReadonlyMap<string, { minor: number; currency: string }>;
+
+export async function loadFindPrices(store: Store, restorationId: string): Promise<FindPrices> {
+  const hunts = await store.hunt.findMany({
+    where: { restorationId, state: "SEARCHING" },
+    select: { partId: true, priceMinor: true, currency: true },
+  });
+  return new Map(
+    hunts.flatMap(({ partId, priceMinor: minor, currency }) => (minor === null ? [] : [[partId, { minor, currency }]])),
+  );
+}
+
+/** The cost of each run beyond the plan. Pure. What has no price counts as planned. */
+export function costOfRuns(
+  rows: ExposureRows,
+  odds: OddsRows,
+  finds: FindPrices,
+  runs: { seed: number; samples: number },
+): CostOfRuns {
+  const { plan, dataDate } = rows;
+  const model = oddsModel(odds, dataDate);
+  const rates = new Map(
+    plan.operations.flatMap(({ id, trade }) => {
+      const rate = hourlyRateOf(rows, trade);
+      return rate === null ? [] : [[operationNode(id), rate] as const];
+    }),
+  );
+  const calendar = new ShopCalendar({ weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, dataDate });
+  const routeOf = new Map(model.holdUps.map(({ node, route }) => [node, route]));
+  const prices = new Prices(rows, finds);
+  const routes = new Map(
+    acquisitionsOf(plan, dataDate, calendar).outstanding.flatMap((a) => {
+      const route = routeOf.get(a.id) ?? null;
+      return route === null || a.kind === "SNAG" ? [] : [[a.id, prices.steps(a, route)] as const];
+    }),
+  );
+  return costRuns(model, { rates, routes }, runs);
+}
+
+/** What each step of a part's route costs beyond what the plan reckons for the part. */
+class Prices {
+  constructor(
+    private readonly rows: ExposureRows,
+    private readonly finds: FindPrices,
+  ) {}
+
+  steps(a: Acquisition, route: Route): StepCost[] {
+    const steps: StepCost[] = [];
+    const planned = a.orderId === null ? this.landed(a, a.quoteId) : this.order(a.orderId).total;
+    if (planned === null) return steps;
+    const next = this.rows.plan.parts.find(({ id }) => id === a.rowId)?.fallbackQuoteId ?? null;
+    // Until the plan's own way is given up, its cost is in the plan; what follows it comes on top of what was lost.
+    let inForce = true;
+    for (let at: Route | undefined = route; at !== undefined; at = at.fallback) {
+      if (at.kind === "HUNT") {
+        const find = this.finds.get(a.rowId);
+        const price = find === undefined ? null : this.home(find.minor, find.currency);
+        steps.push({ brings: price === null ? 0 : price - planned, fails: 0 });
+      } else if (inForce) {
+        const lost = a.orderId === null ? this.deposit(a.quoteId) : this.order(a.orderId).paid;
+        steps.push({ brings: 0, fails: (lost ?? 0) - planned });
+        inForce = false;
+      } else steps.push({ brings: this.landed(a, next) ?? planned, fails: this.deposit(next) ?? 0 });
+    }
+    return steps;
+  }
+
+  private landed(a: Acquisition, quoteId: string | null): number | null {
+    const quote = this.rows.quotes.get(quoteId ?? "");
+    if (quote === undefined) return null;
+    return landedOf(quote, this.rows.parts.get(a.rowId)!.quantity, this.rows.restoration, this.rows.rates).totalMinor;
+  }
+
+  private deposit(quoteId: string | null): number | null {
+    const quote = this.rows.quotes.get(quoteId ?? "");
+    return quote === undefined ? null : this.home(this.rows.deposits.get(quoteId!) ?? 0, quote.currency);
+  }
+
+  /** An order in the restoration's currency: what it comes to, and what was paid on it in its own currency. */
+  private order(id: string): { total: number | null; paid: number | null } {
+    const { totalMinor, currency, payments } = this.rows.accounts.find((account) => account.id === id)!;
+    const own = payments.filter((payment) => payment.currency === currency);
+    return { total: this.home(totalMinor, currency), paid: this.home(paidOf(own), currency) };
+  }
+
+  private home(minor: number, from: string): number | null {
+    const to = this.rows.restoration.currency;
+    return into(minor, currencyOf(from), currencyOf(to), rateOf(null, from, to, this.rows.rates));
+  }
+}

@@ -1,0 +1,76 @@
+/** The odds of the target date by the day on which a hunt stops: the runs of the odds themselves, once for each stop date. */
+import { addDays, daysBetween } from "../engine/date.ts";
+import type { DayOdds, StopOddsFound, StopOddsWork } from "../engine/huntStopOdds.ts";
+import type { UncertainModel } from "../engine/uncertainty.ts";
+import type { OddsRows } from "./odds.ts";
+import { oddsModel } from "./odds.ts";
+
+export interface StopOdds {
+  date: string;
+  /** Share of the runs that keep the target date. */
+  onTarget: number;
+}
+
+export interface HuntOdds {
+  stops: readonly StopOdds[];
+  /** With the part in hand today: no stop date gives more. */
+  inHand: number;
+  /** The last stop date, of those tried, that keeps the target at the asked confidence; null: none does. */
+  decideBy: StopOdds | null;
+}
+
+/** Draws the runs of every stop date, from the same seed each time, so that two dates differ by their waits alone. */
+export type StopOddsDraw = (work: StopOddsWork) => Promise<StopOddsFound>;
+
+/**
+ * The model with the hunt for a part stopping on a date and its fallback ordered then, or with the part in hand (null).
+ * A quote chosen for the part gives way: what is asked is what the hunt would give.
+ */
+export function modelWithStop(
+  { plan, ...rows }: OddsRows,
+  partId: string,
+  stopDate: string | null,
+  dataDate: string,
+): UncertainModel {
+  return oddsModel(
+    {
+      ...rows,
+      plan: {
+        ...plan,
+        parts: plan.parts.map((part) =>
+          part.id === partId
+            ? { ...part, chosenQuoteId: null, ...(stopDate === null ? { stateOnHand: "IN_HAND" as const } : {}) }
+            : part,
+        ),
+        hunts: plan.hunts.map((hunt) => (hunt.partId === partId ? { ...hunt, stopDate } : hunt)),
+      },
+    },
+    dataDate,
+  );
+}
+
+/**
+ * The odds at each of the dates, which ascend. Null without a target date, or where the hunt decides nothing: it is over,
+ * has no fallback, or the part is ordered.
+ */
+export async function huntOdds(
+  rows: OddsRows,
+  partId: string,
+  { dates, confidence, dataDate }: { dates: readonly string[]; confidence: number; dataDate: string },
+  draw: StopOddsDraw,
+): Promise<HuntOdds | null> {
+  const first = dates[0];
+  if (first === undefined || first < dataDate || rows.plan.restoration.targetDate === null) return null;
+  const hunted = modelWithStop(rows, partId, dataDate, dataDate);
+  const node = `part:${partId}`;
+  if (!hunted.holdUps.some((holdUp) => holdUp.node === node && holdUp.route?.kind === "HUNT")) return null;
+  const { stops, inHand, decideBy } = await draw({
+    inHand: modelWithStop(rows, partId, null, dataDate),
+    hunted,
+    node,
+    days: dates.map((date) => daysBetween(dataDate, date)),
+    confidence,
+  });
+  const dated = ({ day, onTarget }: DayOdds): StopOdds => ({ date: addDays(dataDate, day), onTarget });
+  return { stops: stops.map(dated), inHand, decideBy: decideBy === null ? null : dated(decideBy) };
+}

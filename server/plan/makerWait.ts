@@ -1,0 +1,69 @@
+/** How long a quote takes: by its own three points, else by what was promised and its maker's record. */
+import { type Estimate, pertQuantile } from "../engine/beta.ts";
+import { daysBetween } from "../engine/date.ts";
+import {
+  type Crowd,
+  crowdOf,
+  type Delivery,
+  nextRatio,
+  type SupplierRecord,
+  supplierRecord,
+  USUAL_CROWD,
+} from "../engine/supplierRecord.ts";
+import { groupBy } from "./acquisition.ts";
+import type { OrderRow, PlanRows } from "./rows.ts";
+
+/** The makers of a restoration's quotes, each with its record against all makers who delivered to the workshop. */
+export class MakerRecords {
+  private readonly crowd: Crowd;
+  private readonly deliveries: ReadonlyMap<string, readonly Delivery[]>;
+  private readonly known = new Map<string, SupplierRecord>();
+
+  constructor(rows: Pick<PlanRows, "orders" | "quotes" | "deliveriesElsewhere">) {
+    const supplierOf = new Map(rows.quotes.map(({ id, supplierId }) => [id, supplierId]));
+    const own = rows.orders.flatMap((order) => {
+      const supplierId = supplierOf.get(order.quoteId);
+      return supplierId === undefined || order.arrivedOn === null ? [] : [{ supplierId, ...deliveryOf(order) }];
+    });
+    this.deliveries = groupBy([...own, ...rows.deliveriesElsewhere], ({ supplierId }) => supplierId);
+    this.crowd = crowdOf([...this.deliveries.values()], USUAL_CROWD);
+  }
+
+  of(supplierId: string): SupplierRecord {
+    const known = this.known.get(supplierId) ?? supplierRecord(this.deliveries.get(supplierId) ?? [], this.crowd);
+    this.known.set(supplierId, known);
+    return known;
+  }
+
+  /**
+   * Whole calendar days within which a quote is here with chance p. A quote that comes to nothing with chance f must be
+   * here with chance p / (1 - f) where it does come; null where p is more than its chance to come at all.
+   */
+  daysWith(quote: QuotedWait, p: number): number | null {
+    const own = p / (1 - quote.failureChance);
+    if (own >= 1) return null;
+    const days =
+      quote.estimate === null
+        ? Math.max(1, quote.leadDays) * nextRatio(this.of(quote.supplierId), own)
+        : pertQuantile(quote.estimate, own);
+    return Math.ceil(days - 1e-9);
+  }
+}
+
+export interface QuotedWait {
+  supplierId: string;
+  /** Calendar days as promised. */
+  leadDays: number;
+  estimate: Estimate | null;
+  failureChance: number;
+}
+
+/** What was promised and what it took, in calendar days from the order. */
+export const deliveryOf = ({
+  placedOn,
+  promisedOn,
+  arrivedOn,
+}: Pick<OrderRow, "placedOn" | "promisedOn" | "arrivedOn">): Delivery => ({
+  promisedDays: Math.max(0, daysBetween(placedOn, promisedOn)),
+  actualDays: Math.max(0, daysBetween(placedOn, arrivedOn!)),
+});

@@ -1,0 +1,29 @@
+/** Dates, days and chances in the sentences of a day's summary. */
+import { dayNumber } from "../engine/date.ts";
+
+const DATE = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
+
+/** 2 Aug 2027 */
+export const dateInWords = (date: string): string => DATE.format(dayNumber(date) * 86_400_000);
+
+export const daysInWords = (count: number): string => (count === 1 ? "1 day" : `${count} days`);
+
+/** "today", "tomorrow", "in 9 days", "9 days ago" */
+export function fromToday(days: number): string {
+  if (days === 0) return "today";
+  if (days === 1) return "tomorrow";
+  return days > 0 ? `in ${daysInWords(days)}` : `${daysInWords(-days)} ago`;
+}
+
+/** A chance as odds: 0.8 is "4 in 5". Within half of one in a hundred, and never certain while it is not. */
+export function oddsInWords(chance: number): string {
+  if (chance <= 0) return "no chance";
+  if (chance >= 1) return "certain";
+  if (chance < 0.005) return "less than 1 in 200";
+  if (chance > 0.995) return "more than 199 in 200";
+  for (let of = 2; of <= 20; of++) {
+    const ins = Math.round(chance * of);
+    if (ins > 0 && ins < of && Math.abs(ins / of - chance) < 0.005) return `${ins} in ${of}`;
+  }
+  return `${Math.round(chance * 100)} in 100`;
+}
