@@ -2,11 +2,16 @@
 import { createServer } from "node:http";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
+import { seedClub } from "../seed/club.ts";
 import { seedDemo } from "../seed/load.ts";
 import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
-import { furtherFigures } from "./api/odds.ts";
+import { furtherFigures } from "./api/oddsWork.ts";
 import { createApp } from "./api/server.ts";
+import { clearPhotographs } from "./io/photographFile.ts";
+import { keepSending } from "./mail/dailySummaries.ts";
+import { keepWriting } from "./mail/matchLetters.ts";
+import { readClubIndexes } from "./plan/clubIndex.ts";
 import { keepDays } from "./plan/dayFigures.ts";
 import { openStore, type Store } from "./store/client.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
@@ -24,9 +29,11 @@ function giveUp(message: string): never {
   process.exit(1);
 }
 
-/** An empty database gets the demo; with LASTBOLT_SEED=none, a workshop whose admin has yet to come. */
+/** An empty database gets the demo and its club; with LASTBOLT_SEED=none, a workshop whose admin has yet to come. */
 async function fillIfEmpty(store: Store): Promise<void> {
-  if (process.env["LASTBOLT_SEED"] !== "none") await seedDemo(store);
+  if (process.env["LASTBOLT_SEED"] === "none") return;
+  await seedDemo(store);
+  await seedClub(store);
 }
 
 if (!Number.isInteger(port) || port < 0 || port > 65_535)
@@ -40,8 +47,17 @@ await migrate(file, { log: console.log }).catch((error: unknown) => {
 const store = await openStore(file);
 await fillIfEmpty(store);
 const first = await firstLink(store);
-const { app, stop } = await createApp(store, { introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off", dist });
+const photographs = path.join(data, "photographs");
+await clearPhotographs(store, photographs);
+const { app, stop } = await createApp(store, {
+  introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off",
+  dist,
+  photographs,
+});
 const server = createServer(app);
+const address = process.env["LASTBOLT_ADDRESS"]?.replace(/\/+$/, "");
+const mail = keepSending(store, address);
+const letters = keepWriting(store, { address });
 const days = keepDays(store, { further: furtherFigures(store) });
 
 server.on("error", async (error: NodeJS.ErrnoException) => {
@@ -57,6 +73,7 @@ server.listen(port, host, () => {
   const name = host.includes(":") ? `[${host}]` : host;
   const reached = `http://${name}:${typeof address === "object" ? address?.port : port}`;
   console.log(`Lastbolt is ready at ${reached}/`);
+  readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
   if (first !== null)
     console.log(
       `Nobody can sign in yet. Open this link to set your name, e-mail and password; it is good once, for ${LINK_DAYS.JOIN} days:\n${reached}${linkOf(first)}`,
@@ -74,6 +91,8 @@ async function shutDown(): Promise<void> {
   await closed;
   clearTimeout(late);
   await days.stop();
+  await mail.stop();
+  await letters.stop();
   await store.$disconnect();
   process.exit(0);
 }

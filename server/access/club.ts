@@ -14,6 +14,7 @@ export interface Member {
   workshopId: string;
   /** Restorers alone have a workshop of which parts can be wanted. */
   restorer: boolean;
+  /** Of the club, whatever the account is in its workshop. */
   admin: boolean;
   name: string;
   club: { id: string; name: string; currency: string; dataDate: string | null; postsPerDay: number };
@@ -24,7 +25,7 @@ export async function memberOrNull(viewer: Viewer, store: Store | Tx): Promise<M
   if (viewer.role === "OWNER") return null;
   const row = await store.clubMember.findUnique({
     where: { accountId: viewer.accountId },
-    include: { club: true, account: { select: { admin: true, closed: true, role: true } } },
+    include: { club: true, account: { select: { closed: true, role: true } } },
   });
   if (row === null || row.account.closed || row.account.role === "OWNER") return null;
   return {
@@ -32,7 +33,7 @@ export async function memberOrNull(viewer: Viewer, store: Store | Tx): Promise<M
     accountId: viewer.accountId,
     workshopId: viewer.workshopId,
     restorer: viewer.role === "RESTORER",
-    admin: row.account.admin,
+    admin: row.admin,
     name: row.name,
     club: row.club,
   };

@@ -2,9 +2,11 @@
 export const CLUB_FIELDS: Readonly<Record<string, readonly string[] | "all">> = {
   Query: [
     "club",
+    "clubMembers",
     "clubSources",
     "wants",
     "spares",
+    "wantedParts",
     "matches",
     "match",
     "batches",
@@ -14,6 +16,7 @@ export const CLUB_FIELDS: Readonly<Record<string, readonly string[] | "all">> = 
   ],
   Mutation: [
     "joinClub",
+    "setClubAdmin",
     "saveClubSource",
     "removeClubSource",
     "saveWant",
@@ -38,6 +41,8 @@ export const CLUB_FIELDS: Readonly<Record<string, readonly string[] | "all">> = 
   ClubRecord: "all",
   Want: "all",
   WantedOwnPart: "all",
+  WantedPart: "all",
+  WantedPrice: "all",
   Spare: "all",
   Match: "all",
   MatchMessage: "all",
@@ -48,6 +53,7 @@ export const CLUB_FIELDS: Readonly<Record<string, readonly string[] | "all">> = 
   BatchStanding: "all",
   Pledge: "all",
   ClubReport: "all",
+  ReportedMatch: "all",
   ClubSaved: "all",
   ClubChange: "all",
   StaleRow: "all",

@@ -26,8 +26,10 @@ const EVERYBODY: Fields = {
 const SIGNED_IN: Fields = {
   Query: ["me"],
   Mutation: ["saveAccount", "changePassword", "endSignIn", "signOutEverywhere"],
-  Account: ["id", "name", "email", "role", "admin", "revision", "workshop", "signIns"],
+  Account: ["id", "name", "email", "role", "admin", "revision", "workshop", "signIns", "dailySummary", "mailIsSent"],
   SignIn: "all",
+  StaleRow: "all",
+  Difference: "all",
   Workshop: ["id", "name"],
   PageInfo: "all",
 };
@@ -38,10 +40,13 @@ const SIGNED_IN: Fields = {
  * by what stands in notes.
  */
 const OWNER: Fields = {
-  Query: ["restoration", "restorations", "holdUps", "currencies"],
+  Query: ["restoration", "restorations", "holdUps", "odds", "currencies", "job"],
+  Mutation: ["answerDecision", "startOdds", "cancelJob"],
+  Subscription: ["job"],
   Restoration: [
     "id",
     "revision",
+    "planRevision",
     "machine",
     "owner",
     "description",
@@ -57,6 +62,30 @@ const OWNER: Fields = {
     "closedDates",
     "trades",
     "sectionNames",
+    "capCoversLabour",
+    "consentOver",
+    "exposure",
+    "invoices",
+    "decisions",
+    "mayAnswer",
+    "photographs",
+    "daySummary",
+  ],
+  DaySummary: "all",
+  SummarySection: "all",
+  SummaryLine: "all",
+  Photograph: [
+    "id",
+    "caption",
+    "takenOn",
+    "width",
+    "height",
+    "addedAt",
+    "path",
+    "smallPath",
+    "part",
+    "operation",
+    "snag",
   ],
   ShopCalendar: "all",
   ClosedDate: "all",
@@ -106,6 +135,7 @@ const OWNER: Fields = {
     "chain",
   ],
   Completion: [
+    "entered",
     "open",
     "date",
     "hours",
@@ -128,7 +158,24 @@ const OWNER: Fields = {
   Supplier: ["id", "name", "kind", "country"],
   Order: ["id", "code", "quantity", "state", "placedOn", "promisedOn", "expectedOn", "arrivedOn", "daysLate", "total"],
   Snag: ["id", "code", "title", "foundOn", "clearedOn"],
-  Remedy: ["id", "code", "title", "days", "hours", "price", "supplier"],
+  Remedy: ["id", "code", "title", "snag", "days", "hours", "price", "supplier"],
+  OperationWay: ["id", "code", "title", "operation", "supplier", "hours", "days", "price"],
+  Job: ["id", "kind", "state", "stage", "done", "total", "problem", "oddsSoFar"],
+  OddsSoFar: "all",
+  Odds: "all",
+  OddsWeek: "all",
+  HoldUpOdds: "all",
+  Exposure: "all",
+  ExposureBuckets: "all",
+  ExposureSum: "all",
+  ExposureGroup: "all",
+  ExposureCurrency: "all",
+  AtRisk: "all",
+  Unpriced: "all",
+  Contingency: "all",
+  Invoice: ["id", "code", "kind", "day", "amount", "corrects", "correctedBy"],
+  Decision: "all",
+  Saved: ["id", "revision"],
 };
 
 /** What a club member reads beyond the own account. */
@@ -160,6 +207,10 @@ export function readsField(viewer: Viewer, type: string, field: string): boolean
   if (viewer.role !== "NOBODY" && isPaging(type)) return true;
   return READS[viewer.role].some((fields) => named(fields, type, field));
 }
+
+/** Of the fields of a type, those that the viewer may read, as Type.field. */
+export const readFields = (viewer: Viewer, type: string, fields: readonly string[]): string[] =>
+  fields.filter((field) => readsField(viewer, type, field)).map((field) => `${type}.${field}`);
 
 /** Throws {@link Refused} where the viewer may not read the field: NOT_SIGNED_IN for nobody, else NOT_ALLOWED. */
 export function mayReadField(viewer: Viewer, type: string, field: string): void {

@@ -110,6 +110,8 @@ export async function takenEmail(store: Store | Tx, email: string, accountId: st
  * Makes that account, or the workshop, where there is none. Null where somebody can sign in, or where all is the demo.
  */
 export async function firstLink(store: Store): Promise<string | null> {
+  // The demo is open to everybody, and nobody enters the made-up workshops of its club.
+  if ((await store.workshop.count({ where: { demo: true } })) > 0) return null;
   const workshop =
     (await store.workshop.count()) === 0
       ? await store.workshop.create({ data: { name: "Workshop" } })

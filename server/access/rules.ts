@@ -30,8 +30,14 @@ export const suppliersOf = (viewer: Viewer) => (canRead(viewer) ? { workshopId: 
 /** The viewer's exchange rates, as a where-clause. */
 export const ratesOf = suppliersOf;
 
+/** The photographs that the viewer may see, as a where-clause: an owner's are those meant for it, and never a quote's. */
+export function photographsOf(viewer: Viewer) {
+  const restoration = restorationsOf(viewer);
+  return canRead(viewer) ? { restoration } : { restoration, forOwner: true, quoteId: null };
+}
+
 /** How a row of each table leads to its restoration. */
-const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate">, readonly string[]> = {
+const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate" | "photograph">, readonly string[]> = {
   shopCalendar: [],
   closedDate: [],
   hands: [],
@@ -58,7 +64,6 @@ const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate">,
   snag: [],
   remedy: [],
   inspection: [],
-  photograph: [],
   judgingSection: [],
   judgingLine: ["section"],
   judgingDeduction: ["section"],
@@ -70,6 +75,7 @@ const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate">,
 export function rowOf(viewer: Viewer, table: Table, id: string): { id: string } {
   if (table === "restoration") return { AND: [restorationsOf(viewer)], id } as { id: string };
   if (table === "supplier") return { AND: [suppliersOf(viewer)], id } as { id: string };
+  if (table === "photograph") return { AND: [photographsOf(viewer)], id } as { id: string };
   if (table === "exchangeRate") return { AND: [ratesOf(viewer)], id } as { id: string };
   const restoration: object = { restoration: restorationsOf(viewer) };
   const through = PATHS[table].reduceRight((inner, step) => ({ [step]: inner }), restoration);

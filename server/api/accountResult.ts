@@ -1,7 +1,7 @@
 /** What a change to an account answers: saved, or one of the failures that are expected. */
-import { InvalidInput, Refused } from "../store/fault.ts";
+import { InvalidInput, Refused, StaleRow } from "../store/fault.ts";
 import { builder } from "./builder.ts";
-import { InvalidInputType, RefusedType } from "./saveResult.ts";
+import { InvalidInputType, RefusedType, StaleRowType } from "./saveResult.ts";
 
 interface Done {
   is: "AccountSaved";
@@ -12,6 +12,14 @@ interface Done {
 type Result =
   | Done
   | { is: "InvalidInput"; code: string; message: string; faults: InvalidInput["faults"] }
+  | {
+      is: "StaleRow";
+      code: string;
+      message: string;
+      id: string;
+      revision: number;
+      differences: StaleRow["differences"];
+    }
   | { is: "Refused"; code: string; message: string; rows: readonly string[] };
 
 const AccountSaved = builder.objectRef<Done>("AccountSaved").implement({
@@ -25,7 +33,7 @@ const AccountSaved = builder.objectRef<Done>("AccountSaved").implement({
 });
 
 export const AccountResult = builder.unionType("AccountResult", {
-  types: [AccountSaved, InvalidInputType, RefusedType],
+  types: [AccountSaved, InvalidInputType, StaleRowType, RefusedType],
   resolveType: (result) => (result as Result).is,
 });
 
@@ -38,6 +46,10 @@ export async function answering(work: () => Promise<{ id: string; link?: string 
     const { message } = error as Error;
     if (error instanceof InvalidInput) return { is: "InvalidInput", code: error.code, message, faults: error.faults };
     if (error instanceof Refused) return { is: "Refused", code: error.code, message, rows: error.rows };
+    if (error instanceof StaleRow) {
+      const { code, id, revision, differences } = error;
+      return { is: "StaleRow", code, message, id, revision, differences };
+    }
     throw error;
   }
 }

@@ -13,13 +13,14 @@ import {
   settleDue,
   standingOf,
 } from "../plan/batch.ts";
+import { Gathered } from "../plan/gathered.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
 import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { checkFresh } from "../store/journal.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
 import { pageOfClubRows } from "./clubPage.ts";
-import { inClub, removeInClub, saveInClub } from "./clubSave.ts";
+import { type ClubDraft, inClub, removeInClub, saveInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { BatchBasis, BatchState, DepositState } from "./enums.ts";
 import { planQuote } from "./match.ts";
@@ -191,34 +192,47 @@ async function pledgesOf(
   args: { first?: number | null | undefined; after?: string | null | undefined },
 ) {
   const member = await memberIn(context);
-  const all = await context.once(`pledges ${batchId}`, async () => {
-    const batch = await context.store.batch.findUniqueOrThrow({
-      where: { id: batchId },
-      include: {
-        ...withTerms,
-        pledges: {
-          where: { withdrawn: false },
-          orderBy: [{ pledgedAt: "asc" }, { id: "asc" }],
-          include: { member: { select: { name: true } } },
-        },
-      },
-    });
-    const paid = pledgeMoney(batch, batch.pledges);
-    return batch.pledges.map(
-      ({ id, revision, quantity, depositState, memberId, member: { name } }): PledgeShape => ({
-        id,
-        revision,
-        memberName: name,
-        quantity,
-        depositState,
-        own: memberId === member.id,
-        currency: batch.currency,
-        money: paid.get(id)!,
-        told: memberId === member.id || batch.memberId === member.id,
-      }),
-    );
-  });
+  const pledges = await context.once("pledges", async () => new Gathered((ids) => readPledges(context, member, ids)));
+  const all = (await pledges.of(batchId)) ?? [];
   return { ...pageOf(args, all), all };
+}
+
+/** The pledges of batches, by the batches' ids, in the order in which they were made. */
+async function readPledges(
+  { store }: Context,
+  member: Member,
+  ids: readonly string[],
+): Promise<Map<string, PledgeShape[]>> {
+  const batches = await store.batch.findMany({
+    where: { id: { in: [...ids] } },
+    include: {
+      ...withTerms,
+      pledges: {
+        where: { withdrawn: false },
+        orderBy: [{ pledgedAt: "asc" }, { id: "asc" }],
+        include: { member: { select: { name: true } } },
+      },
+    },
+  });
+  return new Map(
+    batches.map((batch) => {
+      const paid = pledgeMoney(batch, batch.pledges);
+      const shapes = batch.pledges.map(
+        ({ id, revision, quantity, depositState, memberId, member: { name } }): PledgeShape => ({
+          id,
+          revision,
+          memberName: name,
+          quantity,
+          depositState,
+          own: memberId === member.id,
+          currency: batch.currency,
+          money: paid.get(id)!,
+          told: memberId === member.id || batch.memberId === member.id,
+        }),
+      );
+      return [batch.id, shapes] as const;
+    }),
+  );
 }
 
 const BatchConnection = connectionOf("Batch", Batch);
@@ -237,11 +251,17 @@ builder.queryFields((t) => ({
       await context.once("settled", () => settleDue(context.store, member.club.id, clubDay(member.club)));
       return pageOfClubRows(context, info, args, "batch", {
         where: {
-          ...readableBy(member),
           ...(args.state == null ? {} : { state: args.state }),
           ...(args.own
-            ? { OR: [{ memberId: member.id }, { pledges: { some: { memberId: member.id, withdrawn: false } } }] }
-            : {}),
+            ? {
+                clubId: member.club.id,
+                // One's own is told even where it is hidden, with the reason.
+                OR: [
+                  { memberId: member.id },
+                  { ...readableBy(member), pledges: { some: { memberId: member.id, withdrawn: false } } },
+                ],
+              }
+            : readableBy(member)),
         },
         orderBy: [{ state: "desc" }, { closesOn: "asc" }, { id: "asc" }],
       });
@@ -349,12 +369,18 @@ const FIXED = [
   "maker",
 ] as const;
 
-async function saveBatch(context: Context, input: typeof BatchInput.$inferInput) {
-  const { club } = await memberIn(context);
-  const { id, revision, prices, stages, ...patch } = input;
+const saveBatch = async (context: Context, input: typeof BatchInput.$inferInput) =>
+  saveInClub(context, batchDraft(await memberIn(context), input));
+
+/** A member's batch as the input has it. `past`: it may have closed already, as one that comes from another club's files. */
+export function batchDraft(
+  { club }: Member,
+  { id, revision, prices, stages, ...patch }: typeof BatchInput.$inferInput,
+  past = false,
+): ClubDraft<"batch"> {
   const day = clubDay(club);
   const lists = listFaults(prices ?? [], stages ?? []);
-  return saveInClub(context, {
+  return {
     table: "batch",
     id,
     revision,
@@ -378,7 +404,7 @@ async function saveBatch(context: Context, input: typeof BatchInput.$inferInput)
       for (const one of lists) fault(one);
       if (before !== null && before.state !== "OPEN")
         throw new Refused("BATCH_SETTLED", `Batch ${before.code} is no longer open: it stays as it was decided.`);
-      if (merged.closesOn !== before?.closesOn && String(merged.closesOn) < day)
+      if (!past && merged.closesOn !== before?.closesOn && String(merged.closesOn) < day)
         fault({
           code: "ORDER_OF_VALUES",
           field: "closesOn",
@@ -421,7 +447,7 @@ async function saveBatch(context: Context, input: typeof BatchInput.$inferInput)
           `${batch.pledged} pieces are pledged already, so the most cannot be ${batch.most}.`,
         );
     },
-  });
+  };
 }
 
 function listFaults(

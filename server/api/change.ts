@@ -51,6 +51,7 @@ const TABLES = {
   SNAG: "snag",
   REMEDY: "remedy",
   INSPECTION: "inspection",
+  PHOTOGRAPH: "photograph",
   HANDS: "hands",
   CLOSED_DATE: "closedDate",
   JUDGING_SECTION: "judgingSection",

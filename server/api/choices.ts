@@ -21,7 +21,7 @@ import type { Store } from "../store/client.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { delegateOf, type Table } from "../store/tables.ts";
-import { choicesInThread } from "../worker/choicesWorker.ts";
+import { choicesInThread } from "../worker/computations.ts";
 import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
 import { builder, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";

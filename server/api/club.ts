@@ -1,14 +1,16 @@
 /** The club that stands on this server, and who belongs to it. */
-import { type Member, memberOf, memberOrNull } from "../access/club.ts";
+import { type Member, mayModerate, memberOf, memberOrNull } from "../access/club.ts";
 import type { ClubMember as ClubMemberRow } from "../generated/prisma/client.ts";
 import { clubDay } from "../plan/batch.ts";
 import { today } from "../plan/today.ts";
 import { recordClub } from "../store/clubJournal.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
-import { InvalidInput, Refused } from "../store/fault.ts";
+import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { builder } from "./builder.ts";
-import { inClub } from "./clubSave.ts";
+import { pageOfClubRows } from "./clubPage.ts";
+import { inClub, keepsAdmin } from "./clubSave.ts";
 import type { Context } from "./context.ts";
+import { connectionOf, forwards } from "./page.ts";
 import { type ClubSaved, SaveResult, saving } from "./saveResult.ts";
 
 /** The viewer as a member, asked once a request. */
@@ -19,7 +21,9 @@ export const ClubMember = builder.prismaObject("ClubMember", {
   description: "Somebody of the club, by the name that the others see.",
   fields: (t) => ({
     id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
     name: t.exposeString("name"),
+    admin: t.exposeBoolean("admin", { description: "Hides rows, answers reports, and makes other members admins." }),
     joinedOn: t.expose("joinedOn", { type: "Date" }),
     own: t.boolean({
       description: "The member who asks.",
@@ -27,6 +31,8 @@ export const ClubMember = builder.prismaObject("ClubMember", {
     }),
   }),
 });
+
+const ClubMemberConnection = connectionOf("ClubMember", ClubMember);
 
 interface ClubShape {
   id: string;
@@ -71,7 +77,37 @@ builder.queryField("club", (t) =>
   }),
 );
 
+builder.queryField("clubMembers", (t) =>
+  t.field({
+    type: ClubMemberConnection,
+    description: "Everybody of the club: its admins first, then by name.",
+    args: forwards,
+    resolve: async (_root, args, context, info) => {
+      const { club } = await memberIn(context);
+      return pageOfClubRows(context, info, args, "clubMember", {
+        where: { clubId: club.id },
+        orderBy: [{ admin: "desc" }, { name: "asc" }, { id: "asc" }],
+      });
+    },
+  }),
+);
+
 builder.mutationFields((t) => ({
+  setClubAdmin: t.field({
+    type: SaveResult,
+    description: "Makes a member an admin of the club, or no longer one; for its admins. One always remains.",
+    args: {
+      clubMember: t.arg.id({ required: true }),
+      revision: t.arg.int({ required: true }),
+      admin: t.arg.boolean({ required: true }),
+    },
+    resolve: (_root, args, context) =>
+      saving(
+        context,
+        () => setAdmin(context, args),
+        () => {},
+      ),
+  }),
   beginClub: t.field({
     type: SaveResult,
     description: "Begins the club of this server, with the restorer who asks as its first member.",
@@ -129,6 +165,24 @@ async function joinClub(context: Context, memberName: string): Promise<ClubSaved
   return enter(context, club.id, row, `Joined ${club.name} as ${row.name}`);
 }
 
+const setAdmin = (
+  context: Context,
+  { clubMember, revision, admin }: { clubMember: string; revision: number; admin: boolean },
+): Promise<ClubSaved> =>
+  inClub(context, async (journal, member) => {
+    mayModerate(member);
+    const row = await journal.tx.clubMember.findUnique({ where: { id: clubMember } });
+    if (row === null || row.clubId !== member.club.id) throw new NotFound("member", clubMember);
+    const saved = await journal.update("clubMember", clubMember, revision, { admin });
+    await keepsAdmin(journal.tx, member.club.id);
+    return {
+      id: clubMember,
+      revision: saved.revision,
+      summary: admin ? `Made ${row.name} an admin of the club` : `${row.name} is no longer an admin of the club`,
+    };
+  });
+
+/** Whoever comes into a club without an admin is its admin: the one who begins it. */
 async function enter(
   { store, viewer }: Pick<Context, "store" | "viewer">,
   clubId: string,
@@ -137,7 +191,8 @@ async function enter(
 ): Promise<ClubSaved> {
   let member: ClubMemberRow | undefined;
   const change = await recordClub(store, { clubId, accountId: viewer.accountId, summary }, async (journal) => {
-    member = await journal.create("clubMember", { ...row, clubId, accountId: viewer.accountId });
+    const admin = (await journal.tx.clubMember.count({ where: { clubId, admin: true } })) === 0;
+    member = await journal.create("clubMember", { ...row, clubId, accountId: viewer.accountId, admin });
   });
   return { is: "ClubSaved", change, id: member!.id, revision: 1 };
 }

@@ -35,6 +35,7 @@ const POSTED = ["clubSource", "want", "spare", "batch", "matchMessage", "clubRep
 
 /** Throws {@link Refused} TOO_MANY_POSTS where the member has posted as much in 24 hours as the club allows one to. */
 export async function mayPost(tx: Tx, member: Member, count = 1): Promise<void> {
+  if (member.club.postsPerDay === Number.POSITIVE_INFINITY) return;
   const since = new Date(Date.now() - DAY_MS);
   const where = { memberId: member.id, postedAt: { gt: since } };
   let posted = count;
@@ -44,6 +45,17 @@ export async function mayPost(tx: Tx, member: Member, count = 1): Promise<void> 
       "TOO_MANY_POSTS",
       `One member may post ${member.club.postsPerDay} rows in 24 hours, and that is reached: go on tomorrow.`,
     );
+}
+
+/** Throws {@link Refused} where members of the club remain and none of them is its admin; closed accounts do not count. */
+export async function keepsAdmin(tx: Tx, clubId: string): Promise<void> {
+  const open = { clubId, account: { closed: false } };
+  const [members, admins] = [
+    await tx.clubMember.count({ where: open }),
+    await tx.clubMember.count({ where: { ...open, admin: true } }),
+  ];
+  if (members > 0 && admins === 0)
+    throw new Refused("NOT_ALLOWED", "The club needs an admin: make another member one first.");
 }
 
 /** Runs a change of the club for a member, and answers it. */
@@ -125,6 +137,7 @@ export async function takeBackInClub(context: Context, id: string): Promise<Club
 
 async function settleAfter(tx: Tx, member: Member, entries: readonly ClubEntry[]): Promise<void> {
   const day = clubDay(member.club);
+  if (entries.some(({ table }) => table === "clubMember")) await keepsAdmin(tx, member.club.id);
   const batches = new Set<string>();
   for (const { table, before, after } of entries) {
     const row = (after ?? before)!;

@@ -2,13 +2,14 @@
 import { type Member, readableBy } from "../access/club.ts";
 import { clubDay } from "../plan/batch.ts";
 import { clubIndex, type SearchField } from "../plan/clubIndex.ts";
-import { clubDelivery, clubRecord } from "../plan/clubRecord.ts";
+import { clubDelivery, clubFailure, clubRecords } from "../plan/clubRecord.ts";
+import { Gathered } from "../plan/gathered.ts";
 import type { Tx } from "../store/client.ts";
 import { type Fault, Refused } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
 import { pageOfClubIds, pageOfClubRows } from "./clubPage.ts";
-import { removeInClub, saveInClub } from "./clubSave.ts";
+import { type ClubDraft, removeInClub, saveInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
 import { Money } from "./money.ts";
@@ -65,13 +66,20 @@ export const ClubSource = builder.prismaObject("ClubSource", {
       },
       resolve: ({ order }) => clubDelivery(order),
     }),
-    failed: t.exposeBoolean("failed", {
+    failed: t.boolean({
       description: "The maker never delivered what was ordered; an order stands behind it.",
+      select: { order: { select: { state: true } } },
+      resolve: clubFailure,
     }),
     record: t.field({
       type: Record,
-      resolve: (source, _args, context) =>
-        context.once(`club record ${source.supplier}`, () => clubRecord(context.store, source.clubId, source.supplier)),
+      resolve: async (source, _args, context) => {
+        const records = await context.once(
+          `club records ${source.clubId}`,
+          async () => new Gathered((suppliers) => clubRecords(context.store, source.clubId, suppliers)),
+        );
+        return (await records.of(source.supplier))!;
+      },
     }),
     notes: t.exposeString("notes"),
     sharedOn: t.expose("sharedOn", { type: "Date" }),
@@ -109,10 +117,10 @@ builder.queryField("clubSources", (t) =>
     resolve: async (_root, args, context, info) => {
       const member = await memberIn(context);
       const where = {
-        ...readableBy(member),
+        // The sharer's own stand in the list even where they were hidden, with the reason.
+        ...(args.own ? { clubId: member.club.id, memberId: member.id } : readableBy(member)),
         ...(args.provenance == null ? {} : { provenance: args.provenance }),
         ...(args.supplier == null ? {} : { supplier: args.supplier }),
-        ...(args.own ? { memberId: member.id } : {}),
         ...(args.hidden && member.admin ? { hiddenReason: { not: null } } : {}),
       };
       const search = args.search?.trim() ?? "";
@@ -122,7 +130,8 @@ builder.queryField("clubSources", (t) =>
           orderBy: [{ sharedOn: "desc" }, { id: "desc" }],
         });
       const index = await clubIndex(context.store, member.club.id);
-      const found = index.find(search.slice(0, 200), args.in as SearchField[] | undefined);
+      const among = args.hidden && member.admin ? "hidden" : args.own || member.admin ? "all" : "standing";
+      const found = index.find(search.slice(0, 200), args.in as SearchField[] | undefined, among);
       const narrowed = args.provenance != null || args.supplier != null || args.own || args.hidden;
       return pageOfClubIds(context, info, args, "clubSource", narrowed ? await amongst(context, found, where) : found);
     },
@@ -187,10 +196,15 @@ builder.mutationFields((t) => ({
   }),
 }));
 
-async function saveSource(context: Context, input: typeof ClubSourceInput.$inferInput) {
-  const member = await memberIn(context);
-  const { id, revision, order, ...patch } = input;
-  return saveInClub(context, {
+const saveSource = async (context: Context, input: typeof ClubSourceInput.$inferInput) =>
+  saveInClub(context, sourceDraft(await memberIn(context), input));
+
+/** A member's source as the input has it. */
+export function sourceDraft(
+  member: Member,
+  { id, revision, order, ...patch }: typeof ClubSourceInput.$inferInput,
+): ClubDraft<"clubSource"> {
+  return {
     table: "clubSource",
     id,
     revision,
@@ -209,17 +223,12 @@ async function saveSource(context: Context, input: typeof ClubSourceInput.$infer
     },
     place: async (tx, merged, before, fault) => {
       const orderId = order === undefined ? (before?.orderId ?? null) : order;
-      await backedByOrder(
-        tx,
-        member,
-        orderId,
-        merged,
-        order !== undefined || before === null || patch.failed != null,
-        fault,
-      );
+      // What the order says is said of the supplier named, so a new name is checked against it too.
+      const said = order !== undefined || before === null || patch.failed != null || patch.supplier != null;
+      await backedByOrder(tx, member, orderId, merged, said, fault);
       return { orderId };
     },
-  });
+  };
 }
 
 /** Delivery, fit and failure are told only from an order of the sharer's own workshop, with the supplier that is named. */

@@ -5,7 +5,7 @@ import type { Viewer } from "../access/viewer.ts";
 import type { Account } from "../generated/prisma/client.ts";
 import { planOf } from "../plan/cache.ts";
 import { loadRates, type Rates } from "../plan/exchange.ts";
-import { type MakerRecord, makerRecord } from "../plan/makerRecord.ts";
+import { loadMakers, type MakerRecord, makerRecord } from "../plan/makerRecord.ts";
 import type { Plan } from "../plan/plan.ts";
 import { loadSheet, type Sheet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
@@ -68,18 +68,10 @@ export class Context {
     return this.once(`sheet ${restorationId}`, () => loadSheet(this.store, restorationId));
   }
 
-  /** How a supplier, whom the viewer may see, has kept to what was promised. */
-  async makerRecord(supplierId: string): Promise<MakerRecord> {
-    const suppliers = await this.batched("record", supplierId, (ids) =>
-      this.store.supplier.findMany({
-        where: { id: { in: ids } },
-        select: { id: true, quotes: { select: { orders: { select: { promisedOn: true, arrivedOn: true } } } } },
-      }),
-    );
-    const supplier = suppliers.get(supplierId) as
-      | { quotes: { orders: { promisedOn: string; arrivedOn: string | null }[] }[] }
-      | undefined;
-    return makerRecord(supplier?.quotes.flatMap(({ orders }) => orders) ?? []);
+  /** How a supplier of a workshop, both of which the viewer may see, has kept to what was promised. */
+  async makerRecord(workshopId: string, supplierId: string): Promise<MakerRecord> {
+    const makers = await this.once(`makers ${workshopId}`, () => loadMakers(this.store, workshopId));
+    return this.once(`maker ${supplierId}`, async () => makerRecord(makers, supplierId));
   }
 
   /**

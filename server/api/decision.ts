@@ -1,5 +1,8 @@
 /** What is the owner's to decide: asked by the restorer, answered with date, name and sum. */
 import { mayAnswer, own } from "../access/rules.ts";
+import type { Decision as DecisionRow } from "../generated/prisma/client.ts";
+import { type ConsentDue, consentOfQuote } from "../plan/exposureConsent.ts";
+import { moneyOf } from "../plan/exposureKept.ts";
 import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { Account } from "./account.ts";
@@ -7,10 +10,13 @@ import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { DecisionKind, DecisionState } from "./enums.ts";
 import { Money } from "./money.ts";
-import { connectionOf, forwards, pageOfRows } from "./page.ts";
+import { OperationWay } from "./operationWay.ts";
+import { connectionOf, forwards, pageOf, pageOfRows } from "./page.ts";
+import { Quote } from "./quote.ts";
 import { Restoration } from "./restoration.ts";
 import { save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
+import { Remedy } from "./snag.ts";
 
 const Decision = builder.prismaObject("Decision", {
   description: "Something that is the owner's to decide. Keep the record: local law says when consent is due.",
@@ -26,6 +32,11 @@ const Decision = builder.prismaObject("Decision", {
       resolve: ({ amountMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     quote: t.relation("quote", { nullable: true }),
+    remedy: t.relation("remedy", { nullable: true, description: "The cure of a snag that it is about." }),
+    way: t.relation("way", {
+      nullable: true,
+      description: "How an operation is done, sent out for one, that it is about.",
+    }),
     askedOn: t.expose("askedOn", { type: "Date" }),
     askedBy: t.field({
       type: Account,
@@ -44,6 +55,51 @@ const Decision = builder.prismaObject("Decision", {
 
 const DecisionConnection = connectionOf("Decision", Decision);
 
+interface Due extends ConsentDue {
+  currency: string;
+  asked: DecisionRow["state"] | null;
+}
+
+const ConsentDueType = builder.objectRef<Due>("ConsentDue").implement({
+  description:
+    "Something that comes to more than the owner's limit: chosen and not yet ordered, or ordered without the owner's consent. Local law decides when consent is due.",
+  fields: (t) => ({
+    kind: t.exposeString("kind", { description: "PART, SNAG, OPERATION or ORDER." }),
+    row: t.exposeID("rowId"),
+    code: t.exposeString("code"),
+    title: t.exposeString("title"),
+    amount: t.field({
+      type: Money,
+      description: "Landed; of an order, what it comes to.",
+      resolve: ({ amountMinor: minor, currency }) => ({ minor, currency }),
+    }),
+    quote: t.field({
+      type: Quote,
+      nullable: true,
+      resolve: ({ quoteId }, _args, context, info) => context.rowOrNull("quote", quoteId, info),
+    }),
+    remedy: t.field({
+      type: Remedy,
+      nullable: true,
+      description: "Of a snag: the one chosen.",
+      resolve: ({ remedyId }, _args, context, info) => context.rowOrNull("remedy", remedyId, info),
+    }),
+    way: t.field({
+      type: OperationWay,
+      nullable: true,
+      description: "Of an operation: the one chosen.",
+      resolve: ({ wayId }, _args, context, info) => context.rowOrNull("operationWay", wayId, info),
+    }),
+    asked: t.expose("asked", {
+      type: DecisionState,
+      nullable: true,
+      description: "Where the newest decision about the quote, remedy or way stands; null: the owner was not asked.",
+    }),
+  }),
+});
+
+const ConsentDueConnection = connectionOf("ConsentDue", ConsentDueType);
+
 builder.prismaObjectFields(Restoration, (t) => ({
   decisions: t.field({
     type: DecisionConnection,
@@ -57,6 +113,12 @@ builder.prismaObjectFields(Restoration, (t) => ({
         },
         orderBy: [{ askedOn: "desc" }, { id: "desc" }],
       }),
+  }),
+  consentDue: t.field({
+    type: ConsentDueConnection,
+    description: "The dearest first; none without a limit.",
+    args: forwards,
+    resolve: async ({ id }, args, context) => pageOf(args, await dueFor(context, id)),
   }),
   mayAnswer: t.boolean({
     description: "Whether who asks may answer what waits: the owner, or the restorer while the owner has no account.",
@@ -72,6 +134,17 @@ builder.prismaObjectFields(Restoration, (t) => ({
   }),
 }));
 
+builder.prismaObjectFields(Quote, (t) => ({
+  consentDue: t.field({
+    type: ConsentDueType,
+    nullable: true,
+    description:
+      "What is over the owner's limit where this is ordered; null within it, without one, and once approved.",
+    select: { id: true, restorationId: true },
+    resolve: ({ id, restorationId }, _args, context) => dueForQuote(context, id, restorationId),
+  }),
+}));
+
 const DecisionInput = builder.inputType("DecisionInput", {
   fields: (t) => ({
     restoration: t.id({ required: true }),
@@ -79,7 +152,9 @@ const DecisionInput = builder.inputType("DecisionInput", {
     title: t.string(),
     question: t.string(),
     amountMinor: t.int(),
-    quote: t.id(),
+    quote: t.id({ description: "What it is about: a quote, a remedy or a way, one of them at most." }),
+    remedy: t.id(),
+    way: t.id(),
     askedOn: t.field({ type: "Date" }),
   }),
 });
@@ -117,10 +192,50 @@ builder.mutationFields((t) => ({
   }),
 }));
 
+async function dueFor(context: Context, id: string): Promise<Due[]> {
+  const [{ consentDue, rows }, asked] = await Promise.all([moneyFor(context, id), askedAbout(context, id)]);
+  const { currency } = rows.restoration;
+  return (
+    consentDue
+      .map((due) => ({ ...due, currency, asked: asked.get(aboutOf(due)) ?? null }))
+      // An order stays here only as long as it has no consent.
+      .filter((due) => due.kind !== "ORDER" || due.asked !== "APPROVED")
+  );
+}
+
+/** The same of one quote, before it is ordered. */
+async function dueForQuote(context: Context, quoteId: string, id: string): Promise<Due | null> {
+  const [{ rows }, asked] = await Promise.all([moneyFor(context, id), askedAbout(context, id)]);
+  const due = consentOfQuote(rows, quoteId);
+  const state = asked.get(quoteId) ?? null;
+  return due === null || state === "APPROVED" ? null : { ...due, currency: rows.restoration.currency, asked: state };
+}
+
+const moneyFor = (context: Context, id: string) => context.once(`money ${id}`, () => moneyOf(context.store, id));
+
+/** Id of the quote, remedy or way that it is about. */
+const aboutOf = ({ quoteId, remedyId, wayId }: Pick<DecisionRow, "quoteId" | "remedyId" | "wayId">): string | null =>
+  quoteId ?? remedyId ?? wayId;
+
+/** By id of a quote, remedy or way: where the newest decision about it stands. */
+const askedAbout = (context: Context, id: string): Promise<ReadonlyMap<string | null, DecisionRow["state"]>> =>
+  context.once(`asked ${id}`, async () => {
+    const about = await context.store.decision.findMany({
+      where: {
+        restorationId: id,
+        OR: [{ quoteId: { not: null } }, { remedyId: { not: null } }, { wayId: { not: null } }],
+      },
+      select: { quoteId: true, remedyId: true, wayId: true, state: true },
+      orderBy: [{ askedOn: "asc" }, { id: "asc" }],
+    });
+    return new Map(about.map((decision) => [aboutOf(decision), decision.state]));
+  });
+
 async function ask(
   context: Context,
-  { restoration, quote, ...patch }: typeof DecisionInput.$inferInput,
+  { restoration, quote, remedy, way, ...patch }: typeof DecisionInput.$inferInput,
 ): Promise<Omit<Saved, "is">> {
+  checkOne({ quote, remedy, way });
   // Worked out before the row is written: within a transaction nothing else is read from the store.
   const askedOn = patch.askedOn ?? (await dataDateOf(context, restoration));
   return save(context, {
@@ -129,11 +244,19 @@ async function ask(
     id: null,
     revision: null,
     patch,
-    defaults: { kind: "SUM", question: "", amountMinor: null, quoteId: null, askedById: context.viewer.accountId },
+    defaults: { kind: "SUM", question: "", amountMinor: null, askedById: context.viewer.accountId },
     place: async (find) => {
       const of = await find.find("restoration", "restoration", restoration);
-      const about = quote == null ? undefined : await find.findIn(of?.id, "quote", "quote", quote);
-      return { restorationId: of?.id, currency: of?.currency, quoteId: about?.id ?? null, askedOn };
+      const about = async (table: "quote" | "remedy" | "operationWay", field: string, id: string | null | undefined) =>
+        id == null ? null : ((await find.findIn(of?.id, table, field, id))?.id ?? null);
+      return {
+        restorationId: of?.id,
+        currency: of?.currency,
+        quoteId: await about("quote", "quote", quote),
+        remedyId: await about("remedy", "remedy", remedy),
+        wayId: await about("operationWay", "way", way),
+        askedOn,
+      };
     },
   });
 }
@@ -182,6 +305,14 @@ async function settle(
     },
   );
   return { change, id, revision };
+}
+
+/** What it is about is one row at most: else its answer would stand for what was not asked. */
+function checkOne(about: Readonly<Record<string, unknown>>): void {
+  const [, second] = Object.keys(about).filter((field) => about[field] != null);
+  if (second === undefined) return;
+  const message = `${second} must be left out: a decision is about one quote, one remedy or one way.`;
+  throw new InvalidInput([{ code: "NOT_A_CHOICE", field: second, message }]);
 }
 
 function checkWords(name: string, answer: string): void {

@@ -13,7 +13,7 @@ import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { jobs } from "../worker/jobs.ts";
 import { Visit } from "./visit.ts";
 
-const ZIP_TYPES = ["application/zip", "application/x-zip-compressed"];
+export const ZIP_TYPES = ["application/zip", "application/x-zip-compressed"];
 
 /** POST /import, GET /export/ID.zip, GET /ledger/ID.csv and GET /templates.zip. Failures are JSON: {code, message, faults}. */
 export function fileRoutes(store: Store): Router {
@@ -87,14 +87,14 @@ export function fileName(machine: string): string {
   return `${name || "restoration"}.zip`;
 }
 
-function zipsOnly(request: Request, _response: Response, next: NextFunction): void {
+export function zipsOnly(request: Request, _response: Response, next: NextFunction): void {
   next(request.is(ZIP_TYPES) ? undefined : new WrongType());
 }
 
 class WrongType extends Error {}
 
 /** Says in JSON why a request was refused; what nobody expected goes on to the server's own handler. */
-const refused: ErrorRequestHandler = (error: unknown, _request, response, next) => {
+export const refused: ErrorRequestHandler = (error: unknown, _request, response, next) => {
   if (response.headersSent) return next(error);
   const tell = (status: number, code: string, message: string, faults: readonly Fault[] = []) =>
     response.status(status).json({ code, message, faults });

@@ -26,6 +26,9 @@ const HoldUpKind = builder.enumType("HoldUpKind", { values: ["PART", "SNAG"] as 
 
 const Completion = builder.objectRef<End>("Completion").implement({
   fields: (t) => ({
+    entered: t.exposeBoolean("entered", {
+      description: "False where no operation, part or snag is entered: the dates then say nothing.",
+    }),
     open: t.exposeBoolean("open", {
       description: "True while a needed part or a snag has no source: there is then no completion date.",
     }),

@@ -2,6 +2,7 @@
 import { own } from "../access/rules.ts";
 import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/prisma/client.ts";
 import { loadHuntOutlook } from "../plan/hunt.ts";
+import type { HuntOdds, StopOdds } from "../plan/huntOdds.ts";
 import type { HuntOutlook as Outlook, HuntStop as Stop } from "../plan/huntOutlook.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { checkFresh, record } from "../store/journal.ts";
@@ -9,6 +10,7 @@ import { faultsOf } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
+import { oddsOfHunt } from "./huntOdds.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
 import { quoteDraft } from "./quote.ts";
@@ -43,10 +45,35 @@ const HuntStop = builder.objectRef<Stop & { currency: string }>("HuntStop").impl
     }),
     points: t.exposeFloat("points", { nullable: true, description: "Expected points lost; null without a fallback." }),
     fallbackArrival: t.expose("fallbackArrival", { type: "Date", nullable: true }),
+    listed: t.exposeBoolean("listed", {
+      description: "One of the few to read in a table; those are the stop dates whose odds are drawn.",
+    }),
   }),
 });
 
-type PricedOutlook = Outlook & { currency: string; targetMissed: boolean };
+const StopOddsType = builder.objectRef<StopOdds>("StopOdds").implement({
+  fields: (t) => ({
+    date: t.expose("date", { type: "Date" }),
+    onTarget: t.exposeFloat("onTarget", { description: "Share of the runs that keep the target date." }),
+  }),
+});
+
+const HuntOddsType = builder.objectRef<HuntOdds>("HuntOdds").implement({
+  description:
+    "The odds of the target date with everything else as uncertain as it is, by the stop date: runs of the same plan and seed as the odds.",
+  fields: (t) => ({
+    stops: t.expose("stops", { type: [StopOddsType], description: "At the stop dates that are listed." }),
+    inHand: t.exposeFloat("inHand", { description: "With the part in hand today: no stop date gives more." }),
+    decideBy: t.field({
+      type: StopOddsType,
+      nullable: true,
+      description: "The last stop date, of those tried, that keeps the target at the confidence; null: none does.",
+      resolve: ({ decideBy }) => decideBy,
+    }),
+  }),
+});
+
+type PricedOutlook = Outlook & { currency: string; targetMissed: boolean; hunt: HuntRow };
 const stopOf = (of: "atStop" | "decideBy" | "best") => (outlook: PricedOutlook) => {
   const stop = outlook[of];
   return stop === null ? null : { ...stop, currency: outlook.currency };
@@ -91,6 +118,18 @@ const HuntOutlook = builder.objectRef<PricedOutlook>("HuntOutlook").implement({
       description: "The stop date with the best chance of the target, the last of equals.",
       resolve: stopOf("best"),
     }),
+    odds: t.field({
+      type: HuntOddsType,
+      nullable: true,
+      description:
+        "Drawn in threads of their own and kept until something changes; null without a target date or a fallback, or where the part is ordered.",
+      resolve: ({ hunt, stops, confidence, dataDate }, _args, { store }) =>
+        oddsOfHunt(store, hunt, {
+          dates: stops.filter(({ listed }) => listed).map(({ date }) => date),
+          confidence,
+          dataDate,
+        }),
+    }),
   }),
 });
 
@@ -124,7 +163,7 @@ export const Hunt = builder.prismaObject("Hunt", {
       resolve: async (hunt, { confidence }, context) => {
         if (confidence != null && !(confidence > 0 && confidence < 1))
           throw new Refused("NOT_ALLOWED", "confidence must lie between 0 and 1, both excluded.");
-        return loadHuntOutlook(
+        const outlook = await loadHuntOutlook(
           context.store,
           hunt,
           {
@@ -134,6 +173,7 @@ export const Hunt = builder.prismaObject("Hunt", {
           },
           confidence ?? null,
         );
+        return outlook === null ? null : { ...outlook, hunt };
       },
     }),
   }),
@@ -212,9 +252,11 @@ builder.mutationFields((t) => ({
       revision: t.arg.int({ required: true }),
       inHand: t.arg.boolean({ required: true }),
       supplier: t.arg.id(),
+      provenance: t.arg({ type: Provenance }),
       unitPriceMinor: t.arg.int(),
       currency: t.arg.string(),
       leadDays: t.arg.int(),
+      preparationHours: t.arg.float(),
       notes: t.arg.string(),
     },
     resolve: (_root, args, context) => saving(context, () => found(context, args)),
@@ -346,9 +388,11 @@ interface Finding {
   revision: number;
   inHand: boolean;
   supplier?: string | null | undefined;
+  provenance?: HuntRow["provenance"] | null | undefined;
   unitPriceMinor?: number | null | undefined;
   currency?: string | null | undefined;
   leadDays?: number | null | undefined;
+  preparationHours?: number | null | undefined;
   notes?: string | null | undefined;
 }
 
@@ -375,13 +419,13 @@ async function found(context: Context, asked: Finding): Promise<Omit<Saved, "is"
         quoteDraft({
           part: part.id,
           supplier: asked.supplier,
-          provenance: now.provenance,
+          provenance: asked.provenance ?? now.provenance,
           // A price that was only expected is landed already, so nothing comes on top of it.
           unitPriceMinor: asked.unitPriceMinor ?? now.priceMinor,
           currency: asked.currency ?? now.currency,
           incoterm: "DAP",
           leadDays: asked.leadDays ?? now.leadDays,
-          preparationHours: now.preparationHours,
+          preparationHours: asked.preparationHours ?? now.preparationHours,
           notes: asked.notes ?? "",
         }),
       );

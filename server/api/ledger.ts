@@ -1,11 +1,14 @@
 /** The owner's money: what it is exposed to, and every entry of the ledger. */
 import { type AtRiskOrder, exposureOf, type RestorationExposure } from "../plan/exposure.ts";
 import type { Unpriced } from "../plan/exposureAhead.ts";
-import { loadExposureRows } from "../plan/exposureLoad.ts";
-import { filtered, LEDGER_KINDS, type LedgerEntry, ledgerOf } from "../plan/ledger.ts";
+import { moneyOf } from "../plan/exposureKept.ts";
+import { costOfRuns, loadFindPrices } from "../plan/exposureRuns.ts";
+import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/ledger.ts";
+import { loadOddsRows } from "../plan/odds.ts";
 import { builder, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
+import { oddsOfRestoration, SEED } from "./oddsWork.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 import { Restoration } from "./restoration.ts";
 
@@ -121,17 +124,21 @@ const UnpricedType = builder.objectRef<Unpriced>("Unpriced").implement({
 const UnpricedConnection = connectionOf("Unpriced", UnpricedType);
 
 const ContingencyType = builder
-  .objectRef<{ amountMinor: number; chance: number; runs: number; currency: string }>("Contingency")
+  .objectRef<NonNullable<RestorationExposure["contingency"]> & { currency: string }>("Contingency")
   .implement({
     description: "What to set aside beyond the plan, so that the money holds with the chance.",
     fields: (t) => ({
       amount: t.field({ type: Money, resolve: ({ amountMinor: minor, currency }) => ({ minor, currency }) }),
       chance: t.exposeFloat("chance"),
-      runs: t.exposeInt("runs"),
+      runs: t.exposeInt("runs", { description: "Runs that end; the figure is of them." }),
+      never: t.exposeFloat("never", {
+        description:
+          "Share of all runs that never end, since something failed and nothing follows it: they have no cost.",
+      }),
     }),
   });
 
-const Exposure = builder.objectRef<RestorationExposure>("Exposure").implement({
+const Exposure = builder.objectRef<RestorationExposure & { restorationId: string }>("Exposure").implement({
   description: "What the owner's money is exposed to. Sections, months and currencies each add up to the total.",
   fields: (t) => ({
     dataDate: t.expose("dataDate", { type: "Date" }),
@@ -152,8 +159,12 @@ const Exposure = builder.objectRef<RestorationExposure>("Exposure").implement({
     contingency: t.field({
       type: ContingencyType,
       nullable: true,
-      description: "Null: not worked out yet.",
-      resolve: ({ contingency, currency }) => (contingency === null ? null : { ...contingency, currency }),
+      description:
+        "From the runs that give the odds, to the confidence asked of the restoration, else 4 in 5. Null: no run ends.",
+      resolve: async ({ restorationId, currency }, _args, context) => {
+        const contingency = await contingencyFor(context, restorationId);
+        return contingency === null ? null : { ...contingency, currency };
+      },
     }),
     labourUnrated: t.exposeBoolean("labourUnrated", { description: "No rate is known for some of the labour." }),
     unpriced: t.field({
@@ -191,6 +202,8 @@ const Exposure = builder.objectRef<RestorationExposure>("Exposure").implement({
 });
 
 const LedgerKind = builder.enumType("LedgerKind", { values: LEDGER_KINDS });
+
+const LedgerSort = builder.enumType("LedgerSort", { values: LEDGER_SORTS });
 
 const Entry = builder.objectRef<LedgerEntry & { home: string }>("LedgerEntry").implement({
   fields: (t) => ({
@@ -232,24 +245,26 @@ const EntryConnection = connectionOf("LedgerEntry", Entry);
 builder.prismaObjectFields(Restoration, (t) => ({
   exposure: t.field({
     type: Exposure,
-    resolve: async ({ id }, _args, context) => exposureOf(await rowsOf(context, id)),
+    resolve: async ({ id }, _args, context) => ({ ...(await moneyFor(context, id)).exposure, restorationId: id }),
   }),
   ledger: t.field({
     type: EntryConnection,
     description:
-      "Payments, hours, invoices and receipts, the newest first. Text is found in what, who, code and notes.",
+      "Payments, hours, invoices and receipts, the newest first unless sorted otherwise. Text is found in what, who, code and notes.",
     args: {
       ...forwards,
       kinds: t.arg({ type: [LedgerKind] }),
       search: t.arg.string(),
       from: t.arg({ type: "Date" }),
       to: t.arg({ type: "Date" }),
+      sort: t.arg({ type: LedgerSort }),
+      descending: t.arg.boolean({ description: "Default: true." }),
     },
-    resolve: async ({ id }, { kinds, search, from, to, ...args }, context) => {
-      const rows = await rowsOf(context, id);
+    resolve: async ({ id }, { kinds, search, from, to, sort, descending, ...args }, context) => {
+      const { rows } = await moneyFor(context, id);
       const { currency } = rows.restoration;
       const filter = { kinds, search, from: existingDate("from", from), to: existingDate("to", to) };
-      const all = filtered(ledgerOf({ ...rows, currency }), filter).reverse();
+      const all = sorted(filtered(ledgerOf({ ...rows, currency }), filter), sort ?? "DAY", descending ?? true);
       return pageOf(
         args,
         all.map((entry) => ({ ...entry, home: currency })),
@@ -258,5 +273,22 @@ builder.prismaObjectFields(Restoration, (t) => ({
   }),
 }));
 
-const rowsOf = (context: Context, id: string) =>
-  context.once(`exposure ${id}`, () => loadExposureRows(context.store, id, undefined));
+const moneyFor = (context: Context, id: string) => context.once(`money ${id}`, () => moneyOf(context.store, id));
+
+/** Odds that the money is to hold with where the restoration asks for none. */
+const USUAL_CHANCE = 0.8;
+
+/** The exposure's contingency, from as many runs as the odds took. */
+async function contingencyFor(context: Context, id: string): Promise<RestorationExposure["contingency"]> {
+  const { store } = context;
+  const money = await moneyFor(context, id);
+  return money.contingency(async (rows) => {
+    const [outlook, odds, finds] = await Promise.all([
+      oddsOfRestoration(store, id, rows.dataDate),
+      loadOddsRows(store, id),
+      loadFindPrices(store, id),
+    ]);
+    const cost = costOfRuns(rows, odds, finds, { seed: SEED, samples: outlook.found.samples });
+    return exposureOf(rows, { ...cost, chance: rows.money.confidence ?? USUAL_CHANCE }).contingency;
+  });
+}

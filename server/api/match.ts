@@ -1,7 +1,8 @@
 /** Where one member's want meets another's spare: why, what the two write to each other, and the step into a plan. */
-import { memberOf, readClubRow } from "../access/club.ts";
+import { type Member, memberOf, readClubRow } from "../access/club.ts";
 import type { Spare as SpareRow, Want as WantRow } from "../generated/prisma/client.ts";
 import { clubIndex } from "../plan/clubIndex.ts";
+import type { Tx } from "../store/client.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
@@ -89,17 +90,27 @@ builder.queryFields((t) => ({
   }),
   match: t.field({
     type: Match,
+    description: "To the two members, and to the club's admins where one of its messages was reported.",
     args: { want: t.arg.id({ required: true }), spare: t.arg.id({ required: true }) },
     resolve: async (_root, { want, spare }, context) => {
       const member = await memberIn(context);
       const [found] = await withRows(context, [{ wantId: want, spareId: spare, reason: null }]);
-      if (found === undefined || (found.want.memberId !== member.id && found.spare.memberId !== member.id))
+      if (found === undefined || !(await mayRead(context, member, found)))
         throw new NotFound("match", `${want} ${spare}`);
       const index = await clubIndex(context.store, member.club.id);
       return { ...found, reason: index.reason(want, spare) };
     },
   }),
 }));
+
+/** Messages are between the two; an admin reads them only to answer a report of one. */
+async function mayRead({ store }: Context, member: Member, { want, spare, threadId }: MatchShape): Promise<boolean> {
+  if (want.memberId === member.id || spare.memberId === member.id) return true;
+  if (!member.admin || threadId === null || want.clubId !== member.club.id) return false;
+  const messages = await store.matchMessage.findMany({ where: { threadId }, select: { id: true } });
+  const rowId = { in: messages.map(({ id }) => id) };
+  return (await store.clubReport.count({ where: { clubId: member.club.id, kind: "MESSAGE", rowId } })) > 0;
+}
 
 async function withRows(
   { store }: Context,
@@ -154,6 +165,8 @@ builder.mutationFields((t) => ({
 async function writeAbout(context: Context, { want, spare, text }: { want: string; spare: string; text: string }) {
   const faults = clubFaultsOf("matchMessage", { text });
   if (faults.length > 0) throw new InvalidInput(faults);
+  // Read before the transaction begins: what is read beside one waits until it has ended.
+  const index = await clubIndex(context.store, (await memberIn(context)).club.id);
   return inClub(context, async (journal, member) => {
     const [wanted, offered] = [
       await readClubRow(member, journal.tx, "want", want),
@@ -164,7 +177,6 @@ async function writeAbout(context: Context, { want, spare, text }: { want: strin
     const known = await journal.tx.matchThread.findUnique({
       where: { wantId_spareId: { wantId: want, spareId: spare } },
     });
-    const index = await clubIndex(context.store, member.club.id);
     if (known === null && index.reason(want, spare) === null)
       throw new Refused(
         "NOT_ALLOWED",
@@ -190,6 +202,9 @@ async function planSpare(
 ): Promise<Omit<Saved, "is">> {
   const member = await memberOf(context.viewer, context.store);
   const offered = await readClubRow(member, context.store, "spare", spare);
+  if (offered.memberId === member.id)
+    throw new Refused("NOT_ALLOWED", "This spare is your own: book it to the part as in hand.");
+  if (offered.gone) throw new Refused("NOT_ALLOWED", `The spare ${offered.code} ${offered.part} is gone.`);
   const { name } = await context.store.clubMember.findUniqueOrThrow({ where: { id: offered.memberId } });
   const price = priceMinor ?? offered.priceMinor;
   if (price === null)
@@ -200,15 +215,42 @@ async function planSpare(
         message: "priceMinor is needed: the member asks for no price, so give the one agreed.",
       },
     ]);
-  return planQuote(context, `Planned ${offered.part} from ${name}`, name, "CLUB_MEMBER", {
-    part,
-    provenance: offered.provenance,
-    condition: offered.condition,
-    unitPriceMinor: price,
-    currency: offered.currency,
-    leadDays: leadDays ?? 7,
-    notes: `${offered.code} ${offered.part}${offered.notes === "" ? "" : `\n${offered.notes}`}`,
+  return planQuote(
+    context,
+    `Planned ${offered.part} from ${name}`,
+    name,
+    "CLUB_MEMBER",
+    {
+      part,
+      provenance: offered.provenance,
+      condition: offered.condition,
+      unitPriceMinor: price,
+      currency: offered.currency,
+      leadDays: leadDays ?? 7,
+      notes: `${offered.code} ${offered.part}${offered.notes === "" ? "" : `\n${offered.notes}`}`,
+    },
+    async (journal, row) => {
+      await notPlannedYet(journal.tx, member, offered, part);
+      return journal.update("quote", row.id, row.revision, { spareId: spare });
+    },
+  );
+}
+
+/** A spare is planned once for a part, and for as many parts as there are pieces. Throws {@link Refused} IN_USE. */
+async function notPlannedYet(tx: Tx, { workshopId }: Member, spare: SpareRow, partId: string): Promise<void> {
+  const planned = await tx.quote.findMany({
+    where: { spareId: spare.id, restoration: { workshopId } },
+    select: { code: true, part: { select: { id: true, name: true } } },
+    orderBy: { code: "asc" },
   });
+  const stands =
+    planned.find(({ part }) => part.id === partId) ?? (planned.length >= spare.quantity ? planned[0] : null);
+  if (stands != null)
+    throw new Refused(
+      "IN_USE",
+      `The spare ${spare.code} is in your plan already: quote ${stands.code} for ${stands.part.name}.`,
+      [stands.code],
+    );
 }
 
 /** Adds a quote to the viewer's plan, and the supplier where the workshop does not know the name. `then` writes more with it. */

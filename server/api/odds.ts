@@ -1,32 +1,21 @@
 /** How sure the date is: dates by their odds, and what each hold-up has to do with them. */
-import { restorationFor } from "../access/rules.ts";
-import type { FurtherFiguresOf } from "../plan/dayFigures.ts";
-import { exposureOf } from "../plan/exposure.ts";
-import { loadExposureRows } from "../plan/exposureLoad.ts";
 import {
   arrivalWith,
+  dateOfDay,
   dateWith,
-  loadOddsRows,
   type OddsBar,
   type OddsFound,
   type OddsOutlook,
-  oddsModel,
   weeksOf,
 } from "../plan/odds.ts";
 import { rowOfHoldUp } from "../plan/plan.ts";
-import type { Store } from "../store/client.ts";
-import { oddsInThread } from "../worker/choicesWorker.ts";
 import { builder, existingDate, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
+import { Job } from "./job.ts";
+import { KIND, type OddsProgress, oddsFor, startOdds } from "./oddsWork.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 import { Part } from "./part.ts";
 import { Snag } from "./snag.ts";
-
-/** What the demo and every restoration start from; the same seed always gives the same runs. */
-const SEED = 1;
-/** Calendar days that the 4-in-5 date's standard error must be under, and the most runs. */
-const TOLERANCE = 0.5;
-const MOST_RUNS = 20_000;
 
 const OddsWeek = builder.objectRef<OddsBar>("OddsWeek").implement({
   fields: (t) => ({
@@ -78,8 +67,29 @@ const HoldUpOdds = builder.objectRef<Held>("HoldUpOdds").implement({
       nullable: true,
       resolve: ({ outlook, odds }) => arrivalWith(outlook, odds.arrivals, 0.8),
     }),
+    evenOddsCompletion: t.field({
+      type: "Date",
+      nullable: true,
+      description:
+        "When the machine would be finished if this alone, arriving with even odds, and the work constrained it.",
+      resolve: (held, _args, context) => completionOf(held, 0.5, context),
+    }),
+    fourInFiveCompletion: t.field({
+      type: "Date",
+      nullable: true,
+      description: "The same where it arrives with odds of 4 in 5; null where it may never come.",
+      resolve: (held, _args, context) => completionOf(held, 0.8, context),
+    }),
   }),
 });
+
+/** The end held by this alone where it arrives with chance p; null where that may be never. */
+async function completionOf({ outlook, odds }: Held, p: number, context: Context): Promise<string | null> {
+  const arrival = arrivalWith(outlook, odds.arrivals, p);
+  if (arrival === null) return null;
+  const plan = await context.plan(outlook.restorationId, { dataDate: outlook.dataDate });
+  return plan.completionWith(odds.node, arrival);
+}
 
 const HoldUpOddsConnection = connectionOf("HoldUpOdds", HoldUpOdds);
 
@@ -123,12 +133,13 @@ const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
     }),
     holdUps: t.field({
       type: HoldUpOddsConnection,
-      description: "What costs the most days first.",
-      args: forwards,
-      resolve: (outlook, args) =>
+      description: "What costs the most days first; of: these hold-ups alone.",
+      args: { ...forwards, of: t.arg.idList() },
+      resolve: (outlook, { of, ...args }) =>
         pageOf(
           args,
           outlook.found.holdUps
+            .filter(({ node }) => of == null || of.includes(node))
             .toSorted((a, b) => b.meanDays - a.meanDays || b.criticality - a.criticality || (a.node < b.node ? -1 : 1))
             .map((odds) => ({ outlook, odds })),
         ),
@@ -139,79 +150,49 @@ const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
 builder.queryField("odds", (t) =>
   t.field({
     type: OddsType,
-    description: "Worked out once for a state of the restoration, in a thread of its own.",
+    description:
+      "Worked out once for a state of the restoration, in threads of its own; startOdds lets it be followed.",
     args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
-    resolve: async (_root, { restoration, dataDate }, context) =>
-      oddsFor(
-        context,
-        await restorationFor(context.viewer, context.store, restoration),
-        existingDate("dataDate", dataDate),
-      ),
+    resolve: (_root, { restoration, dataDate }, context) =>
+      oddsFor(context, restoration, existingDate("dataDate", dataDate)),
   }),
 );
 
-interface Kept {
-  revision: number;
-  byDate: Map<string, Promise<OddsOutlook>>;
-}
-
-/** By restoration, the one used longest ago first. */
-const kept = new WeakMap<Store, Map<string, Kept>>();
-const MOST_KEPT = 32;
-const MOST_DATES = 4;
-
-async function oddsFor(context: Context, restorationId: string, asked: string | undefined): Promise<OddsOutlook> {
-  return oddsOfRestoration(context.store, restorationId, asked ?? (await context.dataDate(restorationId)));
-}
-
-/** The odds of a restoration on a data date, kept until something of it changes. */
-export async function oddsOfRestoration(store: Store, restorationId: string, dataDate: string): Promise<OddsOutlook> {
-  const { planRevision } = await store.restoration.findUniqueOrThrow({
-    where: { id: restorationId },
-    select: { planRevision: true },
-  });
-  const known = kept.get(store) ?? new Map<string, Kept>();
-  kept.set(store, known);
-  const last = known.get(restorationId);
-  const entry = last?.revision === planRevision ? last : { revision: planRevision, byDate: new Map() };
-  known.delete(restorationId);
-  known.set(restorationId, entry);
-  for (const key of known.keys()) {
-    if (known.size <= MOST_KEPT) break;
-    known.delete(key);
-  }
-  const before = entry.byDate.get(dataDate);
-  if (before !== undefined) return before;
-  const working = loadOddsRows(store, restorationId).then(async (rows) => ({
-    dataDate,
-    found: await oddsInThread(oddsModel(rows, dataDate), {
-      seed: SEED,
-      probability: 0.8,
-      tolerance: TOLERANCE,
-      maxSamples: MOST_RUNS,
+const OddsSoFar = builder.objectRef<OddsProgress>("OddsSoFar").implement({
+  description: "What the runs say before they are all drawn.",
+  fields: (t) => ({
+    runs: t.int({ resolve: ({ soFar }) => soFar.runs }),
+    standardError: t.float({
+      nullable: true,
+      description:
+        "Of the 4-in-5 date, in calendar days; null before it is first looked at, and where there is no such date.",
+      resolve: ({ soFar: { standardError: error } }) => (error !== null && Number.isFinite(error) ? error : null),
     }),
-  }));
-  // What failed is not kept.
-  working.catch(() => entry.byDate.delete(dataDate));
-  entry.byDate.set(dataDate, working);
-  for (const key of entry.byDate.keys()) {
-    if (entry.byDate.size <= MOST_DATES) break;
-    entry.byDate.delete(key);
-  }
-  return working;
-}
+    fourInFive: t.field({
+      type: "Date",
+      nullable: true,
+      description: "null before it is first looked at, and where there is no such date.",
+      resolve: ({ dataDate, soFar }) => (soFar.quantile === null ? null : dateOfDay(dataDate, soFar.quantile)),
+    }),
+  }),
+});
 
-/** What is kept with a day beside its plan: dates by their odds, and the cost to completion where nothing lacks a price. */
-export const furtherFigures =
-  (store: Store): FurtherFiguresOf =>
-  async (restorationId) => {
-    const rows = await loadExposureRows(store, restorationId, undefined);
-    const outlook = await oddsOfRestoration(store, restorationId, rows.dataDate);
-    const { total } = exposureOf(rows);
-    return {
-      evenOdds: dateWith(outlook, 0.5),
-      fourInFive: dateWith(outlook, 0.8),
-      targetOdds: outlook.found.onTarget,
-      costMinor: total.unknown > 0 ? null : total.planned,
-    };
-  };
+builder.objectField(Job, "oddsSoFar", (t) =>
+  t.field({
+    type: OddsSoFar,
+    nullable: true,
+    description: "Of a job of kind odds; null before its first runs. What it comes to is read from odds.",
+    resolve: ({ kind, soFar }) => (kind === KIND ? (soFar as OddsProgress | null) : null),
+  }),
+);
+
+builder.mutationField("startOdds", (t) =>
+  t.field({
+    type: Job,
+    description:
+      "Has the odds worked out, to be followed and stopped as a job, then read from odds. The same revision and data date asked again gives the job that is there.",
+    args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+    resolve: (_root, { restoration, dataDate }, context) =>
+      startOdds(context, restoration, existingDate("dataDate", dataDate)),
+  }),
+);

@@ -8,7 +8,7 @@ import { Money } from "./money.ts";
 import { save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 
-builder.prismaObject("OperationWay", {
+export const OperationWay = builder.prismaObject("OperationWay", {
   fields: (t) => ({
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),

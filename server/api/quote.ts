@@ -129,7 +129,11 @@ export const Quote = builder.prismaObject("Quote", {
     }),
     makerRecord: t.field({
       type: MakerRecord,
-      resolve: (quote, _args, context) => context.makerRecord(quote.supplierId),
+      select: { restoration: { select: { workshopId: true } } },
+      resolve: async ({ restoration, supplierId, leadDays }, _args, context) => ({
+        record: await context.makerRecord(restoration.workshopId, supplierId),
+        promisedDays: leadDays,
+      }),
     }),
     notes: t.exposeString("notes"),
     orders: t.relation("orders", { query: { orderBy: { code: "asc" } } }),

@@ -1,7 +1,8 @@
 /** What a member finds wrong with a row, and the hiding of it by an admin, with the reason. */
 import { type Member, mayModerate } from "../access/club.ts";
 import type { ClubRowKind as Kind } from "../generated/prisma/enums.ts";
-import type { Tx } from "../store/client.ts";
+import { Gathered } from "../plan/gathered.ts";
+import type { Store, Tx } from "../store/client.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
 import { CLUB_NOUNS, clubDelegateOf, clubNameOf } from "../store/clubTables.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
@@ -22,6 +23,37 @@ const TABLES = {
   MESSAGE: "matchMessage",
 } as const satisfies Record<Kind, string>;
 
+const ReportedMatch = builder.objectRef<{ wantId: string; spareId: string }>("ReportedMatch").implement({
+  description: "Where the message stands that was reported.",
+  fields: (t) => ({ want: t.exposeID("wantId"), spare: t.exposeID("spareId") }),
+});
+
+/** How a reported row stands now. */
+interface Reported {
+  hidden: boolean;
+  match: { wantId: string; spareId: string } | null;
+}
+
+const reportedBy = async (context: Context, { kind, rowId }: { kind: Kind; rowId: string }) => {
+  const rows = await context.once(
+    `reported ${kind}`,
+    async () => new Gathered((ids) => readReported(context.store, kind, ids)),
+  );
+  return rows.of(rowId);
+};
+
+async function readReported(store: Store, kind: Kind, ids: readonly string[]): Promise<Map<string, Reported>> {
+  const where = { id: { in: [...ids] } };
+  if (kind === "MESSAGE") {
+    const messages = await store.matchMessage.findMany({ where, include: { thread: true } });
+    return new Map(
+      messages.map(({ id, hiddenReason, thread }) => [id, { hidden: hiddenReason !== null, match: thread }]),
+    );
+  }
+  const rows = await clubDelegateOf(store, TABLES[kind]).findMany({ where });
+  return new Map(rows.map(({ id, hiddenReason }) => [String(id), { hidden: hiddenReason != null, match: null }]));
+}
+
 const ClubReport = builder.prismaObject("ClubReport", {
   fields: (t) => ({
     id: t.exposeID("id"),
@@ -33,6 +65,16 @@ const ClubReport = builder.prismaObject("ClubReport", {
     reason: t.exposeString("reason"),
     settled: t.exposeBoolean("settled"),
     outcome: t.exposeString("outcome"),
+    rowHidden: t.boolean({
+      description: "The row is hidden as things stand now.",
+      resolve: async (report, _args, context) => (await reportedBy(context, report))?.hidden ?? false,
+    }),
+    match: t.field({
+      type: ReportedMatch,
+      nullable: true,
+      description: "Of a message: the match that it is about.",
+      resolve: async (report, _args, context) => (await reportedBy(context, report))?.match ?? null,
+    }),
     postedAt: t.expose("postedAt", { type: "DateTime" }),
   }),
 });

@@ -103,7 +103,7 @@ export const InvalidInputType = builder.objectRef<Invalid>("InvalidInput").imple
   }),
 });
 
-const StaleRowType = builder.objectRef<Stale>("StaleRow").implement({
+export const StaleRowType = builder.objectRef<Stale>("StaleRow").implement({
   fields: (t) => ({
     code: t.exposeString("code"),
     message: t.exposeString("message"),

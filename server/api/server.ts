@@ -8,10 +8,12 @@ import express, { type ErrorRequestHandler, type Express } from "express";
 import helmet from "helmet";
 import type { Store } from "../store/client.ts";
 import { calendarRoutes } from "./calendarFeed.ts";
+import { clubFileRoutes } from "./clubFiles.ts";
 import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
+import { photographRoutes } from "./photographFiles.ts";
 import { schema } from "./schema.ts";
 import { eventStream } from "./stream.ts";
 import { ownPagesOnly, Visit } from "./visit.ts";
@@ -21,12 +23,14 @@ export interface AppOptions {
   introspection: boolean;
   /** Folder of the built client. */
   dist: string;
+  /** Folder of the photographs. */
+  photographs: string;
 }
 
 /** Express with everything mounted; `stop` ends what runs in it. Nothing listens yet. */
 export async function createApp(
   store: Store,
-  { introspection, dist }: AppOptions,
+  { introspection, dist, photographs }: AppOptions,
 ): Promise<{ app: Express; stop(): Promise<void> }> {
   const apollo = new ApolloServer<Context>({
     schema,
@@ -49,7 +53,20 @@ export async function createApp(
   // A proxy on this machine says who asks and whether it came over https; nobody else is believed.
   app.set("trust proxy", "loopback");
   app.use(protection);
-  app.use(["/graphql", "/import", "/export", "/ledger", "/templates.zip"], ownPagesOnly);
+  app.use(
+    [
+      "/graphql",
+      "/import",
+      "/export",
+      "/ledger",
+      "/photographs",
+      "/templates.zip",
+      "/club-import",
+      "/club-export.zip",
+      "/club-templates.zip",
+    ],
+    ownPagesOnly,
+  );
   app.post(
     "/graphql/stream",
     body,
@@ -58,6 +75,8 @@ export async function createApp(
   if (introspection) app.get("/graphql", tryItProtection);
   app.use("/graphql", body, expressMiddleware(apollo, { context: ({ req, res }) => contextOf(new Visit(req, res)) }));
   app.use(fileRoutes(store));
+  app.use(clubFileRoutes(store));
+  app.use(photographRoutes(store, photographs));
   app.use(calendarRoutes(store));
   // The built client's assets carry a hash of their content in their names.
   app.use(

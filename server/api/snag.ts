@@ -15,6 +15,7 @@ export const Remedy = builder.prismaObject("Remedy", {
     revision: t.exposeInt("revision"),
     code: t.exposeString("code"),
     title: t.exposeString("title"),
+    snag: t.relation("snag"),
     supplier: t.relation("supplier", { nullable: true }),
     price: t.field({ type: Money, resolve: (r) => ({ minor: r.priceMinor, currency: r.currency }) }),
     days: t.exposeInt("days"),
@@ -44,6 +45,15 @@ export const Snag = builder.prismaObject("Snag", {
 });
 
 export const SnagConnection = connectionOf("Snag", Snag);
+
+builder.queryField("snag", (t) =>
+  t.prismaField({
+    type: "Snag",
+    args: { id: t.arg.id({ required: true }) },
+    resolve: async (query, _root, { id }, { store, viewer }) =>
+      store.snag.findUniqueOrThrow({ ...query, where: { id: (await own(viewer, store, "snag", id)).id } }),
+  }),
+);
 
 const SnagInput = builder.inputType("SnagInput", {
   fields: (t) => ({

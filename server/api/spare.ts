@@ -1,9 +1,9 @@
 /** A part that a member can let go. */
-import { readableBy } from "../access/club.ts";
+import { type Member, readableBy } from "../access/club.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
 import { pageOfClubRows } from "./clubPage.ts";
-import { removeInClub, saveInClub } from "./clubSave.ts";
+import { type ClubDraft, removeInClub, saveInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { Condition, Provenance } from "./enums.ts";
 import { Money } from "./money.ts";
@@ -94,9 +94,15 @@ builder.mutationFields((t) => ({
   }),
 }));
 
-async function saveSpare(context: Context, { id, revision, ...patch }: typeof SpareInput.$inferInput) {
-  const { club } = await memberIn(context);
-  return saveInClub(context, {
+const saveSpare = async (context: Context, input: typeof SpareInput.$inferInput) =>
+  saveInClub(context, spareDraft(await memberIn(context), input));
+
+/** A member's spare as the input has it. */
+export function spareDraft(
+  { club }: Member,
+  { id, revision, ...patch }: typeof SpareInput.$inferInput,
+): ClubDraft<"spare"> {
+  return {
     table: "spare",
     id,
     revision,
@@ -113,5 +119,5 @@ async function saveSpare(context: Context, { id, revision, ...patch }: typeof Sp
       notes: "",
       gone: false,
     },
-  });
+  };
 }

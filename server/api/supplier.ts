@@ -25,7 +25,10 @@ export const Supplier = builder.prismaObject("Supplier", {
     notes: t.exposeString("notes"),
     makerRecord: t.field({
       type: MakerRecord,
-      resolve: (supplier, _args, context) => context.makerRecord(supplier.id),
+      resolve: async ({ id, workshopId }, _args, context) => ({
+        record: await context.makerRecord(workshopId, id),
+        promisedDays: null,
+      }),
     }),
     quoteCount: t.relationCount("quotes"),
     quotes: t.field({

@@ -1,10 +1,13 @@
 /** Who looks at the program, signed in or not; signing in and out, and changing one's own account. */
+import { isObjectType } from "graphql";
 import { recordEvent } from "../access/events.ts";
+import { readFields } from "../access/fields.ts";
 import { takenEmail } from "../access/invitation.ts";
 import { hashPassword, isPassword, passwordFaults } from "../access/password.ts";
 import { actAs, emailAsStored, endSignIns, signInByPassword, signInOf } from "../access/signIn.ts";
 import { Tries } from "../access/tries.ts";
-import { InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
+import type { Account as AccountRow } from "../generated/prisma/client.ts";
+import { type Difference, InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
 import { faultsOf } from "../store/rules.ts";
 import { Account } from "./account.ts";
 import { AccountResult, answering } from "./accountResult.ts";
@@ -30,6 +33,14 @@ const Visitor = builder.objectRef<{ accountId: string }>("Visitor").implement({
       description: "Null for somebody who is not signed in.",
       resolve: ({ accountId }, _args, context, info) => context.rowOrNull("account", accountId || null, info),
     }),
+    may: t.stringList({
+      description: "What the visitor may read and do: fields of Query, Mutation and Restoration, as Type.field.",
+      resolve: (_visitor, _args, { viewer }, { schema }) =>
+        LEADING.flatMap((name) => {
+          const type = schema.getType(name);
+          return isObjectType(type) ? readFields(viewer, name, Object.keys(type.getFields())) : [];
+        }),
+    }),
     demoPeople: t.field({
       type: [DemoPerson],
       description: "The people of the demo, as any of whom one may look on; none outside of the demo.",
@@ -39,12 +50,21 @@ const Visitor = builder.objectRef<{ accountId: string }>("Visitor").implement({
   }),
 });
 
+/** Types whose fields lead to a sheet or to a change of something. */
+const LEADING = ["Query", "Mutation", "Restoration"];
+
 builder.queryField("visitor", (t) =>
   t.field({ type: Visitor, resolve: (_root, _args, { viewer }) => ({ accountId: viewer.accountId }) }),
 );
 
 const AccountInput = builder.inputType("AccountInput", {
-  fields: (t) => ({ id: t.id(), revision: t.int(), name: t.string(), email: t.string() }),
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    name: t.string(),
+    email: t.string(),
+    dailySummary: t.boolean({ description: "Whether each day's summary is sent to its e-mail." }),
+  }),
 });
 
 builder.mutationFields((t) => ({
@@ -77,7 +97,8 @@ builder.mutationFields((t) => ({
   }),
   saveAccount: t.field({
     type: AccountResult,
-    description: "Changes the own name and e-mail.",
+    description:
+      "Changes the own name and e-mail, and whether the day's summary is sent to it. With the revision that was read, a change made elsewhere meanwhile is told and not overwritten.",
     args: { input: t.arg({ type: AccountInput, required: true }) },
     resolve: (_root, { input }, context) => answering(() => saveOwn(context, input)),
   }),
@@ -148,16 +169,31 @@ async function saveOwn({ store, viewer }: Context, input: typeof AccountInput.$i
   return store.$transaction(async (tx) => {
     const stored = await tx.account.findUniqueOrThrow({ where: { id } });
     const name = input.name ?? stored.name;
-    const email = input.email == null ? stored.email : emailAsStored(input.email);
+    const email = input.email == null ? stored.email : emailAsStored(input.email) || null;
     if (input.revision != null && input.revision !== stored.revision)
-      throw new StaleRow(id, stored.revision, [{ field: "name", theirs: stored.name, yours: name }]);
+      throw new StaleRow(id, stored.revision, differencesOf(input, stored));
     // The demo's people have no e-mail, and need none.
     const faults = faultsOf("account", { name, email: email ?? "nobody@example.org" });
     if (email !== null) faults.push(...(await takenEmail(tx, email, id)));
+    else if (input.email != null && stored.passwordHash !== null)
+      faults.push({ code: "REQUIRED", field: "email", message: "An e-mail is needed: you sign in with it." });
+    const dailySummary = input.dailySummary ?? stored.dailySummary;
+    if (dailySummary && email === null)
+      faults.push({ code: "REQUIRED", field: "email", message: "An e-mail is needed to send the summary to." });
     if (faults.length > 0) throw new InvalidInput(faults);
-    await tx.account.update({ where: { id }, data: { name, email, revision: { increment: 1 } } });
+    await tx.account.update({ where: { id }, data: { name, email, dailySummary, revision: { increment: 1 } } });
     return { id };
   });
+}
+
+/** What was sent and stands otherwise by now. */
+function differencesOf(input: typeof AccountInput.$inferInput, stored: AccountRow): Difference[] {
+  const sent: [field: string, theirs: string, yours: string][] = [];
+  if (input.name != null) sent.push(["name", stored.name, input.name]);
+  if (input.email != null) sent.push(["email", stored.email ?? "", emailAsStored(input.email)]);
+  if (input.dailySummary != null)
+    sent.push(["dailySummary", stored.dailySummary ? "yes" : "no", input.dailySummary ? "yes" : "no"]);
+  return sent.flatMap(([field, theirs, yours]) => (theirs === yours ? [] : [{ field, theirs, yours }]));
 }
 
 async function changePassword({ store, viewer, visit }: Context, { present, next }: { present: string; next: string }) {

@@ -1,9 +1,10 @@
 /** Walk-away prices: what a part is worth if it is offered today. */
 import type { Provenance as ProvenanceName } from "../generated/prisma/enums.ts";
 import { loadChoiceRows } from "../plan/choicesLoad.ts";
+import { KeptByRevision } from "../plan/kept.ts";
 import { type PartWalkAways, type WalkAway as Price, walkAwayProblem, walkAwaysOn } from "../plan/walkAway.ts";
 import type { Store } from "../store/client.ts";
-import { walkAwaysOf } from "../worker/choicesWorker.ts";
+import { walkAwaysOf } from "../worker/computations.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
@@ -67,43 +68,23 @@ builder.prismaObjectField(Restoration, "walkAways", (t) =>
   }),
 );
 
-interface Kept {
-  revision: number;
-  dataDate: string;
-  prices: Promise<PartWalkAways[]>;
-}
-
-/** By restoration, the one used longest ago first. */
-const kept = new WeakMap<Store, Map<string, Kept>>();
-const MOST_KEPT = 32;
+const kept = new KeptByRevision<Promise<PartWalkAways[]>>();
 
 /** Prices of all outstanding parts, worked out once for a revision and a data date. */
 const walkAways = (context: Context, restorationId: string): Promise<PartWalkAways[]> =>
   context.once(`walkAways ${restorationId}`, async () => {
     const { store } = context;
-    const [found, dataDate] = await Promise.all([
-      store.restoration.findUnique({ where: { id: restorationId }, select: { planRevision: true } }),
-      context.dataDate(restorationId),
-    ]);
-    const known = kept.get(store) ?? new Map<string, Kept>();
-    kept.set(store, known);
-    const last = known.get(restorationId);
-    known.delete(restorationId);
-    if (last !== undefined && last.revision === found?.planRevision && last.dataDate === dataDate) {
-      known.set(restorationId, last);
-      return last.prices;
-    }
-    const prices = loadChoiceRows(store, restorationId, dataDate).then(async (rows) => {
-      const { problem, worth, offers, ...rest } = walkAwayProblem(rows);
-      const found = await walkAwaysOf({ kind: "walkAways", work: problem.work, worth, offers });
-      return walkAwaysOn({ problem, worth, offers, ...rest }, found);
+    const dataDate = await context.dataDate(restorationId);
+    const { value } = await kept.of(store, restorationId, dataDate, (drop) => {
+      const prices = pricesOf(store, restorationId, dataDate);
+      prices.catch(drop);
+      return prices;
     });
-    // What failed is not kept.
-    prices.catch(() => known.delete(restorationId));
-    known.set(restorationId, { revision: found?.planRevision ?? 0, dataDate, prices });
-    for (const key of known.keys()) {
-      if (known.size <= MOST_KEPT) break;
-      known.delete(key);
-    }
-    return prices;
+    return value;
   });
+
+async function pricesOf(store: Store, restorationId: string, dataDate: string): Promise<PartWalkAways[]> {
+  const asked = walkAwayProblem(await loadChoiceRows(store, restorationId, dataDate));
+  const { problem, worth, offers } = asked;
+  return walkAwaysOn(asked, await walkAwaysOf({ kind: "walkAways", work: problem.work, worth, offers }));
+}

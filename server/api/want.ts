@@ -5,7 +5,7 @@ import type { Fault } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
 import { pageOfClubRows } from "./clubPage.ts";
-import { removeInClub, saveInClub } from "./clubSave.ts";
+import { type ClubDraft, removeInClub, saveInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { connectionOf, forwards } from "./page.ts";
 import { SaveResult, saving } from "./saveResult.ts";
@@ -113,10 +113,15 @@ builder.mutationFields((t) => ({
   }),
 }));
 
-async function saveWant(context: Context, input: typeof WantInput.$inferInput) {
-  const member = await memberIn(context);
-  const { id, revision, ownPart, ...patch } = input;
-  return saveInClub(context, {
+const saveWant = async (context: Context, input: typeof WantInput.$inferInput) =>
+  saveInClub(context, wantDraft(await memberIn(context), input));
+
+/** A member's want as the input has it. */
+export function wantDraft(
+  member: Member,
+  { id, revision, ownPart, ...patch }: typeof WantInput.$inferInput,
+): ClubDraft<"want"> {
+  return {
     table: "want",
     id,
     revision,
@@ -125,7 +130,7 @@ async function saveWant(context: Context, input: typeof WantInput.$inferInput) {
     defaults: { partId: null, machine: "", references: "", quantity: 1, needBy: null, notes: "", met: false },
     place: async (tx, merged, _before, fault) =>
       ownPart === undefined ? {} : fromPart(tx, member, ownPart, patch, merged, fault),
-  });
+  };
 }
 
 /** What a want takes from the part that it stands for. */

@@ -1,0 +1,221 @@
+/** The odds of a restoration worked out: asked for by a query or followed as a job, and kept for its revision and data date. */
+import { restorationFor } from "../access/rules.ts";
+import type { FurtherFiguresOf } from "../plan/dayFigures.ts";
+import { exposureOf } from "../plan/exposure.ts";
+import { loadExposureRows } from "../plan/exposureLoad.ts";
+import { KeptByRevision } from "../plan/kept.ts";
+import { dateWith, loadOddsRows, type OddsOutlook, type OddsRoom, type OddsSoFar, oddsModel } from "../plan/odds.ts";
+import type { Store } from "../store/client.ts";
+import { NotFound } from "../store/fault.ts";
+import { runOdds } from "../worker/computations.ts";
+import { Cancelled, type JobOwner, type JobView, jobs } from "../worker/jobs.ts";
+import type { Context } from "./context.ts";
+
+/** What the demo and every restoration start from; the same seed always gives the same runs. */
+export const SEED = 1;
+/** Calendar days that the 4-in-5 date's standard error must be under, and the most runs. */
+const TOLERANCE = 0.5;
+const MOST_RUNS = 20_000;
+
+/** Stopped works whose runs so far are kept, the one stopped longest ago first: each may be tens of megabytes. */
+const stopped = new Set<OddsWork>();
+const MOST_STOPPED = 4;
+
+/**
+ * Runs that are being drawn, or were, for one revision and data date. They stop when nobody waits for them any more, and go
+ * on from there when somebody does again.
+ */
+class OddsWork {
+  /** The jobs by which it is followed. */
+  readonly jobs: { id: string; owner: JobOwner }[] = [];
+  private ending = new AbortController();
+  private result: Promise<OddsOutlook> | null = null;
+  /** Settled once the threads of a stopped drawing have left its runs. */
+  private left: Promise<unknown> = Promise.resolve();
+  /** Of what the runs are, read once: runs of rows that have changed since must not be added to them. */
+  private model: ReturnType<typeof oddsModel> | null = null;
+  private readonly standing: { room: OddsRoom | null } = { room: null };
+  private readonly followers = new Set<(soFar: OddsSoFar) => void>();
+  private soFar: OddsSoFar | null = null;
+  private waiting = 0;
+
+  constructor(
+    private readonly store: Store,
+    private readonly restorationId: string,
+    readonly dataDate: string,
+    private readonly drop: () => void,
+  ) {}
+
+  /** The drawing that is on or done, else a new one over the runs that a stopped one left. */
+  private begun(): Promise<OddsOutlook> {
+    if (this.result !== null) return this.result;
+    stopped.delete(this);
+    this.ending = new AbortController();
+    const result = this.begin(this.ending.signal);
+    this.result = result;
+    result.then(
+      () => {
+        if (this.result === result) this.forget();
+      },
+      () => {
+        if (this.result === result) this.drop();
+      },
+    );
+    return result;
+  }
+
+  /** Stops the drawing; its runs so far are kept. */
+  private stop(drawing: Promise<OddsOutlook>): void {
+    this.result = null;
+    this.ending.abort();
+    this.left = drawing.catch(() => {});
+    stopped.add(this);
+    for (const oldest of stopped) {
+      if (stopped.size <= MOST_STOPPED) break;
+      stopped.delete(oldest);
+      oldest.forget();
+    }
+  }
+
+  /** Gives up the runs themselves; a thread that is at work on them keeps them until it is done. */
+  forget(): void {
+    this.standing.room = null;
+    this.model = null;
+  }
+
+  private async begin(signal: AbortSignal): Promise<OddsOutlook> {
+    const { store, restorationId, dataDate } = this;
+    await this.left;
+    if (this.standing.room === null) this.model = null;
+    this.model ??= oddsModel(await loadOddsRows(store, restorationId), dataDate);
+    const found = await runOdds(
+      this.model,
+      { seed: SEED, probability: 0.8, tolerance: TOLERANCE, maxSamples: MOST_RUNS },
+      {
+        signal,
+        standing: this.standing,
+        follow: (soFar) => {
+          this.soFar = soFar;
+          for (const follower of this.followers) follower(soFar);
+        },
+      },
+    );
+    return { restorationId, dataDate, found };
+  }
+
+  /**
+   * Waits for the odds. Throws Cancelled when it is stopped.
+   * @param signal ends the waiting, and the runs where nobody else waits for them
+   */
+  async odds(signal?: AbortSignal, follow?: (soFar: OddsSoFar) => void): Promise<OddsOutlook> {
+    this.waiting++;
+    if (follow !== undefined) {
+      this.followers.add(follow);
+      if (this.soFar !== null) follow(this.soFar);
+    }
+    let leave = (): void => {};
+    const left = new Promise<never>((_, reject) => {
+      leave = () => reject(new Cancelled());
+      signal?.addEventListener("abort", leave);
+    });
+    if (signal?.aborted) leave();
+    const drawing = this.begun();
+    try {
+      return await Promise.race([drawing, left]);
+    } catch (error) {
+      if (!signal?.aborted || this.waiting > 1) throw error;
+      // The last to wait: the runs stop, and go on where they stand for whoever asks from now on.
+      if (this.result === drawing) this.stop(drawing);
+      return await drawing;
+    } finally {
+      this.waiting--;
+      if (follow !== undefined) this.followers.delete(follow);
+      signal?.removeEventListener("abort", leave);
+    }
+  }
+}
+
+/** Nobody follows what an older revision says: its jobs are stopped. */
+const kept = new KeptByRevision<OddsWork>((work) => {
+  work.forget();
+  for (const { id, owner } of work.jobs) if (jobThere(id, owner) !== null) jobs.cancel(id, owner);
+});
+
+async function workOf(store: Store, restorationId: string, dataDate: string): Promise<OddsWork> {
+  const { value } = await kept.of(
+    store,
+    restorationId,
+    dataDate,
+    (drop) => new OddsWork(store, restorationId, dataDate, drop),
+  );
+  return value;
+}
+
+/** The odds of a restoration on a data date, kept until something of it changes. */
+export async function oddsOfRestoration(store: Store, restorationId: string, dataDate: string): Promise<OddsOutlook> {
+  return (await workOf(store, restorationId, dataDate)).odds();
+}
+
+/** The odds as asked for in a request: by default on the restoration's own data date. */
+export async function oddsFor(context: Context, restoration: string, asked: string | undefined): Promise<OddsOutlook> {
+  const id = await restorationFor(context.viewer, context.store, restoration);
+  return oddsOfRestoration(context.store, id, asked ?? (await context.dataDate(id)));
+}
+
+export const KIND = "odds";
+
+/** What a job of odds says while it runs. */
+export interface OddsProgress {
+  dataDate: string;
+  soFar: OddsSoFar;
+}
+
+/** Begins a job that draws the runs; the one that is there already where nothing has changed. */
+export async function startOdds(context: Context, restoration: string, asked: string | undefined): Promise<JobView> {
+  const { store, viewer } = context;
+  const id = await restorationFor(viewer, store, restoration);
+  const dataDate = asked ?? (await context.dataDate(id));
+  const work = await workOf(store, id, dataDate);
+  for (const { id: known } of work.jobs) {
+    const job = jobThere(known, viewer);
+    if (job !== null && job.state !== "FAILED" && job.state !== "CANCELLED") return job;
+  }
+  const job = jobs.start(KIND, viewer, async (running) => {
+    running.enter("CHECKING");
+    running.progress("Drawing runs of the plan", 0, MOST_RUNS);
+    const { found } = await work.odds(running.signal, (soFar) =>
+      running.progress("Drawing runs of the plan", soFar.runs, soFar.wanted, {
+        dataDate,
+        soFar,
+      } satisfies OddsProgress),
+    );
+    running.progress("Runs of the plan", found.samples, found.samples);
+    return null;
+  });
+  work.jobs.push({ id: job.id, owner: viewer });
+  return job;
+}
+
+function jobThere(id: string, owner: JobOwner): JobView | null {
+  try {
+    return jobs.get(id, owner);
+  } catch (error) {
+    if (error instanceof NotFound) return null;
+    throw error;
+  }
+}
+
+/** What is kept with a day beside its plan: dates by their odds, and the cost to completion where nothing lacks a price. */
+export const furtherFigures =
+  (store: Store): FurtherFiguresOf =>
+  async (restorationId) => {
+    const rows = await loadExposureRows(store, restorationId, undefined);
+    const outlook = await oddsOfRestoration(store, restorationId, rows.dataDate);
+    const { total } = exposureOf(rows);
+    return {
+      evenOdds: dateWith(outlook, 0.5),
+      fourInFive: dateWith(outlook, 0.8),
+      targetOdds: outlook.found.onTarget,
+      costMinor: total.unknown > 0 ? null : total.planned,
+    };
+  };
