@@ -5,9 +5,11 @@ import { readFolder } from "../server/io/folder.ts";
 import { applyImport, prepareImport } from "../server/io/import.ts";
 import type { Store } from "../server/store/client.ts";
 import { seedDays } from "./days.ts";
+import { seedDecisions } from "./decisions.ts";
 
 const CYCLECAR = fileURLToPath(new URL("./cyclecar", import.meta.url));
 const DAYS = fileURLToPath(new URL("./cyclecarDays.json", import.meta.url));
+const DECISIONS = fileURLToPath(new URL("./cyclecarDecisions.json", import.meta.url));
 
 /**
  * Does nothing when a workshop exists; else adds the demo workshop, its restorer, its restoration, the owner and a club member.
@@ -19,7 +21,7 @@ export async function seedDemo(store: Store): Promise<void> {
   const person = (name: string, role: Role, admin = false) =>
     store.account.create({ data: { workshopId: workshop.id, name, role, admin } });
   // The first is the one with whom the demo begins.
-  const restorer = await person("Restorer", "RESTORER", true);
+  const restorer = await person("Quill Lane", "RESTORER", true);
   if (process.env["LASTBOLT_SEED"] === "none") return;
   try {
     const destination = { workshopId: workshop.id, accountId: restorer.id, restorationId: null };
@@ -31,6 +33,7 @@ export async function seedDemo(store: Store): Promise<void> {
     const owner = await person("Odile Farrant", "OWNER");
     await person("Ambrose Pell", "MEMBER");
     await store.restoration.update({ where: { id: restorationId }, data: { ownerAccountId: owner.id } });
+    await seedDecisions(store, restorationId, { restorer, owner }, DECISIONS);
   } catch (error) {
     // A workshop without its machine would never be filled again.
     await store.workshop.delete({ where: { id: workshop.id } });
