@@ -18,7 +18,8 @@ const stream = createStream({ url: "/graphql/stream" });
 const restorationIsTouched = mapExchange({
   onOperation(operation) {
     if (operation.kind !== "query" && operation.kind !== "mutation") return operation;
-    return makeOperation(operation.kind, operation, { ...operation.context, additionalTypenames: ["Restoration"] });
+    // Who asks may say otherwise: to have something worked out changes nothing.
+    return makeOperation(operation.kind, operation, { additionalTypenames: ["Restoration"], ...operation.context });
   },
 });
 
@@ -36,6 +37,7 @@ const doneJobIsAChange = mapExchange({
   onResult(result) {
     const job = (result.data as { job?: { state?: string } } | undefined)?.job;
     if (result.operation.kind !== "subscription" || job?.state !== "DONE") return result;
+    if (result.operation.context.additionalTypenames) return result;
     const context = { ...result.operation.context, additionalTypenames: ["Restoration"] };
     return { ...result, operation: makeOperation("subscription", result.operation, context) };
   },

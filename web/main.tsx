@@ -9,16 +9,22 @@ import "./shared/style.css";
 import "./shared/print.css";
 import { Gate } from "./accounts/Gate.tsx";
 import { client } from "./client.ts";
+import { Landing } from "./club/Landing.tsx";
 import { Frame } from "./shared/Frame.tsx";
-import { Loading, NoSuchSheet } from "./shared/Page.tsx";
+import { LoadingSheet, NoSuchSheet } from "./shared/Page.tsx";
 import { SaveProvider } from "./shared/save.tsx";
 import { applyTheme } from "./shared/theme.ts";
 
 const RestorationsPage = lazy(() => import("./restorations/RestorationsPage.tsx"));
 const JoinPage = lazy(() => import("./accounts/JoinPage.tsx"));
+const PeoplePage = lazy(() => import("./accounts/PeoplePage.tsx"));
+const AccountPage = lazy(() => import("./accounts/AccountPage.tsx"));
 const HoldUpsPage = lazy(() => import("./holdups/HoldUpsPage.tsx"));
+const TodayPage = lazy(() => import("./today/TodayPage.tsx"));
 const DaysPage = lazy(() => import("./days/DaysPage.tsx"));
 const ChoicesPage = lazy(() => import("./choices/ChoicesPage.tsx"));
+const MoneyPage = lazy(() => import("./money/MoneyPage.tsx"));
+const OwnerPage = lazy(() => import("./owner/OwnerPage.tsx"));
 const FieldPage = lazy(() => import("./field/FieldPage.tsx"));
 const HoursPage = lazy(() => import("./hours/HoursPage.tsx"));
 const PartsPage = lazy(() => import("./parts/PartsPage.tsx"));
@@ -31,6 +37,18 @@ const SupplierPage = lazy(() => import("./suppliers/SupplierPage.tsx"));
 const ThreadsPage = lazy(() => import("./threads/ThreadsPage.tsx"));
 const RestorationPage = lazy(() => import("./restoration/RestorationPage.tsx"));
 const FilesPage = lazy(() => import("./files/FilesPage.tsx"));
+const ClubFrame = lazy(() => import("./club/ClubFrame.tsx"));
+const SourcesPage = lazy(() => import("./club/SourcesPage.tsx"));
+const SharePage = lazy(() => import("./club/SharePage.tsx"));
+const WantsPage = lazy(() => import("./club/WantsPage.tsx"));
+const SparesPage = lazy(() => import("./club/SparesPage.tsx"));
+const MatchesPage = lazy(() => import("./club/MatchesPage.tsx"));
+const MatchPage = lazy(() => import("./club/MatchPage.tsx"));
+const BatchesPage = lazy(() => import("./club/BatchesPage.tsx"));
+const BatchPage = lazy(() => import("./club/BatchPage.tsx"));
+const ReportsPage = lazy(() => import("./club/ReportsPage.tsx"));
+const ClubFilesPage = lazy(() => import("./club/ClubFilesPage.tsx"));
+const MemberPage = lazy(() => import("./club/MemberPage.tsx"));
 
 applyTheme();
 
@@ -42,17 +60,57 @@ createRoot(sheet).render(
     <Provider value={client}>
       <BrowserRouter>
         <SaveProvider>
-          <Suspense fallback={<Loading what="the sheet" />}>
+          <Suspense fallback={<LoadingSheet />}>
             <Routes>
               <Route path="/join" element={<JoinPage />} />
               <Route
                 path="/"
                 element={
                   <Gate>
-                    <RestorationsPage />
+                    <Landing>
+                      <RestorationsPage />
+                    </Landing>
                   </Gate>
                 }
               />
+              <Route
+                path="/people"
+                element={
+                  <Gate>
+                    <PeoplePage />
+                  </Gate>
+                }
+              />
+              <Route
+                path="/account"
+                element={
+                  <Gate>
+                    <AccountPage />
+                  </Gate>
+                }
+              />
+              <Route
+                path="/club"
+                element={
+                  <Gate>
+                    <ClubFrame />
+                  </Gate>
+                }
+              >
+                <Route index element={<Navigate to="sources" replace />} />
+                <Route path="sources" element={<SourcesPage />} />
+                <Route path="sources/share" element={<SharePage />} />
+                <Route path="wants" element={<WantsPage />} />
+                <Route path="spares" element={<SparesPage />} />
+                <Route path="matches" element={<MatchesPage />} />
+                <Route path="matches/:want/:spare" element={<MatchPage />} />
+                <Route path="batches" element={<BatchesPage />} />
+                <Route path="batches/:batch" element={<BatchPage />} />
+                <Route path="reports" element={<ReportsPage />} />
+                <Route path="files" element={<ClubFilesPage />} />
+                <Route path="member" element={<MemberPage />} />
+                <Route path="*" element={<NoSuchSheet />} />
+              </Route>
               <Route
                 path="/r/:restoration"
                 element={
@@ -63,8 +121,11 @@ createRoot(sheet).render(
               >
                 <Route index element={<Navigate to="hold-ups" replace />} />
                 <Route path="hold-ups" element={<HoldUpsPage />} />
+                <Route path="today" element={<TodayPage />} />
                 <Route path="over-time" element={<DaysPage />} />
                 <Route path="choices" element={<ChoicesPage />} />
+                <Route path="money" element={<MoneyPage />} />
+                <Route path="owner" element={<OwnerPage />} />
                 <Route path="field-sheet" element={<FieldPage />} />
                 <Route path="hours" element={<HoursPage />} />
                 <Route path="parts" element={<PartsPage />} />

@@ -1,16 +1,21 @@
-import { type FormEvent, useId, useState } from "react";
+import { type ChangeEvent, type FormEvent, useId, useState } from "react";
 import type { CombinedError } from "urql";
 import { wordsOf } from "../shared/Page.tsx";
 import type { AccountAnswer } from "./documents.ts";
 
-interface FieldOf {
+export interface FieldOf {
   name: string;
   label: string;
-  type: "text" | "email" | "password";
+  /** Text unless given. */
+  type?: "text" | "email" | "password";
   /** What the browser may fill in: a token of the HTML standard. */
-  autoComplete: string;
+  autoComplete?: string;
+  /** One of these instead of text. */
+  choices?: readonly { value: string; label: string }[];
   hint?: string;
   initial?: string;
+  /** Shown only where the other values ask for it. */
+  when?: (values: Record<string, string>) => boolean;
 }
 
 interface AccountFormProps {
@@ -20,11 +25,12 @@ interface AccountFormProps {
   send: (
     values: Record<string, string>,
   ) => Promise<{ answer: AccountAnswer | undefined; error: CombinedError | undefined }>;
-  onDone: () => void;
+  onDone: (saved: Extract<AccountAnswer, { __typename: "AccountSaved" }>, values: Record<string, string>) => void;
+  onCancel?: () => void;
 }
 
 /** A few lines of text that go to the account's side of the server; what is wrong stands at its field. */
-export function AccountForm({ label, fields, button, send, onDone }: AccountFormProps) {
+export function AccountForm({ label, fields, button, send, onDone, onCancel }: AccountFormProps) {
   const id = useId();
   const [values, setValues] = useState(() =>
     Object.fromEntries(fields.map((field) => [field.name, field.initial ?? ""])),
@@ -32,6 +38,8 @@ export function AccountForm({ label, fields, button, send, onDone }: AccountForm
   const [faults, setFaults] = useState<readonly { field: string | null; message: string }[]>([]);
   const [problem, setProblem] = useState<string | null>(null);
   const [sending, setSending] = useState(false);
+
+  const shown = fields.filter(({ when }) => when?.(values) ?? true);
 
   const submit = async (event: FormEvent) => {
     event.preventDefault();
@@ -41,29 +49,41 @@ export function AccountForm({ label, fields, button, send, onDone }: AccountForm
     setProblem(null);
     const { answer, error } = await send(values);
     setSending(false);
-    if (answer?.__typename === "AccountSaved") return onDone();
+    if (answer?.__typename === "AccountSaved") return onDone(answer, values);
     if (answer?.__typename === "InvalidInput") {
       setFaults(answer.faults);
-      setProblem(answer.faults.some(({ field }) => fields.some(({ name }) => name === field)) ? null : answer.message);
+      setProblem(answer.faults.some(({ field }) => shown.some(({ name }) => name === field)) ? null : answer.message);
     } else setProblem(answer?.message ?? (error ? wordsOf(error) : "The server gave no answer. Try again."));
   };
 
   return (
     <form className="account-form" aria-label={label} onSubmit={(event) => void submit(event)} noValidate>
-      {fields.map(({ name, label: words, type, autoComplete, hint }) => {
+      {shown.map(({ name, label: words, type = "text", autoComplete, choices, hint }) => {
         const wrong = faults.filter(({ field }) => field === name);
+        const common = {
+          id: `${id}-${name}`,
+          value: values[name] ?? "",
+          "aria-invalid": wrong.length > 0 ? true : undefined,
+          "aria-describedby": `${id}-${name}-hint`,
+          onChange: (event: ChangeEvent<HTMLInputElement | HTMLSelectElement>) => {
+            const { value } = event.target;
+            setValues((now) => ({ ...now, [name]: value }));
+          },
+        };
         return (
           <div className="field" key={name}>
             <label htmlFor={`${id}-${name}`}>{words}</label>
-            <input
-              id={`${id}-${name}`}
-              type={type}
-              autoComplete={autoComplete}
-              value={values[name] ?? ""}
-              aria-invalid={wrong.length > 0 ? true : undefined}
-              aria-describedby={`${id}-${name}-hint`}
-              onChange={(event) => setValues((now) => ({ ...now, [name]: event.target.value }))}
-            />
+            {choices ? (
+              <select {...common}>
+                {choices.map((choice) => (
+                  <option key={choice.value} value={choice.value}>
+                    {choice.label}
+                  </option>
+                ))}
+              </select>
+            ) : (
+              <input {...common} type={type} autoComplete={autoComplete} />
+            )}
             <p id={`${id}-${name}-hint`} className={wrong.length > 0 ? "fault" : "hint"}>
               {wrong.length > 0 ? wrong.map(({ message }) => message).join(" ") : hint}
             </p>
@@ -79,6 +99,11 @@ export function AccountForm({ label, fields, button, send, onDone }: AccountForm
         <button type="submit" className="main" disabled={sending}>
           {button}
         </button>
+        {onCancel && (
+          <button type="button" onClick={onCancel}>
+            Cancel
+          </button>
+        )}
       </div>
     </form>
   );

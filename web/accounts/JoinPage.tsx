@@ -15,15 +15,7 @@ export default function JoinPage() {
     return (
       <Outside>
         <Page title="Join">
-          {result.error ? (
-            <Problem
-              of={result.error}
-              what="this link"
-              kept="Ask the workshop's admin for another link where this one was used or has ended."
-            />
-          ) : (
-            <Loading what="the link" />
-          )}
+          {result.error ? <Problem of={result.error} what="this link" kept="" /> : <Loading what="the link" />}
         </Page>
       </Outside>
     );

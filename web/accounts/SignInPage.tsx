@@ -1,9 +1,14 @@
 import type { ReactNode } from "react";
+import { Link } from "react-router";
 import { useClient } from "urql";
+import { addressOf } from "../shared/addresses.ts";
 import { ThemeSwitch } from "../shared/Frame.tsx";
+import { HeadAside } from "../shared/Head.tsx";
 import { Page } from "../shared/Page.tsx";
+import { useMay } from "../shared/useMay.ts";
 import { AccountForm } from "./AccountForm.tsx";
 import { SignIn } from "./documents.ts";
+import { Who } from "./Who.tsx";
 import "./accounts.css";
 
 /** Signing in; the sheet that was asked for stands at the same address afterwards. */
@@ -41,13 +46,20 @@ export function SignInPage() {
 
 /** The head of a sheet that belongs to no restoration. */
 export function Outside({ children }: { children: ReactNode }) {
+  const may = useMay();
   return (
     <div className="sheet">
       <header className="head">
         <p className="head-machine">Lastbolt</p>
-        <p className="head-aside">
+        <HeadAside>
+          {may("Query.me") && (
+            <Link to={addressOf.restorations()}>
+              {may("Restoration.parts") ? "All restorations" : "Back to your sheet"}
+            </Link>
+          )}
+          <Who />
           <ThemeSwitch />
-        </p>
+        </HeadAside>
       </header>
       <main id="main" tabIndex={-1}>
         {children}

@@ -4,8 +4,9 @@ import { graphql } from "../client.ts";
 export const VisitorQuery = graphql(`
   query Visitor {
     visitor {
-      account { id name role }
-      demoPeople { id }
+      account { id name role admin }
+      demoPeople { id name role }
+      may
     }
   }
 `);
@@ -13,8 +14,9 @@ export const VisitorQuery = graphql(`
 export const AccountParts = graphql(`
   fragment AccountParts on AccountResult @_unmask {
     __typename
-    ... on AccountSaved { id }
+    ... on AccountSaved { id link }
     ... on InvalidInput { message faults { field message } }
+    ... on StaleRow { id revision message differences { field theirs yours } }
     ... on Refused { message }
   }
 `);
@@ -23,6 +25,15 @@ export const SignIn = graphql(
   `
   mutation SignIn($email: String!, $password: String!) {
     signIn(email: $email, password: $password) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
+export const ActAs = graphql(
+  `
+  mutation ActAs($account: ID!) {
+    actAs(account: $account) { ...AccountParts }
   }
 `,
   [AccountParts],
@@ -47,6 +58,116 @@ export const TakeUp = graphql(
   `
   mutation TakeUpInvitation($secret: String!, $password: String!, $name: String, $email: String) {
     takeUpInvitation(secret: $secret, password: $password, name: $name, email: $email) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
+export const PeopleQuery = graphql(`
+  query People($first: Int, $after: String, $eventsFirst: Int, $eventsAfter: String) {
+    me { id workshop { id name } }
+    restorations(first: 200) { edges { node { id machine } } }
+    people(first: $first, after: $after) {
+      totalCount
+      pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
+      edges { node { id name email role admin closed joined } }
+    }
+    accountEvents(first: $eventsFirst, after: $eventsAfter) {
+      totalCount
+      pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
+      edges { node { id at kind summary accountName byName } }
+    }
+  }
+`);
+
+export const MeQuery = graphql(`
+  query Me($first: Int, $after: String) {
+    me {
+      id revision name email role admin
+      workshop { id name }
+      signIns(first: $first, after: $after) {
+        totalCount
+        pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
+        edges { node { id browser begunAt usedAt current } }
+      }
+    }
+  }
+`);
+
+/** The account as it stands now. */
+export const OwnQuery = graphql(`
+  query OwnAccount {
+    me { id revision name email }
+  }
+`);
+
+export const Invite = graphql(
+  `
+  mutation Invite($input: InviteInput!) {
+    invite(input: $input) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
+export const HandOutReset = graphql(
+  `
+  mutation HandOutReset($account: ID!) {
+    handOutReset(account: $account) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
+export const CloseAccount = graphql(
+  `
+  mutation CloseAccount($account: ID!, $closed: Boolean!) {
+    closeAccount(account: $account, closed: $closed) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
+export const ChangeRole = graphql(
+  `
+  mutation ChangeRole($account: ID!, $role: Role!, $admin: Boolean, $restoration: ID) {
+    changeRole(account: $account, role: $role, admin: $admin, restoration: $restoration) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
+export const SaveAccount = graphql(
+  `
+  mutation SaveAccount($input: AccountInput!) {
+    saveAccount(input: $input) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
+export const ChangePassword = graphql(
+  `
+  mutation ChangePassword($present: String!, $next: String!) {
+    changePassword(present: $present, next: $next) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
+export const EndSignIn = graphql(
+  `
+  mutation EndSignIn($id: ID!) {
+    endSignIn(id: $id) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
+export const SignOutEverywhere = graphql(
+  `
+  mutation SignOutEverywhere {
+    signOutEverywhere { ...AccountParts }
   }
 `,
   [AccountParts],

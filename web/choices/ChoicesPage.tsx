@@ -2,6 +2,7 @@ import { useEffect, useMemo } from "react";
 import { Link, useLocation, useNavigate, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { useEveryPage } from "../shared/everyPage.ts";
+import { Folded } from "../shared/Folded.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { Chosen } from "./Chosen.tsx";
@@ -83,13 +84,15 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
       </Page>
     );
   const only = plans.length === 1 && plans[0]?.differences.totalCount === 0;
+  // Nothing to spend and nothing to choose: the date of such a plan says nothing.
+  const nothing = only && found.inForce.cost?.minor === 0;
   const renew = (
     <button type="button" onClick={onAgain}>
       Work it out again
     </button>
   );
   return (
-    <Page title="Choices" sentence={<Opening found={found} plans={plans} address={address} />}>
+    <Page title="Choices" sentence={!nothing && <Opening found={found} plans={plans} address={address} />}>
       {found.stale && (
         <div className="row stale" role="status">
           <p>
@@ -132,7 +135,9 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
           </Section>
           {picked !== null && <Chosen job={job} plan={picked} found={found} onTaken={onAgain} />}
           <Section title="The same in rows" id="rows">
-            <PlanTable job={job} found={found} picked={picked} address={address} />
+            <Folded summary="Each plan, in figures">
+              <PlanTable job={job} found={found} picked={picked} address={address} />
+            </Folded>
           </Section>
         </>
       )}

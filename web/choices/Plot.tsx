@@ -1,5 +1,6 @@
-import { type KeyboardEvent, type MouseEvent, useEffect, useLayoutEffect, useMemo, useRef, useState } from "react";
+import { type KeyboardEvent, type MouseEvent, useEffect, useMemo, useRef } from "react";
 import { dateInFull, dayAndMonth, money, plainNumber } from "../shared/format.ts";
+import { useWidth } from "../shared/useWidth.ts";
 import { points } from "./amounts.ts";
 import type { ChoicesFound, PlanRow } from "./documents.ts";
 import { layoutOf, MARGIN } from "./plot.ts";
@@ -17,16 +18,7 @@ const NARROW = 560;
 
 /** The plans: date across, cost up, points lost by the size of the mark and in figures. Arrow keys walk from plan to plan. */
 export function Plot({ plans, found, picked, onPick }: PlotProps) {
-  const frame = useRef<HTMLDivElement>(null);
-  const [width, setWidth] = useState(0);
-  useLayoutEffect(() => {
-    const element = frame.current;
-    if (!element) return;
-    setWidth(element.clientWidth);
-    const watch = new ResizeObserver(() => setWidth(element.clientWidth));
-    watch.observe(element);
-    return () => watch.disconnect();
-  }, []);
+  const [frame, width] = useWidth();
   const height = width < NARROW ? 360 : TALL;
   const { inForce, targetDate, capLeft } = found;
   const decimals = plans[0]?.cost.decimals ?? 2;

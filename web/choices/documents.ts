@@ -11,7 +11,7 @@ export const ChoicesJobParts = graphql(`
 
 export const StartChoices = graphql(
   `
-  mutation StartChoices($restoration: ID!) { startChoices(restoration: $restoration) { ...ChoicesJobParts } }
+  mutation StartChoices($restoration: ID!) { started: startChoices(restoration: $restoration) { ...ChoicesJobParts } }
 `,
   [ChoicesJobParts],
 );

@@ -4,6 +4,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { useEveryPage } from "../shared/everyPage.ts";
+import { Folded } from "../shared/Folded.tsx";
 import { counted, dateInFull, daysBetween, listed, money, odds, plainNumber } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
@@ -60,6 +61,7 @@ export default function DaysPage() {
     );
   const found = result.data?.restoration?.movedSince ?? null;
   const kept = found?.since.day ?? since;
+  const drawn = withToday(days, restoration.targetDate, result.data?.holdUps);
   return (
     <Page
       title="Over time"
@@ -79,7 +81,7 @@ export default function DaysPage() {
         </div>
       </div>
       <Section title="The end as it stood" id="line">
-        <Line days={days} since={kept} onSince={setSince} />
+        <Line days={drawn} since={kept} onSince={setSince} />
       </Section>
       <Section title={kept ? `What moved it since ${dateInFull(kept)}` : "What moved it"} id="moved">
         {result.error ? (
@@ -97,10 +99,27 @@ export default function DaysPage() {
         )}
       </Section>
       <Section title="The same in rows" id="rows">
-        <DayTable days={days} />
+        <Folded summary="Each day, the newest first">
+          <DayTable days={drawn} />
+        </Folded>
       </Section>
     </Page>
   );
+}
+
+/** The kept days, and the data date as it stands where nothing of it is kept yet: the sentence and the drawing end alike. */
+function withToday(
+  days: readonly DayRow[],
+  targetDate: string | null,
+  now: ResultOf<typeof MovedQuery>["holdUps"] | undefined,
+): readonly DayRow[] {
+  if (!now || now.dataDate <= days.at(-1)!.day) return days;
+  const { dataDate, completion } = now;
+  const figures = { open: completion.date === null, completion: completion.dateWithOpenInHand };
+  return [
+    ...days,
+    { day: dataDate, targetDate, ...figures, evenOdds: null, fourInFive: null, targetOdds: null, cost: null },
+  ];
 }
 
 /** The last day kept at least a week before the newest, else the first. */

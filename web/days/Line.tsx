@@ -1,5 +1,6 @@
-import { type MouseEvent, useLayoutEffect, useMemo, useRef, useState } from "react";
+import { type MouseEvent, useMemo } from "react";
 import { dateInFull, dayAndMonth, plainNumber } from "../shared/format.ts";
+import { useWidth } from "../shared/useWidth.ts";
 import type { DayRow } from "./documents.ts";
 import { layoutOf, MARGIN } from "./line.ts";
 
@@ -14,16 +15,7 @@ const NARROW = 560;
 
 /** The end as it stood on each day, and below it the cost. The table says the same; a click chooses the nearest day. */
 export function Line({ days, since, onSince }: LineProps) {
-  const frame = useRef<HTMLDivElement>(null);
-  const [width, setWidth] = useState(0);
-  useLayoutEffect(() => {
-    const element = frame.current;
-    if (!element) return;
-    setWidth(element.clientWidth);
-    const watch = new ResizeObserver(() => setWidth(element.clientWidth));
-    watch.observe(element);
-    return () => watch.disconnect();
-  }, []);
+  const [frame, width] = useWidth();
   const cost = days.find((day) => day.cost)?.cost;
   const height = cost ? 420 : 320;
   const layout = useMemo(

@@ -52,7 +52,7 @@ export default function FieldPage() {
       (priced !== "yes" || (sheet.walkAways[part.id] ?? []).some(({ price }) => price !== null)),
   );
   return (
-    <Page title="Field sheet" sentence={<Sentence sheet={sheet} />}>
+    <Page title="Field sheet" sentence={sheet.parts.length > 0 && <Sentence sheet={sheet} />}>
       <p className="soft no-print" role="status">
         {problem || !onLine
           ? `Without a connection: the sheet stands as it was read on ${clockOf(readAt)}. Finds are kept on this device.`
@@ -76,7 +76,7 @@ export default function FieldPage() {
             </Link>
           }
         >
-          <p>Every part is in hand. A part that is missing, entered among the parts, stands here.</p>
+          <p>No part is outstanding. One that is missing or wants work, entered among the parts, stands here.</p>
         </Empty>
       ) : (
         <Section title="To look for" id="to-look-for">
@@ -115,7 +115,7 @@ export default function FieldPage() {
 function Sentence({ sheet }: { sheet: FieldSheet }) {
   const { id } = useRestoration();
   const [first] = sheet.parts;
-  if (!first) return <>Every part is in hand.</>;
+  if (!first) return null;
   const open = sheet.parts.filter(({ outlook }) => outlook.standing === "NO_SOURCE").length;
   const gained = first.outlook.daysGained ?? 0;
   return (

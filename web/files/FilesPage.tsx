@@ -4,7 +4,7 @@ import { Page, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { FileGuide } from "./FileGuide.tsx";
 import { Import } from "./Import.tsx";
-import "./files.css";
+import "../shared/files.css";
 
 /** Data in and out: files of your own, checked before anything is written; everything back out as a zip. */
 export default function FilesPage() {
@@ -20,7 +20,8 @@ export default function FilesPage() {
       <Section title="Export">
         <p className="prose">
           Everything of {restoration.machine} as one zip: a CSV file for each list, and restoration.json. It can be
-          imported again as it is.
+          imported again as it is. Photographs are not in it: CSV files carry no pictures. They stay on the server, and
+          an import leaves those of rows that it changes where they are.
         </p>
         <div className="row">
           <a className="button" href={`/export/${encodeURIComponent(restoration.id)}.zip`} download>

@@ -1,10 +1,11 @@
 import type { ReactNode } from "react";
-import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull, days } from "../shared/format.ts";
 import { HoldsUpMark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
+import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useMay } from "../shared/useMay.ts";
 import type { HoldUpsData } from "./rows.ts";
 
 type ChaseRow = HoldUpsData["chase"]["edges"][number]["node"];
@@ -19,24 +20,35 @@ export function ChaseList({
   rows: readonly ChaseRow[];
   paging: ReactNode;
 }) {
+  const may = useMay();
   return (
     <Table
       caption="Late orders to chase"
       rows={rows}
       rowKey={(row) => row.order.id}
-      columns={columnsFor(restoration)}
+      columns={columnsFor(restoration, may("Query.supplier"))}
       paging={paging}
       empty={<Empty title="No order is late">Every maker is within the promised date.</Empty>}
     />
   );
 }
 
-const columnsFor = (restoration: string): Column<ChaseRow>[] => [
+const CONTACT: Column<ChaseRow> = {
+  id: "contact",
+  title: "Contact",
+  cell: (row) => <Contact supplier={row.supplier} />,
+};
+
+const columnsFor = (restoration: string, contact: boolean): Column<ChaseRow>[] => [
   {
     id: "part",
     title: "Part",
     lead: true,
-    cell: (row) => <Link to={addressOf.part(restoration, row.part.id)}>{row.part.name}</Link>,
+    cell: (row) => (
+      <SheetLink reads="Query.part" to={addressOf.part(restoration, row.part.id)}>
+        {row.part.name}
+      </SheetLink>
+    ),
   },
   { id: "order", title: "Order", cell: (row) => <span className="code">{row.order.code}</span> },
   { id: "late", title: "Late", cell: (row) => <span className="late nowrap">{days(row.daysLate)}</span> },
@@ -49,9 +61,13 @@ const columnsFor = (restoration: string): Column<ChaseRow>[] => [
   {
     id: "supplier",
     title: "Supplier",
-    cell: (row) => <Link to={addressOf.supplier(restoration, row.supplier.id)}>{row.supplier.name}</Link>,
+    cell: (row) => (
+      <SheetLink reads="Query.supplier" to={addressOf.supplier(restoration, row.supplier.id)}>
+        {row.supplier.name}
+      </SheetLink>
+    ),
   },
-  { id: "contact", title: "Contact", cell: (row) => <Contact supplier={row.supplier} /> },
+  ...(contact ? [CONTACT] : []),
   { id: "holds", title: "Holds up", cell: (row) => (row.holdsUp ? <HoldsUpMark /> : "") },
 ];
 

@@ -4,6 +4,7 @@ import { addressOf } from "../shared/addresses.ts";
 import { counted, hours } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
+import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import type { HoldUpsData } from "./rows.ts";
 
@@ -70,7 +71,11 @@ const columnsFor = (restoration: string): Column<FreeRow>[] => [
     id: "title",
     title: "Operation",
     lead: true,
-    cell: (row) => <Link to={addressOf.operation(restoration, row.operation.id)}>{row.operation.title}</Link>,
+    cell: (row) => (
+      <SheetLink reads="Query.operation" to={addressOf.operation(restoration, row.operation.id)}>
+        {row.operation.title}
+      </SheetLink>
+    ),
   },
   { id: "code", title: "Code", cell: (row) => <span className="code">{row.operation.code}</span> },
   { id: "trade", title: "Trade", cell: (row) => row.operation.trade },

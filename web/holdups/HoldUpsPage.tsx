@@ -1,4 +1,4 @@
-import { useEffect } from "react";
+import { useEffect, useMemo } from "react";
 import { Link, useSearchParams } from "react-router";
 import { useClient, useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
@@ -7,9 +7,10 @@ import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useAddress } from "../shared/useAddress.ts";
+import { useMay } from "../shared/useMay.ts";
 import { AskedFields } from "./Asked.tsx";
 import { ChaseList } from "./ChaseList.tsx";
-import { HoldUpsQuery, WhereQuery } from "./documents.ts";
+import { HoldUpsQuery, LadderOddsQuery, WhereQuery } from "./documents.ts";
 import { FreeWork } from "./FreeWork.tsx";
 import { HowSure } from "./HowSure.tsx";
 import { Key } from "./Key.tsx";
@@ -17,7 +18,8 @@ import { Ladder } from "./Ladder.tsx";
 import { LadderTable } from "./LadderTable.tsx";
 import { Opening } from "./Opening.tsx";
 import { OrderNow } from "./OrderNow.tsx";
-import type { Asked, HoldUpsData } from "./rows.ts";
+import { useOddsRead, useOddsRun } from "./oddsRun.ts";
+import { type Asked, bandsOf, type HoldUpsData } from "./rows.ts";
 
 const RUNGS = 20;
 const LISTED = 15;
@@ -26,6 +28,7 @@ const LISTED = 15;
 export default function HoldUpsPage() {
   const restoration = useRestoration();
   const [params] = useSearchParams();
+  const may = useMay();
   const ladder = usePaging("ladder", RUNGS);
   const order = usePaging("order", LISTED);
   const chase = usePaging("chase", LISTED);
@@ -45,10 +48,30 @@ export default function HoldUpsPage() {
       freeFirst: free.variables.first ?? LISTED,
       freeAfter: free.variables.after ?? null,
       trade,
+      contact: may("Query.supplier"),
     },
   });
   const shown = result.data?.holdUps;
   const why = params.get("why");
+  const run = useOddsRun(
+    restoration.id,
+    shown ? { dataDate: shown.dataDate, planRevision: shown.restoration.planRevision } : null,
+  );
+  const read = useOddsRead(
+    LadderOddsQuery,
+    useMemo(
+      () =>
+        shown
+          ? {
+              restoration: restoration.id,
+              dataDate: shown.dataDate,
+              rungs: shown.ladder.edges.map(({ node }) => node.id),
+            }
+          : null,
+      [restoration.id, shown],
+    ),
+    run,
+  );
   useFindRung(asked, why, shown);
 
   if (result.error && !shown)
@@ -65,24 +88,25 @@ export default function HoldUpsPage() {
     );
 
   const { completion } = shown;
-  const nothing = shown.ladder.totalCount === 0 && completion.workOnlyHours === 0;
-  if (nothing)
+  if (!completion.entered)
     return (
       <Page title="Hold-ups">
         <Empty
           title="Nothing is entered yet"
           actions={
-            <>
-              <Link className="button main" to={addressOf.files(restoration.id)}>
-                Bring in files
-              </Link>
-              <Link className="button" to={addressOf.work(restoration.id)}>
-                Enter the work
-              </Link>
-              <Link className="button" to={addressOf.parts(restoration.id)}>
-                Enter the parts
-              </Link>
-            </>
+            may("Mutation.savePart") && (
+              <>
+                <Link className="button main" to={addressOf.files(restoration.id)}>
+                  Bring in files
+                </Link>
+                <Link className="button" to={addressOf.work(restoration.id)}>
+                  Enter the work
+                </Link>
+                <Link className="button" to={addressOf.parts(restoration.id)}>
+                  Enter the parts
+                </Link>
+              </>
+            )
           }
         >
           <p>
@@ -94,6 +118,10 @@ export default function HoldUpsPage() {
     );
 
   const rungs = shown.ladder.edges.map((edge) => edge.node);
+  // While the runs are drawn anew the last odds stay; of runs that were stopped there are none.
+  const lasting = read.current || run.job === null || run.working || run.job.state === "DONE";
+  const byOdds = lasting && read.data?.odds.dataDate === shown.dataDate ? read.data.odds : null;
+  const bands = bandsOf(byOdds);
   const before = shown.ladder.edges.map((_, place) =>
     place > 0 ? shown.ladder.edges[place - 1]?.cursor : (ladder.variables.after ?? undefined),
   );
@@ -102,7 +130,12 @@ export default function HoldUpsPage() {
     <Page
       title="Hold-ups"
       sentence={
-        <Opening machine={restoration.machine} completion={completion} top={shown.top.edges.map((edge) => edge.node)} />
+        <Opening
+          machine={restoration.machine}
+          completion={completion}
+          top={shown.top.edges.map((edge) => edge.node)}
+          byOdds={byOdds}
+        />
       }
     >
       <AskedFields dataDate={shown.dataDate} confidence={shown.confidence} />
@@ -115,11 +148,12 @@ export default function HoldUpsPage() {
           dataDate={shown.dataDate}
           completion={completion}
           rungs={rungs}
+          bands={bands}
           before={before}
           why={why}
           more={shown.ladder.pageInfo.hasNextPage}
         />
-        {rungs.length > 0 && <Key />}
+        {rungs.length > 0 && <Key bands={bands.size > 0} />}
         {shown.ladder.totalCount > RUNGS && (
           <Paging
             of={ladder}
@@ -129,12 +163,13 @@ export default function HoldUpsPage() {
             noun="hold-up"
           />
         )}
-        {rungs.length > 0 && <LadderTable rungs={rungs} completion={completion} />}
+        {rungs.length > 0 && <LadderTable rungs={rungs} bands={bands} completion={completion} />}
 
         <Section title="Order now" id="order-now">
           {shown.confidence !== null && (
             <p className="soft">
-              Order-by dates hold {odds(shown.confidence)} times, by each quote's low, likely and high wait.
+              Order-by dates hold {odds(shown.confidence)} times, by each quote's low, likely and high wait, or by its
+              promise and its maker's record.
             </p>
           )}
           <OrderNow
@@ -190,7 +225,7 @@ export default function HoldUpsPage() {
             }
           />
         </Section>
-        <HowSure dataDate={shown.dataDate} quoted={completion.dateWithOpenInHand} targetDate={completion.targetDate} />
+        <HowSure shown={shown} run={run} />
         <p className="unseen">{counted(shown.ladder.totalCount, "hold-up")} in all.</p>
       </div>
     </Page>

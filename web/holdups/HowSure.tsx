@@ -1,52 +1,56 @@
-import { Link } from "react-router";
-import { useQuery } from "urql";
-import { graphql } from "../client.ts";
+import type { ResultOf } from "gql.tada";
+import { useMemo } from "react";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull, dayAndMonth, odds, percent, plainNumber } from "../shared/format.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
+import { SheetLink } from "../shared/SheetLink.tsx";
 import { Table } from "../shared/Table.tsx";
+import { OddsQuery } from "./documents.ts";
+import { OddsProgress } from "./OddsProgress.tsx";
+import { type OddsRun, useOddsRead } from "./oddsRun.ts";
+import type { HoldUpsData } from "./rows.ts";
 
 const SHOWN = 12;
 
-const OddsQuery = graphql(`
-  query Odds($restoration: ID!, $dataDate: Date, $first: Int!) {
-    odds(restoration: $restoration, dataDate: $dataDate) {
-      runs never open evenOdds fourInFive onTarget standardError
-      weeks { from to share }
-      holdUps(first: $first) {
-        edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival part { id name } snag { id title } } }
-      }
-    }
-  }
-`);
-
 interface HowSureProps {
-  dataDate: string;
+  /** What the sheet shows beside it: the odds are read anew with it, since names may have changed. */
+  shown: HoldUpsData;
+  run: OddsRun;
+}
+
+/** The date by its odds: in a sentence, as a drawing of the runs, and by what costs the days. */
+export function HowSure({ shown, run }: HowSureProps) {
+  const { id } = useRestoration();
+  const variables = useMemo(() => ({ restoration: id, dataDate: shown.dataDate, first: SHOWN }), [id, shown]);
+  const read = useOddsRead(OddsQuery, variables, run);
+  const { dateWithOpenInHand: quoted, targetDate } = shown.completion;
+  const found = read.data?.odds.dataDate === shown.dataDate ? read.data.odds : null;
+  const failed = run.problem !== null || run.job?.state === "FAILED";
+  const waits = !found && !failed && read.error === null && run.job?.state !== "CANCELLED";
+  return (
+    <Section title="How sure" id="how-sure">
+      <OddsProgress run={run} earlier={found !== null && !read.current} />
+      {read.error && <Problem of={read.error} what="the odds" again={read.again} />}
+      {waits && !run.working && <Loading what="the odds" />}
+      {found && <Figures found={found} quoted={quoted} targetDate={targetDate} />}
+    </Section>
+  );
+}
+
+interface FiguresProps {
+  found: ResultOf<typeof OddsQuery>["odds"];
   quoted: string;
   targetDate: string | null;
 }
 
-/** The date by its odds: in a sentence, as a drawing of the runs, and by what costs the days. */
-export function HowSure({ dataDate, quoted, targetDate }: HowSureProps) {
+function Figures({ found, quoted, targetDate }: FiguresProps) {
   const { id } = useRestoration();
-  const [result, again] = useQuery({ query: OddsQuery, variables: { restoration: id, dataDate, first: SHOWN } });
-  const found = result.data?.odds;
-  if (!found)
-    return (
-      <Section title="How sure" id="how-sure">
-        {result.error ? (
-          <Problem of={result.error} what="the odds" again={() => again({ requestPolicy: "network-only" })} />
-        ) : (
-          <Loading what="the odds" />
-        )}
-      </Section>
-    );
   const rows = found.holdUps.edges
     .map(({ node }) => node)
     .filter(({ criticality, meanDays }) => criticality > 0 || meanDays > 0);
   return (
-    <Section title="How sure" id="how-sure">
+    <>
       <p className="said">
         {found.open && "With everything in hand that has no source yet: "}
         {found.fourInFive && found.evenOdds ? (
@@ -85,7 +89,13 @@ export function HowSure({ dataDate, quoted, targetDate }: HowSureProps) {
               title: "Hold-up",
               lead: true,
               cell: ({ part, snag }) =>
-                part ? <Link to={addressOf.part(id, part.id)}>{part.name}</Link> : (snag?.title ?? ""),
+                part ? (
+                  <SheetLink reads="Query.part" to={addressOf.part(id, part.id)}>
+                    {part.name}
+                  </SheetLink>
+                ) : (
+                  (snag?.title ?? "")
+                ),
             },
             {
               id: "holds",
@@ -112,7 +122,7 @@ export function HowSure({ dataDate, quoted, targetDate }: HowSureProps) {
           ]}
         />
       )}
-    </Section>
+    </>
   );
 }
 

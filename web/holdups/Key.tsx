@@ -1,5 +1,5 @@
 /** What the marks in a line of the ladder mean. */
-export function Key() {
+export function Key({ bands }: { bands: boolean }) {
   return (
     <ul className="key" aria-label="Key to the ladder">
       <li>
@@ -40,6 +40,14 @@ export function Key() {
         </svg>
         work in turn to the end
       </li>
+      {bands && (
+        <li>
+          <svg viewBox="0 0 36 14" aria-hidden="true">
+            <rect x="0.75" y="3.75" width="34.5" height="6.5" fill="none" stroke="currentColor" strokeWidth="1.5" />
+          </svg>
+          its end, from even odds to 4 in 5
+        </li>
+      )}
       <li>
         <svg viewBox="0 0 36 14" aria-hidden="true">
           <path d="M1 0v14M0 1h36M0 13h36" stroke="currentColor" strokeWidth="1.5" strokeDasharray="6 3" fill="none" />

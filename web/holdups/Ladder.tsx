@@ -1,8 +1,9 @@
-import { type KeyboardEvent, useLayoutEffect, useRef, useState } from "react";
+import type { KeyboardEvent } from "react";
 import { useNavigate } from "react-router";
 import { dateInFull, dayAndMonth, days, daysBetween } from "../shared/format.ts";
+import { useWidth } from "../shared/useWidth.ts";
 import { Rung, Stair, WorkAlone } from "./Rung.tsx";
-import { type Asked, type CompletionRow, type RungRow, tiesOf } from "./rows.ts";
+import { type Asked, type Band, type CompletionRow, type RungRow, tiesOf } from "./rows.ts";
 import { monthsOf, percent, scaleOf } from "./scale.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
 import "./ladder.css";
@@ -12,6 +13,8 @@ interface LadderProps {
   dataDate: string;
   completion: CompletionRow;
   rungs: readonly RungRow[];
+  /** By hold-up, once the runs are done. */
+  bands: ReadonlyMap<string, Band>;
   /** Cursor of the rung before each rung; undefined before the very first. */
   before: readonly (string | undefined)[];
   /** Id of the rung whose reasons are open. */
@@ -24,20 +27,10 @@ interface LadderProps {
 const NARROW = 720;
 
 /** The ladder: one line a hold-up, longest first, each step down the time that clearing the hold-ups above it gains. */
-export function Ladder({ asked, dataDate, completion, rungs, before, why, more }: LadderProps) {
-  const frame = useRef<HTMLDivElement>(null);
-  const [width, setWidth] = useState(0);
+export function Ladder({ asked, dataDate, completion, rungs, bands, before, why, more }: LadderProps) {
+  const [frame, width] = useWidth();
   const navigate = useNavigate();
   const address = useWhyAddress();
-
-  useLayoutEffect(() => {
-    const element = frame.current;
-    if (!element) return;
-    setWidth(element.clientWidth);
-    const watch = new ResizeObserver(() => setWidth(element.clientWidth));
-    watch.observe(element);
-    return () => watch.disconnect();
-  }, []);
 
   const narrow = width < NARROW;
   const scale = scaleOf(dataDate, [
@@ -45,6 +38,7 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
     completion.targetDate,
     completion.workOnlyDate,
     ...rungs.map((rung) => rung.completionDate),
+    ...[...bands.values()].flatMap(({ evenOdds, fourInFive }) => [evenOdds, fourInFive]),
   ]);
   const groups = tiesOf(rungs);
   const ends = groups.map((group) => group[0]?.completionDate ?? null);
@@ -135,6 +129,7 @@ export function Ladder({ asked, dataDate, completion, rungs, before, why, more }
                       key={rung.id}
                       asked={asked}
                       rung={rung}
+                      band={bands.get(rung.id)}
                       before={before[index]}
                       scale={scale}
                       narrow={narrow}

@@ -1,21 +1,42 @@
 import { dateInFull, days, inDays } from "../shared/format.ts";
 import { type Column, Table } from "../shared/Table.tsx";
 import { stepOf } from "./Rung.tsx";
-import type { CompletionRow, RungRow } from "./rows.ts";
+import type { Band, CompletionRow, RungRow } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
+interface LadderTableProps {
+  rungs: readonly RungRow[];
+  bands: ReadonlyMap<string, Band>;
+  completion: CompletionRow;
+}
+
 /** The ladder in rows: the same dates, for those who cannot see the picture and for those who want to copy it. */
-export function LadderTable({ rungs, completion }: { rungs: readonly RungRow[]; completion: CompletionRow }) {
+export function LadderTable({ rungs, bands, completion }: LadderTableProps) {
+  const rows = rungs.map((rung) => ({ ...rung, band: bands.get(rung.id) }));
   return (
     <details className="as-table">
       <summary>The ladder as a table</summary>
-      <Table caption="The ladder, longest hold-up first" rows={rungs} rowKey={(rung) => rung.id} columns={COLUMNS} />
+      <Table
+        caption="The ladder, longest hold-up first"
+        rows={rows}
+        rowKey={(rung) => rung.id}
+        columns={bands.size > 0 ? [...COLUMNS, BAND] : COLUMNS}
+      />
       <p className="soft">
         With everything in hand today, the work alone takes until {dateInFull(completion.workOnlyDate)}.
       </p>
     </details>
   );
 }
+
+const BAND: Column<RungRow & { band: Band | undefined }> = {
+  id: "band",
+  title: "Even odds, and 4 in 5",
+  cell: ({ band }) =>
+    band?.evenOdds
+      ? `${dateInFull(band.evenOdds)}; ${band.fourInFive ? dateInFull(band.fourInFive) : "perhaps never"}`
+      : "",
+};
 
 const COLUMNS: Column<RungRow>[] = [
   { id: "title", title: "Hold-up", lead: true, cell: (rung) => <WhyLink id={rung.id}>{rung.title}</WhyLink> },

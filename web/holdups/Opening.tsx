@@ -1,6 +1,6 @@
 import { Fragment, type ReactNode } from "react";
-import { counted, dateInFull, lateBy } from "../shared/format.ts";
-import type { CompletionRow, HoldUpsData } from "./rows.ts";
+import { counted, dateInFull, lateBy, odds } from "../shared/format.ts";
+import type { CompletionRow, HoldUpsData, LadderOdds } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 type Top = HoldUpsData["top"]["edges"][number]["node"];
@@ -12,10 +12,13 @@ export function Opening({
   machine,
   completion,
   top,
+  byOdds,
 }: {
   machine: string;
   completion: CompletionRow;
   top: readonly Top[];
+  /** Null until the runs are done. */
+  byOdds: LadderOdds | null;
 }) {
   const open = top.filter((rung) => rung.open);
   const binding = top.filter((rung) => !rung.open && rung.completionDate === completion.dateWithOpenInHand);
@@ -62,7 +65,29 @@ export function Opening({
           .
         </>
       ) : (
-        <>Nothing outstanding holds it: the work alone takes until {dateInFull(completion.workOnlyDate)}.</>
+        <>
+          Nothing outstanding holds it:{" "}
+          {completion.workOnlyHours > 0
+            ? `the work alone takes until ${dateInFull(completion.workOnlyDate)}`
+            : "all the work that is entered is done"}
+          .
+        </>
+      )}
+      {byOdds?.fourInFive && (
+        <>
+          {" "}
+          As waits and hours usually turn out, it is ready{" "}
+          <a href="#how-sure">by {dateInFull(byOdds.fourInFive)} with odds of 4 in 5</a>
+          {targetDate && byOdds.onTarget !== null && byOdds.onTarget < 1 && (
+            <>
+              ;{" "}
+              {byOdds.onTarget > 0
+                ? `the target date has ${odds(byOdds.onTarget)}`
+                : "none of the runs keeps the target date"}
+            </>
+          )}
+          .
+        </>
       )}
     </>
   );

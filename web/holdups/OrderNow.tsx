@@ -4,8 +4,10 @@ import { addressOf } from "../shared/addresses.ts";
 import { dateWithWeekday, inDays, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
+import { SheetLink } from "../shared/SheetLink.tsx";
 import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useMay } from "../shared/useMay.ts";
 import { ChooseQuote } from "./documents.ts";
 import type { RungRow } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
@@ -53,7 +55,9 @@ const columnsFor = (restoration: string): Column<RungRow>[] => [
     cell: (row) => {
       const supplier = row.quote?.supplier ?? row.remedy?.supplier;
       return supplier ? (
-        <Link to={addressOf.supplier(restoration, supplier.id)}>{supplier.name}</Link>
+        <SheetLink reads="Query.supplier" to={addressOf.supplier(restoration, supplier.id)}>
+          {supplier.name}
+        </SheetLink>
       ) : row.remedy ? (
         "the shop"
       ) : (
@@ -80,6 +84,8 @@ const columnsFor = (restoration: string): Column<RungRow>[] => [
 ];
 
 function Act({ restoration, row }: { restoration: string; row: RungRow }) {
+  const may = useMay();
+  if (!may("Mutation.saveOrder")) return row.part ? "to be ordered" : `to be carried out: ${row.remedy?.title ?? ""}`;
   if (row.part) return <Link to={addressOf.part(restoration, row.part.id)}>Order</Link>;
   return <Link to={addressOf.snags(restoration)}>Carry out: {row.remedy?.title}</Link>;
 }
@@ -87,7 +93,10 @@ function Act({ restoration, row }: { restoration: string; row: RungRow }) {
 /** Undecided: the quickest quote stands in, and can be chosen here or weighed against the others. */
 function Decide({ restoration, row }: { restoration: string; row: RungRow }) {
   const { save, saving } = useSave();
+  const may = useMay();
   const { part, quote } = row;
+  if (!may("Mutation.chooseQuote"))
+    return <Mark word={part ? "not decided yet" : "cure not decided yet"} colour="brass" shape="empty" />;
   if (!part)
     return (
       <span className="row">

@@ -1,7 +1,7 @@
 import { useEffect, useRef } from "react";
 import { Link } from "react-router";
 import { dateInFull, days, daysBetween, hours, inDays } from "../shared/format.ts";
-import type { Asked, RungRow } from "./rows.ts";
+import type { Asked, Band, RungRow } from "./rows.ts";
 import { percent, type Scale } from "./scale.ts";
 import { Why } from "./Why.tsx";
 import { useWhyAddress } from "./WhyLink.tsx";
@@ -13,6 +13,8 @@ const BAR = 15;
 interface RungProps {
   asked: Asked;
   rung: RungRow;
+  /** Its end by the odds of its arrival; absent until the runs are done. */
+  band: Band | undefined;
   before: string | undefined;
   scale: Scale;
   narrow: boolean;
@@ -28,7 +30,20 @@ interface RungProps {
 }
 
 /** One line of the ladder; a link that opens its reasons beneath it. */
-export function Rung({ asked, rung, before, scale, narrow, binding, dataDate, above, step, tied, opened }: RungProps) {
+export function Rung({
+  asked,
+  rung,
+  band,
+  before,
+  scale,
+  narrow,
+  binding,
+  dataDate,
+  above,
+  step,
+  tied,
+  opened,
+}: RungProps) {
   const address = useWhyAddress();
   const item = useRef<HTMLLIElement>(null);
   useEffect(() => {
@@ -53,11 +68,22 @@ export function Rung({ asked, rung, before, scale, narrow, binding, dataDate, ab
           >
             {say(rung)}
           </span>
-          {narrow && <span className="rung-end">{endWords(rung, step, tied)}</span>}
-          {!narrow && <span className="unseen">. {endWords(rung, step, tied)}</span>}
+          {narrow && (
+            <span className="rung-end">
+              {endWords(rung, step, tied)}
+              {band && <span className="unseen">; {bandWords(band)}</span>}
+            </span>
+          )}
+          {!narrow && (
+            <span className="unseen">
+              . {endWords(rung, step, tied)}
+              {band && `; ${bandWords(band)}`}
+            </span>
+          )}
         </span>
         <RungDrawing
           rung={rung}
+          band={band}
           scale={scale}
           narrow={narrow}
           dataDate={dataDate}
@@ -90,6 +116,11 @@ function endWords(rung: RungRow, step: number | null, tied: number): string {
   return step === null ? end : `${end}; ${gains(step, tied)}`;
 }
 
+const bandWords = ({ evenOdds, fourInFive }: Band): string =>
+  evenOdds === null
+    ? "it may never come"
+    : `even odds on ${dateInFull(evenOdds)}, ${fourInFive === null ? "and it may never come" : `4 in 5 by ${dateInFull(fourInFive)}`}`;
+
 const gains = (step: number, tied: number): string =>
   `${tied > 1 ? (tied === 2 ? "both gain " : "all gain ") : "gains "}${days(step)}`;
 
@@ -108,6 +139,7 @@ export function Stair({ at, to, part }: { at: number; to?: number; part: StairPa
 
 function RungDrawing({
   rung,
+  band,
   scale,
   narrow,
   dataDate,
@@ -148,6 +180,9 @@ function RungDrawing({
   const arrives = at(rung.arrivalDate);
   const usable = at(rung.usableDate ?? rung.arrivalDate);
   const end = at(rung.completionDate);
+  const even = band?.evenOdds ? at(band.evenOdds) : null;
+  const sure = band?.fourInFive ? at(band.fourInFive) : 1;
+  const label = even === null ? end : Math.max(end, sure);
   return (
     <span className="rung-drawing">
       <svg aria-hidden="true">
@@ -173,16 +208,29 @@ function RungDrawing({
         {end > usable && (
           <rect className="chain" x={percent(usable)} y={TOP} width={percent(end - usable)} height={BAR} />
         )}
+        {even !== null && even > end && (
+          <line className="waiting" x1={percent(end)} x2={percent(even)} y1={middle} y2={middle} />
+        )}
+        {even !== null && sure > even && (
+          <rect
+            className={band?.fourInFive ? "band" : "band open"}
+            x={percent(even)}
+            y={TOP + 4}
+            width={percent(sure - even)}
+            height={BAR - 8}
+          />
+        )}
         {rung.arrivalDate && rung.arrivalDate > dataDate && (
           <line className="arrival" x1={percent(arrives)} x2={percent(arrives)} y1={TOP - 4} y2={TOP + BAR + 4} />
         )}
         {!narrow && rung.completionDate && (
           <>
-            <text className="end" x={percent(end)} dx={8} y={TOP + 12}>
+            <text className="end" x={percent(label)} dx={8} y={TOP + 12}>
+              {even !== null && "quoted "}
               {dateInFull(rung.completionDate)}
             </text>
             {step !== null && (
-              <text x={percent(end)} dx={8} y={TOP + 29}>
+              <text x={percent(label)} dx={8} y={TOP + 29}>
                 {gains(step, tied)}
               </text>
             )}

@@ -3,7 +3,9 @@ import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { counted, dateInFull, dateWithWeekday, days, hours, inDays, money } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
+import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useMay } from "../shared/useMay.ts";
 import { WhyQuery } from "./documents.ts";
 import type { Asked, RungRow } from "./rows.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
@@ -20,6 +22,7 @@ interface WhyProps {
 /** Why a rung reaches as far as it does: the operations in turn from its arrival to the end, and the dates that follow. */
 export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
   const address = useWhyAddress();
+  const may = useMay();
   const [result, again] = useQuery({
     query: WhyQuery,
     variables: {
@@ -36,8 +39,10 @@ export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
       <div className="why-head">
         <h2>Why {rung.title}</h2>
         <span className="row no-print">
-          {rung.part && <Link to={addressOf.part(asked.restoration, rung.part.id)}>The part and its quotes</Link>}
-          {rung.snag && (
+          {rung.part && may("Query.part") && (
+            <Link to={addressOf.part(asked.restoration, rung.part.id)}>The part and its quotes</Link>
+          )}
+          {rung.snag && may("Restoration.snags") && (
             <Link to={`${addressOf.snags(asked.restoration)}?snag=${encodeURIComponent(rung.snag.id)}`}>
               The snag and its remedies
             </Link>
@@ -170,7 +175,13 @@ const chainColumns = (restoration: string): Column<Step>[] => [
     title: "Step",
     lead: true,
     cell: (step) =>
-      step.operation ? <Link to={addressOf.operation(restoration, step.operation.id)}>{step.title}</Link> : step.title,
+      step.operation ? (
+        <SheetLink reads="Query.operation" to={addressOf.operation(restoration, step.operation.id)}>
+          {step.title}
+        </SheetLink>
+      ) : (
+        step.title
+      ),
   },
   {
     id: "code",

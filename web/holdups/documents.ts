@@ -1,3 +1,4 @@
+import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
 import { SaveParts } from "../shared/save.tsx";
 
@@ -21,12 +22,13 @@ export const HoldUpsQuery = graphql(
   query HoldUps(
     $restoration: ID!, $dataDate: Date, $confidence: Float,
     $ladderFirst: Int, $ladderAfter: String, $orderFirst: Int, $orderAfter: String,
-    $chaseFirst: Int, $chaseAfter: String, $freeFirst: Int, $freeAfter: String, $trade: String
+    $chaseFirst: Int, $chaseAfter: String, $freeFirst: Int, $freeAfter: String, $trade: String,
+    $contact: Boolean!
   ) {
     holdUps(restoration: $restoration, dataDate: $dataDate, confidence: $confidence) {
       dataDate confidence
-      restoration { id revision }
-      completion { date dateWithOpenInHand daysLate open targetDate targetName workOnlyDate workOnlyHours }
+      restoration { id revision planRevision }
+      completion { entered date dateWithOpenInHand daysLate open targetDate targetName workOnlyDate workOnlyHours }
       top: ladder(first: 50) { edges { node { id title open tie tieSize completionDate nextCompletionDate } } }
       ladder(first: $ladderFirst, after: $ladderAfter) {
         totalCount
@@ -43,7 +45,7 @@ export const HoldUpsQuery = graphql(
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges { node {
           daysLate expectedOn promisedOn holdsUp
-          order { id code } part { id name } supplier { id name email phone }
+          order { id code } part { id name } supplier { id name email @include(if: $contact) phone @include(if: $contact) }
         } }
       }
       freeWork(first: $freeFirst, after: $freeAfter, trade: $trade) {
@@ -56,6 +58,67 @@ export const HoldUpsQuery = graphql(
   }
 `,
   [RungParts],
+);
+
+/** The dates by their odds: of the machine, and of the rungs in view. */
+export const LadderOddsQuery = graphql(`
+  query LadderOdds($restoration: ID!, $dataDate: Date, $rungs: [ID!]!) {
+    odds(restoration: $restoration, dataDate: $dataDate) {
+      dataDate fourInFive onTarget
+      holdUps(first: 100, of: $rungs) { edges { node { id evenOddsCompletion fourInFiveCompletion } } }
+    }
+  }
+`);
+
+/** The machine's date by its odds, with the runs and the hold-ups behind it. */
+export const OddsQuery = graphql(`
+  query Odds($restoration: ID!, $dataDate: Date, $first: Int!) {
+    odds(restoration: $restoration, dataDate: $dataDate) {
+      dataDate runs never open evenOdds fourInFive onTarget standardError
+      weeks { from to share }
+      holdUps(first: $first) {
+        edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival part { id name } snag { id title } } }
+      }
+    }
+  }
+`);
+
+export const OddsJobParts = graphql(`
+  fragment OddsJobParts on Job @_unmask {
+    id state stage done total
+    problem { message }
+    oddsSoFar { runs standardError fourInFive }
+  }
+`);
+
+export const StartOdds = graphql(
+  `
+  mutation StartOdds($restoration: ID!, $dataDate: Date) {
+    started: startOdds(restoration: $restoration, dataDate: $dataDate) { ...OddsJobParts }
+  }
+`,
+  [OddsJobParts],
+);
+
+export const StopOdds = graphql(
+  `
+  mutation StopOdds($job: ID!) { cancelJob(job: $job) { ...OddsJobParts } }
+`,
+  [OddsJobParts],
+);
+
+export const OddsJobEvents = graphql(
+  `
+  subscription OddsJob($id: ID!) { job(id: $id) { ...OddsJobParts } }
+`,
+  [OddsJobParts],
+);
+
+export const OddsJobNow = graphql(
+  `
+  query OddsJobNow($id: ID!) { job(id: $id) { ...OddsJobParts } }
+`,
+  [OddsJobParts],
 );
 
 /** One rung with its reasons, found by the cursor of the rung before it. */
@@ -95,3 +158,5 @@ export const ChooseQuote = graphql(
 `,
   [SaveParts],
 );
+
+export type OddsJob = ResultOf<typeof OddsJobParts>;

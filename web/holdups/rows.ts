@@ -1,8 +1,9 @@
 import type { ResultOf } from "gql.tada";
-import type { HoldUpsQuery, RungParts } from "./documents.ts";
+import type { HoldUpsQuery, LadderOddsQuery, RungParts } from "./documents.ts";
 
 export type RungRow = ResultOf<typeof RungParts>;
 export type HoldUpsData = ResultOf<typeof HoldUpsQuery>["holdUps"];
+export type LadderOdds = ResultOf<typeof LadderOddsQuery>["odds"];
 export type CompletionRow = HoldUpsData["completion"];
 
 /** What the figures are asked for: the day they stand for and the chance of order-by dates. */
@@ -10,6 +11,22 @@ export interface Asked {
   restoration: string;
   dataDate: string | null;
   confidence: number | null;
+}
+
+/** From even odds to 4 in 5: the end held by one hold-up alone. Null: it may never come. */
+export interface Band {
+  evenOdds: string | null;
+  fourInFive: string | null;
+}
+
+/** The bands by hold-up; a band of one day shows nothing that the line does not. */
+export function bandsOf(odds: LadderOdds | null): Map<string, Band> {
+  const found = odds?.holdUps.edges.map(({ node }) => node) ?? [];
+  return new Map(
+    found
+      .filter(({ evenOddsCompletion: even, fourInFiveCompletion: sure }) => even !== sure)
+      .map(({ id, evenOddsCompletion: evenOdds, fourInFiveCompletion: fourInFive }) => [id, { evenOdds, fourInFive }]),
+  );
 }
 
 /** Rungs that finish together stand together; alone, a rung is a group of one. */

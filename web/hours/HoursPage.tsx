@@ -58,7 +58,10 @@ export default function HoursPage() {
     </ul>
   );
   return (
-    <Page title="Hours" sentence={<Sentence clock={clock} work={work ?? []} />}>
+    <Page
+      title="Hours"
+      sentence={(clock !== null || (work ?? []).length > 0) && <Sentence clock={clock} work={work ?? []} />}
+    >
       <p className="soft" role="status">
         {!onLine || problem
           ? `Without a connection${readAt ? `: the work stands as it was read on ${dateInFull(readAt)}` : ""}. Hours are kept on this device and sent later.`
@@ -80,7 +83,7 @@ export default function HoursPage() {
             </Link>
           }
         >
-          <p>Everything left waits for a part, a snag or work before it.</p>
+          <p>Nothing is free to start: what is entered is done, or waits for a part, a snag or work before it.</p>
         </Empty>
       ) : (
         <>

@@ -9,14 +9,32 @@ export const HuntQuery = graphql(`
       fallbackQuote { id }
       quotes { id code supplier { name } }
       hunt {
-        id revision state begunOn chancePerWeek beliefWeeks stopDate provenance leadDays currency price { minor }
+        id revision state begunOn chancePerWeek beliefWeeks stopDate provenance leadDays preparationHours
+        currency price { minor }
         events { id date title chance }
         outlook {
-          chanceNextWeek weeksLooked confidence evenOddsDate lastOrderDate
+          dataDate chanceNextWeek weeksLooked confidence evenOddsDate lastOrderDate targetMissed
           decideBy { date chanceOfTarget }
           best { date chanceOfTarget }
-          stops { date chanceFound chanceOfTarget fallbackArrival cost { minor currency decimals } points }
+          atStop { date chanceFound }
+          stops {
+            date chanceFound chanceOfTarget fallbackArrival listed points
+            cost { minor currency decimals }
+          }
         }
+      }
+    }
+  }
+`);
+
+/** Asked apart, because the runs take a while. */
+export const HuntOddsQuery = graphql(`
+  query HuntOdds($hunt: ID!) {
+    hunt(id: $hunt) {
+      id
+      outlook {
+        confidence
+        odds { inHand stops { date onTarget } decideBy { date onTarget } }
       }
     }
   }
@@ -40,10 +58,26 @@ export const ChooseFallback = graphql(
   [SaveParts],
 );
 
+export const RecordFruitlessSearch = graphql(
+  `
+  mutation RecordFruitlessSearch($hunt: ID!, $revision: Int!, $date: Date!, $title: String!) {
+    recordFruitlessSearch(hunt: $hunt, revision: $revision, date: $date, title: $title) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
 export const HuntFound = graphql(
   `
-  mutation HuntFound($hunt: ID!, $revision: Int!) {
-    huntFound(hunt: $hunt, revision: $revision, inHand: true) { __typename ...SaveParts }
+  mutation HuntFound(
+    $hunt: ID!, $revision: Int!, $inHand: Boolean!, $supplier: ID, $provenance: Provenance, $unitPriceMinor: Int,
+    $currency: String, $leadDays: Int, $preparationHours: Float, $notes: String
+  ) {
+    huntFound(
+      hunt: $hunt, revision: $revision, inHand: $inHand, supplier: $supplier, provenance: $provenance,
+      unitPriceMinor: $unitPriceMinor, currency: $currency, leadDays: $leadDays, preparationHours: $preparationHours,
+      notes: $notes
+    ) { __typename ...SaveParts }
   }
 `,
   [SaveParts],
@@ -51,3 +85,5 @@ export const HuntFound = graphql(
 
 export type HuntedPart = NonNullable<ResultOf<typeof HuntQuery>["part"]>;
 export type HuntRow = NonNullable<HuntedPart["hunt"]>;
+export type HuntOutlook = NonNullable<HuntRow["outlook"]>;
+export type HuntOdds = NonNullable<NonNullable<ResultOf<typeof HuntOddsQuery>["hunt"]["outlook"]>["odds"]>;

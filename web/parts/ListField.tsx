@@ -6,6 +6,8 @@ interface ListColumn {
   name: string;
   label: string;
   numeric?: boolean;
+  /** Its text is an ISO 8601 date. */
+  date?: boolean;
   choices?: readonly { value: string; label: string }[];
 }
 
@@ -63,6 +65,7 @@ export function ListField({ name, noun, columns, blank }: ListFieldProps) {
                 ) : (
                   <input
                     {...attributes}
+                    type={column.date ? "date" : "text"}
                     autoComplete="off"
                     inputMode={column.numeric ? "decimal" : undefined}
                     className={column.numeric ? "number" : undefined}

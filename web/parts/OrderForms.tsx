@@ -1,9 +1,15 @@
+import { Link } from "react-router";
+import { useQuery } from "urql";
+import { DECISION_STATE } from "../owner/decision.ts";
+import { addressOf } from "../shared/addresses.ts";
 import { ChoiceField, DateField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { Form, type Values } from "../shared/Form.tsx";
-import { days } from "../shared/format.ts";
+import { days, money } from "../shared/format.ts";
+import { Mark } from "../shared/Mark.tsx";
+import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
 import { choicesOf, FIT_RATING, ORDER_STATE } from "../shared/words.ts";
-import { type Order, type Part, type Quote, SaveOrder } from "./part.ts";
+import { type Order, OrderConsentQuery, type Part, type Quote, SaveOrder } from "./part.ts";
 
 const RATINGS = Object.entries(FIT_RATING).map(([value, label]) => ({ value, label }));
 
@@ -39,6 +45,7 @@ export function NewOrder({ part, quote, dataDate, onDone }: NewOrderProps) {
       {quote.expired && (
         <p className="prose">This quote is past its validity: ask the supplier again before ordering.</p>
       )}
+      <OrderConsent part={part.id} quote={quote.id} />
       <div className="fields">
         <DateField name="placedOn" label="Placed on" />
         <NumberField name="quantity" label="How many" whole />
@@ -58,6 +65,33 @@ export function NewOrder({ part, quote, dataDate, onDone }: NewOrderProps) {
         <NotesField name="notes" label="Notes" rows={2} />
       </div>
     </Form>
+  );
+}
+
+/** Says that the owner's consent is due before this is ordered. It bars nothing: whether it is needed is for local law. */
+function OrderConsent({ part, quote }: { part: string; quote: string }) {
+  const { id, owner } = useRestoration();
+  const [{ data }] = useQuery({
+    query: OrderConsentQuery,
+    variables: { part, restoration: id },
+    requestPolicy: "cache-and-network",
+  });
+  const due = data?.part?.quotes.find((known) => known.id === quote)?.consentDue;
+  const limit = data?.restoration.consentOver;
+  if (!due || !limit) return null;
+  return (
+    <>
+      <Mark
+        word={due.asked === null ? "not asked" : DECISION_STATE[due.asked]}
+        colour="brass"
+        shape={due.asked === "WAITING" ? "empty" : due.asked === "DECLINED" ? "cross" : "broken"}
+      />
+      <p className="prose">
+        {money(due.amount)} landed is over the limit of {money(limit)}, so the consent of {owner || "the owner"} is due
+        before the order: local law decides. Ordered without it, it is listed as such.{" "}
+        <Link to={`${addressOf.owner(id)}#ask`}>{due.asked === null ? "Ask for it" : "What was asked"}</Link>
+      </p>
+    </>
   );
 }
 

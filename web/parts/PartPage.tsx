@@ -2,6 +2,7 @@ import { useState } from "react";
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
 import { Hunt } from "../hunts/Hunt.tsx";
+import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { money, plainNumber, today } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -9,6 +10,7 @@ import { HoldsUpMark, StandingMark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { RowChanges } from "../shared/RowChanges.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { PROVENANCE, STATE_ON_HAND } from "../shared/words.ts";
 import { Inspections } from "./Inspections.tsx";
@@ -88,8 +90,19 @@ function PartSheet({ part }: { part: Part }) {
       />
       <Needs part={part} />
       {(part.safetyCritical || part.inspections.length > 0) && <Inspections part={part} dataDate={dataDate} />}
+      <Photographs
+        of={[
+          { kind: "part", id: part.id, name: part.name },
+          ...part.quotes.map(({ id, code, supplier }) => ({
+            kind: "quote" as const,
+            id,
+            name: `quote ${code} from ${supplier.name}`,
+          })),
+        ]}
+      />
       <Specification part={part} />
       <References part={part} />
+      <RowChanges row="PART" id={part.id} />
       <p className="no-print sheet-back">
         <Link to={addressOf.parts(restoration.id)}>All parts</Link>
       </p>

@@ -17,7 +17,7 @@ export const QuoteParts = graphql(`
     coreCharge { minor currency decimals }
     knockOns { id title hours points price { minor currency decimals } }
     statedDimensions { id dimension value unit }
-    makerRecord { orders arrived onTime averageDaysLate }
+    makerRecord { orders arrived onTime averageDaysLate overdue ownShare next { evenOdds fourInFive } }
     landed {
       quantity ordered problem rateDate missingRates { from to date }
       total { minor currency decimals }
@@ -110,6 +110,14 @@ export const SaveQuote = graphql(
 `,
   [SaveParts],
 );
+
+/** What of a part's quotes is over the owner's limit and has no consent. */
+export const OrderConsentQuery = graphql(`
+  query OrderConsent($part: ID!, $restoration: ID!) {
+    part(id: $part) { id quotes { id consentDue { asked amount { minor currency decimals } } } }
+    restoration(id: $restoration) { id consentOver { minor currency decimals } }
+  }
+`);
 
 export const SaveOrder = graphql(
   `

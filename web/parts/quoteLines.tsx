@@ -5,7 +5,7 @@ import { Mark } from "../shared/Mark.tsx";
 import { CONDITION, INCOTERM, PROVENANCE } from "../shared/words.ts";
 import { FitOfQuote } from "./FitOfQuote.tsx";
 import { LandedCost } from "./LandedCost.tsx";
-import { makerRecord } from "./makerRecord.ts";
+import { expectedWait, makerRecord } from "./makerRecord.ts";
 import type { Part, Quote } from "./part.ts";
 
 export interface Line {
@@ -97,7 +97,7 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
       label: "Fit, as stated",
       cell: (quote) => part.specification.length > 0 && <FitOfQuote quote={quote} />,
     },
-    { key: "record", label: "Maker's record", cell: (quote) => makerRecord(quote.makerRecord) },
+    { key: "record", label: "Maker's record", cell: (quote) => <MakerRecord quote={quote} /> },
     {
       key: "knockOns",
       label: "Brings with it",
@@ -225,4 +225,18 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
     { key: "notes", label: "Notes", cell: ({ notes }) => notes && <span className="quote-notes">{notes}</span> },
   );
   return lines.filter((line) => part.quotes.some((quote) => isSaid(line.cell(quote))));
+}
+
+/** The maker's orders so far, and what they make of this promise. */
+function MakerRecord({ quote: { makerRecord: record, leadLow, leadLikely, leadHigh } }: { quote: Quote }) {
+  const estimated = leadLow !== null && leadLikely !== null && leadHigh !== null;
+  return (
+    <>
+      {makerRecord(record)}
+      <span className="soft small quote-note">
+        {expectedWait(record)}
+        {estimated && "; the odds go by the quote's own low, likely and high"}
+      </span>
+    </>
+  );
 }

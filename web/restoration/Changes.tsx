@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
+import { momentInFull } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { useSave } from "../shared/save.tsx";
@@ -28,8 +29,6 @@ interface Change {
   account: { name: string };
 }
 
-const moment = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" });
-
 /** Who changed what, and when; each change can be taken back while its rows are as it left them. */
 export function Changes({ restoration }: { restoration: string }) {
   const paging = usePaging("changes", 20);
@@ -55,7 +54,7 @@ export function Changes({ restoration }: { restoration: string }) {
   const columns: Column<Change>[] = [
     { id: "what", title: "What", lead: true, cell: (row) => row.summary },
     { id: "who", title: "Who", cell: (row) => row.account.name },
-    { id: "when", title: "When", cell: (row) => <time dateTime={row.at}>{moment.format(new Date(row.at))}</time> },
+    { id: "when", title: "When", cell: (row) => <time dateTime={row.at}>{momentInFull(row.at)}</time> },
     {
       id: "undo",
       title: "Undo",

@@ -1,7 +1,7 @@
 import { useState } from "react";
-import { NumberField, TextField } from "../shared/Fields.tsx";
+import { MoneyField, NumberField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
-import { counted, hours } from "../shared/format.ts";
+import { counted, hours, money } from "../shared/format.ts";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
@@ -9,7 +9,7 @@ import { type RestorationRow, SaveHands } from "./restorationRow.ts";
 
 type Hands = RestorationRow["hands"][number];
 
-/** How many people of each trade, and for how many hours a day. */
+/** How many people of each trade, for how many hours a day, and what an hour of theirs is charged at. */
 export function HandsByTrade({ restoration, hands }: { restoration: string; hands: readonly Hands[] }) {
   const [open, setOpen] = useState<string | null>(null);
   return (
@@ -22,6 +22,7 @@ export function HandsByTrade({ restoration, hands }: { restoration: string; hand
               <strong>{row.trade}</strong>{" "}
               <span className="soft">
                 {counted(row.people, "person", "people")}, {hours(row.hoursPerDay)} a day each
+                {row.rate && `, ${money(row.rate)} an hour`}
               </span>
             </span>
             <span className="row no-print">
@@ -54,7 +55,7 @@ export function HandsByTrade({ restoration, hands }: { restoration: string; hand
 }
 
 function HandsForm({ restoration, row, onDone }: { restoration: string; row?: Hands; onDone: () => void }) {
-  const { trades } = useRestoration();
+  const { trades, currency, decimals } = useRestoration();
   const { save } = useSave();
   return (
     <Form
@@ -63,8 +64,8 @@ function HandsForm({ restoration, row, onDone }: { restoration: string; row?: Ha
       row={row ? { id: row.id, revision: row.revision } : null}
       initial={
         row
-          ? { trade: row.trade, people: row.people, hoursPerDay: row.hoursPerDay }
-          : { trade: "", people: 1, hoursPerDay: 8 }
+          ? { trade: row.trade, people: row.people, hoursPerDay: row.hoursPerDay, rateMinor: row.rate?.minor ?? null }
+          : { trade: "", people: 1, hoursPerDay: 8, rateMinor: null }
       }
       onSave={(input) => save(SaveHands, { input: row ? input : { ...input, restoration } })}
       onSaved={onDone}
@@ -74,6 +75,13 @@ function HandsForm({ restoration, row, onDone }: { restoration: string; row?: Ha
         <TextField name="trade" label="Trade" suggestions={trades} />
         <NumberField name="people" label="People" whole />
         <NumberField name="hoursPerDay" label="Hours a day each" unit="h" />
+        <MoneyField
+          name="rateMinor"
+          label="An hour is charged at"
+          hint="Blank: the restoration's own rate"
+          currency={currency}
+          decimals={decimals}
+        />
       </div>
     </Form>
   );

@@ -1,4 +1,4 @@
-import { ChoiceField, DateField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
+import { CheckField, ChoiceField, DateField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form, useFieldValue, useFormState } from "../shared/Form.tsx";
 import { odds, today } from "../shared/format.ts";
 import { decimalsOf, useRestoration } from "../shared/restoration.ts";
@@ -8,7 +8,7 @@ import { CUSTOMS_BASIS, type RestorationRow, SaveRestoration } from "./restorati
 
 const CHANCES = [0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0.95];
 
-/** The machine, its owner, the target, the day the figures stand for, and the owner's money: his cap, and what a day and a point are worth. */
+/** The machine, its owner, the target, the day the figures stand for, and the owner's money: the cap, the hour's rate, the limit above which consent is asked, and what a day and a point are worth. */
 export function RestorationForm({ row }: { row: RestorationRow }) {
   const restoration = useRestoration();
   const { save } = useSave();
@@ -28,6 +28,9 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         dataDate: row.dataDate,
         currency: row.currency,
         capMinor: row.cap?.minor ?? null,
+        capCoversLabour: row.capCoversLabour,
+        hourlyRateMinor: row.hourlyRate?.minor ?? null,
+        consentOverMinor: row.consentOver?.minor ?? null,
         confidence: row.confidence,
         pricePerDayMinor: row.pricePerDay?.minor ?? null,
         pricePerPointMinor: row.pricePerPoint?.minor ?? null,
@@ -55,6 +58,13 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
           choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
         />
         <Amount name="capMinor" label="Money cap" hint="Blank: none" />
+        <CheckField name="capCoversLabour" label="The cap is for labour too" />
+        <Amount name="hourlyRateMinor" label="An hour at the bench is charged at" hint="Blank: not said" />
+        <Amount
+          name="consentOverMinor"
+          label="Consent is asked above"
+          hint="A single sum over this waits for consent; blank: none does"
+        />
         <Amount name="pricePerDayMinor" label="A day earlier is worth" hint="Blank: nothing that counts" />
         <Amount name="pricePerPointMinor" label="A judge's point is worth" hint="Blank: nothing that counts" />
         <ChoiceField

@@ -5,6 +5,7 @@ import { dateInFull, money, odds } from "../shared/format.ts";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
+import { CalendarLinks } from "./CalendarLinks.tsx";
 import { Changes } from "./Changes.tsx";
 import { ExchangeRates } from "./ExchangeRates.tsx";
 import { HandsByTrade } from "./HandsByTrade.tsx";
@@ -42,6 +43,7 @@ export default function RestorationPage() {
       <Section title="Shop calendar" id="calendar">
         <ShopCalendar key={row.id} restoration={row.id} calendar={row.calendar} />
       </Section>
+      <CalendarLinks restoration={row.id} />
       <Section title="Hands by trade" id="hands">
         <HandsByTrade restoration={row.id} hands={row.hands} />
       </Section>

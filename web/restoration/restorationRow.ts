@@ -7,10 +7,13 @@ export const RestorationQuery = graphql(`
     restoration(id: $restoration) {
       id revision machine owner description targetName targetDate dataDate currency confidence customsBasis
       cap { minor currency decimals }
+      capCoversLabour
+      hourlyRate { minor currency decimals }
+      consentOver { minor currency decimals }
       pricePerDay { minor currency decimals }
       pricePerPoint { minor currency decimals }
       calendar { id revision monday tuesday wednesday thursday friday saturday sunday }
-      hands { id revision trade people hoursPerDay }
+      hands { id revision trade people hoursPerDay rate { minor currency decimals } }
       judgingSheet {
         maximum
         sections {

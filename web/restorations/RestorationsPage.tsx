@@ -1,11 +1,13 @@
 import { useState } from "react";
 import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
-import { Who } from "../accounts/Gate.tsx";
+import { Who } from "../accounts/Who.tsx";
 import { graphql } from "../client.ts";
+import { ClubLink } from "../club/ClubLink.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { ThemeSwitch } from "../shared/Frame.tsx";
 import { counted, dateInFull } from "../shared/format.ts";
+import { HeadAside } from "../shared/Head.tsx";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
@@ -61,10 +63,11 @@ export default function RestorationsPage() {
       </a>
       <header className="head">
         <p className="head-machine">Lastbolt</p>
-        <p className="head-aside">
+        <HeadAside>
+          <ClubLink />
           <Who />
           <ThemeSwitch />
-        </p>
+        </HeadAside>
       </header>
       <main id="main" tabIndex={-1}>
         <Page

@@ -1,4 +1,4 @@
-import { useEffect, useId, useRef, useState } from "react";
+import { startTransition, useEffect, useId, useOptimistic, useRef, useState } from "react";
 
 interface FilterProps {
   label: string;
@@ -43,13 +43,25 @@ interface ChoiceFilterProps extends FilterProps {
   all: string;
 }
 
+/** What a filter shows: what was just chosen, at once, although the address and the list follow a little later. */
+function useChosen({ value, onChange }: Pick<FilterProps, "value" | "onChange">) {
+  const [chosen, show] = useOptimistic(value);
+  const choose = (next: string | null) =>
+    startTransition(() => {
+      show(next);
+      onChange(next);
+    });
+  return [chosen, choose] as const;
+}
+
 /** One of several, or all. */
 export function ChoiceFilter({ label, value, onChange, choices, all }: ChoiceFilterProps) {
   const id = useId();
+  const [chosen, choose] = useChosen({ value, onChange });
   return (
     <div className="field">
       <label htmlFor={id}>{label}</label>
-      <select id={id} value={value ?? ""} onChange={(event) => onChange(event.target.value || null)}>
+      <select id={id} value={chosen ?? ""} onChange={(event) => choose(event.target.value || null)}>
         <option value="">{all}</option>
         {choices.map((choice) => (
           <option key={choice.value} value={choice.value}>
@@ -64,13 +76,14 @@ export function ChoiceFilter({ label, value, onChange, choices, all }: ChoiceFil
 /** Only those of a kind; the address then says "yes". */
 export function CheckFilter({ label, value, onChange }: FilterProps) {
   const id = useId();
+  const [chosen, choose] = useChosen({ value, onChange });
   return (
     <div className="field check">
       <input
         id={id}
         type="checkbox"
-        checked={value === "yes"}
-        onChange={(event) => onChange(event.target.checked ? "yes" : null)}
+        checked={chosen === "yes"}
+        onChange={(event) => choose(event.target.checked ? "yes" : null)}
       />
       <label htmlFor={id}>{label}</label>
     </div>

@@ -1,16 +1,19 @@
-import { Suspense, useEffect, useRef, useState } from "react";
-import { Link, NavLink, Outlet, useLocation, useParams, useSearchParams } from "react-router";
+import { Suspense, useEffect, useState } from "react";
+import { Link, Outlet, useLocation, useParams, useSearchParams } from "react-router";
 import { useQuery } from "urql";
-import { Who } from "../accounts/Gate.tsx";
+import { Who } from "../accounts/Who.tsx";
 import { graphql } from "../client.ts";
+import { ClubLink } from "../club/ClubLink.tsx";
 import { useKeptHead } from "../field/head.ts";
 import { addressOf } from "./addresses.ts";
 import { dateWithWeekday, today } from "./format.ts";
+import { HeadAside, SheetNav, useSheetFocus } from "./Head.tsx";
 import { useKept } from "./kept.ts";
-import { Loading, Problem, wordsOf } from "./Page.tsx";
+import { Loading, Page, Problem, wordsOf } from "./Page.tsx";
 import { RestorationContext } from "./restoration.ts";
 import { SheetBoundary } from "./SheetBoundary.tsx";
 import { applyTheme, keptTheme, type Theme } from "./theme.ts";
+import { useMay } from "./useMay.ts";
 
 const FrameQuery = graphql(`
   query Frame($restoration: ID!) {
@@ -21,35 +24,32 @@ const FrameQuery = graphql(`
   }
 `);
 
+/** The sheets, and what each reads or does: one that its reader may not is not named. */
 const SHEETS = [
-  ["hold-ups", "Hold-ups"],
-  ["over-time", "Over time"],
-  ["choices", "Choices"],
-  ["field-sheet", "Field sheet"],
-  ["parts", "Parts"],
-  ["work", "Work"],
-  ["hours", "Hours"],
-  ["snags", "Snags"],
-  ["suppliers", "Suppliers"],
-  ["restoration", "Restoration"],
-  ["files", "Files"],
+  ["hold-ups", "Hold-ups", "Query.holdUps"],
+  ["today", "Today", "Restoration.daySummary"],
+  ["over-time", "Over time", "Restoration.days"],
+  ["choices", "Choices", "Mutation.startChoices"],
+  ["money", "Money", "Restoration.ledger"],
+  ["owner", "Owner", "Restoration.exposure"],
+  ["field-sheet", "Field sheet", "Restoration.finds"],
+  ["parts", "Parts", "Restoration.parts"],
+  ["work", "Work", "Restoration.operations"],
+  ["hours", "Hours", "Mutation.bookHours"],
+  ["snags", "Snags", "Restoration.snags"],
+  ["suppliers", "Suppliers", "Query.suppliers"],
+  ["restoration", "Restoration", "Mutation.saveRestoration"],
+  ["files", "Files", "Mutation.applyImport"],
 ] as const;
 
 /** Head of every sheet of one restoration: the machine, the sheets, the date its figures stand for. Focus goes to the sheet when it changes. */
 export function Frame() {
   const { restoration: id = "" } = useParams();
   const [params] = useSearchParams();
+  const may = useMay();
   const { pathname } = useLocation();
-  const main = useRef<HTMLElement>(null);
-  const shownBefore = useRef(pathname);
+  const main = useSheetFocus();
   const [result, again] = useQuery({ query: FrameQuery, variables: { restoration: id } });
-
-  useEffect(() => {
-    if (shownBefore.current === pathname) return;
-    shownBefore.current = pathname;
-    main.current?.focus({ preventScroll: true });
-    window.scrollTo(0, 0);
-  }, [pathname]);
 
   const unanswered = result.error?.networkError !== undefined;
   useEffect(() => {
@@ -65,6 +65,8 @@ export function Frame() {
   const head = useKeptHead(id, onFieldSheet && !read && unanswered);
   const restoration = read?.restoration ?? head;
   const currencies = read?.currencies ?? head?.currencies ?? [];
+  const sheet = pathname.split("/")[3];
+  const closed = SHEETS.find(([path, , reads]) => path === sheet && !may(reads))?.[1];
   const onHoldUps = pathname === addressOf.holdUps(id);
   const dataDate = (onHoldUps && params.get("on")) || restoration?.dataDate || today();
 
@@ -77,30 +79,34 @@ export function Frame() {
         <p className="head-machine">
           {restoration ? <Link to={addressOf.holdUps(id)}>{restoration.machine}</Link> : "Lastbolt"}
         </p>
-        <p className="head-aside">
-          {restoration && (
-            <span>
-              Figures for{" "}
-              <time dateTime={dataDate}>
-                {/^\d{4}-\d\d-\d\d$/.test(dataDate) ? dateWithWeekday(dataDate) : dataDate}
-              </time>
-            </span>
+        <HeadAside
+          date={
+            restoration && (
+              <span>
+                Figures for{" "}
+                <time dateTime={dataDate}>
+                  {/^\d{4}-\d\d-\d\d$/.test(dataDate) ? dateWithWeekday(dataDate) : dataDate}
+                </time>
+              </span>
+            )
+          }
+        >
+          {may("Restoration.parts") && (
+            <Link className="no-print" to={addressOf.restorations()}>
+              All restorations
+            </Link>
           )}
-          <Link className="no-print" to={addressOf.restorations()}>
-            All restorations
-          </Link>
+          <ClubLink />
           <Who />
           <ThemeSwitch />
-        </p>
-        <nav className="head-nav" aria-label="Sheets">
-          <ul>
-            {SHEETS.map(([path, name]) => (
-              <li key={path}>
-                <NavLink to={`/r/${encodeURIComponent(id)}/${path}`}>{name}</NavLink>
-              </li>
-            ))}
-          </ul>
-        </nav>
+        </HeadAside>
+        <SheetNav
+          label="Sheets"
+          sheets={SHEETS.filter(([, , reads]) => may(reads)).map(([path, name]) => [
+            `/r/${encodeURIComponent(id)}/${path}`,
+            name,
+          ])}
+        />
       </header>
       <main id="main" ref={main} tabIndex={-1}>
         {restoration && result.error && !onFieldSheet && (
@@ -121,7 +127,7 @@ export function Frame() {
           >
             <SheetBoundary key={pathname}>
               <Suspense fallback={<Loading what="the sheet" />}>
-                <Outlet />
+                {closed === undefined ? <Outlet /> : <NotForYou sheet={closed} restoration={id} />}
               </Suspense>
             </SheetBoundary>
           </RestorationContext>
@@ -132,6 +138,28 @@ export function Frame() {
         )}
       </main>
     </div>
+  );
+}
+
+/** A sheet that is not open to its reader: says so, and leads to the one that is the reader's own. */
+function NotForYou({ sheet, restoration }: { sheet: string; restoration: string }) {
+  const may = useMay();
+  const own = may("Restoration.exposure");
+  return (
+    <Page
+      title={sheet}
+      sentence={
+        own
+          ? "This sheet is the workshop's own. What it says to the owner stands in the report: when, how sure, the money, and what is yours to decide."
+          : "This sheet belongs to a workshop and is not open to members of the club."
+      }
+    >
+      <div className="row">
+        <Link className="button" to={own ? addressOf.owner(restoration) : "/"}>
+          {own ? "The owner's report" : "To your first sheet"}
+        </Link>
+      </div>
+    </Page>
   );
 }
 

@@ -60,6 +60,13 @@ export function Loading({ what }: { what: string }) {
   );
 }
 
+/** The same before there is a sheet for it to stand on. */
+export const LoadingSheet = () => (
+  <div className="sheet">
+    <Loading what="the sheet" />
+  </div>
+);
+
 /** What went wrong, in the server's words where it answered, with the prefix of the transport taken off. */
 export function wordsOf(error: CombinedError): string {
   const [first] = error.graphQLErrors;
@@ -81,13 +88,38 @@ interface ProblemProps {
   again?: () => void;
 }
 
-/** Says what is wrong, where, and what was kept. */
-export function Problem({ of, what, kept = "Nothing was changed or lost.", again }: ProblemProps) {
+/** True where the answer is that the reader's account may not read it: asking again changes nothing. */
+export function isNotAllowed(error: CombinedError): boolean {
+  return error.graphQLErrors.some(({ extensions }) => extensions.code === "NOT_ALLOWED");
+}
+
+/** True where the program itself failed: its words say already that nothing was changed. */
+const wentWrong = (of: CombinedError | string): boolean =>
+  typeof of !== "string" && of.graphQLErrors.some(({ extensions }) => extensions.code === "INTERNAL_SERVER_ERROR");
+
+/** Says what is wrong, where, and what was kept; of what is not open to the reader, whose it is and where to go. */
+export function Problem({ of, what, kept, again }: ProblemProps) {
+  if (typeof of !== "string" && isNotAllowed(of))
+    return (
+      <Empty
+        title={`Your account is not shown ${what}`}
+        actions={
+          <Link className="button" to="/">
+            To your first sheet
+          </Link>
+        }
+      >
+        <p>
+          A workshop keeps its sheets to itself: owners see the report on their own machine, members the club. If you
+          should see this one, ask the workshop's admin.
+        </p>
+      </Empty>
+    );
   return (
     <div className="state problem" role="alert">
       <h2>Cannot show {what}</h2>
       <p>
-        {typeof of === "string" ? of : wordsOf(of)} {kept}
+        {typeof of === "string" ? of : wordsOf(of)} {kept ?? (wentWrong(of) ? "" : "Nothing was changed or lost.")}
       </p>
       {again && (
         <div className="row">

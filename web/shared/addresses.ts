@@ -7,8 +7,11 @@ export const addressOf = {
   holdUps: (restoration: string) => under(restoration, "hold-ups"),
   /** The hold-ups with the reasons of one rung open. */
   why: (restoration: string, holdUp: string) => `${under(restoration, "hold-ups")}?why=${encodeURIComponent(holdUp)}`,
+  today: (restoration: string) => under(restoration, "today"),
   overTime: (restoration: string) => under(restoration, "over-time"),
   choices: (restoration: string) => under(restoration, "choices"),
+  money: (restoration: string) => under(restoration, "money"),
+  owner: (restoration: string) => under(restoration, "owner"),
   fieldSheet: (restoration: string) => under(restoration, "field-sheet"),
   hours: (restoration: string) => under(restoration, "hours"),
   parts: (restoration: string) => under(restoration, "parts"),

@@ -1,13 +1,14 @@
 /** What this browser keeps for work without a connection: sheets as last read, a running clock, and rows not yet sent. */
 
 const NAME = "lastbolt-field";
-const VERSION = 2;
+const VERSION = 3;
 const KEYS = {
   sheets: "restoration",
   finds: "clientKey",
   hoursSheets: "restoration",
   clocks: "restoration",
   bookings: "clientKey",
+  photographs: "clientKey",
 } as const;
 
 type StoreName = keyof typeof KEYS;

@@ -142,3 +142,10 @@ export function listed(words: readonly string[]): string {
   if (words.length < 2) return words.join("");
   return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }
+
+const moment = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" });
+
+/** A moment on the clock of whoever reads: "23 Nov 2026, 14:05". */
+export function momentInFull(at: string): string {
+  return moment.format(new Date(at));
+}

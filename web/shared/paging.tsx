@@ -69,8 +69,9 @@ interface PagingProps {
   bothWays?: boolean;
 }
 
-/** First, previous, next and last page of a list, and how many rows there are. */
+/** First, previous, next and last page of a list, and how many rows there are; of no rows the list itself speaks. */
 export function Paging({ of, page, total, shown, noun, plural, bothWays }: PagingProps) {
+  if (total === 0) return null;
   const back = of.turned > 0 || page.hasPreviousPage;
   const turns = back || page.hasNextPage;
   return (

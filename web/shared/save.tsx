@@ -10,6 +10,7 @@ export const SaveParts = graphql(`
   fragment SaveParts on SaveResult @_unmask {
     __typename
     ... on Saved { id revision change { id summary } }
+    ... on ClubSaved { id revision clubChange { id summary } }
     ... on InvalidInput { message faults { code field message row rows value } }
     ... on StaleRow { id revision message differences { field theirs yours } }
     ... on Refused { code message rows }
@@ -51,7 +52,7 @@ interface Notice {
 }
 
 interface Stale {
-  row: Extract<SaveResult, { __typename: "StaleRow" }>;
+  row: Extract<Answer, { __typename: "StaleRow" }>;
   choose: (choice: StaleChoice) => void;
 }
 
@@ -60,6 +61,8 @@ interface Saving {
   /** Takes one change back and shows the notice; true when it is. */
   undo: (change: string) => Promise<boolean>;
   undoNewest: () => Promise<void>;
+  /** Shows the notice of a change that came another way than by a mutation. */
+  tell: (change: { id: string; summary: string }) => void;
 }
 
 const SavingContext = createContext<Saving | null>(null);
@@ -73,9 +76,14 @@ const Undo = graphql(
   [SaveParts],
 );
 
-const resultIn = (data: unknown): SaveResult | null => {
+type Answer = Exclude<SaveResult, { __typename: "ClubSaved" }>;
+
+/** What a mutation answered. A change of the club reads like any other: its undo goes the same way. */
+const resultIn = (data: unknown): Answer | null => {
   const [first] = Object.values((data ?? {}) as Record<string, SaveResult>);
-  return first ?? null;
+  if (first?.__typename !== "ClubSaved") return first ?? null;
+  const { id, revision, clubChange: change } = first;
+  return { __typename: "Saved", id, revision, change };
 };
 
 /** Variables for saving again with the newer revision, without the fields in which theirs is kept. Null where nothing of ours is left. */
@@ -96,6 +104,11 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   const [stale, setStale] = useState<Stale | null>(null);
   const changes = useRef<string[]>([]);
 
+  const tell = useCallback(({ id, summary }: { id: string; summary: string }) => {
+    changes.current.push(id);
+    setNotice({ text: summary, change: id });
+  }, []);
+
   const send = useCallback(
     async (document: SaveDocument<unknown, Variables>, variables: Variables): Promise<SaveOutcome> => {
       const { data, error } = await client.mutation(document, variables).toPromise();
@@ -107,8 +120,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
       const result = resultIn(data);
       switch (result?.__typename) {
         case "Saved":
-          changes.current.push(result.change.id);
-          setNotice({ text: result.change.summary, change: result.change.id });
+          tell(result.change);
           return { kind: "saved", id: result.id, revision: result.revision };
         case "InvalidInput":
           setNotice(null);
@@ -129,7 +141,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
           return { kind: "unreachable", message: "Not saved. The server answered with nothing that can be read." };
       }
     },
-    [client],
+    [client, tell],
   );
 
   const undo = useCallback(
@@ -151,7 +163,10 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   const undoNewest = useCallback(async () => {
     const newest = changes.current.at(-1);
     if (newest) await undo(newest);
-    else setNotice({ text: "There is nothing of this visit to undo. Earlier changes stand on the Restoration sheet." });
+    else
+      setNotice({
+        text: "There is nothing of this visit to undo. Earlier changes of a restoration stand on its sheet Restoration.",
+      });
   }, [undo]);
 
   useEffect(() => {
@@ -168,7 +183,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
     return () => window.removeEventListener("keydown", listen);
   }, [undoNewest]);
 
-  const saving = useMemo(() => ({ send, undo, undoNewest }), [send, undo, undoNewest]);
+  const saving = useMemo(() => ({ send, undo, undoNewest, tell }), [send, undo, undoNewest, tell]);
   return (
     <SavingContext value={saving}>
       {children}
@@ -201,7 +216,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
 export function useSave() {
   const context = useContext(SavingContext);
   if (!context) throw new Error("useSave stands outside of a SaveProvider.");
-  const { send, undo, undoNewest } = context;
+  const { send, undo, undoNewest, tell } = context;
   const [saving, setSaving] = useState(false);
   const save = useCallback(
     async <Result, Vars extends Variables>(
@@ -217,5 +232,5 @@ export function useSave() {
     },
     [send],
   );
-  return { save, saving, undo, undoNewest };
+  return { save, saving, undo, undoNewest, tell };
 }

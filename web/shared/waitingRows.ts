@@ -52,8 +52,14 @@ export function useWaitingRows<Row extends WaitingRow>(
       busy.current = true;
       setSending(true);
       try {
-        for (const row of await waiting()) {
-          if (row.problem !== null && !all) continue;
+        const tried = new Set<string>();
+        // Read anew after each, so that what is noted meanwhile is sent too.
+        for (;;) {
+          const row = (await waiting()).find(
+            ({ clientKey, problem }) => !tried.has(clientKey) && (all || problem === null),
+          );
+          if (row === undefined) break;
+          tried.add(row.clientKey);
           const outcome = await post(save, row);
           if (outcome.kind === "saved" || outcome.kind === "theirs") await kept.drop(row.clientKey);
           else if (outcome.kind === "unreachable") break;

@@ -1,9 +1,11 @@
 import { useState } from "react";
 import { Link } from "react-router";
+import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull, daysBetween, inDays, today } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { RowChanges } from "../shared/RowChanges.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { Remedies } from "./Remedies.tsx";
@@ -19,67 +21,71 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
   const [adding, setAdding] = useState(false);
   const on = restoration.dataDate ?? today();
   return (
-    <Section
-      title={`${snag.code} ${snag.title}`}
-      id="snag"
-      aside={
-        <>
-          <button
-            type="button"
-            disabled={saving}
-            onClick={() =>
-              void save(SaveSnag, {
-                input: { id: snag.id, revision: snag.revision, clearedOn: snag.clearedOn ? null : on },
-              })
-            }
-          >
-            {snag.clearedOn ? "Open it again" : "Mark cleared"}
-          </button>
-          <button type="button" aria-expanded={editing} onClick={() => setEditing(!editing)}>
-            Edit<span className="unseen"> the snag</span>
-          </button>
-          <RemoveButton
-            row="SNAG"
-            id={snag.id}
-            revision={snag.revision}
-            what={`the snag ${snag.code}`}
-            onRemoved={onRemoved}
-          />
-        </>
-      }
-    >
-      {editing ? (
-        <SnagForm snag={snag} onSaved={() => setEditing(false)} onCancel={() => setEditing(false)} />
-      ) : (
-        <>
-          <p className="prose">
-            {snag.clearedOn ? (
-              <>Cleared on {dateInFull(snag.clearedOn)}. </>
-            ) : (
-              <>
-                <Link to={addressOf.operation(restoration.id, snag.operation.id)}>{snag.operation.code}</Link> stops
-                here until it is cured.{" "}
-              </>
-            )}
-            {snag.foundOn && `Found on ${dateInFull(snag.foundOn)}, ${inDays(daysBetween(on, snag.foundOn))}.`}
+    <>
+      <Section
+        title={`${snag.code} ${snag.title}`}
+        id="snag"
+        aside={
+          <>
+            <button
+              type="button"
+              disabled={saving}
+              onClick={() =>
+                void save(SaveSnag, {
+                  input: { id: snag.id, revision: snag.revision, clearedOn: snag.clearedOn ? null : on },
+                })
+              }
+            >
+              {snag.clearedOn ? "Open it again" : "Mark cleared"}
+            </button>
+            <button type="button" aria-expanded={editing} onClick={() => setEditing(!editing)}>
+              Edit<span className="unseen"> the snag</span>
+            </button>
+            <RemoveButton
+              row="SNAG"
+              id={snag.id}
+              revision={snag.revision}
+              what={`the snag ${snag.code}`}
+              onRemoved={onRemoved}
+            />
+          </>
+        }
+      >
+        {editing ? (
+          <SnagForm snag={snag} onSaved={() => setEditing(false)} onCancel={() => setEditing(false)} />
+        ) : (
+          <>
+            <p className="prose">
+              {snag.clearedOn ? (
+                <>Cleared on {dateInFull(snag.clearedOn)}. </>
+              ) : (
+                <>
+                  <Link to={addressOf.operation(restoration.id, snag.operation.id)}>{snag.operation.code}</Link> stops
+                  here until it is cured.{" "}
+                </>
+              )}
+              {snag.foundOn && `Found on ${dateInFull(snag.foundOn)}, ${inDays(daysBetween(on, snag.foundOn))}.`}
+            </p>
+            {snag.description && <p className="prose">{snag.description}</p>}
+          </>
+        )}
+        <h3 className="remedies-head">Remedies</h3>
+        {snag.remedies.length === 0 && !adding && (
+          <p className="soft">
+            No remedy is on record{snag.clearedOn ? "." : ": while there is none, the machine has no completion date."}
           </p>
-          {snag.description && <p className="prose">{snag.description}</p>}
-        </>
-      )}
-      <h3 className="remedies-head">Remedies</h3>
-      {snag.remedies.length === 0 && !adding && (
-        <p className="soft">
-          No remedy is on record{snag.clearedOn ? "." : ": while there is none, the machine has no completion date."}
-        </p>
-      )}
-      <Remedies snag={snag} />
-      {adding ? (
-        <RemedyForm snag={snag} onDone={() => setAdding(false)} />
-      ) : (
-        <button type="button" className="no-print" onClick={() => setAdding(true)}>
-          Add a remedy
-        </button>
-      )}
-    </Section>
+        )}
+        <Remedies snag={snag} />
+        {adding ? (
+          <RemedyForm snag={snag} onDone={() => setAdding(false)} />
+        ) : (
+          <button type="button" className="no-print" onClick={() => setAdding(true)}>
+            Add a remedy
+          </button>
+        )}
+      </Section>
+      <Photographs of={[{ kind: "snag", id: snag.id, name: `snag ${snag.code} ${snag.title}` }]} />
+      <RowChanges row="SNAG" id={snag.id} />
+    </>
   );
 }

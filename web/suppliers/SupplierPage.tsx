@@ -1,12 +1,16 @@
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
+import { clubAddress } from "../club/addresses.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { usePaging } from "../shared/paging.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { RowChanges } from "../shared/RowChanges.tsx";
 import { useRestoration } from "../shared/restoration.ts";
+import { useMay } from "../shared/useMay.ts";
+import { Record } from "./Record.tsx";
 import { SupplierFacts } from "./SupplierFacts.tsx";
 import { SupplierForm } from "./SupplierForm.tsx";
 import { SupplierOrders, SupplierQuotes } from "./SupplierRows.tsx";
@@ -31,6 +35,7 @@ export default function SupplierPage() {
   const restoration = useRestoration();
   const navigate = useNavigate();
   const open = useOpen();
+  const may = useMay();
   const supplier = useKept(result.data, id)?.supplier;
   if (!supplier || supplier.id !== id || isGone(result.error)) {
     if (result.error && !result.fetching)
@@ -50,6 +55,9 @@ export default function SupplierPage() {
           <OpenButton of={open} opens="supplier">
             Edit the supplier
           </OpenButton>
+          {may("Mutation.saveClubSource") && (
+            <Link to={clubAddress.share(supplier.id)}>Share this supplier with the club</Link>
+          )}
           <RemoveButton
             row="SUPPLIER"
             id={supplier.id}
@@ -72,8 +80,10 @@ export default function SupplierPage() {
         </Section>
       )}
       <SupplierFacts supplier={supplier} />
+      <Record name={supplier.name} record={supplier.makerRecord} />
       <SupplierOrders supplier={supplier} paging={orders} />
       <SupplierQuotes supplier={supplier} paging={quotes} />
+      <RowChanges row="SUPPLIER" id={supplier.id} />
       <p className="no-print sheet-back">
         <Link to={addressOf.suppliers(restoration.id)}>All suppliers</Link>
       </p>

@@ -27,7 +27,7 @@ export function SupplierSentence({ supplier, deliveries }: SupplierSentenceProps
   const overdue = out.filter(({ daysLate }) => daysLate > 0);
   const kind = SUPPLIER_KIND[supplier.kind];
   const facts = [
-    `${arrived.length} arrived${arrived.length > 0 ? `, ${late.length === 0 ? "none" : late.length} of them late` : ""}`,
+    `${arrived.length === 0 ? "none" : arrived.length} arrived${arrived.length > 0 ? `, ${late.length === 0 ? "none" : late.length} of them late` : ""}`,
     ...(back.length > 0 ? [`${back.length} sent back`] : []),
     ...(out.length > 0
       ? [`${out.length} still out${overdue.length > 0 ? `, ${overdue.length} past the promise` : ""}`]

@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { RecordParts } from "./record.ts";
 import { Deliveries } from "./SupplierSentence.tsx";
 
 /** All of a supplier's own sheet. */
@@ -9,6 +10,7 @@ export const SupplierQuery = graphql(
     supplier(id: $supplier) {
       id revision code name kind country email phone website notes quoteCount
       deliveries: orders(first: 500) { ...Deliveries }
+      makerRecord { ...RecordParts }
       quotes(first: $quotes, after: $afterQuotes) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
@@ -34,7 +36,7 @@ export const SupplierQuery = graphql(
     }
   }
 `,
-  [Deliveries],
+  [Deliveries, RecordParts],
 );
 
 /** A supplier as the sheet shows it. */

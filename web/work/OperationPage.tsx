@@ -1,10 +1,12 @@
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
 import { HoursOfOperation } from "../hours/HoursOfOperation.tsx";
+import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull } from "../shared/format.ts";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { RowChanges } from "../shared/RowChanges.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { Inspections } from "./Inspections.tsx";
 import { Links } from "./Links.tsx";
@@ -59,6 +61,7 @@ export default function OperationPage() {
         <Ways operation={operation} />
       </Section>
       <HoursOfOperation operation={operation} />
+      <Photographs of={[{ kind: "operation", id: operation.id, name: `${operation.code} ${operation.title}` }]} />
       {critical.length > 0 && <Inspections operation={operation} needs={critical} />}
       <Section title="Comes before" id="comes-before">
         <Links
@@ -96,6 +99,7 @@ export default function OperationPage() {
       >
         <Snags restoration={restoration.id} of={operation} />
       </Section>
+      <RowChanges row="OPERATION" id={operation.id} />
     </Page>
   );
 }

@@ -1,0 +1,191 @@
+import { Link, useNavigate, useParams } from "react-router";
+import { useQuery } from "urql";
+import { dateInFull, money, odds } from "../shared/format.ts";
+import { useKept } from "../shared/kept.ts";
+import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { usePaging } from "../shared/paging.tsx";
+import { clubAddress } from "./addresses.ts";
+import { BatchForm } from "./BatchForm.tsx";
+import { BatchMark } from "./BatchMark.tsx";
+import { BatchSentence } from "./BatchSentence.tsx";
+import { BATCH_BASIS, type Batch, BatchQuery } from "./batch.ts";
+import { filledWords, pieces } from "./batchWords.ts";
+import { useClub } from "./club.ts";
+import { CloseButton, OwnPledge } from "./OwnPledge.tsx";
+import { PlanBatch } from "./PlanBatch.tsx";
+import { Pledges } from "./Pledges.tsx";
+import { PriceSteps } from "./PriceSteps.tsx";
+import { RemoveRow } from "./RemoveRow.tsx";
+import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
+
+/** One batch: what would fill it, what each size costs, who is in it, and the reader's own pledge. */
+export default function BatchPage() {
+  const club = useClub();
+  const navigate = useNavigate();
+  const { batch: id = "" } = useParams();
+  const paging = usePaging("pledges", 100);
+  const open = useOpen();
+  const [result, again] = useQuery({
+    query: BatchQuery,
+    variables: { batch: id, first: paging.size, after: paging.variables.after ?? null },
+  });
+  const batch = useKept(result.data, id)?.batch;
+  if (!batch)
+    return isGone(result.error) ? (
+      <Page
+        title="No such batch"
+        sentence={
+          <>
+            It has been taken out, or it is not yours to see. <Link to={clubAddress.batches()}>All batches</Link>
+          </>
+        }
+      />
+    ) : result.error ? (
+      <Problem of={result.error} what="the batch" again={() => again({ requestPolicy: "network-only" })} />
+    ) : (
+      <Loading what="the batch" />
+    );
+  const what = `batch ${batch.code}`;
+  const editable = batch.own && batch.state === "OPEN";
+  return (
+    <Page
+      title={batch.part}
+      sentence={<BatchSentence batch={batch} day={club.day} />}
+      aside={
+        <>
+          <Link to={clubAddress.batches()}>All batches</Link>
+          {editable && (
+            <OpenButton of={open} opens="edit">
+              Edit<span className="unseen"> {what}</span>
+            </OpenButton>
+          )}
+          {editable && batch.pledges.totalCount === 0 && (
+            <RemoveRow noun="batch" row={batch} what={what} onRemoved={() => void navigate(clubAddress.batches())} />
+          )}
+          {club.restorer && (batch.state === "OPEN" || (batch.state === "CLOSED" && batch.ownPledge)) && (
+            <OpenButton of={open} opens="plan">
+              Take it into my plan
+            </OpenButton>
+          )}
+          <RowActions row={batch} kind="BATCH" what={what} open={open} />
+        </>
+      }
+    >
+      <Hidden reason={batch.hiddenReason} />
+      {openedAction({ row: batch, kind: "BATCH", what, open })}
+      {open.has("plan") && (
+        <Section title="Take it into my plan">
+          <Opened>
+            <PlanBatch batch={batch} onDone={() => open.close("plan")} />
+          </Opened>
+        </Section>
+      )}
+      {open.has("edit") && (
+        <Section title="Change the batch">
+          <Opened>
+            <BatchForm batch={batch} onSaved={() => open.close("edit")} onCancel={() => open.close("edit")} />
+          </Opened>
+        </Section>
+      )}
+      <Section title="Your pledge">
+        <OwnPledge batch={batch} />
+        <div className="row">
+          <CloseButton batch={batch} />
+        </div>
+      </Section>
+      <Section title="What a piece costs at each size">
+        <PriceSteps batch={batch} />
+      </Section>
+      <Section title="Pledges">
+        <Pledges batch={batch} paging={paging} />
+      </Section>
+      <Section title="The terms">
+        <Terms batch={batch} />
+      </Section>
+    </Page>
+  );
+}
+
+function Terms({ batch }: { batch: Batch }) {
+  const { standing } = batch;
+  return (
+    <>
+      <dl className="facts">
+        <dt>Stands</dt>
+        <dd>
+          <BatchMark batch={batch} />, {filledWords(batch)}
+        </dd>
+        <dt>Gathered by</dt>
+        <dd>
+          {batch.own ? "you" : batch.member.name}, since {dateInFull(batch.openedOn)}
+        </dd>
+        <dt>Maker</dt>
+        <dd>
+          <Link to={clubAddress.maker(batch.maker)}>{batch.maker}</Link>, from {BATCH_BASIS[batch.basis]}
+        </dd>
+        {batch.machine && (
+          <>
+            <dt>Machine</dt>
+            <dd>{batch.machine}</dd>
+          </>
+        )}
+        {batch.references && (
+          <>
+            <dt>Reference numbers</dt>
+            <dd>{batch.references}</dd>
+          </>
+        )}
+        {batch.prices.length > 0 ? (
+          <>
+            <dt>The maker's prices</dt>
+            <dd>{batch.prices.map(({ size, unit }) => `from ${pieces(size)} ${money(unit)}`).join("; ")}</dd>
+          </>
+        ) : (
+          <>
+            <dt>Shared by all</dt>
+            <dd>
+              pattern {money(batch.pattern)}, setting up {money(batch.setUp)}, and {money(batch.unit)} for each casting
+            </dd>
+          </>
+        )}
+        <dt>Spare castings</dt>
+        <dd>
+          {batch.sparePercent} per cent: {standing.goingAhead.cast} cast for {pieces(standing.goingAhead.size)}
+        </dd>
+        <dt>Size</dt>
+        <dd>
+          {pieces(batch.smallest)} at least{batch.most !== null && `, ${batch.most} at most`}
+        </dd>
+        <dt>Deposit</dt>
+        <dd>{batch.depositPercent} per cent, returned where it fails</dd>
+        {batch.stages.length > 0 && (
+          <>
+            <dt>Then</dt>
+            <dd>{batch.stages.map(({ title, percent }) => `${percent} per cent: ${title}`).join("; ")}</dd>
+          </>
+        )}
+        <dt>Closes on</dt>
+        <dd>
+          {dateInFull(batch.closesOn)}
+          {batch.state === "OPEN" && `; the odds that it goes ahead are ${odds(standing.chance)}`}
+        </dd>
+        <dt>Parts</dt>
+        <dd>
+          about {dateInFull(standing.arrivesOn)}, {batch.leadDays} days after it closes
+        </dd>
+        {batch.notes && (
+          <>
+            <dt>Notes</dt>
+            <dd className="club-said">{batch.notes}</dd>
+          </>
+        )}
+      </dl>
+      <p className="caution">
+        A remade brake, steering, wheel, fuel or pressure part wants proof of its material, a crack test and the
+        sign-off of somebody competent before it is fitted. Local codes and licensed practice decide; a batch certifies
+        nothing.
+      </p>
+    </>
+  );
+}

@@ -1,0 +1,46 @@
+import { dateInFull, daysBetween, inDays, money, odds } from "../shared/format.ts";
+import type { Batch } from "./batch.ts";
+import { capital, morePieces, pieces } from "./batchWords.ts";
+
+/** What would fill the batch and what each then pays; or how it ended. */
+export function BatchSentence({ batch, day }: { batch: Batch; day: string }) {
+  const { state, standing, smallest, closesOn } = batch;
+  const { needed, pledged, goingAhead, oneMoreSaves, chance, arrivesOn, sizes, room } = standing;
+  if (state === "CLOSED")
+    return (
+      <>
+        It goes ahead with {pieces(pledged)} at {money(goingAhead.piece)} each; {batch.maker} has them ready about{" "}
+        {dateInFull(arrivesOn)}.
+      </>
+    );
+  if (state === "FAILED")
+    return (
+      <>
+        It closed on {dateInFull(closesOn)}, {pieces(needed)} short of {smallest}: it does not go ahead, and every
+        deposit has gone back.
+      </>
+    );
+  const closes = `It closes on ${dateInFull(closesOn)}, ${inDays(daysBetween(day, closesOn))}`;
+  if (needed > 0) {
+    const after = sizes.find(({ size }) => size === smallest + 1);
+    const falls = after !== undefined && after.piece.minor < goingAhead.piece.minor;
+    return (
+      <>
+        <strong>
+          {capital(morePieces(needed))} {needed === 1 ? "fills" : "fill"} it
+        </strong>
+        ; each then pays {money(goingAhead.piece)}
+        {falls && ", less with every one after"}. {closes}; the odds that it fills by then are {odds(chance)}.
+      </>
+    );
+  }
+  return (
+    <>
+      It is filled: {pieces(pledged)} at {money(goingAhead.piece)} each
+      {room === 0
+        ? ", and the maker takes no more"
+        : oneMoreSaves !== null && oneMoreSaves.minor > 0 && `; one more saves each ${money(oneMoreSaves)}`}
+      . {closes}, and the parts come about {dateInFull(arrivesOn)}.
+    </>
+  );
+}

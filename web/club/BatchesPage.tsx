@@ -1,0 +1,208 @@
+import { useState } from "react";
+import { Link, useNavigate } from "react-router";
+import { useQuery } from "urql";
+import { CheckFilter, ChoiceFilter } from "../shared/Filters.tsx";
+import { counted, dateInFull, daysBetween, inDays, money, odds, plainNumber } from "../shared/format.ts";
+import { useKept } from "../shared/kept.ts";
+import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
+import { type Column, Table } from "../shared/Table.tsx";
+import { choicesOf } from "../shared/words.ts";
+import { clubAddress } from "./addresses.ts";
+import { BatchForm } from "./BatchForm.tsx";
+import { BatchMark } from "./BatchMark.tsx";
+import { BATCH_STATE, BatchesQuery, type BatchRow } from "./batch.ts";
+import { capital, filledWords, morePieces } from "./batchWords.ts";
+import { useClub } from "./club.ts";
+import { Hidden } from "./RowActions.tsx";
+import { type WantedPart, WantedParts } from "./WantedParts.tsx";
+
+const isState = (word: string | null): word is keyof typeof BATCH_STATE => word !== null && word in BATCH_STATE;
+
+/** Every batch: those open by closing date, then those that failed or go ahead. */
+export default function BatchesPage() {
+  const club = useClub();
+  const navigate = useNavigate();
+  const [state, setState] = useAddressValue("state", ["page"]);
+  const [own, setOwn] = useAddressValue("own", ["page"]);
+  const paging = usePaging("page", 50);
+  const open = useOpen();
+  const [begun, setBegun] = useState<WantedPart>();
+  const [result, again] = useQuery({
+    query: BatchesQuery,
+    variables: {
+      first: paging.size,
+      after: paging.variables.after ?? null,
+      state: isState(state) ? state : null,
+      own: own === "yes",
+    },
+  });
+  const data = useKept(result.data, club.id);
+  const rows = data?.batches.edges.map(({ node }) => node) ?? [];
+  const narrowed = Boolean(state || own);
+  const none = data !== undefined && data.batches.totalCount === 0 && !narrowed;
+  const begin = (
+    <OpenButton of={open} opens="new" main>
+      Make a batch
+    </OpenButton>
+  );
+  return (
+    <Page
+      title="Batches"
+      sentence={
+        data && !none && <Opening count={data.open.totalCount} first={data.open.edges[0]?.node} day={club.day} />
+      }
+      aside={data && !none && begin}
+    >
+      {open.has("new") && (
+        <Section title="A new batch">
+          <Opened key={begun?.id}>
+            <BatchForm
+              {...(begun ? { of: begun } : {})}
+              onSaved={(id) => void navigate(clubAddress.batch(id))}
+              onCancel={() => {
+                open.close("new");
+                setBegun(undefined);
+              }}
+            />
+          </Opened>
+        </Section>
+      )}
+      {result.error && !data ? (
+        <Problem of={result.error} what="the batches" again={() => again({ requestPolicy: "network-only" })} />
+      ) : !data ? (
+        <Loading what="the batches" />
+      ) : none ? (
+        !open.has("new") && (
+          <Empty title="No batch has been gathered yet" actions={begin}>
+            <p>
+              Where several members need the same part, a maker can run it once for all: the pattern is paid together,
+              and every pledge makes the others' pieces cheaper.
+            </p>
+          </Empty>
+        )
+      ) : (
+        <Table
+          caption="Batches"
+          rows={rows}
+          rowKey={({ id }) => id}
+          columns={columnsOf(club.day)}
+          filters={
+            <>
+              <ChoiceFilter
+                label="Stands"
+                all="open, going ahead or failed"
+                value={state}
+                onChange={setState}
+                choices={choicesOf(BATCH_STATE)}
+              />
+              <CheckFilter label="Mine alone" value={own} onChange={setOwn} />
+            </>
+          }
+          empty={
+            <Empty
+              title="No batch is like that"
+              actions={
+                <Link className="button" to={clubAddress.batches()}>
+                  Clear the filters
+                </Link>
+              }
+            >
+              <p>Clear the filters to see every batch.</p>
+            </Empty>
+          }
+          paging={
+            data.batches.totalCount > 0 && (
+              <Paging
+                of={paging}
+                page={data.batches.pageInfo}
+                total={data.batches.totalCount}
+                shown={rows.length}
+                noun="batch"
+                plural="batches"
+              />
+            )
+          }
+        />
+      )}
+      {data && (
+        <WantedParts
+          onBegin={(part) => {
+            setBegun(part);
+            open.open("new");
+          }}
+        />
+      )}
+    </Page>
+  );
+}
+
+/** The open batch that closes first, and what it still needs. */
+function Opening({ count, first, day }: { count: number; first: BatchRow | undefined; day: string }) {
+  if (!first) return <>No batch is open at present.</>;
+  const { needed, goingAhead, chance } = first.standing;
+  const link = <Link to={clubAddress.batch(first.id)}>{first.part}</Link>;
+  return (
+    <>
+      {count === 1 ? "1 batch is open: " : `${counted(count, "batch", "batches")} are open. The first to close is `}
+      {link}, which closes on {dateInFull(first.closesOn)}, {inDays(daysBetween(day, first.closesOn))}.{" "}
+      {needed > 0 ? (
+        <>
+          {capital(morePieces(needed))} {needed === 1 ? "fills" : "fill"} it at {money(goingAhead.piece)} each; the odds
+          of that are {odds(chance)}.
+        </>
+      ) : (
+        <>It is filled, at {money(goingAhead.piece)} each.</>
+      )}
+    </>
+  );
+}
+
+const columnsOf = (day: string): Column<BatchRow>[] => [
+  {
+    id: "part",
+    title: "Part",
+    lead: true,
+    cell: ({ id, part, machine, code, hiddenReason }) => (
+      <>
+        <Link to={clubAddress.batch(id)}>{part}</Link>
+        <span className="club-under">
+          <span className="code">{code}</span> {machine}
+        </span>
+        <Hidden reason={hiddenReason} />
+      </>
+    ),
+  },
+  { id: "maker", title: "Maker", cell: ({ maker }) => maker },
+  { id: "state", title: "Stands", cell: (batch) => <BatchMark batch={batch} /> },
+  { id: "pledged", title: "Pledged", cell: filledWords },
+  {
+    id: "piece",
+    title: "Each pays",
+    numeric: true,
+    cell: ({ state, standing: { goingAhead } }) =>
+      state !== "FAILED" && <span className="money">{money(goingAhead.piece)}</span>,
+  },
+  {
+    id: "chance",
+    title: "Odds it fills",
+    cell: ({ state, standing: { chance } }) => state === "OPEN" && odds(chance),
+  },
+  {
+    id: "closes",
+    title: "Closes",
+    cell: ({ state, closesOn }) => (
+      <>
+        <span className="nowrap">{dateInFull(closesOn)}</span>
+        {state === "OPEN" && <span className="club-under">{inDays(daysBetween(day, closesOn))}</span>}
+      </>
+    ),
+  },
+  {
+    id: "own",
+    title: "You",
+    cell: ({ own, ownPledge }) =>
+      [own && "gather it", ownPledge && `pledged ${plainNumber(ownPledge.quantity)}`].filter(Boolean).join(", "),
+  },
+];

@@ -1,0 +1,282 @@
+import type { ReactNode } from "react";
+import { Link } from "react-router";
+import type { CombinedError } from "urql";
+import { counted, plainNumber } from "../shared/format.ts";
+import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { Paging, usePaging } from "../shared/paging.tsx";
+import { type Column, Table } from "../shared/Table.tsx";
+import { clubAddress } from "./addresses.ts";
+import { RemoveRow } from "./RemoveRow.tsx";
+import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
+
+/** What a want and a spare have in common. */
+interface PartRow {
+  id: string;
+  revision: number;
+  code: string;
+  part: string;
+  machine: string;
+  references: string;
+  quantity: number;
+  notes: string;
+  hiddenReason: string | null;
+  own: boolean;
+  member: { name: string };
+}
+
+interface PartConnection<Row> {
+  totalCount: number;
+  pageInfo: Parameters<typeof Paging>[0]["page"];
+  edges: readonly { node: Row }[];
+}
+
+export interface PartWords {
+  /** "Wants"; in an error "the wants". */
+  title: string;
+  noun: "want" | "spare";
+  sentence: (count: number) => string;
+  begin: string;
+  new: string;
+  own: string;
+  ownEmpty: string;
+  all: string;
+  allEmpty: { title: string; words: string };
+  /** Head of the column that names the member. */
+  by: string;
+}
+
+interface PartListsProps<Row extends PartRow> {
+  words: PartWords;
+  pages: ReturnType<typeof usePartPages>;
+  /** Undefined until it is read. */
+  lists: { own: PartConnection<Row>; all: PartConnection<Row>; matches: number } | undefined;
+  error: CombinedError | undefined;
+  again: () => void;
+  form: (props: { row?: Row; onSaved: () => void; onCancel: () => void }) => ReactNode;
+  /** The part's name in the own list, where it is more than words. */
+  ownName?: (row: Row) => ReactNode;
+  /** Between the code and how it stands. */
+  columns: Column<Row>[];
+  stands: (row: Row) => ReactNode;
+  /** Turns how an own row stands: it is found or gone, or not so after all. */
+  turn: { words: (row: Row) => string; busy: boolean; onTurn: (row: Row) => void };
+  /** What else may be done with another's row: a button, and the form that it opens. */
+  take?: { words: string; form: (row: Row, onDone: () => void) => ReactNode };
+}
+
+/** Where both lists stand, and the variables that their query takes. */
+export function usePartPages() {
+  const own = usePaging("own", 25);
+  const all = usePaging("page", 50);
+  return {
+    own,
+    all,
+    variables: {
+      first: all.size,
+      after: all.variables.after ?? null,
+      firstOwn: own.size,
+      afterOwn: own.variables.after ?? null,
+    },
+  };
+}
+
+/** Parts that members want or can let go: the own list, then everybody's. */
+export function PartLists<Row extends PartRow>(props: PartListsProps<Row>) {
+  const { words, lists, error, again, form } = props;
+  const open = useOpen();
+  const what = `the ${words.title.toLowerCase()}`;
+  return (
+    <Page
+      title={words.title}
+      sentence={
+        lists && (
+          <>
+            {words.sentence(lists.all.totalCount)} <MatchCount count={lists.matches} />
+          </>
+        )
+      }
+      aside={
+        lists && (
+          <OpenButton of={open} opens="new" main>
+            {words.begin}
+          </OpenButton>
+        )
+      }
+    >
+      {open.has("new") && (
+        <Section title={words.new}>
+          <Opened>{form({ onSaved: () => open.close("new"), onCancel: () => open.close("new") })}</Opened>
+        </Section>
+      )}
+      {lists ? (
+        <>
+          <OwnList {...props} list={lists.own} open={open} />
+          <EveryonesList {...props} list={lists.all} open={open} />
+        </>
+      ) : error ? (
+        <Problem of={error} what={what} again={again} />
+      ) : (
+        <Loading what={what} />
+      )}
+    </Page>
+  );
+}
+
+type ListProps<Row extends PartRow> = PartListsProps<Row> & { list: PartConnection<Row>; open: Open };
+
+function OwnList<Row extends PartRow>({
+  words,
+  pages,
+  list,
+  open,
+  form,
+  ownName,
+  columns,
+  stands,
+  turn,
+}: ListProps<Row>) {
+  const { noun } = words;
+  return (
+    <Section title={words.own}>
+      <Table
+        caption={words.own}
+        copy={false}
+        rows={list.edges.map(({ node }) => node)}
+        rowKey={({ id }) => id}
+        columns={[
+          ...partColumns(ownName),
+          ...columns,
+          { id: "stands", title: "Stands", cell: stands },
+          {
+            id: "controls",
+            title: "",
+            controls: true,
+            cell: (row) => (
+              <>
+                <OpenButton of={open} opens={row.id}>
+                  Edit<span className="unseen"> {row.code}</span>
+                </OpenButton>
+                <button type="button" disabled={turn.busy} onClick={() => turn.onTurn(row)}>
+                  {turn.words(row)}
+                  <span className="unseen"> {row.code}</span>
+                </button>
+                <RemoveRow noun={noun} row={row} what={`${noun} ${row.code}`} />
+              </>
+            ),
+          },
+        ]}
+        below={(row) =>
+          open.has(row.id) && (
+            <Opened>{form({ row, onSaved: () => open.close(row.id), onCancel: () => open.close(row.id) })}</Opened>
+          )
+        }
+        empty={<p className="prose">{words.ownEmpty}</p>}
+        paging={
+          list.totalCount > pages.own.size && (
+            <Paging
+              of={pages.own}
+              page={list.pageInfo}
+              total={list.totalCount}
+              shown={list.edges.length}
+              noun={`${noun} of yours`}
+              plural={`${noun}s of yours`}
+            />
+          )
+        }
+      />
+    </Section>
+  );
+}
+
+function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns, take }: ListProps<Row>) {
+  const kind = words.noun === "want" ? "WANT" : "SPARE";
+  const actionsOf = (row: Row) => ({ row, kind, what: `${words.noun} ${row.code}`, open }) as const;
+  const takes = (row: Row) => `take ${row.id}`;
+  return (
+    <Section title={words.all}>
+      <Table
+        caption={words.all}
+        rows={list.edges.map(({ node }) => node)}
+        rowKey={({ id }) => `all ${id}`}
+        columns={[
+          ...partColumns<Row>(),
+          ...columns,
+          {
+            id: "member",
+            title: words.by,
+            cell: ({ own, member }) => <span className="nowrap">{own ? "you" : member.name}</span>,
+          },
+          {
+            id: "controls",
+            title: "",
+            controls: true,
+            cell: (row) =>
+              row.own ? null : (
+                <>
+                  {take && (
+                    <OpenButton of={open} opens={takes(row)}>
+                      {take.words}
+                      <span className="unseen"> {row.code}</span>
+                    </OpenButton>
+                  )}
+                  <RowActions {...actionsOf(row)} />
+                </>
+              ),
+          },
+        ]}
+        below={(row) =>
+          row.own ? null : take && open.has(takes(row)) ? (
+            <Opened>{take.form(row, () => open.close(takes(row)))}</Opened>
+          ) : (
+            openedAction(actionsOf(row))
+          )
+        }
+        empty={
+          <Empty title={words.allEmpty.title}>
+            <p>{words.allEmpty.words}</p>
+          </Empty>
+        }
+        paging={
+          <Paging
+            of={pages.all}
+            page={list.pageInfo}
+            total={list.totalCount}
+            shown={list.edges.length}
+            noun={words.noun}
+          />
+        }
+      />
+    </Section>
+  );
+}
+
+/** How many matches wait, with the way to them. */
+function MatchCount({ count }: { count: number }) {
+  if (count === 0) return <>None of yours meets another's at present.</>;
+  return (
+    <>
+      <Link to={clubAddress.matches()}>{counted(count, "match", "matches")}</Link> {count === 1 ? "brings" : "bring"}{" "}
+      yours and others' together.
+    </>
+  );
+}
+
+const partColumns = <Row extends PartRow>(name: (row: Row) => ReactNode = ({ part }) => part): Column<Row>[] => [
+  {
+    id: "part",
+    title: "Part",
+    lead: true,
+    cell: (row) => (
+      <>
+        {name(row)}
+        {row.quantity > 1 && <>, {plainNumber(row.quantity)} of them</>}
+        {row.machine && <span className="club-under">{row.machine}</span>}
+        {row.references && <span className="club-under code">{row.references}</span>}
+        {row.notes && <span className="club-under club-notes">{row.notes}</span>}
+        <Hidden reason={row.hiddenReason} />
+      </>
+    ),
+  },
+  { id: "code", title: "Code", cell: ({ code }) => <span className="code">{code}</span> },
+];

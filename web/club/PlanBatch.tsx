@@ -1,0 +1,47 @@
+import { graphql } from "../client.ts";
+import { FindField } from "../shared/FindField.tsx";
+import { Form } from "../shared/Form.tsx";
+import { SaveParts, useSave } from "../shared/save.tsx";
+import { useFindOwnParts } from "./ownParts.ts";
+
+const PlanBatchDocument = graphql(
+  `
+  mutation PlanBatch($batch: ID!, $part: ID!) {
+    planBatch(batch: $batch, part: $part) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
+
+const PART_NEEDED = {
+  kind: "faults" as const,
+  message: "",
+  faults: [{ code: "REQUIRED", field: "part", message: "Name the part of your restoration that it is for." }],
+};
+
+/** The batch becomes a quote for an own part; the quote follows the batch from then on. */
+export function PlanBatch({ batch, onDone }: { batch: { id: string; code: string }; onDone: () => void }) {
+  const { save } = useSave();
+  const findOwnParts = useFindOwnParts();
+  return (
+    <Form
+      label={`Take batch ${batch.code} into my plan`}
+      initial={{ part: null }}
+      onSave={async ({ part }) =>
+        typeof part === "string" ? save(PlanBatchDocument, { batch: batch.id, part }) : PART_NEEDED
+      }
+      onSaved={onDone}
+      onCancel={onDone}
+      saveLabel="Take it into my plan"
+    >
+      <div className="fields">
+        <FindField
+          name="part"
+          label="For my part"
+          hint="It gets a quote that follows the batch: its price as pledges come, its date, and the odds that it fails."
+          find={findOwnParts}
+        />
+      </div>
+    </Form>
+  );
+}

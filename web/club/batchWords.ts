@@ -1,0 +1,18 @@
+/** Where a batch stands, in words. */
+import { counted, plainNumber } from "../shared/format.ts";
+import type { BatchRow } from "./batch.ts";
+
+const WORDS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+
+/** "two more pieces", "1 more piece" over twelve in figures. */
+export const morePieces = (count: number): string =>
+  `${WORDS[count] ?? plainNumber(count)} more ${count === 1 ? "piece" : "pieces"}`;
+
+export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
+
+export const pieces = (count: number): string => counted(count, "piece");
+
+/** "5 of 6 pieces", "7 pieces, 6 were needed" */
+export function filledWords({ smallest, standing: { pledged } }: Pick<BatchRow, "smallest" | "standing">): string {
+  return pledged < smallest ? `${pledged} of ${pieces(smallest)}` : `${pieces(pledged)}, ${smallest} needed`;
+}

@@ -1,0 +1,47 @@
+/** The club in view: what each of its sheets needs of it. */
+import { createContext, useContext } from "react";
+import { graphql } from "../client.ts";
+
+export const ClubQuery = graphql(`
+  query Club {
+    club { id name currency day postsPerDay memberName admin memberCount sourceCount }
+    currencies { code name decimals }
+  }
+`);
+
+export interface ClubInView {
+  id: string;
+  name: string;
+  currency: string;
+  /** ISO 4217 exponent of the currency. */
+  decimals: number;
+  /** The day its figures stand for. */
+  day: string;
+  postsPerDay: number;
+  /** The asker's own name there. */
+  memberName: string;
+  /** May hide rows and answer reports. */
+  admin: boolean;
+  /** Has a workshop whose parts and suppliers can be taken from and to. */
+  restorer: boolean;
+  memberCount: number;
+  sourceCount: number;
+  currencies: readonly { code: string; name: string; decimals: number }[];
+}
+
+export const ClubContext = createContext<ClubInView | null>(null);
+
+/** The club in view. Only under the ClubFrame, which shows nothing else until it is loaded and joined. */
+export function useClub(): ClubInView {
+  const club = useContext(ClubContext);
+  if (!club) throw new Error("useClub stands outside of a ClubFrame.");
+  return club;
+}
+
+/** Decimals of a currency; 2 where it is not in the list. */
+export const decimalsIn = ({ currencies }: Pick<ClubInView, "currencies">, currency: string): number =>
+  currencies.find(({ code }) => code === currency)?.decimals ?? 2;
+
+/** Every currency, as choices of a field. */
+export const currencyChoices = ({ currencies }: Pick<ClubInView, "currencies">) =>
+  currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }));

@@ -1,0 +1,39 @@
+import { useCallback } from "react";
+import { useClient } from "urql";
+import { graphql } from "../client.ts";
+import type { Found } from "../shared/FindField.tsx";
+
+const FindOwnParts = graphql(`
+  query FindOwnParts($search: String) {
+    restorations(first: 50) {
+      edges {
+        node {
+          id machine
+          parts(first: 20, search: $search, standing: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
+            edges { node { id code name } }
+          }
+        }
+      }
+    }
+  }
+`);
+
+/** Finds outstanding parts of the workshop's restorations by code or name. */
+export function useFindOwnParts(): (search: string) => Promise<readonly Found[]> {
+  const client = useClient();
+  return useCallback(
+    async (search) => {
+      const result = await client.query(FindOwnParts, { search: search || null }).toPromise();
+      if (!result.data) throw result.error ?? new Error("The parts cannot be read.");
+      const machines = result.data.restorations.edges;
+      return machines.flatMap(({ node: { machine, parts } }) =>
+        parts.edges.map(({ node: { id, code, name } }) => ({
+          id,
+          code,
+          title: machines.length > 1 ? `${name}, ${machine}` : name,
+        })),
+      );
+    },
+    [client],
+  );
+}

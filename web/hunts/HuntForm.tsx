@@ -1,0 +1,114 @@
+import { ListField } from "../parts/ListField.tsx";
+import { TypedList } from "../parts/typedList.ts";
+import { ChoiceField, DateField, MoneyField, NumberField } from "../shared/Fields.tsx";
+import { Form } from "../shared/Form.tsx";
+import { plainNumber } from "../shared/format.ts";
+import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useSave } from "../shared/save.tsx";
+import { choicesOf, PROVENANCE } from "../shared/words.ts";
+import { type HuntedPart, type HuntRow, SaveHunt } from "./documents.ts";
+
+interface HuntFormProps {
+  part: HuntedPart;
+  /** Null: begins one. */
+  hunt: HuntRow | null;
+  dataDate: string;
+  onDone: () => void;
+}
+
+interface EventRow {
+  date: string;
+  title: string;
+  chance: string;
+}
+
+/** What is believed of a hunt, when it stops, what a find is expected to be, and the dates on which it may turn up. */
+export function HuntForm({ part, hunt, dataDate, onDone }: HuntFormProps) {
+  const { save } = useSave();
+  const restoration = useRestoration();
+  const currency = hunt?.currency ?? restoration.currency;
+  const send = async ({ events, ...input }: Record<string, unknown>) => {
+    const list = new TypedList("events");
+    const rows = (events as EventRow[] | undefined)?.map((row, place) => ({
+      date: row.date,
+      title: row.title,
+      chance: list.number(place, "chance", row.chance),
+    }));
+    return (
+      list.outcome() ??
+      (await save(SaveHunt, {
+        input: { ...input, ...(rows ? { events: rows } : {}), ...(hunt ? {} : { part: part.id }) },
+      }))
+    );
+  };
+  return (
+    <Form
+      label="The hunt"
+      saveLabel={hunt ? "Save the hunt" : "Begin the hunt"}
+      row={hunt ? { id: hunt.id, revision: hunt.revision } : null}
+      initial={{
+        begunOn: hunt?.begunOn ?? dataDate,
+        chancePerWeek: hunt?.chancePerWeek ?? 0.03,
+        beliefWeeks: hunt?.beliefWeeks ?? 26,
+        stopDate: hunt?.stopDate ?? null,
+        provenance: hunt?.provenance ?? "ORIGINAL",
+        leadDays: hunt?.leadDays ?? 7,
+        preparationHours: hunt?.preparationHours ?? 0,
+        priceMinor: hunt?.price?.minor ?? null,
+        events: (hunt?.events ?? []).map(
+          ({ date, title, chance }): EventRow => ({
+            date,
+            title,
+            chance: plainNumber(chance, 6),
+          }),
+        ),
+      }}
+      onSave={send}
+      onSaved={onDone}
+      onCancel={onDone}
+    >
+      <div className="fields">
+        <DateField name="begunOn" label="Begun on" />
+        <NumberField
+          name="chancePerWeek"
+          label="Chance in a week"
+          hint="Of finding it, as a fraction: 0.05 is 1 in 20"
+        />
+        <NumberField
+          name="beliefWeeks"
+          label="Belief is worth"
+          unit="weeks"
+          hint="The more, the less a fruitless week lowers it"
+        />
+        <DateField name="stopDate" label="Stop date" hint="The fallback is ordered on this day" />
+      </div>
+      <h3>What a find is expected to be</h3>
+      <div className="fields">
+        <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} />
+        <MoneyField
+          name="priceMinor"
+          label="A find costs about"
+          hint="Landed; blank where nobody can say"
+          currency={currency}
+          decimals={decimalsOf(restoration, currency)}
+        />
+        <NumberField name="leadDays" label="From find to shop" unit="days" whole />
+        <NumberField name="preparationHours" label="Work before it fits" unit="h" />
+      </div>
+      <h3>Swap meets and other dates</h3>
+      <p className="soft">
+        The chance of finding it there, as a fraction: 0.2 is 1 in 5. A date counts until it has passed.
+      </p>
+      <ListField
+        name="events"
+        noun="date"
+        blank={{ date: "", title: "", chance: "" }}
+        columns={[
+          { name: "date", label: "Date", date: true },
+          { name: "title", label: "What is held" },
+          { name: "chance", label: "Chance", numeric: true },
+        ]}
+      />
+    </Form>
+  );
+}

@@ -1,0 +1,81 @@
+import { dateInFull, daysBetween, inDays, odds as inOdds, plainNumber } from "../shared/format.ts";
+import type { HuntOutlook, HuntRow } from "./documents.ts";
+import type { OddsState } from "./useHuntOdds.ts";
+
+interface HuntWordsProps {
+  hunt: HuntRow;
+  /** Whether something is chosen to be ordered in its stead. */
+  fallback: boolean;
+  odds: OddsState;
+}
+
+/** When to decide, how long it has been looked for, and what the plan makes of it. */
+export function HuntWords({ hunt, fallback, odds }: HuntWordsProps) {
+  const { state, outlook, stopDate } = hunt;
+  if (state === "FOUND") return "It was found; the hunt is over.";
+  if (state === "STOPPED" || !outlook)
+    return fallback
+      ? "The hunt has stopped; its fallback is what is planned."
+      : "The hunt has stopped, and nothing is chosen in its stead.";
+  const weeks = outlook.weeksLooked;
+  return (
+    <>
+      <Decide outlook={outlook} odds={odds} />
+      Looked for since {dateInFull(hunt.begunOn)}, {weeks === 1 ? "1 week" : `${plainNumber(weeks, 1)} weeks`} without a
+      find: the next week's chance is {inOdds(outlook.chanceNextWeek)}
+      {outlook.evenOddsDate && <>, even odds by {dateInFull(outlook.evenOddsDate)}</>}.{" "}
+      {stopDate
+        ? fallback
+          ? `The plan reads it as not found: the fallback is ordered on ${dateInFull(stopDate)}.`
+          : `It stops on ${dateInFull(stopDate)}, and nothing is chosen to be ordered then: completion stays open.`
+        : "It has no stop date: completion stays open until it is found."}
+    </>
+  );
+}
+
+/** The last day to stop, by everything that is uncertain where the runs are there, else by this part alone. */
+function Decide({ outlook, odds }: { outlook: HuntOutlook; odds: OddsState }) {
+  const wanted = inOdds(outlook.confidence);
+  if (odds.kind === "there") {
+    const { decideBy, inHand, stops } = odds.odds;
+    if (decideBy)
+      return (
+        <>
+          <strong>
+            Decide by {dateInFull(decideBy.date)}, {inDays(daysBetween(outlook.dataDate, decideBy.date))}
+          </strong>
+          : the last day to stop looking that keeps the target at {wanted}, with all else as uncertain as it is.{" "}
+        </>
+      );
+    const best = Math.max(...stops.map(({ onTarget }) => onTarget));
+    return (
+      <>
+        <strong className="late">
+          No stop date keeps the target at {wanted}:{" "}
+          {inHand < outlook.confidence
+            ? `with the part in hand today it is ${inHand === 0 ? "kept in none of the runs" : inOdds(inHand)}, so something else must give first.`
+            : `the best gives ${inOdds(best)}.`}
+        </strong>{" "}
+        <Alone outlook={outlook} />
+      </>
+    );
+  }
+  return <Alone outlook={outlook} />;
+}
+
+function Alone({ outlook: { decideBy, best, confidence, dataDate } }: { outlook: HuntOutlook }) {
+  if (decideBy)
+    return (
+      <>
+        For this part alone: <strong>decide by {dateInFull(decideBy.date)}</strong>,{" "}
+        {inDays(daysBetween(dataDate, decideBy.date))}; later, and its own odds of being here in time fall below{" "}
+        {inOdds(confidence)}.{" "}
+      </>
+    );
+  if (best?.chanceOfTarget == null) return null;
+  return (
+    <strong className="late">
+      This part alone is in time with {inOdds(best.chanceOfTarget)} at best, whenever the looking stops.{" "}
+    </strong>
+  );
+}

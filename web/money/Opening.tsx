@@ -1,0 +1,42 @@
+import { counted, money } from "../shared/format.ts";
+import { BUCKETS, figure, isLabour, together } from "./buckets.ts";
+import type { Exposed } from "./documents.ts";
+
+const TO_COME = ["chosen", "undecided", "unsourced"] as const;
+
+/** What is spent, owed and still to come, against the cap, and what has no figure. */
+export function Opening({ of }: { of: Exposed }) {
+  const { exposure, cap, capCoversLabour } = of;
+  const { buckets, counted: sum, total, capLeft, unpriced, received } = exposure;
+  const cash = (minor: number) => money({ ...received, minor });
+  const toCome = together(buckets, TO_COME);
+  const labour = together(buckets, BUCKETS.filter(isLabour));
+  const over = capLeft !== null && capLeft.minor < 0;
+  if (total.high === 0 && total.unknown === 0) return <>No money is spent, owed or planned yet.</>;
+  return (
+    <>
+      {cash(buckets.paid.planned)} is paid, {figure(buckets.owed.planned, buckets.owed, received)} owed, and{" "}
+      {figure(toCome.planned, toCome, received)} still to come for parts and work outside.{" "}
+      {cap === null || capLeft === null ? (
+        <>With labour it comes to {figure(total.planned, total, received)}. </>
+      ) : (
+        <>
+          {capCoversLabour ? "With labour that" : "That"} makes {figure(sum.planned, sum, received)} against the cap of{" "}
+          {money(cap)}:{" "}
+          <strong className={over ? "late" : undefined}>
+            {money({ ...capLeft, minor: Math.abs(capLeft.minor) })} {over ? "over it" : "under it"}
+          </strong>
+          .{" "}
+        </>
+      )}
+      {cap !== null && !capCoversLabour && (
+        <>Labour stands beside the cap: {figure(labour.planned, labour, received)}, done and to go. </>
+      )}
+      {unpriced.totalCount > 0 && (
+        <strong className="late">
+          {counted(unpriced.totalCount, "row has", "rows have")} no figure, so the sums are at least so much.
+        </strong>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,141 @@
+import type { ReactNode } from "react";
+import { useQuery } from "urql";
+import { dateInFull, lateBy, listed, odds, plainNumber } from "../shared/format.ts";
+import { Loading, Problem } from "../shared/Page.tsx";
+import { useRestoration } from "../shared/restoration.ts";
+import { Table } from "../shared/Table.tsx";
+import { type OwnerData, OwnerOddsQuery, type Report } from "./documents.ts";
+import { OddsLine } from "./OddsLine.tsx";
+
+type Completion = OwnerData["holdUps"]["completion"];
+
+/** When it will be finished, against the target, in one or two sentences. `reader`: whom the decisions wait for. */
+export function Opening({ report, plan, reader }: { report: Report; plan: OwnerData["holdUps"]; reader: string }) {
+  const { completion, ladder } = plan;
+  const open = ladder.edges.flatMap(({ node }) => (node.open ? [node.title] : []));
+  const late = completion.entered ? completion.daysLate : null;
+  return (
+    <>
+      {!completion.entered ? (
+        <>No work and no part of the {report.machine} is entered yet, so there is no date to tell</>
+      ) : completion.open ? (
+        <>
+          <strong className="late">There is no date yet on which the {report.machine} will be finished</strong>:{" "}
+          {open.length > 0 && open.length <= 3 ? listed(open) : `${open.length} things`}{" "}
+          {open.length === 1 ? "has" : "have"} no source. With {open.length === 1 ? "it" : "them"} in hand today it
+          would be <strong>{dateInFull(completion.dateWithOpenInHand)}</strong>
+        </>
+      ) : (
+        <>
+          As quoted, the {report.machine} will be finished on{" "}
+          <strong>{dateInFull(completion.dateWithOpenInHand)}</strong>
+        </>
+      )}
+      {completion.targetDate && late !== null && (
+        <>
+          , <strong className={late > 0 ? "late" : undefined}>{lateBy(late)}</strong> for{" "}
+          {report.targetName ? `the ${report.targetName.replace(/^the /i, "")}` : "the target"} on{" "}
+          {dateInFull(completion.targetDate)}
+        </>
+      )}
+      .{" "}
+      {report.waiting.totalCount > 0 && (
+        <>
+          <a href="#decisions">
+            {report.waiting.totalCount === 1
+              ? "One decision waits"
+              : `${plainNumber(report.waiting.totalCount)} decisions wait`}
+          </a>{" "}
+          for {reader}.
+        </>
+      )}
+    </>
+  );
+}
+
+/** The dates by their odds, and what they hang on. */
+export function HowSure({ completion }: { completion: Completion }) {
+  const { id } = useRestoration();
+  const [result, again] = useQuery({ query: OwnerOddsQuery, variables: { restoration: id } });
+  const found = result.data?.odds;
+  const facts: [string, ReactNode][] = [
+    ["As quoted", dateInFull(completion.dateWithOpenInHand)],
+    ...(found
+      ? ([
+          ["Even odds", found.evenOdds ? dateInFull(found.evenOdds) : "no date"],
+          ["4 in 5", found.fourInFive ? dateInFull(found.fourInFive) : "no date"],
+        ] as [string, ReactNode][])
+      : []),
+    ...(completion.targetDate
+      ? ([
+          [
+            `Ready by ${dateInFull(completion.targetDate)}`,
+            found?.onTarget == null ? "…" : found.onTarget === 0 ? "in none of the runs" : odds(found.onTarget),
+          ],
+        ] as [string, ReactNode][])
+      : []),
+  ];
+  const rows =
+    found?.holdUps.edges
+      .map(({ node }) => node)
+      .filter(({ meanDays, criticality }) => meanDays >= 0.5 || criticality >= 0.05) ?? [];
+  return (
+    <>
+      <dl className="facts">
+        {facts.map(([name, value]) => (
+          <div className="fact" key={name}>
+            <dt>{name}</dt>
+            <dd>{value}</dd>
+          </div>
+        ))}
+      </dl>
+      {found && (
+        <OddsLine
+          quoted={completion.dateWithOpenInHand}
+          targetDate={completion.targetDate}
+          evenOdds={found.evenOdds}
+          fourInFive={found.fourInFive}
+        />
+      )}
+      {!found &&
+        (result.error ? (
+          <Problem of={result.error} what="the odds" again={() => again({ requestPolicy: "network-only" })} />
+        ) : (
+          <Loading what="the odds" />
+        ))}
+      {found && (
+        <p className="soft">
+          From {plainNumber(found.runs)} runs of the plan, each with its own luck in hours and waits.
+          {found.open && " What has no source counts as in hand."}
+          {found.never > 0 && ` In ${odds(found.never)} of them something fails and nothing follows it.`}
+        </p>
+      )}
+      {rows.length > 0 && (
+        <>
+          <h3>What the date hangs on</h3>
+          <Table
+            caption="What the date hangs on"
+            copy={false}
+            rows={rows}
+            rowKey={(row) => row.id}
+            columns={[
+              { id: "what", title: "What", lead: true, cell: ({ part, snag }) => part?.name ?? snag?.title },
+              {
+                id: "sets",
+                title: "Sets the date",
+                numeric: true,
+                cell: ({ criticality }) => `${odds(criticality)} runs`,
+              },
+              {
+                id: "days",
+                title: "Costs on average",
+                numeric: true,
+                cell: ({ meanDays }) => `${plainNumber(meanDays, 1)} days`,
+              },
+            ]}
+          />
+        </>
+      )}
+    </>
+  );
+}

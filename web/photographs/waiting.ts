@@ -1,0 +1,111 @@
+import { useCallback, useState } from "react";
+import { deviceStore, newKey } from "../shared/device.ts";
+import { type SaveOutcome, useSave } from "../shared/save.tsx";
+import { useWaitingRows, type WaitingRow } from "../shared/waitingRows.ts";
+import type { Subject } from "./photograph.ts";
+
+/** A picture kept on this device until the server has it. */
+export interface WaitingPhotograph extends WaitingRow {
+  subject: Subject;
+  picture: Blob;
+  /** As it was called where it was chosen. */
+  fileName: string;
+}
+
+const onDevice = deviceStore<WaitingPhotograph>("photographs");
+/** Where the browser keeps nothing, as in some private windows: until the sheet is closed. */
+const inMemory = new Map<string, WaitingPhotograph>();
+
+const kept: typeof onDevice = {
+  one: async (key) => inMemory.get(key) ?? (await onDevice.one(key).catch(() => undefined)),
+  all: async () => [...(await onDevice.all().catch(() => [])), ...inMemory.values()],
+  put: async (row) => {
+    try {
+      await onDevice.put(row);
+    } catch {
+      inMemory.set(row.clientKey, row);
+    }
+  },
+  drop: async (key) => {
+    inMemory.delete(key);
+    return onDevice.drop(key).catch(() => undefined);
+  },
+};
+
+interface Answer {
+  id?: string;
+  revision?: number;
+  change?: { id: string; summary: string } | null;
+  code?: string;
+  message?: string;
+}
+
+/** How far one is: the share that is sent, or that nobody answered. */
+export type Progress = number | "unanswered";
+
+/** Pictures not yet sent, and the sending of them, one after the other. `added` is called for each that the server has. */
+export function useWaitingPhotographs(restoration: string, onLine: boolean, added: () => void) {
+  const { tell } = useSave();
+  const [progress, setProgress] = useState<ReadonlyMap<string, Progress>>(new Map());
+  const post = useCallback(
+    async (_save: unknown, row: WaitingPhotograph): Promise<SaveOutcome> => {
+      const mark = (share: Progress) => setProgress((now) => new Map(now).set(row.clientKey, share));
+      mark(0);
+      const answer = await sent(row, mark);
+      if (answer === null) {
+        mark("unanswered");
+        return { kind: "unreachable", message: "The server did not answer." };
+      }
+      if (answer.id === undefined)
+        return {
+          kind: "refused",
+          message: answer.message ?? "The server did not take it.",
+          code: answer.code ?? "",
+          rows: [],
+        };
+      if (answer.change) tell(answer.change);
+      added();
+      return { kind: "saved", id: answer.id, revision: answer.revision ?? 1 };
+    },
+    [tell, added],
+  );
+  const waiting = useWaitingRows(restoration, onLine, kept, post);
+  const { keep } = waiting;
+  const add = useCallback(
+    async (subject: Subject, pictures: readonly File[]) => {
+      let notedAt = Date.now();
+      for (const picture of pictures)
+        await keep({
+          clientKey: newKey(),
+          restoration,
+          notedAt: notedAt++,
+          problem: null,
+          subject,
+          picture,
+          fileName: picture.name,
+        });
+    },
+    [keep, restoration],
+  );
+  return { ...waiting, progress, add };
+}
+
+/** Sends one picture; null where nobody answered. A request tells how far it is only this way. */
+function sent({ subject, picture }: WaitingPhotograph, mark: (share: number) => void): Promise<Answer | null> {
+  return new Promise((resolve) => {
+    const request = new XMLHttpRequest();
+    request.open("POST", `/photographs?${subject.kind}=${encodeURIComponent(subject.id)}`);
+    request.setRequestHeader("content-type", picture.type || "application/octet-stream");
+    request.upload.onprogress = ({ loaded, total }) => mark(total > 0 ? loaded / total : 0);
+    request.onload = () => {
+      try {
+        resolve(JSON.parse(request.responseText) as Answer);
+      } catch {
+        resolve(null);
+      }
+    };
+    request.onerror = () => resolve(null);
+    request.onabort = () => resolve(null);
+    request.send(picture);
+  });
+}
