@@ -98,6 +98,43 @@ describe("a workshop that is no demo", () => {
 });
 
 describe("joining and signing in", () => {
+  test("the later of two edits of one account is told of the earlier one, and overwrites nothing", async () => {
+    const read = await post("{ me { id name email } }", {}, { cookie: admin });
+    const { id } = read.answer!;
+    const stored = () => server.store.account.findUniqueOrThrow({ where: { id } });
+    const { revision, name } = await stored();
+    const edit = (input: object) =>
+      post(
+        `mutation ($input: AccountInput!) { saveAccount(input: $input) { ${RESULT} ... on StaleRow { revision differences { field theirs yours } } } }`,
+        { input },
+        { cookie: admin },
+      );
+    expect((await edit({ revision, name: "Hesper" })).answer?.__typename).toBe("AccountSaved");
+    expect((await edit({ revision, name: "Nell", email: "admin@example.org" })).answer).toEqual({
+      __typename: "StaleRow",
+      revision: revision + 1,
+      differences: [{ field: "name", theirs: "Hesper", yours: "Nell" }],
+    });
+    expect((await stored()).name).toBe("Hesper");
+    expect((await edit({ revision: revision + 1, name })).answer?.__typename).toBe("AccountSaved");
+    expect((await stored()).name).toBe(name);
+  });
+
+  test("an account that signs in by its e-mail is told that it needs one, and keeps it", async () => {
+    const answered = await post(
+      `mutation { saveAccount(input: { email: "  " }) { ${RESULT} } }`,
+      {},
+      { cookie: admin },
+    );
+    expect(answered.answer).toMatchObject({
+      __typename: "InvalidInput",
+      faults: [{ field: "email", code: "REQUIRED" }],
+    });
+    expect((await post("{ me { email } }", {}, { cookie: admin })).answer).toMatchObject({
+      email: "admin@example.org",
+    });
+  });
+
   test("an invited restorer joins by the link, once, and signs in with any capitals of the e-mail", async () => {
     const { answer } = await invite({ name: "Nell Harrowby", role: "RESTORER" });
     const joined = await join(answer?.link ?? "", "nell@example.org");
@@ -238,6 +275,8 @@ test.each([
   ["/graphql/stream", "POST"],
   ["/import", "POST"],
   ["/export/x.zip", "GET"],
+  ["/club-import", "POST"],
+  ["/club-export.zip", "GET"],
 ])("%s refuses what another site's page sends", async (path, method) => {
   for (const headers of FOREIGN) {
     const response = await fetch(server.address + path, {

@@ -83,6 +83,37 @@ describe("a calendar link", () => {
     await server.store.order.delete({ where: { id: order.id } });
   });
 
+  test("gives the decide-by date that the hunt's own sheet gives", async () => {
+    const { store } = server;
+    await store.part.update({ where: { id: rows.casing }, data: { chosenQuoteId: null, fallbackQuoteId: rows.quote } });
+    const hunt = await store.hunt.create({
+      data: {
+        restorationId: rows.restoration,
+        partId: rows.casing,
+        begunOn: "2027-01-01",
+        chancePerWeek: 0.1,
+        currency: "GBP",
+      },
+    });
+    const restoration = { where: { id: rows.restoration }, data: { planRevision: { increment: 1 } } };
+    await store.restoration.update(restoration);
+    const { data, errors } = await server.query<{ part: { hunt: { outlook: { decideBy: { date: string } } } } }>(
+      "query ($id: ID!) { part(id: $id) { hunt { outlook { decideBy { date } } } } }",
+      { id: rows.casing },
+    );
+    expect(errors).toBeUndefined();
+    const { date } = data!.part.hunt.outlook.decideBy;
+    const text = await (await get((await made()).path)).text();
+    const decide = new ICAL.Component(ICAL.parse(text))
+      .getAllSubcomponents("vevent")
+      .map((one) => new ICAL.Event(one))
+      .find(({ summary }) => summary === "Decide by: Gearbox casing");
+    expect(decide?.startDate.toString()).toBe(date);
+    await store.hunt.delete({ where: { id: hunt.id } });
+    await store.part.update({ where: { id: rows.casing }, data: { chosenQuoteId: rows.quote } });
+    await store.restoration.update(restoration);
+  });
+
   test("is kept as a hash alone, and leads nowhere once revoked", async () => {
     const { path, feed } = await made();
     const secret = /calendar\/(.*)\.ics/.exec(path)![1]!;

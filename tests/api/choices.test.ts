@@ -1,5 +1,6 @@
 /** Plans to choose from as a job, taken up and taken back; walk-away prices for the field sheet. */
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { once } from "node:events";
+import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { jobs } from "../../server/worker/jobs.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, choose, otherShop, type Shop, saved, shop, undo } from "./shop.ts";
@@ -145,6 +146,14 @@ describe("plans to choose from", () => {
   });
 
   test("a job that is stopped gives no plans, and is begun anew when asked again", async () => {
+    const begin = jobs.start.bind(jobs);
+    // The work goes on once the stop has come, so that it cannot be done before.
+    vi.spyOn(jobs, "start").mockImplementationOnce((kind, owner, work) =>
+      begin(kind, owner, async (running) => {
+        if (!running.signal.aborted) await once(running.signal, "abort");
+        return work(running);
+      }),
+    );
     const id = await start("2027-03-01");
     await ask("mutation ($id: ID!) { cancelJob(job: $id) { state } }", { id });
     expect(await finished(id)).toMatchObject({ state: "CANCELLED", choices: null });

@@ -39,7 +39,7 @@ export async function clubOn(store: Store, postsPerDay = 200): Promise<ClubInTes
       const { id: workshopId } = await store.workshop.create({ data: { name: `${name}'s` } });
       const { id: accountId } = await store.account.create({ data: { workshopId, name, role, admin } });
       const { id: member } = await store.clubMember.create({
-        data: { clubId: id, accountId, name, joinedOn: "2024-01-01" },
+        data: { clubId: id, accountId, name, joinedOn: "2024-01-01", admin },
       });
       const viewer = { accountId, workshopId, role, admin, everyJob: false };
       const run = async <T>(document: DocumentNode | string, variables: Record<string, unknown> = {}): Promise<T> => {
@@ -66,4 +66,45 @@ export async function clubOn(store: Store, postsPerDay = 200): Promise<ClubInTes
       };
     },
   };
+}
+
+export interface OrderInTest {
+  supplier: string;
+  state?: "PLACED" | "ARRIVED" | "ACCEPTED" | "SENT_BACK";
+  placedOn?: string;
+  promisedOn?: string;
+  arrivedOn?: string | null;
+  fitRating?: number | null;
+}
+
+/** An order of a restorer's own workshop: accepted in time and fitted as it came, unless another is asked for. */
+export async function orderOf(store: Store, who: Person, order: OrderInTest): Promise<string> {
+  const { supplier: name, ...rest } = order;
+  const { id: restorationId } = await store.restoration.create({
+    data: { workshopId: who.workshop, machine: "1912 Wraxholme" },
+  });
+  const code = restorationId.slice(-8);
+  const { id: supplierId } = await store.supplier.create({ data: { workshopId: who.workshop, code, name } });
+  const { id: partId } = await store.part.create({ data: { restorationId, code: "P1", name: "Crankpin" } });
+  const price = { currency: "GBP", unitPriceMinor: 14_800, leadDays: 32, provenance: "REMADE" as const };
+  const { id: quoteId } = await store.quote.create({
+    data: { restorationId, partId, supplierId, code: "Q1", ...price },
+  });
+  const { id } = await store.order.create({
+    data: {
+      restorationId,
+      partId,
+      quoteId,
+      code: `O-${code}`,
+      state: "ACCEPTED",
+      placedOn: "2026-06-01",
+      promisedOn: "2026-07-03",
+      arrivedOn: "2026-07-01",
+      fitRating: 5,
+      totalMinor: 14_800,
+      currency: "GBP",
+      ...rest,
+    },
+  });
+  return id;
 }

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { mayAnswer } from "../../server/access/rules.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, otherShop, type Result, type Shop, shop, undo } from "./shop.ts";
+import { call, choose, otherShop, type Result, remove, type Shop, saved, shop, undo } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -111,5 +111,170 @@ describe("a decision that waits for the owner", () => {
     expect(() => mayAnswer(viewer, restoration)).not.toThrow();
     expect(() => mayAnswer({ ...viewer, accountId: askedBy }, restoration)).toThrow(/Only the owner/);
     expect(() => mayAnswer(viewer, { ownerAccountId: null })).toThrow(/Only the owner/);
+  });
+});
+
+describe("consent that is due", () => {
+  const due = async () => {
+    const { data } = await server.query<{
+      restoration: { consentDue: { edges: { node: Record<string, unknown> }[] } };
+    }>(
+      `query ($id: ID!) { restoration(id: $id) { consentDue { edges { node { kind row amount { minor currency } quote { id } asked } } } } }`,
+      { id: rows.restoration },
+    );
+    return data!.restoration.consentDue.edges.map(({ node }) => node);
+  };
+
+  it("is what is chosen, not ordered and over the limit; the newest decision about its quote says where it stands", async () => {
+    const { store } = server;
+    expect(await due()).toEqual([]);
+    const part = await store.part.create({ data: { restorationId: rows.restoration, code: "CD", name: "Casing" } });
+    const { supplierId } = await store.quote.findUniqueOrThrow({ where: { id: rows.quote } });
+    const quote = await store.quote.create({
+      data: {
+        restorationId: rows.restoration,
+        partId: part.id,
+        supplierId,
+        code: "CDQ",
+        provenance: "REMADE",
+        unitPriceMinor: 50_000,
+        currency: "GBP",
+        leadDays: 30,
+      },
+    });
+    const limit = (consentOverMinor: number | null) =>
+      store.restoration.update({
+        where: { id: rows.restoration },
+        data: { consentOverMinor, planRevision: { increment: 1 } },
+      });
+    await limit(49_999);
+    // Undecided as yet: the choice itself asks nobody.
+    expect(await due()).toEqual([]);
+    await choose(server, part.id, quote.id, 1);
+    const casing = { kind: "PART", row: part.id, amount: { minor: 50_000, currency: "GBP" }, quote: { id: quote.id } };
+    expect(await due()).toEqual([{ ...casing, asked: null }]);
+    const asked = await ask({ quote: quote.id });
+    expect(await due()).toEqual([{ ...casing, asked: "WAITING" }]);
+    await store.decision.update({ where: { id: asked.id }, data: { state: "DECLINED" } });
+    expect(await due()).toEqual([{ ...casing, asked: "DECLINED" }]);
+    // A sum at the limit is not over it.
+    await limit(50_000);
+    expect(await due()).toEqual([]);
+    await limit(null);
+    expect(await due()).toEqual([]);
+  });
+
+  it("about a snag's remedy and about work sent out stands where the decision about just that one stands", async () => {
+    const { store } = server;
+    const restoration = await store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
+    const { id, revision } = restoration;
+    await saved(server, "Restoration", { id, revision, consentOverMinor: 20_000 });
+    const snag = (await saved(server, "Snag", { operation: rows.assemble, title: "Crack at the lug" })).id;
+    const remedy = async (title: string, priceMinor: number) =>
+      (await saved(server, "Remedy", { snag, title, priceMinor, days: 28, hours: 5 })).id;
+    const stitch = await remedy("Cold stitching", 42_000);
+    const weld = await remedy("Weld", 25_000);
+    const cure = async (chosen: string) =>
+      call(server, "chooseRemedy", "$snag: ID!, $remedy: ID, $revision: Int!", {
+        snag,
+        remedy: chosen,
+        revision: (await store.snag.findUniqueOrThrow({ where: { id: snag } })).revision,
+      });
+    const way = (await saved(server, "OperationWay", { operation: rows.strip, title: "Sent out", priceMinor: 31_000 }))
+      .id;
+    await cure(stitch);
+    await call(server, "chooseWay", "$operation: ID!, $way: ID, $revision: Int!", {
+      operation: rows.strip,
+      way,
+      revision: (await store.operation.findUniqueOrThrow({ where: { id: rows.strip } })).revision,
+    });
+    const stands = async () =>
+      (await due()).filter(({ kind }) => kind !== "PART").map(({ row, asked }) => ({ row, asked }));
+    expect(await stands()).toEqual([
+      { row: snag, asked: null },
+      { row: rows.strip, asked: null },
+    ]);
+    const aboutCure = await ask({ remedy: stitch, amountMinor: 42_000 });
+    const aboutWay = await ask({ way, amountMinor: 31_000 });
+    await store.decision.update({ where: { id: aboutWay.id }, data: { state: "APPROVED" } });
+    expect(await stands()).toEqual([
+      { row: snag, asked: "WAITING" },
+      { row: rows.strip, asked: "APPROVED" },
+    ]);
+    const { data } = await server.query(
+      `query ($id: ID!) { restoration(id: $id) { decisions(first: 2) { edges { node {
+        id quote { id } remedy { id title snag { title } } way { id title operation { id } } } } } } }`,
+      { id },
+    );
+    const node = (of: string, about: object) => ({ node: { id: of, quote: null, remedy: null, way: null, ...about } });
+    const { edges } = (data as { restoration: { decisions: { edges: object[] } } }).restoration.decisions;
+    expect(edges).toHaveLength(2);
+    expect(edges).toContainEqual(
+      node(aboutCure.id, { remedy: { id: stitch, title: "Cold stitching", snag: { title: "Crack at the lug" } } }),
+    );
+    expect(edges).toContainEqual(
+      node(aboutWay.id, { way: { id: way, title: "Sent out", operation: { id: rows.strip } } }),
+    );
+    // Another remedy was never asked about; the first one's answer does not stand for it.
+    await cure(weld);
+    expect(await stands()).toContainEqual({ row: snag, asked: null });
+    // A remedy that goes takes no decision with it, and undo names it again.
+    const { revision: now } = await store.remedy.findUniqueOrThrow({ where: { id: stitch } });
+    const gone = await remove(server, "REMEDY", stitch, now);
+    const kept = () => store.decision.findUniqueOrThrow({ where: { id: aboutCure.id } });
+    expect((await kept()).remedyId).toBe(null);
+    await undo(server, gone.change.id);
+    expect((await kept()).remedyId).toBe(stitch);
+  });
+
+  it("is asked about one thing, and of the own restoration", async () => {
+    const { store } = server;
+    const theirs = { restorationId: { not: rows.restoration } };
+    const [remedy, way] = [
+      await store.remedy.findFirstOrThrow({ where: theirs }),
+      await store.operationWay.findFirstOrThrow({ where: theirs }),
+    ];
+    expect((await ask({ remedy: remedy.id })).faults).toMatchObject([{ field: "remedy", code: "UNKNOWN_ROW" }]);
+    expect((await ask({ way: way.id })).faults).toMatchObject([{ field: "way", code: "UNKNOWN_ROW" }]);
+    const before = await store.decision.count();
+    expect((await ask({ quote: rows.quote, remedy: remedy.id })).faults).toMatchObject([
+      { field: "remedy", code: "NOT_A_CHOICE" },
+    ]);
+    expect(await store.decision.count()).toBe(before);
+  });
+
+  it("is told of a quote before it is ordered, and of the order for as long as it has no consent", async () => {
+    const { store } = server;
+    await saved(server, "Restoration", {
+      id: rows.restoration,
+      revision: (await store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } })).revision,
+      consentOverMinor: 63_999,
+    });
+    await store.decision.deleteMany();
+    const beforeOrder = async () => {
+      const { data } = await server.query<{ part: { quotes: { consentDue: unknown }[] } }>(
+        `query ($id: ID!) { part(id: $id) { quotes { consentDue { kind row amount { minor currency } asked } } } }`,
+        { id: rows.casing },
+      );
+      return data!.part.quotes.map(({ consentDue }) => consentDue);
+    };
+    const sum = { amount: { minor: 64_000, currency: "GBP" } };
+    expect(await beforeOrder()).toEqual([{ kind: "PART", row: rows.casing, ...sum, asked: null }]);
+    // It bars nothing: the order is placed, and told of.
+    const order = await saved(server, "Order", { quote: rows.quote, placedOn: "2027-01-04" });
+    const placed = { kind: "ORDER", row: order.id, ...sum, quote: { id: rows.quote } };
+    expect(await due()).toEqual([{ ...placed, asked: null }]);
+    const asked = await ask({ quote: rows.quote });
+    expect(await due()).toEqual([{ ...placed, asked: "WAITING" }]);
+    await store.decision.update({ where: { id: asked.id }, data: { state: "APPROVED" } });
+    expect(await due()).toEqual([]);
+    expect(await beforeOrder()).toEqual([null]);
+    await store.decision.update({ where: { id: asked.id }, data: { state: "DECLINED" } });
+    expect(await beforeOrder()).toMatchObject([{ asked: "DECLINED" }]);
+    // An order's total may leave out what the quote lands for: the more of the two is held against the limit.
+    await saved(server, "Order", { id: order.id, revision: 1, totalMinor: 10_000 });
+    expect(await due()).toMatchObject([{ row: order.id, ...sum }]);
+    await saved(server, "Order", { id: order.id, revision: 2, state: "SENT_BACK", arrivedOn: "2027-01-04" });
+    expect(await due()).toEqual([]);
   });
 });

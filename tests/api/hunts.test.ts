@@ -1,6 +1,8 @@
 /** A hunt for a part that nobody quotes: what it does to the plan, how it fails, stops and ends in a find. */
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
+import { oddsOfHunt } from "../../server/api/huntOdds.ts";
 import { addDays } from "../../server/engine/date.ts";
+import { threads } from "../../server/worker/threads.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, type Result, type Shop, save, saved, shop, undo } from "./shop.ts";
 
@@ -105,6 +107,104 @@ describe("a hunt", () => {
     expect((await standing()).standing).toBe("IN_HAND");
     expect((await undo(server, found.change.id)).__typename).toBe("Saved");
     expect((await standing()).standing).toBe("HUNTED");
+    hunt = { ...hunt, revision: (await server.store.hunt.findUniqueOrThrow({ where: { id: hunt.id } })).revision };
+  });
+
+  test("says the odds of the target for each listed stop date, from the plan's own runs", async () => {
+    const { data, errors } = await server.query<{
+      odds: { onTarget: number };
+      hunt: {
+        stopDate: string;
+        outlook: {
+          stops: { date: string; listed: boolean }[];
+          odds: { inHand: number; stops: { date: string; onTarget: number }[]; decideBy: { onTarget: number } };
+        };
+      };
+    }>(
+      `query ($id: ID!, $restoration: ID!) {
+        odds(restoration: $restoration) { onTarget }
+        hunt(id: $id) { stopDate outlook {
+          stops { date listed } odds { inHand stops { date onTarget } decideBy { date onTarget } } } } }`,
+      { id: hunt.id, restoration: rows.restoration },
+    );
+    if (!data) throw new Error(JSON.stringify(errors));
+    const { stops, odds } = data.hunt.outlook;
+    expect(odds.stops.map(({ date }) => date)).toEqual(stops.filter(({ listed }) => listed).map(({ date }) => date));
+    for (const { onTarget } of odds.stops) expect(onTarget).toBeLessThanOrEqual(odds.inHand);
+    const own = odds.stops.find(({ date }) => date === data.hunt.stopDate)!;
+    expect(own.onTarget).toBeCloseTo(data.odds.onTarget, 1);
+  });
+
+  test("draws the whole curve once, in one thread, and gives up what is drawn of rows that have changed", async () => {
+    const row = await server.store.hunt.findUniqueOrThrow({ where: { id: hunt.id } });
+    const asked = { dates: ["2027-01-11", "2027-02-08", "2027-03-08"], confidence: 0.8, dataDate: "2027-01-04" };
+    const drawing = vi.spyOn(threads, "run");
+    const revise = () =>
+      server.store.restoration.update({ where: { id: rows.restoration }, data: { planRevision: { increment: 1 } } });
+    await revise();
+    const [first, second] = await Promise.all([
+      oddsOfHunt(server.store, row, asked),
+      oddsOfHunt(server.store, row, asked),
+    ]);
+    expect(second).toBe(first);
+    expect(await oddsOfHunt(server.store, row, asked)).toBe(first);
+    expect(drawing).toHaveBeenCalledTimes(1);
+    await revise();
+    const outdated = oddsOfHunt(server.store, row, asked);
+    while (drawing.mock.calls.length < 2) await new Promise((resolve) => setImmediate(resolve));
+    await revise();
+    const newer = await oddsOfHunt(server.store, row, asked);
+    expect(drawing.mock.calls.slice(1).map(([, following]) => following?.signal?.aborted)).toEqual([true, false]);
+    // Whoever waited for the older rows is told what the newer ones say.
+    expect(await outdated).toBe(newer);
+    expect(newer).toEqual(first);
+    drawing.mockRestore();
+  });
+
+  test("ends in a find to be bought, with its own price, supplier and provenance, and undo goes on looking", async () => {
+    const found = await call(
+      server,
+      "huntFound",
+      `$hunt: ID!, $revision: Int!, $inHand: Boolean!, $supplier: ID, $provenance: Provenance, $unitPriceMinor: Int,
+       $currency: String, $leadDays: Int, $preparationHours: Float, $notes: String`,
+      {
+        hunt: hunt.id,
+        revision: hunt.revision,
+        inHand: false,
+        supplier: rows.foundry,
+        provenance: "NEW_OLD_STOCK",
+        unitPriceMinor: 12_345,
+        currency: "EUR",
+        leadDays: 3,
+        preparationHours: 2.5,
+        notes: "In a biscuit tin.",
+      },
+    );
+    expect(found.__typename).toBe("Saved");
+    const { chosenQuote } = await server.store.part.findUniqueOrThrow({
+      where: { id: rows.casing },
+      include: { chosenQuote: true },
+    });
+    expect(chosenQuote).toMatchObject({
+      supplierId: rows.foundry,
+      provenance: "NEW_OLD_STOCK",
+      unitPriceMinor: 12_345,
+      currency: "EUR",
+      leadDays: 3,
+      preparationHours: 2.5,
+      notes: "In a biscuit tin.",
+    });
+    expect(await standing()).toEqual({ standing: "TO_ORDER", arrivalDate: "2027-01-07" });
+    const unknown = await call(server, "huntFound", "$hunt: ID!, $revision: Int!, $inHand: Boolean!, $supplier: ID", {
+      hunt: hunt.id,
+      revision: hunt.revision,
+      inHand: false,
+      supplier: "nobody",
+    });
+    expect(unknown.__typename).not.toBe("Saved");
+    expect((await undo(server, found.change.id)).__typename).toBe("Saved");
+    expect((await standing()).standing).toBe("HUNTED");
+    expect(await server.store.quote.count({ where: { unitPriceMinor: 12_345 } })).toBe(0);
     hunt = { ...hunt, revision: (await server.store.hunt.findUniqueOrThrow({ where: { id: hunt.id } })).revision };
   });
 

@@ -157,6 +157,9 @@ describe("the ledger of a restoration", () => {
     const all = await ledger();
     expect((await ledger('(search: "lower MILL")')).length).toBe(await server.store.payment.count());
     expect(await ledger("(first: 2)")).toEqual(all.slice(0, 2));
+    const amounts = (await ledger("(sort: AMOUNT, descending: false)")).map(({ home }) => home?.minor ?? -Infinity);
+    expect(amounts).toEqual(amounts.toSorted((a, b) => a - b));
+    expect(await ledger("(descending: false)")).toEqual(all.toReversed());
     const { errors } = await server.query(
       `query ($id: ID!) { restoration(id: $id) { ledger(from: "2027-13-01") { totalCount } } }`,
       { id: rows.restoration },
@@ -189,7 +192,7 @@ describe("exposure", () => {
     const parts = "buckets { paid { planned } labourToGo { planned unknown } } total { planned unknown }";
     const { data, errors } = await server.query<{ restoration: { exposure: Record<string, never> } }>(
       `query ($id: ID!) { restoration(id: $id) { exposure {
-        ${parts} counted { planned unknown } capLeft { minor } contingency { chance } labourUnrated
+        ${parts} counted { planned unknown } capLeft { minor } contingency { chance amount { minor } runs never } labourUnrated
         bySection { edges { node { key total { planned unknown } } } } byMonth { edges { node { key total { planned unknown } } } }
         byCurrency { currency total { planned unknown } paidThere { minor currency } }
         invoiced { minor } received { minor } unpriced { totalCount } atRisk { totalCount }
@@ -214,6 +217,8 @@ describe("exposure", () => {
       expect(sum(edges.map(({ node }) => node))).toEqual(money.total);
     expect(sum(money.byCurrency)).toEqual(money.total);
     expect(money.capLeft.minor).toBe(90_000 - money.counted.planned);
-    expect(money).toMatchObject({ labourUnrated: true, contingency: null, counted: { unknown: 0 } });
+    // No hour has a rate and nothing can fail: every run costs what the plan does.
+    const contingency = { chance: 0.8, amount: { minor: 0 }, runs: expect.any(Number), never: 0 };
+    expect(money).toMatchObject({ labourUnrated: true, contingency, counted: { unknown: 0 } });
   });
 });

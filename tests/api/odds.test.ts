@@ -30,6 +30,8 @@ interface Answer {
           meanDays: number;
           evenOddsArrival: string | null;
           fourInFiveArrival: string | null;
+          evenOddsCompletion: string | null;
+          fourInFiveCompletion: string | null;
           part: { id: string } | null;
         };
       }[];
@@ -44,7 +46,7 @@ async function ask(): Promise<Answer> {
       odds(restoration: $id) {
         runs open never evenOdds fourInFive dateWith(chance: 0.95) onTarget
         weeks { from to share }
-        holdUps { edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival part { id } } } }
+        holdUps { edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival evenOddsCompletion fourInFiveCompletion part { id } } } }
       }
       holdUps(restoration: $id) { completion { date } }
     }`,
@@ -77,6 +79,11 @@ describe("the odds of a restoration", () => {
     expect(dates).toEqual(dates.toSorted());
     expect(new Set(dates).size).toBe(3);
     expect(odds.weeks.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 9);
+    // One hold-up and hours that are certain: its own end is the machine's.
+    expect(odds.holdUps.edges[0]!.node).toMatchObject({
+      evenOddsCompletion: odds.evenOdds,
+      fourInFiveCompletion: odds.fourInFive,
+    });
     expect(odds.holdUps.edges[0]!.node.fourInFiveArrival! > odds.holdUps.edges[0]!.node.evenOddsArrival!).toBe(true);
     const { restoration: id } = rows;
     const { revision, machine } = await server.store.restoration.findUniqueOrThrow({ where: { id } });

@@ -183,6 +183,18 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
   const exchangeRate = await store.exchangeRate.create({
     data: { workshopId: workshop.id, date: "2027-01-01", base: "EUR", counter: "GBP", rate: "0.85" },
   });
+  const photograph = await store.photograph.create({
+    data: {
+      restorationId,
+      partId: part.id,
+      accountId: account.id,
+      hash: "0".repeat(64),
+      mediaType: "image/jpeg",
+      bytes: 1,
+      width: 1,
+      height: 1,
+    },
+  });
   const change = await store.change.create({
     data: { restorationId, accountId: "nobody", summary: "Added", rows: "[]" },
   });
@@ -208,6 +220,7 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
     operationWay,
     find,
     exchangeRate,
+    photograph,
     judgingSection: section,
   };
   return {

@@ -1,9 +1,12 @@
 /** `npm run bench [-- GROUP …]`: every figure on a line of its own, measured beside its reference in one run. */
+import { club } from "./club.ts";
 import { frontier } from "./frontier.ts";
 import { holdups } from "./holdups.ts";
+import { money } from "./money.ts";
+import { montecarlo } from "./montecarlo.ts";
 import { passes } from "./passes.ts";
 
-const groups: Record<string, () => void | Promise<void>> = { passes, holdups, frontier };
+const groups: Record<string, () => void | Promise<void>> = { passes, montecarlo, holdups, frontier, money, club };
 
 const asked = process.argv.slice(2);
 const unknown = asked.filter((name) => !(name in groups));

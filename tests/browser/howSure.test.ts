@@ -1,7 +1,10 @@
 /** The date by its odds, on the hold-ups sheet. */
 import { describe, expect, it } from "vitest";
+import { threads } from "../../server/worker/threads.ts";
 import { findingsOf } from "../support/axe.ts";
-import { demoInBrowser, offThePage, SIZES, saidIn } from "../support/demo.ts";
+import { openPage } from "../support/browser.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf } from "../support/demo.ts";
+import { largeRestoration } from "../support/largeRestoration.ts";
 
 const demo = demoInBrowser();
 
@@ -20,6 +23,20 @@ describe("how sure the date is", () => {
     await page.context().close();
   });
 
+  it("stands in the opening sentence, and as a band behind the end of each line of the ladder", async () => {
+    const { page } = await demo.open(demo.at("hold-ups"));
+    await page.locator(".rung-drawing .band").first().waitFor();
+    expect(await sentenceOf(page)).toMatch(
+      /As waits and hours usually turn out, it is ready by \d+ \w+ 2027 with odds of 4 in 5; none of the runs keeps the target date\.$/,
+    );
+    const rung = page.locator("a.rung-line", { hasText: "Gearbox casing" });
+    expect(await rung.textContent()).toMatch(/even odds on \d+ \w+ 2027, 4 in 5 by \d+ \w+ 2027/);
+    await page.getByText("The ladder as a table").click();
+    const cell = page.locator("tr", { hasText: "Gearbox casing" }).first().locator("td").last();
+    expect(await saidIn(cell)).toMatch(/^\d+ \w+ 2027; \d+ \w+ 2027$/);
+    await page.context().close();
+  });
+
   for (const size of SIZES)
     it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
       const { page } = await demo.open(demo.at("hold-ups"), size);
@@ -28,4 +45,37 @@ describe("how sure the date is", () => {
       expect(await offThePage(page)).toBeLessThanOrEqual(0);
       await page.context().close();
     });
+});
+
+describe("runs that take a while", () => {
+  it("say how far they are and the date so far, stop when asked, and go on", async () => {
+    const { store } = demo.server;
+    // So much work of unsure length that all runs are needed, and that a stop comes long before the last.
+    const { id } = await largeRestoration(store, { parts: 40, operations: 10_000 });
+    await store.operation.updateMany({ where: { restorationId: id }, data: { hoursLow: 1, hoursHigh: 90 } });
+    const { page, errors } = await openPage(demo.browser, demo.at("hold-ups", id));
+    const run = page.locator("#how-sure .odds-run");
+    await run.getByRole("progressbar", { name: "Drawing runs of the plan" }).waitFor({ timeout: 60_000 });
+    await run.getByText(/: 4 in 5 by \d+ \w+ \d{4} so far/).waitFor({ timeout: 60_000 });
+    for (const { viewport, colorScheme } of SIZES) {
+      await page.setViewportSize(viewport);
+      await page.emulateMedia({ colorScheme });
+      expect(await offThePage(page)).toBe(0);
+    }
+    await run.getByRole("button", { name: "Stop" }).click();
+    await run.getByText("Stopped.").waitFor({ timeout: 30_000 });
+    expect(await saidIn(run.getByRole("status"))).toMatch(
+      /^Stopped\. [\d,]+ runs drawn, of about [\d,]+: 4 in 5 by \d+ \w+ \d{4} so far, with a standard error of [\d.]+ days\.$/,
+    );
+    await expect.poll(() => threads.busy, { timeout: 10_000 }).toBe(0);
+    expect(await page.locator("#how-sure .weeks").count()).toBe(0);
+    expect(await sentenceOf(page)).not.toContain("odds of 4 in 5");
+    expect(await findingsOf(page)).toEqual([]);
+    await run.getByRole("button", { name: "Go on" }).click();
+    await page.locator("#how-sure .weeks").waitFor({ timeout: 120_000 });
+    await run.waitFor({ state: "detached" });
+    await expect.poll(() => sentenceOf(page), { timeout: 30_000 }).toContain("odds of 4 in 5");
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
 });

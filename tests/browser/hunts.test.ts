@@ -17,7 +17,7 @@ describe("a hunt for a part", () => {
     await section.getByLabel("Stop date").fill("2026-12-14");
     await section.getByLabel("A find costs about").fill("400");
     await section.getByRole("button", { name: "Begin the hunt" }).click();
-    await section.locator(".stop-dates svg").waitFor();
+    await section.locator(".stop-dates svg").first().waitFor();
     await section.getByLabel("Fallback").selectOption({ index: 1 });
     await section.getByText(/the fallback is ordered on 14 Dec 2026/).waitFor();
     expect(await saidIn(section)).toContain("4 weeks without a find");
@@ -31,10 +31,61 @@ describe("a hunt for a part", () => {
     await page.context().close();
   });
 
+  it("keeps its dates: a swap meet is added, changed and taken out, a fruitless search noted, each taken back by undo", async () => {
+    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}`));
+    const section = page.locator("#hunt");
+    const dates = section.getByRole("table", { name: "Dates of the hunt" });
+    await section.getByRole("button", { name: "Edit the hunt" }).click();
+    await section.getByRole("button", { name: "Add a date" }).click();
+    await section.getByLabel("Date", { exact: true }).fill("2026-12-06");
+    await section.getByLabel("What is held").fill("Sallowfield swap meet");
+    await section.getByLabel("Chance", { exact: true }).fill("one in five");
+    await section.getByRole("button", { name: "Save the hunt" }).click();
+    await section.getByText("Must be a number, with a point for decimals.").waitFor();
+    await section.getByLabel("Chance", { exact: true }).fill("0.2");
+    await section.getByRole("button", { name: "Save the hunt" }).click();
+    await dates.getByText("1 in 5").waitFor();
+    await section.getByRole("button", { name: "Edit the hunt" }).click();
+    await section.getByLabel("Chance", { exact: true }).fill("0.25");
+    await section.getByRole("button", { name: "Save the hunt" }).click();
+    await dates.getByText("1 in 4").waitFor();
+    await section.getByRole("button", { name: "Searched, nothing found" }).click();
+    await section.getByLabel("Where").fill("Telephoned the breakers");
+    await section.getByRole("button", { name: "Note the search" }).click();
+    await dates.getByText("Telephoned the breakers").waitFor();
+    expect(await dates.locator("tbody tr", { hasText: "breakers" }).textContent()).toContain("nothing found");
+    await undoNewest(page);
+    await dates.getByText("Telephoned the breakers").waitFor({ state: "detached" });
+    await section.getByRole("button", { name: "Edit the hunt" }).click();
+    await section.getByRole("button", { name: "Take out date 1" }).click();
+    await section.getByRole("button", { name: "Save the hunt" }).click();
+    await dates.waitFor({ state: "detached" });
+    await undoNewest(page);
+    await dates.getByText("1 in 4").waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("ends in a find to be bought, which becomes the chosen quote; undo goes on looking", async () => {
+    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}`));
+    const section = page.locator("#hunt");
+    await section.getByRole("button", { name: "Found, to be bought" }).click();
+    await section.getByLabel("From whom").selectOption({ label: "Mosslick Motor Breakers" });
+    await section.getByLabel("Price of one").fill("275");
+    await section.getByRole("button", { name: "It becomes the chosen quote" }).click();
+    await section.getByText("It was found; the hunt is over.").waitFor();
+    const chosen = page.locator("#quotes .chosen", { hasText: "Mosslick Motor Breakers" });
+    await chosen.first().waitFor();
+    await undoNewest(page);
+    await section.getByRole("button", { name: "Found, to be bought" }).waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
   for (const size of SIZES)
     it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
       const { page } = await demo.open(demo.at(`parts/${demo.part(PART)}`), size);
-      await page.locator("#hunt .stop-dates svg").waitFor();
+      await page.locator("#hunt .stop-dates .dashed").waitFor({ state: "attached" });
       expect(await findingsOf(page)).toEqual([]);
       expect(await offThePage(page)).toBeLessThanOrEqual(0);
       if (size.colorScheme === "light") await page.context().close();

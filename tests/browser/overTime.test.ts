@@ -24,7 +24,11 @@ describe("the sheet over time", () => {
     const { page } = await demo.open(demo.at("over-time"));
     await page.getByLabel("What moved since").fill("2026-10-28");
     await page.locator("h2", { hasText: "What moved it since 26 Oct 2026" }).waitFor();
-    expect(await sentenceOf(page)).toContain("27 days later");
+    expect(await sentenceOf(page)).toContain("27 days later, to 2 Aug 2027");
+    // What the sentence ends with stands as the newest row too.
+    const newest = page.locator("#rows tbody tr").first();
+    await newest.getByText("23 Nov 2026").waitFor();
+    expect(await newest.textContent()).toContain("2 Aug 2027");
     await page.locator(".line > svg").click({ position: { x: 120, y: 100 } });
     await page.waitForURL(/since=2026-09-\d\d/);
     await page.locator("h2", { hasText: /What moved it since \d+ Sep 2026/ }).waitFor();

@@ -27,7 +27,9 @@ const columnOf = (page: Page, label: string) => page.locator(`tbody td[data-labe
 describe("the parts sheet", () => {
   it("opens by saying how many parts are needed, and each number narrows the list to those parts", async () => {
     const { page } = await open(listAt());
-    expect(await textOf(page, "p.sentence")).toMatch(/^90 parts are needed: \d+ in hand, .+ without any source\./);
+    expect(await textOf(page, "p.sentence")).toMatch(
+      /^90 parts are needed: \d+ in hand, .+ 2 without any source and 1 hunted until a stop date\./,
+    );
     const link = page.locator("p.sentence a", { hasText: "without any source" });
     const count = Number.parseInt((await link.textContent()) ?? "", 10);
     await link.click();
@@ -41,7 +43,7 @@ describe("the parts sheet", () => {
     const { page } = await open(listAt());
     await page.getByRole("button", { name: "Next" }).click();
     await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 40);
-    expect(new URL(page.url()).searchParams.has("page")).toBe(true);
+    await page.waitForURL((url) => url.searchParams.has("page"));
     await page.getByRole("button", { name: "Needed by" }).first().click();
     await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 50);
     const [first, ...rest] = (await columnOf(page, "Needed by"))

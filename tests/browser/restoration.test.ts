@@ -75,6 +75,21 @@ describe("the restoration sheet", () => {
     await page.context().close();
   });
 
+  it("keeps what an hour is charged at, the limit of consent, and whether the cap is for labour", async () => {
+    const { page } = await open();
+    const kept = () => demo.server.store.restoration.findUniqueOrThrow({ where: { id: demo.restoration } });
+    await page.getByLabel("An hour at the bench is charged at").fill("41.25");
+    await page.getByLabel("Consent is asked above").fill("");
+    await page.getByLabel("The cap is for labour too").check();
+    await page.getByRole("button", { name: "Save the restoration" }).click();
+    await page.locator(".notice", { hasText: "Changed" }).waitFor();
+    expect(await kept()).toMatchObject({ hourlyRateMinor: 4_125, consentOverMinor: null, capCoversLabour: true });
+    await undoNewest(page);
+    await page.waitForFunction(() => [...document.querySelectorAll("input")].some(({ value }) => value === "38.00"));
+    expect(await kept()).toMatchObject({ hourlyRateMinor: 3_800, consentOverMinor: 150_000, capCoversLabour: false });
+    await page.context().close();
+  });
+
   it("refuses a week without working hours and keeps what was typed", async () => {
     const { page } = await open();
     for (const day of ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]) await page.getByLabel(day).fill("0");
@@ -92,6 +107,10 @@ describe("the restoration sheet", () => {
     await hands.getByLabel("Hours a day each").fill("2");
     await hands.getByRole("button", { name: "Save the hands" }).click();
     await hands.locator("li", { hasText: "plating" }).getByText("1 person, 2 h a day each").waitFor();
+    await hands.getByRole("button", { name: "Edit the hands for plating" }).click();
+    await hands.getByLabel("An hour is charged at").fill("31.50");
+    await hands.getByRole("button", { name: "Save the hands" }).click();
+    await hands.locator("li", { hasText: "plating" }).getByText("£31.50 an hour").waitFor();
 
     const judging = page.locator("section#judging");
     await judging.getByRole("button", { name: "Add a section" }).click();

@@ -65,12 +65,30 @@ describe("a supplier's sheet", () => {
   it("gives the plain facts of the deliveries so far, and leads to the parts", async () => {
     const { page } = await open(await supplierAt("BRIN"));
     expect(await sentence(page)).toMatch(
-      /is a foundry in the United Kingdom, with \d+ quotes\. Of 1 order: 0 arrived; 1 still out, 1 past the promise\./,
+      /is a foundry in the United Kingdom, with \d+ quotes\. Of 1 order: none arrived; 1 still out, 1 past the promise\./,
     );
     await page.locator("#orders tbody th a").first().click();
     await page.waitForURL(/\/parts\//);
     await page.locator("h1", { hasText: "Cylinder barrels" }).waitFor();
     await page.context().close();
+  });
+
+  it("draws the maker's record, and says how much of it is the maker's own and how much the trade's", async () => {
+    const { page, errors } = await open(await supplierAt("BRIN"));
+    const record = page.locator("#record");
+    expect(await record.locator(".prose").textContent()).toMatch(
+      /^A promise of 112 days: even odds within \d+ days, 4 in 5 within \d+ days\. Their 1 order out past the promise weighs \d in 10; the rest is what makers generally do, by \d+ deliveries of \d+ makers/,
+    );
+    expect(await record.locator("tbody tr").count()).toBe(4);
+    const other = await open(await supplierAt("GARA"));
+    const drawn = other.page.locator("#record");
+    expect(await drawn.locator(".record-deliveries .delivery.late").count()).toBe(1);
+    await drawn.getByText("Each delivery, in days").click();
+    expect(await drawn.locator("details tbody tr").textContent()).toMatch(/QL-104.*24 days.*36 days.*1.5 times/);
+    const none = await open(await supplierAt("TANN"));
+    expect(await none.page.locator("#record .prose").textContent()).toContain("Nothing of theirs has come yet");
+    expect(errors).toEqual([]);
+    for (const at of [page, other.page, none.page]) await at.context().close();
   });
 
   it("says plainly when an address leads to nobody", async () => {

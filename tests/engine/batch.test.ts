@@ -271,7 +271,7 @@ describe("wanted parts", () => {
     );
   });
   it("tell what each member would save against the best quote, and how many are wanting", () => {
-    const batch = wantedBatch(SHARED, [want("1", [], 20_000), want("2", [], 10_000, 2), want("3", [], null, 5)]);
+    const batch = wantedBatch(SHARED, [want("1", [], 20_000), want("2", [], 20_000, 2), want("3", [], null, 5)]);
     // Eight pieces, two short of ten, so the price is that of ten: 143.50.
     expect(batch).toMatchObject({ members: 3, pieces: 8, needed: 2, pieceMinor: 14_350 });
     expect(batch.savings).toEqual([5_650, -8_700, null]);

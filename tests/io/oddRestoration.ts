@@ -5,6 +5,7 @@ import {
   CONDITIONS,
   CUSTOMS_BASES,
   DIMENSION_NATURES,
+  HUNT_STATES,
   INCOTERMS,
   OPERATION_STATES,
   ORDER_STATES,
@@ -187,6 +188,7 @@ export const restorationSeed = fc.record({
       preparationHours: hours,
       pointsAtRisk: hours,
       banned: fc.boolean(),
+      fallback: fc.boolean(),
       condition: fc.constantFrom(...CONDITIONS),
       coreChargeMinor: minor,
       coreReturned: fc.boolean(),
@@ -255,6 +257,24 @@ export const restorationSeed = fc.record({
       notes: odd(200),
     }),
     { maxLength: 4 },
+  ),
+  hunts: fc.uniqueArray(
+    fc.record({
+      part: fc.nat(COUNT - 1),
+      state: fc.constantFrom(...HUNT_STATES),
+      span: rising(date, 2),
+      stops: fc.boolean(),
+      chancePerWeek: fc.oneof(fc.double({ min: 1e-6, max: 0.999, noNaN: true }), fc.constantFrom(0.07, 0.029)),
+      beliefWeeks: fc.double({ min: 0.01, max: 5200, noNaN: true }),
+      priceMinor: maybe(minor),
+      currency,
+      provenance: fc.constantFrom(...PROVENANCES),
+      leadDays: fc.nat(900),
+      preparationHours: hours,
+      notes: odd(400),
+      events: fc.array(fc.record({ date, title: name(200), chance: rate }), { maxLength: 3 }),
+    }),
+    { maxLength: 3, selector: ({ part }) => part },
   ),
   snags: each(
     fc.record({
@@ -410,7 +430,7 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
   for (const [i, { operation: of, chosen }] of seed.ways.entries())
     if (chosen) await store.operation.update({ where: { id: operation[of]! }, data: { chosenWayId: way[i]! } });
   await store.quote.createMany({
-    data: seed.quotes.map(({ part: of, supplier: by, leads, ...rest }, i) => ({
+    data: seed.quotes.map(({ part: of, supplier: by, leads, fallback: _, ...rest }, i) => ({
       ...rest,
       id: quote[i]!,
       restorationId,
@@ -425,6 +445,19 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
   for (const [i, { part: of }] of seed.quotes.entries())
     if (seed.parts[of]!.chosen)
       await store.part.update({ where: { id: part[of]! }, data: { chosenQuoteId: quote[i]! } });
+  for (const [i, { part: of, fallback }] of seed.quotes.entries())
+    if (fallback) await store.part.update({ where: { id: part[of]! }, data: { fallbackQuoteId: quote[i]! } });
+  for (const { part: of, span, stops, events, ...rest } of seed.hunts)
+    await store.hunt.create({
+      data: {
+        ...rest,
+        restorationId,
+        partId: part[of]!,
+        begunOn: span[0]!,
+        stopDate: stops ? span[1]! : null,
+        events: { create: events },
+      },
+    });
   await store.priceBreak.createMany({
     data: seed.breaks.map(({ quote: of, ...rest }) => ({ ...rest, quoteId: quote[of]! })),
   });

@@ -433,3 +433,49 @@ describe("the walk-away price", () => {
     ).not.toContain("LATER_SUBSTITUTE");
   });
 });
+
+describe("a hunted part among the choices", () => {
+  const hunting: Shop = {
+    rows: {
+      operations: [operation("box", 8)],
+      needs: [{ operationId: "box", partId: "horn" }],
+      parts: [part("horn", { fallbackQuoteId: "spun" })],
+      quotes: [
+        quote("spun", "horn", 14, { unitPriceMinor: 9_000 }),
+        quote("old", "horn", 70, { unitPriceMinor: 4_000 }),
+      ],
+      hunts: [{ id: "h", partId: "horn", state: "SEARCHING", stopDate: "2027-02-01" }],
+    },
+    prices: { spun: 9_000, old: 4_000 },
+  };
+
+  it("is in force as its fallback ordered on the stop date, on the date of the plan", () => {
+    const { problem, found } = choose(hunting);
+    const [subject] = problem.subjects;
+    expect(subject!.inForce).toMatchObject({ id: "hunt:spun", quoteId: "spun", costMinor: 9_000 });
+    const plan = computePlan(rowsOf(hunting.rows), { dataDate: MONDAY, confidence: null });
+    expect(plan.ladder[0]).toMatchObject({ standing: "HUNTED", orderOn: "2027-02-01" });
+    expect(problem.inForce.date).toBe(plan.completion.date);
+    // Ordering the fallback today is a choice of its own, and earlier by as many days as the hunt would wait.
+    const earliest = figuresOf(plansOf({ problem, found })[0]!);
+    const today = computePlan(rowsOf({ ...hunting.rows, parts: [part("horn", { chosenQuoteId: "spun" })] }), {
+      dataDate: MONDAY,
+      confidence: null,
+    });
+    expect(earliest.date).toBe(today.completion.date);
+    expect(differencesOf(plansOf({ problem, found })[0]!)).toMatchObject([
+      { from: { id: "hunt:spun" }, to: { id: "spun" } },
+    ]);
+  });
+
+  it("keeps to the hunt where the part is locked, and agrees with the plan once the hunt stops", () => {
+    const locked = choose({ ...hunting, locked: ["horn"] });
+    expect(plansOf(locked).map(figuresOf)).toMatchObject([{ date: locked.problem.inForce.date, costMinor: 9_000 }]);
+    const stopped = choose({
+      ...hunting,
+      rows: { ...hunting.rows, hunts: [{ id: "h", partId: "horn", state: "STOPPED", stopDate: "2027-02-01" }] },
+    });
+    expect(stopped.problem.subjects[0]!.inForce.id).toBe("spun");
+    expect(plansOf(stopped).map((one) => figuresOf(one).date)).toContain(stopped.problem.inForce.date);
+  });
+});

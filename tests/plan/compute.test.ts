@@ -38,6 +38,12 @@ describe("completion", () => {
 
   it("with nothing to do is the data date", () => expect(planOf({}).completion.date).toBe(MONDAY));
 
+  it("tells a plan with nothing entered from one with everything done", () => {
+    const done = operation("strip", 40, { state: "DONE", startedOn: "2026-11-16", finishedOn: "2026-11-20" });
+    expect(planOf({}).completion.entered).toBe(false);
+    expect(planOf({ operations: [done] }).completion).toMatchObject({ entered: true, workOnlyHours: 0 });
+  });
+
   it("says how many calendar days it is past the target, or before it", () => {
     const operations = [operation("fit", 16)];
     expect(planOf({ ...show("2026-11-20"), operations }).completion.daysLate).toBe(4);

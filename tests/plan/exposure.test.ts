@@ -1,7 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { exposureOf, type RestorationExposure } from "../../server/plan/exposure.ts";
 import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
+import { costOfRuns } from "../../server/plan/exposureRuns.ts";
+import { loadOddsRows } from "../../server/plan/odds.ts";
 import type { Store } from "../../server/store/client.ts";
+import { largeRestoration } from "../support/largeRestoration.ts";
 import { testStore } from "../support/store.ts";
 
 let store: Store;
@@ -188,11 +191,34 @@ describe("contingency", () => {
   it("is not there without runs, and the asked chance beyond the plan with them", async () => {
     const rows = await loadExposureRows(store, restorationId, undefined);
     expect(exposureOf(rows).contingency).toBe(null);
-    expect(exposureOf(rows, { beyondPlan: [-500, 0, 1_000, 2_000, 4_000], chance: 0.75 }).contingency).toEqual({
+    const beyondPlan = Float64Array.of(-500, 0, 1_000, 2_000, 4_000);
+    expect(exposureOf(rows, { beyondPlan, never: 15, chance: 0.75 }).contingency).toEqual({
       amountMinor: 2_000,
       chance: 0.75,
       runs: 5,
+      never: 0.75,
     });
+  });
+});
+
+describe("the cost of the runs", () => {
+  it("is the hours beyond the plan at the rate of their trade, and what a failed order brings", async () => {
+    const rows = await loadExposureRows(store, restorationId, undefined);
+    const odds = await loadOddsRows(store, restorationId);
+    const runs = { seed: 1, samples: 4096 };
+    const labour = costOfRuns(rows, odds, new Map(), runs);
+    // AHEAD alone has three figures: 8, 10 and 16 hours at 40.00, a PERT mean of (8 + 40 + 16) / 6 hours.
+    const mean = labour.beyondPlan.reduce((sum, amount) => sum + amount, 0) / 4096;
+    expect(labour.never).toBe(0);
+    expect(Math.abs(mean - (2 / 3) * 4_000)).toBeLessThan((4 * 4_000 * (8 / 6)) / 64);
+    expect(Math.max(...labour.beyondPlan)).toBeLessThanOrEqual(6 * 4_000);
+    expect(Math.min(...labour.beyondPlan)).toBeGreaterThanOrEqual(-2 * 4_000);
+    const order = rows.accounts.find(({ code }) => code === "O1")!;
+    const failingQuote = (quote: (typeof odds.plan.quotes)[number]) =>
+      quote.id === order.quoteId ? { ...quote, failureChance: 0.999_999 } : quote;
+    const failing = { ...odds, plan: { ...odds.plan, quotes: odds.plan.quotes.map(failingQuote) } };
+    // Nearly every run loses the order and nothing follows it.
+    expect(costOfRuns(rows, failing, new Map(), runs).never).toBeGreaterThan(4_090);
   });
 });
 
@@ -233,5 +259,22 @@ describe("what changes", () => {
     const remedy = await store.remedy.findFirstOrThrow({ where: { code: "R2" } });
     await store.snag.updateMany({ data: { chosenRemedyId: remedy.id, clearedOn: "2026-11-20" } });
     expect((await money()).buckets.OWED.planned).toBe(59_800 + 9_000);
+  });
+});
+
+describe("a restoration of many parts", () => {
+  it("has all of its money: what hangs on three thousand quotes is more than one query may name by id", async () => {
+    const many = await testStore();
+    try {
+      const { id, parts } = await largeRestoration(many.store, { parts: 1_000, operations: 40 });
+      const rows = await loadExposureRows(many.store, id, undefined);
+      expect([rows.quotes.size, rows.parts.size]).toEqual([3 * parts, parts]);
+      const breaks = [...rows.quotes.values()].reduce((sum, { priceBreaks }) => sum + priceBreaks.length, 0);
+      expect(breaks).toBe(await many.store.priceBreak.count());
+      const { total, lines } = exposureOf(rows);
+      expect(total.planned).toBe(lines.reduce((sum, { planned }) => sum + planned, 0));
+    } finally {
+      await many.close();
+    }
   });
 });

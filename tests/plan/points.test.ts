@@ -1,5 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { makerRecord } from "../../server/plan/makerRecord.ts";
 import { type JudgedQuote, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
 
 const sheet: Sheet = {
@@ -65,17 +64,4 @@ describe("points at risk", () => {
 
   it("of nothing at all are nought", () =>
     expect(pointsAtRisk({ sections: [], floors: [] }, [])).toEqual({ total: 0, bySection: [], floors: [] }));
-});
-
-describe("a maker's record", () => {
-  it("counts an early arrival as on time, and averages the days of those that have come", () =>
-    expect(
-      makerRecord([
-        { promisedOn: "2026-08-10", arrivedOn: "2026-08-14" },
-        { promisedOn: "2026-08-10", arrivedOn: "2026-08-01" },
-        { promisedOn: "2026-12-01", arrivedOn: null },
-      ]),
-    ).toEqual({ orders: 3, arrived: 2, onTime: 1, averageDaysLate: 2 }));
-
-  it("has no average while nothing has arrived", () => expect(makerRecord([]).averageDaysLate).toBeNull());
 });

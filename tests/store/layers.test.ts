@@ -16,7 +16,8 @@ const ARROWS: Record<string, readonly string[]> = {
   plan: ["engine", "store", "generated"],
   io: ["plan", "engine", "store", "generated"],
   worker: ["engine", "store/fault.ts"],
-  api: ["access", "plan", "io", "worker", "store", "generated"],
+  mail: ["access", "plan", "store", "generated"],
+  api: ["access", "plan", "io", "worker", "mail", "store", "generated"],
 };
 
 function sources(folder: string): string[] {
@@ -63,6 +64,7 @@ const ARROWS_BACK: readonly [file: string, imported: string, reason: string][] =
   ["server/store/a.ts", "../plan/plan.ts", "would make a circle"],
   ["server/access/a.ts", "../plan/plan.ts", "looks at rows alone"],
   ["server/io/a.ts", "../api/schema.ts", "without knowing who asks"],
+  ["server/mail/a.ts", "../api/schema.ts", "knows nothing of the wire"],
   ["server/worker/a.ts", "../store/client.ts", "must not touch rows from another thread"],
   ["server/api/a.ts", "../engine/network.ts", "A resolver computes nothing"],
   ["web/parts/a.tsx", "../../server/store/client.ts", "only by schema.graphql"],

@@ -61,6 +61,7 @@ export const quote = (code: string, partId: string, leadDays: number, more: Part
   leadLow: null,
   leadLikely: null,
   leadHigh: null,
+  failureChance: 0,
   orderFrom: null,
   validUntil: null,
   preparationHours: 0,
@@ -112,6 +113,7 @@ export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
   orders: [],
   snags: [],
   remedies: [],
+  deliveriesElsewhere: [],
   ...rows,
 });
 

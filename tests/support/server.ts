@@ -2,12 +2,15 @@
 import { once } from "node:events";
 import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
+import path from "node:path";
 import { fileURLToPath } from "node:url";
 import { createApp } from "../../server/api/server.ts";
 import type { Store } from "../../server/store/client.ts";
 import { testStore } from "./store.ts";
 
 export interface TestServer {
+  /** Folder of the photographs, which goes with the server. */
+  photographs: string;
   /** Such as http://127.0.0.1:40123, with no slash at the end. */
   address: string;
   store: Store;
@@ -48,15 +51,17 @@ async function oneWorkshop(store: Store): Promise<void> {
 /** Starts the server on a free port of this machine alone. */
 export async function startServer(options: ServerOptions = {}): Promise<TestServer> {
   const { introspection = true, dist = builtClient, fill = oneWorkshop } = options;
-  const { store, close: closeStore } = await testStore();
+  const { store, file, close: closeStore } = await testStore();
+  const photographs = path.join(path.dirname(file), "photographs");
   await fill(store);
-  const { app, stop } = await createApp(store, { introspection, dist });
+  const { app, stop } = await createApp(store, { introspection, dist, photographs });
   const server = createServer({ keepAliveTimeout: 120_000 }, app).listen(0, "127.0.0.1");
   await once(server, "listening");
   const address = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
   return {
     address,
     store,
+    photographs,
     async query<T>(document: string, variables: Record<string, unknown> = {}, cookie?: string) {
       const response = await fetch(`${address}/graphql`, {
         method: "POST",

@@ -1,0 +1,273 @@
+/** The club's files: what a member takes out, and what comes in, all of it or nothing. */
+import { strFromU8, strToU8, unzipSync, zipSync } from "fflate";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { seedClub } from "../../seed/club.ts";
+import { seedDemo } from "../../seed/load.ts";
+import { type Member, memberOf } from "../../server/access/club.ts";
+import { viewerOf } from "../../server/access/viewer.ts";
+import { type ClubImported, importClub } from "../../server/api/clubImport.ts";
+import { clubZip, heldClub } from "../../server/io/clubHeld.ts";
+import type { Store } from "../../server/store/client.ts";
+import type { Fault } from "../../server/store/fault.ts";
+import { startServer, type TestServer } from "../support/server.ts";
+
+let server: TestServer;
+let store: Store;
+let admin: Member;
+let pell: Member;
+
+const readerOf = ({ id, admin: all, club }: Member) => ({ clubId: club.id, memberId: id, all });
+const zipOf = (member: Member) => clubZip(store, readerOf(member), member.club.currency);
+const filesOf = async (member: Member) => new Map(Object.entries(unzipSync(await zipOf(member))));
+const bring = (member: Member, files: Record<string, string>): Promise<ClubImported> =>
+  importClub(store, member, new Map(Object.entries(files).map(([name, text]) => [name, strToU8(text)])));
+const faultsOf = async (member: Member, files: Record<string, string>) => {
+  const error = await bring(member, files).then(
+    () => null,
+    (problem: { faults?: Fault[] }) => problem,
+  );
+  return error!.faults!.map(({ file, row, field, code }) => `${file} ${row} ${field ?? "-"} ${code}`);
+};
+const rowsOf = async (member: Member, table: string) =>
+  (await heldClub(store, readerOf(member))).get(table)!.map(({ values }) => {
+    const { id: _, revision: __, ...columns } = values;
+    return columns;
+  });
+const counted = async () => [
+  await store.clubSource.count(),
+  await store.want.count(),
+  await store.spare.count(),
+  await store.clubChange.count(),
+];
+const post = (zip: Uint8Array, headers: Record<string, string> = {}) =>
+  fetch(`${server.address}/club-import`, {
+    method: "POST",
+    headers: { "content-type": "application/zip", ...headers },
+    body: Buffer.from(zip),
+  });
+
+beforeAll(async () => {
+  server = await startServer({
+    fill: async (filled) => {
+      await seedDemo(filled);
+      await seedClub(filled);
+    },
+  });
+  store = server.store;
+  admin = await memberOf(await viewerOf(store), store);
+  const account = await store.account.findFirstOrThrow({ where: { name: "Ambrose Pell" } });
+  const viewer = {
+    accountId: account.id,
+    workshopId: account.workshopId,
+    role: account.role,
+    admin: false,
+    everyJob: false,
+  };
+  pell = await memberOf(viewer, store);
+});
+afterAll(() => server.close());
+
+describe("the files that a member takes out", () => {
+  test("hold every row that the member reads, and nothing is changed by bringing them in again", async () => {
+    for (const member of [admin, pell]) {
+      const files = await filesOf(member);
+      expect([...files.keys()].sort()).toEqual([
+        "batch_prices.csv",
+        "batch_stages.csv",
+        "batches.csv",
+        "pledges.csv",
+        "sources.csv",
+        "spares.csv",
+        "wants.csv",
+      ]);
+      const before = await counted();
+      const { change, counts } = await importClub(store, member, files);
+      expect(change).toBeNull();
+      expect(counts.map(({ file, rows, same }) => [file, rows, same])).toEqual([
+        ["sources.csv", 150, 150],
+        ["wants.csv", 85, 85],
+        ["spares.csv", 65, 65],
+        ["batches.csv", 3, 3],
+      ]);
+      expect(await counted()).toEqual(before);
+    }
+  });
+
+  test("name orders and parts of the member alone, and hidden rows only where they are the member's own", async () => {
+    const told = (await rowsOf(pell, "clubSource")).filter(({ order }) => order !== null);
+    expect(told).toEqual([]);
+    const mine = await rowsOf(admin, "clubSource");
+    expect(new Set(mine.filter(({ order }) => order !== null).map(({ member }) => member))).toEqual(
+      new Set(["Quill Lane Workshop"]),
+    );
+    const { id, code } = await store.spare.findFirstOrThrow({ where: { memberId: { notIn: [admin.id, pell.id] } } });
+    await store.spare.update({ where: { id }, data: { hiddenReason: "Sold" } });
+    const codes = async (member: Member) => (await rowsOf(member, "spare")).map((row) => row["code"]);
+    expect(await codes(pell)).not.toContain(code);
+    expect(await codes(admin)).toContain(code);
+    await store.spare.update({ where: { id }, data: { hiddenReason: null } });
+  });
+});
+
+describe("a round trip", () => {
+  test("brings a member's own rows back as they were, with their orders and parts", async () => {
+    const files = await filesOf(admin);
+    const before = [await rowsOf(admin, "clubSource"), await rowsOf(admin, "spare")];
+    const { count: sources } = await store.clubSource.deleteMany({ where: { memberId: admin.id } });
+    const { count: spares } = await store.spare.deleteMany({ where: { memberId: admin.id } });
+    const { counts, change } = await importClub(store, admin, files);
+    expect(counts.map(({ added }) => added)).toEqual([sources, 0, spares, 0]);
+    const strip = (rows: Record<string, unknown>[]) =>
+      rows.map(({ orderId: _, clubId: __, memberId: ___, ...row }) => row);
+    expect(strip(await rowsOf(admin, "clubSource"))).toEqual(strip(before[0]!));
+    expect(strip(await rowsOf(admin, "spare"))).toEqual(strip(before[1]!));
+    expect((await store.clubChange.findUniqueOrThrow({ where: { id: change! } })).summary).toBe(
+      `Imported sources: ${sources} new, 0 changed; wants: 0 new, 0 changed; spares: ${spares} new, 0 changed; batches: 0 new, 0 changed`,
+    );
+  });
+
+  test("by an admin fills an empty club with the rows of every member, their days and the batches' terms", async () => {
+    const { "sources.csv": _, ...files } = Object.fromEntries(await filesOf(admin));
+    const tables = ["want", "spare", "batch", "batchPrice", "batchStage"] as const;
+    const before = await Promise.all(tables.map((table) => rowsOf(admin, table)));
+    await store.matchMessage.deleteMany();
+    await store.matchThread.deleteMany();
+    await store.pledge.deleteMany();
+    for (const table of ["want", "spare", "batch"] as const) await (store[table] as typeof store.want).deleteMany();
+    await importClub(store, admin, new Map(Object.entries(files)));
+    for (const [i, table] of tables.entries()) {
+      const columns = (rows: Record<string, unknown>[]) =>
+        rows.map(({ partId: __, pledged: ___, settledOn: ____, state: _____, ...row }) => row);
+      expect(columns(await rowsOf(admin, table))).toEqual(columns(before[i]!));
+    }
+  });
+});
+
+describe("what comes in", () => {
+  test("is told by file, line and column where it is wrong, and then nothing is written", async () => {
+    const before = await counted();
+    const faults = await faultsOf(pell, {
+      "spares.csv": [
+        "spare,part,price,currency,condition,quantity,posted_on",
+        ",Horn,12.345,GBP,serviceable,1,",
+        ",Horn,1,XXQ,serviceable,1,",
+        ",,1,GBP,rusty,one,",
+        ",Hub,1,GBP,serviceable,0,",
+        "X90001,Hub,1,GBP,serviceable,1,",
+        "X90001,Hub,1,GBP,serviceable,1,",
+        "X00001,Something else,1,GBP,serviceable,1,",
+        ",Good as it is,1,GBP,serviceable,1,",
+      ].join("\r\n"),
+      "sources.csv":
+        "source,supplier,part,provenance,failed,order\n,Mosslick,Horn,original,yes,\n,Mosslick,Hub,original,no,QL-101\n",
+      "wants.csv": "want,machine\n,Pellifer\n",
+      "batch_prices.csv": "batch,size,unit_price\nB77777,5,10.00\n",
+    });
+    expect(faults.sort()).toEqual([
+      "batch_prices.csv 2 batch UNKNOWN_ROW",
+      "sources.csv 2 - REFUSED",
+      "sources.csv 3 order UNKNOWN_ROW",
+      "spares.csv 2 price OUT_OF_RANGE",
+      "spares.csv 3 currency UNKNOWN_CURRENCY",
+      "spares.csv 4 condition NOT_A_CHOICE",
+      "spares.csv 4 part REQUIRED",
+      "spares.csv 4 quantity NOT_A_NUMBER",
+      "spares.csv 5 quantity OUT_OF_RANGE",
+      "spares.csv 7 spare DUPLICATE",
+      "spares.csv 8 member NOT_A_CHOICE",
+      "wants.csv 1 part MISSING_COLUMN",
+    ]);
+    expect(await counted()).toEqual(before);
+  });
+
+  test("is the member's own: added and changed, of today, and taken back by one undo", async () => {
+    const first = await bring(pell, {
+      "spares.csv":
+        "spare,member,part,machine,price,posted_on\n,,Starting handle,Tarnbeck,14.50,2020-01-01\n,Ambrose Pell,Hub caps,Tarnbeck,,\n",
+    });
+    expect(first.counts).toEqual([{ file: "spares.csv", rows: 2, added: 2, changed: 0, same: 0 }]);
+    const [handle] = await store.spare.findMany({ where: { memberId: pell.id, part: "Starting handle" } });
+    expect(handle).toMatchObject({ priceMinor: 1_450, currency: "GBP" });
+    expect(handle!.postedAt.getFullYear()).toBeGreaterThan(2020);
+    const second = await bring(pell, { "spares.csv": `spare,part,gone\n${handle!.code},Starting handle,yes\n` });
+    expect(second.counts).toMatchObject([{ changed: 1 }]);
+    expect(await store.spare.findUniqueOrThrow({ where: { id: handle!.id } })).toMatchObject({
+      gone: true,
+      machine: "Tarnbeck",
+      priceMinor: 1_450,
+    });
+    expect(await faultsOf(pell, { "wants.csv": 'want,member,part\n,"T. Oddlestoke, member 88",Horn\n' })).toEqual([
+      "wants.csv 2 member NOT_A_CHOICE",
+    ]);
+  });
+
+  test("counts as posting, and more than one may post is refused whole; an admin's does not", async () => {
+    const lines = Array.from({ length: pell.club.postsPerDay + 1 }, (_, i) => `,Bolt ${i}`).join("\n");
+    const before = await counted();
+    await expect(bring(pell, { "spares.csv": `spare,part\n${lines}\n` })).rejects.toMatchObject({
+      code: "TOO_MANY_POSTS",
+    });
+    expect(await counted()).toEqual(before);
+    const { counts } = await bring(admin, {
+      "spares.csv": `spare,part,member\n${lines.replace(/$/gm, ",Ambrose Pell")}\n`,
+    });
+    expect(counts[0]!.added).toBe(pell.club.postsPerDay + 1);
+  });
+
+  test("does not move terms to which members have pledged, nor a row to another member", async () => {
+    const batch = await store.batch.findFirstOrThrow({ where: { code: "B00001" } });
+    await store.pledge.create({ data: { batchId: batch.id, memberId: pell.id, quantity: 1, depositMinor: 100 } });
+    await store.batch.update({ where: { id: batch.id }, data: { pledged: 1 } });
+    const head = "batch,part,maker,smallest,closes_on,lead_days,unit\n";
+    const line = `B00001,"Carburettor, barrel type",Glimmerhulme Brass,8,2027-01-31,168,`;
+    expect(await faultsOf(admin, { "batches.csv": `${head}${line}99.00\n` })).toEqual(["batches.csv 2 - REFUSED"]);
+    expect((await bring(admin, { "batches.csv": `${head}${line}126.60\n` })).change).toBeNull();
+    const { code, part } = await store.spare.findFirstOrThrow({ where: { memberId: pell.id } });
+    expect(
+      await faultsOf(admin, { "spares.csv": `spare,part,member\n${code},"${part}",Quill Lane Workshop\n` }),
+    ).toEqual(["spares.csv 2 member NOT_A_CHOICE"]);
+  });
+});
+
+describe("over HTTP", () => {
+  test("a zip goes out and in; faults come back as JSON, and another site's page is refused", async () => {
+    const out = await fetch(`${server.address}/club-export.zip`);
+    expect(out.headers.get("content-disposition")).toContain("Hedgerow Light Car Register.zip");
+    const zip = new Uint8Array(await out.arrayBuffer());
+    expect(strFromU8(unzipSync(zip)["wants.csv"]!)).toMatch(/^want,member,own_part,part,/);
+    const again = await post(zip);
+    expect(again.status).toBe(200);
+    expect(await again.json()).toMatchObject({ change: null });
+    const bad = await post(zipSync({ "wants.csv": strToU8("want,part,quantity\n,Horn,many\n") }));
+    expect(bad.status).toBe(422);
+    expect(await bad.json()).toMatchObject({
+      faults: [{ file: "wants.csv", row: "2", field: "quantity", code: "NOT_A_NUMBER" }],
+    });
+    expect((await post(zip, { origin: "https://elsewhere.example" })).status).toBe(403);
+    expect((await post(zipSync({ "other.txt": strToU8("x") }))).status).toBe(422);
+  });
+
+  test("nothing goes to somebody who is not signed in, nor to an owner", async () => {
+    const cookie = "lastbolt=signed-out";
+    expect((await fetch(`${server.address}/club-export.zip`, { headers: { cookie } })).status).toBe(401);
+    expect((await post(await zipOf(admin), { cookie })).status).toBe(401);
+    const owner = await store.account.findFirstOrThrow({ where: { role: "OWNER" } });
+    const answer = await fetch(`${server.address}/graphql`, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({ query: `mutation { actAs(account: "${owner.id}") { __typename } }` }),
+    });
+    const asOwner = { cookie: answer.headers.get("set-cookie")!.split(";")[0]! };
+    expect((await fetch(`${server.address}/club-export.zip`, { headers: asOwner })).status).toBe(403);
+    expect((await post(await zipOf(admin), asOwner)).status).toBe(403);
+  });
+});
+
+test("an import that is stopped on its way keeps nothing of what it had written", async () => {
+  const before = await counted();
+  const text = ["supplier,part,provenance", ...Array(10).fill("Brindlewick Foundry,Hub cap,remade")].join("\n");
+  let asked = 0;
+  const stopped = importClub(store, admin, new Map([["sources.csv", strToU8(text)]]), () => ++asked > 5);
+  await expect(stopped).rejects.toThrow("The import was stopped. Nothing was changed.");
+  expect(await counted()).toEqual(before);
+});

@@ -1,0 +1,426 @@
+/** What members may and may not: reports, hiding, how much one may post, rows of others, and who has no part in it. */
+import { graphql } from "graphql";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { NOBODY } from "../../server/access/viewer.ts";
+import { Context } from "../../server/api/context.ts";
+import { schema } from "../../server/api/schema.ts";
+import { readClubIndexes } from "../../server/plan/clubIndex.ts";
+import { type TestStore, testStore } from "../support/store.ts";
+import { type ClubInTest, clubOn, type Person } from "./clubPeople.ts";
+
+interface ReportRead {
+  id: string;
+  revision: number;
+  row: string;
+  reason: string;
+  settled: boolean;
+  outcome: string;
+}
+interface SpareRead {
+  id: string;
+  hiddenReason: string | null;
+}
+
+let open: TestStore;
+let club: ClubInTest;
+let admin: Person;
+let seller: Person;
+let reader: Person;
+
+const spare = (who: Person, input: object) => who.call("saveSpare", "$input: SpareInput!", { input });
+const report = (who: Person, kind: string, id: string, reason = "Sold already") =>
+  who.call("report", "$kind: ClubRowKind!, $id: ID!, $reason: String!", { kind, id, reason });
+const hide = (who: Person, kind: string, id: string, reason: string | null) =>
+  who.call("hide", "$kind: ClubRowKind!, $id: ID!, $reason: String", { kind, id, reason });
+const reports = async (who: Person): Promise<ReportRead[]> => {
+  const read = await who.ask<{ clubReports: { edges: { node: ReportRead }[] } }>(
+    "{ clubReports { edges { node { id revision row reason settled outcome } } } }",
+  );
+  return read.clubReports.edges.map(({ node }) => node);
+};
+const spares = async (who: Person, args = ""): Promise<SpareRead[]> => {
+  const read = await who.ask<{ spares: { edges: { node: SpareRead }[] } }>(
+    `{ spares${args} { edges { node { id hiddenReason } } } }`,
+  );
+  return read.spares.edges.map(({ node }) => node);
+};
+
+beforeAll(async () => {
+  open = await testStore();
+  club = await clubOn(open.store);
+  admin = await club.person("Admin", "RESTORER", true);
+  seller = await club.person("Seller");
+  reader = await club.person("Reader");
+});
+afterAll(() => open.close());
+
+describe("a report", () => {
+  test("goes to the admins with its reason and the row as it read; its member reads it, others do not", async () => {
+    const { id } = await spare(seller, { part: "Horn" });
+    expect((await report(reader, "SPARE", id)).__typename).toBe("ClubSaved");
+    expect(await reports(reader)).toMatchObject([{ row: "X00001 Horn", reason: "Sold already", settled: false }]);
+    expect(await reports(admin)).toHaveLength(1);
+    expect(await reports(seller)).toEqual([]);
+    expect(await report(reader, "SPARE", id, "Again")).toMatchObject({ code: "NOT_ALLOWED" });
+    expect(await report(seller, "SPARE", id, "")).toMatchObject({ faults: [{ field: "reason", code: "REQUIRED" }] });
+  });
+
+  test("is settled by hiding the row, with the reason, which its owner and the admins then read alone", async () => {
+    const [{ id }] = (await spares(reader)) as [SpareRead];
+    expect(await hide(reader, "SPARE", id, "Mine now")).toMatchObject({ code: "NOT_ALLOWED" });
+    expect((await hide(admin, "SPARE", id, "Sold in October")).__typename).toBe("ClubSaved");
+    expect(await spares(reader)).toEqual([]);
+    expect(await spares(seller, "(own: true)")).toEqual([{ id, hiddenReason: "Sold in October" }]);
+    expect((await spares(admin)).map((one) => one.id)).toEqual([id]);
+    expect(await reports(reader)).toMatchObject([{ settled: true, outcome: "Hidden: Sold in October" }]);
+    await expect(report(reader, "SPARE", id)).rejects.toThrow("There is no spare");
+    await hide(admin, "SPARE", id, null);
+    expect((await spares(reader)).map((one) => one.id)).toEqual([id]);
+  });
+
+  test("is answered without hiding, by an admin alone", async () => {
+    const [{ id }] = (await spares(reader)) as [SpareRead];
+    await report(reader, "SPARE", id, "Not original");
+    const waiting = (await reports(admin)).find(({ settled }) => !settled)!;
+    const settle = (who: Person, outcome: string) =>
+      who.call("settleReport", "$id: ID!, $revision: Int!, $outcome: String!", {
+        id: waiting.id,
+        revision: waiting.revision,
+        outcome,
+      });
+    expect(await settle(reader, "So be it")).toMatchObject({ code: "NOT_ALLOWED" });
+    expect((await settle(admin, "The seller showed its number")).__typename).toBe("ClubSaved");
+    expect((await spares(reader)).map((one) => one.id)).toEqual([id]);
+  });
+
+  test("of a message hides its words from the other, and strangers cannot report it", async () => {
+    const wanted = await reader.call("saveWant", "$input: WantInput!", {
+      input: { part: "Lamp", machine: "Tarnbeck" },
+    });
+    const offered = await spare(seller, { part: "Lamp", machine: "Tarnbeck" });
+    const about = { want: wanted.id, spare: offered.id };
+    const args = "$want: ID!, $spare: ID!, $text: String!";
+    const message = await seller.call("writeAboutMatch", args, { ...about, text: "Send money first" });
+    const stranger = await club.person("Stranger");
+    await expect(report(stranger, "MESSAGE", message.id)).rejects.toThrow("There is no message");
+    await report(reader, "MESSAGE", message.id, "Asks for money unseen");
+    await hide(admin, "MESSAGE", message.id, "No money before the part is seen");
+    const read = await reader.ask<{ match: { messages: { edges: { node: object }[] } } }>(
+      "query ($want: ID!, $spare: ID!) { match(want: $want, spare: $spare) { messages { edges { node { text hiddenReason } } } } }",
+      about,
+    );
+    expect(read.match.messages.edges.map(({ node }) => node)).toEqual([
+      { text: "", hiddenReason: "No money before the part is seen" },
+    ]);
+  });
+
+  test("a hidden source and a hidden batch are found by nobody but their member and the admins", async () => {
+    const source = await seller.call("saveClubSource", "$input: ClubSourceInput!", {
+      input: { supplier: "Mosslick Motor Breakers", part: "Dynamo", provenance: "ORIGINAL" },
+    });
+    const batch = await seller.call("saveBatch", "$input: BatchInput!", {
+      input: {
+        part: "Dynamo case",
+        maker: "Brindlewick",
+        unitMinor: 100,
+        smallest: 2,
+        closesOn: "2027-03-01",
+        leadDays: 5,
+      },
+    });
+    const seen = async (who: Person, own = false) => {
+      const read = await who.ask<{
+        clubSources: { totalCount: number };
+        found: { totalCount: number };
+        batches: { totalCount: number };
+      }>(
+        'query ($own: Boolean) { clubSources(own: $own) { totalCount } found: clubSources(search: "dynamo") { totalCount } batches(own: $own) { totalCount } }',
+        { own },
+      );
+      return [read.clubSources.totalCount, read.found.totalCount, read.batches.totalCount];
+    };
+    expect(await seen(reader)).toEqual([1, 1, 1]);
+    await hide(admin, "SOURCE", source.id, "No maker");
+    await hide(admin, "BATCH", batch.id, "No maker");
+    expect(await seen(reader)).toEqual([0, 0, 0]);
+    expect(await seen(seller, true)).toEqual([1, 0, 1]);
+    await expect(
+      reader.call("pledge", "$batch: ID!, $quantity: Int!", { batch: batch.id, quantity: 1 }),
+    ).rejects.toThrow("There is no batch");
+  });
+});
+
+describe("posting", () => {
+  test("is limited over everything one member posts in 24 hours, and rows of other days do not count", async () => {
+    const eager = await club.person("Eager");
+    await open.store.club.update({ where: { id: club.id }, data: { postsPerDay: 3 } });
+    const want = () => eager.call("saveWant", "$input: WantInput!", { input: { part: "Hub" } });
+    const first = await spare(eager, { part: "Hub cap" });
+    await want();
+    const last = await want();
+    expect(last.__typename).toBe("ClubSaved");
+    expect(await want()).toMatchObject({ code: "TOO_MANY_POSTS" });
+    expect(await report(eager, "SPARE", first.id)).toMatchObject({ code: "TOO_MANY_POSTS" });
+    // Changing what stands is no post.
+    expect((await spare(eager, { id: first.id, revision: first.revision, gone: true })).__typename).toBe("ClubSaved");
+    await open.store.want.updateMany({
+      where: { memberId: eager.member },
+      data: { postedAt: new Date(Date.now() - 25 * 3_600_000) },
+    });
+    expect((await want()).__typename).toBe("ClubSaved");
+    await open.store.club.update({ where: { id: club.id }, data: { postsPerDay: 200 } });
+  });
+
+  test("under another's name is not to be had: a new row is the asker's, and another's is not changed", async () => {
+    const mine = await spare(seller, { part: "Magneto" });
+    for (const who of [reader, admin]) {
+      const input = { id: mine.id, revision: mine.revision, part: "Dynamo" };
+      expect(await spare(who, input)).toMatchObject({ code: "NOT_ALLOWED" });
+      const args = { id: mine.id, revision: mine.revision };
+      expect(await who.call("removeSpare", "$id: ID!, $revision: Int!", args)).toMatchObject({ code: "NOT_ALLOWED" });
+    }
+    expect(await reader.call("undo", "$change: ID!", { change: mine.clubChange.id })).toMatchObject({
+      code: "NOT_ALLOWED",
+    });
+    expect(await open.store.spare.findUniqueOrThrow({ where: { id: mine.id } })).toMatchObject({ part: "Magneto" });
+  });
+});
+
+describe("the club is for its members", () => {
+  const READ = [
+    "clubSources { totalCount }",
+    "wants { totalCount }",
+    "spares { totalCount }",
+    "matches { totalCount }",
+    "wantedParts { totalCount }",
+    "batches { totalCount }",
+    "clubReports { totalCount }",
+  ];
+  const WRITE = [
+    `joinClub(memberName: "Me")`,
+    `saveSpare(input: { part: "Horn" })`,
+    `saveWant(input: { part: "Horn" })`,
+    `saveClubSource(input: { part: "Horn", supplier: "Mosslick", provenance: ORIGINAL })`,
+    `report(kind: SPARE, id: "x", reason: "y")`,
+    `hide(kind: SPARE, id: "x")`,
+  ];
+  const refusedFor = async (contextValue: Context, source: string): Promise<string> => {
+    const { data, errors } = await graphql({ schema, source, contextValue });
+    const [answer] = Object.values(data ?? {}) as ({ code?: string } | null)[];
+    const original = errors?.[0]?.originalError as { code?: string } | undefined;
+    return answer?.code ?? original?.code ?? "ALLOWED";
+  };
+
+  test("an owner and somebody who is not signed in read nothing and do nothing there", async () => {
+    const { account, workshop } = await club.person("Owner", "OWNER");
+    const owner = { accountId: account, workshopId: workshop, role: "OWNER", admin: false, everyJob: false } as const;
+    for (const [viewer, code] of [
+      [owner, "NOT_ALLOWED"],
+      [NOBODY, "NOT_SIGNED_IN"],
+    ] as const) {
+      for (const field of READ)
+        expect([field, await refusedFor(new Context(open.store, viewer), `{ ${field} }`)]).toEqual([field, code]);
+      for (const field of WRITE)
+        expect([
+          field,
+          await refusedFor(new Context(open.store, viewer), `mutation { ${field} { ... on Refused { code } } }`),
+        ]).toEqual([field, code]);
+    }
+    expect(await open.store.spare.count({ where: { part: "Horn", memberId: { notIn: [seller.member] } } })).toBe(0);
+  });
+
+  test("an account that has not joined is told so, and joins under a name that is not taken", async () => {
+    const { id: workshopId } = await open.store.workshop.create({ data: { name: "New shop" } });
+    const { id: accountId } = await open.store.account.create({ data: { workshopId, name: "New", role: "RESTORER" } });
+    const context = () =>
+      new Context(open.store, { accountId, workshopId, role: "RESTORER", admin: false, everyJob: true });
+    for (const field of READ) expect(await refusedFor(context(), `{ ${field} }`)).toBe("NOT_A_MEMBER");
+    const join = async (name: string) => {
+      const source = `mutation ($name: String!) { joinClub(memberName: $name) { __typename ... on InvalidInput { faults { code field } } } }`;
+      const { data, errors } = await graphql({ schema, source, variableValues: { name }, contextValue: context() });
+      expect(errors).toBeUndefined();
+      return data!.joinClub as { __typename: string };
+    };
+    expect(await join("Reader")).toMatchObject({ faults: [{ code: "DUPLICATE" }] });
+    expect((await join("New shop")).__typename).toBe("ClubSaved");
+    expect(await refusedFor(context(), "{ spares { totalCount } }")).toBe("ALLOWED");
+  });
+
+  test("a member whose account is closed is none any more", async () => {
+    const gone = await club.person("Gone");
+    await open.store.account.update({ where: { id: gone.account }, data: { closed: true } });
+    expect(await spare(gone, { part: "Horn" }).catch(({ code }: { code: string }) => ({ code }))).toMatchObject({
+      code: "NOT_A_MEMBER",
+    });
+  });
+});
+
+describe("an admin of the club", () => {
+  const setAdmin = (who: Person, member: Person, admin: boolean, revision: number) =>
+    who.call("setClubAdmin", "$clubMember: ID!, $revision: Int!, $admin: Boolean!", {
+      clubMember: member.member,
+      revision,
+      admin,
+    });
+  const isAdmin = async (who: Person) => (await who.ask<{ club: { admin: boolean } }>("{ club { admin } }")).club.admin;
+
+  test("is not the admin of a workshop: only who was made one by an admin", async () => {
+    const newcomer = await club.person("R. Tollemarsh, member 153", "RESTORER");
+    await open.store.account.update({ where: { id: newcomer.account }, data: { admin: true } });
+    expect(await isAdmin(newcomer)).toBe(false);
+    const { id } = await spare(seller, { part: "Lamp rim" });
+    expect(await hide(newcomer, "SPARE", id!, "Not mine to hide")).toMatchObject({ code: "NOT_ALLOWED" });
+    expect(await setAdmin(newcomer, newcomer, true, 1)).toMatchObject({ code: "NOT_ALLOWED" });
+    expect((await setAdmin(admin, newcomer, true, 1)).__typename).toBe("ClubSaved");
+    expect(await isAdmin(newcomer)).toBe(true);
+    expect((await hide(newcomer, "SPARE", id!, "Asked by the seller")).__typename).toBe("ClubSaved");
+  });
+
+  test("always remains: the last does not step down, nor does undo take the last one away", async () => {
+    const other = (await open.store.clubMember.findMany({ where: { clubId: club.id, admin: true } })).find(
+      ({ id }) => id !== admin.member,
+    )!;
+    const stepping = { clubMember: other.id, revision: other.revision, admin: false };
+    const args = "$clubMember: ID!, $revision: Int!, $admin: Boolean!";
+    expect((await admin.call("setClubAdmin", args, stepping)).__typename).toBe("ClubSaved");
+    const { revision } = await open.store.clubMember.findUniqueOrThrow({ where: { id: admin.member } });
+    expect(await setAdmin(admin, admin, false, revision)).toMatchObject({ code: "NOT_ALLOWED" });
+    expect(await isAdmin(admin)).toBe(true);
+
+    // Nor is its account closed, although the workshop has another admin.
+    const { workshop: workshopId, account } = admin;
+    await open.store.account.create({ data: { workshopId, name: "E. Ashcombe", role: "RESTORER", admin: true } });
+    const { closeAccount } = await admin.ask<{ closeAccount: { code: string } }>(
+      "mutation ($account: ID!) { closeAccount(account: $account, closed: true) { ... on Refused { code } } }",
+      { account },
+    );
+    expect(closeAccount).toEqual({ code: "NOT_ALLOWED" });
+    expect((await open.store.account.findUniqueOrThrow({ where: { id: account } })).closed).toBe(false);
+  });
+
+  test("reads the match behind a reported message, and of no other", async () => {
+    const two = [await club.person("N. Thornyhurst"), await club.person("V. Zellick")] as const;
+    const wording = { part: "Gauge glass", machine: "Pellifer" };
+    const want = (await two[0].call("saveWant", "$input: WantInput!", { input: wording })).id!;
+    const offered = (await spare(two[1], wording)).id!;
+    const about = { want, spare: offered };
+    const read = () =>
+      admin.ask<{ match: { messages: { edges: { node: { text: string } }[] } } }>(
+        "query ($want: ID!, $spare: ID!) { match(want: $want, spare: $spare) { messages { edges { node { text } } } } }",
+        about,
+      );
+    const message = await two[1].call("writeAboutMatch", "$want: ID!, $spare: ID!, $text: String!", {
+      ...about,
+      text: "Send the money first.",
+    });
+    await expect(read()).rejects.toThrow("There is no match");
+    await report(two[0], "MESSAGE", message.id!, "Asks for money unseen");
+    expect((await read()).match.messages.edges.map(({ node }) => node.text)).toEqual(["Send the money first."]);
+    const told = await admin.ask<{ clubReports: { edges: { node: { rowHidden: boolean; match: unknown } }[] } }>(
+      "{ clubReports(settled: false) { edges { node { rowHidden match { want spare } } } } }",
+    );
+    expect(told.clubReports.edges[0]!.node).toEqual({ rowHidden: false, match: about });
+    const writing = admin.call("writeAboutMatch", "$want: ID!, $spare: ID!, $text: String!", { ...about, text: "No." });
+    expect(await writing).toMatchObject({ code: "NOT_ALLOWED" });
+  });
+
+  test("is told of an answered report whether its row is hidden still", async () => {
+    const { id } = await spare(seller, { part: "Oil cup" });
+    await report(reader, "SPARE", id!, "Broken");
+    const stands = async () => {
+      const { clubReports } = await admin.ask<{
+        clubReports: { edges: { node: { rowId: string; rowHidden: boolean } }[] };
+      }>("{ clubReports { edges { node { rowId rowHidden } } } }");
+      return clubReports.edges.find(({ node }) => node.rowId === id)!.node.rowHidden;
+    };
+    await hide(admin, "SPARE", id!, "Broken");
+    expect(await stands()).toBe(true);
+    await hide(admin, "SPARE", id!, null);
+    expect(await stands()).toBe(false);
+  });
+
+  test("finds hidden sources by words; a member finds the own hidden ones, others none", async () => {
+    const source = await seller.call("saveClubSource", "$input: ClubSourceInput!", {
+      input: { supplier: "Brindlewick Foundry", part: "Trembler coil", provenance: "REMADE" },
+    });
+    const found = async (who: Person, args: string) =>
+      (
+        await who.ask<{ clubSources: { edges: { node: { id: string } }[] } }>(
+          `{ clubSources(search: "trembler"${args}) { edges { node { id } } } }`,
+        )
+      ).clubSources.edges.map(({ node }) => node.id);
+    expect(await found(admin, ", hidden: true")).toEqual([]);
+    await hide(admin, "SOURCE", source.id!, "An advertisement");
+    expect(await found(admin, ", hidden: true")).toEqual([source.id]);
+    expect(await found(seller, ", own: true")).toEqual([source.id]);
+    expect(await found(seller, "")).toEqual([]);
+    expect(await found(reader, ", hidden: true")).toEqual([]);
+    await hide(admin, "SOURCE", source.id!, null);
+    expect(await found(admin, ", hidden: true")).toEqual([]);
+    expect(await found(reader, "")).toEqual([source.id]);
+  });
+});
+
+test("whoever begins a club is its admin, and who joins is not", async () => {
+  const fresh = await testStore();
+  try {
+    const people: { accountId: string; workshopId: string; role: "RESTORER"; admin: boolean; everyJob: boolean }[] = [];
+    for (const name of ["First", "Second"]) {
+      const { id: workshopId } = await fresh.store.workshop.create({ data: { name } });
+      const { id: accountId } = await fresh.store.account.create({ data: { workshopId, name, role: "RESTORER" } });
+      people.push({ accountId, workshopId, role: "RESTORER", admin: false, everyJob: true });
+    }
+    const ask = (viewer: (typeof people)[number], source: string) =>
+      graphql({ schema, source, contextValue: new Context(fresh.store, viewer) });
+    await ask(people[0]!, `mutation { beginClub(name: "Register", memberName: "First") { __typename } }`);
+    await ask(people[1]!, `mutation { joinClub(memberName: "Second") { __typename } }`);
+    const { data } = await ask(people[1]!, "{ clubMembers { edges { node { name admin } } } }");
+    expect(data).toEqual({
+      clubMembers: {
+        edges: [{ node: { name: "First", admin: true } }, { node: { name: "Second", admin: false } }],
+      },
+    });
+  } finally {
+    await fresh.close();
+  }
+});
+
+test("the club's index is read in at the start, so that the first search reads no more than the rows it finds", async () => {
+  const fresh = await testStore();
+  try {
+    const young = await clubOn(fresh.store);
+    const member = await young.person("Ambrose Pell");
+    await fresh.store.clubSource.create({
+      data: {
+        clubId: young.id,
+        memberId: member.member,
+        code: "S-1",
+        supplier: "Brindlewick Foundry",
+        part: "Hub cap",
+        provenance: "REMADE",
+        currency: "GBP",
+        sharedOn: "2026-09-02",
+      },
+    });
+    await readClubIndexes(fresh.store);
+    // A row behind the journal's back is in no index that has been read already.
+    await fresh.store.clubSource.create({
+      data: {
+        clubId: young.id,
+        memberId: member.member,
+        code: "S-2",
+        supplier: "Brindlewick Foundry",
+        part: "Hub cap",
+        provenance: "REMADE",
+        currency: "GBP",
+        sharedOn: "2026-09-02",
+      },
+    });
+    const { clubSources } = await member.ask<{ clubSources: { edges: { node: { code: string } }[] } }>(
+      `{ clubSources(search: "hub") { edges { node { code } } } }`,
+    );
+    expect(clubSources.edges.map(({ node }) => node.code)).toEqual(["S-1"]);
+  } finally {
+    await fresh.close();
+  }
+});

@@ -1,0 +1,131 @@
+/** The demo's club: who belongs to it, what it shares, and that nothing of the demo's own restoration moves by it. */
+import { graphql } from "graphql";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { seedClub } from "../../seed/club.ts";
+import { seedDemo } from "../../seed/load.ts";
+import { firstLink } from "../../server/access/invitation.ts";
+import { viewerOf } from "../../server/access/viewer.ts";
+import { Context } from "../../server/api/context.ts";
+import { schema } from "../../server/api/schema.ts";
+import { planOf } from "../../server/plan/cache.ts";
+import { clubDelivery } from "../../server/plan/clubRecord.ts";
+import { computePlan } from "../../server/plan/compute.ts";
+import { loadRows } from "../../server/plan/load.ts";
+import { type TestStore, testStore } from "../support/store.ts";
+
+let open: TestStore;
+let before: string;
+
+async function ask<T>(source: string): Promise<T> {
+  const contextValue = new Context(open.store, await viewerOf(open.store));
+  const { data, errors } = await graphql({ schema, source, contextValue });
+  if (errors !== undefined) throw errors[0]!;
+  return data as T;
+}
+
+async function figures(): Promise<string> {
+  const { id } = await open.store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
+  // Read afresh, not from the plan that is kept.
+  const rows = await loadRows(open.store, id);
+  const { completion, ladder } = computePlan(rows, { dataDate: rows.restoration.dataDate!, confidence: null });
+  return JSON.stringify({ completion, ladder });
+}
+
+beforeAll(async () => {
+  open = await testStore();
+  await seedDemo(open.store);
+  before = await figures();
+  await seedClub(open.store);
+});
+afterAll(() => open.close());
+
+describe("the demo's club", () => {
+  test("has forty members, three hundred rows shared and three batches: short by two, going ahead, failed", async () => {
+    const { store } = open;
+    expect(await store.clubMember.count()).toBe(40);
+    expect((await store.clubSource.count()) + (await store.want.count()) + (await store.spare.count())).toBe(300);
+    const batches = await store.batch.findMany({ orderBy: { code: "asc" } });
+    expect(batches.map(({ state, smallest, pledged }) => [state, Math.max(0, smallest - pledged)])).toEqual([
+      ["OPEN", 2],
+      ["CLOSED", 0],
+      ["FAILED", 5],
+    ]);
+    expect(await store.restoration.count({ where: { workshop: { demo: false } } })).toBe(6);
+  });
+
+  test("is left as it is by a second start, and changes no figure of the demo's restoration", async () => {
+    await seedClub(open.store);
+    expect(await open.store.club.count()).toBe(1);
+    expect(await figures()).toBe(before);
+  });
+
+  test("shows the demo's people none of the other workshops, and lets nobody into them", async () => {
+    const seen = await ask<{ restorations: { totalCount: number }; visitor: { demoPeople: { name: string }[] } }>(
+      "{ restorations { totalCount } visitor { demoPeople { name } } }",
+    );
+    expect(seen.restorations.totalCount).toBe(1);
+    expect(seen.visitor.demoPeople.map(({ name }) => name)).toEqual(["Quill Lane", "Odile Farrant", "Ambrose Pell"]);
+    expect(await firstLink(open.store)).toBeNull();
+  });
+
+  test("has restorations at six different stages, each with orders that were accepted", async () => {
+    const rows = await open.store.restoration.findMany({
+      where: { workshop: { demo: false } },
+      include: { operations: true, orders: true },
+    });
+    const done = rows.map(({ operations }) => operations.filter(({ state }) => state === "DONE").length);
+    expect(new Set(done).size).toBe(6);
+    const withOrders = rows.filter(({ orders }) => orders.some(({ state }) => state === "ACCEPTED"));
+    expect(withOrders.length).toBeGreaterThanOrEqual(5);
+    for (const { id } of rows) expect((await planOf(open.store, id)).ladder.length).toBeGreaterThan(0);
+  });
+
+  test("tells delivery only of orders of the sharer's own workshop with the supplier that is named", async () => {
+    const rows = await open.store.clubSource.findMany({
+      where: { orderId: { not: null } },
+      include: {
+        member: { include: { account: true } },
+        order: { include: { restoration: true, quote: { include: { supplier: true } } } },
+      },
+    });
+    expect(rows.length).toBeGreaterThan(40);
+    for (const { member, order, supplier, failed } of rows) {
+      expect(order!.restoration.workshopId).toBe(member.account.workshopId);
+      expect(order!.quote.supplier.name).toBe(supplier);
+      expect(clubDelivery(order) === null).toBe(failed);
+    }
+  });
+
+  test("makes a batch a quote in the plan of each member who pledged and needs the part, with its day and its chance", async () => {
+    const quotes = await open.store.quote.findMany({
+      where: { batchId: { not: null } },
+      include: {
+        batch: true,
+        restoration: { include: { workshop: { include: { accounts: { include: { member: true } } } } } },
+      },
+    });
+    expect(quotes.map(({ batch }) => batch!.code).sort()).toEqual(["B00001", "B00002"]);
+    for (const { batch, orderFrom, failureChance, restoration } of quotes) {
+      expect(orderFrom).toBe(batch!.closesOn);
+      if (batch!.state === "CLOSED") expect(failureChance).toBe(0);
+      else expect(failureChance).toBeGreaterThan(0);
+      const members = restoration.workshop.accounts.flatMap(({ member }) => member?.id ?? []);
+      expect(await open.store.pledge.count({ where: { batchId: batch!.id, memberId: { in: members } } })).toBe(1);
+    }
+  });
+
+  test("has matches, messages and wants for the demo's restorer to begin with", async () => {
+    const seen = await ask<{
+      club: { memberName: string; admin: boolean; day: string };
+      matches: { totalCount: number; edges: { node: { messageCount: number; want: { ownPart: object | null } } }[] };
+      wants: { totalCount: number };
+      clubReports: { totalCount: number };
+    }>(`{ club { memberName admin day } matches { totalCount edges { node { messageCount want { ownPart { id } } } } }
+        wants(own: true) { totalCount } clubReports(settled: false) { totalCount } }`);
+    expect(seen.club).toEqual({ memberName: "Quill Lane Workshop", admin: true, day: "2026-11-23" });
+    expect(seen.wants.totalCount).toBe(4);
+    expect(seen.matches.totalCount).toBeGreaterThanOrEqual(4);
+    expect(seen.matches.edges.some(({ node }) => node.messageCount === 2)).toBe(true);
+    expect(seen.clubReports.totalCount).toBe(1);
+  });
+});

@@ -1,0 +1,52 @@
+/** The owner's money through the API, and the cost of the runs beside the runs themselves. */
+import { seedDemo } from "../../seed/load.ts";
+import { costRuns } from "../../server/engine/costRuns.ts";
+import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { largeRestoration } from "../support/largeRestoration.ts";
+import { startServer, type TestServer } from "../support/server.ts";
+import { uncertain } from "../support/uncertain.ts";
+import { figure, quantile, timings, timingsOf } from "./measure.ts";
+
+const EXPOSURE = `query ($id: ID!) { restoration(id: $id) { exposure {
+  total { planned } counted { planned } unpriced(first: 50) { totalCount } atRisk(first: 50) { totalCount }
+  bySection(first: 50) { edges { node { key total { planned } } } } byMonth(first: 50) { edges { node { key total { planned } } } }
+} } }`;
+
+async function measure(server: TestServer, name: string, id: string): Promise<void> {
+  const times = await timingsOf(async () => {
+    const { errors } = await server.query(EXPOSURE, { id });
+    if (errors !== undefined) throw new Error(JSON.stringify(errors));
+  });
+  figure(`money.${name}.unchanged.p50`, quantile(times, 0.5), "ms");
+  figure(`money.${name}.unchanged.p95`, quantile(times, 0.95), "ms");
+  const changed = await timingsOf(async () => {
+    await server.store.restoration.update({ where: { id }, data: { planRevision: { increment: 1 } } });
+    const { errors } = await server.query(EXPOSURE, { id });
+    if (errors !== undefined) throw new Error(JSON.stringify(errors));
+  });
+  figure(`money.${name}.changed.p50`, quantile(changed, 0.5), "ms");
+  figure(`money.${name}.changed.p95`, quantile(changed, 0.95), "ms");
+}
+
+const SAMPLES = 4096;
+
+export async function money(): Promise<void> {
+  const nodes = Array.from({ length: 1_000 }, (_, i) => ({
+    id: `operation ${i}`,
+    hours: { low: 4, likely: 6 + (i % 7), high: 20 + (i % 11) },
+  }));
+  const model = uncertain({ nodes });
+  const prices = { rates: new Map(nodes.map(({ id }) => [id, 3_800])), routes: new Map() };
+  const cost = timings(() => costRuns(model, prices, { seed: 1, samples: SAMPLES }));
+  const runs = timings(() => oddsOf(model, { seed: 1, tolerance: 0, maxSamples: SAMPLES }));
+  figure("money.costRuns.1000operations", quantile(cost, 0.5), "ms");
+  figure("money.runs.1000operations", quantile(runs, 0.5), "ms");
+  const server = await startServer({ fill: seedDemo });
+  try {
+    const demo = await server.store.restoration.findFirstOrThrow({ where: { ownerAccountId: { not: null } } });
+    await measure(server, "demo", demo.id);
+    await measure(server, "1000parts", (await largeRestoration(server.store)).id);
+  } finally {
+    await server.close();
+  }
+}

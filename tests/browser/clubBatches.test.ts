@@ -1,0 +1,167 @@
+/** Batches: made, pledged to, changed, withdrawn with undo, closed by who gathers it, failed; the price at each size drawn. */
+import { beforeAll, describe, expect, it } from "vitest";
+import { findingsOf } from "../support/axe.ts";
+import { offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
+import { clubInBrowser } from "./clubInBrowser.ts";
+
+const club = clubInBrowser();
+let open: string;
+let failed: string;
+
+beforeAll(async () => {
+  const { store } = club.server;
+  const terms = {
+    clubId: club.club,
+    memberId: club.member("Linnet Carrow"),
+    machine: "Tallow & Wren 8 h.p.",
+    maker: "Brindlewick Foundry",
+    currency: "GBP",
+    patternMinor: 60_000,
+    setUpMinor: 12_000,
+    unitMinor: 6_500,
+    openedOn: "2026-09-01",
+    leadDays: 56,
+  } as const;
+  const stages = {
+    create: [
+      { title: "Sample approved", percent: 40 },
+      { title: "On delivery", percent: 60, position: 1 },
+    ],
+  };
+  const one = await store.batch.create({
+    data: {
+      ...terms,
+      code: "B-1",
+      part: "Gearbox casing, both halves",
+      smallest: 3,
+      most: 8,
+      closesOn: "2027-03-01",
+      stages,
+    },
+  });
+  open = one.id;
+  const other = await store.batch.create({
+    data: { ...terms, code: "B-2", part: "Timing cover", smallest: 6, closesOn: "2026-10-30" },
+  });
+  failed = other.id;
+  const held = { memberId: club.member("Linnet Carrow"), depositMinor: 8_000 };
+  await store.pledge.create({ data: { ...held, batchId: open, quantity: 1 } });
+  await store.pledge.create({ data: { ...held, batchId: failed, quantity: 2 } });
+  await store.batch.update({ where: { id: open }, data: { pledged: 1 } });
+  await store.batch.update({ where: { id: failed }, data: { pledged: 2 } });
+});
+
+describe("a batch", () => {
+  it("opens by saying how many more fill it and what each then pays, and a pledge is made, changed, withdrawn and brought back", async () => {
+    const { page, errors } = await club.open(`batches/${open}`, "Ambrose Pell");
+    // Three pieces take four castings: 600 + 120 + 4 x 65 = 980, a third of it rounded up to the penny.
+    expect(await sentenceOf(page)).toMatch(
+      /^Two more pieces fill it; each then pays £326\.67, less with every one after\. It closes on 1 Mar 2027, in 98 days; the odds/,
+    );
+    const mine = page.getByRole("region", { name: "Your pledge" });
+    await mine.getByLabel("How many").fill("2");
+    await page.keyboard.press("Enter");
+    await mine.getByText("You have pledged 2 pieces").waitFor();
+    expect(await saidIn(mine)).toMatch(/The deposit of £\d+\.\d\d is held.*Sample approved£/);
+    expect(await sentenceOf(page)).toMatch(/^It is filled: 3 pieces at £326\.67 each; one more saves each £\d/);
+    await mine.getByLabel("How many").fill("1");
+    await mine.getByRole("button", { name: "Change the pledge" }).click();
+    await mine.getByText("You have pledged 1 piece").waitFor();
+    await mine.getByRole("button", { name: "Withdraw the pledge" }).click();
+    await mine.getByRole("button", { name: "Pledge", exact: true }).waitFor();
+    await undoNewest(page);
+    await mine.getByText("You have pledged 1 piece").waitFor();
+    await mine.getByLabel("How many").fill("9");
+    await mine.getByRole("button", { name: "Change the pledge" }).click();
+    await mine
+      .locator(".form-problem")
+      .getByText(/there is room for 7/)
+      .waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("draws the price at each size with a table beside it, and tells deposits to who gathers it alone", async () => {
+    const { page } = await club.open(`batches/${open}`, "Linnet Carrow");
+    const sizes = page.getByRole("region", { name: "What a piece costs at each size" });
+    expect(await sizes.locator("svg path.steps").getAttribute("d")).toMatch(/^M0\.0 80\.0L/);
+    // Eight pieces take nine castings: 600 + 120 + 9 x 65 = 1305, an eighth of it rounded up to the penny.
+    expect(await saidIn(sizes.locator("tbody tr", { hasText: "8 pieces" }))).toContain("£163.13");
+    const pledges = page.getByRole("region", { name: "Pledges", exact: true });
+    expect(await saidIn(pledges)).toMatch(/Deposits: £\d+\.\d\d held\./);
+    await page.context().close();
+    const theirs = await club.open(`batches/${open}`);
+    expect(await saidIn(theirs.page.getByRole("region", { name: "Pledges", exact: true }))).not.toContain("held");
+    await theirs.page.context().close();
+  });
+
+  it("is closed by who gathers it once it is filled, and undo opens it again", async () => {
+    const { page } = await club.open(`batches/${open}`, "Linnet Carrow");
+    const close = page.getByRole("button", { name: "Close it now: it goes ahead" });
+    expect(await close.isDisabled()).toBe(true);
+    const mine = page.getByRole("region", { name: "Your pledge" });
+    await mine.getByLabel("How many").fill("2");
+    await mine.getByRole("button", { name: "Change the pledge" }).click();
+    await mine.getByText("You have pledged 2 pieces").waitFor();
+    await close.click();
+    await page.getByText(/^It goes ahead with 3 pieces at £326\.67 each/).waitFor();
+    await undoNewest(page);
+    await close.waitFor();
+    await page.context().close();
+  });
+
+  it("that closed short says that it failed and that the deposits went back", async () => {
+    const { page } = await club.open(`batches/${failed}`, "Linnet Carrow");
+    expect(await sentenceOf(page)).toBe(
+      "It closed on 30 Oct 2026, 4 pieces short of 6: it does not go ahead, and every deposit has gone back.",
+    );
+    expect(await saidIn(page.getByRole("region", { name: "Pledges", exact: true }))).toContain(
+      "Deposits: £80.00 returned.",
+    );
+    await page.context().close();
+  });
+
+  it("is made with payments in stages, faults standing at their cells, and can be taken into the plan", async () => {
+    const { page } = await club.open("batches");
+    expect(await sentenceOf(page)).toMatch(
+      /^1 batch is open: Gearbox casing, both halves, which closes on 1 Mar 2027, in 98 days\./,
+    );
+    await page.getByRole("button", { name: "Make a batch" }).click();
+    const form = page.getByRole("form", { name: "Make a batch" });
+    await form.getByLabel("Part", { exact: true }).fill("Magneto bearing housing");
+    await form.getByLabel("Maker", { exact: true }).fill("Pellworth Magnetos");
+    await form.getByLabel("Pattern or tooling").fill("450");
+    await form.getByLabel("Each casting").fill("38.50");
+    await form.getByLabel("Smallest size").fill("4");
+    await form.getByLabel("Closes on").fill("2027-02-15");
+    await form.getByLabel("From closing to the parts").fill("42");
+    await form.getByRole("button", { name: "Add a payment" }).click();
+    await form.getByLabel("Due when").fill("On delivery");
+    await form.getByLabel("Per cent").fill("most");
+    await form.getByRole("button", { name: "Make the batch" }).click();
+    await form.locator(".fault").getByText("A whole number is needed.").waitFor();
+    await form.getByLabel("Per cent").fill("100");
+    await form.getByRole("button", { name: "Make the batch" }).click();
+    await page.waitForURL(/\/club\/batches\/[^/]+$/);
+    // Four pieces take five castings: 450 + 5 x 38.50 = 642.50.
+    expect(await sentenceOf(page)).toMatch(/^Four more pieces fill it; each then pays £160\.63/);
+    await page.getByRole("button", { name: "Take it into my plan" }).first().click();
+    await page.getByRole("combobox", { name: "For my part" }).fill("casing");
+    await page.getByRole("option", { name: /Gearbox casing/ }).click();
+    await page.getByRole("form").getByRole("button", { name: "Take it into my plan" }).click();
+    await page.locator(".notice").getByText("Planned batch").waitFor();
+    const where = { partId: club.part };
+    expect(await club.server.store.quote.findMany({ where })).toMatchObject([{ unitPriceMinor: 16_063, leadDays: 42 }]);
+    await page.context().close();
+  });
+
+  for (const size of SIZES)
+    it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
+      for (const sheet of ["batches", `batches/${open}`, `batches/${failed}`]) {
+        const { page } = await club.open(sheet, "Ambrose Pell", size);
+        expect(await findingsOf(page), sheet).toEqual([]);
+        expect(await offThePage(page), sheet).toBeLessThanOrEqual(0);
+        await page.context().close();
+      }
+    });
+});

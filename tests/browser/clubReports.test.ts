@@ -1,0 +1,181 @@
+/** What is wrong in the club: reported by a member, hidden by an admin with the reason, shown again, or answered as it is. */
+import { beforeAll, describe, expect, it } from "vitest";
+import { findingsOf } from "../support/axe.ts";
+import { offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
+import { clubInBrowser } from "./clubInBrowser.ts";
+
+const club = clubInBrowser();
+
+beforeAll(async () => {
+  const { store } = club.server;
+  const shared = {
+    clubId: club.club,
+    memberId: club.member("Linnet Carrow"),
+    provenance: "REMADE",
+    currency: "GBP",
+    sharedOn: "2026-09-02",
+  } as const;
+  for (const [code, part] of [
+    ["S-1", "Selector fork"],
+    ["S-2", "Anything you like"],
+  ] as const)
+    await store.clubSource.create({ data: { ...shared, code, part, supplier: "Brindlewick Foundry" } });
+  for (const name of ["Hesper Quill", "Ambrose Pell"] as const)
+    await store.want.create({
+      data: {
+        clubId: club.club,
+        memberId: club.member(name),
+        code: `W-${name.at(0)}`,
+        part: "Hub cap",
+        machine: "Tallow & Wren 8 h.p.",
+        references: "TW-300",
+        quantity: 4,
+      },
+    });
+});
+
+describe("a report", () => {
+  it("is sent from the row, hides it with the reason for the club, and its sharer and the admin read why", async () => {
+    const { page, errors } = await club.open("sources", "Ambrose Pell");
+    await page.getByRole("button", { name: "Report source S-2" }).click();
+    await page.keyboard.type("An advertisement, and no source.");
+    await page.getByRole("button", { name: "Send the report" }).click();
+    await page.locator(".notice").getByText("Reported source").waitFor();
+    await page.getByRole("link", { name: "Reports" }).click();
+    await page.getByText("1 report of yours waits for an answer by an admin.").waitFor();
+    expect(await page.getByRole("button", { name: /^Hide/ }).count()).toBe(0);
+
+    const admin = await club.open("reports");
+    expect(await sentenceOf(admin.page)).toBe("1 report waits for an answer by you or another admin.");
+    await admin.page.getByRole("button", { name: /^Hide [A-Z]/ }).click();
+    await admin.page.getByRole("button", { name: "Hide it" }).click();
+    await admin.page.locator(".fault").getByText("A reason is needed").waitFor();
+    await admin.page.getByLabel("Why it is hidden").fill("Not a source");
+    await admin.page.getByRole("button", { name: "Hide it" }).click();
+    await admin.page.getByText("Hidden: Not a source").waitFor();
+    await admin.page.getByRole("link", { name: "Sources" }).click();
+    await admin.page.getByLabel("Hidden ones").check();
+    const hidden = admin.page.locator("tbody tr", { hasText: "Anything you like" });
+    await hidden.getByText("hidden from the club").waitFor();
+    await admin.page.context().close();
+
+    await page.reload();
+    await page.getByText("No report of yours waits for an answer.").waitFor();
+    await page.getByRole("link", { name: "Sources" }).click();
+    await page.getByText("Selector fork").waitFor();
+    expect(await page.getByText("Anything you like").count()).toBe(0);
+    expect(errors).toEqual([]);
+    await page.context().close();
+
+    const sharer = await club.open("sources?own=yes", "Linnet Carrow");
+    const own = sharer.page.locator("tbody tr", { hasText: "Anything you like" });
+    expect(await saidIn(own)).toContain("hidden from the club: Not a source");
+    await sharer.page.context().close();
+  });
+
+  it("hides nothing for good: the admin shows the row again, and undo takes that back", async () => {
+    const { page } = await club.open("sources?hidden=yes");
+    const hidden = page.locator("tbody tr", { hasText: "Anything you like" });
+    await hidden.getByRole("button", { name: "Show again" }).click();
+    await hidden.waitFor({ state: "detached" });
+    await undoNewest(page);
+    await hidden.waitFor();
+    await page.context().close();
+  });
+
+  it("is answered with the row left as it is", async () => {
+    const { page } = await club.open("sources", "Ambrose Pell");
+    await page.getByRole("button", { name: "Report source S-1" }).click();
+    await page.keyboard.type("The number is another's.");
+    await page.getByRole("button", { name: "Send the report" }).click();
+    await page.locator(".notice").getByText("Reported source").waitFor();
+    await page.context().close();
+    const admin = await club.open("reports?stands=waiting");
+    await admin.page.getByRole("button", { name: /^Leave it, and answer/ }).click();
+    await admin.page.keyboard.type("Checked against the parts book: it is right.");
+    await admin.page.getByRole("button", { name: "Answer the report", exact: true }).click();
+    await admin.page.getByRole("heading", { name: "No report is like that" }).waitFor();
+    await admin.page.context().close();
+  });
+});
+
+describe("an admin of the club", () => {
+  it("makes another member an admin, who then answers reports, and the last one does not step down", async () => {
+    const { page, errors } = await club.open("member");
+    const members = page.getByRole("region", { name: "Members" });
+    await members.getByRole("button", { name: "No longer an admin Hesper Quill" }).click();
+    await page.locator(".notice").getByText("The club needs an admin").waitFor();
+    await members.getByRole("button", { name: "Make an admin Ambrose Pell" }).click();
+    await members.getByRole("button", { name: "No longer an admin Ambrose Pell" }).waitFor();
+    const other = await club.open("reports", "Ambrose Pell");
+    expect(await sentenceOf(other.page)).not.toContain("of yours");
+    await other.page.context().close();
+    await undoNewest(page);
+    await members.getByRole("button", { name: "Make an admin Ambrose Pell" }).waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("finds a hidden source by its words, and opens the match behind a reported message without writing there", async () => {
+    const { store } = club.server;
+    await store.clubSource.updateMany({ where: { code: "S-2" }, data: { hiddenReason: "Not a source" } });
+    const wording = { clubId: club.club, part: "Gauge glass", machine: "Pellifer" };
+    const want = await store.want.create({ data: { ...wording, memberId: club.member("Ambrose Pell"), code: "W-9" } });
+    const spare = await store.spare.create({
+      data: {
+        ...wording,
+        memberId: club.member("Linnet Carrow"),
+        code: "X-9",
+        provenance: "ORIGINAL",
+        currency: "GBP",
+      },
+    });
+    const thread = await store.matchThread.create({ data: { wantId: want.id, spareId: spare.id } });
+    const message = await store.matchMessage.create({
+      data: { threadId: thread.id, memberId: club.member("Linnet Carrow"), text: "Send the money first." },
+    });
+    await store.clubReport.create({
+      data: {
+        clubId: club.club,
+        memberId: club.member("Ambrose Pell"),
+        kind: "MESSAGE",
+        rowId: message.id,
+        row: message.text,
+        reason: "Asks for money unseen",
+      },
+    });
+    const { page } = await club.open("reports?stands=waiting");
+    await page.getByRole("link", { name: "Read it where it stands" }).click();
+    await page.getByText("You read their messages because one was reported.").waitFor();
+    await page.getByRole("listitem").getByText("Send the money first.").waitFor();
+    expect(await page.getByRole("button", { name: /^Send it to/ }).count()).toBe(0);
+    expect(await findingsOf(page)).toEqual([]);
+    await page.context().close();
+  });
+});
+
+describe("a part that several members want", () => {
+  it("stands under the batches with what would fill one, and a batch of it is begun with its words", async () => {
+    const { page } = await club.open("batches");
+    const row = page.getByRole("region", { name: "Wanted by several members" }).locator("tbody tr");
+    // Two members want four each, and a batch goes ahead with six.
+    expect(await saidIn(row)).toMatch(/Hub cap.*2 members, you among them8yes/);
+    await row.getByRole("button", { name: "Make a batch of it" }).click();
+    const form = page.getByRole("form", { name: "Make a batch" });
+    expect(await form.getByLabel("Part", { exact: true }).inputValue()).toBe("Hub cap");
+    expect(await form.getByLabel("Smallest size").inputValue()).toBe("8");
+    await page.context().close();
+  });
+});
+
+describe("the reports", () => {
+  for (const size of SIZES)
+    it(`have no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
+      for (const sheet of ["reports", "batches", "sources?hidden=yes"]) {
+        const { page } = await club.open(sheet, "Hesper Quill", size);
+        expect(await findingsOf(page), sheet).toEqual([]);
+        expect(await offThePage(page), sheet).toBeLessThanOrEqual(0);
+        await page.context().close();
+      }
+    });
+});

@@ -1,0 +1,66 @@
+/** The demo as each of its people sees it: where each begins, which sheets are named, and that no sheet asks for more than may be read. */
+import { expect, it } from "vitest";
+import { findingsOf } from "../support/axe.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn } from "../support/demo.ts";
+
+const demo = demoInBrowser();
+
+const lookOnAs = async (page: import("playwright-core").Page, person: string) => {
+  // On a narrow sheet it stands behind a word.
+  const more = page.locator("details.head-more:not([open]) summary");
+  if ((await more.count()) > 0) await more.click();
+  await page.getByLabel("Demo, seen by").selectOption({ label: person });
+  await page.getByLabel("Demo, seen by").locator(`option:checked:text-is("${person}")`).waitFor({ state: "attached" });
+};
+
+it("shows the owner the hold-ups of the own machine, without a way to reach suppliers or to change anything", async () => {
+  const { page, errors } = await demo.open(demo.at("hold-ups"));
+  expect(await page.getByRole("columnheader", { name: "Contact" }).count()).toBe(1);
+  await lookOnAs(page, "Odile Farrant, owner");
+  await page.waitForURL(/\/owner$/);
+  await page.getByRole("link", { name: "Hold-ups" }).click();
+  await page.getByRole("heading", { name: "Hold-ups", level: 1 }).waitFor();
+  await page.getByRole("heading", { name: "Chase" }).waitFor();
+  await page.locator(".weeks").waitFor();
+  await page.waitForURL((url) => url.pathname === `/r/${demo.restoration}/hold-ups`);
+  expect((await page.locator(".head-nav a").allTextContents()).join(", ")).not.toMatch(
+    /Parts|Work|Suppliers|Files|Hours/,
+  );
+  expect(await page.locator("a[href^='mailto:'], a[href^='tel:'], main a[href*='/suppliers/']").count()).toBe(0);
+  expect(await page.locator("main a[href*='/parts/'], main a[href*='/work/']").count()).toBe(0);
+  expect(await page.getByRole("button", { name: /^Choose/ }).count()).toBe(0);
+  await page.locator(".rung-line").first().click();
+  await page.locator("section.why .facts, section.why table").first().waitFor();
+  expect(await page.locator("[role=alert]").count()).toBe(0);
+  for (const { viewport, colorScheme } of SIZES) {
+    await page.setViewportSize(viewport);
+    await page.emulateMedia({ colorScheme });
+    expect(await findingsOf(page)).toEqual([]);
+    expect(await offThePage(page)).toBe(0);
+  }
+  await page.goto(demo.at("money"));
+  await page.getByText("This sheet is the workshop's own.").waitFor();
+  expect(await findingsOf(page)).toEqual([]);
+  await page.getByRole("link", { name: "The owner's report" }).click();
+  await page.waitForURL(/\/owner$/);
+  await lookOnAs(page, "Quill Lane, restorer");
+  await page.getByRole("heading", { name: "Restorations", level: 1 }).waitFor();
+  expect(errors).toEqual([]);
+  await page.context().close();
+});
+
+it("begins for a club member with the club", async () => {
+  const { page, errors } = await demo.open(demo.at("hold-ups"));
+  await lookOnAs(page, "Ambrose Pell, club member");
+  await page.waitForURL(/\/club/);
+  await page.locator("main h1, main h2").first().waitFor();
+  expect(await saidIn(page.getByLabel("Demo, seen by").locator("option:checked"))).toBe("Ambrose Pell, club member");
+  expect(await page.locator("[role=alert]").count()).toBe(0);
+  await page.goto(demo.at("hold-ups"));
+  await page.getByRole("heading", { name: "Your account is not shown this restoration" }).waitFor();
+  expect(await page.locator("[role=alert]").count()).toBe(0);
+  await page.getByRole("link", { name: "To your first sheet" }).click();
+  await page.waitForURL(/\/club/);
+  expect(errors).toEqual([]);
+  await page.context().close();
+});

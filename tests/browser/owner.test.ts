@@ -1,0 +1,228 @@
+/** The owner's report: as the owner sees, answers and prints it, and as the restorer asks for decisions on it. */
+import type { BrowserContextOptions, Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
+import { findingsOf } from "../support/axe.ts";
+import { openPage } from "../support/browser.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
+import { pagesOf } from "../support/pdf.ts";
+
+const demo = demoInBrowser();
+const OWNER = "Odile Farrant";
+
+/** The report in a browser in which the owner is signed in. */
+async function asOwner(options: BrowserContextOptions = {}): Promise<{ page: Page; errors: string[] }> {
+  const { id } = await demo.server.store.account.findFirstOrThrow({ where: { name: OWNER } });
+  const opened = await openPage(demo.browser, demo.at("owner"), options);
+  const signedIn = await opened.page.evaluate(async (account) => {
+    const response = await fetch("/graphql", {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({
+        query: "mutation ($account: ID!) { actAs(account: $account) { __typename } }",
+        variables: { account },
+      }),
+    });
+    return (await response.json()).data.actAs.__typename;
+  }, id);
+  expect(signedIn).toBe("AccountSaved");
+  await opened.page.goto(demo.at("owner"));
+  await opened.page.locator("#money strong").first().waitFor();
+  await opened.page.locator("#when table").waitFor();
+  await opened.page.waitForLoadState("networkidle");
+  return opened;
+}
+
+describe("the owner's report", () => {
+  it("says when, how sure and what of the money, and holds nothing that is the workshop's alone", async () => {
+    const { page, errors } = await asOwner();
+    expect(await sentenceOf(page)).toMatch(
+      /no date yet .* With them in hand today it would be 2 Aug 2027, 44 days late for the Midsummer Concours .* One decision waits/,
+    );
+    const when = await saidIn(page.locator("#when"));
+    expect(when).toMatch(/Even odds\d+ \w+ 2027.*4 in 5\d+ \w+ 2027.*Ready by 19 Jun 2027/);
+    expect(await saidIn(page.locator("#money"))).toMatch(
+      /£4,800.00 is outstanding.*cap £19,500.00.*Set aside £.*£540.00 paid to Brindlewick Foundry/,
+    );
+    const line = await saidIn(page.locator(".odds-line"));
+    for (const name of ["even odds", "4 in 5"]) {
+      const date = new RegExp(`${name}, (\\d+ \\w+ 2027)`).exec(line)?.[1];
+      expect(when.toLowerCase()).toContain(`${name}${date}`.toLowerCase());
+    }
+    expect(line).toContain("target, 19 Jun 2027");
+    expect(await saidIn(page.locator("#photographs"))).toContain("The workshop has put no photograph here yet.");
+    expect(await page.locator("#ask").count()).toBe(0);
+    const { store } = demo.server;
+    const [invoices, orders, parts, hours] = await Promise.all([
+      store.invoice.findMany(),
+      store.order.findMany(),
+      store.part.findMany(),
+      store.hoursBooked.findMany(),
+    ]);
+    const notes = [...invoices, ...orders, ...parts, ...hours].map((row) => row.notes).filter((words) => words !== "");
+    expect(notes.length).toBeGreaterThan(20);
+    const said = await saidIn(page.locator("body"));
+    for (const words of notes) expect(said).not.toContain(words);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("prints: no buttons, fields or sheets of the workshop, and the decision with room to sign", async () => {
+    const { page } = await asOwner();
+    const pages = await pagesOf(await page.pdf({ format: "A4" }));
+    const printed = pages.join(" ");
+    expect(pages.length).toBeGreaterThanOrEqual(1);
+    expect(pages.length).toBeLessThanOrEqual(3);
+    expect(pages[0]).toContain(`Report to ${OWNER}`);
+    expect(printed).toContain("Figures for Mon 23 Nov 2026");
+    expect(printed).toContain("2 Aug 2027");
+    expect(printed).toMatch(/Gearbox casing, cast and machined anew ?£1,828.80/);
+    expect(printed).toMatch(/Name and date/);
+    // A table stays a table on A4: its heads stand once above its rows.
+    expect(printed).toMatch(/What ?Sum ?Answer ?By ?On ?In words/);
+    expect(printed).toMatch(/cap £19,500.00/);
+    expect(printed).toMatch(/A second pour of the cylinder barrels ?£285.00.*approved.*Odile Farrant.*21 Oct 2026/);
+    for (const words of ["Print this report", "Give the answer", "Hold-ups", "Colours", "Ask the owner"])
+      expect(printed).not.toContain(words);
+    await page.context().close();
+  });
+
+  it("takes the owner's answer once, with name, date and sum, and undo does not come near it", async () => {
+    const { page, errors } = await asOwner({ viewport: { width: 390, height: 844 } });
+    const waiting = page.locator("#decisions");
+    await waiting.getByRole("button", { name: "Give the answer" }).click();
+    await waiting.locator(".fault", { hasText: "approve or to decline" }).waitFor();
+    await waiting.getByLabel("Your answer").selectOption({ label: "Approve £1,828.80" });
+    expect(await waiting.getByLabel("Name").inputValue()).toBe(OWNER);
+    await waiting.getByLabel("In your own words").fill("Cast it.");
+    await waiting.getByRole("button", { name: "Give the answer" }).click();
+    await page.getByText("Nothing waits for a decision.").waitFor();
+    const first = page.locator("#decided tbody tr").first();
+    expect(await saidIn(first)).toMatch(/Gearbox casing, cast and machined anew ?£1,828.80 ?approved ?Odile Farrant/);
+    expect(await saidIn(first)).toContain("Cast it.");
+    const row = await demo.server.store.decision.findFirstOrThrow({ where: { quoteId: { not: null } } });
+    expect(row).toMatchObject({ state: "APPROVED", answeredAs: OWNER, amountMinor: 182_880, answer: "Cast it." });
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  for (const size of SIZES)
+    it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
+      const { page } = await asOwner(size);
+      expect(await findingsOf(page)).toEqual([]);
+      expect(await offThePage(page)).toBeLessThanOrEqual(0);
+      await page.context().close();
+    });
+});
+
+describe("the restorer's side of the report", () => {
+  it("asks about what is chosen over the limit, which then waits, and no longer asks", async () => {
+    const { page, errors } = await demo.open(demo.at("owner"), {}, "#ask table");
+    const ask = page.locator("#ask");
+    const gears = ask.locator("tr", { hasText: "TR-02" });
+    expect(await saidIn(gears)).toMatch(/£1,590.75.*not asked/);
+    await ask.getByRole("button", { name: "Ask about Gear set" }).click();
+    await ask.getByLabel("Why it is asked").fill("The teeth are gone on both wheels.");
+    expect(await ask.getByLabel("Sum").inputValue()).toBe("1590.75");
+    await ask.getByRole("button", { name: "Ask the owner" }).click();
+    await gears.getByText("waits", { exact: true }).waitFor();
+    // The owner has an account, so only the owner can answer.
+    expect(await saidIn(page.locator("#decisions"))).toMatch(
+      /The teeth are gone .*Odile Farrant answers it, signed in/,
+    );
+    expect(await page.getByRole("button", { name: /the answer/ }).count()).toBe(0);
+    await undoNewest(page);
+    await gears.getByText("not asked").waitFor();
+    await ask.getByRole("button", { name: "Ask for a decision" }).click();
+    await ask.getByLabel("What is to be decided").fill("Which of two plans");
+    await ask.getByLabel("Kind", { exact: true }).selectOption("PLAN");
+    await ask.getByRole("button", { name: "Ask the owner" }).click();
+    await ask.getByRole("button", { name: "No longer ask about Which of two plans" }).click();
+    await page.locator("#decided tr", { hasText: "Which of two plans" }).getByText("no longer asked").waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("tells no date, and no odds, where nothing is entered", async () => {
+    const restoration = await demo.addEmpty();
+    const { page } = await demo.open(demo.at("owner", restoration), {}, "#decided");
+    expect(await page.locator("p.sentence").textContent()).toMatch(/is entered yet, so there is no date to tell\.\s*$/);
+    expect(await page.locator("#when").count()).toBe(0);
+    await page.goto(demo.at("today", restoration));
+    await page.getByText("No work and no part is entered yet, so there is no date to tell.").waitFor();
+    await page.context().close();
+  });
+
+  it("notes the owner's answer where the owner has no account", async () => {
+    const restoration = await demo.addEmpty();
+    await demo.server.query(`mutation ($input: DecisionInput!) { askDecision(input: $input) { __typename } }`, {
+      input: { restoration, title: "Rebore or sleeve", amountMinor: 40_000 },
+    });
+    const { page, errors } = await demo.open(demo.at("owner", restoration), {}, "#decisions form");
+    await page.getByLabel("The owner's answer", { exact: true }).selectOption("DECLINE");
+    await page.getByLabel("Name").fill("Wilf Arkle");
+    await page.getByRole("button", { name: "Note the answer" }).click();
+    await page
+      .locator("#decided tr", { hasText: "Rebore or sleeve" })
+      .getByText("Wilf Arkle, noted by the workshop")
+      .waitFor();
+    expect(await findingsOf(page)).toEqual([]);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("asks about a snag's remedy and about work to be sent out, each of which then waits", async () => {
+    const restoration = await demo.addEmpty();
+    const { store } = demo.server;
+    await store.restoration.update({ where: { id: restoration }, data: { consentOverMinor: 20_000 } });
+    const currency = "GBP";
+    const own = { restorationId: restoration };
+    const operation = { ...own, code: "CRANK", title: "Crankshaft", hoursLikely: 20 };
+    const { id: operationId } = await store.operation.create({ data: operation });
+    const way = {
+      ...own,
+      operationId,
+      code: "OUT",
+      title: "Sent out to be ground",
+      days: 28,
+      priceMinor: 31_000,
+      currency,
+    };
+    const { id: chosenWayId } = await store.operationWay.create({ data: way });
+    await store.operation.update({ where: { id: operationId }, data: { chosenWayId } });
+    const { id: snagId } = await store.snag.create({
+      data: { ...own, operationId, code: "N1", title: "Crack at the lug" },
+    });
+    const remedy = {
+      ...own,
+      snagId,
+      code: "R1",
+      title: "Cold stitching",
+      days: 28,
+      hours: 5,
+      priceMinor: 42_000,
+      currency,
+    };
+    const { id: chosenRemedyId } = await store.remedy.create({ data: remedy });
+    await store.snag.update({ where: { id: snagId }, data: { chosenRemedyId } });
+    await store.restoration.update({ where: { id: restoration }, data: { planRevision: { increment: 1 } } });
+    const { page, errors } = await demo.open(demo.at("owner", restoration), {}, "#ask table");
+    const ask = page.locator("#ask");
+    for (const [name, title] of [
+      ["Crack at the lug", "Crack at the lug: Cold stitching"],
+      ["Crankshaft", "Crankshaft: Sent out to be ground"],
+    ] as const) {
+      const row = ask.locator("tr", { hasText: name }).first();
+      await row.getByText("not asked", { exact: true }).waitFor();
+      await ask.getByRole("button", { name: `Ask about ${name}` }).click();
+      expect(await ask.getByLabel("What is to be decided").inputValue()).toBe(title);
+      await ask.getByRole("button", { name: "Ask the owner" }).click();
+      await row.getByText("waits", { exact: true }).waitFor();
+    }
+    const decisions = page.locator("#decisions");
+    await decisions.getByText("To hand in 28 days, 5 h at the bench.").waitFor();
+    expect(await ask.getByText("not asked").count()).toBe(0);
+    expect(await findingsOf(page)).toEqual([]);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+});

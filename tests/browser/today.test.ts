@@ -1,0 +1,107 @@
+/** The Today sheet, and the calendar links of a restoration. */
+import ICAL from "ical.js";
+import { expect, it } from "vitest";
+import { findingsOf } from "../support/axe.ts";
+import { openPage } from "../support/browser.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf } from "../support/demo.ts";
+
+const demo = demoInBrowser();
+
+it("the sheet of the day says when it is finished, what to order by when, and that no mail is sent where none is set up", async () => {
+  const { page, errors } = await demo.open(demo.at("hold-ups"));
+  await page.getByRole("navigation", { name: "Sheets" }).getByRole("link", { name: "Today" }).click();
+  await page.locator("#order .today-lines li").first().waitFor();
+  expect(await sentenceOf(page)).toMatch(/is on \d+ \w+ 2027\./);
+  const orders = await page.locator("#order .today-lines li").count();
+  expect(orders).toBeGreaterThan(3);
+  expect(await saidIn(page.locator("#by-mail"))).toContain("not set up to send mail");
+  expect(await page.getByRole("button", { name: "Send me this every morning" }).count()).toBe(0);
+  await page.locator("#order .today-lines a").first().click();
+  await page.waitForURL(/\/(parts|snags)[/?]/);
+  expect(errors).toEqual([]);
+  await page.context().close();
+});
+
+it("what waits for the owner and a hunt about to stop lead to where they are decided, and an owner reads nothing of how the server is run", async () => {
+  const { store } = demo.server;
+  const hunt = await store.hunt.findFirstOrThrow({ where: { stopDate: { not: null } }, include: { part: true } });
+  await store.hunt.update({ where: { id: hunt.id }, data: { stopDate: "2026-12-01" } });
+  const { page, errors } = await demo.open(demo.at("today"), {}, "#hunt .today-lines li");
+  expect(await saidIn(page.locator("#hunt"))).toMatch(
+    /the hunt stops on 1 Dec 2026, in 8 days; then order its fallback from/,
+  );
+  await page.locator("#hunt").getByRole("link", { name: hunt.part.name }).click();
+  await page.waitForURL(/\/parts\/[^/]+#hunt$/);
+  await page.goBack();
+  await page.locator("#decision .today-lines a").first().click();
+  await page.waitForURL(/\/owner#decisions$/);
+  await page.locator("#decisions").waitFor();
+  expect(errors).toEqual([]);
+  await page.context().close();
+  const { id } = await store.account.findFirstOrThrow({ where: { role: "OWNER" } });
+  const owner = await openPage(demo.browser, demo.at("today"));
+  await owner.page.evaluate(
+    async (account) =>
+      fetch("/graphql", {
+        method: "POST",
+        headers: { "content-type": "application/json" },
+        body: JSON.stringify({
+          query: "mutation ($account: ID!) { actAs(account: $account) { __typename } }",
+          variables: { account },
+        }),
+      }),
+    id,
+  );
+  await owner.page.goto(demo.at("today"));
+  await owner.page.locator("#decision .today-lines a").first().waitFor();
+  expect(await saidIn(owner.page.locator("#by-mail"))).toContain("The workshop can have it set up.");
+  expect(await owner.page.content()).not.toContain("LASTBOLT_");
+  await owner.page.locator("#decision .today-lines a").first().click();
+  await owner.page.waitForURL(/\/owner#decisions$/);
+  expect(owner.errors).toEqual([]);
+  await owner.page.context().close();
+  await store.hunt.update({ where: { id: hunt.id }, data: { stopDate: hunt.stopDate } });
+});
+
+it("a calendar link is made, read by a calendar program, and revoked", async () => {
+  const { page, errors } = await demo.open(demo.at("restoration"));
+  const section = page.locator("#calendar-links");
+  await section.getByText("No link is in use.").waitFor();
+  await section.getByRole("button", { name: "Make a link" }).click();
+  const link = await section.getByLabel("The new link").inputValue();
+  expect(link.startsWith(demo.server.address)).toBe(true);
+  await section.getByRole("button", { name: "Copy the link" }).click();
+  await section.getByText(/^Copied|copy it by hand/).waitFor();
+  const read = new ICAL.Component(ICAL.parse(await (await fetch(link)).text()));
+  expect(read.getAllSubcomponents("vevent").length).toBeGreaterThan(3);
+  await section.getByText(/^Link made .* not read by any program yet/).waitFor();
+  await section.getByRole("button", { name: /^Revoke/ }).click();
+  await section.getByText("No link is in use.").waitFor();
+  expect((await fetch(link)).status).toBe(404);
+  expect(errors).toEqual([]);
+  await page.context().close();
+});
+
+for (const size of SIZES)
+  it(`both hold at ${size.viewport.width} in ${size.colorScheme}`, async () => {
+    const { page } = await demo.open(demo.at("today"), size);
+    await page.locator("#order .today-lines li").first().waitFor();
+    expect(await findingsOf(page)).toEqual([]);
+    expect(await offThePage(page)).toBeLessThanOrEqual(0);
+    if (process.env["PICTURES"])
+      await page.screenshot({
+        path: `${process.env["PICTURES"]}-today-${size.viewport.width}-${size.colorScheme}.png`,
+        fullPage: true,
+      });
+    await page.goto(demo.at("restoration"));
+    const section = page.locator("#calendar-links");
+    await section.getByRole("button", { name: "Make a link" }).click();
+    await section.getByLabel("The new link").waitFor();
+    expect(await findingsOf(page)).toEqual([]);
+    expect(await offThePage(page)).toBeLessThanOrEqual(0);
+    if (process.env["PICTURES"])
+      await section.screenshot({
+        path: `${process.env["PICTURES"]}-links-${size.viewport.width}-${size.colorScheme}.png`,
+      });
+    await page.context().close();
+  });

@@ -1,0 +1,140 @@
+import { describe, expect, it } from "vitest";
+import { addDays } from "../../server/engine/date.ts";
+import { huntStopOdds, stoppingOn } from "../../server/engine/huntStopOdds.ts";
+import type { UncertainModel } from "../../server/engine/uncertainty.ts";
+import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { type HuntOdds, huntOdds, modelWithStop, type StopOddsDraw } from "../../server/plan/huntOdds.ts";
+import { huntOutlook } from "../../server/plan/huntOutlook.ts";
+import { type OddsRows, oddsModel } from "../../server/plan/odds.ts";
+import { MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
+
+const RUNS = 4096;
+const runs = (model: UncertainModel): number =>
+  oddsOf(model, { seed: 1, tolerance: 0, maxSamples: RUNS }).onTarget ?? 0;
+const draw: StopOddsDraw = async (work) => huntStopOdds(work, { seed: 1, samples: RUNS });
+/** Three standard errors of a share of so many runs. */
+const NEAR = 1.5 / Math.sqrt(RUNS);
+
+const hunted = { begunOn: MONDAY, chancePerWeek: 1 / 11, beliefWeeks: 10, leadDays: 7 };
+const events = [{ date: addDays(MONDAY, 30), chance: 0.3 }];
+const certain = { leadLow: 60, leadLikely: 60, leadHigh: 60 };
+/** Eight hours after the anchor: it must be here by the day before the target day. */
+const TARGET = addDays(MONDAY, 140);
+
+const rowsWith = (more: Partial<Parameters<typeof rowsOf>[0]> = {}): OddsRows => ({
+  plan: rowsOf({
+    restoration: { id: "r", targetDate: TARGET, targetName: "show", dataDate: MONDAY, confidence: null },
+    operations: [operation("box", 8)],
+    needs: [{ operationId: "box", partId: "anchor" }],
+    parts: [part("anchor", { fallbackQuoteId: "forge" })],
+    quotes: [quote("forge", "anchor", 60, certain)],
+    hunts: [{ id: "h", partId: "anchor", state: "SEARCHING", stopDate: addDays(MONDAY, 28) }],
+    ...more,
+  }),
+  hunts: new Map([["anchor", { ...hunted, events }]]),
+});
+const dates = [0, 28, 56, 84, 112, 140, 168].map((at) => addDays(MONDAY, at));
+const asked = { dates, confidence: 0.8, dataDate: MONDAY };
+
+describe("the odds of the target by stop date", () => {
+  it("are the chances in closed form where nothing but the hunt is uncertain", async () => {
+    const found = (await huntOdds(rowsWith(), "anchor", asked, draw))!;
+    const latest = addDays(TARGET, -1);
+    const closed = huntOutlook(
+      { ...hunted, events, state: "SEARCHING", stopDate: null },
+      {
+        dataDate: MONDAY,
+        confidence: 0.8,
+        found: { costMinor: null, points: 0 },
+        fallback: { costMinor: null, points: 0, leadDays: 60, orderFrom: null },
+        latest: { find: latest, fallback: latest },
+      },
+    )!;
+    for (const { date, onTarget } of found.stops) {
+      const { chanceOfTarget } = closed.stops.find((stop) => stop.date === date)!;
+      expect(Math.abs(onTarget - chanceOfTarget!)).toBeLessThan(NEAR);
+    }
+    expect(found.inHand).toBe(1);
+    // Until the fallback comes too late every run keeps it, to the day.
+    expect(found.decideBy).toEqual({ date: closed.lastOrderDate, onTarget: 1 });
+  });
+
+  it("are those of the plan itself at the plan's stop date", async () => {
+    const rows = rowsWith({ quotes: [quote("forge", "anchor", 110, { leadLow: 90, leadLikely: 110, leadHigh: 160 })] });
+    const own = runs(oddsModel(rows, MONDAY));
+    const { stops } = (await huntOdds(rows, "anchor", asked, draw))!;
+    expect(own).toBeGreaterThan(0);
+    expect(own).toBeLessThan(1);
+    expect(stops[1]).toEqual({ date: addDays(MONDAY, 28), onTarget: own });
+  });
+
+  it("are no better than with the part in hand, and name no date where even that falls short", async () => {
+    const rows = rowsWith({
+      needs: [
+        { operationId: "box", partId: "anchor" },
+        { operationId: "box", partId: "casing" },
+      ],
+      parts: [part("anchor", { fallbackQuoteId: "forge" }), part("casing", { chosenQuoteId: "pour" })],
+      quotes: [
+        quote("forge", "anchor", 60, certain),
+        quote("pour", "casing", 120, { leadLow: 90, leadLikely: 130, leadHigh: 190 }),
+      ],
+    });
+    const { inHand, stops, decideBy } = (await huntOdds(rows, "anchor", asked, draw))!;
+    expect(inHand).toBeGreaterThan(0);
+    expect(inHand).toBeLessThan(0.8);
+    for (const { onTarget } of stops) expect(onTarget).toBeLessThanOrEqual(inHand);
+    expect(decideBy).toBeNull();
+  });
+
+  it("are those of each date's own model, day by day, the last that keeps the confidence found by halving", async () => {
+    const rows = rowsWith({
+      quotes: [
+        // It cannot be ordered before a day of its own, which the first stop dates come before.
+        {
+          ...quote("forge", "anchor", 110, { leadLow: 90, leadLikely: 110, leadHigh: 130 }),
+          orderFrom: addDays(MONDAY, 10),
+        },
+      ],
+    });
+    const onDay = (day: number) => ({
+      date: addDays(MONDAY, day),
+      onTarget: runs(modelWithStop(rows, "anchor", addDays(MONDAY, day), MONDAY)),
+    });
+    const wide = [0, 5, 40, 100].map(onDay);
+    const everyDay = Array.from({ length: 101 }, (_, day) => onDay(day));
+    const confidence = everyDay[30]!.onTarget;
+    const keeps = (day: number) => everyDay[day]!.onTarget >= confidence;
+    expect([5, 40, 100].map(keeps)).toEqual([true, false, false]);
+    let [last, beyond] = [5, 40];
+    while (beyond - last > 1) {
+      const middle = Math.floor((last + beyond) / 2);
+      if (keeps(middle)) last = middle;
+      else beyond = middle;
+    }
+    const found = (await huntOdds(
+      rows,
+      "anchor",
+      { dates: wide.map(({ date }) => date), confidence, dataDate: MONDAY },
+      draw,
+    ))!;
+    expect(found).toEqual({
+      stops: wide,
+      inHand: runs(modelWithStop(rows, "anchor", null, MONDAY)),
+      decideBy: everyDay[last]!,
+    } satisfies HuntOdds);
+    expect(wide).not.toContainEqual(found.decideBy);
+    const first = modelWithStop(rows, "anchor", MONDAY, MONDAY);
+    for (const day of [0, 9, 10, 11, 57])
+      expect(stoppingOn(first, "part:anchor", day)).toEqual(
+        modelWithStop(rows, "anchor", addDays(MONDAY, day), MONDAY),
+      );
+  });
+
+  it("ask what the hunt would give although a quote is chosen, and nothing where it decides nothing", async () => {
+    const chosen = rowsWith({ parts: [part("anchor", { fallbackQuoteId: "forge", chosenQuoteId: "forge" })] });
+    expect(await huntOdds(chosen, "anchor", asked, draw)).toEqual(await huntOdds(rowsWith(), "anchor", asked, draw));
+    expect(await huntOdds(rowsWith({ parts: [part("anchor")] }), "anchor", asked, draw)).toBeNull();
+    expect(await huntOdds(rowsWith({ hunts: [] }), "anchor", asked, draw)).toBeNull();
+  });
+});
