@@ -5,7 +5,7 @@
 import type { ClubNoun } from "../store/clubRules.ts";
 import type { ClubTable } from "../store/clubTables.ts";
 import { CONDITIONS, PROVENANCES } from "../store/rules.ts";
-import type { Cell, Column, ColumnKind } from "./columns.ts";
+import { type Column, capitals, choice, date, may, money, must, text, whole, yesNo } from "./columns.ts";
 
 export interface ClubFile {
   file: string;
@@ -16,31 +16,6 @@ export interface ClubFile {
   says: string;
   columns: readonly Column[];
 }
-
-const text: ColumnKind = { is: "text" };
-const capitals: ColumnKind = { is: "capitals" };
-const whole: ColumnKind = { is: "whole" };
-const date: ColumnKind = { is: "date" };
-const yesNo: ColumnKind = { is: "yesNo" };
-const money: ColumnKind = { is: "money", currency: "row" };
-const choice = (of: readonly string[]): ColumnKind => ({ is: "choice", of });
-
-const must = (name: string, field: string, kind: ColumnKind, says: string): Column => ({
-  name,
-  field,
-  kind,
-  required: true,
-  blank: null,
-  says,
-});
-const may = (name: string, field: string, kind: ColumnKind, blank: Cell, says: string): Column => ({
-  name,
-  field,
-  kind,
-  required: false,
-  blank,
-  says,
-});
 
 const member = may("member", "member", text, null, "Whose it is; blank is whoever imports.");
 const wording = [

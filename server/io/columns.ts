@@ -74,7 +74,7 @@ export interface FileTable {
   columns: readonly Column[];
 }
 
-const must = (name: string, field: string, kind: ColumnKind, says: string): Column => ({
+export const must = (name: string, field: string, kind: ColumnKind, says: string): Column => ({
   name,
   field,
   kind,
@@ -82,7 +82,7 @@ const must = (name: string, field: string, kind: ColumnKind, says: string): Colu
   blank: null,
   says,
 });
-const may = (name: string, field: string, kind: ColumnKind, blank: Cell, says: string): Column => ({
+export const may = (name: string, field: string, kind: ColumnKind, blank: Cell, says: string): Column => ({
   name,
   field,
   kind,
@@ -97,16 +97,16 @@ const called = (name: string, field: string, says: string): Column => ({
   blankIsCode: true,
 });
 
-const text: ColumnKind = { is: "text" };
-const capitals: ColumnKind = { is: "capitals" };
+export const text: ColumnKind = { is: "text" };
+export const capitals: ColumnKind = { is: "capitals" };
 const number: ColumnKind = { is: "number" };
-const whole: ColumnKind = { is: "whole" };
-const date: ColumnKind = { is: "date" };
-const yesNo: ColumnKind = { is: "yesNo" };
+export const whole: ColumnKind = { is: "whole" };
+export const date: ColumnKind = { is: "date" };
+export const yesNo: ColumnKind = { is: "yesNo" };
 const percent: ColumnKind = { is: "percent" };
-const money: ColumnKind = { is: "money", currency: "row" };
+export const money: ColumnKind = { is: "money", currency: "row" };
 const signedMoney: ColumnKind = { is: "money", currency: "row", signed: true };
-const choice = (of: readonly string[]): ColumnKind => ({ is: "choice", of });
+export const choice = (of: readonly string[]): ColumnKind => ({ is: "choice", of });
 const row = (of: Table): ColumnKind => ({ is: "row", of });
 
 const notes = may("notes", "notes", text, "", "Anything else worth keeping.");
