@@ -1,14 +1,15 @@
 import { graphql } from "../client.ts";
 import { ListField } from "../parts/ListField.tsx";
 import { TypedList } from "../parts/typedList.ts";
+import { currencyChoices, decimalsOf, useFormCurrency } from "../shared/currency.ts";
 import "../parts/parts.css";
 import { ChoiceField, DateField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
-import { Form, useFieldValue, type Values } from "../shared/Form.tsx";
+import { Form, type Values } from "../shared/Form.tsx";
 import { majorText } from "../shared/format.ts";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import { choicesOf } from "../shared/words.ts";
 import { BATCH_BASIS, type Batch } from "./batch.ts";
-import { type ClubInView, currencyChoices, decimalsIn, useClub } from "./club.ts";
+import { type ClubInView, useClub } from "./club.ts";
 
 const SaveBatch = graphql(
   `
@@ -102,7 +103,7 @@ export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
       row={batch ? { id: batch.id, revision: batch.revision } : null}
       onSave={async (input) => {
         const currency = String(input.currency ?? batch?.currency ?? club.currency);
-        const { sent, outcome } = readLists(input, decimalsIn(club, currency));
+        const { sent, outcome } = readLists(input, decimalsOf(club, currency));
         return outcome ?? save(SaveBatch, { input: { ...input, ...sent } });
       }}
       onSaved={onSaved}
@@ -135,8 +136,7 @@ export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
 }
 
 function Costs({ club }: { club: ClubInView }) {
-  const currency = String(useFieldValue("currency") ?? club.currency);
-  const decimals = decimalsIn(club, currency);
+  const { currency, decimals } = useFormCurrency(club);
   return (
     <>
       <ChoiceField name="currency" label="Currency" choices={currencyChoices(club)} />

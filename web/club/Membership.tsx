@@ -1,10 +1,11 @@
 import { graphql } from "../client.ts";
+import { currencyChoices } from "../shared/currency.ts";
 import { ChoiceField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { counted } from "../shared/format.ts";
 import { Page } from "../shared/Page.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
-import { type ClubInView, currencyChoices } from "./club.ts";
+import type { ClubInView } from "./club.ts";
 
 const Begin = graphql(
   `

@@ -1,13 +1,14 @@
 import { Link } from "react-router";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { decimalsOf } from "../shared/currency.ts";
 import { MoneyField, NumberField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
 import { money } from "../shared/format.ts";
 import { OpenButton, useOpen } from "../shared/Opened.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
-import { decimalsIn, useClub } from "./club.ts";
+import { useClub } from "./club.ts";
 import { useFindOwnParts } from "./ownParts.ts";
 import type { Spare } from "./want.ts";
 
@@ -34,7 +35,6 @@ interface PlanSpareFormProps {
 /** Another member's spare becomes a quote for an own part, whichever it is. */
 export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
   const { save } = useSave();
-  const club = useClub();
   const findOwnParts = useFindOwnParts();
   return (
     <Form
@@ -56,13 +56,7 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
     >
       <div className="fields">
         <FindField name="part" label="For my part" hint="It gets a quote at this price." find={findOwnParts} />
-        <MoneyField
-          name="priceMinor"
-          label="Price agreed for one"
-          currency={spare.currency}
-          decimals={decimalsIn(club, spare.currency)}
-        />
-        <NumberField name="leadDays" label="Here in" unit="days" whole />
+        <PriceAndDays currency={spare.currency} />
       </div>
     </Form>
   );
@@ -77,7 +71,6 @@ interface PlanMatchProps {
 export function PlanMatch({ spare, ownPart }: PlanMatchProps) {
   const open = useOpen();
   const { save, saving } = useSave();
-  const club = useClub();
   const plan = (priceMinor: number | null, leadDays: number | null) =>
     save(PlanSpare, { spare: spare.id, part: ownPart.id, priceMinor, leadDays });
   return (
@@ -106,17 +99,26 @@ export function PlanMatch({ spare, ownPart }: PlanMatchProps) {
             saveLabel="Take it into my plan"
           >
             <div className="fields">
-              <MoneyField
-                name="priceMinor"
-                label="Price agreed for one"
-                currency={spare.currency}
-                decimals={decimalsIn(club, spare.currency)}
-              />
-              <NumberField name="leadDays" label="Here in" unit="days" whole />
+              <PriceAndDays currency={spare.currency} />
             </div>
           </Form>
         </div>
       )}
+    </>
+  );
+}
+
+/** The price agreed, in the currency of the spare, and how long it takes to come. */
+function PriceAndDays({ currency }: { currency: string }) {
+  return (
+    <>
+      <MoneyField
+        name="priceMinor"
+        label="Price agreed for one"
+        currency={currency}
+        decimals={decimalsOf(useClub(), currency)}
+      />
+      <NumberField name="leadDays" label="Here in" unit="days" whole />
     </>
   );
 }

@@ -1,10 +1,11 @@
 import { graphql } from "../client.ts";
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
-import { Form, useFieldValue } from "../shared/Form.tsx";
+import { Form } from "../shared/Form.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import { choicesOf, PROVENANCE } from "../shared/words.ts";
 import { countryChoices } from "../suppliers/countries.ts";
-import { currencyChoices, decimalsIn, useClub } from "./club.ts";
+import { useClub } from "./club.ts";
 import type { Source } from "./source.ts";
 
 export const SaveSource = graphql(
@@ -64,14 +65,14 @@ export function SourceForm({ source, onSaved, onCancel }: SourceFormProps) {
 
 function Price() {
   const club = useClub();
-  const currency = String(useFieldValue("currency") ?? club.currency);
+  const { currency, decimals } = useFormCurrency(club);
   return (
     <MoneyField
       name="priceMinor"
       label="Price paid for one"
       hint="Left blank, it is not shared."
       currency={currency}
-      decimals={decimalsIn(club, currency)}
+      decimals={decimals}
     />
   );
 }

@@ -1,9 +1,10 @@
 import { graphql } from "../client.ts";
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
-import { Form, useFieldValue } from "../shared/Form.tsx";
+import { Form } from "../shared/Form.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import { CONDITION, choicesOf, PROVENANCE } from "../shared/words.ts";
-import { currencyChoices, decimalsIn, useClub } from "./club.ts";
+import { useClub } from "./club.ts";
 import type { Spare } from "./want.ts";
 
 export const SaveSpare = graphql(
@@ -63,14 +64,14 @@ export function SpareForm({ spare, onSaved, onCancel }: SpareFormProps) {
 
 function Asked() {
   const club = useClub();
-  const currency = String(useFieldValue("currency") ?? club.currency);
+  const { currency, decimals } = useFormCurrency(club);
   return (
     <MoneyField
       name="priceMinor"
       label="Asked for one"
       hint="Left blank, it is to be agreed."
       currency={currency}
-      decimals={decimalsIn(club, currency)}
+      decimals={decimals}
     />
   );
 }

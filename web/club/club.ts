@@ -37,11 +37,3 @@ export function useClub(): ClubInView {
   if (!club) throw new Error("useClub stands outside of a ClubFrame.");
   return club;
 }
-
-/** Decimals of a currency; 2 where it is not in the list. */
-export const decimalsIn = ({ currencies }: Pick<ClubInView, "currencies">, currency: string): number =>
-  currencies.find(({ code }) => code === currency)?.decimals ?? 2;
-
-/** Every currency, as choices of a field. */
-export const currencyChoices = ({ currencies }: Pick<ClubInView, "currencies">) =>
-  currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }));

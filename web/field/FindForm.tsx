@@ -1,10 +1,11 @@
 import { useCallback } from "react";
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { newKey } from "../shared/device.ts";
 import { ChoiceField, DateField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { FindField, type Found } from "../shared/FindField.tsx";
-import { Form, useFieldValue, type Values } from "../shared/Form.tsx";
+import { Form, type Values } from "../shared/Form.tsx";
 import { today } from "../shared/format.ts";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import type { SaveOutcome } from "../shared/save.tsx";
 import { CONDITION, choicesOf, PROVENANCE } from "../shared/words.ts";
 import type { FieldPart } from "./fieldSheet.ts";
@@ -93,20 +94,11 @@ export function FindForm({ parts, part = null, stored, waiting, onKeep, onClose 
 
 function Asked() {
   const restoration = useRestoration();
-  const currency = String(useFieldValue("currency") ?? restoration.currency);
+  const { currency, decimals } = useFormCurrency(restoration);
   return (
     <>
-      <MoneyField
-        name="askedMinor"
-        label="Asked price"
-        currency={currency}
-        decimals={decimalsOf(restoration, currency)}
-      />
-      <ChoiceField
-        name="currency"
-        label="In"
-        choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
-      />
+      <MoneyField name="askedMinor" label="Asked price" currency={currency} decimals={decimals} />
+      <ChoiceField name="currency" label="In" choices={currencyChoices(restoration)} />
     </>
   );
 }

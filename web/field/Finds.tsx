@@ -1,11 +1,12 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { decimalsOf } from "../shared/currency.ts";
 import { counted, dateInFull, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Opened, useOpen } from "../shared/Opened.tsx";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import { CONDITION, PROVENANCE } from "../shared/words.ts";
 import { FindForm } from "./FindForm.tsx";
 import type { FieldPart } from "./fieldSheet.ts";

@@ -1,8 +1,9 @@
 import { useCallback } from "react";
+import { decimalsOf } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NumberField } from "../shared/Fields.tsx";
 import { FindField, type Found } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { choicesOf, PROVENANCE } from "../shared/words.ts";
 import { type FieldPart, speaksOf } from "./fieldSheet.ts";

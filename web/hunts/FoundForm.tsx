@@ -1,7 +1,8 @@
 import { SupplierChoice } from "../parts/RowChoice.tsx";
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, NumberField } from "../shared/Fields.tsx";
-import { Form, useFieldValue } from "../shared/Form.tsx";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { Form } from "../shared/Form.tsx";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { choicesOf, PROVENANCE } from "../shared/words.ts";
 import { HuntFound, type HuntRow } from "./documents.ts";
@@ -30,11 +31,7 @@ export function FoundForm({ hunt, onDone }: { hunt: HuntRow; onDone: () => void 
       <div className="fields">
         <SupplierChoice name="supplier" label="From whom" none="choose" />
         <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} />
-        <ChoiceField
-          name="currency"
-          label="Currency"
-          choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
-        />
+        <ChoiceField name="currency" label="Currency" choices={currencyChoices(restoration)} />
         <Price />
         <NumberField name="leadDays" label="From find to shop" unit="days" whole />
         <NumberField name="preparationHours" label="Work before it fits" unit="h" />
@@ -46,8 +43,7 @@ export function FoundForm({ hunt, onDone }: { hunt: HuntRow; onDone: () => void 
 
 function Price() {
   const restoration = useRestoration();
-  const currency = String(useFieldValue("currency") ?? restoration.currency);
-  const decimals = decimalsOf(restoration, currency);
+  const { currency, decimals } = useFormCurrency(restoration);
   return (
     <MoneyField
       key={decimals}

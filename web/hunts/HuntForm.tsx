@@ -1,9 +1,10 @@
 import { ListField } from "../parts/ListField.tsx";
 import { TypedList } from "../parts/typedList.ts";
+import { decimalsOf } from "../shared/currency.ts";
 import { ChoiceField, DateField, MoneyField, NumberField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { plainNumber } from "../shared/format.ts";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { choicesOf, PROVENANCE } from "../shared/words.ts";
 import { type HuntedPart, type HuntRow, SaveHunt } from "./documents.ts";

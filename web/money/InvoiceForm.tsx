@@ -1,7 +1,8 @@
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, DateField, MoneyField, TextField } from "../shared/Fields.tsx";
-import { Form, useFieldValue } from "../shared/Form.tsx";
+import { Form } from "../shared/Form.tsx";
 import { dateInFull, type MoneyValue } from "../shared/format.ts";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { choicesOf } from "../shared/words.ts";
 import { CorrectInvoice, SaveInvoice } from "./documents.ts";
@@ -51,11 +52,7 @@ export function InvoiceForm({ kind, day, wrong, onDone }: InvoiceFormProps) {
         <ChoiceField name="kind" label="Kind" choices={choicesOf(OWNER_KIND)} />
         <DateField name="day" label="Day" />
         <Amount />
-        <ChoiceField
-          name="currency"
-          label="Currency"
-          choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
-        />
+        <ChoiceField name="currency" label="Currency" choices={currencyChoices(restoration)} />
         {!wrong && <TextField name="code" label="Number" hint="Blank: the next free one" />}
         <TextField name="notes" label="Notes" hint="The owner does not see them" />
       </div>
@@ -66,8 +63,6 @@ export function InvoiceForm({ kind, day, wrong, onDone }: InvoiceFormProps) {
 /** In the currency that stands in the form. */
 function Amount() {
   const restoration = useRestoration();
-  const currency = String(useFieldValue("currency") ?? restoration.currency);
-  return (
-    <MoneyField name="amountMinor" label="Amount" currency={currency} decimals={decimalsOf(restoration, currency)} />
-  );
+  const { currency, decimals } = useFormCurrency(restoration);
+  return <MoneyField name="amountMinor" label="Amount" currency={currency} decimals={decimals} />;
 }

@@ -1,4 +1,4 @@
-import { useFieldValue } from "../shared/Form.tsx";
+import { useFormCurrency } from "../shared/currency.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { choicesOf, LENGTH_UNIT } from "../shared/words.ts";
 import { ListField } from "./ListField.tsx";
@@ -6,7 +6,7 @@ import { ListField } from "./ListField.tsx";
 /** What else has to be bought or done if this quote is taken. */
 export function KnockOns() {
   const restoration = useRestoration();
-  const currency = String(useFieldValue("currency") ?? restoration.currency);
+  const { currency } = useFormCurrency(restoration);
   return (
     <ListField
       name="knockOns"

@@ -1,4 +1,5 @@
 import { useRef, useState } from "react";
+import { currencyChoices, decimalsOf, useFormCurrency } from "../shared/currency.ts";
 import { Dialog } from "../shared/Dialog.tsx";
 import {
   CheckField,
@@ -9,9 +10,9 @@ import {
   NumberField,
   TextField,
 } from "../shared/Fields.tsx";
-import { Form, useFieldValue, useFormState } from "../shared/Form.tsx";
+import { Form, useFormState } from "../shared/Form.tsx";
 import { majorText, minorOfText } from "../shared/format.ts";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
 import { CONDITION, choicesOf, INCOTERM, PROVENANCE } from "../shared/words.ts";
 import { SupplierForm } from "../suppliers/SupplierForm.tsx";
@@ -210,15 +211,9 @@ function NewSupplier({ onAsk }: { onAsk: (take: (id: string) => void) => void })
   );
 }
 
-function useCurrency(): { currency: string; decimals: number } {
-  const restoration = useRestoration();
-  const currency = String(useFieldValue("currency") ?? restoration.currency);
-  return { currency, decimals: decimalsOf(restoration, currency) };
-}
-
 /** An amount of the form's currency; read anew when the currency has other decimals. */
 function Amount({ name, label }: { name: string; label: string }) {
-  const { currency, decimals } = useCurrency();
+  const { currency, decimals } = useFormCurrency(useRestoration());
   return <MoneyField key={decimals} name={name} label={label} currency={currency} decimals={decimals} />;
 }
 
@@ -226,12 +221,12 @@ function Amount({ name, label }: { name: string; label: string }) {
 function CurrencyField() {
   const restoration = useRestoration();
   const form = useFormState();
-  const { decimals: before } = useCurrency();
+  const { decimals: before } = useFormCurrency(restoration);
   return (
     <ChoiceField
       name="currency"
       label="Currency"
-      choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
+      choices={currencyChoices(restoration)}
       onPick={(picked) => {
         const currency = String(picked ?? restoration.currency);
         const after = decimalsOf(restoration, currency);
@@ -251,7 +246,7 @@ function CurrencyField() {
 }
 
 function PriceBreaks() {
-  const { currency } = useCurrency();
+  const { currency } = useFormCurrency(useRestoration());
   return (
     <ListField
       name="priceBreaks"

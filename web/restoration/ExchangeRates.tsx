@@ -1,5 +1,6 @@
 import { useEffect } from "react";
 import { useQuery } from "urql";
+import { currencyChoices } from "../shared/currency.ts";
 import { ChoiceFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -99,7 +100,7 @@ export function ExchangeRates() {
               all="all currencies"
               value={currency}
               onChange={setCurrency}
-              choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
+              choices={currencyChoices(restoration)}
             />
           }
           below={(rate) =>

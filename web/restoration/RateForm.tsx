@@ -1,3 +1,4 @@
+import { currencyChoices } from "../shared/currency.ts";
 import { ChoiceField, DateField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { today } from "../shared/format.ts";
@@ -17,7 +18,7 @@ interface RateFormProps {
 export function RateForm({ rate, asked, onSaved, onCancel }: RateFormProps) {
   const restoration = useRestoration();
   const { save } = useSave();
-  const currencies = restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }));
+  const currencies = currencyChoices(restoration);
   return (
     <Form
       label={rate ? `Rate from ${rate.base} to ${rate.counter} on ${rate.date}` : "New exchange rate"}

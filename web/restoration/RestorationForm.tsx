@@ -1,7 +1,8 @@
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { CheckField, ChoiceField, DateField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
-import { Form, useFieldValue, useFormState } from "../shared/Form.tsx";
+import { Form, useFormState } from "../shared/Form.tsx";
 import { odds, today } from "../shared/format.ts";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { choicesOf } from "../shared/words.ts";
 import { CUSTOMS_BASIS, type RestorationRow, SaveRestoration } from "./restorationRow.ts";
@@ -52,11 +53,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
           none="as promised"
           choices={chances.map((chance) => ({ value: String(chance), label: odds(chance) }))}
         />
-        <ChoiceField
-          name="currency"
-          label="Currency"
-          choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
-        />
+        <ChoiceField name="currency" label="Currency" choices={currencyChoices(restoration)} />
         <Amount name="capMinor" label="Money cap" hint="Blank: none" />
         <CheckField name="capCoversLabour" label="The cap is for labour too" />
         <Amount name="hourlyRateMinor" label="An hour at the bench is charged at" hint="Blank: not said" />
@@ -96,6 +93,6 @@ function DataDate() {
 /** An amount in the currency that stands in the form. */
 function Amount(field: { name: string; label: string; hint: string }) {
   const restoration = useRestoration();
-  const currency = String(useFieldValue("currency") ?? restoration.currency);
-  return <MoneyField {...field} currency={currency} decimals={decimalsOf(restoration, currency)} />;
+  const { currency, decimals } = useFormCurrency(restoration);
+  return <MoneyField {...field} currency={currency} decimals={decimals} />;
 }

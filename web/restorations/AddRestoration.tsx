@@ -1,6 +1,7 @@
 import { graphql } from "../client.ts";
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, DateField, MoneyField, TextField } from "../shared/Fields.tsx";
-import { Form, useFieldValue } from "../shared/Form.tsx";
+import { Form } from "../shared/Form.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
 
 const SaveRestoration = graphql(
@@ -43,11 +44,7 @@ export function AddRestoration({ currencies, onSaved, onCancel }: AddRestoration
         <TextField name="owner" label="Owner" />
         <TextField name="targetName" label="What it is to be ready for" hint="A show, a rally, a promise" />
         <DateField name="targetDate" label="Target date" />
-        <ChoiceField
-          name="currency"
-          label="Currency"
-          choices={currencies.map((known) => ({ value: known.code, label: `${known.code}, ${known.name}` }))}
-        />
+        <ChoiceField name="currency" label="Currency" choices={currencyChoices({ currencies })} />
         <Cap currencies={currencies} />
       </div>
     </Form>
@@ -55,8 +52,7 @@ export function AddRestoration({ currencies, onSaved, onCancel }: AddRestoration
 }
 
 function Cap({ currencies }: { currencies: readonly Currency[] }) {
-  const currency = String(useFieldValue("currency") ?? "GBP");
-  const decimals = currencies.find((known) => known.code === currency)?.decimals ?? 2;
+  const { currency, decimals } = useFormCurrency({ currency: BLANK.currency, currencies });
   return (
     <MoneyField
       name="capMinor"

@@ -27,8 +27,3 @@ export function useRestoration(): RestorationInView {
   if (!restoration) throw new Error("useRestoration stands outside of a Frame.");
   return restoration;
 }
-
-/** Decimals of a currency; 2 where it is not in the list. */
-export function decimalsOf(restoration: RestorationInView, currency: string): number {
-  return restoration.currencies.find((known) => known.code === currency)?.decimals ?? 2;
-}

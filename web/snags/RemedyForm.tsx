@@ -1,8 +1,9 @@
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
-import { Form, useFieldValue } from "../shared/Form.tsx";
+import { Form } from "../shared/Form.tsx";
 import { useFindSuppliers } from "../shared/find.ts";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { type RemedyOnSheet, SaveRemedy, type SnagOnSheet } from "./snag.ts";
 
@@ -55,11 +56,7 @@ export function RemedyForm({
       <div className="fields">
         <TextField name="title" label="What is done" wide />
         <Price />
-        <ChoiceField
-          name="currency"
-          label="Currency"
-          choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
-        />
+        <ChoiceField name="currency" label="Currency" choices={currencyChoices(restoration)} />
         <NumberField name="days" label="Until it is to hand" unit="days" whole />
         <NumberField name="hours" label="Shop work" unit="h" />
         <NumberField name="points" label="Points lost" />
@@ -72,8 +69,6 @@ export function RemedyForm({
 
 function Price() {
   const restoration = useRestoration();
-  const currency = String(useFieldValue("currency") ?? restoration.currency);
-  return (
-    <MoneyField name="priceMinor" label="Price" currency={currency} decimals={decimalsOf(restoration, currency)} />
-  );
+  const { currency, decimals } = useFormCurrency(restoration);
+  return <MoneyField name="priceMinor" label="Price" currency={currency} decimals={decimals} />;
 }

@@ -1,8 +1,9 @@
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NumberField, TextField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
-import { Form, useFieldValue } from "../shared/Form.tsx";
+import { Form } from "../shared/Form.tsx";
 import { useFindSuppliers } from "../shared/find.ts";
-import { decimalsOf, useRestoration } from "../shared/restoration.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { SaveWay, type WayOnPage } from "./way.ts";
 
@@ -43,12 +44,7 @@ export function WayForm({ operation, way, onDone }: WayFormProps) {
         <NumberField name="hours" label="Shop work" unit="h" hint="All that the shop has to do" />
         <NumberField name="days" label="Away" unit="days" whole hint="Calendar, after those hours" />
         <Price />
-        <ChoiceField
-          name="currency"
-          label="Currency"
-          hint="Of that price"
-          choices={restoration.currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }))}
-        />
+        <ChoiceField name="currency" label="Currency" hint="Of that price" choices={currencyChoices(restoration)} />
         <NumberField name="points" label="Points lost" hint="A judge takes them off" />
       </div>
     </Form>
@@ -57,14 +53,6 @@ export function WayForm({ operation, way, onDone }: WayFormProps) {
 
 function Price() {
   const restoration = useRestoration();
-  const currency = String(useFieldValue("currency") ?? restoration.currency);
-  return (
-    <MoneyField
-      name="priceMinor"
-      label="Price"
-      hint="For all of it"
-      currency={currency}
-      decimals={decimalsOf(restoration, currency)}
-    />
-  );
+  const { currency, decimals } = useFormCurrency(restoration);
+  return <MoneyField name="priceMinor" label="Price" hint="For all of it" currency={currency} decimals={decimals} />;
 }

@@ -1,0 +1,20 @@
+/** Currencies of ISO 4217 in fields: their decimals, their choices, and the one that stands in a form. */
+import { useFieldValue } from "./Form.tsx";
+
+interface Known {
+  currencies: readonly { code: string; name: string; decimals: number }[];
+}
+
+/** Decimals of a currency; 2 where it is not in the list. */
+export const decimalsOf = ({ currencies }: Known, currency: string): number =>
+  currencies.find(({ code }) => code === currency)?.decimals ?? 2;
+
+/** Every currency, as choices of a field. */
+export const currencyChoices = ({ currencies }: Known) =>
+  currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }));
+
+/** The currency that stands in the form, else the usual one of a restoration or a club. Only within a Form. */
+export function useFormCurrency(of: Known & { currency: string }): { currency: string; decimals: number } {
+  const currency = String(useFieldValue("currency") ?? of.currency);
+  return { currency, decimals: decimalsOf(of, currency) };
+}
