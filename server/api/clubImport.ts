@@ -1,6 +1,6 @@
 /** Bringing files into the club: every row is checked as one that is saved alone, and all are written or none. */
 import type { Member } from "../access/club.ts";
-import { CLUB_FILES, type ClubFile } from "../io/clubColumns.ts";
+import { CLUB_FILES, type ClubFile, clubFileOf } from "../io/clubColumns.ts";
 import { type HeldClubRow, heldClub, idsByCode } from "../io/clubHeld.ts";
 import { type ClubRow, inColumns, readClubFiles } from "../io/clubRead.ts";
 import type { Values } from "../io/columns.ts";
@@ -144,7 +144,7 @@ class Importing {
 
   /** Prices and stages are read with the batch that they name, so it must be in the files. */
   private knownBatches(table: "batchPrice" | "batchStage"): void {
-    const file = CLUB_FILES.find((one) => one.table === table)!;
+    const file = clubFileOf(table);
     const codes = new Set((this.rows.get("batch") ?? []).map(({ values }) => values["code"]));
     for (const row of this.rows.get(table) ?? [])
       if (!row.faulty && !codes.has(row.values["batch"] ?? null))

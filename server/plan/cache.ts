@@ -7,6 +7,7 @@ import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { type Commit, onCommit } from "../store/journal.ts";
 import { computePlan, type PlanOptions } from "./compute.ts";
+import { newest } from "./kept.ts";
 import { loadRows } from "./load.ts";
 import { patchRows } from "./patch.ts";
 import type { Plan } from "./plan.ts";
@@ -46,8 +47,7 @@ export async function planOf(
   const known = entry.plans.get(key);
   if (known !== undefined) return known;
   const plan = computePlan(rows, asked);
-  entry.plans.set(key, plan);
-  dropOldest(entry.plans, MOST_PLANS);
+  newest(entry.plans, key, plan, MOST_PLANS);
   return plan;
 }
 
@@ -66,9 +66,7 @@ function entryOf(store: Store, restorationId: string, revision: number): Kept {
     // A failed read is not kept.
     rows.catch(() => restorations.delete(restorationId));
   }
-  restorations.delete(restorationId);
-  restorations.set(restorationId, entry);
-  dropOldest(restorations, MOST_RESTORATIONS);
+  newest(restorations, restorationId, entry, MOST_RESTORATIONS);
   return entry;
 }
 
@@ -80,12 +78,5 @@ function follow(restorations: Map<string, Kept>, { revisions, entries }: Commit)
     const rows = entry.rows.then((before) => patchRows(before, entries));
     rows.catch(() => restorations.delete(restorationId));
     restorations.set(restorationId, { revision, rows, plans: new Map() });
-  }
-}
-
-function dropOldest(map: Map<string, unknown>, most: number): void {
-  for (const key of map.keys()) {
-    if (map.size <= most) return;
-    map.delete(key);
   }
 }

@@ -58,7 +58,7 @@ export class KeptByRevision<T> {
 }
 
 /** Puts an entry last and drops the first ones beyond `most`. */
-function newest<T>(map: Map<string, T>, key: string, value: T, most: number): void {
+export function newest<T>(map: Map<string, T>, key: string, value: T, most: number): void {
   map.delete(key);
   map.set(key, value);
   for (const first of map.keys()) {
