@@ -2,30 +2,35 @@
 import { mkdir } from "node:fs/promises";
 import path from "node:path";
 import { pathToFileURL } from "node:url";
-import { type Client, type Config, createClient } from "@libsql/client";
+import type { Client } from "@libsql/client";
 import { PrismaLibSql } from "@prisma/adapter-libsql";
 import type { SqlDriverAdapter } from "@prisma/driver-adapter-utils";
 import { PrismaClient } from "../generated/prisma/client.ts";
+import { Connection, clientOf } from "./connection.ts";
 
-/** Everything that is stored. Inside a `$transaction` callback use only the {@link Tx} it is given: the store itself waits there. */
+/** Everything that is stored. Inside a `$transaction` callback use only the {@link Tx} it is given: the store itself reads what was committed before, and waits to write. */
 export type Store = PrismaClient;
 
 /** The store as seen from inside one transaction. */
 export type Tx = Parameters<Parameters<Store["$transaction"]>[0]>[0];
 
-/** Milliseconds to wait for another process that holds the file. */
-const BUSY_MS = 5_000;
-
 /** The address of a database file as libsql reads it; any character may stand in the path. */
 export const fileUrl = (file: string): string => pathToFileURL(path.resolve(file)).href;
 
 /**
- * Prisma's libsql adapter, with the client whose connections are pooled: a transaction gives its connection back,
- * and closing the store closes every one. The client that comes inside the adapter opens a connection for each transaction.
+ * Prisma's libsql adapter over connections of our own. What it reads outside a transaction it reads on a connection of
+ * its own, and so waits for nobody who writes: it finds what was committed last.
  */
-class PooledLibSql extends PrismaLibSql {
-  override createClient(config: Config): Client {
-    return createClient({ ...config, timeout: BUSY_MS });
+class LibSql extends PrismaLibSql {
+  constructor(
+    private readonly file: string,
+    private readonly patience?: number,
+  ) {
+    super({ url: fileUrl(file) });
+  }
+
+  override createClient(): Client {
+    return clientOf(new Connection(this.file, this.patience));
   }
 
   /** The connection, which when it is closed leaves nothing in the write-ahead log: the file alone is then the database. */
@@ -41,23 +46,39 @@ class PooledLibSql extends PrismaLibSql {
   }
 }
 
-/** A driver adapter for one file, for the store and for the schema engine alike. */
-export const adapterFor = (file: string): PrismaLibSql => new PooledLibSql({ url: fileUrl(file) });
+/** The same with a connection for reading beside the one that writes. */
+class TwoLibSql extends LibSql {
+  override async connect(): Promise<SqlDriverAdapter> {
+    const writer = await super.connect();
+    const reader = await super.connect();
+    const write = writer.queryRaw.bind(writer);
+    writer.queryRaw = (query) => (query.sql.startsWith("SELECT") ? reader.queryRaw(query) : write(query));
+    const close = writer.dispose.bind(writer);
+    writer.dispose = async () => {
+      await reader.dispose();
+      await close();
+    };
+    return writer;
+  }
+}
+
+/** A driver adapter for one file, as the schema engine wants it: what it has not committed, it reads. */
+export const adapterFor = (file: string): PrismaLibSql => new LibSql(file);
 
 /**
  * Opens a database file, and makes it and its folder when they are not there. Migrate it first: {@link migrate}.
  * Write-ahead log and foreign keys are on. Close with `store.$disconnect()`.
+ * @param patience milliseconds to wait for another process that is writing
  */
-export async function openStore(file: string): Promise<Store> {
+export async function openStore(file: string, { patience }: { patience?: number } = {}): Promise<Store> {
   await mkdir(path.dirname(path.resolve(file)), { recursive: true });
   // A whole import is one transaction, so it may last longer than the few seconds Prisma allows.
   const store = new PrismaClient({
-    adapter: adapterFor(file),
+    adapter: new TwoLibSql(file, patience),
     transactionOptions: { maxWait: 60_000, timeout: 300_000 },
   });
   try {
     await store.$queryRawUnsafe("PRAGMA journal_mode = WAL");
-    await store.$executeRawUnsafe("PRAGMA foreign_keys = ON");
   } catch (error) {
     await store.$disconnect();
     throw error;

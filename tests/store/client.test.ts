@@ -1,6 +1,7 @@
 import { copyFile, mkdtemp, rm, stat } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import path from "node:path";
+import Database from "libsql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { openStore } from "../../server/store/client.ts";
 import { migrate } from "../../server/store/migrate.ts";
@@ -80,6 +81,17 @@ describe("a transaction", () => {
     await store.workshop.deleteMany();
   });
 
+  test("keeps nobody waiting who only reads", async () => {
+    const { store } = opened;
+    await store.$transaction(async (tx) => {
+      await tx.workshop.create({ data: { name: "half done" } });
+      expect(await store.workshop.count()).toBe(0);
+      expect(await tx.workshop.count()).toBe(1);
+    });
+    expect(await store.workshop.count()).toBe(1);
+    await store.workshop.deleteMany();
+  });
+
   test("many at once each take their turn, and every one is kept", async () => {
     const { store } = opened;
     await Promise.all(
@@ -93,6 +105,65 @@ describe("a transaction", () => {
     expect(await store.workshop.count()).toBe(20);
     const turns = (await store.workshop.findMany()).map((w) => w.name.replace(/^\d+: /, ""));
     expect(new Set(turns).size).toBe(20);
+    await store.workshop.deleteMany();
+  });
+});
+
+describe("another that writes", () => {
+  /** A connection of another process, as far as the file can tell. */
+  const holding = async (work: () => Promise<void>): Promise<void> => {
+    const other = new Database(opened.file);
+    other.exec("BEGIN IMMEDIATE");
+    await work().finally(() => {
+      other.exec("ROLLBACK");
+      other.close();
+    });
+  };
+
+  test("refuses a write after a while, and the next one is stored as if nothing had been", async () => {
+    const store = await openStore(opened.file, { patience: 50 });
+    const add = (name: string) => store.workshop.create({ data: { name } });
+    await holding(async () => {
+      await expect(add("alone")).rejects.toThrow();
+      await expect(store.$transaction((tx) => tx.workshop.create({ data: { name: "inside" } }))).rejects.toThrow();
+    });
+    await add("after it");
+    await store.$transaction((tx) => tx.workshop.create({ data: { name: "in a transaction after it" } }));
+    const names = (await opened.store.workshop.findMany({ orderBy: { name: "asc" } })).map(({ name }) => name);
+    expect(names).toEqual(["after it", "in a transaction after it"]);
+    await store.$disconnect();
+    await opened.store.workshop.deleteMany();
+  });
+
+  test("is waited for while everything else goes on", async () => {
+    const { store } = opened;
+    let saved: Promise<unknown> = Promise.resolve();
+    let turns = 0;
+    await holding(async () => {
+      saved = store.$transaction((tx) => tx.workshop.create({ data: { name: "waited" } }));
+      for (; turns < 20; turns++) {
+        expect(await store.workshop.count()).toBe(0);
+        await new Promise((resolve) => setTimeout(resolve, 1));
+      }
+    });
+    await saved;
+    expect(await store.workshop.count()).toBe(1);
+    await store.workshop.deleteMany();
+  });
+});
+
+describe("a database that may grow no further", () => {
+  test("refuses a transaction whole, keeps what it has, and goes on when there is room", async () => {
+    const { store } = opened;
+    const pages = Number(await pragma(store, "page_count"));
+    await store.$executeRawUnsafe(`PRAGMA max_page_count = ${pages}`).catch(() => {});
+    const notes = "x".repeat(1_000_000);
+    await expect(store.$transaction((tx) => tx.workshop.create({ data: { name: notes } }))).rejects.toThrow(/full/);
+    await expect(store.workshop.create({ data: { name: notes } })).rejects.toThrow(/full/);
+    expect(await store.workshop.count()).toBe(0);
+    await store.$executeRawUnsafe("PRAGMA max_page_count = 1073741823").catch(() => {});
+    await store.$transaction((tx) => tx.workshop.create({ data: { name: notes } }));
+    expect(await store.workshop.count()).toBe(1);
     await store.workshop.deleteMany();
   });
 });
