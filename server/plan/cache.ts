@@ -5,7 +5,7 @@
  */
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
-import { type Commit, onCommit } from "../store/journal.ts";
+import { type Commit, type Entry, onCommit } from "../store/journal.ts";
 import { computePlan, type PlanOptions } from "./compute.ts";
 import { newest } from "./kept.ts";
 import { loadRows } from "./load.ts";
@@ -75,8 +75,18 @@ function follow(restorations: Map<string, Kept>, { revisions, entries }: Commit)
   for (const [restorationId, revision] of revisions) {
     const entry = restorations.get(restorationId);
     if (entry?.revision !== revision - 1) continue;
+    if (entries.some((entry) => reachesOthers(entry, restorationId))) {
+      restorations.delete(restorationId);
+      continue;
+    }
     const rows = entry.rows.then((before) => patchRows(before, entries));
     rows.catch(() => restorations.delete(restorationId));
     restorations.set(restorationId, { revision, rows, plans: new Map() });
   }
 }
+
+/** Whether a change to another restoration may be one of a delivery, of which this one's makers' records are made too. */
+const reachesOthers = ({ table, id, before, after }: Entry, restorationId: string): boolean =>
+  table === "restoration"
+    ? id !== restorationId
+    : (table === "order" || table === "quote") && (after ?? before)?.restorationId !== restorationId;

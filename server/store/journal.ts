@@ -43,6 +43,7 @@ export class Journal {
   readonly entries: Entry[] = [];
   private readonly touched = new Set<string>();
   private readonly rated = new Set<string>();
+  private readonly delivered = new Set<string>();
 
   constructor(readonly tx: Tx) {}
 
@@ -51,9 +52,14 @@ export class Journal {
     return [...this.touched];
   }
 
-  /** Workshops whose exchange rates the change alters: what every restoration of theirs costs rests on them. */
+  /** Workshops of which every restoration is touched: exchange rates change, or a restoration goes with its deliveries. */
   get workshops(): readonly string[] {
     return [...this.rated];
+  }
+
+  /** Restorations whose deliveries the change alters: makers' records in the whole workshop rest on them. */
+  get deliveries(): readonly string[] {
+    return [...this.delivered];
   }
 
   /** Adds a row. Throws {@link InvalidInput} (DUPLICATE) where a unique value is taken. */
@@ -160,11 +166,20 @@ export class Journal {
   private note(entry: Entry): void {
     this.entries.push(entry);
     const row = entry.after ?? entry.before!;
-    if (entry.table === "restoration") this.touched.add(row.id);
-    else if (typeof row.restorationId === "string") this.touched.add(row.restorationId);
-    else if (entry.table === "exchangeRate") this.rated.add(String(row.workshopId));
+    if (entry.table === "restoration") {
+      this.touched.add(row.id);
+      if (entry.after === null) this.rated.add(String(row.workshopId));
+    } else if (typeof row.restorationId === "string") {
+      this.touched.add(row.restorationId);
+      if (altersDeliveries(entry)) this.delivered.add(row.restorationId);
+    } else if (entry.table === "exchangeRate") this.rated.add(String(row.workshopId));
   }
 }
+
+/** Whether a maker has delivered otherwise, or another maker has. */
+const altersDeliveries = ({ table, before, after }: Entry): boolean =>
+  (table === "order" && (before?.arrivedOn != null || after?.arrivedOn != null)) ||
+  (table === "quote" && before !== null && after !== null && before.supplierId !== after.supplierId);
 
 /**
  * One transaction: does the work, writes one {@link Change} with every row before and after,
@@ -183,7 +198,11 @@ export async function record(
     if (restorationId === undefined) throw new Error("A change must be recorded on a restoration.");
     const revisions = await tx.restoration.updateManyAndReturn({
       where: {
-        OR: [{ id: { in: [restorationId, ...journal.restorations] } }, { workshopId: { in: [...journal.workshops] } }],
+        OR: [
+          { id: { in: [restorationId, ...journal.restorations] } },
+          { workshopId: { in: [...journal.workshops] } },
+          { workshop: { restorations: { some: { id: { in: [...journal.deliveries] } } } } },
+        ],
       },
       data: { planRevision: { increment: 1 } },
       select: { id: true, planRevision: true },

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { planOf } from "../../server/plan/cache.ts";
+import { computePlan } from "../../server/plan/compute.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { patchRows } from "../../server/plan/patch.ts";
 import { type Entry, onCommit, record } from "../../server/store/journal.ts";
@@ -157,6 +158,35 @@ describe("rows kept for the plan", () => {
     await store.restoration.update({ where: { id }, data: { planRevision: { increment: 1 } } });
     const after = await planOf(store, id);
     expect(after.completion.hoursWithOpenInHand).toBeGreaterThan(before.completion.hoursWithOpenInHand);
+  });
+
+  it("take what a maker delivered to another restoration of the workshop into the makers' records at once", async () => {
+    const { store } = database;
+    const [here, there] = [
+      await largeRestoration(store, { parts: 6, operations: 6 }),
+      await largeRestoration(store, { parts: 6, operations: 6 }),
+    ];
+    const asked = { dataDate: "2026-11-23", confidence: 0.8 };
+    const orderBys = async () => (await planOf(store, here.id, asked)).ladder.map(({ id, orderBy }) => [id, orderBy]);
+    const quote = await store.quote.findFirstOrThrow({ where: { restorationId: there.id } });
+    const occasion = { restorationId: there.id, accountId, summary: "An order" };
+    const placed = { placedOn: "2026-08-03", promisedOn: "2026-09-01", totalMinor: 8_400, currency: "GBP" };
+    const { partId } = quote;
+    let order = { id: "", revision: 0 };
+    await record(store, occasion, async (journal) => {
+      order = await journal.create("order", {
+        ...{ restorationId: there.id, code: "O900", partId, quoteId: quote.id },
+        ...placed,
+      });
+    });
+    const before = await orderBys();
+    await record(store, occasion, (journal) =>
+      journal.update("order", order.id, order.revision, { state: "ARRIVED", arrivedOn: "2027-06-20" }),
+    );
+    const after = await orderBys();
+    expect(after).not.toEqual(before);
+    const fresh = computePlan(await loadRows(store, here.id), asked).ladder.map(({ id, orderBy }) => [id, orderBy]);
+    expect(after).toEqual(fresh);
   });
 
   it("give the same plan while nothing has changed", async () =>
