@@ -5,9 +5,11 @@ import type { Viewer } from "../access/viewer.ts";
 import type { Account } from "../generated/prisma/client.ts";
 import { planOf } from "../plan/cache.ts";
 import { loadRates, type Rates } from "../plan/exchange.ts";
-import { loadMakers, type MakerRecord, makerRecord } from "../plan/makerRecord.ts";
+import { KeptByVersion } from "../plan/kept.ts";
+import { loadMakers, type MakerRecord, type Makers, makerRecord } from "../plan/makerRecord.ts";
 import type { Plan } from "../plan/plan.ts";
 import { loadSheet, type Sheet } from "../plan/points.ts";
+import { today } from "../plan/today.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { CHUNK, delegateOf, NOUNS, type Table, type Tables } from "../store/tables.ts";
@@ -15,6 +17,11 @@ import type { Visit } from "./visit.ts";
 
 /** Rows that fields of a document may name by id. */
 type Loadable = Tables & { account: Account };
+
+/** What many rows of many requests rest on, read once for each state of the database. */
+const RATES = new KeptByVersion<Rates>();
+const SHEETS = new KeptByVersion<Sheet>();
+const MAKERS = new KeptByVersion<Makers>();
 
 export interface Ask {
   dataDate?: string | undefined;
@@ -60,17 +67,17 @@ export class Context {
   /** The workshop's exchange rates on a restoration's data date. */
   async rates({ id, workshopId }: { id: string; workshopId: string }): Promise<Rates> {
     const day = await this.dataDate(id);
-    return this.once(`rates ${workshopId} ${day}`, () => loadRates(this.store, workshopId, day));
+    return RATES.of(this.store, `${workshopId} ${day}`, () => loadRates(this.store, workshopId, day));
   }
 
   /** A restoration's judging sheet. */
   sheet(restorationId: string): Promise<Sheet> {
-    return this.once(`sheet ${restorationId}`, () => loadSheet(this.store, restorationId));
+    return SHEETS.of(this.store, restorationId, () => loadSheet(this.store, restorationId));
   }
 
   /** How a supplier of a workshop, both of which the viewer may see, has kept to what was promised. */
   async makerRecord(workshopId: string, supplierId: string): Promise<MakerRecord> {
-    const makers = await this.once(`makers ${workshopId}`, () => loadMakers(this.store, workshopId));
+    const makers = await MAKERS.of(this.store, `${workshopId} ${today()}`, () => loadMakers(this.store, workshopId));
     return this.once(`maker ${supplierId}`, async () => makerRecord(makers, supplierId));
   }
 

@@ -1,12 +1,16 @@
 /** The one port: GraphQL, its stream of events, files in and out, and the built client. */
 import path from "node:path";
 import { ApolloServer } from "@apollo/server";
-import { ApolloServerPluginLandingPageDisabled } from "@apollo/server/plugin/disabled";
+import {
+  ApolloServerPluginCacheControlDisabled,
+  ApolloServerPluginLandingPageDisabled,
+} from "@apollo/server/plugin/disabled";
 import { ApolloServerPluginLandingPageLocalDefault } from "@apollo/server/plugin/landingPage/default";
 import { expressMiddleware } from "@as-integrations/express5";
 import express, { type ErrorRequestHandler, type Express } from "express";
 import helmet from "helmet";
 import type { Store } from "../store/client.ts";
+import { Answers } from "./answers.ts";
 import { calendarRoutes } from "./calendarFeed.ts";
 import { clubFileRoutes } from "./clubFiles.ts";
 import { Context } from "./context.ts";
@@ -16,7 +20,7 @@ import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { photographRoutes } from "./photographFiles.ts";
 import { schema } from "./schema.ts";
 import { eventStream } from "./stream.ts";
-import { ownPagesOnly, Visit } from "./visit.ts";
+import { ownPagesOnly, Visit, visitOf } from "./visit.ts";
 
 export interface AppOptions {
   /** Whether the schema can be asked for, and Apollo's own try-it page is served. */
@@ -41,7 +45,11 @@ export async function createApp(
     parseOptions: { maxTokens: MOST_TOKENS },
     formatError: formatFailure,
     stopOnTerminationSignals: false,
-    plugins: [introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled()],
+    plugins: [
+      introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled(),
+      // It would look at every field of every row for a hint that no field has.
+      ApolloServerPluginCacheControlDisabled(),
+    ],
   });
   await apollo.start();
   const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit);
@@ -73,7 +81,12 @@ export async function createApp(
     eventStream(schema, (request) => contextOf(new Visit(request, null))),
   );
   if (introspection) app.get("/graphql", tryItProtection);
-  app.use("/graphql", body, expressMiddleware(apollo, { context: ({ req, res }) => contextOf(new Visit(req, res)) }));
+  app.use(
+    "/graphql",
+    body,
+    new Answers(store).handler((request, response) => visitOf(request, response).viewer(store)),
+    expressMiddleware(apollo, { context: ({ req, res }) => contextOf(visitOf(req, res)) }),
+  );
   app.use(fileRoutes(store));
   app.use(clubFileRoutes(store));
   app.use(photographRoutes(store, photographs));

@@ -12,6 +12,7 @@ const cookieName = (secure: boolean): string => (secure ? "__Host-lastbolt" : "l
 export class Visit {
   /** What its cookie holds; null where it has none. */
   readonly secret: string | null;
+  private asked: Promise<Viewer> | null = null;
 
   constructor(
     private readonly request: Request,
@@ -30,8 +31,10 @@ export class Visit {
     return this.request.get("user-agent") ?? "";
   }
 
+  /** Who asks, read once. */
   viewer(store: Store): Promise<Viewer> {
-    return viewerOf(store, this.secret);
+    this.asked ??= viewerOf(store, this.secret);
+    return this.asked;
   }
 
   /** Gives the browser its secret. No script can read it, and no other site's page sends it. */
@@ -60,6 +63,15 @@ export class Visit {
       }),
     );
   }
+}
+
+const visits = new WeakMap<Request, Visit>();
+
+/** The visit that a request is: the same for all that look at it. */
+export function visitOf(request: Request, response: Response): Visit {
+  const known = visits.get(request) ?? new Visit(request, response);
+  visits.set(request, known);
+  return known;
 }
 
 /**

@@ -1,10 +1,13 @@
 /** What takes long to work out, kept while the restoration is as it was: by its plan revision and data date. */
-import type { Store } from "../store/client.ts";
+import { type Store, versionOf } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 
 /** Restorations kept for one store, and data dates of each; the ones used longest ago go first. */
 const MOST_RESTORATIONS = 32;
 const MOST_DATES = 4;
+
+/** Values of one state of the database. */
+const MOST_VALUES = 200;
 
 interface Entry<T> {
   revision: number;
@@ -54,6 +57,33 @@ export class KeptByRevision<T> {
     }
     newest(restorations, restorationId, entry, MOST_RESTORATIONS);
     return entry;
+  }
+}
+
+/** What was read from the database and holds until something in it is committed, by this process or another. */
+export class KeptByVersion<T> {
+  private readonly stores = new WeakMap<Store, { version: number; values: Map<string, Promise<T>> }>();
+
+  /** What was read of the database as it stands now: one map for as long as nothing is committed. */
+  now(store: Store): Map<string, Promise<T>> {
+    // Read before anything else is: what a later commit adds to a value cannot be taken for the older state.
+    const version = versionOf(store);
+    const known = this.stores.get(store);
+    if (known?.version === version) return known.values;
+    const values = new Map<string, Promise<T>>();
+    this.stores.set(store, { version, values });
+    return values;
+  }
+
+  /** The value under the key, else what `load` reads; what fails is not kept. */
+  of(store: Store, key: string, load: () => Promise<T>): Promise<T> {
+    const values = this.now(store);
+    const known = values.get(key);
+    if (known !== undefined) return known;
+    const loading = load();
+    loading.catch(() => values.delete(key));
+    newest(values, key, loading, MOST_VALUES);
+    return loading;
   }
 }
 

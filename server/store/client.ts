@@ -23,8 +23,8 @@ export const fileUrl = (file: string): string => pathToFileURL(path.resolve(file
  */
 class LibSql extends PrismaLibSql {
   constructor(
-    private readonly file: string,
-    private readonly patience?: number,
+    protected readonly file: string,
+    protected readonly patience?: number,
   ) {
     super({ url: fileUrl(file) });
   }
@@ -48,6 +48,14 @@ class LibSql extends PrismaLibSql {
 
 /** The same with a connection for reading beside the one that writes. */
 class TwoLibSql extends LibSql {
+  /** The connection that was opened last. */
+  reading: Connection | null = null;
+
+  override createClient(): Client {
+    this.reading = new Connection(this.file, this.patience);
+    return clientOf(this.reading);
+  }
+
   override async connect(): Promise<SqlDriverAdapter> {
     const writer = await super.connect();
     const reader = await super.connect();
@@ -73,8 +81,9 @@ export const adapterFor = (file: string): PrismaLibSql => new LibSql(file);
 export async function openStore(file: string, { patience }: { patience?: number } = {}): Promise<Store> {
   await mkdir(path.dirname(path.resolve(file)), { recursive: true });
   // A whole import is one transaction, so it may last longer than the few seconds Prisma allows.
+  const adapter = new TwoLibSql(file, patience);
   const store = new PrismaClient({
-    adapter: new TwoLibSql(file, patience),
+    adapter,
     transactionOptions: { maxWait: 60_000, timeout: 300_000 },
   });
   try {
@@ -83,5 +92,18 @@ export async function openStore(file: string, { patience }: { patience?: number 
     await store.$disconnect();
     throw error;
   }
+  readings.set(store, adapter);
   return store;
+}
+
+const readings = new WeakMap<Store, TwoLibSql>();
+
+/**
+ * Which state of the database is read now: a number that differs after every commit, of this process or another.
+ * What was worked out from the database alone holds as long as it is the same.
+ */
+export function versionOf(store: Store): number {
+  const reading = readings.get(store)?.reading;
+  if (reading == null) throw new Error("This store was not opened by openStore.");
+  return reading.version();
 }

@@ -17,6 +17,7 @@ const MOST_STATEMENTS = 500;
 const SQLITE_BUSY = 5;
 
 const WRITES = /^\s*(INSERT|UPDATE|DELETE|REPLACE)\b/i;
+const KEPT = /^\s*(SELECT|INSERT|UPDATE|DELETE|REPLACE|PRAGMA data_version)\b/i;
 
 interface Prepared {
   statement: Database.Statement;
@@ -88,6 +89,11 @@ export class Connection {
     } as Transaction;
   }
 
+  /** A number that differs as soon as any other connection, of whatever process, has committed something. */
+  version(): number {
+    return Number(this.run("PRAGMA data_version").rows[0]?.[0]);
+  }
+
   close(): void {
     if (this.closed) return;
     this.closed = true;
@@ -127,7 +133,7 @@ export class Connection {
       const columns = statement.columns();
       made.columns = { names: columns.map(({ name }) => name), types: columns.map(({ type }) => type ?? "") };
     }
-    if (!sql.startsWith("SELECT") && !WRITES.test(sql)) return made;
+    if (!KEPT.test(sql)) return made;
     if (this.prepared.size >= MOST_STATEMENTS) this.prepared.delete(this.prepared.keys().next().value!);
     this.prepared.set(sql, made);
     return made;
