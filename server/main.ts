@@ -2,8 +2,7 @@
 import { createServer } from "node:http";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
-import { seedClub } from "../seed/club.ts";
-import { seedDemo } from "../seed/load.ts";
+import { fillDemo } from "../seed/load.ts";
 import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
 import { furtherFigures } from "./api/oddsWork.ts";
@@ -13,7 +12,7 @@ import { keepSending } from "./mail/dailySummaries.ts";
 import { keepWriting } from "./mail/matchLetters.ts";
 import { readClubIndexes } from "./plan/clubIndex.ts";
 import { keepDays } from "./plan/dayFigures.ts";
-import { openStore, type Store } from "./store/client.ts";
+import { openStore } from "./store/client.ts";
 import { DataInUse, lockData } from "./store/lock.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
 
@@ -30,13 +29,6 @@ function giveUp(message: string): never {
   process.exit(1);
 }
 
-/** An empty database gets the demo and its club; with LASTBOLT_SEED=none, a workshop whose admin has yet to come. */
-async function fillIfEmpty(store: Store): Promise<void> {
-  if (process.env["LASTBOLT_SEED"] === "none") return;
-  await seedDemo(store);
-  await seedClub(store);
-}
-
 if (!Number.isInteger(port) || port < 0 || port > 65_535)
   giveUp(`PORT must be a whole number from 0 to 65535; it is ${process.env["PORT"]}.`);
 
@@ -46,12 +38,13 @@ const lock = await lockData(data).catch((error: unknown) => {
   throw error;
 });
 const file = path.join(data, "lastbolt.db");
-await migrate(file, { log: console.log }).catch((error: unknown) => {
+// An empty database gets the demo and its club; with LASTBOLT_SEED=none, a workshop whose admin has yet to come.
+const fill = process.env["LASTBOLT_SEED"] === "none" ? {} : { fill: fillDemo };
+await migrate(file, { log: console.log, ...fill }).catch((error: unknown) => {
   if (error instanceof MigrationFailed) giveUp(error.message);
   throw error;
 });
 const store = await openStore(file);
-await fillIfEmpty(store);
 const first = await firstLink(store);
 const photographs = path.join(data, "photographs");
 await clearPhotographs(store, photographs);
