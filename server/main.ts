@@ -13,6 +13,7 @@ import { keepWriting } from "./mail/matchLetters.ts";
 import { readClubIndexes } from "./plan/clubIndex.ts";
 import { keepDays } from "./plan/dayFigures.ts";
 import { openStore } from "./store/client.ts";
+import { cannotWriteOf, type DiskCode } from "./store/fault.ts";
 import { DataInUse, lockData } from "./store/lock.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
 
@@ -29,23 +30,35 @@ function giveUp(message: string): never {
   process.exit(1);
 }
 
+const AT_START: Record<DiskCode, string> = {
+  DISK_FULL: "its disk is full. Make room there",
+  READ_ONLY: "this account may not write there. Let it",
+  DISK_FAILED: "the disk does not answer as it should. See to it",
+};
+
+/** What can be expected to stand in the way of a start is told in words; nothing was changed. */
+function refuseToStart(error: unknown): never {
+  if (error instanceof DataInUse)
+    giveUp(`${error.message}\nTo run another beside it, give that a folder of its own: LASTBOLT_DATA=FOLDER npm start`);
+  const disk = cannotWriteOf(error);
+  if (disk !== null)
+    giveUp(
+      `Lastbolt cannot write to its data folder ${data}: ${AT_START[disk.code]}, or choose another folder: LASTBOLT_DATA=FOLDER npm start`,
+    );
+  if (error instanceof MigrationFailed) giveUp(error.message);
+  throw error;
+}
+
 if (!Number.isInteger(port) || port < 0 || port > 65_535)
   giveUp(`PORT must be a whole number from 0 to 65535; it is ${process.env["PORT"]}.`);
 
-const lock = await lockData(data).catch((error: unknown) => {
-  if (error instanceof DataInUse)
-    giveUp(`${error.message}\nTo run another beside it, give that a folder of its own: LASTBOLT_DATA=FOLDER npm start`);
-  throw error;
-});
+const lock = await lockData(data).catch(refuseToStart);
 const file = path.join(data, "lastbolt.db");
 // An empty database gets the demo and its club; with LASTBOLT_SEED=none, a workshop whose admin has yet to come.
 const fill = process.env["LASTBOLT_SEED"] === "none" ? {} : { fill: fillDemo };
-await migrate(file, { log: console.log, ...fill }).catch((error: unknown) => {
-  if (error instanceof MigrationFailed) giveUp(error.message);
-  throw error;
-});
-const store = await openStore(file);
-const first = await firstLink(store);
+await migrate(file, { log: console.log, ...fill }).catch(refuseToStart);
+const store = await openStore(file).catch(refuseToStart);
+const first = await firstLink(store).catch(refuseToStart);
 const photographs = path.join(data, "photographs");
 await clearPhotographs(store, photographs);
 const { app, stop } = await createApp(store, {

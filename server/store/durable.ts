@@ -1,5 +1,5 @@
 /** Files that outlast a power cut: their content is on the disk, and their name too, before anybody is told that they are there. */
-import { open, rename } from "node:fs/promises";
+import { mkdir, open, rename } from "node:fs/promises";
 import path from "node:path";
 
 /** Waits until the content of a file is on the disk. */
@@ -29,4 +29,12 @@ export async function putInPlace(whole: string, file: string): Promise<void> {
   await syncFile(whole);
   await rename(whole, file);
   await syncFolder(path.dirname(path.resolve(file)));
+}
+
+/** Makes a folder and those above it where they are not there, and waits until their names are on the disk. */
+export async function makeFolder(folder: string): Promise<void> {
+  const whole = path.resolve(folder);
+  const first = await mkdir(whole, { recursive: true });
+  if (first === undefined) return;
+  for (let at = whole; at.length >= first.length; at = path.dirname(at)) await syncFolder(path.dirname(at));
 }

@@ -3,6 +3,8 @@ import { mkdir, readFile, rm, writeFile } from "node:fs/promises";
 import path from "node:path";
 import type { Client, Transaction } from "@libsql/client";
 import { connectTo } from "./backup.ts";
+import { cannotWriteOf } from "./fault.ts";
+import { folderFault } from "./health.ts";
 
 /** Who has the folder, as far as that is known. */
 export interface Holder {
@@ -41,16 +43,16 @@ const held = new Set<object>();
  * ends. The lock is the operating system's on `lock.db`, by a transaction that never writes: a dead process holds
  * nothing. `lock.json` says who it is, and counts for nothing else. Never move or remove `lock.db`, and open it by no
  * other way in this process: on some systems closing any handle of a file gives up its locks.
- * Throws {@link DataInUse}.
+ * Throws {@link DataInUse}, or CannotWrite where nothing can be written there.
  */
 export async function lockData(folder: string): Promise<DataLock> {
   const whole = path.resolve(folder);
   const note = path.join(whole, "lock.json");
-  await mkdir(whole, { recursive: true });
-  const connection = connectTo(path.join(whole, "lock.db"), LOOK_MS);
-  const transaction = await begin(connection).catch(async (error: unknown) => {
-    connection.close();
-    if ((error as { code?: unknown }).code !== "SQLITE_BUSY") throw error;
+  await mkdir(whole, { recursive: true }).catch((error: unknown) => {
+    throw cannotWriteOf(error) ?? error;
+  });
+  const { connection, transaction } = await begin(path.join(whole, "lock.db")).catch(async (error: unknown) => {
+    if ((error as { code?: unknown }).code !== "SQLITE_BUSY") throw (await folderFault(whole)) ?? error;
     throw new DataInUse(whole, await holderOf(note));
   });
   held.add(transaction);
@@ -68,11 +70,17 @@ export async function lockData(folder: string): Promise<DataLock> {
   };
 }
 
-async function begin(connection: Client): Promise<Transaction> {
-  // A file that holds something: to begin on an empty one writes, which a full disk would not let pass.
-  const { rows } = await connection.execute("PRAGMA user_version");
-  if (rows[0]?.["user_version"] === 0) await connection.execute("PRAGMA user_version = 1");
-  return connection.transaction("write");
+async function begin(file: string): Promise<{ connection: Client; transaction: Transaction }> {
+  const connection = connectTo(file, LOOK_MS);
+  try {
+    // A file that holds something: to begin on an empty one writes, which a full disk would not let pass.
+    const { rows } = await connection.execute("PRAGMA user_version");
+    if (rows[0]?.["user_version"] === 0) await connection.execute("PRAGMA user_version = 1");
+    return { connection, transaction: await connection.transaction("write") };
+  } catch (error) {
+    connection.close();
+    throw error;
+  }
 }
 
 async function holderOf(note: string): Promise<Holder | null> {

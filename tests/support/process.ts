@@ -17,9 +17,14 @@ export interface ServerProcess {
   end(signal: "SIGKILL" | "SIGTERM"): Promise<void>;
 }
 
-/** Starts a TypeScript file of this project beside the test; whoever starts it ends it. */
-export function runBeside(args: readonly string[], env: Record<string, string> = {}): ChildProcess {
-  return spawn(process.execPath, ["--import", "tsx", ...args], {
+/** Starts a TypeScript file of this project beside the test, by another command where one is given; whoever starts it ends it. */
+export function runBeside(
+  args: readonly string[],
+  env: Record<string, string> = {},
+  by: readonly string[] = [],
+): ChildProcess {
+  const [command, ...rest] = [...by, process.execPath, "--import", "tsx", ...args];
+  return spawn(command!, rest, {
     cwd: root,
     env: { ...process.env, ...env },
     stdio: ["ignore", "pipe", "pipe"],
@@ -27,8 +32,12 @@ export function runBeside(args: readonly string[], env: Record<string, string> =
 }
 
 /** Starts a server on a folder and a free port, and waits until it listens or has ended. */
-export async function serveFolder(folder: string, env: Record<string, string> = {}): Promise<ServerProcess> {
-  const running = runBeside(["server/main.ts"], { LASTBOLT_DATA: folder, HOST: "127.0.0.1", PORT: "0", ...env });
+export async function serveFolder(
+  folder: string,
+  env: Record<string, string> = {},
+  by: readonly string[] = [],
+): Promise<ServerProcess> {
+  const running = runBeside(["server/main.ts"], { LASTBOLT_DATA: folder, HOST: "127.0.0.1", PORT: "0", ...env }, by);
   let said = "";
   const ended = once(running, "close").then(([status]) => status as number | null);
   const address = await new Promise<string | null>((resolve) => {
