@@ -39,21 +39,12 @@ interface MemberRow {
 export async function seedClub(store: Store): Promise<void> {
   const demo = await store.restoration.findFirst({ where: { workshop: { demo: true } }, orderBy: { id: "asc" } });
   if (demo === null || (await store.club.count()) > 0) return;
-  const workshops: string[] = [];
-  try {
-    const club = await people(store, demo, workshops);
-    await writeClubRows(store, club, JSON.parse(await text("club.json")));
-  } catch (error) {
-    // Half a club would never be filled.
-    await store.club.deleteMany();
-    await store.workshop.deleteMany({ where: { id: { in: workshops } } });
-    throw error;
-  }
+  await writeClubRows(store, await people(store, demo), JSON.parse(await text("club.json")));
 }
 
 const text = (name: string): Promise<string> => readFile(new URL(name, FOLDER), "utf8");
 
-async function people(store: Store, demo: Restoration, workshops: string[]): Promise<ClubMade> {
+async function people(store: Store, demo: Restoration): Promise<ClubMade> {
   const { name, currency, postsPerDay } = JSON.parse(await text("club.json")) as ClubFile;
   const given = readClubFiles(await files(), currency);
   const rows = await memberRows();
@@ -69,7 +60,6 @@ async function people(store: Store, demo: Restoration, workshops: string[]): Pro
     const names = [...new Set(rows.filter(({ role }) => role !== "").map(({ workshop }) => workshop || name))];
     const added = await tx.workshop.createManyAndReturn({ data: names.map((name) => ({ name })) });
     const shops = new Map([...added.map(({ name, id }) => [name, id] as const), ["", demo.workshopId]]);
-    workshops.push(...added.map(({ id }) => id));
     const shopOf = ({ role, workshop }: MemberRow): string => shops.get(role === "" ? "" : workshop || name)!;
     const known = await tx.account.findMany({ where: { workshopId: demo.workshopId } });
     const accounts = await tx.account.createManyAndReturn({

@@ -2,8 +2,7 @@
 import { createServer } from "node:http";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
-import { seedClub } from "../seed/club.ts";
-import { seedDemo } from "../seed/load.ts";
+import { fillDemo } from "../seed/load.ts";
 import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
 import { furtherFigures } from "./api/oddsWork.ts";
@@ -13,7 +12,9 @@ import { keepSending } from "./mail/dailySummaries.ts";
 import { keepWriting } from "./mail/matchLetters.ts";
 import { readClubIndexes } from "./plan/clubIndex.ts";
 import { keepDays } from "./plan/dayFigures.ts";
-import { openStore, type Store } from "./store/client.ts";
+import { openStore } from "./store/client.ts";
+import { cannotWriteOf, type DiskCode } from "./store/fault.ts";
+import { DataInUse, lockData } from "./store/lock.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
 
 const host = process.env["HOST"] || "127.0.0.1";
@@ -29,24 +30,35 @@ function giveUp(message: string): never {
   process.exit(1);
 }
 
-/** An empty database gets the demo and its club; with LASTBOLT_SEED=none, a workshop whose admin has yet to come. */
-async function fillIfEmpty(store: Store): Promise<void> {
-  if (process.env["LASTBOLT_SEED"] === "none") return;
-  await seedDemo(store);
-  await seedClub(store);
+const AT_START: Record<DiskCode, string> = {
+  DISK_FULL: "its disk is full. Make room there",
+  READ_ONLY: "this account may not write there. Let it",
+  DISK_FAILED: "the disk does not answer as it should. See to it",
+};
+
+/** What can be expected to stand in the way of a start is told in words; nothing was changed. */
+function refuseToStart(error: unknown): never {
+  if (error instanceof DataInUse)
+    giveUp(`${error.message}\nTo run another beside it, give that a folder of its own: LASTBOLT_DATA=FOLDER npm start`);
+  const disk = cannotWriteOf(error);
+  if (disk !== null)
+    giveUp(
+      `Lastbolt cannot write to its data folder ${data}: ${AT_START[disk.code]}, or choose another folder: LASTBOLT_DATA=FOLDER npm start`,
+    );
+  if (error instanceof MigrationFailed) giveUp(error.message);
+  throw error;
 }
 
 if (!Number.isInteger(port) || port < 0 || port > 65_535)
   giveUp(`PORT must be a whole number from 0 to 65535; it is ${process.env["PORT"]}.`);
 
+const lock = await lockData(data).catch(refuseToStart);
 const file = path.join(data, "lastbolt.db");
-await migrate(file, { log: console.log }).catch((error: unknown) => {
-  if (error instanceof MigrationFailed) giveUp(error.message);
-  throw error;
-});
-const store = await openStore(file);
-await fillIfEmpty(store);
-const first = await firstLink(store);
+// An empty database gets the demo and its club; with LASTBOLT_SEED=none, a workshop whose admin has yet to come.
+const fill = process.env["LASTBOLT_SEED"] === "none" ? {} : { fill: fillDemo };
+await migrate(file, { log: console.log, ...fill }).catch(refuseToStart);
+const store = await openStore(file).catch(refuseToStart);
+const first = await firstLink(store).catch(refuseToStart);
 const photographs = path.join(data, "photographs");
 await clearPhotographs(store, photographs);
 const { app, stop } = await createApp(store, {
@@ -62,6 +74,7 @@ const days = keepDays(store, { further: furtherFigures(store) });
 
 server.on("error", async (error: NodeJS.ErrnoException) => {
   await store.$disconnect();
+  await lock.release();
   if (error.code === "EADDRINUSE")
     giveUp(`Port ${port} of ${host} is in use. Stop what uses it, or choose another: PORT=4174 npm start`);
   if (error.code === "EACCES")
@@ -72,6 +85,7 @@ server.listen(port, host, () => {
   const address = server.address();
   const name = host.includes(":") ? `[${host}]` : host;
   const reached = `http://${name}:${typeof address === "object" ? address?.port : port}`;
+  void lock.reachedAt(`${reached}/`);
   console.log(`Lastbolt is ready at ${reached}/`);
   readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
   if (first !== null)
@@ -94,6 +108,7 @@ async function shutDown(): Promise<void> {
   await mail.stop();
   await letters.stop();
   await store.$disconnect();
+  await lock.release();
   process.exit(0);
 }
 for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"] as const) process.on(signal, () => void shutDown());

@@ -110,17 +110,17 @@ export async function takenEmail(store: Store | Tx, email: string, accountId: st
  * Makes that account, or the workshop, where there is none. Null where somebody can sign in, or where all is the demo.
  */
 export async function firstLink(store: Store): Promise<string | null> {
-  // The demo is open to everybody, and nobody enters the made-up workshops of its club.
-  if ((await store.workshop.count({ where: { demo: true } })) > 0) return null;
-  const workshop =
-    (await store.workshop.count()) === 0
-      ? await store.workshop.create({ data: { name: "Workshop" } })
-      : await store.workshop.findFirst({
-          where: { demo: false, accounts: { none: { passwordHash: { not: null }, admin: true, closed: false } } },
-          orderBy: { id: "asc" },
-        });
-  if (workshop === null) return null;
   return store.$transaction(async (tx) => {
+    // The demo is open to everybody, and nobody enters the made-up workshops of its club.
+    if ((await tx.workshop.count({ where: { demo: true } })) > 0) return null;
+    const workshop =
+      (await tx.workshop.count()) === 0
+        ? await tx.workshop.create({ data: { name: "Workshop" } })
+        : await tx.workshop.findFirst({
+            where: { demo: false, accounts: { none: { passwordHash: { not: null }, admin: true, closed: false } } },
+            orderBy: { id: "asc" },
+          });
+    if (workshop === null) return null;
     const first = await tx.account.findFirst({
       where: { workshopId: workshop.id, role: "RESTORER", closed: false },
       orderBy: { id: "asc" },

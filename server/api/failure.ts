@@ -2,7 +2,7 @@
 import { unwrapResolverError } from "@apollo/server/errors";
 import type { GraphQLError, GraphQLFormattedError } from "graphql";
 import { PlanFault } from "../plan/compute.ts";
-import { InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
+import { cannotWriteOf, InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
 
 /** Says why a request failed. What nobody expected is logged, and told only as such. */
 export function formatFailure(formatted: GraphQLFormattedError, error: unknown): GraphQLFormattedError {
@@ -25,6 +25,11 @@ export function formatFailure(formatted: GraphQLFormattedError, error: unknown):
     return { ...placed(formatted), message: formatted.message, extensions: { code: "INVALID_INPUT", field } };
   if (code !== undefined && code !== "INTERNAL_SERVER_ERROR")
     return { ...placed(formatted), message: formatted.message, extensions: withoutTrace(formatted.extensions) };
+  const disk = cannotWriteOf(cause);
+  if (disk !== null) {
+    console.error(disk.message);
+    return { ...placed(formatted), message: disk.message, extensions: { code: disk.code } };
+  }
   console.error(cause);
   return {
     ...placed(formatted),

@@ -9,8 +9,9 @@ import { ledgerCsv } from "../io/ledger.ts";
 import { templatesZip } from "../io/templates.ts";
 import { ZIP_LIMITS } from "../io/zip.ts";
 import type { Store } from "../store/client.ts";
-import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
+import { cannotWriteOf, type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { jobs } from "../worker/jobs.ts";
+import { statusOf } from "./health.ts";
 import { Visit } from "./visit.ts";
 
 export const ZIP_TYPES = ["application/zip", "application/x-zip-compressed"];
@@ -108,6 +109,8 @@ export const refused: ErrorRequestHandler = (error: unknown, _request, response,
     return tell(415, "UNREADABLE", "Send a zip with the content type application/zip. Nothing was read.");
   const { type, status } = error as { type?: unknown; status?: unknown };
   if (type === "entity.too.large") return tell(413, "TOO_LARGE", "The zip is larger than 64 MiB. Nothing was read.");
+  const disk = cannotWriteOf(error);
+  if (disk !== null) return tell(statusOf(disk), disk.code, disk.message);
   if (typeof status === "number" && status >= 400 && status < 500)
     return tell(status, "UNREADABLE", "The request could not be read whole. Nothing was changed.");
   next(error);

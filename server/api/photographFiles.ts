@@ -5,10 +5,11 @@ import { mayWrite, own, rowOf } from "../access/rules.ts";
 import type { Viewer } from "../access/viewer.ts";
 import { fileOf, MOST_BYTES, smallFileOf, storePhotograph } from "../io/photographFile.ts";
 import type { Store } from "../store/client.ts";
-import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
+import { cannotWriteOf, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
 import { NOUNS } from "../store/tables.ts";
+import { statusOf } from "./health.ts";
 import { Visit } from "./visit.ts";
 
 /** What a photograph can be of. */
@@ -134,6 +135,8 @@ const refused: ErrorRequestHandler = (error: unknown, _request, response, next) 
   const { type, status } = error as { type?: unknown; status?: unknown };
   if (type === "entity.too.large")
     return tell(413, "TOO_LARGE", `The picture is larger than ${MOST_BYTES / 1024 / 1024} MiB. Nothing was stored.`);
+  const disk = cannotWriteOf(error);
+  if (disk !== null) return tell(statusOf(disk), disk.code, disk.message);
   if (typeof status === "number" && status >= 400 && status < 500)
     return tell(status, "UNREADABLE", "The request could not be read whole. Nothing was stored.");
   next(error);

@@ -11,11 +11,13 @@ import express, { type ErrorRequestHandler, type Express } from "express";
 import helmet from "helmet";
 import type { Store } from "../store/client.ts";
 import { Answers } from "./answers.ts";
+import { cannotWriteOf } from "../store/fault.ts";
 import { calendarRoutes } from "./calendarFeed.ts";
 import { clubFileRoutes } from "./clubFiles.ts";
 import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
+import { healthRoutes, statusOf } from "./health.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { photographRoutes } from "./photographFiles.ts";
 import { schema } from "./schema.ts";
@@ -91,6 +93,7 @@ export async function createApp(
   app.use(clubFileRoutes(store));
   app.use(photographRoutes(store, photographs));
   app.use(calendarRoutes(store));
+  app.use(healthRoutes(store, path.dirname(photographs)));
   // The built client's assets carry a hash of their content in their names.
   app.use(
     "/assets",
@@ -160,6 +163,8 @@ const REFUSALS: Record<number, { code: string; message: string }> = {
 /** What fails before it reaches GraphQL is told in the same shape everywhere. */
 const refuse: ErrorRequestHandler = (error: { status?: number }, _request, response, next) => {
   if (response.headersSent) return next(error);
+  const disk = cannotWriteOf(error);
+  if (disk !== null) return void response.status(statusOf(disk)).json({ code: disk.code, message: disk.message });
   const known = REFUSALS[error.status ?? 500];
   if (known === undefined) console.error(error);
   response.status(known === undefined ? 500 : (error.status ?? 500));

@@ -3,10 +3,11 @@
  * the camera noted of place and time, and named by the SHA-256 of what is stored, so that one picture is one file.
  */
 import { createHash, randomUUID } from "node:crypto";
-import { mkdir, readdir, rename, stat, unlink, writeFile } from "node:fs/promises";
+import { readdir, stat, unlink, writeFile } from "node:fs/promises";
 import path from "node:path";
 import sharp, { type Sharp } from "sharp";
 import type { Store } from "../store/client.ts";
+import { makeFolder, putInPlace, syncFolder } from "../store/durable.ts";
 import { InvalidInput } from "../store/fault.ts";
 
 /** Bytes of a picture that is sent, and pixels that it may unfold to. */
@@ -89,13 +90,21 @@ function encoded(picture: Sharp, format: Format): Sharp {
 export const fileOf = (folder: string, hash: string): string => path.join(folder, hash.slice(0, 2), hash);
 export const smallFileOf = (folder: string, hash: string): string => `${fileOf(folder, hash)}.small`;
 
-/** Writes a file that is either there whole or not at all. */
+/** Writes a file that is either there whole or not at all, and waits until the disk has it. */
 async function keep(file: string, content: Buffer): Promise<void> {
-  if (await stat(file).catch(() => null)) return;
-  await mkdir(path.dirname(file), { recursive: true });
+  const folder = path.dirname(file);
+  // Somebody else may have put it there this moment: its name must be on the disk too.
+  if (await stat(file).catch(() => null)) return syncFolder(folder);
+  await makeFolder(folder);
   const unfinished = `${file}.${randomUUID()}`;
-  await writeFile(unfinished, content);
-  await rename(unfinished, file);
+  try {
+    await writeFile(unfinished, content);
+    await putInPlace(unfinished, file);
+  } catch (error) {
+    // On a full disk what is half written would keep others from the last room.
+    await unlink(unfinished).catch(() => {});
+    throw error;
+  }
 }
 
 /**

@@ -33,7 +33,11 @@ export type FaultCode =
   | "UNUSED_COLUMN"
   | "LEDGER"
   | "REFUSED"
-  | "MISSING_COLUMN";
+  | "MISSING_COLUMN"
+  | DiskCode;
+
+/** Why nothing can be written now. */
+export type DiskCode = "DISK_FULL" | "READ_ONLY" | "DISK_FAILED";
 
 /** Input that breaks a rule: every fault found, not only the first. */
 export class InvalidInput extends Error {
@@ -111,4 +115,55 @@ export class NotFound extends Error {
     super(`There is no ${what} with the id ${id}.`);
     this.name = "NotFound";
   }
+}
+
+const DISK_WORDS: Readonly<Record<DiskCode, string>> = {
+  DISK_FULL:
+    "The server's disk is full, so nothing was changed. Once whoever looks after the server has made room, the same can be saved again.",
+  READ_ONLY:
+    "The server may not write to its data folder, so nothing was changed. Once whoever looks after the server has let it write, the same can be saved again.",
+  DISK_FAILED:
+    "The server's disk did not take it, so nothing was changed. Once whoever looks after the server has seen to the disk, the same can be saved again.",
+};
+
+/** The disk takes nothing now. Nothing was changed, and the server goes on by itself once the disk does. */
+export class CannotWrite extends Error {
+  constructor(
+    readonly code: DiskCode,
+    cause?: unknown,
+  ) {
+    super(DISK_WORDS[code], { cause });
+    this.name = "CannotWrite";
+  }
+}
+
+/** What SQLite says of its files, by its primary result codes: READONLY, IOERR, FULL, CANTOPEN. */
+const OF_SQLITE: Readonly<Record<number, DiskCode>> = {
+  8: "READ_ONLY",
+  10: "DISK_FAILED",
+  13: "DISK_FULL",
+  14: "DISK_FAILED",
+};
+
+const OF_SYSTEM: Readonly<Record<string, DiskCode>> = {
+  ENOSPC: "DISK_FULL",
+  EDQUOT: "DISK_FULL",
+  EFBIG: "DISK_FULL",
+  EROFS: "READ_ONLY",
+  EACCES: "READ_ONLY",
+  EPERM: "READ_ONLY",
+  EIO: "DISK_FAILED",
+};
+
+/** The failure of the disk that lies under an error, however it was wrapped: by Prisma, its adapter, libsql or the system. Null where there is none. */
+export function cannotWriteOf(error: unknown): CannotWrite | null {
+  for (let at = error; typeof at === "object" && at !== null; ) {
+    if (at instanceof CannotWrite) return at;
+    const { code, rawCode, extendedCode, meta, cause } = at as Record<string, unknown>;
+    const ofSqlite = [rawCode, extendedCode].find((known) => typeof known === "number");
+    const found = ofSqlite === undefined ? OF_SYSTEM[String(code)] : OF_SQLITE[ofSqlite & 0xff];
+    if (found !== undefined) return new CannotWrite(found, error);
+    at = (meta as { driverAdapterError?: unknown } | undefined)?.driverAdapterError ?? cause;
+  }
+  return null;
 }

@@ -1,9 +1,11 @@
 /** Brings a database file to the tables this version of the program needs. */
-import { copyFile, mkdir, readdir, readFile, rename, rm, stat } from "node:fs/promises";
+import { copyFile, mkdir, readdir, readFile, rm, stat } from "node:fs/promises";
 import path from "node:path";
 import type { Client } from "@libsql/client";
 import type { MigrationList } from "@prisma/schema-engine-wasm";
 import { backUp, connectTo, isThere } from "./backup.ts";
+import { openStore, type Store } from "./client.ts";
+import { putInPlace } from "./durable.ts";
 import { filters, prismaFolder, schemaFiles, withSchemaEngine } from "./schemaEngine.ts";
 
 export interface MigrateOptions {
@@ -11,6 +13,8 @@ export interface MigrateOptions {
   migrations?: string;
   /** Told each step that matters to somebody who may need the backup. */
   log?: (line: string) => void;
+  /** Writes the rows with which a database begins; called where migrations were applied, or rows of it are missing. */
+  fill?: (store: Store) => Promise<void>;
 }
 
 export interface Migrated {
@@ -29,16 +33,21 @@ export class MigrationFailed extends Error {
 const ownMigrations = path.join(prismaFolder, "migrations");
 
 /**
- * Applies the migrations that the file has not had, in order of their names; makes the file when there is none.
- * A file with tables is backed up first, and the migrations run on a copy that takes the file's place only when all
- * have succeeded, so neither a failure nor a power cut leaves a file half changed.
- * Throws {@link MigrationFailed}.
+ * Applies the migrations that the file has not had, in order of their names, and fills it; makes the file when there
+ * is none. A file with tables is backed up first, and all is done to a copy that takes the file's place only when it is
+ * whole, so neither a failure, a kill nor a power cut leaves a file half changed or half filled. What an earlier run
+ * left unfinished is removed. Whoever calls this has the folder to itself (lock.ts). Throws {@link MigrationFailed}.
  */
 export async function migrate(file: string, options: MigrateOptions = {}): Promise<Migrated> {
-  const { migrations = ownMigrations, log = () => {} } = options;
+  const { migrations = ownMigrations, log = () => {}, fill } = options;
+  for (const unfinished of [copyOf(file), wholeOf(file)]) await removeDatabase(unfinished);
   const known = await migrationNames(migrations);
   // One connection for all that is done to the old file: libsql lets go of a closed one only some time later.
   const existing = (await holdsSomething(file)) ? connectTo(file) : undefined;
+  if (existing === undefined && (await holdsSomething(`${file}-wal`)))
+    throw new MigrationFailed(
+      `${file} is not there, but its write-ahead log is, in which changes may stand. Put the file back beside it, or move ${file}-wal away to begin anew. Nothing was touched.`,
+    );
   try {
     const had = existing === undefined ? [] : await appliedTo(file, existing);
     const unknown = had.filter((name) => !known.includes(name));
@@ -48,31 +57,43 @@ export async function migrate(file: string, options: MigrateOptions = {}): Promi
       );
     }
     const pending = known.filter((name) => !had.includes(name));
-    if (pending.length === 0) return { applied: [] };
+    if (pending.length === 0 && (fill === undefined || !(await isUnfilled(existing!)))) return { applied: [] };
 
     let backup: string | undefined;
     if (existing !== undefined) {
       backup = await backUp(file, existing);
-      log(`Backup of the database before ${pending.join(", ")}: ${backup}`);
+      log(`Backup of the database before ${pending.join(", ") || "it is filled"}: ${backup}`);
       await takeAlone(file, existing);
     }
-    await applyToCopy(file, backup, await migrationList(migrations));
-    log(`Database brought up to date: ${pending.join(", ")}`);
+    await applyToCopy(file, backup, await migrationList(migrations), fill);
+    log(`Database brought up to date${pending.length === 0 ? "" : `: ${pending.join(", ")}`}`);
     return backup === undefined ? { applied: pending } : { applied: pending, backup };
   } finally {
     existing?.close();
   }
 }
 
-/** Applies the migrations to a copy of the backup (to a new file when there is none) and puts it in the file's place. */
-async function applyToCopy(file: string, backup: string | undefined, migrationsList: MigrationList): Promise<void> {
-  const work = `${file}.migrating`;
+const copyOf = (file: string): string => `${file}.migrating`;
+const wholeOf = (file: string): string => `${file}.migrated`;
+
+/** Applies the migrations to a copy of the backup (to a new file when there is none), fills it, and puts it in the file's place. */
+async function applyToCopy(
+  file: string,
+  backup: string | undefined,
+  migrationsList: MigrationList,
+  fill: MigrateOptions["fill"],
+): Promise<void> {
+  const work = copyOf(file);
+  const whole = wholeOf(file);
   await mkdir(path.dirname(path.resolve(file)), { recursive: true });
-  await removeDatabase(work);
   try {
     if (backup !== undefined) await copyFile(backup, work);
     await withSchemaEngine(work, (engine) => engine.applyMigrations({ migrationsList, filters }));
-    await rename(work, file);
+    if (fill !== undefined) await filled(work, fill);
+    // Closed connections let go of a file only some time later; the one that takes the place was never opened by any.
+    const connection = connectTo(work);
+    await connection.execute({ sql: "VACUUM INTO ?", args: [whole] }).finally(() => connection.close());
+    await putInPlace(whole, file);
   } catch (error) {
     const kept =
       backup === undefined ? "No database was made." : `The database stands as it was before; its backup is ${backup}.`;
@@ -80,8 +101,21 @@ async function applyToCopy(file: string, backup: string | undefined, migrationsL
       cause: error,
     });
   } finally {
-    await removeDatabase(work);
+    for (const unfinished of [work, whole]) await removeDatabase(unfinished);
   }
+}
+
+async function filled(file: string, fill: (store: Store) => Promise<void>): Promise<void> {
+  const store = await openStore(file);
+  await fill(store).finally(() => store.$disconnect());
+}
+
+/** True where there is no workshop yet, or only a demo whose club has yet to come. */
+async function isUnfilled(connection: Client): Promise<boolean> {
+  const { rows } = await connection.execute(
+    'SELECT 1 FROM "Workshop" WHERE NOT "demo" OR EXISTS (SELECT 1 FROM "Club") LIMIT 1',
+  );
+  return rows.length === 0;
 }
 
 /**

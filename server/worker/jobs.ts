@@ -3,7 +3,7 @@
  * and the oldest finished ones are dropped.
  */
 import { randomUUID } from "node:crypto";
-import { type Fault, InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
+import { cannotWriteOf, type Fault, InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
 
 export type JobState = "READING" | "CHECKING" | "READY" | "WRITING" | "DONE" | "FAILED" | "CANCELLED";
 
@@ -285,6 +285,8 @@ function problemOf(error: unknown): Fault {
   if (error instanceof InvalidInput) return { code: "OUT_OF_RANGE", message: error.message };
   if (error instanceof NotFound || error instanceof Refused || error instanceof StaleRow)
     return { code: "UNKNOWN_ROW", message: error.message };
+  const disk = cannotWriteOf(error);
+  if (disk !== null) return { code: disk.code, message: disk.message };
   // The cause belongs in the server's log, not on the screen.
   console.error(error);
   return {

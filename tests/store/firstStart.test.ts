@@ -1,0 +1,113 @@
+import { once } from "node:events";
+import { mkdtemp, readdir, rm, stat, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import path from "node:path";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { fillDemo } from "../../seed/load.ts";
+import { connectTo } from "../../server/store/backup.ts";
+import { migrate } from "../../server/store/migrate.ts";
+import { runBeside, serveFolder } from "../support/process.ts";
+
+let scratch: string;
+/** How many rows each table of the demo has. */
+let whole: Record<string, number>;
+beforeAll(async () => {
+  scratch = await mkdtemp(path.join(tmpdir(), "lastbolt-first-"));
+  const file = path.join(await folder(), "lastbolt.db");
+  await migrate(file, { fill: fillDemo });
+  whole = await rowsOf(file);
+});
+afterAll(() => rm(scratch, { recursive: true, force: true }));
+
+const folder = (): Promise<string> => mkdtemp(path.join(scratch, "data-"));
+
+async function rowsOf(file: string): Promise<Record<string, number>> {
+  const connection = connectTo(file);
+  const { rows } = await connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'");
+  const counted = await Promise.all(
+    rows.map(async ({ name }) => {
+      const { rows } = await connection.execute(`SELECT count(*) AS n FROM "${name}"`);
+      return [String(name), Number(rows[0]!["n"])] as const;
+    }),
+  );
+  connection.close();
+  return Object.fromEntries(counted);
+}
+
+/** Bytes of what stands in a folder. */
+async function sizeOf(data: string): Promise<number> {
+  const sizes = (await readdir(data)).map((name) => stat(path.join(data, name)).catch(() => ({ size: 0 })));
+  return (await Promise.all(sizes)).reduce((sum, { size }) => sum + size, 0);
+}
+
+/** Starts a server and kills it once its folder holds so many bytes. */
+async function killAt(data: string, bytes: number): Promise<void> {
+  const running = runBeside(["server/main.ts"], { LASTBOLT_DATA: data, PORT: "0" });
+  const ended = once(running, "close");
+  while (running.exitCode === null && (await sizeOf(data)) < bytes)
+    await new Promise((resolve) => setTimeout(resolve, 5));
+  running.kill("SIGKILL");
+  await ended;
+}
+
+test("the demo has its machine, the owner's, and the club's", () => {
+  expect(whole).toMatchObject({ Restoration: 7, Club: 1, ClubMember: 40, Batch: 3 });
+});
+
+test("a first start that is killed, again and again, leaves no half of the demo: the next start makes it whole", async () => {
+  const data = await folder();
+  for (const bytes of [200_000, 2_000_000, 4_000_000]) await killAt(data, bytes);
+  const server = await serveFolder(data);
+  expect(server.said()).toContain("Lastbolt is ready");
+  await server.end("SIGTERM");
+  expect(await rowsOf(path.join(data, "lastbolt.db"))).toEqual(whole);
+  expect((await readdir(data)).filter((name) => name.includes("migrat"))).toEqual([]);
+}, 240_000);
+
+test("a fill that fails leaves no database, and none of its files", async () => {
+  const data = await folder();
+  const file = path.join(data, "lastbolt.db");
+  const fails = migrate(file, {
+    fill: async (store) => {
+      await store.workshop.create({ data: { name: "Quill Lane Workshop" } });
+      throw new Error("a file of the demo is faulty");
+    },
+  });
+  await expect(fails).rejects.toThrow(/No database was made\.\na file of the demo is faulty/);
+  expect(await readdir(data)).toEqual([]);
+});
+
+test("what an earlier start left beside the database is removed, and the database stays", async () => {
+  const file = path.join(await folder(), "lastbolt.db");
+  await migrate(file, { fill: async (store) => void (await store.workshop.create({ data: { name: "Mine" } })) });
+  for (const end of [".migrating", ".migrating-wal", ".migrated"]) await writeFile(file + end, "half");
+  expect(await migrate(file, { fill: fillDemo })).toEqual({ applied: [] });
+  expect(await readdir(path.dirname(file))).toEqual(["lastbolt.db"]);
+  expect((await rowsOf(file))["Workshop"]).toBe(1);
+});
+
+test("tables without a workshop are filled; a workshop of one's own never is", async () => {
+  const file = path.join(await folder(), "lastbolt.db");
+  await migrate(file);
+  const fill = migrate(file, { fill: async (store) => void (await store.workshop.create({ data: { name: "Mine" } })) });
+  expect((await fill).applied).toEqual([]);
+  expect((await rowsOf(file))["Workshop"]).toBe(1);
+  await migrate(file, { fill: () => Promise.reject(new Error("filled again")) });
+});
+
+test("a write-ahead log without its database is not written over", async () => {
+  const data = await folder();
+  await writeFile(path.join(data, "lastbolt.db-wal"), "changes");
+  await expect(migrate(path.join(data, "lastbolt.db"))).rejects.toThrow("Put the file back beside it");
+  expect(await readdir(data)).toEqual(["lastbolt.db-wal"]);
+});
+
+test("a workshop of one's own: a first start that is killed is made good by the next, which prints a link for the one account", async () => {
+  const data = await folder();
+  const env = { LASTBOLT_SEED: "none" };
+  await (await serveFolder(data, env)).end("SIGKILL");
+  const server = await serveFolder(data, env);
+  await server.end("SIGTERM");
+  expect(server.said()).toMatch(/good once, for 14 days:\nhttp:\S+/);
+  expect(await rowsOf(path.join(data, "lastbolt.db"))).toMatchObject({ Workshop: 1, Account: 1, Invitation: 2 });
+}, 120_000);
