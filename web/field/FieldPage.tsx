@@ -9,7 +9,7 @@ import { counted, dateInFull, days, plainNumber } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import { useUnsent } from "../shared/unsent.tsx";
+import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { type KeptSheet, keepSheet, keptSheet } from "./device.ts";
 import { FieldParts } from "./FieldParts.tsx";
 import { Finds } from "./Finds.tsx";
@@ -27,7 +27,7 @@ export default function FieldPage() {
   const { answers } = useConnection();
   const opens = useOpensOffline();
   const waiting = useUnsent("finds", restoration.id);
-  const { sheet, readAt, kept, problem, again } = useFieldSheet();
+  const { sheet, readAt, kept, problem, again } = useFieldSheet(waiting.sentElsewhere);
   const [search, setSearch] = useAddressValue("search");
   const [priced, setPriced] = useAddressValue("walk-away");
   const [shown, setShown] = useShown(`${search} ${priced}`);
@@ -130,7 +130,7 @@ function Sentence({ sheet }: { sheet: FieldSheet }) {
 }
 
 /** The sheet as read now; until then, and without a connection, as it is kept on this device. */
-function useFieldSheet() {
+function useFieldSheet(sentElsewhere: number) {
   const restoration = useRestoration();
   const { id } = restoration;
   const variables = useMemo(() => ({ restoration: id }), [id]);
@@ -169,6 +169,7 @@ function useFieldSheet() {
     walkAways.again();
   };
   useWhenAnswering(again);
+  useAgainAfter(sentElsewhere, finds.again);
   return {
     sheet: fresh ?? old,
     readAt: fresh ? readAt : (old?.readAt ?? 0),

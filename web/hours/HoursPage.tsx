@@ -9,7 +9,7 @@ import { counted, dateInFull, hours } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import { useUnsent } from "../shared/unsent.tsx";
+import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { clockText, useClock, useElapsed } from "./clock.ts";
 import { type BookedLately, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
 import "./hours.css";
@@ -24,6 +24,7 @@ export default function HoursPage() {
   useOpensOffline();
   const { work, lately, problem, readAt, again } = useWork();
   const waiting = useUnsent("hours", restoration.id);
+  useAgainAfter(waiting.sentElsewhere, again);
   const bench = useClock(restoration.id);
   const [trade, setTrade] = useAddressValue("trade");
   if (!bench.read || (!work && !problem))

@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useRef, useState } from "react";
+import { useCallback, useState } from "react";
 import { useQuery } from "urql";
 import { CheckField, DateField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -9,7 +9,7 @@ import { Paging, usePaging } from "../shared/paging.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
-import { useUnsent } from "../shared/unsent.tsx";
+import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { AddPhotographs } from "./AddPhotographs.tsx";
 import { Large } from "./Large.tsx";
 import { NotSent } from "./NotSent.tsx";
@@ -41,7 +41,7 @@ export function Photographs({ of }: { of: readonly [Subject, ...Subject[]] }) {
   });
   const readAgain = useCallback(() => again({ requestPolicy: "network-only" }), [again]);
   const waiting = useUnsent("photographs", restoration.id);
-  useAdded(waiting.added, readAgain);
+  useAgainAfter(waiting.added + waiting.sentElsewhere, readAgain);
   const read = useKept(result.data, subject.id)?.row.photographs;
   const photographs = read?.edges.map(({ node }) => node) ?? [];
   const subjectOf = ({ quote }: Photograph) => of.find(({ id }) => id === quote?.id) ?? subject;
@@ -109,15 +109,6 @@ export function Photographs({ of }: { of: readonly [Subject, ...Subject[]] }) {
       />
     </Section>
   );
-}
-
-/** Calls `again` after each photograph that the server has taken. */
-function useAdded(added: number, again: () => void): void {
-  const before = useRef(added);
-  useEffect(() => {
-    if (added !== before.current) again();
-    before.current = added;
-  }, [added, again]);
 }
 
 interface CaptionFormProps {

@@ -1,4 +1,4 @@
-import { createContext, type ReactNode, useContext, useEffect, useMemo, useState } from "react";
+import { createContext, type ReactNode, useContext, useEffect, useMemo, useRef, useState } from "react";
 import { useSendingFinds } from "../field/waiting.ts";
 import { useSendingHours } from "../hours/waiting.ts";
 import { useSendingPhotographs } from "../photographs/waiting.ts";
@@ -32,6 +32,15 @@ export function useUnsent<Kind extends keyof Unsent>(kind: Kind, restoration: st
     () => ({ ...all, rows: (all.rows as readonly WaitingRow[]).filter((row) => row.restoration === restoration) }),
     [all, restoration],
   ) as Unsent[Kind];
+}
+
+/** Calls `again` each time a count has risen. */
+export function useAgainAfter(count: number, again: () => void): void {
+  const before = useRef(count);
+  useEffect(() => {
+    if (count !== before.current) again();
+    before.current = count;
+  });
 }
 
 interface UnsentWordsProps {

@@ -23,7 +23,8 @@ type Settled = Exclude<SaveOutcome, { kind: "unreachable" }>;
 /**
  * Rows not yet sent, of every restoration, and the sending of them: once noted, when the page is opened, whenever the
  * server answers again, and when asked. What is not taken stays, with its reason, and is sent again only when asked.
- * `kept`, `post` and `changedSince` must stay the same between renders.
+ * `kept`, `post` and `changedSince` must stay the same between renders. `sentElsewhere` rises each time another tab has
+ * sent one, so that what the server holds is read anew here too.
  * @param changedSince a row that was changed here while it was being sent, as it is to be sent then
  */
 export function useWaitingRows<Row extends WaitingRow>(
@@ -35,9 +36,10 @@ export function useWaitingRows<Row extends WaitingRow>(
   const [rows, setRows] = useState<readonly Row[]>([]);
   const [sending, setSending] = useState(false);
   const [signedOut, setSignedOut] = useState(false);
+  const [sentElsewhere, setSentElsewhere] = useState(0);
   const busy = useRef(false);
   const onceMore = useRef(false);
-  const tellTabs = useRef<() => void>(() => undefined);
+  const tellTabs = useRef<(what: "kept" | "sent") => void>(() => undefined);
 
   /** In the order in which they were noted. */
   const waiting = useCallback(async () => (await kept.all()).sort((one, other) => one.notedAt - other.notedAt), [kept]);
@@ -114,7 +116,7 @@ export function useWaitingRows<Row extends WaitingRow>(
           const done = await sendOne(row.clientKey);
           if (done === "stop") break;
           if (done === "elsewhere") void whenFree(`${kept.name} ${row.clientKey}`).then(() => send(false));
-          tellTabs.current();
+          tellTabs.current("sent");
           await read();
         }
       } catch {
@@ -137,8 +139,11 @@ export function useWaitingRows<Row extends WaitingRow>(
   useEffect(() => {
     if (typeof BroadcastChannel === "undefined") return;
     const tabs = new BroadcastChannel(`lastbolt unsent ${kept.name}`);
-    tabs.onmessage = () => void read();
-    tellTabs.current = () => tabs.postMessage(null);
+    tabs.onmessage = ({ data }) => {
+      void read();
+      if (data === "sent") setSentElsewhere((count) => count + 1);
+    };
+    tellTabs.current = (what) => tabs.postMessage(what);
     return () => {
       tellTabs.current = () => undefined;
       tabs.close();
@@ -148,7 +153,7 @@ export function useWaitingRows<Row extends WaitingRow>(
   const keep = useCallback(
     async (row: Row) => {
       await kept.put({ ...row, version: newKey() });
-      tellTabs.current();
+      tellTabs.current("kept");
       await read();
       void send(false);
     },
@@ -157,15 +162,15 @@ export function useWaitingRows<Row extends WaitingRow>(
   const drop = useCallback(
     async (clientKey: string) => {
       await kept.drop(clientKey);
-      tellTabs.current();
+      tellTabs.current("kept");
       await read();
     },
     [kept, read],
   );
   const sendAll = useCallback(() => send(true), [send]);
   return useMemo(
-    () => ({ rows, sending, signedOut, keep, drop, send: sendAll }),
-    [rows, sending, signedOut, keep, drop, sendAll],
+    () => ({ rows, sending, signedOut, sentElsewhere, keep, drop, send: sendAll }),
+    [rows, sending, signedOut, sentElsewhere, keep, drop, sendAll],
   );
 }
 
