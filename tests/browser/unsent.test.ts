@@ -5,8 +5,6 @@ import { findingsOf } from "../support/axe.ts";
 import { demoInBrowser, offThePage, SIZES } from "../support/demo.ts";
 
 const demo = demoInBrowser();
-/** For what is looked at again and again until it is so. */
-const LONG = { timeout: 60_000 };
 const PHONE = { viewport: { width: 390, height: 844 } };
 
 /** A browser that says the same of its connection whatever becomes of it, and tells of no change. */
@@ -58,7 +56,7 @@ for (const onLine of [true, false])
       await finds(page).filter({ hasText: what }).filter({ hasText: "not yet sent" }).waitFor();
       await context.setOffline(false);
       await finds(page).filter({ hasText: what }).filter({ hasText: "Seen on" }).waitFor();
-      expect(await demo.server.store.find.count({ where: { what } })).toBe(1);
+      await expect.poll(() => demo.server.store.find.count({ where: { what } })).toBe(1);
       await context.close();
     });
 
@@ -74,7 +72,7 @@ for (const onLine of [true, false])
       await bookHours(page, "0.75");
       await context.setOffline(false);
       await page.locator("#not-sent").waitFor({ state: "detached" });
-      expect(await demo.server.store.hoursBooked.count()).toBe(before + 1);
+      await expect.poll(() => demo.server.store.hoursBooked.count()).toBe(before + 1);
       await context.close();
     });
   });
@@ -84,19 +82,22 @@ describe("a find that the server does not take at once", () => {
     const { page } = await openSheet();
     const busy = { code: "BUSY", message: "Too much at once. Try again in 3 seconds." };
     const tries: number[] = [];
+    let seen = false;
     await page.route("**/graphql", async (route) => {
       if (!changes(route, "SaveFind")) return route.continue();
       tries.push(Date.now());
-      if (tries.length > 1) return route.continue();
+      if (seen) return route.continue();
       return route.fulfill({ status: 503, headers: { "retry-after": "3" }, json: busy });
     });
     await noteFind(page, "Gauge glass");
     await page.getByText("1 find kept on this device").waitFor();
     await page.getByText(/; the server does not answer, trying again in \d s\./).waitFor();
+    seen = true;
     await finds(page).filter({ hasText: "Gauge glass" }).filter({ hasText: "Seen on" }).waitFor();
-    expect(tries).toHaveLength(2);
-    expect(tries[1]! - tries[0]!).toBeGreaterThanOrEqual(3_000);
-    expect(await storedFinds("Gauge glass")).toBe(1);
+    expect(tries.length).toBeGreaterThan(1);
+    for (const [place, at] of tries.entries())
+      if (place > 0) expect(at - tries[place - 1]!).toBeGreaterThanOrEqual(3_000);
+    await expect.poll(() => storedFinds("Gauge glass")).toBe(1);
     await page.context().close();
   });
 
@@ -114,7 +115,7 @@ describe("a find that the server does not take at once", () => {
     await noteFind(page, "Oil pump body");
     await finds(page).filter({ hasText: "Oil pump body" }).filter({ hasText: "Seen on" }).waitFor();
     expect(answers).toEqual([]);
-    expect(await storedFinds("Oil pump body")).toBe(1);
+    await expect.poll(() => storedFinds("Oil pump body")).toBe(1);
     await page.context().close();
   });
 
@@ -130,7 +131,7 @@ describe("a find that the server does not take at once", () => {
     await noteFind(page, "Clutch cone");
     await finds(page).filter({ hasText: "Clutch cone" }).filter({ hasText: "Seen on" }).waitFor();
     expect(lost).toBe(1);
-    expect(await storedFinds("Clutch cone")).toBe(1);
+    await expect.poll(() => storedFinds("Clutch cone")).toBe(1);
     await page.context().close();
   });
 
@@ -143,11 +144,11 @@ describe("a find that the server does not take at once", () => {
     await noteFind(page, "Horn bulb");
     await underWay;
     await page.close();
-    expect(await storedFinds("Horn bulb")).toBe(0);
+    await expect.poll(() => storedFinds("Horn bulb")).toBe(0);
     const next = await context.newPage();
     // Another sheet: what waits is sent whichever is open.
     await next.goto(demo.at("suppliers"));
-    await expect.poll(() => storedFinds("Horn bulb"), LONG).toBe(1);
+    await expect.poll(() => storedFinds("Horn bulb")).toBe(1);
     await context.close();
   });
 
@@ -174,8 +175,9 @@ describe("a find that the server does not take at once", () => {
     const form = page.getByRole("form", { name: "The find" });
     await form.getByLabel("What it is").fill("Magneto strap");
     await form.getByRole("button", { name: "Save the find" }).click();
+    await form.waitFor({ state: "detached" });
     await finds(page).filter({ hasText: "Magneto strap" }).filter({ hasText: "Seen on" }).waitFor();
-    expect(await storedFinds("Magneto strap")).toBe(1);
+    await expect.poll(() => storedFinds("Magneto strap")).toBe(1);
     await page.context().close();
   });
 
@@ -192,7 +194,7 @@ describe("a find that the server does not take at once", () => {
     out = false;
     await page.getByRole("button", { name: "Sign in" }).click();
     await finds(page).filter({ hasText: "Bulb shroud" }).filter({ hasText: "Seen on" }).waitFor();
-    expect(await storedFinds("Bulb shroud")).toBe(1);
+    await expect.poll(() => storedFinds("Bulb shroud")).toBe(1);
     await page.context().close();
   });
 
@@ -215,9 +217,9 @@ describe("a find that the server does not take at once", () => {
     letGo();
     const stored = finds(page).filter({ hasText: "Tool roll" }).filter({ hasText: "Seen on" });
     await stored.getByText("Barrow at the end").waitFor();
-    expect(await demo.server.store.find.findMany({ where: { what: "Tool roll" } })).toMatchObject([
-      { seller: "Barrow at the end" },
-    ]);
+    await expect
+      .poll(() => demo.server.store.find.findMany({ where: { what: "Tool roll" } }))
+      .toMatchObject([{ seller: "Barrow at the end" }]);
     await page.context().close();
   });
 });
@@ -248,9 +250,9 @@ it("two tabs that find the server again at once send each find and each booking 
     await finds(page).filter({ hasText: what }).filter({ hasText: "Seen on" }).waitFor();
   await other.locator("#not-sent").waitFor({ state: "detached" });
   expect(sent).toBe(3);
-  expect(await storedFinds("First of two")).toBe(1);
-  expect(await storedFinds("Second of two")).toBe(1);
-  expect(await demo.server.store.hoursBooked.count()).toBe(before + 1);
+  await expect.poll(() => storedFinds("First of two")).toBe(1);
+  await expect.poll(() => storedFinds("Second of two")).toBe(1);
+  await expect.poll(() => demo.server.store.hoursBooked.count()).toBe(before + 1);
   await context.close();
 });
 
@@ -261,6 +263,6 @@ for (const size of SIZES)
     await noteFind(page, "Rear lamp glass");
     await page.getByText(/trying again/).waitFor();
     expect(await findingsOf(page)).toEqual([]);
-    expect(await offThePage(page)).toBeLessThanOrEqual(0);
+    await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
     await page.context().close();
   });
