@@ -122,7 +122,7 @@ describe("an answer", () => {
     expect(isAnswer(answer(401))).toBe(true);
     expect(isAnswer(answer(400, { "content-type": "application/graphql-response+json; charset=utf-8" }))).toBe(true);
     expect(isAnswer(answer(200, html))).toBe(false);
-    for (const status of [502, 503, 504, 429]) expect(isAnswer(answer(status))).toBe(false);
+    for (const status of [502, 503, 504, 507, 429]) expect(isAnswer(answer(status))).toBe(false);
   });
 
   it("asks to wait by seconds or by a date, an hour at most", () => {

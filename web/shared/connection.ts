@@ -11,8 +11,8 @@ const LONGEST_ASKED_MS = 3_600_000;
 const STEADY_MS = 5_000;
 /** How long a request may stay without an answer where one sent again does no harm. */
 const PATIENCE_MS = 30_000;
-/** The server, or a proxy before it, asks to be tried later. */
-const LATER: ReadonlySet<number> = new Set([408, 425, 429, 502, 503, 504]);
+/** The server, or a proxy before it, asks to be tried later; 507: it has no room now. */
+const LATER: ReadonlySet<number> = new Set([408, 425, 429, 502, 503, 504, 507]);
 
 /** What is known now. */
 export interface Connection {
