@@ -29,8 +29,10 @@ export default defineConfig({
           include: ["tests/browser/**/*.test.ts"],
           fileParallelism: false,
           maxWorkers: 1,
-          testTimeout: 120_000,
-          hookTimeout: 180_000,
+          // For a machine that has much else to do: they matter only where something fails.
+          testTimeout: 300_000,
+          hookTimeout: 300_000,
+          expect: { poll: { timeout: 60_000, interval: 100 } },
         },
       },
     ],

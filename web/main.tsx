@@ -14,6 +14,7 @@ import { Frame } from "./shared/Frame.tsx";
 import { LoadingSheet, NoSuchSheet } from "./shared/Page.tsx";
 import { SaveProvider } from "./shared/save.tsx";
 import { applyTheme } from "./shared/theme.ts";
+import { UnsentProvider } from "./shared/unsent.tsx";
 
 const RestorationsPage = lazy(() => import("./restorations/RestorationsPage.tsx"));
 const JoinPage = lazy(() => import("./accounts/JoinPage.tsx"));
@@ -60,89 +61,91 @@ createRoot(sheet).render(
     <Provider value={client}>
       <BrowserRouter>
         <SaveProvider>
-          <Suspense fallback={<LoadingSheet />}>
-            <Routes>
-              <Route path="/join" element={<JoinPage />} />
-              <Route
-                path="/"
-                element={
-                  <Gate>
-                    <Landing>
-                      <RestorationsPage />
-                    </Landing>
-                  </Gate>
-                }
-              />
-              <Route
-                path="/people"
-                element={
-                  <Gate>
-                    <PeoplePage />
-                  </Gate>
-                }
-              />
-              <Route
-                path="/account"
-                element={
-                  <Gate>
-                    <AccountPage />
-                  </Gate>
-                }
-              />
-              <Route
-                path="/club"
-                element={
-                  <Gate>
-                    <ClubFrame />
-                  </Gate>
-                }
-              >
-                <Route index element={<Navigate to="sources" replace />} />
-                <Route path="sources" element={<SourcesPage />} />
-                <Route path="sources/share" element={<SharePage />} />
-                <Route path="wants" element={<WantsPage />} />
-                <Route path="spares" element={<SparesPage />} />
-                <Route path="matches" element={<MatchesPage />} />
-                <Route path="matches/:want/:spare" element={<MatchPage />} />
-                <Route path="batches" element={<BatchesPage />} />
-                <Route path="batches/:batch" element={<BatchPage />} />
-                <Route path="reports" element={<ReportsPage />} />
-                <Route path="files" element={<ClubFilesPage />} />
-                <Route path="member" element={<MemberPage />} />
+          <UnsentProvider>
+            <Suspense fallback={<LoadingSheet />}>
+              <Routes>
+                <Route path="/join" element={<JoinPage />} />
+                <Route
+                  path="/"
+                  element={
+                    <Gate>
+                      <Landing>
+                        <RestorationsPage />
+                      </Landing>
+                    </Gate>
+                  }
+                />
+                <Route
+                  path="/people"
+                  element={
+                    <Gate>
+                      <PeoplePage />
+                    </Gate>
+                  }
+                />
+                <Route
+                  path="/account"
+                  element={
+                    <Gate>
+                      <AccountPage />
+                    </Gate>
+                  }
+                />
+                <Route
+                  path="/club"
+                  element={
+                    <Gate>
+                      <ClubFrame />
+                    </Gate>
+                  }
+                >
+                  <Route index element={<Navigate to="sources" replace />} />
+                  <Route path="sources" element={<SourcesPage />} />
+                  <Route path="sources/share" element={<SharePage />} />
+                  <Route path="wants" element={<WantsPage />} />
+                  <Route path="spares" element={<SparesPage />} />
+                  <Route path="matches" element={<MatchesPage />} />
+                  <Route path="matches/:want/:spare" element={<MatchPage />} />
+                  <Route path="batches" element={<BatchesPage />} />
+                  <Route path="batches/:batch" element={<BatchPage />} />
+                  <Route path="reports" element={<ReportsPage />} />
+                  <Route path="files" element={<ClubFilesPage />} />
+                  <Route path="member" element={<MemberPage />} />
+                  <Route path="*" element={<NoSuchSheet />} />
+                </Route>
+                <Route
+                  path="/r/:restoration"
+                  element={
+                    <Gate>
+                      <Frame />
+                    </Gate>
+                  }
+                >
+                  <Route index element={<Navigate to="hold-ups" replace />} />
+                  <Route path="hold-ups" element={<HoldUpsPage />} />
+                  <Route path="today" element={<TodayPage />} />
+                  <Route path="over-time" element={<DaysPage />} />
+                  <Route path="choices" element={<ChoicesPage />} />
+                  <Route path="money" element={<MoneyPage />} />
+                  <Route path="owner" element={<OwnerPage />} />
+                  <Route path="field-sheet" element={<FieldPage />} />
+                  <Route path="hours" element={<HoursPage />} />
+                  <Route path="parts" element={<PartsPage />} />
+                  <Route path="parts/:part" element={<PartPage />} />
+                  <Route path="work" element={<WorkPage />} />
+                  <Route path="work/:operation" element={<OperationPage />} />
+                  <Route path="snags" element={<SnagsPage />} />
+                  <Route path="suppliers" element={<SuppliersPage />} />
+                  <Route path="suppliers/:supplier" element={<SupplierPage />} />
+                  <Route path="threads" element={<ThreadsPage />} />
+                  <Route path="restoration" element={<RestorationPage />} />
+                  <Route path="files" element={<FilesPage />} />
+                  <Route path="*" element={<NoSuchSheet />} />
+                </Route>
                 <Route path="*" element={<NoSuchSheet />} />
-              </Route>
-              <Route
-                path="/r/:restoration"
-                element={
-                  <Gate>
-                    <Frame />
-                  </Gate>
-                }
-              >
-                <Route index element={<Navigate to="hold-ups" replace />} />
-                <Route path="hold-ups" element={<HoldUpsPage />} />
-                <Route path="today" element={<TodayPage />} />
-                <Route path="over-time" element={<DaysPage />} />
-                <Route path="choices" element={<ChoicesPage />} />
-                <Route path="money" element={<MoneyPage />} />
-                <Route path="owner" element={<OwnerPage />} />
-                <Route path="field-sheet" element={<FieldPage />} />
-                <Route path="hours" element={<HoursPage />} />
-                <Route path="parts" element={<PartsPage />} />
-                <Route path="parts/:part" element={<PartPage />} />
-                <Route path="work" element={<WorkPage />} />
-                <Route path="work/:operation" element={<OperationPage />} />
-                <Route path="snags" element={<SnagsPage />} />
-                <Route path="suppliers" element={<SuppliersPage />} />
-                <Route path="suppliers/:supplier" element={<SupplierPage />} />
-                <Route path="threads" element={<ThreadsPage />} />
-                <Route path="restoration" element={<RestorationPage />} />
-                <Route path="files" element={<FilesPage />} />
-                <Route path="*" element={<NoSuchSheet />} />
-              </Route>
-              <Route path="*" element={<NoSuchSheet />} />
-            </Routes>
-          </Suspense>
+              </Routes>
+            </Suspense>
+          </UnsentProvider>
         </SaveProvider>
       </BrowserRouter>
     </Provider>

@@ -29,7 +29,7 @@ describe("the choices sheet", () => {
     const sentence = ((await page.locator("p.sentence").textContent()) ?? "").replace(/\s+/g, " ");
     expect(sentence).toMatch(/^As planned: ready 2 Aug 2027, £[\d,.]+ to spend, [\d.]+ points lost\./);
     expect(sentence).toContain("No plan makes 19 Jun 2027: the earliest is 44 days late.");
-    expect(await page.locator(".answers dt").count()).toBe(3);
+    await expect.poll(() => page.locator(".answers dt").count()).toBe(3);
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -82,16 +82,16 @@ describe("the choices sheet", () => {
     await head.click();
     await page.waitForURL(/sort=cost/);
     const rises = (all: readonly number[]) => all.every((cost, place) => place === 0 || all[place - 1]! <= cost);
-    await expect.poll(async () => rises(await costs()), { timeout: 10_000 }).toBe(true);
+    await expect.poll(async () => rises(await costs())).toBe(true);
     await head.click();
     await page.waitForURL(/sort=-cost/);
-    await expect.poll(async () => (await costs())[0], { timeout: 10_000 }).toBe(dearest);
+    await expect.poll(async () => (await costs())[0]).toBe(dearest);
     const falling = await costs();
     expect(falling).toEqual(falling.toSorted((a, b) => b - a));
     expect(falling[0]).toBe(dearest);
     await page.reload();
     await page.waitForSelector("#rows tbody tr");
-    expect(await costs()).toEqual(falling);
+    await expect.poll(() => costs()).toEqual(falling);
     await page.context().close();
   });
 
@@ -129,8 +129,8 @@ describe("the choices sheet", () => {
     const last = pickedPlan(page);
     expect(last).toBe(await marks(page).count());
     await page.locator("#plan h2", { hasText: `Plan ${last}` }).waitFor();
-    expect(await page.locator(`[data-plan="${last}"]`).getAttribute("aria-selected")).toBe("true");
-    expect(await page.locator("[aria-selected=true]").count()).toBe(1);
+    await expect.poll(() => page.locator(`[data-plan="${last}"]`).getAttribute("aria-selected")).toBe("true");
+    await expect.poll(() => page.locator("[aria-selected=true]").count()).toBe(1);
     const other = await openPage(demo.browser, page.url());
     await other.page.locator("#plan h2", { hasText: `Plan ${last}` }).waitFor();
     await other.page.context().close();
@@ -140,18 +140,19 @@ describe("the choices sheet", () => {
   it("takes a plan in one step, works the plans out anew, and undo restores every choice", async () => {
     const before = await decided();
     const { page, errors } = await openChoices("?plan=3");
+    await page.waitForSelector("#plan tbody tr");
     const differ = await page.locator("#plan tbody tr").count();
     expect(differ).toBeGreaterThan(1);
     const changes = await demo.server.store.change.count();
     await page.getByRole("button", { name: "Take this plan" }).click();
     const undo = page.locator(".notice").getByRole("button", { name: "Undo" });
     await undo.waitFor();
-    expect(await demo.server.store.change.count()).toBe(changes + 1);
-    expect(await decided()).not.toBe(before);
+    await expect.poll(() => demo.server.store.change.count()).toBe(changes + 1);
+    await expect.poll(() => decided()).not.toBe(before);
     await page.locator("#rows td", { hasText: "in force" }).first().waitFor();
     await undo.click();
     await page.getByText("The restoration has changed since these plans were worked out").waitFor();
-    expect(await decided()).toBe(before);
+    await expect.poll(() => decided()).toBe(before);
     await page.getByRole("button", { name: "Work it out again" }).click();
     await page.getByText("The restoration has changed").waitFor({ state: "detached" });
     await page.waitForSelector("[data-plan]");
@@ -179,14 +180,13 @@ describe("the choices sheet", () => {
       await page.waitForSelector(".rung-line");
       await demo.server.store.restoration.updateMany({ data: { planRevision: { increment: 1 } } });
       await page.getByRole("link", { name: "Choices" }).click();
-      await page
-        .getByRole("button", { name: "Stop" })
-        .click({ timeout: 3_000 })
-        .catch(() => undefined);
+      const late = () => undefined;
+      const click = page.getByRole("button", { name: "Stop" }).click().catch(late);
+      await Promise.race([click, drawn.waitFor().catch(late)]);
       await stopped.or(drawn).first().waitFor();
     }
-    expect(await stopped.isVisible()).toBe(true);
-    expect(await drawn.count()).toBe(0);
+    await expect.poll(() => stopped.isVisible()).toBe(true);
+    await expect.poll(() => drawn.count()).toBe(0);
     await page.getByRole("button", { name: "Work out the plans" }).click();
     await page.waitForSelector("[data-plan]");
     await page.context().close();
@@ -207,9 +207,9 @@ describe("the choices sheet", () => {
         const { page, errors } = await openChoices("?plan=2", { colorScheme, viewport: { width, height: 900 } });
         await page.waitForSelector("#plan tbody tr");
         expect(await findingsOf(page)).toEqual([]);
-        expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(
-          0,
-        );
+        await expect
+          .poll(() => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth))
+          .toBeLessThanOrEqual(0);
         expect(errors).toEqual([]);
         await page.context().close();
       });

@@ -55,15 +55,19 @@ describe("a batch", () => {
   it("opens by saying how many more fill it and what each then pays, and a pledge is made, changed, withdrawn and brought back", async () => {
     const { page, errors } = await club.open(`batches/${open}`, "Ambrose Pell");
     // Three pieces take four castings: 600 + 120 + 4 x 65 = 980, a third of it rounded up to the penny.
-    expect(await sentenceOf(page)).toMatch(
-      /^Two more pieces fill it; each then pays £326\.67, less with every one after\. It closes on 1 Mar 2027, in 98 days; the odds/,
-    );
+    await expect
+      .poll(() => sentenceOf(page))
+      .toMatch(
+        /^Two more pieces fill it; each then pays £326\.67, less with every one after\. It closes on 1 Mar 2027, in 98 days; the odds/,
+      );
     const mine = page.getByRole("region", { name: "Your pledge" });
     await mine.getByLabel("How many").fill("2");
     await page.keyboard.press("Enter");
     await mine.getByText("You have pledged 2 pieces").waitFor();
-    expect(await saidIn(mine)).toMatch(/The deposit of £\d+\.\d\d is held.*Sample approved£/);
-    expect(await sentenceOf(page)).toMatch(/^It is filled: 3 pieces at £326\.67 each; one more saves each £\d/);
+    await expect.poll(() => saidIn(mine)).toMatch(/The deposit of £\d+\.\d\d is held.*Sample approved£/);
+    await expect
+      .poll(() => sentenceOf(page))
+      .toMatch(/^It is filled: 3 pieces at £326\.67 each; one more saves each £\d/);
     await mine.getByLabel("How many").fill("1");
     await mine.getByRole("button", { name: "Change the pledge" }).click();
     await mine.getByText("You have pledged 1 piece").waitFor();
@@ -84,21 +88,23 @@ describe("a batch", () => {
   it("draws the price at each size with a table beside it, and tells deposits to who gathers it alone", async () => {
     const { page } = await club.open(`batches/${open}`, "Linnet Carrow");
     const sizes = page.getByRole("region", { name: "What a piece costs at each size" });
-    expect(await sizes.locator("svg path.steps").getAttribute("d")).toMatch(/^M0\.0 80\.0L/);
+    await expect.poll(() => sizes.locator("svg path.steps").getAttribute("d")).toMatch(/^M0\.0 80\.0L/);
     // Eight pieces take nine castings: 600 + 120 + 9 x 65 = 1305, an eighth of it rounded up to the penny.
-    expect(await saidIn(sizes.locator("tbody tr", { hasText: "8 pieces" }))).toContain("£163.13");
+    await expect.poll(() => saidIn(sizes.locator("tbody tr", { hasText: "8 pieces" }))).toContain("£163.13");
     const pledges = page.getByRole("region", { name: "Pledges", exact: true });
-    expect(await saidIn(pledges)).toMatch(/Deposits: £\d+\.\d\d held\./);
+    await expect.poll(() => saidIn(pledges)).toMatch(/Deposits: £\d+\.\d\d held\./);
     await page.context().close();
     const theirs = await club.open(`batches/${open}`);
-    expect(await saidIn(theirs.page.getByRole("region", { name: "Pledges", exact: true }))).not.toContain("held");
+    await expect
+      .poll(() => saidIn(theirs.page.getByRole("region", { name: "Pledges", exact: true })))
+      .not.toContain("held");
     await theirs.page.context().close();
   });
 
   it("is closed by who gathers it once it is filled, and undo opens it again", async () => {
     const { page } = await club.open(`batches/${open}`, "Linnet Carrow");
     const close = page.getByRole("button", { name: "Close it now: it goes ahead" });
-    expect(await close.isDisabled()).toBe(true);
+    await expect.poll(() => close.isDisabled()).toBe(true);
     const mine = page.getByRole("region", { name: "Your pledge" });
     await mine.getByLabel("How many").fill("2");
     await mine.getByRole("button", { name: "Change the pledge" }).click();
@@ -112,20 +118,20 @@ describe("a batch", () => {
 
   it("that closed short says that it failed and that the deposits went back", async () => {
     const { page } = await club.open(`batches/${failed}`, "Linnet Carrow");
-    expect(await sentenceOf(page)).toBe(
-      "It closed on 30 Oct 2026, 4 pieces short of 6: it does not go ahead, and every deposit has gone back.",
-    );
-    expect(await saidIn(page.getByRole("region", { name: "Pledges", exact: true }))).toContain(
-      "Deposits: £80.00 returned.",
-    );
+    await expect
+      .poll(() => sentenceOf(page))
+      .toBe("It closed on 30 Oct 2026, 4 pieces short of 6: it does not go ahead, and every deposit has gone back.");
+    await expect
+      .poll(() => saidIn(page.getByRole("region", { name: "Pledges", exact: true })))
+      .toContain("Deposits: £80.00 returned.");
     await page.context().close();
   });
 
   it("is made with payments in stages, faults standing at their cells, and can be taken into the plan", async () => {
     const { page } = await club.open("batches");
-    expect(await sentenceOf(page)).toMatch(
-      /^1 batch is open: Gearbox casing, both halves, which closes on 1 Mar 2027, in 98 days\./,
-    );
+    await expect
+      .poll(() => sentenceOf(page))
+      .toMatch(/^1 batch is open: Gearbox casing, both halves, which closes on 1 Mar 2027, in 98 days\./);
     await page.getByRole("button", { name: "Make a batch" }).click();
     const form = page.getByRole("form", { name: "Make a batch" });
     await form.getByLabel("Part", { exact: true }).fill("Magneto bearing housing");
@@ -144,14 +150,16 @@ describe("a batch", () => {
     await form.getByRole("button", { name: "Make the batch" }).click();
     await page.waitForURL(/\/club\/batches\/[^/]+$/);
     // Four pieces take five castings: 450 + 5 x 38.50 = 642.50.
-    expect(await sentenceOf(page)).toMatch(/^Four more pieces fill it; each then pays £160\.63/);
+    await expect.poll(() => sentenceOf(page)).toMatch(/^Four more pieces fill it; each then pays £160\.63/);
     await page.getByRole("button", { name: "Take it into my plan" }).first().click();
     await page.getByRole("combobox", { name: "For my part" }).fill("casing");
     await page.getByRole("option", { name: /Gearbox casing/ }).click();
     await page.getByRole("form").getByRole("button", { name: "Take it into my plan" }).click();
     await page.locator(".notice").getByText("Planned batch").waitFor();
     const where = { partId: club.part };
-    expect(await club.server.store.quote.findMany({ where })).toMatchObject([{ unitPriceMinor: 16_063, leadDays: 42 }]);
+    await expect
+      .poll(() => club.server.store.quote.findMany({ where }))
+      .toMatchObject([{ unitPriceMinor: 16_063, leadDays: 42 }]);
     await page.context().close();
   });
 
@@ -160,7 +168,7 @@ describe("a batch", () => {
       for (const sheet of ["batches", `batches/${open}`, `batches/${failed}`]) {
         const { page } = await club.open(sheet, "Ambrose Pell", size);
         expect(await findingsOf(page), sheet).toEqual([]);
-        expect(await offThePage(page), sheet).toBeLessThanOrEqual(0);
+        await expect.poll(() => offThePage(page), { message: sheet }).toBeLessThanOrEqual(0);
         await page.context().close();
       }
     });

@@ -78,9 +78,9 @@ describe("the club's files", () => {
       ["Column", "provenance"],
       ["Value", "forged"],
     ] as const)
-      expect(await row.locator(`[data-label="${label}"]`).textContent()).toBe(said);
-    expect(await sources()).toBe(before);
-    expect(await page.getByText(/^Chosen: /).count()).toBe(1);
+      await expect.poll(() => row.locator(`[data-label="${label}"]`).textContent()).toBe(said);
+    await expect.poll(() => sources()).toBe(before);
+    await expect.poll(() => page.getByText(/^Chosen: /).count()).toBe(1);
     expect(errors.filter((error) => !error.includes("422"))).toEqual([]);
     await page.context().close();
   });
@@ -93,7 +93,7 @@ describe("the club's files", () => {
     await page.getByText("50 of 60 faults").waitFor();
     await page.getByRole("navigation", { name: "Pages of the faults" }).getByRole("button", { name: "Next" }).click();
     await page.getByText("10 of 60 faults").waitFor();
-    expect(await lines.first().textContent()).toBe("52");
+    await expect.poll(() => lines.first().textContent()).toBe("52");
     await page.context().close();
   });
 
@@ -102,17 +102,17 @@ describe("the club's files", () => {
     const before = await sources();
     await bring(page, { "sources.csv": GOOD, "notes.csv": "a\n1\n" });
     await page.getByText("2 rows brought in").waitFor();
-    expect(await sources()).toBe(before + 2);
+    await expect.poll(() => sources()).toBe(before + 2);
     const counts = page.getByRole("table", { name: "Rows by file" }).locator("tbody tr");
-    expect(await counts.locator('[data-label="New"]').textContent()).toBe("2");
-    expect(await page.getByRole("table", { name: "Notices" }).textContent()).toContain("notes.csv");
+    await expect.poll(() => counts.locator('[data-label="New"]').textContent()).toBe("2");
+    await expect.poll(() => page.getByRole("table", { name: "Notices" }).textContent()).toContain("notes.csv");
     await page.getByRole("button", { name: "Import again" }).click();
     await page.getByText("The club held all of it already").waitFor();
     await bring(page, { "sources.csv": `${GOOD}S-73,Brindlewick Foundry,Hub washer,remade\n` });
     await page.getByText("1 row brought in").waitFor();
     await page.getByRole("button", { name: "Undo the import" }).click();
     await page.getByText("The import has been taken back").waitFor();
-    expect(await sources()).toBe(before + 2);
+    await expect.poll(() => sources()).toBe(before + 2);
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -133,7 +133,7 @@ describe("the club's files", () => {
       await bring(page, { "sources.csv": "source,supplier,part,provenance\nS-9,Brindlewick Foundry,Hub nut,forged\n" });
       await page.getByRole("table", { name: "Faults" }).waitFor();
       expect(await findingsOf(page)).toEqual([]);
-      expect(await offThePage(page)).toBeLessThanOrEqual(0);
+      await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
       await page.context().close();
     });
 });

@@ -44,7 +44,9 @@ beforeAll(async () => {
 describe("wants and spares", () => {
   it("are listed as own and as everybody's; a want is met and wanted again, and undo brings back what was removed", async () => {
     const { page, errors } = await club.open("wants", "Ambrose Pell");
-    expect(await sentenceOf(page)).toBe("Members look for 1 part. None of yours meets another's at present.");
+    await expect
+      .poll(() => sentenceOf(page))
+      .toBe("Members look for 1 part. None of yours meets another's at present.");
     await page.getByRole("button", { name: "Say what you want" }).click();
     await page.keyboard.type("Hub cap");
     await page.keyboard.press("Enter");
@@ -74,7 +76,7 @@ describe("wants and spares", () => {
     await page.getByRole("button", { name: "Want it", exact: true }).click();
     const own = page.getByRole("region", { name: "What you want" }).locator("tbody tr", { hasText: "Brake drum" });
     await own.waitFor();
-    expect(await saidIn(own)).toContain("2 of them1913 Tallow & Wren 8 h.p.");
+    await expect.poll(() => saidIn(own)).toContain("2 of them1913 Tallow & Wren 8 h.p.");
     await page.context().close();
   });
 
@@ -94,10 +96,10 @@ describe("wants and spares", () => {
 describe("a match", () => {
   it("stands in both directions with its reason, and its two members write to each other about it", async () => {
     const { page } = await club.open("matches");
-    expect(await sentenceOf(page)).toBe(
-      "1 match. The surest: Linnet Carrow can let Gearbox casing go and asks £300.00.",
-    );
-    expect(await saidIn(page.locator("tbody tr"))).toContain("the same reference number");
+    await expect
+      .poll(() => sentenceOf(page))
+      .toBe("1 match. The surest: Linnet Carrow can let Gearbox casing go and asks £300.00.");
+    await expect.poll(() => saidIn(page.locator("tbody tr"))).toContain("the same reference number");
     await page.locator("tbody th a").click();
     await page.getByRole("textbox", { name: "To Linnet Carrow" }).fill("Is the crack in the bearing boss?");
     await page.getByRole("button", { name: "Send it to Linnet Carrow" }).click();
@@ -105,7 +107,7 @@ describe("a match", () => {
     await page.context().close();
 
     const theirs = await club.open("matches", "Linnet Carrow");
-    expect(await sentenceOf(theirs.page)).toContain("Hesper Quill wants Casing for a gearbox, cracked");
+    await expect.poll(() => sentenceOf(theirs.page)).toContain("Hesper Quill wants Casing for a gearbox, cracked");
     await theirs.page.locator("tbody th a").click();
     await theirs.page.getByText("Is the crack in the bearing boss?").waitFor();
     await theirs.page.getByRole("textbox", { name: "To Hesper Quill" }).fill("No, along the lower joint.");
@@ -126,10 +128,10 @@ describe("a match", () => {
     await page.getByRole("button", { name: "Take it into my plan at £300.00" }).click();
     await page.locator(".notice").getByText("Planned Casing for a gearbox, cracked from Linnet Carrow").waitFor();
     const where = { partId: club.part };
-    expect(await store.quote.findMany({ where })).toMatchObject([{ unitPriceMinor: 30_000, leadDays: 7 }]);
+    await expect.poll(() => store.quote.findMany({ where })).toMatchObject([{ unitPriceMinor: 30_000, leadDays: 7 }]);
     await undoNewest(page);
     await page.locator(".notice").getByText("Took back").waitFor();
-    expect(await store.quote.count({ where })).toBe(0);
+    await expect.poll(() => store.quote.count({ where })).toBe(0);
     await page.context().close();
   });
 
@@ -138,7 +140,7 @@ describe("a match", () => {
       for (const sheet of ["wants", "spares", "matches", `matches/${want}/${spare}`]) {
         const { page } = await club.open(sheet, "Hesper Quill", size);
         expect(await findingsOf(page), sheet).toEqual([]);
-        expect(await offThePage(page), sheet).toBeLessThanOrEqual(0);
+        await expect.poll(() => offThePage(page), { message: sheet }).toBeLessThanOrEqual(0);
         await page.context().close();
       }
     });

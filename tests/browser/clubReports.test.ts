@@ -43,10 +43,10 @@ describe("a report", () => {
     await page.locator(".notice").getByText("Reported source").waitFor();
     await page.getByRole("link", { name: "Reports" }).click();
     await page.getByText("1 report of yours waits for an answer by an admin.").waitFor();
-    expect(await page.getByRole("button", { name: /^Hide/ }).count()).toBe(0);
+    await expect.poll(() => page.getByRole("button", { name: /^Hide/ }).count()).toBe(0);
 
     const admin = await club.open("reports");
-    expect(await sentenceOf(admin.page)).toBe("1 report waits for an answer by you or another admin.");
+    await expect.poll(() => sentenceOf(admin.page)).toBe("1 report waits for an answer by you or another admin.");
     await admin.page.getByRole("button", { name: /^Hide [A-Z]/ }).click();
     await admin.page.getByRole("button", { name: "Hide it" }).click();
     await admin.page.locator(".fault").getByText("A reason is needed").waitFor();
@@ -63,13 +63,13 @@ describe("a report", () => {
     await page.getByText("No report of yours waits for an answer.").waitFor();
     await page.getByRole("link", { name: "Sources" }).click();
     await page.getByText("Selector fork").waitFor();
-    expect(await page.getByText("Anything you like").count()).toBe(0);
+    await expect.poll(() => page.getByText("Anything you like").count()).toBe(0);
     expect(errors).toEqual([]);
     await page.context().close();
 
     const sharer = await club.open("sources?own=yes", "Linnet Carrow");
     const own = sharer.page.locator("tbody tr", { hasText: "Anything you like" });
-    expect(await saidIn(own)).toContain("hidden from the club: Not a source");
+    await expect.poll(() => saidIn(own)).toContain("hidden from the club: Not a source");
     await sharer.page.context().close();
   });
 
@@ -108,7 +108,7 @@ describe("an admin of the club", () => {
     await members.getByRole("button", { name: "Make an admin Ambrose Pell" }).click();
     await members.getByRole("button", { name: "No longer an admin Ambrose Pell" }).waitFor();
     const other = await club.open("reports", "Ambrose Pell");
-    expect(await sentenceOf(other.page)).not.toContain("of yours");
+    await expect.poll(() => sentenceOf(other.page)).not.toContain("of yours");
     await other.page.context().close();
     await undoNewest(page);
     await members.getByRole("button", { name: "Make an admin Ambrose Pell" }).waitFor();
@@ -148,7 +148,7 @@ describe("an admin of the club", () => {
     await page.getByRole("link", { name: "Read it where it stands" }).click();
     await page.getByText("You read their messages because one was reported.").waitFor();
     await page.getByRole("listitem").getByText("Send the money first.").waitFor();
-    expect(await page.getByRole("button", { name: /^Send it to/ }).count()).toBe(0);
+    await expect.poll(() => page.getByRole("button", { name: /^Send it to/ }).count()).toBe(0);
     expect(await findingsOf(page)).toEqual([]);
     await page.context().close();
   });
@@ -159,11 +159,11 @@ describe("a part that several members want", () => {
     const { page } = await club.open("batches");
     const row = page.getByRole("region", { name: "Wanted by several members" }).locator("tbody tr");
     // Two members want four each, and a batch goes ahead with six.
-    expect(await saidIn(row)).toMatch(/Hub cap.*2 members, you among them8yes/);
+    await expect.poll(() => saidIn(row)).toMatch(/Hub cap.*2 members, you among them8yes/);
     await row.getByRole("button", { name: "Make a batch of it" }).click();
     const form = page.getByRole("form", { name: "Make a batch" });
-    expect(await form.getByLabel("Part", { exact: true }).inputValue()).toBe("Hub cap");
-    expect(await form.getByLabel("Smallest size").inputValue()).toBe("8");
+    await expect.poll(() => form.getByLabel("Part", { exact: true }).inputValue()).toBe("Hub cap");
+    await expect.poll(() => form.getByLabel("Smallest size").inputValue()).toBe("8");
     await page.context().close();
   });
 });
@@ -174,7 +174,7 @@ describe("the reports", () => {
       for (const sheet of ["reports", "batches", "sources?hidden=yes"]) {
         const { page } = await club.open(sheet, "Hesper Quill", size);
         expect(await findingsOf(page), sheet).toEqual([]);
-        expect(await offThePage(page), sheet).toBeLessThanOrEqual(0);
+        await expect.poll(() => offThePage(page), { message: sheet }).toBeLessThanOrEqual(0);
         await page.context().close();
       }
     });

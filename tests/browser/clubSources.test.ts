@@ -9,7 +9,7 @@ describe("where no club stands", () => {
 
   it("a restorer begins it under a name of its own, and a member then joins it", async () => {
     const { page, errors } = await empty.open("");
-    expect(await sentenceOf(page)).toContain("you are its first member");
+    await expect.poll(() => sentenceOf(page)).toContain("you are its first member");
     expect(await findingsOf(page)).toEqual([]);
     const form = page.getByRole("form", { name: "Begin the club" });
     await form.getByLabel("Name of the club").fill("Hedgerow Light Car Register");
@@ -34,8 +34,8 @@ describe("where no club stands", () => {
     await page.goto(`${empty.server.address}/`);
     await page.waitForURL(/\/club\/sources$/);
     await page.getByRole("navigation", { name: "Sheets of the club" }).waitFor();
-    expect(await page.getByRole("link", { name: "All restorations" }).count()).toBe(0);
-    expect(await page.getByRole("link", { name: "Share from my suppliers" }).count()).toBe(0);
+    await expect.poll(() => page.getByRole("link", { name: "All restorations" }).count()).toBe(0);
+    await expect.poll(() => page.getByRole("link", { name: "Share from my suppliers" }).count()).toBe(0);
     await page.context().close();
   });
 });
@@ -60,14 +60,14 @@ describe("the sources of a club", () => {
 
   it("are found by a misspelt word and by a number without its dashes, with the words in the address", async () => {
     const { page, errors } = await club.open("sources");
-    expect(await sentenceOf(page)).toContain("3 members have shared 3 sources");
+    await expect.poll(() => sentenceOf(page)).toContain("3 members have shared 3 sources");
     await page.getByLabel("Number, machine or wording").fill("geerbox casing");
     await page.waitForURL(/q=geerbox/);
     await page.getByText("1 source fits “geerbox casing”: Brindlewick Foundry makes it.").waitFor();
     await page.getByLabel("Number, machine or wording").fill("tw1187");
     await page.waitForURL(/q=tw1187/);
     await page.getByText("1 source fits “tw1187”").waitFor();
-    expect(await saidIn(page.locator("tbody tr"))).toContain("£412.50");
+    await expect.poll(() => saidIn(page.locator("tbody tr"))).toContain("£412.50");
     await page.reload();
     await page.getByText("1 source fits “tw1187”").waitFor();
     await page.getByLabel("Number, machine or wording").fill("carburettor");
@@ -85,7 +85,7 @@ describe("the sources of a club", () => {
     await page.keyboard.press("Enter");
     const row = page.locator("tbody tr", { hasText: "Hub cap" });
     await row.waitFor();
-    expect(await saidIn(row)).toContain("not shared");
+    await expect.poll(() => saidIn(row)).toContain("not shared");
     await row.getByRole("button", { name: "Edit" }).click();
     const change = page.getByRole("form", { name: /^Change/ });
     await change.getByLabel("Price paid for one").fill("18.50");
@@ -96,7 +96,7 @@ describe("the sources of a club", () => {
     await undoNewest(page);
     await row.waitFor();
     const other = page.locator("tbody tr", { hasText: "Selector fork" });
-    expect(await other.getByRole("button", { name: "Edit" }).count()).toBe(0);
+    await expect.poll(() => other.getByRole("button", { name: "Edit" }).count()).toBe(0);
     await page.context().close();
   });
 
@@ -139,8 +139,8 @@ describe("the sources of a club", () => {
     // 1 June to 1 August is 61 days; 42 were promised.
     const row = page.locator("tbody tr", { hasText: "by you" });
     await row.getByText("61 days, 19 late").waitFor();
-    expect(await saidIn(row)).toContain("4, a little easing");
-    expect(await saidIn(row)).toContain("not shared");
+    await expect.poll(() => saidIn(row)).toContain("4, a little easing");
+    await expect.poll(() => saidIn(row)).toContain("not shared");
     await undoNewest(page);
     await row.waitFor({ state: "detached" });
     await page.context().close();
@@ -151,7 +151,7 @@ describe("the sources of a club", () => {
       for (const sheet of ["sources?q=gearbox", "sources/share", "member"]) {
         const { page } = await club.open(sheet, "Hesper Quill", size);
         expect(await findingsOf(page), sheet).toEqual([]);
-        expect(await offThePage(page), sheet).toBeLessThanOrEqual(0);
+        await expect.poll(() => offThePage(page), { message: sheet }).toBeLessThanOrEqual(0);
         await page.context().close();
       }
     });

@@ -92,12 +92,12 @@ describe("the field sheet", () => {
       .first()
       .waitFor();
     const unpriced = parts(page).filter({ hasText: "no source" });
-    expect(await unpriced.count()).toBeGreaterThan(0);
+    await expect.poll(() => unpriced.count()).toBeGreaterThan(0);
     await page.getByLabel("With a walk-away price only").click();
     await page.waitForURL(/walk-away=yes/);
     await unpriced.first().waitFor({ state: "detached" });
-    expect(await parts(page).count()).toBeGreaterThan(0);
-    for (const part of await parts(page).all()) expect(await part.locator(".walk-aways").count()).toBe(1);
+    await expect.poll(() => parts(page).count()).toBeGreaterThan(0);
+    for (const part of await parts(page).all()) await expect.poll(() => part.locator(".walk-aways").count()).toBe(1);
     await page.context().close();
   });
 
@@ -106,8 +106,8 @@ describe("the field sheet", () => {
     const all = await parts(page).count();
     await page.getByLabel("Search").fill("T.W. 211");
     await page.waitForFunction((count) => document.querySelectorAll(".field-parts > li").length < count, all);
-    expect(await parts(page).count()).toBe(1);
-    expect(await parts(page).first().textContent()).toContain("T.W. 211");
+    await expect.poll(() => parts(page).count()).toBe(1);
+    await expect.poll(() => parts(page).first().textContent()).toContain("T.W. 211");
     await page.context().close();
   });
 
@@ -118,14 +118,14 @@ describe("the field sheet", () => {
     await page.context().setOffline(true);
     await page.reload();
     await page.getByText("Without a connection").waitFor();
-    expect(await parts(page).locator("h3").allTextContents()).toEqual(names);
-    expect(await page.locator(".walk-aways").count()).toBe(prices);
+    await expect.poll(() => parts(page).locator("h3").allTextContents()).toEqual(names);
+    await expect.poll(() => page.locator(".walk-aways").count()).toBe(prices);
 
     await noteFind(page, "Brass horn bulb holder", "12.50");
     await finds(page).filter({ hasText: "not yet sent" }).waitFor();
     await page.reload();
     await finds(page).filter({ hasText: "Brass horn bulb holder" }).filter({ hasText: "not yet sent" }).waitFor();
-    expect(await server.store.find.count({ where: { what: "Brass horn bulb holder" } })).toBe(0);
+    await expect.poll(() => server.store.find.count({ where: { what: "Brass horn bulb holder" } })).toBe(0);
 
     await page.context().setOffline(false);
     await finds(page).filter({ hasText: "Brass horn bulb holder" }).filter({ hasText: "Seen on" }).waitFor();
@@ -139,7 +139,7 @@ describe("the field sheet", () => {
       provenance: "ORIGINAL",
       seller: "Trestle by the oak",
     });
-    expect(await page.getByText("not yet sent").count()).toBe(0);
+    await expect.poll(() => page.getByText("not yet sent").count()).toBe(0);
     await page.context().close();
   });
 
@@ -184,7 +184,9 @@ describe("the field sheet", () => {
     await dialog.getByText("Table at the back").waitFor();
     await page.keyboard.press("Escape");
     await page.getByText("It was changed elsewhere").waitFor();
-    expect((await server.store.find.findUniqueOrThrow({ where: { id: stored.id } })).seller).toBe("Table at the back");
+    await expect
+      .poll(async () => (await server.store.find.findUniqueOrThrow({ where: { id: stored.id } })).seller)
+      .toBe("Table at the back");
     await page.getByText("Van by the gate").waitFor();
     await page.context().close();
   });
@@ -199,10 +201,10 @@ describe("the field sheet", () => {
       .getByRole("button", { name: "Make it a quote" })
       .click();
     await open.getByText("became quote").waitFor();
-    expect(await server.store.quote.count()).toBe(quotes + 1);
+    await expect.poll(() => server.store.quote.count()).toBe(quotes + 1);
     await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
     await open.getByText("became quote").waitFor({ state: "detached" });
-    expect(await server.store.quote.count()).toBe(quotes);
+    await expect.poll(() => server.store.quote.count()).toBe(quotes);
     await page.context().close();
   });
 
@@ -218,9 +220,11 @@ describe("the field sheet", () => {
     const { page } = await openSheet();
     await page.emulateMedia({ media: "print" });
     await page.evaluate(() => window.dispatchEvent(new Event("beforeprint")));
-    expect(await parts(page).count()).toBeGreaterThan(40);
-    expect(await page.locator(".field-parts").evaluate((list) => getComputedStyle(list).columnCount)).toBe("2");
-    expect(await page.getByRole("button", { name: "Print it" }).isVisible()).toBe(false);
+    await expect.poll(() => parts(page).count()).toBeGreaterThan(40);
+    await expect
+      .poll(() => page.locator(".field-parts").evaluate((list) => getComputedStyle(list).columnCount))
+      .toBe("2");
+    await expect.poll(() => page.getByRole("button", { name: "Print it" }).isVisible()).toBe(false);
     await page.context().close();
   });
 
@@ -238,9 +242,9 @@ describe("the field sheet", () => {
         await page.locator(".walk-aways").first().waitFor();
         await parts(page).first().getByRole("button", { name: "Note a find" }).click();
         expect(await findingsOf(page)).toEqual([]);
-        expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(
-          0,
-        );
+        await expect
+          .poll(() => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth))
+          .toBeLessThanOrEqual(0);
         expect(errors).toEqual([]);
         await page.context().close();
       });

@@ -66,14 +66,14 @@ describe("bringing files in", () => {
     const faults = page.getByRole("table", { name: "Faults" });
     await faults.waitFor();
     const row = faults.locator("tbody tr").first();
-    expect(await row.locator('[data-label="File"]').textContent()).toBe("operations.csv");
-    expect(await row.locator('[data-label="Line"]').textContent()).toBe("3");
-    expect(await row.locator('[data-label="Field"]').textContent()).toBe("hours_likely");
-    expect(await row.locator('[data-label="Value"]').textContent()).toBe("many");
-    expect(await page.getByRole("button", { name: "Import", exact: true }).count()).toBe(0);
-    expect(await page.getByText("Left aside, being no CSV or JSON").textContent()).toContain("readme.txt");
-    expect(await operationsCalled(["Q-100", "Q-200"])).toBe(0);
-    expect(await page.getByText(/^Chosen: /).count()).toBe(1);
+    await expect.poll(() => row.locator('[data-label="File"]').textContent()).toBe("operations.csv");
+    await expect.poll(() => row.locator('[data-label="Line"]').textContent()).toBe("3");
+    await expect.poll(() => row.locator('[data-label="Field"]').textContent()).toBe("hours_likely");
+    await expect.poll(() => row.locator('[data-label="Value"]').textContent()).toBe("many");
+    await expect.poll(() => page.getByRole("button", { name: "Import", exact: true }).count()).toBe(0);
+    await expect.poll(() => page.getByText("Left aside, being no CSV or JSON").textContent()).toContain("readme.txt");
+    await expect.poll(() => operationsCalled(["Q-100", "Q-200"])).toBe(0);
+    await expect.poll(() => page.getByText(/^Chosen: /).count()).toBe(1);
     await page.context().close();
   });
 
@@ -82,14 +82,14 @@ describe("bringing files in", () => {
     await check(page, await shopFolder("good", "2.5"));
     await page.getByRole("button", { name: "Import", exact: true }).waitFor();
     const counts = page.getByRole("table", { name: "Rows by file" }).locator("tbody tr", { hasText: "operations.csv" });
-    expect(await counts.locator('[data-label="New"]').textContent()).toBe("2");
-    expect(await operationsCalled(["Q-100", "Q-200"])).toBe(0);
+    await expect.poll(() => counts.locator('[data-label="New"]').textContent()).toBe("2");
+    await expect.poll(() => operationsCalled(["Q-100", "Q-200"])).toBe(0);
     await page.getByRole("button", { name: "Import", exact: true }).click();
     await page.getByRole("heading", { name: "Imported" }).waitFor();
-    expect(await operationsCalled(["Q-100", "Q-200"])).toBe(2);
+    await expect.poll(() => operationsCalled(["Q-100", "Q-200"])).toBe(2);
     await page.getByRole("button", { name: "Undo the import" }).click();
     await page.locator(".notice", { hasText: "Took back" }).waitFor();
-    expect(await operationsCalled(["Q-100", "Q-200"])).toBe(0);
+    await expect.poll(() => operationsCalled(["Q-100", "Q-200"])).toBe(0);
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -103,7 +103,7 @@ describe("bringing files in", () => {
     await page.getByRole("button", { name: "Check the files" }).click();
     await page.getByRole("button", { name: "Import", exact: true }).click();
     await page.getByRole("heading", { name: "Imported" }).waitFor();
-    expect(await server.store.restoration.count()).toBe(before + 1);
+    await expect.poll(() => server.store.restoration.count()).toBe(before + 1);
     await page.getByRole("link", { name: "See what holds it up" }).click();
     await page.waitForURL(/\/hold-ups/);
     expect(page.url()).not.toContain(demo);
@@ -116,14 +116,14 @@ describe("bringing files in", () => {
     await page.getByRole("link", { name: "Export as zip" }).click();
     const saved = path.join(folder, "export.zip");
     await (await download).saveAs(saved);
-    expect((await readFile(saved)).subarray(0, 2).toString()).toBe("PK");
+    await expect.poll(async () => (await readFile(saved)).subarray(0, 2).toString()).toBe("PK");
     await page.getByLabel("A zip, or CSV files").setInputFiles(saved);
     await page.getByRole("button", { name: "Check the files" }).click();
     const table = page.getByRole("table", { name: "Rows by file" });
     await table.waitFor();
     for (const column of ["New", "Changed"])
       for (const cell of await table.locator(`td[data-label="${column}"]`).all())
-        expect(await cell.textContent()).toBe("0");
+        await expect.poll(() => cell.textContent()).toBe("0");
     await page.context().close();
   });
 
@@ -134,7 +134,7 @@ describe("bringing files in", () => {
     await page.getByLabel("A zip, or CSV files").setInputFiles(broken);
     await page.getByRole("button", { name: "Check the files" }).click();
     await page.locator(".form-problem", { hasText: "not a zip file, or it is damaged" }).waitFor();
-    expect(await page.getByText(/^Chosen: broken\.zip/).count()).toBe(1);
+    await expect.poll(() => page.getByText(/^Chosen: broken\.zip/).count()).toBe(1);
     await page.context().close();
   });
 
@@ -164,16 +164,18 @@ describe("bringing files in", () => {
       await writeFile(path.join(place, "operations.csv"), `operation,title,trade,hours_likely\n${rows.join("\n")}\n`);
       await check(page, place);
       await page.getByRole("table", { name: "Faults" }).waitFor();
-      expect(
-        await page
-          .locator(".run")
-          .getByText(/^50 of \d+ faults$/)
-          .count(),
-      ).toBe(1);
+      await expect
+        .poll(() =>
+          page
+            .locator(".run")
+            .getByText(/^50 of \d+ faults$/)
+            .count(),
+        )
+        .toBe(1);
       expect(await findingsOf(page)).toEqual([]);
-      expect(
-        await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
-      ).toBeLessThanOrEqual(0);
+      await expect
+        .poll(() => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth))
+        .toBeLessThanOrEqual(0);
       await page.context().close();
     },
   );

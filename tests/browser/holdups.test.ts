@@ -42,7 +42,9 @@ describe("the hold-ups sheet", () => {
       changes.push(saved.data?.savePart.change.id ?? "");
     }
     const { page } = await openHoldUps();
-    expect(await sentenceOf(page)).toMatch(/is ready on 2 Aug 2027, 44 days late\. .+ holds it; with that in hand, /);
+    await expect
+      .poll(() => sentenceOf(page))
+      .toMatch(/is ready on 2 Aug 2027, 44 days late\. .+ holds it; with that in hand, /);
     await page.context().close();
     for (const change of changes.reverse())
       await demo.server.query(`mutation ($c: ID!) { undo(change: $c) { __typename } }`, { c: change });
@@ -56,9 +58,9 @@ describe("the hold-ups sheet", () => {
         await page.waitForSelector(".why table");
         await page.locator(".as-table summary").click();
         expect(await findingsOf(page)).toEqual([]);
-        expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(
-          0,
-        );
+        await expect
+          .poll(() => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth))
+          .toBeLessThanOrEqual(0);
         expect(errors).toEqual([]);
         await page.context().close();
       });
@@ -73,17 +75,17 @@ describe("the hold-ups sheet", () => {
       );
     const titles = await page.locator("a.rung-line .rung-title").allTextContents();
     for (let tabs = 0; tabs < 40 && (await focused()) !== titles[0]; tabs++) await page.keyboard.press("Tab");
-    expect(await focused()).toBe(titles[0]);
+    await expect.poll(() => focused()).toBe(titles[0]);
     await page.keyboard.press("ArrowDown");
     await page.keyboard.press("ArrowDown");
-    expect(await focused()).toBe(titles[2]);
+    await expect.poll(() => focused()).toBe(titles[2]);
     await page.keyboard.press("Enter");
     await page.waitForSelector(".why table");
     await page.waitForURL(/why=part/);
-    expect(await page.locator(".why h2").textContent()).toBe(`Why ${titles[2]}`);
+    await expect.poll(() => page.locator(".why h2").textContent()).toBe(`Why ${titles[2]}`);
     await page.keyboard.press("Escape");
     await page.waitForSelector(".why", { state: "detached" });
-    expect(await focused()).toBe(titles[2]);
+    await expect.poll(() => focused()).toBe(titles[2]);
     await page.context().close();
   });
 
@@ -92,8 +94,8 @@ describe("the hold-ups sheet", () => {
     const rung = page.locator("a.rung-line:not(.open)").first();
     const end = (await rung.locator("text.end").textContent())?.replace("quoted ", "");
     await rung.click();
-    const finished = await page.locator(".why tbody tr").last().locator("td[data-label=Finished]").textContent();
-    expect(finished).toContain(end);
+    const finished = page.locator(".why tbody tr").last().locator("td[data-label=Finished]");
+    await expect.poll(() => finished.textContent()).toContain(end);
     await page.context().close();
   });
 
@@ -104,7 +106,7 @@ describe("the hold-ups sheet", () => {
     const title = await page.locator(".why h2").textContent();
     const other = await openPage(demo.browser, page.url());
     await other.page.waitForSelector(".why table");
-    expect(await other.page.locator(".why h2").textContent()).toBe(title);
+    await expect.poll(() => other.page.locator(".why h2").textContent()).toBe(title);
     await page.goBack();
     await page.waitForSelector(".why", { state: "detached" });
     await page.context().close();
@@ -124,10 +126,10 @@ describe("the hold-ups sheet", () => {
 
   it("says of tied rungs that all of them must be cleared", async () => {
     const { page } = await openHoldUps();
-    expect(await page.locator(".tie").first().textContent()).toMatch(
-      /must be cleared to gain \d+ days?\. Clearing only \w+ gains nothing/,
-    );
-    expect(await page.locator(".tie").first().locator("a.rung-line").count()).toBeGreaterThan(1);
+    await expect
+      .poll(() => page.locator(".tie").first().textContent())
+      .toMatch(/must be cleared to gain \d+ days?\. Clearing only \w+ gains nothing/);
+    await expect.poll(() => page.locator(".tie").first().locator("a.rung-line").count()).toBeGreaterThan(1);
     await page.context().close();
   });
 
@@ -141,8 +143,8 @@ describe("the hold-ups sheet", () => {
     await page.getByText("Order-by dates hold 4 in 5 times").waitFor();
     await page.reload();
     await page.waitForSelector(".rung-line");
-    expect(await page.locator("#asked-on").inputValue()).toBe("2027-01-11");
-    expect(await page.locator("#asked-confidence").inputValue()).toBe("0.8");
+    await expect.poll(() => page.locator("#asked-on").inputValue()).toBe("2027-01-11");
+    await expect.poll(() => page.locator("#asked-confidence").inputValue()).toBe("0.8");
     await page.context().close();
   });
 
@@ -162,16 +164,16 @@ describe("the hold-ups sheet", () => {
     );
     const chosen = async () =>
       (await demo.server.store.part.findUniqueOrThrow({ where: { id: part.id } })).chosenQuoteId;
-    expect(await chosen()).toBeNull();
+    await expect.poll(() => chosen()).toBeNull();
 
     const { page } = await openHoldUps();
     await page.getByRole("button", { name: `for ${title}` }).click();
     await page.locator(".notice button", { hasText: "Undo" }).waitFor();
-    expect(await chosen()).not.toBeNull();
+    await expect.poll(() => chosen()).not.toBeNull();
     await page.locator("h1").click();
     await page.keyboard.press("Control+z");
     await page.locator(".notice button", { hasText: "Undo" }).waitFor({ state: "detached" });
-    expect(await chosen()).toBeNull();
+    await expect.poll(() => chosen()).toBeNull();
     await page.getByRole("button", { name: `for ${title}` }).waitFor();
     await page.context().close();
   });
@@ -179,7 +181,7 @@ describe("the hold-ups sheet", () => {
   it("says what is wrong, and offers to try again, where the restoration is not to be found", async () => {
     const { page } = await openPage(demo.browser, `${demo.server.address}/r/nothing-of-the-kind/hold-ups`);
     await page.locator(".state.problem").waitFor();
-    expect(await page.locator(".state.problem").textContent()).toMatch(/Nothing was changed or lost/);
+    await expect.poll(() => page.locator(".state.problem").textContent()).toMatch(/Nothing was changed or lost/);
     await page.getByRole("button", { name: "Try again" }).waitFor();
     await page.context().close();
   });

@@ -50,22 +50,24 @@ describe("hours at the bench", () => {
     const operation = await start(page);
     await page.reload();
     await page.getByRole("timer").waitFor();
-    expect(await work(page).first().isDisabled()).toBe(true);
+    await expect.poll(() => work(page).first().isDisabled()).toBe(true);
     await page.getByRole("button", { name: /^Stop/ }).click();
     await page.getByLabel("Hours worked").fill("1.5");
     const left = page.getByLabel("Hours still to do");
-    expect(await left.inputValue()).toBe(String(Math.max(0, operation.hoursLikely - 1.5)));
+    await expect.poll(() => left.inputValue()).toBe(String(Math.max(0, operation.hoursLikely - 1.5)));
     await left.fill("2.25");
     await page.getByRole("button", { name: "Book the hours" }).click();
     await page.getByRole("timer").waitFor({ state: "detached" });
     await page.getByText("Booked lately").waitFor();
-    expect(await server.store.hoursBooked.findMany()).toMatchObject([
-      { operationId: operation.id, hours: 1.5, remainingHours: 2.25 },
-    ]);
-    expect(await server.store.operation.findUniqueOrThrow({ where: { id: operation.id } })).toMatchObject({
-      state: "UNDER_WAY",
-      remainingHours: 2.25,
-    });
+    await expect
+      .poll(() => server.store.hoursBooked.findMany())
+      .toMatchObject([{ operationId: operation.id, hours: 1.5, remainingHours: 2.25 }]);
+    await expect
+      .poll(() => server.store.operation.findUniqueOrThrow({ where: { id: operation.id } }))
+      .toMatchObject({
+        state: "UNDER_WAY",
+        remainingHours: 2.25,
+      });
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -84,10 +86,12 @@ describe("hours at the bench", () => {
     await page.locator("#not-sent").getByText("0.75 h").waitFor();
     await page.reload();
     await page.locator("#not-sent").getByText("0.75 h").waitFor();
-    expect(await server.store.hoursBooked.count()).toBe(0);
+    await expect.poll(() => server.store.hoursBooked.count()).toBe(0);
     await page.context().setOffline(false);
     await page.locator("#not-sent").waitFor({ state: "detached" });
-    expect(await server.store.hoursBooked.findMany()).toMatchObject([{ operationId: operation.id, hours: 0.75 }]);
+    await expect
+      .poll(() => server.store.hoursBooked.findMany())
+      .toMatchObject([{ operationId: operation.id, hours: 0.75 }]);
     await page.context().close();
   });
 
@@ -102,11 +106,13 @@ describe("hours at the bench", () => {
     await page.getByRole("button", { name: /^Stop/ }).click();
     await page.getByRole("button", { name: "Book the hours" }).click();
     await page.locator("#not-sent").getByText("is done already").waitFor();
-    expect(await server.store.hoursBooked.count()).toBe(0);
+    await expect.poll(() => server.store.hoursBooked.count()).toBe(0);
     await page.getByRole("button", { name: "Book them all the same" }).click();
     await page.locator("#not-sent").waitFor({ state: "detached" });
-    expect(await server.store.hoursBooked.count()).toBe(1);
-    expect((await server.store.operation.findUniqueOrThrow({ where: { id: operation.id } })).state).toBe("DONE");
+    await expect.poll(() => server.store.hoursBooked.count()).toBe(1);
+    await expect
+      .poll(async () => (await server.store.operation.findUniqueOrThrow({ where: { id: operation.id } })).state)
+      .toBe("DONE");
     await page.context().close();
   });
 
@@ -125,7 +131,7 @@ describe("hours at the bench", () => {
     await section.getByLabel("Hours there should be").fill("3");
     await section.getByRole("button", { name: "Book the correction" }).click();
     await section.getByText("3 h booked").waitFor();
-    expect(await section.locator("tbody tr").count()).toBeGreaterThanOrEqual(2);
+    await expect.poll(() => section.locator("tbody tr").count()).toBeGreaterThanOrEqual(2);
     await section.getByText("2 entries").waitFor();
     await page.context().close();
   });
@@ -141,7 +147,9 @@ describe("hours at the bench", () => {
         await start(page);
         await page.getByRole("button", { name: /^Stop/ }).click();
         expect(await findingsOf(page)).toEqual([]);
-        expect(await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth)).toBe(true);
+        await expect
+          .poll(() => page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth))
+          .toBe(true);
         await page.context().close();
       });
 });

@@ -20,9 +20,11 @@ describe("a hunt for a part", () => {
     await section.locator(".stop-dates svg").first().waitFor();
     await section.getByLabel("Fallback").selectOption({ index: 1 });
     await section.getByText(/the fallback is ordered on 14 Dec 2026/).waitFor();
-    expect(await saidIn(section)).toContain("4 weeks without a find");
-    expect(await section.locator("tbody td[data-label='Expected cost']").last().textContent()).toMatch(/^£\d/);
-    expect(await section.locator("tbody tr").count()).toBeGreaterThan(5);
+    await expect.poll(() => saidIn(section)).toContain("4 weeks without a find");
+    await expect
+      .poll(() => section.locator("tbody td[data-label='Expected cost']").last().textContent())
+      .toMatch(/^£\d/);
+    await expect.poll(() => section.locator("tbody tr").count()).toBeGreaterThan(5);
     await section.getByRole("button", { name: "Found, and in hand" }).click();
     await section.waitFor({ state: "detached" });
     await undoNewest(page);
@@ -53,7 +55,9 @@ describe("a hunt for a part", () => {
     await section.getByLabel("Where").fill("Telephoned the breakers");
     await section.getByRole("button", { name: "Note the search" }).click();
     await dates.getByText("Telephoned the breakers").waitFor();
-    expect(await dates.locator("tbody tr", { hasText: "breakers" }).textContent()).toContain("nothing found");
+    await expect
+      .poll(() => dates.locator("tbody tr", { hasText: "breakers" }).textContent())
+      .toContain("nothing found");
     await undoNewest(page);
     await dates.getByText("Telephoned the breakers").waitFor({ state: "detached" });
     await section.getByRole("button", { name: "Edit the hunt" }).click();
@@ -87,7 +91,7 @@ describe("a hunt for a part", () => {
       const { page } = await demo.open(demo.at(`parts/${demo.part(PART)}`), size);
       await page.locator("#hunt .stop-dates .dashed").waitFor({ state: "attached" });
       expect(await findingsOf(page)).toEqual([]);
-      expect(await offThePage(page)).toBeLessThanOrEqual(0);
+      await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
       if (size.colorScheme === "light") await page.context().close();
     });
 });

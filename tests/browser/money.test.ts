@@ -32,8 +32,8 @@ describe("the money sheet", () => {
       expect(sumOf(rows.slice(0, -1))).toBe(rows.at(-1));
     }
     const total = (await column(page, "#all", "As planned")).at(-1);
-    expect(sumOf(await column(page, "#by-section", "All, as planned"))).toBe(total);
-    expect(sumOf(await column(page, "#by-month", "All, as planned"))).toBe(total);
+    await expect.poll(async () => sumOf(await column(page, "#by-section", "All, as planned"))).toBe(total);
+    await expect.poll(async () => sumOf(await column(page, "#by-month", "All, as planned"))).toBe(total);
     const key = (await page.locator(".cap-key tbody tr").allTextContents()).map((row) => penceIn(row).at(-1));
     expect(sumOf(key.slice(0, 5) as number[])).toBe(key[5]);
     expect(key.slice(6)).toEqual([counted, cap, left]);
@@ -42,7 +42,9 @@ describe("the money sheet", () => {
       .locator(".cap-bar > svg > rect")
       .evaluateAll((rects) => rects.map((rect) => rect.getBoundingClientRect().width));
     expect(widths[0]! / widths.reduce((sum, width) => sum + width, 0)).toBeCloseTo(paid! / counted!, 2);
-    expect(await saidIn(page.locator("#at-risk"))).toMatch(/Cylinder barrels.*Brindlewick Foundry.*28 days late.*£540/);
+    await expect
+      .poll(() => saidIn(page.locator("#at-risk")))
+      .toMatch(/Cylinder barrels.*Brindlewick Foundry.*28 days late.*£540/);
     await page
       .locator("#contingency")
       .getByText(/Set aside £[\d,.]+ beyond the plan.*4 in 5/)
@@ -71,7 +73,9 @@ describe("the money sheet", () => {
     const { page, errors } = await openMoney();
     const ledger = page.locator("#ledger");
     const asked = () => saidIn(page.locator("#all > p").last());
-    expect(await asked()).toContain("Asked of the owner £8,300.00, received £3,500.00: £4,800.00 is outstanding.");
+    await expect
+      .poll(() => asked())
+      .toContain("Asked of the owner £8,300.00, received £3,500.00: £4,800.00 is outstanding.");
     await ledger.getByRole("button", { name: "Enter an invoice" }).click();
     await ledger.getByLabel("Amount").fill("12.345");
     await ledger.getByRole("button", { name: "Save the invoice" }).click();
@@ -79,22 +83,24 @@ describe("the money sheet", () => {
     await ledger.getByLabel("Amount").fill("1,200.50");
     await ledger.getByRole("button", { name: "Save the invoice" }).click();
     await page.getByText("Asked of the owner £9,500.50").waitFor();
+    const entries = async (): Promise<number> =>
+      Number(/(\d+) entries/.exec(await saidIn(ledger.locator(".paging p")))![1]);
+    const first = await entries();
     await ledger.getByRole("button", { name: "Enter a receipt" }).click();
     await ledger.getByLabel("Amount").fill("4800");
     await page.keyboard.press("Enter");
     await page.getByText("received £8,300.00").waitFor();
     // Corrected: the wrong entry, one against it, and the right one.
-    const entries = async (): Promise<number> =>
-      Number(/(\d+) entries/.exec(await saidIn(ledger.locator(".paging p")))![1]);
-    const before = await entries();
+    const before = first + 1;
+    await ledger.getByText(`${before} entries`).waitFor();
     await ledger.getByRole("button", { name: "Correct receipt of 23 Nov 2026" }).click();
     await ledger.getByLabel("Amount").fill("4700");
     await ledger.getByRole("button", { name: "Save the correction" }).click();
     await page.getByText("received £8,200.00").waitFor();
     await ledger.getByText(`${before + 2} entries`).waitFor();
-    const kinds = await ledger.locator('td[data-label="Kind"]').allTextContents();
-    expect(kinds).toContain("receipt, taken back");
-    expect(kinds).toContain("receipt, corrected since");
+    const kinds = () => ledger.locator('td[data-label="Kind"]').allTextContents();
+    await expect.poll(kinds).toContain("receipt, taken back");
+    await expect.poll(kinds).toContain("receipt, corrected since");
     await ledger.getByRole("button", { name: "Next" }).click();
     await page.waitForURL(/entries=/);
     await ledger.getByText("17 Aug 2026").first().waitFor();
@@ -109,7 +115,7 @@ describe("the money sheet", () => {
       (beginning) => !document.querySelector("p.sentence")?.textContent?.startsWith(beginning),
       words.slice(0, 10),
     );
-    expect(penceIn(await sentenceOf(page))[0]).toBe(paid - 7_200);
+    await expect.poll(async () => penceIn(await sentenceOf(page))[0]).toBe(paid - 7_200);
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -117,7 +123,7 @@ describe("the money sheet", () => {
   it("says how to begin where nothing is entered", async () => {
     const { page, errors } = await demo.open(demo.at("money", await demo.addEmpty()));
     await page.getByText("No cap is set.").waitFor();
-    expect(await sentenceOf(page)).toBe("No money is spent, owed or planned yet.");
+    await expect.poll(() => sentenceOf(page)).toBe("No money is spent, owed or planned yet.");
     await page.getByText(/Nothing is entered yet/).waitFor();
     expect(errors).toEqual([]);
     await page.context().close();
@@ -129,7 +135,7 @@ describe("the money sheet", () => {
       await page.locator("#contingency strong").waitFor();
       await page.locator("#ledger").getByRole("button", { name: "Enter an invoice" }).click();
       expect(await findingsOf(page)).toEqual([]);
-      expect(await offThePage(page)).toBeLessThanOrEqual(0);
+      await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
       await page.context().close();
     });
 });

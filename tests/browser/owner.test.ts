@@ -35,22 +35,28 @@ async function asOwner(options: BrowserContextOptions = {}): Promise<{ page: Pag
 describe("the owner's report", () => {
   it("says when, how sure and what of the money, and holds nothing that is the workshop's alone", async () => {
     const { page, errors } = await asOwner();
-    expect(await sentenceOf(page)).toMatch(
-      /no date yet .* With them in hand today it would be 2 Aug 2027, 44 days late for the Midsummer Concours .* One decision waits/,
-    );
+    await expect
+      .poll(() => sentenceOf(page))
+      .toMatch(
+        /no date yet .* With them in hand today it would be 2 Aug 2027, 44 days late for the Midsummer Concours .* One decision waits/,
+      );
+    await expect
+      .poll(() => saidIn(page.locator("#when")))
+      .toMatch(/Even odds\d+ \w+ 2027.*4 in 5\d+ \w+ 2027.*Ready by 19 Jun 2027/);
+    await expect
+      .poll(() => saidIn(page.locator("#money")))
+      .toMatch(/£4,800.00 is outstanding.*cap £19,500.00.*Set aside £.*£540.00 paid to Brindlewick Foundry/);
     const when = await saidIn(page.locator("#when"));
-    expect(when).toMatch(/Even odds\d+ \w+ 2027.*4 in 5\d+ \w+ 2027.*Ready by 19 Jun 2027/);
-    expect(await saidIn(page.locator("#money"))).toMatch(
-      /£4,800.00 is outstanding.*cap £19,500.00.*Set aside £.*£540.00 paid to Brindlewick Foundry/,
-    );
     const line = await saidIn(page.locator(".odds-line"));
     for (const name of ["even odds", "4 in 5"]) {
       const date = new RegExp(`${name}, (\\d+ \\w+ 2027)`).exec(line)?.[1];
       expect(when.toLowerCase()).toContain(`${name}${date}`.toLowerCase());
     }
     expect(line).toContain("target, 19 Jun 2027");
-    expect(await saidIn(page.locator("#photographs"))).toContain("The workshop has put no photograph here yet.");
-    expect(await page.locator("#ask").count()).toBe(0);
+    await expect
+      .poll(() => saidIn(page.locator("#photographs")))
+      .toContain("The workshop has put no photograph here yet.");
+    await expect.poll(() => page.locator("#ask").count()).toBe(0);
     const { store } = demo.server;
     const [invoices, orders, parts, hours] = await Promise.all([
       store.invoice.findMany(),
@@ -92,13 +98,15 @@ describe("the owner's report", () => {
     await waiting.getByRole("button", { name: "Give the answer" }).click();
     await waiting.locator(".fault", { hasText: "approve or to decline" }).waitFor();
     await waiting.getByLabel("Your answer").selectOption({ label: "Approve £1,828.80" });
-    expect(await waiting.getByLabel("Name").inputValue()).toBe(OWNER);
+    await expect.poll(() => waiting.getByLabel("Name").inputValue()).toBe(OWNER);
     await waiting.getByLabel("In your own words").fill("Cast it.");
     await waiting.getByRole("button", { name: "Give the answer" }).click();
     await page.getByText("Nothing waits for a decision.").waitFor();
     const first = page.locator("#decided tbody tr").first();
-    expect(await saidIn(first)).toMatch(/Gearbox casing, cast and machined anew ?£1,828.80 ?approved ?Odile Farrant/);
-    expect(await saidIn(first)).toContain("Cast it.");
+    await expect
+      .poll(() => saidIn(first))
+      .toMatch(/Gearbox casing, cast and machined anew ?£1,828.80 ?approved ?Odile Farrant/);
+    await expect.poll(() => saidIn(first)).toContain("Cast it.");
     const row = await demo.server.store.decision.findFirstOrThrow({ where: { quoteId: { not: null } } });
     expect(row).toMatchObject({ state: "APPROVED", answeredAs: OWNER, amountMinor: 182_880, answer: "Cast it." });
     expect(errors).toEqual([]);
@@ -109,7 +117,7 @@ describe("the owner's report", () => {
     it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
       const { page } = await asOwner(size);
       expect(await findingsOf(page)).toEqual([]);
-      expect(await offThePage(page)).toBeLessThanOrEqual(0);
+      await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
       await page.context().close();
     });
 });
@@ -119,17 +127,17 @@ describe("the restorer's side of the report", () => {
     const { page, errors } = await demo.open(demo.at("owner"), {}, "#ask table");
     const ask = page.locator("#ask");
     const gears = ask.locator("tr", { hasText: "TR-02" });
-    expect(await saidIn(gears)).toMatch(/£1,590.75.*not asked/);
+    await expect.poll(() => saidIn(gears)).toMatch(/£1,590.75.*not asked/);
     await ask.getByRole("button", { name: "Ask about Gear set" }).click();
     await ask.getByLabel("Why it is asked").fill("The teeth are gone on both wheels.");
-    expect(await ask.getByLabel("Sum").inputValue()).toBe("1590.75");
+    await expect.poll(() => ask.getByLabel("Sum").inputValue()).toBe("1590.75");
     await ask.getByRole("button", { name: "Ask the owner" }).click();
     await gears.getByText("waits", { exact: true }).waitFor();
     // The owner has an account, so only the owner can answer.
-    expect(await saidIn(page.locator("#decisions"))).toMatch(
-      /The teeth are gone .*Odile Farrant answers it, signed in/,
-    );
-    expect(await page.getByRole("button", { name: /the answer/ }).count()).toBe(0);
+    await expect
+      .poll(() => saidIn(page.locator("#decisions")))
+      .toMatch(/The teeth are gone .*Odile Farrant answers it, signed in/);
+    await expect.poll(() => page.getByRole("button", { name: /the answer/ }).count()).toBe(0);
     await undoNewest(page);
     await gears.getByText("not asked").waitFor();
     await ask.getByRole("button", { name: "Ask for a decision" }).click();
@@ -145,8 +153,10 @@ describe("the restorer's side of the report", () => {
   it("tells no date, and no odds, where nothing is entered", async () => {
     const restoration = await demo.addEmpty();
     const { page } = await demo.open(demo.at("owner", restoration), {}, "#decided");
-    expect(await page.locator("p.sentence").textContent()).toMatch(/is entered yet, so there is no date to tell\.\s*$/);
-    expect(await page.locator("#when").count()).toBe(0);
+    await expect
+      .poll(() => page.locator("p.sentence").textContent())
+      .toMatch(/is entered yet, so there is no date to tell\.\s*$/);
+    await expect.poll(() => page.locator("#when").count()).toBe(0);
     await page.goto(demo.at("today", restoration));
     await page.getByText("No work and no part is entered yet, so there is no date to tell.").waitFor();
     await page.context().close();
@@ -214,13 +224,13 @@ describe("the restorer's side of the report", () => {
       const row = ask.locator("tr", { hasText: name }).first();
       await row.getByText("not asked", { exact: true }).waitFor();
       await ask.getByRole("button", { name: `Ask about ${name}` }).click();
-      expect(await ask.getByLabel("What is to be decided").inputValue()).toBe(title);
+      await expect.poll(() => ask.getByLabel("What is to be decided").inputValue()).toBe(title);
       await ask.getByRole("button", { name: "Ask the owner" }).click();
       await row.getByText("waits", { exact: true }).waitFor();
     }
     const decisions = page.locator("#decisions");
     await decisions.getByText("To hand in 28 days, 5 h at the bench.").waitFor();
-    expect(await ask.getByText("not asked").count()).toBe(0);
+    await expect.poll(() => ask.getByText("not asked").count()).toBe(0);
     expect(await findingsOf(page)).toEqual([]);
     expect(errors).toEqual([]);
     await page.context().close();

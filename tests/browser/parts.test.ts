@@ -27,15 +27,17 @@ const columnOf = (page: Page, label: string) => page.locator(`tbody td[data-labe
 describe("the parts sheet", () => {
   it("opens by saying how many parts are needed, and each number narrows the list to those parts", async () => {
     const { page } = await open(listAt());
-    expect(await textOf(page, "p.sentence")).toMatch(
-      /^90 parts are needed: \d+ in hand, .+ 2 without any source and 1 hunted until a stop date\./,
-    );
+    await expect
+      .poll(() => textOf(page, "p.sentence"))
+      .toMatch(/^90 parts are needed: \d+ in hand, .+ 2 without any source and 1 hunted until a stop date\./);
     const link = page.locator("p.sentence a", { hasText: "without any source" });
     const count = Number.parseInt((await link.textContent()) ?? "", 10);
     await link.click();
     await page.waitForURL(/standing=NO_SOURCE/);
     await page.waitForFunction((n) => document.querySelectorAll("tbody tr").length === n, count);
-    expect((await columnOf(page, "Standing")).every((text) => text.includes("no source"))).toBe(true);
+    await expect
+      .poll(async () => (await columnOf(page, "Standing")).every((text) => text.includes("no source")))
+      .toBe(true);
     await page.context().close();
   });
 
@@ -62,23 +64,23 @@ describe("the parts sheet", () => {
     expect(found.length).toBeLessThan(20);
     await page.reload();
     await page.waitForSelector("tbody tr");
-    expect(await rowNames(page)).toEqual(found);
-    expect(await page.getByLabel("Search").inputValue()).toBe("steering");
+    await expect.poll(() => rowNames(page)).toEqual(found);
+    await expect.poll(() => page.getByLabel("Search").inputValue()).toBe("steering");
     await page.context().close();
   });
 
   it("says when no part matches, and clears the filters", async () => {
     const { page } = await open(listAt("?q=nothing-of-that-name&safety=yes"));
-    expect(await textOf(page, ".state")).toContain("No part matches");
+    await expect.poll(() => textOf(page, ".state")).toContain("No part matches");
     await page.locator(".state").getByRole("link", { name: "Clear the filters" }).click();
     await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 50);
-    expect(await page.getByLabel("Search").inputValue()).toBe("");
+    await expect.poll(() => page.getByLabel("Search").inputValue()).toBe("");
     await page.context().close();
   });
 
   it("says on an empty restoration how to begin", async () => {
     const { page, errors } = await open(listAt("", empty));
-    expect(await textOf(page, ".state")).toContain("No part is listed yet");
+    await expect.poll(() => textOf(page, ".state")).toContain("No part is listed yet");
     await page.getByRole("button", { name: "Add a part" }).waitFor();
     await page.getByRole("link", { name: "Read a parts list from files" }).waitFor();
     expect(await findingsOf(page)).toEqual([]);
@@ -90,14 +92,14 @@ describe("the parts sheet", () => {
     const { page, errors } = await open(listAt("", empty));
     await page.getByRole("button", { name: "Add a part" }).focus();
     await page.keyboard.press("Enter");
-    expect(await page.evaluate(() => document.activeElement?.id.endsWith("-name"))).toBe(true);
+    await expect.poll(() => page.evaluate(() => document.activeElement?.id.endsWith("-name"))).toBe(true);
     await page.keyboard.press("Enter");
     await page.locator(".field .fault").first().waitFor();
-    expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-invalid"))).toBe("true");
+    await expect.poll(() => page.evaluate(() => document.activeElement?.getAttribute("aria-invalid"))).toBe("true");
     await page.keyboard.type("Governor spring");
     await page.keyboard.press("Enter");
     await page.getByRole("link", { name: "Governor spring" }).waitFor();
-    expect(await columnOf(page, "Code")).toEqual(["P001"]);
+    await expect.poll(() => columnOf(page, "Code")).toEqual(["P001"]);
 
     await page.getByRole("button", { name: "Edit Governor spring" }).focus();
     await page.keyboard.press("Enter");
@@ -110,7 +112,7 @@ describe("the parts sheet", () => {
     await page.getByRole("button", { name: "Remove Governor spring, inner" }).focus();
     await page.keyboard.press("Enter");
     await page.getByRole("link", { name: "Governor spring, inner" }).waitFor({ state: "detached" });
-    expect(await textOf(page, ".notice p")).toContain("P001");
+    await expect.poll(() => textOf(page, ".notice p")).toContain("P001");
     await page.getByRole("button", { name: "Undo" }).focus();
     await page.keyboard.press("Enter");
     await page.getByRole("link", { name: "Governor spring, inner" }).waitFor();
@@ -125,8 +127,8 @@ describe("the parts sheet", () => {
     await page.route("**/graphql", (route) => route.abort());
     await page.getByRole("button", { name: "Add the part" }).click();
     await page.locator(".form-problem").waitFor();
-    expect(await page.getByLabel("Name", { exact: true }).inputValue()).toBe("Exhaust flange");
-    expect(await page.getByText("Cannot show").count()).toBe(0);
+    await expect.poll(() => page.getByLabel("Name", { exact: true }).inputValue()).toBe("Exhaust flange");
+    await expect.poll(() => page.getByText("Cannot show").count()).toBe(0);
     await page.unroute("**/graphql");
     await page.getByRole("button", { name: "Add the part" }).click();
     await page.getByRole("link", { name: "Exhaust flange" }).waitFor();
@@ -143,7 +145,7 @@ describe("a part's sheet", () => {
       .locator("table.quotes thead th")
       .evaluateAll((heads) => heads.findIndex((head) => head.classList.contains("chosen")));
     const other = shown.findIndex((date, place) => place !== chosen && date !== shown[chosen]);
-    expect(await textOf(page, "p.sentence")).toContain(`arrives on ${shown[chosen]}`);
+    await expect.poll(() => textOf(page, "p.sentence")).toContain(`arrives on ${shown[chosen]}`);
     await page
       .locator("table.quotes tbody tr")
       .last()
@@ -160,8 +162,10 @@ describe("a part's sheet", () => {
 
   it("marks a quote that comes too late, and one past its validity as to be asked again", async () => {
     const { page } = await open(partAt("FO-04"));
-    expect(await textOf(page, "table.quotes")).toContain("too late");
-    expect(await page.locator("table.quotes tr", { hasText: "Valid until" }).textContent()).toContain("ask again");
+    await expect.poll(() => textOf(page, "table.quotes")).toContain("too late");
+    await expect
+      .poll(() => page.locator("table.quotes tr", { hasText: "Valid until" }).textContent())
+      .toContain("ask again");
     await page.context().close();
   });
 
@@ -197,8 +201,8 @@ describe("a part's sheet", () => {
     await form.getByLabel("Unit price").first().fill("9000.00");
     await form.getByLabel("Freight").fill("12.50");
     await form.getByLabel("Currency").selectOption("JPY");
-    expect(await form.getByLabel("Unit price").first().inputValue()).toBe("9000");
-    expect(await form.getByLabel("Freight").inputValue()).toBe("");
+    await expect.poll(() => form.getByLabel("Unit price").first().inputValue()).toBe("9000");
+    await expect.poll(() => form.getByLabel("Freight").inputValue()).toBe("");
     await page.context().close();
   });
 
@@ -223,7 +227,7 @@ describe("a part's sheet", () => {
     await order.getByLabel("How it fitted").selectOption("4");
     await order.getByRole("form").getByRole("button", { name: "Accept" }).click();
     await order.locator(".mark", { hasText: "accepted" }).waitFor();
-    expect(await textOf(page, "article.order .order-facts")).toContain("4, a little easing");
+    await expect.poll(() => textOf(page, "article.order .order-facts")).toContain("4, a little easing");
     await page.locator("p.sentence", { hasText: "and can be fitted from the next working day" }).waitFor();
     await page.context().close();
   });
@@ -238,7 +242,7 @@ describe("a part's sheet", () => {
     await row.getByLabel("Nominal").fill("24,5");
     await form.getByRole("button", { name: "Save the dimensions" }).click();
     await row.locator(".fault", { hasText: "with a point for decimals" }).waitFor();
-    expect(await row.getByLabel("Nominal").inputValue()).toBe("24,5");
+    await expect.poll(() => row.getByLabel("Nominal").inputValue()).toBe("24,5");
     await row.getByLabel("Nominal").fill("24.5");
     await form.getByRole("button", { name: "Save the dimensions" }).click();
     await page.locator("#specification th", { hasText: "Bore for the coupling" }).waitFor();
@@ -255,7 +259,7 @@ describe("a part's sheet", () => {
     await form.getByRole("button", { name: "Save the need" }).click();
     const link = page.locator("#needs tbody th a", { hasText: "Carburettor" });
     await link.waitFor();
-    expect(await link.getAttribute("href")).toMatch(/\/work\//);
+    await expect.poll(() => link.getAttribute("href")).toMatch(/\/work\//);
     await page.getByRole("button", { name: "Undo" }).click();
     await link.waitFor({ state: "detached" });
     await page.context().close();
@@ -263,12 +267,12 @@ describe("a part's sheet", () => {
 
   it("refuses to take away the only inspection of a safety-critical part that was fitted, and says why", async () => {
     const { page } = await open(partAt("AX-02"));
-    expect(await textOf(page, ".caution")).toContain("certifies nothing");
+    await expect.poll(() => textOf(page, ".caution")).toContain("certifies nothing");
     await page.getByRole("button", { name: /^Remove inspection/ }).click();
     const notice = page.locator(".notice");
     await notice.waitFor();
-    expect(await notice.textContent()).toContain("fitted only with an inspection on record: AX-02");
-    expect(await page.locator("#inspections tbody tr").count()).toBe(1);
+    await expect.poll(() => notice.textContent()).toContain("fitted only with an inspection on record: AX-02");
+    await expect.poll(() => page.locator("#inspections tbody tr").count()).toBe(1);
     await page.context().close();
   });
 
@@ -279,9 +283,11 @@ describe("a part's sheet", () => {
     await form.getByLabel("What was done and found").fill("Linings sound, rivets below the face.");
     await form.getByRole("button", { name: "Save the inspection" }).click();
     await form.locator(".fault").waitFor();
-    expect(await form.getByLabel("By whom").getAttribute("aria-invalid")).toBe("true");
-    expect(await form.getByLabel("What was done and found").inputValue()).toBe("Linings sound, rivets below the face.");
-    expect(await page.locator("#inspections").textContent()).toContain("No inspection is on record.");
+    await expect.poll(() => form.getByLabel("By whom").getAttribute("aria-invalid")).toBe("true");
+    await expect
+      .poll(() => form.getByLabel("What was done and found").inputValue())
+      .toBe("Linings sound, rivets below the face.");
+    await expect.poll(() => page.locator("#inspections").textContent()).toContain("No inspection is on record.");
     await page.context().close();
   });
 
@@ -300,11 +306,11 @@ describe("a part's sheet", () => {
     await form(other.page).getByRole("button", { name: "Save the part" }).click();
     const dialog = other.page.getByRole("dialog", { name: "Changed elsewhere meanwhile" });
     await dialog.waitFor();
-    expect(await dialog.textContent()).toContain("Maker's plate, etched");
-    expect(await dialog.textContent()).toContain("Maker's plate, engraved");
+    await expect.poll(() => dialog.textContent()).toContain("Maker's plate, etched");
+    await expect.poll(() => dialog.textContent()).toContain("Maker's plate, engraved");
     await other.page.keyboard.press("Escape");
     await dialog.waitFor({ state: "hidden" });
-    expect(await form(other.page).getByLabel("Name").inputValue()).toBe("Maker's plate, engraved");
+    await expect.poll(() => form(other.page).getByLabel("Name").inputValue()).toBe("Maker's plate, engraved");
 
     await form(other.page).getByRole("button", { name: "Save the part" }).click();
     await dialog.waitFor();
@@ -331,7 +337,7 @@ describe("both sheets", () => {
           .first()
           .click();
         expect(await findingsOf(list.page)).toEqual([]);
-        expect(await overflow(list.page)).toBeLessThanOrEqual(0);
+        await expect.poll(() => overflow(list.page)).toBeLessThanOrEqual(0);
         await list.page.context().close();
 
         const part = await open(partAt("FO-04"), { colorScheme, viewport: { width, height: 900 } });
@@ -342,7 +348,7 @@ describe("both sheets", () => {
           await part.page.getByRole("button", { name }).first().click();
         await part.page.waitForLoadState("networkidle");
         expect(await findingsOf(part.page)).toEqual([]);
-        expect(await overflow(part.page)).toBeLessThanOrEqual(0);
+        await expect.poll(() => overflow(part.page)).toBeLessThanOrEqual(0);
         await part.page.context().close();
       });
 });

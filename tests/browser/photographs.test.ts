@@ -24,7 +24,7 @@ describe("photographs of a part", () => {
       .setInputFiles([await picture("front.jpg", "#7a4b2a"), await picture("back.jpg", "#2a4b7a")]);
     await section.locator(".photographs > li").nth(1).waitFor();
     await section.getByText("Not yet sent").waitFor({ state: "detached" });
-    expect(await section.locator("nav.paging p").textContent()).toBe("2 photographs");
+    await expect.poll(() => section.locator("nav.paging p").textContent()).toBe("2 photographs");
 
     await section
       .getByRole("button", { name: /^Add a caption/ })
@@ -40,13 +40,15 @@ describe("photographs of a part", () => {
     const dialog = page.getByRole("dialog");
     const large = dialog.getByRole("img");
     await large.waitFor();
-    expect(await large.evaluate((img: HTMLImageElement) => img.decode().then(() => img.naturalWidth))).toBe(640);
+    await expect
+      .poll(() => large.evaluate((img: HTMLImageElement) => img.decode().then(() => img.naturalWidth)))
+      .toBe(640);
     await page.keyboard.press("ArrowRight");
     await dialog.getByText("2 of 2").waitFor();
     expect(await findingsOf(page)).toEqual([]);
     await page.keyboard.press("Escape");
     await dialog.waitFor({ state: "hidden" });
-    expect(await page.evaluate(() => document.activeElement?.className)).toBe("photograph-open");
+    await expect.poll(() => page.evaluate(() => document.activeElement?.className)).toBe("photograph-open");
 
     await section.getByRole("button", { name: "Remove The casing as it came" }).click();
     await captioned.waitFor({ state: "detached" });
@@ -62,7 +64,7 @@ describe("photographs of a part", () => {
     await section.getByLabel("New ones are of").selectOption({ index: 1 });
     await section.getByLabel("Choose photographs").setInputFiles(await picture("pattern.jpg", "#888888"));
     await section.getByText(/^quote .* from .*added/).waitFor();
-    expect(await demo.server.store.photograph.count({ where: { quoteId: { not: null } } })).toBe(1);
+    await expect.poll(() => demo.server.store.photograph.count({ where: { quoteId: { not: null } } })).toBe(1);
     await page.context().close();
   });
 
@@ -84,10 +86,10 @@ describe("photographs of a part", () => {
     await section.getByRole("button", { name: "Send now" }).click();
     await section.locator(".photographs > li").waitFor();
     await section.getByText("Not taken: This is no photograph that can be read", { exact: false }).waitFor();
-    expect(await saidIn(section.locator(".photographs-waiting"))).toContain("notes.jpg");
+    await expect.poll(() => saidIn(section.locator(".photographs-waiting"))).toContain("notes.jpg");
     await section.getByRole("button", { name: "Throw away notes.jpg" }).click();
     await section.getByText("Not yet sent").waitFor({ state: "detached" });
-    expect(await demo.server.store.photograph.count({ where: { part: { code: "EN-15" } } })).toBe(1);
+    await expect.poll(() => demo.server.store.photograph.count({ where: { part: { code: "EN-15" } } })).toBe(1);
     await page.context().close();
   });
 });
@@ -106,11 +108,13 @@ it("an operation and a snag have their own", async () => {
     .getByLabel("Choose photographs")
     .setInputFiles(await picture("crack.jpg", "#111111"));
   await page.locator(".photographs > li").waitFor();
-  expect(
-    await demo.server.store.photograph.count({
-      where: { OR: [{ snagId: snag.id }, { operation: { code: "LISTING" } }] },
-    }),
-  ).toBe(2);
+  await expect
+    .poll(() =>
+      demo.server.store.photograph.count({
+        where: { OR: [{ snagId: snag.id }, { operation: { code: "LISTING" } }] },
+      }),
+    )
+    .toBe(2);
   expect(errors).toEqual([]);
   await page.context().close();
 });
@@ -121,7 +125,7 @@ for (const size of SIZES)
     await page.locator(".photographs > li").first().waitFor();
     await page.locator("#photographs").getByRole("button", { name: /^Edit/ }).first().click();
     expect(await findingsOf(page)).toEqual([]);
-    expect(await offThePage(page)).toBeLessThanOrEqual(0);
+    await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
     if (process.env["PHOTOGRAPH_OF_THE_SHEET"]) {
       const file = `${process.env["PHOTOGRAPH_OF_THE_SHEET"]}-${size.viewport.width}-${size.colorScheme}.png`;
       await page.locator("#photographs").screenshot({ path: file });

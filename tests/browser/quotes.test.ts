@@ -32,9 +32,9 @@ describe("quotes weighed on the part's sheet", () => {
       expect(amounts.reduce((sum, amount) => sum + pence(amount), 0)).toBe(pence(total));
     }
     const foreign = cells.filter({ hasText: "1 CHF = " });
-    expect(await textOf(foreign.locator(".reckoning p").last())).toMatch(
-      /1 CHF = [\d.]+ GBP, the rate of \d+ \w+ \d{4}\./,
-    );
+    await expect
+      .poll(() => textOf(foreign.locator(".reckoning p").last()))
+      .toMatch(/1 CHF = [\d.]+ GBP, the rate of \d+ \w+ \d{4}\./);
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -45,8 +45,8 @@ describe("quotes weighed on the part's sheet", () => {
     await demo.server.store.quote.update({ where: { id: quote.id }, data: { currency: "XPF" } });
     const { page } = await open(partAt("TR-02"));
     const cell = line(page, "Landed cost").locator("td", { has: page.locator(".late") });
-    expect(await textOf(cell.locator(".late"))).toContain("XPF");
-    expect(await cell.locator(".landed-total").count()).toBe(0);
+    await expect.poll(() => textOf(cell.locator(".late"))).toContain("XPF");
+    await expect.poll(() => cell.locator(".landed-total").count()).toBe(0);
     await demo.server.store.quote.update({ where: { id: quote.id }, data: { currency: "CHF" } });
     await page.context().close();
   });
@@ -67,7 +67,7 @@ describe("quotes weighed on the part's sheet", () => {
     await page.context().close();
     const inHand = await demo.server.store.part.findFirstOrThrow({ where: { stateOnHand: "IN_HAND" } });
     const other = await open(`parts/${inHand.id}`);
-    expect(await other.page.locator("#walk-away").count()).toBe(0);
+    await expect.poll(() => other.page.locator("#walk-away").count()).toBe(0);
     await other.page.context().close();
   });
 
@@ -88,7 +88,7 @@ describe("quotes weighed on the part's sheet", () => {
     const said = await textOf(bore);
     expect(said).toContain("fits after work");
     expect(said).toMatch(/wanted47 to 47\.016 mm.*stated46\.5 mm.*out by0\.5 mm too small.*take off0\.5 to 0\.516 mm/);
-    expect(await textOf(cell.locator(".fit-row", { hasText: "Wall" }))).toContain("ask for it");
+    await expect.poll(() => textOf(cell.locator(".fit-row", { hasText: "Wall" }))).toContain("ask for it");
     await page.context().close();
   });
 
@@ -113,7 +113,7 @@ describe("quotes weighed on the part's sheet", () => {
     await row.getByLabel("Price").fill("12,5x");
     await form.getByRole("button", { name: "Save the quote" }).click();
     await row.locator(".fault").waitFor();
-    expect(await row.getByLabel("Price").inputValue()).toBe("12,5x");
+    await expect.poll(() => row.getByLabel("Price").inputValue()).toBe("12,5x");
     await row.getByLabel("Price").fill("12.50");
     await row.getByLabel("Shop hours").fill("3");
     await form.getByRole("group", { name: "dimension 1" }).getByLabel("As stated").fill("2.515");
@@ -121,15 +121,17 @@ describe("quotes weighed on the part's sheet", () => {
     await form.waitFor({ state: "detached" });
     const column = page.locator("table.quotes thead th").first();
     await column.getByText("not to be taken").waitFor();
-    expect(await textOf(line(page, "Brings with it").locator("td").first())).toMatch(/Bush to suit: .*12\.50, 3 h/);
+    await expect
+      .poll(() => textOf(line(page, "Brings with it").locator("td").first()))
+      .toMatch(/Bush to suit: .*12\.50, 3 h/);
     const kept = { where: { title: "Bush to suit" } };
-    expect(await demo.server.store.knockOn.count(kept)).toBe(1);
-    expect(await stated()).not.toEqual(before);
-    expect((await stated()).map(({ value }) => value)).toContain(2.515);
+    await expect.poll(() => demo.server.store.knockOn.count(kept)).toBe(1);
+    await expect.poll(() => stated()).not.toEqual(before);
+    await expect.poll(async () => (await stated()).map(({ value }) => value)).toContain(2.515);
     await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
     await column.getByText("not to be taken").waitFor({ state: "detached" });
-    expect(await demo.server.store.knockOn.count(kept)).toBe(0);
-    expect(await stated()).toEqual(before);
+    await expect.poll(() => demo.server.store.knockOn.count(kept)).toBe(0);
+    await expect.poll(() => stated()).toEqual(before);
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -158,10 +160,10 @@ describe("the thread finder", () => {
     const said = await textOf(page.locator("p.sentence"));
     expect(said).toMatch(/^Either .+ or .+: the measurement cannot tell them apart; look at the thread angle\.$/);
     expect(said).toContain("1/4");
-    expect(await page.getByRole("rowheader").allTextContents()).toHaveLength(2);
+    await expect.poll(() => page.getByRole("rowheader").allTextContents()).toHaveLength(2);
     await page.reload();
     await page.waitForFunction(() => document.querySelector("p.sentence")?.textContent?.startsWith("Either"));
-    expect(await page.getByLabel("Outside diameter").inputValue()).toBe("1/4");
+    await expect.poll(() => page.getByLabel("Outside diameter").inputValue()).toBe("1/4");
     await page.getByLabel("Thread angle").fill("60");
     await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 1);
     expect(errors).toEqual([]);
@@ -171,8 +173,8 @@ describe("the thread finder", () => {
   it("says at the field what cannot be read, and keeps what was typed", async () => {
     const { page } = await open("threads?diameter=a+quarter");
     const field = page.getByLabel("Outside diameter");
-    expect(await field.inputValue()).toBe("a quarter");
-    expect(await field.getAttribute("aria-invalid")).toBe("true");
+    await expect.poll(() => field.inputValue()).toBe("a quarter");
+    await expect.poll(() => field.getAttribute("aria-invalid")).toBe("true");
     await page.context().close();
   });
 });
@@ -184,9 +186,9 @@ describe("at both widths", () => {
         const { page, errors } = await open(address, viewport);
         for (const summary of await page.locator("summary").all()) await summary.click();
         expect(await findingsOf(page)).toEqual([]);
-        expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(
-          0,
-        );
+        await expect
+          .poll(() => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth))
+          .toBeLessThanOrEqual(0);
         expect(errors).toEqual([]);
         await page.context().close();
       }

@@ -24,7 +24,9 @@ describe("exchange rates", () => {
     await rates(page).getByLabel("Rates to or from").selectOption("CHF");
     await page.waitForURL(/currency=CHF/);
     await page.waitForFunction(() => document.querySelectorAll("#rates tbody tr").length === 2);
-    expect(await rates(page).locator('td[data-label="Rate"]').allTextContents()).toEqual(["0.9412", "0.9385"]);
+    await expect
+      .poll(() => rates(page).locator('td[data-label="Rate"]').allTextContents())
+      .toEqual(["0.9412", "0.9385"]);
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -39,13 +41,13 @@ describe("exchange rates", () => {
       .locator("table.quotes tbody tr", { has: page.getByRole("rowheader", { name: "Landed cost", exact: true }) })
       .locator("td")
       .first();
-    expect(await saidIn(landed)).toContain("No rate from NZD to GBP on or before 23 Nov 2026.");
+    await expect.poll(() => saidIn(landed)).toContain("No rate from NZD to GBP on or before 23 Nov 2026.");
     await landed.getByRole("link", { name: "Enter the rate from NZD to GBP" }).click();
     const form = page.getByRole("form", { name: "New exchange rate" });
     await form.waitFor();
-    expect(await form.getByLabel("1 unit of").inputValue()).toBe("NZD");
-    expect(await form.getByLabel("costs so much of").inputValue()).toBe("GBP");
-    expect(await form.getByLabel("Holds from").inputValue()).toBe("2026-11-23");
+    await expect.poll(() => form.getByLabel("1 unit of").inputValue()).toBe("NZD");
+    await expect.poll(() => form.getByLabel("costs so much of").inputValue()).toBe("GBP");
+    await expect.poll(() => form.getByLabel("Holds from").inputValue()).toBe("2026-11-23");
     await form.getByLabel("Rate", { exact: true }).fill("0.5");
     await form.getByRole("button", { name: "Add the rate" }).click();
     await form.waitFor({ state: "detached" });
@@ -55,9 +57,9 @@ describe("exchange rates", () => {
     await total.waitFor();
     // 1 NZD = 0.5 GBP: the first line is half of the price, to the penny.
     const price = landed.locator(".reckoning li .number").first();
-    expect(Math.round(Number(((await price.textContent()) ?? "").replace(/[^\d.]/g, "")) * 100)).toBe(
-      Math.round(quote.unitPriceMinor / 2),
-    );
+    await expect
+      .poll(async () => Math.round(Number(((await price.textContent()) ?? "").replace(/[^\d.]/g, "")) * 100))
+      .toBe(Math.round(quote.unitPriceMinor / 2));
     await page.context().close();
   });
 
@@ -91,11 +93,11 @@ describe("exchange rates", () => {
     const before = await demo.server.store.exchangeRate.count();
     await take(page, "Date, USD, ISK, HRK, \n23 November 2026, 1.0850, 149.30, N/A, \n");
     await rates(page).locator("tbody tr", { hasText: "ISK" }).waitFor();
-    expect(await demo.server.store.exchangeRate.count()).toBe(before + 2);
-    expect(await saidIn(page.locator(".notice p"))).toContain("2 new, 0 changed");
+    await expect.poll(() => demo.server.store.exchangeRate.count()).toBe(before + 2);
+    await expect.poll(() => saidIn(page.locator(".notice p"))).toContain("2 new, 0 changed");
     await undoNewest(page);
     await rates(page).locator("tbody tr", { hasText: "ISK" }).waitFor({ state: "detached" });
-    expect(await demo.server.store.exchangeRate.count()).toBe(before);
+    await expect.poll(() => demo.server.store.exchangeRate.count()).toBe(before);
     await page.context().close();
   });
 
@@ -107,12 +109,12 @@ describe("exchange rates", () => {
     const form = await take(page, csv);
     const fault = form.locator("tbody tr");
     await fault.first().waitFor();
-    expect(await fault.count()).toBe(1);
-    expect(await fault.locator('td[data-label="Line"]').textContent()).toBe("3");
-    expect(await fault.locator('td[data-label="Column"]').textContent()).toBe("USD");
-    expect(await fault.locator('td[data-label="Value"]').textContent()).toBe("dear");
-    expect(await form.getByLabel("The table, pasted").inputValue()).toBe(csv);
-    expect(await all()).toEqual(before);
+    await expect.poll(() => fault.count()).toBe(1);
+    await expect.poll(() => fault.locator('td[data-label="Line"]').textContent()).toBe("3");
+    await expect.poll(() => fault.locator('td[data-label="Column"]').textContent()).toBe("USD");
+    await expect.poll(() => fault.locator('td[data-label="Value"]').textContent()).toBe("dear");
+    await expect.poll(() => form.getByLabel("The table, pasted").inputValue()).toBe(csv);
+    await expect.poll(() => all()).toEqual(before);
     await form.getByLabel("or a file").setInputFiles({
       name: "rates.csv",
       mimeType: "text/csv",
@@ -123,7 +125,7 @@ describe("exchange rates", () => {
     );
     await form.getByRole("button", { name: "Take the rates" }).click();
     await form.waitFor({ state: "detached" });
-    expect((await all()).length).toBe(before.length + 4);
+    await expect.poll(async () => (await all()).length).toBe(before.length + 4);
     await undoNewest(page);
     await page.waitForFunction(() => document.querySelector("#rates")?.textContent?.includes("16 rates"));
     await page.context().close();
@@ -136,7 +138,7 @@ describe("exchange rates", () => {
       const form = await take(page, "Date,USD\n2026-11-31,1.08\n");
       await form.locator("tbody tr").first().waitFor();
       expect(await findingsOf(page)).toEqual([]);
-      expect(await offThePage(page)).toBeLessThanOrEqual(0);
+      await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
       await page.context().close();
     },
   );

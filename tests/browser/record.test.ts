@@ -15,13 +15,13 @@ it("a part's sheet opens its record and shows a change made on it", async () => 
   await page.getByText(WORDS).click();
   const newest = page.getByRole("table", { name: "What was changed, the newest first" }).locator("tbody tr").first();
   await newest.waitFor();
-  expect(await newest.textContent()).toContain(said);
-  expect(await newest.textContent()).toContain("Quill Lane");
+  await expect.poll(() => newest.textContent()).toContain(said);
+  await expect.poll(() => newest.textContent()).toContain("Quill Lane");
   for (const { viewport, colorScheme } of SIZES) {
     await page.setViewportSize(viewport);
     await page.emulateMedia({ colorScheme });
     expect(await findingsOf(page)).toEqual([]);
-    expect(await offThePage(page)).toBe(0);
+    await expect.poll(() => offThePage(page)).toBe(0);
   }
   expect(errors).toEqual([]);
   await page.context().close();
@@ -38,7 +38,7 @@ it.each(["operation", "supplier", "snag"])("the sheet of a %s has one too", asyn
   const { page, errors } = await demo.open(demo.at(await address()));
   await page.getByText(WORDS).click();
   await page.locator(".row-changes table, .row-changes p").first().waitFor();
-  expect(await page.locator(".row-changes [role=alert]").count()).toBe(0);
+  await expect.poll(() => page.locator(".row-changes [role=alert]").count()).toBe(0);
   expect(errors).toEqual([]);
   await page.context().close();
 });

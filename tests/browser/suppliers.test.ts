@@ -17,13 +17,15 @@ const names = (page: Page) => page.locator("tbody th[scope=row] a").allTextConte
 describe("the suppliers sheet", () => {
   it("opens by saying whose order is past its promise, and narrows the list by kind and by country's name", async () => {
     const { page, errors } = await open(sheet());
-    expect(await sentence(page)).toMatch(/suppliers are known to the workshop.+past the promise: Brindlewick Foundry/);
+    await expect
+      .poll(() => sentence(page))
+      .toMatch(/suppliers are known to the workshop.+past the promise: Brindlewick Foundry/);
     await page.getByLabel("Kind").selectOption({ label: "foundry" });
     await page.waitForURL(/kind=FOUNDRY/);
     await page.getByLabel("Country").selectOption({ label: "Germany" });
     await page.waitForURL(/country=DE/);
     await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 1);
-    expect(await names(page)).toEqual(["Osterhagel Formguss"]);
+    await expect.poll(() => names(page)).toEqual(["Osterhagel Formguss"]);
     await page.goBack();
     expect(errors).toEqual([]);
     await page.context().close();
@@ -46,7 +48,7 @@ describe("the suppliers sheet", () => {
     await page.getByRole("link", { name: "Aldermere Castings" }).waitFor({ state: "detached" });
     await page.getByRole("button", { name: "Undo" }).click();
     await page.getByRole("link", { name: "Aldermere Castings" }).waitFor();
-    expect(await page.locator("tr", { hasText: "Aldermere Castings" }).textContent()).toContain("Ireland");
+    await expect.poll(() => page.locator("tr", { hasText: "Aldermere Castings" }).textContent()).toContain("Ireland");
     await page.context().close();
   });
 
@@ -55,7 +57,7 @@ describe("the suppliers sheet", () => {
     await page.getByRole("button", { name: "Remove Brindlewick Foundry" }).click();
     const notice = page.locator(".notice");
     await notice.waitFor();
-    expect(await notice.textContent()).toMatch(/Not done\. .+(quote|order)/);
+    await expect.poll(() => notice.textContent()).toMatch(/Not done\. .+(quote|order)/);
     await page.getByRole("link", { name: "Brindlewick Foundry" }).first().waitFor();
     await page.context().close();
   });
@@ -64,9 +66,11 @@ describe("the suppliers sheet", () => {
 describe("a supplier's sheet", () => {
   it("gives the plain facts of the deliveries so far, and leads to the parts", async () => {
     const { page } = await open(await supplierAt("BRIN"));
-    expect(await sentence(page)).toMatch(
-      /is a foundry in the United Kingdom, with \d+ quotes\. Of 1 order: none arrived; 1 still out, 1 past the promise\./,
-    );
+    await expect
+      .poll(() => sentence(page))
+      .toMatch(
+        /is a foundry in the United Kingdom, with \d+ quotes\. Of 1 order: none arrived; 1 still out, 1 past the promise\./,
+      );
     await page.locator("#orders tbody th a").first().click();
     await page.waitForURL(/\/parts\//);
     await page.locator("h1", { hasText: "Cylinder barrels" }).waitFor();
@@ -76,17 +80,23 @@ describe("a supplier's sheet", () => {
   it("draws the maker's record, and says how much of it is the maker's own and how much the trade's", async () => {
     const { page, errors } = await open(await supplierAt("BRIN"));
     const record = page.locator("#record");
-    expect(await record.locator(".prose").textContent()).toMatch(
-      /^A promise of 112 days: even odds within \d+ days, 4 in 5 within \d+ days\. Their 1 order out past the promise weighs \d in 10; the rest is what makers generally do, by \d+ deliveries of \d+ makers/,
-    );
-    expect(await record.locator("tbody tr").count()).toBe(4);
+    await expect
+      .poll(() => record.locator(".prose").textContent())
+      .toMatch(
+        /^A promise of 112 days: even odds within \d+ days, 4 in 5 within \d+ days\. Their 1 order out past the promise weighs \d in 10; the rest is what makers generally do, by \d+ deliveries of \d+ makers/,
+      );
+    await expect.poll(() => record.locator("tbody tr").count()).toBe(4);
     const other = await open(await supplierAt("GARA"));
     const drawn = other.page.locator("#record");
-    expect(await drawn.locator(".record-deliveries .delivery.late").count()).toBe(1);
+    await expect.poll(() => drawn.locator(".record-deliveries .delivery.late").count()).toBe(1);
     await drawn.getByText("Each delivery, in days").click();
-    expect(await drawn.locator("details tbody tr").textContent()).toMatch(/QL-104.*24 days.*36 days.*1.5 times/);
+    await expect
+      .poll(() => drawn.locator("details tbody tr").textContent())
+      .toMatch(/QL-104.*24 days.*36 days.*1.5 times/);
     const none = await open(await supplierAt("TANN"));
-    expect(await none.page.locator("#record .prose").textContent()).toContain("Nothing of theirs has come yet");
+    await expect
+      .poll(() => none.page.locator("#record .prose").textContent())
+      .toContain("Nothing of theirs has come yet");
     expect(errors).toEqual([]);
     for (const at of [page, other.page, none.page]) await at.context().close();
   });
@@ -106,9 +116,9 @@ describe("both sheets", () => {
           const { page } = await open(address, { colorScheme, viewport: { width, height: 900 } });
           await page.getByRole("button", { name: /^(Add a|Edit the) supplier/ }).click();
           expect(await findingsOf(page)).toEqual([]);
-          expect(
-            await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth),
-          ).toBeLessThanOrEqual(0);
+          await expect
+            .poll(() => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth))
+            .toBeLessThanOrEqual(0);
           await page.context().close();
         }
       });

@@ -11,11 +11,11 @@ it("the sheet of the day says when it is finished, what to order by when, and th
   const { page, errors } = await demo.open(demo.at("hold-ups"));
   await page.getByRole("navigation", { name: "Sheets" }).getByRole("link", { name: "Today" }).click();
   await page.locator("#order .today-lines li").first().waitFor();
-  expect(await sentenceOf(page)).toMatch(/is on \d+ \w+ 2027\./);
+  await expect.poll(() => sentenceOf(page)).toMatch(/is on \d+ \w+ 2027\./);
   const orders = await page.locator("#order .today-lines li").count();
   expect(orders).toBeGreaterThan(3);
-  expect(await saidIn(page.locator("#by-mail"))).toContain("not set up to send mail");
-  expect(await page.getByRole("button", { name: "Send me this every morning" }).count()).toBe(0);
+  await expect.poll(() => saidIn(page.locator("#by-mail"))).toContain("not set up to send mail");
+  await expect.poll(() => page.getByRole("button", { name: "Send me this every morning" }).count()).toBe(0);
   await page.locator("#order .today-lines a").first().click();
   await page.waitForURL(/\/(parts|snags)[/?]/);
   expect(errors).toEqual([]);
@@ -27,9 +27,9 @@ it("what waits for the owner and a hunt about to stop lead to where they are dec
   const hunt = await store.hunt.findFirstOrThrow({ where: { stopDate: { not: null } }, include: { part: true } });
   await store.hunt.update({ where: { id: hunt.id }, data: { stopDate: "2026-12-01" } });
   const { page, errors } = await demo.open(demo.at("today"), {}, "#hunt .today-lines li");
-  expect(await saidIn(page.locator("#hunt"))).toMatch(
-    /the hunt stops on 1 Dec 2026, in 8 days; then order its fallback from/,
-  );
+  await expect
+    .poll(() => saidIn(page.locator("#hunt")))
+    .toMatch(/the hunt stops on 1 Dec 2026, in 8 days; then order its fallback from/);
   await page.locator("#hunt").getByRole("link", { name: hunt.part.name }).click();
   await page.waitForURL(/\/parts\/[^/]+#hunt$/);
   await page.goBack();
@@ -54,8 +54,8 @@ it("what waits for the owner and a hunt about to stop lead to where they are dec
   );
   await owner.page.goto(demo.at("today"));
   await owner.page.locator("#decision .today-lines a").first().waitFor();
-  expect(await saidIn(owner.page.locator("#by-mail"))).toContain("The workshop can have it set up.");
-  expect(await owner.page.content()).not.toContain("LASTBOLT_");
+  await expect.poll(() => saidIn(owner.page.locator("#by-mail"))).toContain("The workshop can have it set up.");
+  await expect.poll(() => owner.page.content()).not.toContain("LASTBOLT_");
   await owner.page.locator("#decision .today-lines a").first().click();
   await owner.page.waitForURL(/\/owner#decisions$/);
   expect(owner.errors).toEqual([]);
@@ -87,7 +87,7 @@ for (const size of SIZES)
     const { page } = await demo.open(demo.at("today"), size);
     await page.locator("#order .today-lines li").first().waitFor();
     expect(await findingsOf(page)).toEqual([]);
-    expect(await offThePage(page)).toBeLessThanOrEqual(0);
+    await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
     if (process.env["PICTURES"])
       await page.screenshot({
         path: `${process.env["PICTURES"]}-today-${size.viewport.width}-${size.colorScheme}.png`,
@@ -98,7 +98,7 @@ for (const size of SIZES)
     await section.getByRole("button", { name: "Make a link" }).click();
     await section.getByLabel("The new link").waitFor();
     expect(await findingsOf(page)).toEqual([]);
-    expect(await offThePage(page)).toBeLessThanOrEqual(0);
+    await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
     if (process.env["PICTURES"])
       await section.screenshot({
         path: `${process.env["PICTURES"]}-links-${size.viewport.width}-${size.colorScheme}.png`,

@@ -30,15 +30,18 @@ const inFull = (date: string) =>
 describe("ways to do an operation", () => {
   it("shows them side by side, the operation as it says itself among them and in force until another is chosen", async () => {
     const { page, errors } = await open("COLOUR");
-    expect(await ways(page).locator(".ways > li h3").allTextContents()).toEqual([
-      "As the operation itself says",
-      expect.stringContaining("Brushed coats, each flatted"),
-      expect.stringContaining("Sprayed at a carriage painter's"),
-    ]);
-    expect(await saidIn(wayCalled(page, "As the operation itself says"))).toContain("in force");
-    const out = await saidIn(wayCalled(page, "Sprayed at a carriage painter's"));
-    for (const said of ["6 h", "18 days", "£680.00", "1 point", "not chosen"]) expect(out).toContain(said);
-    expect(await saidIn(wayCalled(page, "Brushed coats"))).toContain("Quill Lane Workshop, in-house");
+    await expect
+      .poll(() => ways(page).locator(".ways > li h3").allTextContents())
+      .toEqual([
+        "As the operation itself says",
+        expect.stringContaining("Brushed coats, each flatted"),
+        expect.stringContaining("Sprayed at a carriage painter's"),
+      ]);
+    await expect.poll(() => saidIn(wayCalled(page, "As the operation itself says"))).toContain("in force");
+    const out = wayCalled(page, "Sprayed at a carriage painter's");
+    for (const said of ["6 h", "18 days", "£680.00", "1 point", "not chosen"])
+      await expect.poll(() => saidIn(out)).toContain(said);
+    await expect.poll(() => saidIn(wayCalled(page, "Brushed coats"))).toContain("Quill Lane Workshop, in-house");
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -52,26 +55,28 @@ describe("ways to do an operation", () => {
     await ways(page).getByRole("button", { name: "Save the way" }).click();
     const out = wayCalled(page, "Sprayed at a carriage painter's");
     await out.getByText("400 days").waitFor();
-    expect(await completion()).toBe(was);
+    await expect.poll(() => completion()).toBe(was);
 
     await out.getByRole("button", { name: /^Choose this/ }).click();
     const words = ways(page).locator("p", { hasText: "Before this choice" });
     await words.waitFor();
     const later = await completion();
     expect(later > was).toBe(true);
-    expect(datesIn(await saidIn(words))).toEqual([inFull(was), inFull(later)]);
+    await expect.poll(async () => datesIn(await saidIn(words))).toEqual([inFull(was), inFull(later)]);
     const gap = (Date.parse(later) - Date.parse(was)) / 86_400_000;
-    expect(await saidIn(words)).toContain(`${gap} days later`);
+    await expect.poll(() => saidIn(words)).toContain(`${gap} days later`);
     await out.getByText("in force").waitFor();
     // The button stays where it is, so that the focus does.
-    expect(
-      await out.getByRole("button", { name: /^Take the choice back/ }).evaluate((e) => e === document.activeElement),
-    ).toBe(true);
+    await expect
+      .poll(() =>
+        out.getByRole("button", { name: /^Take the choice back/ }).evaluate((e) => e === document.activeElement),
+      )
+      .toBe(true);
 
     await undoNewest(page);
     await ways(page).getByText("As chosen now").waitFor();
-    expect(await completion()).toBe(was);
-    expect(datesIn(await saidIn(ways(page).locator("p").first()))).toEqual([inFull(was)]);
+    await expect.poll(() => completion()).toBe(was);
+    await expect.poll(async () => datesIn(await saidIn(ways(page).locator("p").first()))).toEqual([inFull(was)]);
     await out.getByText("not chosen").waitFor();
     await page.context().close();
   });
@@ -92,20 +97,20 @@ describe("ways to do an operation", () => {
 
   it("adds a way to an operation that had none, names what is wrong at its field, and removes and brings back", async () => {
     const { page } = await open("ENG-STRIP");
-    expect(await saidIn(ways(page))).toContain("There is one way to do it");
+    await expect.poll(() => saidIn(ways(page))).toContain("There is one way to do it");
     await ways(page).getByRole("button", { name: "Add a way" }).click();
     const form = page.getByRole("form", { name: "New way" });
     await form.getByLabel("Shop work").fill("6.5");
     await form.getByRole("button", { name: "Add the way" }).click();
     await form.locator(".field", { hasText: "How it is done" }).locator(".fault").waitFor();
-    expect(await form.getByLabel("Shop work").inputValue()).toBe("6.5");
+    await expect.poll(() => form.getByLabel("Shop work").inputValue()).toBe("6.5");
     await form.getByLabel("How it is done").fill("Stripped at the museum");
     await form.getByLabel("Price").fill("120.50");
     await form.getByRole("button", { name: "Add the way" }).click();
     const way = wayCalled(page, "Stripped at the museum");
     await way.waitFor();
-    expect(await saidIn(way)).toContain("£120.50");
-    expect(await saidIn(ways(page))).toContain("The operation is done");
+    await expect.poll(() => saidIn(way)).toContain("£120.50");
+    await expect.poll(() => saidIn(ways(page))).toContain("The operation is done");
     await way.getByRole("button", { name: /^Remove/ }).click();
     await way.waitFor({ state: "detached" });
     await undoNewest(page);
@@ -122,7 +127,7 @@ describe("ways to do an operation", () => {
         .first()
         .click();
       expect(await findingsOf(page)).toEqual([]);
-      expect(await offThePage(page)).toBeLessThanOrEqual(0);
+      await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
       await page.context().close();
     },
   );

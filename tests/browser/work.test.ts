@@ -23,9 +23,9 @@ const noticeOf = (page: Page, words: string | RegExp) => page.locator(".notice",
 describe("the work sheet", () => {
   it("opens by saying how much is to do, what is free, and how much is critical, and each number leads to those operations", async () => {
     const { page, errors } = await open(workAt());
-    expect(await sentenceOf(page)).toMatch(
-      /^55 operations, 1,\d{3} hours to do; \d+ can be worked on today; \d+ lies? on the critical path\./,
-    );
+    await expect
+      .poll(() => sentenceOf(page))
+      .toMatch(/^55 operations, 1,\d{3} hours to do; \d+ can be worked on today; \d+ lies? on the critical path\./);
     const free = page.locator("p.sentence a", { hasText: "can be worked on today" });
     const count = Number.parseInt((await free.textContent()) ?? "", 10);
     await free.click();
@@ -36,12 +36,12 @@ describe("the work sheet", () => {
 
   it("draws the operations in order of early start, fifty to a page, critical ones marked by a word and a diamond", async () => {
     const { page } = await open(workAt());
-    expect(await page.locator(".cal-line").count()).toBe(50);
+    await expect.poll(() => page.locator(".cal-line").count()).toBe(50);
     const critical = page.locator(".cal-line", { has: page.locator(".cal-span.critical") });
-    expect(await critical.count()).toBeGreaterThan(0);
+    await expect.poll(() => critical.count()).toBeGreaterThan(0);
     for (const line of await critical.all()) {
-      expect(await line.locator(".mark", { hasText: "critical" }).count()).toBe(1);
-      expect(await line.locator(".peg").count()).toBe(1);
+      await expect.poll(() => line.locator(".mark", { hasText: "critical" }).count()).toBe(1);
+      await expect.poll(() => line.locator(".peg").count()).toBe(1);
     }
     await page.getByRole("button", { name: "Next" }).click();
     await page.waitForFunction(() => document.querySelectorAll(".cal-line").length === 5);
@@ -54,8 +54,8 @@ describe("the work sheet", () => {
     await line.locator(".cal-choose").focus();
     await page.keyboard.press("Enter");
     await line.getByRole("heading", { name: "Comes before" }).waitFor();
-    expect(await line.locator(".neighbours").first().textContent()).toContain("BRAKES");
-    expect(await page.locator(".cal-threads > path").count()).toBeGreaterThan(1);
+    await expect.poll(() => line.locator(".neighbours").first().textContent()).toContain("BRAKES");
+    await expect.poll(() => page.locator(".cal-threads > path").count()).toBeGreaterThan(1);
     await page.keyboard.press("Enter");
     await page.waitForFunction(() => document.querySelector(".cal-threads") === null);
     await page.context().close();
@@ -89,14 +89,16 @@ describe("the work sheet", () => {
   it("draws the network, goes along its links by arrow keys, and shows the chosen box with a link to its page", async () => {
     const { page, errors } = await open(workAt("?view=network"));
     await page.waitForSelector(".net-box");
-    expect(await page.locator(".net-box").count()).toBe(55);
-    expect(await page.locator(".net-box.critical .peg").count()).toBeGreaterThan(0);
+    await expect.poll(() => page.locator(".net-box").count()).toBe(55);
+    await expect.poll(() => page.locator(".net-box.critical .peg").count()).toBeGreaterThan(0);
     const hubs = page.locator(`[data-box="${demo.operation("HUBS")}"]`);
     await hubs.focus();
     await page.keyboard.press("ArrowRight");
     await page.waitForFunction(() => document.activeElement?.getAttribute("data-box") !== null);
     await page.waitForFunction((id) => document.activeElement?.getAttribute("data-box") !== id, demo.operation("HUBS"));
-    expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(/^(WHEELS|BRAKES) /);
+    await expect
+      .poll(() => page.evaluate(() => document.activeElement?.getAttribute("aria-label")))
+      .toMatch(/^(WHEELS|BRAKES) /);
     await page.keyboard.press("Enter");
     await page.getByRole("link", { name: "Open its page" }).click();
     await page.waitForURL(new RegExp(`/work/(${demo.operation("WHEELS")}|${demo.operation("BRAKES")})$`));
@@ -106,12 +108,12 @@ describe("the work sheet", () => {
 
   it("says how to begin where no work is entered, and an operation typed there gets its page", async () => {
     const { page } = await open(workAt("", empty));
-    expect(await sentenceOf(page)).toContain("No work is entered yet");
+    await expect.poll(() => sentenceOf(page)).toContain("No work is entered yet");
     await page.getByRole("button", { name: "Add an operation" }).first().click();
     await page.getByLabel("Title").fill("Free the seized piston");
     await page.getByLabel("Hours likely").fill("six");
     await page.getByRole("button", { name: "Add the operation" }).click();
-    expect(await page.locator(".fault").textContent()).toContain("number");
+    await expect.poll(() => page.locator(".fault").textContent()).toContain("number");
     await page.getByLabel("Hours likely").fill("6");
     await page.getByRole("button", { name: "Add the operation" }).click();
     await page.getByRole("heading", { name: /Free the seized piston/ }).waitFor();
@@ -139,12 +141,12 @@ describe("an operation's page", () => {
     expect(steps[0]).toContain("CHASSIS-RUN");
     expect(steps[1]).toContain("HUBS Hubs: cups, cones and felt seals");
     expect(steps.at(-1)).toContain("CHASSIS-RUN");
-    expect(await page.getByRole("combobox", { name: "Operation that comes before" }).inputValue()).toContain(
-      "CHASSIS-RUN",
-    );
-    expect(await demo.server.store.link.count({ where: { afterId: demo.operation("HUBS") } })).toBe(
-      await partCalled(page, "Comes before").locator("ul.lines > li").count(),
-    );
+    await expect
+      .poll(() => page.getByRole("combobox", { name: "Operation that comes before" }).inputValue())
+      .toContain("CHASSIS-RUN");
+    await expect
+      .poll(() => demo.server.store.link.count({ where: { afterId: demo.operation("HUBS") } }))
+      .toBe(await partCalled(page, "Comes before").locator("ul.lines > li").count());
     await page.context().close();
   });
 
@@ -186,8 +188,8 @@ describe("an operation's page", () => {
       },
     });
     expect(missing.length).toBeGreaterThan(0);
-    for (const part of missing) expect(await said.textContent()).toContain(part.code);
-    expect(await page.getByLabel("State").inputValue()).toBe("DONE");
+    for (const part of missing) await expect.poll(() => said.textContent()).toContain(part.code);
+    await expect.poll(() => page.getByLabel("State").inputValue()).toBe("DONE");
 
     for (const part of missing) {
       await page.getByRole("button", { name: `Record an inspection of ${part.name}` }).click();
@@ -212,7 +214,7 @@ describe("an operation's page", () => {
     await page.route("**/graphql", (route) => route.abort());
     await page.getByRole("button", { name: "Save the operation" }).click();
     await page.locator(".form-problem", { hasText: "Not saved" }).waitFor();
-    expect(await page.getByLabel("Hours likely").inputValue()).toBe("41");
+    await expect.poll(() => page.getByLabel("Hours likely").inputValue()).toBe("41");
     await page.context().close();
   });
 
@@ -239,8 +241,8 @@ describe("the snags", () => {
 
   it("stand with their remedies side by side: another can be chosen, and undone", async () => {
     const { page } = await open(snagsAt());
-    expect(await sentenceOf(page)).toBe("1 snag is open; its remedy is chosen.");
-    expect(await page.locator(".remedies > li").count()).toBe(3);
+    await expect.poll(() => sentenceOf(page)).toBe("1 snag is open; its remedy is chosen.");
+    await expect.poll(() => page.locator(".remedies > li").count()).toBe(3);
     await page.getByRole("button", { name: "Choose this Weld at our bench" }).click();
     await page.locator(".remedies > li.chosen", { hasText: "Weld at our bench" }).waitFor();
     await page.getByRole("button", { name: "Undo", exact: true }).click();
@@ -251,12 +253,12 @@ describe("the snags", () => {
   it("are added from the operation in which they were found, with remedies, and marked cleared", async () => {
     const { page } = await open(snagsAt(`?add=${demo.operation("PANELS")}`));
     const form = page.getByRole("form", { name: "New snag" });
-    expect(await form.getByRole("combobox", { name: "Found in" }).inputValue()).toContain("PANELS");
+    await expect.poll(() => form.getByRole("combobox", { name: "Found in" }).inputValue()).toContain("PANELS");
     await form.getByLabel("What was found").fill("Scuttle panel short by 9 mm");
     await form.getByRole("button", { name: "Add the snag" }).click();
     const sheet = page.locator("section#snag", { hasText: "Scuttle panel short by 9 mm" });
     await sheet.waitFor();
-    expect(await sentenceOf(page)).toContain("no remedy chosen");
+    await expect.poll(() => sentenceOf(page)).toContain("no remedy chosen");
     await sheet.getByRole("button", { name: "Add a remedy" }).click();
     const remedy = page.getByRole("form", { name: "New remedy" });
     await remedy.getByLabel("What is done").fill("Weld on a strip");
@@ -295,7 +297,7 @@ describe("work sheets for everyone", () => {
           for (const name of [/^Record an inspection/, /^Add what comes before/, /^Add a part/])
             await page.getByRole("button", { name }).first().click();
         expect(await findingsOf(page), address).toEqual([]);
-        expect(await offThePage(page), address).toBeLessThanOrEqual(0);
+        await expect.poll(() => offThePage(page), { message: address }).toBeLessThanOrEqual(0);
       }
       await page.context().close();
     },

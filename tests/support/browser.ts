@@ -10,6 +10,9 @@ export async function launchBrowser(): Promise<Browser> {
   return chromium.launch({ executablePath, args: FLAGS });
 }
 
+/** How long an action or a sign is waited for: it matters only where something fails. */
+const PATIENCE_MS = 60_000;
+
 export interface TestPage {
   page: Page;
   /** Uncaught errors and console errors of the page so far. */
@@ -23,6 +26,7 @@ export async function openPage(
   options: BrowserContextOptions = {},
 ): Promise<TestPage> {
   const context = await browser.newContext({ locale: "en-GB", timezoneId: "Europe/London", ...options });
+  context.setDefaultTimeout(PATIENCE_MS);
   const page = await context.newPage();
   const errors: string[] = [];
   page.on("pageerror", (error) => errors.push(error.message));

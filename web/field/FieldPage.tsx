@@ -1,20 +1,21 @@
-import { useEffect, useMemo, useRef, useState } from "react";
+import { useEffect, useMemo, useState } from "react";
 import { flushSync } from "react-dom";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { useConnection, useWhenAnswering } from "../shared/connection.ts";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { CheckFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, days, plainNumber } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
+import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { type KeptSheet, keepSheet, keptSheet } from "./device.ts";
 import { FieldParts } from "./FieldParts.tsx";
 import { Finds } from "./Finds.tsx";
 import "./field.css";
 import { FieldFindsQuery, FieldPartsQuery, type FieldSheet, mostUrgentFirst, speaksOf } from "./fieldSheet.ts";
-import { useOnLine, useOpensOffline } from "./offline.ts";
-import { useWaitingFinds } from "./waiting.ts";
+import { useOpensOffline } from "./offline.ts";
 import { useWalkAways } from "./walkAway.ts";
 
 /** Parts drawn at once on a screen; paper takes all of them. */
@@ -23,10 +24,10 @@ const SHOWN = 40;
 /** What to look for at a swap meet, and what was found there. Opens without a connection once it was opened with one. */
 export default function FieldPage() {
   const restoration = useRestoration();
-  const onLine = useOnLine();
+  const { answers } = useConnection();
   const opens = useOpensOffline();
-  const waiting = useWaitingFinds(restoration.id, onLine);
-  const { sheet, readAt, kept, problem, again } = useFieldSheet(onLine);
+  const waiting = useUnsent("finds", restoration.id);
+  const { sheet, readAt, kept, problem, again } = useFieldSheet(waiting.sentElsewhere);
   const [search, setSearch] = useAddressValue("search");
   const [priced, setPriced] = useAddressValue("walk-away");
   const [shown, setShown] = useShown(`${search} ${priced}`);
@@ -54,13 +55,13 @@ export default function FieldPage() {
   return (
     <Page title="Field sheet" sentence={sheet.parts.length > 0 && <Sentence sheet={sheet} />}>
       <p className="soft no-print" role="status">
-        {problem || !onLine
+        {problem || !answers
           ? `Without a connection: the sheet stands as it was read on ${clockOf(readAt)}. Finds are kept on this device.`
           : opens && kept
             ? `Kept on this device: it opens without a connection, as read on ${clockOf(readAt)}.`
             : ""}
       </p>
-      {problem && onLine && (
+      {problem && answers && (
         <p className="no-print">
           <button type="button" onClick={again}>
             Read it again
@@ -107,7 +108,7 @@ export default function FieldPage() {
           )}
         </Section>
       )}
-      <Finds finds={sheet.finds} parts={sheet.parts} waiting={waiting} onLine={onLine} />
+      <Finds finds={sheet.finds} parts={sheet.parts} waiting={waiting} answers={answers} />
     </Page>
   );
 }
@@ -129,7 +130,7 @@ function Sentence({ sheet }: { sheet: FieldSheet }) {
 }
 
 /** The sheet as read now; until then, and without a connection, as it is kept on this device. */
-function useFieldSheet(onLine: boolean) {
+function useFieldSheet(sentElsewhere: number) {
   const restoration = useRestoration();
   const { id } = restoration;
   const variables = useMemo(() => ({ restoration: id }), [id]);
@@ -167,7 +168,8 @@ function useFieldSheet(onLine: boolean) {
     finds.again();
     walkAways.again();
   };
-  useAgainOnLine(onLine, again);
+  useWhenAnswering(again);
+  useAgainAfter(sentElsewhere, finds.again);
   return {
     sheet: fresh ?? old,
     readAt: fresh ? readAt : (old?.readAt ?? 0),
@@ -175,15 +177,6 @@ function useFieldSheet(onLine: boolean) {
     problem: parts.error ?? finds.error,
     again,
   };
-}
-
-/** Calls `again` when the connection comes back. */
-function useAgainOnLine(onLine: boolean, again: () => void) {
-  const was = useRef(onLine);
-  useEffect(() => {
-    if (onLine && !was.current) again();
-    was.current = onLine;
-  });
 }
 
 /** How many parts are drawn; all of them for paper. Another search starts anew. */

@@ -1,12 +1,13 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { decimalsOf } from "../shared/currency.ts";
-import { counted, dateInFull, money } from "../shared/format.ts";
+import { dateInFull, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Opened, useOpen } from "../shared/Opened.tsx";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
+import { UnsentWords } from "../shared/unsent.tsx";
 import { CONDITION, PROVENANCE } from "../shared/words.ts";
 import { FindForm } from "./FindForm.tsx";
 import type { FieldPart } from "./fieldSheet.ts";
@@ -18,13 +19,13 @@ interface FindsProps {
   finds: readonly StoredFind[];
   parts: readonly FieldPart[];
   waiting: WaitingFinds;
-  onLine: boolean;
+  answers: boolean;
 }
 
 /** What was seen: first what only this device knows, then what the server holds. */
-export function Finds({ finds, parts, waiting, onLine }: FindsProps) {
+export function Finds({ finds, parts, waiting, answers }: FindsProps) {
   const open = useOpen();
-  const keys = new Set(waiting.finds.map(({ clientKey }) => clientKey));
+  const keys = new Set(waiting.rows.map(({ clientKey }) => clientKey));
   const stored = finds.filter(({ clientKey }) => !keys.has(clientKey));
   return (
     <Section
@@ -41,28 +42,18 @@ export function Finds({ finds, parts, waiting, onLine }: FindsProps) {
           <FindForm parts={parts} onKeep={waiting.keep} onClose={() => open.close("new")} />
         </Opened>
       )}
-      {waiting.finds.length > 0 && (
-        <div className="row finds-waiting no-print">
-          <p role="status">
-            {counted(waiting.finds.length, "find")} not yet sent
-            {onLine ? "" : ": kept on this device, and sent when there is a connection"}.
-          </p>
-          <button type="button" disabled={!onLine || waiting.sending} onClick={() => void waiting.send()}>
-            {waiting.sending ? "Sending …" : "Send now"}
-          </button>
-        </div>
-      )}
-      {waiting.finds.length + stored.length === 0 ? (
+      {waiting.rows.length > 0 && <UnsentWords waiting={waiting} noun="find" />}
+      {waiting.rows.length + stored.length === 0 ? (
         <p className="soft">
           Nothing noted yet. What is seen on a stall can be noted here, with or without a connection.
         </p>
       ) : (
         <ul className="finds">
-          {waiting.finds.map((find) => (
+          {waiting.rows.map((find) => (
             <WaitingLine key={find.clientKey} find={find} parts={parts} waiting={waiting} open={open} />
           ))}
           {stored.map((find) => (
-            <StoredLine key={find.id} find={find} parts={parts} waiting={waiting} open={open} onLine={onLine} />
+            <StoredLine key={find.id} find={find} parts={parts} waiting={waiting} open={open} answers={answers} />
           ))}
         </ul>
       )}
@@ -126,13 +117,13 @@ function StoredLine({
   parts,
   waiting,
   open,
-  onLine,
+  answers,
 }: {
   find: StoredFind;
   parts: readonly FieldPart[];
   waiting: WaitingFinds;
   open: Open;
-  onLine: boolean;
+  answers: boolean;
 }) {
   const restoration = useRestoration();
   const edit = `edit:${find.clientKey}`;
@@ -160,14 +151,14 @@ function StoredLine({
       )}
       <div className="row no-print">
         {!find.quote && (
-          <button type="button" disabled={!onLine} aria-expanded={open.has(quote)} onClick={() => open.open(quote)}>
+          <button type="button" disabled={!answers} aria-expanded={open.has(quote)} onClick={() => open.open(quote)}>
             Make it a quote<span className="unseen">: {find.what}</span>
           </button>
         )}
         <button type="button" aria-expanded={open.has(edit)} onClick={() => open.open(edit)}>
           Change<span className="unseen"> {find.what}</span>
         </button>
-        {onLine && <RemoveButton row="FIND" id={find.id} revision={find.revision} what={find.what} />}
+        {answers && <RemoveButton row="FIND" id={find.id} revision={find.revision} what={find.what} />}
       </div>
       {open.has(quote) && (
         <Opened>

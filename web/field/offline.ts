@@ -1,4 +1,4 @@
-import { useEffect, useState, useSyncExternalStore } from "react";
+import { useEffect, useState } from "react";
 
 const WORKER = "/field-worker.js";
 
@@ -20,18 +20,4 @@ export function useOpensOffline(): boolean {
     };
   }, []);
   return ready;
-}
-
-const listen = (changed: () => void) => {
-  window.addEventListener("online", changed);
-  window.addEventListener("offline", changed);
-  return () => {
-    window.removeEventListener("online", changed);
-    window.removeEventListener("offline", changed);
-  };
-};
-
-/** False while the device itself says that it has no connection. */
-export function useOnLine(): boolean {
-  return useSyncExternalStore(listen, () => navigator.onLine);
 }

@@ -1,31 +1,30 @@
 import { useEffect, useMemo, useState } from "react";
 import { Link } from "react-router";
 import { useQuery } from "urql";
-import { useOnLine, useOpensOffline } from "../field/offline.ts";
+import { useOpensOffline } from "../field/offline.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { useConnection, useWhenAnswering } from "../shared/connection.ts";
 import { ChoiceFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, hours } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import type { useSave } from "../shared/save.tsx";
-import { useWaitingRows } from "../shared/waitingRows.ts";
+import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { clockText, useClock, useElapsed } from "./clock.ts";
-import { type BookedLately, BookHours, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
+import { type BookedLately, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
 import "./hours.css";
-import { bookings, type Clock, hoursSheets, type KeptHours, keptHours, type WaitingHours } from "./kept.ts";
+import { type Clock, hoursSheets, type KeptHours, keptHours, type WaitingHours } from "./kept.ts";
 import { NotSent } from "./NotSent.tsx";
 import { StopForm } from "./StopForm.tsx";
-
-const post = (save: ReturnType<typeof useSave>["save"], row: WaitingHours) => save(BookHours, { input: row.input });
 
 /** Hours at the bench: one tap starts the clock of an operation, one stops it, then what remains. Works without a connection. */
 export default function HoursPage() {
   const restoration = useRestoration();
-  const onLine = useOnLine();
+  const { answers } = useConnection();
   useOpensOffline();
   const { work, lately, problem, readAt, again } = useWork();
-  const waiting = useWaitingRows(restoration.id, onLine, bookings, post);
+  const waiting = useUnsent("hours", restoration.id);
+  useAgainAfter(waiting.sentElsewhere, again);
   const bench = useClock(restoration.id);
   const [trade, setTrade] = useAddressValue("trade");
   if (!bench.read || (!work && !problem))
@@ -63,7 +62,7 @@ export default function HoursPage() {
       sentence={(clock !== null || (work ?? []).length > 0) && <Sentence clock={clock} work={work ?? []} />}
     >
       <p className="soft" role="status">
-        {!onLine || problem
+        {!answers || problem
           ? `Without a connection${readAt ? `: the work stands as it was read on ${dateInFull(readAt)}` : ""}. Hours are kept on this device and sent later.`
           : ""}
       </p>
@@ -71,7 +70,7 @@ export default function HoursPage() {
         <p className="caution">This browser keeps nothing, so a clock is lost when the page is closed or read again.</p>
       )}
       {clock && <Running clock={clock} bench={bench} onBook={waiting.keep} />}
-      <NotSent waiting={waiting} onLine={onLine} />
+      <NotSent waiting={waiting} />
       {!work && problem ? (
         <Problem of={problem} what="the work" kept="Open it once with a connection, and it stays." again={again} />
       ) : (work ?? []).length === 0 ? (
@@ -194,7 +193,6 @@ function Lately({ entries }: { entries: readonly BookedLately[] }) {
 function useWork() {
   const restoration = useRestoration();
   const { id } = restoration;
-  const onLine = useOnLine();
   const [result, again] = useQuery({ query: HoursSheetQuery, variables: { restoration: id } });
   const [kept, setKept] = useState<KeptHours | null>(null);
   const { data } = result;
@@ -214,10 +212,7 @@ function useWork() {
     hoursSheets.put({ restoration: id, head: restoration, work: fresh, readAt: Date.now() }).catch(() => undefined);
   }, [fresh, id, restoration]);
 
-  const failed = result.error !== undefined;
-  useEffect(() => {
-    if (onLine && failed) again({ requestPolicy: "network-only" });
-  }, [onLine, failed, again]);
+  useWhenAnswering(() => again({ requestPolicy: "network-only" }));
 
   return {
     work: fresh ?? kept?.work ?? null,

@@ -1,31 +1,16 @@
-import { counted, dateInFull, hours } from "../shared/format.ts";
+import { dateInFull, hours } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Section } from "../shared/Page.tsx";
-import type { useWaitingRows } from "../shared/waitingRows.ts";
+import { UnsentWords } from "../shared/unsent.tsx";
+import type { Waiting } from "../shared/waitingRows.ts";
 import type { WaitingHours } from "./kept.ts";
 
-interface NotSentProps {
-  waiting: ReturnType<typeof useWaitingRows<WaitingHours>>;
-  onLine: boolean;
-}
-
 /** Hours that only this device knows, and why. */
-export function NotSent({ waiting, onLine }: NotSentProps) {
+export function NotSent({ waiting }: { waiting: Waiting<WaitingHours> }) {
   if (waiting.rows.length === 0) return null;
   return (
-    <Section
-      title="Not yet sent"
-      id="not-sent"
-      aside={
-        <button type="button" disabled={!onLine || waiting.sending} onClick={() => void waiting.send()}>
-          {waiting.sending ? "Sending …" : "Send now"}
-        </button>
-      }
-    >
-      <p role="status">
-        {counted(waiting.rows.length, "booking")} kept on this device
-        {onLine ? "" : ", to be sent when there is a connection"}.
-      </p>
+    <Section title="Not yet sent" id="not-sent">
+      <UnsentWords waiting={waiting} noun="booking" />
       <ul className="hours-lines">
         {waiting.rows.map((row) => (
           <li key={row.clientKey}>

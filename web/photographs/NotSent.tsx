@@ -1,27 +1,17 @@
 import { useEffect, useState } from "react";
-import { counted, percent } from "../shared/format.ts";
+import { percent } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
-import type { useWaitingPhotographs, WaitingPhotograph } from "./waiting.ts";
-
-interface NotSentProps {
-  waiting: ReturnType<typeof useWaitingPhotographs>;
-  onLine: boolean;
-}
+import { UnsentWords } from "../shared/unsent.tsx";
+import type { useSendingPhotographs, WaitingPhotograph } from "./waiting.ts";
 
 /** Photographs that only this device has: how far each is, and why one was not taken. */
-export function NotSent({ waiting, onLine }: NotSentProps) {
+export function NotSent({ waiting }: { waiting: ReturnType<typeof useSendingPhotographs> }) {
   const { rows, sending, progress } = waiting;
   if (rows.length === 0) return null;
   return (
     <div className="photographs-waiting no-print">
       <h3>Not yet sent</h3>
-      <p role="status">
-        {counted(rows.length, "photograph")} kept on this device
-        {onLine ? "" : ", to be sent when there is a connection"}.{" "}
-        <button type="button" disabled={!onLine || sending} onClick={() => void waiting.send()}>
-          {sending ? "Sending …" : "Send now"}
-        </button>
-      </p>
+      <UnsentWords waiting={waiting} noun="photograph" />
       <ul>
         {rows.map((row) => {
           const far = progress.get(row.clientKey);

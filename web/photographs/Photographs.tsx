@@ -1,6 +1,5 @@
 import { useCallback, useState } from "react";
 import { useQuery } from "urql";
-import { useOnLine } from "../field/offline.ts";
 import { CheckField, DateField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { useKept } from "../shared/kept.ts";
@@ -10,6 +9,7 @@ import { Paging, usePaging } from "../shared/paging.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
+import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { AddPhotographs } from "./AddPhotographs.tsx";
 import { Large } from "./Large.tsx";
 import { NotSent } from "./NotSent.tsx";
@@ -24,7 +24,6 @@ import {
   type Subject,
 } from "./photograph.ts";
 import { Thumbnail } from "./Thumbnail.tsx";
-import { useWaitingPhotographs } from "./waiting.ts";
 import "./photographs.css";
 
 const QUERIES: Readonly<Record<string, typeof OfOperation>> = { part: OfPart, operation: OfOperation, snag: OfSnag };
@@ -32,7 +31,6 @@ const QUERIES: Readonly<Record<string, typeof OfOperation>> = { part: OfPart, op
 /** The photographs of a part and its quotes, of an operation or of a snag: the first of `of` is what the sheet is about. */
 export function Photographs({ of }: { of: readonly [Subject, ...Subject[]] }) {
   const restoration = useRestoration();
-  const onLine = useOnLine();
   const open = useOpen();
   const [large, setLarge] = useState<string | null>(null);
   const [subject] = of;
@@ -42,14 +40,15 @@ export function Photographs({ of }: { of: readonly [Subject, ...Subject[]] }) {
     variables: { id: subject.id, ...paging.variables },
   });
   const readAgain = useCallback(() => again({ requestPolicy: "network-only" }), [again]);
-  const waiting = useWaitingPhotographs(restoration.id, onLine, readAgain);
+  const waiting = useUnsent("photographs", restoration.id);
+  useAgainAfter(waiting.added + waiting.sentElsewhere, readAgain);
   const read = useKept(result.data, subject.id)?.row.photographs;
   const photographs = read?.edges.map(({ node }) => node) ?? [];
   const subjectOf = ({ quote }: Photograph) => of.find(({ id }) => id === quote?.id) ?? subject;
   return (
     <Section title="Photographs" id="photographs">
-      <AddPhotographs of={of} onAdd={(to, pictures) => void waiting.add(to, pictures)} />
-      <NotSent waiting={waiting} onLine={onLine} />
+      <AddPhotographs of={of} onAdd={(to, pictures) => void waiting.add(restoration.id, to, pictures)} />
+      <NotSent waiting={waiting} />
       {!read ? (
         result.error ? (
           <Problem of={result.error} what="the photographs" again={readAgain} />

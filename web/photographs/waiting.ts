@@ -1,4 +1,5 @@
-import { useCallback, useState } from "react";
+import { useCallback, useMemo, useState } from "react";
+import { connection, isAnswer } from "../shared/connection.ts";
 import { deviceStore, newKey } from "../shared/device.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
 import { useWaitingRows, type WaitingRow } from "../shared/waitingRows.ts";
@@ -17,6 +18,7 @@ const onDevice = deviceStore<WaitingPhotograph>("photographs");
 const inMemory = new Map<string, WaitingPhotograph>();
 
 const kept: typeof onDevice = {
+  name: onDevice.name,
   one: async (key) => inMemory.get(key) ?? (await onDevice.one(key).catch(() => undefined)),
   all: async () => [...(await onDevice.all().catch(() => [])), ...inMemory.values()],
   put: async (row) => {
@@ -32,6 +34,9 @@ const kept: typeof onDevice = {
   },
 };
 
+/** A picture of which nothing went on its way for so long is given up, and sent again. */
+const STALLED_MS = 60_000;
+
 interface Answer {
   id?: string;
   revision?: number;
@@ -43,9 +48,10 @@ interface Answer {
 /** How far one is: the share that is sent, or that nobody answered. */
 export type Progress = number | "unanswered";
 
-/** Pictures not yet sent, and the sending of them, one after the other. `added` is called for each that the server has. */
-export function useWaitingPhotographs(restoration: string, onLine: boolean, added: () => void) {
+/** Pictures not yet sent, and the sending of them, one after the other. `added`: how many the server has taken since the page was opened. */
+export function useSendingPhotographs() {
   const { tell } = useSave();
+  const [added, setAdded] = useState(0);
   const [progress, setProgress] = useState<ReadonlyMap<string, Progress>>(new Map());
   const post = useCallback(
     async (_save: unknown, row: WaitingPhotograph): Promise<SaveOutcome> => {
@@ -64,15 +70,15 @@ export function useWaitingPhotographs(restoration: string, onLine: boolean, adde
           rows: [],
         };
       if (answer.change) tell(answer.change);
-      added();
+      setAdded((count) => count + 1);
       return { kind: "saved", id: answer.id, revision: answer.revision ?? 1 };
     },
-    [tell, added],
+    [tell],
   );
-  const waiting = useWaitingRows(restoration, onLine, kept, post);
+  const waiting = useWaitingRows(kept, post);
   const { keep } = waiting;
   const add = useCallback(
-    async (subject: Subject, pictures: readonly File[]) => {
+    async (restoration: string, subject: Subject, pictures: readonly File[]) => {
       let notedAt = Date.now();
       for (const picture of pictures)
         await keep({
@@ -85,19 +91,32 @@ export function useWaitingPhotographs(restoration: string, onLine: boolean, adde
           fileName: picture.name,
         });
     },
-    [keep, restoration],
+    [keep],
   );
-  return { ...waiting, progress, add };
+  return useMemo(() => ({ ...waiting, added, progress, add }), [waiting, added, progress, add]);
 }
 
 /** Sends one picture; null where nobody answered. A request tells how far it is only this way. */
 function sent({ subject, picture }: WaitingPhotograph, mark: (share: number) => void): Promise<Answer | null> {
   return new Promise((resolve) => {
     const request = new XMLHttpRequest();
+    const begun = Date.now();
     request.open("POST", `/photographs?${subject.kind}=${encodeURIComponent(subject.id)}`);
     request.setRequestHeader("content-type", picture.type || "application/octet-stream");
-    request.upload.onprogress = ({ loaded, total }) => mark(total > 0 ? loaded / total : 0);
+    let stalled = setTimeout(() => request.abort(), STALLED_MS);
+    const goesOn = () => {
+      clearTimeout(stalled);
+      stalled = setTimeout(() => request.abort(), STALLED_MS);
+    };
+    request.upload.onprogress = ({ loaded, total }) => {
+      mark(total > 0 ? loaded / total : 0);
+      goesOn();
+    };
+    request.onloadend = () => clearTimeout(stalled);
     request.onload = () => {
+      const answer = { status: request.status, headers: { get: (name: string) => request.getResponseHeader(name) } };
+      connection.settle(answer, begun);
+      if (!isAnswer(answer)) return resolve(null);
       try {
         resolve(JSON.parse(request.responseText) as Answer);
       } catch {

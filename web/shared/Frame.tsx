@@ -1,4 +1,4 @@
-import { Suspense, useEffect, useState } from "react";
+import { Suspense, useState } from "react";
 import { Link, Outlet, useLocation, useParams, useSearchParams } from "react-router";
 import { useQuery } from "urql";
 import { Who } from "../accounts/Who.tsx";
@@ -6,6 +6,7 @@ import { graphql } from "../client.ts";
 import { ClubLink } from "../club/ClubLink.tsx";
 import { useKeptHead } from "../field/head.ts";
 import { addressOf } from "./addresses.ts";
+import { useWhenAnswering } from "./connection.ts";
 import { dateWithWeekday, today } from "./format.ts";
 import { HeadAside, SheetNav, useSheetFocus } from "./Head.tsx";
 import { useKept } from "./kept.ts";
@@ -52,12 +53,7 @@ export function Frame() {
   const [result, again] = useQuery({ query: FrameQuery, variables: { restoration: id } });
 
   const unanswered = result.error?.networkError !== undefined;
-  useEffect(() => {
-    if (!unanswered) return;
-    const back = () => again({ requestPolicy: "network-only" });
-    window.addEventListener("online", back);
-    return () => window.removeEventListener("online", back);
-  }, [unanswered, again]);
+  useWhenAnswering(() => unanswered && again({ requestPolicy: "network-only" }));
 
   const read = useKept(result.data, id);
   // Without a connection the field sheet and the hours stand under the head that is kept on this device with them.

@@ -1,4 +1,5 @@
-import { Component, type ReactNode } from "react";
+import { Component, type ReactNode, useEffect } from "react";
+import { connection, useConnection } from "./connection.ts";
 
 /** Around a sheet whose own files may not be there: without a connection only those of the field sheet and of the hours are kept. The head stays. */
 export class SheetBoundary extends Component<{ children: ReactNode }, { failed: boolean }> {
@@ -13,12 +14,7 @@ export class SheetBoundary extends Component<{ children: ReactNode }, { failed: 
     return (
       <div className="state problem" role="alert">
         <h1>Cannot show this sheet</h1>
-        <p>
-          {navigator.onLine
-            ? "Something in it went wrong, or the program was renewed since it was opened."
-            : "There is no connection, and this sheet is not kept on this device. The field sheet and the hours are."}{" "}
-          Nothing was changed or lost.
-        </p>
+        <Why />
         <div className="row">
           <button type="button" onClick={() => window.location.reload()}>
             Try again
@@ -27,4 +23,18 @@ export class SheetBoundary extends Component<{ children: ReactNode }, { failed: 
       </div>
     );
   }
+}
+
+function Why() {
+  const { answers } = useConnection();
+  // Files are not read by way of what follows the connection, so it is asked whether the server answers.
+  useEffect(() => connection.hint(true), []);
+  return (
+    <p>
+      {answers
+        ? "Something in it went wrong, or the program was renewed since it was opened."
+        : "There is no connection, and this sheet is not kept on this device. The field sheet and the hours are."}{" "}
+      Nothing was changed or lost.
+    </p>
+  );
 }

@@ -43,7 +43,8 @@ async function run<Result>(
   mode: IDBTransactionMode,
   act: (store: IDBObjectStore) => IDBRequest<Result>,
 ): Promise<Result> {
-  const transaction = (await database()).transaction(store, mode);
+  // Whoever is told that a row is kept may rely on it: it is on the disk, and not on its way there.
+  const transaction = (await database()).transaction(store, mode, { durability: "strict" });
   const request = act(transaction.objectStore(store));
   return new Promise((resolve, reject) => {
     transaction.oncomplete = () => resolve(request.result);
@@ -55,6 +56,7 @@ async function run<Result>(
 /** Rows of one kind on this device. Everything throws where the browser keeps nothing. */
 export function deviceStore<Row>(name: StoreName) {
   return {
+    name,
     one: (key: string): Promise<Row | undefined> => run(name, "readonly", (store) => store.get(key)),
     all: (): Promise<Row[]> => run(name, "readonly", (store) => store.getAll()),
     put: async (row: Row): Promise<void> => {

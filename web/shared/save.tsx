@@ -1,7 +1,8 @@
 import type { ResultOf, TadaDocumentNode } from "gql.tada";
 import { createContext, type ReactNode, useCallback, useContext, useEffect, useMemo, useRef, useState } from "react";
-import { useClient } from "urql";
+import { type CombinedError, useClient } from "urql";
 import { graphql } from "../client.ts";
+import { isAnswer, patientFetch } from "./connection.ts";
 import { wordsOf } from "./Page.tsx";
 import { type StaleChoice, StaleDialog } from "./StaleDialog.tsx";
 
@@ -39,7 +40,12 @@ export type SaveOutcome =
   | { kind: "putOff" }
   | { kind: "faults"; faults: readonly FieldFault[]; message: string }
   | { kind: "refused"; message: string; code: string; rows: readonly string[] }
+  /** The server answered that the request as a whole cannot be: sent again as it is, it fails again. */
+  | { kind: "failed"; message: string; code: string; reason: string }
   | { kind: "unreachable"; message: string };
+
+/** The code of a refusal that a sign-in mends. */
+export const NOT_SIGNED_IN = "NOT_SIGNED_IN";
 
 type Variables = Record<string, unknown>;
 type SaveDocument<Result, Vars> = TadaDocumentNode<Result, Vars>;
@@ -56,8 +62,17 @@ interface Stale {
   choose: (choice: StaleChoice) => void;
 }
 
+interface SaveOptions {
+  /** Sent by itself and not by a tap: no notice tells that it did not reach the server, and it is given up in time. */
+  unasked?: boolean;
+}
+
 interface Saving {
-  send: (document: SaveDocument<unknown, Variables>, variables: Variables) => Promise<SaveOutcome>;
+  send: (
+    document: SaveDocument<unknown, Variables>,
+    variables: Variables,
+    options?: SaveOptions,
+  ) => Promise<SaveOutcome>;
   /** Takes one change back and shows the notice; true when it is. */
   undo: (change: string) => Promise<boolean>;
   undoNewest: () => Promise<void>;
@@ -86,6 +101,18 @@ const resultIn = (data: unknown): Answer | null => {
   return { __typename: "Saved", id, revision, change };
 };
 
+/** How a mutation ended that brought an error and no result. */
+function failureOf(error: CombinedError): Extract<SaveOutcome, { kind: "failed" | "unreachable" }> {
+  const message = `Not saved. ${wordsOf(error)} What you typed is still here.`;
+  const response = error.response as Response | undefined;
+  const refused = error.graphQLErrors.length > 0 || (response !== undefined && response.status >= 400);
+  if (response === undefined || !refused || !isAnswer(response)) return { kind: "unreachable", message };
+  const code = error.graphQLErrors[0]?.extensions["code"] ?? (response.status === 401 ? NOT_SIGNED_IN : "");
+  const reason =
+    error.graphQLErrors.length > 0 ? wordsOf(error) : `The server did not take it (HTTP ${response.status}).`;
+  return { kind: "failed", message, code: String(code), reason };
+}
+
 /** Variables for saving again with the newer revision, without the fields in which theirs is kept. Null where nothing of ours is left. */
 function withNewerRevision(variables: Variables, revision: number, theirs: ReadonlySet<string>): Variables | null {
   const input = variables.input as Variables | undefined;
@@ -110,12 +137,18 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   }, []);
 
   const send = useCallback(
-    async (document: SaveDocument<unknown, Variables>, variables: Variables): Promise<SaveOutcome> => {
-      const { data, error } = await client.mutation(document, variables).toPromise();
+    async (
+      document: SaveDocument<unknown, Variables>,
+      variables: Variables,
+      { unasked = false }: SaveOptions = {},
+    ): Promise<SaveOutcome> => {
+      const { data, error } = await client
+        .mutation(document, variables, unasked ? { fetch: patientFetch } : {})
+        .toPromise();
       if (error) {
-        const message = `Not saved. ${wordsOf(error)} What you typed is still here.`;
-        setNotice({ text: message, wrong: true });
-        return { kind: "unreachable", message };
+        const failure = failureOf(error);
+        if (!unasked) setNotice({ text: failure.message, wrong: true });
+        return failure;
       }
       const result = resultIn(data);
       switch (result?.__typename) {
@@ -133,7 +166,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
           setStale(null);
           if (choice === "putOff") return { kind: "putOff" };
           const next = withNewerRevision(variables, result.revision, choice);
-          if (next) return send(document, next);
+          if (next) return send(document, next, { unasked });
           setNotice({ text: "Theirs is kept; nothing of yours was saved." });
           return { kind: "theirs" };
         }
@@ -222,10 +255,11 @@ export function useSave() {
     async <Result, Vars extends Variables>(
       document: SaveDocument<Result, Vars>,
       variables: Vars,
+      options?: SaveOptions,
     ): Promise<SaveOutcome> => {
       setSaving(true);
       try {
-        return await send(document as unknown as SaveDocument<unknown, Variables>, variables);
+        return await send(document as unknown as SaveDocument<unknown, Variables>, variables, options);
       } finally {
         setSaving(false);
       }
