@@ -16,6 +16,9 @@ import { keepDays } from "./plan/dayFigures.ts";
 import { openStore, type Store } from "./store/client.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
 
+// A failure that nothing waits for is a mistake in the program: it is written down, and ends nobody's request.
+process.on("unhandledRejection", (reason) => console.error("Something failed that nothing waited for:", reason));
+
 const host = process.env["HOST"] || "127.0.0.1";
 const port = Number(process.env["PORT"] || 4173);
 const data = path.resolve(process.env["LASTBOLT_DATA"] || fileURLToPath(new URL("../data/", import.meta.url)));
