@@ -7,6 +7,7 @@ import { seedDemo } from "../seed/load.ts";
 import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
 import { furtherFigures } from "./api/oddsWork.ts";
+import { reachedAt } from "./api/ownHosts.ts";
 import { createApp } from "./api/server.ts";
 import { clearPhotographs } from "./io/photographFile.ts";
 import { keepSending } from "./mail/dailySummaries.ts";
@@ -22,6 +23,7 @@ process.on("unhandledRejection", (reason) => console.error("Something failed tha
 const host = process.env["HOST"] || "127.0.0.1";
 const port = Number(process.env["PORT"] || 4173);
 const data = path.resolve(process.env["LASTBOLT_DATA"] || fileURLToPath(new URL("../data/", import.meta.url)));
+const address = process.env["LASTBOLT_ADDRESS"]?.replace(/\/+$/, "") || undefined;
 const dist = fileURLToPath(new URL("../dist/", import.meta.url));
 
 /** Milliseconds in which requests under way may finish once the server is told to stop. */
@@ -39,6 +41,8 @@ async function fillIfEmpty(store: Store): Promise<void> {
   await seedClub(store);
 }
 
+if (address !== undefined && !(URL.canParse(address) && /^https?:/.test(address)))
+  giveUp(`LASTBOLT_ADDRESS must be an address such as https://bench.example.org; it is ${address}.`);
 if (!Number.isInteger(port) || port < 0 || port > 65_535)
   giveUp(`PORT must be a whole number from 0 to 65535; it is ${process.env["PORT"]}.`);
 
@@ -56,9 +60,10 @@ const { app, stop } = await createApp(store, {
   introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off",
   dist,
   photographs,
+  host,
+  address,
 });
 const server = createServer(app);
-const address = process.env["LASTBOLT_ADDRESS"]?.replace(/\/+$/, "");
 const mail = keepSending(store, address);
 const letters = keepWriting(store, { address });
 const days = keepDays(store, { further: furtherFigures(store) });
@@ -72,14 +77,14 @@ server.on("error", async (error: NodeJS.ErrnoException) => {
   giveUp(`The server cannot listen on ${host}, port ${port}: ${error.message}`);
 });
 server.listen(port, host, () => {
-  const address = server.address();
-  const name = host.includes(":") ? `[${host}]` : host;
-  const reached = `http://${name}:${typeof address === "object" ? address?.port : port}`;
-  console.log(`Lastbolt is ready at ${reached}/`);
+  const listening = server.address();
+  const { here, inTheShop } = reachedAt(host, typeof listening === "object" ? (listening?.port ?? port) : port);
+  console.log(`Lastbolt is ready at ${here}/`);
+  for (const reached of inTheShop) console.log(`From a phone in the shop: ${reached}/`);
   readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
   if (first !== null)
     console.log(
-      `Nobody can sign in yet. Open this link to set your name, e-mail and password; it is good once, for ${LINK_DAYS.JOIN} days:\n${reached}${linkOf(first)}`,
+      `Nobody can sign in yet. Open this link to set your name, e-mail and password; it is good once, for ${LINK_DAYS.JOIN} days:\n${here}${linkOf(first)}`,
     );
 });
 

@@ -66,9 +66,9 @@ export async function readClubRow<T extends Owned>(
   table: T,
   id: string,
 ): Promise<ClubTables[T]> {
-  const row = await clubDelegateOf(store, table).findUnique({ where: { id } });
+  const row = (await clubDelegateOf(store, table).findUnique({ where: { id } })) as unknown as ClubTables[T] | null;
   if (row === null || !readsClubRow(member, row)) throw new NotFound(CLUB_NOUNS[table], id);
-  return row as unknown as ClubTables[T];
+  return row;
 }
 
 /** A row that the member may change: an own one. Throws {@link NotFound}, {@link Refused}. */
