@@ -6,6 +6,7 @@ import { fillDemo } from "../seed/load.ts";
 import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
 import { furtherFigures } from "./api/oddsWork.ts";
+import { reachedAt } from "./api/ownHosts.ts";
 import { createApp } from "./api/server.ts";
 import { clearPhotographs } from "./io/photographFile.ts";
 import { keepSending } from "./mail/dailySummaries.ts";
@@ -17,9 +18,13 @@ import { cannotWriteOf, type DiskCode } from "./store/fault.ts";
 import { DataInUse, lockData } from "./store/lock.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
 
+// A failure that nothing waits for is a mistake in the program: it is written down, and ends nobody's request.
+process.on("unhandledRejection", (reason) => console.error("Something failed that nothing waited for:", reason));
+
 const host = process.env["HOST"] || "127.0.0.1";
 const port = Number(process.env["PORT"] || 4173);
 const data = path.resolve(process.env["LASTBOLT_DATA"] || fileURLToPath(new URL("../data/", import.meta.url)));
+const address = process.env["LASTBOLT_ADDRESS"]?.replace(/\/+$/, "") || undefined;
 const dist = fileURLToPath(new URL("../dist/", import.meta.url));
 
 /** Milliseconds in which requests under way may finish once the server is told to stop. */
@@ -49,6 +54,8 @@ function refuseToStart(error: unknown): never {
   throw error;
 }
 
+if (address !== undefined && !(URL.canParse(address) && /^https?:/.test(address)))
+  giveUp(`LASTBOLT_ADDRESS must be an address such as https://bench.example.org; it is ${address}.`);
 if (!Number.isInteger(port) || port < 0 || port > 65_535)
   giveUp(`PORT must be a whole number from 0 to 65535; it is ${process.env["PORT"]}.`);
 
@@ -65,9 +72,10 @@ const { app, stop } = await createApp(store, {
   introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off",
   dist,
   photographs,
+  host,
+  address,
 });
 const server = createServer(app);
-const address = process.env["LASTBOLT_ADDRESS"]?.replace(/\/+$/, "");
 const mail = keepSending(store, address);
 const letters = keepWriting(store, { address });
 const days = keepDays(store, { further: furtherFigures(store) });
@@ -82,15 +90,15 @@ server.on("error", async (error: NodeJS.ErrnoException) => {
   giveUp(`The server cannot listen on ${host}, port ${port}: ${error.message}`);
 });
 server.listen(port, host, () => {
-  const address = server.address();
-  const name = host.includes(":") ? `[${host}]` : host;
-  const reached = `http://${name}:${typeof address === "object" ? address?.port : port}`;
-  void lock.reachedAt(`${reached}/`);
-  console.log(`Lastbolt is ready at ${reached}/`);
+  const listening = server.address();
+  const { here, inTheShop } = reachedAt(host, typeof listening === "object" ? (listening?.port ?? port) : port);
+  void lock.reachedAt(`${here}/`);
+  console.log(`Lastbolt is ready at ${here}/`);
+  for (const reached of inTheShop) console.log(`From a phone in the shop: ${reached}/`);
   readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
   if (first !== null)
     console.log(
-      `Nobody can sign in yet. Open this link to set your name, e-mail and password; it is good once, for ${LINK_DAYS.JOIN} days:\n${reached}${linkOf(first)}`,
+      `Nobody can sign in yet. Open this link to set your name, e-mail and password; it is good once, for ${LINK_DAYS.JOIN} days:\n${here}${linkOf(first)}`,
     );
 });
 

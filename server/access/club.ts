@@ -50,6 +50,13 @@ export async function memberOf(viewer: Viewer, store: Store | Tx): Promise<Membe
 export const readableBy = (member: Member): { clubId: string; hiddenReason?: null } =>
   member.admin ? { clubId: member.club.id } : { clubId: member.club.id, hiddenReason: null };
 
+/** True where the member may read a row: one of the own club, and where it was hidden, an own one, or by an admin. */
+export const readsClubRow = (
+  member: Member,
+  row: { clubId: string; memberId: string; hiddenReason: string | null },
+): boolean =>
+  row.clubId === member.club.id && (row.hiddenReason === null || member.admin || row.memberId === member.id);
+
 type Owned = "clubSource" | "want" | "spare" | "batch";
 
 /** A row that the member may read, own rows that were hidden among them. Throws {@link NotFound} otherwise. */
@@ -59,10 +66,9 @@ export async function readClubRow<T extends Owned>(
   table: T,
   id: string,
 ): Promise<ClubTables[T]> {
-  const row = await clubDelegateOf(store, table).findUnique({ where: { id } });
-  const hidden = row?.hiddenReason != null && !member.admin && row.memberId !== member.id;
-  if (row === null || row.clubId !== member.club.id || hidden) throw new NotFound(CLUB_NOUNS[table], id);
-  return row as unknown as ClubTables[T];
+  const row = (await clubDelegateOf(store, table).findUnique({ where: { id } })) as unknown as ClubTables[T] | null;
+  if (row === null || !readsClubRow(member, row)) throw new NotFound(CLUB_NOUNS[table], id);
+  return row;
 }
 
 /** A row that the member may change: an own one. Throws {@link NotFound}, {@link Refused}. */

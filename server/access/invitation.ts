@@ -69,7 +69,7 @@ export async function takeUp(
   const faults = [
     ...faultsOf("account", { name, email }),
     ...passwordFaults(joining.password),
-    ...(await takenEmail(store, email, invited.id)),
+    ...(await takenEmail(store, email, invited)),
   ];
   if (faults.length > 0) throw new InvalidInput(faults);
   const passwordHash = await hashPassword(joining.password);
@@ -91,16 +91,20 @@ export async function takeUp(
   });
 }
 
-/** A fault where another account has the e-mail. */
-export async function takenEmail(store: Store | Tx, email: string, accountId: string | null) {
-  const holder = await store.account.findUnique({ where: { email } });
-  if (holder === null || holder.id === accountId) return [];
+/** A fault where another account of the workshop has the e-mail. Which e-mails other workshops have is told to nobody. */
+export async function takenEmail(
+  store: Store | Tx,
+  email: string,
+  { id, workshopId }: { id: string | null; workshopId: string },
+) {
+  const holder = await store.account.findUnique({ where: { workshopId_email: { workshopId, email } } });
+  if (holder === null || holder.id === id) return [];
   return [
     {
       code: "DUPLICATE" as const,
       field: "email",
       value: email,
-      message: "email is that of another account already.",
+      message: "email is that of another account of this workshop already.",
     },
   ];
 }

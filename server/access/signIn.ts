@@ -61,12 +61,33 @@ export async function signInByPassword(
 ): Promise<{ account: Account; secret: string }> {
   const known = emailAsStored(email);
   await tries.begin(known, address);
-  const account = await store.account.findUnique({ where: { email: known } });
-  const right = await isPassword(account?.passwordHash, password.slice(0, 1_000));
-  if (account === null || !right || account.closed)
+  const account = await whoseIs(store, known, password.slice(0, 1_000));
+  if (account === null)
     throw new Refused("WRONG_PASSWORD", "That e-mail and that password do not belong together. Nobody was signed in.");
   await tries.succeeded(known, address);
   return { account, secret: await beginSignIn(store, account, browser, "Signed in by password") };
+}
+
+/**
+ * The account with this e-mail and password. Somebody may have one in each of several workshops; where both also have
+ * the same password, the older is meant. For every e-mail as many passwords are compared, so that the answer's time
+ * does not tell how many accounts have it.
+ */
+async function whoseIs(store: Store, email: string, password: string): Promise<Account | null> {
+  const accounts = await store.account.findMany({ where: { email, closed: false }, orderBy: { id: "asc" } });
+  const [most] = await store.account.groupBy({
+    by: ["email"],
+    where: { email: { not: null } },
+    _count: { email: true },
+    orderBy: { _count: { email: "desc" } },
+    take: 1,
+  });
+  let found: Account | null = null;
+  for (let i = 0; i < Math.max(1, most?._count.email ?? 0); i++) {
+    const right = await isPassword(accounts[i]?.passwordHash, password);
+    if (right) found ??= accounts[i] ?? null;
+  }
+  return found;
 }
 
 /** Ends sign-ins of an account: all of them, one, or all but the one with this secret. */

@@ -35,7 +35,8 @@ export async function viewerOf(store: Store, secret: string | null = null): Prom
   return first === null ? NOBODY : asViewer(first);
 }
 
-const asViewer = (account: { id: string; workshopId: string; role: Role; admin: boolean }): Viewer => ({
+/** An account, as it stands now, as who asks. */
+export const asViewer = (account: { id: string; workshopId: string; role: Role; admin: boolean }): Viewer => ({
   accountId: account.id,
   workshopId: account.workshopId,
   role: account.role,

@@ -1,7 +1,8 @@
 /** Calendars that other programs read by a secret link; only the hash of the secret is kept. */
 import { Router } from "express";
-import { mayWrite, own, restorationsOf } from "../access/rules.ts";
+import { canWrite, mayWrite, own, restorationsOf } from "../access/rules.ts";
 import { hashOf, newSecret } from "../access/secret.ts";
+import { asViewer } from "../access/viewer.ts";
 import { iCalendar } from "../io/iCalendar.ts";
 import { calendarEvents } from "../plan/calendarEvents.ts";
 import type { Store } from "../store/client.ts";
@@ -86,19 +87,32 @@ async function revokeFeed({ store, viewer }: Context, id: string): Promise<strin
   return id;
 }
 
+/**
+ * The feed of a secret, while whoever made it may make one still: the link tells no more than its maker may read today.
+ * Null otherwise.
+ */
+async function feedOf(store: Store, secret: string) {
+  const feed = await store.calendarFeed.findUnique({
+    where: { secretHash: hashOf(secret), account: { closed: false } },
+    include: { account: true },
+  });
+  if (feed === null) return null;
+  const maker = asViewer(feed.account);
+  if (!canWrite(maker)) return null;
+  const restoration = await store.restoration.findFirst({
+    where: { AND: [restorationsOf(maker)], id: feed.restorationId },
+    select: { id: true, machine: true },
+  });
+  return restoration === null ? null : { id: feed.id, restoration };
+}
+
 /** GET /calendar/SECRET.ics: whoever has the secret may read; any other address holds nothing. */
 export function calendarRoutes(store: Store): Router {
   const router = Router();
   router.get("/calendar/:name", async (request, response) => {
     response.set("Cache-Control", "private, no-store").set("Referrer-Policy", "no-referrer");
     const secret = /^([\w-]{43})\.ics$/.exec(request.params.name)?.[1];
-    const feed =
-      secret === undefined
-        ? null
-        : await store.calendarFeed.findUnique({
-            where: { secretHash: hashOf(secret), account: { closed: false } },
-            include: { restoration: { select: { id: true, machine: true } } },
-          });
+    const feed = secret === undefined ? null : await feedOf(store, secret);
     if (feed === null) {
       response.status(404).json({ code: "NOT_FOUND", message: "There is no calendar at this address." });
       return;

@@ -1,4 +1,5 @@
 /** What a request's resolvers share: who asks, the store, the plans computed and the rows loaded for it. */
+import { isDeepStrictEqual } from "node:util";
 import { queryFromInfo } from "@pothos/plugin-prisma";
 import type { GraphQLResolveInfo } from "graphql";
 import type { Viewer } from "../access/viewer.ts";
@@ -38,6 +39,11 @@ export class Context {
     /** The browser that asks; absent where a program inside asks. */
     readonly visit: Visit | null = null,
   ) {}
+
+  /** False where the browser that asks would by now be another viewer: signed out, its account closed or in another role. */
+  async isSame(): Promise<boolean> {
+    return this.visit === null || isDeepStrictEqual(await this.visit.viewer(this.store), this.viewer);
+  }
 
   /** What is asked for several times in a request and read once. */
   once<T>(key: string, load: () => Promise<T>): Promise<T> {

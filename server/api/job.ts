@@ -82,10 +82,25 @@ builder.subscriptionField("job", (t) =>
   t.field({
     type: Job,
     args: { id: t.arg.id({ required: true }) },
-    subscribe: (_root, { id }, { viewer }) => jobs.changes(id, viewer),
+    subscribe: (_root, { id }, context) => whileTheSame(context, jobs.changes(id, context.viewer)),
     resolve: (job: JobView) => job,
   }),
 );
+
+/** What comes while whoever asked is still who it was: nothing after signing out, or in another role. */
+function whileTheSame<T>(context: Context, changes: AsyncIterableIterator<T>): AsyncIterableIterator<T> {
+  return {
+    next: async () => {
+      const change = await changes.next();
+      if (change.done === true || (await context.isSame())) return change;
+      return (await changes.return?.()) ?? { done: true, value: undefined };
+    },
+    return: async () => (await changes.return?.()) ?? { done: true, value: undefined },
+    [Symbol.asyncIterator]() {
+      return this;
+    },
+  };
+}
 
 /** Writes what a READY import holds. Throws where it is not ready, or the viewer may not write. */
 function applyReady({ store, viewer }: Context, id: string): JobView {

@@ -1,5 +1,5 @@
 /** Where one member's want meets another's spare: why, what the two write to each other, and the step into a plan. */
-import { type Member, memberOf, readClubRow } from "../access/club.ts";
+import { type Member, memberOf, readClubRow, readsClubRow } from "../access/club.ts";
 import type { Spare as SpareRow, Want as WantRow } from "../generated/prisma/client.ts";
 import { clubIndex } from "../plan/clubIndex.ts";
 import type { Tx } from "../store/client.ts";
@@ -85,7 +85,7 @@ builder.queryFields((t) => ({
       const member = await memberIn(context);
       const index = await clubIndex(context.store, member.club.id);
       const page = pageOf(args, index.matchesOf(member.id));
-      return { ...page, rows: async () => withRows(context, await page.rows()) };
+      return { ...page, rows: async () => withRows(context, member, await page.rows()) };
     },
   }),
   match: t.field({
@@ -94,7 +94,7 @@ builder.queryFields((t) => ({
     args: { want: t.arg.id({ required: true }), spare: t.arg.id({ required: true }) },
     resolve: async (_root, { want, spare }, context) => {
       const member = await memberIn(context);
-      const [found] = await withRows(context, [{ wantId: want, spareId: spare, reason: null }]);
+      const [found] = await withRows(context, member, [{ wantId: want, spareId: spare, reason: null }]);
       if (found === undefined || !(await mayRead(context, member, found)))
         throw new NotFound("match", `${want} ${spare}`);
       const index = await clubIndex(context.store, member.club.id);
@@ -112,8 +112,10 @@ async function mayRead({ store }: Context, member: Member, { want, spare, thread
   return (await store.clubReport.count({ where: { clubId: member.club.id, kind: "MESSAGE", rowId } })) > 0;
 }
 
+/** The matches of pairs of which the member may read both rows. */
 async function withRows(
   { store }: Context,
+  member: Member,
   pairs: readonly { wantId: string; spareId: string; reason: MatchShape["reason"] }[],
 ): Promise<MatchShape[]> {
   const wants = new Map(
@@ -129,6 +131,7 @@ async function withRows(
   return pairs.flatMap(({ wantId, spareId, reason }) => {
     const [want, spare] = [wants.get(wantId), spares.get(spareId)];
     if (want === undefined || spare === undefined) return [];
+    if (!readsClubRow(member, want) || !readsClubRow(member, spare)) return [];
     return [{ want, spare, reason, threadId: threadOf.get(`${wantId} ${spareId}`) ?? null }];
   });
 }
@@ -174,6 +177,8 @@ async function writeAbout(context: Context, { want, spare, text }: { want: strin
     ];
     if ((wanted.memberId === member.id) === (offered.memberId === member.id))
       throw new Refused("NOT_ALLOWED", "Only the two whose want and spare go together write about them.");
+    if (wanted.hiddenReason !== null || offered.hiddenReason !== null)
+      throw new Refused("NOT_ALLOWED", "An admin of the club has hidden one of the two: nobody writes about it now.");
     const known = await journal.tx.matchThread.findUnique({
       where: { wantId_spareId: { wantId: want, spareId: spare } },
     });

@@ -130,7 +130,7 @@ async function invite(context: Context, input: typeof InviteInput.$inferInput) {
   const { name, role } = input;
   const email = input.email ? emailAsStored(input.email) : null;
   const faults = faultsOf("account", { name, email: email ?? "nobody@example.org" });
-  if (email !== null) faults.push(...(await takenEmail(store, email, null)));
+  if (email !== null) faults.push(...(await takenEmail(store, email, { id: null, workshopId: viewer.workshopId })));
   if (faults.length > 0) throw new InvalidInput(faults);
   return assigned(context, { role, restoration: input.restoration }, `Invited ${name}`, async (tx) => {
     const admin = role === "RESTORER" && (input.admin ?? false);

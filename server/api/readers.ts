@@ -1,4 +1,9 @@
-/** Checks each field of the schema, before it is resolved, against the lists of who may read it (access/fields.ts). */
+/**
+ * What stands around each resolver of the schema: whether the viewer may read the field (access/fields.ts), and that
+ * nothing of it throws. graphql-js gives up a list at once where one of its rows throws, and nobody then awaits the rows
+ * before it: one of them that fails too would be a rejection that nobody handles. A promise that rejects is awaited with
+ * all others of its list. What does not fail stays as it was: a plain value costs no promise.
+ */
 import SchemaBuilder, { BasePlugin, type PothosOutputFieldConfig, type SchemaTypes } from "@pothos/core";
 import type { GraphQLFieldResolver } from "graphql";
 import { mayReadField } from "../access/fields.ts";
@@ -7,22 +12,37 @@ import type { Viewer } from "../access/viewer.ts";
 type Resolve = GraphQLFieldResolver<unknown, object, object>;
 
 class ReadersPlugin<Types extends SchemaTypes> extends BasePlugin<Types> {
-  override wrapResolve(resolve: Resolve, { parentType, name }: PothosOutputFieldConfig<Types>): Resolve {
+  override wrapResolve(resolve: Resolve, field: PothosOutputFieldConfig<Types>): Resolve {
+    const checked = checkedFor(field.parentType, field.name, resolve);
+    if (field.type.kind !== "List" || isPlain(field.type.type.kind)) return checked;
     return (parent, args, context, info) => {
-      mayReadField((context as { viewer: Viewer }).viewer, parentType, name);
-      return resolve(parent, args, context, info);
+      const rows = checked(parent, args, context, info);
+      return rows instanceof Promise ? rows.then(apart) : apart(rows);
     };
   }
 
   override wrapSubscribe(subscribe: Resolve | undefined, { parentType, name }: PothosOutputFieldConfig<Types>) {
-    if (subscribe === undefined) return subscribe;
-    const checked: Resolve = (parent, args, context, info) => {
-      mayReadField((context as { viewer: Viewer }).viewer, parentType, name);
-      return subscribe(parent, args, context, info);
-    };
-    return checked;
+    return subscribe === undefined ? subscribe : checkedFor(parentType, name, subscribe);
   }
 }
+
+/** Resolves a field for whoever may read it; what it throws is a promise that rejects. */
+const checkedFor =
+  (type: string, field: string, resolve: Resolve): Resolve =>
+  (parent, args, context, info) => {
+    try {
+      mayReadField((context as { viewer: Viewer }).viewer, type, field);
+      return resolve(parent, args, context, info);
+    } catch (error) {
+      return Promise.reject(error);
+    }
+  };
+
+const isPlain = (kind: string): boolean => kind === "Scalar" || kind === "Enum";
+
+/** Rows of which none can throw before the others are awaited, whatever of it fails: an argument, or a value that is wrong. */
+const apart = (rows: unknown): unknown =>
+  Array.isArray(rows) && rows.length > 1 ? rows.map((row) => Promise.resolve(row)) : rows;
 
 declare global {
   export namespace PothosSchemaTypes {

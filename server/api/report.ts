@@ -1,5 +1,5 @@
 /** What a member finds wrong with a row, and the hiding of it by an admin, with the reason. */
-import { type Member, mayModerate } from "../access/club.ts";
+import { type Member, mayModerate, readsClubRow } from "../access/club.ts";
 import type { ClubRowKind as Kind } from "../generated/prisma/enums.ts";
 import { Gathered } from "../plan/gathered.ts";
 import type { Store, Tx } from "../store/client.ts";
@@ -154,8 +154,10 @@ async function rowIn(tx: Tx, member: Member, kind: Kind, id: string) {
       where: { id: String(row.threadId) },
       include: { want: true, spare: true },
     });
-    const party = [thread.want.memberId, thread.spare.memberId].includes(member.id);
-    if (thread.want.clubId !== member.club.id || !(party || member.admin)) throw new NotFound("message", id);
+    const { want, spare } = thread;
+    const party = [want.memberId, spare.memberId].includes(member.id) && row.hiddenReason === null;
+    if (!(party || member.admin) || !readsClubRow(member, want) || !readsClubRow(member, spare))
+      throw new NotFound("message", id);
   } else if (row.clubId !== member.club.id || (row.hiddenReason !== null && !member.admin))
     throw new NotFound(CLUB_NOUNS[TABLES[kind]], id);
   return row;

@@ -19,12 +19,13 @@ import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
 import { healthRoutes, statusOf } from "./health.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
+import { ownHostsOnly, type Reached } from "./ownHosts.ts";
 import { photographRoutes } from "./photographFiles.ts";
 import { schema } from "./schema.ts";
 import { eventStream } from "./stream.ts";
 import { ownPagesOnly, Visit, visitOf } from "./visit.ts";
 
-export interface AppOptions {
+export interface AppOptions extends Reached {
   /** Whether the schema can be asked for, and Apollo's own try-it page is served. */
   introspection: boolean;
   /** Folder of the built client. */
@@ -36,7 +37,7 @@ export interface AppOptions {
 /** Express with everything mounted; `stop` ends what runs in it. Nothing listens yet. */
 export async function createApp(
   store: Store,
-  { introspection, dist, photographs }: AppOptions,
+  { introspection, dist, photographs, ...reached }: AppOptions,
 ): Promise<{ app: Express; stop(): Promise<void> }> {
   const apollo = new ApolloServer<Context>({
     schema,
@@ -62,7 +63,7 @@ export async function createApp(
   app.disable("x-powered-by");
   // A proxy on this machine says who asks and whether it came over https; nobody else is believed.
   app.set("trust proxy", "loopback");
-  app.use(protection);
+  app.use(protection, ownHostsOnly(reached));
   app.use(
     [
       "/graphql",

@@ -88,11 +88,19 @@ export function ownPagesOnly(request: Request, response: Response, next: NextFun
     next();
     return;
   }
-  response.status(403).json({
+  refuseWith(response, 403, {
     code: "CROSS_SITE",
     message: "The request comes from a page of another site. Nothing was read or changed.",
-    errors: [{ message: "The request comes from a page of another site.", extensions: { code: "CROSS_SITE" } }],
   });
+}
+
+/** Refuses a request before anything reads it, in the shape of the files' answers and in that of GraphQL's. */
+export function refuseWith(
+  response: Response,
+  status: number,
+  { code, message }: { code: string; message: string },
+): void {
+  response.status(status).json({ code, message, errors: [{ message, extensions: { code } }] });
 }
 
 function hostOf(origin: string): string | null {

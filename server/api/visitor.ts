@@ -70,6 +70,7 @@ const AccountInput = builder.inputType("AccountInput", {
 builder.mutationFields((t) => ({
   signIn: t.field({
     type: AccountResult,
+    description: "Where accounts of several workshops have the e-mail, the password says which is meant.",
     args: { email: t.arg.string({ required: true }), password: t.arg.string({ required: true }) },
     resolve: (_root, args, context) => answering(() => enter(context, args)),
   }),
@@ -164,9 +165,12 @@ async function takeOn({ store, visit }: Context, accountId: string) {
   return { id: accountId };
 }
 
-async function saveOwn({ store, viewer }: Context, input: typeof AccountInput.$inferInput) {
+async function saveOwn({ store, viewer, visit }: Context, input: typeof AccountInput.$inferInput) {
   const id = viewer.accountId;
-  return store.$transaction(async (tx) => {
+  // Which e-mails the workshop's other accounts have is no more to be tried out than their passwords.
+  const trying = [`e-mail of ${id}`, visit?.address ?? ""] as const;
+  if (input.email != null) await tries.begin(...trying);
+  const saved = await store.$transaction(async (tx) => {
     const stored = await tx.account.findUniqueOrThrow({ where: { id } });
     const name = input.name ?? stored.name;
     const email = input.email == null ? stored.email : emailAsStored(input.email) || null;
@@ -174,7 +178,7 @@ async function saveOwn({ store, viewer }: Context, input: typeof AccountInput.$i
       throw new StaleRow(id, stored.revision, differencesOf(input, stored));
     // The demo's people have no e-mail, and need none.
     const faults = faultsOf("account", { name, email: email ?? "nobody@example.org" });
-    if (email !== null) faults.push(...(await takenEmail(tx, email, id)));
+    if (email !== null) faults.push(...(await takenEmail(tx, email, stored)));
     else if (input.email != null && stored.passwordHash !== null)
       faults.push({ code: "REQUIRED", field: "email", message: "An e-mail is needed: you sign in with it." });
     const dailySummary = input.dailySummary ?? stored.dailySummary;
@@ -184,6 +188,8 @@ async function saveOwn({ store, viewer }: Context, input: typeof AccountInput.$i
     await tx.account.update({ where: { id }, data: { name, email, dailySummary, revision: { increment: 1 } } });
     return { id };
   });
+  if (input.email != null) await tries.succeeded(...trying);
+  return saved;
 }
 
 /** What was sent and stands otherwise by now. */

@@ -132,6 +132,20 @@ describe("a calendar link", () => {
     expect((await make(theirs.restoration)).errors?.[0]?.extensions?.code).toBe("NOT_FOUND");
   });
 
+  test("leads nowhere while its maker may not make one: another role, a closed account, another workshop", async () => {
+    const { path, feed } = await made();
+    const { accountId } = await server.store.calendarFeed.findUniqueOrThrow({ where: { id: feed.id } });
+    const { role, closed, workshopId } = await server.store.account.findUniqueOrThrow({ where: { id: accountId } });
+    const other = await server.store.workshop.create({ data: { name: "Another" } });
+    const lost = [{ role: "OWNER" }, { role: "MEMBER" }, { closed: true }, { workshopId: other.id }] as const;
+    for (const change of lost) {
+      await server.store.account.update({ where: { id: accountId }, data: change });
+      expect((await get(path)).status, JSON.stringify(change)).toBe(404);
+      await server.store.account.update({ where: { id: accountId }, data: { role, closed, workshopId } });
+      expect((await get(path)).status).toBe(200);
+    }
+  });
+
   test("is one of at most twenty; the oldest goes", async () => {
     const first = await made();
     for (let count = 0; count < 20; count++) await made();

@@ -75,6 +75,13 @@ test("is not sent to a member without an e-mail, nor to an account that is close
   await open.store.account.update({ where: { id: having.account }, data: { closed: false } });
 });
 
+test("is not sent to an account that looks on as an owner by now: it has no part in the club", async () => {
+  await open.store.account.update({ where: { id: having.account }, data: { role: "OWNER" } });
+  await write(looking, "Could it be posted?");
+  expect(sent).toEqual([]);
+  await open.store.account.update({ where: { id: having.account }, data: { role: "MEMBER" } });
+});
+
 test("stands in the club though the mail server does not take it, and the problem is told", async () => {
   refuses = true;
   const { id } = await write(looking, "Until Friday?");

@@ -114,6 +114,53 @@ describe("a report", () => {
     ]);
   });
 
+  describe("a hidden want or spare", () => {
+    const MATCH =
+      "query ($want: ID!, $spare: ID!) { match(want: $want, spare: $spare) { want { part } spare { part } } }";
+    const write = (who: Person, about: object, text: string) =>
+      who.call("writeAboutMatch", "$want: ID!, $spare: ID!, $text: String!", { ...about, text });
+    let about: { want: string; spare: string };
+    let message: string;
+
+    beforeAll(async () => {
+      const input = { part: "Beaded rim", machine: "Hurdlow" };
+      const wanted = await reader.call("saveWant", "$input: WantInput!", { input });
+      about = { want: wanted.id, spare: (await spare(seller, input)).id };
+      message = (await write(seller, about, "It is in the shed")).id;
+    });
+
+    test.each([
+      ["SPARE", "spare", () => [reader, seller]],
+      ["WANT", "want", () => [seller, reader]],
+    ] as const)("is not read through a match: %s", async (kind, of, people) => {
+      const [other, own] = people();
+      expect(await other!.ask(MATCH, about)).toMatchObject({ match: { [of]: { part: "Beaded rim" } } });
+      await hide(admin, kind, about[of], "Not as it was described");
+      await expect(other!.ask(MATCH, about)).rejects.toThrow("There is no match");
+      // Through one's own row that never matched it, too.
+      const stray = { part: "Sidelamp", machine: "Hurdlow" };
+      const { id } =
+        of === "spare"
+          ? await other!.call("saveWant", "$input: WantInput!", { input: stray })
+          : await spare(other!, stray);
+      const astray = of === "spare" ? { ...about, want: id } : { ...about, spare: id };
+      await expect(other!.ask(MATCH, astray)).rejects.toThrow("There is no match");
+      expect(await own!.ask(MATCH, about)).toMatchObject({ match: { [of]: { part: "Beaded rim" } } });
+      await expect(report(other!, "MESSAGE", message)).rejects.toThrow("There is no message");
+      await expect(write(other!, about, "Still there?")).rejects.toThrow(`There is no ${of}`);
+      // Nor does its own member write on about what the other no longer sees.
+      expect(await write(own!, about, "Read this")).toMatchObject({ code: "NOT_ALLOWED" });
+      await hide(admin, kind, about[of], null);
+      expect((await write(own!, about, "All in order")).__typename).toBe("ClubSaved");
+    });
+
+    test("nor are hidden words, by reporting them", async () => {
+      await hide(admin, "MESSAGE", message, "Rude");
+      await expect(report(reader, "MESSAGE", message)).rejects.toThrow("There is no message");
+      expect((await reports(reader)).map(({ row }) => row)).not.toContain("It is in the shed");
+    });
+  });
+
   test("a hidden source and a hidden batch are found by nobody but their member and the admins", async () => {
     const source = await seller.call("saveClubSource", "$input: ClubSourceInput!", {
       input: { supplier: "Mosslick Motor Breakers", part: "Dynamo", provenance: "ORIGINAL" },

@@ -94,10 +94,16 @@ export function foundIn(answer: unknown, place: Place, places: Map<string, Place
   }
 }
 
-/** A document that asks for one field at a place: `root` is the root's field with its arguments. */
-export function documentAt(root: string, place: Place, type: string, field: Field): string {
+/** A document that asks for one field at a place: `root` is the root's field with its arguments, `given` the field's own. */
+export function documentAt(
+  root: string,
+  place: Place,
+  type: string,
+  field: Field,
+  given: string = argumentsOf(field),
+): string {
   const leaf = isLeafType(getNamedType(field.type));
-  const asked = `... on ${type} { asked: ${field.name}${argumentsOf(field)} ${leaf ? "" : "{ __typename }"} }`;
+  const asked = `... on ${type} { asked: ${field.name}${given} ${leaf ? "" : "{ __typename }"} }`;
   const inner = place.reduceRight((inside, step) => {
     const of = schema.getType(step.type);
     const known = isObjectType(of) ? of.getFields()[step.field]! : undefined;

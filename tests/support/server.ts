@@ -32,6 +32,9 @@ export interface ServerOptions {
   introspection?: boolean;
   /** Folder of the built client. */
   dist?: string;
+  /** What the server is told that it listens on, and is known by; it listens on 127.0.0.1 all the same. */
+  host?: string;
+  address?: string;
   /** Fills the new database before the server listens; without it there is one workshop, a demo, and its one account, for whom whoever asks without a cookie acts. */
   fill?: (store: Store) => Promise<void>;
 }
@@ -50,11 +53,11 @@ async function oneWorkshop(store: Store): Promise<void> {
 
 /** Starts the server on a free port of this machine alone. */
 export async function startServer(options: ServerOptions = {}): Promise<TestServer> {
-  const { introspection = true, dist = builtClient, fill = oneWorkshop } = options;
+  const { introspection = true, dist = builtClient, fill = oneWorkshop, host, address: known } = options;
   const { store, file, close: closeStore } = await testStore();
   const photographs = path.join(path.dirname(file), "photographs");
   await fill(store);
-  const { app, stop } = await createApp(store, { introspection, dist, photographs });
+  const { app, stop } = await createApp(store, { introspection, dist, photographs, host, address: known });
   const server = createServer({ keepAliveTimeout: 120_000 }, app).listen(0, "127.0.0.1");
   await once(server, "listening");
   const address = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
