@@ -32,6 +32,11 @@ export class Context {
     readonly visit: Visit | null = null,
   ) {}
 
+  /** Whose long work it is that this request asks for, and until when. */
+  get asker(): { account: string; signal: AbortSignal | undefined } {
+    return { account: this.viewer.accountId, signal: this.visit?.gone };
+  }
+
   /** What is asked for several times in a request and read once. */
   once<T>(key: string, load: () => Promise<T>): Promise<T> {
     const known = this.known.get(key) as Promise<T> | undefined;

@@ -2,9 +2,10 @@
 import { type AtRiskOrder, exposureOf, type RestorationExposure } from "../plan/exposure.ts";
 import type { Unpriced } from "../plan/exposureAhead.ts";
 import { moneyOf } from "../plan/exposureKept.ts";
-import { costOfRuns, loadFindPrices } from "../plan/exposureRuns.ts";
+import { loadFindPrices, pricedModel } from "../plan/exposureRuns.ts";
 import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/ledger.ts";
 import { loadOddsRows } from "../plan/odds.ts";
+import { costOfRunsInThread } from "../worker/computations.ts";
 import { builder, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
@@ -280,15 +281,17 @@ const USUAL_CHANCE = 0.8;
 
 /** The exposure's contingency, from as many runs as the odds took. */
 async function contingencyFor(context: Context, id: string): Promise<RestorationExposure["contingency"]> {
-  const { store } = context;
+  const { store, viewer } = context;
   const money = await moneyFor(context, id);
+  const asker = { account: viewer.accountId };
   return money.contingency(async (rows) => {
     const [outlook, odds, finds] = await Promise.all([
-      oddsOfRestoration(store, id, rows.dataDate),
+      oddsOfRestoration(store, id, rows.dataDate, asker),
       loadOddsRows(store, id),
       loadFindPrices(store, id),
     ]);
-    const cost = costOfRuns(rows, odds, finds, { seed: SEED, samples: outlook.found.samples });
+    const drawn = { ...pricedModel(rows, odds, finds), seed: SEED, samples: outlook.found.samples };
+    const cost = await costOfRunsInThread(drawn, asker);
     return exposureOf(rows, { ...cost, chance: rows.money.confidence ?? USUAL_CHANCE }).contingency;
   });
 }

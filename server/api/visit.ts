@@ -12,12 +12,30 @@ const cookieName = (secure: boolean): string => (secure ? "__Host-lastbolt" : "l
 export class Visit {
   /** What its cookie holds; null where it has none. */
   readonly secret: string | null;
+  private leaving: AbortController | undefined;
 
   constructor(
     private readonly request: Request,
     private readonly response: Response | null,
   ) {
     this.secret = parseCookie(request.headers.cookie ?? "")[cookieName(request.secure)] ?? null;
+  }
+
+  /** Aborted once the browser has gone away before its answer: what is worked out for it alone is given up. */
+  get gone(): AbortSignal {
+    this.leaving ??= this.watch();
+    return this.leaving.signal;
+  }
+
+  private watch(): AbortController {
+    const leaving = new AbortController();
+    const { response } = this;
+    const closed = (): void => {
+      if (!response?.writableFinished) leaving.abort();
+    };
+    if (response?.closed) closed();
+    else response?.once("close", closed);
+    return leaving;
   }
 
   /** Where it comes from, for counting tries. */
