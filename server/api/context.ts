@@ -32,8 +32,9 @@ export class Context {
     readonly visit: Visit | null = null,
   ) {}
 
-  /** Whose long work it is that this request asks for, and until when. */
-  get asker(): { account: string; signal: AbortSignal | undefined } {
+  /** Whose long work it is that this request asks for, and until when. From here on the request waits for a thread. */
+  longWork(): { account: string; signal: AbortSignal | undefined } {
+    this.visit?.waitsElsewhere();
     return { account: this.viewer.accountId, signal: this.visit?.gone };
   }
 

@@ -123,12 +123,12 @@ const HuntOutlook = builder.objectRef<PricedOutlook>("HuntOutlook").implement({
       nullable: true,
       description:
         "Drawn in threads of their own and kept until something changes; null without a target date or a fallback, or where the part is ordered.",
-      resolve: ({ hunt, stops, confidence, dataDate }, _args, { store, asker }) =>
+      resolve: ({ hunt, stops, confidence, dataDate }, _args, context) =>
         oddsOfHunt(
-          store,
+          context.store,
           hunt,
           { dates: stops.filter(({ listed }) => listed).map(({ date }) => date), confidence, dataDate },
-          asker,
+          context.longWork(),
         ),
     }),
   }),

@@ -281,9 +281,10 @@ const USUAL_CHANCE = 0.8;
 
 /** The exposure's contingency, from as many runs as the odds took. */
 async function contingencyFor(context: Context, id: string): Promise<RestorationExposure["contingency"]> {
-  const { store, viewer } = context;
+  const { store } = context;
   const money = await moneyFor(context, id);
-  const asker = { account: viewer.accountId };
+  // Others wait for the same: it goes on where this one goes away.
+  const asker = { account: context.longWork().account };
   return money.contingency(async (rows) => {
     const [outlook, odds, finds] = await Promise.all([
       oddsOfRestoration(store, id, rows.dataDate, asker),

@@ -183,7 +183,8 @@ export async function oddsOfRestoration(
 /** The odds as asked for in a request: by default on the restoration's own data date. */
 export async function oddsFor(context: Context, restoration: string, asked: string | undefined): Promise<OddsOutlook> {
   const id = await restorationFor(context.viewer, context.store, restoration);
-  return oddsOfRestoration(context.store, id, asked ?? (await context.dataDate(id)), context.asker);
+  const dataDate = asked ?? (await context.dataDate(id));
+  return oddsOfRestoration(context.store, id, dataDate, context.longWork());
 }
 
 export const KIND = "odds";

@@ -12,6 +12,7 @@ import { clubFileRoutes } from "./clubFiles.ts";
 import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
+import { atMost, inFlight } from "./inFlight.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { photographRoutes } from "./photographFiles.ts";
 import { schema } from "./schema.ts";
@@ -67,13 +68,24 @@ export async function createApp(
     ],
     ownPagesOnly,
   );
+  const worked = inFlight();
   app.post(
     "/graphql/stream",
+    atMost(MOST_STREAMS, STREAM_MS),
     body,
     eventStream(schema, (request) => contextOf(new Visit(request, null))),
   );
   if (introspection) app.get("/graphql", tryItProtection);
-  app.use("/graphql", body, expressMiddleware(apollo, { context: ({ req, res }) => contextOf(new Visit(req, res)) }));
+  // Once its body is there: one that is sent slowly keeps nobody waiting.
+  app.use(
+    "/graphql",
+    body,
+    worked,
+    expressMiddleware(apollo, { context: ({ req, res }) => contextOf(new Visit(req, res)) }),
+  );
+  // A body may be as large as 64 MiB, so that few are read at once; Node ends one that takes longer than five minutes.
+  app.post(["/import", "/club-import", "/photographs"], atMost(MOST_UPLOADS));
+  app.get(["/export/:name", "/ledger/:name", "/club-export.zip", "/calendar/:name"], worked);
   app.use(fileRoutes(store));
   app.use(clubFileRoutes(store));
   app.use(photographRoutes(store, photographs));
@@ -98,6 +110,12 @@ export async function createApp(
   app.use(refuse);
   return { app, stop: () => apollo.stop() };
 }
+
+/** Streams of events at once, and milliseconds that one lasts: whoever still follows begins another. */
+const MOST_STREAMS = 256;
+const STREAM_MS = 15 * 60_000;
+/** Files that are taken in at once. */
+const MOST_UPLOADS = 4;
 
 /** The built client loads nothing but its own files, and talks to nobody but its own server. Plain HTTP is local. */
 const protection = helmet({

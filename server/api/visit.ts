@@ -4,6 +4,7 @@ import type { NextFunction, Request, Response } from "express";
 import { SIGN_IN_MS } from "../access/signIn.ts";
 import { SIGNED_OUT, type Viewer, viewerOf } from "../access/viewer.ts";
 import type { Store } from "../store/client.ts";
+import { leavePlace } from "./inFlight.ts";
 
 /** Over https the name binds the cookie to this host and to https alone. */
 const cookieName = (secure: boolean): string => (secure ? "__Host-lastbolt" : "lastbolt");
@@ -25,6 +26,11 @@ export class Visit {
   get gone(): AbortSignal {
     this.leaving ??= this.watch();
     return this.leaving.signal;
+  }
+
+  /** It waits for a thread from now on, and takes none of this one's time. */
+  waitsElsewhere(): void {
+    leavePlace(this.response);
   }
 
   private watch(): AbortController {

@@ -75,8 +75,9 @@ const kept = new KeptByRevision<SharedWork<PartWalkAways[]>>();
 /** Prices of all outstanding parts, worked out once for a revision and a data date. */
 const walkAways = (context: Context, restorationId: string): Promise<PartWalkAways[]> =>
   context.once(`walkAways ${restorationId}`, async () => {
-    const { store, asker } = context;
+    const { store } = context;
     const dataDate = await context.dataDate(restorationId);
+    const asker = context.longWork();
     const { value } = await kept.of(
       store,
       restorationId,
