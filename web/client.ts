@@ -2,6 +2,7 @@ import { Client, cacheExchange, fetchExchange, makeOperation, mapExchange, subsc
 import { initGraphQLTada } from "gql.tada";
 import { createClient as createStream } from "graphql-sse";
 import type { introspection } from "./graphql-env.d.ts";
+import { askAgain } from "./shared/askAgain.ts";
 import { watchedFetch } from "./shared/connection.ts";
 
 /** Writes a typed document against server/api/schema.graphql. Dates are ISO 8601 text; money is Money or integer minor units. */
@@ -48,7 +49,7 @@ const doneJobIsAChange = mapExchange({
 export const client = new Client({
   url: "/graphql",
   preferGetMethod: false,
-  fetch: watchedFetch,
+  fetch: (url, init) => askAgain(url, init, { ask: watchedFetch }),
   exchanges: [
     restorationIsTouched,
     cacheExchange,

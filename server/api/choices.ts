@@ -23,6 +23,7 @@ import { record } from "../store/journal.ts";
 import { delegateOf, type Table } from "../store/tables.ts";
 import { choicesInThread } from "../worker/computations.ts";
 import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
+import { threads } from "../worker/threads.ts";
 import { builder, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Job } from "./job.ts";
@@ -340,6 +341,8 @@ async function startChoices(
     // Nobody can take up what an older revision gives.
     if (job !== null) jobs.cancel(last.job, viewer);
   }
+  const refusal = threads.refusal(viewer.accountId);
+  if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
   const job = jobs.start(KIND, viewer, async (running: RunningJob): Promise<ChoicesFound> => {
     running.progress("Reading quotes, remedies and ways", 0, 100);
     const problem = problemOf(rows);

@@ -42,7 +42,13 @@ export class Context {
 
   /** False where the browser that asks would by now be another viewer: signed out, its account closed or in another role. */
   async isSame(): Promise<boolean> {
-    return this.visit === null || isDeepStrictEqual(await this.visit.viewer(this.store), this.viewer);
+    return this.visit === null || isDeepStrictEqual(await this.visit.viewerNow(this.store), this.viewer);
+  }
+
+  /** Whose long work it is that this request asks for, and until when. From here on the request waits for a thread. */
+  longWork(): { account: string; signal: AbortSignal | undefined } {
+    this.visit?.waitsElsewhere();
+    return { account: this.viewer.accountId, signal: this.visit?.gone };
   }
 
   /** What is asked for several times in a request and read once. */

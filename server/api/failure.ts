@@ -3,6 +3,7 @@ import { unwrapResolverError } from "@apollo/server/errors";
 import type { GraphQLError, GraphQLFormattedError } from "graphql";
 import { PlanFault } from "../plan/compute.ts";
 import { cannotWriteOf, InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
+import { Cancelled } from "../worker/jobs.ts";
 
 /** Says why a request failed. What nobody expected is logged, and told only as such. */
 export function formatFailure(formatted: GraphQLFormattedError, error: unknown): GraphQLFormattedError {
@@ -19,6 +20,9 @@ export function formatFailure(formatted: GraphQLFormattedError, error: unknown):
         faults: cause.faults,
       },
     };
+  // Whoever asked has gone, or what was asked for was stopped.
+  if (cause instanceof Cancelled)
+    return { ...placed(formatted), message: cause.message, extensions: { code: "STOPPED" } };
   const code = formatted.extensions?.["code"];
   const field = wrongValueField(formatted.message, error);
   if (field !== undefined)

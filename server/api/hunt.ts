@@ -123,12 +123,13 @@ const HuntOutlook = builder.objectRef<PricedOutlook>("HuntOutlook").implement({
       nullable: true,
       description:
         "Drawn in threads of their own and kept until something changes; null without a target date or a fallback, or where the part is ordered.",
-      resolve: ({ hunt, stops, confidence, dataDate }, _args, { store }) =>
-        oddsOfHunt(store, hunt, {
-          dates: stops.filter(({ listed }) => listed).map(({ date }) => date),
-          confidence,
-          dataDate,
-        }),
+      resolve: ({ hunt, stops, confidence, dataDate }, _args, context) =>
+        oddsOfHunt(
+          context.store,
+          hunt,
+          { dates: stops.filter(({ listed }) => listed).map(({ date }) => date), confidence, dataDate },
+          context.longWork(),
+        ),
     }),
   }),
 });

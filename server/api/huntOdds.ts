@@ -1,11 +1,14 @@
 /** The odds by stop date of a hunt, drawn in a thread and kept until something of the restoration changes. */
 import type { Hunt } from "../generated/prisma/client.ts";
 import { type HuntOdds, huntOdds } from "../plan/huntOdds.ts";
-import { KeptByRevision } from "../plan/kept.ts";
+import { KeptByRevision, newest } from "../plan/kept.ts";
 import { loadOddsRows } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
 import { stopOddsInThread } from "../worker/computations.ts";
 import { Cancelled } from "../worker/jobs.ts";
+import type { Asker } from "../worker/line.ts";
+import { SharedWork } from "../worker/sharedWork.ts";
+import { threads } from "../worker/threads.ts";
 import { SEED } from "./oddsWork.ts";
 
 /** Runs for each stop date: a chance is then known to within 1 in 100. */
@@ -22,55 +25,68 @@ interface Asked {
 
 /** The curves of one revision and data date, by what was asked. */
 class Curves {
-  private readonly ending = new AbortController();
-  private readonly curves = new Map<string, Promise<HuntOdds | null>>();
+  private readonly curves = new Map<string, SharedWork<HuntOdds | null>>();
+  stopped = false;
 
   /** Ends what is still being drawn: it is of rows that have changed. */
   stop(): void {
-    this.ending.abort();
+    this.stopped = true;
+    for (const curve of this.curves.values()) curve.end();
   }
 
-  get stopped(): boolean {
-    return this.ending.signal.aborted;
-  }
-
-  of(store: Store, restorationId: string, partId: string, asked: Asked): Promise<HuntOdds | null> {
+  of(
+    store: Store,
+    restorationId: string,
+    partId: string,
+    asked: Asked,
+    { account, signal }: Asker,
+  ): Promise<HuntOdds | null> {
     const key = JSON.stringify([partId, asked.confidence, asked.dates]);
-    const curve = this.curves.get(key) ?? this.draw(store, restorationId, partId, asked);
-    this.curves.delete(key);
-    this.curves.set(key, curve);
-    // What failed is not kept.
-    curve.catch(() => {
-      if (this.curves.get(key) === curve) this.curves.delete(key);
-    });
-    for (const oldest of this.curves.keys()) {
-      if (this.curves.size <= MOST_CURVES) break;
-      this.curves.delete(oldest);
+    let curve = this.curves.get(key);
+    if (curve === undefined) {
+      // What failed is not kept.
+      const made = new SharedWork(
+        (ending) => draw(store, restorationId, partId, asked, { account, signal: ending }),
+        () => {
+          if (this.curves.get(key) === made) this.curves.delete(key);
+        },
+      );
+      curve = made;
     }
-    return curve;
+    newest(this.curves, key, curve, MOST_CURVES);
+    return curve.wait(signal);
   }
+}
 
-  private async draw(store: Store, restorationId: string, partId: string, asked: Asked): Promise<HuntOdds | null> {
-    return huntOdds(await loadOddsRows(store, restorationId), partId, asked, (work) =>
-      stopOddsInThread(work, { seed: SEED, samples: RUNS }, this.ending.signal),
-    );
-  }
+async function draw(
+  store: Store,
+  restorationId: string,
+  partId: string,
+  asked: Asked,
+  asker: Asker,
+): Promise<HuntOdds | null> {
+  const refusal = threads.refusal(asker.account);
+  if (refusal !== null) throw refusal;
+  return huntOdds(await loadOddsRows(store, restorationId), partId, asked, (work) =>
+    stopOddsInThread(work, { seed: SEED, samples: RUNS }, asker),
+  );
 }
 
 const kept = new KeptByRevision<Curves>((curves) => curves.stop());
 
-/** Null where the hunt decides nothing about a target date. */
+/** Null where the hunt decides nothing about a target date. Throws Refused (TOO_BUSY). */
 export async function oddsOfHunt(
   store: Store,
   { partId, restorationId }: Pick<Hunt, "partId" | "restorationId">,
   asked: Asked,
+  asker: Asker = { account: "" },
 ): Promise<HuntOdds | null> {
   const { value: curves } = await kept.of(store, restorationId, asked.dataDate, () => new Curves());
   try {
-    return await curves.of(store, restorationId, partId, asked);
+    return await curves.of(store, restorationId, partId, asked, asker);
   } catch (error) {
-    if (!(error instanceof Cancelled && curves.stopped)) throw error;
+    if (!(error instanceof Cancelled && curves.stopped) || asker.signal?.aborted) throw error;
     // Whoever still waits is told what the changed rows say.
-    return oddsOfHunt(store, { partId, restorationId }, asked);
+    return oddsOfHunt(store, { partId, restorationId }, asked, asker);
   }
 }

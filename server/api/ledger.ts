@@ -2,9 +2,10 @@
 import { type AtRiskOrder, exposureOf, type RestorationExposure } from "../plan/exposure.ts";
 import type { Unpriced } from "../plan/exposureAhead.ts";
 import { moneyOf } from "../plan/exposureKept.ts";
-import { costOfRuns, loadFindPrices } from "../plan/exposureRuns.ts";
+import { loadFindPrices, pricedModel } from "../plan/exposureRuns.ts";
 import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/ledger.ts";
 import { loadOddsRows } from "../plan/odds.ts";
+import { costOfRunsInThread } from "../worker/computations.ts";
 import { builder, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
@@ -282,13 +283,16 @@ const USUAL_CHANCE = 0.8;
 async function contingencyFor(context: Context, id: string): Promise<RestorationExposure["contingency"]> {
   const { store } = context;
   const money = await moneyFor(context, id);
+  // Others wait for the same: it goes on where this one goes away.
+  const asker = { account: context.longWork().account };
   return money.contingency(async (rows) => {
     const [outlook, odds, finds] = await Promise.all([
-      oddsOfRestoration(store, id, rows.dataDate),
+      oddsOfRestoration(store, id, rows.dataDate, asker),
       loadOddsRows(store, id),
       loadFindPrices(store, id),
     ]);
-    const cost = costOfRuns(rows, odds, finds, { seed: SEED, samples: outlook.found.samples });
+    const drawn = { ...pricedModel(rows, odds, finds), seed: SEED, samples: outlook.found.samples };
+    const cost = await costOfRunsInThread(drawn, asker);
     return exposureOf(rows, { ...cost, chance: rows.money.confidence ?? USUAL_CHANCE }).contingency;
   });
 }

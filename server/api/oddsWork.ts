@@ -7,8 +7,10 @@ import { KeptByRevision } from "../plan/kept.ts";
 import { dateWith, loadOddsRows, type OddsOutlook, type OddsRoom, type OddsSoFar, oddsModel } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
-import { runOdds } from "../worker/computations.ts";
-import { Cancelled, type JobOwner, type JobView, jobs } from "../worker/jobs.ts";
+import { runOdds, WAITING } from "../worker/computations.ts";
+import { type JobOwner, type JobView, jobs, unlessStopped } from "../worker/jobs.ts";
+import type { Asker } from "../worker/line.ts";
+import { threads } from "../worker/threads.ts";
 import type { Context } from "./context.ts";
 
 /** What the demo and every restoration start from; the same seed always gives the same runs. */
@@ -17,9 +19,12 @@ export const SEED = 1;
 const TOLERANCE = 0.5;
 const MOST_RUNS = 20_000;
 
-/** Stopped works whose runs so far are kept, the one stopped longest ago first: each may be tens of megabytes. */
+/** Stopped works whose runs so far are kept, the one stopped longest ago first, and bytes that they may take together. */
 const stopped = new Set<OddsWork>();
-const MOST_STOPPED = 4;
+const MOST_KEPT = 64 * 1024 * 1024;
+
+/** How far the runs are; null while they wait for their turn. */
+type Follow = (soFar: OddsSoFar | null) => void;
 
 /**
  * Runs that are being drawn, or were, for one revision and data date. They stop when nobody waits for them any more, and go
@@ -35,8 +40,9 @@ class OddsWork {
   /** Of what the runs are, read once: runs of rows that have changed since must not be added to them. */
   private model: ReturnType<typeof oddsModel> | null = null;
   private readonly standing: { room: OddsRoom | null } = { room: null };
-  private readonly followers = new Set<(soFar: OddsSoFar) => void>();
+  private readonly followers = new Set<Follow>();
   private soFar: OddsSoFar | null = null;
+  private inLine = false;
   private waiting = 0;
 
   constructor(
@@ -46,12 +52,23 @@ class OddsWork {
     private readonly drop: () => void,
   ) {}
 
+  /** Whether somebody has it drawn already: to wait with them asks for no more. */
+  get begun(): boolean {
+    return this.result !== null;
+  }
+
+  /** Bytes of the runs that are kept. */
+  get size(): number {
+    const rows = this.standing.room?.rows;
+    return rows === undefined ? 0 : rows.endHours.byteLength + rows.endDay.byteLength + rows.arrivalDay.byteLength;
+  }
+
   /** The drawing that is on or done, else a new one over the runs that a stopped one left. */
-  private begun(): Promise<OddsOutlook> {
+  private drawn(account: string): Promise<OddsOutlook> {
     if (this.result !== null) return this.result;
     stopped.delete(this);
     this.ending = new AbortController();
-    const result = this.begin(this.ending.signal);
+    const result = this.draw(account, this.ending.signal);
     this.result = result;
     result.then(
       () => {
@@ -70,8 +87,11 @@ class OddsWork {
     this.ending.abort();
     this.left = drawing.catch(() => {});
     stopped.add(this);
+    let kept = 0;
+    for (const work of stopped) kept += work.size;
     for (const oldest of stopped) {
-      if (stopped.size <= MOST_STOPPED) break;
+      if (kept <= MOST_KEPT) break;
+      kept -= oldest.size;
       stopped.delete(oldest);
       oldest.forget();
     }
@@ -83,45 +103,45 @@ class OddsWork {
     this.model = null;
   }
 
-  private async begin(signal: AbortSignal): Promise<OddsOutlook> {
+  private async draw(account: string, signal: AbortSignal): Promise<OddsOutlook> {
     const { store, restorationId, dataDate } = this;
-    await this.left;
-    if (this.standing.room === null) this.model = null;
-    this.model ??= oddsModel(await loadOddsRows(store, restorationId), dataDate);
     const found = await runOdds(
-      this.model,
+      async () => {
+        await this.left;
+        if (this.standing.room === null) this.model = null;
+        this.model ??= oddsModel(await loadOddsRows(store, restorationId), dataDate);
+        return this.model;
+      },
       { seed: SEED, probability: 0.8, tolerance: TOLERANCE, maxSamples: MOST_RUNS },
       {
+        account,
         signal,
         standing: this.standing,
-        follow: (soFar) => {
-          this.soFar = soFar;
-          for (const follower of this.followers) follower(soFar);
-        },
+        waits: () => this.tell(null),
+        follow: (soFar) => this.tell(soFar),
       },
     );
     return { restorationId, dataDate, found };
   }
 
+  private tell(soFar: OddsSoFar | null): void {
+    this.inLine = soFar === null;
+    this.soFar = soFar ?? this.soFar;
+    for (const follower of this.followers) follower(soFar);
+  }
+
   /**
-   * Waits for the odds. Throws Cancelled when it is stopped.
+   * Waits for the odds. Throws Cancelled when it is stopped, Refused (TOO_BUSY) where too much of the account's waits already.
    * @param signal ends the waiting, and the runs where nobody else waits for them
    */
-  async odds(signal?: AbortSignal, follow?: (soFar: OddsSoFar) => void): Promise<OddsOutlook> {
+  async odds({ account, signal }: Asker, follow?: Follow): Promise<OddsOutlook> {
     this.waiting++;
-    if (follow !== undefined) {
-      this.followers.add(follow);
-      if (this.soFar !== null) follow(this.soFar);
-    }
-    let leave = (): void => {};
-    const left = new Promise<never>((_, reject) => {
-      leave = () => reject(new Cancelled());
-      signal?.addEventListener("abort", leave);
-    });
-    if (signal?.aborted) leave();
-    const drawing = this.begun();
+    if (follow !== undefined) this.followers.add(follow);
+    if (this.inLine) follow?.(null);
+    else if (this.soFar !== null) follow?.(this.soFar);
+    const drawing = this.drawn(account);
     try {
-      return await Promise.race([drawing, left]);
+      return await unlessStopped(drawing, signal);
     } catch (error) {
       if (!signal?.aborted || this.waiting > 1) throw error;
       // The last to wait: the runs stop, and go on where they stand for whoever asks from now on.
@@ -130,7 +150,6 @@ class OddsWork {
     } finally {
       this.waiting--;
       if (follow !== undefined) this.followers.delete(follow);
-      signal?.removeEventListener("abort", leave);
     }
   }
 }
@@ -152,17 +171,24 @@ async function workOf(store: Store, restorationId: string, dataDate: string): Pr
 }
 
 /** The odds of a restoration on a data date, kept until something of it changes. */
-export async function oddsOfRestoration(store: Store, restorationId: string, dataDate: string): Promise<OddsOutlook> {
-  return (await workOf(store, restorationId, dataDate)).odds();
+export async function oddsOfRestoration(
+  store: Store,
+  restorationId: string,
+  dataDate: string,
+  asker: Asker,
+): Promise<OddsOutlook> {
+  return (await workOf(store, restorationId, dataDate)).odds(asker);
 }
 
 /** The odds as asked for in a request: by default on the restoration's own data date. */
 export async function oddsFor(context: Context, restoration: string, asked: string | undefined): Promise<OddsOutlook> {
   const id = await restorationFor(context.viewer, context.store, restoration);
-  return oddsOfRestoration(context.store, id, asked ?? (await context.dataDate(id)));
+  const dataDate = asked ?? (await context.dataDate(id));
+  return oddsOfRestoration(context.store, id, dataDate, context.longWork());
 }
 
 export const KIND = "odds";
+const DRAWING = "Drawing runs of the plan";
 
 /** What a job of odds says while it runs. */
 export interface OddsProgress {
@@ -180,15 +206,15 @@ export async function startOdds(context: Context, restoration: string, asked: st
     const job = jobThere(known, viewer);
     if (job !== null && job.state !== "FAILED" && job.state !== "CANCELLED") return job;
   }
+  const refusal = work.begun ? null : threads.refusal(viewer.accountId);
+  if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
   const job = jobs.start(KIND, viewer, async (running) => {
     running.enter("CHECKING");
-    running.progress("Drawing runs of the plan", 0, MOST_RUNS);
-    const { found } = await work.odds(running.signal, (soFar) =>
-      running.progress("Drawing runs of the plan", soFar.runs, soFar.wanted, {
-        dataDate,
-        soFar,
-      } satisfies OddsProgress),
-    );
+    running.progress(DRAWING, 0, MOST_RUNS);
+    const { found } = await work.odds({ account: running.account, signal: running.signal }, (soFar) => {
+      if (soFar === null) running.progress(WAITING, 0, MOST_RUNS);
+      else running.progress(DRAWING, soFar.runs, soFar.wanted, { dataDate, soFar } satisfies OddsProgress);
+    });
     running.progress("Runs of the plan", found.samples, found.samples);
     return null;
   });
@@ -210,7 +236,7 @@ export const furtherFigures =
   (store: Store): FurtherFiguresOf =>
   async (restorationId) => {
     const rows = await loadExposureRows(store, restorationId, undefined);
-    const outlook = await oddsOfRestoration(store, restorationId, rows.dataDate);
+    const outlook = await oddsOfRestoration(store, restorationId, rows.dataDate, { account: "" });
     const { total } = exposureOf(rows);
     return {
       evenOdds: dateWith(outlook, 0.5),

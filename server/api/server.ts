@@ -10,14 +10,15 @@ import { expressMiddleware } from "@as-integrations/express5";
 import express, { type ErrorRequestHandler, type Express } from "express";
 import helmet from "helmet";
 import type { Store } from "../store/client.ts";
-import { Answers } from "./answers.ts";
 import { cannotWriteOf } from "../store/fault.ts";
+import { Answers } from "./answers.ts";
 import { calendarRoutes } from "./calendarFeed.ts";
 import { clubFileRoutes } from "./clubFiles.ts";
 import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
 import { healthRoutes, statusOf } from "./health.ts";
+import { atMost, inFlight } from "./inFlight.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { ownHostsOnly, type Reached } from "./ownHosts.ts";
 import { photographRoutes } from "./photographFiles.ts";
@@ -78,8 +79,10 @@ export async function createApp(
     ],
     ownPagesOnly,
   );
+  const worked = inFlight();
   app.post(
     "/graphql/stream",
+    atMost(MOST_STREAMS, STREAM_MS),
     body,
     eventStream(schema, (request) => contextOf(new Visit(request, null))),
   );
@@ -87,9 +90,15 @@ export async function createApp(
   app.use(
     "/graphql",
     body,
+    // What is known already is answered whatever else there is to do.
     new Answers(store).handler((request, response) => visitOf(request, response).viewer(store)),
+    // Once its body is there: one that is sent slowly keeps nobody waiting.
+    worked,
     expressMiddleware(apollo, { context: ({ req, res }) => contextOf(visitOf(req, res)) }),
   );
+  // A body may be as large as 64 MiB, so that few are read at once; Node ends one that takes longer than five minutes.
+  app.post(["/import", "/club-import", "/photographs"], atMost(MOST_UPLOADS));
+  app.get(["/export/:name", "/ledger/:name", "/club-export.zip", "/calendar/:name"], worked);
   app.use(fileRoutes(store));
   app.use(clubFileRoutes(store));
   app.use(photographRoutes(store, photographs));
@@ -115,6 +124,12 @@ export async function createApp(
   app.use(refuse);
   return { app, stop: () => apollo.stop() };
 }
+
+/** Streams of events at once, and milliseconds that one lasts: whoever still follows begins another. */
+const MOST_STREAMS = 256;
+const STREAM_MS = 15 * 60_000;
+/** Files that are taken in at once. */
+const MOST_UPLOADS = 4;
 
 /** The built client loads nothing but its own files, and talks to nobody but its own server. Plain HTTP is local. */
 const protection = helmet({

@@ -4,6 +4,7 @@ import type { NextFunction, Request, Response } from "express";
 import { SIGN_IN_MS } from "../access/signIn.ts";
 import { SIGNED_OUT, type Viewer, viewerOf } from "../access/viewer.ts";
 import type { Store } from "../store/client.ts";
+import { leavePlace } from "./inFlight.ts";
 
 /** Over https the name binds the cookie to this host and to https alone. */
 const cookieName = (secure: boolean): string => (secure ? "__Host-lastbolt" : "lastbolt");
@@ -13,12 +14,35 @@ export class Visit {
   /** What its cookie holds; null where it has none. */
   readonly secret: string | null;
   private asked: Promise<Viewer> | null = null;
+  private leaving: AbortController | undefined;
 
   constructor(
     private readonly request: Request,
     private readonly response: Response | null,
   ) {
     this.secret = parseCookie(request.headers.cookie ?? "")[cookieName(request.secure)] ?? null;
+  }
+
+  /** Aborted once the browser has gone away before its answer: what is worked out for it alone is given up. */
+  get gone(): AbortSignal {
+    this.leaving ??= this.watch();
+    return this.leaving.signal;
+  }
+
+  /** It waits for a thread from now on, and takes none of this one's time. */
+  waitsElsewhere(): void {
+    leavePlace(this.response);
+  }
+
+  private watch(): AbortController {
+    const leaving = new AbortController();
+    const { response } = this;
+    const closed = (): void => {
+      if (!response?.writableFinished) leaving.abort();
+    };
+    if (response?.closed) closed();
+    else response?.once("close", closed);
+    return leaving;
   }
 
   /** Where it comes from, for counting tries. */
@@ -31,10 +55,15 @@ export class Visit {
     return this.request.get("user-agent") ?? "";
   }
 
-  /** Who asks, read once. */
+  /** Who asks, read once for the request. */
   viewer(store: Store): Promise<Viewer> {
-    this.asked ??= viewerOf(store, this.secret);
+    this.asked ??= this.viewerNow(store);
     return this.asked;
+  }
+
+  /** Who would ask by now. */
+  viewerNow(store: Store): Promise<Viewer> {
+    return viewerOf(store, this.secret);
   }
 
   /** Gives the browser its secret. No script can read it, and no other site's page sends it. */

@@ -5,6 +5,8 @@ import { KeptByRevision } from "../plan/kept.ts";
 import { type PartWalkAways, type WalkAway as Price, walkAwayProblem, walkAwaysOn } from "../plan/walkAway.ts";
 import type { Store } from "../store/client.ts";
 import { walkAwaysOf } from "../worker/computations.ts";
+import type { Asker } from "../worker/line.ts";
+import { SharedWork } from "../worker/sharedWork.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
@@ -68,23 +70,26 @@ builder.prismaObjectField(Restoration, "walkAways", (t) =>
   }),
 );
 
-const kept = new KeptByRevision<Promise<PartWalkAways[]>>();
+const kept = new KeptByRevision<SharedWork<PartWalkAways[]>>();
 
 /** Prices of all outstanding parts, worked out once for a revision and a data date. */
 const walkAways = (context: Context, restorationId: string): Promise<PartWalkAways[]> =>
   context.once(`walkAways ${restorationId}`, async () => {
     const { store } = context;
     const dataDate = await context.dataDate(restorationId);
-    const { value } = await kept.of(store, restorationId, dataDate, (drop) => {
-      const prices = pricesOf(store, restorationId, dataDate);
-      prices.catch(drop);
-      return prices;
-    });
-    return value;
+    const asker = context.longWork();
+    const { value } = await kept.of(
+      store,
+      restorationId,
+      dataDate,
+      (drop) =>
+        new SharedWork((signal) => pricesOf(store, restorationId, dataDate, { account: asker.account, signal }), drop),
+    );
+    return value.wait(asker.signal);
   });
 
-async function pricesOf(store: Store, restorationId: string, dataDate: string): Promise<PartWalkAways[]> {
+async function pricesOf(store: Store, restorationId: string, dataDate: string, asker: Asker): Promise<PartWalkAways[]> {
   const asked = walkAwayProblem(await loadChoiceRows(store, restorationId, dataDate));
   const { problem, worth, offers } = asked;
-  return walkAwaysOn(asked, await walkAwaysOf({ kind: "walkAways", work: problem.work, worth, offers }));
+  return walkAwaysOn(asked, await walkAwaysOf({ kind: "walkAways", work: problem.work, worth, offers }, asker));
 }

@@ -1,8 +1,8 @@
 /** What the runs that give the dates cost, on a restoration's rows: what to set aside rests on it. */
 import { ShopCalendar } from "../engine/calendar.ts";
-import { type CostOfRuns, costRuns, type StepCost } from "../engine/costRuns.ts";
+import { type CostOfRuns, costRuns, type RunPrices, type StepCost } from "../engine/costRuns.ts";
 import { into, paidOf } from "../engine/exposure.ts";
-import type { Route } from "../engine/uncertainty.ts";
+import type { Route, UncertainModel } from "../engine/uncertainty.ts";
 import type { Store } from "../store/client.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { currencyOf, hourlyRateOf, rateOf } from "./exposureAhead.ts";
@@ -24,13 +24,23 @@ export async function loadFindPrices(store: Store, restorationId: string): Promi
   );
 }
 
-/** The cost of each run beyond the plan. Pure. What has no price counts as planned. */
+/** The cost of each run beyond the plan. Pure. */
 export function costOfRuns(
   rows: ExposureRows,
   odds: OddsRows,
   finds: FindPrices,
   runs: { seed: number; samples: number },
 ): CostOfRuns {
+  const { model, prices } = pricedModel(rows, odds, finds);
+  return costRuns(model, prices, runs);
+}
+
+/** The model of the runs, with what its hours and routes cost. What has no price counts as planned. */
+export function pricedModel(
+  rows: ExposureRows,
+  odds: OddsRows,
+  finds: FindPrices,
+): { model: UncertainModel; prices: RunPrices } {
   const { plan, dataDate } = rows;
   const model = oddsModel(odds, dataDate);
   const rates = new Map(
@@ -48,7 +58,7 @@ export function costOfRuns(
       return route === null || a.kind === "SNAG" ? [] : [[a.id, prices.steps(a, route)] as const];
     }),
   );
-  return costRuns(model, { rates, routes }, runs);
+  return { model, prices: { rates, routes } };
 }
 
 /** What each step of a part's route costs beyond what the plan reckons for the part. */

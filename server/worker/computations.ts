@@ -1,4 +1,5 @@
 /** The engine's long computations, run beside the main thread: they can be followed, and stopped. */
+import type { CostOfRuns } from "../engine/costRuns.ts";
 import type { StopOddsFound, StopOddsWork } from "../engine/huntStopOdds.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
@@ -6,8 +7,12 @@ import { type OddsOptions, type OddsRoom, type OddsSoFar, oddsRoom } from "../en
 import { Turns } from "../engine/uncertaintyTurns.ts";
 import type { WalkAwayPrice } from "../engine/walkAway.ts";
 import { Cancelled, type RunningJob } from "./jobs.ts";
+import type { Asker } from "./line.ts";
 import { type Asked, compute, type Found } from "./thread.ts";
-import { threads } from "./threads.ts";
+import { type Run, threads } from "./threads.ts";
+
+/** What a job says of itself while other work has the threads. */
+export const WAITING = "Waiting for its turn: other work is done first";
 
 /** All undominated plans. Throws InvalidInput where the rows make no choice, Cancelled once the job is stopped. */
 export const choicesInThread = (
@@ -17,29 +22,51 @@ export const choicesInThread = (
   threads.run(
     { kind: "choices", work },
     {
+      account: job.account,
       signal: job.signal,
+      waits: () => job.progress(WAITING, 0, 100),
       follow: (share) => job.progress("Weighing the choices", Math.floor((share as number) * 100), 100),
     },
   );
 
-/** Prices of offers: at once where they are few, else in a thread. */
-export async function walkAwaysOf(asked: Extract<Asked, { kind: "walkAways" }>): Promise<WalkAwayPrice[][]> {
+/** What a round may cost on the main thread: offers, arrivals and ways together, and operations of the plan. */
+const AT_ONCE = { rounds: 1_000, nodes: 200 };
+
+/** Prices of offers: at once where they are few, in a plan that is small, else in a thread. */
+export async function walkAwaysOf(
+  asked: Extract<Asked, { kind: "walkAways" }>,
+  asker: Asker,
+): Promise<WalkAwayPrice[][]> {
   const { offers, work } = asked;
-  const size = (offers.length + 1) * (work.arrivals.length + 1) * 8 ** Math.min(6, work.operations.length);
-  return size <= 1_000 ? (compute(asked, () => {}) as WalkAwayPrice[][]) : await threads.run(asked);
+  const rounds = (offers.length + 1) * (work.arrivals.length + 1) * 8 ** Math.min(6, work.operations.length);
+  if (rounds <= AT_ONCE.rounds && work.nodes.length <= AT_ONCE.nodes)
+    return compute(asked, () => {}) as WalkAwayPrice[][];
+  return threads.run(asked, asker);
 }
 
 /** The odds of every stop date of a hunt, drawn in one thread. Throws InvalidInput, and Cancelled once it is stopped. */
 export const stopOddsInThread = (
   work: StopOddsWork,
   options: { seed: number; samples: number },
-  signal?: AbortSignal,
-): Promise<StopOddsFound> => threads.run({ kind: "stopOdds", work, ...options }, { signal });
+  asker: Asker,
+): Promise<StopOddsFound> => threads.run({ kind: "stopOdds", work, ...options }, asker);
+
+/** What runs cost beyond the plan, drawn in one thread. */
+export const costOfRunsInThread = (
+  asked: Omit<Extract<Asked, { kind: "costRuns" }>, "kind">,
+  asker: Asker,
+): Promise<CostOfRuns> => threads.run({ kind: "costRuns", ...asked }, asker);
+
+/** Threads that help one simulation: more gain little. */
+const MOST_HELPING = 3;
 
 /** Nodes times runs up to which one thread has finished before another could help. */
 const FEW = 2_000_000;
 
 export interface OddsRunning {
+  /** Whose runs they are: see {@link Asker}. */
+  account?: string;
+  waits?: () => void;
   /** How many share the runs; when absent, as many as are free where there is enough to do. The odds are the same. */
   threads?: number;
   /** Stops the threads between two blocks of runs; the result is then Cancelled. */
@@ -50,19 +77,33 @@ export interface OddsRunning {
 }
 
 /**
- * What the runs of a model say, drawn by several threads. Throws InvalidInput where the model says something impossible,
- * Cancelled when it is stopped; no thread is at work on it by then.
+ * What the runs of a model say, drawn by several threads, once it is their turn. Throws InvalidInput where the model says
+ * something impossible, Cancelled when it is stopped, Refused (TOO_BUSY); no thread is at work on it by then.
+ * @param of the model, or what makes it once it is their turn
  */
-export async function runOdds(
+export function runOdds(
+  of: UncertainModel | (() => Promise<UncertainModel>),
+  options: OddsOptions,
+  running: OddsRunning = {},
+): Promise<Found["odds"]> {
+  const { account = "", signal, waits } = running;
+  return threads.turn({ account, signal, waits }, (run) => {
+    if (typeof of !== "function") return drawOdds(run, of, options, running);
+    return of().then((model) => drawOdds(run, model, options, running));
+  });
+}
+
+/** The turn's own thread leads. Others help as far as they are free: none is waited for, so no two simulations can wait for each other. */
+async function drawOdds(
+  run: Run,
   model: UncertainModel,
   options: OddsOptions,
-  { threads: asked, signal, follow, standing = { room: null } }: OddsRunning = {},
+  { account = "", threads: asked, signal, follow, standing = { room: null } }: OddsRunning,
 ): Promise<Found["odds"]> {
   if (signal?.aborted) throw new Cancelled();
   const few = model.nodes.length * (options.maxSamples ?? Number.POSITIVE_INFINITY) <= FEW;
-  standing.room ??= oddsRoom(model, options, asked ?? (few ? 1 : 1 + threads.spare));
+  standing.room ??= oddsRoom(model, options, asked ?? (few ? 1 : 1 + Math.min(MOST_HELPING, threads.spare)));
   const { room } = standing;
-  const count = room.counts.length;
   const simulation = { model, options, room };
   const turns = new Turns(room.turns);
   turns.goOn();
@@ -70,13 +111,16 @@ export async function runOdds(
   signal?.addEventListener("abort", stop);
   const failing = new AbortController();
   const ending = failing.signal;
-  const leading = threads.run(
+  const leading = run(
     { kind: "odds", ...simulation },
     { signal: ending, follow: (soFar) => follow?.(soFar as OddsSoFar) },
   );
-  const helping = Array.from({ length: count - 1 }, (_, i) =>
-    threads.run({ kind: "help", place: i + 1, ...simulation }, { signal: ending }),
-  );
+  const helping: Promise<null>[] = [];
+  for (let place = 1; place < room.counts.length; place++) {
+    const helper = threads.help({ kind: "help", place, ...simulation }, account, { signal: ending });
+    if (helper === null) break;
+    helping.push(helper);
+  }
   // A helper that comes too late finds nothing left to do; one that fails leaves a block that is never drawn.
   const failed = new Promise<never>((_, reject) => {
     for (const helper of helping)

@@ -33,6 +33,8 @@ export interface JobView {
 /** What the work itself sees of its job. */
 export interface RunningJob {
   readonly id: string;
+  /** The account that began it; "" for none. */
+  readonly account: string;
   /** Aborted once somebody asked it to stop. */
   readonly signal: AbortSignal;
   /** Throws {@link Cancelled} once somebody asked it to stop. */
@@ -48,6 +50,21 @@ export class Cancelled extends Error {
   constructor() {
     super("It was stopped. Nothing was changed.");
     this.name = "Cancelled";
+  }
+}
+
+/** Waits for something, and no longer once the signal says so: Cancelled then. */
+export async function unlessStopped<T>(result: Promise<T>, signal: AbortSignal | undefined): Promise<T> {
+  let leave = (): void => {};
+  const left = new Promise<never>((_, reject) => {
+    leave = () => reject(new Cancelled());
+    signal?.addEventListener("abort", leave);
+  });
+  if (signal?.aborted) leave();
+  try {
+    return await Promise.race([result, left]);
+  } finally {
+    signal?.removeEventListener("abort", leave);
   }
 }
 
@@ -73,6 +90,10 @@ class Job implements RunningJob {
     readonly workshopId: string,
     readonly accountId: string | undefined,
   ) {}
+
+  get account(): string {
+    return this.accountId ?? "";
+  }
 
   get finished(): boolean {
     return FINISHED.has(this.state);
@@ -147,6 +168,14 @@ export class Jobs {
     const job = new Job(kind, owner.workshopId, owner.accountId);
     this.jobs.set(job.id, job);
     void this.run(job, work);
+    return job.view();
+  }
+
+  /** Tells as a job that work was not begun; of it nothing is kept. */
+  refused(kind: string, { workshopId, accountId }: JobOwner, why: Refused): JobView {
+    const job = new Job(kind, workshopId, accountId);
+    job.problem = problemOf(why);
+    job.enter("FAILED");
     return job.view();
   }
 
@@ -283,6 +312,7 @@ const inWords = (job: Job): string =>
 function problemOf(error: unknown): Fault {
   if (error instanceof InvalidInput && error.faults.length === 1) return error.faults[0]!;
   if (error instanceof InvalidInput) return { code: "OUT_OF_RANGE", message: error.message };
+  if (error instanceof Refused && error.code === "TOO_BUSY") return { code: error.code, message: error.message };
   if (error instanceof NotFound || error instanceof Refused || error instanceof StaleRow)
     return { code: "UNKNOWN_ROW", message: error.message };
   const disk = cannotWriteOf(error);

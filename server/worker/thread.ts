@@ -1,5 +1,6 @@
 /** Another thread: computes what it is asked, one thing after the other, and tells how far it is. */
 import { parentPort, workerData } from "node:worker_threads";
+import { type CostOfRuns, costRuns, type RunPrices } from "../engine/costRuns.ts";
 import { huntStopOdds, type StopOddsFound, type StopOddsWork } from "../engine/huntStopOdds.ts";
 import { type QuoteChoice, quoteChoice } from "../engine/quoteChoice.ts";
 import { type ChoiceWork, choiceInputOf } from "../engine/quoteChoiceWork.ts";
@@ -26,6 +27,7 @@ export type Asked =
   | { kind: "choices"; work: ChoiceWork }
   | { kind: "walkAways"; work: ChoiceWork; worth: Worth; offers: readonly Offer[] }
   | { kind: "stopOdds"; work: StopOddsWork; seed: number; samples: number }
+  | { kind: "costRuns"; model: UncertainModel; prices: RunPrices; seed: number; samples: number }
   | ({ kind: "odds" } & Simulation)
   | ({ kind: "help"; place: number } & Simulation);
 
@@ -34,6 +36,7 @@ export interface Found {
   choices: QuoteChoice;
   walkAways: WalkAwayPrice[][];
   stopOdds: StopOddsFound;
+  costRuns: CostOfRuns;
   odds: Omit<Odds, "runs">;
   help: null;
 }
@@ -63,6 +66,8 @@ export function compute(asked: Asked, follow: (soFar: SoFar) => void): Found[Ask
       return walkAwayPrices(asked.work, asked.worth, asked.offers, stop);
     case "stopOdds":
       return huntStopOdds(asked.work, asked);
+    case "costRuns":
+      return costRuns(asked.model, asked.prices, asked);
     case "odds": {
       const { runs: _, ...odds } = oddsOf(asked.model, asked.options, follow, asked.room);
       return odds;

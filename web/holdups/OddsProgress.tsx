@@ -43,7 +43,9 @@ export function OddsProgress({ run, earlier }: OddsProgressProps) {
   if (!working || !long || job === null) return null;
   return (
     <div className="state odds-run">
-      <p role="status">Drawing runs of the plan.{before}</p>
+      <p role="status">
+        {job.stage}.{before}
+      </p>
       <p>
         <SoFar job={job} />
       </p>

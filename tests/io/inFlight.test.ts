@@ -1,0 +1,123 @@
+/** Past what it can answer in time, the server lets requests wait a moment, and then says no before anything is done. */
+import { once } from "node:events";
+import { createServer, type Server } from "node:http";
+import type { AddressInfo } from "node:net";
+import express, { type RequestHandler, type Response } from "express";
+import { afterEach, describe, expect, test, vi } from "vitest";
+import { atMost, inFlight, leavePlace } from "../../server/api/inFlight.ts";
+
+let server: Server;
+let address: string;
+/** Answers that are being worked on. */
+let working: Response[] = [];
+let done = 0;
+
+async function serve(limit: RequestHandler): Promise<void> {
+  working = [];
+  done = 0;
+  const app = express();
+  app.use(limit, (_request, response) => {
+    done++;
+    working.push(response);
+  });
+  server = createServer(app).listen(0, "127.0.0.1");
+  await once(server, "listening");
+  address = `http://127.0.0.1:${(server.address() as AddressInfo).port}/`;
+}
+
+afterEach(() => {
+  server.closeAllConnections();
+  server.close();
+});
+
+/** So many at once that some must wait: eight are worked on to begin with. */
+const EIGHT = 8;
+const ask = (signal?: AbortSignal) => fetch(address, { signal: signal ?? null });
+const atWork = (many: number) => vi.waitFor(() => expect(working).toHaveLength(many), { timeout: 10_000 });
+const finish = (many = working.length): void => {
+  for (const response of working.splice(0, many)) response.send("done");
+};
+
+describe("requests past what is worked on at once", () => {
+  test("wait a moment and are refused in both shapes, with when to come back, and nothing is done of them", async () => {
+    await serve(inFlight());
+    const first = Array.from({ length: EIGHT }, () => ask());
+    await atWork(EIGHT);
+    const refused = await ask();
+    expect(refused.status).toBe(503);
+    expect(Number(refused.headers.get("retry-after"))).toBeGreaterThan(0);
+    expect(await refused.json()).toEqual({
+      code: "TOO_BUSY",
+      message: expect.stringContaining("Nothing of this was done"),
+      errors: [{ message: expect.any(String), extensions: { code: "TOO_BUSY" } }],
+    });
+    expect(done).toBe(EIGHT);
+    finish();
+    for (const answer of first) expect((await answer).status).toBe(200);
+  });
+
+  test("are worked on in their order once there is room, and whoever has gone is passed over", async () => {
+    await serve(inFlight({ wait: 60_000 }));
+    const first = Array.from({ length: EIGHT }, () => ask());
+    await atWork(EIGHT);
+    const leaving = new AbortController();
+    const gone = ask(leaving.signal).catch((error: unknown) => error);
+    leaving.abort();
+    expect(await gone).toMatchObject({ name: "AbortError" });
+    const waits = ask();
+    for (const answer of first) {
+      finish(1);
+      expect((await answer).status).toBe(200);
+    }
+    await atWork(1);
+    finish();
+    expect((await waits).status).toBe(200);
+    expect(done).toBe(EIGHT + 1);
+  });
+
+  test("are let in where what is worked on waits for a thread", async () => {
+    await serve(inFlight());
+    const first = Array.from({ length: EIGHT }, () => ask());
+    await atWork(EIGHT);
+    for (const response of working) leavePlace(response);
+    const more = ask();
+    await atWork(EIGHT + 1);
+    finish();
+    for (const answer of [...first, more]) expect((await answer).status).toBe(200);
+  });
+
+  test("are fewer at once where each takes long: the limit is time", async () => {
+    let clock = 0;
+    await serve(inFlight({ now: () => clock }));
+    for (let i = 0; i < 80; i++) {
+      const slow = ask();
+      await atWork(1);
+      clock += 1_000;
+      finish();
+      await slow;
+    }
+    const answers = Array.from({ length: EIGHT }, () => ask());
+    const refused = (await Promise.race(answers)) as globalThis.Response;
+    expect(refused.status).toBe(503);
+    expect(working.length).toBe(2);
+    finish();
+    await Promise.all(answers);
+  });
+});
+
+describe("what stays long", () => {
+  test("is counted apart, so many and no more", async () => {
+    await serve(atMost(2));
+    const streams = [ask(), ask()];
+    await atWork(2);
+    expect((await ask()).status).toBe(503);
+    finish();
+    for (const stream of streams) expect((await stream).status).toBe(200);
+  });
+
+  test("is ended after its time, and leaves its place to the next", async () => {
+    await serve(atMost(1, 50));
+    for (let i = 0; i < 2; i++) await expect(ask()).rejects.toThrow();
+    expect(done).toBe(2);
+  });
+});
