@@ -7,7 +7,7 @@ import { seedDemo } from "../seed/load.ts";
 import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
 import { furtherFigures } from "./api/oddsWork.ts";
-import { createApp } from "./api/server.ts";
+import { createApp, refuseUnreadable } from "./api/server.ts";
 import { clearPhotographs } from "./io/photographFile.ts";
 import { keepSending } from "./mail/dailySummaries.ts";
 import { keepWriting } from "./mail/matchLetters.ts";
@@ -55,6 +55,7 @@ const { app, stop } = await createApp(store, {
   photographs,
 });
 const server = createServer(app);
+refuseUnreadable(server);
 const address = process.env["LASTBOLT_ADDRESS"]?.replace(/\/+$/, "");
 const mail = keepSending(store, address);
 const letters = keepWriting(store, { address });
