@@ -37,6 +37,10 @@ const PATIENCE_MS = 30_000;
 /** Requests of one asker between two looks at the database. */
 const BATCH = 20;
 
+/** Changes by which somebody's sign-in may end. */
+const ENDS =
+  /: (actAs|signIn|signOut|signOutEverywhere|endSignIn|closeAccount|changeRole|changePassword|takeUpInvitation)\b/;
+
 interface Answer {
   status: number;
   text: string;
@@ -78,7 +82,9 @@ class Run {
   listen(): () => void {
     const log = console.error;
     console.error = (...words: unknown[]) => {
-      this.logged.push(words.map((word) => (word instanceof Error ? (word.stack ?? word.message) : String(word))).join(" "));
+      this.logged.push(
+        words.map((word) => (word instanceof Error ? (word.stack ?? word.message) : String(word))).join(" "),
+      );
     };
     const rejected = (reason: unknown) => {
       this.logged.push(reason instanceof Error ? (reason.stack ?? reason.message) : String(reason));
@@ -101,14 +107,19 @@ class Run {
       const ids = () => new Ids(dice, world, before, known, this.jobs);
       const wanted = Array.from({ length: Math.min(BATCH, count - sent) }, () => requestFor(dice, ids(), known, kind));
       const answers: { request: string; answer: Answer | null }[] = [];
-      const ask = async (request: (typeof wanted)[number]) => {
-        const text = this.spoilt(JSON.stringify(request));
+      const ask = async ({ query, variables }: (typeof wanted)[number]) => {
+        const text = this.spoilt(JSON.stringify({ query, variables }));
         answers.push({ request: text, answer: await this.ask(asker, text) });
+        // Whose cookie has ended is somebody else: in the demo, its restorer.
+        if (ENDS.test(query)) await world.mend();
       };
       // Some are sent all at once, as a page with several queries does.
-      if (dice.chance(0.25)) await Promise.all(wanted.map(ask));
+      if (dice.chance(0.25) && !wanted.some(({ query }) => ENDS.test(query))) await Promise.all(wanted.map(ask));
       else for (const request of wanted) await ask(request);
       before = await this.look(asker, before, answers);
+      if (kind === "query") continue;
+      await world.mend();
+      before = await world.snapshot();
     }
   }
 
@@ -130,7 +141,13 @@ class Run {
   }
 
   /** Sends one body; null where no answer came. */
-  private async send(asker: Asker, at: string, type: string, body: string | Uint8Array, words: string): Promise<Answer | null> {
+  private async send(
+    asker: Asker,
+    at: string,
+    type: string,
+    body: string | Uint8Array,
+    words: string,
+  ): Promise<Answer | null> {
     this.logged = [];
     try {
       const response = await fetch(this.server.address + at, {
@@ -147,13 +164,20 @@ class Run {
       return { status: response.status, text, json: json ?? {} };
     } catch (error) {
       const late = error instanceof DOMException && error.name === "TimeoutError";
-      this.find(late ? "hangs" : "internal", `${late ? "" : `${String(error)} ${String((error as Error).cause)}: `}${words}`);
+      this.find(
+        late ? "hangs" : "internal",
+        `${late ? "" : `${String(error)} ${String((error as Error).cause)}: `}${words}`,
+      );
       return null;
     }
   }
 
-  /** Compares the database with what it was, and what was told with whose it is; the askers then are what they were. */
-  private async look(asker: Asker, before: Snapshot, answers: { request: string; answer: Answer | null }[]): Promise<Snapshot> {
+  /** Compares the database with what it was, and what was told with whose it is. */
+  private async look(
+    asker: Asker,
+    before: Snapshot,
+    answers: { request: string; answer: Answer | null }[],
+  ): Promise<Snapshot> {
     const after = await this.world.snapshot();
     const [was, is] = [World.in(before, asker), World.in(after, asker)];
     const known = { ...was, memberId: is.memberId ?? was.memberId, clubAdmin: was.clubAdmin || is.clubAdmin };
@@ -162,8 +186,7 @@ class Run {
     for (const { request, answer } of answers)
       for (const told of foreignAnswers(known, answer?.json ?? {}, [before, after]))
         this.find("foreign", `${told}\n  by ${asker.name}: ${request}\n  ${answer?.text.slice(0, 2_000)}`);
-    await this.world.mend();
-    return this.world.snapshot();
+    return after;
   }
 
   async sendFiles(count: number): Promise<void> {
@@ -183,11 +206,18 @@ class Run {
     }
   }
 
-  private async sendFile(asker: Asker, now: Snapshot, { kind, bytes, type }: Sent, words: string): Promise<Answer | null> {
+  private async sendFile(
+    asker: Asker,
+    now: Snapshot,
+    { kind, bytes, type }: Sent,
+    words: string,
+  ): Promise<Answer | null> {
     this.findings.files++;
     const ids = new Ids(this.dice, this.world, now, World.in(now, asker), []);
     const onto = this.dice.chance(0.5) ? `?restoration=${ids.of("restoration")}` : "";
-    const at = { import: `/import${onto}`, club: "/club-import", photograph: `/photographs?part=${ids.of("part")}` }[kind];
+    const at = { import: `/import${onto}`, club: "/club-import", photograph: `/photographs?part=${ids.of("part")}` }[
+      kind
+    ];
     const answer = await this.send(asker, at, type, bytes, `${asker.name}: ${at} ${words}`);
     const job = (answer?.json as { job?: string } | undefined)?.job;
     if (job === undefined) return answer;
@@ -204,9 +234,13 @@ class Run {
     const until = performance.now() + PATIENCE_MS;
     while (performance.now() < until) {
       const answer = await this.ask(asker, JSON.stringify({ query }));
-      const found = answer?.json.data?.["job"] as { state: string; problem: { code: string } | null } | null | undefined;
+      const found = answer?.json.data?.["job"] as
+        | { state: string; problem: { code: string } | null }
+        | null
+        | undefined;
       if (found == null) return undefined;
-      if (found.problem?.code === "INTERNAL_SERVER_ERROR" || found.problem?.code === "UNEXPECTED") this.find("internal", words);
+      if (found.problem?.code === "INTERNAL_SERVER_ERROR" || found.problem?.code === "UNEXPECTED")
+        this.find("internal", words);
       if (!/^(READING|CHECKING|WRITING)$/.test(found.state)) return found.state;
       await new Promise((resolve) => setTimeout(resolve, 10));
     }

@@ -9,8 +9,8 @@ import {
 } from "graphql";
 import { readsField } from "../../server/access/fields.ts";
 import { schema } from "../../server/api/schema.ts";
-import type { Asker } from "./fuzzWorld.ts";
 import { type Dice, type Ids, Values } from "./fuzzValue.ts";
+import type { Asker } from "./fuzzWorld.ts";
 
 type Field = GraphQLField<unknown, unknown>;
 
@@ -20,7 +20,16 @@ export interface Request {
 }
 
 /** Fields behind which runs of seconds stand: asked for seldom, so that the rest is asked for often. */
-const LONG = new Set(["Query.odds", "Mutation.startOdds", "Mutation.startChoices", "Part.walkAway"]);
+const LONG = new Set([
+  "Query.odds",
+  "Mutation.startOdds",
+  "Mutation.startChoices",
+  "Part.walkAway",
+  "PartWalkAway.walkAway",
+  "Restoration.walkAways",
+  "Exposure.contingency",
+  "HuntOutlook.odds",
+]);
 const LONG_SHARE = 0.05;
 
 /** Which kind of row the `id` of a root field is of. */
@@ -125,4 +134,3 @@ export function requestFor(dice: Dice, ids: Ids, { viewer }: Asker, kind: "query
   const head = writer.head.length === 0 ? "" : `(${writer.head.join(", ")})`;
   return { query: `${kind} ${head} { ${parts.join(" ")} }`, variables: writer.variables };
 }
-

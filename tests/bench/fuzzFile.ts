@@ -34,7 +34,10 @@ export async function originals(): Promise<Originals> {
   const picture = sharp({ create: { width: 60, height: 40, channels: 3, background: "#8899aa" } });
   const formats = ["jpeg", "png", "webp", "avif"] as const;
   const photographs = await Promise.all(
-    formats.map(async (format) => ({ type: `image/${format}`, bytes: new Uint8Array(await picture.clone()[format]().toBuffer()) })),
+    formats.map(async (format) => ({
+      type: `image/${format}`,
+      bytes: new Uint8Array(await picture.clone()[format]().toBuffer()),
+    })),
   );
   return { imports, club, photographs };
 }
@@ -84,7 +87,15 @@ function spoilFiles(dice: Dice, files: Record<string, Uint8Array>): string {
     return `${name} holds ${other}`;
   }
   if (dice.chance(0.05)) {
-    const odd = dice.one(["sub/../x.csv", "PARTS.CSV", "a/b/parts.csv", "__MACOSX/parts.csv", "parts.csv ", "pa\0rts.csv", ".csv"]);
+    const odd = dice.one([
+      "sub/../x.csv",
+      "PARTS.CSV",
+      "a/b/parts.csv",
+      "__MACOSX/parts.csv",
+      "parts.csv ",
+      "pa\0rts.csv",
+      ".csv",
+    ]);
     files[odd] = bytes;
     return `${name} stands as ${JSON.stringify(odd)} too`;
   }
@@ -121,9 +132,40 @@ function spoilBytes(dice: Dice, bytes: Uint8Array): [string, Uint8Array] {
 }
 
 const ODD_CELLS = [
-  "", " ", "\0", "-1", "0", "1e308", "1e999", "NaN", "Infinity", "9007199254740993", "2147483648", "99999999999999999999",
-  "1,5", "1.5", "1.234,56", "£12", "12 GBP", "2027-02-29", "0000-00-00", "9999-12-31", "01/02/2027", "yes", "no", "\ufeffP001",
-  "__proto__", "constructor", "x".repeat(6_000), "=1+1", "\u202eabc", '"', "P001", "STRIP", "\ud800", "🔩",
+  "",
+  " ",
+  "\0",
+  "-1",
+  "0",
+  "1e308",
+  "1e999",
+  "NaN",
+  "Infinity",
+  "9007199254740993",
+  "2147483648",
+  "99999999999999999999",
+  "1,5",
+  "1.5",
+  "1.234,56",
+  "£12",
+  "12 GBP",
+  "2027-02-29",
+  "0000-00-00",
+  "9999-12-31",
+  "01/02/2027",
+  "yes",
+  "no",
+  "\ufeffP001",
+  "__proto__",
+  "constructor",
+  "x".repeat(6_000),
+  "=1+1",
+  "\u202eabc",
+  '"',
+  "P001",
+  "STRIP",
+  "\ud800",
+  "🔩",
 ] as const;
 
 /** Spoils a table: cells, columns, rows, separators, quotes or its encoding. */
@@ -206,7 +248,10 @@ function spoilText(dice: Dice, text: string): [string, string | Uint8Array] {
       return ["a NUL between", text.replace(/,|:/, "$&\0")];
     default: {
       const odd = dice.one(["null", "[]", "{}", "-1", "1e999", '"x"', "true", '"\\ud800"']);
-      return [`a value that is ${odd}`, text.replace(/(:\s*)("[^"]*"|-?\d[\d.]*|null)/g, (all, head) => (dice.chance(0.1) ? head + odd : all))];
+      return [
+        `a value that is ${odd}`,
+        text.replace(/(:\s*)("[^"]*"|-?\d[\d.]*|null)/g, (all, head) => (dice.chance(0.1) ? head + odd : all)),
+      ];
     }
   }
 }

@@ -1,13 +1,7 @@
 /** Values for arguments: such as the trade would give, or such as nobody should. Every choice comes from one seed. */
-import {
-  type GraphQLInputType,
-  isEnumType,
-  isInputObjectType,
-  isListType,
-  isNonNullType,
-} from "graphql";
-import { seeded } from "../support/networks.ts";
+import { type GraphQLInputType, isEnumType, isInputObjectType, isListType, isNonNullType } from "graphql";
 import { MODEL_NAMES } from "../support/marked.ts";
+import { seeded } from "../support/networks.ts";
 import { type Asker, type Row, type Snapshot, scopeOf, type World } from "./fuzzWorld.ts";
 
 export class Dice {
@@ -67,7 +61,7 @@ const ODD_TEXT = [
 ] as const;
 
 const ODD_NUMBERS = [
-  0, -0, -1, 1, 2_147_483_647, -2_147_483_648, 2_147_483_648, 9_007_199_254_740_993, 1e308, -1e308, 5e-324, 1e-300, 0.1,
+  0, -0, -1, 1, 2_147_483_647, -2_147_483_648, 2_147_483_648, 9_007_199_254_740_994, 1e308, -1e308, 5e-324, 1e-300, 0.1,
   99_999_999.5, 1.5,
 ] as const;
 

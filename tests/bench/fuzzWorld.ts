@@ -32,6 +32,8 @@ export interface Snapshot {
 /** Whose a row is. */
 export interface Scope {
   workshop?: string;
+  /** The workshop is the demo. */
+  demo?: boolean;
   restoration?: string;
   /** Account that owns the restoration. */
   owner?: string | null;
@@ -97,7 +99,9 @@ export class World {
       where: { OR: [{ workshop: demo }, { workshopId: owner.workshopId }] },
       orderBy: { id: "asc" },
     });
-    const club = await store.workshop.findFirstOrThrow({ where: { demo: false, accounts: { some: { role: "MEMBER" } } } });
+    const club = await store.workshop.findFirstOrThrow({
+      where: { demo: false, accounts: { some: { role: "MEMBER" } } },
+    });
     accounts.push(await store.account.findFirstOrThrow({ where: { workshopId: club.id }, orderBy: { id: "asc" } }));
     const members = await store.clubMember.findMany();
     const askers = accounts.map(({ id, workshopId, role, admin, name }): Asker => {
@@ -192,8 +196,7 @@ const placeOf = ({ type }: Field): number => {
 const PARENTS = new Map(
   MODEL_NAMES.map((model) => [
     model,
-    MODELS[model]!.fields
-      .filter((field) => field.relationFromFields?.length === 1 && field.isRequired)
+    MODELS[model]!.fields.filter((field) => field.relationFromFields?.length === 1 && field.isRequired)
       .sort((a, b) => placeOf(a) - placeOf(b))
       .map((field) => field.relationFromFields![0]!),
   ]),
@@ -206,12 +209,12 @@ export function scopeOf({ rows }: Snapshot, id: string): Scope {
   const { model, row } = found;
   const above = (column: string): Scope => scopeOf({ rows } as Snapshot, String(row[column]));
   const text = (column: string): string => String(row[column]);
-  if (model === "Workshop") return { workshop: id };
+  if (model === "Workshop") return { workshop: id, demo: row["demo"] === 1 };
   if (model === "Club") return { club: id };
-  if (model === "Account") return { workshop: text("workshopId"), account: id };
-  if (model === "AccountEvent") return { workshop: text("workshopId"), account: text("accountId") };
+  if (model === "Account") return { ...above("workshopId"), account: id };
+  if (model === "AccountEvent") return { ...above("workshopId"), account: text("accountId") };
   if (model === "Restoration")
-    return { workshop: text("workshopId"), restoration: id, owner: row["ownerAccountId"] as string | null };
+    return { ...above("workshopId"), restoration: id, owner: row["ownerAccountId"] as string | null };
   if (model === "ClubMember") return { club: text("clubId"), member: id };
   if (model === "MatchThread")
     return { ...above("wantId"), hidden: false, between: [above("wantId").member!, above("spareId").member!] };
