@@ -101,7 +101,9 @@ class Run {
     const { dice, world } = this;
     let before = await world.snapshot();
     for (let sent = 0; sent < count; sent += BATCH) {
-      const asker = dice.one(world.askers);
+      // Restorers may do the most.
+      const restorers = world.askers.filter(({ viewer }) => viewer.role === "RESTORER");
+      const asker = dice.one(dice.chance(0.6) ? restorers : world.askers);
       const known = World.in(before, asker);
       const kind = dice.chance(0.5) ? "query" : "mutation";
       const ids = () => new Ids(dice, world, before, known, this.jobs);

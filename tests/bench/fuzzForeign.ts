@@ -79,7 +79,7 @@ function collect(value: unknown, ids: Set<string>): void {
   if (Array.isArray(value)) for (const one of value) collect(one, ids);
   else if (typeof value === "object" && value !== null)
     for (const [key, inner] of Object.entries(value)) {
-      if (typeof inner === "string" && /(^|_)(id|rowId|by)$/.test(key)) ids.add(inner);
+      if (typeof inner === "string" && /(^|_)id$/.test(key)) ids.add(inner);
       else collect(inner, ids);
     }
 }
