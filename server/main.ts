@@ -7,7 +7,7 @@ import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
 import { furtherFigures } from "./api/oddsWork.ts";
 import { reachedAt } from "./api/ownHosts.ts";
-import { createApp } from "./api/server.ts";
+import { createApp, refuseUnreadable } from "./api/server.ts";
 import { clearPhotographs } from "./io/photographFile.ts";
 import { keepSending } from "./mail/dailySummaries.ts";
 import { keepWriting } from "./mail/matchLetters.ts";
@@ -76,6 +76,7 @@ const { app, stop } = await createApp(store, {
   address,
 });
 const server = createServer(app);
+refuseUnreadable(server);
 const mail = keepSending(store, address);
 const letters = keepWriting(store, { address });
 const days = keepDays(store, { further: furtherFigures(store) });

@@ -80,7 +80,7 @@ export const saveInClub = <T extends OwnedTable>(context: Context, draft: ClubDr
   inClub(context, async (journal, member) => {
     const row = await writeInClub(journal, member, draft);
     const { id, revision } = row as unknown as { id: string; revision: number };
-    const verb = draft.id ? "Changed" : "Added";
+    const verb = draft.id != null ? "Changed" : "Added";
     return { id, revision, summary: `${verb} ${CLUB_NOUNS[draft.table]} ${clubNameOf(row as unknown as Values)}` };
   });
 
@@ -91,7 +91,7 @@ export async function writeInClub<T extends OwnedTable>(
   draft: ClubDraft<T>,
 ): Promise<ClubTables[T]> {
   const { tx } = journal;
-  const before = draft.id ? await ownClubRow(member, tx, draft.table, draft.id) : null;
+  const before = draft.id != null ? await ownClubRow(member, tx, draft.table, draft.id) : null;
   const stored = before as unknown as (Values & { id: string; revision: number }) | null;
   const patch = cleared(draft.patch, draft.defaults);
   if (stored !== null) {

@@ -311,7 +311,7 @@ async function saveHunt(context: Context, input: typeof HuntInput.$inferInput): 
     context.store,
     {
       accountId: context.viewer.accountId,
-      summary: () => `${input.id ? "Changed" : "Began"} the hunt for ${words}`,
+      summary: () => `${input.id != null ? "Changed" : "Began"} the hunt for ${words}`,
       get restorationId() {
         return saved?.restorationId ?? null;
       },

@@ -139,7 +139,7 @@ export async function save<T extends Table>(context: Context, draft: Draft<T>): 
     {
       accountId: context.viewer.accountId,
       summary: () =>
-        `${draft.id ? "Changed" : "Added"} ${NOUNS[draft.table]} ${saved === undefined ? "" : nameOf(saved)}`,
+        `${draft.id != null ? "Changed" : "Added"} ${NOUNS[draft.table]} ${saved === undefined ? "" : nameOf(saved)}`,
       get restorationId() {
         return recordedOn;
       },
@@ -158,7 +158,7 @@ export async function save<T extends Table>(context: Context, draft: Draft<T>): 
 /** Checks a draft and writes it: one row of a change that may hold others. */
 export async function write<T extends Table>(context: Context, journal: Journal, draft: Draft<T>): Promise<Tables[T]> {
   const { table, rule, id, revision, defaults } = draft;
-  const before = id ? await own(context.viewer, journal.tx, table, id) : null;
+  const before = id != null ? await own(context.viewer, journal.tx, table, id) : null;
   const stored = before as unknown as AnyRow | null;
   const patch = cleared(draft.patch, defaults);
   if (stored !== null) {

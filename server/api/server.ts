@@ -1,6 +1,7 @@
 /** The one port: GraphQL, its stream of events, files in and out, and the built client. */
+import { type Server, STATUS_CODES } from "node:http";
 import path from "node:path";
-import { ApolloServer } from "@apollo/server";
+import { ApolloServer, type ApolloServerPlugin } from "@apollo/server";
 import {
   ApolloServerPluginCacheControlDisabled,
   ApolloServerPluginLandingPageDisabled,
@@ -8,6 +9,7 @@ import {
 import { ApolloServerPluginLandingPageLocalDefault } from "@apollo/server/plugin/landingPage/default";
 import { expressMiddleware } from "@as-integrations/express5";
 import express, { type ErrorRequestHandler, type Express } from "express";
+import { GraphQLError } from "graphql";
 import helmet from "helmet";
 import type { Store } from "../store/client.ts";
 import { cannotWriteOf } from "../store/fault.ts";
@@ -46,10 +48,12 @@ export async function createApp(
     includeStacktraceInErrorResponses: false,
     allowBatchedHttpRequests: false,
     csrfPrevention: true,
+    persistedQueries: false,
     parseOptions: { maxTokens: MOST_TOKENS },
     formatError: formatFailure,
     stopOnTerminationSignals: false,
     plugins: [
+      noSubscriptions,
       introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled(),
       // It would look at every field of every row for a hint that no field has.
       ApolloServerPluginCacheControlDisabled(),
@@ -107,7 +111,13 @@ export async function createApp(
   // The built client's assets carry a hash of their content in their names.
   app.use(
     "/assets",
-    express.static(path.join(built, "assets"), { immutable: true, maxAge: "365d", index: false, fallthrough: false }),
+    express.static(path.join(built, "assets"), {
+      immutable: true,
+      maxAge: "365d",
+      index: false,
+      redirect: false,
+      fallthrough: false,
+    }),
   );
   // The worker of the field sheet keeps its address, so every visit asks whether there is a newer one.
   app.get("/field-worker.js", (_request, response, next) => {
@@ -116,10 +126,13 @@ export async function createApp(
       if (error) next(error);
     });
   });
-  app.use(express.static(built, { index: false }));
+  app.use(express.static(built, { index: false, redirect: false }));
   app.get("/{*splat}", (_request, response) => {
     response.setHeader("Cache-Control", "no-cache");
     response.sendFile("index.html", { root: built, cacheControl: false });
+  });
+  app.use((_request, response) => {
+    response.status(404).json(REFUSALS[404]);
   });
   app.use(refuse);
   return { app, stop: () => apollo.stop() };
@@ -170,19 +183,59 @@ const tryItProtection = helmet({
   strictTransportSecurity: false,
 });
 
-const REFUSALS: Record<number, { code: string; message: string }> = {
-  400: { code: "UNREADABLE", message: "The request cannot be read." },
-  404: { code: "NOT_FOUND", message: "There is nothing here." },
-  413: { code: "TOO_LARGE", message: "The request is too large: at most 1 MiB." },
+/** Apollo answers a document once; what goes on answering has an address of its own. */
+const noSubscriptions: ApolloServerPlugin<Context> = {
+  requestDidStart: async () => ({
+    didResolveOperation: async ({ operation }) => {
+      if (operation?.operation === "subscription")
+        throw new GraphQLError("Subscriptions are served at /graphql/stream.", { extensions: { code: "BAD_REQUEST" } });
+    },
+  }),
 };
 
+const UNREADABLE = { code: "UNREADABLE", message: "The request cannot be read." };
+
+const REFUSALS: Record<number, { code: string; message: string }> = {
+  403: { code: "NOT_ALLOWED", message: "Nobody may read this." },
+  404: { code: "NOT_FOUND", message: "There is nothing here." },
+  412: { code: "UNREADABLE", message: "What is here is not what the request asks for." },
+  413: { code: "TOO_LARGE", message: "The request is too large: at most 1 MiB." },
+  415: { code: "UNREADABLE", message: "The request is in an encoding or a kind of file that is not read here." },
+  416: { code: "UNREADABLE", message: "What is here is shorter than the request asks for." },
+  431: { code: "TOO_LARGE", message: "The head of the request is too large." },
+};
+
+/** What a file that was about to be sent has set, and what does not go for the refusal sent instead. */
+const OF_A_FILE = ["Content-Type", "Content-Length", "Content-Range", "Cache-Control", "ETag", "Last-Modified"];
+
 /** What fails before it reaches GraphQL is told in the same shape everywhere. */
-const refuse: ErrorRequestHandler = (error: { status?: number }, _request, response, next) => {
+const refuse: ErrorRequestHandler = (error: { status?: unknown }, _request, response, next) => {
   if (response.headersSent) return next(error);
   const disk = cannotWriteOf(error);
   if (disk !== null) return void response.status(statusOf(disk)).json({ code: disk.code, message: disk.message });
-  const known = REFUSALS[error.status ?? 500];
-  if (known === undefined) console.error(error);
-  response.status(known === undefined ? 500 : (error.status ?? 500));
-  response.json(known ?? { code: "INTERNAL_SERVER_ERROR", message: "Something went wrong in the program." });
+  for (const name of OF_A_FILE) response.removeHeader(name);
+  const { status } = error;
+  if (typeof status === "number" && status >= 400 && status < 500)
+    return void response.status(status).json(REFUSALS[status] ?? UNREADABLE);
+  console.error(error);
+  response.status(500);
+  response.json({ code: "INTERNAL_SERVER_ERROR", message: "Something went wrong in the program." });
+};
+
+/** Answers what is no HTTP, or has too large a head, in the same shape too: it never reaches Express. */
+export function refuseUnreadable(server: Server): void {
+  server.on("clientError", (error: NodeJS.ErrnoException, socket) => {
+    if (!socket.writable || error.code === "ECONNRESET") return void socket.destroy();
+    const status = STATUS_OF[error.code ?? ""] ?? 400;
+    const body = JSON.stringify(REFUSALS[status] ?? UNREADABLE);
+    socket.end(
+      `HTTP/1.1 ${status} ${STATUS_CODES[status]}\r\nConnection: close\r\nContent-Type: application/json; charset=utf-8\r\nContent-Length: ${Buffer.byteLength(body)}\r\n\r\n${body}`,
+    );
+  });
+}
+
+const STATUS_OF: Readonly<Record<string, number>> = {
+  HPE_HEADER_OVERFLOW: 431,
+  HPE_CHUNK_EXTENSIONS_OVERFLOW: 413,
+  ERR_HTTP_REQUEST_TIMEOUT: 408,
 };

@@ -114,7 +114,7 @@ export class Refused extends Error {
 export class NotFound extends Error {
   readonly code = "NOT_FOUND";
   constructor(what: string, id: string) {
-    super(`There is no ${what} with the id ${id}.`);
+    super(`There is no ${what} with the id ${id.slice(0, 80)}.`);
     this.name = "NotFound";
   }
 }

@@ -4,6 +4,7 @@
  */
 import { club } from "./club.ts";
 import { frontier } from "./frontier.ts";
+import { fuzz } from "./fuzz.ts";
 import { holdups } from "./holdups.ts";
 import { load } from "./load.ts";
 import { money } from "./money.ts";
@@ -13,7 +14,7 @@ import { passes } from "./passes.ts";
 type Group = (options: string[]) => void | Promise<void>;
 
 const usual: Record<string, Group> = { passes, montecarlo, holdups, frontier, money, club };
-const groups: Record<string, Group> = { ...usual, load };
+const groups: Record<string, Group> = { ...usual, load, fuzz };
 
 const given = process.argv.slice(2);
 const firstOption = given.findIndex((word) => word.startsWith("--"));

@@ -4,7 +4,7 @@ import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
-import { createApp } from "../../server/api/server.ts";
+import { createApp, refuseUnreadable } from "../../server/api/server.ts";
 import type { Store } from "../../server/store/client.ts";
 import { testStore } from "./store.ts";
 
@@ -59,6 +59,7 @@ export async function startServer(options: ServerOptions = {}): Promise<TestServ
   await fill(store);
   const { app, stop } = await createApp(store, { introspection, dist, photographs, host, address: known });
   const server = createServer({ keepAliveTimeout: 120_000 }, app).listen(0, "127.0.0.1");
+  refuseUnreadable(server);
   await once(server, "listening");
   const address = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
   return {
