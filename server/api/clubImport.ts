@@ -2,8 +2,9 @@
 import type { Member } from "../access/club.ts";
 import { CLUB_FILES, type ClubFile, clubFileOf } from "../io/clubColumns.ts";
 import { type HeldClubRow, heldClub, idsByCode } from "../io/clubHeld.ts";
-import { type ClubRow, inColumns, readClubFiles } from "../io/clubRead.ts";
+import { type ClubRow, clubFileSteps, inColumns } from "../io/clubRead.ts";
 import type { Values } from "../io/columns.ts";
+import { inSlices } from "../io/slices.ts";
 import type { Store } from "../store/client.ts";
 import { type ClubJournal, recordClub } from "../store/clubJournal.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
@@ -41,7 +42,7 @@ export async function importClub(
     select: { code: true, currency: true },
   });
   const currencies = new Map(stored.map(({ code, currency }) => [code, currency]));
-  const given = readClubFiles(files, member.club.currency, (code) => currencies.get(code));
+  const given = await inSlices(clubFileSteps(files, member.club.currency, (code) => currencies.get(code)));
   const count = [...given.rows.values()].reduce((sum, rows) => sum + rows.length, 0);
   if (count > MOST_CLUB_ROWS)
     throw new InvalidInput([
