@@ -275,11 +275,23 @@ const quoted = (cell: string): string =>
 
 /** Writes a table: commas, CRLF after every record, quotes where a cell needs them (RFC 4180, section 2). Cells are guarded. */
 export function writeCsv(header: readonly string[], records: Iterable<readonly string[]>): string {
+  return atOnce(csvTextSteps(header, records, (cells) => cells));
+}
+
+/** {@link writeCsv} of whatever has cells, in steps that yield the records written. */
+export function* csvTextSteps<T>(
+  header: readonly string[],
+  rows: Iterable<T>,
+  cellsOf: (row: T) => readonly string[],
+): Steps<string> {
   const lines = [header.map(quoted).join(",")];
-  for (const cells of records) {
-    const line = cells.map((cell) => quoted(guarded(cell))).join(",");
+  for (const row of rows) {
+    const line = cellsOf(row)
+      .map((cell) => quoted(guarded(cell)))
+      .join(",");
     // A record of one empty cell would otherwise be an empty line, which is skipped when read.
     lines.push(line === "" ? '""' : line);
+    if (lines.length % 50 === 0) yield lines.length;
   }
   return `${lines.join("\r\n")}\r\n`;
 }

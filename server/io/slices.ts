@@ -4,6 +4,8 @@
  * and its longest step.
  */
 
+import { Refused } from "../store/fault.ts";
+
 /** Milliseconds of work after which others are let in. */
 export const SLICE_MS = 10;
 
@@ -33,12 +35,39 @@ export async function inSlices<T>(steps: Steps<T>, pause: (done: number) => Prom
 /** Waits for one turn of the event loop, in which others are served. */
 export const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
-/** Each item in turn, with a step every so many. */
-export function* stepping<T>(items: Iterable<T>, each: (item: T) => void, every = 100): Steps<void> {
-  let done = 0;
-  for (const item of items) {
-    each(item);
-    done += 1;
-    if (done % every === 0) yield done;
+/** The slices of work that waits in between for something else. */
+export class Slices {
+  private began = performance.now();
+
+  /** Lets others in once the slice is over. */
+  async next(): Promise<void> {
+    if (performance.now() - this.began < SLICE_MS) return;
+    await turn();
+    this.began = performance.now();
   }
 }
+
+/** Work of which one is done after the other, so that neither memory nor slices add up; only so many wait. */
+export class Turns {
+  private last: Promise<unknown> = Promise.resolve();
+  private count = 0;
+
+  constructor(private readonly most: number) {}
+
+  /** @throws Refused TOO_BUSY at once where too many wait already; nothing is begun then */
+  async take<T>(work: () => Promise<T>): Promise<T> {
+    if (this.count >= this.most)
+      throw new Refused("TOO_BUSY", "Others' files are being read. Nothing of this one was: try again in a moment.");
+    this.count += 1;
+    const done = this.last.then(work);
+    this.last = done.catch(() => {});
+    try {
+      return await done;
+    } finally {
+      this.count -= 1;
+    }
+  }
+}
+
+/** Files that come in, of whomever. */
+export const incoming = new Turns(8);

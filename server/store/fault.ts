@@ -33,6 +33,7 @@ export type FaultCode =
   | "UNUSED_COLUMN"
   | "LEDGER"
   | "REFUSED"
+  | "TOO_BUSY"
   | "MISSING_COLUMN";
 
 /** Input that breaks a rule: every fault found, not only the first. */
@@ -90,7 +91,8 @@ export type RefusalCode =
   | "WRONG_PASSWORD"
   | "TOO_MANY_TRIES"
   | "LINK_ENDED"
-  | "LAST_ADMIN";
+  | "LAST_ADMIN"
+  | "TOO_BUSY";
 
 /** The input is well formed, but a rule of the shop forbids it now. */
 export class Refused extends Error {
