@@ -3,10 +3,11 @@ import { readFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import type { Restoration } from "../server/generated/prisma/client.ts";
 import { CLUB_FILE_NAMES } from "../server/io/clubColumns.ts";
-import { readClubFiles } from "../server/io/clubRead.ts";
+import { clubFileSteps } from "../server/io/clubRead.ts";
 import { readCsv } from "../server/io/csv.ts";
 import { readFolder } from "../server/io/folder.ts";
 import { applyImport, prepareImport } from "../server/io/import.ts";
+import { atOnce } from "../server/io/slices.ts";
 import type { Store } from "../server/store/client.ts";
 import { clubFaultsOf } from "../server/store/clubRules.ts";
 import { InvalidInput } from "../server/store/fault.ts";
@@ -46,7 +47,7 @@ const text = (name: string): Promise<string> => readFile(new URL(name, FOLDER), 
 
 async function people(store: Store, demo: Restoration): Promise<ClubMade> {
   const { name, currency, postsPerDay } = JSON.parse(await text("club.json")) as ClubFile;
-  const given = readClubFiles(await files(), currency);
+  const given = atOnce(clubFileSteps(await files(), currency));
   const rows = await memberRows();
   const faults = [
     ...given.faults,

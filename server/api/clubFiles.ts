@@ -4,6 +4,7 @@ import { memberOf } from "../access/club.ts";
 import { CLUB_FILE_NAMES } from "../io/clubColumns.ts";
 import { clubZip } from "../io/clubHeld.ts";
 import { clubTemplatesZip } from "../io/clubTemplates.ts";
+import { incoming } from "../io/slices.ts";
 import { openZip, ZIP_LIMITS } from "../io/zip.ts";
 import type { Store } from "../store/client.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
@@ -29,10 +30,14 @@ export function clubFileRoutes(store: Store): Router {
       const body: unknown = request.body;
       if (!Buffer.isBuffer(body) || body.length === 0)
         throw new InvalidInput([{ code: "UNREADABLE", message: "The request holds no zip. Nothing was read." }]);
-      const { files, aside } = await filesOf(body);
-      // Whoever leaves before the answer stops it.
-      const imported = await importClub(store, member, files, () => response.closed);
-      response.json({ ...imported, notices: [...aside, ...imported.notices] });
+      response.json(
+        await incoming.take(async () => {
+          const { files, aside } = await filesOf(body);
+          // Whoever leaves before the answer stops it.
+          const imported = await importClub(store, member, files, () => response.closed);
+          return { ...imported, notices: [...aside, ...imported.notices] };
+        }),
+      );
     },
   );
 
@@ -46,12 +51,12 @@ export function clubFileRoutes(store: Store): Router {
       .send(Buffer.from(zip));
   });
 
-  router.get("/club-templates.zip", (_request, response) => {
+  router.get("/club-templates.zip", async (_request, response) => {
     response
       .attachment("lastbolt-club-templates.zip")
       .type("application/zip")
       .set("Cache-Control", "no-store")
-      .send(Buffer.from(clubTemplatesZip()));
+      .send(Buffer.from(await clubTemplatesZip()));
   });
 
   router.use(refused);

@@ -2,8 +2,9 @@
 import type { Member } from "../access/club.ts";
 import { CLUB_FILES, type ClubFile, clubFileOf } from "../io/clubColumns.ts";
 import { type HeldClubRow, heldClub, idsByCode } from "../io/clubHeld.ts";
-import { type ClubRow, inColumns, readClubFiles } from "../io/clubRead.ts";
+import { type ClubRow, clubFileSteps, inColumns } from "../io/clubRead.ts";
 import type { Values } from "../io/columns.ts";
+import { inSlices, Slices } from "../io/slices.ts";
 import type { Store } from "../store/client.ts";
 import { type ClubJournal, recordClub } from "../store/clubJournal.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
@@ -41,7 +42,7 @@ export async function importClub(
     select: { code: true, currency: true },
   });
   const currencies = new Map(stored.map(({ code, currency }) => [code, currency]));
-  const given = readClubFiles(files, member.club.currency, (code) => currencies.get(code));
+  const given = await inSlices(clubFileSteps(files, member.club.currency, (code) => currencies.get(code)));
   const count = [...given.rows.values()].reduce((sum, rows) => sum + rows.length, 0);
   if (count > MOST_CLUB_ROWS)
     throw new InvalidInput([
@@ -87,6 +88,7 @@ class Importing {
   private readonly faults: Fault[];
   private members = new Map<string, Member>();
   private held = new Map<string, HeldClubRow[]>();
+  private readonly slices = new Slices();
 
   constructor(
     private readonly journal: ClubJournal,
@@ -112,7 +114,7 @@ class Importing {
       const count = { file: file.file, rows: rows.length, added: 0, changed: 0, same: 0 };
       const held = new Map(this.held.get(file.table)!.map((row) => [String(row.values["code"]), row]));
       for (const row of rows) {
-        this.goOn();
+        await this.goOn();
         if (row.faulty || this.faults.length >= MOST_FAULTS) continue;
         const code = typeof row.values["code"] === "string" ? row.values["code"] : null;
         if (code !== null && seen.has(code)) {
@@ -129,12 +131,13 @@ class Importing {
       }
       counts.push(count);
     }
-    this.goOn();
+    await this.goOn();
     if (this.faults.length > 0) throw new InvalidInput(this.faults);
     return counts;
   }
 
-  private goOn(): void {
+  private async goOn(): Promise<void> {
+    await this.slices.next();
     if (this.stopped()) throw new Refused("NOT_ALLOWED", "The import was stopped. Nothing was changed.");
   }
 
@@ -275,13 +278,29 @@ class Importing {
     ] as const) {
       const rows = this.rows.get(table);
       if (rows === undefined) continue;
-      const of = (one: { values: Values }) => one.values["batch"] === row.values["code"];
-      const plain = ({ values: { batch: _, ...values } }: { values: Values }) => values;
-      const [now, before] = [rows.filter(of).map(plain), this.held.get(table)!.filter(of).map(plain)];
+      const { code = null } = row.values;
+      const now = this.byBatch(`${table} given`, rows).get(code) ?? [];
+      const before = this.byBatch(`${table} held`, this.held.get(table)!).get(code) ?? [];
       if (held === undefined ? now.length > 0 : JSON.stringify(now) !== JSON.stringify(before)) lists[field] = now;
     }
     return lists as Record<string, never>;
   }
+
+  /** Rows of prices or stages by the batch they name, without its name; grouped once. */
+  private byBatch(name: string, rows: readonly { values: Values }[]): Map<Values[string], Values[]> {
+    const known = this.grouped.get(name);
+    if (known !== undefined) return known;
+    const groups = new Map<Values[string], Values[]>();
+    for (const { values } of rows) {
+      const { batch = null, ...rest } = values;
+      const group = groups.get(batch);
+      if (group) group.push(rest);
+      else groups.set(batch, [rest]);
+    }
+    this.grouped.set(name, groups);
+    return groups;
+  }
+  private readonly grouped = new Map<string, Map<Values[string], Values[]>>();
 }
 
 /** True where the file gives the field another value than the stored row has; a day is no one's to change later. */

@@ -6,6 +6,7 @@ import { exportZip } from "../io/export.ts";
 import { readZip } from "../io/folder.ts";
 import { prepareImport } from "../io/import.ts";
 import { ledgerCsv } from "../io/ledger.ts";
+import { incoming } from "../io/slices.ts";
 import { templatesZip } from "../io/templates.ts";
 import { ZIP_LIMITS } from "../io/zip.ts";
 import type { Store } from "../store/client.ts";
@@ -38,9 +39,11 @@ export function fileRoutes(store: Store): Router {
       const body: unknown = request.body;
       if (!Buffer.isBuffer(body) || body.length === 0)
         throw new InvalidInput([{ code: "UNREADABLE", message: "The request holds no zip. Nothing was read." }]);
-      const set = await readZip(body);
+      const set = await incoming.take(() => readZip(body));
       const destination = { workshopId: viewer.workshopId, accountId: viewer.accountId, restorationId };
-      const job = jobs.start("import", viewer, (running) => prepareImport(store, set, destination, running));
+      const job = jobs.start("import", viewer, (running) =>
+        incoming.take(() => prepareImport(store, set, destination, running)),
+      );
       response.status(202).json({ job: job.id });
     },
   );
@@ -65,8 +68,8 @@ export function fileRoutes(store: Store): Router {
       .send(await ledgerCsv(store, restoration));
   });
 
-  router.get("/templates.zip", (_request, response) => {
-    send(response, "lastbolt-templates.zip", templatesZip());
+  router.get("/templates.zip", async (_request, response) => {
+    send(response, "lastbolt-templates.zip", await templatesZip());
   });
 
   router.use(refused);
@@ -104,6 +107,10 @@ export const refused: ErrorRequestHandler = (error: unknown, _request, response,
     return tell(first!.code === "TOO_LARGE" ? 413 : 422, first!.code, error.message, error.faults);
   }
   if (error instanceof NotFound) return tell(404, error.code, error.message);
+  if (error instanceof Refused && error.code === "TOO_BUSY") {
+    response.set("Retry-After", "1");
+    return tell(503, error.code, error.message);
+  }
   if (error instanceof Refused) return tell(error.code === "NOT_SIGNED_IN" ? 401 : 403, error.code, error.message);
   if (error instanceof WrongType)
     return tell(415, "UNREADABLE", "Send a zip with the content type application/zip. Nothing was read.");

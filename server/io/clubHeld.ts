@@ -3,8 +3,9 @@ import type { Store, Tx } from "../store/client.ts";
 import { writeCell } from "./cell.ts";
 import { CLUB_FILES, type ClubFile } from "./clubColumns.ts";
 import type { Values } from "./columns.ts";
-import { writeCsv } from "./csv.ts";
+import { csvTextSteps } from "./csv.ts";
 import { packed } from "./export.ts";
+import { inSlices } from "./slices.ts";
 
 /** Who reads the club: orders and parts are named in the rows of that member alone. */
 export interface ClubReader {
@@ -104,21 +105,15 @@ export async function clubZip(store: Store, reader: ClubReader, currency: string
   const currencies = new Map(held.get("batch")!.map(({ values }) => [values["code"], String(values["currency"])]));
   const currencyOf = (table: ClubFile, values: Values): string =>
     String((table.table === "batchPrice" ? currencies.get(values["batch"] ?? null) : values["currency"]) ?? currency);
-  return packed(
-    new Map(
-      CLUB_FILES.map((table) => [
-        table.file,
-        writeCsv(
-          table.columns.map(({ name }) => name),
-          held
-            .get(table.table)!
-            .map(({ values }) =>
-              table.columns.map((column) => writeCell(column, values[column.field] ?? null, currencyOf(table, values))),
-            ),
-        ),
-      ]),
-    ),
-  );
+  const files = new Map<string, string>();
+  for (const table of CLUB_FILES) {
+    const header = table.columns.map(({ name }) => name);
+    const writing = csvTextSteps(header, held.get(table.table)!, ({ values }) =>
+      table.columns.map((column) => writeCell(column, values[column.field] ?? null, currencyOf(table, values))),
+    );
+    files.set(table.file, await inSlices(writing));
+  }
+  return packed(files);
 }
 
 /** Ids of a workshop's orders or parts that have a code; a machine decides between several restorations. */

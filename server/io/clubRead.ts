@@ -4,8 +4,9 @@ import { amountOf, decimalsOf } from "./cell.ts";
 import type { ClubFile } from "./clubColumns.ts";
 import { CLUB_FILES } from "./clubColumns.ts";
 import type { Column, Values } from "./columns.ts";
-import { readCsv, unguarded } from "./csv.ts";
-import { cellFault, Faults, readInto } from "./read.ts";
+import { unguarded } from "./csv.ts";
+import { cellFault, Faults, MOST_ROWS, readInto, tableOfFile } from "./read.ts";
+import type { Steps } from "./slices.ts";
 
 /** One row as a file gives it: only the fields whose columns are there. */
 export interface ClubRow {
@@ -25,16 +26,16 @@ export interface ClubGiven {
 }
 
 /**
- * Reads every file of the club that is there.
+ * Reads every file of the club that is there, up to {@link MOST_ROWS}, in steps that yield the rows read.
  * @param files bytes by file name
  * @param currency of the club: what a blank currency means
  * @param batchCurrency currency of a batch that is stored, by its code; prices of the maker stand in it
  */
-export function readClubFiles(
+export function* clubFileSteps(
   files: ReadonlyMap<string, Uint8Array>,
   currency: string,
   batchCurrency: (code: string) => string | undefined = () => undefined,
-): ClubGiven {
+): Steps<ClubGiven> {
   const faults = new Faults();
   const notices: Fault[] = [];
   const rows = new Map<string, ClubRow[]>();
@@ -43,55 +44,22 @@ export function readClubFiles(
     if (table.table === "batchPrice") return currencies.get(String(batch)) ?? batchCurrency(String(batch)) ?? currency;
     return typeof own === "string" ? own : currency;
   };
+  let done = 0;
   for (const table of CLUB_FILES) {
     const bytes = files.get(table.file);
-    if (bytes === undefined) continue;
-    const read = readTable(table, bytes, (values) => currencyOf(table, values), faults, notices);
-    rows.set(table.table, read);
+    if (bytes === undefined || done > MOST_ROWS) continue;
+    const read = yield* tableOfFile(table, bytes, () => true, faults, notices);
+    const given: ClubRow[] = [];
+    rows.set(table.table, given);
+    for (const { line, cells } of read?.csv.records ?? []) {
+      given.push(readRow(table, String(line), read!.columns, cells, (values) => currencyOf(table, values), faults));
+      done += 1;
+      if (done % 20 === 0) yield done;
+    }
     if (table.table === "batch")
-      for (const { values } of read) currencies.set(String(values["code"]), currencyOf(table, values));
+      for (const { values } of given) currencies.set(String(values["code"]), currencyOf(table, values));
   }
   return { rows, faults: faults.list, notices, faultCount: faults.count };
-}
-
-function readTable(
-  table: ClubFile,
-  bytes: Uint8Array,
-  currencyOf: (values: Values) => string,
-  faults: Faults,
-  notices: Fault[],
-): ClubRow[] {
-  const { file } = table;
-  const csv = readCsv(
-    file,
-    bytes,
-    table.columns.map(({ name }) => name),
-  );
-  for (const fault of csv.faults) faults.add(fault);
-  if (csv.faults.some(({ code }) => code === "UNREADABLE")) return [];
-  const columns = csv.header.map((name) => table.columns.find((column) => column.name === name));
-  csv.header.forEach((name, i) => {
-    if (columns[i] === undefined && name !== "")
-      notices.push({
-        code: "UNUSED_COLUMN",
-        file,
-        row: String(csv.headerLine),
-        field: name.slice(0, 80),
-        message: `${file} has a column ${name.slice(0, 80)} that is not read. It was left alone.`,
-      });
-  });
-  const absent = table.columns.filter((column) => column.required && !columns.includes(column));
-  for (const { name } of absent)
-    faults.add({
-      code: "MISSING_COLUMN",
-      file,
-      row: String(csv.headerLine),
-      field: name,
-      message: `${file} needs the column ${name}.`,
-    });
-  return absent.length > 0
-    ? []
-    : csv.records.map(({ line, cells }) => readRow(table, String(line), columns, cells, currencyOf, faults));
 }
 
 function readRow(

@@ -5,7 +5,7 @@ import { packed } from "./export.ts";
 import { explained } from "./templates.ts";
 
 /** club-templates.zip: a header a file, and README.txt. */
-export function clubTemplatesZip(): Uint8Array {
+export function clubTemplatesZip(): Promise<Uint8Array> {
   const files = new Map<string, string>([["README.txt", readme()]]);
   for (const { file, columns } of CLUB_FILES)
     files.set(

@@ -2,7 +2,9 @@
  * Comma-separated values as RFC 4180 has them, read with the lines on which they stand.
  * Also semicolons or tabs, line feeds alone, and a byte order mark, as spreadsheets write them.
  */
+import { isUtf8 } from "node:buffer";
 import type { Fault } from "../store/fault.ts";
+import { atOnce, type Steps } from "./slices.ts";
 
 /** One record: its cells and the line of the file on which it begins (from 1). */
 export interface CsvRecord {
@@ -16,43 +18,73 @@ export interface CsvTable {
   headerLine: number;
   records: CsvRecord[];
   faults: Fault[];
+  /** True where nothing of the file could be read; then there is one fault. */
+  unread: boolean;
 }
+
+/** What is read of one file; a file past any of these is a fault as a whole. */
+export const CSV_LIMITS = { columns: 500, rows: 50_000, cells: 2_000_000 } as const;
 
 export const MARK = "\uFEFF";
 const DELIMITERS = [",", ";", "\t"] as const;
 
+/** Characters between two steps of reading. */
+const STEP = 16_384;
+
+/** Why nothing of a file is read. */
+interface Problem {
+  code: "UNREADABLE" | "TOO_LARGE";
+  line: number;
+  /** The rest of a sentence that begins with the file and the line. */
+  message: string;
+}
+
 /**
- * Reads bytes as a table. Bytes that are not UTF-8 and quotes that do not close are faults with their line; then nothing is read.
+ * Reads bytes as a table. Bytes that are not UTF-8, quotes that do not close and more than {@link CSV_LIMITS} are faults
+ * with their line; then nothing is read. The work is in proportion to the bytes.
  * @param known column names that decide between delimiters where the header allows several
  */
 export function readCsv(file: string, bytes: Uint8Array, known: readonly string[] = []): CsvTable {
-  const unread = (line: number, message: string): CsvTable => ({
+  return atOnce(csvSteps(file, bytes, known));
+}
+
+/** {@link readCsv} in steps, each yielding the records read. */
+export function* csvSteps(file: string, bytes: Uint8Array, known: readonly string[] = []): Steps<CsvTable> {
+  const unread = ({ code, line, message }: Problem): CsvTable => ({
     header: [],
     headerLine: line,
     records: [],
-    faults: [{ code: "UNREADABLE", file, row: String(line), message: `${file} line ${line} ${message}` }],
+    faults: [{ code, file, row: String(line), message: `${file} line ${line} ${message}` }],
+    unread: true,
   });
   let text: string;
   try {
     text = decode(bytes);
   } catch {
-    return unread(firstLineNotUtf8(bytes), "is not UTF-8 text. Save the file as UTF-8 and import it again.");
+    const message = "is not UTF-8 text. Save the file as UTF-8 and import it again.";
+    return unread({ code: "UNREADABLE", line: firstLineNotUtf8(bytes), message });
   }
-  const headerEnd = text.search(/[^\r\n]/) < 0 ? text.length : text.indexOf("\n", text.search(/[^\r\n]/));
-  if (text.slice(0, headerEnd < 0 ? text.length : headerEnd).includes("\0"))
-    return unread(1, "holds NUL bytes; it may be UTF-16. Save the file as UTF-8 and import it again.");
-  const records: CsvRecord[] = [];
-  const problem = split(text, delimiterOf(text, known), (record) => records.push(record));
-  if (problem) return unread(problem.line, problem.message);
+  yield 0;
+  const begins = text.search(/[^\r\n]/);
+  const headerEnd = begins < 0 ? -1 : text.indexOf("\n", begins);
+  if (text.slice(0, headerEnd < 0 ? text.length : headerEnd).includes("\0")) {
+    const message = "holds NUL bytes; it may be UTF-16. Save the file as UTF-8 and import it again.";
+    return unread({ code: "UNREADABLE", line: 1, message });
+  }
+  yield 0;
+  const found: Splitting = { records: [], most: CSV_LIMITS.rows };
+  const problem = yield* split(text, yield* delimiterOf(text, known), found);
+  if (problem) return unread(problem);
 
-  const first = records.shift();
-  if (!first) return { header: [], headerLine: 1, records: [], faults: [] };
+  const [first] = found.records;
+  if (!first) return { header: [], headerLine: 1, records: [], faults: [], unread: false };
   const header = first.cells.map((name) => name.trim().toLowerCase());
   // Spreadsheets leave empty columns at the right; they carry nothing.
   while (header.length > 0 && header.at(-1) === "") header.pop();
   const faults: Fault[] = [];
-  header.forEach((name, i) => {
-    if (name !== "" && header.indexOf(name) < i)
+  const names = new Set<string>();
+  for (const name of header) {
+    if (name !== "" && names.has(name))
       faults.push({
         code: "DUPLICATE",
         file,
@@ -61,21 +93,25 @@ export function readCsv(file: string, bytes: Uint8Array, known: readonly string[
         value: name,
         message: `${file} has the column ${name} twice. Keep one of them.`,
       });
-  });
-  const kept = records.filter((record) => record.cells.some((cell) => cell.trim() !== ""));
-  for (const record of kept) {
-    const surplus = record.cells.slice(header.length).findIndex((cell) => cell.trim() !== "");
-    if (surplus < 0) continue;
-    const value = record.cells[header.length + surplus]!;
-    faults.push({
-      code: "OUT_OF_RANGE",
-      file,
-      row: String(record.line),
-      value: value.slice(0, 80),
-      message: `${file} line ${record.line} has ${record.cells.length} cells, but the header names ${header.length} columns. Put text with a delimiter in it between double quotes.`,
-    });
+    names.add(name);
   }
-  return { header, headerLine: first.line, records: kept, faults };
+  const records: CsvRecord[] = [];
+  for (let i = 1; i < found.records.length; i += 1) {
+    const record = found.records[i]!;
+    if (record.cells.every((cell) => cell.trim() === "")) continue;
+    records.push(record);
+    const value = record.cells.find((cell, at) => at >= header.length && cell.trim() !== "");
+    if (value !== undefined)
+      faults.push({
+        code: "OUT_OF_RANGE",
+        file,
+        row: String(record.line),
+        value: value.slice(0, 80),
+        message: `${file} line ${record.line} has ${record.cells.length} cells, but the header names ${header.length} columns. Put text with a delimiter in it between double quotes.`,
+      });
+    if (i % 100 === 0) yield records.length;
+  }
+  return { header, headerLine: first.line, records, faults, unread: false };
 }
 
 /** UTF-8 text without its mark. @throws TypeError for bytes that are not UTF-8 */
@@ -84,60 +120,78 @@ export function decode(bytes: Uint8Array): string {
   return text.startsWith(MARK) ? text.slice(1) : text;
 }
 
-/** Line of the first byte sequence that is not UTF-8. */
+/** Index after the line feed that stands at or after a place; the end where there is none. */
+function lineEnd(bytes: Uint8Array, at: number): number {
+  const found = bytes.indexOf(10, at);
+  return found < 0 ? bytes.length : found + 1;
+}
+
+/** Line of the first byte sequence that is not UTF-8. No sequence reaches over a line feed, so blocks of lines are judged alone. */
 export function firstLineNotUtf8(bytes: Uint8Array): number {
-  const decoder = new TextDecoder("utf-8", { fatal: true });
+  let from = 0;
+  const sound = (end: number): boolean => from < bytes.length && isUtf8(bytes.subarray(from, end));
+  for (let end = lineEnd(bytes, STEP); sound(end); end = lineEnd(bytes, from + STEP)) from = end;
+  for (let end = lineEnd(bytes, from); sound(end); end = lineEnd(bytes, from)) from = end;
   let line = 1;
-  for (let start = 0; start <= bytes.length; line += 1) {
-    const found = bytes.indexOf(10, start);
-    const end = found < 0 ? bytes.length : found;
-    try {
-      decoder.decode(bytes.subarray(start, end));
-    } catch {
-      return line;
-    }
-    start = end + 1;
-  }
+  for (let at = bytes.indexOf(10); at >= 0 && at < from; at = bytes.indexOf(10, at + 1)) line += 1;
   return line;
 }
 
 /** The delimiter under which the header names the most known columns, then the most columns at all; else a comma. */
-function delimiterOf(text: string, known: readonly string[]): string {
-  const score = (delimiter: string): number => {
-    let header: string[] = [];
-    split(text, delimiter, (record) => {
-      header = record.cells;
-      return false;
-    });
-    return (
-      header.filter((name) => known.includes(name.trim().toLowerCase())).length * 1000 + Math.min(header.length, 999)
-    );
-  };
+function* delimiterOf(text: string, known: readonly string[]): Steps<string> {
+  const names = new Set(known);
   let best: string = ",";
-  let most = score(best);
-  for (const delimiter of DELIMITERS.slice(1)) {
-    const points = score(delimiter);
+  let most = -1;
+  for (const delimiter of DELIMITERS) {
+    const header: Splitting = { records: [], most: 0 };
+    yield* split(text, delimiter, header);
+    const { cells } = header.records[0] ?? { cells: [] };
+    const points = cells.filter((name) => names.has(name.trim().toLowerCase())).length * 1000 + cells.length;
     if (points > most) [best, most] = [delimiter, points];
   }
   return best;
 }
 
+/** Where split puts the records, and how many it takes beside the header; with none it stops after the header. */
+interface Splitting {
+  records: CsvRecord[];
+  most: number;
+}
+
 /**
- * Splits text into records, empty lines left out. `take` may return false to stop.
+ * Splits text into records, empty lines left out; what is too much is a problem.
  * A quote inside a cell that does not begin with one is a character like any other (1/2" BSF).
  */
-function split(
-  text: string,
-  delimiter: string,
-  take: (record: CsvRecord) => unknown,
-): { line: number; message: string } | null {
+function* split(text: string, delimiter: string, { records, most }: Splitting): Steps<Problem | null> {
   const end = text.length;
   let at = 0;
   let line = 1;
+  let stepped = 0;
+  let cells = 0;
+  // Where the next of each stands, so that none is looked for twice.
+  const next = new Map([delimiter, "\n"].map((mark) => [mark, -1]));
+  const find = (mark: string): number => {
+    let found = next.get(mark)!;
+    if (found < at) {
+      found = text.indexOf(mark, at);
+      if (found < 0) found = end;
+      next.set(mark, found);
+    }
+    return found;
+  };
   while (at < end) {
     const record: CsvRecord = { line, cells: [] };
     let quoted = false;
     for (;;) {
+      if (record.cells.length === CSV_LIMITS.columns) {
+        records.push(record);
+        const message = `has more than ${CSV_LIMITS.columns} columns; at most ${CSV_LIMITS.columns} are read. Take out those that are not needed, empty ones too.`;
+        return { code: "TOO_LARGE", line, message };
+      }
+      if (at - stepped >= STEP) {
+        stepped = at;
+        yield records.length;
+      }
       if (text[at] === '"') {
         quoted = true;
         const opened = line;
@@ -145,7 +199,8 @@ function split(
         let from = at + 1;
         for (;;) {
           const close = text.indexOf('"', from);
-          if (close < 0) return { line: opened, message: "opens a double quote that never closes." };
+          if (close < 0)
+            return { code: "UNREADABLE", line: opened, message: "opens a double quote that never closes." };
           const piece = text.slice(from, close);
           cell += piece;
           for (let i = piece.indexOf("\n"); i >= 0; i = piece.indexOf("\n", i + 1)) line += 1;
@@ -155,23 +210,26 @@ function split(
           }
           cell += '"';
           from = close + 2;
+          if (from - stepped >= STEP) {
+            stepped = from;
+            yield records.length;
+          }
         }
         record.cells.push(cell);
-        const rest = /[ ]*/y;
-        rest.lastIndex = at;
-        rest.exec(text);
-        at = rest.lastIndex;
+        while (text[at] === " ") at += 1;
         if (
           at < end &&
           text[at] !== delimiter &&
           text[at] !== "\n" &&
           !(text[at] === "\r" && (at + 1 === end || text[at + 1] === "\n"))
-        )
-          return { line, message: "has text after a closing double quote. Write a double quote inside a cell twice." };
+        ) {
+          const message = "has text after a closing double quote. Write a double quote inside a cell twice.";
+          return { code: "UNREADABLE", line, message };
+        }
       } else {
-        let stop = at;
-        while (stop < end && text[stop] !== delimiter && text[stop] !== "\n") stop += 1;
-        const lineEnds = stop === end || text[stop] === "\n";
+        const lineFeed = find("\n");
+        const stop = Math.min(find(delimiter), lineFeed);
+        const lineEnds = stop === lineFeed;
         record.cells.push(text.slice(at, lineEnds && text[stop - 1] === "\r" && stop > at ? stop - 1 : stop));
         at = stop;
       }
@@ -184,8 +242,16 @@ function split(
     if (text[at] === "\r") at += 1;
     if (text[at] === "\n") at += 1;
     line += 1;
-    const empty = record.cells.length === 1 && record.cells[0] === "" && !quoted;
-    if (!empty && take(record) === false) return null;
+    if (record.cells.length === 1 && record.cells[0] === "" && !quoted) continue;
+    records.push(record);
+    if (most === 0) return null;
+    cells += record.cells.length;
+    const over = (what: string, limit: number): Problem => {
+      const message = `goes past ${limit} ${what}; at most ${limit} are read of one file. Bring the rows in by several imports.`;
+      return { code: "TOO_LARGE", line: record.line, message };
+    };
+    if (records.length > most + 1) return over("rows", most);
+    if (cells > CSV_LIMITS.cells) return over("cells", CSV_LIMITS.cells);
   }
   return null;
 }
@@ -209,11 +275,23 @@ const quoted = (cell: string): string =>
 
 /** Writes a table: commas, CRLF after every record, quotes where a cell needs them (RFC 4180, section 2). Cells are guarded. */
 export function writeCsv(header: readonly string[], records: Iterable<readonly string[]>): string {
+  return atOnce(csvTextSteps(header, records, (cells) => cells));
+}
+
+/** {@link writeCsv} of whatever has cells, in steps that yield the records written. */
+export function* csvTextSteps<T>(
+  header: readonly string[],
+  rows: Iterable<T>,
+  cellsOf: (row: T) => readonly string[],
+): Steps<string> {
   const lines = [header.map(quoted).join(",")];
-  for (const cells of records) {
-    const line = cells.map((cell) => quoted(guarded(cell))).join(",");
+  for (const row of rows) {
+    const line = cellsOf(row)
+      .map((cell) => quoted(guarded(cell)))
+      .join(",");
     // A record of one empty cell would otherwise be an empty line, which is skipped when read.
     lines.push(line === "" ? '""' : line);
+    if (lines.length % 50 === 0) yield lines.length;
   }
   return `${lines.join("\r\n")}\r\n`;
 }

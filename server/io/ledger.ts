@@ -4,8 +4,9 @@ import { loadAccounts, loadHours, ratesByDay } from "../plan/exposureLoad.ts";
 import { ledgerOf } from "../plan/ledger.ts";
 import type { Store } from "../store/client.ts";
 import { decimalsOf } from "./cell.ts";
-import { writeCsv } from "./csv.ts";
+import { csvTextSteps } from "./csv.ts";
 import { majorUnits } from "./decimal.ts";
+import { inSlices } from "./slices.ts";
 
 const HEADER = [
   "day",
@@ -36,9 +37,9 @@ export async function ledgerCsv(
   ]);
   const amount = (minor: number | null, code: string): string =>
     minor === null ? "" : majorUnits(minor, decimalsOf(code) ?? 2);
-  return writeCsv(
-    HEADER,
-    ledgerOf({ currency, accounts, hours, invoices, ratesOn }).map((entry) => [
+  const entries = ledgerOf({ currency, accounts, hours, invoices, ratesOn });
+  return inSlices(
+    csvTextSteps(HEADER, entries, (entry) => [
       entry.day,
       entry.kind.toLowerCase().replaceAll("_", " "),
       entry.what,

@@ -10,7 +10,9 @@ import { LEDGERS, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import { type Cell, type Column, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PLACED } from "./held.ts";
+import { missingInspections } from "./inspected.ts";
 import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
+import { inSlices, type Steps } from "./slices.ts";
 
 /** What an import does to one file's rows. */
 export interface ImportCount {
@@ -28,8 +30,13 @@ export interface Merged {
   counts: ImportCount[];
 }
 
-/** Lays given rows over held ones (which are altered). `step` is called every thousand rows. */
-export async function merge(given: Given, held: Held, step: Step = async () => {}): Promise<Merged> {
+/** Lays given rows over held ones (which are altered). `step` is called after each slice of work. */
+export function merge(given: Given, held: Held, step: Step = async () => {}): Promise<Merged> {
+  return inSlices(mergeSteps(given, held), step);
+}
+
+/** {@link merge} in steps, each yielding the rows done. */
+export function* mergeSteps(given: Given, held: Held): Steps<Merged> {
   const merger = new Merger(given, held);
   let done = 0;
   for (const statement of TABLES) {
@@ -40,12 +47,21 @@ export async function merge(given: Given, held: Held, step: Step = async () => {
     for (const row of rows) {
       table(row);
       done += 1;
-      if (done % 1000 === 0) await step(done);
+      if (done % 20 === 0) yield done;
     }
+    yield done;
     merger.end(statement);
+    yield done;
   }
-  return { held, faults: merger.faults, notices: given.notices, counts: merger.counts() };
+  const counts = merger.counts();
+  yield done;
+  const merged = { held, faults: merger.faults, notices: given.notices, counts };
+  missingInspections(merged);
+  return merged;
 }
+
+/** Operations of a circle that its message names. */
+const MOST_TOLD = 100;
 
 const NOTHING_GIVEN: GivenRow = { at: "", given: {}, raw: {}, faulty: new Set() };
 
@@ -111,7 +127,7 @@ class Merger {
         values["position"] = place;
         places.set(values[above]!, place + 1);
       }
-      const added: HeldRow = { id: null, revision: 1, values, before: null, at: row.at };
+      const added: HeldRow = { id: null, revision: 1, values, before: null, stored: null, at: row.at };
       rows.push(added);
       if (statement.unique && !faultyKey) index.set(key, [added]);
     };
@@ -298,10 +314,9 @@ class Merger {
     } catch (error) {
       if (!(error instanceof NetworkFault) || error.code !== "CYCLE") throw error;
       const path = error.rows;
-      const on = ends.find(
-        ({ before, after, link }) =>
-          link.at !== null && path.some((code, i) => code === before && path[i + 1] === after),
-      );
+      const nexts = new Map(path.slice(0, -1).map((code, i) => [code, path[i + 1]]));
+      const on = ends.find(({ before, after, link }) => link.at !== null && nexts.get(before) === after);
+      const told = path.length > MOST_TOLD ? [...path.slice(0, MOST_TOLD), "…", path.at(-1)] : path;
       this.faults.add({
         code: "CYCLE",
         file: "links.csv",
@@ -309,7 +324,7 @@ class Merger {
         field: "after",
         value: on?.after,
         rows: path,
-        message: `These operations wait for one another in a circle: ${path.join(" → ")}. Take one of these links out.`,
+        message: `These operations wait for one another in a circle: ${told.join(" → ")}. Take one of these links out.`,
       });
     }
   }
@@ -324,7 +339,9 @@ class Merger {
     for (const row of this.held.get(statement.table)!) {
       if (row.values[column] !== true) continue;
       const key = String(bare(row.values[of]));
-      groups.set(key, [...(groups.get(key) ?? []), row]);
+      const group = groups.get(key);
+      if (group) group.push(row);
+      else groups.set(key, [row]);
     }
     for (const [code, rows] of groups) {
       const newly = rows.filter(

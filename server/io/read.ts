@@ -3,9 +3,10 @@ import type { Fault } from "../store/fault.ts";
 import type { Table } from "../store/tables.ts";
 import { readCell } from "./cell.ts";
 import { type Column, CSV_TABLES, type FileTable, REQUIRED_FILES, RESTORATION_FILE, type Values } from "./columns.ts";
-import { readCsv, unguarded } from "./csv.ts";
+import { type CsvTable, csvSteps, unguarded } from "./csv.ts";
 import type { FileSet } from "./folder.ts";
 import { readRestorationFile } from "./restorationFile.ts";
+import { inSlices, type Steps } from "./slices.ts";
 
 /** One row as a file gives it: only the fields whose columns are there. */
 export interface GivenRow {
@@ -45,8 +46,27 @@ export class Faults {
   }
 }
 
-/** How far a reader is; may throw to stop it. Called every thousand rows or so. */
+/** How far a reader is; may throw to stop it. Called after each slice of work. */
 export type Step = (done: number) => Promise<void>;
+
+/** Rows of one import, and characters of one cell. */
+export const MOST_ROWS = 50_000;
+const MOST_CELL = 32_767;
+
+/** Things left alone that are told one by one. */
+const MOST_NOTICES = 1_000;
+
+/** Adds a notice, unless there are many already. */
+export function notice(notices: Fault[], one: Fault): void {
+  if (notices.length < MOST_NOTICES) notices.push(one);
+}
+
+/** A fault where a set of files holds more rows than one import takes; it names the file that goes past. */
+const tooManyRows = (file: string, rows: number, most: number): Fault => ({
+  code: "TOO_LARGE",
+  file,
+  message: `The files up to ${file} hold ${rows} rows; one import takes ${most} at most. Bring the rows in by several imports.`,
+});
 
 export const words = (column: string): string =>
   column.replaceAll("_", " ").replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`);
@@ -75,7 +95,12 @@ export function cellFault(
  * Reads every file of a set.
  * @param whole true for a new restoration: operations and links must be there, and every column without which there is no row
  */
-export async function readFiles(set: FileSet, whole: boolean, step: Step = async () => {}): Promise<Given> {
+export function readFiles(set: FileSet, whole: boolean, step: Step = async () => {}): Promise<Given> {
+  return inSlices(fileSteps(set, whole), step);
+}
+
+/** {@link readFiles} in steps, each yielding the rows read. */
+export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
   const given: Given = { rows: new Map(), faults: new Faults(), notices: [...set.notices], unread: new Set() };
   if (whole)
     for (const file of REQUIRED_FILES)
@@ -92,36 +117,33 @@ export async function readFiles(set: FileSet, whole: boolean, step: Step = async
   let done = 0;
   for (const table of CSV_TABLES) {
     const bytes = set.files.get(table.file);
-    if (bytes) done = await readTable(table, bytes, whole, given, step, done);
+    if (!bytes) continue;
+    if (done <= MOST_ROWS) done = yield* tableSteps(table, bytes, whole, given, done);
+    else given.unread.add(table.table);
   }
   return given;
 }
 
-async function readTable(
-  table: FileTable,
+/** What a table of a file's columns are read by, and what is said of the others. */
+export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
+  table: T,
   bytes: Uint8Array,
-  whole: boolean,
-  given: Given,
-  step: Step,
-  before: number,
-): Promise<number> {
+  isNeeded: (column: Column) => boolean,
+  faults: Faults,
+  notices: Fault[],
+): Steps<{ csv: CsvTable; columns: (Column | undefined)[] } | null> {
   const { file } = table;
-  const csv = readCsv(
+  const csv = yield* csvSteps(
     file,
     bytes,
     table.columns.map((column) => column.name),
   );
-  for (const fault of csv.faults) given.faults.add(fault);
-  if (csv.faults.some((fault) => fault.code === "UNREADABLE")) {
-    given.unread.add(table.table);
-    return before;
-  }
-  const columns: (Column | undefined)[] = csv.header.map((name) =>
-    table.columns.find((column) => column.name === name),
-  );
+  for (const fault of csv.faults) faults.add(fault);
+  if (csv.unread) return null;
+  const columns = csv.header.map((name) => table.columns.find((column) => column.name === name));
   csv.header.forEach((name, i) => {
     if (columns[i] === undefined && name !== "")
-      given.notices.push({
+      notice(notices, {
         code: "UNUSED_COLUMN",
         file,
         row: String(csv.headerLine),
@@ -129,31 +151,34 @@ async function readTable(
         message: `${file} has a column ${name.slice(0, 80)} that is not read. It was left alone.`,
       });
   });
-  const absent = table.columns.filter(
-    (column) => column.required && (whole || table.key.includes(column.field)) && !columns.includes(column),
-  );
+  const absent = table.columns.filter((column) => column.required && isNeeded(column) && !columns.includes(column));
   for (const { name } of absent)
-    given.faults.add({
+    faults.add({
       code: "MISSING_COLUMN",
       file,
       row: String(csv.headerLine),
       field: name,
       message: `${file} needs the column ${name}.`,
     });
-  if (absent.length > 0) {
-    given.unread.add(table.table);
-    return before;
-  }
+  return absent.length > 0 ? null : { csv, columns };
+}
 
+function* tableSteps(table: FileTable, bytes: Uint8Array, whole: boolean, given: Given, before: number): Steps<number> {
+  const isNeeded = ({ field }: Column): boolean => whole || table.key.includes(field);
+  const read = yield* tableOfFile(table, bytes, isNeeded, given.faults, given.notices);
+  const total = before + (read?.csv.records.length ?? 0);
+  if (total > MOST_ROWS) given.faults.add(tooManyRows(table.file, total, MOST_ROWS));
+  if (read === null || total > MOST_ROWS) {
+    given.unread.add(table.table);
+    return total;
+  }
   const rows: GivenRow[] = [];
   given.rows.set(table.table, rows);
-  let done = before;
-  for (const { line, cells } of csv.records) {
-    rows.push(readRow(table, String(line), columns, cells, given.faults));
-    done += 1;
-    if (done % 1000 === 0) await step(done);
+  for (const { line, cells } of read.csv.records) {
+    rows.push(readRow(table, String(line), read.columns, cells, given.faults));
+    if (rows.length % 20 === 0) yield before + rows.length;
   }
-  return done;
+  return total;
 }
 
 function readRow(
@@ -190,6 +215,13 @@ export function readInto(
     faulty.add(column.field);
     faults.add(
       cellFault(table.file, at, column.name, text.replaceAll("\0", "␀"), "UNREADABLE", "must not hold a NUL character"),
+    );
+    return;
+  }
+  if (text.length > MOST_CELL) {
+    faulty.add(column.field);
+    faults.add(
+      cellFault(table.file, at, column.name, text, "TOO_LONG", `must be at most ${MOST_CELL} characters long`),
     );
     return;
   }

@@ -4,7 +4,7 @@ import type { Table } from "../store/tables.ts";
 import { type Column, RESTORATION_FILE, tableOf, type Values } from "./columns.ts";
 import { decode, firstLineNotUtf8 } from "./csv.ts";
 import { plain } from "./decimal.ts";
-import { cellFault, type Given, type GivenRow, readInto } from "./read.ts";
+import { cellFault, type Given, type GivenRow, notice, readInto } from "./read.ts";
 
 type Json = null | boolean | number | string | Json[] | { [key: string]: Json };
 
@@ -13,8 +13,31 @@ const camel = (key: string): string => key.replace(/_+([a-zA-Z0-9])/g, (_, lette
 const isObject = (value: Json | undefined): value is { [key: string]: Json } =>
   typeof value === "object" && value !== null && !Array.isArray(value);
 
+/** Bytes of the file, and rows in it: it is read in one step. */
+const MOST_BYTES = 1024 * 1024;
+const MOST_LISTED = 5_000;
+
+class TooMuch extends Error {}
+
+/** A value as it is written. */
+function written(value: Json): string {
+  try {
+    return JSON.stringify(value);
+  } catch {
+    return "nested too deep";
+  }
+}
+
 /** Reads the file into given rows; faults name the place, such as hands[0].people. */
 export function readRestorationFile(bytes: Uint8Array, given: Given): void {
+  const tooLarge = (complaint: string): void => {
+    const message = `${RESTORATION_FILE} ${complaint}. Nothing after that was read.`;
+    given.faults.add({ code: "TOO_LARGE", file: RESTORATION_FILE, message });
+  };
+  if (bytes.length > MOST_BYTES) {
+    tooLarge("is larger than 1 MiB");
+    return;
+  }
   let text: string;
   try {
     text = decode(bytes);
@@ -39,10 +62,17 @@ export function readRestorationFile(bytes: Uint8Array, given: Given): void {
     });
     return;
   }
-  new Reader(given).restoration(json);
+  try {
+    new Reader(given).restoration(json);
+  } catch (error) {
+    if (!(error instanceof TooMuch)) throw error;
+    tooLarge(`lists more than ${MOST_LISTED} rows`);
+  }
 }
 
 class Reader {
+  private listed = 0;
+
   constructor(private readonly given: Given) {}
 
   restoration(json: Json): void {
@@ -69,6 +99,7 @@ class Reader {
       this.wrong("calendar.closed", "must be a list of dates", closed);
       return;
     }
+    this.count(closed);
     closed.forEach((one, i) => {
       const at = `calendar.closed[${i}]`;
       const row = typeof one === "string" ? new Map<string, Json>([["date", one]]) : this.object(one, at);
@@ -143,7 +174,7 @@ class Reader {
         RESTORATION_FILE,
         at,
         column.name,
-        JSON.stringify(value),
+        written(value),
         code,
         `must be a single ${column.kind.is === "yesNo" ? "true or false" : code === "NOT_A_NUMBER" ? "number" : "text"}`,
       ),
@@ -164,19 +195,23 @@ class Reader {
       this.wrong(prefix + key, "must be a list", value);
       return [];
     }
+    this.count(value);
     return value.flatMap((one, i) => this.object(one, `${prefix}${key}[${i}]`) ?? []);
   }
 
+  private count(list: readonly Json[]): void {
+    this.listed += list.length;
+    if (this.listed > MOST_LISTED) throw new TooMuch();
+  }
+
   private wrong(at: string, complaint: string, value: Json): void {
-    this.given.faults.add(
-      cellFault(RESTORATION_FILE, at, at || "the file", JSON.stringify(value), "UNREADABLE", complaint),
-    );
+    this.given.faults.add(cellFault(RESTORATION_FILE, at, at || "the file", written(value), "UNREADABLE", complaint));
   }
 
   private unused(object: Map<string, Json>, at: string, known: readonly string[]): void {
     for (const key of object.keys())
       if (!known.includes(key))
-        this.given.notices.push({
+        notice(this.given.notices, {
           code: "UNUSED_COLUMN",
           file: RESTORATION_FILE,
           row: at || undefined,

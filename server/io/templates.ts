@@ -4,7 +4,7 @@ import { writeCsv } from "./csv.ts";
 import { packed } from "./export.ts";
 
 /** templates.zip: a header a file, a sample of restoration.json, and README.txt. */
-export function templatesZip(): Uint8Array {
+export function templatesZip(): Promise<Uint8Array> {
   const files = new Map<string, string>([["README.txt", readme()]]);
   for (const table of CSV_TABLES)
     files.set(

@@ -1,31 +1,27 @@
 /**
- * Opens a zip from an unknown hand (APPNOTE 6.3, stored and deflated entries): sizes are checked as declared
- * before anything is unpacked, and again while unpacking, so that a small file cannot fill the memory.
+ * Opens a zip from an unknown hand: what its directory declares is checked before anything is unpacked, and what comes
+ * out is counted while it comes, so that a small file cannot fill the memory. Unpacking is done by zlib beside the main thread.
  */
-import { promisify } from "node:util";
-import { crc32, inflateRaw } from "node:zlib";
+import { crc32 } from "node:zlib";
+import yauzl, { type Entry, type ZipFile } from "yauzl";
 import { type Fault, InvalidInput } from "../store/fault.ts";
 
 const MIB = 1024 * 1024;
 
-export const ZIP_LIMITS = { packed: 64 * MIB, unpacked: 256 * MIB, csv: 10 * MIB, entries: 200 } as const;
+/** Bytes of the zip, of all that it declares, of one file that is read and of those together; and its files. */
+export const ZIP_LIMITS = {
+  packed: 64 * MIB,
+  unpacked: 256 * MIB,
+  csv: 10 * MIB,
+  read: 40 * MIB,
+  entries: 200,
+} as const;
 
 /** One file inside: its path with forward slashes, and its bytes. */
 export interface Packed {
   path: string;
   bytes: Uint8Array;
 }
-
-interface Entry {
-  path: string;
-  method: number;
-  crc: number;
-  packedSize: number;
-  size: number;
-  offset: number;
-}
-
-const inflate = promisify<Uint8Array, { maxOutputLength: number }, Buffer>(inflateRaw);
 
 const refuse = (code: Fault["code"], message: string, file?: string): never => {
   throw new InvalidInput([{ code, message, file }]);
@@ -40,8 +36,40 @@ export async function openZip(
   wanted: (path: string) => boolean,
 ): Promise<{ files: Packed[]; others: string[] }> {
   if (bytes.length > ZIP_LIMITS.packed) refuse("TOO_LARGE", "The zip is larger than 64 MiB. Nothing was read.");
-  const entries = directory(bytes);
-  for (const { path } of entries) {
+  const damaged = () => refuse("UNREADABLE", "This is not a zip file, or it is damaged. Nothing was read.");
+  const buffer = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  // Names are taken as they are, and sizes are counted here.
+  const options = { lazyEntries: true, decodeStrings: false, validateEntrySizes: false };
+  const zip = await yauzl.fromBufferPromise(buffer, options).catch(damaged);
+  if (zip.entryCount > ZIP_LIMITS.entries)
+    refuse("TOO_LARGE", `The zip holds ${zip.entryCount} files; at most ${ZIP_LIMITS.entries} are read.`);
+  const entries = await directory(zip).catch((error: unknown) => {
+    if (error instanceof InvalidInput) throw error;
+    return damaged();
+  });
+  const files = [...entries].filter(([path]) => !path.endsWith("/"));
+  const asked = files.filter(([path]) => wanted(path));
+  const sum = (of: typeof files): number => of.reduce((total, [, { uncompressedSize }]) => total + uncompressedSize, 0);
+  if (sum([...entries]) > ZIP_LIMITS.unpacked)
+    refuse("TOO_LARGE", "The zip unpacks to more than 256 MiB. Nothing was read.");
+  for (const [path, { uncompressedSize }] of asked)
+    if (uncompressedSize > ZIP_LIMITS.csv)
+      refuse("TOO_LARGE", `${path} is larger than 10 MiB. Nothing was read.`, path);
+  if (sum(asked) > ZIP_LIMITS.read)
+    refuse("TOO_LARGE", "The files that are read come to more than 40 MiB together. Nothing was read.");
+  const read: Packed[] = [];
+  for (const [path, entry] of asked) read.push({ path, bytes: await unpack(zip, path, entry) });
+  return { files: read, others: files.map(([path]) => path).filter((path) => !wanted(path)) };
+}
+
+/** The entries by their paths, none of which leads out. */
+async function directory(zip: ZipFile): Promise<Map<string, Entry>> {
+  const entries = new Map<string, Entry>();
+  for await (const entry of zip.eachEntry()) {
+    // Names not in UTF-8 can only be those of files that are not read.
+    const path = new TextDecoder("utf-8").decode(entry.fileNameRaw);
+    if (entry.isEncrypted()) refuse("UNREADABLE", `${path} is encrypted. Pack the files without a password.`, path);
+    if (entries.has(path)) refuse("DUPLICATE", `The zip holds ${path} twice. Nothing was read.`, path);
     if (
       path.includes("\0") ||
       path.includes("\\") ||
@@ -50,83 +78,31 @@ export async function openZip(
       path.split("/").includes("..")
     )
       refuse("UNREADABLE", "The zip holds a path that leads out of its folder. Nothing was read.", path.slice(0, 200));
-  }
-  const asked = entries.filter((entry) => !entry.path.endsWith("/") && wanted(entry.path));
-  const sum = entries.reduce((total, entry) => total + entry.size, 0);
-  if (sum > ZIP_LIMITS.unpacked) refuse("TOO_LARGE", "The zip unpacks to more than 256 MiB. Nothing was read.");
-  for (const { path, size } of asked)
-    if (size > ZIP_LIMITS.csv) refuse("TOO_LARGE", `${path} is larger than 10 MiB. Nothing was read.`, path);
-  const files: Packed[] = [];
-  for (const entry of asked) files.push({ path: entry.path, bytes: await unpack(bytes, entry) });
-  return {
-    files,
-    others: entries.filter((entry) => !entry.path.endsWith("/") && !wanted(entry.path)).map((entry) => entry.path),
-  };
-}
-
-/** The central directory at the end of the file. */
-function directory(bytes: Uint8Array): Entry[] {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const damaged = () => refuse("UNREADABLE", "This is not a zip file, or it is damaged. Nothing was read.");
-  let end = bytes.length - 22;
-  const earliest = Math.max(0, end - 65_535);
-  while (end >= earliest && view.getUint32(end, true) !== 0x06054b50) end -= 1;
-  if (end < earliest || end < 0) damaged();
-  const count = view.getUint16(end + 10, true);
-  let at = view.getUint32(end + 16, true);
-  if (count === 0xffff || at === 0xffffffff)
-    refuse("UNREADABLE", "This zip is in the format for very large archives. Pack the files again as an ordinary zip.");
-  if (count > ZIP_LIMITS.entries)
-    refuse("TOO_LARGE", `The zip holds ${count} files; at most ${ZIP_LIMITS.entries} are read.`);
-  const entries: Entry[] = [];
-  const seen = new Set<string>();
-  for (let i = 0; i < count; i += 1) {
-    if (at + 46 > end || view.getUint32(at, true) !== 0x02014b50) damaged();
-    const flags = view.getUint16(at + 8, true);
-    const nameLength = view.getUint16(at + 28, true);
-    const nameEnd = at + 46 + nameLength;
-    if (nameEnd > end) damaged();
-    // Names not in UTF-8 can only be those of files that are not read.
-    const path = new TextDecoder("utf-8").decode(bytes.subarray(at + 46, nameEnd));
-    if ((flags & 1) !== 0) refuse("UNREADABLE", `${path} is encrypted. Pack the files without a password.`, path);
-    if (seen.has(path)) refuse("DUPLICATE", `The zip holds ${path} twice. Nothing was read.`, path);
-    seen.add(path);
-    entries.push({
-      path,
-      method: view.getUint16(at + 10, true),
-      crc: view.getUint32(at + 16, true),
-      packedSize: view.getUint32(at + 20, true),
-      size: view.getUint32(at + 24, true),
-      offset: view.getUint32(at + 42, true),
-    });
-    at = nameEnd + view.getUint16(at + 30, true) + view.getUint16(at + 32, true);
+    entries.set(path, entry);
   }
   return entries;
 }
 
-async function unpack(bytes: Uint8Array, entry: Entry): Promise<Uint8Array> {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const damaged = (): never =>
-    refuse("UNREADABLE", `${entry.path} is damaged in the zip. Nothing was read.`, entry.path);
-  if (entry.offset + 30 > bytes.length || view.getUint32(entry.offset, true) !== 0x04034b50) damaged();
-  const from = entry.offset + 30 + view.getUint16(entry.offset + 26, true) + view.getUint16(entry.offset + 28, true);
-  if (from + entry.packedSize > bytes.length) damaged();
-  const packed = bytes.subarray(from, from + entry.packedSize);
-  let plain: Uint8Array = packed;
-  if (entry.method === 8) {
-    try {
-      plain = await inflate(packed, { maxOutputLength: Math.max(1, entry.size) });
-    } catch (error) {
-      if ((error as { code?: string }).code === "ERR_BUFFER_TOO_LARGE")
-        refuse("TOO_LARGE", `${entry.path} unpacks to more than it declares. Nothing was read.`, entry.path);
-      damaged();
+/** The bytes of an entry, of which never more are kept than it declares. */
+async function unpack(zip: ZipFile, path: string, entry: Entry): Promise<Uint8Array> {
+  if (entry.compressionMethod !== 0 && entry.compressionMethod !== 8)
+    refuse("UNREADABLE", `${path} is packed in a way that is not read. Pack the files again as an ordinary zip.`, path);
+  const chunks: Buffer[] = [];
+  let size = 0;
+  let sum = 0;
+  try {
+    for await (const chunk of await zip.openReadStreamPromise(entry)) {
+      size += (chunk as Buffer).length;
+      if (size > entry.uncompressedSize)
+        refuse("TOO_LARGE", `${path} unpacks to more than it declares. Nothing was read.`, path);
+      sum = crc32(chunk as Buffer, sum);
+      chunks.push(chunk as Buffer);
     }
-  } else if (entry.method !== 0)
-    refuse(
-      "UNREADABLE",
-      `${entry.path} is packed in a way that is not read. Pack the files again as an ordinary zip.`,
-      entry.path,
-    );
-  if (plain.length !== entry.size || crc32(plain) !== entry.crc) damaged();
-  return plain;
+  } catch (error) {
+    if (error instanceof InvalidInput) throw error;
+    sum = -1;
+  }
+  if (size !== entry.uncompressedSize || sum !== entry.crc32)
+    refuse("UNREADABLE", `${path} is damaged in the zip. Nothing was read.`, path);
+  return Buffer.concat(chunks, size);
 }

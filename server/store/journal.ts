@@ -6,6 +6,7 @@ import { isDeepStrictEqual } from "node:util";
 import { type Change, Prisma } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "./client.ts";
 import { type Difference, InvalidInput, NotFound, Refused, StaleRow } from "./fault.ts";
+import { insertRows, type RowChange, staleRows, updateRows } from "./manyRows.ts";
 import {
   type AnyRow,
   CHUNK,
@@ -41,6 +42,8 @@ const chunks = <T>(all: readonly T[]): T[][] =>
 /** Writes rows inside one transaction and remembers each of them before and after. */
 export class Journal {
   readonly entries: Entry[] = [];
+  /** Each entry as it is recorded: written out with it, so that the record of many is not one long step at the end. */
+  private readonly lines: string[] = [];
   private readonly touched = new Set<string>();
   private readonly rated = new Set<string>();
   private readonly delivered = new Set<string>();
@@ -69,13 +72,30 @@ export class Journal {
     return after as unknown as Tables[T];
   }
 
-  /** Adds many rows at once, in the order given. */
+  /** Adds many rows at once, in the order given; quickly where each brings its id. */
   async createMany<T extends Table>(table: T, data: readonly Partial<Tables[T]>[]): Promise<Tables[T][]> {
     const added: AnyRow[] = [];
-    for (const some of chunks(data))
-      added.push(...(await unique({}, () => delegateOf(this.tx, table).createManyAndReturn({ data: some }))));
+    if (data.every((row): row is typeof row & { id: string } => typeof row.id === "string"))
+      added.push(...(await unique({}, () => insertRows(this.tx, table, data))));
+    else
+      for (const some of chunks(data))
+        added.push(...(await unique({}, () => delegateOf(this.tx, table).createManyAndReturn({ data: some }))));
     for (const after of added) this.note({ table, id: after.id, before: null, after });
     return added as unknown as Tables[T][];
+  }
+
+  /**
+   * Changes many rows at once, each as it was read and still is, and returns them as they are then.
+   * Throws as {@link update} where one of them was changed since.
+   */
+  async updateMany(table: Table, changes: readonly RowChange[]): Promise<AnyRow[]> {
+    for (const { before, data } of await staleRows(this.tx, table, changes))
+      await this.at(table, before.id, before.revision, data);
+    const changed = await unique({}, () => updateRows(this.tx, table, changes));
+    changed.forEach((after, i) => {
+      this.note({ table, id: after.id, before: changes[i]!.before, after });
+    });
+    return changed;
   }
 
   /**
@@ -163,8 +183,14 @@ export class Journal {
     return row;
   }
 
+  /** The entries as JSON. */
+  get rows(): string {
+    return `[${this.lines.join(",")}]`;
+  }
+
   private note(entry: Entry): void {
     this.entries.push(entry);
+    this.lines.push(JSON.stringify(entry));
     const row = entry.after ?? entry.before!;
     if (entry.table === "restoration") {
       this.touched.add(row.id);
@@ -212,7 +238,7 @@ export async function record(
         restorationId,
         accountId: occasion.accountId,
         summary: typeof occasion.summary === "string" ? occasion.summary : occasion.summary(),
-        rows: JSON.stringify(journal.entries),
+        rows: journal.rows,
         undoOfId: occasion.undoOfId ?? null,
       },
     });
@@ -294,13 +320,16 @@ export async function unique<T>(data: object, write: () => Promise<T>): Promise<
 }
 
 function takenFields(error: unknown): string[] | undefined {
-  if (!(error instanceof Prisma.PrismaClientKnownRequestError) || error.code !== "P2002") return undefined;
+  if (!(error instanceof Prisma.PrismaClientKnownRequestError)) return undefined;
   const meta = error.meta as
     | {
         target?: unknown;
-        driverAdapterError?: { cause?: { constraint?: { fields?: unknown } } };
+        driverAdapterError?: { cause?: { kind?: unknown; constraint?: { fields?: unknown } } };
       }
     | undefined;
-  const fields = meta?.target ?? meta?.driverAdapterError?.cause?.constraint?.fields;
+  const cause = meta?.driverAdapterError?.cause;
+  // Of a statement written out, Prisma hands on what the driver says.
+  if (error.code !== "P2002" && cause?.kind !== "UniqueConstraintViolation") return undefined;
+  const fields = meta?.target ?? cause?.constraint?.fields;
   return Array.isArray(fields) ? fields.map(String) : [];
 }

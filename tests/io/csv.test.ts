@@ -2,7 +2,7 @@
 import fc from "fast-check";
 import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
-import { guarded, readCsv, unguarded, writeCsv } from "../../server/io/csv.ts";
+import { CSV_LIMITS, csvSteps, guarded, readCsv, unguarded, writeCsv } from "../../server/io/csv.ts";
 
 const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
 const read = (text: string) => readCsv("parts.csv", bytes(text), ["part", "name", "notes"]);
@@ -101,6 +101,79 @@ describe("a file of comma-separated values", () => {
 
   it("is nothing at all when it is empty", () => {
     expect(read("")).toMatchObject({ header: [], records: [], faults: [] });
+  });
+});
+
+describe("a file made to hang the reader", () => {
+  const { columns, rows } = CSV_LIMITS;
+  /** Steps in which others are let in, and what came of the file. */
+  const steps = (text: string) => {
+    const reading = csvSteps("parts.csv", bytes(text), ["part", "name", "notes"]);
+    for (let count = 0; ; count += 1) {
+      const { done, value } = reading.next();
+      if (done) return { count, table: value };
+    }
+  };
+  const line = (n: number, cell: (i: number) => string): string =>
+    Array.from({ length: n }, (_, i) => cell(i)).join(",");
+
+  it.each([
+    ["80,000 named columns", () => `part,${line(80_000, (i) => `c${i}`)}\nA\n`],
+    ["900,000 columns of one name", () => `part,${line(900_000, () => "c")}\nA\n`],
+    ["10 MB of commas", () => ",".repeat(10_000_000)],
+    ["a column too many", () => `part,${line(columns, () => "")}\nA\n`],
+    ["a column too many in quotes", () => `part,${line(columns, () => '""')}\nA\n`],
+  ])("of %s is one fault, which names the limit", (_, text) => {
+    expect(read(text())).toMatchObject({
+      unread: true,
+      records: [],
+      faults: [{ code: "TOO_LARGE", file: "parts.csv", row: "1", message: expect.stringContaining("at most 500") }],
+    });
+  });
+
+  it("of a row with more cells than columns are read is refused by its line", () => {
+    expect(read(`part,name\nA,Rim\n${",".repeat(columns)}\n`).faults).toMatchObject([{ code: "TOO_LARGE", row: "3" }]);
+  });
+
+  it("of 500 columns is read", () => {
+    expect(read(`part,${line(columns - 1, (i) => `c${i}`)}\nA\n`)).toMatchObject({ unread: false, faults: [] });
+  });
+
+  it("of 1.5 million short rows is refused at the first that is too many", () => {
+    const { count, table } = steps(`part\n${"A\n".repeat(1_500_000)}`);
+    expect(table).toMatchObject({
+      unread: true,
+      faults: [{ code: "TOO_LARGE", row: String(rows + 2), message: expect.stringContaining("50000 rows") }],
+    });
+    expect(count).toBeLessThan(100);
+  });
+
+  it("of as many rows as are read is read", () => {
+    expect(read(`part\n${"A\n".repeat(rows)}`)).toMatchObject({ unread: false, faults: [] });
+  });
+
+  it("of more cells than are read is refused", () => {
+    const cells = `${",".repeat(columns - 1)}\n`;
+    expect(read(cells.repeat(CSV_LIMITS.cells / columns + 1)).faults).toMatchObject([
+      { code: "TOO_LARGE", message: expect.stringContaining("2000000 cells") },
+    ]);
+  });
+
+  it.each([
+    ["quotes written twice", (n: number) => `part\n"${'""'.repeat(n / 2)}"\n`],
+    ["blank lines", (n: number) => `part\n${"\n".repeat(n)}`],
+    ["line breaks in quotes", (n: number) => `part\n${`"${"\n".repeat(999)}"\n`.repeat(n / 1000)}`],
+  ])("of %s is read in steps, in proportion to its length", (_, text) => {
+    const [small, large] = [steps(text(800_000)), steps(text(1_600_000))];
+    expect(small.table.unread || large.table.unread).toBe(false);
+    expect(large.count / small.count).toBeGreaterThan(1.5);
+    expect(large.count / small.count).toBeLessThan(2.5);
+  });
+
+  it("whose last of five million lines is not UTF-8 names that line", () => {
+    const file = new Uint8Array(5_000_000).fill(10);
+    file[file.length - 1] = 0xff;
+    expect(readCsv("parts.csv", file).faults).toMatchObject([{ code: "UNREADABLE", row: "5000000" }]);
   });
 });
 

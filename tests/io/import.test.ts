@@ -1,8 +1,11 @@
 /** Files become rows: all of them or none, recorded as one change that can be taken back. */
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
+import { exportFiles } from "../../server/io/export.ts";
 import { applyImport, type Destination, prepareImport, UNWATCHED, type Watch } from "../../server/io/import.ts";
+import type { Store, Tx } from "../../server/store/client.ts";
 import { InvalidInput } from "../../server/store/fault.ts";
+import { record } from "../../server/store/journal.ts";
 import { undo } from "../../server/store/undo.ts";
 import { Cancelled } from "../../server/worker/jobs.ts";
 import { type TestStore, testStore } from "../support/store.ts";
@@ -206,6 +209,122 @@ describe("five thousand rows", () => {
       await test.store.operation.count(),
       await test.store.change.count(),
     ]).toEqual(before);
+  });
+});
+
+describe("an import that is written", () => {
+  /** A store that tells what is asked of it inside transactions, and before the first one lets somebody else write. */
+  function watched(before: () => Promise<unknown> = async () => {}): { store: Store; statements: string[] } {
+    const statements: string[] = [];
+    let first = true;
+    const counting = <T extends object>(of: T, name: string): T =>
+      new Proxy(of, {
+        get(target, key) {
+          const value = Reflect.get(target, key);
+          if (typeof value === "function")
+            return (...given: unknown[]) => {
+              statements.push(`${name}${String(key)}`);
+              return value.apply(target, given);
+            };
+          return typeof value === "object" && value !== null ? counting(value, `${name}${String(key)}.`) : value;
+        },
+      });
+    const store = new Proxy(test.store, {
+      get(target, key) {
+        if (key !== "$transaction") return Reflect.get(target, key);
+        return async (work: (tx: Tx) => Promise<unknown>) => {
+          if (first) await before();
+          first = false;
+          return target.$transaction((tx) => work(counting(tx, "")));
+        };
+      },
+    });
+    return { store, statements };
+  }
+
+  it("asks for few statements while others wait to write: of three thousand rows and a thousand choices under sixty", async () => {
+    const some = Array.from({ length: 1_000 }, (_, i) => i);
+    const ready = await prepare({
+      ...LEAST,
+      "parts.csv": `part\n${some.map((i) => `P-${i}`).join("\n")}\n`,
+      "suppliers.csv": "supplier\nFOUNDRY\n",
+      "needs.csv": `operation,part\n${some.map((i) => `FIT,P-${i}`).join("\n")}\n`,
+      "quotes.csv": `quote,part,supplier,provenance,unit_price,lead_days,chosen\n${some.map((i) => `Q-${i},P-${i},FOUNDRY,remade,10,30,yes`).join("\n")}\n`,
+    });
+    const { store, statements } = watched();
+    const { restorationId } = await applyImport(store, ready);
+    expect(statements.length).toBeGreaterThan(15);
+    expect(statements.length).toBeLessThan(60);
+    expect(await test.store.part.count({ where: { restorationId, chosenQuoteId: { not: null } } })).toBe(1_000);
+    const changed = await prepare(
+      { "parts.csv": `part,name\n${some.map((i) => `P-${i},Part ${i}`).join("\n")}\n` },
+      restorationId,
+    );
+    statements.length = 0;
+    await applyImport(store, changed);
+    expect(statements.length).toBeLessThan(30);
+    expect(await test.store.part.count({ where: { restorationId, name: { startsWith: "Part " }, revision: 3 } })).toBe(
+      1_000,
+    );
+  });
+
+  it("and taken back leaves the restoration as it was, choices and all", async () => {
+    const { restorationId } = await bring(WHOLE);
+    const before = await exportFiles(test.store, workshop.workshopId, restorationId);
+    const { changeId } = await bring(
+      {
+        "parts.csv": "part,name\nRIM,Wire rim\nAXLE,Axle\n",
+        "quotes.csv":
+          "quote,part,supplier,provenance,unit_price,lead_days,chosen\nQ2,RIM,FOUNDRY,original,80,5,yes\nQ3,AXLE,FOUNDRY,remade,5,9,yes\n",
+      },
+      restorationId,
+    );
+    expect(await exportFiles(test.store, workshop.workshopId, restorationId)).not.toEqual(before);
+    const change = await test.store.change.findUniqueOrThrow({ where: { id: changeId! } });
+    await undo(test.store, change, workshop.accountId);
+    expect(await exportFiles(test.store, workshop.workshopId, restorationId)).toEqual(before);
+  });
+
+  it("is laid over what somebody else wrote at the last moment, and nothing of either is lost", async () => {
+    const { restorationId } = await bring(WHOLE);
+    const part = await test.store.part.findFirstOrThrow({ where: { restorationId, code: "RIM" } });
+    const ready = await prepare({ "parts.csv": "part,name\nRIM,Wire rim\n" }, restorationId);
+    const { store } = watched(() =>
+      record(test.store, { restorationId, accountId: workshop.accountId, summary: "Noted" }, (journal) =>
+        journal.update("part", part.id, part.revision, { notes: "Seen at the swap meet" }),
+      ),
+    );
+    await applyImport(store, ready);
+    expect(await test.store.part.findUniqueOrThrow({ where: { id: part.id } })).toMatchObject({
+      name: "Wire rim",
+      notes: "Seen at the swap meet",
+      revision: part.revision + 2,
+    });
+  });
+
+  it("that somebody else gets in before each time is laid inside the transaction, where nobody can", async () => {
+    const { restorationId } = await bring(WHOLE);
+    const ready = await prepare({ "parts.csv": "part,name\nRIM,Wire rim\n" }, restorationId);
+    let others = 0;
+    const store = new Proxy(test.store, {
+      get(target, key) {
+        if (key !== "$transaction") return Reflect.get(target, key);
+        return async (work: (tx: Tx) => Promise<unknown>) => {
+          const { id, revision } = await target.part.findFirstOrThrow({ where: { restorationId, code: "RIM" } });
+          const occasion = { restorationId, accountId: workshop.accountId, summary: "Noted" };
+          await record(target, occasion, (journal) =>
+            journal.update("part", id, revision, { notes: `Seen ${++others} times` }),
+          );
+          return target.$transaction(work);
+        };
+      },
+    });
+    await applyImport(store, ready);
+    expect(others).toBe(4);
+    expect(await test.store.part.findFirstOrThrow({ where: { restorationId, code: "RIM" } })).toMatchObject({
+      name: "Wire rim",
+      notes: "Seen 4 times",
+    });
   });
 });
 

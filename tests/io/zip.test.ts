@@ -1,9 +1,11 @@
 /** A zip from an unknown hand is refused before it can do harm. */
 import { deflateRawSync } from "node:zlib";
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { readZip } from "../../server/io/folder.ts";
 import { InvalidInput } from "../../server/store/fault.ts";
 import { LEAST, zip } from "./fileSet.ts";
+import { zipBy } from "./zipBy.ts";
 
 const faults = async (bytes: Uint8Array) => {
   const error = await readZip(bytes).then(
@@ -98,31 +100,103 @@ describe("a zip", () => {
   });
 
   it("packed by another program is read: sizes after the data, as streaming writers leave them", async () => {
-    const name = new TextEncoder().encode("operations.csv");
-    const text = new TextEncoder().encode("operation,hours_likely\nSTRIP,8\n");
-    const packed = deflateRawSync(text);
-    const { crc32 } = await import("node:zlib");
-    const out = Buffer.alloc(30 + name.length + packed.length + 16 + 46 + name.length + 22);
-    out.writeUInt32LE(0x04034b50, 0);
-    out.writeUInt16LE(8, 6);
-    out.writeUInt16LE(8, 8);
-    out.writeUInt16LE(name.length, 26);
-    out.set(name, 30);
-    out.set(packed, 30 + name.length);
-    const central = 30 + name.length + packed.length + 16;
-    out.writeUInt32LE(0x08074b50, central - 16);
-    out.writeUInt32LE(0x02014b50, central);
-    out.writeUInt16LE(8, central + 8);
-    out.writeUInt16LE(8, central + 10);
-    out.writeUInt32LE(crc32(text), central + 16);
-    out.writeUInt32LE(packed.length, central + 20);
-    out.writeUInt32LE(text.length, central + 24);
-    out.writeUInt16LE(name.length, central + 28);
-    out.set(name, central + 46);
-    const end = central + 46 + name.length;
-    out.writeUInt32LE(0x06054b50, end);
-    out.writeUInt16LE(1, end + 10);
-    out.writeUInt32LE(central, end + 16);
-    expect((await readZip(out)).files.get("operations.csv")).toEqual(Buffer.from(text));
+    const out = zipBy([{ path: "operations.csv", text: "operation,hours_likely\nSTRIP,8\n", sizesAfter: true }]);
+    expect((await readZip(out)).files.get("operations.csv")).toEqual(Buffer.from("operation,hours_likely\nSTRIP,8\n"));
+  });
+
+  it("in the format for very large archives is read where it is a small one", async () => {
+    const out = zipBy([{ path: "operations.csv", text: "operation,hours_likely\n" }], { large: true });
+    expect((await readZip(out)).files.get("operations.csv")).toEqual(Buffer.from("operation,hours_likely\n"));
+  });
+});
+
+describe("a zip made to do harm", () => {
+  const path = "operations.csv";
+  const zeros = (mib: number) => deflateRawSync(new Uint8Array(mib * 1024 * 1024));
+
+  it.each<[string, () => Uint8Array, object]>([
+    [
+      "a deflate bomb that declares a small file",
+      () => zipBy([{ path, packed: zeros(64), size: 1_000 }]),
+      { code: "TOO_LARGE", file: path },
+    ],
+    [
+      "a deflate bomb that declares itself",
+      () => zipBy([{ path, packed: zeros(64), size: 2 ** 26 }]),
+      { code: "TOO_LARGE" },
+    ],
+    [
+      "files that are read of more than 40 MiB together",
+      () => {
+        const packed = zeros(9);
+        const names = ["operations.csv", "links.csv", "parts.csv", "needs.csv", "quotes.csv"];
+        return zipBy(names.map((name) => ({ path: name, packed, size: 9 * 1024 * 1024 })));
+      },
+      { code: "TOO_LARGE" },
+    ],
+    ["65,535 entries declared", () => zipBy([{ path, text: "x" }], { count: 65_535 }), { code: "TOO_LARGE" }],
+    [
+      "2^60 entries declared",
+      () => zipBy([{ path, text: "x" }], { large: true, count: 2 ** 60 }),
+      { code: "TOO_LARGE" },
+    ],
+    ["more entries declared than there are", () => zipBy([{ path, text: "x" }], { count: 2 }), { code: "UNREADABLE" }],
+    [
+      "a directory outside the file",
+      () => zipBy([{ path, text: "x" }], { at: 2 ** 40, large: true }),
+      { code: "UNREADABLE" },
+    ],
+    ["data outside the file", () => zipBy([{ path, text: "x", offset: 2 ** 31 }]), { code: "UNREADABLE", file: path }],
+    [
+      "two entries of one name",
+      () =>
+        zipBy([
+          { path, text: "x" },
+          { path, text: "y" },
+        ]),
+      { code: "DUPLICATE", file: path },
+    ],
+    ["an encrypted entry", () => zipBy([{ path, text: "x", flags: 1 }]), { code: "UNREADABLE", file: path }],
+    ["a sum that is not the data's", () => zipBy([{ path, text: "x", crc: 1 }]), { code: "UNREADABLE", file: path }],
+    [
+      "a way of packing that is not read",
+      () => zipBy([{ path, text: "x", method: 12 }]),
+      { code: "UNREADABLE", file: path },
+    ],
+    ["less than it declares", () => zipBy([{ path, text: "x", size: 2 }]), { code: "UNREADABLE", file: path }],
+    [
+      "data cut short",
+      () => zipBy([{ path, packed: zeros(1).subarray(0, 500), size: 2 ** 20 }]),
+      { code: "UNREADABLE" },
+    ],
+    ["stored data of another size", () => zipBy([{ path, text: "x", method: 0, size: 9 }]), { code: "UNREADABLE" }],
+    [
+      "folders in folders without end",
+      () => zipBy([{ path: `${"a/".repeat(30_000)}../${path}`, text: "x" }]),
+      { code: "UNREADABLE" },
+    ],
+  ])("with %s is refused", async (_, bytes, fault) => {
+    expect(await faults(bytes())).toMatchObject([fault]);
+  });
+
+  it("of any bytes changed is read, or refused as a zip, and nothing else happens", async () => {
+    const sound = zipBy([
+      { path, text: "operation,hours_likely\nSTRIP,8\n".repeat(20) },
+      { path: "links.csv", text: "before,after\n", sizesAfter: true },
+      { path: "notes.txt", text: "x", method: 0 },
+    ]);
+    const change = fc.tuple(fc.nat(sound.length - 1), fc.integer({ min: 0, max: 255 }));
+    await fc.assert(
+      fc.asyncProperty(fc.array(change, { minLength: 1, maxLength: 4 }), async (changes) => {
+        const bytes = sound.slice();
+        for (const [at, value] of changes) bytes[at] = value;
+        const refusal = await readZip(bytes).then(
+          () => null,
+          (error: unknown) => error,
+        );
+        if (refusal !== null) expect(refusal).toBeInstanceOf(InvalidInput);
+      }),
+      { numRuns: 500, seed: 7 },
+    );
   });
 });
