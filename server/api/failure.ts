@@ -1,6 +1,6 @@
 /** Failures as GraphQL errors: a stable code for programs, words for people, and nothing of the inside in production. */
 import { unwrapResolverError } from "@apollo/server/errors";
-import type { GraphQLError, GraphQLFormattedError } from "graphql";
+import { GraphQLError, type GraphQLFormattedError } from "graphql";
 import { PlanFault } from "../plan/compute.ts";
 import { cannotWriteOf, InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
 import { Cancelled } from "../worker/jobs.ts";
@@ -34,6 +34,9 @@ export function formatFailure(formatted: GraphQLFormattedError, error: unknown):
     console.error(disk.message);
     return { ...placed(formatted), message: disk.message, extensions: { code: disk.code } };
   }
+  // Said of the request as a whole, before any of it was carried out.
+  if (error instanceof GraphQLError && error.path === undefined && error.originalError === undefined)
+    return { ...placed(formatted), message: formatted.message, extensions: { code: "BAD_USER_INPUT" } };
   console.error(cause);
   return {
     ...placed(formatted),

@@ -221,6 +221,15 @@ test("an id that is empty names no row: nothing is added in its place", async ()
   expect(await server.store.part.count()).toBe(before);
 });
 
+test("more wrong values in one request than are told are no mistake of the program", async () => {
+  const { errors } = await server.query("mutation ($input: PartInput!) { savePart(input: $input) { __typename } }", {
+    input: { references: Array.from({ length: 200 }, () => ({ number: 1 })) },
+  });
+  expect(new Set(errors?.map(({ extensions }) => extensions?.["code"]))).toEqual(
+    new Set(["INVALID_INPUT", "BAD_USER_INPUT"]),
+  );
+});
+
 test("a refusal does not send a long id back whole", async () => {
   const { errors } = await server.query(`{ part(id: "${"x".repeat(100_000)}") { id } }`);
   expect(errors?.[0]?.extensions?.["code"]).toBe("NOT_FOUND");
