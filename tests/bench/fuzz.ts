@@ -161,7 +161,9 @@ class Run {
       const text = await response.text();
       const json = readJson(text);
       const codes = [json?.code, ...(json?.errors ?? []).map(({ extensions }) => extensions?.code)];
-      if (response.status >= 500 || codes.includes("INTERNAL_SERVER_ERROR")) this.find("internal", words);
+      // A server that is busy, or has no room, says so with a code of its own.
+      const said = codes.some((code) => code !== undefined && code !== "INTERNAL_SERVER_ERROR");
+      if (codes.includes("INTERNAL_SERVER_ERROR") || (response.status >= 500 && !said)) this.find("internal", words);
       else if (json === undefined) this.find("internal", `an answer that is no JSON (${response.status}): ${words}`);
       return { status: response.status, text, json: json ?? {} };
     } catch (error) {
