@@ -9,9 +9,9 @@ import type { NextFunction, Request, Response } from "express";
 const WAIT = 250;
 const WORKED = 120;
 /** Fewest and most worked on at once; the fewest so that one that waits for the disk does not hold up all. */
-const FEWEST = 2;
+const FEWEST = 4;
 const MOST = 32;
-/** Requests that wait: what they hold is at most their bodies. */
+/** Requests that wait, or are held until they are refused. */
 const MOST_WAITING = 256;
 /** Seconds after which whoever is refused may ask again. */
 const RETRY_AFTER = 1;
@@ -27,13 +27,18 @@ interface Waiting {
   since: number;
 }
 
-/** A middleware that admits as many requests as are answered in time, the others after a short wait or not. */
+/**
+ * Two middlewares, to be taken in this order, that admit as many requests as are answered in time. Where more wait than will be
+ * taken up in time, `hold` holds a request back and then refuses it, so that whoever asks again at once asks no oftener than
+ * that; `admit` lets the others in one after the other. Bodies are read before, so that a slow one takes up no place.
+ */
 export function inFlight({ wait = WAIT, now = () => performance.now() }: { wait?: number; now?: () => number } = {}) {
   const line: Waiting[] = [];
   let worked = 0;
   let most = 8;
   /** What is worked on takes so long, milliseconds: the mean of the last ones. */
-  let takes = 0;
+  let takes = 20;
+  let held = 0;
 
   /** Fewer at once where they take long, one more now and then where they do not and others wait. */
   function learn(took: number): void {
@@ -50,7 +55,32 @@ export function inFlight({ wait = WAIT, now = () => performance.now() }: { wait?
     }
   }
 
-  function admit(response: Response, proceed: NextFunction): void {
+  /** As many as are taken up before they have waited too long. */
+  const room = (): number => Math.min(MOST_WAITING, (most * wait) / Math.max(1, takes));
+
+  function hold(_request: Request, response: Response, proceed: NextFunction): void {
+    if (worked < Math.floor(most) || line.length < room()) {
+      proceed();
+      return;
+    }
+    if (held >= MOST_WAITING) {
+      refuse(response);
+      return;
+    }
+    held++;
+    const leave = (): void => {
+      clearTimeout(late);
+      response.off("close", leave);
+      held--;
+    };
+    const late = setTimeout(() => {
+      leave();
+      refuse(response);
+    }, wait);
+    response.once("close", leave);
+  }
+
+  function begin(response: Response, proceed: NextFunction): void {
     worked++;
     const began = now();
     let left = false;
@@ -70,9 +100,9 @@ export function inFlight({ wait = WAIT, now = () => performance.now() }: { wait?
     proceed();
   }
 
-  return (_request: Request, response: Response, proceed: NextFunction): void => {
+  function admit(_request: Request, response: Response, proceed: NextFunction): void {
     if (worked < Math.floor(most)) {
-      admit(response, proceed);
+      begin(response, proceed);
       return;
     }
     if (line.length >= MOST_WAITING) {
@@ -87,7 +117,7 @@ export function inFlight({ wait = WAIT, now = () => performance.now() }: { wait?
       since: now(),
       begin: () => {
         settle();
-        admit(response, proceed);
+        begin(response, proceed);
       },
       refuse: () => {
         settle();
@@ -105,7 +135,9 @@ export function inFlight({ wait = WAIT, now = () => performance.now() }: { wait?
     }, wait);
     response.once("close", gone);
     line.push(one);
-  };
+  }
+
+  return { hold, admit };
 }
 
 /** A request that waits for something else than this thread gives up its place: what waits keeps nobody from being answered. */
@@ -134,13 +166,23 @@ export function atMost(most: number, lastsAtMost?: number) {
   };
 }
 
+const CODE = "TOO_BUSY";
+const MESSAGE =
+  "The server has more to do just now than it can keep up with. Nothing of this was done: try again in a moment.";
 /** In both shapes: of the files, and of GraphQL. */
+const REFUSAL = JSON.stringify({
+  code: CODE,
+  message: MESSAGE,
+  errors: [{ message: MESSAGE, extensions: { code: CODE } }],
+});
+
+/** To refuse must cost next to nothing: it is done most when there is least time. */
 function refuse(response: Response): void {
-  const code = "TOO_BUSY";
-  const message =
-    "The server has more to do just now than it can keep up with. Nothing of this was done: try again in a moment.";
   response
-    .status(503)
-    .set("Retry-After", String(RETRY_AFTER))
-    .json({ code, message, errors: [{ message, extensions: { code } }] });
+    .writeHead(503, {
+      "content-type": "application/json; charset=utf-8",
+      "content-length": Buffer.byteLength(REFUSAL),
+      "retry-after": RETRY_AFTER,
+    })
+    .end(REFUSAL);
 }

@@ -93,16 +93,17 @@ export async function createApp(
   if (introspection) app.get("/graphql", tryItProtection);
   app.use(
     "/graphql",
+    // A body that is sent slowly keeps nobody waiting.
     body,
     // What is known already is answered whatever else there is to do.
     new Answers(store).handler((request, response) => visitOf(request, response).viewer(store)),
-    // Once its body is there: one that is sent slowly keeps nobody waiting.
-    worked,
+    worked.hold,
+    worked.admit,
     expressMiddleware(apollo, { context: ({ req, res }) => contextOf(visitOf(req, res)) }),
   );
   // A body may be as large as 64 MiB, so that few are read at once; Node ends one that takes longer than five minutes.
   app.post(["/import", "/club-import", "/photographs"], atMost(MOST_UPLOADS));
-  app.get(["/export/:name", "/ledger/:name", "/club-export.zip", "/calendar/:name"], worked);
+  app.use(["/export", "/ledger", "/club-export.zip", "/calendar"], worked.hold, worked.admit);
   app.use(fileRoutes(store));
   app.use(clubFileRoutes(store));
   app.use(photographRoutes(store, photographs));

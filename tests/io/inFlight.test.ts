@@ -12,11 +12,11 @@ let address: string;
 let working: Response[] = [];
 let done = 0;
 
-async function serve(limit: RequestHandler): Promise<void> {
+async function serve(...limits: RequestHandler[]): Promise<void> {
   working = [];
   done = 0;
   const app = express();
-  app.use(limit, (_request, response) => {
+  app.use(...limits, (_request, response) => {
     done++;
     working.push(response);
   });
@@ -30,6 +30,11 @@ afterEach(() => {
   server.close();
 });
 
+const both = (options?: Parameters<typeof inFlight>[0]): RequestHandler[] => {
+  const { hold, admit } = inFlight(options);
+  return [hold, admit];
+};
+
 /** So many at once that some must wait: eight are worked on to begin with. */
 const EIGHT = 8;
 const ask = (signal?: AbortSignal) => fetch(address, { signal: signal ?? null });
@@ -40,7 +45,7 @@ const finish = (many = working.length): void => {
 
 describe("requests past what is worked on at once", () => {
   test("wait a moment and are refused in both shapes, with when to come back, and nothing is done of them", async () => {
-    await serve(inFlight());
+    await serve(...both());
     const first = Array.from({ length: EIGHT }, () => ask());
     await atWork(EIGHT);
     const refused = await ask();
@@ -57,7 +62,7 @@ describe("requests past what is worked on at once", () => {
   });
 
   test("are worked on in their order once there is room, and whoever has gone is passed over", async () => {
-    await serve(inFlight({ wait: 60_000 }));
+    await serve(...both({ wait: 60_000 }));
     const first = Array.from({ length: EIGHT }, () => ask());
     await atWork(EIGHT);
     const leaving = new AbortController();
@@ -76,7 +81,7 @@ describe("requests past what is worked on at once", () => {
   });
 
   test("are let in where what is worked on waits for a thread", async () => {
-    await serve(inFlight());
+    await serve(...both());
     const first = Array.from({ length: EIGHT }, () => ask());
     await atWork(EIGHT);
     for (const response of working) leavePlace(response);
@@ -88,7 +93,7 @@ describe("requests past what is worked on at once", () => {
 
   test("are fewer at once where each takes long: the limit is time", async () => {
     let clock = 0;
-    await serve(inFlight({ now: () => clock }));
+    await serve(...both({ now: () => clock }));
     for (let i = 0; i < 80; i++) {
       const slow = ask();
       await atWork(1);
@@ -99,10 +104,27 @@ describe("requests past what is worked on at once", () => {
     const answers = Array.from({ length: EIGHT }, () => ask());
     const refused = (await Promise.race(answers)) as globalThis.Response;
     expect(refused.status).toBe(503);
-    expect(working.length).toBe(2);
+    expect(working.length).toBe(4);
     finish();
     await Promise.all(answers);
   });
+});
+
+test("to refuse is cheap: a body that is not read is not waited for", async () => {
+  let clock = 0;
+  await serve(...both({ now: () => clock, wait: 20 }));
+  const slow = Array.from({ length: EIGHT }, () => ask());
+  await atWork(EIGHT);
+  clock += 60_000;
+  finish();
+  await Promise.all(slow);
+  // What is worked on takes so long now that nobody's wait would be short enough.
+  const first = Array.from({ length: EIGHT }, () => ask());
+  const refused = await Promise.race(first);
+  expect(refused.status).toBe(503);
+  finish();
+  await Promise.all(first);
+  expect(done).toBeLessThan(2 * EIGHT);
 });
 
 describe("what stays long", () => {
