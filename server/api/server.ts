@@ -10,14 +10,14 @@ import { expressMiddleware } from "@as-integrations/express5";
 import express, { type ErrorRequestHandler, type Express } from "express";
 import helmet from "helmet";
 import type { Store } from "../store/client.ts";
-import { Answers } from "./answers.ts";
 import { cannotWriteOf } from "../store/fault.ts";
+import { Answers } from "./answers.ts";
 import { calendarRoutes } from "./calendarFeed.ts";
 import { clubFileRoutes } from "./clubFiles.ts";
 import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
-import { healthRoutes, statusOf } from "./health.ts";
+import { diskStatus, healthRoutes, statusOf } from "./health.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { photographRoutes } from "./photographFiles.ts";
 import { schema } from "./schema.ts";
@@ -48,6 +48,7 @@ export async function createApp(
     formatError: formatFailure,
     stopOnTerminationSignals: false,
     plugins: [
+      diskStatus,
       introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled(),
       // It would look at every field of every row for a hint that no field has.
       ApolloServerPluginCacheControlDisabled(),
