@@ -9,7 +9,7 @@ const chance = seeded(3);
 let killed: Killed;
 beforeAll(async () => {
   killed = await Killed.begin(chance);
-}, 120_000);
+}, 300_000);
 afterAll(() => killed.remove());
 
 test("what a server acknowledged before it was killed is there when it starts again, whole and with its entry in the journal", async () => {

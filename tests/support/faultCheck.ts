@@ -49,9 +49,9 @@ export async function lookAt(file: string, data: string, acknowledged: Iterable<
       for (const row of (await connection.execute(`SELECT ${columns} FROM "${table}"`)).rows)
         rows.set(String(row["id"]), { table, notes: row["notes"] });
     }
-    const all = [...recorded.values()].join();
+    const named = new Set([...recorded.values()].flatMap((entry) => entry.match(/[a-z0-9]{25}/g) ?? []));
     for (const [id, { table, notes }] of rows)
-      if (/^written |^null$/.test(String(notes)) && !all.includes(id))
+      if (/^written |^null$/.test(String(notes)) && !named.has(id))
         broken.push(`${table} ${id} has no entry in the journal`);
     const lost: string[] = [];
     for (const { table, id, change, notes, sent } of acknowledged) {

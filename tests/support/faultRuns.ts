@@ -15,8 +15,9 @@ export interface Counted {
   broken: string[];
 }
 
-/** Longest time that a server is written to before it is killed, in milliseconds. */
-const LIFE_MS = 1_500;
+/** A server is killed once it has acknowledged so many writes at most, and so many milliseconds later at most. */
+const MOST_WRITES = 40;
+const LATER_MS = 20;
 
 const scratch = () => mkdtemp(path.join(tmpdir(), "lastbolt-faults-"));
 
@@ -63,8 +64,9 @@ export class Killed {
       return;
     }
     const written = this.writers.writeTo(server.address);
-    await Promise.race([pause(this.chance() * LIFE_MS), written]);
-    await server.end("SIGKILL");
+    const enough = this.writers.afterFurther(Math.ceil(this.chance() * MOST_WRITES));
+    const later = this.chance() * LATER_MS;
+    await Promise.race([enough.then(() => pause(later)), written]).finally(() => server.end("SIGKILL"));
     await written;
     const { lost, broken } = await inCopy(this.folder, (file) => lookAt(file, this.folder, this.acknowledged.values()));
     this.counted.lost = lost;
@@ -95,8 +97,7 @@ export async function cutLog(folder: string, acknowledged: ReadonlyMap<string, A
     async (file) => {
       const { journal } = await lookAt(file, folder, []);
       const there = new Set(journal.flat());
-      // Of a part that was changed later the journal says less than what was acknowledged last.
-      const kept = [...acknowledged.values()].filter(({ change, sent }) => there.has(change) && sent === null);
+      const kept = [...acknowledged.values()].filter(({ change }) => there.has(change));
       return lookAt(file, folder, kept);
     },
     at,

@@ -30,6 +30,8 @@ export interface Places {
 export class Writers {
   readonly acknowledged = new Map<string, Acknowledged>();
   private count = 0;
+  /** Told once so many more writes were acknowledged. */
+  private awaited: { further: number; tell: () => void } | null = null;
   /** The part that its writer is at, and its revision. */
   private part: { id: string; revision: number } | null = null;
 
@@ -52,6 +54,18 @@ export class Writers {
     );
   }
 
+  /** Waits until so many more writes were acknowledged. */
+  afterFurther(further: number): Promise<void> {
+    return new Promise((tell) => {
+      this.awaited = { further, tell };
+    });
+  }
+
+  private keep(row: Acknowledged): void {
+    this.acknowledged.set(row.id, row);
+    if (this.awaited !== null && --this.awaited.further === 0) this.awaited.tell();
+  }
+
   private async savePart(address: string): Promise<void> {
     const notes = this.token();
     const known = this.part;
@@ -59,7 +73,7 @@ export class Writers {
     if (before !== null) before.sent = notes;
     const input = known ?? { restoration: this.places.restoration, name: `Bracket ${notes}` };
     const { id, revision, change } = await mutate(address, "savePart", "PartInput", { ...input, notes });
-    this.acknowledged.set(id, { table: "Part", id, change, notes, sent: null });
+    this.keep({ table: "Part", id, change, notes, sent: null });
     // Each is changed twice after it was added, then the next one comes.
     this.part = revision < 3 ? { id, revision } : null;
   }
@@ -70,14 +84,14 @@ export class Writers {
     const told = await response.text();
     if (response.status !== 201) throw new NotKept(`${response.status} ${told}`);
     const { id, change } = JSON.parse(told) as { id: string; change: { id: string } };
-    this.acknowledged.set(id, { table: "Photograph", id, change: change.id, notes: null, sent: null });
+    this.keep({ table: "Photograph", id, change: change.id, notes: null, sent: null });
   }
 
   private async shareSource(address: string): Promise<void> {
     const notes = this.token();
     const input = { supplier: "Lower Mill Foundry", part: "Brake drum", provenance: "REMADE", notes };
     const { id, change } = await mutate(address, "saveClubSource", "ClubSourceInput", input);
-    this.acknowledged.set(id, { table: "ClubSource", id, change, notes, sent: null });
+    this.keep({ table: "ClubSource", id, change, notes, sent: null });
   }
 
   private async pay(address: string): Promise<void> {
@@ -85,7 +99,7 @@ export class Writers {
     const { order, paidOn } = this.places;
     const input = { order, kind: "PART_PAYMENT", paidOn, amountMinor: 1, notes };
     const { id, change } = await mutate(address, "savePayment", "PaymentInput", input);
-    this.acknowledged.set(id, { table: "Payment", id, change, notes, sent: null });
+    this.keep({ table: "Payment", id, change, notes, sent: null });
   }
 
   private token(): string {
