@@ -51,6 +51,7 @@ function refuseToStart(error: unknown): never {
       `Lastbolt cannot write to its data folder ${data}: ${AT_START[disk.code]}, or choose another folder: LASTBOLT_DATA=FOLDER npm start`,
     );
   if (error instanceof MigrationFailed) giveUp(error.message);
+  if (error instanceof Error && "syscall" in error) giveUp(`${data} cannot be the data folder: ${error.message}`);
   throw error;
 }
 

@@ -19,7 +19,7 @@ import { clubFileRoutes } from "./clubFiles.ts";
 import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
-import { healthRoutes, statusOf } from "./health.ts";
+import { diskStatus, healthRoutes, statusOf } from "./health.ts";
 import { atMost, inFlight } from "./inFlight.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { ownHostsOnly, type Reached } from "./ownHosts.ts";
@@ -54,6 +54,7 @@ export async function createApp(
     stopOnTerminationSignals: false,
     plugins: [
       noSubscriptions,
+      diskStatus,
       introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled(),
       // It would look at every field of every row for a hint that no field has.
       ApolloServerPluginCacheControlDisabled(),

@@ -38,7 +38,8 @@ export type FaultCode =
   | DiskCode;
 
 /** Why nothing can be written now. */
-export type DiskCode = "DISK_FULL" | "READ_ONLY" | "DISK_FAILED";
+export const DISK_CODES = ["DISK_FULL", "READ_ONLY", "DISK_FAILED"] as const;
+export type DiskCode = (typeof DISK_CODES)[number];
 
 /** Input that breaks a rule: every fault found, not only the first. */
 export class InvalidInput extends Error {

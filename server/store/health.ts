@@ -24,13 +24,12 @@ export async function folderFault(folder: string): Promise<CannotWrite | null> {
   }
 }
 
-/** Writes into the data folder, and one page of the database that nobody reads. Null where both work. */
+/** Writes into the data folder, and begins a change of the database in which nothing is changed. Null where both work. */
 export async function writeFault(store: Store, folder: string): Promise<CannotWrite | null> {
   const fault = await folderFault(folder);
   if (fault !== null) return fault;
-  const written = store.$executeRawUnsafe("PRAGMA user_version = 0").then(
-    () => null,
-    (error: unknown) => cannotWriteOf(error) ?? new CannotWrite("DISK_FAILED", error),
-  );
-  return Promise.race([written, pause(BUSY_MS, null, { ref: false })]);
+  const begun = store
+    .$transaction(async () => null)
+    .catch((error: unknown) => cannotWriteOf(error) ?? new CannotWrite("DISK_FAILED", error));
+  return Promise.race([begun, pause(BUSY_MS, null, { ref: false })]);
 }

@@ -34,6 +34,14 @@ const saveSnag = () =>
     { input: { ...snag, operation: rows.brake } },
   );
 
+const statusOfSnag = async () => {
+  const input = { ...snag, operation: rows.brake };
+  const query = "mutation ($input: SnagInput!) { saveSnag(input: $input) { __typename } }";
+  const body = JSON.stringify({ query, variables: { input } });
+  const headers = { "content-type": "application/json" };
+  return (await fetch(`${server.address}/graphql`, { method: "POST", headers, body })).status;
+};
+
 /** Saves snags until one is refused: the refusal, and how many were taken before. */
 async function untilRefused() {
   for (let taken = 0; ; taken++) {
@@ -108,6 +116,16 @@ test("a photograph is answered 503 or 507 with the same codes, and is added once
   expect((await fetch(`${server.address}/photographs/${json.id}/full`)).status).toBe(200);
   const files = await readdir(server.photographs, { recursive: true });
   expect(files.filter((name) => /[0-9a-f]{64}\.(?!small$)/.test(name))).toEqual([]);
+});
+
+test("over GraphQL the status is the same, so that what waits on a device is sent again later", async () => {
+  expect(await statusOfSnag()).toBe(200);
+  await makeReadOnly();
+  expect(await statusOfSnag()).toBe(503);
+  await pragma("query_only = OFF");
+  await makeFull();
+  await untilRefused();
+  expect(await statusOfSnag()).toBe(507);
 });
 
 test("a job that could not write fails with the code", async () => {

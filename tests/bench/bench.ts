@@ -3,6 +3,7 @@
  * run. What drives a whole server for minutes runs only when it is named.
  */
 import { club } from "./club.ts";
+import { faults } from "./faults.ts";
 import { frontier } from "./frontier.ts";
 import { fuzz } from "./fuzz.ts";
 import { holdups } from "./holdups.ts";
@@ -14,7 +15,7 @@ import { passes } from "./passes.ts";
 type Group = (options: string[]) => void | Promise<void>;
 
 const usual: Record<string, Group> = { passes, montecarlo, holdups, frontier, money, club };
-const groups: Record<string, Group> = { ...usual, load, fuzz };
+const groups: Record<string, Group> = { ...usual, load, fuzz, faults };
 
 const given = process.argv.slice(2);
 const firstOption = given.findIndex((word) => word.startsWith("--"));

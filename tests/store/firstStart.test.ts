@@ -1,12 +1,11 @@
-import { once } from "node:events";
 import { mkdtemp, readdir, rm, stat, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { fillDemo } from "../../seed/load.ts";
-import { connectTo } from "../../server/store/backup.ts";
 import { migrate } from "../../server/store/migrate.ts";
-import { runBeside, serveFolder } from "../support/process.ts";
+import { rowsOf } from "../support/faultRuns.ts";
+import { serveFolder, startFolder } from "../support/process.ts";
 
 let scratch: string;
 /** How many rows each table of the demo has. */
@@ -21,19 +20,6 @@ afterAll(() => rm(scratch, { recursive: true, force: true }));
 
 const folder = (): Promise<string> => mkdtemp(path.join(scratch, "data-"));
 
-async function rowsOf(file: string): Promise<Record<string, number>> {
-  const connection = connectTo(file);
-  const { rows } = await connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'");
-  const counted = await Promise.all(
-    rows.map(async ({ name }) => {
-      const { rows } = await connection.execute(`SELECT count(*) AS n FROM "${name}"`);
-      return [String(name), Number(rows[0]!["n"])] as const;
-    }),
-  );
-  connection.close();
-  return Object.fromEntries(counted);
-}
-
 /** Bytes of what stands in a folder. */
 async function sizeOf(data: string): Promise<number> {
   const sizes = (await readdir(data)).map((name) => stat(path.join(data, name)).catch(() => ({ size: 0 })));
@@ -42,12 +28,10 @@ async function sizeOf(data: string): Promise<number> {
 
 /** Starts a server and kills it once its folder holds so many bytes. */
 async function killAt(data: string, bytes: number): Promise<void> {
-  const running = runBeside(["server/main.ts"], { LASTBOLT_DATA: data, PORT: "0" });
-  const ended = once(running, "close");
-  while (running.exitCode === null && (await sizeOf(data)) < bytes)
+  const running = startFolder(data);
+  while (running.process.exitCode === null && (await sizeOf(data)) < bytes)
     await new Promise((resolve) => setTimeout(resolve, 5));
-  running.kill("SIGKILL");
-  await ended;
+  await running.end("SIGKILL");
 }
 
 test("the demo has its machine, the owner's, and the club's", () => {

@@ -5,16 +5,21 @@ import { fileURLToPath } from "node:url";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
 
-export interface ServerProcess {
+export interface StartedProcess {
   process: ChildProcess;
-  /** Such as http://127.0.0.1:40123, with no slash at the end; null where it ended before it listened. */
-  address: string | null;
+  /** Such as http://127.0.0.1:40123, with no slash at the end, once it listens; null where it ended before. */
+  listens: Promise<string | null>;
   /** All that it has said so far, on both streams. */
   said(): string;
   /** Its exit status, once it has ended; null where a signal ended it. */
   ended: Promise<number | null>;
   /** Ends it in this way and waits until it is gone. */
   end(signal: "SIGKILL" | "SIGTERM"): Promise<void>;
+}
+
+export interface ServerProcess extends StartedProcess {
+  /** Where it listens; null where it ended before it did. */
+  address: string | null;
 }
 
 /** Starts a TypeScript file of this project beside the test, by another command where one is given; whoever starts it ends it. */
@@ -31,16 +36,16 @@ export function runBeside(
   });
 }
 
-/** Starts a server on a folder and a free port, and waits until it listens or has ended. */
-export async function serveFolder(
+/** Starts a server on a folder and a free port. */
+export function startFolder(
   folder: string,
   env: Record<string, string> = {},
   by: readonly string[] = [],
-): Promise<ServerProcess> {
+): StartedProcess {
   const running = runBeside(["server/main.ts"], { LASTBOLT_DATA: folder, HOST: "127.0.0.1", PORT: "0", ...env }, by);
   let said = "";
   const ended = once(running, "close").then(([status]) => status as number | null);
-  const address = await new Promise<string | null>((resolve) => {
+  const listens = new Promise<string | null>((resolve) => {
     const hear = (chunk: Buffer) => {
       said += chunk;
       const ready = /ready at (http:\S+)\//.exec(said)?.[1];
@@ -52,7 +57,7 @@ export async function serveFolder(
   });
   return {
     process: running,
-    address,
+    listens,
     said: () => said,
     ended,
     async end(signal) {
@@ -60,4 +65,10 @@ export async function serveFolder(
       await ended;
     },
   };
+}
+
+/** The same, and waits until it listens or has ended. */
+export async function serveFolder(...where: Parameters<typeof startFolder>): Promise<ServerProcess> {
+  const started = startFolder(...where);
+  return { ...started, address: await started.listens };
 }

@@ -11,8 +11,8 @@ export interface SmallDisk {
   /** What a change is told that finds no room. */
   code: "DISK_FULL" | "DISK_FAILED";
   giveRoom(process: ChildProcess): void;
-  /** Makes the folder one that can be read alone, while nobody has it open; false where this machine lets nobody. */
-  makeReadOnly(): boolean;
+  /** A folder that can be read alone: this one, where it can be made so. */
+  readOnly(): string;
   remove(): Promise<void>;
 }
 
@@ -36,10 +36,12 @@ export async function smallDisk(content: string, bytes: number): Promise<SmallDi
       if (mounted) ran("mount", "-o", "remount,size=200m", folder);
       else ran("prlimit", "--pid", String(pid), "--fsize=unlimited:");
     },
-    makeReadOnly() {
-      if (mounted) return ran("mount", "-o", "remount,ro", folder);
-      // Root may write whatever the modes say.
-      return process.getuid?.() !== 0 && ran("chmod", "-R", "a-w", folder);
+    readOnly() {
+      if (mounted) ran("mount", "-o", "remount,ro", folder);
+      // Root may write whatever the modes say, but not there.
+      else if (process.getuid?.() === 0) return "/sys/lastbolt";
+      else ran("chmod", "-R", "a-w", folder);
+      return folder;
     },
     async remove() {
       if (mounted) ran("umount", "-l", folder);

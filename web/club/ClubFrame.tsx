@@ -4,6 +4,7 @@ import { useQuery } from "urql";
 import { VisitorQuery } from "../accounts/documents.ts";
 import { Who } from "../accounts/Who.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { CannotSave } from "../shared/CannotSave.tsx";
 import { ThemeSwitch } from "../shared/Frame.tsx";
 import { dateWithWeekday } from "../shared/format.ts";
 import { HeadAside, SheetNav, useSheetFocus } from "../shared/Head.tsx";
@@ -100,6 +101,7 @@ export default function ClubFrame() {
         {memberName !== null && <SheetNav label="Sheets of the club" sheets={SHEETS} />}
       </header>
       <main id="main" className="club" ref={main} tabIndex={-1}>
+        <CannotSave />
         {sheet}
       </main>
     </div>

@@ -6,6 +6,7 @@ import { graphql } from "../client.ts";
 import { ClubLink } from "../club/ClubLink.tsx";
 import { useKeptHead } from "../field/head.ts";
 import { addressOf } from "./addresses.ts";
+import { CannotSave } from "./CannotSave.tsx";
 import { useWhenAnswering } from "./connection.ts";
 import { dateWithWeekday, today } from "./format.ts";
 import { HeadAside, SheetNav, useSheetFocus } from "./Head.tsx";
@@ -105,6 +106,7 @@ export function Frame() {
         />
       </header>
       <main id="main" ref={main} tabIndex={-1}>
+        <CannotSave />
         {restoration && result.error && !onFieldSheet && (
           <p className="form-problem" role="alert">
             {wordsOf(result.error)} What stands here is as it was last read.{" "}

@@ -2,6 +2,7 @@ import type { ResultOf, TadaDocumentNode } from "gql.tada";
 import { createContext, type ReactNode, useCallback, useContext, useEffect, useMemo, useRef, useState } from "react";
 import { type CombinedError, useClient } from "urql";
 import { graphql } from "../client.ts";
+import { lookAtHealth } from "./CannotSave.tsx";
 import { isAnswer, patientFetch } from "./connection.ts";
 import { wordsOf } from "./Page.tsx";
 import { type StaleChoice, StaleDialog } from "./StaleDialog.tsx";
@@ -146,6 +147,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
         .mutation(document, variables, unasked ? { fetch: patientFetch } : {})
         .toPromise();
       if (error) {
+        void lookAtHealth();
         const failure = failureOf(error);
         if (!unasked) setNotice({ text: failure.message, wrong: true });
         return failure;
