@@ -6,7 +6,7 @@ import { type ClubRow, clubFileSteps, inColumns } from "../io/clubRead.ts";
 import type { Values } from "../io/columns.ts";
 import { inSlices, Slices } from "../io/slices.ts";
 import type { Store } from "../store/client.ts";
-import { type ClubJournal, recordClub } from "../store/clubJournal.ts";
+import { recordClub, TogetherJournal } from "../store/clubJournal.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { batchDraft } from "./batch.ts";
 import { type ClubDraft, type OwnedTable, writeInClub } from "./clubSave.ts";
@@ -66,7 +66,15 @@ export async function importClub(
       store,
       { clubId: member.club.id, accountId: member.accountId, summary },
       async (journal) => {
-        const importing = new Importing(journal, member, given.rows, given.faults, stopped);
+        // The limit of a member's posts counts the rows that are written, so theirs are written one by one.
+        const together = member.admin ? (["clubSource", "want", "spare"] as const) : [];
+        const importing = new Importing(
+          new TogetherJournal(journal, together),
+          member,
+          given.rows,
+          given.faults,
+          stopped,
+        );
         counts.push(...(await importing.run()));
         if (journal.entries.length === 0) throw new Unchanged();
       },
@@ -91,7 +99,7 @@ class Importing {
   private readonly slices = new Slices();
 
   constructor(
-    private readonly journal: ClubJournal,
+    private readonly journal: TogetherJournal,
     private readonly importer: Member,
     private readonly rows: ReadonlyMap<string, readonly ClubRow[]>,
     faults: readonly Fault[],
@@ -127,10 +135,13 @@ class Importing {
           continue;
         }
         if (code !== null) seen.add(code);
+        // A code that is made up is the next after those that are written.
+        else await this.journal.flush();
         count[await this.bring(file, row, code === null ? undefined : held.get(code))]++;
       }
       counts.push(count);
     }
+    await this.journal.flush();
     await this.goOn();
     if (this.faults.length > 0) throw new InvalidInput(this.faults);
     return counts;

@@ -3,7 +3,7 @@ import type { Store, Tx } from "../store/client.ts";
 import { type AnyRow, CHUNK, delegateOf, type Table } from "../store/tables.ts";
 import { type Cell, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
 import type { Step } from "./read.ts";
-import { inSlices, type Steps } from "./slices.ts";
+import { inSlices, Slices, type Steps } from "./slices.ts";
 
 export interface HeldRow {
   /** Id in the store; null while it is not stored. */
@@ -48,6 +48,7 @@ export async function heldRows(
   step: Step = async () => {},
 ): Promise<Held> {
   const stored = new Map<Table, AnyRow[]>();
+  const slices = new Slices(step);
   for (const { table, owner, columns } of TABLES) {
     if (restorationId === null && owner !== "workshop") continue;
     const where = {
@@ -62,7 +63,7 @@ export async function heldRows(
       const some = await delegateOf(store as Tx, table).findMany({ where: after, orderBy: { id: "asc" }, take: CHUNK });
       rows.push(...some);
       more = some.length === CHUNK;
-      if (more) await step(rows.length);
+      await slices.next(rows.length);
     }
     stored.set(table, rows);
   }

@@ -39,10 +39,12 @@ export const turn = (): Promise<void> => new Promise((resolve) => setImmediate(r
 export class Slices {
   private began = performance.now();
 
+  constructor(private readonly pause: (done: number) => Promise<unknown> = turn) {}
+
   /** Lets others in once the slice is over. */
-  async next(): Promise<void> {
+  async next(done = 0): Promise<void> {
     if (performance.now() - this.began < SLICE_MS) return;
-    await turn();
+    await this.pause(done);
     this.began = performance.now();
   }
 }

@@ -2,6 +2,7 @@
  * The one way in for changes in the club: every row is recorded before and after, in the transaction that writes it.
  * As {@link Journal} for a restoration; the record stands on the club, and undo works from it.
  */
+import { randomUUID } from "node:crypto";
 import type { ClubChange } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "./client.ts";
 import {
@@ -15,7 +16,8 @@ import {
 } from "./clubTables.ts";
 import { NotFound, Refused, StaleRow } from "./fault.ts";
 import { checkFresh, differences, unique } from "./journal.ts";
-import { CHUNK } from "./tables.ts";
+import { insertRows } from "./manyRows.ts";
+import { CHUNK, type Table } from "./tables.ts";
 
 /** One row of the club before and after a change; null where it was not there. */
 export interface ClubEntry {
@@ -44,7 +46,13 @@ export class ClubJournal {
     return after as unknown as ClubTables[T];
   }
 
+  /** Adds many rows at once, in the order given; quickly where each brings its id. */
   async createMany<T extends ClubTable>(table: T, data: readonly Partial<ClubTables[T]>[]): Promise<void> {
+    if (data.every((row): row is typeof row & { id: string } => typeof row.id === "string")) {
+      const added = await unique({}, () => insertRows(this.tx, table as unknown as Table, data));
+      for (const after of added) this.entries.push({ table, id: after.id, before: null, after });
+      return;
+    }
     for (let at = 0; at < data.length; at += CHUNK) {
       const some = data.slice(at, at + CHUNK);
       const added = await unique({}, () => clubDelegateOf(this.tx, table).createManyAndReturn({ data: some }));
@@ -89,6 +97,36 @@ export class ClubJournal {
     }
     await clubDelegateOf(this.tx, table).deleteMany({ where: { id } });
     this.entries.push({ table, id, before: row, after: null });
+  }
+}
+
+/** Of an import: rows that are new are kept back and written together, so that others who write wait less. */
+export class TogetherJournal extends ClubJournal {
+  override readonly entries: ClubEntry[];
+  private readonly kept: { table: ClubTable; rows: object[] } = { table: "clubSource", rows: [] };
+
+  /** @param together tables whose new rows nothing hangs on yet */
+  constructor(
+    into: ClubJournal,
+    private readonly together: readonly ClubTable[],
+  ) {
+    super(into.tx);
+    this.entries = into.entries;
+  }
+
+  override async create<T extends ClubTable>(table: T, data: Partial<ClubTables[T]>): Promise<ClubTables[T]> {
+    if (!this.together.includes(table)) return super.create(table, data);
+    if (this.kept.table !== table) await this.flush();
+    this.kept.table = table;
+    const row = { ...data, id: randomUUID() };
+    this.kept.rows.push(row);
+    return { revision: 1, ...row } as unknown as ClubTables[T];
+  }
+
+  /** Writes what is kept back. */
+  async flush(): Promise<void> {
+    const rows = this.kept.rows.splice(0);
+    if (rows.length > 0) await this.createMany(this.kept.table, rows as never);
   }
 }
 

@@ -7,7 +7,8 @@ import { type Member, memberOf } from "../../server/access/club.ts";
 import { viewerOf } from "../../server/access/viewer.ts";
 import { type ClubImported, importClub } from "../../server/api/clubImport.ts";
 import { clubZip, heldClub } from "../../server/io/clubHeld.ts";
-import type { Store } from "../../server/store/client.ts";
+import type { Store, Tx } from "../../server/store/client.ts";
+import { undoClub } from "../../server/store/clubJournal.ts";
 import type { Fault } from "../../server/store/fault.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 
@@ -270,4 +271,39 @@ test("an import that is stopped on its way keeps nothing of what it had written"
   const stopped = importClub(store, admin, new Map([["sources.csv", strToU8(text)]]), () => ++asked > 5);
   await expect(stopped).rejects.toThrow("The import was stopped. Nothing was changed.");
   expect(await counted()).toEqual(before);
+});
+
+test("an admin's thousand spares are written in few statements, codes made up among them, and taken back", async () => {
+  const rows = Array.from({ length: 1_000 }, (_, i) => `${i % 100 === 0 ? "" : `LOT-${i}`},Rim ${i},Cyclecar\n`);
+  const before = await rowsOf(admin, "spare");
+  const statements: string[] = [];
+  const counting = <T extends object>(of: T): T =>
+    new Proxy(of, {
+      get(target, key) {
+        const value = Reflect.get(target, key);
+        if (typeof value === "object" && value !== null) return counting(value);
+        if (typeof value !== "function") return value;
+        return (...given: unknown[]) => {
+          statements.push(String(key));
+          return value.apply(target, given);
+        };
+      },
+    });
+  const watched = new Proxy(store, {
+    get: (target, key) =>
+      key === "$transaction"
+        ? (work: (tx: Tx) => Promise<unknown>) => target.$transaction((tx) => work(counting(tx)))
+        : Reflect.get(target, key),
+  });
+  const files = new Map([["spares.csv", strToU8(`spare,part,machine\n${rows.join("")}`)]]);
+  const { change, counts } = await importClub(watched, admin, files);
+  expect(counts).toEqual([{ file: "spares.csv", rows: 1_000, added: 1_000, changed: 0, same: 0 }]);
+  expect(statements.length).toBeLessThan(100);
+  const after = await rowsOf(admin, "spare");
+  expect(after).toHaveLength(before.length + 1_000);
+  expect(new Set(after.map((row) => row["code"])).size).toBe(after.length);
+  const stored = await store.clubChange.findUniqueOrThrow({ where: { id: change! } });
+  expect(JSON.parse(stored.rows)).toHaveLength(1_000);
+  await undoClub(store, stored, admin.accountId, async () => {});
+  expect(await rowsOf(admin, "spare")).toEqual(before);
 });

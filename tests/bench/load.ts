@@ -5,6 +5,7 @@
 import path from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
+import { loadImport } from "./loadImport.ts";
 import { documentsFor, mixFor } from "./loadMix.ts";
 import { drive, type LoadRun } from "./loadRun.ts";
 import { type Checkout, checkoutAt } from "./loadServer.ts";
@@ -63,6 +64,7 @@ export async function load(given: string[]): Promise<void> {
     figure("load.demo.mixed200.rps", middle(twoHundred.map(({ rps }) => rps)), "requests/s");
     figure("load.demo.mixed200.refused", middle(twoHundred.map(shareRefused)), "share");
     figure("load.demo.failed", failed.length, "requests");
+    await checkouts[0]!.serve(async (address) => loadImport(address, await mixFor(address, documents)));
   } finally {
     for (const checkout of checkouts) await checkout.remove();
   }

@@ -60,14 +60,15 @@ export async function drive(address: string, next: () => Ask, options: LoadOptio
   return run;
 }
 
-interface Answer {
+export interface Answer {
   status: number;
   body: Buffer;
   /** Seconds. */
   retryAfter: number;
 }
 
-async function answerTo(agent: Agent, url: URL, body: string): Promise<Answer> {
+/** Asks once. */
+export async function answerTo(agent: Agent, url: URL, body: string): Promise<Answer> {
   const asked = request(url, {
     agent,
     method: "POST",
