@@ -12,6 +12,7 @@ import { clubFileRoutes } from "./clubFiles.ts";
 import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
+import { countIntrospection } from "./introspection.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { ownHostsOnly, type Reached } from "./ownHosts.ts";
 import { photographRoutes } from "./photographFiles.ts";
@@ -42,7 +43,10 @@ export async function createApp(
     parseOptions: { maxTokens: MOST_TOKENS },
     formatError: formatFailure,
     stopOnTerminationSignals: false,
-    plugins: [introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled()],
+    plugins: [
+      countIntrospection,
+      introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled(),
+    ],
   });
   await apollo.start();
   const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit);

@@ -5,9 +5,10 @@ import { KeptByRevision } from "../plan/kept.ts";
 import { type PartWalkAways, type WalkAway as Price, walkAwayProblem, walkAwaysOn } from "../plan/walkAway.ts";
 import type { Store } from "../store/client.ts";
 import { walkAwaysOf } from "../worker/computations.ts";
-import { builder } from "./builder.ts";
+import { builder, costing } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
+import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 import { Part } from "./part.ts";
@@ -52,6 +53,7 @@ builder.prismaObjectField(Part, "walkAway", (t) =>
   t.field({
     type: [WalkAway],
     description: "What it is worth offered today, for each provenance that is not barred; none for a part in hand.",
+    complexity: costing(WORK.runs),
     resolve: async ({ id, restorationId }, _args, context) => {
       const all = await walkAways(context, restorationId);
       return [...(all.find(({ partId }) => partId === id)?.walkAways ?? [])];
@@ -64,6 +66,7 @@ builder.prismaObjectField(Restoration, "walkAways", (t) =>
     type: PartWalkAwayConnection,
     description: "Of every outstanding part, by its code.",
     args: forwards,
+    complexity: costing(WORK.runs),
     resolve: async ({ id }, args, context) => pageOf(args, await walkAways(context, id)),
   }),
 );
