@@ -21,6 +21,7 @@ import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
 import { diskStatus, healthRoutes, statusOf } from "./health.ts";
 import { atMost, inFlight } from "./inFlight.ts";
+import { countIntrospection } from "./introspection.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { ownHostsOnly, type Reached } from "./ownHosts.ts";
 import { photographRoutes } from "./photographFiles.ts";
@@ -53,6 +54,7 @@ export async function createApp(
     formatError: formatFailure,
     stopOnTerminationSignals: false,
     plugins: [
+      countIntrospection,
       noSubscriptions,
       diskStatus,
       introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled(),
