@@ -14,6 +14,7 @@ import { keepWriting } from "./mail/matchLetters.ts";
 import { readClubIndexes } from "./plan/clubIndex.ts";
 import { keepDays } from "./plan/dayFigures.ts";
 import { openStore, type Store } from "./store/client.ts";
+import { DataInUse, lockData } from "./store/lock.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
 
 const host = process.env["HOST"] || "127.0.0.1";
@@ -39,6 +40,11 @@ async function fillIfEmpty(store: Store): Promise<void> {
 if (!Number.isInteger(port) || port < 0 || port > 65_535)
   giveUp(`PORT must be a whole number from 0 to 65535; it is ${process.env["PORT"]}.`);
 
+const lock = await lockData(data).catch((error: unknown) => {
+  if (error instanceof DataInUse)
+    giveUp(`${error.message}\nTo run another beside it, give that a folder of its own: LASTBOLT_DATA=FOLDER npm start`);
+  throw error;
+});
 const file = path.join(data, "lastbolt.db");
 await migrate(file, { log: console.log }).catch((error: unknown) => {
   if (error instanceof MigrationFailed) giveUp(error.message);
@@ -62,6 +68,7 @@ const days = keepDays(store, { further: furtherFigures(store) });
 
 server.on("error", async (error: NodeJS.ErrnoException) => {
   await store.$disconnect();
+  await lock.release();
   if (error.code === "EADDRINUSE")
     giveUp(`Port ${port} of ${host} is in use. Stop what uses it, or choose another: PORT=4174 npm start`);
   if (error.code === "EACCES")
@@ -72,6 +79,7 @@ server.listen(port, host, () => {
   const address = server.address();
   const name = host.includes(":") ? `[${host}]` : host;
   const reached = `http://${name}:${typeof address === "object" ? address?.port : port}`;
+  void lock.reachedAt(`${reached}/`);
   console.log(`Lastbolt is ready at ${reached}/`);
   readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
   if (first !== null)
@@ -94,6 +102,7 @@ async function shutDown(): Promise<void> {
   await mail.stop();
   await letters.stop();
   await store.$disconnect();
+  await lock.release();
   process.exit(0);
 }
 for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"] as const) process.on(signal, () => void shutDown());

@@ -19,8 +19,9 @@ export const isThere = (file: string): Promise<boolean> =>
     () => false,
   );
 
-/** A connection to a database file outside the store, for work on the file as a whole. */
-export const connectTo = (file: string): Client => createClient({ url: fileUrl(file), timeout: 5_000 });
+/** A connection to a database file outside the store, for work on the file as a whole; it waits so many milliseconds for another. */
+export const connectTo = (file: string, waitMs = 5_000): Client =>
+  createClient({ url: fileUrl(file), timeout: waitMs });
 
 /**
  * Writes a consistent copy of the database beside it, in `backups/`, named by the moment it was made (UTC, to the
