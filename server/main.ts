@@ -8,7 +8,7 @@ import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
 import { furtherFigures } from "./api/oddsWork.ts";
 import { createApp } from "./api/server.ts";
-import { clearPhotographs } from "./io/photographFile.ts";
+import { tidyPhotographs } from "./io/photographBin.ts";
 import { keepSending } from "./mail/dailySummaries.ts";
 import { keepWriting } from "./mail/matchLetters.ts";
 import { readClubIndexes } from "./plan/clubIndex.ts";
@@ -54,7 +54,7 @@ const store = await openStore(file);
 await fillIfEmpty(store);
 const first = await firstLink(store);
 const photographs = path.join(data, "photographs");
-await clearPhotographs(store, photographs);
+await tidyPhotographs(store, photographs);
 const { app, stop } = await createApp(store, {
   introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off",
   dist,
