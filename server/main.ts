@@ -8,7 +8,10 @@ import { firstLink, LINK_DAYS } from "./access/invitation.ts";
 import { linkOf } from "./api/accountResult.ts";
 import { furtherFigures } from "./api/oddsWork.ts";
 import { createApp } from "./api/server.ts";
+import { BackupFault } from "./io/backupFault.ts";
+import { NightlyBackups } from "./io/nightlyBackups.ts";
 import { tidyPhotographs } from "./io/photographBin.ts";
+import { readyData } from "./io/readyData.ts";
 import { keepSending } from "./mail/dailySummaries.ts";
 import { keepWriting } from "./mail/matchLetters.ts";
 import { readClubIndexes } from "./plan/clubIndex.ts";
@@ -46,6 +49,10 @@ const lock = await lockData(data).catch((error: unknown) => {
   throw error;
 });
 const file = path.join(data, "lastbolt.db");
+await readyData(data, console.log).catch((error: unknown) => {
+  if (error instanceof BackupFault) giveUp(error.message);
+  throw error;
+});
 await migrate(file, { log: console.log }).catch((error: unknown) => {
   if (error instanceof MigrationFailed) giveUp(error.message);
   throw error;
@@ -55,10 +62,12 @@ await fillIfEmpty(store);
 const first = await firstLink(store);
 const photographs = path.join(data, "photographs");
 await tidyPhotographs(store, photographs);
+const backups = new NightlyBackups(store, data);
 const { app, stop } = await createApp(store, {
   introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off",
   dist,
   photographs,
+  backups,
 });
 const server = createServer(app);
 const address = process.env["LASTBOLT_ADDRESS"]?.replace(/\/+$/, "");
@@ -81,6 +90,7 @@ server.listen(port, host, () => {
   const reached = `http://${name}:${typeof address === "object" ? address?.port : port}`;
   void lock.reachedAt(`${reached}/`);
   console.log(`Lastbolt is ready at ${reached}/`);
+  backups.begin();
   readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
   if (first !== null)
     console.log(
@@ -98,6 +108,7 @@ async function shutDown(): Promise<void> {
   await stop();
   await closed;
   clearTimeout(late);
+  await backups.stop();
   await days.stop();
   await mail.stop();
   await letters.stop();

@@ -3,6 +3,7 @@ import { queryFromInfo } from "@pothos/plugin-prisma";
 import type { GraphQLResolveInfo } from "graphql";
 import type { Viewer } from "../access/viewer.ts";
 import type { Account } from "../generated/prisma/client.ts";
+import type { Nightly } from "../io/nightlyBackups.ts";
 import { planOf } from "../plan/cache.ts";
 import { loadRates, type Rates } from "../plan/exchange.ts";
 import { loadMakers, type MakerRecord, makerRecord } from "../plan/makerRecord.ts";
@@ -30,6 +31,8 @@ export class Context {
     readonly viewer: Viewer,
     /** The browser that asks; absent where a program inside asks. */
     readonly visit: Visit | null = null,
+    /** The backups of the data folder; absent where none are kept. */
+    readonly backups: Nightly | null = null,
   ) {}
 
   /** What is asked for several times in a request and read once. */

@@ -6,6 +6,7 @@ import { ApolloServerPluginLandingPageLocalDefault } from "@apollo/server/plugin
 import { expressMiddleware } from "@as-integrations/express5";
 import express, { type ErrorRequestHandler, type Express } from "express";
 import helmet from "helmet";
+import type { Nightly } from "../io/nightlyBackups.ts";
 import type { Store } from "../store/client.ts";
 import { calendarRoutes } from "./calendarFeed.ts";
 import { clubFileRoutes } from "./clubFiles.ts";
@@ -25,12 +26,14 @@ export interface AppOptions {
   dist: string;
   /** Folder of the photographs. */
   photographs: string;
+  /** The backups of the data folder; absent where none are kept. */
+  backups?: Nightly;
 }
 
 /** Express with everything mounted; `stop` ends what runs in it. Nothing listens yet. */
 export async function createApp(
   store: Store,
-  { introspection, dist, photographs }: AppOptions,
+  { introspection, dist, photographs, backups }: AppOptions,
 ): Promise<{ app: Express; stop(): Promise<void> }> {
   const apollo = new ApolloServer<Context>({
     schema,
@@ -44,7 +47,7 @@ export async function createApp(
     plugins: [introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled()],
   });
   await apollo.start();
-  const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit);
+  const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit, backups);
 
   const app = express();
   const built = path.resolve(dist);

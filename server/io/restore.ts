@@ -1,6 +1,7 @@
 /** Puts a backup back: proved first, then all of it or nothing. */
 import { copyFile, link, mkdir, open, realpath, rm, stat } from "node:fs/promises";
 import path from "node:path";
+import { stampOf } from "../store/backup.ts";
 import type { DatabaseState } from "../store/databaseState.ts";
 import { lockData } from "../store/lock.ts";
 import { asBackupFault, BackupFault } from "./backupFault.ts";
@@ -31,7 +32,7 @@ export async function restoreBackup(
   data: string,
   { signal, tell, now = new Date() }: Following & { now?: Date } = {},
 ): Promise<Restored> {
-  const stamp = now.toISOString().replace(/[-:.]/g, "");
+  const stamp = stampOf(now);
   const staging = stagingOf(data, stamp);
   await kindOf(file).catch((error: unknown) => {
     throw asBackupFault(error, file, UNTOUCHED);
