@@ -28,7 +28,8 @@ export class BackupFault extends Error {
 }
 
 const FULL = /ENOSPC|EDQUOT|EFBIG|SQLITE_FULL/;
-const SHUT = /EACCES|EPERM|EROFS|SQLITE_READONLY|SQLITE_CANTOPEN/;
+const SHUT = /EACCES|EPERM|EROFS|SQLITE_READONLY|SQLITE_CANTOPEN|SQLITE_IOERR|SQLITE_BUSY/;
+const SPOILT = /SQLITE_CORRUPT|SQLITE_NOTADB/;
 const GONE = /ENOENT|ENOTDIR/;
 
 /** What is expected to go wrong with files, in words; any other error as it came. `kept` says what became of the rest. */
@@ -38,7 +39,8 @@ export function asBackupFault(error: unknown, place: string, kept: string): unkn
   const code = String((error as { code?: unknown }).code);
   if (FULL.test(code)) return new BackupFault("NO_ROOM", `There is no room left at ${place}. ${kept}`);
   if (SHUT.test(code))
-    return new BackupFault("NOT_WRITABLE", `${place} cannot be opened or written (${code}). ${kept}`);
+    return new BackupFault("NOT_WRITABLE", `${place} cannot be opened, read or written (${code}). ${kept}`);
   if (GONE.test(code)) return new BackupFault("MISSING", `${place} is not there. ${kept}`);
+  if (SPOILT.test(code)) return new BackupFault("DAMAGED", `The database is damaged: ${error.message}. ${kept}`);
   return error;
 }

@@ -1,4 +1,5 @@
 /** A data folder of its own: a database with a restoration in it, and photographs as files. */
+import { createHash } from "node:crypto";
 import { copyFile, mkdir, mkdtemp, readdir, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import path from "node:path";
@@ -78,15 +79,19 @@ export async function openData(data: string): Promise<DataFolder> {
   };
 }
 
-/** Every file of a folder by its path within it, with its bytes; what the lock keeps there is left out. */
+/**
+ * Every file of a folder by its path within it, with the hash of its bytes. What the lock keeps there is left out, and so
+ * is an empty log: a closed connection lets go of it only when memory is next cleared.
+ */
 export async function bytesOf(folder: string): Promise<Map<string, string>> {
   const found = new Map<string, string>();
   await mkdir(folder, { recursive: true });
   for (const entry of await readdir(folder, { recursive: true, withFileTypes: true })) {
     const file = path.join(entry.parentPath, entry.name);
-    if (entry.isFile() && !entry.name.startsWith("lock.")) {
-      found.set(path.relative(folder, file), (await readFile(file)).toString("base64"));
-    }
+    if (!entry.isFile() || entry.name.startsWith("lock.") || entry.name.endsWith("-shm")) continue;
+    const bytes = await readFile(file);
+    if (entry.name.endsWith("-wal") && bytes.length === 0) continue;
+    found.set(path.relative(folder, file), createHash("sha256").update(bytes).digest("hex"));
   }
   return found;
 }
