@@ -8,7 +8,10 @@ import { linkOf } from "./api/accountResult.ts";
 import { furtherFigures } from "./api/oddsWork.ts";
 import { reachedAt } from "./api/ownHosts.ts";
 import { createApp, refuseUnreadable } from "./api/server.ts";
-import { clearPhotographs } from "./io/photographFile.ts";
+import { BackupFault } from "./io/backupFault.ts";
+import { NightlyBackups } from "./io/nightlyBackups.ts";
+import { tidyPhotographs } from "./io/photographBin.ts";
+import { readyData } from "./io/readyData.ts";
 import { keepSending } from "./mail/dailySummaries.ts";
 import { keepWriting } from "./mail/matchLetters.ts";
 import { readClubIndexes } from "./plan/clubIndex.ts";
@@ -50,7 +53,7 @@ function refuseToStart(error: unknown): never {
     giveUp(
       `Lastbolt cannot write to its data folder ${data}: ${AT_START[disk.code]}, or choose another folder: LASTBOLT_DATA=FOLDER npm start`,
     );
-  if (error instanceof MigrationFailed) giveUp(error.message);
+  if (error instanceof MigrationFailed || error instanceof BackupFault) giveUp(error.message);
   if (error instanceof Error && "syscall" in error) giveUp(`${data} cannot be the data folder: ${error.message}`);
   throw error;
 }
@@ -62,19 +65,22 @@ if (!Number.isInteger(port) || port < 0 || port > 65_535)
 
 const lock = await lockData(data).catch(refuseToStart);
 const file = path.join(data, "lastbolt.db");
+await readyData(data, console.log).catch(refuseToStart);
 // An empty database gets the demo and its club; with LASTBOLT_SEED=none, a workshop whose admin has yet to come.
 const fill = process.env["LASTBOLT_SEED"] === "none" ? {} : { fill: fillDemo };
 await migrate(file, { log: console.log, ...fill }).catch(refuseToStart);
 const store = await openStore(file).catch(refuseToStart);
 const first = await firstLink(store).catch(refuseToStart);
 const photographs = path.join(data, "photographs");
-await clearPhotographs(store, photographs);
+await tidyPhotographs(store, photographs);
+const backups = new NightlyBackups(store, data);
 const { app, stop } = await createApp(store, {
   introspection: process.env["LASTBOLT_INTROSPECTION"] !== "off",
   dist,
   photographs,
   host,
   address,
+  backups,
 });
 const server = createServer(app);
 refuseUnreadable(server);
@@ -97,6 +103,7 @@ server.listen(port, host, () => {
   void lock.reachedAt(`${here}/`);
   console.log(`Lastbolt is ready at ${here}/`);
   for (const reached of inTheShop) console.log(`From a phone in the shop: ${reached}/`);
+  backups.begin();
   readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
   if (first !== null)
     console.log(
@@ -114,6 +121,7 @@ async function shutDown(): Promise<void> {
   await stop();
   await closed;
   clearTimeout(late);
+  await backups.stop();
   await days.stop();
   await mail.stop();
   await letters.stop();

@@ -183,8 +183,8 @@ const MEMBER: Fields = CLUB_FIELDS;
 
 /** Of a restorer's fields, those that an admin alone has. */
 const ADMIN: Fields = {
-  Query: ["people", "accountEvents"],
-  Mutation: ["invite", "handOutReset", "closeAccount", "changeRole"],
+  Query: ["people", "accountEvents", "backups"],
+  Mutation: ["invite", "handOutReset", "closeAccount", "changeRole", "saveBackups"],
 };
 
 const READS: Record<Exclude<Role, "RESTORER">, readonly Fields[]> = {

@@ -4,6 +4,7 @@ import { queryFromInfo } from "@pothos/plugin-prisma";
 import type { GraphQLResolveInfo } from "graphql";
 import type { Viewer } from "../access/viewer.ts";
 import type { Account } from "../generated/prisma/client.ts";
+import type { Nightly } from "../io/nightlyBackups.ts";
 import { planOf } from "../plan/cache.ts";
 import { loadRates, type Rates } from "../plan/exchange.ts";
 import { KeptByVersion } from "../plan/kept.ts";
@@ -40,6 +41,8 @@ export class Context {
     readonly viewer: Viewer,
     /** The browser that asks; absent where a program inside asks. */
     readonly visit: Visit | null = null,
+    /** The backups of the data folder; absent where none are kept. */
+    readonly backups: Nightly | null = null,
   ) {}
 
   /** False where the browser that asks would by now be another viewer: signed out, its account closed or in another role. */

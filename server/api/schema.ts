@@ -1,6 +1,7 @@
 /** The whole schema: every noun's file adds its types, queries and mutations to the builder. */
 import "./account.ts";
 import "./accountEvent.ts";
+import "./backups.ts";
 import "./calendarFeed.ts";
 import "./change.ts";
 import "./choices.ts";

@@ -11,6 +11,7 @@ import { expressMiddleware } from "@as-integrations/express5";
 import express, { type ErrorRequestHandler, type Express } from "express";
 import { GraphQLError } from "graphql";
 import helmet from "helmet";
+import type { Nightly } from "../io/nightlyBackups.ts";
 import type { Store } from "../store/client.ts";
 import { cannotWriteOf } from "../store/fault.ts";
 import { Answers } from "./answers.ts";
@@ -36,12 +37,14 @@ export interface AppOptions extends Reached {
   dist: string;
   /** Folder of the photographs. */
   photographs: string;
+  /** The backups of the data folder; absent where none are kept. */
+  backups?: Nightly;
 }
 
 /** Express with everything mounted; `stop` ends what runs in it. Nothing listens yet. */
 export async function createApp(
   store: Store,
-  { introspection, dist, photographs, ...reached }: AppOptions,
+  { introspection, dist, photographs, backups, ...reached }: AppOptions,
 ): Promise<{ app: Express; stop(): Promise<void> }> {
   const apollo = new ApolloServer<Context>({
     schema,
@@ -63,7 +66,7 @@ export async function createApp(
     ],
   });
   await apollo.start();
-  const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit);
+  const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit, backups);
 
   const app = express();
   const built = path.resolve(dist);

@@ -3,10 +3,9 @@
  * the camera noted of place and time, and named by the SHA-256 of what is stored, so that one picture is one file.
  */
 import { createHash, randomUUID } from "node:crypto";
-import { readdir, stat, unlink, writeFile } from "node:fs/promises";
+import { rm, stat, unlink, writeFile } from "node:fs/promises";
 import path from "node:path";
 import sharp, { type Sharp } from "sharp";
-import type { Store } from "../store/client.ts";
 import { makeFolder, putInPlace, syncFolder } from "../store/durable.ts";
 import { InvalidInput } from "../store/fault.ts";
 
@@ -58,6 +57,8 @@ export async function storePhotograph(folder: string, sent: Buffer): Promise<Sto
   const hash = createHash("sha256").update(data).digest("hex");
   await keep(fileOf(folder, hash), data);
   await keep(smallFileOf(folder, hash), small);
+  const bin = binOf(folder);
+  for (const file of [fileOf(bin, hash), smallFileOf(bin, hash)]) await rm(file, { force: true });
   return { hash, mediaType: `image/${format}`, bytes: data.length, width: info.width, height: info.height };
 }
 
@@ -90,6 +91,9 @@ function encoded(picture: Sharp, format: Format): Sharp {
 export const fileOf = (folder: string, hash: string): string => path.join(folder, hash.slice(0, 2), hash);
 export const smallFileOf = (folder: string, hash: string): string => `${fileOf(folder, hash)}.small`;
 
+/** Where files wait that nothing names any more, laid out like the folder itself. */
+export const binOf = (folder: string): string => path.join(folder, "bin");
+
 /** Writes a file that is either there whole or not at all, and waits until the disk has it. */
 async function keep(file: string, content: Buffer): Promise<void> {
   const folder = path.dirname(file);
@@ -105,33 +109,4 @@ async function keep(file: string, content: Buffer): Promise<void> {
     await unlink(unfinished).catch(() => {});
     throw error;
   }
-}
-
-/**
- * Takes away what no photograph needs: files that were never finished, and pictures that neither a row nor the record
- * of changes names, from which undo brings rows back. Returns how many files went. Only while nothing is being stored.
- */
-export async function clearPhotographs(store: Store, folder: string): Promise<number> {
-  const needed = new Map<string, boolean>();
-  const isNeeded = async (hash: string): Promise<boolean> => {
-    const known = needed.get(hash);
-    if (known !== undefined) return known;
-    const found =
-      (await store.photograph.count({ where: { hash } })) > 0 ||
-      (await store.change.count({ where: { rows: { contains: hash } } })) > 0;
-    needed.set(hash, found);
-    return found;
-  };
-  let gone = 0;
-  for (const below of await readdir(folder).catch(() => [])) {
-    if (!/^[0-9a-f]{2}$/.test(below)) continue;
-    for (const name of await readdir(path.join(folder, below))) {
-      const hash = /^([0-9a-f]{64})(\.small)?$/.exec(name)?.[1];
-      if (hash === undefined && !/^[0-9a-f]{64}\./.test(name)) continue;
-      if (hash !== undefined && (await isNeeded(hash))) continue;
-      await unlink(path.join(folder, below, name));
-      gone++;
-    }
-  }
-  return gone;
 }

@@ -1,5 +1,4 @@
-/** Today's ISO date where the program runs: the one place that reads a clock for a plan. */
-export function today(): string {
-  const now = new Date();
+/** Today's ISO date where the program runs, or that of another moment: the one place that reads a clock for a plan. */
+export function today(now: Date = new Date()): string {
   return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, "0")).join("-");
 }

@@ -7,6 +7,9 @@ import { fileUrl } from "./client.ts";
 /** How many backups of a file are kept; older ones are removed. */
 export const KEPT = 10;
 
+/** A moment as it stands in the names of files: UTC, to the millisecond. */
+export const stampOf = (now: Date): string => now.toISOString().replace(/[-:.]/g, "");
+
 const STAMP = /-\d{8}T\d{9}Z\.db$/;
 
 /** Folder of a database file's backups. */
@@ -30,7 +33,7 @@ export const connectTo = (file: string, waitMs = 5_000): Client =>
 export async function backUp(file: string, connection: Client, now: Date = new Date()): Promise<string> {
   const folder = backupFolder(file);
   const name = path.basename(file, path.extname(file));
-  const copy = path.join(folder, `${name}-${now.toISOString().replace(/[-:.]/g, "")}.db`);
+  const copy = path.join(folder, `${name}-${stampOf(now)}.db`);
   await mkdir(folder, { recursive: true });
   await connection.execute({ sql: "VACUUM INTO ?", args: [copy] });
   await removeOld(folder, name);

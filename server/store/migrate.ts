@@ -32,6 +32,16 @@ export class MigrationFailed extends Error {
 
 const ownMigrations = path.join(prismaFolder, "migrations");
 
+/** The migrations that a file has had, oldest first. */
+export const APPLIED =
+  "SELECT migration_name FROM _prisma_migrations WHERE finished_at IS NOT NULL AND rolled_back_at IS NULL ORDER BY started_at, migration_name";
+
+/** Of the migrations that a file has had, those that this version of the program does not know: a newer one wrote it. */
+export async function unknownMigrations(had: readonly string[], migrations: string = ownMigrations): Promise<string[]> {
+  const known = await migrationNames(migrations);
+  return had.filter((name) => !known.includes(name));
+}
+
 /**
  * Applies the migrations that the file has not had, in order of their names, and fills it; makes the file when there
  * is none. A file with tables is backed up first, and all is done to a copy that takes the file's place only when it is
@@ -50,7 +60,7 @@ export async function migrate(file: string, options: MigrateOptions = {}): Promi
     );
   try {
     const had = existing === undefined ? [] : await appliedTo(file, existing);
-    const unknown = had.filter((name) => !known.includes(name));
+    const unknown = await unknownMigrations(had, migrations);
     if (unknown.length > 0) {
       throw new MigrationFailed(
         `${file} was written by a newer version: it has ${unknown.join(", ")}, which this version does not know. It was not touched.`,
@@ -182,9 +192,7 @@ async function appliedTo(file: string, connection: Client): Promise<string[]> {
     if (tables.rows.length === 0) return [];
     if (!tables.rows.some((row) => row["name"] === "_prisma_migrations"))
       throw new Error("it holds the tables of another program");
-    const { rows } = await connection.execute(
-      "SELECT migration_name FROM _prisma_migrations WHERE finished_at IS NOT NULL AND rolled_back_at IS NULL",
-    );
+    const { rows } = await connection.execute(APPLIED);
     return rows.map((row) => String(row["migration_name"]));
   } catch (error) {
     throw new MigrationFailed(`${file} cannot be used as the database: ${messageOf(error)}. It was not touched.`, {

@@ -156,6 +156,7 @@ export const rules = {
     name: named(100),
     email: text(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
   }),
+  backups: z.object({ kept: whole(1, 100) }),
   accountRole: z.object({ role: choice(ROLES) }),
   restoration: z.object({
     machine: named(200),

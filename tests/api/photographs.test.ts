@@ -1,10 +1,11 @@
 /** Photographs: read by their content, kept without what the camera noted, stored once, seen by whom they are for, and taken back. */
-import { readdir, rm, writeFile } from "node:fs/promises";
+import { access, mkdir, readdir, rm, writeFile } from "node:fs/promises";
 import path from "node:path";
 import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { beginSignIn } from "../../server/access/signIn.ts";
-import { clearPhotographs, fileOf, MOST_BYTES } from "../../server/io/photographFile.ts";
+import { BIN_DAYS, tidyPhotographs } from "../../server/io/photographBin.ts";
+import { binOf, fileOf, MOST_BYTES, smallFileOf } from "../../server/io/photographFile.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { otherShop, remove, type Shop, saved, shop, undo } from "./shop.ts";
 
@@ -147,7 +148,7 @@ describe("a photograph", () => {
     const gone = await remove(server, "PHOTOGRAPH", json.id, named.revision);
     expect(gone.change.summary).toBe("Removed photograph The foundry's pattern");
     expect((await get(json.id)).status).toBe(404);
-    await clearPhotographs(server.store, server.photographs);
+    await tidyPhotographs(server.store, server.photographs);
     expect((await undo(server, gone.change.id)).__typename).toBe("Saved");
     expect((await get(json.id)).status).toBe(200);
     const row = await server.store.photograph.findUniqueOrThrow({ where: { id: json.id } });
@@ -267,17 +268,83 @@ describe("who sees it", () => {
   });
 });
 
-test("at start, files that nothing names go, and those that undo may need stay", async () => {
-  const stray = "f".repeat(64);
-  const { json } = await send(await plain(), `part=${rows.casing}`);
-  const { hash } = await server.store.photograph.findUniqueOrThrow({ where: { id: json.id } });
-  const beside = path.dirname(fileOf(server.photographs, hash));
-  await writeFile(path.join(beside, stray), "x");
-  await writeFile(path.join(beside, `${stray}.small`), "x");
-  await writeFile(path.join(beside, `${stray}.unfinished`), "x");
-  await remove(server, "PHOTOGRAPH", json.id, json.revision);
-  expect(await clearPhotographs(server.store, server.photographs)).toBe(3);
-  const left = await readdir(beside);
-  expect(left).toContain(hash);
-  expect(left.filter((name) => name.startsWith(stray))).toEqual([]);
+describe("at start", () => {
+  const day = (n: number) => new Date(Date.UTC(2027, 0, 1 + n));
+  const tidy = (now: Date) => tidyPhotographs(server.store, server.photographs, now);
+  const isThere = (file: string) =>
+    access(file).then(
+      () => true,
+      () => false,
+    );
+  /** Whether the picture and its small copy lie in their place, and in the bin. */
+  const lies = (hash: string) =>
+    Promise.all(
+      [server.photographs, binOf(server.photographs)]
+        .flatMap((folder) => [fileOf(folder, hash), smallFileOf(folder, hash)])
+        .map(isThere),
+    );
+  const IN_PLACE = [true, true, false, false];
+  const IN_BIN = [false, false, true, true];
+  const GONE = [false, false, false, false];
+
+  async function added() {
+    const { json } = await send(await plain(), `part=${rows.casing}`);
+    return server.store.photograph.findUniqueOrThrow({ where: { id: json.id } });
+  }
+
+  test("files that nothing names go to the bin, those that undo may need stay, and what was never finished goes", async () => {
+    const { id, hash, revision } = await added();
+    const stray = "f".repeat(64);
+    const beside = path.dirname(fileOf(server.photographs, stray));
+    await mkdir(beside, { recursive: true });
+    for (const end of ["", ".small", ".unfinished"]) await writeFile(path.join(beside, stray + end), "x");
+    await remove(server, "PHOTOGRAPH", id, revision);
+    expect(await tidy(day(0))).toEqual({ binned: 2, back: 0, deleted: 1 });
+    expect(await lies(hash)).toEqual(IN_PLACE);
+    expect(await lies(stray)).toEqual(IN_BIN);
+    expect(await tidy(day(BIN_DAYS))).toEqual({ binned: 0, back: 0, deleted: 0 });
+    expect(await lies(stray)).toEqual(IN_BIN);
+    expect(await tidy(day(BIN_DAYS + 1))).toEqual({ binned: 0, back: 0, deleted: 2 });
+    expect(await lies(stray)).toEqual(GONE);
+  });
+
+  test("an older database takes no newer photograph for ever: with the newer one back, it is back", async () => {
+    const row = await added();
+    const { id, hash } = row;
+    const changes = await server.store.change.findMany({ where: { rows: { contains: hash } } });
+    // As in a copy of the database from before it was added.
+    await server.store.photograph.delete({ where: { id } });
+    await server.store.change.deleteMany({ where: { id: { in: changes.map((change) => change.id) } } });
+    // Long after the picture was stored: the days count from when it was moved.
+    await tidy(day(400));
+    expect(await lies(hash)).toEqual(IN_BIN);
+    await tidy(day(410));
+    await server.store.photograph.create({ data: row });
+    await tidy(day(420));
+    expect(await lies(hash)).toEqual(IN_PLACE);
+    expect((await get(id)).status).toBe(200);
+  });
+
+  test("a photograph that only a removed change of a removed restoration names stays for undo", async () => {
+    const { id, hash } = await added();
+    await server.store.photograph.delete({ where: { id } });
+    const [change] = await server.store.change.findMany({ where: { rows: { contains: hash } } });
+    await server.store.change.update({
+      where: { id: change!.id },
+      data: { rows: JSON.stringify([{ before: change }]) },
+    });
+    await tidy(day(500));
+    expect(await lies(hash)).toEqual(IN_PLACE);
+  });
+
+  test("the same picture stored again takes its place, and none is left in the bin", async () => {
+    const picture = await plain();
+    const { json } = await send(picture, `part=${rows.casing}`);
+    const { hash } = await server.store.photograph.delete({ where: { id: json.id } });
+    await server.store.change.deleteMany({ where: { rows: { contains: hash } } });
+    await tidy(day(600));
+    expect(await lies(hash)).toEqual(IN_BIN);
+    expect((await send(picture, `part=${rows.casing}`)).status).toBe(201);
+    expect(await lies(hash)).toEqual(IN_PLACE);
+  });
 });

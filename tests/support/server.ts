@@ -5,6 +5,7 @@ import type { AddressInfo } from "node:net";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
 import { createApp, refuseUnreadable } from "../../server/api/server.ts";
+import type { Nightly } from "../../server/io/nightlyBackups.ts";
 import type { Store } from "../../server/store/client.ts";
 import { testStore } from "./store.ts";
 
@@ -35,6 +36,8 @@ export interface ServerOptions {
   /** What the server is told that it listens on, and is known by; it listens on 127.0.0.1 all the same. */
   host?: string;
   address?: string;
+  /** The backups that its page tells of. */
+  backups?: Nightly;
   /** Fills the new database before the server listens; without it there is one workshop, a demo, and its one account, for whom whoever asks without a cookie acts. */
   fill?: (store: Store) => Promise<void>;
 }
@@ -53,11 +56,11 @@ async function oneWorkshop(store: Store): Promise<void> {
 
 /** Starts the server on a free port of this machine alone. */
 export async function startServer(options: ServerOptions = {}): Promise<TestServer> {
-  const { introspection = true, dist = builtClient, fill = oneWorkshop, host, address: known } = options;
+  const { introspection = true, dist = builtClient, fill = oneWorkshop, host, address: known, backups } = options;
   const { store, file, close: closeStore } = await testStore();
   const photographs = path.join(path.dirname(file), "photographs");
   await fill(store);
-  const { app, stop } = await createApp(store, { introspection, dist, photographs, host, address: known });
+  const { app, stop } = await createApp(store, { introspection, dist, photographs, host, address: known, ...(backups && { backups }) });
   const server = createServer({ keepAliveTimeout: 120_000 }, app).listen(0, "127.0.0.1");
   refuseUnreadable(server);
   await once(server, "listening");

@@ -6,6 +6,7 @@ import { counted, momentInFull } from "../shared/format.ts";
 import { Loading, Page, Problem, Section, wordsOf } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { Table } from "../shared/Table.tsx";
+import { Backups } from "./Backups.tsx";
 import { type AccountAnswer, CloseAccount, HandOutReset, PeopleQuery, VisitorQuery } from "./documents.ts";
 import { LinkShown } from "./LinkShown.tsx";
 import { InviteForm, RoleForm } from "./RoleForms.tsx";
@@ -17,7 +18,7 @@ export type PersonRow = ResultOf<typeof PeopleQuery>["people"]["edges"][number][
 /** What is being asked about a person before it is done. */
 type Asking = { what: "close" | "role"; person: PersonRow } | null;
 
-/** The workshop's people: who comes in, in which role, and whose account is closed. For its admins. */
+/** The workshop's people: who comes in, in which role, and whose account is closed; and its backups. For its admins. */
 export default function PeoplePage() {
   const client = useClient();
   const people = usePaging("people", 50);
@@ -138,6 +139,7 @@ export default function PeoplePage() {
             />
           }
         />
+        <Backups />
         <Section title="The accounts' record" id="record">
           <Table
             caption="Sign-ins, invitations and changes of role, the newest first"

@@ -80,6 +80,25 @@ export const PeopleQuery = graphql(`
   }
 `);
 
+export const BackupsQuery = graphql(`
+  query Backups {
+    backups {
+      revision nightly kept
+      newest { name madeAt photographs bytes wrong }
+      failed { at why }
+    }
+  }
+`);
+
+export const SaveBackups = graphql(
+  `
+  mutation SaveBackups($input: BackupsInput!) {
+    saveBackups(input: $input) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
 export const MeQuery = graphql(`
   query Me($first: Int, $after: String) {
     me {

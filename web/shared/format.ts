@@ -82,6 +82,20 @@ export function plainNumber(value: number, digits = 4): string {
   return new Intl.NumberFormat("en-GB", { maximumFractionDigits: digits }).format(value);
 }
 
+/** The size of a file: "640 kB", "2.1 MB" */
+export function fileSize(bytes: number): string {
+  if (bytes < 1e6) return `${plainNumber(Math.max(1, Math.round(bytes / 1e3)), 0)} kB`;
+  return bytes < 1e9 ? `${plainNumber(bytes / 1e6, 1)} MB` : `${plainNumber(bytes / 1e9, 1)} GB`;
+}
+
+/** How long ago a moment was: "just now", "20 minutes ago", "3 hours ago", "5 days ago" */
+export function ago(at: string, now: number = Date.now()): string {
+  const minutes = Math.floor((now - Date.parse(at)) / 60_000);
+  if (minutes < 1) return "just now";
+  if (minutes < 60) return `${counted(minutes, "minute")} ago`;
+  return minutes < 48 * 60 ? `${counted(Math.floor(minutes / 60), "hour")} ago` : inDays(-Math.floor(minutes / 1440));
+}
+
 /** A fraction as a percentage: 0.025 is "2.5 %" */
 export function percent(fraction: number): string {
   return `${new Intl.NumberFormat("en-GB", { maximumFractionDigits: 3 }).format(Number((fraction * 100).toPrecision(12)))} %`;

@@ -1,0 +1,3 @@
+-- AlterTable
+ALTER TABLE "Workshop" ADD COLUMN "nightlyBackups" BOOLEAN NOT NULL DEFAULT true;
+ALTER TABLE "Workshop" ADD COLUMN "backupsKept" INTEGER NOT NULL DEFAULT 7;
