@@ -60,7 +60,14 @@ export async function startServer(options: ServerOptions = {}): Promise<TestServ
   const { store, file, close: closeStore } = await testStore();
   const photographs = path.join(path.dirname(file), "photographs");
   await fill(store);
-  const { app, stop } = await createApp(store, { introspection, dist, photographs, host, address: known, ...(backups && { backups }) });
+  const { app, stop } = await createApp(store, {
+    introspection,
+    dist,
+    photographs,
+    host,
+    address: known,
+    ...(backups && { backups }),
+  });
   const server = createServer({ keepAliveTimeout: 120_000 }, app).listen(0, "127.0.0.1");
   refuseUnreadable(server);
   await once(server, "listening");
