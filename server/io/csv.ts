@@ -133,7 +133,7 @@ export function firstLineNotUtf8(bytes: Uint8Array): number {
   for (let end = lineEnd(bytes, STEP); sound(end); end = lineEnd(bytes, from + STEP)) from = end;
   for (let end = lineEnd(bytes, from); sound(end); end = lineEnd(bytes, from)) from = end;
   let line = 1;
-  for (let at = bytes.indexOf(10); at >= 0 && at < from; at = bytes.indexOf(10, at + 1)) line += 1;
+  for (let at = 0; at < from; at += 1) if (bytes[at] === 10) line += 1;
   return line;
 }
 
