@@ -117,6 +117,7 @@ const TSX = pathToFileURL(createRequire(import.meta.url).resolve("tsx")).href;
 
 /** Writes one backup in a process of its own. Throws what that process said. */
 export async function writeBeside(data: string, file: string, signal: AbortSignal): Promise<void> {
+  signal.throwIfAborted();
   await mkdir(path.dirname(file), { recursive: true });
   const child = spawn(process.execPath, ["--import", TSX, COMMAND, file], {
     env: { ...process.env, LASTBOLT_DATA: data },

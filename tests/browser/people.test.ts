@@ -2,6 +2,7 @@
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { firstLink } from "../../server/access/invitation.ts";
+import type { BackupState } from "../../server/io/nightlyBackups.ts";
 import { findingsOf } from "../support/axe.ts";
 import { launchBrowser, openPage } from "../support/browser.ts";
 import { offThePage, SIZES } from "../support/demo.ts";
@@ -12,6 +13,8 @@ const PASSWORD = "eleven crates and no drawings";
 let server: TestServer;
 let browser: Browser;
 let page: Page;
+/** What the server tells of the backups in its data folder. */
+let backups: BackupState = { newest: null, failed: null };
 let errors: string[];
 
 const join = async (link: string, name: string, email: string): Promise<Page> => {
@@ -27,6 +30,7 @@ const join = async (link: string, name: string, email: string): Promise<Page> =>
 beforeAll(async () => {
   let secret = "";
   server = await startServer({
+    backups: { state: async () => backups, stop: async () => {} },
     fill: async (store) => {
       const { id } = await store.workshop.create({
         data: { name: "Quill Lane Workshop", accounts: { create: { name: "", admin: true } } },
@@ -121,6 +125,68 @@ describe("people", () => {
       "Made Odile Farrant club member",
     ])
       await expect.poll(() => page.locator("#record").textContent()).toContain(words);
+  });
+});
+
+describe("the workshop's backups", () => {
+  const section = () => page.locator("#backups");
+
+  it("are told to be there or not, with the age of the newest, what it holds, and a try that failed", async () => {
+    await page.reload();
+    await section().getByText("There is no backup yet. The first is written in the coming night").waitFor();
+    await accessible();
+    backups = {
+      newest: {
+        name: "nightly-20270104T030000000Z.zip",
+        madeAt: new Date(Date.now() - (3 * 60 + 20) * 60_000),
+        photographs: 14,
+        bytes: 2_130_000,
+        wrong: 0,
+      },
+      failed: null,
+    };
+    await page.reload();
+    await section().getByText("Newest backup: 3 hours ago, 14 photographs, 2.1 MB.").waitFor();
+    expect(await section().getByRole("alert").count()).toBe(0);
+    backups = {
+      newest: { ...backups.newest!, wrong: 1 },
+      failed: { at: new Date(), why: "There is no room left at backups." },
+    };
+    await page.reload();
+    await section().getByText("1 file of photographs was missing or altered when it was made").waitFor();
+    expect(await section().getByRole("alert").textContent()).toContain("There is no room left at backups.");
+    await accessible();
+  });
+
+  it("are kept as many as is asked, refused where that is no number, and put off", async () => {
+    const save = section().getByRole("button", { name: "Save" });
+    const kept = section().getByLabel("How many are kept");
+    expect(await kept.inputValue()).toBe("7");
+    await kept.fill("many");
+    await save.click();
+    await section().locator(".fault").waitFor();
+    await kept.fill("14");
+    await save.click();
+    await section().getByText("A backup is written each night.").waitFor();
+    await page.reload();
+    await kept.waitFor();
+    expect(await kept.inputValue()).toBe("14");
+    await section().getByLabel("A backup each night").selectOption("off");
+    expect(await kept.count()).toBe(0);
+    await save.click();
+    await section().getByText("No backup is written each night.").waitFor();
+    expect(await server.store.workshop.findFirstOrThrow()).toMatchObject({ nightlyBackups: false, backupsKept: 14 });
+  });
+
+  it("changed elsewhere meanwhile, are not changed over, and stand as they are now", async () => {
+    await server.store.workshop.updateMany({
+      data: { nightlyBackups: true, backupsKept: 5, revision: { increment: 1 } },
+    });
+    await section().getByLabel("A backup each night").selectOption("on");
+    await section().getByLabel("How many are kept").fill("30");
+    await section().getByRole("button", { name: "Save" }).click();
+    await section().getByText("Not saved: it was changed elsewhere meanwhile").waitFor();
+    expect(await section().getByLabel("How many are kept").inputValue()).toBe("5");
   });
 });
 
