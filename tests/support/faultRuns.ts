@@ -15,8 +15,8 @@ export interface Counted {
   broken: string[];
 }
 
-/** A server is killed once it has acknowledged so many writes at most, and so many milliseconds later at most. */
-const MOST_WRITES = 40;
+/** A server is killed once it has acknowledged so many photographs at most, and so many milliseconds later at most. */
+const MOST_PHOTOGRAPHS = 4;
 const LATER_MS = 20;
 
 const scratch = () => mkdtemp(path.join(tmpdir(), "lastbolt-faults-"));
@@ -64,7 +64,7 @@ export class Killed {
       return;
     }
     const written = this.writers.writeTo(server.address);
-    const enough = this.writers.afterFurther(Math.ceil(this.chance() * MOST_WRITES));
+    const enough = this.writers.afterPhotographs(Math.ceil(this.chance() * MOST_PHOTOGRAPHS));
     const later = this.chance() * LATER_MS;
     await Promise.race([enough.then(() => pause(later)), written]).finally(() => server.end("SIGKILL"));
     await written;
