@@ -32,25 +32,42 @@ export const builder = new SchemaBuilder<SchemaTypes>({
     onUnusedQuery: null,
   },
   complexity: {
-    limit: LIMITS,
-    fieldComplexity: (args, _context, field) => {
-      if (field.name === "edges") return { field: 0, multiplier: 1 };
-      const connection = /Connection!?$/.test(String(field.type));
-      const asked = Number(args.first ?? args.last ?? PAGE.usual);
-      if (connection) return { field: 1, multiplier: Math.max(1, asked) };
-      return { field: 1, multiplier: String(field.type).startsWith("[") ? 5 : 1 };
+    // What of a request describes the schema was counted before: see introspection.ts.
+    limit: ({ introspection }) => ({ ...LIMITS, complexity: LIMITS.complexity - introspection }),
+    fieldComplexity: (args, _context, field) => costOf(args, field),
+    complexityError: (kind, result) => {
+      const limit = kind.toLowerCase() as keyof typeof LIMITS;
+      return tooComplex(limit, result[limit] + LIMITS[limit] - (result[`max${kind}`] ?? LIMITS[limit]));
     },
-    complexityError: (kind, result) =>
-      new GraphQLError(`The query asks for too much at once (${kind.toLowerCase()} ${amount(kind, result)}).`, {
-        extensions: { code: "TOO_COMPLEX", limit: kind.toLowerCase() },
-      }),
   },
 });
 
-const amount = (kind: string, result: { depth: number; breadth: number; complexity: number }): string => {
-  const limit = kind.toLowerCase() as keyof typeof LIMITS;
-  return `${result[limit]}, at most ${LIMITS[limit]}`;
-};
+interface Asked {
+  first?: number | null;
+  last?: number | null;
+}
+
+/** What a field costs itself, and how often what is selected of it counts. */
+function costOf(args: Asked, field: { name: string; type: unknown }): { field: number; multiplier: number } {
+  if (field.name === "edges") return { field: 0, multiplier: 1 };
+  const asked = Number(args.first ?? args.last ?? PAGE.usual);
+  if (/Connection!?$/.test(String(field.type))) return { field: 1, multiplier: Math.max(1, asked) };
+  return { field: 1, multiplier: String(field.type).startsWith("[") ? 5 : 1 };
+}
+
+/** The cost of a field that begins work: one of {@link WORK}. */
+export const costing =
+  (work: number) =>
+  (args: object, _context: object, field: { name: string; type: unknown }): { field: number; multiplier: number } => {
+    const { field: own, multiplier } = costOf(args, field);
+    return { field: own + work, multiplier };
+  };
+
+/** Why a query is refused before it is begun. */
+export const tooComplex = (limit: keyof typeof LIMITS, is: number): GraphQLError =>
+  new GraphQLError(`The query asks for too much at once (${limit} ${is}, at most ${LIMITS[limit]}).`, {
+    extensions: { code: "TOO_COMPLEX", limit, http: { status: 400 } },
+  });
 
 // Inputs pass as text, so that a date that does not exist is a fault of its field beside all others: see the rules.
 builder.scalarType("Date", {

@@ -24,9 +24,10 @@ import { delegateOf, type Table } from "../store/tables.ts";
 import { choicesInThread } from "../worker/computations.ts";
 import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
 import { threads } from "../worker/threads.ts";
-import { builder, existingDate } from "./builder.ts";
+import { builder, costing, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Job } from "./job.ts";
+import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { Operation } from "./operation.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
@@ -302,6 +303,7 @@ builder.mutationFields((t) => ({
     description:
       "Works out the plans to choose from. The same revision and data date asked again gives the job that is there.",
     args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+    complexity: costing(WORK.runs),
     resolve: (_root, { restoration, dataDate }, context) =>
       startChoices(context, restoration, existingDate("dataDate", dataDate)),
   }),

@@ -30,6 +30,8 @@ export interface Ask {
 }
 
 export class Context {
+  /** Cost of what the request asks of the schema itself. */
+  introspection = 0;
   private readonly known = new Map<string, Promise<unknown>>();
   private readonly batches = new Map<string, Batch>();
 

@@ -2,8 +2,9 @@
 import type { DayFigures as Day } from "../generated/prisma/client.ts";
 import { type Moved as Mover, movedSince, type MovedSince as Since } from "../plan/dayFigures.ts";
 import { rowOfHoldUp } from "../plan/plan.ts";
-import { builder, existingDate } from "./builder.ts";
+import { builder, costing, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
+import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 import { Part } from "./part.ts";
@@ -106,6 +107,7 @@ builder.prismaObjectFields(Restoration, (t) => ({
     nullable: true,
     description: "What moved the end since a day: the last one kept on or before it; null where none was.",
     args: { day: t.arg({ type: "Date", required: true }) },
+    complexity: costing(WORK.plan),
     resolve: ({ id }, { day }, context) => since(context, id, existingDate("day", day)!),
   }),
 }));

@@ -7,7 +7,8 @@ import {
   type DaySummary as Summary,
 } from "../plan/daySummary.ts";
 import { Account } from "./account.ts";
-import { builder } from "./builder.ts";
+import { builder, costing } from "./builder.ts";
+import { WORK } from "./limits.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 import { Part } from "./part.ts";
 import { Restoration } from "./restoration.ts";
@@ -64,6 +65,7 @@ builder.prismaObjectFields(Restoration, (t) => ({
   daySummary: t.field({
     type: DaySummary,
     description: "What the data date asks for; an owner's leaves out what the shop has to order and hunts for.",
+    complexity: costing(WORK.plan),
     resolve: ({ id }, _args, { store, viewer }) => daySummary(store, id, viewer.role === "OWNER"),
   }),
 }));

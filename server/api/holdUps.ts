@@ -9,8 +9,9 @@ import type {
   HoldUp as Rung,
   ChainStep as Step,
 } from "../plan/plan.ts";
-import { builder, existingDate, wrongArgument } from "./builder.ts";
+import { builder, costing, existingDate, wrongArgument } from "./builder.ts";
 import { LagUnit } from "./enums.ts";
+import { WORK } from "./limits.ts";
 import { Operation } from "./operation.ts";
 import { Order } from "./order.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
@@ -273,6 +274,7 @@ builder.queryField("holdUps", (t) =>
       dataDate: t.arg({ type: "Date" }),
       confidence: t.arg.float(),
     },
+    complexity: costing(WORK.plan),
     resolve: async (_root, { restoration, dataDate, confidence }, context) => {
       const restorationId = await restorationFor(context.viewer, context.store, restoration);
       const ask = { dataDate: existingDate("dataDate", dataDate), confidence: odds(confidence) };

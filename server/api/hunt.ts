@@ -7,10 +7,11 @@ import type { HuntOutlook as Outlook, HuntStop as Stop } from "../plan/huntOutlo
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { checkFresh, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
-import { builder } from "./builder.ts";
+import { builder, costing } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
 import { oddsOfHunt } from "./huntOdds.ts";
+import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
 import { quoteDraft } from "./quote.ts";
@@ -123,6 +124,7 @@ const HuntOutlook = builder.objectRef<PricedOutlook>("HuntOutlook").implement({
       nullable: true,
       description:
         "Drawn in threads of their own and kept until something changes; null without a target date or a fallback, or where the part is ordered.",
+      complexity: costing(WORK.runs),
       resolve: ({ hunt, stops, confidence, dataDate }, _args, context) =>
         oddsOfHunt(
           context.store,

@@ -6,8 +6,9 @@ import { loadFindPrices, pricedModel } from "../plan/exposureRuns.ts";
 import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/ledger.ts";
 import { loadOddsRows } from "../plan/odds.ts";
 import { costOfRunsInThread } from "../worker/computations.ts";
-import { builder, existingDate } from "./builder.ts";
+import { builder, costing, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
+import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { oddsOfRestoration, SEED } from "./oddsWork.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
@@ -162,6 +163,7 @@ const Exposure = builder.objectRef<RestorationExposure & { restorationId: string
       nullable: true,
       description:
         "From the runs that give the odds, to the confidence asked of the restoration, else 4 in 5. Null: no run ends.",
+      complexity: costing(WORK.runs),
       resolve: async ({ restorationId, currency }, _args, context) => {
         const contingency = await contingencyFor(context, restorationId);
         return contingency === null ? null : { ...contingency, currency };

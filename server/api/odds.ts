@@ -9,9 +9,10 @@ import {
   weeksOf,
 } from "../plan/odds.ts";
 import { rowOfHoldUp } from "../plan/plan.ts";
-import { builder, existingDate, wrongArgument } from "./builder.ts";
+import { builder, costing, existingDate, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Job } from "./job.ts";
+import { WORK } from "./limits.ts";
 import { KIND, type OddsProgress, oddsFor, startOdds } from "./oddsWork.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 import { Part } from "./part.ts";
@@ -153,6 +154,7 @@ builder.queryField("odds", (t) =>
     description:
       "Worked out once for a state of the restoration, in threads of its own; startOdds lets it be followed.",
     args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+    complexity: costing(WORK.runs),
     resolve: (_root, { restoration, dataDate }, context) =>
       oddsFor(context, restoration, existingDate("dataDate", dataDate)),
   }),
@@ -192,6 +194,7 @@ builder.mutationField("startOdds", (t) =>
     description:
       "Has the odds worked out, to be followed and stopped as a job, then read from odds. The same revision and data date asked again gives the job that is there.",
     args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+    complexity: costing(WORK.runs),
     resolve: (_root, { restoration, dataDate }, context) =>
       startOdds(context, restoration, existingDate("dataDate", dataDate)),
   }),

@@ -21,6 +21,7 @@ import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
 import { healthRoutes, statusOf } from "./health.ts";
 import { atMost, inFlight } from "./inFlight.ts";
+import { countIntrospection } from "./introspection.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { ownHostsOnly, type Reached } from "./ownHosts.ts";
 import { photographRoutes } from "./photographFiles.ts";
@@ -54,6 +55,7 @@ export async function createApp(
     stopOnTerminationSignals: false,
     plugins: [
       noSubscriptions,
+      countIntrospection,
       introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled(),
       // It would look at every field of every row for a hint that no field has.
       ApolloServerPluginCacheControlDisabled(),

@@ -7,9 +7,10 @@ import type { Store } from "../store/client.ts";
 import { walkAwaysOf } from "../worker/computations.ts";
 import type { Asker } from "../worker/line.ts";
 import { SharedWork } from "../worker/sharedWork.ts";
-import { builder } from "./builder.ts";
+import { builder, costing } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
+import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 import { Part } from "./part.ts";
@@ -54,6 +55,7 @@ builder.prismaObjectField(Part, "walkAway", (t) =>
   t.field({
     type: [WalkAway],
     description: "What it is worth offered today, for each provenance that is not barred; none for a part in hand.",
+    complexity: costing(WORK.runs),
     resolve: async ({ id, restorationId }, _args, context) => {
       const all = await walkAways(context, restorationId);
       return [...(all.find(({ partId }) => partId === id)?.walkAways ?? [])];
@@ -66,6 +68,7 @@ builder.prismaObjectField(Restoration, "walkAways", (t) =>
     type: PartWalkAwayConnection,
     description: "Of every outstanding part, by its code.",
     args: forwards,
+    complexity: costing(WORK.runs),
     resolve: async ({ id }, args, context) => pageOf(args, await walkAways(context, id)),
   }),
 );
