@@ -182,7 +182,7 @@ function refuse(response: Response): void {
     .writeHead(503, {
       "content-type": "application/json; charset=utf-8",
       "content-length": Buffer.byteLength(REFUSAL),
-      "retry-after": RETRY_AFTER,
+      "retry-after": String(RETRY_AFTER),
     })
     .end(REFUSAL);
 }

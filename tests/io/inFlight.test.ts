@@ -110,7 +110,7 @@ describe("requests past what is worked on at once", () => {
   });
 });
 
-test("to refuse is cheap: a body that is not read is not waited for", async () => {
+test("what cannot be taken up in time is held a moment and refused, and nothing is done of it", async () => {
   let clock = 0;
   await serve(...both({ now: () => clock, wait: 20 }));
   const slow = Array.from({ length: EIGHT }, () => ask());
