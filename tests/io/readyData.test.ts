@@ -87,7 +87,19 @@ test("a backup copied by hand over a database whose write-ahead log a kill left 
         name: "Casting ".repeat(9),
       })),
     });
-  await add(0, 300);
+  // Written by turns, the pages of two tables lie between each other in the file, and one after the other in its copy.
+  for (let turn = 0; turn < 10; turn++) {
+    await add(30 * turn, 30);
+    await store.operation.createMany({
+      data: Array.from({ length: 60 }, (_, i) => ({
+        restorationId,
+        code: `turn ${turn} no ${i}`,
+        title: "Fettle the casting ".repeat(9),
+        trade: "engine",
+        hoursLikely: 1,
+      })),
+    });
+  }
   const connection = connectTo(path.join(data, "lastbolt.db"));
   const copy = await backUp(path.join(data, "lastbolt.db"), connection);
   connection.close();
