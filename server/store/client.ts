@@ -49,11 +49,16 @@ class LibSql extends PrismaLibSql {
 /** The same with a connection for reading beside the one that writes. */
 class TwoLibSql extends LibSql {
   /** The connection that was opened last. */
-  reading: Connection | null = null;
+  private reading: Connection | null = null;
 
   override createClient(): Client {
     this.reading = new Connection(this.file, this.patience);
     return clientOf(this.reading);
+  }
+
+  version(): number {
+    if (this.reading === null) throw new Error("The store is not connected.");
+    return this.reading.version();
   }
 
   override async connect(): Promise<SqlDriverAdapter> {
@@ -92,18 +97,14 @@ export async function openStore(file: string, { patience }: { patience?: number 
     await store.$disconnect();
     throw error;
   }
-  readings.set(store, adapter);
-  return store;
+  return Object.assign(store, { [VERSION]: () => adapter.version() });
 }
 
-const readings = new WeakMap<Store, TwoLibSql>();
+/** Where a store says which state of the database it reads; whatever extends the store inherits it. */
+const VERSION = Symbol("version");
 
 /**
  * Which state of the database is read now: a number that differs after every commit, of this process or another.
  * What was worked out from the database alone holds as long as it is the same.
  */
-export function versionOf(store: Store): number {
-  const reading = readings.get(store)?.reading;
-  if (reading == null) throw new Error("This store was not opened by openStore.");
-  return reading.version();
-}
+export const versionOf = (store: Store): number => (store as Store & { [VERSION]: () => number })[VERSION]();
