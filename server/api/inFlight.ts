@@ -6,8 +6,8 @@
 import type { NextFunction, Request, Response } from "express";
 
 /** Longest that a request waits to be worked on, and time in which those worked on are to be answered, in milliseconds. */
-const WAIT = 250;
-const WORKED = 120;
+const WAIT = 160;
+const WORKED = 100;
 /** Fewest and most worked on at once; the fewest so that one that waits for the disk does not hold up all. */
 const FEWEST = 4;
 const MOST = 32;
