@@ -3,7 +3,7 @@ import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { parseArgs } from "node:util";
-import { logBytes } from "../support/faultCheck.ts";
+import { looseLog } from "../support/faultCheck.ts";
 import { cutLog, Killed, killFirstStart, rowsOf, startOnCut } from "../support/faultRuns.ts";
 import { WRITTEN } from "../support/faultWriters.ts";
 import { seeded } from "../support/networks.ts";
@@ -36,7 +36,7 @@ export async function faults(options: string[]): Promise<void> {
       if (i % 10 === 0 || i === kills) say(`${i} kills, ${killed.acknowledged.size} rows acknowledged`);
       // The logs that are cut are those of kills spread over the run.
       const due = Math.floor((cuts! * i) / kills!);
-      for (; cut < due && (await logBytes(killed.folder)) >= LEAST_LOG; cut++) {
+      for (; cut < due && (await looseBytes(killed.folder)) >= LEAST_LOG; cut++) {
         broken.push(...(await cutLog(killed.folder, killed.acknowledged, chance)));
         if (cut % 5 === 0) broken.push(...(await startOnCut(killed.folder, chance)));
       }
@@ -77,3 +77,8 @@ async function unkilled(): Promise<[Record<string, number>, number]> {
     await rm(folder, { recursive: true, force: true });
   }
 }
+
+const looseBytes = async (folder: string): Promise<number> => {
+  const { from, to } = await looseLog(folder);
+  return to - from;
+};

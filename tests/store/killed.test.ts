@@ -1,6 +1,6 @@
 /** `npm run bench -- faults` in small: a server killed under four writers. */
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { logBytes } from "../support/faultCheck.ts";
+import { looseLog } from "../support/faultCheck.ts";
 import { cutLog, Killed } from "../support/faultRuns.ts";
 import { WRITTEN } from "../support/faultWriters.ts";
 import { seeded } from "../support/networks.ts";
@@ -20,6 +20,7 @@ test("what a server acknowledged before it was killed is there when it starts ag
 }, 300_000);
 
 test("a log that was cut short leaves a beginning of what was written, whole", async () => {
-  expect(await logBytes(killed.folder)).toBeGreaterThan(0);
+  const { from, to } = await looseLog(killed.folder);
+  expect(to).toBeGreaterThan(from);
   for (let i = 0; i < 5; i++) expect(await cutLog(killed.folder, killed.acknowledged, chance)).toEqual([]);
 }, 120_000);

@@ -1,6 +1,6 @@
 /** What a server left when it was killed, looked at in a copy: whether it is whole, and whether all that it acknowledged is there. */
 import { createHash } from "node:crypto";
-import { copyFile, mkdtemp, readFile, rm, stat, truncate } from "node:fs/promises";
+import { copyFile, mkdtemp, readFile, rm, truncate } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import type { Client } from "@libsql/client";
@@ -32,9 +32,26 @@ export async function inCopy<T>(data: string, use: (file: string) => Promise<T>,
   }
 }
 
-/** Bytes of the write-ahead log that lies beside a database. */
-export const logBytes = async (data: string): Promise<number> =>
-  (await stat(path.join(data, "lastbolt.db-wal")).catch(() => ({ size: 0 }))).size;
+/** Where SQLite keeps, in the index of the log, up to which frame the log has been moved into the file (WalCkptInfo). */
+const MOVED_AT = 128;
+const LOG_HEAD = 32;
+const FRAME_HEAD = 24;
+
+/**
+ * The part of the log, in bytes, that a power cut could take: what has been moved into the file was on the disk before it
+ * moved (SQLite syncs the log first), so a log cut before there is a damaged disk and no cut.
+ */
+export async function looseLog(data: string): Promise<{ from: number; to: number }> {
+  const database = path.join(data, "lastbolt.db");
+  const [log, index] = await Promise.all([readFile(`${database}-wal`), readFile(`${database}-shm`)]).catch(() => [
+    null,
+    null,
+  ]);
+  if (log === null || log.length < LOG_HEAD) return { from: 0, to: 0 };
+  const page = log.readUInt32BE(8);
+  const moved = index.length > MOVED_AT + 4 ? index.readUInt32LE(MOVED_AT) : 0;
+  return { from: Math.min(log.length, LOG_HEAD + moved * (FRAME_HEAD + page)), to: log.length };
+}
 
 /** Looks at a copy of a database whose photographs lie in `data`. Only what one of `acknowledged` says must be there. */
 export async function lookAt(file: string, data: string, acknowledged: Iterable<Acknowledged>): Promise<Found> {

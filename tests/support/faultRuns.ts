@@ -6,7 +6,7 @@ import { setTimeout as pause } from "node:timers/promises";
 import { fillDemo } from "../../seed/load.ts";
 import { connectTo } from "../../server/store/backup.ts";
 import { migrate } from "../../server/store/migrate.ts";
-import { inCopy, logBytes, lookAt } from "./faultCheck.ts";
+import { inCopy, lookAt, looseLog } from "./faultCheck.ts";
 import { type Acknowledged, type Places, Writers } from "./faultWriters.ts";
 import { serveFolder, startFolder } from "./process.ts";
 
@@ -84,6 +84,11 @@ export class Killed {
   remove = (): Promise<void> => rm(this.folder, { recursive: true, force: true });
 }
 
+async function anyByte(folder: string, chance: () => number): Promise<number> {
+  const { from, to } = await looseLog(folder);
+  return from + Math.floor(chance() * (to - from));
+}
+
 /**
  * Cuts the log that a kill left at a random byte. What had moved from the log into the file is there; of the rest, all
  * up to some entry of the journal and nothing after it, each with its rows and pictures. Returns what is not so.
@@ -91,7 +96,7 @@ export class Killed {
 export async function cutLog(folder: string, acknowledged: ReadonlyMap<string, Acknowledged>, chance: () => number) {
   const whole = await inCopy(folder, (file) => lookAt(file, folder, []));
   const moved = await inCopy(folder, (file) => lookAt(file, folder, []), 0);
-  const at = Math.floor(chance() * (await logBytes(folder)));
+  const at = await anyByte(folder, chance);
   const cut = await inCopy(
     folder,
     async (file) => {
@@ -115,7 +120,7 @@ export async function cutLog(folder: string, acknowledged: ReadonlyMap<string, A
 export async function startOnCut(folder: string, chance: () => number): Promise<string[]> {
   const beside = await scratch();
   try {
-    const at = Math.floor(chance() * (await logBytes(folder)));
+    const at = await anyByte(folder, chance);
     const started = await inCopy(
       folder,
       async (file) => {
