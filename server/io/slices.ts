@@ -9,6 +9,9 @@ import { Refused } from "../store/fault.ts";
 /** Milliseconds of work after which others are let in. */
 export const SLICE_MS = 10;
 
+/** Milliseconds between two slices: what is asked meanwhile takes several turns of the event loop, and none waits behind a slice. */
+const REST_MS = 4;
+
 /** Work that yields how many rows are done, after each step that takes some time. */
 export type Steps<T> = Generator<number, T>;
 
@@ -32,8 +35,8 @@ export async function inSlices<T>(steps: Steps<T>, pause: (done: number) => Prom
   }
 }
 
-/** Waits for one turn of the event loop, in which others are served. */
-export const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
+/** Waits while others are served. */
+export const turn = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, REST_MS));
 
 /** The slices of work that waits in between for something else. */
 export class Slices {

@@ -48,12 +48,15 @@ class LibSql extends PrismaLibSql {
 
 /** The same with a connection for reading beside the one that writes. */
 class TwoLibSql extends LibSql {
-  /** The connection that was opened last. */
+  private writing: Connection | null = null;
   private reading: Connection | null = null;
 
   override createClient(): Client {
-    this.reading = new Connection(this.file, this.patience);
-    return clientOf(this.reading);
+    // The one that writes is opened first.
+    const connection = new Connection(this.file, this.patience);
+    if (this.writing === null) this.writing = connection;
+    else this.reading = connection;
+    return clientOf(connection);
   }
 
   version(): number {
@@ -61,7 +64,14 @@ class TwoLibSql extends LibSql {
     return this.reading.version();
   }
 
+  /** The connection on which a transaction is. */
+  get writer(): Connection {
+    if (this.writing === null) throw new Error("The store is not connected.");
+    return this.writing;
+  }
+
   override async connect(): Promise<SqlDriverAdapter> {
+    this.writing = null;
     const writer = await super.connect();
     const reader = await super.connect();
     const write = writer.queryRaw.bind(writer);
@@ -97,14 +107,20 @@ export async function openStore(file: string, { patience }: { patience?: number 
     await store.$disconnect();
     throw error;
   }
-  return Object.assign(store, { [VERSION]: () => adapter.version() });
+  return Object.assign(store, { [ADAPTER]: adapter });
 }
 
-/** Where a store says which state of the database it reads; whatever extends the store inherits it. */
-const VERSION = Symbol("version");
+/** Where a store has what it reads and writes by; whatever extends the store, or is a transaction of it, inherits it. */
+const ADAPTER = Symbol("adapter");
+
+const adapterOf = (store: Store | Tx): TwoLibSql => (store as Store & { [ADAPTER]: TwoLibSql })[ADAPTER];
 
 /**
  * Which state of the database is read now: a number that differs after every commit, of this process or another.
  * What was worked out from the database alone holds as long as it is the same.
  */
-export const versionOf = (store: Store): number => (store as Store & { [VERSION]: () => number })[VERSION]();
+export const versionOf = (store: Store): number => adapterOf(store).version();
+
+/** Runs one statement for each row of values inside the transaction, past Prisma, which takes ten times as long. */
+export const runEach = (tx: Tx, sql: string, rows: Iterable<readonly unknown[]>): void =>
+  adapterOf(tx).writer.each(sql, rows);

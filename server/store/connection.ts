@@ -89,6 +89,13 @@ export class Connection {
     } as Transaction;
   }
 
+  /** Runs one statement for each row of values, at once, inside the transaction that is open. */
+  each(sql: string, rows: Iterable<readonly unknown[]>): void {
+    if (!this.database.inTransaction) throw new Error("Rows are written inside a transaction.");
+    const { statement } = this.statementOf(sql);
+    for (const row of rows) statement.run(row.map(stored) as unknown as Value);
+  }
+
   /** A number that differs as soon as any other connection, of whatever process, has committed something. */
   version(): number {
     return Number(this.run("PRAGMA data_version").rows[0]?.[0]);

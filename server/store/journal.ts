@@ -4,7 +4,7 @@
  */
 import { isDeepStrictEqual } from "node:util";
 import { type Change, Prisma } from "../generated/prisma/client.ts";
-import type { Store, Tx } from "./client.ts";
+import { runEach, type Store, type Tx } from "./client.ts";
 import { type Difference, InvalidInput, NotFound, Refused, StaleRow } from "./fault.ts";
 import { insertRows, type RowChange, staleRows, updateRows } from "./manyRows.ts";
 import {
@@ -233,15 +233,19 @@ export async function record(
       data: { planRevision: { increment: 1 } },
       select: { id: true, planRevision: true },
     });
-    const change = await tx.change.create({
+    const { rows } = journal;
+    const added = await tx.change.create({
       data: {
         restorationId,
         accountId: occasion.accountId,
         summary: typeof occasion.summary === "string" ? occasion.summary : occasion.summary(),
-        rows: journal.rows,
+        rows: "",
         undoOfId: occasion.undoOfId ?? null,
       },
     });
+    // Megabytes where many rows came at once.
+    runEach(tx, 'UPDATE "Change" SET "rows" = ? WHERE "id" = ?', [[rows, added.id]]);
+    const change = { ...added, rows };
     const commit: Commit = {
       revisions: new Map(revisions.map((r) => [r.id, r.planRevision])),
       entries: journal.entries,

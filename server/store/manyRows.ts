@@ -1,9 +1,9 @@
 /**
- * Many rows in few statements, for imports: what Prisma's createMany stores and returns, to the last value, at a fraction
+ * Many rows by one prepared statement, for imports: what Prisma's createMany stores and returns, to the last value, at a fraction
  * of its time, so that nobody who waits to write waits long. The columns and their defaults are asked of the database itself.
  */
-import type { Tx } from "./client.ts";
-import { type AnyRow, CHUNK, type Table } from "./tables.ts";
+import { runEach, type Tx } from "./client.ts";
+import { type AnyRow, CHUNK, delegateOf, type Table } from "./tables.ts";
 
 interface Column {
   name: string;
@@ -11,9 +11,6 @@ interface Column {
   /** What it holds where nothing is said; a function where that is the moment. */
   blank: unknown;
 }
-
-/** Values in one statement: SQLite takes 32,766. */
-const MOST_VALUES = 30_000;
 
 const nameOf = (table: Table): string => `"${table[0]!.toUpperCase()}${table.slice(1)}"`;
 const quoted = (name: string): string => `"${name}"`;
@@ -74,11 +71,18 @@ export async function insertRows(tx: Tx, table: Table, data: readonly (object & 
     return row as AnyRow;
   });
   const names = columns.map(({ name }) => quoted(name)).join(",");
-  for (const some of chunks(rows, Math.min(CHUNK, Math.floor(MOST_VALUES / columns.length))))
-    await tx.$executeRawUnsafe(
-      `INSERT INTO ${nameOf(table)} (${names}) VALUES ${marks(some.length, columns.length)}`,
-      ...some.flatMap((row) => columns.map(({ name }) => storedAs(row[name]))),
-    );
+  const places = columns.map(() => "?").join(",");
+  let at = 0;
+  const values = function* () {
+    for (; at < rows.length; at++) yield columns.map(({ name }) => storedAs(rows[at]![name]));
+  };
+  try {
+    runEach(tx, `INSERT INTO ${nameOf(table)} (${names}) VALUES (${places})`, values());
+  } catch (error) {
+    // Prisma is refused the same, and says by which rule.
+    await delegateOf(tx, table).create({ data: rows[at]! });
+    throw error;
+  }
   return rows;
 }
 
@@ -112,17 +116,22 @@ export async function updateRows(tx: Tx, table: Table, changes: readonly RowChan
   }
   for (const group of alike.values()) {
     const fields = Object.keys(group[0]!.data);
-    const sets = ['"revision" = column2 + 1', ...fields.map((field, i) => `${quoted(field)} = column${i + 3}`)];
-    const width = fields.length + 2;
-    for (const some of chunks(group, Math.min(CHUNK, Math.floor(MOST_VALUES / width))))
-      await tx.$executeRawUnsafe(
-        `UPDATE ${nameOf(table)} SET ${sets.join(", ")} FROM (VALUES ${marks(some.length, width)}) WHERE id = column1 AND revision = column2`,
-        ...some.flatMap(({ before, data }) => [
-          before.id,
-          before.revision,
-          ...fields.map((field) => storedAs(data[field])),
-        ]),
-      );
+    const sets = ["revision", ...fields].map((field) => `${quoted(field)} = ?`);
+    let at = 0;
+    const values = function* () {
+      for (; at < group.length; at++) {
+        const { before, data } = group[at]!;
+        yield [before.revision + 1, ...fields.map((field) => storedAs(data[field])), before.id, before.revision];
+      }
+    };
+    try {
+      runEach(tx, `UPDATE ${nameOf(table)} SET ${sets.join(", ")} WHERE "id" = ? AND "revision" = ?`, values());
+    } catch (error) {
+      // Prisma is refused the same, and says by which rule.
+      const { before, data } = group[at]!;
+      await delegateOf(tx, table).updateMany({ where: { id: before.id }, data });
+      throw error;
+    }
   }
   return changes.map(({ before, data }) => ({ ...before, ...data, revision: before.revision + 1 }));
 }

@@ -43,11 +43,8 @@ const FRAME_HEAD = 24;
  */
 export async function looseLog(data: string): Promise<{ from: number; to: number }> {
   const database = path.join(data, "lastbolt.db");
-  const [log, index] = await Promise.all([readFile(`${database}-wal`), readFile(`${database}-shm`)]).catch(() => [
-    null,
-    null,
-  ]);
-  if (log === null || log.length < LOG_HEAD) return { from: 0, to: 0 };
+  const [log, index] = await Promise.all([readFile(`${database}-wal`), readFile(`${database}-shm`)]).catch(() => []);
+  if (!log || !index || log.length < LOG_HEAD) return { from: 0, to: 0 };
   const page = log.readUInt32BE(8);
   const moved = index.length > MOVED_AT + 4 ? index.readUInt32LE(MOVED_AT) : 0;
   return { from: Math.min(log.length, LOG_HEAD + moved * (FRAME_HEAD + page)), to: log.length };
