@@ -4,7 +4,8 @@ import type { FurtherFiguresOf } from "../plan/dayFigures.ts";
 import { exposureOf } from "../plan/exposure.ts";
 import { loadExposureRows } from "../plan/exposureLoad.ts";
 import { KeptByRevision } from "../plan/kept.ts";
-import { dateWith, loadOddsRows, type OddsOutlook, type OddsRoom, type OddsSoFar, oddsModel } from "../plan/odds.ts";
+import { loadRows } from "../plan/load.ts";
+import { dateWith, type OddsOutlook, type OddsRoom, type OddsSoFar, oddsModel, SEED } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { runOdds, WAITING } from "../worker/computations.ts";
@@ -13,8 +14,6 @@ import type { Asker } from "../worker/line.ts";
 import { threads } from "../worker/threads.ts";
 import type { Context } from "./context.ts";
 
-/** What the demo and every restoration start from; the same seed always gives the same runs. */
-export const SEED = 1;
 /** Calendar days that the 4-in-5 date's standard error must be under, and the most runs. */
 const TOLERANCE = 0.5;
 const MOST_RUNS = 20_000;
@@ -109,7 +108,7 @@ class OddsWork {
       async () => {
         await this.left;
         if (this.standing.room === null) this.model = null;
-        this.model ??= oddsModel(await loadOddsRows(store, restorationId), dataDate);
+        this.model ??= oddsModel(await loadRows(store, restorationId), dataDate);
         return this.model;
       },
       { seed: SEED, probability: 0.8, tolerance: TOLERANCE, maxSamples: MOST_RUNS },

@@ -10,7 +10,7 @@ import { Network, NetworkFault } from "../engine/network.ts";
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy } from "./acquisition.ts";
-import { MakerRecords } from "./makerWait.ts";
+import { type OrderDays, orderDays } from "./orderDays.ts";
 import type {
   ChainStep,
   Chase,
@@ -47,9 +47,14 @@ export function computePlan(rows: PlanRows, options: PlanOptions): Plan {
   return new ComputedPlan(rows, options);
 }
 
+/** Days left until it is to be ordered, for the order of the list. */
+const urgency = ({ daysLeft, standing }: HoldUp): number =>
+  daysLeft ?? (standing === "HUNTED" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY);
+
 class ComputedPlan implements Plan {
   readonly dataDate: string;
   readonly confidence: number | null;
+  readonly orderDays: OrderDays | null;
   readonly completion: Completion;
   readonly ladder: readonly HoldUp[];
   readonly orderNow: readonly HoldUp[];
@@ -67,7 +72,6 @@ class ComputedPlan implements Plan {
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
   private readonly rungs: Ladder;
-  private readonly makers: MakerRecords;
   private readonly operationById: ReadonlyMap<string, OperationRow>;
   /** By operation id: the way chosen for it. */
   private readonly ways: ReadonlyMap<string, OperationWayRow>;
@@ -82,7 +86,6 @@ class ComputedPlan implements Plan {
     });
     this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
     this.ways = chosenWays(rows);
-    this.makers = new MakerRecords(rows);
     const found = acquisitionsOf(rows, options.dataDate, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
@@ -94,16 +97,14 @@ class ComputedPlan implements Plan {
     this.rungs = ladder(this.network, arrivals);
 
     this.completion = this.completionOf(rows);
+    this.orderDays = this.orderDaysOf(rows);
     const outstanding = this.holdUps();
     const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
     this.ladder = this.sorted(outstanding, holding);
     this.orderNow = outstanding
       .filter((h) => !h.open && h.orderId === null)
-      .sort(
-        (a, b) =>
-          (a.daysLeft ?? Number.NEGATIVE_INFINITY) - (b.daysLeft ?? Number.NEGATIVE_INFINITY) ||
-          (a.code < b.code ? -1 : 1),
-      );
+      // What no day is sure enough for comes first; a hunt has a day to decide by instead, and comes last.
+      .sort((a, b) => urgency(a) - urgency(b) || (a.code < b.code ? -1 : 1));
     this.chase = found.late
       .map(({ order, daysLate }) => ({
         orderId: order.id,
@@ -273,8 +274,15 @@ class ComputedPlan implements Plan {
       const needBy = this.calendar.latestArrival(hours(this.path.backward.start[position]!));
       const needByTarget =
         this.target === null ? null : this.calendar.latestArrival(hours(this.target.start[position]!));
-      const lead = a.lead === null ? null : this.leadDays(a.lead);
-      const orderBy = lead === null || a.orderId !== null ? null : needBy - lead;
+      const own = this.orderDays?.own.days.get(a.id);
+      const toTarget = this.orderDays?.target;
+      const promised = (latest: number | null): number | null =>
+        latest === null || a.leadDays === null || a.orderId !== null ? null : latest - a.leadDays;
+      const orderBy = this.orderDays === null ? promised(needBy) : (own?.day ?? null);
+      const orderByTarget =
+        this.orderDays === null
+          ? promised(needByTarget)
+          : ((toTarget?.held ? toTarget.days.get(a.id)?.day : undefined) ?? null);
       const length = a.open ? null : (lengths.get(position) ?? this.rungs.work.end);
       const date = (day: number | null): string | null => (day === null ? null : this.calendar.date(days(day)));
       return {
@@ -302,7 +310,8 @@ class ComputedPlan implements Plan {
         orderBy: date(orderBy),
         daysLeft: orderBy,
         needByTarget: date(needByTarget),
-        orderByTarget: needByTarget === null || lead === null || a.orderId !== null ? null : date(needByTarget - lead),
+        orderByTarget: date(orderByTarget),
+        chanceWeekLater: own?.weekLater ?? null,
         floatDays: a.arrival === null ? null : needBy - a.arrival,
         daysGained:
           position === first?.position ? daysBetween(this.finishDate(second), this.finishDate(first.length)) : 0,
@@ -460,10 +469,11 @@ class ComputedPlan implements Plan {
     return result;
   }
 
-  /** Whole days of lead time: the promise, or at the plan's confidence; null where the quote comes less often than that. */
-  private leadDays({ promised, quote }: NonNullable<Acquisition["lead"]>): number | null {
-    if (this.confidence === null || quote === null) return promised;
-    return this.makers.daysWith(quote, this.confidence);
+  private orderDaysOf(rows: PlanRows): OrderDays | null {
+    if (this.confidence === null) return null;
+    const toOrder = this.acquisitions.filter((a) => !a.open && a.orderId === null).map(({ id }) => id);
+    const end = this.completion.dateWithOpenInHand;
+    return orderDays(rows, { dataDate: this.dataDate, confidence: this.confidence, end }, toOrder);
   }
 
   private lagBetween(before: number, after: number): { lag: number; inDays: boolean } {

@@ -29,6 +29,7 @@ export interface PlanRows {
   parts: readonly PartRow[];
   bans: readonly PartBanRow[];
   hunts: readonly HuntRow[];
+  huntEvents: readonly HuntEventRow[];
   quotes: readonly QuoteRow[];
   knockOns: readonly KnockOnRow[];
   orders: readonly OrderRow[];
@@ -87,7 +88,19 @@ export interface HuntRow {
   id: string;
   partId: string;
   state: HuntState;
+  begunOn: string;
+  chancePerWeek: number;
+  beliefWeeks: number;
   stopDate: string | null;
+  leadDays: number;
+  preparationHours: number;
+}
+export interface HuntEventRow {
+  /** Absent in files. */
+  id?: string;
+  huntId: string;
+  date: string;
+  chance: number;
 }
 export interface PartBanRow {
   /** Absent in files. */

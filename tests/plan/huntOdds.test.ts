@@ -5,8 +5,9 @@ import type { UncertainModel } from "../../server/engine/uncertainty.ts";
 import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
 import { type HuntOdds, huntOdds, modelWithStop, type StopOddsDraw } from "../../server/plan/huntOdds.ts";
 import { huntOutlook } from "../../server/plan/huntOutlook.ts";
-import { type OddsRows, oddsModel } from "../../server/plan/odds.ts";
-import { MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
+import { oddsModel } from "../../server/plan/odds.ts";
+import type { PlanRows } from "../../server/plan/rows.ts";
+import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const RUNS = 4096;
 const runs = (model: UncertainModel): number =>
@@ -21,18 +22,17 @@ const certain = { leadLow: 60, leadLikely: 60, leadHigh: 60 };
 /** Eight hours after the anchor: it must be here by the day before the target day. */
 const TARGET = addDays(MONDAY, 140);
 
-const rowsWith = (more: Partial<Parameters<typeof rowsOf>[0]> = {}): OddsRows => ({
-  plan: rowsOf({
+const rowsWith = (more: Partial<Parameters<typeof rowsOf>[0]> = {}): PlanRows =>
+  rowsOf({
     restoration: { id: "r", targetDate: TARGET, targetName: "show", dataDate: MONDAY, confidence: null },
     operations: [operation("box", 8)],
     needs: [{ operationId: "box", partId: "anchor" }],
     parts: [part("anchor", { fallbackQuoteId: "forge" })],
     quotes: [quote("forge", "anchor", 60, certain)],
-    hunts: [{ id: "h", partId: "anchor", state: "SEARCHING", stopDate: addDays(MONDAY, 28) }],
+    hunts: [hunt("anchor", { id: "h", ...hunted, stopDate: addDays(MONDAY, 28) })],
+    huntEvents: events.map((event) => ({ huntId: "h", ...event })),
     ...more,
-  }),
-  hunts: new Map([["anchor", { ...hunted, events }]]),
-});
+  });
 const dates = [0, 28, 56, 84, 112, 140, 168].map((at) => addDays(MONDAY, at));
 const asked = { dates, confidence: 0.8, dataDate: MONDAY };
 
