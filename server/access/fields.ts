@@ -127,6 +127,7 @@ const OWNER: Fields = {
     "daysLeft",
     "needByTarget",
     "orderByTarget",
+    "chanceWeekLater",
     "floatDays",
     "daysGained",
     "directOperations",

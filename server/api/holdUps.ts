@@ -152,7 +152,8 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
     }),
     chanceWeekLater: t.float({
       nullable: true,
-      description: "Chance of the end that is held, where this alone is ordered a week after orderBy; null as promised.",
+      description:
+        "Chance of the end that is held, where this alone is ordered a week after orderBy; null as promised.",
       resolve: ({ rung }) => rung.chanceWeekLater,
     }),
     daysLeft: t.int({
@@ -248,11 +249,13 @@ const EndKeptType = builder.objectRef<EndKept>("EndKept").implement({
     heldEnd: t.expose("heldEnd", {
       type: "Date",
       nullable: true,
-      description: "The end that the order-by dates keep: this one where it is held, else the first that is; null: none.",
+      description:
+        "The end that the order-by dates keep: this one where it is held, else the first that is; null: none.",
     }),
     chance: t.exposeFloat("chance", {
       nullable: true,
-      description: "With which the order-by dates together keep it: at an end that is only just held a point is given up.",
+      description:
+        "With which the order-by dates together keep it: at an end that is only just held a point is given up.",
     }),
   }),
 });
@@ -260,7 +263,11 @@ const EndKeptType = builder.objectRef<EndKept>("EndKept").implement({
 const OrderDaysType = builder.objectRef<OrderDays>("OrderDays").implement({
   fields: (t) => ({
     own: t.expose("own", { type: EndKeptType, description: "Of the plan's own end, as quoted." }),
-    target: t.expose("target", { type: EndKeptType, nullable: true, description: "Of the target date; null without one." }),
+    target: t.expose("target", {
+      type: EndKeptType,
+      nullable: true,
+      description: "Of the target date; null without one.",
+    }),
   }),
 });
 

@@ -75,7 +75,9 @@ export function orderDays(
   const ownDay = dayOf(end);
   const asked = [ownDay, ...(targetDate === null ? [] : [dayOf(targetDate)])];
   // An end that is not held is given up for the one that is.
-  const judged = [...new Set(asked.map((day) => (chanceBy(day) >= confidence ? day : held)))].filter((d) => d !== NEVER);
+  const judged = [...new Set(asked.map((day) => (chanceBy(day) >= confidence ? day : held)))].filter(
+    (d) => d !== NEVER,
+  );
   const slacks = orderSlack(model, ordered, judged, runs);
   const policies = new Map(judged.map((day, i) => [day, slacks[i]!]));
 

@@ -31,7 +31,12 @@ const model: UncertainModel = uncertain({
     ...PARTS.map((before, i) => ({ before, after: steps[i]!, lag: 0, lagInDays: false })),
     { before: "hunted", after: "step 3", lag: 0, lagInDays: false },
     ...[0, 1, 2, 3, 4].map((i) => ({ before: steps[i]!, after: steps[i + 1]!, lag: 0, lagInDays: false })),
-    ...[6, 7, 8, 9, 10].map((i) => ({ before: steps[i]!, after: steps[i + 1]!, lag: i === 8 ? 4 : 2, lagInDays: i === 8 })),
+    ...[6, 7, 8, 9, 10].map((i) => ({
+      before: steps[i]!,
+      after: steps[i + 1]!,
+      lag: i === 8 ? 4 : 2,
+      lagInDays: i === 8,
+    })),
   ],
   holdUps: [
     ...PARTS.map((node, i) => ({ node, route: route(i) })),

@@ -138,3 +138,28 @@ describe("the odds of the target by stop date", () => {
     expect(await huntOdds(rowsWith({ hunts: [] }), "anchor", asked, draw)).toBeNull();
   });
 });
+
+describe("a hunted part in the runs", () => {
+  const arrivalsOf = (more: Parameters<typeof rowsWith>[0]) => {
+    const model = oddsModel(rowsWith(more), MONDAY);
+    return oddsOf(model, { seed: 1, tolerance: 0, maxSamples: RUNS }).holdUps[0]!.arrivals;
+  };
+  const hunting = (stopDate: string | null) => ({ hunts: [hunt("anchor", { id: "h", ...hunted, stopDate })] });
+
+  it("is drawn without a stop date too: found by a day as often as its own curve says, and never in hand at once", () => {
+    for (const more of [{ quotes: [], parts: [part("anchor")] }, { parts: [part("anchor")] }, {}]) {
+      const arrivals = arrivalsOf({ ...hunting(null), ...more });
+      expect(arrivals[0]!.day).toBeGreaterThan(hunted.leadDays);
+      const by = (day: number) => arrivals.reduce((sum, at) => sum + (at.day <= day ? at.runs : 0), 0) / RUNS;
+      // Shape 1 over ten weeks, and a swap meet on day 30 with three chances in ten; a week from the find to the shop.
+      for (const day of [14, 29, 70, 140])
+        expect(Math.abs(by(day + 7) - (1 - (10 / (10 + day / 7)) * (day >= 30 ? 0.7 : 1)))).toBeLessThan(NEAR);
+    }
+  });
+
+  it("is got by its fallback after the stop date, and is drawn no more once something is chosen", () => {
+    expect(arrivalsOf(hunting(addDays(MONDAY, 28))).at(-1)!.day).toBe(88);
+    const chosen = part("anchor", { chosenQuoteId: "forge", fallbackQuoteId: "forge" });
+    expect(arrivalsOf({ ...hunting(null), parts: [chosen] })).toEqual([{ day: 60, runs: RUNS }]);
+  });
+});

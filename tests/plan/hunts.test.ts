@@ -5,8 +5,7 @@ import { type HuntSetting, huntOutlook } from "../../server/plan/huntOutlook.ts"
 import type { HuntRow } from "../../server/plan/rows.ts";
 import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
-const searching = (more: Partial<HuntRow> = {}): HuntRow =>
-  hunt("anchor", { stopDate: addDays(MONDAY, 28), ...more });
+const searching = (more: Partial<HuntRow> = {}): HuntRow => hunt("anchor", { stopDate: addDays(MONDAY, 28), ...more });
 
 const planWith = (own: HuntRow | null, fallbackQuoteId: string | null, chosenQuoteId: string | null = null) =>
   computePlan(

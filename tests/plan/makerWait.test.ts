@@ -30,7 +30,9 @@ describe("order-by dates", () => {
   test("allow for the quantile of its three points (jstat's beta distribution), where it alone is in doubt", () => {
     for (const p of [0.5, 0.8]) {
       const days = 30 + 30 * jstat.beta.inv(p, 1 + (4 * 10) / 30, 1 + (4 * 20) / 30);
-      expect(Math.abs(sooner(p, { leadLow: 30, leadLikely: 40, leadHigh: 60 }) - (Math.ceil(days) - 40))).toBeLessThan(2);
+      expect(Math.abs(sooner(p, { leadLow: 30, leadLikely: 40, leadHigh: 60 }) - (Math.ceil(days) - 40))).toBeLessThan(
+        2,
+      );
     }
   });
 
@@ -38,7 +40,10 @@ describe("order-by dates", () => {
     const { mean, scale, meanScale, degrees } = new MakerRecords(rows({})).of("maker");
     const ratio = Math.exp(mean + Math.hypot(scale, meanScale) * jstat.studentt.inv(0.5, degrees));
     // Late by as much, the drum is done after the paint: an end that is then not held at even odds.
-    expect(drumOf(planAt(0.5, {}, 800)).daysLeft).toBeCloseTo(drumOf(planAt(null, {}, 800)).daysLeft! + 40 - 40 * ratio, -0.7);
+    expect(drumOf(planAt(0.5, {}, 800)).daysLeft).toBeCloseTo(
+      drumOf(planAt(null, {}, 800)).daysLeft! + 40 - 40 * ratio,
+      -0.7,
+    );
     const elsewhere = late.map(() => ({ supplierId: "maker", promisedDays: 30, actualDays: 70 }));
     const there = { ...rows({}), orders: [], deliveriesElsewhere: elsewhere };
     expect(computePlan(there, { dataDate: MONDAY, confidence: 0.5 }).orderDays).toEqual(planAt(0.5).orderDays);
