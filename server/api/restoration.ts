@@ -58,6 +58,10 @@ export const Restoration = builder.prismaObject("Restoration", {
       description: "What an hour at the bench is charged at, where the trade has no rate of its own.",
       resolve: ({ hourlyRateMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
+    countOwnHours: t.exposeBoolean("countOwnHours", {
+      description:
+        "Wherever options are compared, the hours that they bring count at their rate; false: only what is bought counts.",
+    }),
     consentOver: t.field({
       type: Money,
       nullable: true,
@@ -283,6 +287,7 @@ const RestorationInput = builder.inputType("RestorationInput", {
     capMinor: t.int(),
     capCoversLabour: t.boolean(),
     hourlyRateMinor: t.int(),
+    countOwnHours: t.boolean(),
     consentOverMinor: t.int(),
     confidence: t.float(),
     pricePerDayMinor: t.int(),
@@ -316,6 +321,7 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       capMinor: null,
       capCoversLabour: false,
       hourlyRateMinor: null,
+      countOwnHours: true,
       consentOverMinor: null,
       confidence: null,
       pricePerDayMinor: null,

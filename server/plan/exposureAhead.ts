@@ -11,6 +11,7 @@ import { computePlan } from "./compute.ts";
 import type { Rates } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { type Landed, landedOf } from "./landed.ts";
+import { hourlyRateOf } from "./optionCost.ts";
 import type { Plan } from "./plan.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays } from "./work.ts";
@@ -30,10 +31,6 @@ export const currencyOf = (code: string): Currency => ({ code, decimals: currenc
 /** The rate of an entry: the one agreed for it, else the newest on or before its day. */
 export const rateOf = (agreed: string | null, from: string, to: string, rates: Rates): Ratio | null =>
   agreed === null ? (rates.between(from, to)?.exact ?? null) : (ratioOf(agreed) ?? null);
-
-/** What an hour of a trade is charged at, minor units of the restoration's currency; null when not said. */
-export const hourlyRateOf = ({ tradeRates, money }: ExposureRows, trade: string): number | null =>
-  tradeRates.get(trade) ?? money.hourlyRateMinor;
 
 /** Goes through the rows once; what it found stands in its lists. */
 export class Ahead {
@@ -64,7 +61,7 @@ export class Ahead {
   }
 
   /** What an hour of a trade is charged at; null when not said. */
-  hourOf(trade: string): number | null {
+  hourOf(trade: string | null): number | null {
     return hourlyRateOf(this.rows, trade);
   }
 
@@ -210,10 +207,10 @@ export class Ahead {
   /** Work that a part or a remedy brings before the operation can go on. */
   private preparation(a: Acquisition): void {
     if (a.preparationHours === 0) return;
-    const { sections, partSections, money } = this.rows;
+    const { sections, partSections } = this.rows;
     const section = (a.kind === "PART" ? partSections.get(a.rowId) : sections.get(a.operationIds[0] ?? "")) ?? "";
     const hours = { low: a.preparationHours, planned: a.preparationHours, high: a.preparationHours };
-    this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: money.hourlyRateMinor });
+    this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: this.hourOf(null) });
   }
 
   /** One entry from several prices; what has none makes it at least so much. */

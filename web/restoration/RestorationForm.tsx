@@ -31,6 +31,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         capMinor: row.cap?.minor ?? null,
         capCoversLabour: row.capCoversLabour,
         hourlyRateMinor: row.hourlyRate?.minor ?? null,
+        countOwnHours: row.countOwnHours,
         consentOverMinor: row.consentOver?.minor ?? null,
         confidence: row.confidence,
         pricePerDayMinor: row.pricePerDay?.minor ?? null,
@@ -57,6 +58,11 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         <Amount name="capMinor" label="Money cap" hint="Blank: none" />
         <CheckField name="capCoversLabour" label="The cap is for labour too" />
         <Amount name="hourlyRateMinor" label="An hour at the bench is charged at" hint="Blank: not said" />
+        <CheckField
+          name="countOwnHours"
+          label="Count our own hours"
+          hint="Wherever quotes, remedies and ways are compared, at what an hour is charged"
+        />
         <Amount
           name="consentOverMinor"
           label="Consent is asked above"
