@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { OptionCostParts } from "../shared/optionCost.tsx";
 import { SaveParts } from "../shared/save.tsx";
 
 export const ChoicesJobParts = graphql(`
@@ -41,6 +42,10 @@ const PlanParts = graphql(`
   fragment PlanParts on ChoicePlan @_unmask {
     id number date daysLate pointsLost
     cost { minor currency decimals }
+    landed { minor currency decimals }
+    labour { minor currency decimals }
+    counted { minor currency decimals }
+    hours
     differences(first: 0) { totalCount }
   }
 `);
@@ -93,8 +98,8 @@ export const PlanQuery = graphql(
               kind code title pointsChange
               part { id } snag { id } operation { id }
               costChange { minor currency decimals }
-              from { code words pointsLost cost { minor currency decimals } quote { id provenance leadDays } }
-              to { code words pointsLost cost { minor currency decimals } quote { id provenance leadDays } }
+              from { code words pointsLost cost { ...OptionCostParts } quote { id provenance leadDays } }
+              to { code words pointsLost cost { ...OptionCostParts } quote { id provenance leadDays } }
             } }
           }
         }
@@ -102,7 +107,7 @@ export const PlanQuery = graphql(
     }
   }
 `,
-  [PlanParts],
+  [PlanParts, OptionCostParts],
 );
 
 export const ApplyChoices = graphql(

@@ -1,9 +1,11 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { OptionCostParts } from "../shared/optionCost.tsx";
 import { SaveParts } from "../shared/save.tsx";
 
 /** A quote as it stands beside the others of its part. */
-export const QuoteParts = graphql(`
+export const QuoteParts = graphql(
+  `
   fragment QuoteParts on Quote @_unmask {
     id revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLow leadLikely leadHigh
     orderFrom validUntil expired preparationHours pointsAtRisk notes chosen arrivalDate
@@ -24,9 +26,12 @@ export const QuoteParts = graphql(`
       exchange { date from rate to }
       lines { kind words rate amount { minor currency decimals } basis { minor currency decimals } }
     }
+    cost { ...OptionCostParts }
     fit { verdict notAskedFor rows { dimension verdict unit least most value off words metal { action least most } } }
   }
-`);
+`,
+  [OptionCostParts],
+);
 
 /** An order with its payments. */
 export const OrderParts = graphql(`
