@@ -42,10 +42,6 @@ const PlanParts = graphql(`
   fragment PlanParts on ChoicePlan @_unmask {
     id number date daysLate pointsLost
     cost { minor currency decimals }
-    landed { minor currency decimals }
-    labour { minor currency decimals }
-    counted { minor currency decimals }
-    hours
     differences(first: 0) { totalCount }
   }
 `);
@@ -91,6 +87,9 @@ export const PlanQuery = graphql(
         restoration { id }
         plan(number: $plan) {
           ...PlanParts
+          hours
+          landed { minor currency decimals }
+          labour { minor currency decimals }
           changes: differences(first: $first, after: $after) {
             totalCount
             pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
