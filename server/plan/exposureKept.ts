@@ -2,11 +2,11 @@
 import { createHash } from "node:crypto";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
+import { dayOf, SAYS_DAY } from "./day.ts";
 import { exposureOf, type RestorationExposure } from "./exposure.ts";
 import { type ConsentDue, consentDue } from "./exposureConsent.ts";
 import { type ExposureRows, loadExposureRows } from "./exposureLoad.ts";
 import { KeptByRevision } from "./kept.ts";
-import { today } from "./today.ts";
 
 /** One state of a restoration's money. What is asked of it is worked out once. */
 export class Money {
@@ -50,10 +50,10 @@ const kept = new KeptByRevision<Promise<Money>>();
 export async function moneyOf(store: Store, restorationId: string): Promise<Money> {
   const restoration = await store.restoration.findUnique({
     where: { id: restorationId },
-    select: { dataDate: true, workshopId: true },
+    select: { workshopId: true, ...SAYS_DAY },
   });
   if (restoration === null) throw new NotFound("restoration", restorationId);
-  const day = restoration.dataDate ?? today();
+  const day = dayOf(restoration);
   const key = `${day} ${await namesOf(store, restoration.workshopId)}`;
   const { value } = await kept.of(store, restorationId, key, (drop) => {
     const loading = loadExposureRows(store, restorationId, day).then((rows) => new Money(rows));

@@ -13,8 +13,8 @@ import {
   USUAL_CROWD,
 } from "../engine/supplierRecord.ts";
 import type { Store } from "../store/client.ts";
+import { dayOf, SAYS_DAY } from "./day.ts";
 import { deliveryOf } from "./makerWait.ts";
-import { today } from "./today.ts";
 
 /** An order with a maker. */
 export interface PlacedOrder {
@@ -98,15 +98,14 @@ async function loadPlacedOrders(store: Store, workshopId: string): Promise<Map<s
       promisedOn: true,
       arrivedOn: true,
       quote: { select: { supplierId: true } },
-      restoration: { select: { dataDate: true } },
+      restoration: { select: SAYS_DAY },
     },
     orderBy: [{ placedOn: "asc" }, { id: "asc" }],
   });
-  const now = today();
   const found = new Map<string, PlacedOrder[]>();
   for (const { quote, restoration, ...order } of rows) {
     const known = found.get(quote.supplierId) ?? [];
-    known.push({ ...order, dataDate: restoration.dataDate ?? now });
+    known.push({ ...order, dataDate: dayOf(restoration) });
     found.set(quote.supplierId, known);
   }
   return found;
