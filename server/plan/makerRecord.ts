@@ -14,7 +14,7 @@ import {
 } from "../engine/supplierRecord.ts";
 import type { Store } from "../store/client.ts";
 import { dayOf, SAYS_DAY } from "./day.ts";
-import { deliveryOf } from "./makerWait.ts";
+import { deliveryOf, outOf } from "./makerWait.ts";
 
 /** An order with a maker. */
 export interface PlacedOrder {
@@ -145,10 +145,7 @@ export function makerRecord(makers: Makers, supplierId: string): MakerRecord {
   const deliveries = deliveriesOf(orders);
   const out: OpenOrder[] = orders
     .filter(({ arrivedOn }) => arrivedOn === null)
-    .map(({ placedOn, promisedOn, dataDate }) => ({
-      promisedDays: Math.max(0, daysBetween(placedOn, promisedOn)),
-      daysOut: Math.max(0, daysBetween(placedOn, dataDate)),
-    }));
+    .map((order) => outOf(order, order.dataDate));
   const promises = orders.map(({ placedOn, promisedOn }) => Math.max(0, daysBetween(placedOn, promisedOn)));
   return {
     orders: orders.length,
