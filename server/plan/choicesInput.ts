@@ -9,6 +9,7 @@ import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteCh
 import { days } from "../engine/units.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
 import { computePlan } from "./compute.ts";
+import { Declined } from "./declined.ts";
 import { inCurrency } from "./exchange.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
@@ -100,8 +101,10 @@ class ProblemBuilder {
   /** What is lost whatever is chosen, and what the choices in force lose. */
   private readonly settled: Loss[] = [];
   private readonly losses: Loss[] = [];
+  private readonly declined: Declined;
 
   constructor(private readonly rows: ExposureRows) {
+    this.declined = new Declined(rows.plan);
     const { weekdayHours, closedDates } = rows.plan;
     this.calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate: rows.dataDate });
   }
@@ -163,7 +166,7 @@ class ProblemBuilder {
     const waysOf = groupBy(plan.ways, (way) => way.operationId);
     const choosing = new Set<string>();
     for (const o of plan.operations) {
-      const ways = waysOf.get(o.id) ?? [];
+      const ways = (waysOf.get(o.id) ?? []).filter(({ id }) => !this.declined.has(id));
       if (o.state !== "NOT_STARTED" || ways.length === 0) continue;
       const section = this.sectionOf(o.id);
       const all = [
@@ -223,7 +226,9 @@ class ProblemBuilder {
     const { plan, parts, quotes: weighed, dataDate, sheet } = this.rows;
     const part = parts.get(a.rowId)!;
     const section = judgingSectionOf(sheet, part)?.id ?? null;
-    const quotes = plan.quotes.filter(({ partId }) => partId === a.rowId);
+    const quotes = plan.quotes.filter(
+      ({ id, partId }) => partId === a.rowId && (a.orderId !== null || !this.declined.has(id)),
+    );
     const infoOf = (quote: QuoteRow, ordered: boolean): OptionInfo => {
       const details = weighed.get(quote.id)!;
       return {
@@ -298,7 +303,7 @@ class ProblemBuilder {
     const { plan, remedies: priced } = this.rows;
     const section = this.sectionOf(a.operationIds[0]!);
     const all = plan.remedies
-      .filter(({ snagId }) => snagId === a.rowId)
+      .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
       .map(({ id, code, days: away, hours: preparation }) => {
         const { title, priceMinor, currency, points } = priced.get(id)!;
         const cost = costOfOption(this.rows, this.priceOf(priceMinor, currency), preparation, null);
