@@ -41,7 +41,7 @@ const SIGNED_IN: Fields = {
  */
 const OWNER: Fields = {
   Query: ["restoration", "restorations", "holdUps", "odds", "currencies", "job"],
-  Mutation: ["answerDecision", "startOdds", "cancelJob"],
+  Mutation: ["answerDecision", "askBack", "startOdds", "cancelJob"],
   Subscription: ["job"],
   Restoration: [
     "id",
@@ -175,6 +175,7 @@ const OWNER: Fields = {
   Contingency: "all",
   Invoice: ["id", "code", "kind", "day", "amount", "corrects", "correctedBy"],
   Decision: "all",
+  DecisionQuestion: "all",
   Saved: ["id", "revision"],
 };
 

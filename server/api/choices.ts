@@ -15,8 +15,8 @@ import {
   plansOf,
 } from "../plan/choices.ts";
 import { choiceProblem, type ChoiceNotice as Notice, type OptionInfo } from "../plan/choicesInput.ts";
-import { loadChoiceRows } from "../plan/choicesLoad.ts";
 import { PlanFault } from "../plan/compute.ts";
+import { loadExposureRows } from "../plan/exposureLoad.ts";
 import type { Store } from "../store/client.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
@@ -244,13 +244,19 @@ const Choices = builder.objectRef<Made>("Choices").implement({
     cap: t.field({ type: Money, nullable: true, resolve: ({ choices }) => money(choices.problem.capMinor, choices) }),
     committed: t.field({
       type: Money,
-      description: "Of the cap, what is ordered or paid for already.",
+      description: "Paid and owed already, each payment at its own rate.",
       resolve: ({ choices }) => money(choices.problem.committedMinor, choices)!,
+    }),
+    heldBack: t.field({
+      type: Money,
+      description:
+        "What else counts against the cap and is not chosen here: estimates of parts without a source, and labour where the cap covers it.",
+      resolve: ({ choices }) => money(choices.problem.heldBackMinor, choices)!,
     }),
     capLeft: t.field({
       type: Money,
       nullable: true,
-      description: "What the plans may cost; negative when the cap is passed already.",
+      description: "The cap less what is committed and held back: what the plans may cost; negative when it is passed.",
       resolve: ({ choices }) => money(choices.problem.capLeftMinor, choices),
     }),
     open: t.stringList({
@@ -331,7 +337,7 @@ async function startChoices(
   asked: string | undefined,
 ): Promise<JobView> {
   const restorationId = await restorationFor(viewer, store, restoration);
-  const rows = await loadChoiceRows(store, restorationId, asked);
+  const rows = await loadExposureRows(store, restorationId, asked);
   const known = kept.get(store) ?? new Map<string, Kept>();
   kept.set(store, known);
   const key = `${viewer.workshopId} ${restorationId} ${rows.dataDate}`;

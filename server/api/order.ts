@@ -1,8 +1,12 @@
 /** Quotes taken up, and the money that went to the suppliers. */
 import type { Payment } from "../generated/prisma/client.ts";
 import { orderDaysLate, promiseOf } from "../plan/dates.ts";
-import { paidMinor, unitPriceAt } from "../plan/price.ts";
-import { Refused } from "../store/fault.ts";
+import { loadRates } from "../plan/exchange.ts";
+import { landedOf } from "../plan/landed.ts";
+import { paidMinor } from "../plan/price.ts";
+import { today } from "../plan/today.ts";
+import type { Tx } from "../store/client.ts";
+import { InvalidInput, Refused } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -120,7 +124,7 @@ builder.mutationFields((t) => ({
   }),
 }));
 
-/** A new order takes from its quote what is not said: the promise from its lead time, the total from its price break. */
+/** A new order takes from its quote what is not said: the promise from its lead time, the total from its landed cost. */
 const saveOrder = (context: Context, { id, revision, quote, ...patch }: typeof OrderInput.$inferInput) =>
   save(context, {
     table: "order",
@@ -136,15 +140,15 @@ const saveOrder = (context: Context, { id, revision, quote, ...patch }: typeof O
       const { restorationId, partId, currency, id: quoteId } = taken;
       const placed = { restorationId, partId, quoteId, currency };
       if (before !== null) return placed;
-      const priceBreaks = await find.tx.priceBreak.findMany({ where: { quoteId } });
-      const quantity = patch.quantity ?? 1;
       const { placedOn, promisedOn, totalMinor } = patch;
       return {
         ...placed,
         ...(promisedOn == null && placedOn != null && isDate(placedOn)
           ? { promisedOn: promiseOf(taken, placedOn) }
           : {}),
-        ...(totalMinor == null ? { totalMinor: unitPriceAt({ ...taken, priceBreaks }, quantity) * quantity } : {}),
+        ...(totalMinor == null
+          ? { totalMinor: await landedTotal(find.tx, quoteId, patch.quantity ?? 1, placedOn) }
+          : {}),
       };
     },
     check: async (row, before, { tx }) => {
@@ -153,6 +157,29 @@ const saveOrder = (context: Context, { id, revision, quote, ...patch }: typeof O
         throw new Refused("HAS_PAYMENTS", "Payments were made on this order: it stays with its quote.", [before.code]);
     },
   });
+
+/** What an order of so many comes to in the quote's currency. Throws InvalidInput where a rate is missing. */
+async function landedTotal(
+  tx: Tx,
+  quoteId: string,
+  quantity: number,
+  placedOn: string | null | undefined,
+): Promise<number> {
+  const quote = await tx.quote.findUniqueOrThrow({
+    where: { id: quoteId },
+    include: { priceBreaks: true, knockOns: true, restoration: { select: { workshopId: true, customsBasis: true } } },
+  });
+  const day = placedOn != null && isDate(placedOn) ? placedOn : today();
+  const rates = await loadRates(tx, quote.restoration.workshopId, day);
+  // A quantity that is none is refused by the rules of the row.
+  const pieces = Number.isSafeInteger(quantity) && quantity > 0 ? quantity : 1;
+  const { customsBasis } = quote.restoration;
+  const { totalMinor, problem } = landedOf(quote, pieces, { currency: quote.currency, customsBasis }, rates);
+  if (totalMinor !== null) return totalMinor;
+  throw new InvalidInput([
+    { code: "REQUIRED", field: "totalMinor", message: `The total cannot be reckoned, so it is needed: ${problem}` },
+  ]);
+}
 
 const savePayment = (context: Context, input: typeof PaymentInput.$inferInput) => {
   stays("payment", input.id);

@@ -1,6 +1,6 @@
 /** Walk-away prices: what a part is worth if it is offered today. */
 import type { Provenance as ProvenanceName } from "../generated/prisma/enums.ts";
-import { loadChoiceRows } from "../plan/choicesLoad.ts";
+import { loadExposureRows } from "../plan/exposureLoad.ts";
 import { KeptByRevision } from "../plan/kept.ts";
 import { type PartWalkAways, type WalkAway as Price, walkAwayProblem, walkAwaysOn } from "../plan/walkAway.ts";
 import type { Store } from "../store/client.ts";
@@ -92,7 +92,7 @@ const walkAways = (context: Context, restorationId: string): Promise<PartWalkAwa
   });
 
 async function pricesOf(store: Store, restorationId: string, dataDate: string, asker: Asker): Promise<PartWalkAways[]> {
-  const asked = walkAwayProblem(await loadChoiceRows(store, restorationId, dataDate));
+  const asked = walkAwayProblem(await loadExposureRows(store, restorationId, dataDate));
   const { problem, worth, offers } = asked;
   return walkAwaysOn(asked, await walkAwaysOf({ kind: "walkAways", work: problem.work, worth, offers }, asker));
 }

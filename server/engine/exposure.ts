@@ -295,13 +295,13 @@ export function exposure(input: ExposureInput): Exposure {
   const buckets = Object.fromEntries(
     BUCKETS.map((bucket) => [bucket, sumOf(lines.filter((line) => line.bucket === bucket))]),
   ) as Record<Bucket, ExposureSum>;
-  const counted = sumOf(lines.filter(({ bucket }) => input.capCoversLabour || !isLabour(bucket)));
+  const cap = { minor: capMinor, coversLabour: input.capCoversLabour };
   return {
     lines,
     buckets,
     total: sumOf(lines),
-    counted,
-    capLeftMinor: capMinor === null ? null : capMinor - counted.planned,
+    counted: sumOf(countedOf(lines, cap)),
+    capLeftMinor: capLeaves(lines, cap),
     atRisk,
     invoicedMinor: owner.INVOICE,
     receivedMinor: owner.RECEIPT,
@@ -311,6 +311,36 @@ export function exposure(input: ExposureInput): Exposure {
 
 /** True for work at the bench. */
 export const isLabour = (bucket: Bucket): boolean => bucket === "LABOUR_DONE" || bucket === "LABOUR_TO_GO";
+
+/** What the owner will spend at most. */
+export interface Cap {
+  minor: number | null;
+  /** False: it is for parts and work outside the shop, and labour stands beside it. */
+  coversLabour: boolean;
+}
+
+/** The lines that count against a cap. */
+export const countedOf = <Line extends Pick<ExposureLine, "bucket">>(lines: readonly Line[], cap: Cap): Line[] =>
+  lines.filter(({ bucket }) => cap.coversLabour || !isLabour(bucket));
+
+/**
+ * What the cap leaves once all that counts against it is spent as planned; null without a cap, less than nought over it.
+ * With ids of rows that are being chosen anew, it is what the cap leaves for choosing them: what lies ahead for these is
+ * not held back. Paid and owed always are, and so is everything else: estimates of parts without a source, and hours.
+ */
+export function capLeaves(
+  lines: readonly ExposureLine[],
+  cap: Cap,
+  choosing: ReadonlySet<string> = NOBODY,
+): number | null {
+  if (cap.minor === null) return null;
+  const held = countedOf(lines, cap).filter(
+    ({ bucket, id }) => !((bucket === "CHOSEN" || bucket === "UNDECIDED") && choosing.has(id)),
+  );
+  return cap.minor - sumOf(held).planned;
+}
+
+const NOBODY: ReadonlySet<string> = new Set();
 
 /** The sum of lines. */
 export function sumOf(lines: readonly Pick<ExposureLine, "low" | "planned" | "high" | "unknown">[]): ExposureSum {

@@ -11,6 +11,7 @@ import { amountOf, decimalsOf } from "./cell.ts";
 import { type Cell, type Column, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
+import { OrderTotals } from "./orderTotals.ts";
 import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
 import { inSlices, type Steps } from "./slices.ts";
 
@@ -116,6 +117,7 @@ class Merger {
       const match = faultyKey ? undefined : twin;
       const { values, faults } = match?.before ? this.resolve(statement, row, match.before, statement.key) : fresh;
       for (const fault of faults) this.faults.add(fault);
+      if (statement.table === "order" && values["totalMinor"] === null) this.total(row, values);
       this.check(statement, row, values);
       if (match) {
         match.values = values;
@@ -244,6 +246,30 @@ class Merger {
     }
     return { values, faults };
   }
+
+  /** An order whose total is left blank comes to what its quote lands for. */
+  private total(row: GivenRow, values: Values): void {
+    if (row.faulty.has("totalMinor")) {
+      values["totalMinor"] = 0;
+      return;
+    }
+    this.totals ??= new OrderTotals(this.held);
+    const landed = this.totals.of(values);
+    values["totalMinor"] = landed?.totalMinor ?? 0;
+    // A quote that is not there is a fault of its own column.
+    if (landed?.problem)
+      this.faults.add(
+        cellFault(
+          "orders.csv",
+          row.at,
+          "total",
+          row.raw["totalMinor"] ?? "",
+          "REQUIRED",
+          `is needed, since it cannot be reckoned: ${landed.problem.replace(/\.$/, "")}`,
+        ),
+      );
+  }
+  private totals: OrderTotals | undefined;
 
   /** The currency of a row's money; a blank one is taken from what the row hangs on. */
   private settle(statement: FileTable, values: Values): string {

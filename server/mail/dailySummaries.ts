@@ -36,7 +36,7 @@ export async function sendSummaries(store: Store, { mailer, day, address, onProb
   let sent = 0;
   for (const account of accounts) {
     try {
-      const summaries = await summariesFor(store, account, onProblem);
+      const summaries = await summariesFor(store, account, day, onProblem);
       if (summaries.length > 0) {
         const { id: accountId, name, email } = account;
         await mailer.send(summaryMessage({ to: email!, name, accountId, day, address, summaries }));
@@ -52,10 +52,11 @@ export async function sendSummaries(store: Store, { mailer, day, address, onProb
   return sent;
 }
 
-/** The summaries of the restorations that the account may read, as it may read them. */
+/** The summaries of the restorations that the account may read, as it may read them, for the day of the mail whatever day is looked at. */
 async function summariesFor(
   store: Store,
   { id, workshopId, role }: Account,
+  day: string,
   onProblem: Sending["onProblem"],
 ): Promise<DaySummary[]> {
   const viewer = { accountId: id, workshopId, role, admin: false, everyJob: false };
@@ -67,7 +68,7 @@ async function summariesFor(
   const summaries: DaySummary[] = [];
   for (const restoration of restorations) {
     try {
-      summaries.push(await daySummary(store, restoration.id, role === "OWNER"));
+      summaries.push(await daySummary(store, restoration.id, role === "OWNER", day));
     } catch (error) {
       // Rows that make no plan have no summary; the sheets say what is wrong with them.
       if (!(error instanceof PlanFault)) throw error;

@@ -3,17 +3,19 @@
  * with what each option is on the rows. Pure: the same rows give the same problem.
  */
 import { ShopCalendar } from "../engine/calendar.ts";
+import { capLeaves } from "../engine/exposure.ts";
 import { convert, MoneyFault } from "../engine/money.ts";
 import type { ChoiceLimits } from "../engine/quoteChoiceInput.ts";
 import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
 import { days } from "../engine/units.ts";
 import { currencyDecimals } from "../store/rules.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
-import type { ChoiceRows } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
+import { Declined } from "./declined.ts";
+import { exposureOf } from "./exposure.ts";
+import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
 import { judgingSectionOf, type Loss, pointsAtRisk, pointsLost } from "./points.ts";
-import { committedMinor } from "./price.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
 
@@ -70,9 +72,11 @@ export interface ChoiceProblem {
   targetDate: string | null;
   targetName: string;
   capMinor: number | null;
-  /** Ordered and not sent back, and paid for what was. */
+  /** Paid and owed, each payment at its own rate. */
   committedMinor: number;
-  /** Of the cap; negative when it is passed already. */
+  /** What else counts against the cap and is not chosen here: estimates of parts without a source, and labour where the cap covers it. */
+  heldBackMinor: number;
+  /** What the cap leaves for these choices; negative when it is passed already. */
   capLeftMinor: number | null;
   work: ChoiceWork;
   /** One for each choice of the engine: parts and snags, then operations. */
@@ -84,7 +88,7 @@ export interface ChoiceProblem {
 }
 
 /** The problem of a restoration's rows. Throws PlanFault where they make no plan. */
-export function choiceProblem(rows: ChoiceRows): ChoiceProblem {
+export function choiceProblem(rows: ExposureRows): ChoiceProblem {
   return new ProblemBuilder(rows).problem();
 }
 
@@ -99,8 +103,10 @@ class ProblemBuilder {
   /** What is lost whatever is chosen, and what the choices in force lose. */
   private readonly settled: Loss[] = [];
   private readonly losses: Loss[] = [];
+  private readonly declined: Declined;
 
-  constructor(private readonly rows: ChoiceRows) {
+  constructor(private readonly rows: ExposureRows) {
+    this.declined = new Declined(rows.plan);
     const { weekdayHours, closedDates } = rows.plan;
     this.calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate: rows.dataDate });
   }
@@ -118,14 +124,14 @@ class ProblemBuilder {
     this.settle(plan.quoteInForce, plan.remedyInForce, taken, choosing);
     const { nodes, links } = workOf(planRows, chosenWays(planRows), this.calendar, { choosing });
     const { targetDate, targetName } = planRows.restoration;
-    const committedMinor = this.committed();
     const { capMinor, currency } = restoration;
-    const capLeftMinor = capMinor === null ? null : capMinor - committedMinor;
+    const subjects = [...this.arriving, ...this.working];
+    const spent = this.spent(subjects);
+    const { capLeftMinor } = spent;
     const limits: ChoiceLimits = {
       end: targetDate === null ? undefined : this.calendar.day(targetDate),
       cost: capLeftMinor ?? undefined,
     };
-    const subjects = [...this.arriving, ...this.working];
     const costs = subjects.map(({ inForce }) => inForce.costMinor);
     return {
       restorationId: planRows.restoration.id,
@@ -135,8 +141,7 @@ class ProblemBuilder {
       targetDate,
       targetName,
       capMinor,
-      committedMinor,
-      capLeftMinor,
+      ...spent,
       work: {
         calendar: { weekdayHours: planRows.weekdayHours, closedDates: planRows.closedDates, dataDate },
         nodes,
@@ -163,7 +168,7 @@ class ProblemBuilder {
     const waysOf = groupBy(plan.ways, (way) => way.operationId);
     const choosing = new Set<string>();
     for (const o of plan.operations) {
-      const ways = waysOf.get(o.id) ?? [];
+      const ways = (waysOf.get(o.id) ?? []).filter(({ id }) => !this.declined.has(id));
       if (o.state !== "NOT_STARTED" || ways.length === 0) continue;
       const section = this.sectionOf(o.id);
       const all = [
@@ -221,7 +226,9 @@ class ProblemBuilder {
     const { plan, parts, quotes: weighed, dataDate, sheet } = this.rows;
     const part = parts.get(a.rowId)!;
     const section = judgingSectionOf(sheet, part)?.id ?? null;
-    const quotes = plan.quotes.filter(({ partId }) => partId === a.rowId);
+    const quotes = plan.quotes.filter(
+      ({ id, partId }) => partId === a.rowId && (a.orderId !== null || !this.declined.has(id)),
+    );
     const infoOf = (quote: QuoteRow, ordered: boolean): OptionInfo => {
       const details = weighed.get(quote.id)!;
       return {
@@ -291,7 +298,7 @@ class ProblemBuilder {
     const { plan, remedies: priced } = this.rows;
     const section = this.sectionOf(a.operationIds[0]!);
     const all = plan.remedies
-      .filter(({ snagId }) => snagId === a.rowId)
+      .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
       .map(({ id, code, days: away, hours: preparation }) => {
         const { title, priceMinor, currency, points } = priced.get(id)!;
         const costMinor = this.priceOf(priceMinor, currency);
@@ -389,17 +396,25 @@ class ProblemBuilder {
     }
   }
 
-  private committed(): number {
-    let sum = 0;
-    for (const order of this.rows.orders) {
-      const { code, currency } = order;
-      const amount = committedMinor(order);
-      if (amount === 0) continue;
-      const minor = this.priceOf(amount, currency);
-      if (minor === null) this.notice(code, "is not counted against the cap: there is no rate for its currency.");
-      else sum += minor;
-    }
-    return sum;
+  /** What is spent, owed and held back, by the same figures as the owner's money. */
+  private spent(
+    subjects: readonly ChoiceSubject[],
+  ): Pick<ChoiceProblem, "committedMinor" | "heldBackMinor" | "capLeftMinor"> {
+    const { lines, buckets, counted, unpriced, capMinor, capCoversLabour } = exposureOf(this.rows);
+    const choosing = new Set(subjects.filter(({ kind }) => kind !== "SETTLED").map(({ rowId }) => rowId));
+    const committedMinor = buckets.PAID.planned + buckets.OWED.planned;
+    // What a cap of nought leaves, turned round, is what stands against any.
+    const held = -capLeaves(lines, { minor: 0, coversLabour: capCoversLabour }, choosing)!;
+    if (capMinor !== null && counted.unknown > 0)
+      for (const { kind, rowId, code, why } of unpriced) {
+        if (kind === "INVOICE" || choosing.has(rowId) || (kind === "HOURS" && !capCoversLabour)) continue;
+        this.notice(code, `is not counted against the cap: ${why}.`);
+      }
+    return {
+      committedMinor,
+      heldBackMinor: held - committedMinor,
+      capLeftMinor: capMinor === null ? null : capMinor - held,
+    };
   }
 
   private uncounted(part: string, quote: QuoteRow): void {

@@ -1,6 +1,5 @@
 /** The rows that a choice of quotes rests on: those of the plan, with prices, points and what is spent already. */
 import type { CustomsBasis } from "../engine/landedCost.ts";
-import type { PaymentKind } from "../generated/prisma/enums.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { loadRates, type Rates } from "./exchange.ts";
@@ -31,13 +30,6 @@ export interface ChoiceRows {
   ways: ReadonlyMap<string, Priced>;
   /** Section of each operation. */
   sections: ReadonlyMap<string, string>;
-  orders: readonly {
-    code: string;
-    state: string;
-    totalMinor: number;
-    currency: string;
-    payments: readonly { kind: PaymentKind; amountMinor: number; currency: string }[];
-  }[];
 }
 
 export type WeighedQuote = LandedQuote & JudgedQuote & { supplier: { name: string } };
@@ -71,7 +63,7 @@ export async function loadChoiceRows(
   if (restoration === null) throw new NotFound("restoration", restorationId);
   const day = dataDate ?? restoration.dataDate ?? today();
   const where = { restorationId };
-  const [plan, rates, sheet, parts, quotes, breaks, knockOns, suppliers, remedies, ways, operations, orders, payments] =
+  const [plan, rates, sheet, parts, quotes, breaks, knockOns, suppliers, remedies, ways, operations] =
     await Promise.all([
       loadRows(store, restorationId),
       loadRates(store, restoration.workshopId, day),
@@ -117,27 +109,11 @@ export async function loadChoiceRows(
       }),
       store.operationWay.findMany({ where, select: { id: true, priceMinor: true, currency: true, points: true } }),
       store.operation.findMany({ where, select: { id: true, section: true } }),
-      store.order.findMany({
-        where,
-        select: {
-          id: true,
-          code: true,
-          state: true,
-          totalMinor: true,
-          currency: true,
-        },
-        orderBy: { code: "asc" },
-      }),
-      store.payment.findMany({
-        where: { order: where },
-        select: { orderId: true, kind: true, amountMinor: true, currency: true },
-      }),
     ]);
   const byId = <Row extends { id: string }>(rows: readonly Row[]): Map<string, Row> =>
     new Map(rows.map((row) => [row.id, row]));
   const breaksOf = grouped(breaks, ({ quoteId }) => quoteId);
   const knockOnsOf = grouped(knockOns, ({ quoteId }) => quoteId);
-  const paymentsOf = grouped(payments, ({ orderId }) => orderId);
   const names = new Map(suppliers.map(({ id, name }) => [id, name]));
   return {
     plan,
@@ -161,7 +137,6 @@ export async function loadChoiceRows(
     remedies: byId(remedies),
     ways: byId(ways),
     sections: new Map(operations.map(({ id, section }) => [id, section])),
-    orders: orders.map(({ id, ...order }) => ({ ...order, payments: paymentsOf.get(id) ?? [] })),
   };
 }
 

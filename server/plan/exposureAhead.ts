@@ -8,6 +8,7 @@ import { currencyDecimals } from "../store/rules.ts";
 import { type Acquisition, acquisitionsOf, isExpired } from "./acquisition.ts";
 import { grouped } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
+import { Declined } from "./declined.ts";
 import type { Rates } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { type Landed, landedOf } from "./landed.ts";
@@ -44,12 +45,14 @@ export class Ahead {
   /** By part id. */
   private readonly quotesOf: ReadonlyMap<string, readonly QuoteRow[]>;
   private readonly home: Currency;
+  private readonly declined: Declined;
 
   constructor(private readonly rows: ExposureRows) {
     const { weekdayHours, closedDates } = rows.plan;
     const { dataDate } = rows;
     const calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate });
     this.plan = computePlan(rows.plan, { dataDate, confidence: null });
+    this.declined = new Declined(rows.plan);
     this.home = currencyOf(rows.restoration.currency);
     this.quotesOf = grouped(rows.plan.quotes, ({ partId }) => partId);
     const { outstanding } = acquisitionsOf(rows.plan, dataDate, calendar);
@@ -89,7 +92,9 @@ export class Ahead {
       return;
     }
     const bans = new Set(rows.plan.bans.filter(({ partId }) => partId === a.rowId).map((ban) => ban.provenance));
-    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter((q) => !q.banned && !bans.has(q.provenance));
+    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter(
+      (q) => !q.banned && !bans.has(q.provenance) && !this.declined.has(q.id),
+    );
     const valid = allowed.filter((quote) => !isExpired(quote, rows.dataDate));
     const all = (valid.length > 0 ? valid : allowed).map(({ id }) => landed(id));
     const missing = all.find(({ totalMinor }) => totalMinor === null);
@@ -130,7 +135,9 @@ export class Ahead {
   private snag(a: Acquisition): void {
     const { rows } = this;
     const base = { id: a.rowId, section: rows.sections.get(a.operationIds[0]!) ?? "", dueOn: this.arrivalOf(a) };
-    const remedies = rows.plan.remedies.filter(({ snagId }) => snagId === a.rowId).map(({ id }) => id);
+    const remedies = rows.plan.remedies
+      .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
+      .map(({ id }) => id);
     const priceOf = (id: string): number | null => this.at(rows.remedies.get(id)!.priceMinor, currencyOfRow(rows, id));
     if (a.remedyId === null) {
       this.lacks("SNAG", a, "no remedy is known");

@@ -36,6 +36,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     orders,
     snags,
     remedies,
+    decisions,
     elsewhere,
   ] = await Promise.all([
     store.restoration.findUnique({
@@ -125,6 +126,10 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
       where,
       select: { id: true, code: true, snagId: true, priceMinor: true, days: true, hours: true },
     }),
+    store.decision.findMany({
+      where,
+      select: { id: true, quoteId: true, remedyId: true, wayId: true, state: true, askedOn: true },
+    }),
     store.order.findMany({
       where: {
         arrivedOn: { not: null },
@@ -152,6 +157,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     orders,
     snags,
     remedies,
+    decisions,
     deliveriesElsewhere: elsewhere.map(({ quote, ...order }) => ({
       supplierId: quote.supplierId,
       ...deliveryOf(order),

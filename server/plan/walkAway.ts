@@ -5,7 +5,7 @@ import type { Offer, WalkAwayPrice, Worth } from "../engine/walkAway.ts";
 import type { Provenance } from "../generated/prisma/enums.ts";
 import { MOST_MINOR, PROVENANCES } from "../store/rules.ts";
 import { type ChoiceProblem, choiceProblem, POINT } from "./choicesInput.ts";
-import type { ChoiceRows } from "./choicesLoad.ts";
+import type { ExposureRows } from "./exposureLoad.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { pointsLost } from "./points.ts";
 
@@ -38,7 +38,7 @@ export interface WalkAwayProblem {
 }
 
 /** Throws PlanFault where the rows make no plan. */
-export function walkAwayProblem(rows: ChoiceRows): WalkAwayProblem {
+export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   const problem = choiceProblem(rows);
   const { plan, parts: judged, sheet, restoration } = rows;
   const usable = new ShopCalendar(problem.work.calendar).usableAfterArrival(days(0));

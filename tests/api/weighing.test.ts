@@ -62,6 +62,16 @@ async function landed(quantity?: number): Promise<Landed> {
 const rate = (date: string, counter: string, value: string) =>
   saved(server, "ExchangeRate", { date, base: "EUR", counter, rate: value });
 
+test("an order whose total is left blank comes to what its quote lands for, with carriage, duty and tax", async () => {
+  const order = await saved(server, "Order", { quote: abroad, placedOn: "2027-01-04", notes: "" });
+  // CHF 197.00 + 20.00 + 5.60 = 222.60; duty 3.5 % 7.79; tax 20 % of 230.391 46.08; the plate 15.00.
+  expect(await server.store.order.findUniqueOrThrow({ where: { id: order.id } })).toMatchObject({
+    totalMinor: 22_260 + 779 + 4_608 + 1_500,
+    currency: "CHF",
+  });
+  await remove(server, "ORDER", order.id, 1);
+});
+
 describe("landed cost", () => {
   test("has no total until a rate is known, and says which is missing", async () => {
     const cost = await landed();

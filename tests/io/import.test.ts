@@ -80,6 +80,33 @@ describe("an import as a new restoration", () => {
   });
 });
 
+describe("an order in a file whose total is left blank", () => {
+  const ordered = (quotes: string, more: Files = {}): Files => ({
+    ...WHOLE,
+    "quotes.csv": `quote,part,supplier,provenance,unit_price,lead_days,currency,freight,duty_rate,tax_rate\n${quotes}`,
+    "price_breaks.csv": "quote,quantity,unit_price\nQ1,2,80\n",
+    "orders.csv": "order,quote,quantity,placed_on,promised_on,total\nO1,Q1,2,2026-11-02,2026-12-02,\n",
+    ...more,
+  });
+
+  it("comes to what its quote lands for: price break, carriage, duty and tax", async () => {
+    const { restorationId } = await bring(ordered("Q1,RIM,FOUNDRY,remade,100,30,EUR,12.50,3.5,20\n"));
+    // EUR 2 x 80.00 + 12.50 = 172.50; duty 6.0375; tax 20 % of 178.5375.
+    expect(await test.store.order.findMany({ where: { restorationId } })).toMatchObject([
+      { totalMinor: 17_250 + 604 + 3_571, currency: "EUR" },
+    ]);
+  });
+
+  it("is needed where something that the quote brings has no rate, and the cell is named", async () => {
+    const brings = { "knock_ons.csv": "quote,title,price,currency\nQ1,Bush,4,CHF\n" };
+    const { preview } = await prepare(ordered("Q1,RIM,FOUNDRY,remade,100,30,EUR,0,0,0\n", brings));
+    expect(preview.faults).toMatchObject([{ code: "REQUIRED", file: "orders.csv", row: "2", field: "total" }]);
+    expect(preview.faults[0]!.message).toBe(
+      "total is needed, since it cannot be reckoned: No rate from CHF to EUR on or before 2 Nov 2026.",
+    );
+  });
+});
+
 describe("an import into a restoration", () => {
   it("changes the rows with the same code, adds others and takes none away", async () => {
     const { restorationId } = await bring(WHOLE);

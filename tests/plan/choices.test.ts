@@ -6,9 +6,10 @@ import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
 import { walkAwayPrices } from "../../server/engine/walkAway.ts";
 import { answersOf, type Choices, differencesOf, figuresOf, plansOf } from "../../server/plan/choices.ts";
 import { choiceProblem } from "../../server/plan/choicesInput.ts";
-import type { ChoiceRows, Priced, WeighedQuote } from "../../server/plan/choicesLoad.ts";
+import type { Priced, WeighedQuote } from "../../server/plan/choicesLoad.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { Rates } from "../../server/plan/exchange.ts";
+import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.ts";
 import { judgingSectionOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
@@ -34,7 +35,7 @@ const priced = (shop: Shop, id: string): Priced => ({
   points: shop.points?.[id] ?? 0,
 });
 
-function choiceRows(shop: Shop): ChoiceRows {
+function choiceRows(shop: Shop): ExposureRows {
   const plan = rowsOf(shop.rows);
   const weighed = (q: QuoteRow): WeighedQuote => ({
     provenance: q.provenance,
@@ -82,13 +83,30 @@ function choiceRows(shop: Shop): ChoiceRows {
     remedies: new Map(plan.remedies.map((r) => [r.id, { ...priced(shop, r.id), code: r.code, title: r.code }])),
     ways: new Map(plan.ways.map((w) => [w.id, priced(shop, w.id)])),
     sections: new Map(plan.operations.map(({ id }) => [id, "Engine"])),
-    orders: plan.orders.map((o) => ({
-      code: o.id,
-      state: o.state,
-      totalMinor: shop.prices?.[o.id] ?? 0,
-      currency: "GBP",
-      payments: [],
-    })),
+    money: { capCoversLabour: false, hourlyRateMinor: null, consentOverMinor: null, confidence: null },
+    estimates: new Map(),
+    partSections: new Map(plan.parts.map(({ id }) => [id, "Engine"])),
+    deposits: new Map(),
+    tradeRates: new Map(),
+    accounts: plan.orders.map(
+      (o): OrderAccount => ({
+        ...o,
+        restorationId: "r",
+        code: o.id,
+        quantity: 1,
+        fitRating: null,
+        totalMinor: shop.prices?.[o.id] ?? 0,
+        currency: "GBP",
+        notes: "",
+        revision: 1,
+        payments: [],
+        part: { code: o.partId, name: o.partId, section: "Engine" },
+        quote: { supplier: { id: "maker", name: "Lower Mill Foundry" } },
+      }),
+    ),
+    hours: [],
+    invoices: [],
+    ratesOn: (day) => new Rates([], day),
   };
 }
 

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import { exposureOf, type RestorationExposure } from "../../server/plan/exposure.ts";
 import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { costOfRuns } from "../../server/plan/exposureRuns.ts";
@@ -184,6 +185,31 @@ describe("the owner's money of a small machine, by hand", () => {
       ["GBP", 0, 0],
       [null, 0, 0],
     ]);
+  });
+});
+
+describe("what the cap leaves", () => {
+  const cap = async (more: object = {}) => {
+    const rows = await loadExposureRows(store, restorationId, undefined);
+    const asked = { ...rows, money: { ...rows.money, ...more } };
+    return { choices: choiceProblem(asked), money: exposureOf(asked) };
+  };
+
+  it("for the choices: less payments at their own rates, what is owed, and the estimate of what has no source", async () => {
+    const { choices, money } = await cap();
+    // CHF 400.00 at 0.91 and CHF 600.00 at 0.88; the horn's estimate; of 3,000.00.
+    expect(choices).toMatchObject({ committedMinor: 36_400 + 52_800, heldBackMinor: 24_000, capLeftMinor: 186_800 });
+    expect(choices.inForce.costMinor).toBe(60_000 + 42_000 + 6_000);
+    expect(choices.capLeftMinor! - choices.inForce.costMinor!).toBe(money.capLeftMinor);
+    expect(choices.notices.map(({ message }) => message)).toContain(
+      "PLATE is not counted against the cap: nobody quotes it, and there is no estimate.",
+    );
+  });
+
+  it("is less by the hours, done and to go, where the cap covers labour", async () => {
+    const { choices, money } = await cap({ capCoversLabour: true });
+    expect(choices).toMatchObject({ heldBackMinor: 24_000 + 56_000 + 56_000, capLeftMinor: 186_800 - 112_000 });
+    expect(choices.capLeftMinor! - choices.inForce.costMinor!).toBe(money.capLeftMinor);
   });
 });
 

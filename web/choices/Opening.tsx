@@ -18,6 +18,25 @@ export function Opening({ found, plans, address }: OpeningProps) {
       {inForce.cost ? <strong className="money">{money(inForce.cost)}</strong> : "an unknown sum"} to spend,{" "}
       <strong>{points(inForce.pointsLost)}</strong> lost. <Better found={found} plans={plans} address={address} />
       <Limits found={found} plans={plans} address={address} />
+      <CapLeaves found={found} />
+    </>
+  );
+}
+
+/** How much of the cap these choices may cost, and what the rest of it is for. */
+function CapLeaves({ found: { cap, capLeft, committed, heldBack } }: { found: ChoicesFound }) {
+  if (!cap || !capLeft) return null;
+  return (
+    <>
+      {" "}
+      Of the cap of {money(cap)}, {money(committed)} is paid or owed
+      {heldBack.minor === 0 ? "" : ` and ${money(heldBack)} held back for what is not chosen here`}:{" "}
+      <span className={`money${capLeft.minor < 0 ? " late" : ""}`}>
+        {capLeft.minor < 0
+          ? `it is passed by ${money({ ...capLeft, minor: -capLeft.minor })}`
+          : `${money(capLeft)} is left for these choices`}
+      </span>
+      .
     </>
   );
 }

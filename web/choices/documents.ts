@@ -56,6 +56,7 @@ export const PlansQuery = graphql(
         stale targetDate open
         cap { minor currency decimals }
         committed { minor currency decimals }
+        heldBack { minor currency decimals }
         capLeft { minor currency decimals }
         inForce { date pointsLost cost { minor currency decimals } }
         answers {

@@ -5,7 +5,7 @@ import { SaveParts } from "../shared/save.tsx";
 /** A quote as it stands beside the others of its part. */
 export const QuoteParts = graphql(`
   fragment QuoteParts on Quote @_unmask {
-    id revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLow leadLikely leadHigh
+    id asked revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLow leadLikely leadHigh
     orderFrom validUntil expired preparationHours pointsAtRisk notes chosen arrivalDate
     supplier { id name country }
     unitPrice { minor currency decimals }
@@ -50,6 +50,7 @@ export const PartQuery = graphql(
       ownJudgingSection { id name }
       estimate { minor currency decimals }
       outlook { standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
+      declined { words follows }
       references { id source number }
       specification { id dimension nature nominal unit minus plus note }
       needs { id revision quantity operation { id code title state } }

@@ -1,0 +1,47 @@
+/** What an order of the files comes to where its total is left blank: the landed cost by the rows that are held. */
+import type { CustomsBasis } from "../engine/landedCost.ts";
+import { grouped } from "../plan/choicesLoad.ts";
+import { type RateRow, Rates } from "../plan/exchange.ts";
+import { type Landed, type LandedQuote, landedOf } from "../plan/landed.ts";
+import type { Values } from "./columns.ts";
+import type { Held } from "./held.ts";
+
+/** Reads quotes, price breaks, knock-ons and rates once; they stand in the files before the orders. */
+export class OrderTotals {
+  private readonly quotes: ReadonlyMap<unknown, Values>;
+  private readonly breaks: ReadonlyMap<string, Values[]>;
+  private readonly knockOns: ReadonlyMap<string, Values[]>;
+  private readonly byDay = new Map<string, Rates>();
+
+  constructor(private readonly held: Held) {
+    const values = (table: "quote" | "priceBreak" | "knockOn") => held.get(table)!.map((row) => row.values);
+    const byQuote = (rows: readonly Values[]) => grouped(rows, (row) => String(row["quote"]));
+    this.quotes = new Map(values("quote").map((quote) => [quote["code"], quote]));
+    this.breaks = byQuote(values("priceBreak"));
+    this.knockOns = byQuote(values("knockOn"));
+  }
+
+  /** In the order's currency; undefined where the order names no quote that is held. */
+  of(order: Values): Landed | undefined {
+    const quote = this.quotes.get(order["quote"]);
+    if (quote === undefined) return undefined;
+    const code = String(order["quote"]);
+    const landed = {
+      ...quote,
+      priceBreaks: this.breaks.get(code) ?? [],
+      knockOns: this.knockOns.get(code) ?? [],
+    } as unknown as LandedQuote;
+    const customsBasis = this.held.get("restoration")![0]?.values["customsBasis"] as CustomsBasis;
+    const into = { currency: String(order["currency"]), customsBasis };
+    return landedOf(landed, Number(order["quantity"]), into, this.ratesOn(String(order["placedOn"])));
+  }
+
+  private ratesOn(day: string): Rates {
+    const known = this.byDay.get(day);
+    if (known !== undefined) return known;
+    const rows = this.held.get("exchangeRate")!.map((row) => row.values as unknown as RateRow);
+    const rates = new Rates(rows, day);
+    this.byDay.set(day, rates);
+    return rates;
+  }
+}
