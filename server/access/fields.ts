@@ -53,6 +53,7 @@ const OWNER: Fields = {
     "targetName",
     "targetDate",
     "dataDate",
+    "day",
     "currency",
     "cap",
     "confidence",
@@ -185,7 +186,7 @@ const MEMBER: Fields = CLUB_FIELDS;
 /** Of a restorer's fields, those that an admin alone has. */
 const ADMIN: Fields = {
   Query: ["people", "accountEvents", "backups"],
-  Mutation: ["invite", "handOutReset", "closeAccount", "changeRole", "saveBackups"],
+  Mutation: ["invite", "handOutReset", "closeAccount", "changeRole", "saveBackups", "saveWorkshop"],
 };
 
 const READS: Record<Exclude<Role, "RESTORER">, readonly Fields[]> = {

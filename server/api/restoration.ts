@@ -2,6 +2,7 @@
 import { own, restorationsOf } from "../access/rules.ts";
 import { sampleSheets } from "../io/sampleSheets.ts";
 import { lateOrders } from "../plan/dates.ts";
+import { dayFor } from "../plan/day.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
 import { lossesOf, pointsAtRisk } from "../plan/points.ts";
 import { builder } from "./builder.ts";
@@ -42,7 +43,16 @@ export const Restoration = builder.prismaObject("Restoration", {
     description: t.exposeString("description"),
     targetName: t.exposeString("targetName"),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
-    dataDate: t.expose("dataDate", { type: "Date", nullable: true }),
+    dataDate: t.expose("dataDate", {
+      type: "Date",
+      nullable: true,
+      description: "Another day that is looked at; null: figures are for today.",
+    }),
+    day: t.field({
+      type: "Date",
+      description: "The day that figures are for: the one that is looked at, else today in the workshop's time zone.",
+      resolve: ({ id }, _args, { store }) => dayFor(store, id),
+    }),
     currency: t.exposeString("currency"),
     cap: t.field({
       type: Money,

@@ -83,7 +83,7 @@ class ComputedPlan implements Plan {
     });
     this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
     this.ways = chosenWays(rows);
-    this.makers = new MakerRecords(rows);
+    this.makers = new MakerRecords(rows, options.dataDate);
     const found = acquisitionsOf(rows, options.dataDate, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));

@@ -132,11 +132,16 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     }),
     store.order.findMany({
       where: {
-        arrivedOn: { not: null },
         restoration: { id: { not: restorationId }, workshop: { restorations: { some: { id: restorationId } } } },
       },
       orderBy: { id: "asc" },
-      select: { placedOn: true, promisedOn: true, arrivedOn: true, quote: { select: { supplierId: true } } },
+      select: {
+        placedOn: true,
+        promisedOn: true,
+        arrivedOn: true,
+        quote: { select: { supplierId: true } },
+        restoration: { select: { dataDate: true } },
+      },
     }),
   ]);
   if (restoration === null) throw new NotFound("restoration", restorationId);
@@ -158,9 +163,16 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     snags,
     remedies,
     decisions,
-    deliveriesElsewhere: elsewhere.map(({ quote, ...order }) => ({
-      supplierId: quote.supplierId,
-      ...deliveryOf(order),
-    })),
+    deliveriesElsewhere: elsewhere
+      .filter(({ arrivedOn }) => arrivedOn !== null)
+      .map(({ quote, ...order }) => ({ supplierId: quote.supplierId, ...deliveryOf(order) })),
+    ordersOutElsewhere: elsewhere
+      .filter(({ arrivedOn }) => arrivedOn === null)
+      .map(({ quote, placedOn, promisedOn, restoration: { dataDate } }) => ({
+        supplierId: quote.supplierId,
+        placedOn,
+        promisedOn,
+        dataDate,
+      })),
   };
 }

@@ -114,7 +114,7 @@ class Routes {
     private readonly calendar: ShopCalendar,
   ) {
     this.quotes = new Map(rows.plan.quotes.map((quote) => [quote.id, quote]));
-    this.records = new MakerRecords(rows.plan);
+    this.records = new MakerRecords(rows.plan, dataDate);
     this.declined = new Declined(rows.plan);
   }
 

@@ -39,6 +39,8 @@ export interface PlanRows {
   decisions?: readonly DecisionRow[];
   /** What came of orders of the workshop for its other restorations, by supplier; absent in files. */
   deliveriesElsewhere: readonly DeliveryRow[];
+  /** Orders of the workshop for its other restorations that have not come; absent in files. */
+  ordersOutElsewhere?: readonly OrderOutRow[];
 }
 
 export interface OperationRow {
@@ -121,6 +123,13 @@ export interface KnockOnRow {
   id?: string;
   quoteId: string;
   hours: number;
+}
+export interface OrderOutRow {
+  supplierId: string;
+  placedOn: string;
+  promisedOn: string;
+  /** The day that is looked at in its restoration; null: the same as here. */
+  dataDate: string | null;
 }
 export interface OrderRow {
   id: string;

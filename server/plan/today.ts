@@ -19,3 +19,12 @@ export function isTimeZone(name: string): boolean {
     return false;
   }
 }
+
+/** Changes with every quarter of an hour, on which each day begins in whatever time zone. */
+export const quarterHour = (now: number = Date.now()): number => Math.floor(now / 900_000);
+
+/** The hour of the day, 0 to 23, at a moment in a time zone; without one, in that of the machine. */
+export const hourOf = (timeZone: string | null, now: Date): number =>
+  timeZone === null
+    ? now.getHours()
+    : Number(new Intl.DateTimeFormat("en", { timeZone, hour: "numeric", hourCycle: "h23" }).format(now));

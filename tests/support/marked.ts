@@ -70,6 +70,7 @@ const POSTED = ["ClubSource", "Want", "Spare", "Batch", "BatchPrice", "BatchStag
 /** Columns of text that are no words: what they must hold to be read. */
 const TEXT: Record<string, string> = {
   currency: "GBP",
+  timeZone: "Europe/London",
   country: "GB",
   mediaType: "image/png",
   base: "EUR",

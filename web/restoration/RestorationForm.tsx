@@ -1,7 +1,7 @@
 import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { CheckField, ChoiceField, DateField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form, useFormState } from "../shared/Form.tsx";
-import { odds, today } from "../shared/format.ts";
+import { odds } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { choicesOf } from "../shared/words.ts";
@@ -77,14 +77,14 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
   );
 }
 
-/** The day the figures stand for; blank follows the calendar. */
+/** Another day that is looked at; blank follows the calendar. */
 function DataDate() {
   const form = useFormState();
   return (
     <div className="with-button">
-      <DateField name="dataDate" label="Figures stand for" hint="Blank: always the present day" />
-      <button type="button" onClick={() => form.set("dataDate", today())}>
-        Set to today
+      <DateField name="dataDate" label="Figures for" hint="Blank: today, each day anew; a day looks at that one" />
+      <button type="button" onClick={() => form.set("dataDate", null)}>
+        Follow today
       </button>
     </div>
   );
