@@ -47,10 +47,6 @@ export function computePlan(rows: PlanRows, options: PlanOptions): Plan {
   return new ComputedPlan(rows, options);
 }
 
-/** Days left until it is to be ordered, for the order of the list. */
-const urgency = ({ daysLeft, standing }: HoldUp): number =>
-  daysLeft ?? (standing === "HUNTED" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY);
-
 class ComputedPlan implements Plan {
   readonly dataDate: string;
   readonly confidence: number | null;
@@ -58,6 +54,7 @@ class ComputedPlan implements Plan {
   readonly completion: Completion;
   readonly ladder: readonly HoldUp[];
   readonly orderNow: readonly HoldUp[];
+  readonly declined: readonly HoldUp[];
   readonly chase: readonly Chase[];
   readonly freeWork: readonly FreeWork[];
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
@@ -101,10 +98,8 @@ class ComputedPlan implements Plan {
     const outstanding = this.holdUps();
     const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
     this.ladder = this.sorted(outstanding, holding);
-    this.orderNow = outstanding
-      .filter((h) => !h.open && h.orderId === null)
-      // What no day is sure enough for comes first; a hunt has a day to decide by instead, and comes last.
-      .sort((a, b) => urgency(a) - urgency(b) || (a.code < b.code ? -1 : 1));
+    this.orderNow = outstanding.filter((h) => !h.open && h.orderId === null && h.declinedId === null).sort(byUrgency);
+    this.declined = outstanding.filter((h) => h.declinedId !== null).sort(byUrgency);
     this.chase = found.late
       .map(({ order, daysLate }) => ({
         orderId: order.id,
@@ -294,6 +289,7 @@ class ComputedPlan implements Plan {
         quoteId: a.quoteId,
         orderId: a.orderId,
         remedyId: a.remedyId,
+        declinedId: a.declinedId,
         open: a.open,
         decided: a.decided,
         standing: a.standing,
@@ -498,3 +494,9 @@ class ComputedPlan implements Plan {
     return this.calendar.usableAfterArrival(this.calendar.day(date));
   }
 }
+
+/** What no day is sure enough for comes first; a hunt has a day to decide by instead, and comes last. */
+const byUrgency = (a: HoldUp, b: HoldUp): number => urgency(a) - urgency(b) || (a.code < b.code ? -1 : 1);
+
+const urgency = ({ daysLeft, standing }: HoldUp): number =>
+  daysLeft ?? (standing === "HUNTED" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY);

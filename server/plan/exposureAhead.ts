@@ -8,9 +8,11 @@ import { currencyDecimals } from "../store/rules.ts";
 import { type Acquisition, acquisitionsOf, isExpired } from "./acquisition.ts";
 import { grouped } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
+import { Declined } from "./declined.ts";
 import type { Rates } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { type Landed, landedOf } from "./landed.ts";
+import { hourlyRateOf } from "./optionCost.ts";
 import type { Plan } from "./plan.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays } from "./work.ts";
@@ -31,10 +33,6 @@ export const currencyOf = (code: string): Currency => ({ code, decimals: currenc
 export const rateOf = (agreed: string | null, from: string, to: string, rates: Rates): Ratio | null =>
   agreed === null ? (rates.between(from, to)?.exact ?? null) : (ratioOf(agreed) ?? null);
 
-/** What an hour of a trade is charged at, minor units of the restoration's currency; null when not said. */
-export const hourlyRateOf = ({ tradeRates, money }: ExposureRows, trade: string): number | null =>
-  tradeRates.get(trade) ?? money.hourlyRateMinor;
-
 /** Goes through the rows once; what it found stands in its lists. */
 export class Ahead {
   readonly entries: AheadEntry[] = [];
@@ -44,12 +42,14 @@ export class Ahead {
   /** By part id. */
   private readonly quotesOf: ReadonlyMap<string, readonly QuoteRow[]>;
   private readonly home: Currency;
+  private readonly declined: Declined;
 
   constructor(private readonly rows: ExposureRows) {
     const { weekdayHours, closedDates } = rows.plan;
     const { dataDate } = rows;
     const calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate });
     this.plan = computePlan(rows.plan, { dataDate, confidence: null });
+    this.declined = new Declined(rows.plan);
     this.home = currencyOf(rows.restoration.currency);
     this.quotesOf = grouped(rows.plan.quotes, ({ partId }) => partId);
     const { outstanding } = acquisitionsOf(rows.plan, dataDate, calendar);
@@ -64,7 +64,7 @@ export class Ahead {
   }
 
   /** What an hour of a trade is charged at; null when not said. */
-  hourOf(trade: string): number | null {
+  hourOf(trade: string | null): number | null {
     return hourlyRateOf(this.rows, trade);
   }
 
@@ -89,7 +89,9 @@ export class Ahead {
       return;
     }
     const bans = new Set(rows.plan.bans.filter(({ partId }) => partId === a.rowId).map((ban) => ban.provenance));
-    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter((q) => !q.banned && !bans.has(q.provenance));
+    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter(
+      (q) => !q.banned && !bans.has(q.provenance) && !this.declined.has(q.id),
+    );
     const valid = allowed.filter((quote) => !isExpired(quote, rows.dataDate));
     const all = (valid.length > 0 ? valid : allowed).map(({ id }) => landed(id));
     const missing = all.find(({ totalMinor }) => totalMinor === null);
@@ -130,7 +132,9 @@ export class Ahead {
   private snag(a: Acquisition): void {
     const { rows } = this;
     const base = { id: a.rowId, section: rows.sections.get(a.operationIds[0]!) ?? "", dueOn: this.arrivalOf(a) };
-    const remedies = rows.plan.remedies.filter(({ snagId }) => snagId === a.rowId).map(({ id }) => id);
+    const remedies = rows.plan.remedies
+      .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
+      .map(({ id }) => id);
     const priceOf = (id: string): number | null => this.at(rows.remedies.get(id)!.priceMinor, currencyOfRow(rows, id));
     if (a.remedyId === null) {
       this.lacks("SNAG", a, "no remedy is known");
@@ -210,10 +214,10 @@ export class Ahead {
   /** Work that a part or a remedy brings before the operation can go on. */
   private preparation(a: Acquisition): void {
     if (a.preparationHours === 0) return;
-    const { sections, partSections, money } = this.rows;
+    const { sections, partSections } = this.rows;
     const section = (a.kind === "PART" ? partSections.get(a.rowId) : sections.get(a.operationIds[0] ?? "")) ?? "";
     const hours = { low: a.preparationHours, planned: a.preparationHours, high: a.preparationHours };
-    this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: money.hourlyRateMinor });
+    this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: this.hourOf(null) });
   }
 
   /** One entry from several prices; what has none makes it at least so much. */

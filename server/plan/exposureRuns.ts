@@ -5,10 +5,11 @@ import { into, paidOf } from "../engine/exposure.ts";
 import type { Route, UncertainModel } from "../engine/uncertainty.ts";
 import type { Store } from "../store/client.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
-import { currencyOf, hourlyRateOf, rateOf } from "./exposureAhead.ts";
+import { currencyOf, rateOf } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
 import { oddsModel } from "./odds.ts";
+import { hourlyRateOf } from "./optionCost.ts";
 import type { PlanRows } from "./rows.ts";
 import { operationNode } from "./work.ts";
 

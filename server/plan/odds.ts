@@ -17,6 +17,7 @@ import {
 import { type DayCount, dayQuantile } from "../engine/uncertaintyDays.ts";
 import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay } from "./acquisition.ts";
+import { Declined } from "./declined.ts";
 import { MakerRecords } from "./makerWait.ts";
 import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
@@ -71,6 +72,7 @@ export function oddsModel(plan: PlanRows, dataDate: string): UncertainModel {
 class Routes {
   private readonly quotes: ReadonlyMap<string, QuoteRow>;
   private readonly records: MakerRecords;
+  private readonly declined: Declined;
   private readonly used = new Map<string, Maker>();
 
   constructor(
@@ -79,7 +81,8 @@ class Routes {
     private readonly calendar: ShopCalendar,
   ) {
     this.quotes = new Map(rows.quotes.map((quote) => [quote.id, quote]));
-    this.records = new MakerRecords(rows);
+    this.records = new MakerRecords(rows, dataDate);
+    this.declined = new Declined(rows);
   }
 
   makers(): Maker[] {
@@ -88,7 +91,8 @@ class Routes {
 
   of(a: Acquisition): Route | null {
     const part = this.rows.parts.find(({ id }) => id === a.rowId);
-    const fallbackQuote = part === undefined ? undefined : this.quotes.get(part.fallbackQuoteId ?? "");
+    const fallbackId = part?.fallbackQuoteId ?? "";
+    const fallbackQuote = this.declined.has(fallbackId) ? undefined : this.quotes.get(fallbackId);
     const quote = this.quotes.get(a.quoteId ?? "");
     const hunt = this.huntFor(a);
     if (hunt !== undefined) {

@@ -37,7 +37,7 @@ describe("order-by dates", () => {
   });
 
   test("go by the maker's record where it has no three points (jstat's Student t), deliveries elsewhere too", () => {
-    const { mean, scale, meanScale, degrees } = new MakerRecords(rows({})).of("maker");
+    const { mean, scale, meanScale, degrees } = new MakerRecords(rows({}), MONDAY).of("maker");
     const ratio = Math.exp(mean + Math.hypot(scale, meanScale) * jstat.studentt.inv(0.5, degrees));
     // Late by as much, the drum is done after the paint: an end that is then not held at even odds.
     expect(drumOf(planAt(0.5, {}, 800)).daysLeft).toBeCloseTo(
@@ -47,6 +47,19 @@ describe("order-by dates", () => {
     const elsewhere = late.map(() => ({ supplierId: "maker", promisedDays: 30, actualDays: 70 }));
     const there = { ...rows({}), orders: [], deliveriesElsewhere: elsewhere };
     expect(computePlan(there, { dataDate: MONDAY, confidence: 0.5 }).orderDays).toEqual(planAt(0.5).orderDays);
+  });
+
+  test("are earlier with a maker whose order is long overdue, here or elsewhere, and the same for both", () => {
+    const { placedOn, promisedOn } = late[0]!;
+    const out = order("OUT", "hub", "Q1", { placedOn, promisedOn });
+    const plan = (more: Partial<ReturnType<typeof rows>>) =>
+      computePlan({ ...rows({}, 1600), orders: [], ...more }, { dataDate: MONDAY, confidence: 0.8 });
+    const elsewhere = (dataDate: string | null) =>
+      plan({ ordersOutElsewhere: [{ supplierId: "maker", placedOn, promisedOn, dataDate }] });
+    const overdue = plan({ orders: [out] });
+    expect(drumOf(overdue).daysLeft!).toBeLessThan(drumOf(plan({})).daysLeft!);
+    expect(elsewhere(null).orderDays).toEqual(overdue.orderDays);
+    expect(drumOf(elsewhere("2026-06-02")).daysLeft!).toBeGreaterThan(drumOf(overdue).daysLeft!);
   });
 
   test("say that the plan's own end is not held where what sets it may be late, and keep the end that is", () => {

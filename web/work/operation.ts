@@ -1,7 +1,9 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { OptionCostParts } from "../shared/optionCost.tsx";
 
-export const OperationQuery = graphql(`
+export const OperationQuery = graphql(
+  `
   query OperationPage($operation: ID!) {
     operation(id: $operation) {
       id revision code title trade section state hoursLow hoursLikely hoursHigh remainingHours startedOn finishedOn notes
@@ -20,15 +22,19 @@ export const OperationQuery = graphql(`
         }
       }
       chosenWay { id }
+      ownCost { ...OptionCostParts }
       ways {
         id revision code title hours days points chosen
         price { minor currency decimals }
+        cost { ...OptionCostParts }
         supplier { id code name kind }
       }
       snags { id code title foundOn clearedOn chosenRemedy { id title } }
     }
   }
-`);
+`,
+  [OptionCostParts],
+);
 
 /** An operation as its page shows it. */
 export type OperationOnPage = ResultOf<typeof OperationQuery>["operation"];
