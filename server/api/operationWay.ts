@@ -20,6 +20,7 @@ export const OperationWay = builder.prismaObject("OperationWay", {
     days: t.exposeInt("days", { description: "Calendar days away, once those hours are done." }),
     price: t.field({ type: Money, resolve: (way) => ({ minor: way.priceMinor, currency: way.currency }) }),
     points: t.exposeFloat("points"),
+    payments: t.relation("payments", { query: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] } }),
     chosen: t.boolean({
       select: { chosenFor: { select: { id: true } } },
       resolve: (way) => way.chosenFor !== null,

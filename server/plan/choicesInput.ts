@@ -13,6 +13,7 @@ import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } f
 import { computePlan } from "./compute.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
+import { leftOf, paidOn } from "./exposurePaid.ts";
 import { landedOf } from "./landed.ts";
 import { judgingSectionOf, type Loss, pointsAtRisk, pointsLost } from "./points.ts";
 import type { QuoteRow } from "./rows.ts";
@@ -172,7 +173,7 @@ class ProblemBuilder {
         { info: OWN_WAY, hours: o.hoursLikely, days: 0, chosen: o.chosenWayId === null },
         ...ways.map((way) => {
           const { priceMinor, currency, points } = priced.get(way.id)!;
-          const costMinor = this.priceOf(priceMinor, currency);
+          const costMinor = this.leftToPay(way.id, priceMinor, currency);
           const info: OptionInfo = {
             ...OWN_WAY,
             id: way.id,
@@ -230,7 +231,12 @@ class ProblemBuilder {
         id: quote.id,
         code: quote.code,
         words: details.supplier.name,
-        costMinor: ordered ? 0 : landedOf(details, part.quantity, this.rows.restoration, this.rows.rates).totalMinor,
+        costMinor: ordered
+          ? 0
+          : this.lessDeposit(
+              quote.id,
+              landedOf(details, part.quantity, this.rows.restoration, this.rows.rates).totalMinor,
+            ),
         points: pointsLost(sheet, part, details),
         quoteId: quote.id,
         remedyId: null,
@@ -296,7 +302,7 @@ class ProblemBuilder {
       .filter(({ snagId }) => snagId === a.rowId)
       .map(({ id, code, days: away, hours: preparation }) => {
         const { title, priceMinor, currency, points } = priced.get(id)!;
-        const costMinor = this.priceOf(priceMinor, currency);
+        const costMinor = this.leftToPay(id, priceMinor, currency);
         const info: OptionInfo = { ...OWN_WAY, id, code, words: title, costMinor, points, remedyId: id };
         // A cure that needs nothing from outside can begin at once.
         return { info, arrival: away === 0 ? -1 : away, preparation };
@@ -431,6 +437,19 @@ class ProblemBuilder {
 
   private indexOf(sectionId: string): number {
     return this.rows.sheet.sections.findIndex(({ id }) => id === sectionId);
+  }
+
+  /** What a way or a remedy still costs: its price less what was paid on it. */
+  private leftToPay(id: string, priceMinor: number, currency: string): number | null {
+    const left = leftOf(this.rows, id, priceMinor);
+    return left === null ? null : this.priceOf(Math.max(0, left), currency);
+  }
+
+  /** A quote's landed cost less what was paid of it as a batch's deposit. */
+  private lessDeposit(id: string, landed: number | null): number | null {
+    const account = this.rows.paid.get(id);
+    if (landed === null || account === undefined) return landed;
+    return Math.max(0, landed - (this.priceOf(paidOn(this.rows, id), account.currency) ?? 0));
   }
 
   /** In the restoration's currency; null without a rate. */

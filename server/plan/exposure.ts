@@ -8,7 +8,6 @@ import {
   type AtRisk,
   type Exposure,
   exposure,
-  into,
   isLabour,
   type LabourEntry,
   type OrderEntry,
@@ -18,8 +17,10 @@ import { byCurrency, byMonth, bySection, type CurrencyGroup, type ExposureGroup 
 import type { Currency } from "../engine/money.ts";
 import type { Ratio } from "../engine/ratio.ts";
 import { orderDaysLate } from "./dates.ts";
-import { Ahead, currencyOf, rateOf, sentence, type Unpriced } from "./exposureAhead.ts";
+import { currencyOf, rateOf } from "./exchange.ts";
+import { Ahead, sentence, type Unpriced } from "./exposureAhead.ts";
 import type { ExposureRows, OrderAccount } from "./exposureLoad.ts";
+import { entriesOf } from "./exposurePaid.ts";
 import { chosenWays } from "./work.ts";
 
 export interface RestorationExposure extends Exposure {
@@ -84,7 +85,7 @@ class ExposureBuilder {
       currency: home,
       capMinor,
       capCoversLabour,
-      orders: rows.accounts.map((account) => this.order(account)),
+      orders: [...rows.accounts.map((account) => this.order(account)), ...this.ahead.accounts],
       ahead: this.ahead.entries,
       labourDone: [...this.booked(), ...this.done()],
       labourToGo: this.ahead.toGo,
@@ -146,22 +147,7 @@ class ExposureBuilder {
       // What has come is due; what is late is due when it comes, which is not before the figures' own day.
       dueOn: account.arrivedOn !== null || expected < dataDate ? dataDate : expected,
       rate: rateOf(null, own.code, this.home.code, this.rows.rates),
-      payments: account.payments.map(({ id, kind, paidOn, amountMinor, currency, rate }) => {
-        const rates = this.rows.ratesOn(paidOn);
-        const paidIn = currencyOf(currency);
-        const elsewhere = currency !== own.code;
-        return {
-          id,
-          kind,
-          day: paidOn,
-          amountMinor,
-          currency: paidIn,
-          rate: rateOf(rate, currency, this.home.code, rates),
-          ...(elsewhere
-            ? { inOrderMinor: into(amountMinor, paidIn, own, rateOf(null, currency, own.code, rates)) }
-            : {}),
-        };
-      }),
+      payments: entriesOf(account.payments, own.code, this.home.code, this.rows.ratesOn),
     };
   }
 
@@ -216,6 +202,9 @@ class ExposureBuilder {
             why(payment.currency, payment.paidOn),
           );
     }
+    for (const { code, title, payments } of this.rows.paid.values())
+      for (const { id, currency, paidOn } of payments)
+        if (lacking.has(id)) this.ahead.lacks("PAYMENT", { rowId: id, code, title }, why(currency, paidOn));
     for (const { id, currency, workedOn, operation } of this.rows.hours)
       if (lacking.has(id)) this.ahead.lacks("HOURS", { rowId: id, ...operation }, why(currency, workedOn));
     for (const { id, code, currency, day } of this.rows.invoices)

@@ -1,9 +1,9 @@
 /** Every entry of a restoration's money in one list: payments, hours, invoices and receipts, each with the rate used. */
 import { into, movedMinor, wages } from "../engine/exposure.ts";
 import { decimalText, halfToEven } from "../engine/ratio.ts";
-import type { Rates } from "./exchange.ts";
-import { currencyOf, rateOf } from "./exposureAhead.ts";
+import { currencyOf, type Rates, rateOf } from "./exchange.ts";
 import type { HoursEntry, OrderAccount } from "./exposureLoad.ts";
+import type { PaidAccounts, PaymentRow } from "./exposurePaid.ts";
 
 export const LEDGER_KINDS = [
   "DEPOSIT",
@@ -26,7 +26,7 @@ export interface LedgerEntry {
   kind: LedgerKind;
   /** For people: what it is for. */
   what: string;
-  /** Code of the order, the operation or the invoice. */
+  /** Code of the order, else of the operation or snag, or of the invoice. */
   code: string;
   partId: string | null;
   operationId: string | null;
@@ -53,6 +53,7 @@ export interface LedgerEntry {
 export interface LedgerRows {
   currency: string;
   accounts: readonly OrderAccount[];
+  paid: PaidAccounts;
   hours: readonly HoursEntry[];
   invoices: readonly {
     id: string;
@@ -67,11 +68,13 @@ export interface LedgerRows {
   ratesOn(day: string): Rates;
 }
 
+type PaidFor = Pick<LedgerEntry, "what" | "code" | "partId" | "operationId" | "supplierId" | "who">;
+
 /** Digits of a rate where it is shown; it is reckoned with exactly. */
 const SHOWN_PLACES = 10;
 
 /** All entries, the oldest first, with the balance after each. Entries without a rate leave the balance as it is. */
-export function ledgerOf({ currency, accounts, hours, invoices, ratesOn }: LedgerRows): LedgerEntry[] {
+export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }: LedgerRows): LedgerEntry[] {
   const home = currencyOf(currency);
   type Plain = Omit<LedgerEntry, "homeMinor" | "rate" | "movedMinor" | "balanceMinor" | "takenBack"> & {
     agreed: string | null;
@@ -80,26 +83,40 @@ export function ledgerOf({ currency, accounts, hours, invoices, ratesOn }: Ledge
     correctsId: string | null;
   };
   const entries: Plain[] = [];
-  for (const { code, part, partId, quote, payments } of accounts)
-    for (const payment of payments)
+  const pay = (payments: readonly PaymentRow[], of: PaidFor): void => {
+    for (const { id, kind, paidOn, amountMinor, currency, rate, correctsId, notes } of payments)
       entries.push({
-        id: payment.id,
-        day: payment.paidOn,
-        kind: payment.kind,
-        what: part.name,
-        code,
-        partId,
-        operationId: null,
-        supplierId: quote.supplier.id,
-        who: quote.supplier.name,
-        amountMinor: payment.amountMinor,
-        currency: payment.currency,
-        agreed: payment.rate,
-        sign: -Math.sign(movedMinor({ kind: payment.kind, amountMinor: 1 })) as 1 | 0 | -1,
-        takesBack: payment.correctsId !== null,
-        correctsId: payment.correctsId,
-        notes: payment.notes,
+        ...of,
+        id,
+        day: paidOn,
+        kind,
+        amountMinor,
+        currency,
+        agreed: rate,
+        sign: -Math.sign(movedMinor({ kind, amountMinor: 1 })) as 1 | 0 | -1,
+        takesBack: correctsId !== null,
+        correctsId,
+        notes,
       });
+  };
+  for (const { code, part, partId, quote, payments } of accounts)
+    pay(payments, {
+      what: part.name,
+      code,
+      partId,
+      operationId: null,
+      supplierId: quote.supplier.id,
+      who: quote.supplier.name,
+    });
+  for (const { title, code, partId, operationId, supplier, payments } of paid.values())
+    pay(payments, {
+      what: title,
+      code,
+      partId,
+      operationId,
+      supplierId: supplier?.id ?? null,
+      who: supplier?.name ?? "",
+    });
   for (const one of hours)
     entries.push({
       id: one.id,

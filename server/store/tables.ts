@@ -129,6 +129,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   restoration: [
     refuse("order", "restorationId", "HAS_ORDERS"),
     refuse("invoice", "restorationId", "HAS_PAYMENTS"),
+    refuse("payment", "restorationId", "HAS_PAYMENTS"),
     remove("decision", "restorationId"),
     remove("photograph", "restorationId"),
     remove("hoursBooked", "restorationId"),
@@ -164,7 +165,11 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("operationWay", "operationId"),
     clear("inspection", "operationId"),
   ],
-  operationWay: [clear("operation", "chosenWayId"), clear("decision", "wayId")],
+  operationWay: [
+    refuse("payment", "wayId", "HAS_PAYMENTS"),
+    clear("operation", "chosenWayId"),
+    clear("decision", "wayId"),
+  ],
   hoursBooked: [remove("hoursBooked", "correctsId")],
   link: [],
   need: [],
@@ -206,7 +211,11 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   invoice: [remove("invoice", "correctsId")],
   decision: [],
   snag: [remove("remedy", "snagId"), remove("photograph", "snagId")],
-  remedy: [clear("snag", "chosenRemedyId"), clear("decision", "remedyId")],
+  remedy: [
+    refuse("payment", "remedyId", "HAS_PAYMENTS"),
+    clear("snag", "chosenRemedyId"),
+    clear("decision", "remedyId"),
+  ],
   inspection: [],
   photograph: [],
   judgingSection: [
@@ -242,7 +251,10 @@ export const LEDGERS: Partial<Record<Table, { against: (row: AnyRow, accountId: 
   // The day and the rate are those of the entry itself, so that nothing of it is left in any month or currency.
   payment: {
     against: (row) => ({
+      restorationId: row.restorationId,
       orderId: row.orderId,
+      wayId: row.wayId,
+      remedyId: row.remedyId,
       kind: row.kind,
       paidOn: row.paidOn,
       amountMinor: -Number(row.amountMinor),

@@ -87,7 +87,14 @@ beforeAll(async () => {
       totalMinor: 100_000,
       currency: "CHF",
       payments: {
-        create: { kind: "DEPOSIT", paidOn: "2026-10-01", amountMinor: 40_000, currency: "CHF", rate: "0.91" },
+        create: {
+          restorationId,
+          kind: "DEPOSIT",
+          paidOn: "2026-10-01",
+          amountMinor: 40_000,
+          currency: "CHF",
+          rate: "0.91",
+        },
       },
     },
   });
@@ -250,7 +257,13 @@ describe("the cost of the runs", () => {
 
 describe("what changes", () => {
   it("a payment without any rate makes the total at least so much, and is named", async () => {
-    const early = { orderId: ids["O1"]!, kind: "PART_PAYMENT", paidOn: "2026-10-05", amountMinor: 100 } as const;
+    const early = {
+      restorationId,
+      orderId: ids["O1"]!,
+      kind: "PART_PAYMENT",
+      paidOn: "2026-10-05",
+      amountMinor: 100,
+    } as const;
     const payment = await store.payment.create({ data: { ...early, currency: "CHF" } });
     const { buckets, unpriced } = await money();
     expect(buckets.PAID).toEqual(sum(36_400, 36_400, 36_400, 1));
@@ -285,6 +298,53 @@ describe("what changes", () => {
     const remedy = await store.remedy.findFirstOrThrow({ where: { code: "R2" } });
     await store.snag.updateMany({ data: { chosenRemedyId: remedy.id, clearedOn: "2026-11-20" } });
     expect((await money()).buckets.OWED.planned).toBe(59_800 + 9_000);
+    ids["Y"] = way.id;
+    ids["R2"] = remedy.id;
+  });
+
+  it("they are paid, credited and put right without an order, and stand by currency in their own", async () => {
+    const sums = async () => {
+      const { buckets, byCurrency, lines } = await money();
+      expect(lines.reduce((all, { planned }) => all + planned, 0)).toBe((await money()).total.planned);
+      const pounds = byCurrency.find(({ key }) => key === "GBP")!;
+      return [buckets.PAID.planned, buckets.OWED.planned, pounds.paidOwnMinor, pounds.owedOwnMinor];
+    };
+    // The pounds owed: the way 70.00 and the cure 90.00; the order is in francs.
+    expect(await sums()).toEqual([36_400, 52_800 + 16_000, 0, 16_000]);
+    const pay = (more: object) =>
+      store.payment.create({
+        data: {
+          restorationId,
+          kind: "PART_PAYMENT",
+          paidOn: "2026-11-21",
+          amountMinor: 3_000,
+          currency: "GBP",
+          ...more,
+        },
+      });
+    const first = await pay({ wayId: ids["Y"]! });
+    await pay({ remedyId: ids["R2"]!, kind: "BALANCE", amountMinor: 9_000 });
+    expect(await sums()).toEqual([36_400 + 12_000, 52_800 + 4_000, 12_000, 4_000]);
+    await pay({ wayId: ids["Y"]!, kind: "CREDIT", amountMinor: 500 });
+    expect(await sums()).toEqual([36_400 + 12_000, 52_800 + 3_500, 12_000, 3_500]);
+    await pay({ wayId: ids["Y"]!, amountMinor: -3_000, correctsId: first.id });
+    expect(await sums()).toEqual([36_400 + 9_000, 52_800 + 6_500, 9_000, 6_500]);
+    // Francs on a way that is priced in pounds: at the rate of their day, and each currency counts its own.
+    await pay({ wayId: ids["Y"]!, amountMinor: 1_000, currency: "CHF" });
+    expect(await sums()).toEqual([36_400 + 9_000 + 880, 52_800 + 6_500 - 880, 9_000, 6_500 - 880]);
+    // A way given up keeps what was paid for it, and nothing more is owed.
+    await store.operation.update({ where: { id: ids["AHEAD"]! }, data: { chosenWayId: null } });
+    expect(await sums()).toEqual([36_400 + 9_000 + 880, 52_800, 9_000, 0]);
+    await store.operation.update({
+      where: { id: ids["AHEAD"]! },
+      data: { chosenWayId: ids["Y"]!, state: "NOT_STARTED" },
+    });
+    const rows = await loadExposureRows(store, restorationId, undefined);
+    const { subjects, capLeftMinor, inForce } = choiceProblem(rows);
+    const way = subjects.find(({ rowId }) => rowId === ids["AHEAD"])!.options.find(({ wayId }) => wayId === ids["Y"]);
+    // What it still costs to take it: 70.00 less the credit and what was paid.
+    expect(way?.costMinor).toBe(7_000 - 500 - 880);
+    expect(capLeftMinor! - inForce.costMinor!).toBe(exposureOf(rows).capLeftMinor);
   });
 });
 
