@@ -18,7 +18,7 @@ import type { Currency } from "../engine/money.ts";
 import type { Ratio } from "../engine/ratio.ts";
 import { orderDaysLate } from "./dates.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
-import { Ahead, sentence, type Unpriced } from "./exposureAhead.ts";
+import { Ahead, type PaidDirectly, sentence, type Unpriced } from "./exposureAhead.ts";
 import type { ExposureRows, OrderAccount } from "./exposureLoad.ts";
 import { entriesOf } from "./exposurePaid.ts";
 import { chosenWays } from "./work.ts";
@@ -34,6 +34,7 @@ export interface RestorationExposure extends Exposure {
   byCurrency: readonly CurrencyGroup[];
   atRisk: readonly AtRiskOrder[];
   unpriced: readonly Unpriced[];
+  direct: readonly PaidDirectly[];
   /** No rate is known for some of the labour. */
   labourUnrated: boolean;
   contingency: Contingency | null;
@@ -106,6 +107,7 @@ class ExposureBuilder {
       byCurrency: byCurrency(sums.lines),
       atRisk: sums.atRisk.map((risk) => this.risk(risk, accounts.get(risk.orderId)!)),
       unpriced: this.ahead.unpriced,
+      direct: this.ahead.direct,
       labourUnrated: sums.lines.some(({ bucket, unknown }) => unknown && isLabour(bucket)),
       contingency:
         runs === null || set === undefined

@@ -28,11 +28,30 @@ export interface Unpriced {
 export const hourlyRateOf = ({ tradeRates, money }: ExposureRows, trade: string): number | null =>
   tradeRates.get(trade) ?? money.hourlyRateMinor;
 
+/** A way or a remedy in force that costs money and is paid without an order. Amounts are of its own currency. */
+export interface PaidDirectly {
+  is: "WAY" | "REMEDY";
+  /** Of the way or the remedy. */
+  id: string;
+  /** The operation or the snag. */
+  rowId: string;
+  code: string;
+  title: string;
+  currency: string;
+  priceMinor: number;
+  paidMinor: number;
+  /** Still to be paid; null where a payment in another currency has no rate. */
+  leftMinor: number | null;
+  /** It has gone out, or is cured: what is left is owed, and not only chosen. */
+  owed: boolean;
+}
+
 /** Goes through the rows once; what it found stands in its lists. */
 export class Ahead {
   readonly entries: AheadEntry[] = [];
   /** What is paid without an order: work sent out, cures, deposits of batches. */
   readonly accounts: OrderEntry[] = [];
+  readonly direct: PaidDirectly[] = [];
   /** By part id: what was paid of its chosen quote already, as a batch's deposit. */
   readonly deposited = new Map<string, number>();
   readonly toGo: LabourAhead[] = [];
@@ -192,19 +211,30 @@ export class Ahead {
 
   /** A way or a remedy in force at its price: what was paid on it is paid, and the rest is owed or chosen. */
   private account(
-    named: Pick<Acquisition, "rowId" | "code" | "title">,
+    { rowId, code, title }: Pick<Acquisition, "rowId" | "code" | "title">,
     paidFor: string,
     { priceMinor, currency }: { priceMinor: number; currency: string },
     entry: Pick<OrderEntry, "id" | "section" | "dueOn" | "rest">,
     kind: Unpriced["kind"] = "SNAG",
   ): void {
     const { rows, home } = this;
+    const named = { rowId, code, title };
     this.inForce.add(paidFor);
     const payments = rows.paid.get(paidFor)?.payments ?? [];
     if (priceMinor === 0 && payments.length === 0) return;
     const left = leftOf(rows, paidFor, priceMinor);
     const rate = rateOf(null, currency, home.code, rows.rates);
     if (left === null || (left !== 0 && rate === null)) this.lacks(kind, named, "there is no rate for its currency");
+    this.direct.push({
+      ...named,
+      is: kind === "OPERATION" ? "WAY" : "REMEDY",
+      id: paidFor,
+      currency,
+      priceMinor,
+      paidMinor: paidOn(rows, paidFor),
+      leftMinor: left,
+      owed: entry.rest === "OWED",
+    });
     this.accounts.push({
       ...entry,
       currency: currencyOf(currency),

@@ -17,6 +17,8 @@ export interface PaymentRow {
   rate: string | null;
   notes: string;
   correctsId: string | null;
+  /** It is the deposit of a club's batch, and no row of its own. */
+  ofClub?: true;
 }
 
 /** Everything paid on one way, remedy or quote. */
@@ -31,6 +33,7 @@ export interface PaidAccount {
   section: string;
   partId: string | null;
   operationId: string | null;
+  snagId: string | null;
   supplier: { id: string; name: string } | null;
   currency: string;
   payments: readonly PaymentRow[];
@@ -51,7 +54,7 @@ export async function loadPaidAccounts(store: Store, restorationId: string): Pro
   for (const [id, deposits] of await depositsOfQuotes(store, restorationId)) {
     const { part, supplier, currency } = deposits.quote;
     const { id: rowId, code, name: title, section } = part;
-    const named = { rowId, code, title, section, partId: rowId, operationId: null };
+    const named = { rowId, code, title, section, partId: rowId, operationId: null, snagId: null };
     accounts.set(id, { id, is: "QUOTE", ...named, supplier, currency, payments: deposits.payments });
   }
   if (payments.length === 0) return accounts;
@@ -67,12 +70,12 @@ export async function loadPaidAccounts(store: Store, restorationId: string): Pro
   ]);
   for (const { id, currency, supplier, operation } of ways) {
     const { id: rowId, code, title, section } = operation;
-    const named = { rowId, code, title, section, partId: null, operationId: rowId };
+    const named = { rowId, code, title, section, partId: null, operationId: rowId, snagId: null };
     accounts.set(id, { id, is: "WAY", ...named, supplier, currency, payments: of.get(id) ?? [] });
   }
   for (const { id, currency, supplier, snag } of remedies) {
     const { id: rowId, code, title, operation } = snag;
-    const named = { rowId, code, title, section: operation.section, partId: null, operationId: operation.id };
+    const named = { rowId, code, title, section: operation.section, partId: null, operationId: null, snagId: rowId };
     accounts.set(id, { id, is: "REMEDY", ...named, supplier, currency, payments: of.get(id) ?? [] });
   }
   return accounts;
@@ -128,6 +131,7 @@ async function depositsOfQuotes(store: Store, restorationId: string) {
           rate: null,
           notes: `Batch ${code} of the club`,
           correctsId: null,
+          ofClub: true,
         });
       });
     }

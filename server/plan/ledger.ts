@@ -30,6 +30,7 @@ export interface LedgerEntry {
   code: string;
   partId: string | null;
   operationId: string | null;
+  snagId: string | null;
   supplierId: string | null;
   /** Supplier; of hours, who worked. */
   who: string;
@@ -47,6 +48,8 @@ export interface LedgerEntry {
   /** It takes another entry back, or was taken back itself. */
   takesBack: boolean;
   takenBack: boolean;
+  /** The deposit of a club's batch: it is put right in the club. */
+  ofClub: boolean;
   notes: string;
 }
 
@@ -68,7 +71,7 @@ export interface LedgerRows {
   ratesOn(day: string): Rates;
 }
 
-type PaidFor = Pick<LedgerEntry, "what" | "code" | "partId" | "operationId" | "supplierId" | "who">;
+type PaidFor = Pick<LedgerEntry, "what" | "code" | "partId" | "operationId" | "snagId" | "supplierId" | "who">;
 
 /** Digits of a rate where it is shown; it is reckoned with exactly. */
 const SHOWN_PLACES = 10;
@@ -84,7 +87,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
   };
   const entries: Plain[] = [];
   const pay = (payments: readonly PaymentRow[], of: PaidFor): void => {
-    for (const { id, kind, paidOn, amountMinor, currency, rate, correctsId, notes } of payments)
+    for (const { id, kind, paidOn, amountMinor, currency, rate, correctsId, ofClub, notes } of payments)
       entries.push({
         ...of,
         id,
@@ -96,6 +99,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
         sign: -Math.sign(movedMinor({ kind, amountMinor: 1 })) as 1 | 0 | -1,
         takesBack: correctsId !== null,
         correctsId,
+        ofClub: ofClub === true,
         notes,
       });
   };
@@ -105,15 +109,17 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
       code,
       partId,
       operationId: null,
+      snagId: null,
       supplierId: quote.supplier.id,
       who: quote.supplier.name,
     });
-  for (const { title, code, partId, operationId, supplier, payments } of paid.values())
+  for (const { title, code, partId, operationId, snagId, supplier, payments } of paid.values())
     pay(payments, {
       what: title,
       code,
       partId,
       operationId,
+      snagId,
       supplierId: supplier?.id ?? null,
       who: supplier?.name ?? "",
     });
@@ -126,6 +132,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
       code: one.operation.code,
       partId: null,
       operationId: one.operationId,
+      snagId: null,
       supplierId: null,
       who: one.account.name,
       amountMinor: one.rateMinor === null ? null : Number(halfToEven(wages(one.hours, one.rateMinor))) + 0,
@@ -134,6 +141,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
       sign: -1,
       takesBack: one.correctsId !== null,
       correctsId: one.correctsId,
+      ofClub: false,
       notes: one.notes,
     });
   for (const one of invoices)
@@ -145,6 +153,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
       code: one.code,
       partId: null,
       operationId: null,
+      snagId: null,
       supplierId: null,
       who: "",
       amountMinor: one.amountMinor,
@@ -153,6 +162,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
       sign: one.kind === "RECEIPT" ? 1 : 0,
       takesBack: one.correctsId !== null,
       correctsId: one.correctsId,
+      ofClub: false,
       notes: one.notes,
     });
   const takenBack = new Set(entries.map(({ correctsId }) => correctsId));

@@ -1,8 +1,10 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { PaymentParts } from "../parts/part.ts";
 import { SaveParts } from "../shared/save.tsx";
 
-export const SnagsQuery = graphql(`
+export const SnagsQuery = graphql(
+  `
   query Snags($restoration: ID!, $open: Boolean, $first: Int, $after: String) {
     restoration(id: $restoration) {
       id
@@ -19,13 +21,16 @@ export const SnagsQuery = graphql(`
               id revision code title days hours points notes chosen
               price { minor currency decimals }
               supplier { id code name }
+              payments { ...PaymentParts }
             }
           }
         }
       }
     }
   }
-`);
+`,
+  [PaymentParts],
+);
 
 export type SnagOnSheet = ResultOf<typeof SnagsQuery>["restoration"]["snags"]["edges"][number]["node"];
 export type RemedyOnSheet = SnagOnSheet["remedies"][number];

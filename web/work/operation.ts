@@ -1,7 +1,9 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { PaymentParts } from "../parts/part.ts";
 
-export const OperationQuery = graphql(`
+export const OperationQuery = graphql(
+  `
   query OperationPage($operation: ID!) {
     operation(id: $operation) {
       id revision code title trade section state hoursLow hoursLikely hoursHigh remainingHours startedOn finishedOn notes
@@ -24,11 +26,14 @@ export const OperationQuery = graphql(`
         id revision code title hours days points chosen
         price { minor currency decimals }
         supplier { id code name kind }
+        payments { ...PaymentParts }
       }
       snags { id code title foundOn clearedOn chosenRemedy { id title } }
     }
   }
-`);
+`,
+  [PaymentParts],
+);
 
 /** An operation as its page shows it. */
 export type OperationOnPage = ResultOf<typeof OperationQuery>["operation"];
