@@ -3,8 +3,7 @@ import { graphql } from "../client.ts";
 import { PaymentParts } from "../parts/part.ts";
 import { SaveParts } from "../shared/save.tsx";
 
-export const SnagsQuery = graphql(
-  `
+export const SnagsQuery = graphql(`
   query Snags($restoration: ID!, $open: Boolean, $first: Int, $after: String) {
     restoration(id: $restoration) {
       id
@@ -21,12 +20,19 @@ export const SnagsQuery = graphql(
               id revision code title days hours points notes chosen
               price { minor currency decimals }
               supplier { id code name }
-              payments { ...PaymentParts }
             }
           }
         }
       }
     }
+  }
+`);
+
+/** Payments of one snag's remedies: asked for by themselves, since a list of many snags need not tell them. */
+export const SnagPaymentsQuery = graphql(
+  `
+  query SnagPayments($snag: ID!) {
+    snag(id: $snag) { id remedies { id payments { ...PaymentParts } } }
   }
 `,
   [PaymentParts],
