@@ -155,6 +155,24 @@ const ContingencyType = builder
     description: "What to set aside beyond the plan, so that the money holds with the chance.",
     fields: (t) => ({
       amount: t.field({ type: Money, resolve: ({ amountMinor: minor, currency }) => ({ minor, currency }) }),
+      labour: t.field({
+        type: Money,
+        description: "What hours alone would need with the same chance.",
+        resolve: ({ labourMinor: minor, currency }) => ({ minor, currency }),
+      }),
+      parts: t.field({
+        type: Money,
+        description:
+          "What parts alone would need: orders that fail, finds, and prices of what is not decided. Together they need less.",
+        resolve: ({ partsMinor: minor, currency }) => ({ minor, currency }),
+      }),
+      capLeft: t.field({
+        type: Money,
+        nullable: true,
+        description:
+          "What the cap leaves once that of it which counts against the cap is set aside too; null without a cap, less than nought where it does not fit.",
+        resolve: ({ capLeftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+      }),
       chance: t.exposeFloat("chance"),
       runs: t.exposeInt("runs", { description: "Runs that end; the figure is of them." }),
       never: t.exposeFloat("never", {

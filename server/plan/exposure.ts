@@ -57,6 +57,11 @@ export interface Contingency {
   runs: number;
   /** Share of all runs that never end, and so have no cost; the figure is of the others. */
   never: number;
+  /** What hours alone, and what parts and prices alone would need with the same chance: together they need less, for both seldom come at once. */
+  labourMinor: number;
+  partsMinor: number;
+  /** What the cap leaves once what counts against it is set aside too; null without a cap, less than nought where it does not fit. */
+  capLeftMinor: number | null;
 }
 
 /** Cost of each run of the simulation beyond the plan in force, minor units of the restoration's currency, and the chance asked. */
@@ -67,6 +72,21 @@ export interface CostRuns extends CostOfRuns {
 /** The exposure of a restoration's rows. Without runs there is no contingency. Throws PlanFault where the rows make no plan. */
 export function exposureOf(rows: ExposureRows, runs: CostRuns | null = null): RestorationExposure {
   return new ExposureBuilder(rows).result(runs);
+}
+
+function contingencyOf(runs: CostRuns, capLeftMinor: number | null, capCoversLabour: boolean): Contingency | null {
+  const { beyondPlan, labour, parts, never, chance } = runs;
+  const [all, hours, prices] = [beyondPlan, labour, parts].map((amounts) => contingency(amounts, 0, chance));
+  if (all === undefined || hours === undefined || prices === undefined) return null;
+  return {
+    amountMinor: all,
+    labourMinor: hours,
+    partsMinor: prices,
+    capLeftMinor: capLeftMinor === null ? null : capLeftMinor - (capCoversLabour ? all : prices),
+    chance,
+    runs: beyondPlan.length,
+    never: never / (never + beyondPlan.length),
+  };
 }
 
 class ExposureBuilder {
@@ -94,7 +114,6 @@ class ExposureBuilder {
     });
     this.withoutRate(sums.withoutRate);
     const accounts = new Map(rows.accounts.map((account) => [account.id, account]));
-    const set = runs === null ? undefined : contingency(runs.beyondPlan, 0, runs.chance);
     return {
       ...sums,
       dataDate: rows.dataDate,
@@ -109,15 +128,7 @@ class ExposureBuilder {
       unpriced: this.ahead.unpriced,
       direct: this.ahead.direct,
       labourUnrated: sums.lines.some(({ bucket, unknown }) => unknown && isLabour(bucket)),
-      contingency:
-        runs === null || set === undefined
-          ? null
-          : {
-              amountMinor: set,
-              chance: runs.chance,
-              runs: runs.beyondPlan.length,
-              never: runs.never / (runs.never + runs.beyondPlan.length),
-            },
+      contingency: runs === null ? null : contingencyOf(runs, sums.capLeftMinor, capCoversLabour),
     };
   }
 

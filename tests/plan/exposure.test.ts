@@ -225,12 +225,16 @@ describe("contingency", () => {
     const rows = await loadExposureRows(store, restorationId, undefined);
     expect(exposureOf(rows).contingency).toBe(null);
     const beyondPlan = Float64Array.of(-500, 0, 1_000, 2_000, 4_000);
-    expect(exposureOf(rows, { beyondPlan, never: 15, chance: 0.75 }).contingency).toEqual({
-      amountMinor: 2_000,
-      chance: 0.75,
-      runs: 5,
-      never: 0.75,
-    });
+    const labour = Float64Array.of(-500, 0, 500, 500, 1_000);
+    const parts = Float64Array.of(0, 0, 500, 1_500, 3_000);
+    const runs = { beyondPlan, labour, parts, never: 15, chance: 0.75 };
+    const found = { amountMinor: 2_000, labourMinor: 500, partsMinor: 1_500, chance: 0.75, runs: 5, never: 0.75 };
+    // The cap is for parts alone: of what it leaves, what is set aside for parts.
+    expect(exposureOf(rows, runs).contingency).toEqual({ ...found, capLeftMinor: 78_800 - 1_500 });
+    const all = { ...rows, money: { ...rows.money, capCoversLabour: true } };
+    expect(exposureOf(all, runs).contingency).toEqual({ ...found, capLeftMinor: 78_800 - 112_000 - 2_000 });
+    const none = { ...rows, restoration: { ...rows.restoration, capMinor: null } };
+    expect(exposureOf(none, runs).contingency?.capLeftMinor).toBe(null);
   });
 });
 
@@ -239,10 +243,19 @@ describe("the cost of the runs", () => {
     const rows = await loadExposureRows(store, restorationId, undefined);
     const odds = await loadOddsRows(store, restorationId);
     const runs = { seed: 1, samples: 4096 };
-    const labour = costOfRuns(rows, odds, new Map(), runs);
+    const cost = costOfRuns(rows, odds, new Map(), runs);
+    const labour = { ...cost, beyondPlan: cost.labour };
     // AHEAD alone has three figures: 8, 10 and 16 hours at 40.00, a PERT mean of (8 + 40 + 16) / 6 hours.
     const mean = labour.beyondPlan.reduce((sum, amount) => sum + amount, 0) / 4096;
     expect(labour.never).toBe(0);
+    // Undecided: lamps at 300 to 550 and a snag at 60 to 90, of which 420 and 60 are planned; a PERT mean of
+    // (300 + 4 * 420 + 550) / 6 - 420 and (60 + 4 * 60 + 90) / 6 - 60.
+    const prices = cost.parts.reduce((sum, amount) => sum + amount, 0) / 4096;
+    const expected = (30_000 + 4 * 42_000 + 55_000) / 6 - 42_000 + (5 * 6_000 + 9_000) / 6 - 6_000;
+    // Standard errors: PERT deviations are about a sixth of the range.
+    expect(Math.abs(prices - expected)).toBeLessThan((4 * (25_000 + 3_000)) / 5 / 64);
+    expect(Math.max(...cost.parts)).toBeLessThanOrEqual(13_000 + 3_000);
+    expect(Math.min(...cost.parts)).toBeGreaterThanOrEqual(-12_000);
     expect(Math.abs(mean - (2 / 3) * 4_000)).toBeLessThan((4 * 4_000 * (8 / 6)) / 64);
     expect(Math.max(...labour.beyondPlan)).toBeLessThanOrEqual(6 * 4_000);
     expect(Math.min(...labour.beyondPlan)).toBeGreaterThanOrEqual(-2 * 4_000);

@@ -93,7 +93,16 @@ export const ContingencyQuery = graphql(`
   query Contingency($restoration: ID!) {
     restoration(id: $restoration) {
       id
-      exposure { contingency { amount { minor currency decimals } chance runs never } }
+      capCoversLabour
+      exposure {
+        contingency {
+          amount { minor currency decimals }
+          labour { minor currency decimals }
+          parts { minor currency decimals }
+          capLeft { minor currency decimals }
+          chance runs never
+        }
+      }
     }
   }
 `);
