@@ -20,7 +20,7 @@ export default defineConfig({
       },
       {
         extends: true,
-        test: { name: "api", include: ["tests/api/**/*.test.ts"], testTimeout: 30_000, hookTimeout: 60_000 },
+        test: { name: "api", include: ["tests/{api,agree}/**/*.test.ts"], testTimeout: 30_000, hookTimeout: 60_000 },
       },
       {
         extends: true,

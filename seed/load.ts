@@ -29,7 +29,7 @@ export async function seedDemo(store: Store): Promise<void> {
     store.account.create({ data: { workshopId: workshop.id, name, role, admin } });
   // The first is the one with whom the demo begins.
   const restorer = await person("Quill Lane", "RESTORER", true);
-  const destination = { workshopId: workshop.id, accountId: restorer.id, restorationId: null };
+  const destination = { workshopId: workshop.id, accountId: restorer.id, restorationId: null, pinsDay: true };
   const { restorationId } = await applyImport(
     store,
     await prepareImport(store, await readFolder(CYCLECAR), destination),

@@ -41,7 +41,7 @@ const SIGNED_IN: Fields = {
  */
 const OWNER: Fields = {
   Query: ["restoration", "restorations", "holdUps", "odds", "currencies", "job"],
-  Mutation: ["answerDecision", "startOdds", "cancelJob"],
+  Mutation: ["answerDecision", "askBack", "startOdds", "cancelJob"],
   Subscription: ["job"],
   Restoration: [
     "id",
@@ -53,6 +53,7 @@ const OWNER: Fields = {
     "targetName",
     "targetDate",
     "dataDate",
+    "day",
     "currency",
     "cap",
     "confidence",
@@ -175,6 +176,7 @@ const OWNER: Fields = {
   Contingency: "all",
   Invoice: ["id", "code", "kind", "day", "amount", "corrects", "correctedBy"],
   Decision: "all",
+  DecisionQuestion: "all",
   Saved: ["id", "revision"],
 };
 
@@ -184,7 +186,7 @@ const MEMBER: Fields = CLUB_FIELDS;
 /** Of a restorer's fields, those that an admin alone has. */
 const ADMIN: Fields = {
   Query: ["people", "accountEvents", "backups"],
-  Mutation: ["invite", "handOutReset", "closeAccount", "changeRole", "saveBackups"],
+  Mutation: ["invite", "handOutReset", "closeAccount", "changeRole", "saveBackups", "saveWorkshop"],
 };
 
 const READS: Record<Exclude<Role, "RESTORER">, readonly Fields[]> = {

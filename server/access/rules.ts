@@ -61,6 +61,7 @@ const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate" |
   payment: [],
   invoice: [],
   decision: [],
+  decisionQuestion: [],
   snag: [],
   remedy: [],
   inspection: [],

@@ -8,7 +8,15 @@ import { Role } from "./enums.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 
 builder.prismaObject("Workshop", {
-  fields: (t) => ({ id: t.exposeID("id"), name: t.exposeString("name") }),
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    name: t.exposeString("name"),
+    revision: t.exposeInt("revision"),
+    timeZone: t.exposeString("timeZone", {
+      nullable: true,
+      description: "IANA name of the time zone in which its days begin; null: that of the machine the program runs on.",
+    }),
+  }),
 });
 
 const SignIn = builder.objectRef<SignInRow>("SignIn").implement({

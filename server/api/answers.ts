@@ -6,7 +6,7 @@ import type { Request, RequestHandler, Response } from "express";
 import { parse } from "graphql";
 import type { Viewer } from "../access/viewer.ts";
 import { KeptByVersion, newest } from "../plan/kept.ts";
-import { today } from "../plan/today.ts";
+import { quarterHour } from "../plan/today.ts";
 import type { Store } from "../store/client.ts";
 
 /** Fields of Query that read the rows of one workshop and nothing that lives outside the database. */
@@ -50,7 +50,7 @@ export class Answers {
       const body: unknown = request.body;
       if (request.method !== "POST" || !this.isKept(body)) return next();
       const viewer = await viewerOf(request, response);
-      const key = JSON.stringify([viewer, today(), request.get("accept"), body]);
+      const key = JSON.stringify([viewer, quarterHour(), request.get("accept"), body]);
       const answers = this.kept.now(this.store);
       const known = answers.get(key);
       const answer = (await known) ?? null;

@@ -120,6 +120,8 @@ async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Sa
   mayWrite(viewer);
   const taken = await own(viewer, store, "change", id);
   const change = await undo(store, taken, viewer.accountId, async (tx, entries) => {
+    if (entries.some(({ table }) => table === "decisionQuestion"))
+      throw new Refused("NOT_ALLOWED", "What the owner asked and was told is kept: add to it instead.");
     if (entries.some(({ table, after }) => table === "decision" && ANSWERS.has(String(after?.state))))
       throw new Refused("NOT_ALLOWED", "The owner's answer is kept as it was given: ask again instead.");
     const inspected = entries.filter((entry) => entry.table === "inspection").map((entry) => entry.after?.partId);

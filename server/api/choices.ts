@@ -13,6 +13,7 @@ import {
   type ChoicePlan as Numbered,
   planNumbered,
   plansOf,
+  splitOf,
 } from "../plan/choices.ts";
 import { choiceProblem, type ChoiceNotice as Notice, type OptionInfo } from "../plan/choicesInput.ts";
 import { PlanFault } from "../plan/compute.ts";
@@ -30,6 +31,7 @@ import { Job } from "./job.ts";
 import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { Operation } from "./operation.ts";
+import { OptionCost } from "./optionCost.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 import { Part } from "./part.ts";
 import { Quote } from "./quote.ts";
@@ -51,12 +53,7 @@ const ChoiceOption = builder.objectRef<OptionInfo & { currency: string }>("Choic
   fields: (t) => ({
     code: t.exposeString("code", { nullable: true, description: "null: the operation as it says itself." }),
     words: t.exposeString("words", { description: "The supplier of a quote; the title of a remedy or a way." }),
-    cost: t.field({
-      type: Money,
-      nullable: true,
-      description: "Landed, with what it brings with it; null where a rate is missing.",
-      resolve: ({ costMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
-    }),
+    cost: t.field({ type: OptionCost, resolve: (option) => option }),
     pointsLost: t.float({ resolve: ({ points }) => points }),
     quote: t.field({
       type: Quote,
@@ -128,8 +125,24 @@ const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("ChoicePla
     }),
     cost: t.field({
       type: Money,
-      description: "Still to be spent through these choices.",
+      description: "Still to be spent through these choices, with the hours where the workshop counts its own.",
       resolve: ({ plan }) => ({ minor: figuresOf(plan).costMinor, currency: plan.choices.problem.currency }),
+    }),
+    landed: t.field({
+      type: Money,
+      description: "Of the cost, what is bought.",
+      resolve: ({ plan }) => ({ minor: splitOf(plan).landedMinor, currency: plan.choices.problem.currency }),
+    }),
+    hours: t.float({ description: "Of all that is chosen in it.", resolve: ({ plan }) => splitOf(plan).hours }),
+    labour: t.field({
+      type: Money,
+      description: "Those hours at their rates; in the cost only where the workshop counts its own hours.",
+      resolve: ({ plan }) => ({ minor: splitOf(plan).labourMinor, currency: plan.choices.problem.currency }),
+    }),
+    counted: t.field({
+      type: Money,
+      description: "What of it counts against the cap.",
+      resolve: ({ plan }) => ({ minor: splitOf(plan).countedMinor, currency: plan.choices.problem.currency }),
     }),
     pointsLost: t.float({
       description: "By everything chosen and fitted, each section up to its cap.",

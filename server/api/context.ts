@@ -11,7 +11,7 @@ import { KeptByVersion } from "../plan/kept.ts";
 import { loadMakers, type MakerRecord, type Makers, makerRecord } from "../plan/makerRecord.ts";
 import type { Plan } from "../plan/plan.ts";
 import { loadSheet, type Sheet } from "../plan/points.ts";
-import { today } from "../plan/today.ts";
+import { quarterHour } from "../plan/today.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { CHUNK, delegateOf, NOUNS, type Table, type Tables } from "../store/tables.ts";
@@ -94,7 +94,9 @@ export class Context {
 
   /** How a supplier of a workshop, both of which the viewer may see, has kept to what was promised. */
   async makerRecord(workshopId: string, supplierId: string): Promise<MakerRecord> {
-    const makers = await MAKERS.of(this.store, `${workshopId} ${today()}`, () => loadMakers(this.store, workshopId));
+    const makers = await MAKERS.of(this.store, `${workshopId} ${quarterHour()}`, () =>
+      loadMakers(this.store, workshopId),
+    );
     return this.once(`maker ${supplierId}`, async () => makerRecord(makers, supplierId));
   }
 

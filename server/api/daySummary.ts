@@ -14,7 +14,9 @@ import { Part } from "./part.ts";
 import { Restoration } from "./restoration.ts";
 import { Snag } from "./snag.ts";
 
-const SummaryKind = builder.enumType("SummaryKind", { values: ["ORDER", "HUNT", "LATE", "DECISION"] as const });
+const SummaryKind = builder.enumType("SummaryKind", {
+  values: ["ORDER", "HUNT", "LATE", "DECISION", "DECLINED"] as const,
+});
 
 const SummaryLine = builder.objectRef<Line>("SummaryLine").implement({
   fields: (t) => ({
@@ -53,6 +55,7 @@ const SummarySection = builder.objectRef<Section>("SummarySection").implement({
 const DaySummary = builder.objectRef<Summary>("DaySummary").implement({
   fields: (t) => ({
     day: t.expose("day", { type: "Date" }),
+    isToday: t.exposeBoolean("isToday", { description: "False where another day than the present one is looked at." }),
     sentence: t.exposeString("sentence", { description: "When it will be finished, and what holds it." }),
     since: t.exposeString("since", {
       description: "The target's odds, and what moved since the last kept day; empty where neither is known.",

@@ -1,17 +1,21 @@
 /** What is the owner's to decide: asked by the restorer, answered with date, name and sum. */
 import { mayAnswer, own } from "../access/rules.ts";
 import type { Decision as DecisionRow } from "../generated/prisma/client.ts";
+import { aboutOf, newestAbout } from "../plan/declined.ts";
+import { type DeclinedNow, declinedNow } from "../plan/declinedNow.ts";
 import { type ConsentDue, consentOfQuote } from "../plan/exposureConsent.ts";
 import { moneyOf } from "../plan/exposureKept.ts";
 import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { Account } from "./account.ts";
-import { builder } from "./builder.ts";
+import { builder, costing } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { DecisionKind, DecisionState } from "./enums.ts";
+import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { OperationWay } from "./operationWay.ts";
 import { connectionOf, forwards, pageOf, pageOfRows } from "./page.ts";
+import { Part } from "./part.ts";
 import { Quote } from "./quote.ts";
 import { Restoration } from "./restoration.ts";
 import { save } from "./save.ts";
@@ -52,6 +56,56 @@ const Decision = builder.prismaObject("Decision", {
     answer: t.exposeString("answer"),
   }),
 });
+
+const DecisionQuestion = builder.prismaObject("DecisionQuestion", {
+  description: "What the owner asks back before answering, and what the restorer says to it.",
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    question: t.exposeString("question"),
+    askedAt: t.expose("askedAt", { type: "DateTime" }),
+    askedAs: t.exposeString("askedAs", { description: "The name under which it was asked." }),
+    answer: t.exposeString("answer", { description: "Empty while it waits for the restorer." }),
+    answeredAt: t.expose("answeredAt", { type: "DateTime", nullable: true }),
+  }),
+});
+
+const DecisionQuestionConnection = connectionOf("DecisionQuestion", DecisionQuestion);
+
+builder.prismaObjectFields(Decision, (t) => ({
+  questions: t.field({
+    type: DecisionQuestionConnection,
+    description: "What the owner asked back, the first first.",
+    args: forwards,
+    resolve: ({ id }, args, context, info) =>
+      pageOfRows(context, info, args, "decisionQuestion", {
+        where: { decisionId: id },
+        orderBy: [{ askedAt: "asc" }, { id: "asc" }],
+      }),
+  }),
+}));
+
+const DeclinedType = builder.objectRef<DeclinedNow>("Declined").implement({
+  description: "What the owner declined and is not settled by another choice. It is not in force, and not to order.",
+  fields: (t) => ({
+    decision: t.field({
+      type: Decision,
+      resolve: ({ decision }, _args, context, info) => context.row("decision", decision.id, info),
+    }),
+    title: t.exposeString("title", { description: "The part, the snag or the operation, or what was asked." }),
+    words: t.exposeString("words", { description: "Who declined it, on what day, in which words." }),
+    follows: t.exposeString("follows", {
+      description: "What the restorer is to do about it, and what the plan counts on meanwhile; may be empty.",
+    }),
+    pressing: t.exposeBoolean("pressing", {
+      description: "The day on which another was to be ordered has come, or nothing is left to order.",
+    }),
+    partId: t.exposeID("partId", { nullable: true }),
+    snagId: t.exposeID("snagId", { nullable: true }),
+    operationId: t.exposeID("operationId", { nullable: true }),
+  }),
+});
+
+const DeclinedConnection = connectionOf("Declined", DeclinedType);
 
 const DecisionConnection = connectionOf("Decision", Decision);
 
@@ -114,6 +168,13 @@ builder.prismaObjectFields(Restoration, (t) => ({
         orderBy: [{ askedOn: "desc" }, { id: "desc" }],
       }),
   }),
+  declined: t.field({
+    type: DeclinedConnection,
+    description: "What the owner declined and is not settled by another choice, the most urgent first.",
+    args: forwards,
+    complexity: costing(WORK.plan),
+    resolve: async ({ id }, args, context) => pageOf(args, await declinedFor(context, id)),
+  }),
   consentDue: t.field({
     type: ConsentDueConnection,
     description: "The dearest first; none without a limit.",
@@ -134,7 +195,27 @@ builder.prismaObjectFields(Restoration, (t) => ({
   }),
 }));
 
+builder.prismaObjectFields(Part, (t) => ({
+  declined: t.field({
+    type: DeclinedType,
+    nullable: true,
+    description: "Set while the owner's last word on one of its quotes is no, and no other is chosen.",
+    complexity: costing(WORK.plan),
+    resolve: async ({ id, restorationId }, _args, context) =>
+      (await declinedFor(context, restorationId)).find(({ partId }) => partId === id) ?? null,
+  }),
+}));
+
 builder.prismaObjectFields(Quote, (t) => ({
+  asked: t.field({
+    type: DecisionState,
+    nullable: true,
+    description:
+      "Where the newest decision about it stands; null: the owner was not asked. What is declined is not in force.",
+    select: { id: true, restorationId: true },
+    resolve: async ({ id, restorationId }, _args, context) =>
+      (await askedAbout(context, restorationId)).get(id) ?? null,
+  }),
   consentDue: t.field({
     type: ConsentDueType,
     nullable: true,
@@ -190,6 +271,29 @@ builder.mutationFields((t) => ({
         () => {},
       ),
   }),
+  askBack: t.field({
+    type: SaveResult,
+    description:
+      "The owner asks something about a decision, which goes on waiting. Refused as an answer is: ALREADY_ANSWERED, NOT_ALLOWED.",
+    args: {
+      decision: t.arg.id({ required: true }),
+      name: t.arg.string({ required: true }),
+      question: t.arg.string({ required: true }),
+    },
+    resolve: (_root, { decision, name, question }, context) =>
+      saving(
+        context,
+        () => askBack(context, decision, name, question),
+        () => {},
+      ),
+  }),
+  answerBack: t.field({
+    type: SaveResult,
+    description: "The restorer says what the owner asked, once. Refused: ALREADY_ANSWERED.",
+    args: { decisionQuestion: t.arg.id({ required: true }), answer: t.arg.string({ required: true }) },
+    resolve: (_root, { decisionQuestion, answer }, context) =>
+      saving(context, () => answerBack(context, decisionQuestion, answer)),
+  }),
 }));
 
 async function dueFor(context: Context, id: string): Promise<Due[]> {
@@ -211,11 +315,16 @@ async function dueForQuote(context: Context, quoteId: string, id: string): Promi
   return due === null || state === "APPROVED" ? null : { ...due, currency: rows.restoration.currency, asked: state };
 }
 
-const moneyFor = (context: Context, id: string) => context.once(`money ${id}`, () => moneyOf(context.store, id));
+const declinedFor = (context: Context, id: string): Promise<DeclinedNow[]> =>
+  context.once(`declined ${id}`, async () => {
+    const { dataDate } = await context.store.restoration.findUniqueOrThrow({
+      where: { id },
+      select: { dataDate: true },
+    });
+    return declinedNow(context.store, id, await context.plan(id), dataDate === null);
+  });
 
-/** Id of the quote, remedy or way that it is about. */
-const aboutOf = ({ quoteId, remedyId, wayId }: Pick<DecisionRow, "quoteId" | "remedyId" | "wayId">): string | null =>
-  quoteId ?? remedyId ?? wayId;
+const moneyFor = (context: Context, id: string) => context.once(`money ${id}`, () => moneyOf(context.store, id));
 
 /** By id of a quote, remedy or way: where the newest decision about it stands. */
 const askedAbout = (context: Context, id: string): Promise<ReadonlyMap<string | null, DecisionRow["state"]>> =>
@@ -225,10 +334,9 @@ const askedAbout = (context: Context, id: string): Promise<ReadonlyMap<string | 
         restorationId: id,
         OR: [{ quoteId: { not: null } }, { remedyId: { not: null } }, { wayId: { not: null } }],
       },
-      select: { quoteId: true, remedyId: true, wayId: true, state: true },
-      orderBy: [{ askedOn: "asc" }, { id: "asc" }],
+      select: { id: true, quoteId: true, remedyId: true, wayId: true, state: true, askedOn: true },
     });
-    return new Map(about.map((decision) => [aboutOf(decision), decision.state]));
+    return new Map([...newestAbout(about)].map(([id, { state }]) => [id, state]));
   });
 
 async function ask(
@@ -307,6 +415,55 @@ async function settle(
   return { change, id, revision };
 }
 
+async function askBack(context: Context, id: string, name: string, question: string): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const decision = await own(viewer, store, "decision", id);
+  const { restorationId } = decision;
+  mayAnswer(viewer, await own(viewer, store, "restoration", restorationId));
+  checkWords(name, question, "question");
+  let row = { id: "", revision: 0 };
+  const change = await record(
+    store,
+    { restorationId, accountId: viewer.accountId, summary: `Asked back: ${decision.title}` },
+    async (journal) => {
+      const now = await journal.tx.decision.findUniqueOrThrow({ where: { id } });
+      if (now.state !== "WAITING")
+        throw new Refused("ALREADY_ANSWERED", "This was answered already; the answer stands.", [decision.title]);
+      row = await journal.create("decisionQuestion", {
+        restorationId,
+        decisionId: id,
+        question: question.trim(),
+        askedById: viewer.accountId,
+        askedAs: name.trim(),
+      });
+    },
+  );
+  return { change, id: row.id, revision: row.revision };
+}
+
+async function answerBack(context: Context, id: string, answer: string): Promise<Omit<Saved, "is">> {
+  const { store, viewer } = context;
+  const { restorationId } = await own(viewer, store, "decisionQuestion", id);
+  checkWords("-", answer, "answer", true);
+  let revision = 0;
+  const change = await record(
+    store,
+    { restorationId, accountId: viewer.accountId, summary: "Answered what the owner asked back" },
+    async (journal) => {
+      const now = await journal.tx.decisionQuestion.findUniqueOrThrow({ where: { id } });
+      if (now.answeredAt !== null)
+        throw new Refused("ALREADY_ANSWERED", "This was answered already; the answer stands.", [now.question]);
+      const row = await journal.update("decisionQuestion", id, now.revision, {
+        answer: answer.trim(),
+        answeredAt: new Date(),
+        answeredById: viewer.accountId,
+      });
+      revision = row.revision;
+    },
+  );
+  return { change, id, revision };
+}
+
 /** What it is about is one row at most: else its answer would stand for what was not asked. */
 function checkOne(about: Readonly<Record<string, unknown>>): void {
   const [, second] = Object.keys(about).filter((field) => about[field] != null);
@@ -315,12 +472,22 @@ function checkOne(about: Readonly<Record<string, unknown>>): void {
   throw new InvalidInput([{ code: "NOT_A_CHOICE", field: second, message }]);
 }
 
-function checkWords(name: string, answer: string): void {
+/** Longest text of an answer or a question, in characters. */
+const MOST_WORDS = 2000;
+
+/** Throws {@link InvalidInput}. An answer may be empty; a question, and what is said to it, may not. */
+function checkWords(
+  name: string,
+  words: string,
+  field: "answer" | "question" = "answer",
+  needed = field !== "answer",
+): void {
   const faults: Fault[] = [];
   if (name.trim() === "") faults.push({ code: "REQUIRED", field: "name", message: "name must not be empty." });
   if (name.length > 200)
     faults.push({ code: "TOO_LONG", field: "name", message: "name must be at most 200 characters long." });
-  if (answer.length > 2000)
-    faults.push({ code: "TOO_LONG", field: "answer", message: "answer must be at most 2000 characters long." });
+  if (needed && words.trim() === "") faults.push({ code: "REQUIRED", field, message: `${field} must not be empty.` });
+  if (words.length > MOST_WORDS)
+    faults.push({ code: "TOO_LONG", field, message: `${field} must be at most ${MOST_WORDS} characters long.` });
   if (faults.length > 0) throw new InvalidInput(faults);
 }

@@ -41,7 +41,8 @@ const HuntStop = builder.objectRef<Stop & { currency: string }>("HuntStop").impl
     cost: t.field({
       type: Money,
       nullable: true,
-      description: "Expected, landed; null while a price that matters is not known.",
+      description:
+        "Expected, landed, with the hours of fitting it where the workshop counts its own; null while a price that matters is not known.",
       resolve: ({ costMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     points: t.exposeFloat("points", { nullable: true, description: "Expected points lost; null without a fallback." }),

@@ -1,12 +1,45 @@
 /** Ways to do an operation: at the bench, or sent out. */
 import { own } from "../access/rules.ts";
+import { inCurrency } from "../plan/exchange.ts";
+import { hoursLeft } from "../plan/hours.ts";
+import { costOfOption, type OwnHours, tradeRatesOf } from "../plan/optionCost.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
+import { OptionCost } from "./optionCost.ts";
 import { save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
+
+const COSTED = {
+  id: true,
+  workshopId: true,
+  currency: true,
+  hourlyRateMinor: true,
+  countOwnHours: true,
+  hands: { select: { trade: true, rateMinor: true } },
+} as const;
+
+const hourRatesOf = ({
+  hands,
+  ...money
+}: OwnHours["money"] & { hands: readonly { trade: string; rateMinor: number | null }[] }): OwnHours => ({
+  money,
+  tradeRates: tradeRatesOf(hands),
+});
+
+builder.prismaObjectField("Operation", "ownCost", (t) =>
+  t.field({
+    type: OptionCost,
+    description: "Done as it says itself: the hours that are left at the rate of its trade, beside those of its ways.",
+    select: { restoration: { select: COSTED } },
+    resolve: ({ restoration, trade, ...work }) => ({
+      ...costOfOption(hourRatesOf(restoration), 0, hoursLeft({ ...work, chosenWay: null }), trade),
+      currency: restoration.currency,
+    }),
+  }),
+);
 
 export const OperationWay = builder.prismaObject("OperationWay", {
   fields: (t) => ({
@@ -19,6 +52,19 @@ export const OperationWay = builder.prismaObject("OperationWay", {
     hours: t.exposeFloat("hours", { description: "Shop hours that are left to do this way." }),
     days: t.exposeInt("days", { description: "Calendar days away, once those hours are done." }),
     price: t.field({ type: Money, resolve: (way) => ({ minor: way.priceMinor, currency: way.currency }) }),
+    cost: t.field({
+      type: OptionCost,
+      description: "Its price with its hours at the rate of the operation's trade: what ways are compared by.",
+      select: { operation: { select: { trade: true } }, restoration: { select: COSTED } },
+      resolve: async ({ priceMinor, currency, hours, operation, restoration }, _args, context) => {
+        const rates = await context.rates(restoration);
+        const price = inCurrency(priceMinor, currency, restoration.currency, rates);
+        return {
+          ...costOfOption(hourRatesOf(restoration), price, hours, operation.trade),
+          currency: restoration.currency,
+        };
+      },
+    }),
     points: t.exposeFloat("points"),
     payments: t.relation("payments", { query: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] } }),
     chosen: t.boolean({

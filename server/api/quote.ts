@@ -3,7 +3,9 @@
 import { isExpired } from "../plan/acquisition.ts";
 import { arrivalIfOrdered } from "../plan/dates.ts";
 import { dimensionName, quoteFit } from "../plan/fit.ts";
+import { totalHours } from "../plan/hours.ts";
 import { landedOf } from "../plan/landed.ts";
+import { costOfOption, ratesOf } from "../plan/optionCost.ts";
 import { pointsLost } from "../plan/points.ts";
 import { Refused } from "../store/fault.ts";
 import { builder, wrongArgument } from "./builder.ts";
@@ -13,6 +15,7 @@ import { Fit } from "./fit.ts";
 import { LandedCost } from "./landedCost.ts";
 import { MakerRecord } from "./makerRecord.ts";
 import { Money } from "./money.ts";
+import { OptionCost } from "./optionCost.ts";
 import { connectionOf } from "./page.ts";
 import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
@@ -111,6 +114,30 @@ export const Quote = builder.prismaObject("Quote", {
           quote.restoration,
           await context.rates(quote.restoration),
         ),
+    }),
+    cost: t.field({
+      type: OptionCost,
+      description: "Landed, with the hours of preparing it and of what it brings with it: what quotes are compared by.",
+      select: {
+        part: { select: { quantity: true } },
+        priceBreaks: { orderBy: { quantity: "asc" }, select: { quantity: true, unitPriceMinor: true } },
+        knockOns: { ...inPlace, select: { title: true, priceMinor: true, currency: true, hours: true } },
+        restoration: {
+          select: {
+            id: true,
+            workshopId: true,
+            currency: true,
+            customsBasis: true,
+            hourlyRateMinor: true,
+            countOwnHours: true,
+          },
+        },
+      },
+      resolve: async ({ restoration, ...quote }, _args, context) => {
+        const { totalMinor } = landedOf(quote, quote.part.quantity, restoration, await context.rates(restoration));
+        const hours = totalHours([{ hours: quote.preparationHours }, ...quote.knockOns]);
+        return { ...costOfOption(ratesOf(restoration), totalMinor, hours, null), currency: restoration.currency };
+      },
     }),
     fit: t.field({
       type: Fit,

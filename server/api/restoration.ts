@@ -2,6 +2,7 @@
 import { own, restorationsOf } from "../access/rules.ts";
 import { sampleSheets } from "../io/sampleSheets.ts";
 import { lateOrders } from "../plan/dates.ts";
+import { dayFor } from "../plan/day.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
 import { lossesOf, pointsAtRisk } from "../plan/points.ts";
 import { builder } from "./builder.ts";
@@ -42,7 +43,16 @@ export const Restoration = builder.prismaObject("Restoration", {
     description: t.exposeString("description"),
     targetName: t.exposeString("targetName"),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
-    dataDate: t.expose("dataDate", { type: "Date", nullable: true }),
+    dataDate: t.expose("dataDate", {
+      type: "Date",
+      nullable: true,
+      description: "Another day that is looked at; null: figures are for today.",
+    }),
+    day: t.field({
+      type: "Date",
+      description: "The day that figures are for: the one that is looked at, else today in the workshop's time zone.",
+      resolve: ({ id }, _args, { store }) => dayFor(store, id),
+    }),
     currency: t.exposeString("currency"),
     cap: t.field({
       type: Money,
@@ -57,6 +67,10 @@ export const Restoration = builder.prismaObject("Restoration", {
       nullable: true,
       description: "What an hour at the bench is charged at, where the trade has no rate of its own.",
       resolve: ({ hourlyRateMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    countOwnHours: t.exposeBoolean("countOwnHours", {
+      description:
+        "Wherever options are compared, the hours that they bring count at their rate; false: only what is bought counts.",
     }),
     consentOver: t.field({
       type: Money,
@@ -283,6 +297,7 @@ const RestorationInput = builder.inputType("RestorationInput", {
     capMinor: t.int(),
     capCoversLabour: t.boolean(),
     hourlyRateMinor: t.int(),
+    countOwnHours: t.boolean(),
     consentOverMinor: t.int(),
     confidence: t.float(),
     pricePerDayMinor: t.int(),
@@ -316,6 +331,7 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       capMinor: null,
       capCoversLabour: false,
       hourlyRateMinor: null,
+      countOwnHours: true,
       consentOverMinor: null,
       confidence: null,
       pricePerDayMinor: null,

@@ -44,6 +44,7 @@ import "./match.ts";
 import "./report.ts";
 import "./spare.ts";
 import "./want.ts";
+import "./workshop.ts";
 import { builder } from "./builder.ts";
 
 export const schema = builder.toSchema();

@@ -186,6 +186,12 @@ async function saveOwn({ store, viewer, visit }: Context, input: typeof AccountI
       faults.push({ code: "REQUIRED", field: "email", message: "An e-mail is needed to send the summary to." });
     if (faults.length > 0) throw new InvalidInput(faults);
     await tx.account.update({ where: { id }, data: { name, email, dailySummary, revision: { increment: 1 } } });
+    // Entries of the money are told by the name.
+    if (name !== stored.name)
+      await tx.restoration.updateMany({
+        where: { workshopId: stored.workshopId },
+        data: { planRevision: { increment: 1 } },
+      });
     return { id };
   });
   if (input.email != null) await tries.succeeded(...trying);

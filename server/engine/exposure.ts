@@ -328,7 +328,8 @@ export const countedOf = <Line extends Pick<ExposureLine, "bucket">>(lines: read
 /**
  * What the cap leaves once all that counts against it is spent as planned; null without a cap, less than nought over it.
  * With ids of rows that are being chosen anew, it is what the cap leaves for choosing them: what lies ahead for these is
- * not held back. Paid and owed always are, and so is everything else: estimates of parts without a source, and hours.
+ * not held back, their hours included. Paid and owed always are, and so is everything else: estimates of parts without a
+ * source, and other hours.
  */
 export function capLeaves(
   lines: readonly ExposureLine[],
@@ -336,13 +337,12 @@ export function capLeaves(
   choosing: ReadonlySet<string> = NOBODY,
 ): number | null {
   if (cap.minor === null) return null;
-  const held = countedOf(lines, cap).filter(
-    ({ bucket, id }) => !((bucket === "CHOSEN" || bucket === "UNDECIDED") && choosing.has(id)),
-  );
+  const held = countedOf(lines, cap).filter(({ bucket, id }) => !(CHOSEN_ANEW.has(bucket) && choosing.has(id)));
   return cap.minor - sumOf(held).planned;
 }
 
 const NOBODY: ReadonlySet<string> = new Set();
+const CHOSEN_ANEW: ReadonlySet<Bucket> = new Set(["CHOSEN", "UNDECIDED", "LABOUR_TO_GO"]);
 
 /** The sum of lines. */
 export function sumOf(lines: readonly Pick<ExposureLine, "low" | "planned" | "high" | "unknown">[]): ExposureSum {

@@ -2,9 +2,9 @@
  * The choice of quotes: one for each part, one remedy for each snag, one way for each operation that has several,
  * traded between the completion date, the cost and the points lost. Exact: every undominated plan, and only those.
  */
-import { type Answers, answersWithin } from "./quoteChoiceAnswers.ts";
+import { type Answer, type Answers, answersWithin, type Figures } from "./quoteChoiceAnswers.ts";
 import { dateCostFront, dateCostPointsFront, type FrontPlan } from "./quoteChoiceFront.ts";
-import type { ChoiceInput } from "./quoteChoiceInput.ts";
+import type { ChoiceInput, Option } from "./quoteChoiceInput.ts";
 import { ChoiceModel, type EndKind } from "./quoteChoiceModel.ts";
 
 export interface QuoteChoiceOptions {
@@ -27,7 +27,10 @@ export class ChoiceStopped extends Error {
   }
 }
 
-/** Undominated plans, by ascending end, then points. Columns of one length. Plain data that can pass between threads. */
+/**
+ * Undominated plans, by ascending end, then points. Where the cap counts something else than the cost, the plans that answer
+ * what it asks are among them, though another may cost less. Columns of one length. Plain data that can pass between threads.
+ */
 export interface QuoteChoice {
   /** Ids of the choices: parts and snags as given, then operations. */
   choices: readonly string[];
@@ -37,6 +40,8 @@ export interface QuoteChoice {
   end: Float64Array;
   /** Minor units. */
   cost: Float64Array;
+  /** Minor units that count against the cap: the cost, unless the options say otherwise. */
+  counted: Float64Array;
   /** Hundredths of a point lost, each section up to its cap. */
   points: Float64Array;
   /** Index of the chosen option at plan * choices.length + choice. */
@@ -51,34 +56,107 @@ export interface QuoteChoice {
  * Throws ChoiceFault for input that makes no choice, {@link ChoiceStopped} when stopped.
  */
 export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}): QuoteChoice {
-  const { withPoints = true, end: kind = "date", stop } = options;
-  const model = new ChoiceModel(input, kind, withPoints);
-  const follow = (share: number): void => {
-    if (stop?.(share)) throw new ChoiceStopped();
+  const { withPoints = true, stop } = options;
+  const limits = input.limits ?? {};
+  const all = [...input.arrivals, ...input.operations];
+  const apart = limits.cost !== undefined && all.some((one) => one.options.some((o) => countedOf(o) !== o.cost));
+  const rounds = apart ? 2 : 1;
+  const follow = (round: number) => (share: number) => {
+    if (stop?.((round + share) / rounds)) throw new ChoiceStopped();
   };
-  follow(0);
-  let plans: FrontPlan[] = [];
-  if (model.open.length === 0) plans = withPoints ? dateCostPointsFront(model, follow) : dateCostFront(model, follow);
-  const width = model.choices.length;
-  const picks = new Uint16Array(plans.length * width);
-  plans.forEach((plan, p) => {
-    for (let choice = 0; choice < width; choice++)
-      picks[p * width + choice] = model.optionOf(choice, plan.picks[choice]!);
+  const { model, plans } = front(input, options, follow(0));
+  const sums = (of: readonly Plan[]): Figures => ({
+    end: of.map(({ end }) => end),
+    cost: of.map(({ picks }) => sumOf(all, picks, ({ cost }) => cost)),
+    counted: of.map(({ picks }) => sumOf(all, picks, countedOf)),
+    points: of.map(({ points }) => points),
   });
-  const figures = {
-    end: Float64Array.from(plans, (plan) => plan.end),
-    cost: Float64Array.from(plans, (plan) => plan.cost),
-    points: Float64Array.from(plans, (plan) => plan.points),
-  };
+  let kept: Plan[] = plans;
+  let answers = answersWithin(sums(plans), limits, withPoints);
+  if (apart) {
+    // What the cap asks for is looked for among the plans that no other beats in what counts against it.
+    const byCap = front({ ...input, ...withCosts(input, countedOf) }, options, follow(1)).plans;
+    const both = [...plans, ...byCap];
+    const asked = answersWithin(sums(both), limits, withPoints);
+    const further = new Set(answered(asked).filter((plan) => plan >= plans.length));
+    kept = [...plans, ...[...further].map((plan) => both[plan]!)].sort((a, b) => a.end - b.end || a.points - b.points);
+    const found = answersWithin(sums(kept), limits, withPoints);
+    // Where no plan keeps the limits, by how much they are missed is told of all that there are.
+    const told = (answer: Answer, of: Answer): Answer => (answer.plan === null ? of : answer);
+    answers = {
+      cheapestByTarget: told(found.cheapestByTarget, asked.cheapestByTarget),
+      earliestWithinCap: told(found.earliestWithinCap, asked.earliestWithinCap),
+      mostPointsWithinBoth: found.mostPointsWithinBoth && told(found.mostPointsWithinBoth, asked.mostPointsWithinBoth!),
+    };
+  }
+  const figures = sums(kept);
+  const width = model.choices.length;
+  const picks = new Uint16Array(kept.length * width);
+  kept.forEach((plan, p) => {
+    picks.set(plan.picks, p * width);
+  });
   return {
     choices: model.choices,
     optionIds: model.optionIds,
-    ...figures,
+    end: Float64Array.from(figures.end),
+    cost: Float64Array.from(figures.cost),
+    counted: Float64Array.from(figures.counted!),
+    points: Float64Array.from(figures.points),
     picks,
     open: model.open,
-    answers: answersWithin(figures, input.limits ?? {}, withPoints),
+    answers,
   };
 }
+
+/** A plan with the option of each choice as an index among those given. */
+interface Plan {
+  end: number;
+  points: number;
+  picks: Uint16Array;
+}
+
+function front(
+  input: ChoiceInput,
+  { withPoints = true, end: kind = "date" }: QuoteChoiceOptions,
+  follow: (share: number) => void,
+): { model: ChoiceModel; plans: Plan[] } {
+  const model = new ChoiceModel(input, kind, withPoints);
+  follow(0);
+  let found: FrontPlan[] = [];
+  if (model.open.length === 0) found = withPoints ? dateCostPointsFront(model, follow) : dateCostFront(model, follow);
+  const plans = found.map(({ end, points, picks }) => ({
+    end,
+    points,
+    picks: Uint16Array.from(picks, (pick, choice) => model.optionOf(choice, pick)),
+  }));
+  return { model, plans };
+}
+
+/** What of an option counts against the cap. */
+const countedOf = ({ cost, counted = cost }: Option): number => counted;
+
+/** The choices with another cost of each option. */
+export function withCosts(
+  { arrivals, operations }: ChoiceInput,
+  costOf: (option: Option, section: number | null) => number,
+): Pick<ChoiceInput, "arrivals" | "operations"> {
+  const priced = <One extends Option, Choice extends { section: number | null; options: readonly One[] }>(
+    choice: Choice,
+  ): Choice => ({
+    ...choice,
+    options: choice.options.map((option) => ({ ...option, cost: costOf(option, choice.section) })),
+  });
+  return { arrivals: arrivals.map((one) => priced(one)), operations: operations.map((one) => priced(one)) };
+}
+
+const sumOf = (
+  choices: readonly { options: readonly Option[] }[],
+  picks: Uint16Array,
+  of: (option: Option) => number,
+): number => choices.reduce((sum, { options }, choice) => sum + of(options[picks[choice]!]!), 0);
+
+const answered = ({ cheapestByTarget, earliestWithinCap, mostPointsWithinBoth }: Answers): number[] =>
+  [cheapestByTarget.plan, earliestWithinCap.plan, mostPointsWithinBoth?.plan ?? null].filter((plan) => plan !== null);
 
 /** Ids of the options that a plan chooses, in the order of the choices. */
 export function chosenIn({ optionIds, picks }: QuoteChoice, plan: number): string[] {

@@ -32,6 +32,8 @@ export interface Answers {
 export interface Figures {
   end: ArrayLike<number>;
   cost: ArrayLike<number>;
+  /** What counts against the cap; default the cost. */
+  counted?: ArrayLike<number>;
   points: ArrayLike<number>;
 }
 
@@ -49,7 +51,8 @@ export function answersWithin(plans: Figures, limits: ChoiceLimits, withPoints: 
 
 function best(plans: Figures, limits: ChoiceLimits, by: readonly Limit[]): Answer {
   const given = (["end", "cost", "points"] as const).filter((limit) => limits[limit] !== undefined);
-  const keeps = (plan: number, limit: Limit): boolean => plans[limit][plan]! <= limits[limit]!;
+  const limited: Record<Limit, ArrayLike<number>> = { ...plans, cost: plans.counted ?? plans.cost };
+  const keeps = (plan: number, limit: Limit): boolean => limited[limit][plan]! <= limits[limit]!;
   let found: number | null = null;
   for (let plan = 0; plan < plans.end.length; plan++) {
     if (!given.every((limit) => keeps(plan, limit))) continue;
@@ -60,7 +63,7 @@ function best(plans: Figures, limits: ChoiceLimits, by: readonly Limit[]): Answe
     let alone = Number.POSITIVE_INFINITY;
     let withOthers = Number.POSITIVE_INFINITY;
     for (let plan = 0; plan < plans.end.length; plan++) {
-      const by = Math.max(0, plans[limit][plan]! - limits[limit]!);
+      const by = Math.max(0, limited[limit][plan]! - limits[limit]!);
       if (by < alone) alone = by;
       if (by < withOthers && given.every((other) => other === limit || keeps(plan, other))) withOthers = by;
     }

@@ -7,6 +7,8 @@ export interface Option {
   id: string;
   /** Integer minor units of the one currency of the plan, knock-ons included. */
   cost: number;
+  /** What of it counts against the cap, integer minor units; default all of it. It may be more, where the cap counts what the cost does not. */
+  counted?: number;
   /** Points lost, integer hundredths, 0 or more. */
   points: number;
   /** Decided already: only locked options of its choice are looked at. */
@@ -53,7 +55,7 @@ export interface OperationChoice {
 export interface ChoiceLimits {
   /** Target end: a day counted from the data date, or a working hour, as ends are counted. */
   end?: number | undefined;
-  /** Cap in minor units. */
+  /** Cap on what counts against it, in minor units. */
   cost?: number | undefined;
   /** The most that may be lost, hundredths of a point: the sheet's points less the floor. */
   points?: number | undefined;
@@ -144,12 +146,19 @@ export function checkChoice({ network, arrivals, operations, sectionCaps }: Choi
 
 function checkOptions(choice: string, options: readonly Option[]): void {
   const ids = new Set<string>();
-  for (const { id, cost, points } of options) {
+  for (const { id, cost, counted, points } of options) {
     const at = `${id} of ${choice}`;
     if (ids.has(id)) throw new ChoiceFault("DUPLICATE", `${at} stands twice.`, [choice, id], "id");
     ids.add(id);
     if (!Number.isSafeInteger(cost))
       throw new ChoiceFault("NOT_WHOLE", `${at} costs ${cost}; it must be whole minor units.`, [choice, id], "cost");
+    if (counted !== undefined && !Number.isSafeInteger(counted))
+      throw new ChoiceFault(
+        "NOT_WHOLE",
+        `${at} counts ${counted} against the cap; it must be whole minor units.`,
+        [choice, id],
+        "counted",
+      );
     if (!Number.isSafeInteger(points))
       throw new ChoiceFault("NOT_WHOLE", `${at} loses ${points}; it must be whole hundredths.`, [choice, id], "points");
     if (points < 0)

@@ -3,7 +3,7 @@
  * the owner's price for a day and for a point, less what the best plan with it at price nought costs. Exact: a section's
  * cap makes the loss the lesser of two sums, so every set of capped sections is tried, and each is a trade of date against cost.
  */
-import { ChoiceStopped, type QuoteChoice, quoteChoice } from "./quoteChoice.ts";
+import { ChoiceStopped, type QuoteChoice, quoteChoice, withCosts } from "./quoteChoice.ts";
 import type { ChoiceInput } from "./quoteChoiceInput.ts";
 import { type ChoiceWork, choiceInputOf } from "./quoteChoiceWork.ts";
 
@@ -114,25 +114,20 @@ function weighted(
 ): ChoiceInput {
   const price = (section: number | null, cost: number, lost: number): number =>
     cost * 100 + (section !== null && capped.has(section) ? 0 : lost * worth.perPoint);
+  const offered =
+    offer === null
+      ? input.arrivals
+      : input.arrivals.map((choice) =>
+          choice.id === part
+            ? {
+                ...choice,
+                options: [{ id: "offer", cost: 0, points, usable: offer.usable, preparation: offer.preparation }],
+              }
+            : choice,
+        );
   return {
     ...input,
-    arrivals: input.arrivals.map((choice) => {
-      const options =
-        offer !== null && choice.id === part
-          ? [{ id: "offer", cost: 0, points, usable: offer.usable, preparation: offer.preparation }]
-          : choice.options;
-      return {
-        ...choice,
-        options: options.map((option) => ({ ...option, cost: price(choice.section, option.cost, option.points) })),
-      };
-    }),
-    operations: input.operations.map((choice) => ({
-      ...choice,
-      options: choice.options.map((option) => ({
-        ...option,
-        cost: price(choice.section, option.cost, option.points),
-      })),
-    })),
+    ...withCosts({ ...input, arrivals: offered }, ({ cost, points: lost }, section) => price(section, cost, lost)),
     limits: {},
   };
 }

@@ -145,6 +145,13 @@ export const TABLES: readonly FileTable[] = [
         "True where the cap is for labour too, and not only for parts and work outside the shop.",
       ),
       may("hourlyRate", "hourlyRateMinor", money, null, "What an hour at the bench is charged at."),
+      may(
+        "countOwnHours",
+        "countOwnHours",
+        yesNo,
+        true,
+        "False where only what is bought counts when options are compared, and the workshop's own hours do not.",
+      ),
       may("consentOver", "consentOverMinor", money, null, "A single sum over this waits for the owner's consent."),
       may(
         "confidence",

@@ -15,6 +15,8 @@ export interface Destination {
   accountId: string;
   /** Null: a new restoration. */
   restorationId: string | null;
+  /** The day that the files are for stays: that of the demo. Else figures are for the day that is looked at here, and a file changes nothing of that. */
+  pinsDay?: boolean;
 }
 
 /** Who follows an import, and may stop it by throwing. */
@@ -67,6 +69,7 @@ export async function prepareImport(
     watch.progress("Reading the files", done, 0);
     await watch.breathe();
   });
+  if (!destination.pinsDay) for (const row of given.rows.get("restoration") ?? []) delete row.given["dataDate"];
   watch.enter("CHECKING");
   const total = rowsGiven(given);
   watch.progress("Checking the rows", 0, total);

@@ -37,7 +37,7 @@ const isChoice = (field: string): boolean => field === "chosen" || field === "fa
 
 /** Rows in one statement and between two reports, and between two moments at which others are let in. */
 const BATCH = 250;
-const BREATH = 1_000;
+const BREATH = 2_500;
 
 /** Works out what is to be written, in steps that yield the rows looked at. */
 export function* writingSteps(held: Held, ownership: Ownership): Steps<Writing> {

@@ -3,7 +3,7 @@ import { restorationsOf } from "../access/rules.ts";
 import type { Account } from "../generated/prisma/client.ts";
 import { PlanFault } from "../plan/compute.ts";
 import { type DaySummary, daySummary } from "../plan/daySummary.ts";
-import { today } from "../plan/today.ts";
+import { hourOf, today } from "../plan/today.ts";
 import type { Store } from "../store/client.ts";
 import { type Mailer, ownMailer } from "./mailer.ts";
 import { summaryMessage } from "./summaryMessage.ts";
@@ -11,6 +11,8 @@ import { summaryMessage } from "./summaryMessage.ts";
 export interface Sending {
   mailer: Mailer;
   day: string;
+  /** The workshop to whose accounts they go; absent: to all. */
+  workshopId?: string;
   /** Where people reach the server; links are left out where it is not given. */
   address?: string | undefined;
   /** Told what could not be sent; it is tried again the next time. */
@@ -22,11 +24,15 @@ export interface Sending {
  * mail server has taken the message, so that none is lost; a message sent twice over a crash bears the same id.
  * Returns how many were sent.
  */
-export async function sendSummaries(store: Store, { mailer, day, address, onProblem }: Sending): Promise<number> {
+export async function sendSummaries(
+  store: Store,
+  { mailer, day, workshopId, address, onProblem }: Sending,
+): Promise<number> {
   if (!mailer.sends) return 0;
   const accounts = await store.account.findMany({
     where: {
       dailySummary: true,
+      ...(workshopId === undefined ? {} : { workshopId }),
       closed: false,
       email: { not: null },
       OR: [{ summarySent: null }, { summarySent: { lt: day } }],
@@ -36,7 +42,7 @@ export async function sendSummaries(store: Store, { mailer, day, address, onProb
   let sent = 0;
   for (const account of accounts) {
     try {
-      const summaries = await summariesFor(store, account, onProblem);
+      const summaries = await summariesFor(store, account, day, onProblem);
       if (summaries.length > 0) {
         const { id: accountId, name, email } = account;
         await mailer.send(summaryMessage({ to: email!, name, accountId, day, address, summaries }));
@@ -52,10 +58,11 @@ export async function sendSummaries(store: Store, { mailer, day, address, onProb
   return sent;
 }
 
-/** The summaries of the restorations that the account may read, as it may read them. */
+/** The summaries of the restorations that the account may read, as it may read them, for the day of the mail whatever day is looked at. */
 async function summariesFor(
   store: Store,
   { id, workshopId, role }: Account,
+  day: string,
   onProblem: Sending["onProblem"],
 ): Promise<DaySummary[]> {
   const viewer = { accountId: id, workshopId, role, admin: false, everyJob: false };
@@ -67,7 +74,7 @@ async function summariesFor(
   const summaries: DaySummary[] = [];
   for (const restoration of restorations) {
     try {
-      summaries.push(await daySummary(store, restoration.id, role === "OWNER"));
+      summaries.push(await daySummary(store, restoration.id, role === "OWNER", day));
     } catch (error) {
       // Rows that make no plan have no summary; the sheets say what is wrong with them.
       if (!(error instanceof PlanFault)) throw error;
@@ -77,9 +84,22 @@ async function summariesFor(
   return summaries;
 }
 
-/** From this hour of the machine's clock on, a day's summaries go out. */
+/** From this hour in the workshop's time zone on, a day's summaries go out. */
 const FROM_HOUR = 6;
 const EVERY_MS = 10 * 60_000;
+
+/** Sends the summaries of each workshop in which it is six in the morning or later. Returns how many were sent. */
+export async function sendDue(
+  store: Store,
+  sending: Omit<Sending, "day" | "workshopId">,
+  now: Date = new Date(),
+): Promise<number> {
+  let sent = 0;
+  for (const { id: workshopId, timeZone } of await store.workshop.findMany({ select: { id: true, timeZone: true } }))
+    if (hourOf(timeZone, now) >= FROM_HOUR)
+      sent += await sendSummaries(store, { ...sending, workshopId, day: today(timeZone, now) });
+  return sent;
+}
 
 /** Sends each day's summaries from six in the morning on, and looks every ten minutes for any not yet sent. */
 export function keepSending(store: Store, address: string | undefined): { stop(): Promise<void> } {
@@ -88,9 +108,9 @@ export function keepSending(store: Store, address: string | undefined): { stop()
   let running: Promise<unknown> = Promise.resolve();
   let busy = false;
   const look = (): void => {
-    if (busy || new Date().getHours() < FROM_HOUR) return;
+    if (busy) return;
     busy = true;
-    running = sendSummaries(store, { mailer, day: today(), address, onProblem: console.error })
+    running = sendDue(store, { mailer, address, onProblem: console.error })
       .catch(console.error)
       .finally(() => {
         busy = false;

@@ -41,6 +41,7 @@ function pressing(summaries: readonly DaySummary[]): string {
     [count("HUNT", (line) => line.pressing), "to stop hunting"],
     [count("LATE"), "late"],
     [count("DECISION"), "waiting for an answer"],
+    [count("DECLINED"), "declined"],
   ]
     .filter(([many]) => many !== 0)
     .map(([many, words]) => `${many} ${words}`);

@@ -3,6 +3,7 @@
 import type { Estimate } from "../engine/beta.ts";
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
+import { Declined } from "./declined.ts";
 import type { QuotedWait } from "./makerWait.ts";
 import type { Standing } from "./plan.ts";
 import type { HuntRow, OrderRow, PartBanRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";
@@ -22,6 +23,8 @@ export interface Acquisition {
   quoteId: string | null;
   orderId: string | null;
   remedyId: string | null;
+  /** The decision by which the owner declined what was asked last about it; null where another is chosen, or it is ordered. */
+  declinedId: string | null;
   /** ISO date on which the order goes or went out. */
   orderOn: string | null;
   /** Day of arrival, counted from the data date; null while open. */
@@ -54,6 +57,7 @@ export function acquisitionsOf(
   const remedies = groupBy(rows.remedies, (r) => r.snagId);
   const bans = groupBy(rows.bans, (b) => b.partId);
   const hunts = new Map(rows.hunts.map((hunt) => [hunt.partId, hunt]));
+  const declined = new Declined(rows);
   const broughtHours = new Map<string, number>();
   for (const { quoteId, hours } of rows.knockOns) broughtHours.set(quoteId, (broughtHours.get(quoteId) ?? 0) + hours);
   const outstanding: Acquisition[] = [];
@@ -67,15 +71,17 @@ export function acquisitionsOf(
       if (!done.has(operationId) && !operationIds.includes(operationId)) operationIds.push(operationId);
     // Fitted already: every operation that needs it is done.
     if (own.length > 0 && operationIds.length === 0) continue;
-    const partQuotes = quotes.get(part.id) ?? NONE;
+    const everyQuote = quotes.get(part.id) ?? NONE;
     const live = liveOrder(orders.get(part.id) ?? NONE, dataDate);
     if (live === "ARRIVED") continue;
     if (live !== null) {
-      const ordered = orderedPart(part, live, partQuotes, operationIds, dataDate, calendar);
+      const ordered = orderedPart(part, live, everyQuote, operationIds, dataDate, calendar);
       outstanding.push(ordered);
       if (ordered.standing === "LATE") late.push({ order: live, daysLate: daysBetween(live.promisedOn, dataDate) });
       continue;
     }
+    // What the owner declined is neither in force nor stands in.
+    const partQuotes = everyQuote.filter(({ id }) => !declined.has(id));
     const chosen = partQuotes.find((q) => q.id === part.chosenQuoteId);
     const stopped = chosen === undefined ? stoppedHunt(part, hunts.get(part.id), partQuotes, dataDate) : null;
     if (stopped !== null) {
@@ -89,12 +95,16 @@ export function acquisitionsOf(
       outstanding.push(quotedPart(part, quote, chosen !== undefined, operationIds, dataDate, calendar));
     // A part on the shelf that only needs work has a source: itself.
     else if (part.stateOnHand === "MISSING") outstanding.push(openPart(part, operationIds));
+    const last = outstanding.at(-1);
+    if (chosen === undefined && last?.rowId === part.id)
+      last.declinedId = declined.last(everyQuote.map(({ id }) => id));
   }
   for (const acquisition of outstanding)
     if (acquisition.quoteId !== null) acquisition.preparationHours += broughtHours.get(acquisition.quoteId) ?? 0;
   for (const snag of rows.snags) {
     if (snag.clearedOn !== null && snag.clearedOn <= dataDate) continue;
-    if (!done.has(snag.operationId)) outstanding.push(openSnag(snag, remedies.get(snag.id) ?? NONE, dataDate));
+    if (!done.has(snag.operationId))
+      outstanding.push(openSnag(snag, remedies.get(snag.id) ?? NONE, declined, dataDate));
   }
   return { outstanding, late };
 }
@@ -151,6 +161,7 @@ function orderedPart(
     quoteId: order.quoteId,
     orderId: order.id,
     remedyId: null,
+    declinedId: null,
     orderOn: order.placedOn,
     arrival: Math.max(0, calendar.day(expected)),
     lead: { promised: daysBetween(order.placedOn, order.promisedOn), quote: null },
@@ -181,6 +192,7 @@ function quotedPart(
     quoteId: quote.id,
     orderId: null,
     remedyId: null,
+    declinedId: null,
     orderOn,
     arrival: calendar.day(orderOn) + quote.leadDays,
     lead: { promised: quote.leadDays, quote: { ...quote, estimate: estimateOf(quote) } },
@@ -202,6 +214,7 @@ const openPart = (part: PartRow, operationIds: string[]): Acquisition => ({
   quoteId: null,
   orderId: null,
   remedyId: null,
+  declinedId: null,
   orderOn: null,
   arrival: null,
   lead: null,
@@ -210,7 +223,8 @@ const openPart = (part: PartRow, operationIds: string[]): Acquisition => ({
   operationIds,
 });
 
-function openSnag(snag: SnagRow, remedies: readonly RemedyRow[], dataDate: string): Acquisition {
+function openSnag(snag: SnagRow, all: readonly RemedyRow[], declined: Declined, dataDate: string): Acquisition {
+  const remedies = all.filter(({ id }) => !declined.has(id));
   const chosen = remedies.find((r) => r.id === snag.chosenRemedyId);
   const remedy =
     chosen ?? [...remedies].sort((a, b) => a.days - b.days || a.hours - b.hours || a.priceMinor - b.priceMinor)[0];
@@ -226,6 +240,7 @@ function openSnag(snag: SnagRow, remedies: readonly RemedyRow[], dataDate: strin
     quoteId: null,
     orderId: null,
     remedyId: remedy?.id ?? null,
+    declinedId: chosen === undefined ? declined.last(all.map(({ id }) => id)) : null,
     orderOn: remedy === undefined ? null : dataDate,
     // A cure that needs nothing from outside can begin at once.
     arrival: remedy === undefined ? null : remedy.days === 0 ? -1 : remedy.days,

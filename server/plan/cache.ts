@@ -7,12 +7,12 @@ import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { type Commit, type Entry, onCommit } from "../store/journal.ts";
 import { computePlan, type PlanOptions } from "./compute.ts";
+import { dayOf, SAYS_DAY } from "./day.ts";
 import { newest } from "./kept.ts";
 import { loadRows } from "./load.ts";
 import { patchRows } from "./patch.ts";
 import type { Plan } from "./plan.ts";
 import type { PlanRows } from "./rows.ts";
-import { today } from "./today.ts";
 
 interface Kept {
   revision: number;
@@ -27,7 +27,7 @@ const MOST_RESTORATIONS = 32;
 const MOST_PLANS = 8;
 
 /**
- * The plan of a restoration. Options left out are the restoration's own; without a data date of its own, today.
+ * The plan of a restoration. Options left out are the restoration's own; without a day that is looked at, today in its workshop.
  * Throws NotFound, and PlanFault when the rows make no plan.
  */
 export async function planOf(
@@ -35,12 +35,15 @@ export async function planOf(
   restorationId: string,
   options: { dataDate?: string | undefined; confidence?: number | null | undefined } = {},
 ): Promise<Plan> {
-  const found = await store.restoration.findUnique({ where: { id: restorationId }, select: { planRevision: true } });
+  const found = await store.restoration.findUnique({
+    where: { id: restorationId },
+    select: { planRevision: true, ...SAYS_DAY },
+  });
   if (found === null) throw new NotFound("restoration", restorationId);
   const entry = entryOf(store, restorationId, found.planRevision);
   const rows = await entry.rows;
   const asked: PlanOptions = {
-    dataDate: options.dataDate ?? rows.restoration.dataDate ?? today(),
+    dataDate: options.dataDate ?? dayOf(found),
     confidence: options.confidence === undefined ? rows.restoration.confidence : options.confidence,
   };
   const key = `${asked.dataDate} ${asked.confidence ?? "promised"}`;

@@ -42,11 +42,13 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
   const events = [
     ...plan.ladder
       .filter(({ orderId, orderBy }) => orderId === null && orderBy !== null)
-      .map(({ id, code, title, orderBy }) =>
+      .map(({ id, code, title, orderBy, declinedId }) =>
         event(
           `order-by-${id.replace(":", "-")}`,
           orderBy!,
-          `Last day to order: ${title}`,
+          declinedId === null
+            ? `Last day to order: ${title}`
+            : `Last day to order another than the owner declined: ${title}`,
           `${code} holds up completion`,
         ),
       ),

@@ -4,6 +4,7 @@ import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { Answer, Limit } from "../engine/quoteChoiceAnswers.ts";
 import { type ChoiceProblem, type ChoiceSubject, type OptionInfo, POINT } from "./choicesInput.ts";
 import { inWords } from "./exchange.ts";
+import { totalHours } from "./hours.ts";
 import { moneyInWords } from "./moneyWords.ts";
 
 /** The undominated plans of a restoration at one revision. */
@@ -20,7 +21,7 @@ export interface ChoicePlan {
 
 export interface ChoiceFigures {
   date: string;
-  /** Still to be spent through these choices; minor units of the restoration's currency. */
+  /** Still to be spent through these choices, with the hours where the workshop counts its own; minor units of the restoration's currency. */
   costMinor: number;
   pointsLost: number;
 }
@@ -62,6 +63,28 @@ export const plansOf = (choices: Choices): ChoicePlan[] =>
 /** The plan of a number; null when there is none. */
 export const planNumbered = (choices: Choices, number: number): ChoicePlan | null =>
   Number.isInteger(number) && number >= 1 && number <= choices.found.end.length ? { choices, number } : null;
+
+/** What a plan's cost is made of. */
+export interface CostSplit {
+  /** Bought, landed. */
+  landedMinor: number;
+  /** Hours of all that is chosen in it, and what they come to at their rates. */
+  hours: number;
+  labourMinor: number;
+  /** What of the plan counts against the cap. */
+  countedMinor: number;
+}
+
+export function splitOf({ choices: { problem, found }, number }: ChoicePlan): CostSplit {
+  const width = found.choices.length;
+  const options = problem.subjects.map(({ options: all }, choice) => all[found.picks[(number - 1) * width + choice]!]!);
+  return {
+    landedMinor: options.reduce((sum, { landedMinor }) => sum + landedMinor!, 0),
+    hours: totalHours(options),
+    labourMinor: options.reduce((sum, { labourMinor }) => sum + labourMinor, 0),
+    countedMinor: found.counted[number - 1]!,
+  };
+}
 
 export function figuresOf({ choices: { problem, found }, number }: ChoicePlan): ChoiceFigures {
   const at = number - 1;
@@ -123,11 +146,16 @@ function answer(choices: Choices, { plan, misses }: Answer, question: string): C
   if (plan !== null) {
     const found = { choices, number: plan + 1 };
     const { date, costMinor, pointsLost } = figuresOf(found);
+    const { countedMinor } = splitOf(found);
+    const against =
+      choices.problem.capLeftMinor === null || countedMinor === costMinor
+        ? ""
+        : ` (${money(choices, countedMinor)} against the cap)`;
     const points = pointsLost === 0 ? "no points lost" : `${pointsLost} ${pointsLost === 1 ? "point" : "points"} lost`;
     return {
       plan: found,
       misses: [],
-      words: `${question}: finished on ${inWords(date)} for ${money(choices, costMinor)}, ${points}.`,
+      words: `${question}: finished on ${inWords(date)} for ${money(choices, costMinor)}${against}, ${points}.`,
     };
   }
   const told = misses

@@ -4,17 +4,18 @@
  */
 import { ShopCalendar } from "../engine/calendar.ts";
 import { capLeaves } from "../engine/exposure.ts";
-import { convert, MoneyFault } from "../engine/money.ts";
 import type { ChoiceLimits } from "../engine/quoteChoiceInput.ts";
 import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
 import { days } from "../engine/units.ts";
-import { currencyDecimals } from "../store/rules.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
 import { computePlan } from "./compute.ts";
+import { Declined } from "./declined.ts";
+import { inCurrency } from "./exchange.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { leftOf, paidOn } from "./exposurePaid.ts";
 import { landedOf } from "./landed.ts";
+import { costOfOption, type OptionCost } from "./optionCost.ts";
 import { judgingSectionOf, type Loss, pointsAtRisk, pointsLost } from "./points.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
@@ -24,16 +25,14 @@ export const POINT = 100;
 
 export type SubjectKind = "PART" | "SNAG" | "OPERATION" | "SETTLED";
 
-/** What an option is on the rows. */
-export interface OptionInfo {
+/** What an option is on the rows, with its cost. */
+export interface OptionInfo extends OptionCost {
   /** Unique in its choice. */
   id: string;
   /** Code of the quote, remedy or way; null: the operation as it stands, or nothing. */
   code: string | null;
   /** For people. */
   words: string;
-  /** Minor units of the restoration's currency; null when it cannot be reckoned. */
-  costMinor: number | null;
   points: number;
   quoteId: string | null;
   remedyId: string | null;
@@ -103,8 +102,10 @@ class ProblemBuilder {
   /** What is lost whatever is chosen, and what the choices in force lose. */
   private readonly settled: Loss[] = [];
   private readonly losses: Loss[] = [];
+  private readonly declined: Declined;
 
   constructor(private readonly rows: ExposureRows) {
+    this.declined = new Declined(rows.plan);
     const { weekdayHours, closedDates } = rows.plan;
     this.calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate: rows.dataDate });
   }
@@ -166,20 +167,24 @@ class ProblemBuilder {
     const waysOf = groupBy(plan.ways, (way) => way.operationId);
     const choosing = new Set<string>();
     for (const o of plan.operations) {
-      const ways = waysOf.get(o.id) ?? [];
+      const ways = (waysOf.get(o.id) ?? []).filter(({ id }) => !this.declined.has(id));
       if (o.state !== "NOT_STARTED" || ways.length === 0) continue;
       const section = this.sectionOf(o.id);
       const all = [
-        { info: OWN_WAY, hours: o.hoursLikely, days: 0, chosen: o.chosenWayId === null },
+        {
+          info: { ...OWN_WAY, ...costOfOption(this.rows, 0, o.hoursLikely, o.trade) },
+          hours: o.hoursLikely,
+          days: 0,
+          chosen: o.chosenWayId === null,
+        },
         ...ways.map((way) => {
           const { priceMinor, currency, points } = priced.get(way.id)!;
-          const costMinor = this.leftToPay(way.id, priceMinor, currency);
           const info: OptionInfo = {
             ...OWN_WAY,
+            ...costOfOption(this.rows, this.leftToPay(way.id, priceMinor, currency), way.hours, o.trade),
             id: way.id,
             code: way.code,
             words: way.title,
-            costMinor,
             points,
             wayId: way.id,
           };
@@ -198,9 +203,7 @@ class ProblemBuilder {
         node: operationNode(o.id),
         section: section === null ? null : this.indexOf(section),
         options: known.map(({ info, hours, days: away }) => ({
-          id: info.id,
-          cost: info.costMinor!,
-          points: hundredths(info.points),
+          ...this.option(info),
           time: away > 0 ? away : hours,
           inDays: away > 0,
           ...(away > 0 && hours > 0 ? { before: hours } : {}),
@@ -224,19 +227,26 @@ class ProblemBuilder {
     const { plan, parts, quotes: weighed, dataDate, sheet } = this.rows;
     const part = parts.get(a.rowId)!;
     const section = judgingSectionOf(sheet, part)?.id ?? null;
-    const quotes = plan.quotes.filter(({ partId }) => partId === a.rowId);
+    const quotes = plan.quotes.filter(
+      ({ id, partId }) => partId === a.rowId && (a.orderId !== null || !this.declined.has(id)),
+    );
     const infoOf = (quote: QuoteRow, ordered: boolean): OptionInfo => {
       const details = weighed.get(quote.id)!;
       return {
         id: quote.id,
         code: quote.code,
         words: details.supplier.name,
-        costMinor: ordered
-          ? 0
-          : this.lessDeposit(
-              quote.id,
-              landedOf(details, part.quantity, this.rows.restoration, this.rows.rates).totalMinor,
-            ),
+        ...costOfOption(
+          this.rows,
+          ordered
+            ? 0
+            : this.lessDeposit(
+                quote.id,
+                landedOf(details, part.quantity, this.rows.restoration, this.rows.rates).totalMinor,
+              ),
+          this.coming(quote).preparation,
+          null,
+        ),
         points: pointsLost(sheet, part, details),
         quoteId: quote.id,
         remedyId: null,
@@ -259,7 +269,7 @@ class ProblemBuilder {
     const own = infoOf(inForceRow, false);
     const inForce = hunted ? { ...own, id: `hunt:${own.id}`, words: `${own.words}, after the hunt` } : own;
     const comes = { ...this.coming(inForceRow), ...(hunted ? { arrival: a.arrival! } : {}) };
-    const settled = { info: { ...inForce, costMinor: inForce.costMinor ?? 0 }, ...comes };
+    const settled = { info: this.withoutPrice(inForce), ...comes };
     if (part.locked) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
       this.arrival(a, section, [settled], settled.info);
@@ -299,11 +309,11 @@ class ProblemBuilder {
     const { plan, remedies: priced } = this.rows;
     const section = this.sectionOf(a.operationIds[0]!);
     const all = plan.remedies
-      .filter(({ snagId }) => snagId === a.rowId)
+      .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
       .map(({ id, code, days: away, hours: preparation }) => {
         const { title, priceMinor, currency, points } = priced.get(id)!;
-        const costMinor = this.leftToPay(id, priceMinor, currency);
-        const info: OptionInfo = { ...OWN_WAY, id, code, words: title, costMinor, points, remedyId: id };
+        const cost = costOfOption(this.rows, this.leftToPay(id, priceMinor, currency), preparation, null);
+        const info: OptionInfo = { ...OWN_WAY, ...cost, id, code, words: title, points, remedyId: id };
         // A cure that needs nothing from outside can begin at once.
         return { info, arrival: away === 0 ? -1 : away, preparation };
       });
@@ -317,7 +327,7 @@ class ProblemBuilder {
       if (info.costMinor === null) this.notice(info.code!, "is left out: there is no rate for its currency.");
     if (known.length === 0) {
       this.notice(a.code, "keeps its remedy, and its cost is not counted.");
-      const settled = { ...inForce, info: { ...inForce.info, costMinor: 0 } };
+      const settled = { ...inForce, info: this.withoutPrice(inForce.info) };
       this.arrival(a, section, [settled], settled.info);
       return true;
     }
@@ -337,9 +347,7 @@ class ProblemBuilder {
       section: section === null ? null : this.indexOf(section),
       needs: a.operationIds.map(operationNode),
       options: options.map(({ info, arrival, preparation }) => ({
-        id: info.id,
-        cost: info.costMinor!,
-        points: hundredths(info.points),
+        ...this.option(info),
         usable: this.calendar.usableAfterArrival(days(arrival)),
         preparation,
       })),
@@ -347,6 +355,22 @@ class ProblemBuilder {
     const { kind, rowId, code, title } = a;
     this.arriving.push({ kind, rowId, code, title, options: options.map(({ info }) => info), inForce });
     this.lose(section, inForce.points);
+  }
+
+  /** As the engine takes it; what counts against the cap stands beside the cost where one has the hours in it and the other not. */
+  private option(info: OptionInfo): { id: string; cost: number; counted?: number; points: number } {
+    const { capMinor } = this.rows.restoration;
+    const { capCoversLabour, countOwnHours } = this.rows.money;
+    const counted =
+      capMinor === null || capCoversLabour === countOwnHours
+        ? {}
+        : { counted: info.landedMinor! + (capCoversLabour ? info.labourMinor : 0) };
+    return { id: info.id, cost: info.costMinor!, ...counted, points: hundredths(info.points) };
+  }
+
+  /** An option that stays whatever it costs: where that cannot be worked out, its hours alone count. */
+  private withoutPrice(info: OptionInfo): OptionInfo {
+    return info.costMinor === null ? { ...info, ...costOfOption(this.rows, 0, info.hours, null) } : info;
   }
 
   /** When a quote brings the part if it is ordered as soon as can be, and the hours that it takes then. */
@@ -391,7 +415,7 @@ class ProblemBuilder {
         id: `settled:${section}`,
         section: section === "" ? null : this.indexOf(section),
         needs: [],
-        options: [{ id: info.id, cost: 0, points: hundredths(points), usable: 0, preparation: 0 }],
+        options: [{ ...this.option(info), usable: 0, preparation: 0 }],
       });
       this.arriving.push({ kind: "SETTLED", rowId: section, code: "", title: "", options: [info], inForce: info });
     }
@@ -454,25 +478,19 @@ class ProblemBuilder {
 
   /** In the restoration's currency; null without a rate. */
   private priceOf(minor: number, from: string): number | null {
-    const into = this.rows.restoration.currency;
-    if (minor === 0 || from === into) return minor;
-    const rate = this.rows.rates.between(from, into);
-    if (rate === undefined) return null;
-    const named = (code: string) => ({ code, decimals: currencyDecimals(code) ?? 2 });
-    try {
-      return convert({ minor, currency: from }, named(from), named(into), rate).minor;
-    } catch (error) {
-      if (error instanceof MoneyFault) return null;
-      throw error;
-    }
+    return inCurrency(minor, from, this.rows.restoration.currency, this.rows.rates);
   }
 }
 
-/** The operation as it says itself: its own hours, at no price. */
+/** The operation as it says itself, at no price; the cost of its hours is put beside it. */
 const OWN_WAY: OptionInfo = {
   id: "own",
   code: null,
   words: "as it stands",
+  landedMinor: 0,
+  hours: 0,
+  rateMinor: null,
+  labourMinor: 0,
   costMinor: 0,
   points: 0,
   quoteId: null,

@@ -2,12 +2,12 @@
 import type { CustomsBasis } from "../engine/landedCost.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
+import { dayOf, SAYS_DAY } from "./day.ts";
 import { loadRates, type Rates } from "./exchange.ts";
 import type { LandedQuote } from "./landed.ts";
 import { loadRows } from "./load.ts";
 import { type JudgedPart, type JudgedQuote, loadSheet, type Sheet } from "./points.ts";
 import type { PlanRows } from "./rows.ts";
-import { today } from "./today.ts";
 
 export interface ChoiceRows {
   plan: PlanRows;
@@ -52,7 +52,7 @@ export async function loadChoiceRows(
     select: {
       workshopId: true,
       planRevision: true,
-      dataDate: true,
+      ...SAYS_DAY,
       currency: true,
       customsBasis: true,
       capMinor: true,
@@ -61,7 +61,7 @@ export async function loadChoiceRows(
     },
   });
   if (restoration === null) throw new NotFound("restoration", restorationId);
-  const day = dataDate ?? restoration.dataDate ?? today();
+  const day = dataDate ?? dayOf(restoration);
   const where = { restorationId };
   const [plan, rates, sheet, parts, quotes, breaks, knockOns, suppliers, remedies, ways, operations] =
     await Promise.all([

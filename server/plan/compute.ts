@@ -53,6 +53,7 @@ class ComputedPlan implements Plan {
   readonly completion: Completion;
   readonly ladder: readonly HoldUp[];
   readonly orderNow: readonly HoldUp[];
+  readonly declined: readonly HoldUp[];
   readonly chase: readonly Chase[];
   readonly freeWork: readonly FreeWork[];
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
@@ -82,7 +83,7 @@ class ComputedPlan implements Plan {
     });
     this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
     this.ways = chosenWays(rows);
-    this.makers = new MakerRecords(rows);
+    this.makers = new MakerRecords(rows, options.dataDate);
     const found = acquisitionsOf(rows, options.dataDate, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
@@ -97,13 +98,8 @@ class ComputedPlan implements Plan {
     const outstanding = this.holdUps();
     const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
     this.ladder = this.sorted(outstanding, holding);
-    this.orderNow = outstanding
-      .filter((h) => !h.open && h.orderId === null)
-      .sort(
-        (a, b) =>
-          (a.daysLeft ?? Number.NEGATIVE_INFINITY) - (b.daysLeft ?? Number.NEGATIVE_INFINITY) ||
-          (a.code < b.code ? -1 : 1),
-      );
+    this.orderNow = outstanding.filter((h) => !h.open && h.orderId === null && h.declinedId === null).sort(byUrgency);
+    this.declined = outstanding.filter((h) => h.declinedId !== null).sort(byUrgency);
     this.chase = found.late
       .map(({ order, daysLate }) => ({
         orderId: order.id,
@@ -286,6 +282,7 @@ class ComputedPlan implements Plan {
         quoteId: a.quoteId,
         orderId: a.orderId,
         remedyId: a.remedyId,
+        declinedId: a.declinedId,
         open: a.open,
         decided: a.decided,
         standing: a.standing,
@@ -488,3 +485,6 @@ class ComputedPlan implements Plan {
     return this.calendar.usableAfterArrival(this.calendar.day(date));
   }
 }
+
+const byUrgency = (a: HoldUp, b: HoldUp): number =>
+  (a.daysLeft ?? Number.NEGATIVE_INFINITY) - (b.daysLeft ?? Number.NEGATIVE_INFINITY) || (a.code < b.code ? -1 : 1);

@@ -1,13 +1,14 @@
-/** What a day asks for, in words: what to order by when, hunts about to stop, decisions that wait, what is late, and how the end stands since the last day. */
+/** What a day asks for, in words: what to order by when, what the owner declined, hunts about to stop, decisions that wait, what is late, and how the end stands since the last day. */
 import { addDays, daysBetween } from "../engine/date.ts";
 import type { Store } from "../store/client.ts";
 import { planOf } from "./cache.ts";
 import { movedSince } from "./dayFigures.ts";
+import { declinedNow } from "./declinedNow.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
-import { dateInWords, daysInWords, fromToday, oddsInWords } from "./summaryWords.ts";
+import { dateInWords, daysInWords, fromDay, oddsInWords } from "./summaryWords.ts";
 
-export type SummaryKind = "ORDER" | "HUNT" | "LATE" | "DECISION";
+export type SummaryKind = "ORDER" | "HUNT" | "LATE" | "DECISION" | "DECLINED";
 
 /** Calendar days before its stop date from which a hunt is told of. */
 const STOP_IS_NEAR = 14;
@@ -36,6 +37,8 @@ export interface DaySummary {
   machine: string;
   /** The day that it stands for. */
   day: string;
+  /** False where another day than the present one is looked at. */
+  isToday: boolean;
   /** When it will be finished, and what holds it. */
   sentence: string;
   /** The target's odds, and what moved since the last kept day; empty where neither is known. */
@@ -43,16 +46,33 @@ export interface DaySummary {
   sections: readonly SummarySection[];
 }
 
-/** The summary of a restoration on its data date; an owner's leaves out what the shop has to order and hunts for. Throws NotFound, PlanFault. */
-export async function daySummary(store: Store, restorationId: string, forOwner: boolean): Promise<DaySummary> {
-  const plan = await planOf(store, restorationId);
+/**
+ * The summary of a restoration: of `today` where it is given, else of the day that is looked at. An owner's leaves out
+ * what the shop has to order and hunts for. Throws NotFound, PlanFault.
+ */
+export async function daySummary(
+  store: Store,
+  restorationId: string,
+  forOwner: boolean,
+  today?: string,
+): Promise<DaySummary> {
+  const plan = await planOf(store, restorationId, { dataDate: today });
   const { dataDate } = plan;
-  const [restoration, decisions, days] = await Promise.all([
-    store.restoration.findUniqueOrThrow({ where: { id: restorationId }, select: { machine: true } }),
+  const restoration = await store.restoration.findUniqueOrThrow({
+    where: { id: restorationId },
+    select: { machine: true, dataDate: true },
+  });
+  const isToday = today !== undefined || restoration.dataDate === null;
+  const [declined, decisions, days] = await Promise.all([
+    declinedNow(store, restorationId, plan, isToday),
     store.decision.findMany({
       where: { restorationId, state: "WAITING" },
       orderBy: [{ askedOn: "asc" }, { id: "asc" }],
-      include: { quote: { select: { partId: true } }, remedy: { select: { snagId: true } } },
+      include: {
+        quote: { select: { partId: true } },
+        remedy: { select: { snagId: true } },
+        questions: { where: { answeredAt: null }, orderBy: [{ askedAt: "asc" }, { id: "asc" }] },
+      },
     }),
     store.dayFigures.findMany({
       where: { restorationId, day: { lte: dataDate } },
@@ -69,38 +89,59 @@ export async function daySummary(store: Store, restorationId: string, forOwner: 
   const decision: SummarySection = {
     kind: "DECISION",
     title: forOwner ? "Waits for your answer" : "Waits for the owner",
-    lines: decisions.map(({ title, amountMinor, currency, askedOn, quote, remedy }) => ({
+    lines: decisions.map(({ title, amountMinor, currency, askedOn, quote, remedy, questions }) => ({
       subject: title,
-      words: `${amountMinor === null ? "" : `${moneyInWords(amountMinor, currency)}, `}asked on ${dateInWords(askedOn)}, ${fromToday(daysBetween(dataDate, askedOn))}`,
-      pressing: false,
+      words: [
+        ...(amountMinor === null ? [] : [moneyInWords(amountMinor, currency)]),
+        `asked on ${dateInWords(askedOn)}`,
+        fromDay(daysBetween(dataDate, askedOn), isToday),
+        ...questions.map(({ question }) => `${forOwner ? "you ask" : "asked back"}: “${question}”`),
+      ].join(", "),
+      // A question back waits for the workshop.
+      pressing: !forOwner && questions.length > 0,
       partId: quote?.partId ?? null,
       snagId: remedy?.snagId ?? null,
     })),
     none: "No decision waits.",
   };
+  const refused: SummarySection = {
+    kind: "DECLINED",
+    title: forOwner ? "You declined" : "The owner declined",
+    lines: declined.map(({ title, words, follows, pressing, partId, snagId }) => ({
+      subject: title,
+      words: forOwner || follows === "" ? words : `${words}; ${follows}`,
+      pressing: !forOwner && pressing,
+      partId,
+      snagId,
+    })),
+    none: "Nothing that was declined waits for another choice.",
+  };
+  // Said on the days on which there is something.
+  const said = refused.lines.length === 0 ? [] : [refused];
   const order = async (): Promise<SummarySection> => ({
     kind: "ORDER",
     title: "To order",
-    lines: await orderLines(store, plan),
+    lines: await orderLines(store, plan, isToday),
     none: "There is nothing to order.",
   });
   const hunt = async (): Promise<SummarySection> => ({
     kind: "HUNT",
     title: "Hunts about to stop",
-    lines: await huntLines(store, restorationId, dataDate),
+    lines: await huntLines(store, restorationId, dataDate, isToday),
     none: `No hunt stops within ${daysInWords(STOP_IS_NEAR)}.`,
   });
   return {
     restorationId,
     machine: restoration.machine,
     day: dataDate,
+    isToday,
     sentence: endInWords(plan),
     since: sinceInWords(plan, days),
-    sections: forOwner ? [decision, late] : [await order(), await hunt(), late, decision],
+    sections: forOwner ? [decision, ...said, late] : [await order(), ...said, await hunt(), late, decision],
   };
 }
 
-async function orderLines(store: Store, plan: Plan): Promise<SummaryLine[]> {
+async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<SummaryLine[]> {
   const ids = plan.orderNow.flatMap(({ quoteId }) => quoteId ?? []);
   const quotes = await store.quote.findMany({
     where: { id: { in: ids } },
@@ -111,7 +152,7 @@ async function orderLines(store: Store, plan: Plan): Promise<SummaryLine[]> {
     const { kind, rowId, title, daysLeft } = holdUp;
     return {
       subject: title,
-      words: orderInWords(holdUp, suppliers.get(holdUp.quoteId ?? "")),
+      words: orderInWords(holdUp, suppliers.get(holdUp.quoteId ?? ""), isToday),
       pressing: daysLeft !== null && daysLeft <= 0,
       partId: kind === "PART" ? rowId : null,
       snagId: kind === "SNAG" ? rowId : null,
@@ -119,7 +160,11 @@ async function orderLines(store: Store, plan: Plan): Promise<SummaryLine[]> {
   });
 }
 
-function orderInWords({ kind, decided, orderBy, daysLeft }: HoldUp, supplier: string | undefined): string {
+function orderInWords(
+  { kind, decided, orderBy, daysLeft }: HoldUp,
+  supplier: string | undefined,
+  isToday: boolean,
+): string {
   const what =
     kind === "SNAG"
       ? decided
@@ -130,12 +175,17 @@ function orderInWords({ kind, decided, orderBy, daysLeft }: HoldUp, supplier: st
         : "choose a quote and order";
   if (orderBy === null || daysLeft === null) return what;
   return daysLeft < 0
-    ? `${what}: the day was ${dateInWords(orderBy)}, ${fromToday(daysLeft)}`
-    : `${what} by ${dateInWords(orderBy)}, ${fromToday(daysLeft)}`;
+    ? `${what}: the day was ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`
+    : `${what} by ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`;
 }
 
 /** Hunts that still decide something, whose stop date is near or past; the earliest first. */
-async function huntLines(store: Store, restorationId: string, dataDate: string): Promise<SummaryLine[]> {
+async function huntLines(
+  store: Store,
+  restorationId: string,
+  dataDate: string,
+  isToday: boolean,
+): Promise<SummaryLine[]> {
   const hunts = await store.hunt.findMany({
     where: {
       restorationId,
@@ -162,7 +212,7 @@ async function huntLines(store: Store, restorationId: string, dataDate: string):
   return hunts.flatMap(({ partId, stopDate, part: { name, fallbackQuote } }) => {
     if (stopDate === null) return [];
     const days = daysBetween(dataDate, stopDate);
-    const when = `${dateInWords(stopDate)}, ${fromToday(days)}`;
+    const when = `${dateInWords(stopDate)}, ${fromDay(days, isToday)}`;
     const fallback =
       fallbackQuote === null
         ? null

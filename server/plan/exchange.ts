@@ -1,5 +1,5 @@
 /** Exchange rates of a workshop on a day: entered ones either way about, and cross rates through one common currency. */
-import { type Currency, type ExchangeRate, type RateOnDay, rateOn } from "../engine/money.ts";
+import { type Currency, convert, type ExchangeRate, MoneyFault, type RateOnDay, rateOn } from "../engine/money.ts";
 import { decimalText, type Ratio, ratioOf, times } from "../engine/ratio.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { currencyDecimals } from "../store/rules.ts";
@@ -84,4 +84,18 @@ export async function loadRates(store: Store | Tx, workshopId: string, day: stri
   const dates = [...new Set(newest.map((pair) => pair._max.date!))];
   const rows = await store.exchangeRate.findMany({ where: { workshopId, date: { in: dates } } });
   return new Rates(rows, day);
+}
+
+/** An amount in another currency at the rate of the day, rounded once; null without a rate, or where it cannot be shown. */
+export function inCurrency(minor: number, from: string, to: string, rates: Rates): number | null {
+  if (minor === 0 || from === to) return minor;
+  const rate = rates.between(from, to);
+  if (rate === undefined) return null;
+  const named = (code: string) => ({ code, decimals: currencyDecimals(code) ?? 2 });
+  try {
+    return convert({ minor, currency: from }, named(from), named(to), rate).minor;
+  } catch (error) {
+    if (error instanceof MoneyFault) return null;
+    throw error;
+  }
 }

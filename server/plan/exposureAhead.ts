@@ -6,10 +6,12 @@ import type { Currency } from "../engine/money.ts";
 import { type Acquisition, acquisitionsOf, isExpired } from "./acquisition.ts";
 import { grouped } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
+import { Declined } from "./declined.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { entriesOf, leftOf, paidOn } from "./exposurePaid.ts";
 import { type Landed, landedOf } from "./landed.ts";
+import { hourlyRateOf } from "./optionCost.ts";
 import type { Plan } from "./plan.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays } from "./work.ts";
@@ -23,10 +25,6 @@ export interface Unpriced {
   title: string;
   why: string;
 }
-
-/** What an hour of a trade is charged at, minor units of the restoration's currency; null when not said. */
-export const hourlyRateOf = ({ tradeRates, money }: ExposureRows, trade: string): number | null =>
-  tradeRates.get(trade) ?? money.hourlyRateMinor;
 
 /** A way or a remedy in force that costs money and is paid without an order. Amounts are of its own currency. */
 export interface PaidDirectly {
@@ -62,12 +60,14 @@ export class Ahead {
   private readonly home: Currency;
   /** Ids of ways and remedies whose accounts stand in the list. */
   private readonly inForce = new Set<string>();
+  private readonly declined: Declined;
 
   constructor(private readonly rows: ExposureRows) {
     const { weekdayHours, closedDates } = rows.plan;
     const { dataDate } = rows;
     const calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate });
     this.plan = computePlan(rows.plan, { dataDate, confidence: null });
+    this.declined = new Declined(rows.plan);
     this.home = currencyOf(rows.restoration.currency);
     this.quotesOf = grouped(rows.plan.quotes, ({ partId }) => partId);
     const { outstanding } = acquisitionsOf(rows.plan, dataDate, calendar);
@@ -83,7 +83,7 @@ export class Ahead {
   }
 
   /** What an hour of a trade is charged at; null when not said. */
-  hourOf(trade: string): number | null {
+  hourOf(trade: string | null): number | null {
     return hourlyRateOf(this.rows, trade);
   }
 
@@ -110,7 +110,9 @@ export class Ahead {
       return;
     }
     const bans = new Set(rows.plan.bans.filter(({ partId }) => partId === a.rowId).map((ban) => ban.provenance));
-    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter((q) => !q.banned && !bans.has(q.provenance));
+    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter(
+      (q) => !q.banned && !bans.has(q.provenance) && !this.declined.has(q.id),
+    );
     const valid = allowed.filter((quote) => !isExpired(quote, rows.dataDate));
     const taken = valid.length > 0 ? valid : allowed;
     const all = taken.map(({ id }) => landed(id));
@@ -158,7 +160,9 @@ export class Ahead {
   private snag(a: Acquisition): void {
     const { rows } = this;
     const base = { id: a.rowId, section: rows.sections.get(a.operationIds[0]!) ?? "", dueOn: this.arrivalOf(a) };
-    const remedies = rows.plan.remedies.filter(({ snagId }) => snagId === a.rowId).map(({ id }) => id);
+    const remedies = rows.plan.remedies
+      .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
+      .map(({ id }) => id);
     const priceOf = (id: string): number | null => {
       const { priceMinor, currency } = rows.remedies.get(id)!;
       const left = leftOf(rows, id, priceMinor);
@@ -297,10 +301,10 @@ export class Ahead {
   /** Work that a part or a remedy brings before the operation can go on. */
   private preparation(a: Acquisition): void {
     if (a.preparationHours === 0) return;
-    const { sections, partSections, money } = this.rows;
+    const { sections, partSections } = this.rows;
     const section = (a.kind === "PART" ? partSections.get(a.rowId) : sections.get(a.operationIds[0] ?? "")) ?? "";
     const hours = { low: a.preparationHours, planned: a.preparationHours, high: a.preparationHours };
-    this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: money.hourlyRateMinor });
+    this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: this.hourOf(null) });
   }
 
   /** One entry from several prices; what has none makes it at least so much. */

@@ -4,6 +4,7 @@ import type { Store } from "../store/client.ts";
 import { type ChoiceRows, grouped, loadChoiceRows } from "./choicesLoad.ts";
 import { Rates } from "./exchange.ts";
 import { loadPaidAccounts, onOrders, type PaidAccounts, type PaymentRow } from "./exposurePaid.ts";
+import { tradeRatesOf } from "./optionCost.ts";
 
 export type OrderAccount = Order & {
   payments: readonly PaymentRow[];
@@ -20,6 +21,8 @@ export interface ExposureRows extends ChoiceRows {
     capCoversLabour: boolean;
     /** What an hour is charged at, minor units of the restoration's currency; null when not said. */
     hourlyRateMinor: number | null;
+    /** The workshop's own hours count wherever options are compared. */
+    countOwnHours: boolean;
     consentOverMinor: number | null;
     /** Chance asked for, 0 to 1 exclusive; null when none is. */
     confidence: number | null;
@@ -55,6 +58,7 @@ export async function loadExposureRows(
         workshopId: true,
         capCoversLabour: true,
         hourlyRateMinor: true,
+        countOwnHours: true,
         consentOverMinor: true,
         confidence: true,
       },
@@ -72,7 +76,7 @@ export async function loadExposureRows(
     estimates: new Map(parts.map(({ id, estimateMinor }) => [id, estimateMinor])),
     partSections: new Map(parts.map(({ id, section }) => [id, section])),
     deposits: new Map(quotes.map(({ id, depositMinor }) => [id, depositMinor])),
-    tradeRates: new Map(hands.flatMap(({ trade, rateMinor }) => (rateMinor === null ? [] : [[trade, rateMinor]]))),
+    tradeRates: tradeRatesOf(hands),
     ...paid,
     hours,
     invoices,

@@ -89,9 +89,9 @@ const DEPOSITED = { part: { include: { orders: true } }, supplier: NAMED } as co
  * pieces each is for.
  */
 async function depositsOfQuotes(store: Store, restorationId: string) {
-  const { workshopId } = await store.restoration.findUniqueOrThrow({
+  const { workshopId, workshop } = await store.restoration.findUniqueOrThrow({
     where: { id: restorationId },
-    select: { workshopId: true },
+    select: { workshopId: true, workshop: { select: { timeZone: true } } },
   });
   const batches = await store.batch.findMany({
     where: { quotes: { some: { restorationId } } },
@@ -125,7 +125,7 @@ async function depositsOfQuotes(store: Store, restorationId: string) {
         known.payments.push({
           id: `${pledge.id} ${quote.id}`,
           kind: "DEPOSIT",
-          paidOn: today(pledge.pledgedAt),
+          paidOn: today(workshop.timeZone, pledge.pledgedAt),
           amountMinor: shares[i]!,
           currency,
           rate: null,

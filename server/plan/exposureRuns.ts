@@ -6,10 +6,11 @@ import type { Route, UncertainModel } from "../engine/uncertainty.ts";
 import type { Store } from "../store/client.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
-import { Ahead, hourlyRateOf } from "./exposureAhead.ts";
+import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
 import { type OddsRows, oddsModel } from "./odds.ts";
+import { hourlyRateOf } from "./optionCost.ts";
 import { operationNode } from "./work.ts";
 
 /** By part id: what a find is expected to cost, where the hunt says. */

@@ -1,11 +1,10 @@
 /** A hunt's rows read, priced and judged, for its outlook. */
-import { type Currency, convert, MoneyFault } from "../engine/money.ts";
 import type { Hunt } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
-import { currencyDecimals } from "../store/rules.ts";
-import type { Rates } from "./exchange.ts";
+import { inCurrency, type Rates } from "./exchange.ts";
 import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
 import { landedOf } from "./landed.ts";
+import { costOfOption, ratesOf } from "./optionCost.ts";
 import type { Plan } from "./plan.ts";
 import { pointsLost, type Sheet } from "./points.ts";
 
@@ -29,7 +28,15 @@ export async function loadHuntOutlook(
   const [restoration, part, events] = await Promise.all([
     store.restoration.findUniqueOrThrow({
       where: { id: hunt.restorationId },
-      select: { id: true, workshopId: true, currency: true, customsBasis: true, targetDate: true },
+      select: {
+        id: true,
+        workshopId: true,
+        currency: true,
+        customsBasis: true,
+        targetDate: true,
+        hourlyRateMinor: true,
+        countOwnHours: true,
+      },
     }),
     store.part.findUniqueOrThrow({
       where: { id: hunt.partId },
@@ -47,6 +54,8 @@ export async function loadHuntOutlook(
   const { currency, targetDate } = restoration;
   const quote = part.fallbackQuote;
   const brought = quote?.knockOns.reduce((sum, { hours }) => sum + hours, 0) ?? 0;
+  const cost = (landed: number | null, hours: number): number | null =>
+    costOfOption(ratesOf(restoration), landed, hours, null).costMinor;
   const forFind = plan.latestArrivals(hunt.partId, hunt.preparationHours)?.target ?? null;
   const forFallback = plan.latestArrivals(hunt.partId, (quote?.preparationHours ?? 0) + brought)?.target ?? null;
   const outlook = huntOutlook(
@@ -55,14 +64,20 @@ export async function loadHuntOutlook(
       dataDate: plan.dataDate,
       confidence: confidence ?? plan.confidence ?? USUAL_CONFIDENCE,
       found: {
-        costMinor: inCurrency(hunt.priceMinor, hunt.currency, currency, rates),
+        costMinor: cost(
+          hunt.priceMinor === null ? null : inCurrency(hunt.priceMinor, hunt.currency, currency, rates),
+          hunt.preparationHours,
+        ),
         points: pointsLost(sheet, part, { provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
       },
       fallback:
         quote === null
           ? null
           : {
-              costMinor: landedOf(quote, part.quantity, restoration, rates).totalMinor,
+              costMinor: cost(
+                landedOf(quote, part.quantity, restoration, rates).totalMinor,
+                quote.preparationHours + brought,
+              ),
               points: pointsLost(sheet, part, quote),
               leadDays: quote.leadDays,
               orderFrom: quote.orderFrom,
@@ -75,18 +90,4 @@ export async function loadHuntOutlook(
   const targetMissed =
     targetDate !== null && [...ends, plan.completion.workOnlyDate].some((end) => end !== null && end > targetDate);
   return { ...outlook, currency, targetMissed };
-}
-
-/** Null where no price is given, or no rate is known. */
-function inCurrency(minor: number | null, from: string, to: string, rates: Rates): number | null {
-  if (minor === null) return null;
-  const named = (code: string): Currency => ({ code, decimals: currencyDecimals(code) ?? 2 });
-  const rate = rates.between(from, to);
-  if (rate === undefined) return null;
-  try {
-    return convert({ minor, currency: from }, named(from), named(to), rate).minor;
-  } catch (error) {
-    if (error instanceof MoneyFault) return null;
-    throw error;
-  }
 }

@@ -14,7 +14,7 @@ export interface HuntSubject {
   events: readonly { date: string; chance: number }[];
 }
 
-/** What a find or the fallback comes to, in minor units of the restoration's currency. */
+/** What a find or the fallback costs with the hours that it brings, in minor units of the restoration's currency. */
 export interface HuntPrice {
   costMinor: number | null;
   points: number;

@@ -36,6 +36,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     orders,
     snags,
     remedies,
+    decisions,
     elsewhere,
   ] = await Promise.all([
     store.restoration.findUnique({
@@ -125,13 +126,22 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
       where,
       select: { id: true, code: true, snagId: true, priceMinor: true, days: true, hours: true },
     }),
+    store.decision.findMany({
+      where,
+      select: { id: true, quoteId: true, remedyId: true, wayId: true, state: true, askedOn: true },
+    }),
     store.order.findMany({
       where: {
-        arrivedOn: { not: null },
         restoration: { id: { not: restorationId }, workshop: { restorations: { some: { id: restorationId } } } },
       },
       orderBy: { id: "asc" },
-      select: { placedOn: true, promisedOn: true, arrivedOn: true, quote: { select: { supplierId: true } } },
+      select: {
+        placedOn: true,
+        promisedOn: true,
+        arrivedOn: true,
+        quote: { select: { supplierId: true } },
+        restoration: { select: { dataDate: true } },
+      },
     }),
   ]);
   if (restoration === null) throw new NotFound("restoration", restorationId);
@@ -152,9 +162,17 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     orders,
     snags,
     remedies,
-    deliveriesElsewhere: elsewhere.map(({ quote, ...order }) => ({
-      supplierId: quote.supplierId,
-      ...deliveryOf(order),
-    })),
+    decisions,
+    deliveriesElsewhere: elsewhere
+      .filter(({ arrivedOn }) => arrivedOn !== null)
+      .map(({ quote, ...order }) => ({ supplierId: quote.supplierId, ...deliveryOf(order) })),
+    ordersOutElsewhere: elsewhere
+      .filter(({ arrivedOn }) => arrivedOn === null)
+      .map(({ quote, placedOn, promisedOn, restoration: { dataDate } }) => ({
+        supplierId: quote.supplierId,
+        placedOn,
+        promisedOn,
+        dataDate,
+      })),
   };
 }

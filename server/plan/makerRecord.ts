@@ -13,8 +13,8 @@ import {
   USUAL_CROWD,
 } from "../engine/supplierRecord.ts";
 import type { Store } from "../store/client.ts";
-import { deliveryOf } from "./makerWait.ts";
-import { today } from "./today.ts";
+import { dayOf, SAYS_DAY } from "./day.ts";
+import { deliveryOf, outOf } from "./makerWait.ts";
 
 /** An order with a maker. */
 export interface PlacedOrder {
@@ -98,15 +98,14 @@ async function loadPlacedOrders(store: Store, workshopId: string): Promise<Map<s
       promisedOn: true,
       arrivedOn: true,
       quote: { select: { supplierId: true } },
-      restoration: { select: { dataDate: true } },
+      restoration: { select: SAYS_DAY },
     },
     orderBy: [{ placedOn: "asc" }, { id: "asc" }],
   });
-  const now = today();
   const found = new Map<string, PlacedOrder[]>();
   for (const { quote, restoration, ...order } of rows) {
     const known = found.get(quote.supplierId) ?? [];
-    known.push({ ...order, dataDate: restoration.dataDate ?? now });
+    known.push({ ...order, dataDate: dayOf(restoration) });
     found.set(quote.supplierId, known);
   }
   return found;
@@ -146,10 +145,7 @@ export function makerRecord(makers: Makers, supplierId: string): MakerRecord {
   const deliveries = deliveriesOf(orders);
   const out: OpenOrder[] = orders
     .filter(({ arrivedOn }) => arrivedOn === null)
-    .map(({ placedOn, promisedOn, dataDate }) => ({
-      promisedDays: Math.max(0, daysBetween(placedOn, promisedOn)),
-      daysOut: Math.max(0, daysBetween(placedOn, dataDate)),
-    }));
+    .map((order) => outOf(order, order.dataDate));
   const promises = orders.map(({ placedOn, promisedOn }) => Math.max(0, daysBetween(placedOn, promisedOn)));
   return {
     orders: orders.length,

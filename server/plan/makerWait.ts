@@ -6,6 +6,7 @@ import {
   crowdOf,
   type Delivery,
   nextRatio,
+  type OpenOrder,
   type SupplierRecord,
   supplierRecord,
   USUAL_CROWD,
@@ -19,18 +20,33 @@ export class MakerRecords {
   private readonly deliveries: ReadonlyMap<string, readonly Delivery[]>;
   private readonly known = new Map<string, SupplierRecord>();
 
-  constructor(rows: Pick<PlanRows, "orders" | "quotes" | "deliveriesElsewhere">) {
+  private readonly out: ReadonlyMap<string, readonly OpenOrder[]>;
+
+  /** @param dataDate the day up to which an order that has not come is out */
+  constructor(
+    rows: Pick<PlanRows, "orders" | "quotes" | "deliveriesElsewhere" | "ordersOutElsewhere">,
+    dataDate: string,
+  ) {
     const supplierOf = new Map(rows.quotes.map(({ id, supplierId }) => [id, supplierId]));
     const own = rows.orders.flatMap((order) => {
       const supplierId = supplierOf.get(order.quoteId);
       return supplierId === undefined || order.arrivedOn === null ? [] : [{ supplierId, ...deliveryOf(order) }];
     });
     this.deliveries = groupBy([...own, ...rows.deliveriesElsewhere], ({ supplierId }) => supplierId);
+    const out = rows.orders.flatMap((order) => {
+      const supplierId = supplierOf.get(order.quoteId);
+      return supplierId === undefined || order.arrivedOn !== null ? [] : [{ supplierId, ...outOf(order, dataDate) }];
+    });
+    for (const { supplierId, ...order } of rows.ordersOutElsewhere ?? [])
+      out.push({ supplierId, ...outOf(order, order.dataDate ?? dataDate) });
+    this.out = groupBy(out, ({ supplierId }) => supplierId);
     this.crowd = crowdOf([...this.deliveries.values()], USUAL_CROWD);
   }
 
   of(supplierId: string): SupplierRecord {
-    const known = this.known.get(supplierId) ?? supplierRecord(this.deliveries.get(supplierId) ?? [], this.crowd);
+    const known =
+      this.known.get(supplierId) ??
+      supplierRecord(this.deliveries.get(supplierId) ?? [], this.crowd, this.out.get(supplierId));
     this.known.set(supplierId, known);
     return known;
   }
@@ -66,4 +82,10 @@ export const deliveryOf = ({
 }: Pick<OrderRow, "placedOn" | "promisedOn" | "arrivedOn">): Delivery => ({
   promisedDays: Math.max(0, daysBetween(placedOn, promisedOn)),
   actualDays: Math.max(0, daysBetween(placedOn, arrivedOn!)),
+});
+
+/** What was promised of an order that has not come, and how long it has been out, in calendar days. */
+export const outOf = ({ placedOn, promisedOn }: Pick<OrderRow, "placedOn" | "promisedOn">, on: string): OpenOrder => ({
+  promisedDays: Math.max(0, daysBetween(placedOn, promisedOn)),
+  daysOut: Math.max(0, daysBetween(placedOn, on)),
 });

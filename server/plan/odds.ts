@@ -18,6 +18,7 @@ import { type DayCount, dayQuantile } from "../engine/uncertaintyDays.ts";
 import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
 import type { Store } from "../store/client.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay } from "./acquisition.ts";
+import { Declined } from "./declined.ts";
 import { loadRows } from "./load.ts";
 import { MakerRecords } from "./makerWait.ts";
 import type { PlanRows, QuoteRow } from "./rows.ts";
@@ -104,6 +105,7 @@ export function oddsModel(rows: OddsRows, dataDate: string): UncertainModel {
 class Routes {
   private readonly quotes: ReadonlyMap<string, QuoteRow>;
   private readonly records: MakerRecords;
+  private readonly declined: Declined;
   private readonly used = new Map<string, Maker>();
 
   constructor(
@@ -112,7 +114,8 @@ class Routes {
     private readonly calendar: ShopCalendar,
   ) {
     this.quotes = new Map(rows.plan.quotes.map((quote) => [quote.id, quote]));
-    this.records = new MakerRecords(rows.plan);
+    this.records = new MakerRecords(rows.plan, dataDate);
+    this.declined = new Declined(rows.plan);
   }
 
   makers(): Maker[] {
@@ -122,7 +125,8 @@ class Routes {
   of(a: Acquisition): Route | null {
     if (a.open) return null;
     const part = this.rows.plan.parts.find(({ id }) => id === a.rowId);
-    const fallbackQuote = part === undefined ? undefined : this.quotes.get(part.fallbackQuoteId ?? "");
+    const fallbackId = part?.fallbackQuoteId ?? "";
+    const fallbackQuote = this.declined.has(fallbackId) ? undefined : this.quotes.get(fallbackId);
     const quote = this.quotes.get(a.quoteId ?? "");
     const hunt = a.standing === "HUNTED" ? this.rows.hunts.get(a.rowId) : undefined;
     if (quote !== undefined && hunt !== undefined) {

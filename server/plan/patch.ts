@@ -16,6 +16,7 @@ const LISTS = {
   order: "orders",
   snag: "snags",
   remedy: "remedies",
+  decision: "decisions",
 } as const;
 
 /** Tables whose rows hang on a row of the restoration, and do not name it themselves. */
@@ -33,7 +34,7 @@ export function patchRows(rows: PlanRows, entries: readonly Entry[]): PlanRows {
   const own = new Set<ListName>();
   // Each list is copied once, then changed in the copy.
   const copied = (name: ListName): Row[] => {
-    if (!own.has(name)) Object.assign(next, { [name]: [...next[name]] });
+    if (!own.has(name)) Object.assign(next, { [name]: [...(next[name] ?? [])] });
     own.add(name);
     return next[name] as unknown as Row[];
   };

@@ -10,8 +10,10 @@ export interface Plan {
   completion: Completion;
   /** Open ones first, then longest first. */
   ladder: readonly HoldUp[];
-  /** Sourced but not ordered (parts), or not yet carried out (snags), the most urgent first. */
+  /** Sourced but not ordered (parts), or not yet carried out (snags), the most urgent first; without what the owner declined. */
   orderNow: readonly HoldUp[];
+  /** What the owner declined and for which nothing else is chosen, those first for which nothing is left, then the most urgent. */
+  declined: readonly HoldUp[];
   chase: readonly Chase[];
   freeWork: readonly FreeWork[];
   /** By operation id, in the rows' order. */
@@ -65,6 +67,8 @@ export interface HoldUp {
   quoteId: string | null;
   orderId: string | null;
   remedyId: string | null;
+  /** The decision by which the owner declined what was asked last about it; null once another is chosen or it is ordered. */
+  declinedId: string | null;
   open: boolean;
   decided: boolean;
   standing: Standing;

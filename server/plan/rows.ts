@@ -3,6 +3,7 @@
  * Ids are opaque; codes are what people read. Dates are ISO 8601 calendar dates.
  */
 import type {
+  DecisionState,
   HuntState,
   LagUnit,
   OperationState,
@@ -34,8 +35,12 @@ export interface PlanRows {
   orders: readonly OrderRow[];
   snags: readonly SnagRow[];
   remedies: readonly RemedyRow[];
+  /** What the owner was asked about; absent in files. */
+  decisions?: readonly DecisionRow[];
   /** What came of orders of the workshop for its other restorations, by supplier; absent in files. */
   deliveriesElsewhere: readonly DeliveryRow[];
+  /** Orders of the workshop for its other restorations that have not come; absent in files. */
+  ordersOutElsewhere?: readonly OrderOutRow[];
 }
 
 export interface OperationRow {
@@ -119,6 +124,13 @@ export interface KnockOnRow {
   quoteId: string;
   hours: number;
 }
+export interface OrderOutRow {
+  supplierId: string;
+  placedOn: string;
+  promisedOn: string;
+  /** The day that is looked at in its restoration; null: the same as here. */
+  dataDate: string | null;
+}
 export interface OrderRow {
   id: string;
   partId: string;
@@ -128,6 +140,14 @@ export interface OrderRow {
   promisedOn: string;
   expectedOn: string | null;
   arrivedOn: string | null;
+}
+export interface DecisionRow {
+  id: string;
+  quoteId: string | null;
+  remedyId: string | null;
+  wayId: string | null;
+  state: DecisionState;
+  askedOn: string;
 }
 export interface DeliveryRow {
   supplierId: string;

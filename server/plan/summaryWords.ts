@@ -8,8 +8,14 @@ export const dateInWords = (date: string): string => DATE.format(dayNumber(date)
 
 export const daysInWords = (count: number): string => (count === 1 ? "1 day" : `${count} days`);
 
-/** "today", "tomorrow", "in 9 days", "9 days ago" */
-export function fromToday(days: number): string {
+/** Days from the day that figures are for: of today as "today", "tomorrow", "in 9 days", "9 days ago"; of another day "that day", "9 days later", "9 days before". */
+export function fromDay(days: number, isToday: boolean): string {
+  if (isToday) return fromToday(days);
+  if (days === 0) return "that day";
+  return days > 0 ? `${daysInWords(days)} later` : `${daysInWords(-days)} before`;
+}
+
+function fromToday(days: number): string {
   if (days === 0) return "today";
   if (days === 1) return "tomorrow";
   return days > 0 ? `in ${daysInWords(days)}` : `${daysInWords(-days)} ago`;

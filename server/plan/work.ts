@@ -2,16 +2,21 @@
 import type { ShopCalendar } from "../engine/calendar.ts";
 import type { NetworkLink, NetworkNode } from "../engine/network.ts";
 import { days } from "../engine/units.ts";
+import { Declined } from "./declined.ts";
 import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
 
 export const operationNode = (id: string): string => `operation:${id}`;
 /** Work that was sent out is back. */
 export const returnNode = (id: string): string => `return:${id}`;
 
-/** By operation id: the way chosen for it. */
+/** By operation id: the way chosen for it, unless the owner declined it before it was begun. */
 export function chosenWays(rows: PlanRows): Map<string, OperationWayRow> {
   const chosen = new Set(rows.operations.map((operation) => operation.chosenWayId));
-  return new Map(rows.ways.filter((way) => chosen.has(way.id)).map((way) => [way.operationId, way]));
+  const declined = new Declined(rows);
+  // Work that has gone out is out, whatever was said of it.
+  const begun = new Set(rows.operations.filter(({ state }) => state !== "NOT_STARTED").map(({ id }) => id));
+  const inForce = (way: OperationWayRow) => chosen.has(way.id) && (begun.has(way.operationId) || !declined.has(way.id));
+  return new Map(rows.ways.filter(inForce).map((way) => [way.operationId, way]));
 }
 
 /** A wait outside the shop. Where its hours are behind it, `backOn` is the day of the return, counted from the data date. */

@@ -1,14 +1,17 @@
 /** Copies of the database file, made before anything changes its tables. */
-import { access, mkdir, readdir, rm } from "node:fs/promises";
+import { access, readdir, rm } from "node:fs/promises";
 import path from "node:path";
 import { type Client, createClient } from "@libsql/client";
 import { fileUrl } from "./client.ts";
+import { makeFolder, putInPlace } from "./durable.ts";
 
 /** How many backups of a file are kept; older ones are removed. */
 export const KEPT = 10;
 
 /** A moment as it stands in the names of files: UTC, to the millisecond. */
 export const stampOf = (now: Date): string => now.toISOString().replace(/[-:.]/g, "");
+
+const UNFINISHED = ".unfinished";
 
 const STAMP = /-\d{8}T\d{9}Z\.db$/;
 
@@ -34,10 +37,21 @@ export async function backUp(file: string, connection: Client, now: Date = new D
   const folder = backupFolder(file);
   const name = path.basename(file, path.extname(file));
   const copy = path.join(folder, `${name}-${stampOf(now)}.db`);
-  await mkdir(folder, { recursive: true });
-  await connection.execute({ sql: "VACUUM INTO ?", args: [copy] });
+  await makeFolder(folder);
+  // It has its name only once it is whole and on the disk: a copy cut short is never taken for one.
+  const unfinished = `${copy}${UNFINISHED}`;
+  await removeUnfinished(folder, name);
+  await connection.execute({ sql: "VACUUM INTO ?", args: [unfinished] });
+  await putInPlace(unfinished, copy);
   await removeOld(folder, name);
   return copy;
+}
+
+/** What a copy begun before was cut short at. */
+async function removeUnfinished(folder: string, name: string): Promise<void> {
+  for (const file of await readdir(folder))
+    if (file.startsWith(`${name}-`) && file.includes(`.db${UNFINISHED}`))
+      await rm(path.join(folder, file), { force: true });
 }
 
 async function removeOld(folder: string, name: string): Promise<void> {

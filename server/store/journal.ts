@@ -55,7 +55,7 @@ export class Journal {
     return [...this.touched];
   }
 
-  /** Workshops of which every restoration is touched: exchange rates change, or a restoration goes with its deliveries. */
+  /** Workshops of which every restoration is touched: exchange rates or the name of a supplier change, or a restoration goes or is looked at on another day. */
   get workshops(): readonly string[] {
     return [...this.rated];
   }
@@ -194,17 +194,24 @@ export class Journal {
     const row = entry.after ?? entry.before!;
     if (entry.table === "restoration") {
       this.touched.add(row.id);
-      if (entry.after === null) this.rated.add(String(row.workshopId));
+      // With it go its deliveries; on its day rests how long its orders are out.
+      if (entry.after === null || (entry.before !== null && entry.before.dataDate !== entry.after.dataDate))
+        this.rated.add(String(row.workshopId));
     } else if (typeof row.restorationId === "string") {
       this.touched.add(row.restorationId);
       if (altersDeliveries(entry)) this.delivered.add(row.restorationId);
-    } else if (entry.table === "exchangeRate") this.rated.add(String(row.workshopId));
+    } else if (
+      entry.table === "exchangeRate" ||
+      (entry.table === "supplier" && entry.before?.name !== entry.after?.name)
+    )
+      this.rated.add(String(row.workshopId));
   }
 }
 
-/** Whether a maker has delivered otherwise, or another maker has. */
+/** Whether a maker has promised or delivered otherwise, or another maker has. */
 const altersDeliveries = ({ table, before, after }: Entry): boolean =>
-  (table === "order" && (before?.arrivedOn != null || after?.arrivedOn != null)) ||
+  (table === "order" &&
+    ["placedOn", "promisedOn", "arrivedOn", "quoteId"].some((field) => before?.[field] !== after?.[field])) ||
   (table === "quote" && before !== null && after !== null && before.supplierId !== after.supplierId);
 
 /**

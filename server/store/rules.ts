@@ -169,6 +169,7 @@ export const rules = {
     capMinor: minor().nullable(),
     capCoversLabour: yesOrNo(),
     hourlyRateMinor: minor().nullable(),
+    countOwnHours: yesOrNo(),
     consentOverMinor: minor().nullable(),
     confidence: number()
       .refine((n) => n > 0 && n < 1, fail("OUT_OF_RANGE", "must lie between 0 and 1, both excluded"))

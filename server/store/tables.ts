@@ -4,6 +4,7 @@ import type {
   Change,
   ClosedDate,
   Decision,
+  DecisionQuestion,
   ExchangeRate,
   Find,
   Hands,
@@ -66,6 +67,7 @@ export interface Tables {
   payment: Payment;
   invoice: Invoice;
   decision: Decision;
+  decisionQuestion: DecisionQuestion;
   snag: Snag;
   remedy: Remedy;
   inspection: Inspection;
@@ -130,6 +132,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     refuse("order", "restorationId", "HAS_ORDERS"),
     refuse("invoice", "restorationId", "HAS_PAYMENTS"),
     refuse("payment", "restorationId", "HAS_PAYMENTS"),
+    remove("decisionQuestion", "restorationId"),
     remove("decision", "restorationId"),
     remove("photograph", "restorationId"),
     remove("hoursBooked", "restorationId"),
@@ -209,7 +212,8 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   order: [refuse("payment", "orderId", "HAS_PAYMENTS")],
   payment: [remove("payment", "correctsId")],
   invoice: [remove("invoice", "correctsId")],
-  decision: [],
+  decision: [remove("decisionQuestion", "decisionId")],
+  decisionQuestion: [],
   snag: [remove("remedy", "snagId"), remove("photograph", "snagId")],
   remedy: [
     refuse("payment", "remedyId", "HAS_PAYMENTS"),
@@ -306,6 +310,7 @@ export const NOUNS: Record<Table, string> = {
   payment: "payment",
   invoice: "invoice or receipt",
   decision: "decision",
+  decisionQuestion: "question of the owner",
   snag: "snag",
   remedy: "remedy",
   inspection: "inspection",

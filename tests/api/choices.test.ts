@@ -49,7 +49,7 @@ interface Plan {
 const JOB = `id state choices { stale planRevision inForce { date cost { minor } pointsLost }
   plans(first: 100) { totalCount edges { node { id number date cost { minor currency } pointsLost
     differences { edges { node { kind code title part { id } snag { id } operation { id } costChange { minor }
-      from { words cost { minor } } to { code words quote { id } remedy { id } wayId } } } } } } }
+      from { words cost { hours } } to { code words quote { id } remedy { id } wayId } } } } } } }
   answers { cheapestByTarget { plan { id } words misses { limit alone } } earliestWithinCap { plan { id } words misses { limit alone } }
     mostPointsWithinBoth { plan { id } words misses { limit alone withOthers words } } } }`;
 

@@ -167,6 +167,7 @@ const TOLD_TO_OWNERS = new Set([
     .map((c) => `Restoration.${c}`),
   "Restoration.consentOverMinor",
   ..."title question amountMinor answeredAs answer".split(" ").map((c) => `Decision.${c}`),
+  ..."question askedAs answer".split(" ").map((c) => `DecisionQuestion.${c}`),
   // What was paid is told as a sum, which of one payment is its amount.
   "Payment.amountMinor",
   "Invoice.code",

@@ -200,7 +200,7 @@ describe("the summary of the day", () => {
       await hunted("Badge", null, { fallback: true }),
       await hunted("Tap", addDays(dataDate, 2), { stateOnHand: "IN_HAND" }),
     ];
-    const summary = await daySummary(store, rows.restoration, false);
+    const summary = await daySummary(store, rows.restoration, false, dataDate);
     const section = summary.sections.find(({ kind }) => kind === "HUNT")!;
     expect(section.lines).toEqual([
       {

@@ -17,7 +17,7 @@ describe("the restoration sheet", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toMatch(
-        /^1913 Tallow & Wren 8 h\.p\. V-twin cyclecar, of Odile Farrant, is to be finished for Midsummer Concours of the Hedgerow Light Car Register on 19 Jun 2027 within £[\d,]+\.\d\d\. Figures stand for 23 Nov 2026, with deliveries as promised\.$/,
+        /^1913 Tallow & Wren 8 h\.p\. V-twin cyclecar, of Odile Farrant, is to be finished for Midsummer Concours of the Hedgerow Light Car Register on 19 Jun 2027 within £[\d,]+\.\d\d\. Figures are for 23 Nov 2026, which is looked at, with deliveries as promised\.$/,
       );
     expect(errors).toEqual([]);
     await page.context().close();
@@ -41,14 +41,11 @@ describe("the restoration sheet", () => {
     await page.context().close();
   });
 
-  it("sets the data date to today with one press", async () => {
+  it("follows today with one press, and no day is pinned", async () => {
     const { page } = await open();
-    await page.getByRole("button", { name: "Set to today" }).click();
-    const today = await page.evaluate(() => {
-      const now = new Date();
-      return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
-    });
-    await expect.poll(() => page.getByLabel("Figures stand for").inputValue()).toBe(today);
+    await expect.poll(() => page.getByLabel("Figures for").inputValue()).toBe("2026-11-23");
+    await page.getByRole("button", { name: "Follow today" }).click();
+    await expect.poll(() => page.getByLabel("Figures for").inputValue()).toBe("");
     await page.context().close();
   });
 

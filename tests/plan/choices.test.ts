@@ -4,11 +4,20 @@ import { daysBetween } from "../../server/engine/date.ts";
 import { quoteChoice } from "../../server/engine/quoteChoice.ts";
 import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
 import { walkAwayPrices } from "../../server/engine/walkAway.ts";
-import { answersOf, type Choices, differencesOf, figuresOf, plansOf } from "../../server/plan/choices.ts";
+import {
+  answersOf,
+  type ChoicePlan,
+  type Choices,
+  differencesOf,
+  figuresOf,
+  plansOf,
+  splitOf,
+} from "../../server/plan/choices.ts";
 import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import type { Priced, WeighedQuote } from "../../server/plan/choicesLoad.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { Rates } from "../../server/plan/exchange.ts";
+import { exposureOf } from "../../server/plan/exposure.ts";
 import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.ts";
 import { judgingSectionOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
@@ -23,6 +32,11 @@ interface Shop {
   locked?: string[];
   prices?: Record<string, number>;
   cap?: number;
+  capCoversLabour?: boolean;
+  /** What an hour is charged at, and of the engine's trade where it differs; unsaid: nothing. */
+  hour?: number;
+  engineHour?: number;
+  ownHours?: boolean;
   perDay?: number;
   perPoint?: number;
   sheet?: Sheet;
@@ -83,11 +97,17 @@ function choiceRows(shop: Shop): ExposureRows {
     remedies: new Map(plan.remedies.map((r) => [r.id, { ...priced(shop, r.id), code: r.code, title: r.code }])),
     ways: new Map(plan.ways.map((w) => [w.id, priced(shop, w.id)])),
     sections: new Map(plan.operations.map(({ id }) => [id, "Engine"])),
-    money: { capCoversLabour: false, hourlyRateMinor: null, consentOverMinor: null, confidence: null },
+    money: {
+      capCoversLabour: shop.capCoversLabour ?? false,
+      hourlyRateMinor: shop.hour ?? null,
+      countOwnHours: shop.ownHours ?? true,
+      consentOverMinor: null,
+      confidence: null,
+    },
     estimates: new Map(),
     partSections: new Map(plan.parts.map(({ id }) => [id, "Engine"])),
     deposits: new Map(),
-    tradeRates: new Map(),
+    tradeRates: new Map(shop.engineHour === undefined ? [] : [["engine", shop.engineHour]]),
     accounts: plan.orders.map(
       (o): OrderAccount => ({
         ...o,
@@ -130,6 +150,9 @@ const priceOf = (shop: Shop, partId: string, provenance = "ORIGINAL"): number | 
 interface Figure {
   date: string;
   cost: number;
+  /** Without the hours, and what these come to. */
+  landed: number;
+  labour: number;
   points: number;
 }
 
@@ -174,11 +197,26 @@ function everyPlan(shop: Shop): Figure[] {
       ...picks.part.map((id) => pointsLost(sheet, judged, rows.quotes.get(id)!)),
       ...others.map(({ points }) => points),
     ].map((points) => ({ sectionId: section, points }));
+    const landed =
+      picks.part.reduce((sum, id) => sum + rows.quotes.get(id)!.unitPriceMinor, 0) +
+      others.reduce((sum, { priceMinor }) => sum + priceMinor, 0);
+    // Whole hours at whole rates: preparing and curing at the restoration's, an operation that has ways at its trade's.
+    const prepared = [
+      ...picks.part.map((id) => plan.quotes.find((q) => q.id === id)!.preparationHours),
+      ...picks.snag.map((id) => plan.remedies.find((r) => r.id === id)!.hours),
+    ];
+    const done = plan.operations.flatMap((o, i) =>
+      plan.ways.some((w) => w.operationId === o.id)
+        ? [plan.ways.find((w) => w.id === picks.way[i])?.hours ?? o.hoursLikely]
+        : [],
+    );
+    const hours = (all: readonly number[]): number => all.reduce((sum, one) => sum + one, 0);
+    const labour = hours(prepared) * (shop.hour ?? 0) + hours(done) * (shop.engineHour ?? shop.hour ?? 0);
     return {
       date: chosen.completion.dateWithOpenInHand,
-      cost:
-        picks.part.reduce((sum, id) => sum + rows.quotes.get(id)!.unitPriceMinor, 0) +
-        others.reduce((sum, { priceMinor }) => sum + priceMinor, 0),
+      landed,
+      labour,
+      cost: landed + (shop.ownHours === false ? 0 : labour),
       points: pointsAtRisk(sheet, losses).total,
     };
   });
@@ -234,6 +272,10 @@ const anyShop: fc.Arbitrary<Shop> = fc
     sheet: fc.constantFrom(NO_SHEET, CAPPED),
     perDay: fc.constantFrom(0, 7, 40),
     perPoint: fc.constantFrom(0, 25, 150),
+    hour: fc.constantFrom(0, 3, 11),
+    engineHour: fc.constantFrom(undefined, 0, 8),
+    ownHours: fc.boolean(),
+    capCoversLabour: fc.boolean(),
   })
   .map(({ quotes, needs, ways, remedies, ...rest }) => {
     const prices: Record<string, number> = {};
@@ -247,7 +289,7 @@ const anyShop: fc.Arbitrary<Shop> = fc
       ...rest,
       prices,
       rows: {
-        operations: [operation("FRAME", 30), operation("ENGINE", 20), operation("MARRY", 10)],
+        operations: [operation("FRAME", 30), operation("ENGINE", 20, { trade: "engine" }), operation("MARRY", 10)],
         links: [link("FRAME", "MARRY"), link("ENGINE", "MARRY", 2, "DAYS")],
         ways: ways.map(({ hours, days }, w) => way(`Y${w}`, "ENGINE", hours, days)),
         parts: quotes.map((_, p) => part(`P${p}`)),
@@ -267,6 +309,21 @@ const anyShop: fc.Arbitrary<Shop> = fc
     };
   });
 
+/** The shop with a plan taken up. */
+function taken(shop: Shop, plan: ChoicePlan): Shop {
+  const to = new Map(differencesOf(plan).map((one) => [one.subject.rowId, one.to]));
+  const rows = rowsOf(shop.rows);
+  return {
+    ...shop,
+    rows: {
+      ...rows,
+      parts: rows.parts.map((p) => ({ ...p, chosenQuoteId: to.get(p.id)?.quoteId ?? p.chosenQuoteId })),
+      snags: rows.snags.map((s) => ({ ...s, chosenRemedyId: to.get(s.id)?.remedyId ?? s.chosenRemedyId })),
+      operations: rows.operations.map((o) => ({ ...o, chosenWayId: to.get(o.id)?.wayId ?? o.chosenWayId })),
+    },
+  };
+}
+
 describe("plans to choose from", () => {
   it("are all that no other beats, by a plan of each choice one by one", () => {
     fc.assert(
@@ -275,7 +332,8 @@ describe("plans to choose from", () => {
           const { date, costMinor: cost, pointsLost: points } = figuresOf(plan);
           return { date, cost, points };
         });
-        expect(found).toEqual(undominated(everyPlan(shop)));
+        const oracle = undominated(everyPlan(shop)).map(({ date, cost, points }) => ({ date, cost, points }));
+        expect(found).toEqual(oracle);
       }),
       { numRuns: 60 },
     );
@@ -286,22 +344,70 @@ describe("plans to choose from", () => {
       fc.property(anyShop, (shop) => {
         const choices = choose(shop);
         for (const plan of plansOf(choices)) {
-          const to = new Map(differencesOf(plan).map((one) => [one.subject.rowId, one.to]));
-          const rows = rowsOf(shop.rows);
-          const taken = choose({
-            ...shop,
-            rows: {
-              ...rows,
-              parts: rows.parts.map((p) => ({ ...p, chosenQuoteId: to.get(p.id)?.quoteId ?? p.chosenQuoteId })),
-              snags: rows.snags.map((s) => ({ ...s, chosenRemedyId: to.get(s.id)?.remedyId ?? s.chosenRemedyId })),
-              operations: rows.operations.map((o) => ({ ...o, chosenWayId: to.get(o.id)?.wayId ?? o.chosenWayId })),
-            },
-          });
-          expect(taken.problem.inForce).toEqual(figuresOf(plan));
+          expect(choose(taken(shop, plan)).problem.inForce).toEqual(figuresOf(plan));
         }
       }),
       { numRuns: 25 },
     );
+  });
+
+  it("within a cap are the earliest that every plan there is gives, whatever the cap counts", () => {
+    fc.assert(
+      fc.property(anyShop, fc.nat(900), (shop, cap) => {
+        const choices = choose({ ...shop, cap });
+        const { capLeftMinor } = choices.problem;
+        const counted = ({ landed, labour }: Figure): number => landed + (shop.capCoversLabour ? labour : 0);
+        const all = everyPlan(shop);
+        const within = all.filter((plan) => counted(plan) <= capLeftMinor!);
+        const { earliestWithinCap } = answersOf(choices);
+        const found = earliestWithinCap.plan;
+        if (within.length > 0) {
+          expect(figuresOf(found!).date).toBe(within.map(({ date }) => date).sort()[0]);
+          expect(splitOf(found!).countedMinor).toBeLessThanOrEqual(capLeftMinor!);
+        } else {
+          expect(found).toBeNull();
+          expect(earliestWithinCap.misses[0]!.alone).toBe(Math.min(...all.map(counted)) - capLeftMinor!);
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it("save what the owner's money says they save, hours and all", () => {
+    fc.assert(
+      fc.property(anyShop, (shop) => {
+        const choices = choose({ ...shop, ownHours: true, cap: 5_000 });
+        const before = exposureOf(choiceRows({ ...shop, cap: 5_000 }));
+        for (const plan of plansOf(choices)) {
+          const after = exposureOf(choiceRows({ ...taken(shop, plan), cap: 5_000 }));
+          const { costMinor } = figuresOf(plan);
+          expect(after.total.planned - before.total.planned).toBe(costMinor - choices.problem.inForce.costMinor!);
+          expect(choices.problem.capLeftMinor! - splitOf(plan).countedMinor).toBe(after.capLeftMinor);
+        }
+      }),
+      { numRuns: 25 },
+    );
+  });
+
+  it("do not take a cheap quote that brings more in hours than it saves, unless the hours are not counted", () => {
+    const rows: Partial<PlanRows> = {
+      operations: [operation("FIT", 8)],
+      parts: [part("MAGNETO")],
+      needs: [{ operationId: "FIT", partId: "MAGNETO" }],
+      quotes: [
+        quote("READY", "MAGNETO", 20, { unitPriceMinor: 42_000 }),
+        quote("ROUGH", "MAGNETO", 20, { unitPriceMinor: 20_000, preparationHours: 12 }),
+      ],
+      knockOns: [{ quoteId: "ROUGH", hours: 8 }],
+    };
+    const picked = (more: Partial<Shop>) =>
+      plansOf(choose({ rows, hour: 3_800, ...more })).map((plan) => ({ ...figuresOf(plan), ...splitOf(plan) }));
+    // Twenty hours at 38.00 are 760.00: 960.00 against 420.00.
+    expect(picked({})).toMatchObject([{ costMinor: 42_000, hours: 0 }]);
+    expect(picked({ ownHours: false })).toMatchObject([
+      { costMinor: 42_000 },
+      { costMinor: 20_000, landedMinor: 20_000, hours: 20, labourMinor: 76_000 },
+    ]);
   });
 
   const casing: Shop = {

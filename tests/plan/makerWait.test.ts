@@ -19,7 +19,7 @@ const quotes = [quote("Q1", "drum", 40)];
 
 describe("the days within which a quote is here", () => {
   test("are the quantile of its three points (jstat's beta distribution)", () => {
-    const records = new MakerRecords(rowsOf({ quotes }));
+    const records = new MakerRecords(rowsOf({ quotes }), MONDAY);
     const estimate = { low: 30, likely: 40, high: 90 };
     for (const p of [0.2, 0.5, 0.8, 0.95]) {
       const days = 30 + 60 * jstat.beta.inv(p, 1 + (4 * 10) / 60, 1 + (4 * 50) / 60);
@@ -28,7 +28,7 @@ describe("the days within which a quote is here", () => {
   });
 
   test("are the promise times the maker's record where it has no three points (jstat's Student t)", () => {
-    const records = new MakerRecords(rowsOf({ quotes, orders: late }));
+    const records = new MakerRecords(rowsOf({ quotes, orders: late }), MONDAY);
     const { mean, scale, meanScale, degrees } = records.of("maker");
     for (const p of [0.5, 0.8, 0.95]) {
       const ratio = Math.exp(mean + Math.hypot(scale, meanScale) * jstat.studentt.inv(p, degrees));
@@ -38,14 +38,27 @@ describe("the days within which a quote is here", () => {
 
   test("are more with a maker who was late, here or for another of the workshop's restorations", () => {
     const days = (rows: Parameters<typeof rowsOf>[0]) =>
-      new MakerRecords(rowsOf({ quotes, ...rows })).daysWith(wait(), 0.8)!;
+      new MakerRecords(rowsOf({ quotes, ...rows }), MONDAY).daysWith(wait(), 0.8)!;
     const elsewhere = late.map(() => ({ supplierId: "maker", promisedDays: 30, actualDays: 70 }));
     expect(days({ orders: late })).toBeGreaterThan(days({}));
     expect(days({ deliveriesElsewhere: elsewhere })).toBe(days({ orders: late }));
   });
 
+  test("are more with a maker whose order is long overdue, here or elsewhere, and the same for both", () => {
+    const out = order("OUT", "drum", "Q1", { placedOn: "2026-06-01", promisedOn: "2026-07-01" });
+    const days = (rows: Parameters<typeof rowsOf>[0]) =>
+      new MakerRecords(rowsOf({ quotes, ...rows }), MONDAY).daysWith(wait(), 0.8)!;
+    expect(days({ orders: [out] })).toBeGreaterThan(days({}));
+    const { placedOn, promisedOn } = out;
+    const elsewhere = { supplierId: "maker", placedOn, promisedOn };
+    expect(days({ ordersOutElsewhere: [{ ...elsewhere, dataDate: null }] })).toBe(days({ orders: [out] }));
+    expect(days({ ordersOutElsewhere: [{ ...elsewhere, dataDate: "2026-06-02" }] })).toBeLessThan(
+      days({ orders: [out] }),
+    );
+  });
+
   test("are more where it may come to nothing, and none where it comes less often than asked", () => {
-    const records = new MakerRecords(rowsOf({ quotes }));
+    const records = new MakerRecords(rowsOf({ quotes }), MONDAY);
     expect(records.daysWith(wait({ failureChance: 0.1 }), 0.8)).toBe(records.daysWith(wait(), 0.8 / 0.9));
     expect(records.daysWith(wait({ failureChance: 0.2 }), 0.8)).toBeNull();
   });
@@ -66,7 +79,7 @@ describe("order-by dates", () => {
       computePlan(rows(0), { dataDate: MONDAY, confidence }).orderNow.find(({ code }) => code === "drum")!;
     const promised = orderBy(null);
     const sure = orderBy(0.8);
-    const days = new MakerRecords(rows(0)).daysWith(wait(), 0.8)!;
+    const days = new MakerRecords(rows(0), MONDAY).daysWith(wait(), 0.8)!;
     expect(promised.daysLeft! - sure.daysLeft!).toBe(days - 40);
     expect(orderBy(0.95).daysLeft!).toBeLessThan(sure.daysLeft!);
   });

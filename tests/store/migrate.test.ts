@@ -151,3 +151,24 @@ test(`the last ${KEPT} backups are kept, each with what was in the write-ahead l
   expect((await readdir(backupFolder(file))).sort()).toEqual(copies.slice(2).map((copy) => path.basename(copy)));
   expect(await workshopsIn(String(copies.at(-1)))).toHaveLength(KEPT + 2);
 });
+
+test("a backup that was cut short never stands under a backup's name, and goes when the next is made", async () => {
+  const file = newFile();
+  await migrate(file);
+  const connection = connectTo(file);
+  const seen: string[][] = [];
+  const watched = {
+    execute: async (statement: Parameters<typeof connection.execute>[0]) => {
+      const done = await connection.execute(statement);
+      seen.push(await readdir(backupFolder(file)));
+      return done;
+    },
+  } as typeof connection;
+  const before = path.join(backupFolder(file), "lastbolt-20270101T000000000Z.db.unfinished");
+  await mkdir(path.dirname(before), { recursive: true });
+  await writeFile(before, "SQLite format 3, and no more");
+  const copy = await backUp(file, watched, new Date(Date.UTC(2027, 0, 2)));
+  connection.close();
+  expect(seen).toEqual([[`${path.basename(copy)}.unfinished`]]);
+  expect(await readdir(backupFolder(file))).toEqual([path.basename(copy)]);
+});

@@ -60,7 +60,9 @@ const OF_A_RESTORATION = [
   ..."PartBan PartReference SpecificationRow Quote KnockOn StatedDimension PriceBreak Find Hunt HuntEvent Need".split(
     " ",
   ),
-  ..."OperationWay Order Payment Snag Remedy Inspection Photograph HoursBooked Invoice Decision".split(" "),
+  ..."OperationWay Order Payment Snag Remedy Inspection Photograph HoursBooked Invoice Decision DecisionQuestion".split(
+    " ",
+  ),
   ..."DayFigures CalendarFeed Change".split(" "),
 ];
 const POSTED = ["ClubSource", "Want", "Spare", "Batch", "BatchPrice", "BatchStage", "Pledge", "ClubReport"];
@@ -68,6 +70,7 @@ const POSTED = ["ClubSource", "Want", "Spare", "Batch", "BatchPrice", "BatchStag
 /** Columns of text that are no words: what they must hold to be read. */
 const TEXT: Record<string, string> = {
   currency: "GBP",
+  timeZone: "Europe/London",
   country: "GB",
   mediaType: "image/png",
   base: "EUR",

@@ -11,6 +11,7 @@ import { type AccountAnswer, CloseAccount, HandOutReset, PeopleQuery, VisitorQue
 import { LinkShown } from "./LinkShown.tsx";
 import { InviteForm, RoleForm } from "./RoleForms.tsx";
 import { Outside } from "./SignInPage.tsx";
+import { TimeZone } from "./TimeZone.tsx";
 import { roleWords } from "./words.ts";
 
 export type PersonRow = ResultOf<typeof PeopleQuery>["people"]["edges"][number]["node"];
@@ -139,6 +140,7 @@ export default function PeoplePage() {
             />
           }
         />
+        <TimeZone />
         <Backups />
         <Section title="The accounts' record" id="record">
           <Table

@@ -99,6 +99,21 @@ export const SaveBackups = graphql(
   [AccountParts],
 );
 
+export const WorkshopQuery = graphql(`
+  query Workshop {
+    me { id workshop { id revision name timeZone } }
+  }
+`);
+
+export const SaveWorkshop = graphql(
+  `
+  mutation SaveWorkshop($input: WorkshopInput!) {
+    saveWorkshop(input: $input) { ...AccountParts }
+  }
+`,
+  [AccountParts],
+);
+
 export const MeQuery = graphql(`
   query Me($first: Int, $after: String) {
     me {

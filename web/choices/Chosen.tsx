@@ -1,8 +1,9 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, dateInFull, days, daysBetween, lateBy, money } from "../shared/format.ts";
+import { counted, dateInFull, days, daysBetween, hours, lateBy, money } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
+import type { Cost } from "../shared/optionCost.tsx";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -73,6 +74,12 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
         {found.inForce.cost && (
           <>: {moreOrLess({ ...plan.cost, minor: plan.cost.minor - found.inForce.cost.minor })} than in force</>
         )}
+        {plan.cost.minor !== plan.landed.minor && (
+          <>
+            ; <span className="nowrap">{money(plan.landed)}</span> is bought and {hours(plan.hours)} of our own come to{" "}
+            <span className="nowrap">{money(plan.labour)}</span>
+          </>
+        )}
         . <strong>{points(plan.pointsLost)}</strong> lost:{" "}
         {pointsMore(Math.round((plan.pointsLost - found.inForce.pointsLost) * 100) / 100)}.
       </p>
@@ -128,10 +135,28 @@ const columnsFor = (restoration: string): Column<Difference>[] => [
     id: "cost",
     title: "Cost",
     numeric: true,
-    cell: ({ costChange }) => (costChange ? moreOrLess(costChange) : "cannot be reckoned"),
+    cell: ({ costChange, from, to }) => (
+      <>
+        {costChange ? moreOrLess(costChange) : "cannot be reckoned"}
+        {costChange && from.cost.landed && to.cost.landed && <Split from={from.cost} to={to.cost} />}
+      </>
+    ),
   },
   { id: "points", title: "Points lost", numeric: true, cell: ({ pointsChange }) => pointsMore(pointsChange) },
 ];
+
+/** How much of a change is bought and how much is hours, where it is both or the hours count. */
+function Split({ from, to }: { from: Cost; to: Cost }) {
+  if (!from.landed || !to.landed || !from.total || !to.total) return null;
+  const bought = to.landed.minor - from.landed.minor;
+  if (to.total.minor - from.total.minor === bought) return null;
+  const labour = { ...to.labour, minor: to.labour.minor - from.labour.minor };
+  return (
+    <span className="soft small below">
+      bought {moreOrLess({ ...to.landed, minor: bought })}, hours {moreOrLess(labour)}
+    </span>
+  );
+}
 
 function Option({ of }: { of: Difference["from"] }) {
   return (

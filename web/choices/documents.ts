@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { OptionCostParts } from "../shared/optionCost.tsx";
 import { SaveParts } from "../shared/save.tsx";
 
 export const ChoicesJobParts = graphql(`
@@ -86,6 +87,9 @@ export const PlanQuery = graphql(
         restoration { id }
         plan(number: $plan) {
           ...PlanParts
+          hours
+          landed { minor currency decimals }
+          labour { minor currency decimals }
           changes: differences(first: $first, after: $after) {
             totalCount
             pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
@@ -93,8 +97,8 @@ export const PlanQuery = graphql(
               kind code title pointsChange
               part { id } snag { id } operation { id }
               costChange { minor currency decimals }
-              from { code words pointsLost cost { minor currency decimals } quote { id provenance leadDays } }
-              to { code words pointsLost cost { minor currency decimals } quote { id provenance leadDays } }
+              from { code words pointsLost cost { ...OptionCostParts } quote { id provenance leadDays } }
+              to { code words pointsLost cost { ...OptionCostParts } quote { id provenance leadDays } }
             } }
           }
         }
@@ -102,7 +106,7 @@ export const PlanQuery = graphql(
     }
   }
 `,
-  [PlanParts],
+  [PlanParts, OptionCostParts],
 );
 
 export const ApplyChoices = graphql(

@@ -6,7 +6,7 @@ import { Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import type { MoneyData } from "./documents.ts";
 
-/** What waits for the owner, and what is chosen over the limit without having been asked; nothing where there is neither. */
+/** What waits for the owner, what the owner declined, and what is chosen over the limit without having been asked; nothing where there is neither. */
 export function Consent({ of }: { of: MoneyData }) {
   const { id } = useRestoration();
   const due = of.consentDue.edges
@@ -14,7 +14,8 @@ export function Consent({ of }: { of: MoneyData }) {
     .filter(({ asked }) => asked !== "WAITING" && asked !== "APPROVED");
   const ordered = due.filter(({ kind }) => kind === "ORDER");
   const chosen = due.filter(({ kind }) => kind !== "ORDER");
-  if (due.length === 0 && of.waiting.totalCount === 0) return null;
+  const declined = of.declined.edges.map(({ node }) => node);
+  if (due.length === 0 && of.waiting.totalCount === 0 && declined.length === 0) return null;
   return (
     <Section
       title="The owner's consent"
@@ -30,6 +31,16 @@ export function Consent({ of }: { of: MoneyData }) {
           <Mark word="waits" colour="brass" shape="empty" /> {counted(of.waiting.totalCount, "decision")} for{" "}
           {of.owner || "the owner"}.
         </p>
+      )}
+      {declined.length > 0 && (
+        <ul>
+          {declined.map(({ title, words, follows }) => (
+            <li key={`${title} ${words}`}>
+              <Mark word="declined" colour="ink" shape="cross" /> {title}: {words}
+              {follows && `; ${follows}`}.
+            </li>
+          ))}
+        </ul>
       )}
       {chosen.length > 0 && of.consentOver && (
         <p>

@@ -62,6 +62,7 @@ export const MoneyQuery = graphql(
       owner
       consentOver { minor currency decimals }
       waiting: decisions(first: 1, waiting: true) { totalCount }
+      declined(first: 100) { totalCount edges { node { title words follows } } }
       consentDue(first: 100) { edges { node { kind row title asked amount { minor currency decimals } } } }
       exposure {
         paidDirectly(first: 100) {

@@ -1,15 +1,17 @@
-import { useClient } from "urql";
+import type { ResultOf } from "gql.tada";
+import { type CombinedError, useClient } from "urql";
 import { ChoiceField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { dateInFull, days, hours, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
+import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { wordsOf } from "../shared/Page.tsx";
 import { Paging, type PagingState } from "../shared/paging.tsx";
-import type { SaveOutcome } from "../shared/save.tsx";
+import { type SaveOutcome, useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
 import { PROVENANCE } from "../shared/words.ts";
 import { DECISION_STATE } from "./decision.ts";
-import { AnswerDecision, type Decision, type Report } from "./documents.ts";
+import { AnswerBack, AnswerDecision, AskBack, type Decision, type Report } from "./documents.ts";
 
 interface WaitingProps {
   decisions: readonly Decision[];
@@ -21,10 +23,12 @@ interface WaitingProps {
   waitsFor: string;
   /** Why nobody can answer on this page. */
   otherwise: string;
+  /** What the owner asked back is answered here. */
+  answers: boolean;
 }
 
 /** What waits for the owner, each with its sum, and the answer. */
-export function Waiting({ decisions, answersAs, noting, waitsFor, otherwise }: WaitingProps) {
+export function Waiting({ decisions, answersAs, noting, waitsFor, otherwise, answers }: WaitingProps) {
   if (decisions.length === 0) return <p>Nothing waits for a decision.</p>;
   return (
     <ol className="decisions">
@@ -40,11 +44,15 @@ export function Waiting({ decisions, answersAs, noting, waitsFor, otherwise }: W
           </p>
           {decision.question && <p className="prose">{decision.question}</p>}
           <AboutWords of={decision} />
+          <Questions of={decision} answers={answers} />
           <p className="on-paper">Approve ☐ &nbsp; Decline ☐ &nbsp; Name and date</p>
           {answersAs === null ? (
             <p className="soft no-print">{otherwise}</p>
           ) : (
-            <AnswerForm decision={decision} name={answersAs} noting={noting} />
+            <>
+              <AnswerForm decision={decision} name={answersAs} noting={noting} />
+              <AskBackForm decision={decision} name={answersAs} noting={noting} />
+            </>
           )}
         </li>
       ))}
@@ -93,14 +101,7 @@ function AnswerForm({ decision, name, noting }: { decision: Decision; name: stri
         answer: String(values["answer"] ?? ""),
       })
       .toPromise();
-    if (error) return { kind: "unreachable", message: `Not recorded. ${wordsOf(error)} What you typed is still here.` };
-    const result = data?.answerDecision;
-    if (result?.__typename === "Saved") return { kind: "saved", id: result.id, revision: result.revision };
-    if (result?.__typename === "InvalidInput")
-      return { kind: "faults", faults: result.faults, message: result.message };
-    if (result?.__typename === "Refused")
-      return { kind: "refused", message: result.message, code: result.code, rows: result.rows };
-    return { kind: "unreachable", message: "Not recorded. The server answered with nothing that can be read." };
+    return outcomeOf(data?.answerDecision, error);
   };
   const sum = decision.amount ? ` ${money(decision.amount)}` : "";
   return (
@@ -125,6 +126,95 @@ function AnswerForm({ decision, name, noting }: { decision: Decision; name: stri
       </div>
       <p className="soft small">An answer stands: it is kept with its date, name and sum, and is not taken back.</p>
     </Form>
+  );
+}
+
+type Result = ResultOf<typeof AnswerDecision>["answerDecision"] | ResultOf<typeof AskBack>["askBack"];
+
+/** What became of what the owner sent: such an answer carries no change that could be taken back. */
+function outcomeOf(result: Result | undefined, error: CombinedError | undefined): SaveOutcome {
+  if (error) return { kind: "unreachable", message: `Not recorded. ${wordsOf(error)} What you typed is still here.` };
+  if (result?.__typename === "Saved") return { kind: "saved", id: result.id, revision: result.revision };
+  if (result?.__typename === "InvalidInput") return { kind: "faults", faults: result.faults, message: result.message };
+  if (result?.__typename === "Refused")
+    return { kind: "refused", message: result.message, code: result.code, rows: result.rows };
+  return { kind: "unreachable", message: "Not recorded. The server answered with nothing that can be read." };
+}
+
+/** Asked back before answering; the decision goes on waiting. */
+function AskBackForm({ decision, name, noting }: { decision: Decision; name: string; noting: boolean }) {
+  const client = useClient();
+  const open = useOpen();
+  if (!open.has("ask"))
+    return (
+      <p className="no-print">
+        <OpenButton of={open} opens="ask">
+          {noting ? "Note a question of the owner" : "Ask something first"}
+          <span className="unseen"> about {decision.title}</span>
+        </OpenButton>
+      </p>
+    );
+  const askBack = async (values: Record<string, unknown>): Promise<SaveOutcome> => {
+    const { data, error } = await client
+      .mutation(AskBack, {
+        decision: decision.id,
+        name: String(values["name"] ?? ""),
+        question: String(values["question"] ?? ""),
+      })
+      .toPromise();
+    return outcomeOf(data?.askBack, error);
+  };
+  return (
+    <Opened>
+      <Form
+        label={`Ask back: ${decision.title}`}
+        initial={{ name, question: "" }}
+        onSave={askBack}
+        onSaved={() => open.close("ask")}
+        onCancel={() => open.close("ask")}
+        saveLabel="Ask"
+      >
+        <div className="fields">
+          <TextField name="name" label="Name" hint="Kept with the question and the date" autoComplete="name" />
+          <NotesField name="question" label="Question" hint="The decision goes on waiting" rows={2} />
+        </div>
+      </Form>
+    </Opened>
+  );
+}
+
+/** What was asked back, and what was said to it. */
+function Questions({ of: { questions }, answers }: { of: Decision; answers: boolean }) {
+  const { save } = useSave();
+  if (questions.edges.length === 0) return null;
+  return (
+    <dl className="decision-questions">
+      {questions.edges.map(({ node: { id, question, askedAs, askedAt, answer, answeredAt } }) => (
+        <div key={id}>
+          <dt>
+            {askedAs} asked on {dateInFull(askedAt.slice(0, 10))}: {question}
+          </dt>
+          <dd>
+            {answeredAt ? (
+              <>
+                {answer} <span className="soft">({dateInFull(answeredAt.slice(0, 10))})</span>
+              </>
+            ) : answers ? (
+              <Form
+                label={`Answer: ${question}`}
+                initial={{ answer: "" }}
+                onSave={(values) => save(AnswerBack, { decisionQuestion: id, answer: String(values["answer"] ?? "") })}
+                saveLabel="Answer the question"
+              >
+                <NotesField name="answer" label="Answer to the question" hint="The owner reads it" rows={2} />
+              </Form>
+            ) : (
+              <span className="soft">Waits for the workshop.</span>
+            )}
+          </dd>
+        </div>
+      ))}
+    </dl>
   );
 }
 

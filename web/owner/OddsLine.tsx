@@ -1,5 +1,5 @@
 import { monthsOf, percent, scaleOf } from "../holdups/scale.ts";
-import { dateInFull, today } from "../shared/format.ts";
+import { dateInFull } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { useWidth } from "../shared/useWidth.ts";
 
@@ -17,9 +17,9 @@ const LABEL = 170;
 
 /** From the data date to the end: the date as quoted, the band from even odds to 4 in 5, and the target. The list above it says the same in words. */
 export function OddsLine({ quoted, targetDate, evenOdds, fourInFive }: OddsLineProps) {
-  const { dataDate } = useRestoration();
+  const { day } = useRestoration();
   const [frame, width] = useWidth();
-  const from = dataDate ?? today();
+  const from = day;
   const target = targetDate !== null && targetDate >= from ? targetDate : null;
   const scale = scaleOf(from, [quoted, target, evenOdds, fourInFive]);
   const named: [string, string | null][] = [

@@ -65,6 +65,7 @@ export default function OwnerPage() {
           answersAs={report.mayAnswer ? (noting ? owner : (account?.name ?? "")) : null}
           noting={noting}
           waitsFor={restorer ? owner || "the owner" : "you"}
+          answers={restorer}
           otherwise={`${owner || "The owner"} answers it, signed in.`}
         />
       </Section>

@@ -6,6 +6,7 @@ import { SaveParts } from "../shared/save.tsx";
 const DecisionParts = graphql(`
   fragment DecisionParts on Decision @_unmask {
     id kind title question askedOn state answeredAt answeredAs answer noted
+    questions(first: 100) { edges { node { id question askedAt askedAs answer answeredAt } } }
     amount { minor currency decimals }
     quote { id provenance leadDays supplier { id name } }
     remedy { id title days hours supplier { id name } snag { id title } }
@@ -65,6 +66,29 @@ export const AnswerDecision = graphql(`
     }
   }
 `);
+
+/** A question back leaves the decision waiting. */
+export const AskBack = graphql(
+  `
+  mutation AskBack($decision: ID!, $name: String!, $question: String!) {
+    askBack(decision: $decision, name: $name, question: $question) {
+      __typename
+      ... on Saved { id revision }
+      ... on InvalidInput { message faults { code field message } }
+      ... on Refused { code message rows }
+    }
+  }
+`,
+);
+
+export const AnswerBack = graphql(
+  `
+  mutation AnswerBack($decisionQuestion: ID!, $answer: String!) {
+    answerBack(decisionQuestion: $decisionQuestion, answer: $answer) { __typename ...SaveParts }
+  }
+`,
+  [SaveParts],
+);
 
 /** The restorer's side: what is over the owner's limit, and the quotes, remedies and ways to name. */
 export const AskingQuery = graphql(`

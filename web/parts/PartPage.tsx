@@ -4,7 +4,7 @@ import { useQuery } from "urql";
 import { Hunt } from "../hunts/Hunt.tsx";
 import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
-import { money, plainNumber, today } from "../shared/format.ts";
+import { money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { HoldsUpMark, StandingMark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -46,7 +46,7 @@ function PartSheet({ part }: { part: Part }) {
   const [orderingFrom, setOrderingFrom] = useState<string | null>(null);
   const [{ data }] = useQuery({ query: RungsQuery, variables: { restoration: restoration.id } });
   const plan = data?.holdUps;
-  const dataDate = plan?.dataDate ?? restoration.dataDate ?? today();
+  const dataDate = plan?.dataDate ?? restoration.day;
   const rung = plan?.ladder.edges.find(({ node }) => node.part?.id === part.id)?.node;
   const target = rung?.needByTarget ? { name: restoration.targetName || "target date", by: rung.needByTarget } : null;
 

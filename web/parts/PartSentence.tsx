@@ -24,8 +24,8 @@ const on = (date: string) => (
 export function PartSentence({ part, rung, plan, dataDate }: PartSentenceProps) {
   return (
     <>
-      <Holding part={part} rung={rung} /> <Getting part={part} dataDate={dataDate} />{" "}
-      <Needed part={part} rung={rung} plan={plan} />
+      <Holding part={part} rung={rung} /> {part.declined && <DeclinedWords of={part.declined} />}{" "}
+      <Getting part={part} dataDate={dataDate} /> <Needed part={part} rung={rung} plan={plan} />
     </>
   );
 }
@@ -34,6 +34,16 @@ export function PartSentence({ part, rung, plan, dataDate }: PartSentenceProps) 
 function nameIn(name: string): string {
   const bare = name.split(",")[0] ?? name;
   return /^[A-Z][a-z]/.test(bare) ? bare.charAt(0).toLowerCase() + bare.slice(1) : bare;
+}
+
+/** What the owner said no to, and what is to be done about it. */
+function DeclinedWords({ of: { words, follows } }: { of: NonNullable<Part["declined"]> }) {
+  const sentence = (said: string): string => `${said.charAt(0).toUpperCase()}${said.slice(1)}.`;
+  return (
+    <>
+      <strong>{sentence(words)}</strong> {sentence(follows)}
+    </>
+  );
 }
 
 /** Whether the last bolt waits for it, now or once the hold-ups above it on the ladder are cleared. */
@@ -64,11 +74,10 @@ const openOrder = (part: Part): Order | undefined =>
 
 /** The quote in force, else the one that would arrive first. */
 function likelyQuote(part: Part): Quote | undefined {
-  const valid = part.quotes.filter((quote) => !quote.expired);
-  const earliest = (valid.length > 0 ? valid : part.quotes).toSorted((a, b) =>
-    a.arrivalDate.localeCompare(b.arrivalDate),
-  )[0];
-  return part.quotes.find((quote) => quote.chosen) ?? earliest;
+  const left = part.quotes.filter(({ asked }) => asked !== "DECLINED");
+  const valid = left.filter((quote) => !quote.expired);
+  const earliest = (valid.length > 0 ? valid : left).toSorted((a, b) => a.arrivalDate.localeCompare(b.arrivalDate))[0];
+  return left.find((quote) => quote.chosen) ?? earliest;
 }
 
 const supplierLink = (restoration: string, supplier: { id: string; name: string }): ReactNode => (
@@ -80,6 +89,7 @@ function Getting({ part, dataDate }: { part: Part; dataDate: string }) {
   const { standing, arrivalDate } = part.outlook;
   const order = openOrder(part);
   const quote = likelyQuote(part);
+  const left = part.quotes.filter(({ asked }) => asked !== "DECLINED");
   const accepted = part.orders.findLast((one) => one.state === "ACCEPTED" || one.state === "ARRIVED");
   if (standing === "IN_HAND")
     return accepted?.arrivedOn && part.stateOnHand !== "IN_HAND" ? (
@@ -94,7 +104,8 @@ function Getting({ part, dataDate }: { part: Part; dataDate: string }) {
   if (standing === "NO_SOURCE" || !quote)
     return (
       <>
-        Nobody quotes the {nameIn(part.name)} and no order is out: while it has no source there is no completion date.
+        Nobody {part.declined ? "else " : ""}quotes the {nameIn(part.name)} and no order is out: while it has no source
+        there is no completion date.
       </>
     );
   if (order?.arrivedOn)
@@ -122,7 +133,7 @@ function Getting({ part, dataDate }: { part: Part; dataDate: string }) {
   if (standing === "UNDECIDED")
     return (
       <>
-        {counted(part.quotes.length, "quote")} {part.quotes.length === 1 ? "stands" : "stand"} for it and none is{" "}
+        {counted(left.length, "quote")} {left.length === 1 ? "stands" : "stand"} for it and none is{" "}
         <a href="#quotes">chosen</a>. {start ? <>Ordered on {on(start)}</> : "Ordered today"}, the quickest, from{" "}
         {supplierLink(id, quote.supplier)}, arrives on {on(quote.arrivalDate)}.
       </>

@@ -30,7 +30,12 @@ export function Quotes({ part, dataDate, target, onOrder }: QuotesProps) {
     <>
       <Link to={addressOf.supplier(restoration.id, quote.supplier.id)}>{quote.supplier.name}</Link>{" "}
       <span className="code soft">{quote.code}</span>
-      {quote.chosen && (
+      {quote.asked === "DECLINED" && (
+        <span className="quote-chosen">
+          <Mark word="declined by the owner" colour="ink" shape="cross" />
+        </span>
+      )}
+      {quote.chosen && quote.asked !== "DECLINED" && (
         <span className="quote-chosen">
           <Mark word="chosen" colour="verdigris" shape="full" />
         </span>

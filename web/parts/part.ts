@@ -1,11 +1,13 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { OptionCostParts } from "../shared/optionCost.tsx";
 import { SaveParts } from "../shared/save.tsx";
 
 /** A quote as it stands beside the others of its part. */
-export const QuoteParts = graphql(`
+export const QuoteParts = graphql(
+  `
   fragment QuoteParts on Quote @_unmask {
-    id revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLow leadLikely leadHigh
+    id asked revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLow leadLikely leadHigh
     orderFrom validUntil expired preparationHours pointsAtRisk notes chosen arrivalDate
     supplier { id name country }
     unitPrice { minor currency decimals }
@@ -24,9 +26,12 @@ export const QuoteParts = graphql(`
       exchange { date from rate to }
       lines { kind words rate amount { minor currency decimals } basis { minor currency decimals } }
     }
+    cost { ...OptionCostParts }
     fit { verdict notAskedFor rows { dimension verdict unit least most value off words metal { action least most } } }
   }
-`);
+`,
+  [OptionCostParts],
+);
 
 export const PaymentParts = graphql(`
   fragment PaymentParts on Payment @_unmask {
@@ -59,6 +64,7 @@ export const PartQuery = graphql(
       ownJudgingSection { id name }
       estimate { minor currency decimals }
       outlook { standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
+      declined { words follows }
       references { id source number }
       specification { id dimension nature nominal unit minus plus note }
       needs { id revision quantity operation { id code title state } }

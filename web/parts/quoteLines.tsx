@@ -2,6 +2,7 @@
 import type { ReactNode } from "react";
 import { counted, dateInFull, days, daysBetween, hours, money, percent, plainNumber } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
+import { OptionTotal } from "../shared/optionCost.tsx";
 import { CONDITION, INCOTERM, PROVENANCE } from "../shared/words.ts";
 import { FitOfQuote } from "./FitOfQuote.tsx";
 import { LandedCost } from "./LandedCost.tsx";
@@ -33,6 +34,7 @@ export const isSaid = (said: ReactNode): boolean => (Array.isArray(said) ? said.
 /** The lines of the comparison, without those on which no quote of the part says anything. */
 export function linesOf(part: Part, dataDate: string, target: Target | null): Line[] {
   const { needBy } = part.outlook;
+  const withHours = part.quotes.some(({ cost }) => cost.hours > 0);
   const lines: Line[] = [
     {
       key: "ordered",
@@ -62,6 +64,11 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
       ),
     },
     { key: "landed", label: "Landed cost", cell: (quote) => <LandedCost quote={quote} /> },
+    {
+      key: "cost",
+      label: "With its hours",
+      cell: ({ cost }) => cost.total && withHours && <OptionTotal of={cost} noun="landed" />,
+    },
     {
       key: "arrival",
       label: (

@@ -1,7 +1,6 @@
 import { currencyChoices } from "../shared/currency.ts";
 import { ChoiceField, DateField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
-import { today } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { type ExchangeRate, SaveExchangeRate } from "./exchangeRate.ts";
@@ -25,7 +24,7 @@ export function RateForm({ rate, asked, onSaved, onCancel }: RateFormProps) {
       saveLabel={rate ? "Save the rate" : "Add the rate"}
       row={rate ? { id: rate.id, revision: rate.revision } : null}
       initial={{
-        date: rate?.date ?? asked?.date ?? restoration.dataDate ?? today(),
+        date: rate?.date ?? asked?.date ?? restoration.day,
         base: rate?.base ?? asked?.base ?? "EUR",
         counter: rate?.counter ?? asked?.counter ?? restoration.currency,
         rate: rate?.rate ?? "",

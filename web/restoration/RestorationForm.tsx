@@ -1,7 +1,7 @@
 import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { CheckField, ChoiceField, DateField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form, useFormState } from "../shared/Form.tsx";
-import { odds, today } from "../shared/format.ts";
+import { odds } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { choicesOf } from "../shared/words.ts";
@@ -31,6 +31,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         capMinor: row.cap?.minor ?? null,
         capCoversLabour: row.capCoversLabour,
         hourlyRateMinor: row.hourlyRate?.minor ?? null,
+        countOwnHours: row.countOwnHours,
         consentOverMinor: row.consentOver?.minor ?? null,
         confidence: row.confidence,
         pricePerDayMinor: row.pricePerDay?.minor ?? null,
@@ -57,6 +58,11 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         <Amount name="capMinor" label="Money cap" hint="Blank: none" />
         <CheckField name="capCoversLabour" label="The cap is for labour too" />
         <Amount name="hourlyRateMinor" label="An hour at the bench is charged at" hint="Blank: not said" />
+        <CheckField
+          name="countOwnHours"
+          label="Count our own hours"
+          hint="Wherever quotes, remedies and ways are compared, at what an hour is charged"
+        />
         <Amount
           name="consentOverMinor"
           label="Consent is asked above"
@@ -77,14 +83,14 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
   );
 }
 
-/** The day the figures stand for; blank follows the calendar. */
+/** Another day that is looked at; blank follows the calendar. */
 function DataDate() {
   const form = useFormState();
   return (
     <div className="with-button">
-      <DateField name="dataDate" label="Figures stand for" hint="Blank: always the present day" />
-      <button type="button" onClick={() => form.set("dataDate", today())}>
-        Set to today
+      <DateField name="dataDate" label="Figures for" hint="Blank: today, each day anew; a day looks at that one" />
+      <button type="button" onClick={() => form.set("dataDate", null)}>
+        Follow today
       </button>
     </div>
   );

@@ -1,6 +1,6 @@
 import { useState } from "react";
 import { useFormState } from "../shared/Form.tsx";
-import { counted, hours, today } from "../shared/format.ts";
+import { counted, hours } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import type { Closed } from "./ClosedDates.tsx";
 import { WEEKDAYS } from "./weekdays.ts";
@@ -19,7 +19,7 @@ interface Day {
 export function YearStrip() {
   const form = useFormState();
   const restoration = useRestoration();
-  const begin = restoration.dataDate ?? today();
+  const begin = restoration.day;
   const [turn, setTurn] = useState(0);
   const week = WEEKDAYS.map((day) => Number(form.value(day) ?? 0));
   const closed = new Map(

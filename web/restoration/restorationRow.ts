@@ -9,6 +9,7 @@ export const RestorationQuery = graphql(`
       cap { minor currency decimals }
       capCoversLabour
       hourlyRate { minor currency decimals }
+      countOwnHours
       consentOver { minor currency decimals }
       pricePerDay { minor currency decimals }
       pricePerPoint { minor currency decimals }

@@ -20,7 +20,7 @@ import { useMay } from "./useMay.ts";
 const FrameQuery = graphql(`
   query Frame($restoration: ID!) {
     restoration(id: $restoration) {
-      id machine owner currency dataDate targetDate targetName confidence trades sectionNames
+      id machine owner currency dataDate day targetDate targetName confidence trades sectionNames
     }
     currencies { code name decimals }
   }
@@ -65,7 +65,7 @@ export function Frame() {
   const sheet = pathname.split("/")[3];
   const closed = SHEETS.find(([path, , reads]) => path === sheet && !may(reads))?.[1];
   const onHoldUps = pathname === addressOf.holdUps(id);
-  const dataDate = (onHoldUps && params.get("on")) || restoration?.dataDate || today();
+  const dataDate = (onHoldUps && params.get("on")) || restoration?.day || today();
 
   return (
     <div className="sheet">

@@ -10,6 +10,8 @@ export interface RestorationInView {
   decimals: number;
   /** The restoration's own data date; null where it follows the calendar. */
   dataDate: string | null;
+  /** The day that figures are for: that one, else today in the workshop's time zone. */
+  day: string;
   targetDate: string | null;
   targetName: string;
   confidence: number | null;

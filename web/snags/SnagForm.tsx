@@ -4,7 +4,6 @@ import { DateField, NotesField, TextField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
 import { useFindOperations } from "../shared/find.ts";
-import { today } from "../shared/format.ts";
 import { Loading } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
@@ -56,7 +55,7 @@ export function SnagForm({ snag, operation = null, onSaved, onCancel }: SnagForm
               title: "",
               code: null,
               operation: holds?.id ?? null,
-              foundOn: restoration.dataDate ?? today(),
+              foundOn: restoration.day,
               description: "",
             }
       }

@@ -2,7 +2,7 @@ import { useState } from "react";
 import { Link } from "react-router";
 import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
-import { dateInFull, daysBetween, inDays, today } from "../shared/format.ts";
+import { dateInFull, daysBetween, inDays } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { RowChanges } from "../shared/RowChanges.tsx";
@@ -19,7 +19,7 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
   const { save, saving } = useSave();
   const [editing, setEditing] = useState(false);
   const [adding, setAdding] = useState(false);
-  const on = restoration.dataDate ?? today();
+  const on = restoration.day;
   return (
     <>
       <Section

@@ -20,6 +20,7 @@ const MARKS = {
   HUNT: { word: "decide now", colour: "brass", shape: "cross" },
   LATE: { word: "late", colour: "red-lead", shape: "cross" },
   DECISION: { word: "waits", colour: "brass", shape: "half" },
+  DECLINED: { word: "choose another", colour: "red-lead", shape: "cross" },
 } as const;
 
 /** What the day asks for: to order, hunts about to stop, what is late, what waits for an answer; and the same by mail each morning. */
@@ -39,9 +40,15 @@ export default function TodayPage() {
         )}
       </Page>
     );
-  const { day, sentence, since, sections } = read.restoration.daySummary;
+  const { day, isToday, sentence, since, sections } = read.restoration.daySummary;
   return (
-    <Page title="Today" sentence={sentence}>
+    <Page title={isToday ? "Today" : dateInFull(day)} sentence={sentence}>
+      {!isToday && (
+        <p>
+          <Mark word="not today" colour="brass" shape="half" /> The figures are for {dateInFull(day)}. To see those of
+          today, leave the day blank on the <Link to={addressOf.restoration(restoration.id)}>Restoration sheet</Link>.
+        </p>
+      )}
       <p className="prose">
         {since} <Link to={addressOf.holdUps(restoration.id)}>What holds it up</Link>
       </p>
@@ -104,6 +111,8 @@ function Subject({ kind, line: { subject, part, snag }, restoration, restorer }:
   // What waits for the owner is asked, answered and read on one sheet, by both.
   if (kind === "DECISION") return <Link to={`${addressOf.owner(restoration)}#decisions`}>{subject}</Link>;
   if (!restorer) return <strong>{subject}</strong>;
+  if (kind === "DECLINED" && !part && !snag)
+    return <Link to={`${addressOf.owner(restoration)}#decided`}>{subject}</Link>;
   if (part && kind === "HUNT") return <Link to={`${addressOf.part(restoration, part.id)}#hunt`}>{subject}</Link>;
   if (part) return <Link to={addressOf.part(restoration, part.id)}>{subject}</Link>;
   if (snag) return <Link to={`${addressOf.snags(restoration)}?snag=${encodeURIComponent(snag.id)}`}>{subject}</Link>;

@@ -5,7 +5,7 @@ export const TodayQuery = graphql(`
     restoration(id: $restoration) {
       id
       daySummary {
-        day sentence since
+        day isToday sentence since
         sections {
           kind title none
           lines(first: $first) {

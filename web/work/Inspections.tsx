@@ -4,7 +4,7 @@ import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { DateField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
-import { dateInFull, today } from "../shared/format.ts";
+import { dateInFull } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
@@ -80,7 +80,7 @@ function Inspected({ operation, need: { part } }: { operation: OperationOnPage; 
           <Form
             label={`Inspection of ${part.name}`}
             saveLabel="Record the inspection"
-            initial={{ inspector: "", inspectedOn: restoration.dataDate ?? today(), what: "" }}
+            initial={{ inspector: "", inspectedOn: restoration.day, what: "" }}
             onSave={(input) => save(SaveInspection, { input: { ...input, part: part.id, operation: operation.id } })}
             onSaved={() => setOpen(false)}
             onCancel={() => setOpen(false)}

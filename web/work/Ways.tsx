@@ -5,6 +5,7 @@ import { addressOf } from "../shared/addresses.ts";
 import { counted, days, hours, money, today } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
+import { OptionTotal } from "../shared/optionCost.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
@@ -53,6 +54,7 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
               ["Shop work", hours(hoursLeft(operation))],
               ["Away", "not away"],
               ["Price", "nothing beside the hours"],
+              ["With its hours", <OptionTotal key="cost" of={operation.ownCost} noun="price" />],
               ["Points lost", counted(0, "point")],
             ]}
           />
@@ -160,6 +162,7 @@ function factsOf(way: WayOnPage, ways: readonly WayOnPage[]): Fact[] {
     ["Shop work", `${hours(way.hours)}${least(ways, (other) => other.hours, way)}`],
     ["Away", way.days === 0 ? "not away" : `${days(way.days)}${least(ways, (other) => other.days, way)}`],
     ["Price", `${money(way.price)}${oneCurrency ? least(ways, (other) => other.price.minor, way) : ""}`],
+    ["With its hours", <OptionTotal key="cost" of={way.cost} noun="price" />],
     ["Points lost", `${counted(way.points, "point")}${least(ways, (other) => other.points, way)}`],
   ];
 }

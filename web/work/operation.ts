@@ -1,6 +1,7 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
 import { PaymentParts } from "../parts/part.ts";
+import { OptionCostParts } from "../shared/optionCost.tsx";
 
 export const OperationQuery = graphql(
   `
@@ -22,9 +23,11 @@ export const OperationQuery = graphql(
         }
       }
       chosenWay { id }
+      ownCost { ...OptionCostParts }
       ways {
         id revision code title hours days points chosen
         price { minor currency decimals }
+        cost { ...OptionCostParts }
         supplier { id code name kind }
         payments { ...PaymentParts }
       }
@@ -32,7 +35,7 @@ export const OperationQuery = graphql(
     }
   }
 `,
-  [PaymentParts],
+  [OptionCostParts, PaymentParts],
 );
 
 /** An operation as its page shows it. */

@@ -1,0 +1,2 @@
+-- AlterTable
+ALTER TABLE "Restoration" ADD COLUMN "countOwnHours" BOOLEAN NOT NULL DEFAULT true;

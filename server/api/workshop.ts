@@ -1,0 +1,38 @@
+/** What is said of the workshop as a whole, by its admins: where its days begin. */
+import { mayAdminister } from "../access/rules.ts";
+import { isTimeZone } from "../plan/today.ts";
+import { InvalidInput } from "../store/fault.ts";
+import { checkFresh } from "../store/journal.ts";
+import { AccountResult, answering } from "./accountResult.ts";
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+
+const WorkshopInput = builder.inputType("WorkshopInput", {
+  fields: (t) => ({
+    revision: t.int({ required: true, description: "The workshop's, as it was read." }),
+    timeZone: t.string({ description: "IANA name, such as Europe/London; null: that of the machine." }),
+  }),
+});
+
+builder.mutationField("saveWorkshop", (t) =>
+  t.field({
+    type: AccountResult,
+    description: "Changes the time zone in which the workshop's days begin; answers with the own account's id.",
+    args: { input: t.arg({ type: WorkshopInput, required: true }) },
+    resolve: (_root, { input }, context) => answering(() => save(context, input)),
+  }),
+);
+
+async function save({ store, viewer }: Context, { revision, timeZone = null }: typeof WorkshopInput.$inferInput) {
+  mayAdminister(viewer);
+  if (timeZone !== null && !isTimeZone(timeZone)) {
+    const message = `timeZone must be the name of a time zone, such as Europe/London, and not ${timeZone.slice(0, 80)}.`;
+    throw new InvalidInput([{ code: "NOT_A_CHOICE", field: "timeZone", value: timeZone.slice(0, 80), message }]);
+  }
+  await store.$transaction(async (tx) => {
+    const row = await tx.workshop.findUniqueOrThrow({ where: { id: viewer.workshopId } });
+    checkFresh(row, revision, { timeZone });
+    await tx.workshop.update({ where: { id: row.id }, data: { timeZone, revision: { increment: 1 } } });
+  });
+  return { id: viewer.accountId };
+}

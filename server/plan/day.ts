@@ -1,0 +1,17 @@
+/** The day that figures are for: today where the workshop is, unless another day is looked at. */
+import type { Store, Tx } from "../store/client.ts";
+import { NotFound } from "../store/fault.ts";
+import { today } from "./today.ts";
+
+/** What of a restoration says for which day its figures are. */
+export const SAYS_DAY = { dataDate: true, workshop: { select: { timeZone: true } } } as const;
+
+export const dayOf = ({ dataDate, workshop }: { dataDate: string | null; workshop: { timeZone: string | null } }) =>
+  dataDate ?? today(workshop.timeZone);
+
+/** Throws {@link NotFound}. */
+export async function dayFor(store: Store | Tx, restorationId: string): Promise<string> {
+  const found = await store.restoration.findUnique({ where: { id: restorationId }, select: SAYS_DAY });
+  if (found === null) throw new NotFound("restoration", restorationId);
+  return dayOf(found);
+}

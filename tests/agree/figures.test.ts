@@ -1,0 +1,106 @@
+/** One figure, two places: what they show is the same, on the demo and on generated restorations. */
+import fc from "fast-check";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { fillDemo } from "../../seed/load.ts";
+import { planOf } from "../../server/plan/cache.ts";
+import { calendarEvents } from "../../server/plan/calendarEvents.ts";
+import { daySummary } from "../../server/plan/daySummary.ts";
+import { consentOfQuote } from "../../server/plan/exposureConsent.ts";
+import { moneyOf } from "../../server/plan/exposureKept.ts";
+import { loadRows } from "../../server/plan/load.ts";
+import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
+import { MakerRecords } from "../../server/plan/makerWait.ts";
+import { dateInWords } from "../../server/plan/summaryWords.ts";
+import { plant, restorationSeed } from "../io/oddRestoration.ts";
+import { startServer, type TestServer } from "../support/server.ts";
+
+let server: TestServer;
+const ids: string[] = [];
+beforeAll(async () => {
+  server = await startServer({ fill: fillDemo });
+  const demo = await server.store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
+  ids.push(demo.id);
+  for (const { id } of await server.store.restoration.findMany({
+    where: { id: { not: demo.id } },
+    orderBy: { id: "asc" },
+    take: 5,
+  }))
+    ids.push(id);
+  for (const seed of [1, 2, 3, 4]) {
+    const [planted] = fc.sample(restorationSeed, { seed, numRuns: 1 });
+    ids.push(await plant(server.store, demo.workshopId, planted!, `#${seed}`));
+  }
+  // All look at a day, as the demo does: else the day of the supplier's page is that on which the test runs.
+  await server.store.restoration.updateMany({ where: { dataDate: null }, data: { dataDate: demo.dataDate } });
+});
+afterAll(() => server.close());
+
+const each = async (check: (id: string) => Promise<void>) => {
+  expect(ids.length).toBeGreaterThan(3);
+  for (const id of ids) await check(id);
+};
+
+describe("the same", () => {
+  test("completion stands on Hold-ups, Today and in the mail", () =>
+    each(async (id) => {
+      const plan = await planOf(server.store, id);
+      for (const today of [undefined, plan.dataDate])
+        expect((await daySummary(server.store, id, false, today)).sentence).toContain(
+          `ready on ${dateInWords(plan.completion.dateWithOpenInHand)}`,
+        );
+    }));
+
+  test("order-by date stands on the ladder, the part, Today and in the calendar", () =>
+    each(async (id) => {
+      const plan = await planOf(server.store, id);
+      const events = new Map((await calendarEvents(server.store, id)).map(({ uid, date }) => [uid, date]));
+      const { sections } = await daySummary(server.store, id, false);
+      const lines = sections.find(({ kind }) => kind === "ORDER")!.lines;
+      for (const { orderId, orderBy, kind, rowId, id: holdUp } of plan.ladder) {
+        if (kind === "PART") expect(plan.parts.get(rowId)!.orderBy).toBe(orderBy);
+        if (orderId === null && orderBy !== null)
+          expect(events.get(`order-by-${holdUp.replace(":", "-")}@lastbolt`)).toBe(orderBy);
+      }
+      expect(lines.map(({ partId, snagId }) => partId ?? snagId)).toEqual(plan.orderNow.map(({ rowId }) => rowId));
+      plan.orderNow.forEach(({ orderBy }, at) => {
+        if (orderBy !== null) expect(lines[at]!.words).toContain(dateInWords(orderBy));
+      });
+    }));
+
+  test("maker's record stands behind order-by dates and on the supplier's page", () =>
+    each(async (id) => {
+      const { workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id } });
+      const { dataDate } = await planOf(server.store, id);
+      const rows = await loadRows(server.store, id);
+      const records = new MakerRecords(rows, dataDate);
+      const makers = await loadMakers(server.store, workshopId);
+      for (const supplierId of new Set(rows.quotes.map((quote) => quote.supplierId))) {
+        const [plan, page] = [records.of(supplierId), makerRecord(makers, supplierId).own];
+        for (const key of ["mean", "scale", "meanScale", "degrees"] as const)
+          expect(plan[key]).toBeCloseTo(page[key], 10);
+      }
+    }));
+
+  test("landed cost stands with the quote and with what is over the owner's limit", () =>
+    each(async (id) => {
+      await server.store.restoration.update({
+        where: { id },
+        data: { consentOverMinor: 1, planRevision: { increment: 1 } },
+      });
+      const { rows } = await moneyOf(server.store, id);
+      const { data } = await server.query<{
+        restoration: {
+          parts: { edges: { node: { quotes: { id: string; landed: { total: { minor: number } | null } }[] } }[] };
+        };
+      }>(
+        `query ($id: ID!) { restoration(id: $id) { parts(first: 100) { edges { node {
+          quotes { id landed { total { minor } } } } } } } }`,
+        { id },
+      );
+      if (id === ids[0]) expect(data!.restoration.parts.edges.length).toBeGreaterThan(20);
+      for (const { node } of data?.restoration.parts.edges ?? [])
+        for (const quote of node.quotes)
+          if (quote.landed.total !== null && quote.landed.total.minor > 1)
+            expect(consentOfQuote(rows, quote.id)?.amountMinor).toBe(quote.landed.total.minor);
+    }));
+});
