@@ -356,8 +356,10 @@ describe("what changes", () => {
     const { subjects, capLeftMinor, inForce } = choiceProblem(rows);
     const way = subjects.find(({ rowId }) => rowId === ids["AHEAD"])!.options.find(({ wayId }) => wayId === ids["Y"]);
     // What it still costs to take it: 70.00 less the credit and what was paid.
-    expect(way?.costMinor).toBe(7_000 - 500 - 880);
-    expect(capLeftMinor! - inForce.costMinor!).toBe(exposureOf(rows).capLeftMinor);
+    expect(way?.landedMinor).toBe(7_000 - 500 - 880);
+    // Its hour in the shop at 40.00 is compared with it, and is no matter of a cap that does not cover labour.
+    expect(way?.costMinor).toBe(7_000 - 500 - 880 + 4_000);
+    expect(capLeftMinor! - (inForce.costMinor! - 4_000)).toBe(exposureOf(rows).capLeftMinor);
   });
 });
 
