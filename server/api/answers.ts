@@ -3,7 +3,7 @@
  * database has changed, on one day and for one viewer; only questions whose answers rest on nothing else are kept.
  */
 import type { Request, RequestHandler, Response } from "express";
-import { parse } from "graphql";
+import { BREAK, parse, visit } from "graphql";
 import type { Viewer } from "../access/viewer.ts";
 import { KeptByVersion, newest } from "../plan/kept.ts";
 import { quarterHour } from "../plan/today.ts";
@@ -50,7 +50,8 @@ export class Answers {
       const body: unknown = request.body;
       if (request.method !== "POST" || !this.isKept(body)) return next();
       const viewer = await viewerOf(request, response);
-      const key = JSON.stringify([viewer, quarterHour(), request.get("accept"), body]);
+      const key = keyOf([viewer, quarterHour(), request.get("accept"), body]);
+      if (key === null) return next();
       const answers = this.kept.now(this.store);
       const known = answers.get(key);
       const answer = (await known) ?? null;
@@ -100,6 +101,18 @@ export class Answers {
   }
 }
 
+/** Null for values that lie within each other too deeply to be written out. */
+function keyOf(parts: unknown[]): string | null {
+  try {
+    return JSON.stringify(parts);
+  } catch {
+    return null;
+  }
+}
+
+/** Fields that differ between two browsers of one account. */
+const OF_BROWSER: ReadonlySet<string> = new Set(["signIns"]);
+
 /** The answer where it may serve others: whole, without an error, and not too long. */
 function answerOf(response: Response, text: unknown): Answer | null {
   if (response.statusCode !== 200 || typeof text !== "string" || text.length > MOST_EACH) return null;
@@ -108,8 +121,16 @@ function answerOf(response: Response, text: unknown): Answer | null {
 
 function asksOnlyKept(query: string): boolean {
   try {
-    const { definitions } = parse(query, { maxTokens: 4_000, noLocation: true });
-    return definitions.every(
+    const document = parse(query, { maxTokens: 4_000, noLocation: true });
+    let ofBrowser = false;
+    visit(document, {
+      Field({ name }) {
+        ofBrowser ||= OF_BROWSER.has(name.value);
+        return ofBrowser ? BREAK : undefined;
+      },
+    });
+    if (ofBrowser) return false;
+    return document.definitions.every(
       (definition) =>
         definition.kind === "FragmentDefinition" ||
         (definition.kind === "OperationDefinition" &&

@@ -24,6 +24,11 @@ export function clubFileRoutes(store: Store): Router {
   router.post(
     "/club-import",
     zipsOnly,
+    // Who may not is told so before anything is read.
+    async (request, _response, next) => {
+      await memberFrom(request);
+      next();
+    },
     express.raw({ type: ZIP_TYPES, limit: ZIP_LIMITS.packed }),
     async (request, response) => {
       const member = await memberFrom(request);
