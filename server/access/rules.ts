@@ -58,7 +58,7 @@ const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate" |
   hunt: [],
   huntEvent: ["hunt"],
   order: [],
-  payment: ["order"],
+  payment: [],
   invoice: [],
   decision: [],
   decisionQuestion: [],

@@ -132,7 +132,6 @@ async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Sa
 
 /** The restoration on which a removal is recorded: the row's own; for a supplier, an exchange rate, or a whole restoration, another of the workshop. */
 async function recordedOn({ store, viewer }: Context, table: Table, row: AnyRow): Promise<string> {
-  if (table === "payment") return (await own(viewer, store, "order", row.orderId as string)).restorationId;
   if (table !== "restoration" && table !== "supplier" && table !== "exchangeRate") return row.restorationId as string;
   return workshopRecord(store, viewer.workshopId, table === "restoration" ? row.id : undefined);
 }

@@ -15,15 +15,21 @@ import { Visit } from "./visit.ts";
 /** POST /club-import, GET /club-export.zip and GET /club-templates.zip. Failures are JSON: {code, message, faults}. */
 export function clubFileRoutes(store: Store): Router {
   const router = newRouter();
-  const memberFrom = async (request: express.Request) => {
+  const signedIn = async (request: express.Request) => {
     const viewer = await new Visit(request, null).viewer(store);
     if (viewer.role === "NOBODY") throw new Refused("NOT_SIGNED_IN", "Sign in to go on.");
-    return memberOf(viewer, store);
+    return viewer;
   };
+  const memberFrom = async (request: express.Request) => memberOf(await signedIn(request), store);
 
   router.post(
     "/club-import",
     zipsOnly,
+    // Who is signed out is told so before anything is read.
+    async (request, _response, next) => {
+      await signedIn(request);
+      next();
+    },
     express.raw({ type: ZIP_TYPES, limit: ZIP_LIMITS.packed }),
     async (request, response) => {
       const member = await memberFrom(request);

@@ -40,10 +40,7 @@ export async function correct<T extends "payment" | "invoice">(
   const { store, viewer } = context;
   const row = await own(viewer, store, table, id);
   const wrong = row as unknown as AnyRow;
-  const restorationId =
-    typeof wrong.restorationId === "string"
-      ? wrong.restorationId
-      : (await own(viewer, store, "order", String(wrong.orderId))).restorationId;
+  const { restorationId } = row;
   let saved = wrong;
   const change = await record(
     store,

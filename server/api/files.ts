@@ -29,6 +29,11 @@ export function fileRoutes(store: Store): Router {
   router.post(
     "/import",
     zipsOnly,
+    // Who may not is told so before anything is read.
+    async (request, _response, next) => {
+      await restorerOf(request);
+      next();
+    },
     express.raw({ type: ZIP_TYPES, limit: ZIP_LIMITS.packed }),
     async (request, response) => {
       const viewer = await restorerOf(request);

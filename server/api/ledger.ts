@@ -1,6 +1,6 @@
 /** The owner's money: what it is exposed to, and every entry of the ledger. */
 import { type AtRiskOrder, exposureOf, type RestorationExposure } from "../plan/exposure.ts";
-import type { Unpriced } from "../plan/exposureAhead.ts";
+import type { PaidDirectly, Unpriced } from "../plan/exposureAhead.ts";
 import { moneyOf } from "../plan/exposureKept.ts";
 import { loadFindPrices, pricedModel } from "../plan/exposureRuns.ts";
 import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/ledger.ts";
@@ -126,12 +126,54 @@ const UnpricedType = builder.objectRef<Unpriced>("Unpriced").implement({
 
 const UnpricedConnection = connectionOf("Unpriced", UnpricedType);
 
+const Direct = builder.objectRef<PaidDirectly>("PaidDirectly").implement({
+  description: "A way to have an operation done, or a remedy of a snag, that is in force and paid without an order.",
+  fields: (t) => ({
+    id: t.exposeID("id", { description: "Of the way or the remedy." }),
+    way: t.id({ nullable: true, resolve: ({ is, id }) => (is === "WAY" ? id : null) }),
+    remedy: t.id({ nullable: true, resolve: ({ is, id }) => (is === "REMEDY" ? id : null) }),
+    operation: t.id({ nullable: true, resolve: ({ is, rowId }) => (is === "WAY" ? rowId : null) }),
+    snag: t.id({ nullable: true, resolve: ({ is, rowId }) => (is === "REMEDY" ? rowId : null) }),
+    code: t.exposeString("code", { description: "Of the operation or the snag." }),
+    title: t.exposeString("title"),
+    price: t.field({ type: Money, resolve: ({ priceMinor: minor, currency }) => ({ minor, currency }) }),
+    paid: t.field({ type: Money, resolve: ({ paidMinor: minor, currency }) => ({ minor, currency }) }),
+    left: t.field({
+      type: Money,
+      nullable: true,
+      description: "Still to be paid, in its own currency; null where a payment in another has no rate.",
+      resolve: ({ leftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    owed: t.exposeBoolean("owed", { description: "It has gone out, or is cured; else it is only chosen." }),
+  }),
+});
+
+const DirectConnection = connectionOf("PaidDirectly", Direct);
+
 const ContingencyType = builder
   .objectRef<NonNullable<RestorationExposure["contingency"]> & { currency: string }>("Contingency")
   .implement({
     description: "What to set aside beyond the plan, so that the money holds with the chance.",
     fields: (t) => ({
       amount: t.field({ type: Money, resolve: ({ amountMinor: minor, currency }) => ({ minor, currency }) }),
+      labour: t.field({
+        type: Money,
+        description: "What hours alone would need with the same chance.",
+        resolve: ({ labourMinor: minor, currency }) => ({ minor, currency }),
+      }),
+      parts: t.field({
+        type: Money,
+        description:
+          "What parts alone would need: orders that fail, finds, and prices of what is not decided. Together they need less.",
+        resolve: ({ partsMinor: minor, currency }) => ({ minor, currency }),
+      }),
+      capLeft: t.field({
+        type: Money,
+        nullable: true,
+        description:
+          "What the cap leaves once that of it which counts against the cap is set aside too; null without a cap, less than nought where it does not fit.",
+        resolve: ({ capLeftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
+      }),
       chance: t.exposeFloat("chance"),
       runs: t.exposeInt("runs", { description: "Runs that end; the figure is of them." }),
       never: t.exposeFloat("never", {
@@ -176,6 +218,12 @@ const Exposure = builder.objectRef<RestorationExposure & { restorationId: string
       args: forwards,
       resolve: ({ unpriced }, args) => pageOf(args, unpriced),
     }),
+    paidDirectly: t.field({
+      type: DirectConnection,
+      description: "Work sent out and cures in force, which are paid without an order.",
+      args: forwards,
+      resolve: ({ direct }, args) => pageOf(args, direct),
+    }),
     atRisk: t.field({
       type: AtRiskConnection,
       args: forwards,
@@ -218,6 +266,7 @@ const Entry = builder.objectRef<LedgerEntry & { home: string }>("LedgerEntry").i
     code: t.exposeString("code", { description: "Of the order, the operation or the invoice." }),
     part: t.exposeID("partId", { nullable: true }),
     operation: t.exposeID("operationId", { nullable: true }),
+    snag: t.exposeID("snagId", { nullable: true }),
     supplier: t.exposeID("supplierId", { nullable: true }),
     who: t.exposeString("who", { description: "Supplier; of hours, who worked." }),
     amount: t.field({
@@ -238,6 +287,7 @@ const Entry = builder.objectRef<LedgerEntry & { home: string }>("LedgerEntry").i
       description: "The owner's account after it: received less paid and worked.",
       resolve: ({ balanceMinor: minor, home: currency }) => ({ minor, currency }),
     }),
+    ofClub: t.exposeBoolean("ofClub", { description: "The deposit of a club's batch: it is put right in the club." }),
     takesBack: t.exposeBoolean("takesBack"),
     takenBack: t.exposeBoolean("takenBack"),
     notes: t.exposeString("notes"),

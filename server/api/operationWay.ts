@@ -66,6 +66,7 @@ export const OperationWay = builder.prismaObject("OperationWay", {
       },
     }),
     points: t.exposeFloat("points"),
+    payments: t.relation("payments", { query: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] } }),
     chosen: t.boolean({
       select: { chosenFor: { select: { id: true } } },
       resolve: (way) => way.chosenFor !== null,

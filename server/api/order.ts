@@ -29,6 +29,9 @@ builder.prismaObject("Payment", {
       description: "Agreed on the day, to the restoration's currency; null: by the rates entered.",
     }),
     notes: t.exposeString("notes"),
+    order: t.exposeID("orderId", { nullable: true, description: "What it was for: an order, else a way or a remedy." }),
+    way: t.exposeID("wayId", { nullable: true, description: "A way to have an operation done." }),
+    remedy: t.exposeID("remedyId", { nullable: true, description: "A remedy of a snag." }),
     corrects: t.exposeID("correctsId", { nullable: true, description: "The payment that this one takes back." }),
     correctedBy: t.id({
       nullable: true,
@@ -92,6 +95,8 @@ const PaymentInput = builder.inputType("PaymentInput", {
     id: t.id(),
     revision: t.int(),
     order: t.id(),
+    way: t.id(),
+    remedy: t.id(),
     kind: t.field({ type: PaymentKind }),
     paidOn: t.field({ type: "Date" }),
     amountMinor: t.int(),
@@ -108,7 +113,8 @@ builder.mutationFields((t) => ({
   }),
   savePayment: t.field({
     type: SaveResult,
-    description: "Adds a payment. One that stands is not changed (LEDGER): see correctPayment.",
+    description:
+      "Adds a payment on one of an order, a way to have an operation done, or a remedy. One that stands is not changed (LEDGER): see correctPayment.",
     args: { input: t.arg({ type: PaymentInput, required: true }) },
     resolve: (_root, { input }, context) => saving(context, () => savePayment(context, input)),
   }),
@@ -119,7 +125,7 @@ builder.mutationFields((t) => ({
     args: { payment: t.arg.id({ required: true }), input: t.arg({ type: PaymentInput }) },
     resolve: (_root, { payment, input }, context) =>
       saving(context, () =>
-        correct(context, "payment", payment, (row) => paymentDraft({ ...kept(row), ...given(input) }), input != null),
+        correct(context, "payment", payment, (row) => paymentDraft(corrected(row, given(input))), input != null),
       ),
   }),
 }));
@@ -186,30 +192,42 @@ const savePayment = (context: Context, input: typeof PaymentInput.$inferInput) =
   return save(context, paymentDraft(input));
 };
 
-/** A payment as it was, as the input of another. */
-const kept = ({ orderId, kind, paidOn, amountMinor, rate, notes }: Payment): typeof PaymentInput.$inferInput => ({
-  order: orderId,
-  kind,
-  paidOn,
-  amountMinor,
-  rate,
-  notes,
-});
+type PaymentSaid = typeof PaymentInput.$inferInput;
 
-function paymentDraft({ id, revision, order, ...patch }: typeof PaymentInput.$inferInput): Draft<"payment"> {
+/** A payment as it was, as the input of another, with what the input says in its place. */
+function corrected(
+  { orderId, wayId, remedyId, kind, paidOn, amountMinor, rate, notes }: Payment,
+  said: PaymentSaid,
+): PaymentSaid {
+  const elsewhere = PAID_FOR.some((field) => said[field] != null);
+  const paidFor = elsewhere ? {} : { order: orderId, way: wayId, remedy: remedyId };
+  return { kind, paidOn, amountMinor, rate, notes, ...paidFor, ...said };
+}
+
+const PAID_FOR = ["order", "way", "remedy"] as const;
+
+function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSaid): Draft<"payment"> {
   return {
     table: "payment",
     rule: "payment",
     id,
     revision,
     patch,
-    defaults: { rate: null, notes: "", correctsId: null },
+    defaults: { rate: null, notes: "", correctsId: null, orderId: null, wayId: null, remedyId: null },
     place: async (find) => {
-      const paid = await find.find("order", "order", order);
-      return { orderId: paid?.id, ...(paid === undefined ? {} : { currency: paid.currency }) };
+      const named = [order, way, remedy].filter((one) => one != null).length;
+      if (named > 1)
+        find.fault({ code: "NOT_A_CHOICE", field: "order", message: "A payment is for one of order, way and remedy." });
+      const paid =
+        way != null
+          ? await find.find("operationWay", "way", way)
+          : remedy != null
+            ? await find.find("remedy", "remedy", remedy)
+            : await find.find("order", "order", order);
+      if (paid === undefined) return {};
+      const { restorationId, currency } = paid;
+      const field = way != null ? "wayId" : remedy != null ? "remedyId" : "orderId";
+      return { restorationId, currency, [field]: paid.id };
     },
-    recordOn: async (tx, payment) =>
-      (await tx.order.findUniqueOrThrow({ where: { id: payment.orderId }, select: { restorationId: true } }))
-        .restorationId,
   };
 }

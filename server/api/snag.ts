@@ -22,6 +22,7 @@ export const Remedy = builder.prismaObject("Remedy", {
     hours: t.exposeFloat("hours"),
     points: t.exposeFloat("points"),
     notes: t.exposeString("notes"),
+    payments: t.relation("payments", { query: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] } }),
     chosen: t.boolean({
       select: { chosenFor: { select: { id: true } } },
       resolve: (remedy) => remedy.chosenFor !== null,

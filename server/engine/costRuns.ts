@@ -22,11 +22,24 @@ export interface RunPrices {
   rates: ReadonlyMap<string, number>;
   /** By node of the hold-up: the steps of its route in order. What stands not in it always costs as planned. */
   routes: ReadonlyMap<string, readonly StepCost[]>;
+  /** Prices of parts that nobody has decided on: each is drawn between its least and its most, the plan's the likeliest. */
+  undecided?: readonly PriceRange[];
+}
+
+/** Minor units; the stream of chance is named. */
+export interface PriceRange {
+  name: string;
+  low: number;
+  likely: number;
+  high: number;
 }
 
 export interface CostOfRuns {
   /** Of each run that ends, whole minor units beyond the plan. */
   beyondPlan: Float64Array;
+  /** Of it the hours; and orders, finds and prices. Each is rounded by itself. */
+  labour: Float64Array;
+  parts: Float64Array;
   /** Runs that never end: something failed and nothing follows it. They have no cost to completion. */
   never: number;
 }
@@ -49,7 +62,11 @@ export function costRuns(
   const routes = model.holdUps.flatMap(({ node, route }) =>
     route !== null && mayGoAstray(route) ? [stepsOf(names.get(node)!, route, prices.routes.get(node) ?? [])] : [],
   );
-  const beyond = new Float64Array(samples);
+  const ranges = (prices.undecided ?? [])
+    .filter(({ low, high }) => high > low)
+    .map((range) => ({ ...range, table: pertTable(skewOf(range)), stream: hoursStream(`price ${range.name}`) }));
+  const labour = new Float64Array(samples);
+  const parts = new Float64Array(samples);
   const drawn = new Int32Array(LANES);
   const hours = new Float64Array(LANES);
   const under = new Uint8Array(LANES);
@@ -60,7 +77,12 @@ export function costRuns(
     for (const { table, stream, low, likely, high, rate } of work) {
       fillRandom(drawn, LANES, seed, strip, stream);
       drawRow(table, drawn, LANES, low, high - low, hours, 0);
-      for (let i = 0; i < count; i++) beyond[first + i]! += (hours[i]! - likely) * rate;
+      for (let i = 0; i < count; i++) labour[first + i]! += (hours[i]! - likely) * rate;
+    }
+    for (const { table, stream, low, likely, high } of ranges) {
+      fillRandom(drawn, LANES, seed, strip, stream);
+      drawRow(table, drawn, LANES, low, high - low, hours, 0);
+      for (let i = 0; i < count; i++) parts[first + i]! += hours[i]! - likely;
     }
     for (const steps of routes) {
       under.fill(1);
@@ -72,15 +94,17 @@ export function costRuns(
           const chance = asks ? chanceOf(drawn[i]!) : 1;
           const brings =
             route.kind === "HUNT" ? foundDay(route, events, 0, 1 - chance) !== NEVER : chance >= (route.failure ?? 0);
-          beyond[first + i]! += brings ? cost.brings : cost.fails;
+          parts[first + i]! += brings ? cost.brings : cost.fails;
           if (brings) under[i] = 0;
         }
       }
       for (let i = 0; i < count; i++) if (under[i]) ends[first + i] = 0;
     }
   }
-  const beyondPlan = beyond.filter((_, i) => ends[i] === 1).map((amount) => Math.round(amount) + 0);
-  return { beyondPlan, never: samples - beyondPlan.length };
+  const ended = (amounts: Float64Array) =>
+    amounts.filter((_, i) => ends[i] === 1).map((amount) => Math.round(amount) + 0);
+  const beyondPlan = ended(labour.map((amount, i) => amount + parts[i]!));
+  return { beyondPlan, labour: ended(labour), parts: ended(parts), never: samples - beyondPlan.length };
 }
 
 const AS_PLANNED: StepCost = { brings: 0, fails: 0 };

@@ -33,6 +33,7 @@ export interface PaymentEntry {
   inOrderMinor?: number | null;
 }
 
+/** An order, or a way or remedy that is paid without one. */
 export interface OrderEntry {
   id: string;
   section: string;
@@ -47,13 +48,14 @@ export interface OrderEntry {
   /** For what is owed. */
   rate: Ratio | null;
   payments: readonly PaymentEntry[];
+  /** Where what is still to be paid stands: CHOSEN for work that has not gone out yet. Default OWED. */
+  rest?: "OWED" | "CHOSEN";
 }
 
 /** Money that stands on no order, in minor units of the restoration's currency, low to high. */
 export interface AheadEntry {
   id: string;
-  /** Owed: done outside the shop, with no order on which a payment could stand. */
-  bucket: "OWED" | "CHOSEN" | "UNDECIDED" | "UNSOURCED";
+  bucket: "CHOSEN" | "UNDECIDED" | "UNSOURCED";
   section: string;
   dueOn: string | null;
   /** ISO 4217 code of what will be paid; null while that is not decided. */
@@ -262,7 +264,7 @@ export function exposure(input: ExposureInput): Exposure {
       risk.unknown ||= amount === null;
     }
     const owed = owedOf(order);
-    const due = { id, bucket: "OWED", section, day: order.dueOn, currency } as const;
+    const due = { id, bucket: order.rest ?? "OWED", section, day: order.dueOn, currency } as const;
     if (owed === null) lines.push({ ...unpriced(due), currency: currency.code });
     else if (owed !== 0) one(due, owed, rate);
     if (order.late && risk.ownMinor !== 0) atRisk.push(risk);

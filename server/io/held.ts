@@ -31,6 +31,9 @@ export const HIDDEN: Partial<Record<Table, readonly string[]>> = {
 /** Tables whose rows keep the order in which the file gives those of one parent. */
 export const PLACED: readonly Table[] = ["specificationRow", "knockOn", "statedDimension"];
 
+/** Columns of which a payment names one: what it was for. */
+export const PAID_FOR = ["order", "way", "remedy"] as const;
+
 /** A restoration that is not there yet: nothing is held. */
 export const nothingHeld = (): Held => new Map(TABLES.map(({ table }) => [table, []]));
 
@@ -187,12 +190,18 @@ export function isChanged(statement: FileTable, row: HeldRow): boolean {
 }
 
 /**
- * By the payment that takes another back, the one that it takes back: of the same order, kind and currency, of the day
+ * By the payment that takes another back, the one that it takes back: for the same, of the same kind and currency, of the day
  * that it names, with the opposite amount. Of several that are alike each is taken back once.
  */
 export function correctedPayments(rows: readonly HeldRow[]): Map<HeldRow, HeldRow> {
   const keyOf = ({ values }: HeldRow, day: Cell, amount: number): string =>
-    JSON.stringify([values["order"], values["kind"], values["currency"], day, amount]);
+    JSON.stringify([
+      ...PAID_FOR.map((field) => values[field] ?? null),
+      values["kind"],
+      values["currency"],
+      day,
+      amount,
+    ]);
   const free = new Map<string, { rows: HeldRow[]; taken: number }>();
   for (const row of rows) {
     const day = row.values["corrects"] ?? null;

@@ -1,6 +1,6 @@
 /** The ledger as a table for spreadsheets: RFC 4180, no cell that a spreadsheet would take for a formula. */
 
-import { loadAccounts, loadHours, ratesByDay } from "../plan/exposureLoad.ts";
+import { loadHours, loadPaid, ratesByDay } from "../plan/exposureLoad.ts";
 import { ledgerOf } from "../plan/ledger.ts";
 import type { Store } from "../store/client.ts";
 import { decimalsOf } from "./cell.ts";
@@ -29,15 +29,15 @@ export async function ledgerCsv(
   store: Store,
   { id, workshopId, currency }: { id: string; workshopId: string; currency: string },
 ): Promise<string> {
-  const [accounts, hours, invoices, ratesOn] = await Promise.all([
-    loadAccounts(store, id),
+  const [paid, hours, invoices, ratesOn] = await Promise.all([
+    loadPaid(store, id),
     loadHours(store, id),
     store.invoice.findMany({ where: { restorationId: id }, orderBy: [{ day: "asc" }, { code: "asc" }] }),
     ratesByDay(store, workshopId),
   ]);
   const amount = (minor: number | null, code: string): string =>
     minor === null ? "" : majorUnits(minor, decimalsOf(code) ?? 2);
-  const entries = ledgerOf({ currency, accounts, hours, invoices, ratesOn });
+  const entries = ledgerOf({ currency, ...paid, hours, invoices, ratesOn });
   return inSlices(
     csvTextSteps(HEADER, entries, (entry) => [
       entry.day,

@@ -9,7 +9,7 @@ import { faultsOf } from "../store/rules.ts";
 import { LEDGERS, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import { type Cell, type Column, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
-import { correctedPayments, type Held, type HeldRow, isChanged, PLACED } from "./held.ts";
+import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { OrderTotals } from "./orderTotals.ts";
 import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
@@ -118,6 +118,7 @@ class Merger {
       const { values, faults } = match?.before ? this.resolve(statement, row, match.before, statement.key) : fresh;
       for (const fault of faults) this.faults.add(fault);
       if (statement.table === "order" && values["totalMinor"] === null) this.total(row, values);
+      if (statement.table === "payment") this.paidFor(row, values);
       this.check(statement, row, values);
       if (match) {
         match.values = values;
@@ -177,7 +178,7 @@ class Merger {
       const complaint =
         taken === null
           ? `names no other row of ${statement.file}`
-          : "is no day of a payment of the order of the same kind, with the opposite amount, that is not taken back yet";
+          : "is no day of a payment for the same, of the same kind, with the opposite amount, that is not taken back yet";
       this.faults.add(cellFault(statement.file, row.at, column.name, raw, "UNKNOWN_ROW", complaint));
     }
   }
@@ -247,6 +248,26 @@ class Merger {
     return { values, faults };
   }
 
+  /** A payment was for one of an order, a way and a remedy. */
+  private paidFor(row: GivenRow, values: Values): void {
+    const named = PAID_FOR.filter((field) => values[field] !== null);
+    if (named.length === 1 || PAID_FOR.some((field) => row.faulty.has(field))) return;
+    const complaint =
+      named.length === 0
+        ? "is needed, or a way or a remedy: what was paid for"
+        : `stands beside ${named.slice(1).join(" and ")}: a payment was for one of them`;
+    this.faults.add(
+      cellFault(
+        "payments.csv",
+        row.at,
+        "order",
+        row.raw["order"] ?? "",
+        named.length === 0 ? "REQUIRED" : "NOT_A_CHOICE",
+        complaint,
+      ),
+    );
+  }
+
   /** An order whose total is left blank comes to what its quote lands for. */
   private total(row: GivenRow, values: Values): void {
     if (row.faulty.has("totalMinor")) {
@@ -279,7 +300,9 @@ class Merger {
       statement.table === "order" || statement.table === "priceBreak" || statement.table === "knockOn"
         ? this.find("quote", values["quote"])
         : statement.table === "payment"
-          ? this.find("order", values["order"])
+          ? (this.find("order", values["order"]) ??
+            this.find("operationWay", values["way"]) ??
+            this.find("remedy", values["remedy"]))
           : undefined;
     const currency = String(parent?.values["currency"] ?? this.currency);
     if ("currency" in values) values["currency"] = currency;

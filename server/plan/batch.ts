@@ -140,16 +140,24 @@ export async function settleBatch(tx: Tx, batchId: string, day: string): Promise
   if (pledged !== row.pledged || state !== row.state || row.settledOn !== day)
     await tx.batch.update({ where: { id: batchId }, data: { pledged, state, settledOn: day } });
   const deposits = state === "OPEN" ? "HELD" : state === "CLOSED" ? "SPENT" : "RETURNED";
-  await tx.pledge.updateMany({
+  const { count: turned } = await tx.pledge.updateMany({
     where: { batchId, withdrawn: false, depositState: { not: deposits } },
     data: { depositState: deposits },
   });
   const pledgers = new Set(pledges.map(({ member }) => member.account.workshopId));
-  await followQuotes(tx, batch, pledgers, day);
+  // A deposit counts as paid with the quotes of the batch.
+  const paid = turned > 0 || pledged !== row.pledged;
+  await followQuotes(tx, batch, pledgers, day, paid);
   return batch;
 }
 
-async function followQuotes(tx: Tx, batch: BatchRow, pledgers: ReadonlySet<string>, day: string): Promise<void> {
+async function followQuotes(
+  tx: Tx,
+  batch: BatchRow,
+  pledgers: ReadonlySet<string>,
+  day: string,
+  paid: boolean,
+): Promise<void> {
   const quotes = await tx.quote.findMany({
     where: { batchId: batch.id },
     include: { part: { select: { quantity: true } }, restoration: { select: { id: true, workshopId: true } } },
@@ -158,6 +166,7 @@ async function followQuotes(tx: Tx, batch: BatchRow, pledgers: ReadonlySet<strin
   for (const { part, restoration, ...quote } of quotes) {
     const now = quoteOfBatch(batch, part.quantity, pledgers.has(restoration.workshopId), day);
     const same = (Object.keys(now) as (keyof QuoteOfBatch)[]).every((field) => quote[field] === now[field]);
+    if (paid) changed.add(restoration.id);
     if (same) continue;
     await tx.quote.update({ where: { id: quote.id }, data: { ...now, revision: { increment: 1 } } });
     changed.add(restoration.id);

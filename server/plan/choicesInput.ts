@@ -13,6 +13,7 @@ import { Declined } from "./declined.ts";
 import { inCurrency } from "./exchange.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
+import { leftOf, paidOn } from "./exposurePaid.ts";
 import { landedOf } from "./landed.ts";
 import { costOfOption, type OptionCost } from "./optionCost.ts";
 import { judgingSectionOf, type Loss, pointsAtRisk, pointsLost } from "./points.ts";
@@ -180,7 +181,7 @@ class ProblemBuilder {
           const { priceMinor, currency, points } = priced.get(way.id)!;
           const info: OptionInfo = {
             ...OWN_WAY,
-            ...costOfOption(this.rows, this.priceOf(priceMinor, currency), way.hours, o.trade),
+            ...costOfOption(this.rows, this.leftToPay(way.id, priceMinor, currency), way.hours, o.trade),
             id: way.id,
             code: way.code,
             words: way.title,
@@ -237,7 +238,12 @@ class ProblemBuilder {
         words: details.supplier.name,
         ...costOfOption(
           this.rows,
-          ordered ? 0 : landedOf(details, part.quantity, this.rows.restoration, this.rows.rates).totalMinor,
+          ordered
+            ? 0
+            : this.lessDeposit(
+                quote.id,
+                landedOf(details, part.quantity, this.rows.restoration, this.rows.rates).totalMinor,
+              ),
           this.coming(quote).preparation,
           null,
         ),
@@ -306,7 +312,7 @@ class ProblemBuilder {
       .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
       .map(({ id, code, days: away, hours: preparation }) => {
         const { title, priceMinor, currency, points } = priced.get(id)!;
-        const cost = costOfOption(this.rows, this.priceOf(priceMinor, currency), preparation, null);
+        const cost = costOfOption(this.rows, this.leftToPay(id, priceMinor, currency), preparation, null);
         const info: OptionInfo = { ...OWN_WAY, ...cost, id, code, words: title, points, remedyId: id };
         // A cure that needs nothing from outside can begin at once.
         return { info, arrival: away === 0 ? -1 : away, preparation };
@@ -455,6 +461,19 @@ class ProblemBuilder {
 
   private indexOf(sectionId: string): number {
     return this.rows.sheet.sections.findIndex(({ id }) => id === sectionId);
+  }
+
+  /** What a way or a remedy still costs: its price less what was paid on it. */
+  private leftToPay(id: string, priceMinor: number, currency: string): number | null {
+    const left = leftOf(this.rows, id, priceMinor);
+    return left === null ? null : this.priceOf(Math.max(0, left), currency);
+  }
+
+  /** A quote's landed cost less what was paid of it as a batch's deposit. */
+  private lessDeposit(id: string, landed: number | null): number | null {
+    const account = this.rows.paid.get(id);
+    if (landed === null || account === undefined) return landed;
+    return Math.max(0, landed - (this.priceOf(paidOn(this.rows, id), account.currency) ?? 0));
   }
 
   /** In the restoration's currency; null without a rate. */

@@ -1,6 +1,6 @@
 /** Exchange rates of a workshop on a day: entered ones either way about, and cross rates through one common currency. */
-import { convert, type ExchangeRate, MoneyFault, type RateOnDay, rateOn } from "../engine/money.ts";
-import { decimalText, times } from "../engine/ratio.ts";
+import { type Currency, convert, type ExchangeRate, MoneyFault, type RateOnDay, rateOn } from "../engine/money.ts";
+import { decimalText, type Ratio, ratioOf, times } from "../engine/ratio.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { currencyDecimals } from "../store/rules.ts";
 
@@ -66,6 +66,12 @@ export class Rates {
     return best;
   }
 }
+
+export const currencyOf = (code: string): Currency => ({ code, decimals: currencyDecimals(code) ?? 2 });
+
+/** The rate of an entry: the one agreed for it, else the newest on or before its day. */
+export const rateOf = (agreed: string | null, from: string, to: string, rates: Rates): Ratio | null =>
+  agreed === null ? (rates.between(from, to)?.exact ?? null) : (ratioOf(agreed) ?? null);
 
 /** The newest rate of each pair on or before a day, in two queries. */
 export async function loadRates(store: Store | Tx, workshopId: string, day: string): Promise<Rates> {

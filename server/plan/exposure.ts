@@ -8,7 +8,6 @@ import {
   type AtRisk,
   type Exposure,
   exposure,
-  into,
   isLabour,
   type LabourEntry,
   type OrderEntry,
@@ -18,8 +17,10 @@ import { byCurrency, byMonth, bySection, type CurrencyGroup, type ExposureGroup 
 import type { Currency } from "../engine/money.ts";
 import type { Ratio } from "../engine/ratio.ts";
 import { orderDaysLate } from "./dates.ts";
-import { Ahead, currencyOf, rateOf, sentence, type Unpriced } from "./exposureAhead.ts";
+import { currencyOf, rateOf } from "./exchange.ts";
+import { Ahead, type PaidDirectly, sentence, type Unpriced } from "./exposureAhead.ts";
 import type { ExposureRows, OrderAccount } from "./exposureLoad.ts";
+import { entriesOf } from "./exposurePaid.ts";
 import { chosenWays } from "./work.ts";
 
 export interface RestorationExposure extends Exposure {
@@ -33,6 +34,7 @@ export interface RestorationExposure extends Exposure {
   byCurrency: readonly CurrencyGroup[];
   atRisk: readonly AtRiskOrder[];
   unpriced: readonly Unpriced[];
+  direct: readonly PaidDirectly[];
   /** No rate is known for some of the labour. */
   labourUnrated: boolean;
   contingency: Contingency | null;
@@ -55,6 +57,11 @@ export interface Contingency {
   runs: number;
   /** Share of all runs that never end, and so have no cost; the figure is of the others. */
   never: number;
+  /** What hours alone, and what parts and prices alone would need with the same chance: together they need less, for both seldom come at once. */
+  labourMinor: number;
+  partsMinor: number;
+  /** What the cap leaves once what counts against it is set aside too; null without a cap, less than nought where it does not fit. */
+  capLeftMinor: number | null;
 }
 
 /** Cost of each run of the simulation beyond the plan in force, minor units of the restoration's currency, and the chance asked. */
@@ -65,6 +72,21 @@ export interface CostRuns extends CostOfRuns {
 /** The exposure of a restoration's rows. Without runs there is no contingency. Throws PlanFault where the rows make no plan. */
 export function exposureOf(rows: ExposureRows, runs: CostRuns | null = null): RestorationExposure {
   return new ExposureBuilder(rows).result(runs);
+}
+
+function contingencyOf(runs: CostRuns, capLeftMinor: number | null, capCoversLabour: boolean): Contingency | null {
+  const { beyondPlan, labour, parts, never, chance } = runs;
+  const [all, hours, prices] = [beyondPlan, labour, parts].map((amounts) => contingency(amounts, 0, chance));
+  if (all === undefined || hours === undefined || prices === undefined) return null;
+  return {
+    amountMinor: all,
+    labourMinor: hours,
+    partsMinor: prices,
+    capLeftMinor: capLeftMinor === null ? null : capLeftMinor - (capCoversLabour ? all : prices),
+    chance,
+    runs: beyondPlan.length,
+    never: never / (never + beyondPlan.length),
+  };
 }
 
 class ExposureBuilder {
@@ -84,7 +106,7 @@ class ExposureBuilder {
       currency: home,
       capMinor,
       capCoversLabour,
-      orders: rows.accounts.map((account) => this.order(account)),
+      orders: [...rows.accounts.map((account) => this.order(account)), ...this.ahead.accounts],
       ahead: this.ahead.entries,
       labourDone: [...this.booked(), ...this.done()],
       labourToGo: this.ahead.toGo,
@@ -92,7 +114,6 @@ class ExposureBuilder {
     });
     this.withoutRate(sums.withoutRate);
     const accounts = new Map(rows.accounts.map((account) => [account.id, account]));
-    const set = runs === null ? undefined : contingency(runs.beyondPlan, 0, runs.chance);
     return {
       ...sums,
       dataDate: rows.dataDate,
@@ -105,16 +126,9 @@ class ExposureBuilder {
       byCurrency: byCurrency(sums.lines),
       atRisk: sums.atRisk.map((risk) => this.risk(risk, accounts.get(risk.orderId)!)),
       unpriced: this.ahead.unpriced,
+      direct: this.ahead.direct,
       labourUnrated: sums.lines.some(({ bucket, unknown }) => unknown && isLabour(bucket)),
-      contingency:
-        runs === null || set === undefined
-          ? null
-          : {
-              amountMinor: set,
-              chance: runs.chance,
-              runs: runs.beyondPlan.length,
-              never: runs.never / (runs.never + runs.beyondPlan.length),
-            },
+      contingency: runs === null ? null : contingencyOf(runs, sums.capLeftMinor, capCoversLabour),
     };
   }
 
@@ -146,22 +160,7 @@ class ExposureBuilder {
       // What has come is due; what is late is due when it comes, which is not before the figures' own day.
       dueOn: account.arrivedOn !== null || expected < dataDate ? dataDate : expected,
       rate: rateOf(null, own.code, this.home.code, this.rows.rates),
-      payments: account.payments.map(({ id, kind, paidOn, amountMinor, currency, rate }) => {
-        const rates = this.rows.ratesOn(paidOn);
-        const paidIn = currencyOf(currency);
-        const elsewhere = currency !== own.code;
-        return {
-          id,
-          kind,
-          day: paidOn,
-          amountMinor,
-          currency: paidIn,
-          rate: rateOf(rate, currency, this.home.code, rates),
-          ...(elsewhere
-            ? { inOrderMinor: into(amountMinor, paidIn, own, rateOf(null, currency, own.code, rates)) }
-            : {}),
-        };
-      }),
+      payments: entriesOf(account.payments, own.code, this.home.code, this.rows.ratesOn),
     };
   }
 
@@ -216,6 +215,9 @@ class ExposureBuilder {
             why(payment.currency, payment.paidOn),
           );
     }
+    for (const { code, title, payments } of this.rows.paid.values())
+      for (const { id, currency, paidOn } of payments)
+        if (lacking.has(id)) this.ahead.lacks("PAYMENT", { rowId: id, code, title }, why(currency, paidOn));
     for (const { id, currency, workedOn, operation } of this.rows.hours)
       if (lacking.has(id)) this.ahead.lacks("HOURS", { rowId: id, ...operation }, why(currency, workedOn));
     for (const { id, code, currency, day } of this.rows.invoices)

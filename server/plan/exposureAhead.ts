@@ -1,16 +1,15 @@
 /** What lies ahead of the owner's money: parts and snags not yet ordered or cured, work sent out, hours still to do. */
 import { ShopCalendar } from "../engine/calendar.ts";
 import { addDays } from "../engine/date.ts";
-import { type AheadEntry, into, type LabourAhead } from "../engine/exposure.ts";
+import { type AheadEntry, into, type LabourAhead, type OrderEntry } from "../engine/exposure.ts";
 import type { Currency } from "../engine/money.ts";
-import { type Ratio, ratioOf } from "../engine/ratio.ts";
-import { currencyDecimals } from "../store/rules.ts";
 import { type Acquisition, acquisitionsOf, isExpired } from "./acquisition.ts";
 import { grouped } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
 import { Declined } from "./declined.ts";
-import type { Rates } from "./exchange.ts";
+import { currencyOf, rateOf } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
+import { entriesOf, leftOf, paidOn } from "./exposurePaid.ts";
 import { type Landed, landedOf } from "./landed.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import type { Plan } from "./plan.ts";
@@ -27,21 +26,40 @@ export interface Unpriced {
   why: string;
 }
 
-export const currencyOf = (code: string): Currency => ({ code, decimals: currencyDecimals(code) ?? 2 });
-
-/** The rate of an entry: the one agreed for it, else the newest on or before its day. */
-export const rateOf = (agreed: string | null, from: string, to: string, rates: Rates): Ratio | null =>
-  agreed === null ? (rates.between(from, to)?.exact ?? null) : (ratioOf(agreed) ?? null);
+/** A way or a remedy in force that costs money and is paid without an order. Amounts are of its own currency. */
+export interface PaidDirectly {
+  is: "WAY" | "REMEDY";
+  /** Of the way or the remedy. */
+  id: string;
+  /** The operation or the snag. */
+  rowId: string;
+  code: string;
+  title: string;
+  currency: string;
+  priceMinor: number;
+  paidMinor: number;
+  /** Still to be paid; null where a payment in another currency has no rate. */
+  leftMinor: number | null;
+  /** It has gone out, or is cured: what is left is owed, and not only chosen. */
+  owed: boolean;
+}
 
 /** Goes through the rows once; what it found stands in its lists. */
 export class Ahead {
   readonly entries: AheadEntry[] = [];
+  /** What is paid without an order: work sent out, cures, deposits of batches. */
+  readonly accounts: OrderEntry[] = [];
+  readonly direct: PaidDirectly[] = [];
+  /** By part id: what was paid of its chosen quote already, as a batch's deposit. */
+  readonly deposited = new Map<string, number>();
   readonly toGo: LabourAhead[] = [];
   readonly unpriced: Unpriced[] = [];
   private readonly plan: Plan;
   /** By part id. */
   private readonly quotesOf: ReadonlyMap<string, readonly QuoteRow[]>;
   private readonly home: Currency;
+  /** Ids of ways and remedies whose accounts stand in the list. */
+  private readonly inForce = new Set<string>();
   private readonly declined: Declined;
 
   constructor(private readonly rows: ExposureRows) {
@@ -60,6 +78,7 @@ export class Ahead {
     }
     this.cures(new Set(outstanding.map(({ rowId }) => rowId)));
     this.outside();
+    this.notInForce();
     this.work();
   }
 
@@ -82,6 +101,8 @@ export class Ahead {
     }
     const landed = (quoteId: string): Landed =>
       landedOf(rows.quotes.get(quoteId)!, rows.parts.get(a.rowId)!.quantity, rows.restoration, rows.rates);
+    const left = (quoteId: string, { totalMinor }: Landed): number | null =>
+      totalMinor === null ? null : totalMinor - this.depositOf(quoteId);
     const inForce = landed(a.quoteId);
     if (a.decided) {
       if (inForce.totalMinor === null) this.lacks("PART", a, sentence(inForce.problem));
@@ -93,11 +114,13 @@ export class Ahead {
       (q) => !q.banned && !bans.has(q.provenance) && !this.declined.has(q.id),
     );
     const valid = allowed.filter((quote) => !isExpired(quote, rows.dataDate));
-    const all = (valid.length > 0 ? valid : allowed).map(({ id }) => landed(id));
+    const taken = valid.length > 0 ? valid : allowed;
+    const all = taken.map(({ id }) => landed(id));
     const missing = all.find(({ totalMinor }) => totalMinor === null);
     if (missing !== undefined) this.lacks("PART", a, sentence(missing.problem));
     const entry = { ...base, bucket: "UNDECIDED" as const, currency: null };
-    this.range(entry, [...all.map(({ totalMinor }) => totalMinor), inForce.totalMinor], inForce.totalMinor);
+    const planned = left(a.quoteId, inForce);
+    this.range(entry, [...all.map((one, i) => left(taken[i]!.id, one)), planned], planned);
   }
 
   /** A chosen quote: its deposit falls due with the order, the rest on arrival; duty and tax are paid at home. */
@@ -120,7 +143,12 @@ export class Ahead {
         amountMinor,
       );
     const deposit = this.at(this.rows.deposits.get(a.quoteId!) ?? 0, quote.currency);
-    const first = Math.min(deposit ?? 0, amounts.get(quote.currency) ?? 0);
+    const paid = this.depositOf(a.quoteId!);
+    if (paid !== 0) {
+      this.deposited.set(a.rowId, paid);
+      add(quote.currency, -paid);
+    }
+    const first = Math.max(0, Math.min((deposit ?? 0) - paid, amounts.get(quote.currency) ?? 0));
     const put = (dueOn: string | null, currency: string, amount: number): void => {
       if (amount !== 0) this.range({ ...base, dueOn, bucket: "CHOSEN", currency }, [amount], amount);
     };
@@ -135,32 +163,34 @@ export class Ahead {
     const remedies = rows.plan.remedies
       .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
       .map(({ id }) => id);
-    const priceOf = (id: string): number | null => this.at(rows.remedies.get(id)!.priceMinor, currencyOfRow(rows, id));
+    const priceOf = (id: string): number | null => {
+      const { priceMinor, currency } = rows.remedies.get(id)!;
+      const left = leftOf(rows, id, priceMinor);
+      return left === null ? null : this.at(left, currency);
+    };
     if (a.remedyId === null) {
       this.lacks("SNAG", a, "no remedy is known");
       this.range({ ...base, dueOn: null, bucket: "UNSOURCED", currency: null }, [null], null);
       return;
     }
-    const planned = priceOf(a.remedyId);
-    const prices = a.decided ? [planned] : remedies.map(priceOf);
+    if (a.decided) {
+      this.account(a, a.remedyId, rows.remedies.get(a.remedyId)!, { ...base, rest: "CHOSEN" });
+      return;
+    }
+    const prices = remedies.map(priceOf);
     if (prices.includes(null)) this.lacks("SNAG", a, "there is no rate for its currency");
-    const { currency } = rows.remedies.get(a.remedyId)!;
-    const entry = a.decided
-      ? ({ bucket: "CHOSEN", currency } as const)
-      : ({ bucket: "UNDECIDED", currency: null } as const);
-    this.range({ ...base, ...entry }, prices, planned);
+    this.range({ ...base, bucket: "UNDECIDED", currency: null }, prices, priceOf(a.remedyId));
   }
 
-  /** Remedies of snags that were cured: the money is owed, since no order stands for it. */
+  /** Remedies of snags that were cured: the money is owed until it is paid. */
   private cures(outstanding: ReadonlySet<string>): void {
     const { rows } = this;
     for (const { id, code, title, operationId, clearedOn, chosenRemedyId } of rows.plan.snags) {
       const remedy = rows.remedies.get(chosenRemedyId ?? "");
-      if (outstanding.has(id) || remedy === undefined || remedy.priceMinor === 0) continue;
-      const price = this.at(remedy.priceMinor, remedy.currency);
-      if (price === null) this.lacks("SNAG", { rowId: id, code, title }, "there is no rate for its currency");
+      if (outstanding.has(id) || remedy === undefined) continue;
       const section = rows.sections.get(operationId) ?? "";
-      this.range({ id, section, dueOn: clearedOn, bucket: "OWED", currency: remedy.currency }, [price], price);
+      const named = { rowId: id, code, title };
+      this.account(named, chosenRemedyId!, remedy, { id, section, dueOn: clearedOn, rest: "OWED" }, "SNAG");
     }
   }
 
@@ -169,23 +199,80 @@ export class Ahead {
     const { rows } = this;
     const ways = chosenWays(rows.plan);
     for (const { id, code, title, state, finishedOn } of rows.plan.operations) {
-      const way = rows.ways.get(ways.get(id)?.id ?? "");
-      if (way === undefined || way.priceMinor === 0) continue;
-      const price = this.at(way.priceMinor, way.currency);
-      if (price === null) this.lacks("OPERATION", { rowId: id, code, title }, "there is no rate for its currency");
+      const wayId = ways.get(id)?.id ?? "";
+      const way = rows.ways.get(wayId);
+      if (way === undefined) continue;
       const back = this.plan.operations.get(id)?.earlyFinishDate ?? null;
-      this.range(
-        {
-          id,
-          section: rows.sections.get(id) ?? "",
-          dueOn: state === "DONE" ? (finishedOn ?? back) : back,
-          bucket: state === "NOT_STARTED" ? "CHOSEN" : "OWED",
-          currency: way.currency,
-        },
-        [price],
-        price,
-      );
+      const entry = {
+        id,
+        section: rows.sections.get(id) ?? "",
+        dueOn: state === "DONE" ? (finishedOn ?? back) : back,
+        rest: state === "NOT_STARTED" ? ("CHOSEN" as const) : ("OWED" as const),
+      };
+      this.account({ rowId: id, code, title }, wayId, way, entry, "OPERATION");
     }
+  }
+
+  /** A way or a remedy in force at its price: what was paid on it is paid, and the rest is owed or chosen. */
+  private account(
+    { rowId, code, title }: Pick<Acquisition, "rowId" | "code" | "title">,
+    paidFor: string,
+    { priceMinor, currency }: { priceMinor: number; currency: string },
+    entry: Pick<OrderEntry, "id" | "section" | "dueOn" | "rest">,
+    kind: Unpriced["kind"] = "SNAG",
+  ): void {
+    const { rows, home } = this;
+    const named = { rowId, code, title };
+    this.inForce.add(paidFor);
+    const payments = rows.paid.get(paidFor)?.payments ?? [];
+    if (priceMinor === 0 && payments.length === 0) return;
+    const left = leftOf(rows, paidFor, priceMinor);
+    const rate = rateOf(null, currency, home.code, rows.rates);
+    if (left === null || (left !== 0 && rate === null)) this.lacks(kind, named, "there is no rate for its currency");
+    this.direct.push({
+      ...named,
+      is: kind === "OPERATION" ? "WAY" : "REMEDY",
+      id: paidFor,
+      currency,
+      priceMinor,
+      paidMinor: paidOn(rows, paidFor),
+      leftMinor: left,
+      owed: entry.rest === "OWED",
+    });
+    this.accounts.push({
+      ...entry,
+      currency: currencyOf(currency),
+      totalMinor: priceMinor,
+      sentBack: false,
+      late: false,
+      rate,
+      payments: entriesOf(payments, currency, home.code, rows.ratesOn),
+    });
+  }
+
+  /** What was paid for a way or a remedy that is no longer chosen, and deposits of batches, which lessen their quotes. */
+  private notInForce(): void {
+    const { rows, home } = this;
+    for (const { id, section, currency, payments } of rows.paid.values()) {
+      if (this.inForce.has(id)) continue;
+      this.accounts.push({
+        id,
+        section,
+        currency: currencyOf(currency),
+        totalMinor: 0,
+        sentBack: true,
+        late: false,
+        dueOn: null,
+        rate: null,
+        payments: entriesOf(payments, currency, home.code, rows.ratesOn),
+      });
+    }
+  }
+
+  /** What was paid of a quote as a batch's deposit, in the restoration's currency. */
+  private depositOf(quoteId: string): number {
+    const account = this.rows.paid.get(quoteId);
+    return account === undefined ? 0 : (this.at(paidOn(this.rows, quoteId), account.currency) ?? 0);
   }
 
   private work(): void {
@@ -248,8 +335,6 @@ export class Ahead {
 
 const NOTHING = { low: 0, planned: 0, high: 0 };
 const AT_HOME: ReadonlySet<string> = new Set(["DUTY", "TAX", "ONWARD", "CORE_CARRIAGE"]);
-
-const currencyOfRow = (rows: ExposureRows, remedyId: string): string => rows.remedies.get(remedyId)!.currency;
 
 /** The beginning of a sentence as the middle of one. */
 export const sentence = (words: string | null): string =>

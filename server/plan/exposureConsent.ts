@@ -1,6 +1,7 @@
 /** What comes to more than the owner's limit: chosen, so that it waits for consent before it is ordered, or ordered. */
 import { into } from "../engine/exposure.ts";
-import { Ahead, currencyOf, rateOf } from "./exposureAhead.ts";
+import { currencyOf, rateOf } from "./exchange.ts";
+import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
 import { chosenWays } from "./work.ts";
@@ -23,8 +24,15 @@ export function consentDue(rows: ExposureRows): ConsentDue[] {
   const limit = rows.money.consentOverMinor;
   if (limit === null) return [];
   const sums = new Map<string, number>();
-  for (const { id, bucket, planned } of new Ahead(rows).entries)
-    if (bucket === "CHOSEN") sums.set(id, (sums.get(id) ?? 0) + planned);
+  const home = currencyOf(rows.restoration.currency);
+  const { entries, accounts, deposited } = new Ahead(rows);
+  for (const { id, bucket, planned } of entries)
+    if (bucket === "CHOSEN") sums.set(id, (sums.get(id) ?? deposited.get(id) ?? 0) + planned);
+  // Consent is for the whole sum, however much of it is paid.
+  for (const { id, rest, totalMinor, currency, rate } of accounts) {
+    const total = rest === "CHOSEN" ? into(totalMinor, currency, home, rate) : null;
+    if (total !== null) sums.set(id, total);
+  }
   const { parts, snags, operations } = rows.plan;
   const ways = chosenWays(rows.plan);
   const named = new Map<string, Omit<ConsentDue, "amountMinor">>([

@@ -1,12 +1,13 @@
 /** The rows that the owner's money rests on: those of a choice of quotes, with every entry of the ledger and the rates of labour. */
-import type { HoursBooked, Invoice, Order, Payment } from "../generated/prisma/client.ts";
+import type { HoursBooked, Invoice, Order } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
 import { type ChoiceRows, grouped, loadChoiceRows } from "./choicesLoad.ts";
 import { Rates } from "./exchange.ts";
+import { loadPaidAccounts, onOrders, type PaidAccounts, type PaymentRow } from "./exposurePaid.ts";
 import { tradeRatesOf } from "./optionCost.ts";
 
 export type OrderAccount = Order & {
-  payments: Payment[];
+  payments: readonly PaymentRow[];
   part: { code: string; name: string; section: string };
   quote: { supplier: { id: string; name: string } };
 };
@@ -34,6 +35,8 @@ export interface ExposureRows extends ChoiceRows {
   /** By trade: what an hour is charged at, where it differs from the restoration's. */
   tradeRates: ReadonlyMap<string, number>;
   accounts: readonly OrderAccount[];
+  /** What was paid and stands on no order. */
+  paid: PaidAccounts;
   hours: readonly HoursEntry[];
   invoices: readonly Invoice[];
   /** The rates of the workshop as they stood on a day. */
@@ -48,7 +51,7 @@ export async function loadExposureRows(
 ): Promise<ExposureRows> {
   const choice = await loadChoiceRows(store, restorationId, dataDate);
   const where = { restorationId };
-  const [money, parts, quotes, hands, accounts, hours, invoices] = await Promise.all([
+  const [money, parts, quotes, hands, paid, hours, invoices] = await Promise.all([
     store.restoration.findUniqueOrThrow({
       where: { id: restorationId },
       select: {
@@ -63,7 +66,7 @@ export async function loadExposureRows(
     store.part.findMany({ where, select: { id: true, section: true, estimateMinor: true } }),
     store.quote.findMany({ where, select: { id: true, depositMinor: true } }),
     store.hands.findMany({ where, select: { trade: true, rateMinor: true } }),
-    loadAccounts(store, restorationId),
+    loadPaid(store, restorationId),
     loadHours(store, restorationId),
     store.invoice.findMany({ where, orderBy: [{ day: "asc" }, { code: "asc" }] }),
   ]);
@@ -74,19 +77,34 @@ export async function loadExposureRows(
     partSections: new Map(parts.map(({ id, section }) => [id, section])),
     deposits: new Map(quotes.map(({ id, depositMinor }) => [id, depositMinor])),
     tradeRates: tradeRatesOf(hands),
-    accounts,
+    ...paid,
     hours,
     invoices,
     ratesOn: await ratesByDay(store, money.workshopId),
   };
 }
 
+/** Every order with its payments, and what was paid without one. */
+export async function loadPaid(
+  store: Store,
+  restorationId: string,
+): Promise<{ accounts: OrderAccount[]; paid: PaidAccounts }> {
+  const [accounts, paid] = await Promise.all([
+    loadAccounts(store, restorationId),
+    loadPaidAccounts(store, restorationId),
+  ]);
+  return onOrders(accounts, paid);
+}
+
 /** Every order with its payments, the oldest first. What it names is asked for by the restoration, not id by id. */
-export async function loadAccounts(store: Store, restorationId: string): Promise<OrderAccount[]> {
+async function loadAccounts(store: Store, restorationId: string): Promise<OrderAccount[]> {
   const where = { restorationId };
   const [orders, payments, parts, quotes, suppliers] = await Promise.all([
     store.order.findMany({ where, orderBy: { code: "asc" } }),
-    store.payment.findMany({ where: { order: where }, orderBy: [{ paidOn: "asc" }, { id: "asc" }] }),
+    store.payment.findMany({
+      where: { ...where, orderId: { not: null } },
+      orderBy: [{ paidOn: "asc" }, { id: "asc" }],
+    }),
     store.part.findMany({ where, select: { id: true, code: true, name: true, section: true } }),
     store.quote.findMany({ where: { ...where, orders: { some: {} } }, select: { id: true, supplierId: true } }),
     store.supplier.findMany({
@@ -94,7 +112,7 @@ export async function loadAccounts(store: Store, restorationId: string): Promise
       select: { id: true, name: true },
     }),
   ]);
-  const paymentsOf = grouped(payments, ({ orderId }) => orderId);
+  const paymentsOf = grouped(payments, ({ orderId }) => orderId!);
   const partOf = new Map(parts.map(({ id, ...part }) => [id, part]));
   const supplierOf = new Map(suppliers.map((supplier) => [supplier.id, supplier]));
   const quoteOf = new Map(quotes.map(({ id, supplierId }) => [id, { supplier: supplierOf.get(supplierId)! }]));

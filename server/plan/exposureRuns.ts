@@ -1,11 +1,12 @@
 /** What the runs that give the dates cost, on a restoration's rows: what to set aside rests on it. */
 import { ShopCalendar } from "../engine/calendar.ts";
-import { type CostOfRuns, costRuns, type RunPrices, type StepCost } from "../engine/costRuns.ts";
+import { type CostOfRuns, costRuns, type PriceRange, type RunPrices, type StepCost } from "../engine/costRuns.ts";
 import { into, paidOf } from "../engine/exposure.ts";
 import type { Route, UncertainModel } from "../engine/uncertainty.ts";
 import type { Store } from "../store/client.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
-import { currencyOf, rateOf } from "./exposureAhead.ts";
+import { currencyOf, rateOf } from "./exchange.ts";
+import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
 import { oddsModel } from "./odds.ts";
@@ -60,7 +61,18 @@ export function pricedModel(
       return route === null || a.kind === "SNAG" ? [] : [[a.id, prices.steps(a, route)] as const];
     }),
   );
-  return { model, prices: { rates, routes } };
+  return { model, prices: { rates, routes, undecided: pricesUndecided(rows) } };
+}
+
+/** Least, planned and most of every part and snag that nobody has decided on, or that has no source. */
+function pricesUndecided(rows: ExposureRows): PriceRange[] {
+  const { parts, snags } = rows.plan;
+  const codes = new Map([...parts, ...snags].map(({ id, code }) => [id, code]));
+  return new Ahead(rows).entries.flatMap(({ id, bucket, low, planned, high }) =>
+    (bucket === "UNDECIDED" || bucket === "UNSOURCED") && high > low
+      ? [{ name: codes.get(id) ?? id, low, likely: planned, high }]
+      : [],
+  );
 }
 
 /** What each step of a part's route costs beyond what the plan reckons for the part. */

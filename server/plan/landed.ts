@@ -1,9 +1,9 @@
 /** What a quote costs by the time it lies on the bench, with what it brings with it, in the restoration's currency. */
 import type { Incoterm } from "../engine/incoterms.ts";
 import { type CostLineKind, type CustomsBasis, landedCost, type PriceStep } from "../engine/landedCost.ts";
-import { type Currency, convert, type ExchangeRate, MoneyFault } from "../engine/money.ts";
-import { currencyDecimals, MOST_MINOR } from "../store/rules.ts";
-import type { Rates } from "./exchange.ts";
+import { convert, type ExchangeRate, MoneyFault } from "../engine/money.ts";
+import { MOST_MINOR } from "../store/rules.ts";
+import { currencyOf, type Rates } from "./exchange.ts";
 
 /** Amounts are minor units of the quote's currency; a knock-on's are of its own. */
 export interface LandedQuote {
@@ -130,8 +130,6 @@ export function landedOf(
     missing: [...missing.values()],
   };
 }
-
-const currencyOf = (code: string): Currency => ({ code, decimals: currencyDecimals(code) ?? 2 });
 
 function rateOf(kind: CostLineKind, { dutyRate, taxRate }: LandedQuote): number | null {
   return kind === "DUTY" ? dutyRate : kind === "TAX" ? taxRate : null;

@@ -1,9 +1,9 @@
 /** Every entry of a restoration's money in one list: payments, hours, invoices and receipts, each with the rate used. */
 import { into, movedMinor, wages } from "../engine/exposure.ts";
 import { decimalText, halfToEven } from "../engine/ratio.ts";
-import type { Rates } from "./exchange.ts";
-import { currencyOf, rateOf } from "./exposureAhead.ts";
+import { currencyOf, type Rates, rateOf } from "./exchange.ts";
 import type { HoursEntry, OrderAccount } from "./exposureLoad.ts";
+import type { PaidAccounts, PaymentRow } from "./exposurePaid.ts";
 
 export const LEDGER_KINDS = [
   "DEPOSIT",
@@ -26,10 +26,11 @@ export interface LedgerEntry {
   kind: LedgerKind;
   /** For people: what it is for. */
   what: string;
-  /** Code of the order, the operation or the invoice. */
+  /** Code of the order, else of the operation or snag, or of the invoice. */
   code: string;
   partId: string | null;
   operationId: string | null;
+  snagId: string | null;
   supplierId: string | null;
   /** Supplier; of hours, who worked. */
   who: string;
@@ -47,12 +48,15 @@ export interface LedgerEntry {
   /** It takes another entry back, or was taken back itself. */
   takesBack: boolean;
   takenBack: boolean;
+  /** The deposit of a club's batch: it is put right in the club. */
+  ofClub: boolean;
   notes: string;
 }
 
 export interface LedgerRows {
   currency: string;
   accounts: readonly OrderAccount[];
+  paid: PaidAccounts;
   hours: readonly HoursEntry[];
   invoices: readonly {
     id: string;
@@ -67,11 +71,13 @@ export interface LedgerRows {
   ratesOn(day: string): Rates;
 }
 
+type PaidFor = Pick<LedgerEntry, "what" | "code" | "partId" | "operationId" | "snagId" | "supplierId" | "who">;
+
 /** Digits of a rate where it is shown; it is reckoned with exactly. */
 const SHOWN_PLACES = 10;
 
 /** All entries, the oldest first, with the balance after each. Entries without a rate leave the balance as it is. */
-export function ledgerOf({ currency, accounts, hours, invoices, ratesOn }: LedgerRows): LedgerEntry[] {
+export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }: LedgerRows): LedgerEntry[] {
   const home = currencyOf(currency);
   type Plain = Omit<LedgerEntry, "homeMinor" | "rate" | "movedMinor" | "balanceMinor" | "takenBack"> & {
     agreed: string | null;
@@ -80,26 +86,43 @@ export function ledgerOf({ currency, accounts, hours, invoices, ratesOn }: Ledge
     correctsId: string | null;
   };
   const entries: Plain[] = [];
-  for (const { code, part, partId, quote, payments } of accounts)
-    for (const payment of payments)
+  const pay = (payments: readonly PaymentRow[], of: PaidFor): void => {
+    for (const { id, kind, paidOn, amountMinor, currency, rate, correctsId, ofClub, notes } of payments)
       entries.push({
-        id: payment.id,
-        day: payment.paidOn,
-        kind: payment.kind,
-        what: part.name,
-        code,
-        partId,
-        operationId: null,
-        supplierId: quote.supplier.id,
-        who: quote.supplier.name,
-        amountMinor: payment.amountMinor,
-        currency: payment.currency,
-        agreed: payment.rate,
-        sign: -Math.sign(movedMinor({ kind: payment.kind, amountMinor: 1 })) as 1 | 0 | -1,
-        takesBack: payment.correctsId !== null,
-        correctsId: payment.correctsId,
-        notes: payment.notes,
+        ...of,
+        id,
+        day: paidOn,
+        kind,
+        amountMinor,
+        currency,
+        agreed: rate,
+        sign: -Math.sign(movedMinor({ kind, amountMinor: 1 })) as 1 | 0 | -1,
+        takesBack: correctsId !== null,
+        correctsId,
+        ofClub: ofClub === true,
+        notes,
       });
+  };
+  for (const { code, part, partId, quote, payments } of accounts)
+    pay(payments, {
+      what: part.name,
+      code,
+      partId,
+      operationId: null,
+      snagId: null,
+      supplierId: quote.supplier.id,
+      who: quote.supplier.name,
+    });
+  for (const { title, code, partId, operationId, snagId, supplier, payments } of paid.values())
+    pay(payments, {
+      what: title,
+      code,
+      partId,
+      operationId,
+      snagId,
+      supplierId: supplier?.id ?? null,
+      who: supplier?.name ?? "",
+    });
   for (const one of hours)
     entries.push({
       id: one.id,
@@ -109,6 +132,7 @@ export function ledgerOf({ currency, accounts, hours, invoices, ratesOn }: Ledge
       code: one.operation.code,
       partId: null,
       operationId: one.operationId,
+      snagId: null,
       supplierId: null,
       who: one.account.name,
       amountMinor: one.rateMinor === null ? null : Number(halfToEven(wages(one.hours, one.rateMinor))) + 0,
@@ -117,6 +141,7 @@ export function ledgerOf({ currency, accounts, hours, invoices, ratesOn }: Ledge
       sign: -1,
       takesBack: one.correctsId !== null,
       correctsId: one.correctsId,
+      ofClub: false,
       notes: one.notes,
     });
   for (const one of invoices)
@@ -128,6 +153,7 @@ export function ledgerOf({ currency, accounts, hours, invoices, ratesOn }: Ledge
       code: one.code,
       partId: null,
       operationId: null,
+      snagId: null,
       supplierId: null,
       who: "",
       amountMinor: one.amountMinor,
@@ -136,6 +162,7 @@ export function ledgerOf({ currency, accounts, hours, invoices, ratesOn }: Ledge
       sign: one.kind === "RECEIPT" ? 1 : 0,
       takesBack: one.correctsId !== null,
       correctsId: one.correctsId,
+      ofClub: false,
       notes: one.notes,
     });
   const takenBack = new Set(entries.map(({ correctsId }) => correctsId));

@@ -32,6 +32,8 @@ export class Connection {
   private readonly prepared = new Map<string, Prepared>();
   readonly protocol = "file";
   closed = false;
+  /** What ended the transaction that was open: SQLite takes the whole of it back by itself where the disk is full. */
+  private lost: unknown = null;
 
   /** @param patience milliseconds after which a file that another process holds is given up */
   constructor(
@@ -67,14 +69,17 @@ export class Connection {
   /** A transaction that may write from its first statement, so that it cannot fail half-way for want of the lock. */
   async transaction(): Promise<Transaction> {
     await this.patiently(() => this.database.exec("BEGIN IMMEDIATE"));
+    this.lost = null;
     const inside = this;
     return {
       execute: async (statement: InStatement) =>
-        typeof statement === "string" ? inside.run(statement, []) : inside.run(statement.sql, statement.args),
-      executeMultiple: async (script: string) => void this.database.exec(script),
+        inside.within(() =>
+          typeof statement === "string" ? inside.run(statement, []) : inside.run(statement.sql, statement.args),
+        ),
+      executeMultiple: async (script: string) => void this.within(() => this.database.exec(script)),
       async commit() {
         try {
-          inside.database.exec("COMMIT");
+          inside.within(() => inside.database.exec("COMMIT"));
         } catch (error) {
           // A full disk leaves the transaction open: whoever comes next must not find himself inside it.
           inside.rollBack();
@@ -91,9 +96,21 @@ export class Connection {
 
   /** Runs one statement for each row of values, at once, inside the transaction that is open. */
   each(sql: string, rows: Iterable<readonly unknown[]>): void {
-    if (!this.database.inTransaction) throw new Error("Rows are written inside a transaction.");
-    const { statement } = this.statementOf(sql);
-    for (const row of rows) statement.run(row.map(stored) as unknown as Value);
+    this.within(() => {
+      const { statement } = this.statementOf(sql);
+      for (const row of rows) statement.run(row.map(stored) as unknown as Value);
+    });
+  }
+
+  /** Does something inside the transaction that is open. One that has ended takes nothing more: it would stand by itself. */
+  private within<T>(work: () => T): T {
+    if (!this.database.inTransaction) throw this.lost ?? new Error("The transaction has ended.");
+    try {
+      return work();
+    } catch (error) {
+      if (!this.database.inTransaction) this.lost = error;
+      throw error;
+    }
   }
 
   /** A number that differs as soon as any other connection, of whatever process, has committed something. */

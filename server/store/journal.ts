@@ -300,7 +300,8 @@ const shown = (value: unknown): string => (value === null || value === undefined
 function refusal(code: Refused["code"], table: Table, rows: readonly AnyRow[], hanging: readonly AnyRow[]): Refused {
   if (code === "HAS_HOURS")
     return new Refused(code, `The ${NOUNS[table]} has hours booked; work that was done is not lost.`, rows.map(nameOf));
-  const those = table === "order" ? rows : hanging;
+  // A payment has no code: it is told by what it was for.
+  const those = hanging.every((row) => "paidOn" in row) ? rows : hanging;
   const names = those.map(nameOf);
   const what = code === "HAS_PAYMENTS" ? "payments made" : `orders placed (${names.join(", ")})`;
   return new Refused(code, `The ${NOUNS[table]} has ${what}; money that was spent or promised is not lost.`, names);

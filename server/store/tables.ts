@@ -131,6 +131,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   restoration: [
     refuse("order", "restorationId", "HAS_ORDERS"),
     refuse("invoice", "restorationId", "HAS_PAYMENTS"),
+    refuse("payment", "restorationId", "HAS_PAYMENTS"),
     remove("decisionQuestion", "restorationId"),
     remove("decision", "restorationId"),
     remove("photograph", "restorationId"),
@@ -167,7 +168,11 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("operationWay", "operationId"),
     clear("inspection", "operationId"),
   ],
-  operationWay: [clear("operation", "chosenWayId"), clear("decision", "wayId")],
+  operationWay: [
+    refuse("payment", "wayId", "HAS_PAYMENTS"),
+    clear("operation", "chosenWayId"),
+    clear("decision", "wayId"),
+  ],
   hoursBooked: [remove("hoursBooked", "correctsId")],
   link: [],
   need: [],
@@ -210,7 +215,11 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   decision: [remove("decisionQuestion", "decisionId")],
   decisionQuestion: [],
   snag: [remove("remedy", "snagId"), remove("photograph", "snagId")],
-  remedy: [clear("snag", "chosenRemedyId"), clear("decision", "remedyId")],
+  remedy: [
+    refuse("payment", "remedyId", "HAS_PAYMENTS"),
+    clear("snag", "chosenRemedyId"),
+    clear("decision", "remedyId"),
+  ],
   inspection: [],
   photograph: [],
   judgingSection: [
@@ -246,7 +255,10 @@ export const LEDGERS: Partial<Record<Table, { against: (row: AnyRow, accountId: 
   // The day and the rate are those of the entry itself, so that nothing of it is left in any month or currency.
   payment: {
     against: (row) => ({
+      restorationId: row.restorationId,
       orderId: row.orderId,
+      wayId: row.wayId,
+      remedyId: row.remedyId,
       kind: row.kind,
       paidOn: row.paidOn,
       amountMinor: -Number(row.amountMinor),

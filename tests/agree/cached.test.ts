@@ -1,5 +1,5 @@
 /** Whatever is changed, what is kept of every restoration of the workshop is what would be worked out anew. */
-import { type GraphQLField, getNamedType, graphql, isLeafType } from "graphql";
+import { type GraphQLField, graphql } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { Context } from "../../server/api/context.ts";
 import { schema } from "../../server/api/schema.ts";
@@ -11,7 +11,7 @@ import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
 import type { Plan } from "../../server/plan/plan.ts";
-import { exampleOf } from "../support/everyField.ts";
+import { callOf, mutations } from "../support/everyChange.ts";
 import { type Marked, markedStore, viewerOf } from "../support/marked.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 
@@ -28,7 +28,6 @@ afterAll(() => server.close());
 
 const CHANCE = 0.8;
 const RESTORATIONS = ["A1.Restoration", "A2.Restoration"];
-const mutations = Object.values(schema.getMutationType()!.getFields());
 
 /** All that a plan says, apart from what it works out when asked. */
 const said = (plan: Plan) =>
@@ -68,25 +67,7 @@ async function agrees(id: string): Promise<void> {
 }
 
 async function ask(field: GraphQLField<unknown, unknown>, scope: string): Promise<void> {
-  const row = (name: string): string => {
-    const noun = name === "id" ? field.name.replace(/^(save|remove)/, "") || "Restoration" : name;
-    const model = noun.charAt(0).toUpperCase() + noun.slice(1);
-    const known: Record<string, string> = {
-      Before: `${scope}.Operation`,
-      After: `${scope}.Second`,
-      Way: `${scope}.OperationWay`,
-      Feed: `${scope}.CalendarFeed`,
-      Supplier: "A.Supplier",
-      ExchangeRate: "A.ExchangeRate",
-      Account: "A.restorer",
-    };
-    return known[model] ?? `${scope}.${model}`;
-  };
-  const variableValues = Object.fromEntries(field.args.map((arg) => [arg.name, exampleOf(arg, row)]));
-  const head = field.args.map((arg) => `$${arg.name}: ${String(arg.type)}`).join(", ");
-  const passed = field.args.map((arg) => `${arg.name}: $${arg.name}`).join(", ");
-  const parts = isLeafType(getNamedType(field.type)) ? "" : "{ __typename }";
-  const source = `mutation ${head && `(${head})`} { ${field.name}${passed && `(${passed})`} ${parts} }`;
+  const { source, variableValues } = callOf(field, scope, "A.restorer");
   const contextValue = new Context(server.store, viewerOf(marked.people["A.admin"]!));
   await graphql({ schema, source, variableValues, contextValue });
 }

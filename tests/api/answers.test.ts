@@ -127,3 +127,23 @@ test.each([
   await ask(query);
   expect(asked).toBe(2);
 });
+
+test("what lies too deep to be compared is answered, and not kept", async () => {
+  const deep = JSON.parse(`${"[".repeat(20_000)}${"]".repeat(20_000)}`) as object;
+  const { port } = server.address() as AddressInfo;
+  const send = async () => {
+    const body = `{"query":${JSON.stringify(HOLD_UPS)},"variables":{"a":${"[".repeat(20_000)}${"]".repeat(20_000)}}}`;
+    const headers = { "content-type": "application/json", who: "wat" };
+    return (await fetch(`http://127.0.0.1:${port}/`, { method: "POST", headers, body })).text();
+  };
+  expect(() => JSON.stringify(deep)).toThrow(RangeError);
+  expect(await send()).toBe('{"data":{"asked":1}}');
+  expect(await send()).toBe('{"data":{"asked":2}}');
+});
+
+test("what differs between two browsers of one account is kept for neither", async () => {
+  const query =
+    'query A { restoration(id: "1") { calendarFeeds { account { signIns { edges { node { current } } } } } } }';
+  expect(await ask(query)).toBe('{"data":{"asked":1}}');
+  expect(await ask(query)).toBe('{"data":{"asked":2}}');
+});

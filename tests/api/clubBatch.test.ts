@@ -1,6 +1,10 @@
 /** Batches: pledges that are never lost or oversold, money that adds up, and the quotes that follow them. */
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { settleDue } from "../../server/plan/batch.ts";
+import { choiceProblem } from "../../server/plan/choicesInput.ts";
+import { exposureOf } from "../../server/plan/exposure.ts";
+import { moneyOf } from "../../server/plan/exposureKept.ts";
+import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 import { type ClubInTest, clubOn, type Person } from "./clubPeople.ts";
 
@@ -205,4 +209,51 @@ test("a batch planned for a part is a quote that follows every pledge, and raise
   });
   await settleDue(open.store, club.id, "2027-03-05");
   expect(await quote()).toMatchObject({ banned: true });
+});
+
+test("the deposit for a batch that is planned for a part is in Paid until it is given back, and the quote costs so much less", async () => {
+  const restorer = people[0]!;
+  const { id: restorationId } = await open.store.restoration.create({
+    data: { workshopId: restorer.workshop, machine: "Tallow & Wren", dataDate: "2027-01-04", currency: "GBP" },
+  });
+  const part = await open.store.part.create({ data: { restorationId, code: "P1", name: "Gearbox casing" } });
+  const { id: chosenQuoteId } = await restorer.call("planBatch", "$batch: ID!, $part: ID!", {
+    batch,
+    part: part.id,
+  });
+  await open.store.part.update({ where: { id: part.id }, data: { chosenQuoteId } });
+  const sums = async () => {
+    const { exposure, rows } = await moneyOf(open.store, restorationId);
+    const quote = rows.quotes.get(chosenQuoteId)!;
+    const option = choiceProblem(rows).subjects[0]!.options.find(({ quoteId }) => quoteId === chosenQuoteId);
+    const { PAID, CHOSEN } = exposure.buckets;
+    return { paid: PAID.planned, chosen: CHOSEN.planned, left: option?.costMinor, price: quote.unitPriceMinor };
+  };
+  const before = await sums();
+  expect(before).toEqual({ paid: 0, chosen: before.price, left: before.price, price: before.price });
+  await pledge(restorer, 1);
+  const { depositMinor } = await open.store.pledge.findFirstOrThrow({ where: { batchId: batch } });
+  expect(depositMinor).toBeGreaterThan(0);
+  const held = await sums();
+  expect(held).toMatchObject({
+    paid: depositMinor,
+    chosen: held.price - depositMinor,
+    left: held.price - depositMinor,
+  });
+  await withdraw(restorer);
+  expect(await sums()).toMatchObject({ paid: 0, chosen: held.price });
+  // Ordered: the deposit stands on the order, unless a deposit was entered there.
+  await pledge(restorer, 1);
+  const placed = { placedOn: "2027-01-02", promisedOn: "2027-03-02", totalMinor: 20_000, currency: "GBP" };
+  const order = await open.store.order.create({
+    data: { restorationId, partId: part.id, quoteId: chosenQuoteId, code: "O1", ...placed },
+  });
+  const orderSums = async () => {
+    const { PAID, OWED } = exposureOf(await loadExposureRows(open.store, restorationId, undefined)).buckets;
+    return [PAID.planned, OWED.planned];
+  };
+  expect(await orderSums()).toEqual([depositMinor, 20_000 - depositMinor]);
+  const own = { kind: "DEPOSIT", paidOn: "2027-01-02", amountMinor: 7_000, currency: "GBP" } as const;
+  await open.store.payment.create({ data: { restorationId, orderId: order.id, ...own } });
+  expect(await orderSums()).toEqual([7_000, 13_000]);
 });

@@ -2,13 +2,13 @@
  * Every mutation, subscription and address of the server, tried by those who are not meant to use it: each is refused,
  * and no row of anybody else is other than it was.
  */
-import { type GraphQLField, getNamedType, graphql, isLeafType, isNonNullType, isUnionType } from "graphql";
+import { type GraphQLField, graphql, isNonNullType } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { readsField } from "../../server/access/fields.ts";
 import { Context } from "../../server/api/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import { createApp } from "../../server/api/server.ts";
-import { exampleOf } from "../support/everyField.ts";
+import { callOf, mutations } from "../support/everyChange.ts";
 import { type Marked, MODEL_NAMES, markedStore, rowsOf, viewerOf } from "../support/marked.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 
@@ -24,41 +24,11 @@ beforeAll(async () => {
 });
 afterAll(() => server.close());
 
-const mutations = Object.values(schema.getMutationType()!.getFields());
 const personOf = (asker: string) => marked.people[asker] ?? null;
 const cookieOf = (asker: string) => personOf(asker)?.cookie ?? "lastbolt=signed-out";
 
-/** Rows that somebody else holds, by the argument that names one. `id` goes by the mutation's noun. */
-function rowNamed(mutation: string, argument: string, scope: string): string {
-  const noun = argument === "id" ? mutation.replace(/^(save|remove)/, "") || "Restoration" : argument;
-  const model = noun.charAt(0).toUpperCase() + noun.slice(1);
-  const known: Record<string, string> = {
-    Before: `${scope}.Operation`,
-    After: `${scope}.Second`,
-    Way: `${scope}.OperationWay`,
-    Feed: `${scope}.CalendarFeed`,
-    Supplier: `${scope[0]}.Supplier`,
-    ExchangeRate: `${scope[0]}.ExchangeRate`,
-    Account: "A.admin",
-    EndSignIn: "A.admin.SignIn",
-    Report: "CB.ClubSource",
-    Hide: "CB.ClubSource",
-    ClubMember: "CB.ClubMember",
-    SettleReport: "CB.ClubReport",
-  };
-  return known[model] ?? (/^(Batch|ClubSource|Want|Spare)$/.test(model) ? `CB.${model}` : `${scope}.${model}`);
-}
-
 async function attempt(asker: string, field: GraphQLField<unknown, unknown>, scope: string) {
-  const variableValues = Object.fromEntries(
-    field.args.map((arg) => [arg.name, exampleOf(arg, (name) => rowNamed(field.name, name, scope))]),
-  );
-  const head = field.args.map((arg) => `$${arg.name}: ${String(arg.type)}`).join(", ");
-  const passed = field.args.map((arg) => `${arg.name}: $${arg.name}`).join(", ");
-  const parts = isLeafType(getNamedType(field.type))
-    ? ""
-    : `{ __typename ${isUnionType(getNamedType(field.type)) ? "... on Refused { code message rows }" : ""} }`;
-  const source = `mutation ${head && `(${head})`} { asked: ${field.name}${passed && `(${passed})`} ${parts} }`;
+  const { source, variableValues } = callOf(field, scope, "A.admin");
   const contextValue = new Context(server.store, viewerOf(personOf(asker)));
   const { data, errors } = await graphql({ schema, source, variableValues, contextValue });
   return {

@@ -159,7 +159,7 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
     },
   });
   const payment = await store.payment.create({
-    data: { orderId: order.id, kind: "DEPOSIT", paidOn: "2027-01-01", amountMinor: 1, currency: "GBP" },
+    data: { restorationId, orderId: order.id, kind: "DEPOSIT", paidOn: "2027-01-01", amountMinor: 1, currency: "GBP" },
   });
   const snag = await store.snag.create({
     data: { restorationId, operationId: operation.id, code: "N01", title: "Crack" },

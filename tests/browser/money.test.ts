@@ -1,6 +1,7 @@
 /** The money sheet: sums that add up on the screen, the cap, the ledger with its filters, and entries put right. */
 import type { Page } from "playwright-core";
 import { describe, expect, it } from "vitest";
+import { call, saved } from "../api/shop.ts";
 import { findingsOf } from "../support/axe.ts";
 import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
 
@@ -51,6 +52,41 @@ describe("the money sheet", () => {
       .waitFor();
     expect(errors).toEqual([]);
     await page.context().close();
+  });
+
+  it("pays work that was sent out, and the entry stands with its operation, where it is taken back", async () => {
+    const { store } = demo.server;
+    const operation = await store.operation.findFirstOrThrow({ where: { id: demo.operation("HUBS") } });
+    const { id: way } = await saved(demo.server, "OperationWay", {
+      operation: operation.id,
+      title: "Sent to the wheelwright",
+      priceMinor: 9_000,
+    });
+    const choose = (chosen: string | null, revision: number) =>
+      call(demo.server, "chooseWay", "$operation: ID!, $way: ID, $revision: Int!", {
+        operation: operation.id,
+        way: chosen,
+        revision,
+      });
+    expect((await choose(way, operation.revision)).__typename).toBe("Saved");
+    const { page, errors } = await openMoney();
+    const row = page.locator("#direct tbody tr").filter({ hasText: operation.title });
+    await row.getByRole("button", { name: "Add a payment" }).click();
+    await page.locator("#direct").getByLabel("Amount").fill("40");
+    await page.locator("#direct").getByRole("button", { name: "Save the payment" }).click();
+    await expect.poll(async () => penceIn(await saidIn(row))).toEqual([9_000, 4_000, 5_000]);
+    await page.goto(demo.at(`work/${operation.id}`));
+    const paid = page.locator("#ways").getByRole("table");
+    await expect.poll(() => saidIn(paid)).toContain("£40.00");
+    expect(await findingsOf(page)).toEqual([]);
+    if (process.env["SHOTS"]) await page.screenshot({ path: `${process.env["SHOTS"]}/way.png`, fullPage: true });
+    await paid.getByRole("button", { name: "Take back" }).click();
+    await page.goto(demo.at("money"));
+    await expect.poll(async () => penceIn(await saidIn(row))).toEqual([9_000, 0, 9_000]);
+    if (process.env["SHOTS"]) await page.screenshot({ path: `${process.env["SHOTS"]}/money.png`, fullPage: true });
+    expect(errors).toEqual([]);
+    await page.context().close();
+    await choose(null, operation.revision + 1);
   });
 
   it("narrows, sorts and pages the ledger by the address alone", async () => {

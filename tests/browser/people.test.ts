@@ -186,7 +186,7 @@ describe("the workshop's backups", () => {
     await section().getByLabel("How many are kept").fill("30");
     await section().getByRole("button", { name: "Save" }).click();
     await section().getByText("Not saved: it was changed elsewhere meanwhile").waitFor();
-    expect(await section().getByLabel("How many are kept").inputValue()).toBe("5");
+    await expect.poll(() => section().getByLabel("How many are kept").inputValue()).toBe("5");
   });
 });
 

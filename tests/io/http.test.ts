@@ -1,6 +1,6 @@
 /** Files over HTTP: typed refusals, limits, and nothing of another workshop. */
 import { once } from "node:events";
-import type { Server } from "node:http";
+import { request, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import express from "express";
 import { unzipSync } from "fflate";
@@ -100,4 +100,14 @@ it("file names hold nothing that a system takes for more than a name", () => {
   expect(fileName('../../a\\b:c*?"<>|\r\nd\u202E')).toBe("a b c d.zip");
   expect(fileName("…/")).toBe("….zip");
   expect(fileName(" . ")).toBe("restoration.zip");
+});
+
+it("whoever is signed out is told so before the file has come", async () => {
+  const headers = { "content-type": "application/zip", "content-length": 60_000_000, cookie: "lastbolt=signed-out" };
+  const slow = request(`${base}/import`, { method: "POST", headers });
+  slow.on("error", () => {});
+  slow.write("P");
+  const [{ statusCode }] = await once(slow, "response");
+  slow.destroy();
+  expect(statusCode).toBe(401);
 });

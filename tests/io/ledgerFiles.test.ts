@@ -27,6 +27,16 @@ beforeAll(async () => {
     data: { ...asked, code: "A back", amountMinor: -invoice.amountMinor, correctsId: invoice.id },
   });
   const operation = await store.operation.findFirstOrThrow({ where: { code: "HUBS" } });
+  // Work sent out and a cure, paid without an order; one of the payments put right.
+  const priced = { restorationId: demo, currency: "GBP" };
+  const sent = await store.operationWay.create({
+    data: { ...priced, operationId: operation.id, code: "Y-OUT", title: "Sent out", priceMinor: 9_000 },
+  });
+  const remedy = await store.remedy.findFirstOrThrow({ where: { restorationId: demo }, orderBy: { code: "asc" } });
+  const cash = { ...priced, kind: "PART_PAYMENT", paidOn: "2026-11-20", amountMinor: 4_000 } as const;
+  const wrong = await store.payment.create({ data: { ...cash, wayId: sent.id } });
+  await store.payment.create({ data: { ...cash, wayId: sent.id, amountMinor: -4_000, correctsId: wrong.id } });
+  await store.payment.create({ data: { ...cash, remedyId: remedy.id } });
   const work = { restorationId: demo, operationId: operation.id, accountId, currency: "GBP", workedOn: "2026-11-09" };
   const booked = await store.hoursBooked.create({ data: { ...work, clientKey: "z", hours: 7.25, rateMinor: 3_800 } });
   await store.hoursBooked.create({ data: { ...work, clientKey: "a", hours: -1.5, correctsId: booked.id } });
@@ -39,7 +49,7 @@ const setOf = (texts: ReadonlyMap<string, string>) => ({
   notices: [],
 });
 const prepare = (texts: ReadonlyMap<string, string>, restorationId: string | null) =>
-  prepareImport(store, setOf(texts), { workshopId, accountId, restorationId });
+  prepareImport(store, setOf(texts), { workshopId, accountId, restorationId, pinsDay: true });
 
 describe("the ledger in files", () => {
   it("goes out and comes back in without a change", async () => {
@@ -54,8 +64,11 @@ describe("the ledger in files", () => {
     const again = await files(restorationId);
     for (const file of ["payments.csv", "invoices.csv", "hours.csv", "restoration.json"])
       expect(again.get(file)).toBe(out.get(file));
-    const taken = await store.payment.findMany({ where: { order: { restorationId }, correctsId: { not: null } } });
-    expect(taken.length).toBe(2);
+    const taken = await store.payment.findMany({ where: { restorationId, correctsId: { not: null } } });
+    expect(taken.length).toBe(3);
+    const direct = await store.payment.findMany({ where: { restorationId, orderId: null }, include: { remedy: true } });
+    expect(direct.filter(({ wayId }) => wayId !== null)).toHaveLength(2);
+    expect(direct.filter(({ remedy }) => remedy !== null)).toHaveLength(1);
   });
 
   it("refuses a file that would change an entry, and one that takes back what is not there", async () => {
@@ -72,5 +85,9 @@ describe("the ledger in files", () => {
     expect(await faults(new Map([["payments.csv", lost]]))).toEqual([["UNKNOWN_ROW", "payments.csv"]]);
     const minus = "order,kind,paid_on,amount\r\nQL-101,balance,2026-08-17,-1.00\r\n";
     expect(await faults(new Map([["payments.csv", minus]]))).toEqual([["NEGATIVE", "payments.csv"]]);
+    const forBoth = "order,way,kind,paid_on,amount\r\nQL-101,Y-OUT,balance,2026-08-17,1.00\r\n";
+    expect(await faults(new Map([["payments.csv", forBoth]]))).toEqual([["NOT_A_CHOICE", "payments.csv"]]);
+    const forNothing = "order,kind,paid_on,amount\r\n,balance,2026-08-17,1.00\r\n";
+    expect(await faults(new Map([["payments.csv", forNothing]]))).toEqual([["REQUIRED", "payments.csv"]]);
   });
 });

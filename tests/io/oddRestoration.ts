@@ -490,7 +490,9 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
     })),
   });
   if (seed.orders.length > 0)
-    await store.payment.createMany({ data: seed.payments.map((rest) => ({ ...rest, orderId: order[0]! })) });
+    await store.payment.createMany({
+      data: seed.payments.map((rest) => ({ ...rest, restorationId, orderId: order[0]! })),
+    });
   await store.snag.createMany({
     data: seed.snags.map(({ operation: of, span, cleared, title, description }, i) => ({
       id: snag[i]!,

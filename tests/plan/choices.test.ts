@@ -124,6 +124,7 @@ function choiceRows(shop: Shop): ExposureRows {
         quote: { supplier: { id: "maker", name: "Lower Mill Foundry" } },
       }),
     ),
+    paid: new Map(),
     hours: [],
     invoices: [],
     ratesOn: (day) => new Rates([], day),

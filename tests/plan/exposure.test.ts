@@ -87,7 +87,14 @@ beforeAll(async () => {
       totalMinor: 100_000,
       currency: "CHF",
       payments: {
-        create: { kind: "DEPOSIT", paidOn: "2026-10-01", amountMinor: 40_000, currency: "CHF", rate: "0.91" },
+        create: {
+          restorationId,
+          kind: "DEPOSIT",
+          paidOn: "2026-10-01",
+          amountMinor: 40_000,
+          currency: "CHF",
+          rate: "0.91",
+        },
       },
     },
   });
@@ -218,12 +225,16 @@ describe("contingency", () => {
     const rows = await loadExposureRows(store, restorationId, undefined);
     expect(exposureOf(rows).contingency).toBe(null);
     const beyondPlan = Float64Array.of(-500, 0, 1_000, 2_000, 4_000);
-    expect(exposureOf(rows, { beyondPlan, never: 15, chance: 0.75 }).contingency).toEqual({
-      amountMinor: 2_000,
-      chance: 0.75,
-      runs: 5,
-      never: 0.75,
-    });
+    const labour = Float64Array.of(-500, 0, 500, 500, 1_000);
+    const parts = Float64Array.of(0, 0, 500, 1_500, 3_000);
+    const runs = { beyondPlan, labour, parts, never: 15, chance: 0.75 };
+    const found = { amountMinor: 2_000, labourMinor: 500, partsMinor: 1_500, chance: 0.75, runs: 5, never: 0.75 };
+    // The cap is for parts alone: of what it leaves, what is set aside for parts.
+    expect(exposureOf(rows, runs).contingency).toEqual({ ...found, capLeftMinor: 78_800 - 1_500 });
+    const all = { ...rows, money: { ...rows.money, capCoversLabour: true } };
+    expect(exposureOf(all, runs).contingency).toEqual({ ...found, capLeftMinor: 78_800 - 112_000 - 2_000 });
+    const none = { ...rows, restoration: { ...rows.restoration, capMinor: null } };
+    expect(exposureOf(none, runs).contingency?.capLeftMinor).toBe(null);
   });
 });
 
@@ -232,10 +243,19 @@ describe("the cost of the runs", () => {
     const rows = await loadExposureRows(store, restorationId, undefined);
     const odds = await loadRows(store, restorationId);
     const runs = { seed: 1, samples: 4096 };
-    const labour = costOfRuns(rows, odds, new Map(), runs);
+    const cost = costOfRuns(rows, odds, new Map(), runs);
+    const labour = { ...cost, beyondPlan: cost.labour };
     // AHEAD alone has three figures: 8, 10 and 16 hours at 40.00, a PERT mean of (8 + 40 + 16) / 6 hours.
     const mean = labour.beyondPlan.reduce((sum, amount) => sum + amount, 0) / 4096;
     expect(labour.never).toBe(0);
+    // Undecided: lamps at 300 to 550 and a snag at 60 to 90, of which 420 and 60 are planned; a PERT mean of
+    // (300 + 4 * 420 + 550) / 6 - 420 and (60 + 4 * 60 + 90) / 6 - 60.
+    const prices = cost.parts.reduce((sum, amount) => sum + amount, 0) / 4096;
+    const expected = (30_000 + 4 * 42_000 + 55_000) / 6 - 42_000 + (5 * 6_000 + 9_000) / 6 - 6_000;
+    // Standard errors: PERT deviations are about a sixth of the range.
+    expect(Math.abs(prices - expected)).toBeLessThan((4 * (25_000 + 3_000)) / 5 / 64);
+    expect(Math.max(...cost.parts)).toBeLessThanOrEqual(13_000 + 3_000);
+    expect(Math.min(...cost.parts)).toBeGreaterThanOrEqual(-12_000);
     expect(Math.abs(mean - (2 / 3) * 4_000)).toBeLessThan((4 * 4_000 * (8 / 6)) / 64);
     expect(Math.max(...labour.beyondPlan)).toBeLessThanOrEqual(6 * 4_000);
     expect(Math.min(...labour.beyondPlan)).toBeGreaterThanOrEqual(-2 * 4_000);
@@ -250,7 +270,13 @@ describe("the cost of the runs", () => {
 
 describe("what changes", () => {
   it("a payment without any rate makes the total at least so much, and is named", async () => {
-    const early = { orderId: ids["O1"]!, kind: "PART_PAYMENT", paidOn: "2026-10-05", amountMinor: 100 } as const;
+    const early = {
+      restorationId,
+      orderId: ids["O1"]!,
+      kind: "PART_PAYMENT",
+      paidOn: "2026-10-05",
+      amountMinor: 100,
+    } as const;
     const payment = await store.payment.create({ data: { ...early, currency: "CHF" } });
     const { buckets, unpriced } = await money();
     expect(buckets.PAID).toEqual(sum(36_400, 36_400, 36_400, 1));
@@ -285,6 +311,55 @@ describe("what changes", () => {
     const remedy = await store.remedy.findFirstOrThrow({ where: { code: "R2" } });
     await store.snag.updateMany({ data: { chosenRemedyId: remedy.id, clearedOn: "2026-11-20" } });
     expect((await money()).buckets.OWED.planned).toBe(59_800 + 9_000);
+    ids["Y"] = way.id;
+    ids["R2"] = remedy.id;
+  });
+
+  it("they are paid, credited and put right without an order, and stand by currency in their own", async () => {
+    const sums = async () => {
+      const { buckets, byCurrency, lines } = await money();
+      expect(lines.reduce((all, { planned }) => all + planned, 0)).toBe((await money()).total.planned);
+      const pounds = byCurrency.find(({ key }) => key === "GBP")!;
+      return [buckets.PAID.planned, buckets.OWED.planned, pounds.paidOwnMinor, pounds.owedOwnMinor];
+    };
+    // The pounds owed: the way 70.00 and the cure 90.00; the order is in francs.
+    expect(await sums()).toEqual([36_400, 52_800 + 16_000, 0, 16_000]);
+    const pay = (more: object) =>
+      store.payment.create({
+        data: {
+          restorationId,
+          kind: "PART_PAYMENT",
+          paidOn: "2026-11-21",
+          amountMinor: 3_000,
+          currency: "GBP",
+          ...more,
+        },
+      });
+    const first = await pay({ wayId: ids["Y"]! });
+    await pay({ remedyId: ids["R2"]!, kind: "BALANCE", amountMinor: 9_000 });
+    expect(await sums()).toEqual([36_400 + 12_000, 52_800 + 4_000, 12_000, 4_000]);
+    await pay({ wayId: ids["Y"]!, kind: "CREDIT", amountMinor: 500 });
+    expect(await sums()).toEqual([36_400 + 12_000, 52_800 + 3_500, 12_000, 3_500]);
+    await pay({ wayId: ids["Y"]!, amountMinor: -3_000, correctsId: first.id });
+    expect(await sums()).toEqual([36_400 + 9_000, 52_800 + 6_500, 9_000, 6_500]);
+    // Francs on a way that is priced in pounds: at the rate of their day, and each currency counts its own.
+    await pay({ wayId: ids["Y"]!, amountMinor: 1_000, currency: "CHF" });
+    expect(await sums()).toEqual([36_400 + 9_000 + 880, 52_800 + 6_500 - 880, 9_000, 6_500 - 880]);
+    // A way given up keeps what was paid for it, and nothing more is owed.
+    await store.operation.update({ where: { id: ids["AHEAD"]! }, data: { chosenWayId: null } });
+    expect(await sums()).toEqual([36_400 + 9_000 + 880, 52_800, 9_000, 0]);
+    await store.operation.update({
+      where: { id: ids["AHEAD"]! },
+      data: { chosenWayId: ids["Y"]!, state: "NOT_STARTED" },
+    });
+    const rows = await loadExposureRows(store, restorationId, undefined);
+    const { subjects, capLeftMinor, inForce } = choiceProblem(rows);
+    const way = subjects.find(({ rowId }) => rowId === ids["AHEAD"])!.options.find(({ wayId }) => wayId === ids["Y"]);
+    // What it still costs to take it: 70.00 less the credit and what was paid.
+    expect(way?.landedMinor).toBe(7_000 - 500 - 880);
+    // Its hour in the shop at 40.00 is compared with it, and is no matter of a cap that does not cover labour.
+    expect(way?.costMinor).toBe(7_000 - 500 - 880 + 4_000);
+    expect(capLeftMinor! - (inForce.costMinor! - 4_000)).toBe(exposureOf(rows).capLeftMinor);
   });
 });
 

@@ -2,9 +2,9 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
 import type { Tx } from "../../server/store/client.ts";
-import { InvalidInput, StaleRow } from "../../server/store/fault.ts";
+import { cannotWriteOf, InvalidInput, StaleRow } from "../../server/store/fault.ts";
 import { Journal, record } from "../../server/store/journal.ts";
-import { insertRows } from "../../server/store/manyRows.ts";
+import { insertRows, updateRows } from "../../server/store/manyRows.ts";
 import { type AnyRow, delegateOf, NOUNS, type Table } from "../../server/store/tables.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 
@@ -146,5 +146,46 @@ describe("rows changed many at once", () => {
         differences: [{ field: "name", theirs: "Theirs", yours: "Ours" }],
       });
     });
+  });
+});
+
+describe("where the disk runs full, many rows", () => {
+  /** Lets the file grow by two pages, does something in a transaction, and gives what it throws. */
+  async function onFullDisk(work: (tx: Tx) => Promise<unknown>): Promise<unknown> {
+    const pages = async (sql: string) =>
+      Object.values((await test.store.$transaction((tx) => tx.$queryRawUnsafe<object[]>(sql)))[0]!);
+    const [now] = await pages("PRAGMA page_count");
+    await pages(`PRAGMA max_page_count = ${Number(now) + 2}`);
+    try {
+      return await test.store.$transaction(work).then(
+        () => null,
+        (error: unknown) => error,
+      );
+    } finally {
+      await pages("PRAGMA max_page_count = 4294967294");
+    }
+  }
+
+  it("are refused by the disk's code, and not one stands afterwards", async () => {
+    const { id: restorationId } = await test.store.restoration.findFirstOrThrow();
+    const before = await test.store.operation.count();
+    const rows = Array.from({ length: 400 }, (_, i) => ({
+      id: `full-${i}`,
+      restorationId,
+      code: `FULL${i}`,
+      title: "x".repeat(i === 399 ? 10 : 2_000),
+      hoursLikely: 1,
+    }));
+    const thrown = await onFullDisk((tx) => insertRows(tx, "operation", rows));
+    expect(cannotWriteOf(thrown)?.code).toBe("DISK_FULL");
+    expect(await test.store.operation.count()).toBe(before);
+  });
+
+  it("keep what they were, without exception", async () => {
+    const operations = (await delegateOf(test.store, "operation").findMany({ where: {} })) as AnyRow[];
+    const changes = operations.map((before) => ({ before, data: { notes: "y".repeat(20_000) } }));
+    const thrown = await onFullDisk((tx) => updateRows(tx, "operation", changes));
+    expect(cannotWriteOf(thrown)?.code).toBe("DISK_FULL");
+    expect(await delegateOf(test.store, "operation").findMany({ where: {} })).toEqual(operations);
   });
 });

@@ -1,7 +1,27 @@
+import type { ResultOf } from "gql.tada";
 import { useQuery } from "urql";
 import { money, odds, percent, plainNumber } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { ContingencyQuery } from "./documents.ts";
+
+type Found = NonNullable<ResultOf<typeof ContingencyQuery>["restoration"]["exposure"]["contingency"]>;
+
+/** Whether what counts against the cap still fits under it. */
+function Fits({ found: { capLeft }, capCoversLabour }: { found: Found; capCoversLabour: boolean }) {
+  if (!capLeft) return null;
+  const what = capCoversLabour ? "It" : "What of it is for parts";
+  if (capLeft.minor >= 0)
+    return (
+      <>
+        {what} fits under the cap, and {money(capLeft)} is left then.
+      </>
+    );
+  return (
+    <span className="late">
+      {what} does not fit under the cap: {money({ ...capLeft, minor: -capLeft.minor })} over it.
+    </span>
+  );
+}
 
 /** What to set aside beyond the plan, so that the money holds as surely as the date is asked to. */
 export function Contingency({ restoration }: { restoration: string }) {
@@ -20,11 +40,16 @@ export function Contingency({ restoration }: { restoration: string }) {
     <>
       <p className="said">
         Set aside <strong>{money(found.amount)}</strong> beyond the plan: with that, the money holds in{" "}
-        {odds(found.chance)} of the runs.
+        {odds(found.chance)} of the runs. <Fits found={found} capCoversLabour={read.capCoversLabour} />
+      </p>
+      <p>
+        Hours that take longer would alone need {money(found.labour)}; orders that fail and prices not yet decided{" "}
+        {money(found.parts)}. Together they need less than the two, since both seldom come at once.
       </p>
       <p className="soft">
         From the {plainNumber(found.runs)} runs that give the dates: in each, hours at their rates, orders that come to
-        nothing and the next way paid for, finds that spare an order. Quotes still to be chosen count as planned.
+        nothing and the next way paid for, finds that spare an order, and prices of parts that are not decided, between
+        the least and the most that they may cost.
         {found.never > 0 && (
           <>
             {" "}

@@ -178,7 +178,7 @@ export function Ledger({ dataDate }: { dataDate: string }) {
             empty={
               <p>
                 {list.totalCount === 0 && !asked && !search && !from && !to
-                  ? "Nothing is entered yet. A payment is entered with its order on the part's sheet, hours on the work's, an invoice and a receipt here."
+                  ? "Nothing is entered yet. A payment is entered with its order on the part's sheet, or where work was sent out above, hours on the work's, an invoice and a receipt here."
                   : "No entry answers to this."}
               </p>
             }
@@ -213,6 +213,7 @@ function What({ of }: { of: Entry }): ReactNode {
   );
   if (of.part) return <Link to={addressOf.part(id, of.part)}>{words}</Link>;
   if (of.operation) return <Link to={addressOf.operation(id, of.operation)}>{words}</Link>;
+  if (of.snag) return <Link to={addressOf.snag(id, of.snag)}>{words}</Link>;
   return words;
 }
 
@@ -220,14 +221,19 @@ function What({ of }: { of: Entry }): ReactNode {
 function Controls({ of, open }: { of: Entry; open: ReturnType<typeof useOpen> }) {
   const { id } = useRestoration();
   const { save } = useSave();
-  if (of.takesBack || of.takenBack) return null;
+  if (of.takesBack || of.takenBack || of.ofClub) return null;
   const name = <span className="unseen"> {`${LEDGER_KIND[of.kind]} of ${dateInFull(of.day)}, ${of.what}`}</span>;
-  if (of.operation)
+  if (of.kind === "LABOUR" && of.operation)
     return (
       <Link className="button" to={addressOf.operation(id, of.operation)}>
         Correct{name}
       </Link>
     );
+  const sheet = of.part
+    ? addressOf.part(id, of.part)
+    : of.operation
+      ? addressOf.operation(id, of.operation)
+      : of.snag && addressOf.snag(id, of.snag);
   const takeBack = () =>
     isOwners(of.kind)
       ? save(CorrectInvoice, { invoice: of.id, input: null })
@@ -239,8 +245,8 @@ function Controls({ of, open }: { of: Entry; open: ReturnType<typeof useOpen> })
           Correct{name}
         </OpenButton>
       ) : (
-        of.part && (
-          <Link className="button" to={addressOf.part(id, of.part)}>
+        sheet && (
+          <Link className="button" to={sheet}>
             Correct{name}
           </Link>
         )

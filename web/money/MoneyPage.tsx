@@ -10,6 +10,7 @@ import { isNothing } from "./buckets.ts";
 import { CapBar } from "./CapBar.tsx";
 import { Consent } from "./Consent.tsx";
 import { Contingency } from "./Contingency.tsx";
+import { Direct } from "./Direct.tsx";
 import { MoneyQuery } from "./documents.ts";
 import { Ledger } from "./Ledger.tsx";
 import { Months } from "./Months.tsx";
@@ -71,6 +72,11 @@ export default function MoneyPage() {
         </p>
       </Section>
       <Consent of={read} />
+      {exposure.paidDirectly.totalCount > 0 && (
+        <Section title="Paid without an order" id="direct">
+          <Direct of={read} dataDate={exposure.dataDate} />
+        </Section>
+      )}
       {unpriced.totalCount > 0 && (
         <Section title="Without a figure" id="unpriced">
           <UnpricedTable of={read} />

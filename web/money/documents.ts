@@ -65,6 +65,15 @@ export const MoneyQuery = graphql(
       declined(first: 100) { totalCount edges { node { title words follows } } }
       consentDue(first: 100) { edges { node { kind row title asked amount { minor currency decimals } } } }
       exposure {
+        paidDirectly(first: 100) {
+          totalCount
+          edges { node {
+            id way remedy operation snag code title owed
+            price { minor currency decimals }
+            paid { minor currency decimals }
+            left { minor currency decimals }
+          } }
+        }
         bySection(first: 500) { edges { node { key buckets { ...BucketParts } total { ...SumParts } } } }
         byMonth(first: 500) { edges { node { key buckets { ...BucketParts } total { ...SumParts } } } }
         byCurrency {
@@ -85,7 +94,16 @@ export const ContingencyQuery = graphql(`
   query Contingency($restoration: ID!) {
     restoration(id: $restoration) {
       id
-      exposure { contingency { amount { minor currency decimals } chance runs never } }
+      capCoversLabour
+      exposure {
+        contingency {
+          amount { minor currency decimals }
+          labour { minor currency decimals }
+          parts { minor currency decimals }
+          capLeft { minor currency decimals }
+          chance runs never
+        }
+      }
     }
   }
 `);
@@ -105,7 +123,7 @@ export const LedgerQuery = graphql(`
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges {
           node {
-            id day kind what code part operation supplier who rate takesBack takenBack notes
+            id day kind what code part operation snag ofClub supplier who rate takesBack takenBack notes
             amount { minor currency decimals }
             home { minor currency decimals }
             balance { minor currency decimals }

@@ -8,7 +8,7 @@ import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { FIT_RATING, ORDER_STATE } from "../shared/words.ts";
 import { Arrival, EditOrder, Expected, FitRating, NewOrder, SendBack } from "./OrderForms.tsx";
-import { Payments } from "./Payments.tsx";
+import { type PaidFor, Payments, paymentOf } from "./Payments.tsx";
 import type { Order, Part, Quote } from "./part.ts";
 
 /** Where an order stands: a word, a pattern and a colour. */
@@ -125,10 +125,17 @@ function OneOrder({ part, order, dataDate }: { part: Part; order: Order; dataDat
           <EditOrder part={part} order={order} onDone={() => open.close("edit")} />
         </Opened>
       )}
-      <Payments order={order} dataDate={dataDate} open={open} />
+      <Payments of={paidForOrder(order)} payments={order.payments} dataDate={dataDate} open={open} />
     </article>
   );
 }
+
+const paidForOrder = ({ id, code, total }: Order): PaidFor => ({
+  field: "order",
+  id,
+  words: `order ${code}`,
+  price: total,
+});
 
 function OrderButtons({ order, open }: { order: Order; open: Open }) {
   const unseen = <span className="unseen"> order {order.code}</span>;
@@ -154,7 +161,7 @@ function OrderButtons({ order, open }: { order: Order; open: Open }) {
           Send back{unseen}
         </OpenButton>
       )}
-      <OpenButton of={open} opens="payment">
+      <OpenButton of={open} opens={paymentOf(order)}>
         Add a payment<span className="unseen"> to order {order.code}</span>
       </OpenButton>
       <OpenButton of={open} opens="edit">

@@ -6,23 +6,43 @@ import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
 import { choicesOf, PAYMENT_KIND } from "../shared/words.ts";
-import { CorrectPayment, type Order, type Payment, SavePayment } from "./part.ts";
+import { CorrectPayment, type Payment, SavePayment } from "./part.ts";
 
-/** The account of one order: entries are added and put right by further entries; none is changed or taken out. */
-export function Payments({ order, dataDate, open }: { order: Order; dataDate: string; open: Open }) {
+/** What payments are for: an order, a way to have an operation done, or a remedy of a snag. */
+export interface PaidFor {
+  field: "order" | "way" | "remedy";
+  id: string;
+  /** As a sentence names it: "order O001". */
+  words: string;
+  /** What it comes to, in the currency in which it is paid. */
+  price: Parameters<typeof money>[0];
+}
+
+interface PaymentsProps {
+  of: PaidFor;
+  payments: readonly Payment[];
+  dataDate: string;
+  open: Open;
+}
+
+/** The key under which the form for a new payment opens. */
+export const paymentOf = ({ id }: Pick<PaidFor, "id">): string => `payment ${id}`;
+
+/** What was paid for one thing: entries are added and put right by further entries; none is changed or taken out. */
+export function Payments({ of, payments, dataDate, open }: PaymentsProps) {
   const done = (key: string) => () => open.close(key);
   return (
     <>
-      {open.has("payment") && (
+      {open.has(paymentOf(of)) && (
         <Opened>
-          <PaymentForm order={order} dataDate={dataDate} onDone={done("payment")} />
+          <PaymentForm of={of} first={payments.length === 0} dataDate={dataDate} onDone={done(paymentOf(of))} />
         </Opened>
       )}
-      {order.payments.length > 0 && (
+      {payments.length > 0 && (
         <Table
-          caption={`Payments of order ${order.code}`}
+          caption={`Payments of ${of.words}`}
           copy={false}
-          rows={order.payments}
+          rows={payments}
           rowKey={({ id }) => id}
           columns={[
             {
@@ -68,7 +88,7 @@ export function Payments({ order, dataDate, open }: { order: Order; dataDate: st
           below={(payment) =>
             open.has(payment.id) && (
               <Opened>
-                <PaymentForm order={order} payment={payment} dataDate={dataDate} onDone={done(payment.id)} />
+                <PaymentForm of={of} payment={payment} dataDate={dataDate} onDone={done(payment.id)} />
               </Opened>
             )
           }
@@ -91,20 +111,23 @@ function TakeBack({ payment }: { payment: Payment }) {
 }
 
 interface PaymentFormProps {
-  order: Order;
+  of: PaidFor;
+  /** The one that is put right. */
   payment?: Payment;
+  /** Nothing was paid yet. */
+  first?: boolean;
   dataDate: string;
   onDone: () => void;
 }
 
-function PaymentForm({ order, payment, dataDate, onDone }: PaymentFormProps) {
+export function PaymentForm({ of, payment, first = false, dataDate, onDone }: PaymentFormProps) {
   const { currency } = useRestoration();
   const { save } = useSave();
   return (
     <Form
-      label={payment ? `Correct the ${nameOf(payment)}` : `Add a payment to order ${order.code}`}
+      label={payment ? `Correct the ${nameOf(payment)}` : `Add a payment to ${of.words}`}
       initial={{
-        kind: payment?.kind ?? (order.payments.length > 0 ? "BALANCE" : "DEPOSIT"),
+        kind: payment?.kind ?? (first && of.field === "order" ? "DEPOSIT" : "BALANCE"),
         paidOn: payment?.paidOn ?? dataDate,
         amountMinor: payment?.amount.minor ?? null,
         rate: payment?.rate ?? null,
@@ -113,7 +136,7 @@ function PaymentForm({ order, payment, dataDate, onDone }: PaymentFormProps) {
       onSave={(input) =>
         payment
           ? save(CorrectPayment, { payment: payment.id, input })
-          : save(SavePayment, { input: { ...input, order: order.id } })
+          : save(SavePayment, { input: { ...input, [of.field]: of.id } })
       }
       onSaved={onDone}
       onCancel={onDone}
@@ -122,12 +145,12 @@ function PaymentForm({ order, payment, dataDate, onDone }: PaymentFormProps) {
       <div className="fields">
         <ChoiceField name="kind" label="Kind" choices={choicesOf(PAYMENT_KIND)} />
         <DateField name="paidOn" label="Paid on" />
-        <MoneyField name="amountMinor" label="Amount" currency={order.total.currency} decimals={order.total.decimals} />
-        {order.total.currency !== currency && (
+        <MoneyField name="amountMinor" label="Amount" currency={of.price.currency} decimals={of.price.decimals} />
+        {of.price.currency !== currency && (
           <TextField
             name="rate"
             nullable
-            label={`Rate agreed, ${currency} for 1 ${order.total.currency}`}
+            label={`Rate agreed, ${currency} for 1 ${of.price.currency}`}
             hint="Blank is by the rates entered."
           />
         )}

@@ -33,16 +33,25 @@ export const QuoteParts = graphql(
   [OptionCostParts],
 );
 
+export const PaymentParts = graphql(`
+  fragment PaymentParts on Payment @_unmask {
+    id revision kind paidOn notes rate corrects correctedBy amount { minor currency decimals }
+  }
+`);
+
 /** An order with its payments. */
-export const OrderParts = graphql(`
+export const OrderParts = graphql(
+  `
   fragment OrderParts on Order @_unmask {
     id revision code state quantity placedOn promisedOn expectedOn arrivedOn fitRating daysLate notes
     total { minor currency decimals }
     paid { minor currency decimals }
     quote { id code supplier { id name } }
-    payments { id revision kind paidOn notes rate corrects correctedBy amount { minor currency decimals } }
+    payments { ...PaymentParts }
   }
-`);
+`,
+  [PaymentParts],
+);
 
 /** All of a part's own sheet. */
 export const PartQuery = graphql(
@@ -85,7 +94,7 @@ export const RungsQuery = graphql(`
 export type Part = ResultOf<typeof PartQuery>["part"];
 export type Quote = ResultOf<typeof QuoteParts>;
 export type Order = ResultOf<typeof OrderParts>;
-export type Payment = Order["payments"][number];
+export type Payment = ResultOf<typeof PaymentParts>;
 export type Inspection = Part["inspections"][number];
 export type Need = Part["needs"][number];
 export type Plan = ResultOf<typeof RungsQuery>["holdUps"];

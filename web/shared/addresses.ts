@@ -19,6 +19,7 @@ export const addressOf = {
   work: (restoration: string) => under(restoration, "work"),
   operation: (restoration: string, operation: string) => under(restoration, "work", operation),
   snags: (restoration: string) => under(restoration, "snags"),
+  snag: (restoration: string, snag: string) => `${under(restoration, "snags")}?snag=${encodeURIComponent(snag)}`,
   suppliers: (restoration: string) => under(restoration, "suppliers"),
   supplier: (restoration: string, supplier: string) => under(restoration, "suppliers", supplier),
   restoration: (restoration: string) => under(restoration, "restoration"),

@@ -1,13 +1,16 @@
 import { useState } from "react";
 import { Link } from "react-router";
+import { useQuery } from "urql";
+import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, days, hours, money } from "../shared/format.ts";
+import { counted, days, hours, money, today } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
+import { OpenButton, useOpen } from "../shared/Opened.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { RemedyForm } from "./RemedyForm.tsx";
-import { ChooseRemedy, type RemedyOnSheet, type SnagOnSheet } from "./snag.ts";
+import { ChooseRemedy, type RemedyOnSheet, type SnagOnSheet, SnagPaymentsQuery } from "./snag.ts";
 
 const least = (
   remedies: readonly RemedyOnSheet[],
@@ -16,10 +19,21 @@ const least = (
 ): string =>
   remedies.length > 1 && remedies.every((other) => other.id === one.id || of(other) > of(one)) ? ", the least" : "";
 
+const paidForRemedy = ({ id, code, price }: RemedyOnSheet): PaidFor => ({
+  field: "remedy",
+  id,
+  words: `the remedy ${code}`,
+  price,
+});
+
 /** Remedies side by side: money, days, hours and points of each. */
 export function Remedies({ snag }: { snag: SnagOnSheet }) {
   const { remedies } = snag;
   const restoration = useRestoration();
+  const on = restoration.dataDate ?? today();
+  const open = useOpen();
+  const [{ data }] = useQuery({ query: SnagPaymentsQuery, variables: { snag: snag.id } });
+  const paymentsOf = (id: string) => data?.snag?.remedies.find((remedy) => remedy.id === id)?.payments ?? [];
   const { save, saving } = useSave();
   const [editing, setEditing] = useState<string | null>(null);
   const oneCurrency = new Set(remedies.map((remedy) => remedy.price.currency)).size === 1;
@@ -73,6 +87,7 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
                 )}
               </dl>
               {remedy.notes && <p className="prose small">{remedy.notes}</p>}
+              <Payments of={paidForRemedy(remedy)} payments={paymentsOf(remedy.id)} dataDate={on} open={open} />
               <div className="row no-print">
                 <button
                   type="button"
@@ -86,6 +101,11 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
                 <button type="button" onClick={() => setEditing(remedy.id)}>
                   Edit<span className="unseen"> {remedy.title}</span>
                 </button>
+                {(remedy.price.minor > 0 || paymentsOf(remedy.id).length > 0) && (
+                  <OpenButton of={open} opens={paymentOf(remedy)}>
+                    Add a payment<span className="unseen"> for {remedy.title}</span>
+                  </OpenButton>
+                )}
                 <RemoveButton
                   row="REMEDY"
                   id={remedy.id}

@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { PaymentParts } from "../parts/part.ts";
 import { SaveParts } from "../shared/save.tsx";
 
 export const SnagsQuery = graphql(`
@@ -26,6 +27,16 @@ export const SnagsQuery = graphql(`
     }
   }
 `);
+
+/** Payments of one snag's remedies: asked for by themselves, since a list of many snags need not tell them. */
+export const SnagPaymentsQuery = graphql(
+  `
+  query SnagPayments($snag: ID!) {
+    snag(id: $snag) { id remedies { id payments { ...PaymentParts } } }
+  }
+`,
+  [PaymentParts],
+);
 
 export type SnagOnSheet = ResultOf<typeof SnagsQuery>["restoration"]["snags"]["edges"][number]["node"];
 export type RemedyOnSheet = SnagOnSheet["remedies"][number];

@@ -1,7 +1,8 @@
 import { Fragment, type ReactNode } from "react";
 import { Link } from "react-router";
+import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, days, hours, money } from "../shared/format.ts";
+import { counted, days, hours, money, today } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { OptionTotal } from "../shared/optionCost.tsx";
@@ -20,6 +21,8 @@ const least = (ways: readonly WayOnPage[], of: (way: WayOnPage) => number, one: 
 export function Ways({ operation }: { operation: OperationOnPage }) {
   const { ways, chosenWay, state } = operation;
   const open = useOpen();
+  const restoration = useRestoration();
+  const on = restoration.dataDate ?? today();
   const { save, saving } = useSave();
   const effect = useWayEffect(operation);
   const choose = async (way: string | null) => {
@@ -63,7 +66,14 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
                 </Opened>
               </li>
             ) : (
-              <Choice key={way.id} title={way.title} code={way.code} chosen={way.chosen} facts={factsOf(way, ways)}>
+              <Choice
+                key={way.id}
+                title={way.title}
+                code={way.code}
+                chosen={way.chosen}
+                facts={factsOf(way, ways)}
+                below={<Payments of={paidForWay(way)} payments={way.payments} dataDate={on} open={open} />}
+              >
                 <button
                   type="button"
                   className={way.chosen ? undefined : "main"}
@@ -76,6 +86,11 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
                 <OpenButton of={open} opens={way.id}>
                   Edit<span className="unseen"> the way {way.title}</span>
                 </OpenButton>
+                {(way.price.minor > 0 || way.payments.length > 0) && (
+                  <OpenButton of={open} opens={paymentOf(way)}>
+                    Add a payment<span className="unseen"> for {way.title}</span>
+                  </OpenButton>
+                )}
                 <RemoveButton row="OPERATION_WAY" id={way.id} revision={way.revision} what={`the way ${way.code}`} />
               </Choice>
             ),
@@ -97,6 +112,8 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
   );
 }
 
+const paidForWay = ({ id, code, price }: WayOnPage): PaidFor => ({ field: "way", id, words: `the way ${code}`, price });
+
 type Fact = readonly [title: string, said: ReactNode];
 
 interface ChoiceProps {
@@ -106,9 +123,11 @@ interface ChoiceProps {
   facts: readonly Fact[];
   /** Its buttons. */
   children?: ReactNode;
+  /** Under the facts. */
+  below?: ReactNode;
 }
 
-function Choice({ title, code, chosen, facts, children }: ChoiceProps) {
+function Choice({ title, code, chosen, facts, children, below }: ChoiceProps) {
   return (
     <li className={chosen ? "chosen" : undefined}>
       <h3>
@@ -130,6 +149,7 @@ function Choice({ title, code, chosen, facts, children }: ChoiceProps) {
           </Fragment>
         ))}
       </dl>
+      {below}
       {children && <div className="row no-print">{children}</div>}
     </li>
   );

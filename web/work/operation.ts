@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { PaymentParts } from "../parts/part.ts";
 import { OptionCostParts } from "../shared/optionCost.tsx";
 
 export const OperationQuery = graphql(
@@ -28,12 +29,13 @@ export const OperationQuery = graphql(
         price { minor currency decimals }
         cost { ...OptionCostParts }
         supplier { id code name kind }
+        payments { ...PaymentParts }
       }
       snags { id code title foundOn clearedOn chosenRemedy { id title } }
     }
   }
 `,
-  [OptionCostParts],
+  [OptionCostParts, PaymentParts],
 );
 
 /** An operation as its page shows it. */

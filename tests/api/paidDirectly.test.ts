@@ -1,0 +1,101 @@
+/** Work that was sent out, and cures of snags: paid without an order, and put right like any payment. */
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { startServer, type TestServer } from "../support/server.ts";
+import { call, type Result, remove, type Shop, save, saved, shop } from "./shop.ts";
+
+let server: TestServer;
+let rows: Shop;
+beforeAll(async () => {
+  server = await startServer();
+  rows = await shop(server);
+});
+afterAll(() => server.close());
+
+const paidAndOwed = async (): Promise<[number, number]> => {
+  const { data } = await server.query<{
+    restoration: { exposure: { buckets: { paid: { planned: number }; owed: { planned: number } } } };
+  }>(`query ($id: ID!) { restoration(id: $id) { exposure { buckets { paid { planned } owed { planned } } } } }`, {
+    id: rows.restoration,
+  });
+  const { paid, owed } = data!.restoration.exposure.buckets;
+  return [paid.planned, owed.planned];
+};
+const correct = (payment: string, input: object | null): Promise<Result> =>
+  call(server, "correctPayment", "$payment: ID!, $input: PaymentInput", { payment, input });
+
+describe("work that was sent out, and a cure", () => {
+  it("are paid on their own, put right, and keep their way and remedy from being removed", async () => {
+    const way = await saved(server, "OperationWay", {
+      operation: rows.strip,
+      title: "Sent to the machine shop",
+      priceMinor: 30_000,
+    });
+    const operation = await server.store.operation.findUniqueOrThrow({ where: { id: rows.strip } });
+    const chosen = { operation: rows.strip, way: way.id, revision: operation.revision };
+    await call(server, "chooseWay", "$operation: ID!, $way: ID, $revision: Int!", chosen);
+    await saved(server, "Operation", {
+      id: rows.strip,
+      revision: operation.revision + 1,
+      state: "DONE",
+      startedOn: "2026-12-28",
+      finishedOn: "2026-12-29",
+    });
+    const snag = await saved(server, "Snag", { operation: rows.assemble, title: "Cracked lug" });
+    const remedy = await saved(server, "Remedy", { snag: snag.id, title: "Stitch it", priceMinor: 9_000 });
+    await call(server, "chooseRemedy", "$snag: ID!, $remedy: ID, $revision: Int!", {
+      snag: snag.id,
+      remedy: remedy.id,
+      revision: 1,
+    });
+    await saved(server, "Snag", { id: snag.id, revision: 2, clearedOn: "2027-01-03" });
+    const [paid, owed] = await paidAndOwed();
+    const on = (input: object) => save(server, "Payment", { kind: "PART_PAYMENT", paidOn: "2027-01-04", ...input });
+    const first = await on({ way: way.id, amountMinor: 20_000 });
+    expect(first.__typename).toBe("Saved");
+    await on({ remedy: remedy.id, amountMinor: 9_000, kind: "BALANCE" });
+    expect(await paidAndOwed()).toEqual([paid + 29_000, owed - 29_000]);
+    await on({ way: way.id, amountMinor: 1_000, kind: "CREDIT" });
+    expect(await paidAndOwed()).toEqual([paid + 29_000, owed - 30_000]);
+    expect(await correct(first.id, { amountMinor: 18_000 })).toMatchObject({ __typename: "Saved" });
+    expect(await paidAndOwed()).toEqual([paid + 27_000, owed - 28_000]);
+    const { data } = await server.query<{ restoration: { exposure: { paidDirectly: { edges: object[] } } } }>(
+      `query ($id: ID!) { restoration(id: $id) { exposure { paidDirectly { edges { node {
+        way remedy operation snag price { minor } paid { minor } left { minor } owed } } } } } }`,
+      { id: rows.restoration },
+    );
+    const none = { way: null, remedy: null, operation: null, snag: null, owed: true };
+    expect(data!.restoration.exposure.paidDirectly.edges).toEqual([
+      {
+        node: {
+          ...none,
+          remedy: remedy.id,
+          snag: snag.id,
+          price: { minor: 9_000 },
+          paid: { minor: 9_000 },
+          left: { minor: 0 },
+        },
+      },
+      {
+        node: {
+          ...none,
+          way: way.id,
+          operation: rows.strip,
+          price: { minor: 30_000 },
+          paid: { minor: 18_000 },
+          left: { minor: 11_000 },
+        },
+      },
+    ]);
+    const refused = { __typename: "Refused", code: "HAS_PAYMENTS" };
+    expect(await remove(server, "OPERATION_WAY", way.id, 1)).toMatchObject(refused);
+    expect(await remove(server, "REMEDY", remedy.id, 1)).toMatchObject(refused);
+    expect((await on({ way: way.id, remedy: remedy.id, amountMinor: 1 })).faults).toMatchObject([
+      { code: "NOT_A_CHOICE", field: "order" },
+    ]);
+    expect((await on({ amountMinor: 1 })).faults[0]).toMatchObject({ code: "REQUIRED", field: "order" });
+    expect((await on({ way: "nowhere", amountMinor: 1 })).faults[0]).toMatchObject({
+      code: "UNKNOWN_ROW",
+      field: "way",
+    });
+  });
+});
