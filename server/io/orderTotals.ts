@@ -1,8 +1,7 @@
 /** What an order of the files comes to where its total is left blank: the landed cost by the rows that are held. */
-import type { CustomsBasis } from "../engine/landedCost.ts";
 import { grouped } from "../plan/choicesLoad.ts";
 import { type RateRow, Rates } from "../plan/exchange.ts";
-import { type Landed, type LandedQuote, landedOf } from "../plan/landed.ts";
+import { type Landed, type LandedQuote, type Landing, landedOf } from "../plan/landed.ts";
 import type { Values } from "./columns.ts";
 import type { Held } from "./held.ts";
 
@@ -31,8 +30,8 @@ export class OrderTotals {
       priceBreaks: this.breaks.get(code) ?? [],
       knockOns: this.knockOns.get(code) ?? [],
     } as unknown as LandedQuote;
-    const customsBasis = this.held.get("restoration")![0]?.values["customsBasis"] as CustomsBasis;
-    const into = { currency: String(order["currency"]), customsBasis };
+    const { customsBasis, carriageTaxed } = this.held.get("restoration")![0]!.values as unknown as Landing;
+    const into = { currency: String(order["currency"]), customsBasis, carriageTaxed };
     return landedOf(landed, Number(order["quantity"]), into, this.ratesOn(String(order["placedOn"])));
   }
 

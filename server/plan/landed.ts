@@ -58,11 +58,21 @@ export interface MissingRate {
   on: string;
 }
 
+/** Where it lands: the currency it is told in, and by what rules duty and tax are worked out. */
+export interface Landing {
+  currency: string;
+  customsBasis: CustomsBasis;
+  carriageTaxed: boolean;
+}
+
+/** What {@link Landing} takes of a restoration's row. */
+export const LANDING = { currency: true, customsBasis: true, carriageTaxed: true } as const;
+
 /** The landed cost of a quantity of a quote at the rates of a day. */
 export function landedOf(
   quote: LandedQuote,
   quantity: number,
-  { currency, customsBasis }: { currency: string; customsBasis: CustomsBasis },
+  { currency, customsBasis, carriageTaxed }: Landing,
   rates: Rates,
 ): Landed {
   const ordered = Math.max(quantity, quote.minimumQuantity);
@@ -92,6 +102,7 @@ export function landedOf(
         into,
         rate,
         customsBasis,
+        carriageTaxed,
       });
       exchange = cost.exchange;
       if (exchange !== null) dates.push(exchange.on);

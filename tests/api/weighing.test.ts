@@ -362,10 +362,16 @@ test("what a day and a point are worth to the owner is kept with the restoration
     pricePerDayMinor: 1_800,
     pricePerPointMinor: 6_500,
     customsBasis: "FOB",
+    carriageTaxed: false,
   });
   const { restoration } = await ask<{ restoration: object }>(
-    "query ($id: ID!) { restoration(id: $id) { pricePerDay { minor } pricePerPoint { minor } customsBasis } }",
+    "query ($id: ID!) { restoration(id: $id) { pricePerDay { minor } pricePerPoint { minor } customsBasis carriageTaxed } }",
     { id: rows.restoration },
   );
-  expect(restoration).toEqual({ pricePerDay: { minor: 1_800 }, pricePerPoint: { minor: 6_500 }, customsBasis: "FOB" });
+  expect(restoration).toEqual({
+    pricePerDay: { minor: 1_800 },
+    pricePerPoint: { minor: 6_500 },
+    customsBasis: "FOB",
+    carriageTaxed: false,
+  });
 });

@@ -54,7 +54,7 @@ const quote = (more: Partial<LandedQuote> = {}): LandedQuote => ({
   knockOns: [],
   ...more,
 });
-const pounds = { currency: "GBP", customsBasis: "CIF" as const };
+const pounds = { currency: "GBP", customsBasis: "CIF" as const, carriageTaxed: true };
 const rates = new Rates([euro("GBP", "0.8436"), euro("CHF", "0.9412"), euro("JPY", "163.92", "2026-11-02")], DAY);
 
 describe("landed cost of a quote", () => {
@@ -80,6 +80,15 @@ describe("landed cost of a quote", () => {
       ["DUTY", 0.035],
       ["TAX", 0.2],
     ]);
+  });
+
+  it("is taxed on the carriage where the restoration says so", () => {
+    const own = quote({ currency: "GBP", dutyRate: 0 });
+    const taxOf = (landing: typeof pounds) =>
+      landedOf(own, 1, landing, rates).lines.find(({ kind }) => kind === "TAX")?.amountMinor;
+    // 20 % of 197.00, with 20.00 carriage and 5.60 insurance, and without.
+    expect(taxOf(pounds)).toBe(4_452);
+    expect(taxOf({ ...pounds, carriageTaxed: false })).toBe(3_940);
   });
 
   it("has no total while a rate is missing, and says which", () => {
