@@ -173,13 +173,19 @@ async function landedTotal(
 ): Promise<number> {
   const quote = await tx.quote.findUniqueOrThrow({
     where: { id: quoteId },
-    include: { priceBreaks: true, knockOns: true, restoration: { select: { workshopId: true, ...LANDING } } },
+    include: {
+      part: { select: { quantity: true } },
+      priceBreaks: true,
+      knockOns: true,
+      restoration: { select: { workshopId: true, ...LANDING } },
+    },
   });
   const day = placedOn != null && isDate(placedOn) ? placedOn : today();
   const rates = await loadRates(tx, quote.restoration.workshopId, day);
   // A quantity that is none is refused by the rules of the row.
   const pieces = Number.isSafeInteger(quantity) && quantity > 0 ? quantity : 1;
-  const { totalMinor, problem } = landedOf(quote, pieces, { ...quote.restoration, currency: quote.currency }, rates);
+  const into = { ...quote.restoration, currency: quote.currency };
+  const { totalMinor, problem } = landedOf(quote, pieces, into, rates, quote.part.quantity);
   if (totalMinor !== null) return totalMinor;
   throw new InvalidInput([
     { code: "REQUIRED", field: "totalMinor", message: `The total cannot be reckoned, so it is needed: ${problem}` },

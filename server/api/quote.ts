@@ -113,6 +113,7 @@ export const Quote = builder.prismaObject("Quote", {
           pieces(quantity) ?? quote.part.quantity,
           quote.restoration,
           await context.rates(quote.restoration),
+          quote.part.quantity,
         ),
     }),
     cost: t.field({

@@ -68,12 +68,16 @@ export interface Landing {
 /** What {@link Landing} takes of a restoration's row. */
 export const LANDING = { currency: true, customsBasis: true, carriageTaxed: true } as const;
 
-/** The landed cost of a quantity of a quote at the rates of a day. */
+/**
+ * The landed cost of a quantity of a quote at the rates of a day.
+ * @param cores old parts that there are to give in exchange: as many as the machine needs; default, as many as are wanted
+ */
 export function landedOf(
   quote: LandedQuote,
   quantity: number,
   { currency, customsBasis, carriageTaxed }: Landing,
   rates: Rates,
+  cores: number = quantity,
 ): Landed {
   const ordered = Math.max(quantity, quote.minimumQuantity);
   const problems: string[] = [];
@@ -92,7 +96,7 @@ export function landedOf(
     else {
       const core =
         quote.coreChargeMinor > 0
-          ? { core: { chargeMinor: quote.coreChargeMinor, returned: quote.coreReturned ? ordered : 0 } }
+          ? { core: { chargeMinor: quote.coreChargeMinor, returned: quote.coreReturned ? Math.min(quantity, cores) : 0 } }
           : {};
       const cost = landedCost({
         ...quote,
