@@ -96,7 +96,12 @@ export function landedOf(
     else {
       const core =
         quote.coreChargeMinor > 0
-          ? { core: { chargeMinor: quote.coreChargeMinor, returned: quote.coreReturned ? Math.min(quantity, cores) : 0 } }
+          ? {
+              core: {
+                chargeMinor: quote.coreChargeMinor,
+                returned: quote.coreReturned ? Math.min(quantity, cores) : 0,
+              },
+            }
           : {};
       const cost = landedCost({
         ...quote,

@@ -260,7 +260,8 @@ describe("any quote", () => {
   it("costs the buyer no more where the seller pays for more of the way, at the same price", () => {
     fc.assert(
       fc.property(anyQuote, (input) => {
-        const at = (incoterm: Incoterm) => landedCost({ ...input, customsBasis: "CIF", carriageTaxed: true, incoterm }).totalMinor;
+        const at = (incoterm: Incoterm) =>
+          landedCost({ ...input, customsBasis: "CIF", carriageTaxed: true, incoterm }).totalMinor;
         const totals = [at("EXW"), at("CFR"), at("CIF"), at("DAP"), at("DDP")];
         expect(totals).toEqual(totals.toSorted((a, b) => b - a));
         expect(at("FCA")).toBe(at("EXW"));
