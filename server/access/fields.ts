@@ -128,6 +128,7 @@ const OWNER: Fields = {
     "daysLeft",
     "needByTarget",
     "orderByTarget",
+    "chanceWeekLater",
     "floatDays",
     "daysGained",
     "directOperations",

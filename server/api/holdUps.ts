@@ -1,6 +1,7 @@
 /** What holds up the last bolt: the ladder, what to order, whom to chase, and what can be worked on meanwhile. */
 import { restorationFor } from "../access/rules.ts";
 import { workByTrade } from "../plan/freeWork.ts";
+import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
   Completion as End,
   FreeWork as Free,
@@ -142,7 +143,19 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
       description: "Latest arrival that leaves completion where it is.",
       resolve: ({ rung }) => rung.needBy,
     }),
-    orderBy: t.field({ type: "Date", nullable: true, resolve: ({ rung }) => rung.orderBy }),
+    orderBy: t.field({
+      type: "Date",
+      nullable: true,
+      description:
+        "Last day to order. As promised: the end stays where it is. At a chance: the end that is held (orderDays) is kept where everything is ordered on such days together; null for a hunt, and where no end is held.",
+      resolve: ({ rung }) => rung.orderBy,
+    }),
+    chanceWeekLater: t.float({
+      nullable: true,
+      description:
+        "Chance of the end that is held, where this alone is ordered a week after orderBy; null as promised.",
+      resolve: ({ rung }) => rung.chanceWeekLater,
+    }),
     daysLeft: t.int({
       nullable: true,
       description: "Calendar days from the data date to orderBy; negative: the day has passed.",
@@ -154,7 +167,12 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
       description: "The same against the target date.",
       resolve: ({ rung }) => rung.needByTarget,
     }),
-    orderByTarget: t.field({ type: "Date", nullable: true, resolve: ({ rung }) => rung.orderByTarget }),
+    orderByTarget: t.field({
+      type: "Date",
+      nullable: true,
+      description: "Latest order that still makes the target date; at a chance null where that is not held.",
+      resolve: ({ rung }) => rung.orderByTarget,
+    }),
     floatDays: t.int({ nullable: true, resolve: ({ rung }) => rung.floatDays }),
     daysGained: t.int({ resolve: ({ rung }) => rung.daysGained }),
     directOperations: t.int({ resolve: ({ plan, rung }) => plan.waiting(rung).directOperations }),
@@ -220,6 +238,39 @@ const TradeHours = builder.objectRef<{ trade: string; operations: number; hours:
   }),
 });
 
+const EndKeptType = builder.objectRef<EndKept>("EndKept").implement({
+  description: "How an end is kept with the chance asked by ordering in time, judged by runs of the plan.",
+  fields: (t) => ({
+    end: t.expose("end", { type: "Date" }),
+    chanceAtOnce: t.exposeFloat("chanceAtOnce", {
+      description: "Chance that it is kept where everything is ordered as soon as can be.",
+    }),
+    held: t.exposeBoolean("held", { description: "Whether that is the chance asked or more." }),
+    heldEnd: t.expose("heldEnd", {
+      type: "Date",
+      nullable: true,
+      description:
+        "The end that the order-by dates keep: this one where it is held, else the first that is; null: none.",
+    }),
+    chance: t.exposeFloat("chance", {
+      nullable: true,
+      description:
+        "With which the order-by dates together keep it: at an end that is only just held a point is given up.",
+    }),
+  }),
+});
+
+const OrderDaysType = builder.objectRef<OrderDays>("OrderDays").implement({
+  fields: (t) => ({
+    own: t.expose("own", { type: EndKeptType, description: "Of the plan's own end, as quoted." }),
+    target: t.expose("target", {
+      type: EndKeptType,
+      nullable: true,
+      description: "Of the target date; null without one.",
+    }),
+  }),
+});
+
 const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUps").implement({
   fields: (t) => ({
     restoration: t.field({
@@ -228,6 +279,12 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
     }),
     dataDate: t.field({ type: "Date", resolve: ({ plan }) => plan.dataDate }),
     confidence: t.float({ nullable: true, resolve: ({ plan }) => plan.confidence }),
+    orderDays: t.field({
+      type: OrderDaysType,
+      nullable: true,
+      description: "What the order-by dates keep, and with what chance; null as promised.",
+      resolve: ({ plan }) => plan.orderDays,
+    }),
     completion: t.field({ type: Completion, resolve: ({ plan }) => plan.completion }),
     ladder: t.field({
       type: HoldUpConnection,

@@ -2,14 +2,14 @@
 import type { Hunt } from "../generated/prisma/client.ts";
 import { type HuntOdds, huntOdds } from "../plan/huntOdds.ts";
 import { KeptByRevision, newest } from "../plan/kept.ts";
-import { loadOddsRows } from "../plan/odds.ts";
+import { loadRows } from "../plan/load.ts";
+import { SEED } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
 import { stopOddsInThread } from "../worker/computations.ts";
 import { Cancelled } from "../worker/jobs.ts";
 import type { Asker } from "../worker/line.ts";
 import { SharedWork } from "../worker/sharedWork.ts";
 import { threads } from "../worker/threads.ts";
-import { SEED } from "./oddsWork.ts";
 
 /** Runs for each stop date: a chance is then known to within 1 in 100. */
 const RUNS = 4096;
@@ -67,7 +67,7 @@ async function draw(
 ): Promise<HuntOdds | null> {
   const refusal = threads.refusal(asker.account);
   if (refusal !== null) throw refusal;
-  return huntOdds(await loadOddsRows(store, restorationId), partId, asked, (work) =>
+  return huntOdds(await loadRows(store, restorationId), partId, asked, (work) =>
     stopOddsInThread(work, { seed: SEED, samples: RUNS }, asker),
   );
 }

@@ -4,13 +4,14 @@ import type { PaidDirectly, Unpriced } from "../plan/exposureAhead.ts";
 import { moneyOf } from "../plan/exposureKept.ts";
 import { loadFindPrices, pricedModel } from "../plan/exposureRuns.ts";
 import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/ledger.ts";
-import { loadOddsRows } from "../plan/odds.ts";
+import { loadRows } from "../plan/load.ts";
+import { SEED } from "../plan/odds.ts";
 import { costOfRunsInThread } from "../worker/computations.ts";
 import { builder, costing, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
-import { oddsOfRestoration, SEED } from "./oddsWork.ts";
+import { oddsOfRestoration } from "./oddsWork.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
 import { Restoration } from "./restoration.ts";
 
@@ -340,7 +341,7 @@ async function contingencyFor(context: Context, id: string): Promise<Restoration
   return money.contingency(async (rows) => {
     const [outlook, odds, finds] = await Promise.all([
       oddsOfRestoration(store, id, rows.dataDate, asker),
-      loadOddsRows(store, id),
+      loadRows(store, id),
       loadFindPrices(store, id),
     ]);
     const drawn = { ...pricedModel(rows, odds, finds), seed: SEED, samples: outlook.found.samples };

@@ -141,7 +141,7 @@ const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
           args,
           outlook.found.holdUps
             .filter(({ node }) => of == null || of.includes(node))
-            .toSorted((a, b) => b.meanDays - a.meanDays || b.criticality - a.criticality || (a.node < b.node ? -1 : 1))
+            .toSorted((a, b) => b.meanDays - a.meanDays || b.criticality - a.criticality)
             .map((odds) => ({ outlook, odds })),
         ),
     }),

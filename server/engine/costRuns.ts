@@ -5,7 +5,7 @@
  */
 import { drawRow, pertTable, skewOf } from "./inverseTable.ts";
 import { chanceOf, fillRandom } from "./random.ts";
-import { NEVER, type Route, type UncertainModel } from "./uncertainty.ts";
+import { NEVER, type Route, streamNames, type UncertainModel } from "./uncertainty.ts";
 import { foundDay } from "./uncertaintyHunt.ts";
 import { hoursStream, LANES, luckStream } from "./uncertaintyRuns.ts";
 
@@ -53,13 +53,14 @@ export function costRuns(
   prices: RunPrices,
   { seed, samples }: { seed: number; samples: number },
 ): CostOfRuns {
+  const names = streamNames(model);
   const work = model.nodes.flatMap(({ id, hours }) => {
     const rate = prices.rates.get(id) ?? 0;
     if (typeof hours === "number" || !(hours.high > hours.low) || rate === 0) return [];
-    return [{ ...hours, rate, table: pertTable(skewOf(hours)), stream: hoursStream(id) }];
+    return [{ ...hours, rate, table: pertTable(skewOf(hours)), stream: hoursStream(names.get(id)!) }];
   });
   const routes = model.holdUps.flatMap(({ node, route }) =>
-    route !== null && mayGoAstray(route) ? [stepsOf(node, route, prices.routes.get(node) ?? [])] : [],
+    route !== null && mayGoAstray(route) ? [stepsOf(names.get(node)!, route, prices.routes.get(node) ?? [])] : [],
   );
   const ranges = (prices.undecided ?? [])
     .filter(({ low, high }) => high > low)
@@ -111,14 +112,14 @@ const AS_PLANNED: StepCost = { brings: 0, fails: 0 };
 /** Whether its cost or its coming can differ between runs. */
 const mayGoAstray = (route: Route): boolean => route.kind === "HUNT" || (route.failure ?? 0) > 0;
 
-function stepsOf(node: string, first: Route, costs: readonly StepCost[]) {
+function stepsOf(name: string, first: Route, costs: readonly StepCost[]) {
   const steps = [];
   for (let route: Route | undefined = first, k = 0; route !== undefined; route = route.fallback, k++)
     steps.push({
       route,
       events: route.kind === "HUNT" ? [...route.events].sort((a, b) => a.day - b.day) : [],
       cost: costs[k] ?? AS_PLANNED,
-      luck: luckStream(node, k),
+      luck: luckStream(name, k),
     });
   return steps;
 }

@@ -15,6 +15,8 @@ export const HORIZON = 36_525;
 export interface UncertainNode {
   /** Unique in the model. */
   id: string;
+  /** What its streams of chance are named by: the same wherever the row stands; default its id. */
+  name?: string;
   /** Working hours still to do: a number, or a three-point estimate read as PERT-beta. */
   hours: number | Estimate;
   /** Working hour before which it cannot start; default 0. */
@@ -33,6 +35,8 @@ export type Wait =
 /** A maker whose open orders share their luck: each run draws one factor for all of them. */
 export interface Maker {
   id: string;
+  /** As of a node. */
+  name?: string;
   /** Standard deviation of the log of the factor by which all its waits are longer or shorter in a run; 0 or more. */
   lateness: number;
 }
@@ -108,6 +112,10 @@ export class UncertainFault extends Error {
     this.name = "UncertainFault";
   }
 }
+
+/** By node: what its streams of chance are named by. */
+export const streamNames = ({ nodes }: UncertainModel): ReadonlyMap<string, string> =>
+  new Map(nodes.map(({ id, name }) => [id, name ?? id]));
 
 /** Throws {@link UncertainFault} where an estimate, chance, wait or name cannot be. Links and cycles are the network's to check. */
 export function checkModel(model: UncertainModel): void {

@@ -95,7 +95,7 @@ export class ArrivalDraw {
   private readonly luck = new Int32Array(LANES);
 
   constructor(
-    node: string,
+    name: string,
     route: Route,
     makers: ReadonlyMap<string, number>,
     private readonly draw: RowDraw,
@@ -109,8 +109,8 @@ export class ArrivalDraw {
         maker: order?.maker === undefined ? -1 : makers.get(order.maker)!,
         failure: order?.failure ?? 0,
         events: at.kind === "HUNT" ? [...at.events].sort((a, b) => a.day - b.day) : [],
-        forWait: streamOf(`${node} wait ${k}`),
-        forLuck: luckStream(node, k),
+        forWait: streamOf(`${name} wait ${k}`),
+        forLuck: luckStream(name, k),
       });
     }
   }

@@ -3,7 +3,7 @@ import { ShopCalendar } from "./calendar.ts";
 import { type InverseTable, pertTable, skewOf } from "./inverseTable.ts";
 import { Network } from "./network.ts";
 import type { Stream } from "./random.ts";
-import { checkModel, type UncertainModel } from "./uncertainty.ts";
+import { checkModel, streamNames, type UncertainModel } from "./uncertainty.ts";
 import { hoursStream, LANES } from "./uncertaintyRuns.ts";
 import { hours } from "./units.ts";
 
@@ -53,7 +53,7 @@ export class UncertainRows {
     checkModel(model);
     this.calendar = new ShopCalendar(model.calendar);
     this.network = new Network(
-      model.nodes.map(({ hours: work, ...node }) => ({
+      model.nodes.map(({ hours: work, name: _, ...node }) => ({
         ...node,
         hours: typeof work === "number" ? work : work.likely,
       })),
@@ -62,6 +62,7 @@ export class UncertainRows {
     );
     const { network } = this;
     const { size, inStart, inFrom, inLag, inDays } = network;
+    const names = streamNames(model);
     const estimates = new Map(model.nodes.map((node) => [node.id, node.hours]));
     const holdUpAt = new Int32Array(size).fill(-1);
     model.holdUps.forEach(({ node, route }, h) => {
@@ -102,7 +103,7 @@ export class UncertainRows {
         typeof work !== "number" && work.high > work.low
           ? {
               table: pertTable(skewOf(work)),
-              stream: hoursStream(network.ids[v]!),
+              stream: hoursStream(names.get(network.ids[v]!)!),
               low: work.low,
               width: work.high - work.low,
             }

@@ -9,10 +9,10 @@ export const BLOCK = 512;
 export const LANES = 128;
 
 /** What the hours of a node are drawn from: the same name gives the same runs wherever they are drawn. */
-export const hoursStream = (node: string): Stream => streamOf(`${node} hours`);
+export const hoursStream = (name: string): Stream => streamOf(`${name} hours`);
 
 /** What decides whether a step of a hold-up's route brings it. */
-export const luckStream = (node: string, step: number): Stream => streamOf(`${node} luck ${step}`);
+export const luckStream = (name: string, step: number): Stream => streamOf(`${name} luck ${step}`);
 
 /** Most arrivals kept, over all hold-ups and runs: 120 MB. */
 const MOST_ARRIVALS = 30_000_000;

@@ -9,9 +9,8 @@
 import type { ShopCalendar } from "./calendar.ts";
 import type { Network } from "./network.ts";
 import { NEVER, type UncertainModel } from "./uncertainty.ts";
-import { MakerDraw } from "./uncertaintyMaker.ts";
+import { Arrivals } from "./uncertaintyArrivals.ts";
 import { UncertainPass, WORDS } from "./uncertaintyPass.ts";
-import { ArrivalDraw } from "./uncertaintyRoute.ts";
 import { UncertainRows } from "./uncertaintyRows.ts";
 import { BLOCK, LANES, type RunCounts, type RunRows } from "./uncertaintyRuns.ts";
 import { days, hours, SAME_INSTANT } from "./units.ts";
@@ -22,9 +21,8 @@ const KEPT_DAYS = 2048;
 export class UncertaintySampler {
   private readonly rows: UncertainRows;
   private readonly times: UncertainPass;
-  private readonly makers: MakerDraw[] = [];
-  private readonly arrivals: (ArrivalDraw | null)[] = [];
-  private readonly factors: Float64Array[];
+  private readonly arrivals: Arrivals;
+  private readonly holdUps: number;
   private readonly day = new Int32Array(LANES);
   private readonly end = new Float64Array(LANES);
   /** Latest finish of the rows that no hold-up comes before. */
@@ -39,14 +37,8 @@ export class UncertaintySampler {
     this.rows = new UncertainRows(model);
     this.times = new UncertainPass(this.rows);
     for (let day = -1; day <= KEPT_DAYS; day++) this.usable[day + 1] = this.calendar.usableAfterArrival(days(day));
-    const makerAt = new Map(model.makers.map(({ id }, i) => [id, i]));
-    for (const { node, route } of model.holdUps)
-      this.arrivals.push(route === null ? null : new ArrivalDraw(node, route, makerAt, this.times.rowDraw));
-    model.makers.forEach(({ id, lateness }, i) => {
-      const out = this.arrivals.flatMap((a) => (a?.waiting?.maker === i ? [a.waiting.tailGiven] : []));
-      this.makers.push(new MakerDraw(id, lateness, out, LANES));
-    });
-    this.factors = model.makers.map(() => new Float64Array(LANES));
+    this.arrivals = new Arrivals(model, this.times.rowDraw);
+    this.holdUps = model.holdUps.length;
   }
 
   get network(): Network {
@@ -86,13 +78,9 @@ export class UncertaintySampler {
   private arrive(seed: number, strip: number, count: number, into: RunRows): void {
     const { day, usable, calendar } = this;
     const { start } = this.times;
-    this.makers.forEach((maker, i) => {
-      maker.fill(this.factors[i]!, LANES, seed, strip);
-    });
-    for (let h = 0; h < this.arrivals.length; h++) {
-      const arrival = this.arrivals[h];
-      if (arrival == null) continue;
-      arrival.fill(day, seed, strip, this.factors);
+    this.arrivals.begin(seed, strip);
+    for (let h = 0; h < this.holdUps; h++) {
+      if (!this.arrivals.fill(h, day, seed, strip)) continue;
       const at = h * into.capacity + strip * LANES;
       for (let i = 0; i < count; i++) into.arrivalDay[at + i] = day[i]!;
       const r = this.rows.rowOfHoldUp[h]!;

@@ -39,6 +39,7 @@ export function planRows(held: Held): PlanRows {
     })),
     bans: rows("partBan"),
     hunts: rows("hunt", (hunt) => ({ id: hunt["part"]! })),
+    huntEvents: rows("huntEvent"),
     quotes: rows("quote", () => ({ failureChance: 0 })),
     knockOns: rows("knockOn"),
     orders: rows("order", (order) => ({ partId: order["part"]! })),

@@ -1,10 +1,8 @@
 /** How each outstanding part and snag is being got: by an order, a chosen quote or remedy, or as yet by nobody. */
 
-import type { Estimate } from "../engine/beta.ts";
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
 import { Declined } from "./declined.ts";
-import type { QuotedWait } from "./makerWait.ts";
 import type { Standing } from "./plan.ts";
 import type { HuntRow, OrderRow, PartBanRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";
 
@@ -29,8 +27,8 @@ export interface Acquisition {
   orderOn: string | null;
   /** Day of arrival, counted from the data date; null while open. */
   arrival: number | null;
-  /** Lead time in calendar days; null while open. */
-  lead: { promised: number; quote: QuotedWait | null } | null;
+  /** Lead time as promised, in calendar days; null while open. */
+  leadDays: number | null;
   /** Shop hours between arrival and fitting. */
   preparationHours: number;
   preparationTitle: string;
@@ -164,7 +162,7 @@ function orderedPart(
     declinedId: null,
     orderOn: order.placedOn,
     arrival: Math.max(0, calendar.day(expected)),
-    lead: { promised: daysBetween(order.placedOn, order.promisedOn), quote: null },
+    leadDays: daysBetween(order.placedOn, order.promisedOn),
     preparationHours: quotes.find((q) => q.id === order.quoteId)?.preparationHours ?? 0,
     preparationTitle: `Prepare ${part.name}`,
     operationIds,
@@ -195,7 +193,7 @@ function quotedPart(
     declinedId: null,
     orderOn,
     arrival: calendar.day(orderOn) + quote.leadDays,
-    lead: { promised: quote.leadDays, quote: { ...quote, estimate: estimateOf(quote) } },
+    leadDays: quote.leadDays,
     preparationHours: quote.preparationHours,
     preparationTitle: `Prepare ${part.name}`,
     operationIds,
@@ -217,7 +215,7 @@ const openPart = (part: PartRow, operationIds: string[]): Acquisition => ({
   declinedId: null,
   orderOn: null,
   arrival: null,
-  lead: null,
+  leadDays: null,
   preparationHours: 0,
   preparationTitle: "",
   operationIds,
@@ -244,7 +242,7 @@ function openSnag(snag: SnagRow, all: readonly RemedyRow[], declined: Declined, 
     orderOn: remedy === undefined ? null : dataDate,
     // A cure that needs nothing from outside can begin at once.
     arrival: remedy === undefined ? null : remedy.days === 0 ? -1 : remedy.days,
-    lead: remedy === undefined ? null : { promised: remedy.days, quote: null },
+    leadDays: remedy?.days ?? null,
     preparationHours: remedy?.hours ?? 0,
     preparationTitle: `Cure: ${snag.title}`,
     operationIds: [snag.operationId],
@@ -290,11 +288,6 @@ function sooner(a: QuoteRow, b: QuoteRow, dataDate: string): number {
     a.unitPriceMinor - b.unitPriceMinor ||
     (a.code < b.code ? -1 : 1)
   );
-}
-
-function estimateOf(quote: QuoteRow): Estimate | null {
-  const { leadLow: low, leadLikely: likely, leadHigh: high } = quote;
-  return low === null || likely === null || high === null ? null : { low, likely, high };
 }
 
 export function groupBy<Row>(rows: readonly Row[], key: (row: Row) => string): Map<string, Row[]> {

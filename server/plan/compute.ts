@@ -7,10 +7,12 @@ import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../e
 import { addDays, daysBetween } from "../engine/date.ts";
 import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
+import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy } from "./acquisition.ts";
-import { MakerRecords } from "./makerWait.ts";
+import { RUNS } from "./odds.ts";
+import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
 import type {
   ChainStep,
   Chase,
@@ -42,10 +44,36 @@ export class PlanFault extends Error {
 
 const preparationNode = (id: string): string => `preparation:${id}`;
 
-/** The plan of a restoration's rows. Throws {@link PlanFault}. */
+/** The plan of a restoration's rows; order-by dates at a chance are drawn at once. Throws {@link PlanFault}. */
 export function computePlan(rows: PlanRows, options: PlanOptions): Plan {
-  return new ComputedPlan(rows, options);
+  const asked = orderDaysAsked(rows, options);
+  return planWith(rows, options, asked, asked && orderDaysOf(asked.work, RUNS));
 }
+
+/** Draws order-by dates at a chance; where the work is large that takes seconds. */
+export type OrderDaysDraw = (work: OrderDaysWork) => Promise<OrderDaysFound[]>;
+
+const drawHere: OrderDaysDraw = async (work) => orderDaysOf(work, RUNS);
+
+/** The same plan, its order-by dates drawn by another. Throws {@link PlanFault}, and what `draw` throws. */
+export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw = drawHere): Promise<Plan> {
+  const asked = orderDaysAsked(rows, options);
+  return planWith(rows, options, asked, asked && (await draw(asked.work)));
+}
+
+function orderDaysAsked(rows: PlanRows, { dataDate, confidence }: PlanOptions): OrderDaysAsked | null {
+  if (confidence === null) return null;
+  const { completion, orderNow, declined } = new ComputedPlan(rows, { dataDate, confidence: null }, null);
+  const toOrder = [...orderNow, ...declined].filter((h) => !h.open && h.orderId === null).map(({ id }) => id);
+  return orderDaysWork(rows, { dataDate, confidence, end: completion.dateWithOpenInHand }, toOrder);
+}
+
+const planWith = (
+  rows: PlanRows,
+  options: PlanOptions,
+  asked: OrderDaysAsked | null,
+  found: readonly OrderDaysFound[] | null,
+): Plan => new ComputedPlan(rows, options, asked && found && orderDaysOn(options.dataDate, asked, found));
 
 class ComputedPlan implements Plan {
   readonly dataDate: string;
@@ -68,12 +96,15 @@ class ComputedPlan implements Plan {
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
   private readonly rungs: Ladder;
-  private readonly makers: MakerRecords;
   private readonly operationById: ReadonlyMap<string, OperationRow>;
   /** By operation id: the way chosen for it. */
   private readonly ways: ReadonlyMap<string, OperationWayRow>;
 
-  constructor(rows: PlanRows, options: PlanOptions) {
+  constructor(
+    rows: PlanRows,
+    options: PlanOptions,
+    readonly orderDays: OrderDays | null,
+  ) {
     this.dataDate = options.dataDate;
     this.confidence = options.confidence;
     this.calendar = new ShopCalendar({
@@ -83,7 +114,6 @@ class ComputedPlan implements Plan {
     });
     this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
     this.ways = chosenWays(rows);
-    this.makers = new MakerRecords(rows, options.dataDate);
     const found = acquisitionsOf(rows, options.dataDate, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
@@ -269,8 +299,15 @@ class ComputedPlan implements Plan {
       const needBy = this.calendar.latestArrival(hours(this.path.backward.start[position]!));
       const needByTarget =
         this.target === null ? null : this.calendar.latestArrival(hours(this.target.start[position]!));
-      const lead = a.lead === null ? null : this.leadDays(a.lead);
-      const orderBy = lead === null || a.orderId !== null ? null : needBy - lead;
+      const own = this.orderDays?.own.days.get(a.id);
+      const toTarget = this.orderDays?.target;
+      const promised = (latest: number | null): number | null =>
+        latest === null || a.leadDays === null || a.orderId !== null ? null : latest - a.leadDays;
+      const orderBy = this.orderDays === null ? promised(needBy) : (own?.day ?? null);
+      const orderByTarget =
+        this.orderDays === null
+          ? promised(needByTarget)
+          : ((toTarget?.held ? toTarget.days.get(a.id)?.day : undefined) ?? null);
       const length = a.open ? null : (lengths.get(position) ?? this.rungs.work.end);
       const date = (day: number | null): string | null => (day === null ? null : this.calendar.date(days(day)));
       return {
@@ -299,7 +336,8 @@ class ComputedPlan implements Plan {
         orderBy: date(orderBy),
         daysLeft: orderBy,
         needByTarget: date(needByTarget),
-        orderByTarget: needByTarget === null || lead === null || a.orderId !== null ? null : date(needByTarget - lead),
+        orderByTarget: date(orderByTarget),
+        chanceWeekLater: own?.weekLater ?? null,
         floatDays: a.arrival === null ? null : needBy - a.arrival,
         daysGained:
           position === first?.position ? daysBetween(this.finishDate(second), this.finishDate(first.length)) : 0,
@@ -457,12 +495,6 @@ class ComputedPlan implements Plan {
     return result;
   }
 
-  /** Whole days of lead time: the promise, or at the plan's confidence; null where the quote comes less often than that. */
-  private leadDays({ promised, quote }: NonNullable<Acquisition["lead"]>): number | null {
-    if (this.confidence === null || quote === null) return promised;
-    return this.makers.daysWith(quote, this.confidence);
-  }
-
   private lagBetween(before: number, after: number): { lag: number; inDays: boolean } {
     const { outStart, outTo, outLag, outDays } = this.network;
     for (let k = outStart[before]!; k < outStart[before + 1]!; k++)
@@ -486,5 +518,8 @@ class ComputedPlan implements Plan {
   }
 }
 
-const byUrgency = (a: HoldUp, b: HoldUp): number =>
-  (a.daysLeft ?? Number.NEGATIVE_INFINITY) - (b.daysLeft ?? Number.NEGATIVE_INFINITY) || (a.code < b.code ? -1 : 1);
+/** What no day is sure enough for comes first; a hunt has a day to decide by instead, and comes last. */
+const byUrgency = (a: HoldUp, b: HoldUp): number => urgency(a) - urgency(b) || (a.code < b.code ? -1 : 1);
+
+const urgency = ({ daysLeft, standing }: HoldUp): number =>
+  daysLeft ?? (standing === "HUNTED" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY);

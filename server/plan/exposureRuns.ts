@@ -9,8 +9,9 @@ import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
-import { type OddsRows, oddsModel } from "./odds.ts";
+import { oddsModel } from "./odds.ts";
 import { hourlyRateOf } from "./optionCost.ts";
+import type { PlanRows } from "./rows.ts";
 import { operationNode } from "./work.ts";
 
 /** By part id: what a find is expected to cost, where the hunt says. */
@@ -29,7 +30,7 @@ export async function loadFindPrices(store: Store, restorationId: string): Promi
 /** The cost of each run beyond the plan. Pure. */
 export function costOfRuns(
   rows: ExposureRows,
-  odds: OddsRows,
+  odds: PlanRows,
   finds: FindPrices,
   runs: { seed: number; samples: number },
 ): CostOfRuns {
@@ -40,7 +41,7 @@ export function costOfRuns(
 /** The model of the runs, with what its hours and routes cost. What has no price counts as planned. */
 export function pricedModel(
   rows: ExposureRows,
-  odds: OddsRows,
+  odds: PlanRows,
   finds: FindPrices,
 ): { model: UncertainModel; prices: RunPrices } {
   const { plan, dataDate } = rows;

@@ -2,8 +2,8 @@
 import { addDays, daysBetween } from "../engine/date.ts";
 import type { DayOdds, StopOddsFound, StopOddsWork } from "../engine/huntStopOdds.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
-import type { OddsRows } from "./odds.ts";
 import { oddsModel } from "./odds.ts";
+import type { PlanRows } from "./rows.ts";
 
 export interface StopOdds {
   date: string;
@@ -27,23 +27,20 @@ export type StopOddsDraw = (work: StopOddsWork) => Promise<StopOddsFound>;
  * A quote chosen for the part gives way: what is asked is what the hunt would give.
  */
 export function modelWithStop(
-  { plan, ...rows }: OddsRows,
+  plan: PlanRows,
   partId: string,
   stopDate: string | null,
   dataDate: string,
 ): UncertainModel {
   return oddsModel(
     {
-      ...rows,
-      plan: {
-        ...plan,
-        parts: plan.parts.map((part) =>
-          part.id === partId
-            ? { ...part, chosenQuoteId: null, ...(stopDate === null ? { stateOnHand: "IN_HAND" as const } : {}) }
-            : part,
-        ),
-        hunts: plan.hunts.map((hunt) => (hunt.partId === partId ? { ...hunt, stopDate } : hunt)),
-      },
+      ...plan,
+      parts: plan.parts.map((part) =>
+        part.id === partId
+          ? { ...part, chosenQuoteId: null, ...(stopDate === null ? { stateOnHand: "IN_HAND" as const } : {}) }
+          : part,
+      ),
+      hunts: plan.hunts.map((hunt) => (hunt.partId === partId ? { ...hunt, stopDate } : hunt)),
     },
     dataDate,
   );
@@ -54,16 +51,17 @@ export function modelWithStop(
  * has no fallback, or the part is ordered.
  */
 export async function huntOdds(
-  rows: OddsRows,
+  rows: PlanRows,
   partId: string,
   { dates, confidence, dataDate }: { dates: readonly string[]; confidence: number; dataDate: string },
   draw: StopOddsDraw,
 ): Promise<HuntOdds | null> {
   const first = dates[0];
-  if (first === undefined || first < dataDate || rows.plan.restoration.targetDate === null) return null;
+  if (first === undefined || first < dataDate || rows.restoration.targetDate === null) return null;
   const hunted = modelWithStop(rows, partId, dataDate, dataDate);
   const node = `part:${partId}`;
-  if (!hunted.holdUps.some((holdUp) => holdUp.node === node && holdUp.route?.kind === "HUNT")) return null;
+  const route = hunted.holdUps.find((holdUp) => holdUp.node === node)?.route;
+  if (route?.kind !== "HUNT" || route.fallback === undefined) return null;
   const { stops, inHand, decideBy } = await draw({
     inHand: modelWithStop(rows, partId, null, dataDate),
     hunted,

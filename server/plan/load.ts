@@ -31,6 +31,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     parts,
     bans,
     hunts,
+    huntEvents,
     quotes,
     knockOns,
     orders,
@@ -82,7 +83,21 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
       select: { id: true, code: true, name: true, stateOnHand: true, chosenQuoteId: true, fallbackQuoteId: true },
     }),
     store.partBan.findMany({ where: { part: where }, select: { id: true, partId: true, provenance: true } }),
-    store.hunt.findMany({ where, select: { id: true, partId: true, state: true, stopDate: true } }),
+    store.hunt.findMany({
+      where,
+      select: {
+        id: true,
+        partId: true,
+        state: true,
+        begunOn: true,
+        chancePerWeek: true,
+        beliefWeeks: true,
+        stopDate: true,
+        leadDays: true,
+        preparationHours: true,
+      },
+    }),
+    store.huntEvent.findMany({ where: { hunt: where }, select: { id: true, huntId: true, date: true, chance: true } }),
     store.quote.findMany({
       where,
       select: {
@@ -157,6 +172,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     parts,
     bans,
     hunts,
+    huntEvents,
     quotes,
     knockOns,
     orders,

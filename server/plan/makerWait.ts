@@ -1,11 +1,9 @@
-/** How long a quote takes: by its own three points, else by what was promised and its maker's record. */
-import { type Estimate, pertQuantile } from "../engine/beta.ts";
+/** The makers of a restoration's quotes, each with what its deliveries say. */
 import { daysBetween } from "../engine/date.ts";
 import {
   type Crowd,
   crowdOf,
   type Delivery,
-  nextRatio,
   type OpenOrder,
   type SupplierRecord,
   supplierRecord,
@@ -50,28 +48,6 @@ export class MakerRecords {
     this.known.set(supplierId, known);
     return known;
   }
-
-  /**
-   * Whole calendar days within which a quote is here with chance p. A quote that comes to nothing with chance f must be
-   * here with chance p / (1 - f) where it does come; null where p is more than its chance to come at all.
-   */
-  daysWith(quote: QuotedWait, p: number): number | null {
-    const own = p / (1 - quote.failureChance);
-    if (own >= 1) return null;
-    const days =
-      quote.estimate === null
-        ? Math.max(1, quote.leadDays) * nextRatio(this.of(quote.supplierId), own)
-        : pertQuantile(quote.estimate, own);
-    return Math.ceil(days - 1e-9);
-  }
-}
-
-export interface QuotedWait {
-  supplierId: string;
-  /** Calendar days as promised. */
-  leadDays: number;
-  estimate: Estimate | null;
-  failureChance: number;
 }
 
 /** What was promised and what it took, in calendar days from the order. */

@@ -16,51 +16,20 @@ import {
 } from "../engine/uncertainty.ts";
 import { type DayCount, dayQuantile } from "../engine/uncertaintyDays.ts";
 import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
-import type { Store } from "../store/client.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
-import { loadRows } from "./load.ts";
 import { MakerRecords } from "./makerWait.ts";
-import type { PlanRows, QuoteRow } from "./rows.ts";
+import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
 
-/** What the odds rest on beside the plan's rows. */
-export interface OddsRows {
-  plan: PlanRows;
-  /** By part id: the hunts that are on. */
-  hunts: ReadonlyMap<string, HuntedPart>;
-}
+/** What the runs of every restoration start from; the same seed always gives the same runs. */
+export const SEED = 1;
 
-interface HuntedPart {
-  begunOn: string;
-  chancePerWeek: number;
-  beliefWeeks: number;
-  leadDays: number;
-  events: readonly { date: string; chance: number }[];
-}
-
-/** Throws NotFound. */
-export async function loadOddsRows(store: Store, restorationId: string): Promise<OddsRows> {
-  const [plan, hunts] = await Promise.all([
-    loadRows(store, restorationId),
-    store.hunt.findMany({
-      where: { restorationId, state: "SEARCHING" },
-      select: {
-        partId: true,
-        begunOn: true,
-        chancePerWeek: true,
-        beliefWeeks: true,
-        leadDays: true,
-        events: { select: { date: true, chance: true } },
-      },
-    }),
-  ]);
-  return { plan, hunts: new Map(hunts.map(({ partId, ...hunt }) => [partId, hunt])) };
-}
+/** Runs of every figure that is read off the end: until the 4-in-5 date's standard error is under half a calendar day. */
+export const RUNS = { seed: SEED, probability: 0.8, tolerance: 0.5, maxSamples: 20_000 } as const;
 
 /** The model of a restoration on a data date. Pure. */
-export function oddsModel(rows: OddsRows, dataDate: string): UncertainModel {
-  const { plan } = rows;
+export function oddsModel(plan: PlanRows, dataDate: string): UncertainModel {
   const calendarInput = { weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, dataDate };
   const calendar = new ShopCalendar(calendarInput);
   const ways = chosenWays(plan);
@@ -69,23 +38,24 @@ export function oddsModel(rows: OddsRows, dataDate: string): UncertainModel {
   const nodes: UncertainNode[] = work.nodes.map((node) => {
     const operation = operations.get(node.id);
     if (operation === undefined || operation.state === "DONE" || ways.has(operation.id)) return node;
-    const { hoursLow: low, hoursLikely: likely, hoursHigh: high } = operation;
+    const { code, hoursLow: low, hoursLikely: likely, hoursHigh: high } = operation;
     if (low === null || high === null || likely <= 0) return node;
     // Of work under way as much of the estimate is open as is left of it.
     const share = node.hours / likely;
-    return { ...node, hours: { low: low * share, likely: node.hours, high: high * share } };
+    return { ...node, name: operationNode(code), hours: { low: low * share, likely: node.hours, high: high * share } };
   });
   const links = [...work.links];
-  const routes = new Routes(rows, dataDate, calendar);
+  const routes = new Routes(plan, dataDate, calendar);
   const holdUps: UncertainHoldUp[] = [];
   const { outstanding } = acquisitionsOf(plan, dataDate, calendar);
   for (const a of outstanding) {
-    nodes.push({ id: a.id, hours: 0 });
+    nodes.push({ id: a.id, name: `${a.kind === "PART" ? "part" : "snag"}:${a.code}`, hours: 0 });
     holdUps.push({ node: a.id, route: routes.of(a) });
     let ready = a.id;
-    if (a.preparationHours > 0) {
+    const preparation = routes.preparationOf(a);
+    if (preparation > 0) {
       ready = `preparation:${a.rowId}`;
-      nodes.push({ id: ready, hours: a.preparationHours });
+      nodes.push({ id: ready, hours: preparation });
       links.push({ before: a.id, after: ready, lag: 0, lagInDays: false });
     }
     for (const id of a.operationIds) links.push({ before: ready, after: operationNode(id), lag: 0, lagInDays: false });
@@ -109,13 +79,13 @@ class Routes {
   private readonly used = new Map<string, Maker>();
 
   constructor(
-    private readonly rows: OddsRows,
+    private readonly rows: PlanRows,
     private readonly dataDate: string,
     private readonly calendar: ShopCalendar,
   ) {
-    this.quotes = new Map(rows.plan.quotes.map((quote) => [quote.id, quote]));
-    this.records = new MakerRecords(rows.plan, dataDate);
-    this.declined = new Declined(rows.plan);
+    this.quotes = new Map(rows.quotes.map((quote) => [quote.id, quote]));
+    this.records = new MakerRecords(rows, dataDate);
+    this.declined = new Declined(rows);
   }
 
   makers(): Maker[] {
@@ -123,26 +93,19 @@ class Routes {
   }
 
   of(a: Acquisition): Route | null {
-    if (a.open) return null;
-    const part = this.rows.plan.parts.find(({ id }) => id === a.rowId);
+    const part = this.rows.parts.find(({ id }) => id === a.rowId);
     const fallbackId = part?.fallbackQuoteId ?? "";
     const fallbackQuote = this.declined.has(fallbackId) ? undefined : this.quotes.get(fallbackId);
     const quote = this.quotes.get(a.quoteId ?? "");
-    const hunt = a.standing === "HUNTED" ? this.rows.hunts.get(a.rowId) : undefined;
-    if (quote !== undefined && hunt !== undefined) {
+    const hunt = this.huntFor(a);
+    if (hunt !== undefined) {
+      const known = { ...this.huntRoute(hunt), wait: { kind: "FIXED", days: hunt.leadDays } } as const;
+      // Without a stop date it is looked for until it is found.
+      if (a.standing !== "HUNTED" || quote === undefined) return known;
       const stopDay = this.calendar.day(a.orderOn!);
-      const weeks = Math.max(0, daysBetween(hunt.begunOn, this.dataDate)) / 7;
-      return {
-        kind: "HUNT",
-        ...afterFruitless(beliefOf(hunt.chancePerWeek, hunt.beliefWeeks), weeks),
-        events: hunt.events
-          .map(({ date, chance }) => ({ day: daysBetween(this.dataDate, date), chance }))
-          .filter(({ day }) => day >= 0),
-        wait: { kind: "FIXED", days: hunt.leadDays },
-        stopDay,
-        fallback: this.quoted(quote, stopDay),
-      };
+      return { ...known, stopDay, fallback: this.quoted(quote, stopDay) };
     }
+    if (a.open) return null;
     const further =
       fallbackQuote === undefined || fallbackQuote.id === quote?.id
         ? undefined
@@ -153,9 +116,43 @@ class Routes {
     return { kind: "ORDER", orderDay: 0, wait: { kind: "FIXED", days: Math.max(0, a.arrival ?? 0) } };
   }
 
+  /** Shop hours before it fits: of what nobody quotes and is hunted, those of a find. */
+  preparationOf(a: Acquisition): number {
+    return a.open ? (this.huntFor(a)?.preparationHours ?? 0) : a.preparationHours;
+  }
+
+  /** Code of a maker's first quote: it names the maker's luck, the same in another database. */
+  private firstQuoteOf(supplierId: string): string {
+    let first: string | null = null;
+    for (const { supplierId: of, code } of this.rows.quotes)
+      if (of === supplierId && (first === null || code < first)) first = code;
+    return first!;
+  }
+
+  /** The hunt by which a part is looked for: one that is on, while nothing is ordered or chosen for it. */
+  private huntFor(a: Acquisition): HuntRow | undefined {
+    if (a.kind === "SNAG" || a.orderId !== null || (a.decided && a.standing !== "HUNTED")) return undefined;
+    return this.rows.hunts.find(({ partId, state, stopDate }) => {
+      const on = state === "SEARCHING" && (stopDate === null || stopDate >= this.dataDate);
+      return on && partId === a.rowId;
+    });
+  }
+
+  private huntRoute({ id, begunOn, chancePerWeek, beliefWeeks }: HuntRow) {
+    const weeks = Math.max(0, daysBetween(begunOn, this.dataDate)) / 7;
+    return {
+      kind: "HUNT" as const,
+      ...afterFruitless(beliefOf(chancePerWeek, beliefWeeks), weeks),
+      events: this.rows.huntEvents
+        .filter(({ huntId }) => huntId === id)
+        .map(({ date, chance }) => ({ day: daysBetween(this.dataDate, date), chance }))
+        .filter(({ day }) => day >= 0),
+    };
+  }
+
   /** An order that is out. What has come, or was promised anew, stands; else it takes as long as its maker's orders do. */
   private placed(a: Acquisition, quote: QuoteRow | undefined, fallback: OrderRoute | undefined): OrderRoute {
-    const order = this.rows.plan.orders.find(({ id }) => id === a.orderId)!;
+    const order = this.rows.orders.find(({ id }) => id === a.orderId)!;
     const orderDay = daysBetween(this.dataDate, order.placedOn);
     const said = order.arrivedOn ?? order.expectedOn;
     const failure = order.arrivedOn === null ? (this.quotes.get(order.quoteId)?.failureChance ?? 0) : 0;
@@ -173,7 +170,11 @@ class Routes {
     if (low !== null && likely !== null && high !== null)
       return { kind: "ORDER", orderDay, wait: { kind: "PERT", estimate: { low, likely, high } }, failure };
     const split = latenessSplit(this.records.of(quote.supplierId));
-    this.used.set(quote.supplierId, { id: quote.supplierId, lateness: split.common });
+    this.used.set(quote.supplierId, {
+      id: quote.supplierId,
+      name: `maker of ${this.firstQuoteOf(quote.supplierId)}`,
+      lateness: split.common,
+    });
     const mu = Math.log(Math.max(1, quote.leadDays)) + split.mean;
     const wait: Wait = { kind: "LOGNORMAL", mu, sigma: split.each };
     return { kind: "ORDER", orderDay, wait, maker: quote.supplierId, failure };

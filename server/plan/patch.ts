@@ -23,6 +23,7 @@ const LISTS = {
 const BELOW = {
   partBan: { list: "bans", above: "parts", field: "partId" },
   knockOn: { list: "knockOns", above: "quotes", field: "quoteId" },
+  huntEvent: { list: "huntEvents", above: "hunts", field: "huntId" },
 } as const;
 
 type Row = { id?: string; code?: string };
@@ -72,7 +73,7 @@ class Above {
 
   constructor(private readonly rows: PlanRows) {}
 
-  has(list: "parts" | "quotes", id: unknown): boolean {
+  has(list: "parts" | "quotes" | "hunts", id: unknown): boolean {
     let known = this.ids.get(list);
     if (known === undefined) {
       known = new Set(this.rows[list].map((row) => row.id));

@@ -1,12 +1,15 @@
 /** A restoration's plan: the engine's figures on the restoration's rows. Rows are named by id. */
 import type { LagUnit } from "../generated/prisma/enums.ts";
+import type { OrderDays } from "./orderDays.ts";
 
 export type Standing = "IN_HAND" | "NO_SOURCE" | "HUNTED" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
 
 export interface Plan {
   dataDate: string;
-  /** Chance with which order-by dates hold; null: as promised. */
+  /** Chance with which order-by dates hold together; null: as promised. */
   confidence: number | null;
+  /** How the plan's own end and the target are kept by ordering on the order-by dates; null as promised. */
+  orderDays: OrderDays | null;
   completion: Completion;
   /** Open ones first, then longest first. */
   ladder: readonly HoldUp[];
@@ -81,10 +84,17 @@ export interface HoldUp {
   arrivalDate: string | null;
   usableDate: string | null;
   needBy: string | null;
+  /**
+   * Last day to order: as promised, with which the plan's end stays where it is; at a chance, with which the end that is
+   * held (see `orderDays`) is kept where everything else is ordered on its own such day.
+   */
   orderBy: string | null;
   daysLeft: number | null;
   needByTarget: string | null;
+  /** The same for the target date; null where that is not held. */
   orderByTarget: string | null;
+  /** Chance of the end where this alone is ordered a week after `orderBy`; null as promised. */
+  chanceWeekLater: number | null;
   floatDays: number | null;
   daysGained: number;
 }

@@ -30,6 +30,7 @@ export interface PlanRows {
   parts: readonly PartRow[];
   bans: readonly PartBanRow[];
   hunts: readonly HuntRow[];
+  huntEvents: readonly HuntEventRow[];
   quotes: readonly QuoteRow[];
   knockOns: readonly KnockOnRow[];
   orders: readonly OrderRow[];
@@ -92,7 +93,19 @@ export interface HuntRow {
   id: string;
   partId: string;
   state: HuntState;
+  begunOn: string;
+  chancePerWeek: number;
+  beliefWeeks: number;
   stopDate: string | null;
+  leadDays: number;
+  preparationHours: number;
+}
+export interface HuntEventRow {
+  /** Absent in files. */
+  id?: string;
+  huntId: string;
+  date: string;
+  chance: number;
 }
 export interface PartBanRow {
   /** Absent in files. */

@@ -21,15 +21,24 @@ function fromToday(days: number): string {
   return days > 0 ? `in ${daysInWords(days)}` : `${daysInWords(-days)} ago`;
 }
 
-/** A chance as odds: 0.8 is "4 in 5". Within half of one in a hundred, and never certain while it is not. */
+/** Out of how many odds are said: what people say, "17 in 20" and never "11 in 13". */
+const OUT_OF = [2, 3, 4, 5, 10, 20];
+
+/**
+ * A chance as odds: 0.8 is "4 in 5". Within half of one in a hundred, and never certain while it is not. The screens say
+ * them alike.
+ */
 export function oddsInWords(chance: number): string {
   if (chance <= 0) return "no chance";
   if (chance >= 1) return "certain";
   if (chance < 0.005) return "less than 1 in 200";
   if (chance > 0.995) return "more than 199 in 200";
-  for (let of = 2; of <= 20; of++) {
-    const ins = Math.round(chance * of);
-    if (ins > 0 && ins < of && Math.abs(ins / of - chance) < 0.005) return `${ins} in ${of}`;
+  // Exactly where that can be, else the smallest that is near enough.
+  for (const near of [1e-9, 0.005]) {
+    for (const of of OUT_OF) {
+      const ins = Math.round(chance * of);
+      if (ins > 0 && ins < of && Math.abs(ins / of - chance) < near) return `${ins} in ${of}`;
+    }
   }
-  return `${Math.round(chance * 100)} in 100`;
+  return `${Math.min(99, Math.max(1, Math.round(chance * 100)))} in 100`;
 }

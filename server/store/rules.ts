@@ -177,6 +177,7 @@ export const rules = {
     pricePerDayMinor: minor().nullable(),
     pricePerPointMinor: minor().nullable(),
     customsBasis: choice(CUSTOMS_BASES),
+    carriageTaxed: yesOrNo(),
   }),
   exchangeRate: z
     .object({ date: date(), base: currency(), counter: currency(), rate: rate() })

@@ -1,6 +1,7 @@
 /** The engine's long computations, run beside the main thread: they can be followed, and stopped. */
 import type { CostOfRuns } from "../engine/costRuns.ts";
 import type { StopOddsFound, StopOddsWork } from "../engine/huntStopOdds.ts";
+import type { OrderDaysFound, OrderDaysWork } from "../engine/orderDays.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
 import { type OddsOptions, type OddsRoom, type OddsSoFar, oddsRoom } from "../engine/uncertaintyOdds.ts";
@@ -8,6 +9,7 @@ import { Turns } from "../engine/uncertaintyTurns.ts";
 import type { WalkAwayPrice } from "../engine/walkAway.ts";
 import { Cancelled, type RunningJob } from "./jobs.ts";
 import type { Asker } from "./line.ts";
+import { charged } from "./solver.ts";
 import { type Asked, compute, type Found } from "./thread.ts";
 import { type Run, threads } from "./threads.ts";
 
@@ -39,8 +41,8 @@ export async function walkAwaysOf(
 ): Promise<WalkAwayPrice[][]> {
   const { offers, work } = asked;
   const rounds = (offers.length + 1) * (work.arrivals.length + 1) * 8 ** Math.min(6, work.operations.length);
-  if (rounds <= AT_ONCE.rounds && work.nodes.length <= AT_ONCE.nodes)
-    return compute(asked, () => {}) as WalkAwayPrice[][];
+  if (rounds <= AT_ONCE.rounds && work.nodes.length <= AT_ONCE.nodes && !charged(work))
+    return (await compute(asked, () => {})) as WalkAwayPrice[][];
   return threads.run(asked, asker);
 }
 
@@ -50,6 +52,10 @@ export const stopOddsInThread = (
   options: { seed: number; samples: number },
   asker: Asker,
 ): Promise<StopOddsFound> => threads.run({ kind: "stopOdds", work, ...options }, asker);
+
+/** Days by which to order, drawn in one thread. Throws InvalidInput, and Refused (TOO_BUSY). */
+export const orderDaysInThread = (work: OrderDaysWork, runs: OddsOptions): Promise<OrderDaysFound[]> =>
+  threads.run({ kind: "orderDays", work, runs });
 
 /** What runs cost beyond the plan, drawn in one thread. */
 export const costOfRunsInThread = (

@@ -2,6 +2,7 @@
 import { parentPort, workerData } from "node:worker_threads";
 import { type CostOfRuns, costRuns, type RunPrices } from "../engine/costRuns.ts";
 import { huntStopOdds, type StopOddsFound, type StopOddsWork } from "../engine/huntStopOdds.ts";
+import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
 import { type QuoteChoice, quoteChoice } from "../engine/quoteChoice.ts";
 import { type ChoiceWork, choiceInputOf } from "../engine/quoteChoiceWork.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
@@ -14,6 +15,7 @@ import {
   oddsOf,
 } from "../engine/uncertaintyOdds.ts";
 import { type Offer, type WalkAwayPrice, type Worth, walkAwayPrices } from "../engine/walkAway.ts";
+import { solverFor } from "./solver.ts";
 
 interface Simulation {
   model: UncertainModel;
@@ -27,6 +29,7 @@ export type Asked =
   | { kind: "choices"; work: ChoiceWork }
   | { kind: "walkAways"; work: ChoiceWork; worth: Worth; offers: readonly Offer[] }
   | { kind: "stopOdds"; work: StopOddsWork; seed: number; samples: number }
+  | { kind: "orderDays"; work: OrderDaysWork; runs: OddsOptions }
   | { kind: "costRuns"; model: UncertainModel; prices: RunPrices; seed: number; samples: number }
   | ({ kind: "odds" } & Simulation)
   | ({ kind: "help"; place: number } & Simulation);
@@ -36,6 +39,7 @@ export interface Found {
   choices: QuoteChoice;
   walkAways: WalkAwayPrice[][];
   stopOdds: StopOddsFound;
+  orderDays: OrderDaysFound[];
   costRuns: CostOfRuns;
   odds: Omit<Odds, "runs">;
   help: null;
@@ -54,18 +58,20 @@ export const OWN = { lastbolt: "thread" };
 const REPORT_EVERY = 100;
 
 /** Computes what is asked; `follow` is told how far it is. */
-export function compute(asked: Asked, follow: (soFar: SoFar) => void): Found[Asked["kind"]] {
+export async function compute(asked: Asked, follow: (soFar: SoFar) => void): Promise<Found[Asked["kind"]]> {
   const stop = (share: number): boolean => {
     follow(share);
     return false;
   };
   switch (asked.kind) {
     case "choices":
-      return quoteChoice(choiceInputOf(asked.work), { stop });
+      return quoteChoice(choiceInputOf(asked.work), { stop, solve: await solverFor(asked.work) });
     case "walkAways":
-      return walkAwayPrices(asked.work, asked.worth, asked.offers, stop);
+      return walkAwayPrices(asked.work, asked.worth, asked.offers, stop, await solverFor(asked.work));
     case "stopOdds":
       return huntStopOdds(asked.work, asked);
+    case "orderDays":
+      return orderDaysOf(asked.work, asked.runs);
     case "costRuns":
       return costRuns(asked.model, asked.prices, asked);
     case "odds": {
@@ -80,10 +86,10 @@ export function compute(asked: Asked, follow: (soFar: SoFar) => void): Found[Ask
 
 if (parentPort !== null && (workerData as typeof OWN | null)?.lastbolt === OWN.lastbolt) {
   const tell = (told: Told): void => parentPort!.postMessage(told);
-  parentPort.on("message", (asked: Asked) => {
+  parentPort.on("message", async (asked: Asked) => {
     let last = 0;
     try {
-      const found = compute(asked, (soFar) => {
+      const found = await compute(asked, (soFar) => {
         const now = performance.now();
         if (now - last < REPORT_EVERY) return;
         last = now;

@@ -22,7 +22,7 @@ import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.
 import { judgingSectionOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
-import { link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag, way } from "../support/planRows.ts";
+import { hunt, link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag, way } from "../support/planRows.ts";
 
 interface Shop {
   rows: Partial<PlanRows>;
@@ -75,6 +75,7 @@ function choiceRows(shop: Shop): ExposureRows {
     restoration: {
       currency: "GBP",
       customsBasis: "CIF",
+      carriageTaxed: true,
       capMinor: shop.cap ?? null,
       pricePerDayMinor: shop.perDay ?? null,
       pricePerPointMinor: shop.perPoint ?? null,
@@ -569,7 +570,7 @@ describe("a hunted part among the choices", () => {
         quote("spun", "horn", 14, { unitPriceMinor: 9_000 }),
         quote("old", "horn", 70, { unitPriceMinor: 4_000 }),
       ],
-      hunts: [{ id: "h", partId: "horn", state: "SEARCHING", stopDate: "2027-02-01" }],
+      hunts: [hunt("horn", { stopDate: "2027-02-01" })],
     },
     prices: { spun: 9_000, old: 4_000 },
   };
@@ -598,7 +599,7 @@ describe("a hunted part among the choices", () => {
     expect(plansOf(locked).map(figuresOf)).toMatchObject([{ date: locked.problem.inForce.date, costMinor: 9_000 }]);
     const stopped = choose({
       ...hunting,
-      rows: { ...hunting.rows, hunts: [{ id: "h", partId: "horn", state: "STOPPED", stopDate: "2027-02-01" }] },
+      rows: { ...hunting.rows, hunts: [hunt("horn", { state: "STOPPED", stopDate: "2027-02-01" })] },
     });
     expect(stopped.problem.subjects[0]!.inForce.id).toBe("spun");
     expect(plansOf(stopped).map((one) => figuresOf(one).date)).toContain(stopped.problem.inForce.date);

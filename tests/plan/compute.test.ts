@@ -166,7 +166,10 @@ describe("order-by dates", () => {
   });
   it("at a chosen confidence allow for the lead time that holds with that chance", () => {
     // PERT-beta (6, 9, 18): 80 % quantile 11.882 days, 95 % 13.889 (R and scipy)
-    const at = (p: number) => planOf(rows, p).orderNow.find((h) => h.code === "belt")!.orderBy;
+    // The casing, which sets the end, is certain here: otherwise that end would not be held at all.
+    const certain = quote("C", "casing", 60, { leadLow: 60, leadLikely: 60, leadHigh: 60 });
+    const sure = { ...rows, quotes: [certain, rows.quotes[1]!] };
+    const at = (p: number) => planOf(sure, p).orderNow.find((h) => h.code === "belt")!.orderBy;
     expect(at(0.8)).toBe("2027-01-13");
     expect(at(0.95)).toBe("2027-01-11");
   });

@@ -3,7 +3,7 @@ import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import { exposureOf, type RestorationExposure } from "../../server/plan/exposure.ts";
 import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { costOfRuns } from "../../server/plan/exposureRuns.ts";
-import { loadOddsRows } from "../../server/plan/odds.ts";
+import { loadRows } from "../../server/plan/load.ts";
 import type { Store } from "../../server/store/client.ts";
 import { largeRestoration } from "../support/largeRestoration.ts";
 import { testStore } from "../support/store.ts";
@@ -241,7 +241,7 @@ describe("contingency", () => {
 describe("the cost of the runs", () => {
   it("is the hours beyond the plan at the rate of their trade, and what a failed order brings", async () => {
     const rows = await loadExposureRows(store, restorationId, undefined);
-    const odds = await loadOddsRows(store, restorationId);
+    const odds = await loadRows(store, restorationId);
     const runs = { seed: 1, samples: 4096 };
     const cost = costOfRuns(rows, odds, new Map(), runs);
     const labour = { ...cost, beyondPlan: cost.labour };
@@ -260,9 +260,9 @@ describe("the cost of the runs", () => {
     expect(Math.max(...labour.beyondPlan)).toBeLessThanOrEqual(6 * 4_000);
     expect(Math.min(...labour.beyondPlan)).toBeGreaterThanOrEqual(-2 * 4_000);
     const order = rows.accounts.find(({ code }) => code === "O1")!;
-    const failingQuote = (quote: (typeof odds.plan.quotes)[number]) =>
+    const failingQuote = (quote: (typeof odds.quotes)[number]) =>
       quote.id === order.quoteId ? { ...quote, failureChance: 0.999_999 } : quote;
-    const failing = { ...odds, plan: { ...odds.plan, quotes: odds.plan.quotes.map(failingQuote) } };
+    const failing = { ...odds, quotes: odds.quotes.map(failingQuote) };
     // Nearly every run loses the order and nothing follows it.
     expect(costOfRuns(rows, failing, new Map(), runs).never).toBeGreaterThan(4_090);
   });

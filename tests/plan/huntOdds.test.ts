@@ -5,8 +5,9 @@ import type { UncertainModel } from "../../server/engine/uncertainty.ts";
 import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
 import { type HuntOdds, huntOdds, modelWithStop, type StopOddsDraw } from "../../server/plan/huntOdds.ts";
 import { huntOutlook } from "../../server/plan/huntOutlook.ts";
-import { type OddsRows, oddsModel } from "../../server/plan/odds.ts";
-import { MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
+import { oddsModel } from "../../server/plan/odds.ts";
+import type { PlanRows } from "../../server/plan/rows.ts";
+import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const RUNS = 4096;
 const runs = (model: UncertainModel): number =>
@@ -21,18 +22,17 @@ const certain = { leadLow: 60, leadLikely: 60, leadHigh: 60 };
 /** Eight hours after the anchor: it must be here by the day before the target day. */
 const TARGET = addDays(MONDAY, 140);
 
-const rowsWith = (more: Partial<Parameters<typeof rowsOf>[0]> = {}): OddsRows => ({
-  plan: rowsOf({
+const rowsWith = (more: Partial<Parameters<typeof rowsOf>[0]> = {}): PlanRows =>
+  rowsOf({
     restoration: { id: "r", targetDate: TARGET, targetName: "show", dataDate: MONDAY, confidence: null },
     operations: [operation("box", 8)],
     needs: [{ operationId: "box", partId: "anchor" }],
     parts: [part("anchor", { fallbackQuoteId: "forge" })],
     quotes: [quote("forge", "anchor", 60, certain)],
-    hunts: [{ id: "h", partId: "anchor", state: "SEARCHING", stopDate: addDays(MONDAY, 28) }],
+    hunts: [hunt("anchor", { id: "h", ...hunted, stopDate: addDays(MONDAY, 28) })],
+    huntEvents: events.map((event) => ({ huntId: "h", ...event })),
     ...more,
-  }),
-  hunts: new Map([["anchor", { ...hunted, events }]]),
-});
+  });
 const dates = [0, 28, 56, 84, 112, 140, 168].map((at) => addDays(MONDAY, at));
 const asked = { dates, confidence: 0.8, dataDate: MONDAY };
 
@@ -136,5 +136,30 @@ describe("the odds of the target by stop date", () => {
     expect(await huntOdds(chosen, "anchor", asked, draw)).toEqual(await huntOdds(rowsWith(), "anchor", asked, draw));
     expect(await huntOdds(rowsWith({ parts: [part("anchor")] }), "anchor", asked, draw)).toBeNull();
     expect(await huntOdds(rowsWith({ hunts: [] }), "anchor", asked, draw)).toBeNull();
+  });
+});
+
+describe("a hunted part in the runs", () => {
+  const arrivalsOf = (more: Parameters<typeof rowsWith>[0]) => {
+    const model = oddsModel(rowsWith(more), MONDAY);
+    return oddsOf(model, { seed: 1, tolerance: 0, maxSamples: RUNS }).holdUps[0]!.arrivals;
+  };
+  const hunting = (stopDate: string | null) => ({ hunts: [hunt("anchor", { id: "h", ...hunted, stopDate })] });
+
+  it("is drawn without a stop date too: found by a day as often as its own curve says, and never in hand at once", () => {
+    for (const more of [{ quotes: [], parts: [part("anchor")] }, { parts: [part("anchor")] }, {}]) {
+      const arrivals = arrivalsOf({ ...hunting(null), ...more });
+      expect(arrivals[0]!.day).toBeGreaterThan(hunted.leadDays);
+      const by = (day: number) => arrivals.reduce((sum, at) => sum + (at.day <= day ? at.runs : 0), 0) / RUNS;
+      // Shape 1 over ten weeks, and a swap meet on day 30 with three chances in ten; a week from the find to the shop.
+      for (const day of [14, 29, 70, 140])
+        expect(Math.abs(by(day + 7) - (1 - (10 / (10 + day / 7)) * (day >= 30 ? 0.7 : 1)))).toBeLessThan(NEAR);
+    }
+  });
+
+  it("is got by its fallback after the stop date, and is drawn no more once something is chosen", () => {
+    expect(arrivalsOf(hunting(addDays(MONDAY, 28))).at(-1)!.day).toBe(88);
+    const chosen = part("anchor", { chosenQuoteId: "forge", fallbackQuoteId: "forge" });
+    expect(arrivalsOf({ ...hunting(null), parts: [chosen] })).toEqual([{ day: 60, runs: RUNS }]);
   });
 });

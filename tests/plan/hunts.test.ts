@@ -3,17 +3,11 @@ import { addDays } from "../../server/engine/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { type HuntSetting, huntOutlook } from "../../server/plan/huntOutlook.ts";
 import type { HuntRow } from "../../server/plan/rows.ts";
-import { MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
+import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
-const searching = (more: Partial<HuntRow> = {}): HuntRow => ({
-  id: "h",
-  partId: "anchor",
-  state: "SEARCHING",
-  stopDate: addDays(MONDAY, 28),
-  ...more,
-});
+const searching = (more: Partial<HuntRow> = {}): HuntRow => hunt("anchor", { stopDate: addDays(MONDAY, 28), ...more });
 
-const planWith = (hunt: HuntRow | null, fallbackQuoteId: string | null, chosenQuoteId: string | null = null) =>
+const planWith = (own: HuntRow | null, fallbackQuoteId: string | null, chosenQuoteId: string | null = null) =>
   computePlan(
     rowsOf({
       restoration: { id: "r", targetDate: "2027-03-01", targetName: "show", dataDate: MONDAY, confidence: null },
@@ -21,7 +15,7 @@ const planWith = (hunt: HuntRow | null, fallbackQuoteId: string | null, chosenQu
       needs: [{ operationId: "box", partId: "anchor" }],
       parts: [part("anchor", { fallbackQuoteId, chosenQuoteId })],
       quotes: fallbackQuoteId === null ? [] : [quote("forge", "anchor", 14, { preparationHours: 16 })],
-      hunts: hunt === null ? [] : [hunt],
+      hunts: own === null ? [] : [own],
     }),
     { dataDate: MONDAY, confidence: null },
   );
@@ -74,7 +68,7 @@ describe("a hunted part in the plan", () => {
 });
 
 describe("what a hunt promises", () => {
-  const hunt = {
+  const looking = {
     state: "SEARCHING" as const,
     begunOn: MONDAY,
     chancePerWeek: 1 / 11,
@@ -92,7 +86,7 @@ describe("what a hunt promises", () => {
   };
 
   it("says the last stop date that keeps the target, as worked by hand: shape 1 over 10 weeks", () => {
-    const outlook = huntOutlook(hunt, setting)!;
+    const outlook = huntOutlook(looking, setting)!;
     expect(outlook.chanceNextWeek).toBeCloseTo(1 / 11, 12);
     expect(outlook.evenOddsDate).toBe(addDays(MONDAY, 70));
     expect(outlook.lastOrderDate).toBe(addDays(MONDAY, 90));
@@ -103,23 +97,23 @@ describe("what a hunt promises", () => {
   });
 
   it("has learnt from weeks that brought nothing", () => {
-    const later = huntOutlook({ ...hunt, begunOn: addDays(MONDAY, -70) }, setting)!;
+    const later = huntOutlook({ ...looking, begunOn: addDays(MONDAY, -70) }, setting)!;
     expect(later.weeksLooked).toBe(10);
     expect(later.chanceNextWeek).toBeCloseTo(1 / 21, 12);
   });
 
   it("names no date to decide by where none keeps the target, and the best there is", () => {
-    const late = huntOutlook(hunt, {
+    const late = huntOutlook(looking, {
       ...setting,
       latest: { find: addDays(MONDAY, 27), fallback: addDays(MONDAY, 27) },
     })!;
     expect(late.decideBy).toBeNull();
     expect(late.best!.chanceOfTarget).toBeCloseTo(1 - 10 / (10 + 20 / 7), 12);
-    const free = huntOutlook(hunt, { ...setting, latest: null })!;
+    const free = huntOutlook(looking, { ...setting, latest: null })!;
     expect([free.decideBy, free.best, free.stops[0]!.chanceOfTarget]).toEqual([null, null, null]);
   });
 
   it("says nothing once it is over", () => {
-    expect(huntOutlook({ ...hunt, state: "FOUND" }, setting)).toBeNull();
+    expect(huntOutlook({ ...looking, state: "FOUND" }, setting)).toBeNull();
   });
 });

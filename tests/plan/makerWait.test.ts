@@ -1,92 +1,88 @@
-/** How long a quote takes with an asked chance, and the order-by dates that follow. */
+/** Order-by dates at a chance, of one part. */
 import jstat from "jstat";
 import { describe, expect, test } from "vitest";
 import { computePlan } from "../../server/plan/compute.ts";
-import { MakerRecords, type QuotedWait } from "../../server/plan/makerWait.ts";
+import { MakerRecords } from "../../server/plan/makerWait.ts";
 import { MONDAY, operation, order, part, quote, rowsOf } from "../support/planRows.ts";
 
-const wait = (more: Partial<QuotedWait> = {}): QuotedWait => ({
-  supplierId: "maker",
-  leadDays: 40,
-  estimate: null,
-  failureChance: 0,
-  ...more,
-});
 const late = ["A", "B", "C", "D"].map((code) =>
   order(code, "drum", "Q1", { placedOn: "2026-06-01", promisedOn: "2026-07-01", arrivedOn: "2026-08-10" }),
 );
 const quotes = [quote("Q1", "drum", 40)];
 
-describe("the days within which a quote is here", () => {
-  test("are the quantile of its three points (jstat's beta distribution)", () => {
-    const records = new MakerRecords(rowsOf({ quotes }), MONDAY);
-    const estimate = { low: 30, likely: 40, high: 90 };
-    for (const p of [0.2, 0.5, 0.8, 0.95]) {
-      const days = 30 + 60 * jstat.beta.inv(p, 1 + (4 * 10) / 60, 1 + (4 * 50) / 60);
-      expect(records.daysWith(wait({ estimate }), p)).toBe(Math.ceil(days));
-    }
-  });
-
-  test("are the promise times the maker's record where it has no three points (jstat's Student t)", () => {
-    const records = new MakerRecords(rowsOf({ quotes, orders: late }), MONDAY);
-    const { mean, scale, meanScale, degrees } = records.of("maker");
-    for (const p of [0.5, 0.8, 0.95]) {
-      const ratio = Math.exp(mean + Math.hypot(scale, meanScale) * jstat.studentt.inv(p, degrees));
-      expect(records.daysWith(wait(), p)).toBe(Math.ceil(40 * ratio));
-    }
-  });
-
-  test("are more with a maker who was late, here or for another of the workshop's restorations", () => {
-    const days = (rows: Parameters<typeof rowsOf>[0]) =>
-      new MakerRecords(rowsOf({ quotes, ...rows }), MONDAY).daysWith(wait(), 0.8)!;
-    const elsewhere = late.map(() => ({ supplierId: "maker", promisedDays: 30, actualDays: 70 }));
-    expect(days({ orders: late })).toBeGreaterThan(days({}));
-    expect(days({ deliveriesElsewhere: elsewhere })).toBe(days({ orders: late }));
-  });
-
-  test("are more with a maker whose order is long overdue, here or elsewhere, and the same for both", () => {
-    const out = order("OUT", "drum", "Q1", { placedOn: "2026-06-01", promisedOn: "2026-07-01" });
-    const days = (rows: Parameters<typeof rowsOf>[0]) =>
-      new MakerRecords(rowsOf({ quotes, ...rows }), MONDAY).daysWith(wait(), 0.8)!;
-    expect(days({ orders: [out] })).toBeGreaterThan(days({}));
-    const { placedOn, promisedOn } = out;
-    const elsewhere = { supplierId: "maker", placedOn, promisedOn };
-    expect(days({ ordersOutElsewhere: [{ ...elsewhere, dataDate: null }] })).toBe(days({ orders: [out] }));
-    expect(days({ ordersOutElsewhere: [{ ...elsewhere, dataDate: "2026-06-02" }] })).toBeLessThan(
-      days({ orders: [out] }),
-    );
-  });
-
-  test("are more where it may come to nothing, and none where it comes less often than asked", () => {
-    const records = new MakerRecords(rowsOf({ quotes }), MONDAY);
-    expect(records.daysWith(wait({ failureChance: 0.1 }), 0.8)).toBe(records.daysWith(wait(), 0.8 / 0.9));
-    expect(records.daysWith(wait({ failureChance: 0.2 }), 0.8)).toBeNull();
-  });
-});
-
 describe("order-by dates", () => {
-  const rows = (failureChance: number) =>
+  /** Sixty days of painting beside the drum, so that it has weeks to spare. */
+  const rows = (more: Partial<ReturnType<typeof quote>>, painting = 480) =>
     rowsOf({
-      operations: [operation("fit", 8)],
+      operations: [operation("fit", 8), operation("paint", painting)],
       needs: [{ operationId: "fit", partId: "drum" }],
-      parts: [part("drum", { chosenQuoteId: "Q1" }), part("hub", { chosenQuoteId: "Q2" })],
-      quotes: [quote("Q1", "drum", 40, { failureChance }), quote("Q2", "hub", 10)],
+      parts: [part("drum", { chosenQuoteId: "Q1" })],
+      quotes: [quote("Q1", "drum", 40, more), quote("Q2", "hub", 10)],
       orders: late.map((o) => ({ ...o, partId: "hub", quoteId: "Q1", state: "SENT_BACK" as const })),
     });
+  const planAt = (confidence: number | null, more: Partial<ReturnType<typeof quote>> = {}, painting = 480) =>
+    computePlan(rows(more, painting), { dataDate: MONDAY, confidence });
+  const drumOf = ({ orderNow }: ReturnType<typeof computePlan>) => orderNow.find(({ code }) => code === "drum")!;
+  /** Days between the last order as promised and the last at a chance. */
+  const sooner = (p: number, more: Partial<ReturnType<typeof quote>> = {}) =>
+    drumOf(planAt(null, more)).daysLeft! - drumOf(planAt(p, more)).daysLeft!;
 
-  test("go by the maker's record once a chance is asked, and by the promise before", () => {
-    const orderBy = (confidence: number | null) =>
-      computePlan(rows(0), { dataDate: MONDAY, confidence }).orderNow.find(({ code }) => code === "drum")!;
-    const promised = orderBy(null);
-    const sure = orderBy(0.8);
-    const days = new MakerRecords(rows(0), MONDAY).daysWith(wait(), 0.8)!;
-    expect(promised.daysLeft! - sure.daysLeft!).toBe(days - 40);
-    expect(orderBy(0.95).daysLeft!).toBeLessThan(sure.daysLeft!);
+  test("allow for the quantile of its three points (jstat's beta distribution), where it alone is in doubt", () => {
+    for (const p of [0.5, 0.8]) {
+      const days = 30 + 30 * jstat.beta.inv(p, 1 + (4 * 10) / 30, 1 + (4 * 20) / 30);
+      expect(Math.abs(sooner(p, { leadLow: 30, leadLikely: 40, leadHigh: 60 }) - (Math.ceil(days) - 40))).toBeLessThan(
+        2,
+      );
+    }
+  });
+
+  test("go by the maker's record where it has no three points (jstat's Student t), deliveries elsewhere too", () => {
+    const { mean, scale, meanScale, degrees } = new MakerRecords(rows({}), MONDAY).of("maker");
+    const ratio = Math.exp(mean + Math.hypot(scale, meanScale) * jstat.studentt.inv(0.5, degrees));
+    // Late by as much, the drum is done after the paint: an end that is then not held at even odds.
+    expect(drumOf(planAt(0.5, {}, 800)).daysLeft).toBeCloseTo(
+      drumOf(planAt(null, {}, 800)).daysLeft! + 40 - 40 * ratio,
+      -0.7,
+    );
+    const elsewhere = late.map(() => ({ supplierId: "maker", promisedDays: 30, actualDays: 70 }));
+    const there = { ...rows({}), orders: [], deliveriesElsewhere: elsewhere };
+    expect(computePlan(there, { dataDate: MONDAY, confidence: 0.5 }).orderDays).toEqual(planAt(0.5).orderDays);
+  });
+
+  test("are earlier with a maker whose order is long overdue, here or elsewhere, and the same for both", () => {
+    const { placedOn, promisedOn } = late[0]!;
+    const out = order("OUT", "hub", "Q1", { placedOn, promisedOn });
+    const plan = (more: Partial<ReturnType<typeof rows>>) =>
+      computePlan({ ...rows({}, 1600), orders: [], ...more }, { dataDate: MONDAY, confidence: 0.8 });
+    const elsewhere = (dataDate: string | null) =>
+      plan({ ordersOutElsewhere: [{ supplierId: "maker", placedOn, promisedOn, dataDate }] });
+    const overdue = plan({ orders: [out] });
+    expect(drumOf(overdue).daysLeft!).toBeLessThan(drumOf(plan({})).daysLeft!);
+    expect(elsewhere(null).orderDays).toEqual(overdue.orderDays);
+    expect(drumOf(elsewhere("2026-06-02")).daysLeft!).toBeGreaterThan(drumOf(overdue).daysLeft!);
+  });
+
+  test("say that the plan's own end is not held where what sets it may be late, and keep the end that is", () => {
+    const { orderDays, completion } = planAt(0.8, {}, 8);
+    expect(orderDays!.own).toMatchObject({ end: completion.date, held: false });
+    expect(orderDays!.own.chanceAtOnce).toBeLessThan(0.2);
+    expect(orderDays!.own.heldEnd! > completion.date!).toBe(true);
+    expect(orderDays!.own.chance).toBeGreaterThanOrEqual(0.79);
+    expect(planAt(0.95, {}, 8).orderDays!.own.heldEnd! > orderDays!.own.heldEnd!).toBe(true);
+    expect(planAt(null, {}, 8).orderDays).toBeNull();
   });
 
   test("are none, and the part still the first to order, where no day is as sure as was asked", () => {
-    const { orderNow } = computePlan(rows(0.3), { dataDate: MONDAY, confidence: 0.8 });
+    const { orderNow, orderDays } = planAt(0.8, { failureChance: 0.3 });
     expect(orderNow[0]).toMatchObject({ code: "drum", orderBy: null, daysLeft: null });
+    expect(orderDays!.own).toMatchObject({ held: false, heldEnd: null, chance: null });
+  });
+
+  test("are the earlier, the surer they are to hold, and the chance falls with a week longer", () => {
+    const at = (p: number) => drumOf(planAt(p, { leadLow: 30, leadLikely: 40, leadHigh: 60 }));
+    expect(at(0.95).daysLeft!).toBeLessThan(at(0.8).daysLeft!);
+    expect(at(0.8).chanceWeekLater!).toBeLessThan(0.7);
+    expect(drumOf(planAt(null)).chanceWeekLater).toBeNull();
   });
 });
 

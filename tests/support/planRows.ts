@@ -1,5 +1,6 @@
 /** Small restorations for tests: only what the test speaks of has to be said. */
 import type {
+  HuntRow,
   LinkRow,
   OperationRow,
   OperationWayRow,
@@ -10,6 +11,8 @@ import type {
   RemedyRow,
   SnagRow,
 } from "../../server/plan/rows.ts";
+
+export const MONDAY = "2026-11-23";
 
 export const operation = (code: string, hours: number, more: Partial<OperationRow> = {}): OperationRow => ({
   id: code,
@@ -78,6 +81,19 @@ export const order = (id: string, partId: string, quoteId: string, more: Partial
   arrivedOn: null,
   ...more,
 });
+/** A hunt just begun, with even odds in ten weeks of looking and no stop date. */
+export const hunt = (partId: string, more: Partial<HuntRow> = {}): HuntRow => ({
+  id: `hunt ${partId}`,
+  partId,
+  state: "SEARCHING",
+  begunOn: MONDAY,
+  chancePerWeek: 1 / 11,
+  beliefWeeks: 10,
+  stopDate: null,
+  leadDays: 7,
+  preparationHours: 0,
+  ...more,
+});
 export const snag = (code: string, operationId: string, more: Partial<SnagRow> = {}): SnagRow => ({
   id: code,
   code,
@@ -108,6 +124,7 @@ export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
   parts: [],
   bans: [],
   hunts: [],
+  huntEvents: [],
   quotes: [],
   knockOns: [],
   orders: [],
@@ -116,5 +133,3 @@ export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
   deliveriesElsewhere: [],
   ...rows,
 });
-
-export const MONDAY = "2026-11-23";

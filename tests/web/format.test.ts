@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { oddsInWords } from "../../server/plan/summaryWords.ts";
 import {
   dateInFull,
   dateOfDay,
@@ -98,6 +99,10 @@ describe("odds", () => {
     expect(odds(0.001)).toBe("less than 1 in 200");
     expect(odds(0.97)).toBe("97 in 100");
     expect(odds(1)).toBe("certain");
+    expect(odds(11 / 13)).toBe("17 in 20");
+    expect(odds(0.87)).toBe("87 in 100");
+    // The server's own sentences and the screens use the same words for every chance.
+    for (let k = 0; k <= 2_000; k++) expect(oddsInWords(k / 2_000)).toBe(odds(k / 2_000));
     expect(odds(0)).toBe("no chance");
   });
 

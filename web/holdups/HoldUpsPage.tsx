@@ -2,7 +2,7 @@ import { useEffect, useMemo } from "react";
 import { Link, useSearchParams } from "react-router";
 import { useClient, useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, odds } from "../shared/format.ts";
+import { counted } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -17,6 +17,7 @@ import { Key } from "./Key.tsx";
 import { Ladder } from "./Ladder.tsx";
 import { LadderTable } from "./LadderTable.tsx";
 import { Opening } from "./Opening.tsx";
+import { OrderDays } from "./OrderDays.tsx";
 import { OrderNow } from "./OrderNow.tsx";
 import { useOddsRead, useOddsRun } from "./oddsRun.ts";
 import { type Asked, bandsOf, type HoldUpsData } from "./rows.ts";
@@ -166,12 +167,7 @@ export default function HoldUpsPage() {
         {rungs.length > 0 && <LadderTable rungs={rungs} bands={bands} completion={completion} />}
 
         <Section title="Order now" id="order-now">
-          {shown.confidence !== null && (
-            <p className="soft">
-              Order-by dates hold {odds(shown.confidence)} times, by each quote's low, likely and high wait, or by its
-              promise and its maker's record.
-            </p>
-          )}
+          {urgent > 0 && <OrderDays confidence={shown.confidence} orderDays={shown.orderDays} />}
           <OrderNow
             restoration={restoration.id}
             rows={shown.orderNow.edges.map((edge) => edge.node)}

@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { dateWithWeekday, inDays, money } from "../shared/format.ts";
+import { dateWithWeekday, inDays, money, odds } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -22,12 +22,18 @@ export function OrderNow({
   rows: readonly RungRow[];
   paging: ReactNode;
 }) {
+  // A column of which no row has anything is left out.
+  const columns = columnsFor(restoration).filter(
+    ({ id }) =>
+      (id !== "week" || rows.some((row) => row.chanceWeekLater !== null)) &&
+      (id !== "target" || rows.some((row) => row.orderByTarget !== null)),
+  );
   return (
     <Table
       caption="To order now, the most urgent first"
       rows={rows}
       rowKey={(row) => row.id}
-      columns={columnsFor(restoration)}
+      columns={columns}
       paging={paging}
       empty={<Empty title="Nothing waits to be ordered">Every part with a quote is ordered or in hand.</Empty>}
     />
@@ -48,6 +54,16 @@ const columnsFor = (restoration: string): Column<RungRow>[] => [
       row.daysLeft !== null && (
         <span className={row.daysLeft < 0 ? "late nowrap" : "nowrap"}>{inDays(row.daysLeft)}</span>
       ),
+  },
+  {
+    id: "week",
+    title: "A week later",
+    cell: (row) => row.chanceWeekLater !== null && <span className="nowrap">{odds(row.chanceWeekLater)}</span>,
+  },
+  {
+    id: "target",
+    title: "For the target",
+    cell: (row) => row.orderByTarget && <span className="nowrap">{dateWithWeekday(row.orderByTarget)}</span>,
   },
   {
     id: "supplier",

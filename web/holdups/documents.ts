@@ -7,7 +7,7 @@ export const RungParts = graphql(`
   fragment RungParts on HoldUp @_unmask {
     id kind code title open decided tie tieSize
     completionDate nextCompletionDate orderOn arrivalDate usableDate
-    needBy orderBy daysLeft daysGained floatDays
+    needBy orderBy daysLeft orderByTarget chanceWeekLater daysGained floatDays
     part { id quantity revision outlook { standing } }
     snag { id }
     order { id state promisedOn daysLate }
@@ -27,6 +27,7 @@ export const HoldUpsQuery = graphql(
   ) {
     holdUps(restoration: $restoration, dataDate: $dataDate, confidence: $confidence) {
       dataDate confidence
+      orderDays { own { end chanceAtOnce held heldEnd chance } target { end chanceAtOnce held } }
       restoration { id revision planRevision }
       completion { entered date dateWithOpenInHand daysLate open targetDate targetName workOnlyDate workOnlyHours }
       top: ladder(first: 50) { edges { node { id title open tie tieSize completionDate nextCompletionDate } } }
@@ -128,7 +129,7 @@ export const WhyQuery = graphql(`
       restoration { id }
       ladder(first: 1, after: $after) {
         edges { node {
-          id needBy orderBy daysLeft needByTarget orderByTarget floatDays daysGained
+          id needBy orderBy daysLeft needByTarget orderByTarget chanceWeekLater floatDays daysGained
           directOperations waitingOperations waitingHours
           chain { kind code title startDate finishDate hours lag lagUnit operation { id trade } }
         } }

@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, dateInFull, days, daysBetween } from "../shared/format.ts";
+import { counted, dateInFull, days, daysBetween, odds } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import type { Order, Part, Plan, Quote, Rung } from "./part.ts";
 
@@ -165,6 +165,7 @@ function Needed({ part, rung, plan }: { part: Part; rung: Rung | undefined; plan
       </>
     );
   const byTarget = rung?.needByTarget;
+  const kept = plan?.confidence == null ? undefined : plan.orderDays?.own;
   const lateForTarget = byTarget && arrivalDate ? daysBetween(byTarget, arrivalDate) : null;
   const spare = floatDays !== null && floatDays > 0;
   return (
@@ -178,13 +179,22 @@ function Needed({ part, rung, plan }: { part: Part; rung: Rung | undefined; plan
         <>
           To leave completion where it is, it is needed by {on(needBy)}
           {spare && `, ${days(floatDays)} to spare`}
-          {orderBy && <>: order it by {on(orderBy)}</>}.{" "}
+          {orderBy && !kept && <>: order it by {on(orderBy)}</>}.{" "}
+        </>
+      )}
+      {orderBy && kept?.heldEnd && kept.chance !== null && (
+        <>
+          Ordered by {on(orderBy)}, and everything else on its own such day, {on(kept.heldEnd)} holds{" "}
+          {odds(kept.chance)} times.{" "}
         </>
       )}
       {standing === "NO_SOURCE" && needBy && <>It must be in hand by {on(needBy)} to change nothing else. </>}
       {byTarget && (
         <>
           For the {plan?.completion.targetName || "target date"} it must be here by {on(byTarget)}
+          {rung.orderByTarget && standing !== "ORDERED" && standing !== "LATE" && (
+            <>, ordered by {on(rung.orderByTarget)} at the latest</>
+          )}
           {lateForTarget !== null && lateForTarget > 0 && (
             <>
               : <strong className="late">{days(lateForTarget)} too late</strong>

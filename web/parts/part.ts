@@ -81,7 +81,8 @@ export const PartQuery = graphql(
 export const RungsQuery = graphql(`
   query Rungs($restoration: ID!) {
     holdUps(restoration: $restoration) {
-      dataDate
+      dataDate confidence
+      orderDays { own { heldEnd chance } }
       completion { date dateWithOpenInHand open targetDate targetName }
       ladder(first: 500) {
         edges { node { id tieSize nextCompletionDate needByTarget orderByTarget part { id } } }

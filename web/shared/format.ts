@@ -135,7 +135,13 @@ export function money(value: MoneyValue): string {
   }
 }
 
-/** A chance as odds: 0.8 is "4 in 5". Within half of one in a hundred, and never certain while it is not. */
+/** Out of how many odds are said: what people say, "17 in 20" and never "11 in 13". */
+const OUT_OF = [2, 3, 4, 5, 10, 20];
+
+/**
+ * A chance as odds: 0.8 is "4 in 5". Within half of one in a hundred, and never certain while it is not. The server says
+ * them alike in what it words itself.
+ */
 export function odds(chance: number): string {
   if (chance <= 0) return "no chance";
   if (chance >= 1) return "certain";
@@ -143,7 +149,7 @@ export function odds(chance: number): string {
   if (chance > 0.995) return "more than 199 in 200";
   // Exactly where that can be, else the smallest that is near enough.
   for (const near of [1e-9, 0.005]) {
-    for (let of = 2; of <= 20; of++) {
+    for (const of of OUT_OF) {
       const ins = Math.round(chance * of);
       if (ins > 0 && ins < of && Math.abs(ins / of - chance) < near) return `${ins} in ${of}`;
     }

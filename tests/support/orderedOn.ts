@@ -1,0 +1,13 @@
+/** A model in which each order goes out on the day that the order-by dates say, judged against the end that they keep. */
+import { daysBetween } from "../../server/engine/date.ts";
+import type { OrderRoute, UncertainModel } from "../../server/engine/uncertainty.ts";
+import type { EndKept } from "../../server/plan/orderDays.ts";
+
+export const ordered = (model: UncertainModel, kept: EndKept, dataDate: string): UncertainModel => ({
+  ...model,
+  targetDay: daysBetween(dataDate, kept.heldEnd!),
+  holdUps: model.holdUps.map(({ node, route }) => {
+    const day = kept.days.get(node)?.day;
+    return { node, route: day === undefined ? route : { ...(route as OrderRoute), orderDay: day } };
+  }),
+});

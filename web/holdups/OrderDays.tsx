@@ -1,0 +1,45 @@
+import { dateInFull, odds } from "../shared/format.ts";
+import type { HoldUpsData } from "./rows.ts";
+
+/** What the order-by dates keep, and with what chance. */
+export function OrderDays({ confidence, orderDays }: Pick<HoldUpsData, "confidence" | "orderDays">) {
+  if (!orderDays || confidence === null)
+    return (
+      <p className="soft">
+        Order-by dates are as promised: they leave the end where it is if every maker keeps to the day. Ask above for
+        dates that hold with odds.
+      </p>
+    );
+  const { own, target } = orderDays;
+  return (
+    <p className="said">
+      {own.held ? (
+        <>
+          Ordered on these dates, everything together keeps {dateInFull(own.end)} {odds(own.chance ?? confidence)}{" "}
+          times.
+        </>
+      ) : (
+        <>
+          Even ordering everything today keeps {dateInFull(own.end)} with {odds(own.chanceAtOnce)} only.{" "}
+          {own.heldEnd && own.chance !== null ? (
+            <>
+              These dates together keep{" "}
+              <strong>
+                {dateInFull(own.heldEnd)}, {odds(own.chance)} times
+              </strong>
+              .
+            </>
+          ) : (
+            `No end holds ${odds(confidence)} times: something may fail with nothing to follow it.`
+          )}
+        </>
+      )}
+      {target &&
+        (target.held
+          ? " The latest orders that still make the target stand beside them."
+          : ` The target of ${dateInFull(target.end)} is not held: ordering everything today gives it ${odds(target.chanceAtOnce)}.`)}
+      {own.chance !== null &&
+        " A week later says what is left of those odds where that one alone goes out a week late."}
+    </p>
+  );
+}
