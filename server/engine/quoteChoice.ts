@@ -1,11 +1,15 @@
 /**
  * The choice of quotes: one for each part, one remedy for each snag, one way for each operation that has several,
- * traded between the completion date, the cost and the points lost. Exact: every undominated plan, and only those.
+ * traded between the completion date, the cost and the points lost. Exact: every undominated plan, and only those. Where
+ * suppliers charge on whole orders, the charge counts once for each of them that a plan orders from.
  */
+import { chargedFront } from "./choiceMilpFront.ts";
+import type { Solver } from "./programme.ts";
 import { type Answer, type Answers, answersWithin, type Figures } from "./quoteChoiceAnswers.ts";
 import { dateCostFront, dateCostPointsFront, type FrontPlan } from "./quoteChoiceFront.ts";
 import type { ChoiceInput, Option } from "./quoteChoiceInput.ts";
 import { ChoiceModel, type EndKind } from "./quoteChoiceModel.ts";
+import { chargeOf } from "./quoteChoiceOrders.ts";
 
 export interface QuoteChoiceOptions {
   /** False: date against cost alone, which is quicker; points are still counted. Default true. */
@@ -17,6 +21,8 @@ export interface QuoteChoiceOptions {
    * is rough.
    */
   stop?: (share: number) => boolean;
+  /** Needed where suppliers charge on whole orders. */
+  solve?: Solver | undefined;
 }
 
 /** Thrown when the caller stops the work. */
@@ -38,8 +44,10 @@ export interface QuoteChoice {
   optionIds: readonly (readonly string[])[];
   /** Day from the data date, or working hour. */
   end: Float64Array;
-  /** Minor units. */
+  /** Minor units, with what suppliers charge on whole orders. */
   cost: Float64Array;
+  /** Of that, what they charge. */
+  charged: Float64Array;
   /** Minor units that count against the cap: the cost, unless the options say otherwise. */
   counted: Float64Array;
   /** Hundredths of a point lost, each section up to its cap. */
@@ -65,17 +73,23 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
     if (stop?.((round + share) / rounds)) throw new ChoiceStopped();
   };
   const { model, plans } = front(input, options, follow(0));
+  const { orders } = model;
+  const charge = ({ picks }: Plan): number => (orders === null ? 0 : chargeOf(orders, picks));
   const sums = (of: readonly Plan[]): Figures => ({
     end: of.map(({ end }) => end),
-    cost: of.map(({ picks }) => sumOf(all, picks, ({ cost }) => cost)),
-    counted: of.map(({ picks }) => sumOf(all, picks, countedOf)),
+    cost: of.map((plan) => sumOf(all, plan.picks, ({ cost }) => cost) + charge(plan)),
+    counted: of.map((plan) => sumOf(all, plan.picks, countedOf) + charge(plan)),
     points: of.map(({ points }) => points),
   });
   let kept: Plan[] = plans;
   let answers = answersWithin(sums(plans), limits, withPoints);
   if (apart) {
     // What the cap asks for is looked for among the plans that no other beats in what counts against it.
-    const byCap = front({ ...input, ...withCosts(input, countedOf) }, options, follow(1)).plans;
+    const byCap = front(
+      { ...input, ...withOptions(input, (option) => ({ cost: countedOf(option) })) },
+      options,
+      follow(1),
+    ).plans;
     const both = [...plans, ...byCap];
     const asked = answersWithin(sums(both), limits, withPoints);
     const further = new Set(answered(asked).filter((plan) => plan >= plans.length));
@@ -100,6 +114,7 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
     optionIds: model.optionIds,
     end: Float64Array.from(figures.end),
     cost: Float64Array.from(figures.cost),
+    charged: Float64Array.from(kept, charge),
     counted: Float64Array.from(figures.counted!),
     points: Float64Array.from(figures.points),
     picks,
@@ -117,13 +132,13 @@ interface Plan {
 
 function front(
   input: ChoiceInput,
-  { withPoints = true, end: kind = "date" }: QuoteChoiceOptions,
+  { withPoints = true, end: kind = "date", solve }: QuoteChoiceOptions,
   follow: (share: number) => void,
 ): { model: ChoiceModel; plans: Plan[] } {
   const model = new ChoiceModel(input, kind, withPoints);
   follow(0);
   let found: FrontPlan[] = [];
-  if (model.open.length === 0) found = withPoints ? dateCostPointsFront(model, follow) : dateCostFront(model, follow);
+  if (model.open.length === 0) found = frontOf(model, solve, follow);
   const plans = found.map(({ end, points, picks }) => ({
     end,
     points,
@@ -132,19 +147,26 @@ function front(
   return { model, plans };
 }
 
+function frontOf(model: ChoiceModel, solve: Solver | undefined, follow: (share: number) => void): FrontPlan[] {
+  if (model.orders === null)
+    return model.withPoints ? dateCostPointsFront(model, follow) : dateCostFront(model, follow);
+  if (solve === undefined) throw new Error("Suppliers charge on whole orders: a solver is needed.");
+  return chargedFront(model, model.orders, solve, follow);
+}
+
 /** What of an option counts against the cap. */
 const countedOf = ({ cost, counted = cost }: Option): number => counted;
 
-/** The choices with another cost of each option. */
-export function withCosts(
+/** The choices with something else of each option. */
+export function withOptions(
   { arrivals, operations }: ChoiceInput,
-  costOf: (option: Option, section: number | null) => number,
+  changed: (option: Option, section: number | null) => Partial<Option>,
 ): Pick<ChoiceInput, "arrivals" | "operations"> {
   const priced = <One extends Option, Choice extends { section: number | null; options: readonly One[] }>(
     choice: Choice,
   ): Choice => ({
     ...choice,
-    options: choice.options.map((option) => ({ ...option, cost: costOf(option, choice.section) })),
+    options: choice.options.map((option) => ({ ...option, ...changed(option, choice.section) })),
   });
   return { arrivals: arrivals.map((one) => priced(one)), operations: operations.map((one) => priced(one)) };
 }

@@ -3,8 +3,11 @@
  * the owner's price for a day and for a point, less what the best plan with it at price nought costs. Exact: a section's
  * cap makes the loss the lesser of two sums, so every set of capped sections is tried, and each is a trade of date against cost.
  */
-import { ChoiceStopped, type QuoteChoice, quoteChoice, withCosts } from "./quoteChoice.ts";
-import type { ChoiceInput } from "./quoteChoiceInput.ts";
+import { leastInAll } from "./choiceMilpFront.ts";
+import type { Solver } from "./programme.ts";
+import { ChoiceStopped, type QuoteChoice, quoteChoice, withOptions } from "./quoteChoice.ts";
+import type { ChoiceInput, Option } from "./quoteChoiceInput.ts";
+import { ChoiceModel } from "./quoteChoiceModel.ts";
 import { type ChoiceWork, choiceInputOf } from "./quoteChoiceWork.ts";
 
 /** Minor units. */
@@ -53,12 +56,16 @@ interface Best {
   points: number;
 }
 
-/** For each offer, its price in each of its cases. `stop` is told the share done, 0 to 1; true stops it. */
+/**
+ * For each offer, its price in each of its cases. `stop` is told the share done, 0 to 1; true stops it.
+ * @param solve needed where suppliers charge on whole orders
+ */
 export function walkAwayPrices(
   work: ChoiceWork,
   worth: Worth,
   offers: readonly Offer[],
   stop: (share: number) => boolean = () => false,
+  solve?: Solver,
 ): WalkAwayPrice[][] {
   const input = choiceInputOf(work);
   const sets = cappedSets(input, worth, offers);
@@ -69,10 +76,14 @@ export function walkAwayPrices(
     offer: Offer | null,
     points: number,
   ): ((set: ReadonlySet<number>) => Best | null) => {
-    return (set) => best(weighted(input, worth, set, part, offer, points), worth, input.sectionCaps, set);
+    return (set) => best(weighted(input, worth, set, part, offer, points), worth, set, { solve, poll });
+  };
+  const poll = (): void => {
+    if (stop(Math.min(1, round / rounds))) throw new ChoiceStopped();
   };
   const follow = (): void => {
-    if (stop(round++ / rounds)) throw new ChoiceStopped();
+    poll();
+    round++;
   };
   const least = (solve: (set: ReadonlySet<number>) => Best | null): Best | null => {
     let found: Best | null = null;
@@ -112,8 +123,10 @@ function weighted(
   offer: Offer | null,
   points: number,
 ): ChoiceInput {
-  const price = (section: number | null, cost: number, lost: number): number =>
-    cost * 100 + (section !== null && capped.has(section) ? 0 : lost * worth.perPoint);
+  const priced = ({ cost, points: lost, order }: Option, section: number | null): Partial<Option> => ({
+    cost: cost * 100 + (section !== null && capped.has(section) ? 0 : lost * worth.perPoint),
+    ...(order === undefined ? {} : { order: { ...order, goods: order.goods * 100 } }),
+  });
   const offered =
     offer === null
       ? input.arrivals
@@ -127,22 +140,51 @@ function weighted(
         );
   return {
     ...input,
-    ...withCosts({ ...input, arrivals: offered }, ({ cost, points: lost }, section) => price(section, cost, lost)),
+    ...withOptions({ ...input, arrivals: offered }, priced),
+    orders: (input.orders ?? []).map(({ carriage, minimum }) => ({ carriage: carriage * 100, minimum: minimum * 100 })),
     limits: {},
   };
 }
 
-function best(input: ChoiceInput, worth: Worth, caps: readonly number[], capped: ReadonlySet<number>): Best | null {
-  const found: QuoteChoice = quoteChoice(input, { withPoints: false });
+function best(
+  input: ChoiceInput,
+  worth: Worth,
+  capped: ReadonlySet<number>,
+  { solve, poll }: { solve: Solver | undefined; poll: () => void },
+): Best | null {
+  const perDay = 100 * worth.perDay;
   let atCaps = 0;
-  for (const section of capped) atCaps += caps[section]! * worth.perPoint;
+  for (const section of capped) atCaps += input.sectionCaps[section]! * worth.perPoint;
+  const inAll = ({ end, cost, points }: Omit<Best, "value"> & { cost: number }): Best => ({
+    value: cost + Math.max(0, end) * perDay + atCaps,
+    end: Math.max(0, end),
+    points,
+  });
+  const model = new ChoiceModel(input, "date", false);
+  const uncharged = (input.orders ?? []).map(() => ({ carriage: 0, minimum: 0 }));
+  const found = plansOf(quoteChoice({ ...input, orders: uncharged }, { withPoints: false }));
+  if (model.orders !== null) {
+    if (solve === undefined) throw new Error("Suppliers charge on whole orders: a solver is needed.");
+    const least = leastInAll(model, model.orders, solve, perDay, found, poll);
+    return least === null ? null : inAll(least);
+  }
   let least: Best | null = null;
-  for (let plan = 0; plan < found.end.length; plan++) {
-    const end = Math.max(0, found.end[plan]!);
-    const one = { value: found.cost[plan]! + end * 100 * worth.perDay + atCaps, end, points: found.points[plan]! };
+  for (const plan of found) {
+    const one = inAll(plan);
     if (least === null || compare(one, least) < 0) least = one;
   }
   return least;
+}
+
+/** Plans by ascending end. */
+function plansOf({ choices, end, cost, points, picks }: QuoteChoice) {
+  const width = choices.length;
+  return Array.from(end, (day, plan) => ({
+    end: day,
+    cost: cost[plan]!,
+    points: points[plan]!,
+    picks: picks.subarray(plan * width, (plan + 1) * width),
+  }));
 }
 
 /** Sets of sections to be taken as losing all they can: every subset of those that could. */

@@ -5,7 +5,7 @@ import { drawsOf, type HuntOddsAsked } from "./draws.ts";
 import { inCurrency, type Rates } from "./exchange.ts";
 import type { StopPrices } from "./huntOdds.ts";
 import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
-import { landedOf } from "./landed.ts";
+import { LANDING, landedOf } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
 import type { Plan } from "./plan.ts";
 import { pointsLost, type Sheet } from "./points.ts";
@@ -40,8 +40,7 @@ export async function loadHuntOutlook(
       select: {
         id: true,
         workshopId: true,
-        currency: true,
-        customsBasis: true,
+        ...LANDING,
         targetDate: true,
         hourlyRateMinor: true,
         countOwnHours: true,

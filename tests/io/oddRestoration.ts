@@ -68,6 +68,7 @@ export const restorationSeed = fc.record({
     pricePerDayMinor: maybe(minor),
     pricePerPointMinor: maybe(minor),
     customsBasis: fc.constantFrom(...CUSTOMS_BASES),
+    carriageTaxed: fc.boolean(),
   }),
   week: fc.array(fc.double({ min: 0.5, max: 24, noNaN: true }), { minLength: 7, maxLength: 7 }),
   closed: fc.uniqueArray(date, { maxLength: 3 }),

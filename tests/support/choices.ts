@@ -3,6 +3,7 @@ import fc from "fast-check";
 import type { ShopCalendar } from "../../server/engine/calendar.ts";
 import { forwardPass } from "../../server/engine/criticalPath.ts";
 import { Network } from "../../server/engine/network.ts";
+import type { OrderTerms } from "../../server/engine/orderCharge.ts";
 import type { ArrivalChoice, ChoiceInput, OperationChoice } from "../../server/engine/quoteChoiceInput.ts";
 import { hours } from "../../server/engine/units.ts";
 import { anyNetwork, type PlainNetwork } from "./networks.ts";
@@ -12,6 +13,8 @@ export interface SmallChoice {
   arrivals: { section: number | null; needs: number[]; options: ArrivalChoice["options"] }[];
   operations: { section: number | null; node: number; options: OperationChoice["options"] }[];
   sectionCaps: number[];
+  /** Suppliers who charge on a whole order. */
+  orders?: OrderTerms[];
 }
 
 const money = fc.integer({ min: -20, max: 300 });
@@ -78,8 +81,36 @@ export const anyChoice = (size: { parts: number; ways: number }): fc.Arbitrary<S
     });
   });
 
+/** The same with two suppliers who charge on a whole order, and some quotes that are theirs. */
+export const anyOrdered = (size: { parts: number; ways: number }): fc.Arbitrary<SmallChoice> =>
+  fc
+    .tuple(
+      anyChoice(size),
+      fc.array(fc.record({ carriage: fc.constantFrom(0, 17, 90), minimum: fc.constantFrom(0, 60, 250) }), {
+        minLength: 2,
+        maxLength: 2,
+      }),
+      fc.infiniteStream(
+        fc.option(fc.record({ supplier: fc.nat({ max: 1 }), goods: fc.nat({ max: 200 }), carried: fc.boolean() }), {
+          nil: undefined,
+          freq: 3,
+        }),
+      ),
+    )
+    .map(([choice, orders, stream]) => ({
+      ...choice,
+      orders,
+      arrivals: choice.arrivals.map((arrival) => ({
+        ...arrival,
+        options: arrival.options.map((option) => {
+          const { value: order } = stream.next();
+          return order === undefined ? option : { ...option, order };
+        }),
+      })),
+    }));
+
 export function choiceInput(
-  { plain, arrivals, operations, sectionCaps }: SmallChoice,
+  { plain, arrivals, operations, sectionCaps, orders }: SmallChoice,
   calendar: ShopCalendar,
 ): ChoiceInput {
   const network = new Network(plain.nodes, plain.links, calendar);
@@ -99,6 +130,7 @@ export function choiceInput(
       options: o.options,
     })),
     sectionCaps,
+    ...(orders === undefined ? {} : { orders }),
   };
 }
 
@@ -147,6 +179,13 @@ export function figuresOf(choice: SmallChoice, calendar: ShopCalendar, picks: re
   });
   lost.forEach((sum, s) => {
     points += Math.min(sum, sectionCaps[s]!);
+  });
+  choice.orders?.forEach(({ carriage, minimum }, supplier) => {
+    const chosen = arrivals.map(({ options }, i) => options[picks[i]!]!.order).filter((o) => o?.supplier === supplier);
+    if (chosen.length === 0) return;
+    const goods = chosen.reduce((sum, o) => sum + o!.goods, 0);
+    // The order comes to the larger of minimum and goods; the goods are in the prices already.
+    cost += Math.max(minimum, goods) - goods + (chosen.some((o) => o!.carried) ? carriage : 0);
   });
   return { end: forwardPass(new Network(nodes, links, calendar)).end, cost, points };
 }

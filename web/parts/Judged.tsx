@@ -1,7 +1,7 @@
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { ChoiceField } from "../shared/Fields.tsx";
-import { useFormState } from "../shared/Form.tsx";
+import { useFieldOfForm } from "../shared/Form.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { choicesOf, PROVENANCE } from "../shared/words.ts";
 
@@ -27,8 +27,7 @@ export function JudgedIn() {
 
 /** Provenances that are not wanted for the part: such a quote is never chosen. */
 export function Bans() {
-  const form = useFormState();
-  form.register("bans");
+  const form = useFieldOfForm("bans", { label: "Not wanted here" });
   const barred = (form.value("bans") as readonly string[] | undefined) ?? [];
   const faults = form.faults("bans");
   return (
