@@ -8,6 +8,8 @@ import {
   type OddsOutlook,
   weeksOf,
 } from "../plan/odds.ts";
+import { endlessHunts, oddsCondition } from "../plan/oddsWords.ts";
+import type { Plan } from "../plan/plan.ts";
 import { rowOfHoldUp } from "../plan/plan.ts";
 import { builder, costing, existingDate, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -88,15 +90,17 @@ const HoldUpOdds = builder.objectRef<Held>("HoldUpOdds").implement({
 async function completionOf({ outlook, odds }: Held, p: number, context: Context): Promise<string | null> {
   const arrival = arrivalWith(outlook, odds.arrivals, p);
   if (arrival === null) return null;
-  const plan = await context.plan(outlook.restorationId, { dataDate: outlook.dataDate });
-  return plan.completionWith(odds.node, arrival);
+  return (await planOfOdds(outlook, context)).completionWith(odds.node, arrival);
 }
+
+const planOfOdds = ({ restorationId, dataDate }: OddsOutlook, context: Context): Promise<Plan> =>
+  context.plan(restorationId, { dataDate });
 
 const HoldUpOddsConnection = connectionOf("HoldUpOdds", HoldUpOdds);
 
 const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
   description:
-    "What many runs of the plan say, each with hours, waits, failures and finds drawn from their estimates. What has no source counts as in hand.",
+    "What many runs of the plan say, each with hours, waits, failures and finds drawn from their estimates. What nobody quotes or hunts for counts as in hand. Where nothing is entered there are no dates and no chances.",
   fields: (t) => ({
     dataDate: t.expose("dataDate", { type: "Date" }),
     runs: t.int({ resolve: ({ found }) => found.samples }),
@@ -104,7 +108,17 @@ const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
       description: "Share of the runs that never end, because a route failed and nothing follows it.",
       resolve: ({ found }) => found.never / found.samples,
     }),
-    open: t.boolean({ description: "Something has no source.", resolve: ({ found }) => found.open.length > 0 }),
+    condition: t.string({
+      nullable: true,
+      description:
+        "On what the odds stand: 'if A and B were in hand', of what nobody quotes or hunts for; null: nothing.",
+      resolve: async (outlook, _args, context) => oddsCondition(await planOfOdds(outlook, context)),
+    }),
+    endlessHunts: t.string({
+      nullable: true,
+      description: "What is looked for with nothing to order instead, in words; null: nothing.",
+      resolve: async (outlook, _args, context) => endlessHunts(await planOfOdds(outlook, context)),
+    }),
     evenOdds: t.field({ type: "Date", nullable: true, resolve: (outlook) => dateWith(outlook, 0.5) }),
     fourInFive: t.field({ type: "Date", nullable: true, resolve: (outlook) => dateWith(outlook, 0.8) }),
     dateWith: t.field({

@@ -116,7 +116,9 @@ class OddsWork {
         follow: (soFar) => this.tell(soFar),
       },
     );
-    return { restorationId, dataDate, found };
+    // Of nothing there are no odds.
+    const entered = this.model === null || this.model.nodes.length > 0;
+    return { restorationId, dataDate, found: entered ? found : { ...found, ends: [], onTarget: null } };
   }
 
   private tell(soFar: OddsSoFar | null): void {

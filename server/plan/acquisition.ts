@@ -109,6 +109,10 @@ export function acquisitionsOf(
 
 const NONE: readonly never[] = [];
 
+/** Whether a hunt is on: looked for until its stop date, or until it is found. */
+export const huntIsOn = ({ state, stopDate }: Pick<HuntRow, "state" | "stopDate">, dataDate: string): boolean =>
+  state === "SEARCHING" && (stopDate === null || stopDate >= dataDate);
+
 /**
  * What a hunt comes to where nothing is found: its fallback, ordered on the stop date, or as soon as can be once that has
  * passed. Null while no hunt is on, or where it has no stop date or no fallback.

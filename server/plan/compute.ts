@@ -10,7 +10,7 @@ import { Network, NetworkFault } from "../engine/network.ts";
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
-import { type Acquisition, acquisitionsOf, fittedQuote, groupBy } from "./acquisition.ts";
+import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { RUNS } from "./odds.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
 import type {
@@ -62,6 +62,7 @@ export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw: Orde
 function orderDaysAsked(rows: PlanRows, { dataDate, confidence }: PlanOptions): OrderDaysAsked | null {
   if (confidence === null) return null;
   const { completion, orderNow, declined } = new ComputedPlan(rows, { dataDate, confidence: null }, null);
+  if (!completion.entered) return null;
   const toOrder = [...orderNow, ...declined].filter((h) => !h.open && h.orderId === null).map(({ id }) => id);
   return orderDaysWork(rows, { dataDate, confidence, end: completion.dateWithOpenInHand }, toOrder);
 }
@@ -123,7 +124,7 @@ class ComputedPlan implements Plan {
     this.rungs = ladder(this.network, arrivals);
 
     this.completion = this.completionOf(rows);
-    const outstanding = this.holdUps();
+    const outstanding = this.holdUps(rows);
     const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
     this.ladder = this.sorted(outstanding, holding);
     this.orderNow = outstanding.filter((h) => !h.open && h.orderId === null && h.declinedId === null).sort(byUrgency);
@@ -288,7 +289,8 @@ class ComputedPlan implements Plan {
   }
 
   /** Every outstanding part and snag with its dates; lengths and ties are filled in for those on the ladder. */
-  private holdUps(): HoldUp[] {
+  private holdUps(rows: PlanRows): HoldUp[] {
+    const hunted = new Set(rows.hunts.filter((hunt) => huntIsOn(hunt, this.dataDate)).map(({ partId }) => partId));
     const lengths = new Map(this.rungs.rungs.map((rung) => [rung.position, rung.length]));
     const first = this.rungs.rungs[0];
     const second = this.rungs.rungs[1]?.length ?? this.rungs.work.end;
@@ -319,6 +321,7 @@ class ComputedPlan implements Plan {
         remedyId: a.remedyId,
         declinedId: a.declinedId,
         open: a.open,
+        hunted: a.kind === "PART" && hunted.has(a.rowId),
         decided: a.decided,
         standing: a.standing,
         completionDate: length === null ? null : this.finishDate(length),

@@ -7,6 +7,7 @@ import { declinedNow } from "./declinedNow.ts";
 import { loadRates } from "./exchange.ts";
 import { decideByOf } from "./hunt.ts";
 import { moneyInWords } from "./moneyWords.ts";
+import { oddsCondition } from "./oddsWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 import { loadSheet } from "./points.ts";
 import { dateInWords, daysInWords, fromDay, oddsInWords } from "./summaryWords.ts";
@@ -63,7 +64,7 @@ export async function daySummary(
   const { dataDate } = plan;
   const restoration = await store.restoration.findUniqueOrThrow({
     where: { id: restorationId },
-    select: { machine: true, dataDate: true },
+    select: { machine: true, dataDate: true, planRevision: true },
   });
   const isToday = today !== undefined || restoration.dataDate === null;
   const [declined, decisions, days] = await Promise.all([
@@ -138,7 +139,10 @@ export async function daySummary(
     machine: restoration.machine,
     day: dataDate,
     isToday,
-    sentence: endInWords(plan),
+    sentence: endInWords(
+      plan,
+      days.find(({ day, planRevision }) => day === dataDate && planRevision === restoration.planRevision),
+    ),
     since: sinceInWords(plan, days),
     sections: forOwner ? [decision, ...said, late] : [await order(), ...said, await hunt(), late, decision],
   };
@@ -262,11 +266,17 @@ async function lateLines(store: Store, plan: Plan): Promise<SummaryLine[]> {
   });
 }
 
-function endInWords({ completion, ladder }: Plan): string {
+/** @param odds what the runs said of the plan as it is; absent until they are drawn */
+function endInWords(plan: Plan, odds: Pick<Day, "evenOdds" | "fourInFive"> | undefined): string {
+  const { completion, ladder } = plan;
   const { entered, open, dateWithOpenInHand, targetDate, targetName, daysLate } = completion;
   const target = targetDate === null ? "" : `${theTarget(targetName)} is on ${dateInWords(targetDate)}. `;
   if (!entered) return `${target}No work and no part is entered yet, so there is no date to tell.`;
   const when = dateInWords(dateWithOpenInHand);
+  const condition = oddsCondition(plan);
+  const byOdds = odds?.evenOdds
+    ? `${condition === null ? "Even" : `${condition[0]!.toUpperCase()}${condition.slice(1)}, even`} odds on ${dateInWords(odds.evenOdds)}${odds.fourInFive ? `, 4 in 5 by ${dateInWords(odds.fourInFive)}` : ""}. `
+    : "";
   const late =
     daysLate === null
       ? ""
@@ -281,11 +291,11 @@ function endInWords({ completion, ladder }: Plan): string {
       first === undefined
         ? ""
         : ` ${first.title} holds it; with that in hand, ${dateInWords(first.nextCompletionDate)}.`;
-    return `${target}As things stand it is ready on ${when}${late}.${holds}`;
+    return `${target}${byOdds}As quoted it is ready on ${when}${late}.${holds}`;
   }
   const without = ladder.filter((holdUp) => holdUp.open).map(({ title }) => title);
   const named = without.slice(0, 3).join(", ") + (without.length > 3 ? ` and ${without.length - 3} more` : "");
-  return `${target}There is no completion date while these have no source: ${named}. With those in hand it is ready on ${when}${late}.`;
+  return `${target}There is no completion date while these have no source: ${named}. ${byOdds}As quoted, with those in hand, it is ready on ${when}${late}.`;
 }
 
 const theTarget = (name: string): string => (name === "" ? "The target date" : `The ${name.replace(/^the /i, "")}`);

@@ -16,7 +16,7 @@ import {
 } from "../engine/uncertainty.ts";
 import { type DayCount, dayQuantile } from "../engine/uncertaintyDays.ts";
 import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
-import { type Acquisition, acquisitionsOf, firstOrderDay } from "./acquisition.ts";
+import { type Acquisition, acquisitionsOf, firstOrderDay, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import { MakerRecords } from "./makerWait.ts";
 import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
@@ -132,10 +132,7 @@ class Routes {
   /** The hunt by which a part is looked for: one that is on, while nothing is ordered or chosen for it. */
   private huntFor(a: Acquisition): HuntRow | undefined {
     if (a.kind === "SNAG" || a.orderId !== null || (a.decided && a.standing !== "HUNTED")) return undefined;
-    return this.rows.hunts.find(({ partId, state, stopDate }) => {
-      const on = state === "SEARCHING" && (stopDate === null || stopDate >= this.dataDate);
-      return on && partId === a.rowId;
-    });
+    return this.rows.hunts.find((hunt) => hunt.partId === a.rowId && huntIsOn(hunt, this.dataDate));
   }
 
   private huntRoute({ id, begunOn, chancePerWeek, beliefWeeks }: HuntRow) {

@@ -82,6 +82,8 @@ export interface HoldUp {
   tieSize: number;
   orderOn: string | null;
   arrivalDate: string | null;
+  /** A hunt for it is on: the runs draw when it is found. */
+  hunted: boolean;
   usableDate: string | null;
   needBy: string | null;
   /**

@@ -2,9 +2,11 @@
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { fillDemo } from "../../seed/load.ts";
+import { furtherFigures } from "../../server/api/oddsWork.ts";
 import { addDays, daysBetween } from "../../server/engine/date.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { calendarEvents } from "../../server/plan/calendarEvents.ts";
+import { keepDay } from "../../server/plan/dayFigures.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
 import { consentOfQuote } from "../../server/plan/exposureConsent.ts";
 import { moneyOf } from "../../server/plan/exposureKept.ts";
@@ -119,6 +121,22 @@ describe("the same", () => {
       if (!data?.odds) return void expect(errors).toMatchObject([{ extensions: { code: "NOT_FOUND" } }]);
       const { held, heldEnd } = data.holdUps.orderDays.own;
       if (!held) expect(heldEnd).toBe(data.odds.fourInFive);
+    }));
+
+  test("even odds and 4 in 5 stand on Hold-ups and, once the day is kept, on Today, on the same condition", () =>
+    each(async (id) => {
+      const { data } = await server.query<{
+        odds: { evenOdds: string | null; fourInFive: string | null; condition: string | null } | null;
+      }>("query ($id: ID!) { odds(restoration: $id) { evenOdds fourInFive condition } }", { id });
+      if (!data?.odds) return;
+      await keepDay(server.store, id, furtherFigures(server.store));
+      const { evenOdds, fourInFive, condition } = data.odds;
+      const { sentence } = await daySummary(server.store, id, false);
+      if (evenOdds !== null)
+        expect(sentence).toContain(
+          `odds on ${dateInWords(evenOdds)}${fourInFive === null ? "" : `, 4 in 5 by ${dateInWords(fourInFive)}`}. As quoted`,
+        );
+      if (evenOdds !== null && condition !== null) expect(sentence.toLowerCase()).toContain(condition.toLowerCase());
     }));
 
   test("date to decide by on a hunt stands on its sheet, in the calendar, on Today and in the mail", async () => {

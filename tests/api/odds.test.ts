@@ -15,7 +15,7 @@ afterAll(() => server.close());
 interface Answer {
   odds: {
     runs: number;
-    open: boolean;
+    condition: string | null;
     never: number;
     evenOdds: string | null;
     fourInFive: string | null;
@@ -44,7 +44,7 @@ async function ask(): Promise<Answer> {
   const { data, errors } = await server.query<Answer>(
     `query ($id: ID!) {
       odds(restoration: $id) {
-        runs open never evenOdds fourInFive dateWith(chance: 0.95) onTarget
+        runs condition never evenOdds fourInFive dateWith(chance: 0.95) onTarget
         weeks { from to share }
         holdUps { edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival evenOddsCompletion fourInFiveCompletion part { id } } } }
       }
@@ -66,7 +66,7 @@ describe("the odds of a restoration", () => {
     await quote({ leadDays: 60, leadLow: 60, leadLikely: 60, leadHigh: 60 });
     const { odds, holdUps } = await ask();
     expect([odds.evenOdds, odds.fourInFive, odds.dateWith]).toEqual(Array(3).fill(holdUps.completion.date));
-    expect(odds).toMatchObject({ open: false, never: 0, onTarget: 1 });
+    expect(odds).toMatchObject({ condition: null, never: 0, onTarget: 1 });
     expect(odds.holdUps.edges.map(({ node }) => node)).toMatchObject([
       { id: `part:${rows.casing}`, criticality: 1, part: { id: rows.casing }, evenOddsArrival: "2027-03-05" },
     ]);
@@ -129,11 +129,11 @@ describe("the odds of a restoration", () => {
     await server.store.quote.update({ where: { id: rows.quote }, data: { failureChance: 0 } });
   });
 
-  test("say that completion is open where a part has no source", async () => {
+  test("say that on what they stand where a part has no source", async () => {
     await quote({ banned: true });
     const { odds, holdUps } = await ask();
     expect(holdUps.completion.date).toBeNull();
-    expect(odds.open).toBe(true);
+    expect(odds.condition).toMatch(/^if .+ were in hand$/);
     await quote({ banned: false });
   });
 
@@ -146,4 +146,17 @@ describe("the odds of a restoration", () => {
     });
     expect(wrong.errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "chance" });
   });
+});
+
+test("a restoration in which nothing is entered has no odds", async () => {
+  const { workshopId } = await server.store.restoration.findFirstOrThrow();
+  const { id } = await server.store.restoration.create({
+    data: { workshopId, machine: "Bare frame", currency: "GBP", targetDate: "2027-06-19", dataDate: "2026-11-23" },
+  });
+  const { data, errors } = await server.query(
+    "query ($id: ID!) { odds(restoration: $id) { evenOdds fourInFive onTarget weeks { share } } }",
+    { id },
+  );
+  expect(errors).toBeUndefined();
+  expect(data).toEqual({ odds: { evenOdds: null, fourInFive: null, onTarget: null, weeks: [] } });
 });

@@ -56,7 +56,8 @@ export default function HoldUpsPage() {
   const why = params.get("why");
   const run = useOddsRun(
     restoration.id,
-    shown ? { dataDate: shown.dataDate, planRevision: shown.restoration.planRevision } : null,
+    // Where nothing is entered there are no odds.
+    shown?.completion.entered ? { dataDate: shown.dataDate, planRevision: shown.restoration.planRevision } : null,
   );
   const read = useOddsRead(
     LadderOddsQuery,

@@ -9,7 +9,7 @@ import { Table } from "../shared/Table.tsx";
 import { OddsQuery } from "./documents.ts";
 import { OddsProgress } from "./OddsProgress.tsx";
 import { type OddsRun, useOddsRead } from "./oddsRun.ts";
-import type { HoldUpsData } from "./rows.ts";
+import { type HoldUpsData, sentence } from "./rows.ts";
 
 const SHOWN = 12;
 
@@ -52,18 +52,15 @@ function Figures({ found, quoted, targetDate }: FiguresProps) {
   return (
     <>
       <p className="said">
-        {found.open && "With everything in hand that has no source yet: "}
-        {found.fourInFive && found.evenOdds ? (
+        {found.evenOdds && (
           <>
-            even odds on {dateInFull(found.evenOdds)}, <strong>4 in 5 by {dateInFull(found.fourInFive)}</strong>; as
-            quoted it is {dateInFull(quoted)}.
-          </>
-        ) : (
-          <>
-            no date has odds of 4 in 5: in {odds(found.never)} of the runs something fails and nothing follows it. As
-            quoted it is {dateInFull(quoted)}.
+            {sentence(found.condition, "even odds on")} <strong>{dateInFull(found.evenOdds)}</strong>
+            {found.fourInFive && `, 4 in 5 by ${dateInFull(found.fourInFive)}`}.{" "}
           </>
         )}
+        {!found.fourInFive &&
+          `No date has odds of 4 in 5: in ${odds(found.never)} of the runs something fails and nothing follows it. `}
+        As quoted it is {dateInFull(quoted)}.{found.endlessHunts && ` ${found.endlessHunts}.`}
         {targetDate && found.onTarget !== null && (
           <>
             {" "}

@@ -1,6 +1,6 @@
 import { Fragment, type ReactNode } from "react";
 import { counted, dateInFull, lateBy, odds } from "../shared/format.ts";
-import type { CompletionRow, HoldUpsData, LadderOdds } from "./rows.ts";
+import { type CompletionRow, type HoldUpsData, type LadderOdds, sentence } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 type Top = HoldUpsData["top"]["edges"][number]["node"];
@@ -38,21 +38,42 @@ export function Opening({
           .{" "}
         </>
       )}
-      {completion.open ? (
+      {completion.open && (
         <>
           <strong className="late">
             There is no completion date until {needs(open)} {open.length === 1 ? "has" : "have"} a source
           </strong>
-          : {named(open)}. If {open.length === 1 ? "it" : "they"} were in hand today, the {machine} would be ready on{" "}
-          {dateInFull(completion.dateWithOpenInHand)}
-          {late}.{" "}
-        </>
-      ) : (
-        <>
-          As quoted, the {machine} is ready on <strong>{dateInFull(completion.dateWithOpenInHand)}</strong>
-          {late}.{" "}
+          : {named(open)}.{" "}
         </>
       )}
+      {byOdds?.evenOdds && (
+        <>
+          {sentence(byOdds.condition, `the ${machine} has even odds of being ready by`)}{" "}
+          <strong>{dateInFull(byOdds.evenOdds)}</strong>
+          {byOdds.fourInFive && (
+            <>
+              , <a href="#how-sure">4 in 5 by {dateInFull(byOdds.fourInFive)}</a>
+            </>
+          )}
+          {targetDate && byOdds.onTarget !== null && byOdds.onTarget < 1 && (
+            <>
+              ;{" "}
+              {byOdds.onTarget > 0
+                ? `the target date has ${odds(byOdds.onTarget)}`
+                : "none of the runs keeps the target date"}
+            </>
+          )}
+          .{byOdds.endlessHunts && ` ${byOdds.endlessHunts}.`}{" "}
+        </>
+      )}
+      As quoted{completion.open && `, with ${open.length === 1 ? "it" : "them"} in hand today`}, the {machine}{" "}
+      {completion.open ? "would be" : "is"} ready on{" "}
+      {byOdds?.evenOdds ? (
+        dateInFull(completion.dateWithOpenInHand)
+      ) : (
+        <strong>{dateInFull(completion.dateWithOpenInHand)}</strong>
+      )}
+      {late}.{" "}
       {heldUp ? (
         <>
           {named(binding)} {binding.length === 1 ? "holds" : "together hold"} it{completion.open ? " then" : ""}
@@ -70,22 +91,6 @@ export function Opening({
           {completion.workOnlyHours > 0
             ? `the work alone takes until ${dateInFull(completion.workOnlyDate)}`
             : "all the work that is entered is done"}
-          .
-        </>
-      )}
-      {byOdds?.fourInFive && (
-        <>
-          {" "}
-          As waits and hours usually turn out, it is ready{" "}
-          <a href="#how-sure">by {dateInFull(byOdds.fourInFive)} with odds of 4 in 5</a>
-          {targetDate && byOdds.onTarget !== null && byOdds.onTarget < 1 && (
-            <>
-              ;{" "}
-              {byOdds.onTarget > 0
-                ? `the target date has ${odds(byOdds.onTarget)}`
-                : "none of the runs keeps the target date"}
-            </>
-          )}
           .
         </>
       )}

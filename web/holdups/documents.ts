@@ -65,7 +65,7 @@ export const HoldUpsQuery = graphql(
 export const LadderOddsQuery = graphql(`
   query LadderOdds($restoration: ID!, $dataDate: Date, $rungs: [ID!]!) {
     odds(restoration: $restoration, dataDate: $dataDate) {
-      dataDate fourInFive onTarget
+      dataDate evenOdds fourInFive onTarget condition endlessHunts
       holdUps(first: 100, of: $rungs) { edges { node { id evenOddsCompletion fourInFiveCompletion } } }
     }
   }
@@ -75,7 +75,7 @@ export const LadderOddsQuery = graphql(`
 export const OddsQuery = graphql(`
   query Odds($restoration: ID!, $dataDate: Date, $first: Int!) {
     odds(restoration: $restoration, dataDate: $dataDate) {
-      dataDate runs never open evenOdds fourInFive onTarget standardError
+      dataDate runs never condition endlessHunts evenOdds fourInFive onTarget standardError
       weeks { from to share }
       holdUps(first: $first) {
         edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival part { id name } snag { id title } } }

@@ -59,13 +59,13 @@ export function HowSure({ completion }: { completion: Completion }) {
   const [result, again] = useQuery({ query: OwnerOddsQuery, variables: { restoration: id } });
   const found = result.data?.odds;
   const facts: [string, ReactNode][] = [
-    ["As quoted", dateInFull(completion.dateWithOpenInHand)],
     ...(found
       ? ([
           ["Even odds", found.evenOdds ? dateInFull(found.evenOdds) : "no date"],
           ["4 in 5", found.fourInFive ? dateInFull(found.fourInFive) : "no date"],
         ] as [string, ReactNode][])
       : []),
+    ["As quoted", dateInFull(completion.dateWithOpenInHand)],
     ...(completion.targetDate
       ? ([
           [
@@ -106,7 +106,8 @@ export function HowSure({ completion }: { completion: Completion }) {
       {found && (
         <p className="soft">
           From {plainNumber(found.runs)} runs of the plan, each with its own luck in hours and waits.
-          {found.open && " What has no source counts as in hand."}
+          {found.condition && ` The odds stand ${found.condition}.`}
+          {found.endlessHunts && ` ${found.endlessHunts}.`}
           {found.never > 0 && ` In ${odds(found.never)} of them something fails and nothing follows it.`}
         </p>
       )}

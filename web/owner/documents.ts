@@ -42,7 +42,7 @@ export const OwnerQuery = graphql(
 export const OwnerOddsQuery = graphql(`
   query OwnerOdds($restoration: ID!) {
     odds(restoration: $restoration) {
-      runs never open evenOdds fourInFive onTarget
+      runs never condition endlessHunts evenOdds fourInFive onTarget
       holdUps(first: 5) { edges { node { id criticality meanDays part { id name } snag { id title } } } }
     }
   }

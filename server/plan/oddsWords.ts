@@ -1,0 +1,24 @@
+/** On what odds stand, in words: the same wherever odds are said. */
+import type { HoldUp, Plan } from "./plan.ts";
+
+/** "A, B and 2 more" */
+function named(holdUps: readonly HoldUp[]): string {
+  const most = 3;
+  const titles = holdUps.slice(0, holdUps.length > most + 1 ? most : most + 1).map(({ title }) => title);
+  const more = holdUps.length - titles.length;
+  if (more > 0) return `${titles.join(", ")} and ${more} more`;
+  return titles.length < 2 ? titles.join("") : `${titles.slice(0, -1).join(", ")} and ${titles.at(-1)}`;
+}
+
+/** "if Horn and Oiler were in hand": what nobody quotes or hunts for counts as in hand; null where there is nothing such. */
+export function oddsCondition({ ladder }: Pick<Plan, "ladder">): string | null {
+  const open = ladder.filter((holdUp) => holdUp.open && !holdUp.hunted);
+  return open.length === 0 ? null : `if ${named(open)} were in hand`;
+}
+
+/** What is looked for without end, and so may make the odds long; null where nothing is. */
+export function endlessHunts({ ladder }: Pick<Plan, "ladder">): string | null {
+  const hunted = ladder.filter((holdUp) => holdUp.open && holdUp.hunted);
+  if (hunted.length === 0) return null;
+  return `${named(hunted)} ${hunted.length === 1 ? "is" : "are"} looked for with nothing to order instead: the runs draw when ${hunted.length === 1 ? "it is" : "they are"} found`;
+}
