@@ -129,7 +129,7 @@ describe("the odds of a restoration", () => {
     await server.store.quote.update({ where: { id: rows.quote }, data: { failureChance: 0 } });
   });
 
-  test("say that on what they stand where a part has no source", async () => {
+  test("say on what they stand where a part has no source", async () => {
     await quote({ banned: true });
     const { odds, holdUps } = await ask();
     expect(holdUps.completion.date).toBeNull();

@@ -42,7 +42,7 @@ describe("the owner's report", () => {
       );
     await expect
       .poll(() => saidIn(page.locator("#when")))
-      .toMatch(/Even odds\d+ \w+ 2027.*4 in 5\d+ \w+ 2027.*Ready by 19 Jun 2027/);
+      .toMatch(/Even odds\d+ \w+ \d{4}4 in 5\d+ \w+ \d{4}As quoted2 Aug 2027Ready by 19 Jun 2027/);
     await expect
       .poll(() => saidIn(page.locator("#money")))
       .toMatch(/£4,800.00 is outstanding.*cap £19,500.00.*Set aside £.*£540.00 paid to Brindlewick Foundry/);

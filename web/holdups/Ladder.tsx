@@ -38,7 +38,11 @@ export function Ladder({ asked, dataDate, completion, rungs, bands, before, why,
     completion.targetDate,
     completion.workOnlyDate,
     ...rungs.map((rung) => rung.completionDate),
-    ...[...bands.values()].flatMap(({ evenOdds, fourInFive }) => [evenOdds, fourInFive]),
+    // What has no source is drawn without an end: the odds of a hunt may reach decades beyond all others.
+    ...rungs.flatMap(({ id, open }) => {
+      const band = open ? undefined : bands.get(id);
+      return band === undefined ? [] : [band.evenOdds, band.fourInFive];
+    }),
   ]);
   const groups = tiesOf(rungs);
   const ends = groups.map((group) => group[0]?.completionDate ?? null);

@@ -48,7 +48,10 @@ export function Opening({
       )}
       {byOdds?.evenOdds && (
         <>
-          {sentence(byOdds.condition, `the ${machine} has even odds of being ready by`)}{" "}
+          {sentence(
+            byOdds.condition,
+            `the ${machine} ${byOdds.condition ? "would have" : "has"} even odds of being ready by`,
+          )}{" "}
           <strong>{dateInFull(byOdds.evenOdds)}</strong>
           {byOdds.fourInFive && (
             <>
