@@ -133,13 +133,22 @@ interface WeeksProps {
 /** No more bars than can be told apart on the narrowest screen. */
 const MOST_BARS = 48;
 
+/** Of runs that go on for years the last few are drawn as one bar. */
+const SHOWN_RUNS = 0.95;
+
 /** One bar for each week, or for as many weeks as leave few enough bars. The sentence above says what matters of it. */
 function Weeks({ weeks, evenOdds, fourInFive, targetDate }: WeeksProps) {
-  const together = Math.ceil(weeks.length / MOST_BARS);
-  const bars = Array.from({ length: Math.ceil(weeks.length / together) }, (_, bar) => {
-    const own = weeks.slice(bar * together, (bar + 1) * together);
-    return { from: own[0]!.from, to: own.at(-1)!.to, share: own.reduce((sum, { share }) => sum + share, 0) };
-  });
+  const inAll = (some: typeof weeks) => some.reduce((sum, { share }) => sum + share, 0);
+  const bar = (own: typeof weeks) => ({ from: own[0]!.from, to: own.at(-1)!.to, share: inAll(own) });
+  let shown = weeks.length;
+  const all = inAll(weeks);
+  if (shown > MOST_BARS) for (let passed = all; passed > SHOWN_RUNS * all; shown--) passed -= weeks[shown - 1]!.share;
+  const together = Math.ceil(shown / MOST_BARS);
+  const later = weeks.slice(shown);
+  const bars = Array.from({ length: Math.ceil(shown / together) }, (_, at) =>
+    bar(weeks.slice(at * together, Math.min(shown, (at + 1) * together))),
+  );
+  if (later.length > 0) bars.push(bar(later));
   const most = Math.max(...bars.map(({ share }) => share));
   const first = bars[0];
   const last = bars.at(-1);
@@ -172,7 +181,7 @@ function Weeks({ weeks, evenOdds, fourInFive, targetDate }: WeeksProps) {
       <figcaption>
         <span>{dayAndMonth(first.from)}</span>
         <span>share of the runs that end in {together === 1 ? "each week" : `every ${together} weeks`}</span>
-        <span>{dateInFull(last.to)}</span>
+        <span>{later.length > 0 ? `after ${dateInFull(last.from)}` : dateInFull(last.to)}</span>
       </figcaption>
     </figure>
   );

@@ -69,8 +69,8 @@ export function Opening({
           .{byOdds.endlessHunts && ` ${byOdds.endlessHunts}.`}{" "}
         </>
       )}
-      As quoted{completion.open && `, with ${open.length === 1 ? "it" : "them"} in hand today`}, the {machine}{" "}
-      {completion.open ? "would be" : "is"} ready on{" "}
+      As quoted{completion.open && `, with ${open.length === 1 ? "it" : "them"} in hand today`},{" "}
+      {byOdds?.evenOdds ? "it" : `the ${machine}`} {completion.open ? "would be" : "is"} ready on{" "}
       {byOdds?.evenOdds ? (
         dateInFull(completion.dateWithOpenInHand)
       ) : (
