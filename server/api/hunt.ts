@@ -174,6 +174,7 @@ export const Hunt = builder.prismaObject("Hunt", {
             plan: await context.plan(hunt.restorationId),
             sheet: await context.sheet(hunt.restorationId),
             rates: (restoration) => context.rates(restoration),
+            orders: (restoration) => context.ordersAhead(restoration),
           },
           confidence ?? null,
         );

@@ -3,6 +3,7 @@ import type { Store } from "../store/client.ts";
 import { planOf } from "./cache.ts";
 import { loadRates } from "./exchange.ts";
 import { loadHuntOutlook } from "./hunt.ts";
+import { loadOrdersAhead } from "./ordersAhead.ts";
 import { loadSheet } from "./points.ts";
 
 export interface CalendarEvent {
@@ -29,8 +30,10 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
   const sheet = await loadSheet(store, restorationId);
   const rates = await loadRates(store, workshopId, plan.dataDate);
   const decideBy = new Map<string, string>();
+  const ordersAhead = await loadOrdersAhead(store, restoration, plan, rates);
+  const sources = { plan, sheet, rates: async () => rates, orders: async () => ordersAhead };
   for (const hunt of hunts) {
-    const outlook = await loadHuntOutlook(store, hunt, { plan, sheet, rates: async () => rates }, null);
+    const outlook = await loadHuntOutlook(store, hunt, sources, null);
     if (outlook?.decideBy) decideBy.set(hunt.id, outlook.decideBy.date);
   }
   const event = (uid: string, date: string, title: string, description = ""): CalendarEvent => ({

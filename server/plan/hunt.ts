@@ -3,8 +3,9 @@ import type { Hunt } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
 import { inCurrency, type Rates } from "./exchange.ts";
 import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
-import { LANDING, landedOf } from "./landed.ts";
+import { LANDING, type Landing, ORDER_TERMS } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
+import type { OrdersAhead } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import { pointsLost, type Sheet } from "./points.ts";
 
@@ -13,6 +14,7 @@ export interface HuntSources {
   plan: Plan;
   sheet: Sheet;
   rates: (restoration: { id: string; workshopId: string }) => Promise<Rates>;
+  orders: (restoration: { id: string; workshopId: string } & Landing) => Promise<OrdersAhead>;
 }
 
 /** Odds that are kept where the restoration asks for none. */
@@ -22,7 +24,7 @@ const USUAL_CONFIDENCE = 0.8;
 export async function loadHuntOutlook(
   store: Store,
   hunt: Hunt,
-  { plan, sheet, rates: ratesFor }: HuntSources,
+  { plan, sheet, rates: ratesFor, orders }: HuntSources,
   confidence: number | null,
 ): Promise<(HuntOutlook & { currency: string; targetMissed: boolean }) | null> {
   const [restoration, part, events] = await Promise.all([
@@ -44,7 +46,13 @@ export async function loadHuntOutlook(
         visible: true,
         judgingSectionId: true,
         quantity: true,
-        fallbackQuote: { include: { priceBreaks: { orderBy: { quantity: "asc" } }, knockOns: true } },
+        fallbackQuote: {
+          include: {
+            priceBreaks: { orderBy: { quantity: "asc" } },
+            knockOns: true,
+            supplier: { select: ORDER_TERMS },
+          },
+        },
       },
     }),
     store.huntEvent.findMany({ where: { huntId: hunt.id }, orderBy: [{ date: "asc" }, { id: "asc" }] }),
@@ -74,7 +82,7 @@ export async function loadHuntOutlook(
           ? null
           : {
               costMinor: cost(
-                landedOf(quote, part.quantity, restoration, rates).totalMinor,
+                (await orders(restoration)).landed(quote, quote, part.quantity).totalMinor,
                 quote.preparationHours + brought,
               ),
               points: pointsLost(sheet, part, quote),
