@@ -86,7 +86,6 @@ describe("a supplier's sheet", () => {
     await share.waitFor({ state: "attached" });
     await page.locator("details", { has: share }).first().locator("summary").first().click();
     await share.waitFor();
-    await page.setViewportSize({ width: 1280, height: 900 });
     await page.context().close();
   });
 
