@@ -12,6 +12,7 @@ import { SAME_INSTANT } from "./units.ts";
 /** One plan: its figures, and the option of each choice as an index among those left in the model. */
 export interface FrontPlan {
   end: number;
+  /** Where points have a price, they are in it and not beside it. */
   cost: number;
   points: number;
   picks: Int32Array;
@@ -286,14 +287,13 @@ export function planOf(model: ChoiceModel, picks: Int32Array): FrontPlan {
   const arrivals = model.arriving.length;
   const end = model.endOf(forwardWith(model, picks.subarray(arrivals), model.releases(picks)).end);
   let cost = 0;
-  const lost = new Map<number, number>();
-  picks.forEach((option, choice) => {
+  const pointsOf = Float64Array.from(picks, (option, choice) => {
     const of = choice < arrivals ? model.arriving[choice]! : model.ways[choice - arrivals]!;
     cost += of.cost[option]!;
-    const section = model.section[choice]!;
-    lost.set(section, (lost.get(section) ?? 0) + of.points[option]!);
+    return of.points[option]!;
   });
-  let points = 0;
-  for (const [section, sum] of lost) points += section < 0 ? sum : Math.min(sum, model.caps[section]!);
-  return { end, cost, points, picks };
+  const points = model.lossOf(pointsOf);
+  return model.pointPrice === null
+    ? { end, cost, points, picks }
+    : { end, cost: cost + points * model.pointPrice, points: 0, picks };
 }

@@ -1,7 +1,7 @@
 /** The choice of quotes as plain data that names its nodes, so that it can pass between threads; compiled where it is used. */
 import { type CalendarInput, ShopCalendar } from "./calendar.ts";
 import { Network, type NetworkLink, type NetworkNode } from "./network.ts";
-import type { ArrivalChoice, ChoiceInput, ChoiceLimits, OperationChoice } from "./quoteChoiceInput.ts";
+import type { ArrivalChoice, ChoiceInput, ChoiceLimits, ChoiceLine, OperationChoice } from "./quoteChoiceInput.ts";
 
 /** A part or a snag, with the ids of the nodes that need it. */
 export type PlainArrival = Omit<ArrivalChoice, "positions"> & { needs: readonly string[] };
@@ -16,6 +16,7 @@ export interface ChoiceWork {
   operations: readonly PlainOperation[];
   /** Hundredths of a point. */
   sectionCaps: readonly number[];
+  lines?: readonly ChoiceLine[];
   limits?: ChoiceLimits;
 }
 
