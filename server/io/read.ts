@@ -225,8 +225,9 @@ export function readInto(
     );
     return;
   }
-  // A section of the judging sheet is named by its title, a text like any other.
-  const names = (column.field === table.named && column.field !== "name") || column.kind.is === "row";
+  // Sections and lines of the judging sheet are named by their titles, texts like any other.
+  const titled = column.field === "name" || column.field === "title";
+  const names = (column.field === table.named && !titled) || column.kind.is === "row";
   const blank = column.kind.is === "text" && !names ? text === "" : text.trim() === "";
   if (blank) {
     if (column.required) {

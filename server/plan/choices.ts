@@ -2,10 +2,11 @@
 import { addDays, daysBetween } from "../engine/date.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { Answer, Limit } from "../engine/quoteChoiceAnswers.ts";
-import { type ChoiceProblem, type ChoiceSubject, type OptionInfo, POINT } from "./choicesInput.ts";
+import type { ChoiceProblem, ChoiceSubject, OptionInfo } from "./choicesInput.ts";
 import { inWords } from "./exchange.ts";
 import { totalHours } from "./hours.ts";
 import { moneyInWords } from "./moneyWords.ts";
+import { hundredths, lostAlone, POINT } from "./points.ts";
 
 /** The undominated plans of a restoration at one revision. */
 export interface Choices {
@@ -24,6 +25,8 @@ export interface ChoiceFigures {
   /** Still to be spent through these choices, with the hours where the workshop counts its own; minor units of the restoration's currency. */
   costMinor: number;
   pointsLost: number;
+  /** A disqualifying line loses points: no award is met. */
+  disqualified: boolean;
 }
 
 /** A choice in which a plan differs from the plan in force. */
@@ -33,7 +36,7 @@ export interface ChoiceDifference {
   to: OptionInfo;
   /** Null where what is in force cannot be reckoned. */
   costChangeMinor: number | null;
-  /** By itself, before any section's cap. */
+  /** By itself, as if nothing else lost any. */
   pointsChange: number;
 }
 
@@ -92,6 +95,7 @@ export function figuresOf({ choices: { problem, found }, number }: ChoicePlan): 
     date: dateOf(problem, found.end[at]!),
     costMinor: found.cost[at]!,
     pointsLost: found.points[at]! / POINT,
+    disqualified: found.disqualified[at] === 1,
   };
 }
 
@@ -99,8 +103,13 @@ export function figuresOf({ choices: { problem, found }, number }: ChoicePlan): 
 export function differencesOf({ choices: { problem, found }, number }: ChoicePlan): ChoiceDifference[] {
   const width = found.choices.length;
   return problem.subjects.flatMap((subject, choice): ChoiceDifference[] => {
-    const to = subject.options[found.picks[(number - 1) * width + choice]!]!;
-    const from = subject.inForce;
+    // What each loses is told as by itself, by the rules of its line.
+    const told = (option: OptionInfo): OptionInfo => ({
+      ...option,
+      points: lostAlone(problem.sheet, subject.place, option.points),
+    });
+    const to = told(subject.options[found.picks[(number - 1) * width + choice]!]!);
+    const from = told(subject.inForce);
     if (from.id === to.id) return [];
     return [
       {
@@ -108,7 +117,7 @@ export function differencesOf({ choices: { problem, found }, number }: ChoicePla
         from,
         to,
         costChangeMinor: from.costMinor === null || to.costMinor === null ? null : to.costMinor - from.costMinor,
-        pointsChange: (Math.round(to.points * POINT) - Math.round(from.points * POINT)) / POINT,
+        pointsChange: (hundredths(to.points) - hundredths(from.points)) / POINT,
       },
     ];
   });

@@ -30,6 +30,8 @@ export interface ChoiceRows {
   ways: ReadonlyMap<string, Priced>;
   /** Section of each operation. */
   sections: ReadonlyMap<string, string>;
+  /** Line of the judging sheet of each operation; null: none. */
+  workLines: ReadonlyMap<string, string | null>;
 }
 
 export type WeighedQuote = LandedQuote & JudgedQuote & { supplier: { name: string } };
@@ -70,7 +72,15 @@ export async function loadChoiceRows(
       loadSheet(store, restorationId),
       store.part.findMany({
         where,
-        select: { id: true, quantity: true, locked: true, section: true, visible: true, judgingSectionId: true },
+        select: {
+          id: true,
+          quantity: true,
+          locked: true,
+          section: true,
+          visible: true,
+          judgingSectionId: true,
+          judgingLineId: true,
+        },
       }),
       store.quote.findMany({
         where,
@@ -108,7 +118,7 @@ export async function loadChoiceRows(
         select: { id: true, code: true, title: true, priceMinor: true, currency: true, points: true },
       }),
       store.operationWay.findMany({ where, select: { id: true, priceMinor: true, currency: true, points: true } }),
-      store.operation.findMany({ where, select: { id: true, section: true } }),
+      store.operation.findMany({ where, select: { id: true, section: true, judgingLineId: true } }),
     ]);
   const byId = <Row extends { id: string }>(rows: readonly Row[]): Map<string, Row> =>
     new Map(rows.map((row) => [row.id, row]));
@@ -137,6 +147,7 @@ export async function loadChoiceRows(
     remedies: byId(remedies),
     ways: byId(ways),
     sections: new Map(operations.map(({ id, section }) => [id, section])),
+    workLines: new Map(operations.map(({ id, judgingLineId }) => [id, judgingLineId])),
   };
 }
 

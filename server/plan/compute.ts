@@ -10,6 +10,7 @@ import { Network, NetworkFault } from "../engine/network.ts";
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy } from "./acquisition.ts";
+import { Declined } from "./declined.ts";
 import { type OrderDays, orderDays } from "./orderDays.ts";
 import type {
   ChainStep,
@@ -61,6 +62,7 @@ class ComputedPlan implements Plan {
   readonly parts: ReadonlyMap<string, PartOutlook>;
   readonly quoteInForce: ReadonlyMap<string, string>;
   readonly remedyInForce: ReadonlyMap<string, string>;
+  readonly wayInForce: ReadonlyMap<string, string>;
 
   private readonly calendar: ShopCalendar;
   private readonly acquisitions: readonly Acquisition[];
@@ -113,6 +115,7 @@ class ComputedPlan implements Plan {
     this.parts = this.outlooks(rows, outstanding, holding);
     this.quoteInForce = this.quotes(rows);
     this.remedyInForce = this.remedies(rows);
+    this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
   }
 
   chain(holdUp: HoldUp): ChainStep[] {
@@ -448,9 +451,10 @@ class ComputedPlan implements Plan {
     const result = new Map<string, string>();
     const orders = groupBy(rows.orders, (order) => order.partId);
     const outstanding = new Map(this.acquisitions.map((a) => [a.id, a.quoteId]));
+    const declined = new Declined(rows);
     for (const part of rows.parts) {
       const coming = outstanding.get(`part:${part.id}`);
-      const quote = coming === undefined ? fittedQuote(part, orders.get(part.id) ?? []) : coming;
+      const quote = coming === undefined ? fittedQuote(part, orders.get(part.id) ?? [], declined) : coming;
       if (quote !== null) result.set(part.id, quote);
     }
     return result;
@@ -459,7 +463,9 @@ class ComputedPlan implements Plan {
   private remedies(rows: PlanRows): Map<string, string> {
     const result = new Map<string, string>();
     for (const { id, chosenRemedyId } of rows.snags) {
-      const remedy = this.byHoldUp.get(`snag:${id}`)?.remedyId ?? chosenRemedyId;
+      // What a snag was cleared by is done, whatever was said of it.
+      const outstanding = this.byHoldUp.get(`snag:${id}`);
+      const remedy = outstanding === undefined ? chosenRemedyId : outstanding.remedyId;
       if (remedy !== null) result.set(id, remedy);
     }
     return result;

@@ -6,7 +6,7 @@ import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
 import { landedOf } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
 import type { Plan } from "./plan.ts";
-import { pointsLost, type Sheet } from "./points.ts";
+import { type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
 
 /** What is known already of the restoration. */
 export interface HuntSources {
@@ -44,6 +44,7 @@ export async function loadHuntOutlook(
         section: true,
         visible: true,
         judgingSectionId: true,
+        judgingLineId: true,
         quantity: true,
         fallbackQuote: { include: { priceBreaks: { orderBy: { quantity: "asc" } }, knockOns: true } },
       },
@@ -56,6 +57,7 @@ export async function loadHuntOutlook(
   const brought = quote?.knockOns.reduce((sum, { hours }) => sum + hours, 0) ?? 0;
   const cost = (landed: number | null, hours: number): number | null =>
     costOfOption(ratesOf(restoration), landed, hours, null).costMinor;
+  const points = (of: JudgedQuote): number => lostAlone(sheet, placeOf(sheet, part), pointsLost(sheet, part, of));
   const forFind = plan.latestArrivals(hunt.partId, hunt.preparationHours)?.target ?? null;
   const forFallback = plan.latestArrivals(hunt.partId, (quote?.preparationHours ?? 0) + brought)?.target ?? null;
   const outlook = huntOutlook(
@@ -68,7 +70,7 @@ export async function loadHuntOutlook(
           hunt.priceMinor === null ? null : inCurrency(hunt.priceMinor, hunt.currency, currency, rates),
           hunt.preparationHours,
         ),
-        points: pointsLost(sheet, part, { provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
+        points: points({ provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
       },
       fallback:
         quote === null
@@ -78,7 +80,7 @@ export async function loadHuntOutlook(
                 landedOf(quote, part.quantity, restoration, rates).totalMinor,
                 quote.preparationHours + brought,
               ),
-              points: pointsLost(sheet, part, quote),
+              points: points(quote),
               leadDays: quote.leadDays,
               orderFrom: quote.orderFrom,
             },

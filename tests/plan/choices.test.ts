@@ -19,7 +19,7 @@ import { computePlan } from "../../server/plan/compute.ts";
 import { Rates } from "../../server/plan/exchange.ts";
 import { exposureOf } from "../../server/plan/exposure.ts";
 import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.ts";
-import { judgingSectionOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
+import { placeOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
 import { hunt, link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag, way } from "../support/planRows.ts";
@@ -40,9 +40,11 @@ interface Shop {
   perDay?: number;
   perPoint?: number;
   sheet?: Sheet;
+  /** Line of the sheet on which everything is judged. */
+  line?: string;
 }
 
-const NO_SHEET: Sheet = { sections: [], floors: [] };
+const NO_SHEET: Sheet = { sections: [], floors: [], step: null };
 const priced = (shop: Shop, id: string): Priced => ({
   priceMinor: shop.prices?.[id] ?? 0,
   currency: "GBP",
@@ -90,6 +92,7 @@ function choiceRows(shop: Shop): ExposureRows {
           section: "Engine",
           visible: true,
           judgingSectionId: null,
+          judgingLineId: shop.line ?? null,
         },
       ]),
     ),
@@ -97,6 +100,7 @@ function choiceRows(shop: Shop): ExposureRows {
     remedies: new Map(plan.remedies.map((r) => [r.id, { ...priced(shop, r.id), code: r.code, title: r.code }])),
     ways: new Map(plan.ways.map((w) => [w.id, priced(shop, w.id)])),
     sections: new Map(plan.operations.map(({ id }) => [id, "Engine"])),
+    workLines: new Map(plan.operations.map(({ id }) => [id, shop.line ?? null])),
     money: {
       capCoversLabour: shop.capCoversLabour ?? false,
       hourlyRateMinor: shop.hour ?? null,
@@ -154,6 +158,7 @@ interface Figure {
   landed: number;
   labour: number;
   points: number;
+  disqualified: boolean;
 }
 
 /** The figures of every choice there is, each by a plan of its own in which it is chosen. */
@@ -161,7 +166,7 @@ function everyPlan(shop: Shop): Figure[] {
   const rows = choiceRows(shop);
   const { plan } = rows;
   const sheet = shop.sheet ?? NO_SHEET;
-  const section = judgingSectionOf(sheet, { section: "Engine", judgingSectionId: null })?.id ?? null;
+  const place = placeOf(sheet, { section: "Engine", judgingLineId: shop.line ?? null });
   let all: { part: string[]; snag: string[]; way: (string | null)[] }[] = [{ part: [], snag: [], way: [] }];
   for (const { id } of plan.parts)
     all = all.flatMap((one) =>
@@ -196,7 +201,7 @@ function everyPlan(shop: Shop): Figure[] {
     const losses = [
       ...picks.part.map((id) => pointsLost(sheet, judged, rows.quotes.get(id)!)),
       ...others.map(({ points }) => points),
-    ].map((points) => ({ sectionId: section, points }));
+    ].map((points) => ({ ...place, points }));
     const landed =
       picks.part.reduce((sum, id) => sum + rows.quotes.get(id)!.unitPriceMinor, 0) +
       others.reduce((sum, { priceMinor }) => sum + priceMinor, 0);
@@ -218,15 +223,21 @@ function everyPlan(shop: Shop): Figure[] {
       labour,
       cost: landed + (shop.ownHours === false ? 0 : labour),
       points: pointsAtRisk(sheet, losses).total,
+      disqualified: pointsAtRisk(sheet, losses).disqualifiedBy.length > 0,
     };
   });
 }
 
-const beats = (a: Figure, b: Figure): boolean => a.date <= b.date && a.cost <= b.cost && a.points <= b.points;
+const beats = (a: Figure, b: Figure): boolean =>
+  a.date <= b.date && a.cost <= b.cost && a.points <= b.points && a.disqualified <= b.disqualified;
 function undominated(plans: readonly Figure[]): Figure[] {
   const left: Figure[] = [];
   for (const plan of [...plans].sort((a, b) =>
-    a.date < b.date ? -1 : a.date > b.date ? 1 : a.points - b.points || a.cost - b.cost,
+    a.date < b.date
+      ? -1
+      : a.date > b.date
+        ? 1
+        : a.points - b.points || a.cost - b.cost || Number(a.disqualified) - Number(b.disqualified),
   ))
     if (!left.some((other) => beats(other, plan))) left.push(plan);
   return left;
@@ -243,9 +254,23 @@ const CAPPED: Sheet = {
         { provenance: "REMADE", points: 1 },
         { provenance: "LATER_SUBSTITUTE", points: 2.5 },
       ],
+      lines: [],
     },
   ],
   floors: [],
+  step: null,
+};
+/** The same, with one line lost whole, one that disqualifies, and one that loses whole points. */
+const LINED: Sheet = {
+  ...CAPPED,
+  sections: CAPPED.sections.map((section) => ({
+    ...section,
+    lines: [
+      { id: "whole", title: "Magneto of the right make", maximum: 2.75, mandatory: true, disqualifying: false },
+      { id: "out", title: "Extinguisher", maximum: 2, mandatory: false, disqualifying: true },
+      { id: "part", title: "Finish", maximum: 2.2, mandatory: false, disqualifying: false },
+    ],
+  })),
 };
 
 /** Small restorations: two streams of work that meet, parts, a snag, and work that can be sent out after some hours. */
@@ -268,8 +293,12 @@ const anyShop: fc.Arbitrary<Shop> = fc
       fc.record({ hours: fc.integer({ min: 0, max: 12 }), days: fc.constantFrom(0, 3, 14), price: fc.nat(200) }),
       { maxLength: 2 },
     ),
-    remedies: fc.array(fc.record({ days: fc.nat(9), hours: fc.nat(20), price: fc.nat(200) }), { maxLength: 2 }),
-    sheet: fc.constantFrom(NO_SHEET, CAPPED),
+    remedies: fc.array(
+      fc.record({ days: fc.nat(9), hours: fc.nat(20), price: fc.nat(200), lost: fc.constantFrom(0, 0.75, 1.1) }),
+      { maxLength: 2 },
+    ),
+    sheet: fc.constantFrom(NO_SHEET, CAPPED, LINED, { ...LINED, step: 0.5 }, { ...LINED, step: 1 }),
+    line: fc.constantFrom("whole", "out", "part", undefined),
     perDay: fc.constantFrom(0, 7, 40),
     perPoint: fc.constantFrom(0, 25, 150),
     hour: fc.constantFrom(0, 3, 11),
@@ -279,15 +308,18 @@ const anyShop: fc.Arbitrary<Shop> = fc
   })
   .map(({ quotes, needs, ways, remedies, ...rest }) => {
     const prices: Record<string, number> = {};
+    const points: Record<string, number> = {};
     ways.forEach(({ price }, w) => {
       prices[`Y${w}`] = price;
     });
-    remedies.forEach(({ price }, r) => {
+    remedies.forEach(({ price, lost }, r) => {
       prices[`R${r}`] = price;
+      points[`R${r}`] = lost;
     });
     return {
       ...rest,
       prices,
+      points,
       rows: {
         operations: [operation("FRAME", 30), operation("ENGINE", 20, { trade: "engine" }), operation("MARRY", 10)],
         links: [link("FRAME", "MARRY"), link("ENGINE", "MARRY", 2, "DAYS")],
@@ -329,10 +361,10 @@ describe("plans to choose from", () => {
     fc.assert(
       fc.property(anyShop, (shop) => {
         const found = plansOf(choose(shop)).map((plan) => {
-          const { date, costMinor: cost, pointsLost: points } = figuresOf(plan);
-          return { date, cost, points };
+          const { date, costMinor: cost, pointsLost: points, disqualified } = figuresOf(plan);
+          return { date, cost, points, disqualified };
         });
-        const oracle = undominated(everyPlan(shop)).map(({ date, cost, points }) => ({ date, cost, points }));
+        const oracle = undominated(everyPlan(shop)).map(({ landed: _, labour: __, ...figures }) => figures);
         expect(found).toEqual(oracle);
       }),
       { numRuns: 60 },
