@@ -6,7 +6,7 @@ import type { ChoiceProblem, ChoiceSubject, OptionInfo } from "./choicesInput.ts
 import { inWords } from "./exchange.ts";
 import { totalHours } from "./hours.ts";
 import { moneyInWords } from "./moneyWords.ts";
-import { hundredths, lostAlone, POINT } from "./points.ts";
+import { awardInWords, hundredths, lostAlone, POINT } from "./points.ts";
 
 /** The undominated plans of a restoration at one revision. */
 export interface Choices {
@@ -154,17 +154,19 @@ export function answersOf(choices: Choices): ChoiceAnswers {
 function answer(choices: Choices, { plan, misses }: Answer, question: string): ChoiceAnswer {
   if (plan !== null) {
     const found = { choices, number: plan + 1 };
-    const { date, costMinor, pointsLost } = figuresOf(found);
+    const { date, costMinor, pointsLost, disqualified } = figuresOf(found);
     const { countedMinor } = splitOf(found);
     const against =
       choices.problem.capLeftMinor === null || countedMinor === costMinor
         ? ""
         : ` (${money(choices, countedMinor)} against the cap)`;
+    const awards = awardInWords(choices.problem.sheet, pointsLost, disqualified);
+    const award = awards === "" ? "" : `, ${awards}`;
     const points = pointsLost === 0 ? "no points lost" : `${pointsLost} ${pointsLost === 1 ? "point" : "points"} lost`;
     return {
       plan: found,
       misses: [],
-      words: `${question}: finished on ${inWords(date)} for ${money(choices, costMinor)}${against}, ${points}.`,
+      words: `${question}: finished on ${inWords(date)} for ${money(choices, costMinor)}${against}, ${points}${award}.`,
     };
   }
   const told = misses

@@ -16,6 +16,7 @@ import type { ExposureRows } from "./exposureLoad.ts";
 import { leftOf, paidOn } from "./exposurePaid.ts";
 import { landedOf } from "./landed.ts";
 import { costOfOption, type OptionCost } from "./optionCost.ts";
+import type { Plan } from "./plan.ts";
 import {
   hundredths,
   type Loss,
@@ -26,7 +27,6 @@ import {
   type Sheet,
   sheetInChoice,
 } from "./points.ts";
-import type { Plan } from "./plan.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
 

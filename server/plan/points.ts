@@ -111,6 +111,8 @@ export interface LineAtRisk {
 
 export interface PointsAtRisk {
   total: number;
+  /** Points that the sheet gives. */
+  maximum: number;
   bySection: readonly SectionAtRisk[];
   /** The highest first. `by` is how far above the floor; negative: short of it. */
   floors: readonly AwardStanding[];
@@ -172,6 +174,7 @@ export function pointsAtRisk(sheet: Sheet, losses: readonly Loss[]): PointsAtRis
     bySection.push({ section: null, maximum: null, atRisk: outside, beforeCap: outside, cap: null, lines: [] });
   return {
     total: exact(judged.lost + outside),
+    maximum: judged.maximum,
     bySection,
     floors: awardsLeft(sheet, judged.lost + outside, judged.disqualifiedBy.length > 0),
     disqualifiedBy: judged.disqualifiedBy,
@@ -186,6 +189,17 @@ export const lostAlone = (sheet: Sheet, place: Place, points: number): number =>
 export function awardsLeft({ sections, floors }: Sheet, lost: number, disqualified: boolean): AwardStanding[] {
   const most = sections.reduce((sum, { maximum }) => sum + maximum, 0);
   return awardsAt(floors, most - lost, disqualified).map((one) => ({ ...one, by: exact(one.by) }));
+}
+
+/** The highest award that is met; null: none. */
+export const awardMet = (sheet: Sheet, lost: number, disqualified: boolean): AwardStanding | null =>
+  awardsLeft(sheet, lost, disqualified).find(({ met }) => met) ?? null;
+
+/** "which leaves First met", "which leaves no award met"; empty where the sheet has none. */
+export function awardInWords(sheet: Sheet, lost: number, disqualified: boolean): string {
+  if (sheet.floors.length === 0) return disqualified ? "which rules every award out" : "";
+  const met = awardMet(sheet, lost, disqualified);
+  return disqualified ? "which rules every award out" : `which leaves ${met?.award ?? "no award"} met`;
 }
 
 /** The sheet as a choice of quotes takes it, and which of its lines stands for a place. */

@@ -107,10 +107,12 @@ describe("against every plan there is, one by one", () => {
           const all = everyPlan(choice, calendar, true);
           type Measure = "end" | "cost" | "points";
           // No number of points is as bad as no award.
-          const valueOf = (plan: Figure, of: Measure): number => plan[of] + (of === "points" && plan.out ? 1e6 : 0);
+          const measureOf = (plan: Figure, of: Measure): number => plan[of] + (of === "points" && plan.out ? 1e6 : 0);
           const least = (measure: Measure, keep: Measure[]): number =>
             Math.min(
-              ...all.filter((plan) => keep.every((k) => valueOf(plan, k) <= limits[k])).map((p) => valueOf(p, measure)),
+              ...all
+                .filter((plan) => keep.every((k) => measureOf(plan, k) <= limits[k]))
+                .map((p) => measureOf(p, measure)),
             );
           const plans = figures({ ...found, answers });
           const missing = (points: number, limit: Measure): number =>
@@ -123,8 +125,8 @@ describe("against every plan there is, one by one", () => {
             const best = least(measure, [...keep]);
             if (best < Number.POSITIVE_INFINITY) {
               const plan = plans[answer.plan!]!;
-              expect(valueOf(plan, measure)).toBe(best);
-              for (const k of keep) expect(valueOf(plan, k)).toBeLessThanOrEqual(limits[k]);
+              expect(measureOf(plan, measure)).toBe(best);
+              for (const k of keep) expect(measureOf(plan, k)).toBeLessThanOrEqual(limits[k]);
               continue;
             }
             expect(answer.plan).toBeNull();

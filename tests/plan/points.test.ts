@@ -78,6 +78,7 @@ describe("points at risk", () => {
   it("of nothing at all are nought", () =>
     expect(pointsAtRisk({ sections: [], floors: [], step: null }, [])).toEqual({
       total: 0,
+      maximum: 0,
       bySection: [],
       floors: [],
       disqualifiedBy: [],
