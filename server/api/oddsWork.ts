@@ -5,7 +5,7 @@ import { exposureOf } from "../plan/exposure.ts";
 import { loadExposureRows } from "../plan/exposureLoad.ts";
 import { KeptByRevision } from "../plan/kept.ts";
 import { loadRows } from "../plan/load.ts";
-import { dateWith, type OddsOutlook, type OddsRoom, type OddsSoFar, oddsModel, SEED } from "../plan/odds.ts";
+import { dateWith, type OddsOutlook, type OddsRoom, type OddsSoFar, oddsModel, RUNS } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { runOdds, WAITING } from "../worker/computations.ts";
@@ -13,10 +13,6 @@ import { type JobOwner, type JobView, jobs, unlessStopped } from "../worker/jobs
 import type { Asker } from "../worker/line.ts";
 import { threads } from "../worker/threads.ts";
 import type { Context } from "./context.ts";
-
-/** Calendar days that the 4-in-5 date's standard error must be under, and the most runs. */
-const TOLERANCE = 0.5;
-const MOST_RUNS = 20_000;
 
 /** Stopped works whose runs so far are kept, the one stopped longest ago first, and bytes that they may take together. */
 const stopped = new Set<OddsWork>();
@@ -111,7 +107,7 @@ class OddsWork {
         this.model ??= oddsModel(await loadRows(store, restorationId), dataDate);
         return this.model;
       },
-      { seed: SEED, probability: 0.8, tolerance: TOLERANCE, maxSamples: MOST_RUNS },
+      RUNS,
       {
         account,
         signal,
@@ -209,9 +205,9 @@ export async function startOdds(context: Context, restoration: string, asked: st
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
   const job = jobs.start(KIND, viewer, async (running) => {
     running.enter("CHECKING");
-    running.progress(DRAWING, 0, MOST_RUNS);
+    running.progress(DRAWING, 0, RUNS.maxSamples);
     const { found } = await work.odds({ account: running.account, signal: running.signal }, (soFar) => {
-      if (soFar === null) running.progress(WAITING, 0, MOST_RUNS);
+      if (soFar === null) running.progress(WAITING, 0, RUNS.maxSamples);
       else running.progress(DRAWING, soFar.runs, soFar.wanted, { dataDate, soFar } satisfies OddsProgress);
     });
     running.progress("Runs of the plan", found.samples, found.samples);

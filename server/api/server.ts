@@ -12,8 +12,11 @@ import express, { type ErrorRequestHandler, type Express } from "express";
 import { GraphQLError } from "graphql";
 import helmet from "helmet";
 import type { Nightly } from "../io/nightlyBackups.ts";
+import { drawOrderDaysBy } from "../plan/cache.ts";
+import { RUNS } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
 import { cannotWriteOf } from "../store/fault.ts";
+import { orderDaysInThread } from "../worker/computations.ts";
 import { Answers } from "./answers.ts";
 import { calendarRoutes } from "./calendarFeed.ts";
 import { clubFileRoutes } from "./clubFiles.ts";
@@ -66,6 +69,7 @@ export async function createApp(
     ],
   });
   await apollo.start();
+  drawOrderDaysBy(store, (work) => orderDaysInThread(work, RUNS));
   const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit, backups);
 
   const app = express();

@@ -7,11 +7,13 @@ import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../e
 import { addDays, daysBetween } from "../engine/date.ts";
 import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
+import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
-import { type OrderDays, orderDays } from "./orderDays.ts";
+import { RUNS } from "./odds.ts";
+import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
 import type {
   ChainStep,
   Chase,
@@ -43,15 +45,40 @@ export class PlanFault extends Error {
 
 const preparationNode = (id: string): string => `preparation:${id}`;
 
-/** The plan of a restoration's rows. Throws {@link PlanFault}. */
+/** The plan of a restoration's rows; order-by dates at a chance are drawn at once. Throws {@link PlanFault}. */
 export function computePlan(rows: PlanRows, options: PlanOptions): Plan {
-  return new ComputedPlan(rows, options);
+  const asked = orderDaysAsked(rows, options);
+  return planWith(rows, options, asked, asked && orderDaysOf(asked.work, RUNS));
 }
+
+/** Draws order-by dates at a chance; where the work is large that takes seconds. */
+export type OrderDaysDraw = (work: OrderDaysWork) => Promise<OrderDaysFound[]>;
+
+const drawHere: OrderDaysDraw = async (work) => orderDaysOf(work, RUNS);
+
+/** The same plan, its order-by dates drawn by another. Throws {@link PlanFault}, and what `draw` throws. */
+export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw = drawHere): Promise<Plan> {
+  const asked = orderDaysAsked(rows, options);
+  return planWith(rows, options, asked, asked && (await draw(asked.work)));
+}
+
+function orderDaysAsked(rows: PlanRows, { dataDate, confidence }: PlanOptions): OrderDaysAsked | null {
+  if (confidence === null) return null;
+  const { completion, orderNow, declined } = new ComputedPlan(rows, { dataDate, confidence: null }, null);
+  const toOrder = [...orderNow, ...declined].filter((h) => !h.open && h.orderId === null).map(({ id }) => id);
+  return orderDaysWork(rows, { dataDate, confidence, end: completion.dateWithOpenInHand }, toOrder);
+}
+
+const planWith = (
+  rows: PlanRows,
+  options: PlanOptions,
+  asked: OrderDaysAsked | null,
+  found: readonly OrderDaysFound[] | null,
+): Plan => new ComputedPlan(rows, options, asked && found && orderDaysOn(options.dataDate, asked, found));
 
 class ComputedPlan implements Plan {
   readonly dataDate: string;
   readonly confidence: number | null;
-  readonly orderDays: OrderDays | null;
   readonly completion: Completion;
   readonly ladder: readonly HoldUp[];
   readonly orderNow: readonly HoldUp[];
@@ -75,7 +102,11 @@ class ComputedPlan implements Plan {
   /** By operation id: the way chosen for it. */
   private readonly ways: ReadonlyMap<string, OperationWayRow>;
 
-  constructor(rows: PlanRows, options: PlanOptions) {
+  constructor(
+    rows: PlanRows,
+    options: PlanOptions,
+    readonly orderDays: OrderDays | null,
+  ) {
     this.dataDate = options.dataDate;
     this.confidence = options.confidence;
     this.calendar = new ShopCalendar({
@@ -96,7 +127,6 @@ class ComputedPlan implements Plan {
     this.rungs = ladder(this.network, arrivals);
 
     this.completion = this.completionOf(rows);
-    this.orderDays = this.orderDaysOf(rows);
     const outstanding = this.holdUps();
     const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
     this.ladder = this.sorted(outstanding, holding);
@@ -469,13 +499,6 @@ class ComputedPlan implements Plan {
       if (remedy !== null) result.set(id, remedy);
     }
     return result;
-  }
-
-  private orderDaysOf(rows: PlanRows): OrderDays | null {
-    if (this.confidence === null) return null;
-    const toOrder = this.acquisitions.filter((a) => !a.open && a.orderId === null).map(({ id }) => id);
-    const end = this.completion.dateWithOpenInHand;
-    return orderDays(rows, { dataDate: this.dataDate, confidence: this.confidence, end }, toOrder);
   }
 
   private lagBetween(before: number, after: number): { lag: number; inDays: boolean } {

@@ -1,6 +1,7 @@
 /** The engine's long computations, run beside the main thread: they can be followed, and stopped. */
 import type { CostOfRuns } from "../engine/costRuns.ts";
 import type { StopOddsFound, StopOddsWork } from "../engine/huntStopOdds.ts";
+import type { OrderDaysFound, OrderDaysWork } from "../engine/orderDays.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
 import { type OddsOptions, type OddsRoom, type OddsSoFar, oddsRoom } from "../engine/uncertaintyOdds.ts";
@@ -50,6 +51,10 @@ export const stopOddsInThread = (
   options: { seed: number; samples: number },
   asker: Asker,
 ): Promise<StopOddsFound> => threads.run({ kind: "stopOdds", work, ...options }, asker);
+
+/** Days by which to order, drawn in one thread. Throws InvalidInput, and Refused (TOO_BUSY). */
+export const orderDaysInThread = (work: OrderDaysWork, runs: OddsOptions): Promise<OrderDaysFound[]> =>
+  threads.run({ kind: "orderDays", work, runs });
 
 /** What runs cost beyond the plan, drawn in one thread. */
 export const costOfRunsInThread = (

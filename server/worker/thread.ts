@@ -2,6 +2,7 @@
 import { parentPort, workerData } from "node:worker_threads";
 import { type CostOfRuns, costRuns, type RunPrices } from "../engine/costRuns.ts";
 import { huntStopOdds, type StopOddsFound, type StopOddsWork } from "../engine/huntStopOdds.ts";
+import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
 import { type QuoteChoice, quoteChoice } from "../engine/quoteChoice.ts";
 import { type ChoiceWork, choiceInputOf } from "../engine/quoteChoiceWork.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
@@ -27,6 +28,7 @@ export type Asked =
   | { kind: "choices"; work: ChoiceWork }
   | { kind: "walkAways"; work: ChoiceWork; worth: Worth; offers: readonly Offer[] }
   | { kind: "stopOdds"; work: StopOddsWork; seed: number; samples: number }
+  | { kind: "orderDays"; work: OrderDaysWork; runs: OddsOptions }
   | { kind: "costRuns"; model: UncertainModel; prices: RunPrices; seed: number; samples: number }
   | ({ kind: "odds" } & Simulation)
   | ({ kind: "help"; place: number } & Simulation);
@@ -36,6 +38,7 @@ export interface Found {
   choices: QuoteChoice;
   walkAways: WalkAwayPrice[][];
   stopOdds: StopOddsFound;
+  orderDays: OrderDaysFound[];
   costRuns: CostOfRuns;
   odds: Omit<Odds, "runs">;
   help: null;
@@ -66,6 +69,8 @@ export function compute(asked: Asked, follow: (soFar: SoFar) => void): Found[Ask
       return walkAwayPrices(asked.work, asked.worth, asked.offers, stop);
     case "stopOdds":
       return huntStopOdds(asked.work, asked);
+    case "orderDays":
+      return orderDaysOf(asked.work, asked.runs);
     case "costRuns":
       return costRuns(asked.model, asked.prices, asked);
     case "odds": {

@@ -133,33 +133,48 @@ interface WeeksProps {
   targetDate: string | null;
 }
 
-/** One bar a week: how many of the runs end in it. The sentence above says what matters of it. */
+/** No more bars than can be told apart on the narrowest screen. */
+const MOST_BARS = 48;
+
+/** One bar for each week, or for as many weeks as leave few enough bars. The sentence above says what matters of it. */
 function Weeks({ weeks, evenOdds, fourInFive, targetDate }: WeeksProps) {
-  const most = Math.max(...weeks.map(({ share }) => share));
-  const first = weeks[0];
-  const last = weeks.at(-1);
+  const together = Math.ceil(weeks.length / MOST_BARS);
+  const bars = Array.from({ length: Math.ceil(weeks.length / together) }, (_, bar) => {
+    const own = weeks.slice(bar * together, (bar + 1) * together);
+    return { from: own[0]!.from, to: own.at(-1)!.to, share: own.reduce((sum, { share }) => sum + share, 0) };
+  });
+  const most = Math.max(...bars.map(({ share }) => share));
+  const first = bars[0];
+  const last = bars.at(-1);
   if (!first || !last || weeks.length < 2) return null;
-  const holds = (date: string | null, week: { from: string; to: string }) =>
-    date !== null && week.from <= date && date <= week.to;
+  const marks = [
+    { says: "even odds", date: evenOdds },
+    { says: "4 in 5", date: fourInFive },
+    { says: "target", date: targetDate },
+  ];
   return (
     <figure className="weeks" aria-hidden="true">
       <div className="weeks-bars">
-        {weeks.map((week) => (
+        {bars.map(({ from, to, share }, at) => (
           <div
-            key={week.from}
-            className={fourInFive !== null && week.from > fourInFive ? "week after" : "week"}
-            title={`${dateInFull(week.from)} to ${dateInFull(week.to)}: ${percent(Number(week.share.toFixed(3)))}`}
+            key={from}
+            className={fourInFive !== null && from > fourInFive ? "week after" : "week"}
+            title={`${dateInFull(from)} to ${dateInFull(to)}: ${percent(Number(share.toFixed(3)))}`}
           >
-            {holds(evenOdds, week) && <span className="week-mark">even odds</span>}
-            {holds(fourInFive, week) && <span className="week-mark">4 in 5</span>}
-            {holds(targetDate, week) && <span className="week-mark">target</span>}
-            <span className="week-bar" style={{ height: `${(week.share / most) * 100}%` }} />
+            {marks
+              .filter(({ date }) => date !== null && from <= date && date <= to)
+              .map(({ says }) => (
+                <span key={says} className={at * 2 < bars.length ? "week-mark" : "week-mark leftwards"}>
+                  {says}
+                </span>
+              ))}
+            <span className="week-bar" style={{ height: `${(share / most) * 100}%` }} />
           </div>
         ))}
       </div>
       <figcaption>
         <span>{dayAndMonth(first.from)}</span>
-        <span>share of the runs that end in each week</span>
+        <span>share of the runs that end in {together === 1 ? "each week" : `every ${together} weeks`}</span>
         <span>{dateInFull(last.to)}</span>
       </figcaption>
     </figure>
