@@ -2,7 +2,7 @@
 import type { Payment } from "../generated/prisma/client.ts";
 import { orderDaysLate, promiseOf } from "../plan/dates.ts";
 import { loadRates } from "../plan/exchange.ts";
-import { landedOf } from "../plan/landed.ts";
+import { LANDING, landedOf } from "../plan/landed.ts";
 import { paidMinor } from "../plan/price.ts";
 import { today } from "../plan/today.ts";
 import type { Tx } from "../store/client.ts";
@@ -173,14 +173,19 @@ async function landedTotal(
 ): Promise<number> {
   const quote = await tx.quote.findUniqueOrThrow({
     where: { id: quoteId },
-    include: { priceBreaks: true, knockOns: true, restoration: { select: { workshopId: true, customsBasis: true } } },
+    include: {
+      part: { select: { quantity: true } },
+      priceBreaks: true,
+      knockOns: true,
+      restoration: { select: { workshopId: true, ...LANDING } },
+    },
   });
   const day = placedOn != null && isDate(placedOn) ? placedOn : today();
   const rates = await loadRates(tx, quote.restoration.workshopId, day);
   // A quantity that is none is refused by the rules of the row.
   const pieces = Number.isSafeInteger(quantity) && quantity > 0 ? quantity : 1;
-  const { customsBasis } = quote.restoration;
-  const { totalMinor, problem } = landedOf(quote, pieces, { currency: quote.currency, customsBasis }, rates);
+  const into = { ...quote.restoration, currency: quote.currency };
+  const { totalMinor, problem } = landedOf(quote, pieces, into, rates, quote.part.quantity);
   if (totalMinor !== null) return totalMinor;
   throw new InvalidInput([
     { code: "REQUIRED", field: "totalMinor", message: `The total cannot be reckoned, so it is needed: ${problem}` },

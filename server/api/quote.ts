@@ -4,7 +4,7 @@ import { isExpired } from "../plan/acquisition.ts";
 import { arrivalIfOrdered } from "../plan/dates.ts";
 import { dimensionName, quoteFit } from "../plan/fit.ts";
 import { totalHours } from "../plan/hours.ts";
-import { landedOf } from "../plan/landed.ts";
+import { LANDING, landedOf } from "../plan/landed.ts";
 import { costOfOption, ratesOf } from "../plan/optionCost.ts";
 import { lostAlone, placeOf, pointsLost } from "../plan/points.ts";
 import { Refused } from "../store/fault.ts";
@@ -109,7 +109,7 @@ export const Quote = builder.prismaObject("Quote", {
         part: { select: { quantity: true } },
         priceBreaks: { orderBy: { quantity: "asc" }, select: { quantity: true, unitPriceMinor: true } },
         knockOns: { ...inPlace, select: { title: true, priceMinor: true, currency: true } },
-        restoration: { select: { id: true, workshopId: true, currency: true, customsBasis: true } },
+        restoration: { select: { id: true, workshopId: true, ...LANDING } },
       },
       resolve: async (quote, { quantity }, context) =>
         landedOf(
@@ -117,6 +117,7 @@ export const Quote = builder.prismaObject("Quote", {
           pieces(quantity) ?? quote.part.quantity,
           quote.restoration,
           await context.rates(quote.restoration),
+          quote.part.quantity,
         ),
     }),
     cost: t.field({
@@ -130,8 +131,7 @@ export const Quote = builder.prismaObject("Quote", {
           select: {
             id: true,
             workshopId: true,
-            currency: true,
-            customsBasis: true,
+            ...LANDING,
             hourlyRateMinor: true,
             countOwnHours: true,
           },

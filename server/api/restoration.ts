@@ -100,6 +100,9 @@ export const Restoration = builder.prismaObject("Restoration", {
       type: CustomsBasis,
       description: "What duty is reckoned on: the goods with carriage and insurance (CIF), or as loaded abroad (FOB).",
     }),
+    carriageTaxed: t.exposeBoolean("carriageTaxed", {
+      description: "Tax is worked out on carriage and insurance too; false: on the goods and the duty alone.",
+    }),
     exchangeRates: t.field({
       type: ExchangeRateConnection,
       description: "The workshop's rates, the newest first; currency: those to or from it.",
@@ -309,6 +312,7 @@ const RestorationInput = builder.inputType("RestorationInput", {
     pricePerPointMinor: t.int(),
     pointStep: t.float(),
     customsBasis: t.field({ type: CustomsBasis }),
+    carriageTaxed: t.boolean(),
   }),
 });
 
@@ -344,6 +348,7 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       pricePerPointMinor: null,
       pointStep: null,
       customsBasis: "CIF",
+      carriageTaxed: true,
     },
     place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),
     also: async (journal, row, before) => {

@@ -49,7 +49,7 @@ export interface LandedCostInput {
   insuranceMinor: number;
   /** Fraction of the customs value, a decimal: 0.025 is 2.5 %. */
   dutyRate: string | number;
-  /** Fraction of customs value, duty and onward carriage. */
+  /** Fraction of goods, duty and, where carriage is taxed, carriage and insurance. */
   taxRate: string | number;
   incoterm: Incoterm;
   /** The restoration's currency, and its rate from the quote's on a day. */
@@ -57,6 +57,8 @@ export interface LandedCostInput {
   rate: RateOnDay;
   /** Default CIF; countries differ. */
   customsBasis?: CustomsBasis;
+  /** Tax is worked out on carriage and insurance too, to the border and onward; false: on goods and duty alone. Default true; countries differ. */
+  carriageTaxed?: boolean;
   /** Carriage inside the country after the border, minor units of the restoration's currency; default 0. */
   onwardMinor?: number;
   core?: CoreExchange;
@@ -130,8 +132,8 @@ export function landedCost(input: LandedCostInput): LandedCost {
   const insurance = rule.insurance === "BUYER" ? stated.insurance : NOUGHT;
   const onward = rule.onward === "BUYER" ? exactMinor(input.onwardMinor ?? 0, "onward carriage") : NOUGHT;
 
-  const customsValue = (): Ratio => {
-    if ((input.customsBasis ?? "CIF") === "CIF") return plus(price, plus(carriage, insurance));
+  const atTheBorder = plus(price, plus(carriage, insurance));
+  const asLoaded = (): Ratio => {
     // What the seller pays for the way is within his price, and comes off it where he states it.
     let value = price;
     if (rule.carriage === "SELLER") value = minus(value, stated.carriage);
@@ -140,9 +142,11 @@ export function landedCost(input: LandedCostInput): LandedCost {
   };
   const dutyRate = exactRate(input.dutyRate, "duty rate");
   const taxRate = exactRate(input.taxRate, "tax rate");
-  const value = customsValue();
+  const dutiable = input.customsBasis ?? "CIF";
+  const wayTaxed = input.carriageTaxed ?? true;
+  const value = dutiable === "CIF" ? atTheBorder : asLoaded();
   const duty = rule.importDuty === "BUYER" ? times(value, dutyRate) : NOUGHT;
-  const taxed = plus(plus(value, duty), onward);
+  const taxed = plus(wayTaxed ? plus(atTheBorder, onward) : asLoaded(), duty);
   const tax = rule.importDuty === "BUYER" ? times(taxed, taxRate) : NOUGHT;
 
   const lines: CostLine[] = [];
@@ -166,7 +170,7 @@ export function landedCost(input: LandedCostInput): LandedCost {
   line("INSURANCE", rule.insurance, insurance, "Insurance on the way");
   line("DUTY", rule.importDuty, duty, withRate("Duty", rule.importDuty, dutyRate, "the customs value"), value);
   if ((input.onwardMinor ?? 0) > 0) line("ONWARD", rule.onward, onward, "Carriage from the border to the shop");
-  const taxedWords = onward.top > 0n ? "customs value, duty and onward carriage" : "customs value and duty";
+  const taxedWords = taxedInWords(dutiable, wayTaxed, onward.top > 0n);
   line("TAX", rule.importDuty, tax, withRate("Tax", rule.importDuty, taxRate, taxedWords), taxed);
   if (core !== undefined) {
     const each = abroad(core.chargeMinor, "core charge");
@@ -182,6 +186,15 @@ export function landedCost(input: LandedCostInput): LandedCost {
   if (!Number.isSafeInteger(totalMinor))
     throw new MoneyFault("OUT_OF_RANGE", "The total is too large to be kept.", "total");
   return { currency: into.code, lines, totalMinor, ordered, unitPriceMinor, exchange: input.rate.entered };
+}
+
+/** What tax is worked out on; the customs value has the carriage in it by CIF and not by FOB. */
+function taxedInWords(basis: CustomsBasis, wayTaxed: boolean, onward: boolean): string {
+  if (!wayTaxed) return basis === "CIF" ? "the goods without their carriage, and duty" : "customs value and duty";
+  const parts = ["customs value", "duty"];
+  if (basis === "FOB") parts.push("carriage");
+  if (onward) parts.push("onward carriage");
+  return `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}`;
 }
 
 function pieces(n: number, field: string, least: number): number {

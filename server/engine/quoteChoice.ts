@@ -1,11 +1,15 @@
 /**
  * The choice of quotes: one for each part, one remedy for each snag, one way for each operation that has several,
- * traded between the completion date, the cost and the points lost. Exact: every undominated plan, and only those.
+ * traded between the completion date, the cost and the points lost. Exact: every undominated plan, and only those. Where
+ * suppliers charge on whole orders, the charge counts once for each of them that a plan orders from.
  */
+import { chargedFront } from "./choiceMilpFront.ts";
+import type { Solver } from "./programme.ts";
 import { type Answer, type Answers, answersWithin, type Figures } from "./quoteChoiceAnswers.ts";
 import { dateCostFront, dateCostPointsFront, type FrontPlan } from "./quoteChoiceFront.ts";
 import type { ChoiceInput, Judged, Option } from "./quoteChoiceInput.ts";
 import { allowed, ChoiceModel, type EndKind } from "./quoteChoiceModel.ts";
+import { chargeOf } from "./quoteChoiceOrders.ts";
 
 export interface QuoteChoiceOptions {
   /** False: date against cost alone, which is quicker; points are still counted. Default true. */
@@ -19,6 +23,8 @@ export interface QuoteChoiceOptions {
    * is rough.
    */
   stop?: (share: number) => boolean;
+  /** Needed where suppliers charge on whole orders. */
+  solve?: Solver | undefined;
 }
 
 /** Thrown when the caller stops the work. */
@@ -41,8 +47,10 @@ export interface QuoteChoice {
   optionIds: readonly (readonly string[])[];
   /** Day from the data date, or working hour. */
   end: Float64Array;
-  /** Minor units. */
+  /** Minor units, with what suppliers charge on whole orders. */
   cost: Float64Array;
+  /** Of that, what they charge. */
+  charged: Float64Array;
   /** Minor units that count against the cap: the cost, unless the options say otherwise. */
   counted: Float64Array;
   /** Hundredths of a point lost, each line by its rule and each section up to its cap. */
@@ -84,11 +92,13 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
     return { model, plans: merged(without, plans) };
   };
   const { model, plans } = fronts(input);
+  const { orders } = model;
+  const charge = ({ picks }: Plan): number => (orders === null ? 0 : chargeOf(orders, picks));
   const isOut = ({ picks }: Plan): boolean => all.some((one, i) => disqualifies(input, one, one.options[picks[i]!]!));
   const sums = (of: readonly Plan[]): Figures => ({
     end: of.map(({ end }) => end),
-    cost: of.map(({ picks }) => sumOf(all, picks, ({ cost }) => cost)),
-    counted: of.map(({ picks }) => sumOf(all, picks, countedOf)),
+    cost: of.map((plan) => sumOf(all, plan.picks, ({ cost }) => cost) + charge(plan)),
+    counted: of.map((plan) => sumOf(all, plan.picks, countedOf) + charge(plan)),
     points: of.map(({ picks }) => model.lossOf(Array.from(picks, (pick, i) => all[i]!.options[pick]!.points))),
     disqualified: of.map((plan) => Number(isOut(plan))),
   });
@@ -96,7 +106,7 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
   let answers = answersWithin(sums(plans), limits, withPoints);
   if (apart) {
     // What the cap asks for is looked for among the plans that no other beats in what counts against it.
-    const byCap = fronts({ ...input, ...withCosts(input, countedOf) }).plans;
+    const byCap = fronts({ ...input, ...withOptions(input, (option) => ({ cost: countedOf(option) })) }).plans;
     const both = [...plans, ...byCap];
     const asked = answersWithin(sums(both), limits, withPoints);
     const further = new Set(answered(asked).filter((plan) => plan >= plans.length));
@@ -121,6 +131,7 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
     optionIds: model.optionIds,
     end: Float64Array.from(figures.end),
     cost: Float64Array.from(figures.cost),
+    charged: Float64Array.from(kept, charge),
     counted: Float64Array.from(figures.counted!),
     points: Float64Array.from(figures.points),
     disqualified: Uint8Array.from(figures.disqualified!),
@@ -137,18 +148,25 @@ interface Plan extends Omit<FrontPlan, "picks"> {
 
 function front(
   input: ChoiceInput,
-  { withPoints = true, pointPrice, end: kind = "date" }: QuoteChoiceOptions,
+  { withPoints = true, pointPrice, end: kind = "date", solve }: QuoteChoiceOptions,
   follow: (share: number) => void,
 ): { model: ChoiceModel; plans: Plan[] } {
   const model = new ChoiceModel(input, kind, withPoints, withPoints ? (pointPrice ?? null) : null);
   follow(0);
   let found: FrontPlan[] = [];
-  if (model.open.length === 0) found = withPoints ? dateCostPointsFront(model, follow) : dateCostFront(model, follow);
+  if (model.open.length === 0) found = frontOf(model, solve, follow);
   const plans = found.map(({ picks, ...plan }) => ({
     ...plan,
     picks: Uint16Array.from(picks, (pick, choice) => model.optionOf(choice, pick)),
   }));
   return { model, plans };
+}
+
+function frontOf(model: ChoiceModel, solve: Solver | undefined, follow: (share: number) => void): FrontPlan[] {
+  if (model.orders === null)
+    return model.withPoints ? dateCostPointsFront(model, follow) : dateCostFront(model, follow);
+  if (solve === undefined) throw new Error("Suppliers charge on whole orders: a solver is needed.");
+  return chargedFront(model, model.orders, solve, follow);
 }
 
 /** True where an option loses points on a disqualifying line. */
@@ -186,14 +204,14 @@ function merged(clean: readonly Plan[], plans: readonly Plan[]): Plan[] {
 /** What of an option counts against the cap. */
 const countedOf = ({ cost, counted = cost }: Option): number => counted;
 
-/** The choices with another cost of each option. */
-export function withCosts(
+/** The choices with something else of each option. */
+export function withOptions(
   { arrivals, operations }: ChoiceInput,
-  costOf: (option: Option) => number,
+  changed: (option: Option) => Partial<Option>,
 ): Pick<ChoiceInput, "arrivals" | "operations"> {
   const priced = <One extends Option, Choice extends { options: readonly One[] }>(choice: Choice): Choice => ({
     ...choice,
-    options: choice.options.map((option) => ({ ...option, cost: costOf(option) })),
+    options: choice.options.map((option) => ({ ...option, ...changed(option) })),
   });
   return { arrivals: arrivals.map((one) => priced(one)), operations: operations.map((one) => priced(one)) };
 }

@@ -4,7 +4,8 @@ import { cheapestFor } from "./quoteChoiceEnd.ts";
 import { soloEnds } from "./quoteChoiceEnds.ts";
 import { divisor, type PairList, PairTree } from "./quoteChoiceLists.ts";
 import type { ChoiceModel } from "./quoteChoiceModel.ts";
-import { backwardWith, finishOf, forwardWith } from "./quoteChoicePass.ts";
+import { everyWay, openAt } from "./quoteChoiceOpen.ts";
+import { backwardWith, forwardWith } from "./quoteChoicePass.ts";
 import { thresholdsOf } from "./quoteChoiceThresholds.ts";
 import { ShortestWaits } from "./quoteChoiceWaits.ts";
 import { SAME_INSTANT } from "./units.ts";
@@ -146,7 +147,6 @@ class EndFront {
   plans: FrontPlan[];
   private steps = 0;
   private readonly order: readonly number[];
-  private readonly quickest: readonly number[];
 
   constructor(
     private readonly model: ChoiceModel,
@@ -159,41 +159,15 @@ class EndFront {
     this.plans = [...known].sort((a, b) => a.points - b.points);
     // From the last operation to the first, as the latest starts run.
     this.order = [...model.ways.keys()].sort((a, b) => model.ways[b]!.position - model.ways[a]!.position);
-    this.quickest = model.arriving.map(() => 0);
-    this.settle(model.ways.map(({ time }) => 2 ** time.length - 1));
+    this.settle(everyWay(model));
   }
 
   private settle(given: readonly number[]): void {
     if ((++this.steps & 15) === 0) this.poll();
     const { model } = this;
-    const early = forwardWith(this.limited(given), "quickest", model.releases(this.quickest));
-    if (early.end > this.end + SAME_INSTANT) return;
-    const late = backwardWith(this.limited(given), "quickest", this.end);
-    const open = given.map((bits, i) => {
-      const ways = model.ways[i]!;
-      let left = 0;
-      for (let m = 0; m < ways.time.length; m++)
-        if (
-          (bits >>> m) & 1 &&
-          finishOf(model, ways, m, early.start[ways.position]!) <= late.finish[ways.position]! + SAME_INSTANT
-        )
-          left |= 1 << m;
-      return left;
-    });
-    const strict = backwardWith(this.limited(open), "slowest", this.end);
-    let loose = model.network.release.every((r, v) => r <= strict.start[v]! + SAME_INSTANT);
-    const counts = model.arriving.map(({ positions, ready }) => {
-      let by = Number.POSITIVE_INFINITY;
-      let anyway = Number.POSITIVE_INFINITY;
-      for (const v of positions) {
-        if (late.start[v]! < by) by = late.start[v]!;
-        if (strict.start[v]! < anyway) anyway = strict.start[v]!;
-      }
-      let count = 0;
-      while (count < ready.length && ready[count]! <= by + SAME_INSTANT) count++;
-      if (count > 0 && ready[count - 1]! > anyway + SAME_INSTANT) loose = false;
-      return count;
-    });
+    const still = openAt(model, this.end, given);
+    if (still === null) return;
+    const { counts, ways: open, loose } = still;
     const list = this.tree.pairs([...counts, ...open]);
     if (!this.improves(list)) return;
     if (loose) {
@@ -208,30 +182,6 @@ class EndFront {
     }
     for (let m = 0; m < model.ways[next]!.time.length; m++)
       if ((open[next]! >>> m) & 1) this.settle(open.map((bits, i) => (i === next ? 1 << m : bits)));
-  }
-
-  /** The work with only those ways whose bits are set. */
-  private limited(open: readonly number[]): {
-    network: ChoiceModel["network"];
-    wayAt: Int32Array;
-    ways: ChoiceModel["ways"];
-  } {
-    const { network, wayAt, ways } = this.model;
-    return {
-      network,
-      wayAt,
-      ways: ways.map((w, i) => {
-        const bits = open[i]!;
-        if (bits === 2 ** w.time.length - 1) return w;
-        const keep = (_: number, m: number): boolean => ((bits >>> m) & 1) === 1;
-        return {
-          ...w,
-          time: w.time.filter(keep),
-          inDays: w.inDays.filter(keep),
-          before: w.before.filter(keep),
-        };
-      }),
-    };
   }
 
   private improves(list: PairList): boolean {
@@ -287,13 +237,19 @@ export function planOf(model: ChoiceModel, picks: Int32Array): FrontPlan {
   const arrivals = model.arriving.length;
   const end = model.endOf(forwardWith(model, picks.subarray(arrivals), model.releases(picks)).end);
   let cost = 0;
-  const pointsOf = Float64Array.from(picks, (option, choice) => {
-    const of = choice < arrivals ? model.arriving[choice]! : model.ways[choice - arrivals]!;
-    cost += of.cost[option]!;
-    return of.points[option]!;
+  picks.forEach((option, choice) => {
+    cost += (choice < arrivals ? model.arriving[choice]! : model.ways[choice - arrivals]!).cost[option]!;
   });
-  const points = model.lossOf(pointsOf);
+  const points = lostIn(model, picks);
   return model.pointPrice === null
     ? { end, cost, points, picks }
     : { end, cost: cost + points * model.pointPrice, points: 0, picks };
+}
+
+/** Hundredths of a point that a choice loses, whether they have a price or not. */
+export function lostIn(model: ChoiceModel, picks: Int32Array): number {
+  const { arriving, ways } = model;
+  return model.lossOf(
+    picks.map((option, choice) => (arriving[choice] ?? ways[choice - arriving.length]!).points[option]!),
+  );
 }

@@ -1,5 +1,12 @@
 /** What there is to choose from: quotes, remedies and ways, with the limits they are to keep. Plain data, checked once. */
 import type { Network } from "./network.ts";
+import type { OrderLine, OrderTerms } from "./orderCharge.ts";
+
+/** A part of an order whose supplier charges on the whole of it; the charge is not in the option's cost. */
+export interface OnOrder extends OrderLine {
+  /** Index among {@link ChoiceInput.orders}. */
+  supplier: number;
+}
 
 /** One thing that can be chosen: its price and what a judge takes off for it. */
 export interface Option {
@@ -11,6 +18,8 @@ export interface Option {
   counted?: number;
   /** Points lost, integer hundredths, 0 or more. */
   points: number;
+  /** Absent: nothing is charged on it together with others. */
+  order?: OnOrder;
   /** Decided already: only locked options of its choice are looked at. */
   locked?: boolean;
   /** Not to be chosen. */
@@ -89,6 +98,8 @@ export interface ChoiceInput {
   sectionCaps: readonly number[];
   /** Lines of those sections. */
   lines?: readonly ChoiceLine[];
+  /** Suppliers who charge on a whole order, each once however many of its quotes are chosen. */
+  orders?: readonly OrderTerms[];
   limits?: ChoiceLimits;
 }
 
@@ -111,7 +122,14 @@ export class ChoiceFault extends Error {
 }
 
 /** Throws {@link ChoiceFault} at the first thing that is wrong. */
-export function checkChoice({ network, arrivals, operations, sectionCaps, lines = [] }: ChoiceInput): void {
+export function checkChoice({
+  network,
+  arrivals,
+  operations,
+  sectionCaps,
+  lines = [],
+  orders = [],
+}: ChoiceInput): void {
   const seen = new Set<string>();
   const taken = new Set<number>();
   const known = (choice: { id: string } & Judged, positions: readonly number[]): void => {
@@ -149,9 +167,10 @@ export function checkChoice({ network, arrivals, operations, sectionCaps, lines 
     if (!Number.isSafeInteger(step) || step < 1)
       throw new ChoiceFault("NOT_WHOLE", `A line's step is ${step}; it must be whole hundredths.`, [], "lines");
   }
+  for (const terms of orders) checkAmounts("What a supplier charges on an order", Object.values(terms), []);
   for (const choice of arrivals) {
     known(choice, choice.positions);
-    checkOptions(choice.id, choice.options);
+    checkOptions(choice.id, choice.options, orders);
     for (const option of choice.options) {
       checkTime(choice.id, option.id, "usable", option.usable, false);
       checkTime(choice.id, option.id, "preparation", option.preparation, true);
@@ -169,7 +188,7 @@ export function checkChoice({ network, arrivals, operations, sectionCaps, lines 
         [choice.id],
         "options",
       );
-    checkOptions(choice.id, choice.options);
+    checkOptions(choice.id, choice.options, orders);
     for (const option of choice.options) {
       checkTime(choice.id, option.id, "time", option.time, true);
       checkTime(choice.id, option.id, "before", option.before ?? 0, true);
@@ -177,9 +196,9 @@ export function checkChoice({ network, arrivals, operations, sectionCaps, lines 
   }
 }
 
-function checkOptions(choice: string, options: readonly Option[]): void {
+function checkOptions(choice: string, options: readonly Option[], orders: readonly OrderTerms[]): void {
   const ids = new Set<string>();
-  for (const { id, cost, counted, points } of options) {
+  for (const { id, cost, counted, points, order } of options) {
     const at = `${id} of ${choice}`;
     if (ids.has(id)) throw new ChoiceFault("DUPLICATE", `${at} stands twice.`, [choice, id], "id");
     ids.add(id);
@@ -196,6 +215,23 @@ function checkOptions(choice: string, options: readonly Option[]): void {
       throw new ChoiceFault("NOT_WHOLE", `${at} loses ${points}; it must be whole hundredths.`, [choice, id], "points");
     if (points < 0)
       throw new ChoiceFault("NEGATIVE", `${at} loses ${points} hundredths of a point.`, [choice, id], "points");
+    if (order === undefined) continue;
+    if (orders[order.supplier] === undefined)
+      throw new ChoiceFault(
+        "UNKNOWN_ROW",
+        `${at} names supplier ${order.supplier}, who is not there.`,
+        [choice, id],
+        "order",
+      );
+    checkAmounts(`What ${at} is ordered for`, [order.goods], [choice, id]);
+  }
+}
+
+function checkAmounts(what: string, amounts: readonly number[], rows: readonly string[]): void {
+  for (const amount of amounts) {
+    if (!Number.isSafeInteger(amount))
+      throw new ChoiceFault("NOT_WHOLE", `${what} is ${amount}; it must be whole minor units.`, rows, "order");
+    if (amount < 0) throw new ChoiceFault("NEGATIVE", `${what} is ${amount}.`, rows, "order");
   }
 }
 

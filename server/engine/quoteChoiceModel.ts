@@ -2,6 +2,7 @@
 import { lossOnLine } from "./judging.ts";
 import type { Network } from "./network.ts";
 import { type ChoiceInput, type ChoiceLine, checkChoice, type Option } from "./quoteChoiceInput.ts";
+import { neverDearer, type Ordered, ordersIn } from "./quoteChoiceOrders.ts";
 import type { Ways, WorkWithWays } from "./quoteChoicePass.ts";
 import { days, hours, SAME_INSTANT } from "./units.ts";
 
@@ -38,6 +39,8 @@ export class ChoiceModel implements WorkWithWays {
   readonly wayAt: Int32Array;
   /** Choices of which every option is banned, or that have none. */
   readonly open: readonly string[];
+  /** What suppliers charge on whole orders; null where none does. */
+  readonly orders: Ordered | null;
 
   /**
    * @param withPoints false: points are no objective, so a cheaper and quicker option beats one that loses fewer
@@ -52,6 +55,7 @@ export class ChoiceModel implements WorkWithWays {
     checkChoice(input);
     const { network, arrivals, operations, lines = [] } = input;
     this.network = network;
+    this.orders = ordersIn(input);
     this.caps = input.sectionCaps;
     this.lines = lines;
     const all = [...arrivals, ...operations];
@@ -159,7 +163,7 @@ export class ChoiceModel implements WorkWithWays {
     const indexes = allowed(options);
     const beats = (a: number, b: number): boolean =>
       inTime(a, b) &&
-      options[a]!.cost <= options[b]!.cost &&
+      neverDearer(options[a]!, options[b]!, this.orders) &&
       (!this.withPoints || options[a]!.points <= options[b]!.points);
     // Of two that are alike the first given stays.
     return indexes.filter((b) => !indexes.some((a) => a !== b && beats(a, b) && (!beats(b, a) || a < b)));

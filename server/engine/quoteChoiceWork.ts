@@ -1,6 +1,7 @@
 /** The choice of quotes as plain data that names its nodes, so that it can pass between threads; compiled where it is used. */
 import { type CalendarInput, ShopCalendar } from "./calendar.ts";
 import { Network, type NetworkLink, type NetworkNode } from "./network.ts";
+import type { OrderTerms } from "./orderCharge.ts";
 import type { ArrivalChoice, ChoiceInput, ChoiceLimits, ChoiceLine, OperationChoice } from "./quoteChoiceInput.ts";
 
 /** A part or a snag, with the ids of the nodes that need it. */
@@ -17,6 +18,8 @@ export interface ChoiceWork {
   /** Hundredths of a point. */
   sectionCaps: readonly number[];
   lines?: readonly ChoiceLine[];
+  /** Suppliers who charge on a whole order; absent: none does. */
+  orders?: readonly OrderTerms[];
   limits?: ChoiceLimits;
 }
 

@@ -3,8 +3,11 @@
  * the owner's price for a day and for a point, less what the best plan with it at price nought costs. Exact: points are
  * counted at their price by every line and cap of the sheet, and what is left is a trade of date against cost.
  */
-import { ChoiceStopped, type QuoteChoice, quoteChoice, withCosts } from "./quoteChoice.ts";
-import type { ChoiceInput } from "./quoteChoiceInput.ts";
+import { leastInAll } from "./choiceMilpFront.ts";
+import type { Solver } from "./programme.ts";
+import { ChoiceStopped, type QuoteChoice, quoteChoice, withOptions } from "./quoteChoice.ts";
+import type { ChoiceInput, Option } from "./quoteChoiceInput.ts";
+import { ChoiceModel } from "./quoteChoiceModel.ts";
 import { type ChoiceWork, choiceInputOf } from "./quoteChoiceWork.ts";
 
 /** Minor units. */
@@ -42,20 +45,25 @@ interface Best {
   points: number;
 }
 
-/** For each offer, its price in each of its cases. `stop` is told the share done, 0 to 1; true stops it. */
+/**
+ * For each offer, its price in each of its cases. `stop` is told the share done, 0 to 1; true stops it.
+ * @param solve needed where suppliers charge on whole orders
+ */
 export function walkAwayPrices(
   work: ChoiceWork,
   worth: Worth,
   offers: readonly Offer[],
   stop: (share: number) => boolean = () => false,
+  solve?: Solver,
 ): WalkAwayPrice[][] {
   const input = choiceInputOf(work);
   const rounds = 1 + offers.reduce((sum, { points }) => sum + points.length, 0);
   let round = 0;
+  const poll = (): void => {
+    if (stop(Math.min(1, round / rounds))) throw new ChoiceStopped();
+  };
   const bestWith = (offer: Offer | null, points: number): Best | null =>
-    best(weighted(input, offer, points), worth, (share) => {
-      if (stop((round + share) / rounds)) throw new ChoiceStopped();
-    });
+    best(weighted(input, offer, points), worth, { solve, poll });
   const without = bestWith(null, 0);
   round += 1;
   return offers.map((offer) => {
@@ -79,6 +87,10 @@ const compare = (a: Best, b: Best): number => a.value - b.value || a.end - b.end
 
 /** The choice with its costs in hundredths of a minor unit, and with the offer, at no price, in the place of whatever else brings the part. */
 function weighted(input: ChoiceInput, offer: Offer | null, points: number): ChoiceInput {
+  const priced = ({ cost, order }: Option): Partial<Option> => ({
+    cost: cost * 100,
+    ...(order === undefined ? {} : { order: { ...order, goods: order.goods * 100 } }),
+  });
   const arrivals =
     offer === null
       ? input.arrivals
@@ -90,24 +102,60 @@ function weighted(input: ChoiceInput, offer: Offer | null, points: number): Choi
               }
             : choice,
         );
-  return { ...input, ...withCosts({ ...input, arrivals }, ({ cost }) => cost * 100), limits: {} };
+  return {
+    ...input,
+    ...withOptions({ ...input, arrivals }, priced),
+    orders: (input.orders ?? []).map(({ carriage, minimum }) => ({ carriage: carriage * 100, minimum: minimum * 100 })),
+    limits: {},
+  };
 }
 
-function best(input: ChoiceInput, { perDay, perPoint }: Worth, follow: (share: number) => void): Best | null {
-  const found: QuoteChoice = quoteChoice(input, {
-    // A hundredth of a point is worth as many hundredths of a minor unit as a point is of whole ones.
-    ...(perPoint === 0 ? { withPoints: false } : { pointPrice: perPoint }),
-    stop: (share) => {
-      follow(share);
-      return false;
-    },
+function best(
+  input: ChoiceInput,
+  { perDay, perPoint }: Worth,
+  { solve, poll }: { solve: Solver | undefined; poll: () => void },
+): Best | null {
+  // A hundredth of a point is worth as many hundredths of a minor unit as a point is of whole ones.
+  const pointPrice = perPoint === 0 ? null : perPoint;
+  const inAll = ({ end, cost, points }: Omit<Best, "value"> & { cost: number }): Best => ({
+    value: cost + Math.max(0, end) * 100 * perDay,
+    end: Math.max(0, end),
+    points,
   });
+  const model = new ChoiceModel(input, "date", pointPrice !== null, pointPrice);
+  const uncharged = (input.orders ?? []).map(() => ({ carriage: 0, minimum: 0 }));
+  const found = plansOf(
+    quoteChoice(
+      { ...input, orders: uncharged },
+      {
+        ...(pointPrice === null ? { withPoints: false } : { pointPrice }),
+        stop: () => {
+          poll();
+          return false;
+        },
+      },
+    ),
+  ).map((plan) => ({ ...plan, cost: plan.cost + plan.points * perPoint }));
+  if (model.orders !== null) {
+    if (solve === undefined) throw new Error("Suppliers charge on whole orders: a solver is needed.");
+    const least = leastInAll(model, model.orders, solve, 100 * perDay, found, poll);
+    return least === null ? null : inAll(least);
+  }
   let least: Best | null = null;
-  for (let plan = 0; plan < found.end.length; plan++) {
-    const end = Math.max(0, found.end[plan]!);
-    const points = found.points[plan]!;
-    const one = { value: found.cost[plan]! + end * 100 * perDay + points * perPoint, end, points };
+  for (const plan of found) {
+    const one = inAll(plan);
     if (least === null || compare(one, least) < 0) least = one;
   }
   return least;
+}
+
+/** Plans by ascending end. */
+function plansOf({ choices, end, cost, points, picks }: QuoteChoice) {
+  const width = choices.length;
+  return Array.from(end, (day, plan) => ({
+    end: day,
+    cost: cost[plan]!,
+    points: points[plan]!,
+    picks: picks.subarray(plan * width, (plan + 1) * width),
+  }));
 }

@@ -182,6 +182,13 @@ export const TABLES: readonly FileTable[] = [
         "CIF",
         "What duty is reckoned on: CIF, with carriage and insurance, or FOB, as loaded abroad.",
       ),
+      may(
+        "carriageTaxed",
+        "carriageTaxed",
+        yesNo,
+        true,
+        "False where tax is worked out on the goods and the duty alone, and not on carriage and insurance.",
+      ),
     ],
   },
   {

@@ -1,22 +1,24 @@
 /** What an order of the files comes to where its total is left blank: the landed cost by the rows that are held. */
-import type { CustomsBasis } from "../engine/landedCost.ts";
 import { grouped } from "../plan/choicesLoad.ts";
 import { type RateRow, Rates } from "../plan/exchange.ts";
-import { type Landed, type LandedQuote, landedOf } from "../plan/landed.ts";
+import { type Landed, type LandedQuote, type Landing, landedOf } from "../plan/landed.ts";
 import type { Values } from "./columns.ts";
 import type { Held } from "./held.ts";
 
-/** Reads quotes, price breaks, knock-ons and rates once; they stand in the files before the orders. */
+/** Reads parts, quotes, price breaks, knock-ons and rates once; they stand in the files before the orders. */
 export class OrderTotals {
   private readonly quotes: ReadonlyMap<unknown, Values>;
+  /** By code of the part: how many the machine needs. */
+  private readonly pieces: ReadonlyMap<unknown, number>;
   private readonly breaks: ReadonlyMap<string, Values[]>;
   private readonly knockOns: ReadonlyMap<string, Values[]>;
   private readonly byDay = new Map<string, Rates>();
 
   constructor(private readonly held: Held) {
-    const values = (table: "quote" | "priceBreak" | "knockOn") => held.get(table)!.map((row) => row.values);
+    const values = (table: "part" | "quote" | "priceBreak" | "knockOn") => held.get(table)!.map((row) => row.values);
     const byQuote = (rows: readonly Values[]) => grouped(rows, (row) => String(row["quote"]));
     this.quotes = new Map(values("quote").map((quote) => [quote["code"], quote]));
+    this.pieces = new Map(values("part").map((part) => [part["code"], Number(part["quantity"])]));
     this.breaks = byQuote(values("priceBreak"));
     this.knockOns = byQuote(values("knockOn"));
   }
@@ -31,9 +33,10 @@ export class OrderTotals {
       priceBreaks: this.breaks.get(code) ?? [],
       knockOns: this.knockOns.get(code) ?? [],
     } as unknown as LandedQuote;
-    const customsBasis = this.held.get("restoration")![0]?.values["customsBasis"] as CustomsBasis;
-    const into = { currency: String(order["currency"]), customsBasis };
-    return landedOf(landed, Number(order["quantity"]), into, this.ratesOn(String(order["placedOn"])));
+    const { customsBasis, carriageTaxed } = this.held.get("restoration")![0]!.values as unknown as Landing;
+    const into = { currency: String(order["currency"]), customsBasis, carriageTaxed };
+    const cores = this.pieces.get(quote["part"]);
+    return landedOf(landed, Number(order["quantity"]), into, this.ratesOn(String(order["placedOn"])), cores);
   }
 
   private ratesOn(day: string): Rates {

@@ -31,6 +31,7 @@ const SAMPLE = {
   pricePerDay: "25.00",
   pricePerPoint: "60.00",
   customsBasis: "CIF",
+  carriageTaxed: true,
   calendar: {
     hours: { monday: 8, tuesday: 8, wednesday: 8, thursday: 8, friday: 7.5, saturday: 0, sunday: 0 },
     closed: [{ date: "2026-12-25", reason: "Christmas Day" }],

@@ -1,10 +1,9 @@
 /** The rows that a choice of quotes rests on: those of the plan, with prices, points and what is spent already. */
-import type { CustomsBasis } from "../engine/landedCost.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { dayOf, SAYS_DAY } from "./day.ts";
 import { loadRates, type Rates } from "./exchange.ts";
-import type { LandedQuote } from "./landed.ts";
+import { LANDING, type LandedQuote, type Landing } from "./landed.ts";
 import { loadRows } from "./load.ts";
 import { type JudgedPart, type JudgedQuote, loadSheet, type Sheet } from "./points.ts";
 import type { PlanRows } from "./rows.ts";
@@ -14,9 +13,7 @@ export interface ChoiceRows {
   /** Day the figures stand for. */
   dataDate: string;
   planRevision: number;
-  restoration: {
-    currency: string;
-    customsBasis: CustomsBasis;
+  restoration: Landing & {
     capMinor: number | null;
     pricePerDayMinor: number | null;
     pricePerPointMinor: number | null;
@@ -55,8 +52,7 @@ export async function loadChoiceRows(
       workshopId: true,
       planRevision: true,
       ...SAYS_DAY,
-      currency: true,
-      customsBasis: true,
+      ...LANDING,
       capMinor: true,
       pricePerDayMinor: true,
       pricePerPointMinor: true,

@@ -5,7 +5,7 @@ import type { Store } from "../store/client.ts";
 import type { ClubIndex, WantedListed } from "./clubIndex.ts";
 import { keysOf, known } from "./clubMatch.ts";
 import { loadRates } from "./exchange.ts";
-import { landedOf } from "./landed.ts";
+import { LANDING, landedOf } from "./landed.ts";
 
 export interface WantedTogether {
   /** That of its newest want. */
@@ -99,14 +99,13 @@ export async function bestQuotes(
         batchId: null,
         OR: [{ validUntil: null }, { validUntil: { gte: day } }],
       },
-      include: { priceBreaks: true, knockOns: true, restoration: { select: { customsBasis: true } } },
+      include: { priceBreaks: true, knockOns: true, restoration: { select: LANDING } },
     }),
   ]);
   for (const { id, partId, quantity } of wants)
     for (const quote of quotes) {
       if (quote.partId !== partId) continue;
-      const { customsBasis } = quote.restoration;
-      const { totalMinor } = landedOf(quote, quantity, { currency, customsBasis }, rates);
+      const { totalMinor } = landedOf(quote, quantity, { ...quote.restoration, currency }, rates);
       if (totalMinor !== null) best.set(id, Math.min(totalMinor, best.get(id) ?? totalMinor));
     }
   return best;

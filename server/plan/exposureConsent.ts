@@ -53,13 +53,14 @@ export function consentDue(rows: ExposureRows): ConsentDue[] {
  * Every order that was not sent back: landed as quoted, or its own total where that is more, since a total may leave out
  * freight, duty and tax. What has no rate cannot be held against the limit.
  */
-function orders({ accounts, restoration, rates, quotes }: ExposureRows): ConsentDue[] {
+function orders({ accounts, restoration, rates, quotes, parts }: ExposureRows): ConsentDue[] {
   const home = currencyOf(restoration.currency);
-  return accounts.flatMap(({ id, code, state, quantity, totalMinor, currency, part, quoteId }) => {
+  return accounts.flatMap(({ id, code, state, quantity, totalMinor, currency, part, partId, quoteId }) => {
     if (state === "SENT_BACK") return [];
     const total = into(totalMinor, currencyOf(currency), home, rateOf(null, currency, home.code, rates));
     const quote = quotes.get(quoteId);
-    const landed = quote === undefined ? null : landedOf(quote, quantity, restoration, rates).totalMinor;
+    const cores = parts.get(partId)!.quantity;
+    const landed = quote === undefined ? null : landedOf(quote, quantity, restoration, rates, cores).totalMinor;
     const sums = [total, landed].filter((sum) => sum !== null);
     if (sums.length === 0) return [];
     return [{ ...naming("ORDER", id, code, part.name), quoteId, amountMinor: Math.max(...sums) }];

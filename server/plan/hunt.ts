@@ -3,7 +3,7 @@ import type { Hunt } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
 import { inCurrency, type Rates } from "./exchange.ts";
 import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
-import { landedOf } from "./landed.ts";
+import { LANDING, landedOf } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
 import type { Plan } from "./plan.ts";
 import { type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
@@ -31,8 +31,7 @@ export async function loadHuntOutlook(
       select: {
         id: true,
         workshopId: true,
-        currency: true,
-        customsBasis: true,
+        ...LANDING,
         targetDate: true,
         hourlyRateMinor: true,
         countOwnHours: true,

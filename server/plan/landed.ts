@@ -58,12 +58,26 @@ export interface MissingRate {
   on: string;
 }
 
-/** The landed cost of a quantity of a quote at the rates of a day. */
+/** Where it lands: the currency it is told in, and by what rules duty and tax are worked out. */
+export interface Landing {
+  currency: string;
+  customsBasis: CustomsBasis;
+  carriageTaxed: boolean;
+}
+
+/** What {@link Landing} takes of a restoration's row. */
+export const LANDING = { currency: true, customsBasis: true, carriageTaxed: true } as const;
+
+/**
+ * The landed cost of a quantity of a quote at the rates of a day.
+ * @param cores old parts that there are to give in exchange: as many as the machine needs; default, as many as are wanted
+ */
 export function landedOf(
   quote: LandedQuote,
   quantity: number,
-  { currency, customsBasis }: { currency: string; customsBasis: CustomsBasis },
+  { currency, customsBasis, carriageTaxed }: Landing,
   rates: Rates,
+  cores: number = quantity,
 ): Landed {
   const ordered = Math.max(quantity, quote.minimumQuantity);
   const problems: string[] = [];
@@ -82,7 +96,12 @@ export function landedOf(
     else {
       const core =
         quote.coreChargeMinor > 0
-          ? { core: { chargeMinor: quote.coreChargeMinor, returned: quote.coreReturned ? ordered : 0 } }
+          ? {
+              core: {
+                chargeMinor: quote.coreChargeMinor,
+                returned: quote.coreReturned ? Math.min(quantity, cores) : 0,
+              },
+            }
           : {};
       const cost = landedCost({
         ...quote,
@@ -92,6 +111,7 @@ export function landedOf(
         into,
         rate,
         customsBasis,
+        carriageTaxed,
       });
       exchange = cost.exchange;
       if (exchange !== null) dates.push(exchange.on);

@@ -182,6 +182,7 @@ export const rules = {
       .max(100, "must be at most 100")
       .nullable(),
     customsBasis: choice(CUSTOMS_BASES),
+    carriageTaxed: yesOrNo(),
   }),
   exchangeRate: z
     .object({ date: date(), base: currency(), counter: currency(), rate: rate() })

@@ -9,6 +9,7 @@ import { Turns } from "../engine/uncertaintyTurns.ts";
 import type { WalkAwayPrice } from "../engine/walkAway.ts";
 import { Cancelled, type RunningJob } from "./jobs.ts";
 import type { Asker } from "./line.ts";
+import { charged } from "./solver.ts";
 import { type Asked, compute, type Found } from "./thread.ts";
 import { type Run, threads } from "./threads.ts";
 
@@ -40,8 +41,8 @@ export async function walkAwaysOf(
 ): Promise<WalkAwayPrice[][]> {
   const { offers, work } = asked;
   const rounds = (offers.length + 1) * (work.arrivals.length + 1) * 8 ** Math.min(6, work.operations.length);
-  if (rounds <= AT_ONCE.rounds && work.nodes.length <= AT_ONCE.nodes)
-    return compute(asked, () => {}) as WalkAwayPrice[][];
+  if (rounds <= AT_ONCE.rounds && work.nodes.length <= AT_ONCE.nodes && !charged(work))
+    return (await compute(asked, () => {})) as WalkAwayPrice[][];
   return threads.run(asked, asker);
 }
 

@@ -15,6 +15,7 @@ import {
   oddsOf,
 } from "../engine/uncertaintyOdds.ts";
 import { type Offer, type WalkAwayPrice, type Worth, walkAwayPrices } from "../engine/walkAway.ts";
+import { solverFor } from "./solver.ts";
 
 interface Simulation {
   model: UncertainModel;
@@ -57,16 +58,16 @@ export const OWN = { lastbolt: "thread" };
 const REPORT_EVERY = 100;
 
 /** Computes what is asked; `follow` is told how far it is. */
-export function compute(asked: Asked, follow: (soFar: SoFar) => void): Found[Asked["kind"]] {
+export async function compute(asked: Asked, follow: (soFar: SoFar) => void): Promise<Found[Asked["kind"]]> {
   const stop = (share: number): boolean => {
     follow(share);
     return false;
   };
   switch (asked.kind) {
     case "choices":
-      return quoteChoice(choiceInputOf(asked.work), { stop });
+      return quoteChoice(choiceInputOf(asked.work), { stop, solve: await solverFor(asked.work) });
     case "walkAways":
-      return walkAwayPrices(asked.work, asked.worth, asked.offers, stop);
+      return walkAwayPrices(asked.work, asked.worth, asked.offers, stop, await solverFor(asked.work));
     case "stopOdds":
       return huntStopOdds(asked.work, asked);
     case "orderDays":
@@ -85,10 +86,10 @@ export function compute(asked: Asked, follow: (soFar: SoFar) => void): Found[Ask
 
 if (parentPort !== null && (workerData as typeof OWN | null)?.lastbolt === OWN.lastbolt) {
   const tell = (told: Told): void => parentPort!.postMessage(told);
-  parentPort.on("message", (asked: Asked) => {
+  parentPort.on("message", async (asked: Asked) => {
     let last = 0;
     try {
-      const found = compute(asked, (soFar) => {
+      const found = await compute(asked, (soFar) => {
         const now = performance.now();
         if (now - last < REPORT_EVERY) return;
         last = now;

@@ -72,6 +72,31 @@ test("an order whose total is left blank comes to what its quote lands for, with
   await remove(server, "ORDER", order.id, 1);
 });
 
+test("an order for a set of four gives back the one old part that the machine has", async () => {
+  const quote = await saved(server, "Quote", {
+    part: rows.casing,
+    supplier: rows.foundry,
+    provenance: "REMADE",
+    currency: "GBP",
+    unitPriceMinor: 3_000,
+    minimumQuantity: 4,
+    leadDays: 30,
+    coreChargeMinor: 2_500,
+    coreReturned: true,
+  });
+  const order = await saved(server, "Order", { quote: quote.id, quantity: 4, placedOn: "2027-01-04", notes: "" });
+  // Four at 30.00 and four charges of 25.00, of which one comes back: as the quote itself lands for the one that is wanted.
+  const { totalMinor } = await server.store.order.findUniqueOrThrow({ where: { id: order.id } });
+  expect(totalMinor).toBe(12_000 + 10_000 - 2_500);
+  const { part } = await ask<{ part: { quotes: { id: string; landed: { total: object } }[] } }>(
+    "query ($id: ID!) { part(id: $id) { quotes { id landed { total { minor } } } } }",
+    { id: rows.casing },
+  );
+  expect(part.quotes.find(({ id }) => id === quote.id)?.landed.total).toEqual({ minor: totalMinor });
+  await remove(server, "ORDER", order.id, 1);
+  await remove(server, "QUOTE", quote.id, 1);
+});
+
 describe("landed cost", () => {
   test("has no total until a rate is known, and says which is missing", async () => {
     const cost = await landed();
@@ -362,10 +387,16 @@ test("what a day and a point are worth to the owner is kept with the restoration
     pricePerDayMinor: 1_800,
     pricePerPointMinor: 6_500,
     customsBasis: "FOB",
+    carriageTaxed: false,
   });
   const { restoration } = await ask<{ restoration: object }>(
-    "query ($id: ID!) { restoration(id: $id) { pricePerDay { minor } pricePerPoint { minor } customsBasis } }",
+    "query ($id: ID!) { restoration(id: $id) { pricePerDay { minor } pricePerPoint { minor } customsBasis carriageTaxed } }",
     { id: rows.restoration },
   );
-  expect(restoration).toEqual({ pricePerDay: { minor: 1_800 }, pricePerPoint: { minor: 6_500 }, customsBasis: "FOB" });
+  expect(restoration).toEqual({
+    pricePerDay: { minor: 1_800 },
+    pricePerPoint: { minor: 6_500 },
+    customsBasis: "FOB",
+    carriageTaxed: false,
+  });
 });

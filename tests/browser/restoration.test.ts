@@ -195,22 +195,23 @@ describe("the restoration sheet", () => {
     await other.page.context().close();
   });
 
-  it("takes what a day and a point are worth, and what duty is reckoned on in words", async () => {
+  it("takes what a day and a point are worth, and what duty and tax are worked out on in words", async () => {
     const { page } = await open();
     await page.getByLabel("A day earlier is worth").fill("25.50");
     await page.getByLabel("A judge's point is worth").fill("");
     await page.getByLabel("Duty is reckoned on").selectOption({ label: "the goods as loaded abroad" });
+    await page.getByLabel("Tax falls on carriage too").uncheck();
     await page.getByRole("button", { name: "Save the restoration" }).click();
     await page.locator(".notice", { hasText: "Changed" }).waitFor();
     const stored = () => demo.server.store.restoration.findUniqueOrThrow({ where: { id: demo.restoration } });
     await expect
       .poll(() => stored())
-      .toMatchObject({ pricePerDayMinor: 2550, pricePerPointMinor: null, customsBasis: "FOB" });
+      .toMatchObject({ pricePerDayMinor: 2550, pricePerPointMinor: null, customsBasis: "FOB", carriageTaxed: false });
     await undoNewest(page);
     await page.waitForFunction(
       () => !document.querySelector<HTMLInputElement>("input[id$=pricePerDayMinor]")?.value.startsWith("25"),
     );
-    await expect.poll(() => stored()).toMatchObject({ customsBasis: "CIF" });
+    await expect.poll(() => stored()).toMatchObject({ customsBasis: "CIF", carriageTaxed: true });
     await page.context().close();
   });
 

@@ -89,6 +89,19 @@ describe("a part bought abroad", () => {
     expect(line(cost({ customsBasis: "FOB", incoterm: "CIF", freightMinor: 99_000 }), "DUTY")?.basisMinor).toBe(0);
   });
 
+  it("is taxed with the way or without it, whatever duty is worked out on", () => {
+    const taxed = (changes: Partial<LandedCostInput>) => {
+      const { basisMinor, words } = line(cost({ onwardMinor: 900, ...changes }), "TAX")!;
+      return [basisMinor, words.replace(/^Tax, 20 % of /, "")];
+    };
+    expect(taxed({})).toEqual([14_650, "customs value, duty and onward carriage"]);
+    expect(taxed({ carriageTaxed: false })).toEqual([11_250, "the goods without their carriage, and duty"]);
+    expect(taxed({ customsBasis: "FOB" })).toEqual([14_400, "customs value, duty, carriage and onward carriage"]);
+    expect(taxed({ customsBasis: "FOB", carriageTaxed: false })).toEqual([11_000, "customs value and duty"]);
+    // The way is within a price that the seller brings to the port (CFR): it comes off where it is not taxed. Duty is still on all of it.
+    expect(taxed({ incoterm: "CFR", carriageTaxed: false })[0]).toBe(8_000 + 1_050);
+  });
+
   it("is priced in the restoration's currency at the rate of a day, which is shown", () => {
     const rates = [{ from: "GBP", to: "USD", rate: "1.25", on: "2026-11-20" }];
     const rate = rateOn(rates, "USD", "GBP", "2026-11-23")!;
@@ -188,6 +201,7 @@ const anyQuote = fc
     taxRate: fraction,
     incoterm: fc.constantFrom(...TERMS),
     customsBasis: fc.constantFrom("CIF" as const, "FOB" as const),
+    carriageTaxed: fc.boolean(),
     onwardMinor: minor,
     core: fc.option(fc.record({ chargeMinor: minor, returned: fc.nat(500), carriageMinor: minor }), { nil: undefined }),
     perUnit: fc.integer({ min: 1, max: 10 ** 7 }),
@@ -233,8 +247,9 @@ describe("any quote", () => {
         const dearer = (changes: Partial<LandedCostInput>) => landedCost({ ...input, ...changes }).totalMinor;
         expect(dearer({ dutyRate: Number(input.dutyRate) + more })).toBeGreaterThanOrEqual(total);
         expect(dearer({ taxRate: Number(input.taxRate) + more })).toBeGreaterThanOrEqual(total);
-        // Free on board, a larger part of the price stated as carriage lowers the duty.
-        const within = input.customsBasis === "FOB" && INCOTERMS_2020[input.incoterm].carriage === "SELLER";
+        // Free on board, a larger part of the price stated as carriage lowers the duty; untaxed, the tax.
+        const asLoaded = input.customsBasis === "FOB" || input.carriageTaxed === false;
+        const within = asLoaded && INCOTERMS_2020[input.incoterm].carriage === "SELLER";
         if (!within) expect(dearer({ freightMinor: input.freightMinor + 5000 })).toBeGreaterThanOrEqual(total);
         const { top, bottom } = input.rate.exact;
         const stronger = { exact: { top: top * 2n, bottom }, entered: null };
@@ -245,7 +260,8 @@ describe("any quote", () => {
   it("costs the buyer no more where the seller pays for more of the way, at the same price", () => {
     fc.assert(
       fc.property(anyQuote, (input) => {
-        const at = (incoterm: Incoterm) => landedCost({ ...input, customsBasis: "CIF", incoterm }).totalMinor;
+        const at = (incoterm: Incoterm) =>
+          landedCost({ ...input, customsBasis: "CIF", carriageTaxed: true, incoterm }).totalMinor;
         const totals = [at("EXW"), at("CFR"), at("CIF"), at("DAP"), at("DDP")];
         expect(totals).toEqual(totals.toSorted((a, b) => b - a));
         expect(at("FCA")).toBe(at("EXW"));

@@ -97,6 +97,22 @@ describe("an order in a file whose total is left blank", () => {
     ]);
   });
 
+  it("gives back as many old parts as the machine has, and not the whole of a set", async () => {
+    const { restorationId } = await bring({
+      ...ordered("Q1,RIM,FOUNDRY,remade,100,30,EUR,0,0,0\n"),
+      "quotes.csv":
+        "quote,part,supplier,provenance,unit_price,lead_days,currency,minimum_quantity,core_charge,core_returned\nQ1,RIM,FOUNDRY,remade,100,30,EUR,4,25,yes\n",
+      "price_breaks.csv": "quote,quantity,unit_price\n",
+      "orders.csv": "order,quote,quantity,placed_on,promised_on,total\nO1,Q1,4,2026-11-02,2026-12-02,\n",
+    });
+    const { quantity } = await test.store.part.findFirstOrThrow({ where: { restorationId, code: "RIM" } });
+    expect(quantity).toBe(1);
+    // Four at 100.00 and four charges of 25.00, of which one comes back.
+    expect(await test.store.order.findMany({ where: { restorationId } })).toMatchObject([
+      { totalMinor: 40_000 + 10_000 - 2_500 },
+    ]);
+  });
+
   it("is needed where something that the quote brings has no rate, and the cell is named", async () => {
     const brings = { "knock_ons.csv": "quote,title,price,currency\nQ1,Bush,4,CHF\n" };
     const { preview } = await prepare(ordered("Q1,RIM,FOUNDRY,remade,100,30,EUR,0,0,0\n", brings));

@@ -69,6 +69,7 @@ export const restorationSeed = fc.record({
     pricePerPointMinor: maybe(minor),
     pointStep: maybe(fc.double({ min: 0.01, max: 100, noNaN: true })),
     customsBasis: fc.constantFrom(...CUSTOMS_BASES),
+    carriageTaxed: fc.boolean(),
   }),
   week: fc.array(fc.double({ min: 0.5, max: 24, noNaN: true }), { minLength: 7, maxLength: 7 }),
   closed: fc.uniqueArray(date, { maxLength: 3 }),

@@ -77,6 +77,7 @@ function choiceRows(shop: Shop): ExposureRows {
     restoration: {
       currency: "GBP",
       customsBasis: "CIF",
+      carriageTaxed: true,
       capMinor: shop.cap ?? null,
       pricePerDayMinor: shop.perDay ?? null,
       pricePerPointMinor: shop.perPoint ?? null,

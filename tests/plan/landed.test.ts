@@ -54,7 +54,7 @@ const quote = (more: Partial<LandedQuote> = {}): LandedQuote => ({
   knockOns: [],
   ...more,
 });
-const pounds = { currency: "GBP", customsBasis: "CIF" as const };
+const pounds = { currency: "GBP", customsBasis: "CIF" as const, carriageTaxed: true };
 const rates = new Rates([euro("GBP", "0.8436"), euro("CHF", "0.9412"), euro("JPY", "163.92", "2026-11-02")], DAY);
 
 describe("landed cost of a quote", () => {
@@ -82,6 +82,15 @@ describe("landed cost of a quote", () => {
     ]);
   });
 
+  it("is taxed on the carriage where the restoration says so", () => {
+    const own = quote({ currency: "GBP", dutyRate: 0 });
+    const taxOf = (landing: typeof pounds) =>
+      landedOf(own, 1, landing, rates).lines.find(({ kind }) => kind === "TAX")?.amountMinor;
+    // 20 % of 197.00, with 20.00 carriage and 5.60 insurance, and without.
+    expect(taxOf(pounds)).toBe(4_452);
+    expect(taxOf({ ...pounds, carriageTaxed: false })).toBe(3_940);
+  });
+
   it("has no total while a rate is missing, and says which", () => {
     const cost = landedOf(quote({ currency: "NOK" }), 1, pounds, rates);
     expect(cost).toMatchObject({ totalMinor: null, problem: "No rate from NOK to GBP on or before 23 Nov 2026." });
@@ -92,15 +101,25 @@ describe("landed cost of a quote", () => {
     expect(part.lines.length).toBeGreaterThan(3);
   });
 
-  it("buys the smallest number sold, and pays the old part's charge back where it is returned", () => {
+  it("buys the smallest number sold, and pays the charge back of the one old part that there is to return", () => {
     const own = quote({ currency: "GBP", minimumQuantity: 4, coreChargeMinor: 2_500, coreReturned: true, taxRate: 0 });
     const cost = landedOf(own, 1, pounds, rates);
     expect(cost.ordered).toBe(4);
     expect(cost.rateDate).toBeNull();
     const cores = cost.lines.filter(({ kind }) => kind.startsWith("CORE"));
-    expect(cores.map(({ amountMinor }) => amountMinor)).toEqual([10_000, -10_000]);
+    expect(cores.map(({ amountMinor }) => amountMinor)).toEqual([10_000, -2_500]);
     const kept = landedOf({ ...own, coreReturned: false }, 1, pounds, rates);
-    expect(kept.totalMinor! - cost.totalMinor!).toBe(10_000);
+    expect(kept.totalMinor! - cost.totalMinor!).toBe(2_500);
+  });
+
+  it("gives back as many old parts as are wanted, and no more than there are", () => {
+    const own = quote({ currency: "GBP", minimumQuantity: 4, coreChargeMinor: 2_500, coreReturned: true });
+    const back = (quantity: number, cores?: number) =>
+      landedOf(own, quantity, pounds, rates, cores).lines.find(({ kind }) => kind === "CORE_RETURN")?.amountMinor;
+    expect([1, 2, 4, 5].map((quantity) => back(quantity))).toEqual([-2_500, -5_000, -10_000, -12_500]);
+    // An order for the whole set, on a machine that has three; and spares for one that has four.
+    expect(back(4, 3)).toBe(-7_500);
+    expect(back(6, 4)).toBe(-10_000);
   });
 
   it("too large to be shown has no total, and no line either", () => {

@@ -37,6 +37,30 @@ describe("customs guidance example: goods of 10000, freight 100, insurance 50, d
   it("costs 13998.00 in all", () => expect(landed.totalMinor).toBe(1_399_800));
 });
 
+/** Published by the Australian customs authority for importers, as quoted by readers of its page; from memory of the rule: duty on the goods as loaded, GST on goods, duty and the way. */
+describe("customs guidance example of a country that values free on board: goods of 1200, the way 150, duty 5 %, GST 10 %", () => {
+  const imported = (carriageTaxed: boolean) =>
+    landedCost({
+      ...plainQuote,
+      currency: DOLLAR,
+      into: DOLLAR,
+      rate: rateOn([], "USD", "USD", "2026-11-23")!,
+      unitPriceMinor: 120_000,
+      freightMinor: 15_000,
+      dutyRate: "0.05",
+      taxRate: "0.1",
+      customsBasis: "FOB",
+      carriageTaxed,
+    });
+  const line = (kind: string, carriageTaxed = true) => imported(carriageTaxed).lines.find((l) => l.kind === kind);
+  it("has a duty of 60 on the goods alone", () =>
+    expect(line("DUTY")).toMatchObject({ amountMinor: 6_000, basisMinor: 120_000 }));
+  it("has a tax of 141 on 1410, the way in it", () =>
+    expect(line("TAX")).toMatchObject({ amountMinor: 14_100, basisMinor: 141_000 }));
+  it("has one of 126 on 1260 where the way is not taxed", () =>
+    expect(line("TAX", false)).toMatchObject({ amountMinor: 12_600, basisMinor: 126_000 }));
+});
+
 describe("Incoterms 2020 (from memory)", () => {
   const where = (test: (term: Incoterm) => boolean) => (Object.keys(INCOTERMS_2020) as Incoterm[]).filter(test).sort();
   it("are eleven rules", () => expect(Object.keys(INCOTERMS_2020).length).toBe(11));

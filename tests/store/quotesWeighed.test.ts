@@ -54,6 +54,7 @@ it("a restoration written before keeps its rows and choices, and takes the new c
   expect(restoration).toMatchObject({
     planRevision: 7,
     customsBasis: "CIF",
+    carriageTaxed: true,
     pricePerDayMinor: null,
     operations: [
       { code: "STRIP", chosenWayId: null },

@@ -1,5 +1,6 @@
 /** The choice of quotes as a mixed-integer programme for an independent solver; every calendar day must have the same hours. */
 import loadHighs from "highs";
+import type { Programme } from "../../server/engine/programme.ts";
 import type { ChoiceModel } from "../../server/engine/quoteChoiceModel.ts";
 
 export type Solver = Awaited<ReturnType<typeof loadHighs>>;
@@ -90,4 +91,32 @@ export function leastCost(highs: Solver, text: string): number {
   if (solution.Status === "Infeasible") return Number.POSITIVE_INFINITY;
   if (solution.Status !== "Optimal") throw new Error(`The solver ended with ${solution.Status}.`);
   return Math.round(solution.ObjectiveValue);
+}
+
+/** A programme of the engine's as text that any solver reads. */
+export function lpText({ columns, rows }: Programme): string {
+  const sum = (terms: readonly (readonly [number, number])[]): string =>
+    terms.map(([x, factor]) => `${factor < 0 ? "-" : "+"} ${Math.abs(factor)} x${x}`).join(" ") || "+ 0 x0";
+  const bound = (value: number): string => (Number.isFinite(value) ? String(value) : value > 0 ? "+inf" : "-inf");
+  const lines = rows.flatMap(({ low, high, terms }) =>
+    low === high
+      ? [`${sum(terms)} = ${low}`]
+      : [
+          ...(low > Number.NEGATIVE_INFINITY ? [`${sum(terms)} >= ${low}`] : []),
+          ...(high < Number.POSITIVE_INFINITY ? [`${sum(terms)} <= ${high}`] : []),
+        ],
+  );
+  const whole = columns.flatMap(({ whole: isWhole }, x) => (isWhole ? [`x${x}`] : []));
+  return [
+    "Minimize",
+    ` obj: ${sum(columns.map(({ cost }, x) => [x, cost] as const))}`,
+    "Subject To",
+    ...lines.map((line, r) => ` r${r}: ${line}`),
+    "Bounds",
+    ...columns.map(({ low, high }, x) => ` ${bound(low)} <= x${x} <= ${bound(high)}`),
+    "Generals",
+    ` ${whole.join(" ")}`,
+    "End",
+    "",
+  ].join("\n");
 }

@@ -4,6 +4,7 @@ import type { ShopCalendar } from "../../server/engine/calendar.ts";
 import { forwardPass } from "../../server/engine/criticalPath.ts";
 import { judge } from "../../server/engine/judging.ts";
 import { Network } from "../../server/engine/network.ts";
+import type { OrderTerms } from "../../server/engine/orderCharge.ts";
 import type {
   ArrivalChoice,
   ChoiceInput,
@@ -22,6 +23,8 @@ export interface SmallChoice {
   /** Two lines of each section; where losses count in steps, a third for what stands on none. */
   lines: ChoiceLine[];
   step: number;
+  /** Suppliers who charge on a whole order. */
+  orders?: OrderTerms[];
 }
 
 const money = fc.integer({ min: -20, max: 300 });
@@ -120,8 +123,36 @@ export const anyChoice = (size: { parts: number; ways: number }): fc.Arbitrary<S
     });
   });
 
+/** The same with two suppliers who charge on a whole order, and some quotes that are theirs. */
+export const anyOrdered = (size: { parts: number; ways: number }): fc.Arbitrary<SmallChoice> =>
+  fc
+    .tuple(
+      anyChoice(size),
+      fc.array(fc.record({ carriage: fc.constantFrom(0, 17, 90), minimum: fc.constantFrom(0, 60, 250) }), {
+        minLength: 2,
+        maxLength: 2,
+      }),
+      fc.infiniteStream(
+        fc.option(fc.record({ supplier: fc.nat({ max: 1 }), goods: fc.nat({ max: 200 }), carried: fc.boolean() }), {
+          nil: undefined,
+          freq: 3,
+        }),
+      ),
+    )
+    .map(([choice, orders, stream]) => ({
+      ...choice,
+      orders,
+      arrivals: choice.arrivals.map((arrival) => ({
+        ...arrival,
+        options: arrival.options.map((option) => {
+          const { value: order } = stream.next();
+          return order === undefined ? option : { ...option, order };
+        }),
+      })),
+    }));
+
 export function choiceInput(
-  { plain, arrivals, operations, sectionCaps, lines }: SmallChoice,
+  { plain, arrivals, operations, sectionCaps, lines, orders }: SmallChoice,
   calendar: ShopCalendar,
 ): ChoiceInput {
   const network = new Network(plain.nodes, plain.links, calendar);
@@ -142,6 +173,7 @@ export function choiceInput(
     })),
     sectionCaps,
     lines,
+    ...(orders === undefined ? {} : { orders }),
   };
 }
 
@@ -189,6 +221,13 @@ export function figuresOf(choice: SmallChoice, calendar: ShopCalendar, picks: re
     nodes.push({ id: `part ${i}`, hours: preparation, release: usable });
     for (const need of arrival.needs)
       links.push({ before: `part ${i}`, after: plain.nodes[need]!.id, lag: 0, lagInDays: false });
+  });
+  choice.orders?.forEach(({ carriage, minimum }, supplier) => {
+    const chosen = arrivals.map(({ options }, i) => options[picks[i]!]!.order).filter((o) => o?.supplier === supplier);
+    if (chosen.length === 0) return;
+    const goods = chosen.reduce((sum, o) => sum + o!.goods, 0);
+    // The order comes to the larger of minimum and goods; the goods are in the prices already.
+    cost += Math.max(minimum, goods) - goods + (chosen.some((o) => o!.carried) ? carriage : 0);
   });
   const judgement = judge(
     {

@@ -46,6 +46,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         pricePerPointMinor: row.pricePerPoint?.minor ?? null,
         pointStep: row.pointStep,
         customsBasis: row.customsBasis,
+        carriageTaxed: row.carriageTaxed,
       }}
       onSave={(input) => save(SaveRestoration, { input })}
     >
@@ -90,6 +91,11 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
           wide
           hint="As the customs of the shop's country do it"
           choices={choicesOf(CUSTOMS_BASIS)}
+        />
+        <CheckField
+          name="carriageTaxed"
+          label="Tax falls on carriage too"
+          hint="And on insurance: beside the goods and the duty"
         />
         <NotesField name="description" label="Description" />
       </div>

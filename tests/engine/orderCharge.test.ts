@@ -1,0 +1,53 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { orderCharge, sharedCharge } from "../../server/engine/orderCharge.ts";
+
+const carried = (...goods: number[]) => goods.map((one) => ({ goods: one, carried: true }));
+
+describe("what is charged on an order of several parts", () => {
+  it("is shared by value to the penny: of 11.40 carriage, goods of 16.80, 54.00 and 88.00 bear 1.20, 3.88 and 6.32", () => {
+    const shares = sharedCharge({ carriage: 1_140, minimum: 0 }, carried(1_680, 5_400, 8_800));
+    expect(shares).toEqual([
+      { carriage: 120, shortfall: 0 },
+      { carriage: 388, shortfall: 0 },
+      { carriage: 632, shortfall: 0 },
+    ]);
+  });
+
+  it("is the minimum where the goods are less, and carriage beside it", () => {
+    const terms = { carriage: 1_000, minimum: 5_000 };
+    expect(orderCharge(terms, carried(2_000, 1_500))).toEqual({ carriage: 1_000, shortfall: 1_500 });
+    expect(orderCharge(terms, carried(2_000, 4_000))).toEqual({ carriage: 1_000, shortfall: 0 });
+    expect(orderCharge(terms, [])).toEqual({ carriage: 0, shortfall: 0 });
+    // 15.00 short over 20.00 and 15.00: 8.571 and 6.428.
+    expect(sharedCharge({ carriage: 0, minimum: 5_000 }, carried(2_000, 1_500)).map((one) => one.shortfall)).toEqual([
+      857, 643,
+    ]);
+  });
+
+  it("leaves a quote that states its own carriage out of the carriage, and not out of the minimum", () => {
+    const lines = [{ goods: 3_000, carried: false }, ...carried(1_000)];
+    expect(sharedCharge({ carriage: 900, minimum: 4_400 }, lines)).toEqual([
+      { carriage: 0, shortfall: 300 },
+      { carriage: 900, shortfall: 100 },
+    ]);
+    expect(orderCharge({ carriage: 900, minimum: 0 }, lines.slice(0, 1)).carriage).toBe(0);
+  });
+
+  it("is borne alike by goods that cost nothing", () =>
+    expect(sharedCharge({ carriage: 300, minimum: 0 }, carried(0, 0)).map((one) => one.carriage)).toEqual([150, 150]));
+
+  it("always adds up to the larger of minimum and goods, and carriage", () => {
+    const line = fc.record({ goods: fc.nat(100_000), carried: fc.boolean() });
+    const terms = fc.record({ carriage: fc.nat(20_000), minimum: fc.nat(200_000) });
+    fc.assert(
+      fc.property(terms, fc.array(line, { minLength: 1, maxLength: 8 }), ({ carriage, minimum }, lines) => {
+        const goods = lines.reduce((sum, one) => sum + one.goods, 0);
+        const shares = sharedCharge({ carriage, minimum }, lines);
+        const sum = shares.reduce((total, share) => total + share.carriage + share.shortfall, goods);
+        expect(sum).toBe(Math.max(minimum, goods) + (lines.some((one) => one.carried) ? carriage : 0));
+        for (const share of shares) expect(Math.min(share.carriage, share.shortfall)).toBeGreaterThanOrEqual(0);
+      }),
+    );
+  });
+});
