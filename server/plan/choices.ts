@@ -103,14 +103,13 @@ export function figuresOf({ choices: { problem, found }, number }: ChoicePlan): 
 export function differencesOf({ choices: { problem, found }, number }: ChoicePlan): ChoiceDifference[] {
   const width = found.choices.length;
   return problem.subjects.flatMap((subject, choice): ChoiceDifference[] => {
+    const taken = subject.options[found.picks[(number - 1) * width + choice]!]!;
+    if (subject.inForce.id === taken.id) return [];
     // What each loses is told as by itself, by the rules of its line.
-    const told = (option: OptionInfo): OptionInfo => ({
+    const [from, to] = [subject.inForce, taken].map((option) => ({
       ...option,
       points: lostAlone(problem.sheet, subject.place, option.points),
-    });
-    const to = told(subject.options[found.picks[(number - 1) * width + choice]!]!);
-    const from = told(subject.inForce);
-    if (from.id === to.id) return [];
+    })) as [OptionInfo, OptionInfo];
     return [
       {
         subject,
