@@ -8,7 +8,7 @@ import type { Tx } from "../store/client.ts";
 import { type Difference, type Fault, InvalidInput } from "../store/fault.ts";
 import { checkFresh, type Journal, record } from "../store/journal.ts";
 import { faultsOf, type Noun } from "../store/rules.ts";
-import { type AnyRow, delegateOf, NOUNS, nameOf, type Table, type Tables } from "../store/tables.ts";
+import { type AnyRow, delegateOf, NOUNS, nameOf, nameWithNoun, type Table, type Tables } from "../store/tables.ts";
 import type { Context } from "./context.ts";
 import type { Saved } from "./saveResult.ts";
 
@@ -135,13 +135,13 @@ export class Finder {
 /** Saves a draft in one recorded change. */
 export async function save<T extends Table>(context: Context, draft: Draft<T>): Promise<Omit<Saved, "is">> {
   let saved: AnyRow | undefined;
+  let name = "";
   let recordedOn: string | null = null;
   const change = await record(
     context.store,
     {
       accountId: context.viewer.accountId,
-      summary: () =>
-        `${draft.id != null ? "Changed" : "Added"} ${NOUNS[draft.table]} ${saved === undefined ? "" : nameOf(saved)}`,
+      summary: () => `${draft.id != null ? "Changed" : "Added"} ${name}`,
       get restorationId() {
         return recordedOn;
       },
@@ -149,6 +149,7 @@ export async function save<T extends Table>(context: Context, draft: Draft<T>): 
     async (journal) => {
       const row = await write(context, journal, draft);
       saved = row as unknown as AnyRow;
+      name = await nameWithNoun(journal.tx, draft.table, saved);
       recordedOn = draft.recordOn
         ? await draft.recordOn(journal.tx, row)
         : ((saved.restorationId as string | undefined) ?? null);

@@ -112,11 +112,11 @@ export async function createApp(
     expressMiddleware(apollo, { context: ({ req, res }) => contextOf(visitOf(req, res)) }),
   );
   // A body may be as large as 64 MiB, so that few are read at once; Node ends one that takes longer than five minutes.
-  app.post(["/import", "/club-import", "/photographs"], atMost(MOST_UPLOADS));
+  const uploads = atMost(MOST_UPLOADS);
   app.use(["/export", "/ledger", "/club-export.zip", "/calendar"], worked.hold, worked.admit);
-  app.use(fileRoutes(store));
-  app.use(clubFileRoutes(store));
-  app.use(photographRoutes(store, photographs));
+  app.use(fileRoutes(store, uploads));
+  app.use(clubFileRoutes(store, uploads));
+  app.use(photographRoutes(store, photographs, uploads));
   app.use(calendarRoutes(store));
   app.use(healthRoutes(store, path.dirname(photographs)));
   // The built client's assets carry a hash of their content in their names.

@@ -5,7 +5,7 @@
 import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import type { Fault } from "../store/fault.ts";
-import { faultsOf } from "../store/rules.ts";
+import { complaintOf, faultsOf } from "../store/rules.ts";
 import { LEDGERS, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values } from "./columns.ts";
@@ -328,10 +328,6 @@ class Merger {
       const column = statement.columns.find((one) => one.field === field);
       // A name taken from a code that is at fault itself says nothing new.
       if (column?.blankIsCode && row.faulty.has("code") && values[field] === null) continue;
-      const prefix = `${field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "")} `;
-      const suffix = fault.value === undefined ? "." : ` (it is ${fault.value.slice(0, 80)}).`;
-      let complaint = fault.message.startsWith(prefix) ? fault.message.slice(prefix.length) : fault.message;
-      complaint = complaint.endsWith(suffix) ? complaint.slice(0, -suffix.length) : complaint.replace(/\.$/, "");
       this.faults.add(
         cellFault(
           statement.file,
@@ -339,7 +335,7 @@ class Merger {
           column?.name ?? field,
           row.raw[field] ?? fault.value ?? "",
           fault.code,
-          complaint,
+          complaintOf(fault) ?? fault.message.replace(/\.$/, ""),
         ),
       );
     }

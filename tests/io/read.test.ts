@@ -202,6 +202,34 @@ describe("columns", () => {
       { code: "MISSING_COLUMN", file: "operations.csv", field: "hours_likely" },
     ]);
   });
+
+  it("that are written like a needed one are told together with it, once", async () => {
+    const { faults, notices } = await readNew({
+      "operations.csv": "Operation,Hours_Likley,Colour\nSTRIP,1,red\n",
+    });
+    expect(faults.list).toMatchObject([
+      {
+        code: "MISSING_COLUMN",
+        file: "operations.csv",
+        row: "1",
+        field: "hours_likely",
+        value: "Hours_Likley",
+        message:
+          "Column “Hours_Likley” of operations.csv is not read, and “hours_likely” is missing, which is needed: is it that?",
+      },
+    ]);
+    expect(notices.map(({ field }) => field)).toEqual(["Colour"]);
+  });
+
+  it("that are written like one that may be left out are asked about where they are left alone", async () => {
+    const { faults, notices } = await readNew({
+      "operations.csv": "operation,hours_likely,Tradee\nSTRIP,1,fitter\nFIT,1,\n",
+    });
+    expect(faults.list).toEqual([]);
+    expect(notices.map(({ message }) => message)).toEqual([
+      "Column “Tradee” of operations.csv is not read, and was left alone. Is it “trade”?",
+    ]);
+  });
 });
 
 describe("restoration.json", () => {

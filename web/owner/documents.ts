@@ -62,7 +62,7 @@ export const AnswerDecision = graphql(`
     answerDecision(decision: $decision, approve: $approve, name: $name, answer: $answer) {
       __typename
       ... on Saved { id revision }
-      ... on InvalidInput { message faults { code field message } }
+      ... on InvalidInput { message faults { code field message complaint } }
       ... on Refused { code message rows }
     }
   }
@@ -75,7 +75,7 @@ export const AskBack = graphql(
     askBack(decision: $decision, name: $name, question: $question) {
       __typename
       ... on Saved { id revision }
-      ... on InvalidInput { message faults { code field message } }
+      ... on InvalidInput { message faults { code field message complaint } }
       ... on Refused { code message rows }
     }
   }

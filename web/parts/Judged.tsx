@@ -1,5 +1,5 @@
 import { ChoiceField } from "../shared/Fields.tsx";
-import { useFieldValue, useFormState } from "../shared/Form.tsx";
+import { useFieldOfForm, useFieldValue } from "../shared/Form.tsx";
 import { JudgedOn, useJudgingSections } from "../shared/JudgedOn.tsx";
 import { choicesOf, PROVENANCE } from "../shared/words.ts";
 
@@ -24,8 +24,7 @@ export function JudgedIn() {
 
 /** Provenances that are not wanted for the part: such a quote is never chosen. */
 export function Bans() {
-  const form = useFormState();
-  form.register("bans");
+  const form = useFieldOfForm("bans", { label: "Not wanted here" });
   const barred = (form.value("bans") as readonly string[] | undefined) ?? [];
   const faults = form.faults("bans");
   return (

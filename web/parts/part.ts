@@ -59,7 +59,7 @@ export const PartQuery = graphql(
   query Part($part: ID!) {
     part(id: $part) {
       id revision code name section quantity stateOnHand safetyCritical caution notes
-      locked visible bans
+      locked visible bans chosenQuote { id }
       judgingSection { id name }
       ownJudgingSection { id name }
       judgingLine { id title mandatory disqualifying }

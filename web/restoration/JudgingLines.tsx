@@ -19,6 +19,13 @@ export function JudgingLines() {
       "lines",
       lines.map((line, at) => (at === place ? { ...line, ...change } : line)),
     );
+  useEffect(() => {
+    form.call("lines", "Lines");
+    for (const place of lines.keys()) {
+      form.call(`lines.${place}.title`, `Line ${place + 1}`);
+      form.call(`lines.${place}.maximum`, `Points of line ${place + 1}`);
+    }
+  });
   const move = (place: number, by: number) => {
     const next = [...lines];
     const [line] = next.splice(place, 1);

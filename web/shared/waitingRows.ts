@@ -155,6 +155,7 @@ export function useWaitingRows<Row extends WaitingRow>(
       await kept.put({ ...row, version: newKey() });
       tellTabs.current("kept");
       await read();
+      connection.beginAnew();
       void send(false);
     },
     [kept, read, send],
@@ -167,7 +168,10 @@ export function useWaitingRows<Row extends WaitingRow>(
     },
     [kept, read],
   );
-  const sendAll = useCallback(() => send(true), [send]);
+  const sendAll = useCallback(() => {
+    connection.beginAnew();
+    return send(true);
+  }, [send]);
   return useMemo(
     () => ({ rows, sending, signedOut, sentElsewhere, keep, drop, send: sendAll }),
     [rows, sending, signedOut, sentElsewhere, keep, drop, sendAll],
