@@ -12,7 +12,7 @@ import express, { type ErrorRequestHandler, type Express } from "express";
 import { GraphQLError } from "graphql";
 import helmet from "helmet";
 import type { Nightly } from "../io/nightlyBackups.ts";
-import { drawOrderDaysBy } from "../plan/cache.ts";
+import { drawBy } from "../plan/draws.ts";
 import { RUNS } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
 import { cannotWriteOf } from "../store/fault.ts";
@@ -24,6 +24,7 @@ import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
 import { diskStatus, healthRoutes, statusOf } from "./health.ts";
+import { oddsOfHunt } from "./huntOdds.ts";
 import { atMost, inFlight } from "./inFlight.ts";
 import { countIntrospection } from "./introspection.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
@@ -69,7 +70,7 @@ export async function createApp(
     ],
   });
   await apollo.start();
-  drawOrderDaysBy(store, (work) => orderDaysInThread(work, RUNS));
+  drawBy(store, { orderDays: (work) => orderDaysInThread(work, RUNS), huntOdds: oddsOfHunt });
   const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit, backups);
 
   const app = express();

@@ -53,10 +53,8 @@ export function computePlan(rows: PlanRows, options: PlanOptions): Plan {
 /** Draws order-by dates at a chance; where the work is large that takes seconds. */
 export type OrderDaysDraw = (work: OrderDaysWork) => Promise<OrderDaysFound[]>;
 
-const drawHere: OrderDaysDraw = async (work) => orderDaysOf(work, RUNS);
-
 /** The same plan, its order-by dates drawn by another. Throws {@link PlanFault}, and what `draw` throws. */
-export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw = drawHere): Promise<Plan> {
+export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw: OrderDaysDraw): Promise<Plan> {
   const asked = orderDaysAsked(rows, options);
   return planWith(rows, options, asked, asked && (await draw(asked.work)));
 }

@@ -1,7 +1,9 @@
 /** A hunt's rows read, priced and judged, for its outlook. */
 import type { Hunt } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
+import { drawsOf, type HuntOddsAsked } from "./draws.ts";
 import { inCurrency, type Rates } from "./exchange.ts";
+import type { StopPrices } from "./huntOdds.ts";
 import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
 import { LANDING, landedOf } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
@@ -15,6 +17,13 @@ export interface HuntSources {
   rates: (restoration: { id: string; workshopId: string }) => Promise<Rates>;
 }
 
+export interface PricedOutlook extends HuntOutlook {
+  currency: string;
+  /** The work alone or another hold-up already ends after the target date. */
+  targetMissed: boolean;
+  prices: StopPrices;
+}
+
 /** Odds that are kept where the restoration asks for none. */
 const USUAL_CONFIDENCE = 0.8;
 
@@ -24,7 +33,7 @@ export async function loadHuntOutlook(
   hunt: Hunt,
   { plan, sheet, rates: ratesFor }: HuntSources,
   confidence: number | null,
-): Promise<(HuntOutlook & { currency: string; targetMissed: boolean }) | null> {
+): Promise<PricedOutlook | null> {
   const [restoration, part, events] = await Promise.all([
     store.restoration.findUniqueOrThrow({
       where: { id: hunt.restorationId },
@@ -35,6 +44,8 @@ export async function loadHuntOutlook(
         targetDate: true,
         hourlyRateMinor: true,
         countOwnHours: true,
+        pricePerDayMinor: true,
+        pricePerPointMinor: true,
       },
     }),
     store.part.findUniqueOrThrow({
@@ -88,5 +99,21 @@ export async function loadHuntOutlook(
   const ends = plan.ladder.filter(({ rowId }) => rowId !== hunt.partId).map((holdUp) => holdUp.completionDate);
   const targetMissed =
     targetDate !== null && [...ends, plan.completion.workOnlyDate].some((end) => end !== null && end > targetDate);
-  return { ...outlook, currency, targetMissed };
+  const { pricePerDayMinor, pricePerPointMinor } = restoration;
+  return { ...outlook, currency, targetMissed, prices: { pricePerDayMinor, pricePerPointMinor } };
+}
+
+/** The stop dates whose odds are drawn: those that are listed, with the chance of the target that is to be kept. */
+export const oddsAsked = ({ stops, confidence, dataDate }: HuntOutlook): HuntOddsAsked => ({
+  dates: stops.filter(({ listed }) => listed).map(({ date }) => date),
+  confidence,
+  dataDate,
+});
+
+/** The date by which to decide on a hunt, judged by the runs at the restoration's own chance; null where there is none. */
+export async function decideByOf(store: Store, hunt: Hunt, sources: HuntSources): Promise<string | null> {
+  const outlook = await loadHuntOutlook(store, hunt, sources, null);
+  if (outlook === null) return null;
+  const odds = await drawsOf(store).huntOdds(store, hunt, oddsAsked(outlook));
+  return odds?.decideBy?.date ?? null;
 }
