@@ -168,15 +168,21 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
           : `Column “${meant}” of ${file} is not read, and “${name}” is missing, which is needed: is it that?`,
     });
   }
-  const others = missing.filter((column) => !absent.includes(column)).map((column) => column.name);
+  const others = missing.filter((column) => !absent.includes(column));
   for (const name of unread) {
-    const meant = nearest(name, others);
+    const meant = nearest(
+      name,
+      others.map((column) => column.name),
+    );
+    const needed = others.some((column) => column.name === meant && column.required);
     notice(notices, {
       code: "UNUSED_COLUMN",
       file,
       row,
       field: name,
-      message: `Column “${name}” of ${file} is not read, and was left alone.${meant === undefined ? "" : ` Is it “${meant}”?`}`,
+      message: needed
+        ? `Column “${name}” of ${file} is not read, and “${meant}” is missing, which a new row needs: is it that?`
+        : `Column “${name}” of ${file} is not read, and was left alone.${meant === undefined ? "" : ` Is it “${meant}”?`}`,
     });
   }
   return absent.length > 0 ? null : { csv, columns };
