@@ -20,12 +20,11 @@ import { openStore } from "./store/client.ts";
 import { cannotWriteOf, type DiskCode } from "./store/fault.ts";
 import { DataInUse, lockData } from "./store/lock.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
+import { host, port, portFault, whyNot } from "./tools/port.mjs";
 
 // A failure that nothing waits for is a mistake in the program: it is written down, and ends nobody's request.
 process.on("unhandledRejection", (reason) => console.error("Something failed that nothing waited for:", reason));
 
-const host = process.env["HOST"] || "127.0.0.1";
-const port = Number(process.env["PORT"] || 4173);
 const data = path.resolve(process.env["LASTBOLT_DATA"] || fileURLToPath(new URL("../data/", import.meta.url)));
 const address = process.env["LASTBOLT_ADDRESS"]?.replace(/\/+$/, "") || undefined;
 const dist = fileURLToPath(new URL("../dist/", import.meta.url));
@@ -60,8 +59,8 @@ function refuseToStart(error: unknown): never {
 
 if (address !== undefined && !(URL.canParse(address) && /^https?:/.test(address)))
   giveUp(`LASTBOLT_ADDRESS must be an address such as https://bench.example.org; it is ${address}.`);
-if (!Number.isInteger(port) || port < 0 || port > 65_535)
-  giveUp(`PORT must be a whole number from 0 to 65535; it is ${process.env["PORT"]}.`);
+const badPort = portFault();
+if (badPort !== null) giveUp(badPort);
 
 const lock = await lockData(data).catch(refuseToStart);
 const file = path.join(data, "lastbolt.db");
@@ -91,11 +90,7 @@ const days = keepDays(store, { further: furtherFigures(store) });
 server.on("error", async (error: NodeJS.ErrnoException) => {
   await store.$disconnect();
   await lock.release();
-  if (error.code === "EADDRINUSE")
-    giveUp(`Port ${port} of ${host} is in use. Stop what uses it, or choose another: PORT=4174 npm start`);
-  if (error.code === "EACCES")
-    giveUp(`Port ${port} of ${host} may not be used by this account. Choose one above 1023.`);
-  giveUp(`The server cannot listen on ${host}, port ${port}: ${error.message}`);
+  giveUp(whyNot(error));
 });
 server.listen(port, host, () => {
   const listening = server.address();

@@ -3,7 +3,7 @@ import { mayWrite, own, restorationsOf } from "../access/rules.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
-import { type AnyRow, NOUNS, nameOf, type Table } from "../store/tables.ts";
+import { type AnyRow, nameWithNoun, type Table } from "../store/tables.ts";
 import { undo } from "../store/undo.ts";
 import { Account } from "./account.ts";
 import { builder } from "./builder.ts";
@@ -102,8 +102,7 @@ async function removeRow(context: Context, table: Table, id: string, revision: n
   const { store, viewer } = context;
   const row = (await own(viewer, store, table, id)) as unknown as AnyRow;
   const restorationId = await recordedOn(context, table, row);
-  const name = table === "hunt" ? (await own(viewer, store, "part", row.partId as string)).code : nameOf(row);
-  const summary = `Removed ${NOUNS[table]} ${name}`;
+  const summary = `Removed ${await nameWithNoun(store, table, row)}`;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, async (journal) => {
     await journal.remove(table, id, revision);
     if (table === "inspection") await stillInspected(journal.tx, row.partId as string);

@@ -12,8 +12,11 @@ import { importClub } from "./clubImport.ts";
 import { fileName, refused, ZIP_TYPES, zipsOnly } from "./files.ts";
 import { Visit } from "./visit.ts";
 
-/** POST /club-import, GET /club-export.zip and GET /club-templates.zip. Failures are JSON: {code, message, faults}. */
-export function clubFileRoutes(store: Store): Router {
+/**
+ * POST /club-import, GET /club-export.zip and GET /club-templates.zip. Failures are JSON: {code, message, faults}.
+ * @param uploads admits as many bodies as are read at once
+ */
+export function clubFileRoutes(store: Store, uploads: express.RequestHandler): Router {
   const router = newRouter();
   const signedIn = async (request: express.Request) => {
     const viewer = await new Visit(request, null).viewer(store);
@@ -30,6 +33,7 @@ export function clubFileRoutes(store: Store): Router {
       await signedIn(request);
       next();
     },
+    uploads,
     express.raw({ type: ZIP_TYPES, limit: ZIP_LIMITS.packed }),
     async (request, response) => {
       const member = await memberFrom(request);

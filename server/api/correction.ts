@@ -2,7 +2,7 @@
 import { own } from "../access/rules.ts";
 import { Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
-import { type AnyRow, delegateOf, LEDGERS, NOUNS, nameOf, type Tables } from "../store/tables.ts";
+import { type AnyRow, delegateOf, LEDGERS, NOUNS, nameOf, nameWithNoun, type Tables } from "../store/tables.ts";
 import type { Context } from "./context.ts";
 import { type Draft, write } from "./save.ts";
 import type { Saved } from "./saveResult.ts";
@@ -41,10 +41,11 @@ export async function correct<T extends "payment" | "invoice">(
   const row = await own(viewer, store, table, id);
   const wrong = row as unknown as AnyRow;
   const { restorationId } = row;
+  const called = await nameWithNoun(store, table, wrong);
   let saved = wrong;
   const change = await record(
     store,
-    { restorationId, accountId: viewer.accountId, summary: () => `Corrected ${NOUNS[table]} ${nameOf(wrong)}` },
+    { restorationId, accountId: viewer.accountId, summary: `Corrected ${called}` },
     async (journal) => {
       if (wrong.correctsId !== null)
         throw new Refused("LEDGER", `This ${NOUNS[table]} takes another back: undo the correction instead.`, [id]);

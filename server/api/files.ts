@@ -1,5 +1,12 @@
 /** Files over HTTP: a zip in, which becomes a job to follow and apply; a restoration and the templates out. */
-import express, { type ErrorRequestHandler, type NextFunction, type Request, type Response, Router } from "express";
+import express, {
+  type ErrorRequestHandler,
+  type NextFunction,
+  type Request,
+  type RequestHandler,
+  type Response,
+  Router,
+} from "express";
 import { mayUseFiles, own, restorationFor } from "../access/rules.ts";
 import type { Viewer } from "../access/viewer.ts";
 import { exportZip } from "../io/export.ts";
@@ -17,8 +24,11 @@ import { Visit } from "./visit.ts";
 
 export const ZIP_TYPES = ["application/zip", "application/x-zip-compressed"];
 
-/** POST /import, GET /export/ID.zip, GET /ledger/ID.csv and GET /templates.zip. Failures are JSON: {code, message, faults}. */
-export function fileRoutes(store: Store): Router {
+/**
+ * POST /import, GET /export/ID.zip, GET /ledger/ID.csv and GET /templates.zip. Failures are JSON: {code, message, faults}.
+ * @param uploads admits as many bodies as are read at once
+ */
+export function fileRoutes(store: Store, uploads: RequestHandler): Router {
   const router = Router();
   const restorerOf = async (request: Request): Promise<Viewer> => {
     const viewer = await new Visit(request, null).viewer(store);
@@ -34,6 +44,7 @@ export function fileRoutes(store: Store): Router {
       await restorerOf(request);
       next();
     },
+    uploads,
     express.raw({ type: ZIP_TYPES, limit: ZIP_LIMITS.packed }),
     async (request, response) => {
       const viewer = await restorerOf(request);

@@ -1,9 +1,9 @@
 /** Looking for a part that nobody quotes: what is believed, when to stop, and what follows. */
 import { own } from "../access/rules.ts";
 import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/prisma/client.ts";
-import { loadHuntOutlook } from "../plan/hunt.ts";
-import type { HuntOdds, StopOdds } from "../plan/huntOdds.ts";
-import type { HuntOutlook as Outlook, HuntStop as Stop } from "../plan/huntOutlook.ts";
+import { loadHuntOutlook, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
+import { type HuntOdds, type StopOdds, stopTotal } from "../plan/huntOdds.ts";
+import type { HuntStop as Stop } from "../plan/huntOutlook.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { checkFresh, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
@@ -53,35 +53,79 @@ const HuntStop = builder.objectRef<Stop & { currency: string }>("HuntStop").impl
   }),
 });
 
-const StopOddsType = builder.objectRef<StopOdds>("StopOdds").implement({
+type TotalledOdds = StopOdds & { totalMinor: number | null; currency: string };
+
+const StopOddsType = builder.objectRef<TotalledOdds>("StopOdds").implement({
   fields: (t) => ({
     date: t.expose("date", { type: "Date" }),
     onTarget: t.exposeFloat("onTarget", { description: "Share of the runs that keep the target date." }),
-  }),
-});
-
-const HuntOddsType = builder.objectRef<HuntOdds>("HuntOdds").implement({
-  description:
-    "The odds of the target date with everything else as uncertain as it is, by the stop date: runs of the same plan and seed as the odds.",
-  fields: (t) => ({
-    stops: t.expose("stops", { type: [StopOddsType], description: "At the stop dates that are listed." }),
-    inHand: t.exposeFloat("inHand", { description: "With the part in hand today: no stop date gives more." }),
-    decideBy: t.field({
-      type: StopOddsType,
+    daysLate: t.exposeFloat("daysLate", {
       nullable: true,
-      description: "The last stop date, of those tried, that keeps the target at the confidence; null: none does.",
-      resolve: ({ decideBy }) => decideBy,
+      description: "Calendar days past the target date on average; null where some runs never end.",
+    }),
+    total: t.field({
+      type: Money,
+      nullable: true,
+      description:
+        "Expected cost, with the days past the target and the points lost at the restoration's prices; null without such a price, or while something of it is not known.",
+      resolve: ({ totalMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
   }),
 });
 
-type PricedOutlook = Outlook & { currency: string; targetMissed: boolean; hunt: HuntRow };
-const stopOf = (of: "atStop" | "decideBy" | "best") => (outlook: PricedOutlook) => {
+const HuntOddsType = builder
+  .objectRef<
+    Omit<HuntOdds, "stops" | "decideBy"> & {
+      stops: TotalledOdds[];
+      decideBy: StopOdds | null;
+      best: TotalledOdds | null;
+    }
+  >("HuntOdds")
+  .implement({
+    description:
+      "The odds of the target date with everything else as uncertain as it is, by the stop date: runs of the same plan and seed as the odds.",
+    fields: (t) => ({
+      stops: t.expose("stops", { type: [StopOddsType], description: "At the stop dates that are listed." }),
+      inHand: t.exposeFloat("inHand", { description: "With the part in hand today: no stop date gives more." }),
+      decideBy: t.field({
+        type: "Date",
+        nullable: true,
+        description:
+          "The date by which to decide: the last stop date, to the day, that keeps the target at the confidence; null: none does.",
+        resolve: ({ decideBy }) => decideBy?.date ?? null,
+      }),
+      best: t.expose("best", {
+        type: StopOddsType,
+        nullable: true,
+        description: "The stop date that comes to least, the last of equals; null where no total is known.",
+      }),
+    }),
+  });
+
+type OutlookOfHunt = PricedOutlook & { hunt: HuntRow };
+
+/** The odds with what each stop date comes to, and the one that comes to least. */
+async function totalledOdds(outlook: OutlookOfHunt, context: Context) {
+  const { hunt, stops, currency, prices } = outlook;
+  const odds = await oddsOfHunt(context.store, hunt, oddsAsked(outlook), context.longWork());
+  if (odds === null) return null;
+  const stopOn = new Map(stops.map((stop) => [stop.date, stop]));
+  const totalled = odds.stops.map(
+    (stop): TotalledOdds => ({ ...stop, totalMinor: stopTotal(stopOn.get(stop.date)!, stop, prices), currency }),
+  );
+  const best = totalled.reduce<TotalledOdds | null>(
+    (least, stop) =>
+      stop.totalMinor !== null && (least === null || stop.totalMinor <= least.totalMinor!) ? stop : least,
+    null,
+  );
+  return { ...odds, stops: totalled, best };
+}
+const stopOf = (of: "atStop" | "best") => (outlook: OutlookOfHunt) => {
   const stop = outlook[of];
   return stop === null ? null : { ...stop, currency: outlook.currency };
 };
 
-const HuntOutlook = builder.objectRef<PricedOutlook>("HuntOutlook").implement({
+const HuntOutlook = builder.objectRef<OutlookOfHunt>("HuntOutlook").implement({
   description:
     "What the hunt promises on the data date. Lead times are as promised; the rate of finds falls with each fruitless week.",
   fields: (t) => ({
@@ -108,16 +152,10 @@ const HuntOutlook = builder.objectRef<PricedOutlook>("HuntOutlook").implement({
       resolve: ({ stops, currency }) => stops.map((stop) => ({ ...stop, currency })),
     }),
     atStop: t.field({ type: HuntStop, nullable: true, resolve: stopOf("atStop") }),
-    decideBy: t.field({
-      type: HuntStop,
-      nullable: true,
-      description: "The last stop date that keeps the chance of the target; null: none does.",
-      resolve: stopOf("decideBy"),
-    }),
     best: t.field({
       type: HuntStop,
       nullable: true,
-      description: "The stop date with the best chance of the target, the last of equals.",
+      description: "The stop date with the best chance that this part is in time, the last of equals.",
       resolve: stopOf("best"),
     }),
     odds: t.field({
@@ -126,13 +164,7 @@ const HuntOutlook = builder.objectRef<PricedOutlook>("HuntOutlook").implement({
       description:
         "Drawn in threads of their own and kept until something changes; null without a target date or a fallback, or where the part is ordered.",
       complexity: costing(WORK.runs),
-      resolve: ({ hunt, stops, confidence, dataDate }, _args, context) =>
-        oddsOfHunt(
-          context.store,
-          hunt,
-          { dates: stops.filter(({ listed }) => listed).map(({ date }) => date), confidence, dataDate },
-          context.longWork(),
-        ),
+      resolve: (outlook, _args, context) => totalledOdds(outlook, context),
     }),
   }),
 });
@@ -174,7 +206,6 @@ export const Hunt = builder.prismaObject("Hunt", {
             plan: await context.plan(hunt.restorationId),
             sheet: await context.sheet(hunt.restorationId),
             rates: (restoration) => context.rates(restoration),
-            orders: (restoration) => context.ordersAhead(restoration),
           },
           confidence ?? null,
         );

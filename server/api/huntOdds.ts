@@ -1,9 +1,9 @@
 /** The odds by stop date of a hunt, drawn in a thread and kept until something of the restoration changes. */
 import type { Hunt } from "../generated/prisma/client.ts";
-import { type HuntOdds, huntOdds } from "../plan/huntOdds.ts";
+import type { HuntOddsAsked } from "../plan/draws.ts";
+import { type HuntOdds, huntOdds, STOP_RUNS } from "../plan/huntOdds.ts";
 import { KeptByRevision, newest } from "../plan/kept.ts";
 import { loadRows } from "../plan/load.ts";
-import { SEED } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
 import { stopOddsInThread } from "../worker/computations.ts";
 import { Cancelled } from "../worker/jobs.ts";
@@ -11,17 +11,8 @@ import type { Asker } from "../worker/line.ts";
 import { SharedWork } from "../worker/sharedWork.ts";
 import { threads } from "../worker/threads.ts";
 
-/** Runs for each stop date: a chance is then known to within 1 in 100. */
-const RUNS = 4096;
-
 /** Curves kept of one restoration on one data date; the ones asked for longest ago go first. */
 const MOST_CURVES = 32;
-
-interface Asked {
-  dates: readonly string[];
-  confidence: number;
-  dataDate: string;
-}
 
 /** The curves of one revision and data date, by what was asked. */
 class Curves {
@@ -38,7 +29,7 @@ class Curves {
     store: Store,
     restorationId: string,
     partId: string,
-    asked: Asked,
+    asked: HuntOddsAsked,
     { account, signal }: Asker,
   ): Promise<HuntOdds | null> {
     const key = JSON.stringify([partId, asked.confidence, asked.dates]);
@@ -62,13 +53,13 @@ async function draw(
   store: Store,
   restorationId: string,
   partId: string,
-  asked: Asked,
+  asked: HuntOddsAsked,
   asker: Asker,
 ): Promise<HuntOdds | null> {
   const refusal = threads.refusal(asker.account);
   if (refusal !== null) throw refusal;
   return huntOdds(await loadRows(store, restorationId), partId, asked, (work) =>
-    stopOddsInThread(work, { seed: SEED, samples: RUNS }, asker),
+    stopOddsInThread(work, STOP_RUNS, asker),
   );
 }
 
@@ -78,7 +69,7 @@ const kept = new KeptByRevision<Curves>((curves) => curves.stop());
 export async function oddsOfHunt(
   store: Store,
   { partId, restorationId }: Pick<Hunt, "partId" | "restorationId">,
-  asked: Asked,
+  asked: HuntOddsAsked,
   asker: Asker = { account: "" },
 ): Promise<HuntOdds | null> {
   const { value: curves } = await kept.of(store, restorationId, asked.dataDate, () => new Curves());

@@ -1,6 +1,6 @@
 /** Pictures over HTTP: one in, to a part, quote, operation or snag; the full picture and its small copy out. */
 import { stat } from "node:fs/promises";
-import express, { type ErrorRequestHandler, type Request, Router } from "express";
+import express, { type ErrorRequestHandler, type Request, type RequestHandler, Router } from "express";
 import { mayWrite, own, rowOf } from "../access/rules.ts";
 import type { Viewer } from "../access/viewer.ts";
 import { fileOf, MOST_BYTES, smallFileOf, storePhotograph } from "../io/photographFile.ts";
@@ -26,8 +26,9 @@ interface Added {
 /**
  * POST /photographs?part=ID (or quote, operation, snag; caption=), with the picture as the body: answers {@link Added}.
  * GET /photographs/ID/full and /small. Failures are JSON: {code, message}.
+ * @param uploads admits as many bodies as are read at once
  */
-export function photographRoutes(store: Store, folder: string): Router {
+export function photographRoutes(store: Store, folder: string, uploads: RequestHandler): Router {
   const router = Router();
   const viewerOf = async (request: Request): Promise<Viewer> => {
     const viewer = await new Visit(request, null).viewer(store);
@@ -42,6 +43,7 @@ export function photographRoutes(store: Store, folder: string): Router {
       mayWrite(await viewerOf(request));
       next();
     },
+    uploads,
     express.raw({ type: () => true, limit: MOST_BYTES }),
     async (request, response) => {
       const added = await add(store, folder, await viewerOf(request), request);

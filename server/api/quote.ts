@@ -6,7 +6,7 @@ import { dimensionName, quoteFit } from "../plan/fit.ts";
 import { totalHours } from "../plan/hours.ts";
 import { LANDING, ORDER_TERMS } from "../plan/landed.ts";
 import { costOfOption, ratesOf } from "../plan/optionCost.ts";
-import { pointsLost } from "../plan/points.ts";
+import { lostAlone, placeOf, pointsLost } from "../plan/points.ts";
 import { Refused } from "../store/fault.ts";
 import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -80,12 +80,16 @@ export const Quote = builder.prismaObject("Quote", {
     preparationHours: t.exposeFloat("preparationHours"),
     pointsAtRisk: t.exposeFloat("pointsAtRisk", { description: "The user's own figure; 0 is by the judging sheet." }),
     pointsLost: t.float({
-      description: "The user's own figure, else by the judging sheet, and the points of the knock-ons.",
+      description:
+        "The user's own figure, else by the judging sheet, and the points of the knock-ons: what the line of the part loses by them if by nothing else.",
       select: {
-        part: { select: { section: true, visible: true, judgingSectionId: true } },
+        part: { select: { section: true, visible: true, judgingSectionId: true, judgingLineId: true } },
         knockOns: { ...inPlace, select: { points: true } },
       },
-      resolve: async (quote, _args, context) => pointsLost(await context.sheet(quote.restorationId), quote.part, quote),
+      resolve: async (quote, _args, context) => {
+        const sheet = await context.sheet(quote.restorationId);
+        return lostAlone(sheet, placeOf(sheet, quote.part), pointsLost(sheet, quote.part, quote));
+      },
     }),
     banned: t.exposeBoolean("banned", { description: "Not to be taken, whatever it costs." }),
     condition: t.expose("condition", { type: Condition }),

@@ -8,7 +8,7 @@ import type { Tx } from "../store/client.ts";
 import { type Difference, type Fault, InvalidInput } from "../store/fault.ts";
 import { checkFresh, type Journal, record } from "../store/journal.ts";
 import { faultsOf, type Noun } from "../store/rules.ts";
-import { type AnyRow, delegateOf, NOUNS, nameOf, type Table, type Tables } from "../store/tables.ts";
+import { type AnyRow, delegateOf, NOUNS, nameOf, nameWithNoun, type Table, type Tables } from "../store/tables.ts";
 import type { Context } from "./context.ts";
 import type { Saved } from "./saveResult.ts";
 
@@ -28,6 +28,8 @@ export interface ListDraft {
   key?: string;
   /** How that column is read when two are compared; as it stands when absent. */
   alike?: (value: string) => string;
+  /** Others name rows of the list: one that comes with the id of a row that stands there, or else with what that row has in this column, is that row, changed. */
+  staysBy?: string;
   /** Column that a row takes from the row above where it says nothing itself. */
   inherits?: string;
   /** New content, complete with its defaults; absent keeps the list. */
@@ -133,13 +135,13 @@ export class Finder {
 /** Saves a draft in one recorded change. */
 export async function save<T extends Table>(context: Context, draft: Draft<T>): Promise<Omit<Saved, "is">> {
   let saved: AnyRow | undefined;
+  let name = "";
   let recordedOn: string | null = null;
   const change = await record(
     context.store,
     {
       accountId: context.viewer.accountId,
-      summary: () =>
-        `${draft.id != null ? "Changed" : "Added"} ${NOUNS[draft.table]} ${saved === undefined ? "" : nameOf(saved)}`,
+      summary: () => `${draft.id != null ? "Changed" : "Added"} ${name}`,
       get restorationId() {
         return recordedOn;
       },
@@ -147,6 +149,7 @@ export async function save<T extends Table>(context: Context, draft: Draft<T>): 
     async (journal) => {
       const row = await write(context, journal, draft);
       saved = row as unknown as AnyRow;
+      name = await nameWithNoun(journal.tx, draft.table, saved);
       recordedOn = draft.recordOn
         ? await draft.recordOn(journal.tx, row)
         : ((saved.restorationId as string | undefined) ?? null);
@@ -271,13 +274,37 @@ async function replaceList(journal: Journal, parentId: string, list: ListDraft):
   if (
     isDeepStrictEqual(
       now.map((row) => contentOf(row, list.parent)),
-      list.rows,
+      list.rows.map((row) => contentOf(row, list.parent)),
     )
   )
     return;
-  for (const row of now) await journal.remove(list.table, row.id, row.revision);
+  const staying = stays(now, list);
+  for (const row of now)
+    if (![...staying.values()].includes(row)) await journal.remove(list.table, row.id, row.revision);
+  for (const [to, row] of staying) {
+    const differing = changed(row, contentOf(to, list.parent));
+    if (Object.keys(differing).length > 0) await journal.update(list.table, row.id, row.revision, differing);
+  }
   await journal.createMany(
     list.table,
-    list.rows.map((row) => ({ ...row, [list.parent]: list.parentId ?? parentId })),
+    list.rows
+      .filter((row) => !staying.has(row))
+      .map((row) => ({ ...contentOf(row, list.parent), [list.parent]: list.parentId ?? parentId })),
   );
+}
+
+/** Of a list's new rows those that are rows which stand there, with these. */
+function stays(now: readonly AnyRow[], { staysBy, rows = [] }: ListDraft): Map<Values, AnyRow> {
+  const staying = new Map<Values, AnyRow>();
+  if (staysBy === undefined) return staying;
+  const left = new Set(now);
+  for (const column of ["id", staysBy])
+    for (const row of rows) {
+      if (staying.has(row) || row[column] === undefined) continue;
+      const there = [...left].find((one) => one[column] === row[column]);
+      if (there === undefined) continue;
+      staying.set(row, there);
+      left.delete(there);
+    }
+  return staying;
 }

@@ -4,6 +4,7 @@ import { mayWrite } from "../access/rules.ts";
 import type { Viewer } from "../access/viewer.ts";
 import type { Change as ChangeRow, ClubChange as ClubChangeRow } from "../generated/prisma/client.ts";
 import { type Difference, type Fault, InvalidInput, Refused, StaleRow } from "../store/fault.ts";
+import { complaintOf } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import { Change } from "./change.ts";
 import type { Context } from "./context.ts";
@@ -49,6 +50,12 @@ export const FaultType = builder.objectRef<Fault>("Fault").implement({
   fields: (t) => ({
     code: t.string({ description: "For programs; stable.", resolve: (fault) => fault.code }),
     message: t.exposeString("message", { description: "For people." }),
+    complaint: t.string({
+      nullable: true,
+      description:
+        "The message without the field's name before it and its value after it, such as \"must be at most 100\": to stand after a label of one's own. Null where the message is a sentence of its own.",
+      resolve: complaintOf,
+    }),
     file: t.string({ nullable: true, resolve: (fault) => fault.file }),
     row: t.string({ nullable: true, description: "Line in the file, or the row's id or code.", resolve: (f) => f.row }),
     field: t.string({ nullable: true, resolve: (fault) => fault.field }),

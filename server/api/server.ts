@@ -12,7 +12,7 @@ import express, { type ErrorRequestHandler, type Express } from "express";
 import { GraphQLError } from "graphql";
 import helmet from "helmet";
 import type { Nightly } from "../io/nightlyBackups.ts";
-import { drawOrderDaysBy } from "../plan/cache.ts";
+import { drawBy } from "../plan/draws.ts";
 import { RUNS } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
 import { cannotWriteOf } from "../store/fault.ts";
@@ -24,6 +24,7 @@ import { Context } from "./context.ts";
 import { formatFailure } from "./failure.ts";
 import { fileRoutes } from "./files.ts";
 import { diskStatus, healthRoutes, statusOf } from "./health.ts";
+import { oddsOfHunt } from "./huntOdds.ts";
 import { atMost, inFlight } from "./inFlight.ts";
 import { countIntrospection } from "./introspection.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
@@ -69,7 +70,7 @@ export async function createApp(
     ],
   });
   await apollo.start();
-  drawOrderDaysBy(store, (work) => orderDaysInThread(work, RUNS));
+  drawBy(store, { orderDays: (work) => orderDaysInThread(work, RUNS), huntOdds: oddsOfHunt });
   const contextOf = async (visit: Visit) => new Context(store, await visit.viewer(store), visit, backups);
 
   const app = express();
@@ -112,11 +113,11 @@ export async function createApp(
     expressMiddleware(apollo, { context: ({ req, res }) => contextOf(visitOf(req, res)) }),
   );
   // A body may be as large as 64 MiB, so that few are read at once; Node ends one that takes longer than five minutes.
-  app.post(["/import", "/club-import", "/photographs"], atMost(MOST_UPLOADS));
+  const uploads = atMost(MOST_UPLOADS);
   app.use(["/export", "/ledger", "/club-export.zip", "/calendar"], worked.hold, worked.admit);
-  app.use(fileRoutes(store));
-  app.use(clubFileRoutes(store));
-  app.use(photographRoutes(store, photographs));
+  app.use(fileRoutes(store, uploads));
+  app.use(clubFileRoutes(store, uploads));
+  app.use(photographRoutes(store, photographs, uploads));
   app.use(calendarRoutes(store));
   app.use(healthRoutes(store, path.dirname(photographs)));
   // The built client's assets carry a hash of their content in their names.

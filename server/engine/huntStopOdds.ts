@@ -1,5 +1,5 @@
 /** The odds of the target by the day on which a hunt stops: the same runs of a model for each stop day, so that they differ by it alone. */
-import type { HuntRoute, UncertainModel } from "./uncertainty.ts";
+import { type HuntRoute, NEVER, type UncertainModel } from "./uncertainty.ts";
 import { oddsOf } from "./uncertaintyOdds.ts";
 
 export interface StopOddsWork {
@@ -19,6 +19,8 @@ export interface DayOdds {
   day: number;
   /** Share of the runs that keep the target day. */
   onTarget: number;
+  /** Calendar days past the target day on average, an end before it being none; null where some runs never end. */
+  daysLate: number | null;
 }
 
 export interface StopOddsFound {
@@ -57,14 +59,13 @@ export function huntStopOdds(
   { inHand: free, hunted, node, days, confidence }: StopOddsWork,
   { seed, samples }: { seed: number; samples: number },
 ): StopOddsFound {
-  const onTarget = (model: UncertainModel): number =>
-    oddsOf(model, { seed, tolerance: 0, maxSamples: samples }).onTarget ?? 0;
-  const inHand = onTarget(free);
-  const at = (day: number): DayOdds => ({
-    day,
-    // Coming later than today helps no run.
-    onTarget: inHand === 0 ? 0 : onTarget(stoppingOn(hunted, node, day)),
-  });
+  const oddsOn = (model: UncertainModel): Omit<DayOdds, "day"> => {
+    const { onTarget, ends, samples: drawn } = oddsOf(model, { seed, tolerance: 0, maxSamples: samples });
+    const late = ends.reduce((sum, { day, runs }) => sum + runs * Math.max(0, day - (model.targetDay ?? day)), 0);
+    return { onTarget: onTarget ?? 0, daysLate: ends.at(-1)?.day === NEVER ? null : late / drawn };
+  };
+  const inHand = oddsOn(free).onTarget;
+  const at = (day: number): DayOdds => ({ day, ...oddsOn(stoppingOn(hunted, node, day)) });
   const stops = days.map(at);
   const last = stops.findLastIndex((stop) => stop.onTarget >= confidence);
   let decideBy = stops[last] ?? null;

@@ -101,6 +101,9 @@ export async function kindOf(file: string): Promise<"zip" | "database" | "other"
 const noBackup = (file: string, why: string): BackupFault =>
   new BackupFault("NOT_A_BACKUP", `${file} is no whole backup of this program: ${why}.`);
 
+/** What the library says of a zip that it cannot read is for programmers. */
+const CUT_SHORT = "it is cut short, or is no zip file";
+
 const MOST_MANIFEST = 256 * 1024 * 1024;
 
 interface Opened {
@@ -111,14 +114,14 @@ interface Opened {
 
 async function withBackup<T>(file: string, use: (opened: Opened) => Promise<T>): Promise<T> {
   const zip = await yauzl.openPromise(file, { lazyEntries: true, autoClose: false }).catch((error: Error) => {
-    throw "code" in error ? error : noBackup(file, error.message);
+    throw "code" in error ? error : noBackup(file, CUT_SHORT);
   });
   try {
     const entries = new Map<string, yauzl.Entry>();
     try {
       for await (const entry of zip.eachEntry()) entries.set(entry.fileName, entry);
-    } catch (error) {
-      throw noBackup(file, (error as Error).message);
+    } catch {
+      throw noBackup(file, CUT_SHORT);
     }
     const last = entries.get(MANIFEST);
     if (last === undefined) throw noBackup(file, `it has no ${MANIFEST}`);
@@ -136,7 +139,7 @@ async function manifestIn(file: string, zip: yauzl.ZipFile, entry: yauzl.Entry):
   } catch (error) {
     if (error instanceof z.ZodError || error instanceof SyntaxError)
       throw noBackup(file, `its ${MANIFEST} cannot be understood`);
-    throw noBackup(file, (error as Error).message);
+    throw noBackup(file, `its ${MANIFEST} is damaged`);
   }
 }
 
@@ -186,7 +189,7 @@ async function readEntry(
   } catch (error) {
     // What the file system or whoever stops it says goes on; what is left is the zip's own.
     if ("code" in (error as Error) && !/^Z_/.test(String((error as { code: unknown }).code))) throw error;
-    return [`${name} cannot be read: ${(error as Error).message}.`];
+    return [`${name} is damaged in it.`];
   }
   const { bytes, sha256 } = manifest.files[name]!;
   if (found.bytes !== bytes || found.sha256 !== sha256) return [`${name} is not what was backed up.`];

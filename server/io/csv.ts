@@ -15,6 +15,8 @@ export interface CsvRecord {
 export interface CsvTable {
   /** Column names, trimmed and in lower case. */
   header: string[];
+  /** The same as they were written. */
+  headings: string[];
   headerLine: number;
   records: CsvRecord[];
   faults: Fault[];
@@ -52,6 +54,7 @@ export function readCsv(file: string, bytes: Uint8Array, known: readonly string[
 export function* csvSteps(file: string, bytes: Uint8Array, known: readonly string[] = []): Steps<CsvTable> {
   const unread = ({ code, line, message }: Problem): CsvTable => ({
     header: [],
+    headings: [],
     headerLine: line,
     records: [],
     faults: [{ code, file, row: String(line), message: `${file} line ${line} ${message}` }],
@@ -77,10 +80,11 @@ export function* csvSteps(file: string, bytes: Uint8Array, known: readonly strin
   if (problem) return unread(problem);
 
   const [first] = found.records;
-  if (!first) return { header: [], headerLine: 1, records: [], faults: [], unread: false };
-  const header = first.cells.map((name) => name.trim().toLowerCase());
+  if (!first) return { header: [], headings: [], headerLine: 1, records: [], faults: [], unread: false };
+  const headings = first.cells.map((name) => name.trim());
   // Spreadsheets leave empty columns at the right; they carry nothing.
-  while (header.length > 0 && header.at(-1) === "") header.pop();
+  while (headings.length > 0 && headings.at(-1) === "") headings.pop();
+  const header = headings.map((name) => name.toLowerCase());
   const faults: Fault[] = [];
   const names = new Set<string>();
   for (const name of header) {
@@ -111,7 +115,7 @@ export function* csvSteps(file: string, bytes: Uint8Array, known: readonly strin
       });
     if (i % 100 === 0) yield records.length;
   }
-  return { header, headerLine: first.line, records, faults, unread: false };
+  return { header, headings, headerLine: first.line, records, faults, unread: false };
 }
 
 /** UTF-8 text without its mark. @throws TypeError for bytes that are not UTF-8 */

@@ -5,10 +5,10 @@
 import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import type { Fault } from "../store/fault.ts";
-import { faultsOf } from "../store/rules.ts";
+import { complaintOf, faultsOf } from "../store/rules.ts";
 import { LEDGERS, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
-import { type Cell, type Column, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
+import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { OrderTotals } from "./orderTotals.ts";
@@ -140,8 +140,10 @@ class Merger {
   end(statement: FileTable): void {
     const rows = this.held.get(statement.table)!;
     if (statement.named !== null) {
-      const { named } = statement;
-      this.named.set(statement.table, new Map(rows.map((row) => [String(bare(row.values[named])), row])));
+      const byName = new Map<string, HeldRow>();
+      // Of rows of one name the first is meant.
+      for (const row of rows.toReversed()) byName.set(nameOfRow(statement, row.values).trim(), row);
+      this.named.set(statement.table, byName);
     }
     if (statement.table in LEDGERS) this.ledger(statement);
     if (statement.table === "link") this.circles();
@@ -228,7 +230,7 @@ class Merger {
       // What names a row of its own table is looked up once all of them are read.
       if (kind.is !== "row" || value === null || kind.of === statement.table) continue;
       const target = this.find(kind.of, value);
-      if (target) values[field] = target.values[tableOf(kind.of).named!]!;
+      if (target) values[field] = nameOfRow(tableOf(kind.of), target.values);
       else if (!this.given.unread.has(kind.of))
         fault(column, "UNKNOWN_ROW", `names no row of ${tableOf(kind.of).file}`);
     }
@@ -326,10 +328,6 @@ class Merger {
       const column = statement.columns.find((one) => one.field === field);
       // A name taken from a code that is at fault itself says nothing new.
       if (column?.blankIsCode && row.faulty.has("code") && values[field] === null) continue;
-      const prefix = `${field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "")} `;
-      const suffix = fault.value === undefined ? "." : ` (it is ${fault.value.slice(0, 80)}).`;
-      let complaint = fault.message.startsWith(prefix) ? fault.message.slice(prefix.length) : fault.message;
-      complaint = complaint.endsWith(suffix) ? complaint.slice(0, -suffix.length) : complaint.replace(/\.$/, "");
       this.faults.add(
         cellFault(
           statement.file,
@@ -337,7 +335,7 @@ class Merger {
           column?.name ?? field,
           row.raw[field] ?? fault.value ?? "",
           fault.code,
-          complaint,
+          complaintOf(fault) ?? fault.message.replace(/\.$/, ""),
         ),
       );
     }

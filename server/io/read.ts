@@ -1,4 +1,6 @@
 /** Files → the rows they give, cell by cell. What the rows mean together is for merge.ts. */
+// The measure by which GraphQL asks whether another name was meant.
+import { suggestionList } from "graphql/jsutils/suggestionList.js";
 import type { Fault } from "../store/fault.ts";
 import type { Table } from "../store/tables.ts";
 import { readCell } from "./cell.ts";
@@ -55,6 +57,9 @@ const MOST_CELL = 32_767;
 
 /** Things left alone that are told one by one. */
 const MOST_NOTICES = 1_000;
+
+/** The name that is written most like another; undefined where none is. */
+const nearest = (name: string, names: readonly string[]): string | undefined => suggestionList(name, names)[0];
 
 /** Adds a notice, unless there are many already. */
 export function notice(notices: Fault[], one: Fault): void {
@@ -141,25 +146,45 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   for (const fault of csv.faults) faults.add(fault);
   if (csv.unread) return null;
   const columns = csv.header.map((name) => table.columns.find((column) => column.name === name));
-  csv.header.forEach((name, i) => {
-    if (columns[i] === undefined && name !== "")
-      notice(notices, {
-        code: "UNUSED_COLUMN",
-        file,
-        row: String(csv.headerLine),
-        field: name.slice(0, 80),
-        message: `${file} has a column ${name.slice(0, 80)} that is not read. It was left alone.`,
-      });
-  });
-  const absent = table.columns.filter((column) => column.required && isNeeded(column) && !columns.includes(column));
-  for (const { name } of absent)
+  const missing = table.columns.filter((column) => !columns.includes(column));
+  const absent = missing.filter((column) => column.required && isNeeded(column));
+  const unread = csv.headings
+    .filter((name, i) => columns[i] === undefined && name !== "")
+    .map((name) => name.slice(0, 80));
+  const row = String(csv.headerLine);
+  // A needed column that is missing is told together with the one that may be meant for it; each is meant for one.
+  for (const { name } of absent) {
+    const meant = nearest(name, unread);
+    if (meant !== undefined) unread.splice(unread.indexOf(meant), 1);
     faults.add({
       code: "MISSING_COLUMN",
       file,
-      row: String(csv.headerLine),
+      row,
       field: name,
-      message: `${file} needs the column ${name}.`,
+      value: meant,
+      message:
+        meant === undefined
+          ? `${file} needs the column “${name}”.`
+          : `Column “${meant}” of ${file} is not read, and “${name}” is missing, which is needed: is it that?`,
     });
+  }
+  const others = missing.filter((column) => !absent.includes(column));
+  for (const name of unread) {
+    const meant = nearest(
+      name,
+      others.map((column) => column.name),
+    );
+    const needed = others.some((column) => column.name === meant && column.required);
+    notice(notices, {
+      code: "UNUSED_COLUMN",
+      file,
+      row,
+      field: name,
+      message: needed
+        ? `Column “${name}” of ${file} is not read, and “${meant}” is missing, which a new row needs: is it that?`
+        : `Column “${name}” of ${file} is not read, and was left alone.${meant === undefined ? "" : ` Is it “${meant}”?`}`,
+    });
+  }
   return absent.length > 0 ? null : { csv, columns };
 }
 
@@ -225,8 +250,9 @@ export function readInto(
     );
     return;
   }
-  // A section of the judging sheet is named by its title, a text like any other.
-  const names = (column.field === table.named && column.field !== "name") || column.kind.is === "row";
+  // Sections and lines of the judging sheet are named by their titles, texts like any other.
+  const titled = column.field === "name" || column.field === "title";
+  const names = (column.field === table.named && !titled) || column.kind.is === "row";
   const blank = column.kind.is === "text" && !names ? text === "" : text.trim() === "";
   if (blank) {
     if (column.required) {

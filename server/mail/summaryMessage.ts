@@ -38,7 +38,7 @@ function pressing(summaries: readonly DaySummary[]): string {
       .filter(of).length;
   const said = [
     [count("ORDER", (line) => line.pressing), "to order today"],
-    [count("HUNT", (line) => line.pressing), "to stop hunting"],
+    [count("HUNT", (line) => line.pressing), "to decide on hunting"],
     [count("LATE"), "late"],
     [count("DECISION"), "waiting for an answer"],
     [count("DECLINED"), "declined"],

@@ -6,8 +6,9 @@
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { type Commit, type Entry, onCommit } from "../store/journal.ts";
-import { drawnPlan, type OrderDaysDraw, type PlanOptions } from "./compute.ts";
+import { drawnPlan, type PlanOptions } from "./compute.ts";
 import { dayOf, SAYS_DAY } from "./day.ts";
+import { drawsOf } from "./draws.ts";
 import { newest } from "./kept.ts";
 import { loadRows } from "./load.ts";
 import { patchRows } from "./patch.ts";
@@ -25,12 +26,6 @@ interface Kept {
 const kept = new WeakMap<Store, Map<string, Kept>>();
 const MOST_RESTORATIONS = 32;
 const MOST_PLANS = 8;
-
-/** By store: who draws order-by dates at a chance for it. */
-const draws = new WeakMap<Store, OrderDaysDraw>();
-
-/** From now on the plans of a store have their order-by dates drawn by another; without one they are drawn at once. */
-export const drawOrderDaysBy = (store: Store, draw: OrderDaysDraw): unknown => draws.set(store, draw);
 
 /**
  * The plan of a restoration. Options left out are the restoration's own; without a day that is looked at, today in its workshop.
@@ -55,7 +50,7 @@ export async function planOf(
   const key = `${asked.dataDate} ${asked.confidence ?? "promised"}`;
   const known = entry.plans.get(key);
   if (known !== undefined) return known;
-  const plan = drawnPlan(rows, asked, draws.get(store));
+  const plan = drawnPlan(rows, asked, drawsOf(store).orderDays);
   // What failed is not kept.
   plan.catch(() => entry.plans.delete(key));
   newest(entry.plans, key, plan, MOST_PLANS);

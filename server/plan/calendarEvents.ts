@@ -2,8 +2,7 @@
 import type { Store } from "../store/client.ts";
 import { planOf } from "./cache.ts";
 import { loadRates } from "./exchange.ts";
-import { loadHuntOutlook } from "./hunt.ts";
-import { loadOrdersAhead } from "./ordersAhead.ts";
+import { decideByOf } from "./hunt.ts";
 import { loadSheet } from "./points.ts";
 
 export interface CalendarEvent {
@@ -30,11 +29,9 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
   const sheet = await loadSheet(store, restorationId);
   const rates = await loadRates(store, workshopId, plan.dataDate);
   const decideBy = new Map<string, string>();
-  const ordersAhead = await loadOrdersAhead(store, restoration, plan, rates);
-  const sources = { plan, sheet, rates: async () => rates, orders: async () => ordersAhead };
   for (const hunt of hunts) {
-    const outlook = await loadHuntOutlook(store, hunt, sources, null);
-    if (outlook?.decideBy) decideBy.set(hunt.id, outlook.decideBy.date);
+    const date = await decideByOf(store, hunt, { plan, sheet, rates: async () => rates });
+    if (date !== null) decideBy.set(hunt.id, date);
   }
   const event = (uid: string, date: string, title: string, description = ""): CalendarEvent => ({
     uid: `${uid}@lastbolt`,

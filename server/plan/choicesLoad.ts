@@ -27,6 +27,8 @@ export interface ChoiceRows {
   ways: ReadonlyMap<string, Priced>;
   /** Section of each operation. */
   sections: ReadonlyMap<string, string>;
+  /** Line of the judging sheet of each operation; null: none. */
+  workLines: ReadonlyMap<string, string | null>;
 }
 
 export type WeighedQuote = LandedQuote & JudgedQuote & { supplier: { name: string } & OrderTermsRow };
@@ -66,7 +68,15 @@ export async function loadChoiceRows(
       loadSheet(store, restorationId),
       store.part.findMany({
         where,
-        select: { id: true, quantity: true, locked: true, section: true, visible: true, judgingSectionId: true },
+        select: {
+          id: true,
+          quantity: true,
+          locked: true,
+          section: true,
+          visible: true,
+          judgingSectionId: true,
+          judgingLineId: true,
+        },
       }),
       store.quote.findMany({
         where,
@@ -107,7 +117,7 @@ export async function loadChoiceRows(
         select: { id: true, code: true, title: true, priceMinor: true, currency: true, points: true },
       }),
       store.operationWay.findMany({ where, select: { id: true, priceMinor: true, currency: true, points: true } }),
-      store.operation.findMany({ where, select: { id: true, section: true } }),
+      store.operation.findMany({ where, select: { id: true, section: true, judgingLineId: true } }),
     ]);
   const byId = <Row extends { id: string }>(rows: readonly Row[]): Map<string, Row> =>
     new Map(rows.map((row) => [row.id, row]));
@@ -136,6 +146,7 @@ export async function loadChoiceRows(
     remedies: byId(remedies),
     ways: byId(ways),
     sections: new Map(operations.map(({ id, section }) => [id, section])),
+    workLines: new Map(operations.map(({ id, judgingLineId }) => [id, judgingLineId])),
   };
 }
 

@@ -11,6 +11,7 @@ import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy } from "./acquisition.ts";
+import { Declined } from "./declined.ts";
 import { RUNS } from "./odds.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
 import type {
@@ -53,10 +54,8 @@ export function computePlan(rows: PlanRows, options: PlanOptions): Plan {
 /** Draws order-by dates at a chance; where the work is large that takes seconds. */
 export type OrderDaysDraw = (work: OrderDaysWork) => Promise<OrderDaysFound[]>;
 
-const drawHere: OrderDaysDraw = async (work) => orderDaysOf(work, RUNS);
-
 /** The same plan, its order-by dates drawn by another. Throws {@link PlanFault}, and what `draw` throws. */
-export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw = drawHere): Promise<Plan> {
+export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw: OrderDaysDraw): Promise<Plan> {
   const asked = orderDaysAsked(rows, options);
   return planWith(rows, options, asked, asked && (await draw(asked.work)));
 }
@@ -89,6 +88,7 @@ class ComputedPlan implements Plan {
   readonly quoteInForce: ReadonlyMap<string, string>;
   readonly toOrder: ReadonlyMap<string, string>;
   readonly remedyInForce: ReadonlyMap<string, string>;
+  readonly wayInForce: ReadonlyMap<string, string>;
 
   private readonly calendar: ShopCalendar;
   private readonly acquisitions: readonly Acquisition[];
@@ -145,6 +145,7 @@ class ComputedPlan implements Plan {
     this.quoteInForce = this.quotes(rows);
     this.toOrder = this.quotesToOrder(rows);
     this.remedyInForce = this.remedies(rows);
+    this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
   }
 
   chain(holdUp: HoldUp): ChainStep[] {
@@ -480,9 +481,10 @@ class ComputedPlan implements Plan {
     const result = new Map<string, string>();
     const orders = groupBy(rows.orders, (order) => order.partId);
     const outstanding = new Map(this.acquisitions.map((a) => [a.id, a.quoteId]));
+    const declined = new Declined(rows);
     for (const part of rows.parts) {
       const coming = outstanding.get(`part:${part.id}`);
-      const quote = coming === undefined ? fittedQuote(part, orders.get(part.id) ?? []) : coming;
+      const quote = coming === undefined ? fittedQuote(part, orders.get(part.id) ?? [], declined) : coming;
       if (quote !== null) result.set(part.id, quote);
     }
     return result;
@@ -503,7 +505,9 @@ class ComputedPlan implements Plan {
   private remedies(rows: PlanRows): Map<string, string> {
     const result = new Map<string, string>();
     for (const { id, chosenRemedyId } of rows.snags) {
-      const remedy = this.byHoldUp.get(`snag:${id}`)?.remedyId ?? chosenRemedyId;
+      // What a snag was cleared by is done, whatever was said of it.
+      const outstanding = this.byHoldUp.get(`snag:${id}`);
+      const remedy = outstanding === undefined ? chosenRemedyId : outstanding.remedyId;
       if (remedy !== null) result.set(id, remedy);
     }
     return result;

@@ -1,16 +1,19 @@
-/** What a day asks for, in words: what to order by when, what the owner declined, hunts about to stop, decisions that wait, what is late, and how the end stands since the last day. */
+/** What a day asks for, in words: what to order by when, what the owner declined, hunts to decide on, decisions that wait, what is late, and how the end stands since the last day. */
 import { addDays, daysBetween } from "../engine/date.ts";
 import type { Store } from "../store/client.ts";
 import { planOf } from "./cache.ts";
 import { movedSince } from "./dayFigures.ts";
 import { declinedNow } from "./declinedNow.ts";
+import { loadRates } from "./exchange.ts";
+import { decideByOf } from "./hunt.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
+import { loadSheet } from "./points.ts";
 import { dateInWords, daysInWords, fromDay, oddsInWords } from "./summaryWords.ts";
 
 export type SummaryKind = "ORDER" | "HUNT" | "LATE" | "DECISION" | "DECLINED";
 
-/** Calendar days before its stop date from which a hunt is told of. */
+/** Calendar days before its stop date, and before the date by which to decide, from which a hunt is told of. */
 const STOP_IS_NEAR = 14;
 
 export interface SummaryLine {
@@ -126,9 +129,9 @@ export async function daySummary(
   });
   const hunt = async (): Promise<SummarySection> => ({
     kind: "HUNT",
-    title: "Hunts about to stop",
-    lines: await huntLines(store, restorationId, dataDate, isToday),
-    none: `No hunt stops within ${daysInWords(STOP_IS_NEAR)}.`,
+    title: "Hunts to decide on",
+    lines: await huntLines(store, restorationId, plan, isToday),
+    none: `No hunt asks for a decision within ${daysInWords(STOP_IS_NEAR)}.`,
   });
   return {
     restorationId,
@@ -179,28 +182,21 @@ function orderInWords(
     : `${what} by ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`;
 }
 
-/** Hunts that still decide something, whose stop date is near or past; the earliest first. */
-async function huntLines(
-  store: Store,
-  restorationId: string,
-  dataDate: string,
-  isToday: boolean,
-): Promise<SummaryLine[]> {
+/** Hunts that still decide something, to be decided on or to stop soon, or past their stop date; the earliest first. */
+async function huntLines(store: Store, restorationId: string, plan: Plan, isToday: boolean): Promise<SummaryLine[]> {
+  const { dataDate } = plan;
   const hunts = await store.hunt.findMany({
     where: {
       restorationId,
       state: "SEARCHING",
-      stopDate: { lte: addDays(dataDate, STOP_IS_NEAR) },
       part: {
         stateOnHand: { not: "IN_HAND" },
         chosenQuoteId: null,
         orders: { none: { state: { not: "SENT_BACK" } } },
       },
     },
-    orderBy: [{ stopDate: "asc" }, { id: "asc" }],
-    select: {
-      partId: true,
-      stopDate: true,
+    orderBy: { id: "asc" },
+    include: {
       part: {
         select: {
           name: true,
@@ -209,25 +205,42 @@ async function huntLines(
       },
     },
   });
-  return hunts.flatMap(({ partId, stopDate, part: { name, fallbackQuote } }) => {
-    if (stopDate === null) return [];
-    const days = daysBetween(dataDate, stopDate);
-    const when = `${dateInWords(stopDate)}, ${fromDay(days, isToday)}`;
+  if (hunts.length === 0) return [];
+  const sheet = await loadSheet(store, restorationId);
+  const rates = ({ workshopId }: { workshopId: string }) => loadRates(store, workshopId, dataDate);
+  const near = addDays(dataDate, STOP_IS_NEAR);
+  const lines: { on: string; line: SummaryLine }[] = [];
+  for (const hunt of hunts) {
+    const { partId, stopDate, part } = hunt;
+    const { name, fallbackQuote } = part;
+    const decideBy = await decideByOf(store, hunt, { plan, sheet, rates });
+    const toDecide = decideBy !== null && (stopDate === null || decideBy < stopDate) ? decideBy : null;
+    const on = toDecide ?? stopDate;
+    if (on === null || on > near) continue;
+    const days = daysBetween(dataDate, on);
+    const when = `${dateInWords(on)}, ${fromDay(days, isToday)}`;
     const fallback =
       fallbackQuote === null
         ? null
         : `from ${fallbackQuote.supplier.name}, ${daysInWords(fallbackQuote.leadDays)} from the order`;
-    return {
-      subject: name,
-      words:
-        days < 0
-          ? `the hunt was to stop on ${when}: ${fallback === null ? "choose what is ordered instead" : `order its fallback ${fallback}`}, or give it a later stop date`
-          : `the hunt stops on ${when}; ${fallback === null ? "nothing is chosen to order instead" : `then order its fallback ${fallback}`}`,
-      pressing: days <= 0,
-      partId,
-      snagId: null,
-    };
-  });
+    const next = fallback === null ? "nothing is chosen to order instead" : `then order its fallback ${fallback}`;
+    lines.push({
+      on,
+      line: {
+        subject: name,
+        words:
+          toDecide !== null
+            ? `decide by ${when}, the last day to go on looking that keeps the odds of the target; ${next}`
+            : days < 0
+              ? `the hunt was to stop on ${when}: ${fallback === null ? "choose what is ordered instead" : `order its fallback ${fallback}`}, or give it a later stop date`
+              : `the hunt stops on ${when}; ${next}`,
+        pressing: days <= 0,
+        partId,
+        snagId: null,
+      },
+    });
+  }
+  return lines.sort((a, b) => a.on.localeCompare(b.on)).map(({ line }) => line);
 }
 
 async function lateLines(store: Store, plan: Plan): Promise<SummaryLine[]> {

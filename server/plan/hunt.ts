@@ -1,20 +1,28 @@
 /** A hunt's rows read, priced and judged, for its outlook. */
 import type { Hunt } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
+import { drawsOf, type HuntOddsAsked } from "./draws.ts";
 import { inCurrency, type Rates } from "./exchange.ts";
+import type { StopPrices } from "./huntOdds.ts";
 import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
-import { LANDING, type Landing, ORDER_TERMS } from "./landed.ts";
+import { LANDING, ORDER_TERMS } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
-import type { OrdersAhead } from "./ordersAhead.ts";
+import { loadOrdersAhead } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
-import { pointsLost, type Sheet } from "./points.ts";
+import { type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
 
 /** What is known already of the restoration. */
 export interface HuntSources {
   plan: Plan;
   sheet: Sheet;
   rates: (restoration: { id: string; workshopId: string }) => Promise<Rates>;
-  orders: (restoration: { id: string; workshopId: string } & Landing) => Promise<OrdersAhead>;
+}
+
+export interface PricedOutlook extends HuntOutlook {
+  currency: string;
+  /** The work alone or another hold-up already ends after the target date. */
+  targetMissed: boolean;
+  prices: StopPrices;
 }
 
 /** Odds that are kept where the restoration asks for none. */
@@ -24,9 +32,9 @@ const USUAL_CONFIDENCE = 0.8;
 export async function loadHuntOutlook(
   store: Store,
   hunt: Hunt,
-  { plan, sheet, rates: ratesFor, orders }: HuntSources,
+  { plan, sheet, rates: ratesFor }: HuntSources,
   confidence: number | null,
-): Promise<(HuntOutlook & { currency: string; targetMissed: boolean }) | null> {
+): Promise<PricedOutlook | null> {
   const [restoration, part, events] = await Promise.all([
     store.restoration.findUniqueOrThrow({
       where: { id: hunt.restorationId },
@@ -37,6 +45,8 @@ export async function loadHuntOutlook(
         targetDate: true,
         hourlyRateMinor: true,
         countOwnHours: true,
+        pricePerDayMinor: true,
+        pricePerPointMinor: true,
       },
     }),
     store.part.findUniqueOrThrow({
@@ -45,6 +55,7 @@ export async function loadHuntOutlook(
         section: true,
         visible: true,
         judgingSectionId: true,
+        judgingLineId: true,
         quantity: true,
         fallbackQuote: {
           include: {
@@ -63,6 +74,7 @@ export async function loadHuntOutlook(
   const brought = quote?.knockOns.reduce((sum, { hours }) => sum + hours, 0) ?? 0;
   const cost = (landed: number | null, hours: number): number | null =>
     costOfOption(ratesOf(restoration), landed, hours, null).costMinor;
+  const points = (of: JudgedQuote): number => lostAlone(sheet, placeOf(sheet, part), pointsLost(sheet, part, of));
   const forFind = plan.latestArrivals(hunt.partId, hunt.preparationHours)?.target ?? null;
   const forFallback = plan.latestArrivals(hunt.partId, (quote?.preparationHours ?? 0) + brought)?.target ?? null;
   const outlook = huntOutlook(
@@ -75,17 +87,17 @@ export async function loadHuntOutlook(
           hunt.priceMinor === null ? null : inCurrency(hunt.priceMinor, hunt.currency, currency, rates),
           hunt.preparationHours,
         ),
-        points: pointsLost(sheet, part, { provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
+        points: points({ provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
       },
       fallback:
         quote === null
           ? null
           : {
               costMinor: cost(
-                (await orders(restoration)).landed(quote, quote, part.quantity).totalMinor,
+                (await loadOrdersAhead(store, restoration, plan, rates)).landed(quote, quote, part.quantity).totalMinor,
                 quote.preparationHours + brought,
               ),
-              points: pointsLost(sheet, part, quote),
+              points: points(quote),
               leadDays: quote.leadDays,
               orderFrom: quote.orderFrom,
             },
@@ -96,5 +108,21 @@ export async function loadHuntOutlook(
   const ends = plan.ladder.filter(({ rowId }) => rowId !== hunt.partId).map((holdUp) => holdUp.completionDate);
   const targetMissed =
     targetDate !== null && [...ends, plan.completion.workOnlyDate].some((end) => end !== null && end > targetDate);
-  return { ...outlook, currency, targetMissed };
+  const { pricePerDayMinor, pricePerPointMinor } = restoration;
+  return { ...outlook, currency, targetMissed, prices: { pricePerDayMinor, pricePerPointMinor } };
+}
+
+/** The stop dates whose odds are drawn: those that are listed, with the chance of the target that is to be kept. */
+export const oddsAsked = ({ stops, confidence, dataDate }: HuntOutlook): HuntOddsAsked => ({
+  dates: stops.filter(({ listed }) => listed).map(({ date }) => date),
+  confidence,
+  dataDate,
+});
+
+/** The date by which to decide on a hunt, judged by the runs at the restoration's own chance; null where there is none. */
+export async function decideByOf(store: Store, hunt: Hunt, sources: HuntSources): Promise<string | null> {
+  const outlook = await loadHuntOutlook(store, hunt, sources, null);
+  if (outlook === null) return null;
+  const odds = await drawsOf(store).huntOdds(store, hunt, oddsAsked(outlook));
+  return odds?.decideBy?.date ?? null;
 }

@@ -2,14 +2,16 @@
 import { addDays, daysBetween } from "../engine/date.ts";
 import type { DayOdds, StopOddsFound, StopOddsWork } from "../engine/huntStopOdds.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
-import { oddsModel } from "./odds.ts";
+import type { HuntStop } from "./huntOutlook.ts";
+import { oddsModel, SEED } from "./odds.ts";
 import type { PlanRows } from "./rows.ts";
 
-export interface StopOdds {
+export interface StopOdds extends Omit<DayOdds, "day"> {
   date: string;
-  /** Share of the runs that keep the target date. */
-  onTarget: number;
 }
+
+/** Runs for each stop date: a chance is then known to within 1 in 100. */
+export const STOP_RUNS = { seed: SEED, samples: 4096 } as const;
 
 export interface HuntOdds {
   stops: readonly StopOdds[];
@@ -17,6 +19,26 @@ export interface HuntOdds {
   inHand: number;
   /** The last stop date, of those tried, that keeps the target at the asked confidence; null: none does. */
   decideBy: StopOdds | null;
+}
+
+/** What a day past the target and a point are worth to the restoration, in minor units; null: not said. */
+export interface StopPrices {
+  pricePerDayMinor: number | null;
+  pricePerPointMinor: number | null;
+}
+
+/**
+ * What stopping on a date comes to, in minor units: its expected cost, and its expected days past the target and points
+ * at their prices. Null without a price, and while the cost is not known or the end may never come.
+ */
+export function stopTotal(
+  { costMinor, points }: Pick<HuntStop, "costMinor" | "points">,
+  { daysLate }: Pick<StopOdds, "daysLate">,
+  { pricePerDayMinor: perDay, pricePerPointMinor: perPoint }: StopPrices,
+): number | null {
+  if (perDay === null && perPoint === null) return null;
+  if (costMinor === null || points === null || (perDay !== null && daysLate === null)) return null;
+  return Math.round(costMinor + (perDay ?? 0) * (daysLate ?? 0) + (perPoint ?? 0) * points);
 }
 
 /** Draws the runs of every stop date, from the same seed each time, so that two dates differ by their waits alone. */
@@ -69,6 +91,6 @@ export async function huntOdds(
     days: dates.map((date) => daysBetween(dataDate, date)),
     confidence,
   });
-  const dated = ({ day, onTarget }: DayOdds): StopOdds => ({ date: addDays(dataDate, day), onTarget });
+  const dated = ({ day, ...odds }: DayOdds): StopOdds => ({ date: addDays(dataDate, day), ...odds });
   return { stops: stops.map(dated), inHand, decideBy: decideBy === null ? null : dated(decideBy) };
 }

@@ -29,6 +29,8 @@ export interface Plan {
   toOrder: ReadonlyMap<string, string>;
   /** By snag id: the remedy chosen or standing in. */
   remedyInForce: ReadonlyMap<string, string>;
+  /** By operation id: the way chosen for it, unless it was declined before it was begun. */
+  wayInForce: ReadonlyMap<string, string>;
   /** From the hold-up's arrival to the end of the machine. */
   chain(holdUp: HoldUp): ChainStep[];
   /**

@@ -176,6 +176,11 @@ export const rules = {
       .nullable(),
     pricePerDayMinor: minor().nullable(),
     pricePerPointMinor: minor().nullable(),
+    pointStep: z
+      .number()
+      .min(0.01, "must be at least a hundredth of a point")
+      .max(100, "must be at most 100")
+      .nullable(),
     customsBasis: choice(CUSTOMS_BASES),
     carriageTaxed: yesOrNo(),
   }),
@@ -472,7 +477,7 @@ export const rules = {
     position: whole(0, 10_000),
   }),
   judgingDeduction: z.object({ provenance: choice(PROVENANCES), points: points() }),
-  judgingLine: z.object({ title: named(300), maximum: points(), mandatory: z.boolean() }),
+  judgingLine: z.object({ title: named(300), maximum: points(), mandatory: yesOrNo(), disqualifying: yesOrNo() }),
   awardFloor: z.object({ award: named(200), points: points() }),
 } as const;
 
@@ -482,6 +487,22 @@ export const kinds = { text, named, code, whole, date, choice, currency, minor, 
 export type Noun = keyof typeof rules;
 
 const words = (field: string): string => field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "");
+
+const valueWords = (value: string): string => ` (it is ${value.slice(0, 80)})`;
+
+/**
+ * What a fault says after the name of its field, without the value and the full stop: "must be at most 100". Whoever shows
+ * it beside a label of its own puts that in the name's place. Null for a fault that is a sentence of its own.
+ */
+export function complaintOf({ field = "", value, message }: Fault): string | null {
+  // Of a list the field is list.place.field.
+  const name = field.slice(field.lastIndexOf(".") + 1);
+  const begins = [words(name), name].find((one) => one !== "" && message.startsWith(`${one} `));
+  if (begins === undefined) return null;
+  const rest = message.slice(begins.length + 1).replace(/\.$/, "");
+  const end = value === undefined ? "" : valueWords(value);
+  return end !== "" && rest.endsWith(end) ? rest.slice(0, -end.length) : rest;
+}
 
 /** Every fault of one row; empty when it may be stored. `at` says where the row stands (file, line, id). */
 export function faultsOf(noun: Noun, row: Record<string, unknown>, at: { file?: string; row?: string } = {}): Fault[] {
@@ -509,7 +530,7 @@ export function faultsBy(
       code,
       field,
       value: missing ? undefined : String(value),
-      message: `${words(field)} ${complaint}${missing || value === "" ? "" : ` (it is ${String(value).slice(0, 80)})`}.`,
+      message: `${words(field)} ${complaint}${missing || value === "" ? "" : valueWords(String(value))}.`,
     };
   });
 }

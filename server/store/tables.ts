@@ -227,7 +227,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("judgingDeduction", "sectionId"),
     clear("part", "judgingSectionId"),
   ],
-  judgingLine: [],
+  judgingLine: [clear("part", "judgingLineId"), clear("operation", "judgingLineId")],
   judgingDeduction: [],
   awardFloor: [],
   change: [],
@@ -329,4 +329,22 @@ export function nameOf(row: Readonly<Record<string, unknown>>): string {
   return String(
     row.code ?? row.what ?? row.machine ?? row.trade ?? row.date ?? row.name ?? row.award ?? row.title ?? row.id,
   );
+}
+
+/**
+ * The name of a row with its noun: "operation ENG-1". A row without a name is known by those that it belongs to: "link of
+ * ENG-1 and ENG-2", or by its noun alone. Nobody is shown an id.
+ */
+export async function nameWithNoun(tx: Tx, table: Table, row: AnyRow): Promise<string> {
+  const name = nameOf(row);
+  if (name !== row.id) return `${NOUNS[table]} ${name}`;
+  const above: string[] = [];
+  for (const [parent, hanging] of Object.entries(DEPENDENTS) as [Table, readonly Dependent[]][])
+    for (const { table: child, field } of hanging) {
+      const id = row[field];
+      if (child !== table || parent === "restoration" || typeof id !== "string") continue;
+      const found = await delegateOf(tx, parent).findUnique({ where: { id } });
+      if (found !== null && nameOf(found) !== id) above.push(nameOf(found));
+    }
+  return above.length === 0 ? NOUNS[table] : `${NOUNS[table]} of ${above.join(" and ")}`;
 }

@@ -3,7 +3,7 @@ import type { Change } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "./client.ts";
 import { Refused, StaleRow } from "./fault.ts";
 import { differences, type Entry, type Journal, record } from "./journal.ts";
-import { type AnyRow, DEPENDENTS, delegateOf, LEDGERS, NOUNS, nameOf } from "./tables.ts";
+import { type AnyRow, DEPENDENTS, delegateOf, LEDGERS, nameOf, nameWithNoun } from "./tables.ts";
 
 /**
  * Takes a change back. Throws {@link StaleRow} where one of its rows was changed since,
@@ -77,7 +77,7 @@ async function invert(journal: Journal, accountId: string, { table, id, before, 
       if (hanging.length > 0)
         throw new Refused(
           "IN_USE",
-          `The ${NOUNS[table]} ${nameOf(row)} has since been used by other rows: take those back first.`,
+          `The ${await nameWithNoun(journal.tx, table, row)} has since been used by other rows: take those back first.`,
           hanging.map(nameOf),
         );
     }

@@ -1,4 +1,5 @@
 /** `npm start`: makes the clone ready and runs the server until it is told to stop. */
+import { cannotListen } from "./port.mjs";
 import { foreground, prepare } from "./prepare.mjs";
 
 for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) process.once(signal, stopPreparing);
@@ -8,6 +9,9 @@ function stopPreparing() {
 }
 
 try {
+  // Told before minutes of building, and not after.
+  const why = await cannotListen();
+  if (why !== null) throw new Error(why);
   await prepare();
   for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) process.off(signal, stopPreparing);
   process.exit(await foreground(["--import", "tsx", "server/main.ts"]));

@@ -2,14 +2,20 @@
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { fillDemo } from "../../seed/load.ts";
+import { addDays, daysBetween } from "../../server/engine/date.ts";
+import { quoteChoice } from "../../server/engine/quoteChoice.ts";
+import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { calendarEvents } from "../../server/plan/calendarEvents.ts";
+import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
 import { consentOfQuote } from "../../server/plan/exposureConsent.ts";
 import { moneyOf } from "../../server/plan/exposureKept.ts";
+import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
 import { MakerRecords } from "../../server/plan/makerWait.ts";
+import { awardMet, hundredths, loadSheet, lossesOf, pointsAtRisk } from "../../server/plan/points.ts";
 import { dateInWords } from "../../server/plan/summaryWords.ts";
 import { plant, restorationSeed } from "../io/oddRestoration.ts";
 import { startServer, type TestServer } from "../support/server.ts";
@@ -81,6 +87,28 @@ describe("the same", () => {
       }
     }));
 
+  test("points lost and awards left stand on the restoration's page and on Choices, in force and plan by plan", () =>
+    each(async (id) => {
+      const sheet = await loadSheet(server.store, id);
+      const plan = await planOf(server.store, id);
+      const losses = await lossesOf(server.store, id, sheet, plan);
+      const { total, disqualifiedBy, floors } = pointsAtRisk(sheet, losses);
+      const problem = choiceProblem(await loadExposureRows(server.store, id, undefined));
+      expect(problem.inForce).toMatchObject({ pointsLost: total, disqualified: disqualifiedBy.length > 0 });
+      expect(awardMet(sheet, total, disqualifiedBy.length > 0)).toEqual(floors.find(({ met }) => met) ?? null);
+      const found = quoteChoice(choiceInputOf(problem.work));
+      const width = found.choices.length;
+      for (let at = 0; at < Math.min(found.end.length, 200); at++) {
+        const chosen = problem.subjects.map(({ place, options }, choice) => ({
+          ...place,
+          points: options[found.picks[at * width + choice]!]!.points,
+        }));
+        const judged = pointsAtRisk(sheet, chosen);
+        expect(found.points[at]).toBe(hundredths(judged.total));
+        expect(found.disqualified[at] === 1).toBe(judged.disqualifiedBy.length > 0);
+      }
+    }));
+
   test("landed cost stands with the quote and with what is over the owner's limit", () =>
     each(async (id) => {
       await server.store.restoration.update({
@@ -103,4 +131,53 @@ describe("the same", () => {
           if (quote.landed.total !== null && quote.landed.total.minor > 1)
             expect(consentOfQuote(rows, quote.id)?.amountMinor).toBe(quote.landed.total.minor);
     }));
+
+  test("the end that order-by dates keep at 4 in 5 is the 4-in-5 date of the odds", () =>
+    each(async (id) => {
+      const { data, errors } = await server.query<{
+        odds: { fourInFive: string | null };
+        holdUps: { orderDays: { own: { held: boolean; heldEnd: string | null } } };
+      }>(
+        `query ($id: ID!) { odds(restoration: $id) { fourInFive }
+          holdUps(restoration: $id, confidence: 0.8) { orderDays { own { held heldEnd } } } }`,
+        { id },
+      );
+      // Restorations of other workshops are not the demo's to ask for.
+      if (!data?.odds) return void expect(errors).toMatchObject([{ extensions: { code: "NOT_FOUND" } }]);
+      const { held, heldEnd } = data.holdUps.orderDays.own;
+      if (!held) expect(heldEnd).toBe(data.odds.fourInFive);
+    }));
+
+  test("date to decide by on a hunt stands on its sheet, in the calendar, on Today and in the mail", async () => {
+    const { store } = server;
+    const where = { id: ids[0]! };
+    // With the part that nobody quotes in hand, a find unlikely, and a fallback that takes nearly until the target.
+    const [endless, decided] = await Promise.all(
+      [null, { not: null }].map((stopDate) =>
+        store.hunt.findFirstOrThrow({ where: { restorationId: where.id, stopDate }, include: { part: true } }),
+      ),
+    );
+    const { dataDate } = await planOf(store, where.id);
+    const targetDate = addDays(dataDate, 400);
+    await store.part.update({ where: { id: endless!.partId }, data: { stateOnHand: "IN_HAND" } });
+    await store.huntEvent.deleteMany({ where: { huntId: decided!.id } });
+    await store.hunt.update({ where: { id: decided!.id }, data: { stopDate: null, chancePerWeek: 0.001 } });
+    await store.quote.update({
+      where: { id: decided!.part.fallbackQuoteId! },
+      data: { leadDays: 370, leadLow: 370, leadLikely: 370, leadHigh: 370 },
+    });
+    await store.restoration.update({ where, data: { targetDate, planRevision: { increment: 1 } } });
+    const { data, errors } = await server.query<{ hunt: { outlook: { odds: { decideBy: string } } } }>(
+      "query ($id: ID!) { hunt(id: $id) { outlook { odds { decideBy } } } }",
+      { id: decided!.id },
+    );
+    if (!data) throw new Error(JSON.stringify(errors));
+    const { decideBy } = data.hunt.outlook.odds;
+    expect(daysBetween(dataDate, decideBy)).toBeLessThan(15);
+    const events = new Map((await calendarEvents(store, where.id)).map(({ uid, date }) => [uid, date]));
+    expect(events.get(`decide-${decided!.id}@lastbolt`)).toBe(decideBy);
+    const { sections } = await daySummary(store, where.id, false);
+    const { lines } = sections.find(({ kind }) => kind === "HUNT")!;
+    expect(lines.map(({ words }) => words)).toEqual([expect.stringContaining(`decide by ${dateInWords(decideBy)}, `)]);
+  });
 });

@@ -97,12 +97,12 @@ describe("a calendar link", () => {
     });
     const restoration = { where: { id: rows.restoration }, data: { planRevision: { increment: 1 } } };
     await store.restoration.update(restoration);
-    const { data, errors } = await server.query<{ part: { hunt: { outlook: { decideBy: { date: string } } } } }>(
-      "query ($id: ID!) { part(id: $id) { hunt { outlook { decideBy { date } } } } }",
+    const { data, errors } = await server.query<{ part: { hunt: { outlook: { odds: { decideBy: string } } } } }>(
+      "query ($id: ID!) { part(id: $id) { hunt { outlook { odds { decideBy } } } } }",
       { id: rows.casing },
     );
     expect(errors).toBeUndefined();
-    const { date } = data!.part.hunt.outlook.decideBy;
+    const date = data!.part.hunt.outlook.odds.decideBy;
     const text = await (await get((await made()).path)).text();
     const decide = new ICAL.Component(ICAL.parse(text))
       .getAllSubcomponents("vevent")

@@ -23,14 +23,13 @@ interface Outlook {
   chanceNextWeek: number;
   weeksLooked: number;
   stops: { date: string; chanceFound: number; chanceOfTarget: number | null; fallbackArrival: string | null }[];
-  decideBy: { date: string; chanceOfTarget: number } | null;
   lastOrderDate: string | null;
 }
 
 async function outlook(): Promise<Outlook> {
   const { data, errors } = await server.query<{ hunt: { outlook: Outlook } }>(
     `query ($id: ID!) { hunt(id: $id) { outlook {
-      chanceNextWeek weeksLooked lastOrderDate decideBy { date chanceOfTarget }
+      chanceNextWeek weeksLooked lastOrderDate
       stops { date chanceFound chanceOfTarget fallbackArrival } } } }`,
     { id: hunt.id },
   );
@@ -70,7 +69,7 @@ describe("a hunt", () => {
   });
 
   test("is likelier to find the later it stops, and less likely to keep the target once the fallback comes too late", async () => {
-    const { stops, decideBy, lastOrderDate, chanceNextWeek, weeksLooked } = await outlook();
+    const { stops, lastOrderDate, chanceNextWeek, weeksLooked } = await outlook();
     expect(weeksLooked).toBe(4);
     // Four fruitless weeks have lowered the belief of 1 in 20.
     expect(chanceNextWeek).toBeLessThan(0.05);
@@ -78,7 +77,6 @@ describe("a hunt", () => {
     expect(found).toEqual(found.toSorted((a, b) => a - b));
     for (const stop of stops)
       expect(stop.chanceOfTarget).toBeCloseTo(stop.date <= lastOrderDate! ? 1 : stop.chanceFound, 1);
-    expect(decideBy!.date).toBe(lastOrderDate);
   });
 
   test("believes less after a fruitless search, which cannot lie in the future", async () => {
@@ -117,14 +115,14 @@ describe("a hunt", () => {
         stopDate: string;
         outlook: {
           stops: { date: string; listed: boolean }[];
-          odds: { inHand: number; stops: { date: string; onTarget: number }[]; decideBy: { onTarget: number } };
+          odds: { inHand: number; stops: { date: string; onTarget: number }[]; decideBy: string | null };
         };
       };
     }>(
       `query ($id: ID!, $restoration: ID!) {
         odds(restoration: $restoration) { onTarget }
         hunt(id: $id) { stopDate outlook {
-          stops { date listed } odds { inHand stops { date onTarget } decideBy { date onTarget } } } } }`,
+          stops { date listed } odds { inHand stops { date onTarget } decideBy } } } }`,
       { id: hunt.id, restoration: rows.restoration },
     );
     if (!data) throw new Error(JSON.stringify(errors));
@@ -133,6 +131,45 @@ describe("a hunt", () => {
     for (const { onTarget } of odds.stops) expect(onTarget).toBeLessThanOrEqual(odds.inHand);
     const own = odds.stops.find(({ date }) => date === data.hunt.stopDate)!;
     expect(own.onTarget).toBeCloseTo(data.odds.onTarget, 1);
+  });
+
+  test("says what each stop date comes to at the owner's prices, and which comes to least", async () => {
+    interface Found {
+      hunt: {
+        outlook: {
+          stops: { date: string; points: number; cost: { minor: number } }[];
+          odds: {
+            best: { date: string } | null;
+            stops: { date: string; daysLate: number; total: { minor: number } | null }[];
+          };
+        };
+      };
+    }
+    const ask = async () => {
+      const { data, errors } = await server.query<Found>(
+        `query ($id: ID!) { hunt(id: $id) { outlook { stops { date points cost { minor } }
+          odds { best { date } stops { date daysLate total { minor } } } } } }`,
+        { id: hunt.id },
+      );
+      if (!data) throw new Error(JSON.stringify(errors));
+      return data.hunt.outlook;
+    };
+    expect((await ask()).odds.best).toBeNull();
+    const where = { id: rows.restoration };
+    const price = (pricePerDayMinor: number | null) =>
+      server.store.restoration.update({ where, data: { pricePerDayMinor, planRevision: { increment: 1 } } });
+    await server.store.hunt.update({ where: { id: hunt.id }, data: { priceMinor: 4_000 } });
+    await price(1_000);
+    const { stops, odds } = await ask();
+    const costs = new Map(stops.map(({ date, cost }) => [date, cost.minor]));
+    for (const { date, daysLate, total } of odds.stops)
+      expect(total!.minor).toBe(Math.round(costs.get(date)! + 1_000 * daysLate));
+    const totals = odds.stops.map(({ total }) => total!.minor);
+    const least = Math.min(...totals);
+    expect(Math.max(...totals)).toBeGreaterThan(least);
+    expect(odds.best!.date).toBe(odds.stops[totals.lastIndexOf(least)]!.date);
+    await server.store.hunt.update({ where: { id: hunt.id }, data: { priceMinor: null } });
+    await price(null);
   });
 
   test("draws the whole curve once, in one thread, and gives up what is drawn of rows that have changed", async () => {

@@ -232,9 +232,9 @@ describe("the summary of the day", () => {
     await store.account.update({ where: { id: restorer }, data: { summarySent: null } });
     expect(await send("2027-01-05")).toBe(1);
     const mail = to("bench@quill.example");
-    expect(mail.subject).toContain("2 to stop hunting");
+    expect(mail.subject).toContain("2 to decide on hunting");
     expect(mail.text).toContain("! Bulb: the hunt was to stop on 2 Jan 2027");
-    expect(mail.html).toContain("<h2>Hunts about to stop</h2>");
+    expect(mail.html).toContain("<h2>Hunts to decide on</h2>");
     await store.part.deleteMany({ where: { id: { in: parts } } });
   });
 

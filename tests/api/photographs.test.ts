@@ -1,5 +1,6 @@
 /** Photographs: read by their content, kept without what the camera noted, stored once, seen by whom they are for, and taken back. */
 import { access, mkdir, readdir, rm, writeFile } from "node:fs/promises";
+import { request } from "node:http";
 import path from "node:path";
 import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
@@ -265,6 +266,35 @@ describe("who sees it", () => {
     expect([refused.status, refused.json.code]).toEqual([403, "NOT_ALLOWED"]);
     const nobody = await get(seen.id, "small", { cookie: "lastbolt=signed-out" });
     expect([nobody.status, ((await nobody.json()) as { code: string }).code]).toEqual([401, "NOT_SIGNED_IN"]);
+  });
+
+  test("while as many files come in as are taken at once, whoever is signed out is still asked who it is, and takes no place", async () => {
+    const places = [`photographs?part=${rows.casing}`, "import", "club-import"];
+    const type = "application/zip";
+    const soon = { timeout: 20_000 };
+    const slow = Array.from({ length: 4 }, () => {
+      const sending = request(`${server.address}/import`, {
+        method: "POST",
+        headers: { "content-type": type, "content-length": 1_000 },
+      });
+      sending.on("error", () => {});
+      sending.write("P");
+      return sending;
+    });
+    const statuses = (headers: Record<string, string>) =>
+      Promise.all(
+        places.map(async (place) => {
+          const answer = await fetch(`${server.address}/${place}`, { method: "POST", headers, body: "PK" });
+          return answer.status;
+        }),
+      );
+    try {
+      await expect.poll(() => statuses({ "content-type": type }), soon).toEqual([503, 503, 503]);
+      expect(await statuses({ "content-type": type, cookie: "lastbolt=signed-out" })).toEqual([401, 401, 401]);
+    } finally {
+      for (const sending of slow) sending.destroy();
+    }
+    await expect.poll(() => statuses({ "content-type": type }), soon).toEqual([422, 422, expect.any(Number)]);
   });
 });
 

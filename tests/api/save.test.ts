@@ -379,3 +379,29 @@ describe("snags", () => {
     expect(await server.store.snag.findUnique({ where: { id: snag.id } })).toMatchObject({ chosenRemedyId: remedy.id });
   });
 });
+
+describe("the words of a change", () => {
+  test("name a row that has no name by those that it belongs to: nobody is shown an id", async () => {
+    const one = await saved(server, "Operation", {
+      restoration: rows.restoration,
+      title: "Line the shoes",
+      hoursLikely: 3,
+      code: "LINE",
+    });
+    const other = await saved(server, "Operation", {
+      restoration: rows.restoration,
+      title: "Turn the drum",
+      hoursLikely: 2,
+      code: "TURN",
+    });
+    const link = await saved(server, "Link", { before: other.id, after: one.id, lag: 1 });
+    expect(link.change.summary).toBe("Added link of TURN and LINE");
+    const again = await saved(server, "Link", { id: link.id, revision: link.revision, lag: 2 });
+    expect(again.change.summary).toBe("Changed link of TURN and LINE");
+    expect((await remove(server, "LINK", link.id, again.revision)).change.summary).toBe(
+      "Removed link of TURN and LINE",
+    );
+    const need = await saved(server, "Need", { operation: one.id, part: rows.casing, quantity: 1 });
+    expect(need.change.summary).toBe("Added need of LINE and P001");
+  });
+});

@@ -92,6 +92,16 @@ describe("hours at the bench", () => {
     await expect
       .poll(() => server.store.hoursBooked.findMany())
       .toMatchObject([{ operationId: operation.id, hours: 0.75 }]);
+    const lately = page.locator("#lately");
+    await lately.getByText("0.75 h").waitFor();
+    expect(await lately.textContent()).not.toContain("as read on");
+    await page.context().setOffline(true);
+    for (const shown of ["on the page that is open", "after a reload"]) {
+      if (shown === "after a reload") await page.reload();
+      await page.getByText("Without a connection").waitFor();
+      await lately.getByText("These stand as read on").waitFor();
+      await lately.getByText("0.75 h").waitFor();
+    }
     await page.context().close();
   });
 

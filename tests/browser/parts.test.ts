@@ -183,6 +183,13 @@ describe("a part's sheet", () => {
     await form.getByRole("button", { name: "Save the quote" }).click();
     await form.getByText("A whole number is needed.").waitFor();
     await form.getByLabel("From this number").fill("10");
+    await form.getByLabel("Unit price, GBP").fill("-1");
+    await form.getByRole("button", { name: "Save the quote" }).click();
+    await form
+      .locator(".list-row .fault")
+      .getByText("Unit price, GBP must not be negative.", { exact: true })
+      .waitFor();
+    await form.getByLabel("Unit price, GBP").fill("1110.10");
     await form.getByRole("button", { name: "Save the quote" }).click();
     await page.locator("table.quotes thead th", { hasText: "Brindlewick Foundry" }).waitFor();
     const table = await textOf(page, "table.quotes");
@@ -302,18 +309,22 @@ describe("a part's sheet", () => {
     await one.page.locator("h1", { hasText: "Maker's plate, etched" }).waitFor();
 
     await form(other.page).getByLabel("Name").fill("Maker's plate, engraved");
+    await form(other.page).getByLabel("How many").fill("4");
     await form(other.page).getByLabel("Notes").fill("Rubbing taken from a survivor.");
     await form(other.page).getByRole("button", { name: "Save the part" }).click();
     const dialog = other.page.getByRole("dialog", { name: "Changed elsewhere meanwhile" });
     await dialog.waitFor();
     await expect.poll(() => dialog.textContent()).toContain("Maker's plate, etched");
     await expect.poll(() => dialog.textContent()).toContain("Maker's plate, engraved");
+    // The notes are this user's alone, and called as in the form is what both changed.
+    expect((await dialog.locator("legend").allTextContents()).sort()).toEqual(["How many", "Name"]);
     await other.page.keyboard.press("Escape");
     await dialog.waitFor({ state: "hidden" });
     await expect.poll(() => form(other.page).getByLabel("Name").inputValue()).toBe("Maker's plate, engraved");
 
     await form(other.page).getByRole("button", { name: "Save the part" }).click();
     await dialog.waitFor();
+    await dialog.getByText("theirs: 3").click();
     await dialog.getByRole("button", { name: "Save what is marked" }).click();
     await other.page.locator("h1", { hasText: "Maker's plate, engraved" }).waitFor();
     const saved = await demo.server.store.part.findUniqueOrThrow({ where: { id: demo.part("BD-06") } });

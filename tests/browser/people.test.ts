@@ -160,11 +160,14 @@ describe("the workshop's backups", () => {
 
   it("are kept as many as is asked, refused where that is no number, and put off", async () => {
     const save = section().getByRole("button", { name: "Save" });
-    const kept = section().getByLabel("How many are kept");
+    const kept = section().getByLabel("Backups kept");
     expect(await kept.inputValue()).toBe("7");
     await kept.fill("many");
     await save.click();
     await section().locator(".fault").waitFor();
+    await kept.fill("1000");
+    await save.click();
+    await section().getByText("Backups kept must be at most 100.", { exact: true }).waitFor();
     await kept.fill("14");
     await save.click();
     await section().getByText("A backup is written each night.").waitFor();
@@ -183,10 +186,10 @@ describe("the workshop's backups", () => {
       data: { nightlyBackups: true, backupsKept: 5, revision: { increment: 1 } },
     });
     await section().getByLabel("A backup each night").selectOption("on");
-    await section().getByLabel("How many are kept").fill("30");
+    await section().getByLabel("Backups kept").fill("30");
     await section().getByRole("button", { name: "Save" }).click();
     await section().getByText("Not saved: it was changed elsewhere meanwhile").waitFor();
-    await expect.poll(() => section().getByLabel("How many are kept").inputValue()).toBe("5");
+    await expect.poll(() => section().getByLabel("Backups kept").inputValue()).toBe("5");
   });
 });
 

@@ -67,7 +67,9 @@ describe("a server that has too much to do", () => {
     await page.getByRole("button", { name: "Add a part" }).click();
     await page.getByLabel("Name", { exact: true }).fill("Silencer strap");
     await page.getByRole("button", { name: "Add the part" }).click();
-    await page.getByText(`Not saved. ${MESSAGE} What you typed is still here.`).first().waitFor();
+    const told = page.getByText(`Not saved. ${MESSAGE} What you typed is still here.`);
+    await told.first().waitFor();
+    expect(await told.count()).toBe(1);
     expect(await page.getByLabel("Name", { exact: true }).inputValue()).toBe("Silencer strap");
     expect(await demo.server.store.part.count({ where: { restorationId: empty } })).toBe(1);
     for (const { viewport, colorScheme } of SIZES) {

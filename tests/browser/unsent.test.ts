@@ -101,6 +101,31 @@ describe("a find that the server does not take at once", () => {
     await page.context().close();
   });
 
+  it("is tried anew with short pauses when another is noted, and is never said to be on its way meanwhile", async () => {
+    const { page } = await openSheet();
+    let hangs = false;
+    await page.route("**/graphql", (route) => (hangs ? undefined : route.abort()));
+    await noteFind(page, "Hand rail");
+    const words = page.locator("#finds .unsent");
+    const pause = async () => Number(/trying again in (\d+) s/.exec((await words.textContent()) ?? "")?.[1] ?? 0);
+    // Each hint that comes to nothing is one more failure.
+    await expect
+      .poll(async () => {
+        await page.evaluate(() => window.dispatchEvent(new Event("offline")));
+        return pause();
+      })
+      .toBeGreaterThan(20);
+    await noteFind(page, "Foot rail");
+    await page.getByText("2 finds kept on this device").waitFor();
+    // The pause that had grown is not over by then.
+    await expect.poll(pause, { timeout: 20_000 }).toSatisfy((seconds: number) => seconds >= 1 && seconds <= 4);
+    hangs = true;
+    await words.getByRole("button", { name: "Send now" }).click();
+    await words.getByText("the server does not answer, trying again now").waitFor();
+    expect(await words.textContent()).not.toContain("Sending");
+    await page.context().close();
+  });
+
   it("is sent again where a proxy, or the sign-in page of somebody's network, answers in the server's place", async () => {
     const { page } = await openSheet();
     const answers = [
@@ -162,7 +187,7 @@ describe("a find that the server does not take at once", () => {
     const tooLong = "Magneto strap ".repeat(60).trim();
     await noteFind(page, tooLong);
     const refused = finds(page).filter({ hasText: "Not taken:" });
-    await refused.getByText("It is kept here.").waitFor();
+    await refused.getByText("Not taken: What it is must be at most 500 characters long. It is kept here.").waitFor();
     await page.getByText("1 find kept on this device: not taken, for the reason given with each.").waitFor();
     expect(tries).toBe(1);
     // Neither a hint of the browser's nor another visit sends it again by itself.

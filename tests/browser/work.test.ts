@@ -180,6 +180,8 @@ describe("an operation's page", () => {
     await page.getByRole("button", { name: "Save the operation" }).click();
     const said = page.locator(".form-problem", { hasText: "inspection on record" });
     await said.waitFor();
+    // It stands where it can be mended, and nowhere else.
+    expect([await said.count(), await page.locator(".notice").count()]).toEqual([1, 0]);
     const missing = await demo.server.store.part.findMany({
       where: {
         safetyCritical: true,

@@ -379,6 +379,10 @@ test("damaged in any place it is refused before the data is touched", async () =
       expect.stringMatching(/damaged|no whole backup/),
     ]);
     expect(await bytesOf(data)).toEqual(before);
+    if (what === "its first half")
+      expect((await fault(restoreBackup(spoilt, data))).message).toBe(
+        `${spoilt} is no whole backup of this program: it is cut short, or is no zip file.`,
+      );
   }
   const text = path.join(await scratchFolder(), "notes.txt");
   await writeFile(text, "Crate 4: gearbox casing, cracked.");

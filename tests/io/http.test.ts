@@ -19,7 +19,9 @@ let base: string;
 beforeAll(async () => {
   test = await testStore();
   await test.store.workshop.create({ data: { name: "Ours", demo: true, accounts: { create: { name: "Restorer" } } } });
-  server = express().use(fileRoutes(test.store)).listen(0, "127.0.0.1");
+  server = express()
+    .use(fileRoutes(test.store, (_request, _response, next) => next()))
+    .listen(0, "127.0.0.1");
   await once(server, "listening");
   base = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
 });

@@ -14,6 +14,7 @@ import {
 import { fileOf } from "../../server/io/photographFile.ts";
 import { verifyFile } from "../../server/io/verify.ts";
 import { type DataFolder, dataFolder } from "../support/dataFolder.ts";
+import { serveFolder } from "../support/process.ts";
 
 // Processes are started here, and nothing depends on how long they take.
 vi.setConfig({ testTimeout: 300_000 });
@@ -176,4 +177,23 @@ test("is written by a process of its own while the database is open here, and is
   await expect(
     writeBeside(made.data, path.join(made.data, "backups", "other.zip"), new AbortController().signal),
   ).rejects.toThrow("There is no database in");
+});
+
+test("a server that missed the nights writes one by itself once it is started, and it is whole", async () => {
+  const made = await dataFolder();
+  await made.photograph("the casing");
+  await madeOn(made, new Date(Date.now() - 3 * 86_400_000));
+  await made.close();
+  const server = await serveFolder(made.data);
+  const file = await vi.waitFor(
+    async () => {
+      const written = (await names(made.data)).find((name) => /^nightly-.*\.zip$/.test(name));
+      if (written === undefined) throw new Error(`No backup is there. The server has said: ${server.said()}`);
+      return path.join(made.data, "backups", written);
+    },
+    { timeout: 200_000, interval: 100 },
+  );
+  await server.end("SIGTERM");
+  const { faults } = await verifyFile(file);
+  expect([faults, (await newest(made.data))?.photographs]).toEqual([[], 1]);
 });

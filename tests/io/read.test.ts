@@ -1,6 +1,7 @@
 /** Every fault of the files is found, with its file, line, column, value and reason. */
 import { describe, expect, it } from "vitest";
-import { faultsOf, LEAST, readNew } from "./fileSet.ts";
+import { readFiles } from "../../server/io/read.ts";
+import { faultsOf, fileSet, LEAST, readNew } from "./fileSet.ts";
 
 const PART = { "parts.csv": "part\nRIM\nHUB\n" };
 const QUOTES = "quote,part,supplier,provenance,unit_price,lead_days";
@@ -20,8 +21,6 @@ describe("the least that makes a plan", () => {
 
   it("without links is no plan", async () => {
     const { "links.csv": _, ...rest } = LEAST;
-    const { readFiles } = await import("../../server/io/read.ts");
-    const { fileSet } = await import("./fileSet.ts");
     expect((await readFiles(fileSet(rest), true)).faults.list).toMatchObject([
       { code: "MISSING_FILE", file: "links.csv" },
     ]);
@@ -200,6 +199,45 @@ describe("columns", () => {
   it("without which there is no row are missed", async () => {
     expect(await faultsOf({ "operations.csv": "operation,title\nSTRIP,Strip\n" })).toMatchObject([
       { code: "MISSING_COLUMN", file: "operations.csv", field: "hours_likely" },
+    ]);
+  });
+
+  it("that are written like a needed one are told together with it, once", async () => {
+    const { faults, notices } = await readNew({
+      "operations.csv": "Operation,Hours_Likley,Colour\nSTRIP,1,red\n",
+    });
+    expect(faults.list).toMatchObject([
+      {
+        code: "MISSING_COLUMN",
+        file: "operations.csv",
+        row: "1",
+        field: "hours_likely",
+        value: "Hours_Likley",
+        message:
+          "Column “Hours_Likley” of operations.csv is not read, and “hours_likely” is missing, which is needed: is it that?",
+      },
+    ]);
+    expect(notices.map(({ field }) => field)).toEqual(["Colour"]);
+  });
+
+  it("that are written like one that new rows of a kept restoration need are told together with it too", async () => {
+    const { faults, notices } = await readFiles(
+      fileSet({ "operations.csv": "operation,Hours_Likley\nSTRIP,1\n" }),
+      false,
+    );
+    expect(faults.list).toEqual([]);
+    expect(notices.map(({ message }) => message)).toEqual([
+      "Column “Hours_Likley” of operations.csv is not read, and “hours_likely” is missing, which a new row needs: is it that?",
+    ]);
+  });
+
+  it("that are written like one that may be left out are asked about where they are left alone", async () => {
+    const { faults, notices } = await readNew({
+      "operations.csv": "operation,hours_likely,Tradee\nSTRIP,1,fitter\nFIT,1,\n",
+    });
+    expect(faults.list).toEqual([]);
+    expect(notices.map(({ message }) => message)).toEqual([
+      "Column “Tradee” of operations.csv is not read, and was left alone. Is it “trade”?",
     ]);
   });
 });

@@ -20,7 +20,7 @@ import { computePlan } from "../../server/plan/compute.ts";
 import { Rates } from "../../server/plan/exchange.ts";
 import { exposureOf } from "../../server/plan/exposure.ts";
 import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.ts";
-import { judgingSectionOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
+import { placeOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
 import { highs } from "../../server/worker/solver.ts";
@@ -44,6 +44,8 @@ interface Shop {
   sheet?: Sheet;
   /** What a supplier charges on one order. */
   suppliers?: Record<string, { carriageMinor?: number; minimumMinor?: number }>;
+  /** Line of the sheet on which everything is judged. */
+  line?: string;
 }
 
 let solve: Solver;
@@ -51,7 +53,7 @@ beforeAll(async () => {
   solve = await highs();
 });
 
-const NO_SHEET: Sheet = { sections: [], floors: [] };
+const NO_SHEET: Sheet = { sections: [], floors: [], step: null };
 const priced = (shop: Shop, id: string): Priced => ({
   priceMinor: shop.prices?.[id] ?? 0,
   currency: "GBP",
@@ -106,6 +108,7 @@ function choiceRows(shop: Shop): ExposureRows {
           section: "Engine",
           visible: true,
           judgingSectionId: null,
+          judgingLineId: shop.line ?? null,
         },
       ]),
     ),
@@ -113,6 +116,7 @@ function choiceRows(shop: Shop): ExposureRows {
     remedies: new Map(plan.remedies.map((r) => [r.id, { ...priced(shop, r.id), code: r.code, title: r.code }])),
     ways: new Map(plan.ways.map((w) => [w.id, priced(shop, w.id)])),
     sections: new Map(plan.operations.map(({ id }) => [id, "Engine"])),
+    workLines: new Map(plan.operations.map(({ id }) => [id, shop.line ?? null])),
     money: {
       capCoversLabour: shop.capCoversLabour ?? false,
       hourlyRateMinor: shop.hour ?? null,
@@ -170,6 +174,7 @@ interface Figure {
   landed: number;
   labour: number;
   points: number;
+  disqualified: boolean;
 }
 
 /** What the suppliers of quotes charge on an order each: the larger of minimum and goods, and carriage, less the goods. */
@@ -188,7 +193,7 @@ function everyPlan(shop: Shop): Figure[] {
   const rows = choiceRows(shop);
   const { plan } = rows;
   const sheet = shop.sheet ?? NO_SHEET;
-  const section = judgingSectionOf(sheet, { section: "Engine", judgingSectionId: null })?.id ?? null;
+  const place = placeOf(sheet, { section: "Engine", judgingLineId: shop.line ?? null });
   let all: { part: string[]; snag: string[]; way: (string | null)[] }[] = [{ part: [], snag: [], way: [] }];
   for (const { id } of plan.parts)
     all = all.flatMap((one) =>
@@ -223,7 +228,7 @@ function everyPlan(shop: Shop): Figure[] {
     const losses = [
       ...picks.part.map((id) => pointsLost(sheet, judged, rows.quotes.get(id)!)),
       ...others.map(({ points }) => points),
-    ].map((points) => ({ sectionId: section, points }));
+    ].map((points) => ({ ...place, points }));
     const landed =
       picks.part.reduce((sum, id) => sum + rows.quotes.get(id)!.unitPriceMinor, 0) +
       charged(shop, picks.part) +
@@ -246,15 +251,21 @@ function everyPlan(shop: Shop): Figure[] {
       labour,
       cost: landed + (shop.ownHours === false ? 0 : labour),
       points: pointsAtRisk(sheet, losses).total,
+      disqualified: pointsAtRisk(sheet, losses).disqualifiedBy.length > 0,
     };
   });
 }
 
-const beats = (a: Figure, b: Figure): boolean => a.date <= b.date && a.cost <= b.cost && a.points <= b.points;
+const beats = (a: Figure, b: Figure): boolean =>
+  a.date <= b.date && a.cost <= b.cost && a.points <= b.points && a.disqualified <= b.disqualified;
 function undominated(plans: readonly Figure[]): Figure[] {
   const left: Figure[] = [];
   for (const plan of [...plans].sort((a, b) =>
-    a.date < b.date ? -1 : a.date > b.date ? 1 : a.points - b.points || a.cost - b.cost,
+    a.date < b.date
+      ? -1
+      : a.date > b.date
+        ? 1
+        : a.points - b.points || a.cost - b.cost || Number(a.disqualified) - Number(b.disqualified),
   ))
     if (!left.some((other) => beats(other, plan))) left.push(plan);
   return left;
@@ -271,9 +282,23 @@ const CAPPED: Sheet = {
         { provenance: "REMADE", points: 1 },
         { provenance: "LATER_SUBSTITUTE", points: 2.5 },
       ],
+      lines: [],
     },
   ],
   floors: [],
+  step: null,
+};
+/** The same, with one line lost whole, one that disqualifies, and one that loses whole points. */
+const LINED: Sheet = {
+  ...CAPPED,
+  sections: CAPPED.sections.map((section) => ({
+    ...section,
+    lines: [
+      { id: "whole", title: "Magneto of the right make", maximum: 2.75, mandatory: true, disqualifying: false },
+      { id: "out", title: "Extinguisher", maximum: 2, mandatory: false, disqualifying: true },
+      { id: "part", title: "Finish", maximum: 2.2, mandatory: false, disqualifying: false },
+    ],
+  })),
 };
 
 /** Small restorations: two streams of work that meet, parts, a snag, and work that can be sent out after some hours. */
@@ -296,8 +321,12 @@ const anyShop: fc.Arbitrary<Shop> = fc
       fc.record({ hours: fc.integer({ min: 0, max: 12 }), days: fc.constantFrom(0, 3, 14), price: fc.nat(200) }),
       { maxLength: 2 },
     ),
-    remedies: fc.array(fc.record({ days: fc.nat(9), hours: fc.nat(20), price: fc.nat(200) }), { maxLength: 2 }),
-    sheet: fc.constantFrom(NO_SHEET, CAPPED),
+    remedies: fc.array(
+      fc.record({ days: fc.nat(9), hours: fc.nat(20), price: fc.nat(200), lost: fc.constantFrom(0, 0.75, 1.1) }),
+      { maxLength: 2 },
+    ),
+    sheet: fc.constantFrom(NO_SHEET, CAPPED, LINED, { ...LINED, step: 0.5 }, { ...LINED, step: 1 }),
+    line: fc.constantFrom("whole", "out", "part", undefined),
     perDay: fc.constantFrom(0, 7, 40),
     perPoint: fc.constantFrom(0, 25, 150),
     hour: fc.constantFrom(0, 3, 11),
@@ -307,15 +336,18 @@ const anyShop: fc.Arbitrary<Shop> = fc
   })
   .map(({ quotes, needs, ways, remedies, ...rest }) => {
     const prices: Record<string, number> = {};
+    const points: Record<string, number> = {};
     ways.forEach(({ price }, w) => {
       prices[`Y${w}`] = price;
     });
-    remedies.forEach(({ price }, r) => {
+    remedies.forEach(({ price, lost }, r) => {
       prices[`R${r}`] = price;
+      points[`R${r}`] = lost;
     });
     return {
       ...rest,
       prices,
+      points,
       rows: {
         operations: [operation("FRAME", 30), operation("ENGINE", 20, { trade: "engine" }), operation("MARRY", 10)],
         links: [link("FRAME", "MARRY"), link("ENGINE", "MARRY", 2, "DAYS")],
@@ -371,10 +403,10 @@ describe("plans to choose from", () => {
     fc.assert(
       fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
         const found = plansOf(choose(shop)).map((plan) => {
-          const { date, costMinor: cost, pointsLost: points } = figuresOf(plan);
-          return { date, cost, points };
+          const { date, costMinor: cost, pointsLost: points, disqualified } = figuresOf(plan);
+          return { date, cost, points, disqualified };
         });
-        const oracle = undominated(everyPlan(shop)).map(({ date, cost, points }) => ({ date, cost, points }));
+        const oracle = undominated(everyPlan(shop)).map(({ landed: _, labour: __, ...figures }) => figures);
         expect(found).toEqual(oracle);
       }),
       { numRuns: 60 },

@@ -3,7 +3,7 @@ import { addDays } from "../../server/engine/date.ts";
 import { huntStopOdds, stoppingOn } from "../../server/engine/huntStopOdds.ts";
 import type { UncertainModel } from "../../server/engine/uncertainty.ts";
 import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
-import { type HuntOdds, huntOdds, modelWithStop, type StopOddsDraw } from "../../server/plan/huntOdds.ts";
+import { type HuntOdds, huntOdds, modelWithStop, type StopOddsDraw, stopTotal } from "../../server/plan/huntOdds.ts";
 import { huntOutlook } from "../../server/plan/huntOutlook.ts";
 import { oddsModel } from "../../server/plan/odds.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";
@@ -12,6 +12,12 @@ import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRow
 const RUNS = 4096;
 const runs = (model: UncertainModel): number =>
   oddsOf(model, { seed: 1, tolerance: 0, maxSamples: RUNS }).onTarget ?? 0;
+/** Calendar days past the target on average. */
+const late = (model: UncertainModel): number =>
+  oddsOf(model, { seed: 1, tolerance: 0, maxSamples: RUNS }).ends.reduce(
+    (sum, { day, runs: count }) => sum + (count / RUNS) * Math.max(0, day - model.targetDay!),
+    0,
+  );
 const draw: StopOddsDraw = async (work) => huntStopOdds(work, { seed: 1, samples: RUNS });
 /** Three standard errors of a share of so many runs. */
 const NEAR = 1.5 / Math.sqrt(RUNS);
@@ -56,7 +62,7 @@ describe("the odds of the target by stop date", () => {
     }
     expect(found.inHand).toBe(1);
     // Until the fallback comes too late every run keeps it, to the day.
-    expect(found.decideBy).toEqual({ date: closed.lastOrderDate, onTarget: 1 });
+    expect(found.decideBy).toEqual({ date: closed.lastOrderDate, onTarget: 1, daysLate: 0 });
   });
 
   it("are those of the plan itself at the plan's stop date", async () => {
@@ -65,7 +71,7 @@ describe("the odds of the target by stop date", () => {
     const { stops } = (await huntOdds(rows, "anchor", asked, draw))!;
     expect(own).toBeGreaterThan(0);
     expect(own).toBeLessThan(1);
-    expect(stops[1]).toEqual({ date: addDays(MONDAY, 28), onTarget: own });
+    expect(stops[1]).toEqual({ date: addDays(MONDAY, 28), onTarget: own, daysLate: late(oddsModel(rows, MONDAY)) });
   });
 
   it("are no better than with the part in hand, and name no date where even that falls short", async () => {
@@ -97,10 +103,10 @@ describe("the odds of the target by stop date", () => {
         },
       ],
     });
-    const onDay = (day: number) => ({
-      date: addDays(MONDAY, day),
-      onTarget: runs(modelWithStop(rows, "anchor", addDays(MONDAY, day), MONDAY)),
-    });
+    const onDay = (day: number) => {
+      const model = modelWithStop(rows, "anchor", addDays(MONDAY, day), MONDAY);
+      return { date: addDays(MONDAY, day), onTarget: runs(model), daysLate: late(model) };
+    };
     const wide = [0, 5, 40, 100].map(onDay);
     const everyDay = Array.from({ length: 101 }, (_, day) => onDay(day));
     const confidence = everyDay[30]!.onTarget;
@@ -161,5 +167,23 @@ describe("a hunted part in the runs", () => {
     expect(arrivalsOf(hunting(addDays(MONDAY, 28))).at(-1)!.day).toBe(88);
     const chosen = part("anchor", { chosenQuoteId: "forge", fallbackQuoteId: "forge" });
     expect(arrivalsOf({ ...hunting(null), parts: [chosen] })).toEqual([{ day: 60, runs: RUNS }]);
+  });
+});
+
+describe("what a stop date comes to", () => {
+  const stop = { costMinor: 10_000, points: 1.5 };
+  const prices = { pricePerDayMinor: 500, pricePerPointMinor: 2_000 };
+
+  it("is its expected cost, and its days past the target and points at their prices", () => {
+    // 100.00 + 12.4 days at 5.00 + 1.5 points at 20.00.
+    expect(stopTotal(stop, { daysLate: 12.4 }, prices)).toBe(19_200);
+    expect(stopTotal(stop, { daysLate: 12.4 }, { ...prices, pricePerPointMinor: null })).toBe(16_200);
+    expect(stopTotal(stop, { daysLate: null }, { ...prices, pricePerDayMinor: null })).toBe(13_000);
+  });
+
+  it("is not said without a price, a cost, or an end", () => {
+    expect(stopTotal(stop, { daysLate: 1 }, { pricePerDayMinor: null, pricePerPointMinor: null })).toBeNull();
+    expect(stopTotal({ ...stop, costMinor: null }, { daysLate: 1 }, prices)).toBeNull();
+    expect(stopTotal(stop, { daysLate: null }, prices)).toBeNull();
   });
 });

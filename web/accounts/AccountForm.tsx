@@ -1,5 +1,6 @@
 import { type ChangeEvent, type FormEvent, useId, useState } from "react";
 import type { CombinedError } from "urql";
+import { faultWords } from "../shared/fault.ts";
 import { wordsOf } from "../shared/Page.tsx";
 import type { AccountAnswer } from "./documents.ts";
 
@@ -35,7 +36,7 @@ export function AccountForm({ label, fields, button, send, onDone, onCancel }: A
   const [values, setValues] = useState(() =>
     Object.fromEntries(fields.map((field) => [field.name, field.initial ?? ""])),
   );
-  const [faults, setFaults] = useState<readonly { field: string | null; message: string }[]>([]);
+  const [faults, setFaults] = useState<Extract<AccountAnswer, { __typename: "InvalidInput" }>["faults"]>([]);
   const [problem, setProblem] = useState<string | null>(null);
   const [sending, setSending] = useState(false);
 
@@ -85,7 +86,7 @@ export function AccountForm({ label, fields, button, send, onDone, onCancel }: A
               <input {...common} type={type} autoComplete={autoComplete} />
             )}
             <p id={`${id}-${name}-hint`} className={wrong.length > 0 ? "fault" : "hint"}>
-              {wrong.length > 0 ? wrong.map(({ message }) => message).join(" ") : hint}
+              {wrong.length > 0 ? wrong.map((fault) => faultWords(fault, words)).join(" ") : hint}
             </p>
           </div>
         );

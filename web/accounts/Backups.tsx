@@ -37,7 +37,7 @@ export function Backups() {
               },
               {
                 name: "kept",
-                label: "How many are kept",
+                label: "Backups kept",
                 hint: "From 1 to 100; the oldest are removed. The newest that lacks nothing always stays.",
                 initial: String(row.kept),
                 when: ({ nightly }) => nightly === "on",

@@ -1,8 +1,9 @@
 import { useRef, useState } from "react";
 import { useClient } from "urql";
+import { type Conflict, conflictsOf } from "../shared/conflict.ts";
 import { type StaleChoice, StaleDialog } from "../shared/StaleDialog.tsx";
 import { AccountForm } from "./AccountForm.tsx";
-import { type AccountAnswer, OwnQuery, SaveAccount } from "./documents.ts";
+import { OwnQuery, SaveAccount } from "./documents.ts";
 
 interface Own {
   id: string;
@@ -11,7 +12,7 @@ interface Own {
   email: string | null;
 }
 
-type StaleAnswer = Extract<AccountAnswer, { __typename: "StaleRow" }>;
+const LABELS = { name: "Name", email: "E-mail" } as const;
 
 interface NameAndEmailProps {
   me: Own;
@@ -26,7 +27,11 @@ export function NameAndEmail({ me, say }: NameAndEmailProps) {
   const [round, setRound] = useState(0);
   /** Theirs was kept in every field, so nothing of ours was sent. */
   const theirs = useRef(false);
-  const [stale, setStale] = useState<{ row: StaleAnswer; choose: (choice: StaleChoice) => void } | null>(null);
+  const [stale, setStale] = useState<{
+    message: string;
+    conflicts: readonly Conflict[];
+    choose: (choice: StaleChoice) => void;
+  } | null>(null);
 
   const send = async (
     changed: { name?: string; email?: string | null },
@@ -35,7 +40,11 @@ export function NameAndEmail({ me, say }: NameAndEmailProps) {
     const { data, error } = await client.mutation(SaveAccount, { input: { ...changed, revision } }).toPromise();
     const answer = data?.saveAccount;
     if (answer?.__typename !== "StaleRow") return { answer, error };
-    const choice = await new Promise<StaleChoice>((choose) => setStale({ row: answer, choose }));
+    const { message } = answer;
+    const { conflicts } = conflictsOf(answer.differences, (field) =>
+      field === "name" || field === "email" ? { label: LABELS[field], changed: true, read: base[field] } : undefined,
+    );
+    const choice = await new Promise<StaleChoice>((choose) => setStale({ message, conflicts, choose }));
     setStale(null);
     if (choice === "putOff") return { answer, error };
     const left = Object.fromEntries(Object.entries(changed).filter(([field]) => !choice.has(field)));
@@ -51,8 +60,8 @@ export function NameAndEmail({ me, say }: NameAndEmailProps) {
         label="Name and e-mail"
         button="Save"
         fields={[
-          { name: "name", label: "Name", autoComplete: "name", initial: base.name },
-          { name: "email", label: "E-mail", type: "email", autoComplete: "username", initial: base.email ?? "" },
+          { name: "name", label: LABELS.name, autoComplete: "name", initial: base.name },
+          { name: "email", label: LABELS.email, type: "email", autoComplete: "username", initial: base.email ?? "" },
         ]}
         send={({ name = "", email = "" }) => {
           say("");
@@ -76,7 +85,7 @@ export function NameAndEmail({ me, say }: NameAndEmailProps) {
             });
         }}
       />
-      {stale && <StaleDialog row={stale.row} onChoose={stale.choose} />}
+      {stale && <StaleDialog message={stale.message} conflicts={stale.conflicts} onChoose={stale.choose} />}
     </>
   );
 }

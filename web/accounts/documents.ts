@@ -15,7 +15,7 @@ export const AccountParts = graphql(`
   fragment AccountParts on AccountResult @_unmask {
     __typename
     ... on AccountSaved { id link }
-    ... on InvalidInput { message faults { field message } }
+    ... on InvalidInput { message faults { field message complaint } }
     ... on StaleRow { id revision message differences { field theirs yours } }
     ... on Refused { message }
   }

@@ -5,7 +5,7 @@ import { addressOf } from "../shared/addresses.ts";
 import { useConnection, useWhenAnswering } from "../shared/connection.ts";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { CheckFilter, SearchFilter } from "../shared/Filters.tsx";
-import { counted, dateInFull, days, plainNumber } from "../shared/format.ts";
+import { counted, days, momentInFull, plainNumber } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -56,9 +56,9 @@ export default function FieldPage() {
     <Page title="Field sheet" sentence={sheet.parts.length > 0 && <Sentence sheet={sheet} />}>
       <p className="soft no-print" role="status">
         {problem || !answers
-          ? `Without a connection: the sheet stands as it was read on ${clockOf(readAt)}. Finds are kept on this device.`
+          ? `Without a connection: the sheet stands as it was read on ${momentInFull(new Date(readAt).toISOString())}. Finds are kept on this device.`
           : opens && kept
-            ? `Kept on this device: it opens without a connection, as read on ${clockOf(readAt)}.`
+            ? `Kept on this device: it opens without a connection, as read on ${momentInFull(new Date(readAt).toISOString())}.`
             : ""}
       </p>
       {problem && answers && (
@@ -195,12 +195,4 @@ function useShown(search: string): [number, (count: number) => void] {
   }, []);
   const count = state.search === search ? state.count : SHOWN;
   return [paper ? Number.POSITIVE_INFINITY : count, (next) => setState({ search, count: next })];
-}
-
-/** "25 Nov 2026 at 11:02" */
-function clockOf(at: number): string {
-  const then = new Date(at);
-  const two = (figure: number) => String(figure).padStart(2, "0");
-  const date = `${then.getFullYear()}-${two(then.getMonth() + 1)}-${two(then.getDate())}`;
-  return `${dateInFull(date)} at ${two(then.getHours())}:${two(then.getMinutes())}`;
 }

@@ -132,7 +132,7 @@ function BookForm({ operation, left, onClose }: BookFormProps) {
           return {
             kind: "faults",
             message: "",
-            faults: [{ code: "REQUIRED", field: "hours", message: "hours are needed." }],
+            faults: [{ code: "REQUIRED", field: "hours", message: "Say how many hours were worked." }],
           };
         const input = { ...values, operation: operation.id, clientKey: newKey(), afterDone: done } as HoursInput;
         return save(BookHours, { input });

@@ -5,15 +5,16 @@ import { useOpensOffline } from "../field/offline.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { useConnection, useWhenAnswering } from "../shared/connection.ts";
 import { ChoiceFilter } from "../shared/Filters.tsx";
-import { counted, dateInFull, hours } from "../shared/format.ts";
+import { counted, dateInFull, hours, momentInFull } from "../shared/format.ts";
+import { useKept } from "../shared/kept.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { clockText, useClock, useElapsed } from "./clock.ts";
-import { type BookedLately, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
+import { type BookedLately, bookedLatelyOf, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
 import "./hours.css";
-import { type Clock, hoursSheets, type KeptHours, keptHours, type WaitingHours } from "./kept.ts";
+import { type Clock, type HoursSheet, hoursSheets, keptHours, type WaitingHours } from "./kept.ts";
 import { NotSent } from "./NotSent.tsx";
 import { StopForm } from "./StopForm.tsx";
 
@@ -22,20 +23,23 @@ export default function HoursPage() {
   const restoration = useRestoration();
   const { answers } = useConnection();
   useOpensOffline();
-  const { work, lately, problem, readAt, again } = useWork();
+  const { sheet, problem, again } = useSheet();
   const waiting = useUnsent("hours", restoration.id);
   useAgainAfter(waiting.sentElsewhere, again);
   const bench = useClock(restoration.id);
   const [trade, setTrade] = useAddressValue("trade");
-  if (!bench.read || (!work && !problem))
+  if (!bench.read || (!sheet && !problem))
     return (
       <Page title="Hours">
         <Loading what="the work" />
       </Page>
     );
   const { clock } = bench;
-  const trades = [...new Set((work ?? []).map((one) => one.trade).filter(Boolean))].sort();
-  const shown = (work ?? []).filter((one) => !trade || one.trade === trade);
+  const { work, lately } = sheet ?? NOTHING;
+  const asRead =
+    sheet && (problem || !answers) ? `as read on ${momentInFull(new Date(sheet.readAt).toISOString())}` : null;
+  const trades = [...new Set(work.map((one) => one.trade).filter(Boolean))].sort();
+  const shown = work.filter((one) => !trade || one.trade === trade);
   const underWay = shown.filter((one) => one.underWay);
   const free = shown.filter((one) => !one.underWay);
   const buttons = (operations: readonly Workable[]) => (
@@ -57,23 +61,22 @@ export default function HoursPage() {
     </ul>
   );
   return (
-    <Page
-      title="Hours"
-      sentence={(clock !== null || (work ?? []).length > 0) && <Sentence clock={clock} work={work ?? []} />}
-    >
+    <Page title="Hours" sentence={(clock !== null || work.length > 0) && <Sentence clock={clock} work={work} />}>
       <p className="soft" role="status">
-        {!answers || problem
-          ? `Without a connection${readAt ? `: the work stands as it was read on ${dateInFull(readAt)}` : ""}. Hours are kept on this device and sent later.`
-          : ""}
+        {!answers
+          ? `Without a connection${asRead ? `: the work stands ${asRead}` : ""}. Hours are kept on this device and sent later.`
+          : asRead
+            ? `The work could not be read anew: it stands ${asRead}.`
+            : ""}
       </p>
       {!bench.keeps && (
         <p className="caution">This browser keeps nothing, so a clock is lost when the page is closed or read again.</p>
       )}
       {clock && <Running clock={clock} bench={bench} onBook={waiting.keep} />}
       <NotSent waiting={waiting} />
-      {!work && problem ? (
+      {!sheet && problem ? (
         <Problem of={problem} what="the work" kept="Open it once with a connection, and it stays." again={again} />
-      ) : (work ?? []).length === 0 ? (
+      ) : work.length === 0 ? (
         <Empty
           title="No work can be done now"
           actions={
@@ -103,7 +106,8 @@ export default function HoursPage() {
         </>
       )}
       {lately.length > 0 && (
-        <Section title="Booked lately">
+        <Section title="Booked lately" id="lately">
+          {asRead && <p className="soft">These stand {asRead}.</p>}
           <Lately entries={lately} />
         </Section>
       )}
@@ -189,13 +193,15 @@ function Lately({ entries }: { entries: readonly BookedLately[] }) {
   );
 }
 
-/** The work as read now; until then, and without a connection, as it is kept on this device. */
-function useWork() {
+const NOTHING: Pick<HoursSheet, "work" | "lately"> = { work: [], lately: [] };
+
+/** The sheet as read now; without a connection as last read on this page, or as it is kept on this device. */
+function useSheet() {
   const restoration = useRestoration();
   const { id } = restoration;
   const [result, again] = useQuery({ query: HoursSheetQuery, variables: { restoration: id } });
-  const [kept, setKept] = useState<KeptHours | null>(null);
-  const { data } = result;
+  const [kept, setKept] = useState<HoursSheet | null>(null);
+  const data = useKept(result.data, id);
 
   useEffect(() => {
     let left = false;
@@ -205,20 +211,21 @@ function useWork() {
     };
   }, [id]);
 
-  const fresh = useMemo(() => (data ? workableOf(data) : null), [data]);
+  const fresh = useMemo<HoursSheet | null>(
+    () => (data ? { work: workableOf(data), lately: bookedLatelyOf(data), readAt: Date.now() } : null),
+    [data],
+  );
   useEffect(() => {
     if (!fresh) return;
     // A browser that keeps nothing still shows the work while there is a connection.
-    hoursSheets.put({ restoration: id, head: restoration, work: fresh, readAt: Date.now() }).catch(() => undefined);
+    hoursSheets.put({ ...fresh, restoration: id, head: restoration }).catch(() => undefined);
   }, [fresh, id, restoration]);
 
   useWhenAnswering(() => again({ requestPolicy: "network-only" }));
 
   return {
-    work: fresh ?? kept?.work ?? null,
-    lately: data?.restoration.hoursBooked.edges.map(({ node }) => node) ?? [],
+    sheet: fresh ?? kept,
     problem: result.error,
-    readAt: fresh || !kept ? null : new Date(kept.readAt).toISOString().slice(0, 10),
     again: () => again({ requestPolicy: "network-only" }),
   };
 }

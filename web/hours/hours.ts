@@ -80,6 +80,10 @@ export interface Workable {
 /** What is left after so many more hours, where nobody judged it: to a hundredth, never less than nought. */
 export const leftAfter = (left: number, worked: number): number => Math.max(0, Math.round((left - worked) * 100) / 100);
 
+/** Newest first. */
+export const bookedLatelyOf = (data: ResultOf<typeof HoursSheetQuery>): BookedLately[] =>
+  data.restoration.hoursBooked.edges.map(({ node }) => node);
+
 /** Work under way first, then by code. */
 export function workableOf(data: ResultOf<typeof HoursSheetQuery>): Workable[] {
   const underWay = data.restoration.operations.edges.map(({ node }) => ({ ...node, underWay: true }));

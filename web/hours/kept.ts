@@ -1,15 +1,20 @@
 import { deviceStore } from "../shared/device.ts";
 import type { RestorationInView } from "../shared/restoration.ts";
 import type { WaitingRow } from "../shared/waitingRows.ts";
-import type { HoursInput, Workable } from "./hours.ts";
+import type { BookedLately, HoursInput, Workable } from "./hours.ts";
 
-/** The work that could be done, as it was last read, with the head that it stands under. */
-export interface KeptHours {
-  restoration: string;
-  head: RestorationInView;
+/** The work that could be done and what was booked lately, as last read. */
+export interface HoursSheet {
   work: readonly Workable[];
+  lately: readonly BookedLately[];
   /** Milliseconds since 1970. */
   readAt: number;
+}
+
+/** The same with the head that it stands under. */
+export interface KeptHours extends HoursSheet {
+  restoration: string;
+  head: RestorationInView;
 }
 
 /** A clock that runs for an operation; one for a restoration on this device. */
@@ -36,7 +41,9 @@ export const bookings = deviceStore<WaitingHours>("bookings");
 /** The hours sheet of a restoration as last read here; null where none is kept, or where the browser keeps nothing. */
 export async function keptHours(restoration: string): Promise<KeptHours | null> {
   try {
-    return (await hoursSheets.one(restoration)) ?? null;
+    const sheet = await hoursSheets.one(restoration);
+    // An earlier version of the program kept no bookings.
+    return sheet === undefined ? null : { ...sheet, lately: sheet.lately ?? [] };
   } catch {
     return null;
   }

@@ -42,7 +42,7 @@ function Decide({ outlook, odds }: { outlook: HuntOutlook; odds: OddsState }) {
       return (
         <>
           <strong>
-            Decide by {dateInFull(decideBy.date)}, {inDays(daysBetween(outlook.dataDate, decideBy.date))}
+            Decide by {dateInFull(decideBy)}, {inDays(daysBetween(outlook.dataDate, decideBy))}
           </strong>
           : the last day to stop looking that keeps the target at {wanted}, with all else as uncertain as it is.{" "}
         </>
@@ -60,19 +60,13 @@ function Decide({ outlook, odds }: { outlook: HuntOutlook; odds: OddsState }) {
       </>
     );
   }
+  if (odds.kind === "coming") return "The date to decide by is being worked out. ";
   return <Alone outlook={outlook} />;
 }
 
-function Alone({ outlook: { decideBy, best, confidence, dataDate } }: { outlook: HuntOutlook }) {
-  if (decideBy)
-    return (
-      <>
-        For this part alone: <strong>decide by {dateInFull(decideBy.date)}</strong>,{" "}
-        {inDays(daysBetween(dataDate, decideBy.date))}; later, and its own odds of being here in time fall below{" "}
-        {inOdds(confidence)}.{" "}
-      </>
-    );
-  if (best?.chanceOfTarget == null) return null;
+/** What is known without the runs. */
+function Alone({ outlook: { best, confidence } }: { outlook: HuntOutlook }) {
+  if (best?.chanceOfTarget == null || best.chanceOfTarget >= confidence) return null;
   return (
     <strong className="late">
       This part alone is in time with {inOdds(best.chanceOfTarget)} at best, whenever the looking stops.{" "}

@@ -23,12 +23,13 @@ interface Line {
 export function StopDates({ outlook, stopDate, odds }: StopDatesProps) {
   const { stops } = outlook;
   const weighed = odds.kind === "there" ? odds.odds : null;
-  const oddsAt = new Map(weighed?.stops.map(({ date, onTarget }) => [date, onTarget]));
+  const oddsAt = new Map(weighed?.stops.map((stop) => [stop.date, stop]));
   const target = stops.every(({ chanceOfTarget }) => chanceOfTarget !== null);
   const span = { from: stops[0]!.date, to: stops.at(-1)!.date };
   const marks = [
     ...(stopDate && stopDate >= span.from && stopDate <= span.to ? [{ date: stopDate, words: "stop date" }] : []),
-    ...(weighed?.decideBy ? [{ date: weighed.decideBy.date, words: "decide by" }] : []),
+    ...(weighed?.decideBy ? [{ date: weighed.decideBy, words: "decide by" }] : []),
+    ...(weighed?.best ? [{ date: weighed.best.date, words: "least in all" }] : []),
   ];
   const known = <T,>(of: (stop: HuntOutlook["stops"][number]) => T | null) =>
     stops.flatMap((stop) => {
@@ -126,8 +127,8 @@ export function StopDates({ outlook, stopDate, odds }: StopDatesProps) {
                     title: "Odds of the target",
                     numeric: true,
                     cell: ({ date }: HuntOutlook["stops"][number]) => {
-                      const chance = oddsAt.get(date);
-                      return chance === undefined ? null : inOdds(chance);
+                      const at = oddsAt.get(date);
+                      return at === undefined ? null : inOdds(at.onTarget);
                     },
                   },
                 ]
@@ -144,6 +145,29 @@ export function StopDates({ outlook, stopDate, odds }: StopDatesProps) {
               numeric: true,
               cell: (stop) => stop.points !== null && plainNumber(stop.points, 1),
             },
+            ...(weighed?.best
+              ? [
+                  {
+                    id: "late",
+                    title: "Days past the target",
+                    numeric: true,
+                    cell: ({ date }: HuntOutlook["stops"][number]) => {
+                      const late = oddsAt.get(date)?.daysLate;
+                      return late == null ? null : plainNumber(late, 1);
+                    },
+                  },
+                  {
+                    id: "total",
+                    title: "In all, at your prices",
+                    numeric: true,
+                    cell: ({ date }: HuntOutlook["stops"][number]) => {
+                      const total = oddsAt.get(date)?.total;
+                      if (!total) return null;
+                      return date === weighed.best?.date ? <strong>{money(total)}, the least</strong> : money(total);
+                    },
+                  },
+                ]
+              : []),
           ]}
         />
       </Folded>

@@ -14,7 +14,6 @@ export const HuntQuery = graphql(`
         events { id date title chance }
         outlook {
           dataDate chanceNextWeek weeksLooked confidence evenOddsDate lastOrderDate targetMissed
-          decideBy { date chanceOfTarget }
           best { date chanceOfTarget }
           atStop { date chanceFound }
           stops {
@@ -34,7 +33,10 @@ export const HuntOddsQuery = graphql(`
       id
       outlook {
         confidence
-        odds { inHand stops { date onTarget } decideBy { date onTarget } }
+        odds {
+          inHand decideBy best { date }
+          stops { date onTarget daysLate total { minor currency decimals } }
+        }
       }
     }
   }

@@ -22,6 +22,7 @@ export const OwnerQuery = graphql(
       ...ExposureParts
       machine owner targetName targetDate mayAnswer
       consentOver { minor currency decimals }
+      pointsAtRisk { total maximum disqualifiedBy floors { award by met } }
       waiting: decisions(first: 100, waiting: true) { totalCount edges { node { ...DecisionParts } } }
       answered: decisions(first: $answered, after: $after, waiting: false) {
         totalCount
@@ -61,7 +62,7 @@ export const AnswerDecision = graphql(`
     answerDecision(decision: $decision, approve: $approve, name: $name, answer: $answer) {
       __typename
       ... on Saved { id revision }
-      ... on InvalidInput { message faults { code field message } }
+      ... on InvalidInput { message faults { code field message complaint } }
       ... on Refused { code message rows }
     }
   }
@@ -74,7 +75,7 @@ export const AskBack = graphql(
     askBack(decision: $decision, name: $name, question: $question) {
       __typename
       ... on Saved { id revision }
-      ... on InvalidInput { message faults { code field message } }
+      ... on InvalidInput { message faults { code field message complaint } }
       ... on Refused { code message rows }
     }
   }

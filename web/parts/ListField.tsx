@@ -1,3 +1,4 @@
+import { useEffect } from "react";
 import { useFormState } from "../shared/Form.tsx";
 
 type Row = Record<string, string>;
@@ -28,6 +29,15 @@ interface ListFieldProps {
 export function ListField({ name, noun, columns, blank }: ListFieldProps) {
   const form = useFormState();
   const rows = (form.value(name) as readonly Row[] | undefined) ?? [];
+  useEffect(() => {
+    form.call(name, `${noun.charAt(0).toUpperCase()}${noun.slice(1)}s`);
+    const leave = rows.flatMap((_, place) =>
+      columns.map((column) => form.register(`${name}.${place}.${column.name}`, { label: column.label })),
+    );
+    return () => {
+      for (const one of leave) one();
+    };
+  });
   const put = (row: number, column: string, text: string) =>
     form.set(
       name,
@@ -42,7 +52,6 @@ export function ListField({ name, noun, columns, blank }: ListFieldProps) {
           </legend>
           {columns.map((column) => {
             const path = `${name}.${place}.${column.name}`;
-            form.register(path);
             const id = `${form.id}-${path}`;
             const faults = form.faults(path);
             const attributes = {

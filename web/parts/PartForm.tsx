@@ -20,8 +20,10 @@ export interface PartInForm {
   notes: string;
   locked: boolean;
   visible: boolean;
+  chosenQuote: { id: string } | null;
   bans: readonly (keyof typeof PROVENANCE)[];
   ownJudgingSection: { id: string } | null;
+  judgingLine: { id: string } | null;
 }
 
 interface PartFormProps {
@@ -51,6 +53,7 @@ export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
         visible: part?.visible ?? true,
         bans: part?.bans ?? [],
         judgingSection: part?.ownJudgingSection?.id ?? null,
+        judgingLine: part?.judgingLine?.id ?? null,
       }}
       row={part ? { id: part.id, revision: part.revision } : null}
       onSave={(input) => save(SavePart, { input: part ? input : { ...input, restoration: restoration.id } })}
@@ -87,11 +90,13 @@ export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
           hint="A part that no judge sees loses nothing by the judging sheet."
         />
         <JudgedIn />
-        <CheckField
-          name="locked"
-          label="This quote is decided"
-          hint="Choosing for the whole machine leaves it alone."
-        />
+        {part && (part.locked || part.chosenQuote) && (
+          <CheckField
+            name="locked"
+            label="This quote is decided"
+            hint="Choosing for the whole machine leaves it alone."
+          />
+        )}
         <NotesField name="notes" label="Notes" rows={2} />
       </div>
       <Bans />

@@ -43,7 +43,7 @@ const PartsQuery = graphql(`
         edges {
           node {
             id revision code name section quantity stateOnHand safetyCritical notes
-          locked visible bans ownJudgingSection { id }
+          locked visible bans ownJudgingSection { id } judgingLine { id } chosenQuote { id }
             estimate { minor currency decimals }
             outlook { standing arrivalDate needBy orderBy floatDays holdsUp }
           }
@@ -292,9 +292,6 @@ function NoParts({ begin }: { begin: ReactNode }) {
           {begin}
           <Link className="button" to={addressOf.files(restoration.id)}>
             Read a parts list from files
-          </Link>
-          <Link className="button" to={addressOf.restorations()}>
-            Look at the demo restoration
           </Link>
         </>
       }

@@ -32,7 +32,7 @@ interface QuoteFormProps {
 
 interface BreakRow {
   quantity: string;
-  price: string;
+  unitPriceMinor: string;
   currency: string;
 }
 
@@ -50,7 +50,7 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
     const list = new TypedList("priceBreaks");
     const rows = (priceBreaks as BreakRow[] | undefined)?.map((row, place) => ({
       quantity: list.whole(place, "quantity", row.quantity),
-      unitPriceMinor: list.minor(place, "price", row.price, decimalsOf(restoration, row.currency)),
+      unitPriceMinor: list.minor(place, "unitPriceMinor", row.unitPriceMinor, decimalsOf(restoration, row.currency)),
     }));
     const brings = knockOnsOf(knockOns as KnockOnRow[] | undefined, (code) => decimalsOf(restoration, code));
     const stated = statedOf(statedDimensions as StatedRow[] | undefined, part.specification);
@@ -99,7 +99,7 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
           statedDimensions: typedStated(quote, part.specification),
           priceBreaks: (quote?.priceBreaks ?? []).map(({ quantity, unitPrice }) => ({
             quantity: String(quantity),
-            price: majorText(unitPrice.minor, unitPrice.decimals),
+            unitPriceMinor: majorText(unitPrice.minor, unitPrice.decimals),
             currency,
           })),
         }}
@@ -255,10 +255,10 @@ function PriceBreaks() {
     <ListField
       name="priceBreaks"
       noun="price break"
-      blank={{ quantity: "", price: "", currency }}
+      blank={{ quantity: "", unitPriceMinor: "", currency }}
       columns={[
         { name: "quantity", label: "From this number", numeric: true },
-        { name: "price", label: `Unit price, ${currency}`, numeric: true },
+        { name: "unitPriceMinor", label: `Unit price, ${currency}`, numeric: true },
       ]}
     />
   );

@@ -59,9 +59,10 @@ export const PartQuery = graphql(
   query Part($part: ID!) {
     part(id: $part) {
       id revision code name section quantity stateOnHand safetyCritical caution notes
-      locked visible bans
+      locked visible bans chosenQuote { id }
       judgingSection { id name }
       ownJudgingSection { id name }
+      judgingLine { id title mandatory disqualifying }
       estimate { minor currency decimals }
       outlook { standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
       declined { words follows }

@@ -1,4 +1,4 @@
-import { useState } from "react";
+import { useEffect, useState } from "react";
 import { useFormState } from "../shared/Form.tsx";
 import { dateWithWeekday } from "../shared/format.ts";
 
@@ -15,6 +15,11 @@ export function ClosedDates() {
   const [until, setUntil] = useState("");
   const [reason, setReason] = useState("");
   const [fault, setFault] = useState("");
+  useEffect(() => {
+    form.call("closedDates", "Closed dates");
+    for (const [place, row] of closed.entries())
+      form.call(`closedDates.${place}.reason`, `The reason for ${dateWithWeekday(row.date)}`);
+  });
   const set = (rows: Closed[]) =>
     form.set(
       "closedDates",

@@ -1,6 +1,6 @@
 import { type ReactNode, useEffect, useState } from "react";
-import { useFormState } from "./Form.tsx";
-import { majorText, minorOfText } from "./format.ts";
+import { useFieldOfForm } from "./Form.tsx";
+import { dateInFull, majorText, minorOfText } from "./format.ts";
 
 /** What every field takes. Fields stand in a Form and go by the names of the mutation's input. */
 interface FieldProps {
@@ -12,9 +12,9 @@ interface FieldProps {
   wide?: boolean;
 }
 
-function useField(name: string) {
-  const form = useFormState();
-  form.register(name);
+/** @param shown how a value reads that is not as it stands */
+function useField({ name, label }: FieldProps, shown?: (value: unknown) => string) {
+  const form = useFieldOfForm(name, { label, shown });
   const id = `${form.id}-${name}`;
   const faults = form.faults(name);
   const described = (hint: ReactNode) =>
@@ -60,7 +60,7 @@ interface TextFieldProps extends FieldProps {
 
 /** One line of text. */
 export function TextField({ type = "text", autoComplete = "off", suggestions, nullable, ...props }: TextFieldProps) {
-  const { form, id, faults, described, value } = useField(props.name);
+  const { form, id, faults, described, value } = useField(props);
   return (
     <Shell {...props} id={id} faults={faults}>
       <input
@@ -86,7 +86,7 @@ export function TextField({ type = "text", autoComplete = "off", suggestions, nu
 
 /** Several lines of text. */
 export function NotesField({ rows = 4, ...props }: FieldProps & { rows?: number }) {
-  const { form, id, faults, described, value } = useField(props.name);
+  const { form, id, faults, described, value } = useField(props);
   return (
     <Shell wide {...props} id={id} faults={faults}>
       <textarea
@@ -112,7 +112,7 @@ interface TypedFieldProps extends FieldProps {
 
 /** A field whose text and value differ: half-typed text stays as it is while the value waits. */
 function TypedField({ unit, show, read, inputMode, ...props }: TypedFieldProps) {
-  const { form, id, faults, described, value } = useField(props.name);
+  const { form, id, faults, described, value } = useField(props, (value) => show(Number(value)));
   const [text, setText] = useState(() => show(value));
   // biome-ignore lint/correctness/useExhaustiveDependencies: only a value from outside replaces what is being typed
   useEffect(() => setText(show(value)), [form.round]);
@@ -199,7 +199,7 @@ export function MoneyField({ currency, decimals, ...props }: MoneyFieldProps) {
 
 /** A calendar date, or null when blank. */
 export function DateField(props: FieldProps) {
-  const { form, id, faults, described, value } = useField(props.name);
+  const { form, id, faults, described, value } = useField(props, (value) => dateInFull(String(value)));
   return (
     <Shell {...props} id={id} faults={faults}>
       <input
@@ -226,7 +226,10 @@ interface ChoiceFieldProps extends FieldProps {
 
 /** One of several. */
 export function ChoiceField({ choices, none, numeric, onPick, ...props }: ChoiceFieldProps) {
-  const { form, id, faults, described, value } = useField(props.name);
+  const { form, id, faults, described, value } = useField(
+    props,
+    (picked) => choices.find((choice) => choice.value === String(picked))?.label ?? String(picked),
+  );
   return (
     <Shell {...props} id={id} faults={faults}>
       <select
@@ -256,7 +259,7 @@ export function ChoiceField({ choices, none, numeric, onPick, ...props }: Choice
 
 /** Yes or no. */
 export function CheckField(props: FieldProps) {
-  const { form, id, faults, described, value } = useField(props.name);
+  const { form, id, faults, described, value } = useField(props, (value) => (String(value) === "true" ? "yes" : "no"));
   return (
     <Shell {...props} check id={id} faults={faults}>
       <input

@@ -1,6 +1,6 @@
 import { type ReactNode, useEffect, useRef, useState } from "react";
 import "./find.css";
-import { useFormState } from "./Form.tsx";
+import { useFieldOfForm } from "./Form.tsx";
 
 /** A row that can be picked. */
 export interface Found {
@@ -28,8 +28,7 @@ const wordsFor = (row: Found | null | undefined): string => (row ? `${row.code} 
 
 /** Picks one row by its code or title while typing; the value is its id, or null. */
 export function FindField({ name, label, hint, wide, find, holds = null, without = [] }: FindFieldProps) {
-  const form = useFormState();
-  form.register(name);
+  const form = useFieldOfForm(name, { label });
   const id = `${form.id}-${name}`;
   const faults = form.faults(name);
   const [text, setText] = useState(wordsFor(holds));

@@ -1,5 +1,7 @@
 import { createContext, type FormEvent, type ReactNode, useContext, useEffect, useId, useRef, useState } from "react";
-import type { FieldFault, SaveOutcome } from "./save.tsx";
+import type { FieldInForm, FieldWords } from "./conflict.ts";
+import { faultWords } from "./fault.ts";
+import { type FieldFault, type SaveOutcome, useSavingForm } from "./save.tsx";
 
 export type Values = Record<string, unknown>;
 
@@ -13,7 +15,10 @@ interface FormState {
   setTyped: (name: string, fault: string | null) => void;
   /** Rises when the values are taken over from outside, so that fields forget half-typed text. */
   round: number;
-  register: (name: string) => void;
+  /** A field that is on the screen, and shows its own faults. Returns how to take that back. */
+  register: (name: string, words: FieldWords) => () => void;
+  /** Names a field whose faults the form shows. */
+  call: (name: string, label: string) => void;
 }
 
 const FormContext = createContext<FormState | null>(null);
@@ -22,6 +27,13 @@ const FormContext = createContext<FormState | null>(null);
 export function useFormState(): FormState {
   const form = useContext(FormContext);
   if (!form) throw new Error("A field stands outside of a Form.");
+  return form;
+}
+
+/** The form that a field stands in, which learns what the field is called and that it shows its own faults. */
+export function useFieldOfForm(name: string, words: FieldWords): FormState {
+  const form = useFormState();
+  useEffect(() => form.register(name, words));
   return form;
 }
 
@@ -65,6 +77,8 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
   const [round, setRound] = useState(0);
   const element = useRef<HTMLFormElement>(null);
   const fields = useRef(new Set<string>());
+  const words = useRef(new Map<string, FieldWords>());
+  const saveForm = useSavingForm();
 
   const changed = Object.keys(values).filter((name) => !same(values[name], base[name]));
   const dirty = changed.length > 0 || Object.keys(typed).length > 0;
@@ -104,7 +118,8 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
     setSending(true);
     setFaults([]);
     setProblem(null);
-    const outcome = await onSave(readRow ? { ...sent, id: readRow.id, revision: readRow.revision } : sent);
+    const input = readRow ? { ...sent, id: readRow.id, revision: readRow.revision } : sent;
+    const outcome = await saveForm(fieldInForm, () => onSave(input));
     setSending(false);
     switch (outcome.kind) {
       case "saved":
@@ -133,6 +148,12 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
     }
   };
 
+  const fieldInForm = (name: string): FieldInForm | undefined => {
+    const known = words.current.get(name);
+    if (known === undefined && !(name in values)) return undefined;
+    return { ...known, changed: changed.includes(name), read: base[name] };
+  };
+
   const focusFirstFault = () => {
     element.current?.querySelector<HTMLElement>("[aria-invalid=true]")?.focus();
   };
@@ -148,7 +169,9 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
     },
     faults: (name) => [
       ...(typed[name] ? [typed[name]] : []),
-      ...faults.filter((fault) => fault.field === name).map((fault) => sentence(fault.message)),
+      ...faults
+        .filter((fault) => fault.field === name)
+        .map((fault) => faultWords(fault, words.current.get(name)?.label)),
     ],
     setTyped: (name, fault) =>
       setTyped((now) => {
@@ -156,7 +179,12 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
         const { [name]: _, ...others } = now;
         return fault === null ? others : { ...others, [name]: fault };
       }),
-    register: (name) => fields.current.add(name),
+    register: (name, called) => {
+      fields.current.add(name);
+      words.current.set(name, called);
+      return () => fields.current.delete(name);
+    },
+    call: (name, label) => words.current.set(name, { label }),
   };
   const elsewhere = faults.filter((fault) => !fault.field || !fields.current.has(fault.field));
 
@@ -168,7 +196,7 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
           {problem && <p className="form-problem">{problem}</p>}
           {elsewhere.map((fault) => (
             <p className="form-problem" key={`${fault.code} ${fault.message}`}>
-              {sentence(fault.message)}
+              {faultWords(fault, words.current.get(fault.field ?? "")?.label)}
             </p>
           ))}
         </div>
@@ -191,5 +219,3 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
     </FormContext>
   );
 }
-
-const sentence = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);

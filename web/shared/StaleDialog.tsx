@@ -1,20 +1,25 @@
 import { useState } from "react";
+import type { Conflict } from "./conflict.ts";
 import { Dialog } from "./Dialog.tsx";
 
 /** Fields in which theirs is kept, or the choice put off. */
 export type StaleChoice = ReadonlySet<string> | "putOff";
 
 interface StaleDialogProps {
-  row: { message: string; differences: readonly { field: string; theirs: string; yours: string }[] };
+  message: string;
+  conflicts: readonly Conflict[];
   onChoose: (choice: StaleChoice) => void;
 }
 
-/** "hoursLikely" is "hours likely" */
-export const wordsOfField = (field: string): string =>
-  field.replace(/Minor$/, "").replace(/([A-Z])/g, (letter) => ` ${letter.toLowerCase()}`);
+/** "hoursLikely" is "Hours likely"; for what stands in no form. */
+const wordsOfField = (field: string): string =>
+  field
+    .replace(/Minor$/, "")
+    .replace(/([A-Z])/g, (letter) => ` ${letter.toLowerCase()}`)
+    .replace(/^./, (letter) => letter.toUpperCase());
 
 /** Two changes of one row, side by side: which value to keep, field by field. */
-export function StaleDialog({ row, onChoose }: StaleDialogProps) {
+export function StaleDialog({ message, conflicts, onChoose }: StaleDialogProps) {
   const [theirs, setTheirs] = useState<ReadonlySet<string>>(new Set());
   const keep = (field: string, whose: "theirs" | "yours") => {
     const next = new Set(theirs);
@@ -24,40 +29,35 @@ export function StaleDialog({ row, onChoose }: StaleDialogProps) {
   };
   return (
     <Dialog open title="Changed elsewhere meanwhile" onClose={() => onChoose("putOff")}>
-      <p className="prose">{row.message}</p>
-      {row.differences.map(({ field, theirs: other, yours }) => (
+      {conflicts.length === 0 ? (
+        <p className="prose">Their change touches none of the fields that you changed. Saving keeps both.</p>
+      ) : (
+        <p className="prose">{message}</p>
+      )}
+      {conflicts.map(({ field, label = wordsOfField(field), shown = String, theirs: other, yours }) => (
         <fieldset key={field} className="stale-field">
-          <legend>{wordsOfField(field)}</legend>
-          <label>
-            <input
-              type="radio"
-              name={`keep-${field}`}
-              checked={!theirs.has(field)}
-              onChange={() => keep(field, "yours")}
-            />
-            <span>
-              yours: <strong>{yours || "blank"}</strong>
-            </span>
-          </label>
-          <label>
-            <input
-              type="radio"
-              name={`keep-${field}`}
-              checked={theirs.has(field)}
-              onChange={() => keep(field, "theirs")}
-            />
-            <span>
-              theirs: <strong>{other || "blank"}</strong>
-            </span>
-          </label>
+          <legend>{label}</legend>
+          {(["yours", "theirs"] as const).map((whose) => {
+            const value = whose === "yours" ? yours : other;
+            return (
+              <label key={whose}>
+                <input
+                  type="radio"
+                  name={`keep-${field}`}
+                  checked={theirs.has(field) === (whose === "theirs")}
+                  onChange={() => keep(field, whose)}
+                />
+                <span>
+                  {whose}: <strong>{(value && shown(value)) || "blank"}</strong>
+                </span>
+              </label>
+            );
+          })}
         </fieldset>
       ))}
-      {row.differences.length === 0 && (
-        <p className="prose">Their change touches none of the fields that you changed. Saving keeps both.</p>
-      )}
       <div className="dialog-foot">
         <button type="button" className="main" onClick={() => onChoose(theirs)}>
-          Save what is marked
+          {conflicts.length === 0 ? "Save both" : "Save what is marked"}
         </button>
         <button type="button" onClick={() => onChoose("putOff")}>
           Decide later

@@ -139,6 +139,10 @@ export function connectionTo(ask: (signal: AbortSignal) => Promise<Answer>, chan
       if (!now.answers || mayBeLost) void askNow();
       else goodMoment();
     },
+    /** Something new waits to be sent, and whoever noted it sends it now: where that fails, the pauses begin anew. */
+    beginAnew(): void {
+      failures = 0;
+    },
     /** Calls `told` after each change of the state. Returns how to end that. */
     follow(told: () => void): () => void {
       followers.add(told);

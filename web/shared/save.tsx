@@ -3,6 +3,7 @@ import { createContext, type ReactNode, useCallback, useContext, useEffect, useM
 import { type CombinedError, useClient } from "urql";
 import { graphql } from "../client.ts";
 import { lookAtHealth } from "./CannotSave.tsx";
+import { type Conflict, conflictsOf, type FieldsOfForm } from "./conflict.ts";
 import { isAnswer, patientFetch } from "./connection.ts";
 import { wordsOf } from "./Page.tsx";
 import { type StaleChoice, StaleDialog } from "./StaleDialog.tsx";
@@ -13,7 +14,7 @@ export const SaveParts = graphql(`
     __typename
     ... on Saved { id revision change { id summary } }
     ... on ClubSaved { id revision clubChange { id summary } }
-    ... on InvalidInput { message faults { code field message row rows value } }
+    ... on InvalidInput { message faults { code field message complaint row rows value } }
     ... on StaleRow { id revision message differences { field theirs yours } }
     ... on Refused { code message rows }
   }
@@ -25,6 +26,8 @@ export interface FieldFault {
   code: string;
   field: string | null;
   message: string;
+  /** What stands after the field's label in its place; null where the message is a sentence of its own. */
+  complaint?: string | null;
   /** Where text was read line by line: the line, and what stands there. */
   row?: string | null;
   value?: string | null;
@@ -59,7 +62,8 @@ interface Notice {
 }
 
 interface Stale {
-  row: Extract<Answer, { __typename: "StaleRow" }>;
+  message: string;
+  conflicts: readonly Conflict[];
   choose: (choice: StaleChoice) => void;
 }
 
@@ -69,6 +73,8 @@ interface SaveOptions {
 }
 
 interface Saving {
+  /** Does what a form saves: it tells by itself how that ended, and what its fields are called. */
+  forForm: <Result>(fields: FieldsOfForm, act: () => Promise<Result>) => Promise<Result>;
   send: (
     document: SaveDocument<unknown, Variables>,
     variables: Variables,
@@ -131,6 +137,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   const [notice, setNotice] = useState<Notice | null>(null);
   const [stale, setStale] = useState<Stale | null>(null);
   const changes = useRef<string[]>([]);
+  const form = useRef<FieldsOfForm | undefined>(undefined);
 
   const tell = useCallback(({ id, summary }: { id: string; summary: string }) => {
     changes.current.push(id);
@@ -143,13 +150,15 @@ export function SaveProvider({ children }: { children: ReactNode }) {
       variables: Variables,
       { unasked = false }: SaveOptions = {},
     ): Promise<SaveOutcome> => {
+      // What is sent by itself meanwhile is no form's.
+      const fields = unasked ? undefined : form.current;
       const { data, error } = await client
         .mutation(document, variables, unasked ? { fetch: patientFetch } : {})
         .toPromise();
       if (error) {
         void lookAtHealth();
         const failure = failureOf(error);
-        if (!unasked) setNotice({ text: failure.message, wrong: true });
+        if (!unasked) setNotice(fields ? null : { text: failure.message, wrong: true });
         return failure;
       }
       const result = resultIn(data);
@@ -161,13 +170,15 @@ export function SaveProvider({ children }: { children: ReactNode }) {
           setNotice(null);
           return { kind: "faults", faults: result.faults, message: result.message };
         case "Refused":
-          setNotice({ text: `Not done. ${result.message}`, wrong: true });
+          setNotice(fields ? null : { text: `Not done. ${result.message}`, wrong: true });
           return { kind: "refused", message: result.message, code: result.code, rows: result.rows };
         case "StaleRow": {
-          const choice = await new Promise<StaleChoice>((choose) => setStale({ row: result, choose }));
+          const { message } = result;
+          const { conflicts, untouched } = conflictsOf(result.differences, fields);
+          const choice = await new Promise<StaleChoice>((choose) => setStale({ message, conflicts, choose }));
           setStale(null);
           if (choice === "putOff") return { kind: "putOff" };
-          const next = withNewerRevision(variables, result.revision, choice);
+          const next = withNewerRevision(variables, result.revision, new Set([...choice, ...untouched]));
           if (next) return send(document, next, { unasked });
           setNotice({ text: "Theirs is kept; nothing of yours was saved." });
           return { kind: "theirs" };
@@ -218,11 +229,20 @@ export function SaveProvider({ children }: { children: ReactNode }) {
     return () => window.removeEventListener("keydown", listen);
   }, [undoNewest]);
 
-  const saving = useMemo(() => ({ send, undo, undoNewest, tell }), [send, undo, undoNewest, tell]);
+  const forForm = useCallback(async <Result,>(fields: FieldsOfForm, act: () => Promise<Result>): Promise<Result> => {
+    form.current = fields;
+    try {
+      return await act();
+    } finally {
+      if (form.current === fields) form.current = undefined;
+    }
+  }, []);
+
+  const saving = useMemo(() => ({ forForm, send, undo, undoNewest, tell }), [forForm, send, undo, undoNewest, tell]);
   return (
     <SavingContext value={saving}>
       {children}
-      {stale && <StaleDialog row={stale.row} onChoose={stale.choose} />}
+      {stale && <StaleDialog message={stale.message} conflicts={stale.conflicts} onChoose={stale.choose} />}
       <div role="status" aria-live="polite" aria-atomic="true">
         {notice && (
           <div className="notice">
@@ -242,6 +262,13 @@ export function SaveProvider({ children }: { children: ReactNode }) {
       </div>
     </SavingContext>
   );
+}
+
+/** How a form saves what stands in it. */
+export function useSavingForm(): Saving["forForm"] {
+  const context = useContext(SavingContext);
+  if (!context) throw new Error("A Form stands outside of a SaveProvider.");
+  return context.forForm;
 }
 
 /**

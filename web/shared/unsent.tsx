@@ -66,11 +66,11 @@ export function UnsentWords({ waiting: { rows, sending, signedOut, send }, noun 
           ": you are signed out. Sign in, and what waits is sent."
         ) : refused ? (
           ": not taken, for the reason given with each."
-        ) : sending || answers ? (
+        ) : answers ? (
           "."
         ) : (
           <>
-            ; the server does not answer, <TryingAgain at={againAt} />.
+            ; the server does not answer, <TryingAgain at={sending ? null : againAt} />.
           </>
         )}
       </p>
@@ -80,7 +80,7 @@ export function UnsentWords({ waiting: { rows, sending, signedOut, send }, noun 
         </button>
       )}
       <button type="button" disabled={sending} onClick={() => void send()}>
-        {sending ? "Sending …" : "Send now"}
+        {sending && answers ? "Sending …" : "Send now"}
       </button>
     </div>
   );

@@ -1,5 +1,6 @@
 import { type FormEvent, useState } from "react";
 import { useMutation } from "urql";
+import { faultWords } from "../shared/fault.ts";
 import { Section, wordsOf } from "../shared/Page.tsx";
 import { SaveMorning } from "./documents.ts";
 
@@ -27,7 +28,7 @@ export function Morning({ account: { id, revision, role, email, dailySummary, ma
     const answer = data?.saveAccount;
     if (error) setProblem(wordsOf(error));
     else if (answer?.__typename === "InvalidInput")
-      setProblem(answer.faults.map(({ message }) => message).join(" ") || answer.message);
+      setProblem(answer.faults.map((fault) => faultWords(fault, "E-mail")).join(" ") || answer.message);
     else if (answer?.__typename === "Refused" || answer?.__typename === "StaleRow") setProblem(answer.message);
   };
   return (

@@ -23,7 +23,7 @@ const MARKS = {
   DECLINED: { word: "choose another", colour: "red-lead", shape: "cross" },
 } as const;
 
-/** What the day asks for: to order, hunts about to stop, what is late, what waits for an answer; and the same by mail each morning. */
+/** What the day asks for: to order, hunts to decide on, what is late, what waits for an answer; and the same by mail each morning. */
 export default function TodayPage() {
   const restoration = useRestoration();
   const [asked, setAsked] = useAddressValue("lines");

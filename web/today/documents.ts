@@ -23,7 +23,7 @@ export const SaveMorning = graphql(`
   mutation SaveMorning($input: AccountInput!) {
     saveAccount(input: $input) {
       __typename
-      ... on InvalidInput { message faults { field message } }
+      ... on InvalidInput { message faults { field message complaint } }
       ... on StaleRow { message }
       ... on Refused { message }
     }
