@@ -18,6 +18,7 @@ import {
 import { choiceProblem, type ChoiceNotice as Notice, type OptionInfo } from "../plan/choicesInput.ts";
 import { PlanFault } from "../plan/compute.ts";
 import { loadExposureRows } from "../plan/exposureLoad.ts";
+import { awardMet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
@@ -105,7 +106,7 @@ const ChoiceDifference = builder.objectRef<Different & { currency: string }>("Ch
       resolve: ({ costChangeMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     pointsChange: t.exposeFloat("pointsChange", {
-      description: "Points lost more (negative: fewer) by this alone, before any section's cap.",
+      description: "Points lost more (negative: fewer) by this alone, as if nothing else lost any.",
     }),
   }),
 });
@@ -133,6 +134,12 @@ const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("ChoicePla
       description: "Of the cost, what is bought.",
       resolve: ({ plan }) => ({ minor: splitOf(plan).landedMinor, currency: plan.choices.problem.currency }),
     }),
+    charged: t.field({
+      type: Money,
+      description:
+        "Of that, what suppliers charge on whole orders, each once: it is in no single option's cost, since it depends on all of them.",
+      resolve: ({ plan }) => ({ minor: splitOf(plan).chargedMinor, currency: plan.choices.problem.currency }),
+    }),
     hours: t.float({ description: "Of all that is chosen in it.", resolve: ({ plan }) => splitOf(plan).hours }),
     labour: t.field({
       type: Money,
@@ -145,8 +152,20 @@ const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("ChoicePla
       resolve: ({ plan }) => ({ minor: splitOf(plan).countedMinor, currency: plan.choices.problem.currency }),
     }),
     pointsLost: t.float({
-      description: "By everything chosen and fitted, each section up to its cap.",
+      description: "By everything chosen and fitted, each line by its rule and each section up to its cap.",
       resolve: ({ plan }) => figuresOf(plan).pointsLost,
+    }),
+    disqualified: t.boolean({
+      description: "A disqualifying line loses points: no award is met.",
+      resolve: ({ plan }) => figuresOf(plan).disqualified,
+    }),
+    award: t.string({
+      nullable: true,
+      description: "The highest award that it leaves met; null: none.",
+      resolve: ({ plan }) => {
+        const { pointsLost, disqualified } = figuresOf(plan);
+        return awardMet(plan.choices.problem.sheet, pointsLost, disqualified)?.award ?? null;
+      },
     }),
     differences: t.field({
       type: ChoiceDifferenceConnection,
@@ -176,7 +195,18 @@ const PlanInForce = builder.objectRef<ChoicesFound>("PlanInForce").implement({
       resolve: ({ problem: { inForce, currency } }) =>
         inForce.costMinor === null ? null : { minor: inForce.costMinor, currency },
     }),
+    charged: t.field({
+      type: Money,
+      description: "Of that, what suppliers charge on whole orders.",
+      resolve: ({ problem: { chargedMinor: minor, currency } }) => ({ minor, currency }),
+    }),
     pointsLost: t.float({ resolve: ({ problem }) => problem.inForce.pointsLost }),
+    disqualified: t.boolean({ resolve: ({ problem }) => problem.inForce.disqualified }),
+    award: t.string({
+      nullable: true,
+      resolve: ({ problem: { sheet, inForce } }) =>
+        awardMet(sheet, inForce.pointsLost, inForce.disqualified)?.award ?? null,
+    }),
   }),
 });
 

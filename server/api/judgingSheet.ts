@@ -6,7 +6,7 @@ import { PROVENANCES } from "../store/rules.ts";
 import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
-import { save } from "./save.ts";
+import { type Finder, save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 
 builder.prismaObject("JudgingLine", {
@@ -14,8 +14,10 @@ builder.prismaObject("JudgingLine", {
     id: t.exposeID("id"),
     title: t.exposeString("title"),
     maximum: t.exposeFloat("maximum"),
-    mandatory: t.exposeBoolean("mandatory"),
+    mandatory: t.exposeBoolean("mandatory", { description: "Any loss on it is taken whole." }),
+    disqualifying: t.exposeBoolean("disqualifying", { description: "A loss on it leaves no award." }),
     position: t.exposeInt("position"),
+    section: t.relation("section"),
   }),
 });
 
@@ -88,9 +90,14 @@ JudgingSheet.implement({
 
 const JudgingLineInput = builder.inputType("JudgingLineInput", {
   fields: (t) => ({
+    id: t.id({
+      description:
+        "Of a line that the section has: parts judged on it stay there. Without it, the line of the same title.",
+    }),
     title: t.string({ required: true }),
     maximum: t.float({ required: true }),
     mandatory: t.boolean(),
+    disqualifying: t.boolean(),
   }),
 });
 
@@ -138,6 +145,18 @@ builder.mutationFields((t) => ({
   }),
 }));
 
+/** The line that an input names, among those of the restoration: undefined keeps, null clears. */
+export async function lineFor(
+  find: Finder,
+  restorationId: string | undefined,
+  id: string | null | undefined,
+): Promise<{ judgingLineId?: string | null | undefined }> {
+  if (id === undefined || id === null) return id === null ? { judgingLineId: null } : {};
+  const line = await find.find("judgingLine", "judgingLine", id);
+  if (line !== undefined) await find.findIn(restorationId, "judgingSection", "judgingLine", line.sectionId);
+  return { judgingLineId: line?.id };
+}
+
 const saveJudgingSection = (
   context: Context,
   { id, revision, restoration, lines, deductions, ...patch }: typeof JudgingSectionInput.$inferInput,
@@ -161,10 +180,13 @@ const saveJudgingSection = (
         table: "judgingLine",
         rule: "judgingLine",
         parent: "sectionId",
-        rows: lines?.map(({ title, maximum, mandatory }, position) => ({
+        staysBy: "title",
+        rows: lines?.map(({ id: line, title, maximum, mandatory, disqualifying }, position) => ({
+          ...(line == null ? {} : { id: line }),
           title,
           maximum,
           mandatory: mandatory ?? false,
+          disqualifying: disqualifying ?? false,
           position,
         })),
       },

@@ -4,6 +4,7 @@ import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { OperationState } from "./enums.ts";
 import { mayBeDone } from "./fitting.ts";
+import { lineFor } from "./judgingSheet.ts";
 import { connectionOf } from "./page.ts";
 import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
@@ -17,6 +18,11 @@ export const Operation = builder.prismaObject("Operation", {
     title: t.exposeString("title"),
     trade: t.exposeString("trade"),
     section: t.exposeString("section"),
+    judgingLine: t.relation("judgingLine", {
+      nullable: true,
+      description:
+        "The line of the judging sheet on which its ways and the remedies of its snags lose points; null: on none of the section of its name.",
+    }),
     hoursLow: t.exposeFloat("hoursLow", { nullable: true }),
     hoursLikely: t.exposeFloat("hoursLikely"),
     hoursHigh: t.exposeFloat("hoursHigh", { nullable: true }),
@@ -67,6 +73,7 @@ const OperationInput = builder.inputType("OperationInput", {
     title: t.string(),
     trade: t.string(),
     section: t.string(),
+    judgingLine: t.id(),
     hoursLow: t.float(),
     hoursLikely: t.float(),
     hoursHigh: t.float(),
@@ -86,7 +93,10 @@ builder.mutationField("saveOperation", (t) =>
   }),
 );
 
-const saveOperation = (context: Context, { id, revision, restoration, ...patch }: typeof OperationInput.$inferInput) =>
+const saveOperation = (
+  context: Context,
+  { id, revision, restoration, judgingLine, ...patch }: typeof OperationInput.$inferInput,
+) =>
   save(context, {
     table: "operation",
     rule: "operation",
@@ -103,14 +113,16 @@ const saveOperation = (context: Context, { id, revision, restoration, ...patch }
       startedOn: null,
       finishedOn: null,
       remainingHours: null,
+      judgingLineId: null,
       notes: "",
     },
-    place: async (find, before) => ({
-      restorationId:
+    place: async (find, before) => {
+      const restorationId =
         before === null
           ? (await find.find("restoration", "restoration", restoration))?.id
-          : find.stays("restoration", before.restorationId, restoration),
-    }),
+          : find.stays("restoration", before.restorationId, restoration);
+      return { restorationId, ...(await lineFor(find, restorationId, judgingLine)) };
+    },
     check: async (row, before, { tx }) => {
       if (row.state === "DONE" && before !== null && before.state !== "DONE") await mayBeDone(tx, before.id);
     },

@@ -9,7 +9,7 @@ import { PROVENANCES } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { DimensionNature, LengthUnit, Provenance, Standing, StateOnHand } from "./enums.ts";
-import { JudgingSection } from "./judgingSheet.ts";
+import { JudgingSection, lineFor } from "./judgingSheet.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
 import { save } from "./save.ts";
@@ -92,6 +92,10 @@ export const Part = builder.prismaObject("Part", {
       nullable: true,
       description: "The section set for it; null: by its name.",
     }),
+    judgingLine: t.relation("judgingLine", {
+      nullable: true,
+      description: "The line of the sheet on which it is judged; null: on none of its section.",
+    }),
     bans: t.field({
       type: [Provenance],
       description: "Provenances that are not wanted here.",
@@ -169,6 +173,7 @@ const PartInput = builder.inputType("PartInput", {
     locked: t.boolean(),
     visible: t.boolean(),
     judgingSection: t.id(),
+    judgingLine: t.id({ description: "A line of the sheet; its section then counts, whatever section is set." }),
     bans: t.field({ type: [Provenance] }),
     notes: t.string(),
     references: t.field({ type: [PartReferenceInput] }),
@@ -202,6 +207,7 @@ const savePart = (
     revision,
     restoration,
     judgingSection,
+    judgingLine,
     references,
     specification,
     bans,
@@ -224,6 +230,7 @@ const savePart = (
       locked: false,
       visible: true,
       judgingSectionId: null,
+      judgingLineId: null,
       notes: "",
     },
     place: async (find, before) => {
@@ -231,12 +238,13 @@ const savePart = (
         before === null
           ? (await find.find("restoration", "restoration", restoration))?.id
           : find.stays("restoration", before.restorationId, restoration);
-      if (judgingSection === undefined) return { restorationId };
+      const onLine = await lineFor(find, restorationId, judgingLine);
+      if (judgingSection === undefined) return { restorationId, ...onLine };
       const judged =
         judgingSection === null
           ? null
           : (await find.findIn(restorationId, "judgingSection", "judgingSection", judgingSection))?.id;
-      return { restorationId, judgingSectionId: judged };
+      return { restorationId, judgingSectionId: judged, ...onLine };
     },
     lists: [
       {

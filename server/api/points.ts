@@ -1,7 +1,17 @@
 /** Points that the plan in force loses with the judges, and the sample sheets to begin with. */
 import type { SampleSheet } from "../io/sampleSheets.ts";
-import type { PointsAtRisk as AtRisk, SectionAtRisk } from "../plan/points.ts";
+import type { PointsAtRisk as AtRisk, LineAtRisk, SectionAtRisk } from "../plan/points.ts";
 import { builder } from "./builder.ts";
+
+const LinePoints = builder.objectRef<LineAtRisk>("LinePoints").implement({
+  fields: (t) => ({
+    title: t.exposeString("title"),
+    maximum: t.exposeFloat("maximum"),
+    mandatory: t.exposeBoolean("mandatory"),
+    disqualifying: t.exposeBoolean("disqualifying"),
+    atRisk: t.exposeFloat("atRisk", { description: "By its own rule, before the section's cap." }),
+  }),
+});
 
 const SectionPoints = builder.objectRef<SectionAtRisk>("SectionPoints").implement({
   fields: (t) => ({
@@ -13,6 +23,11 @@ const SectionPoints = builder.objectRef<SectionAtRisk>("SectionPoints").implemen
     atRisk: t.exposeFloat("atRisk", { description: "No more than the section can lose." }),
     beforeCap: t.exposeFloat("beforeCap"),
     cap: t.exposeFloat("cap", { nullable: true, description: "The most the section can lose; null: all it gives." }),
+    lines: t.field({
+      type: [LinePoints],
+      description: "Those of its lines that lose something.",
+      resolve: ({ lines }) => [...lines],
+    }),
   }),
 });
 
@@ -28,6 +43,11 @@ const FloorStanding = builder.objectRef<AtRisk["floors"][number]>("FloorStanding
 export const PointsAtRisk = builder.objectRef<AtRisk>("PointsAtRisk").implement({
   fields: (t) => ({
     total: t.exposeFloat("total"),
+    maximum: t.exposeFloat("maximum", { description: "Points that the sheet gives; 0: none is entered." }),
+    disqualifiedBy: t.stringList({
+      description: "Titles of disqualifying lines that lose points: then no award is met.",
+      resolve: ({ disqualifiedBy }) => [...disqualifiedBy],
+    }),
     bySection: t.field({ type: [SectionPoints], resolve: ({ bySection }) => [...bySection] }),
     floors: t.field({
       type: [FloorStanding],

@@ -4,9 +4,9 @@ import { isExpired } from "../plan/acquisition.ts";
 import { arrivalIfOrdered } from "../plan/dates.ts";
 import { dimensionName, quoteFit } from "../plan/fit.ts";
 import { totalHours } from "../plan/hours.ts";
-import { LANDING, landedOf } from "../plan/landed.ts";
+import { LANDING, ORDER_TERMS } from "../plan/landed.ts";
 import { costOfOption, ratesOf } from "../plan/optionCost.ts";
-import { pointsLost } from "../plan/points.ts";
+import { lostAlone, placeOf, pointsLost } from "../plan/points.ts";
 import { Refused } from "../store/fault.ts";
 import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -80,12 +80,16 @@ export const Quote = builder.prismaObject("Quote", {
     preparationHours: t.exposeFloat("preparationHours"),
     pointsAtRisk: t.exposeFloat("pointsAtRisk", { description: "The user's own figure; 0 is by the judging sheet." }),
     pointsLost: t.float({
-      description: "The user's own figure, else by the judging sheet, and the points of the knock-ons.",
+      description:
+        "The user's own figure, else by the judging sheet, and the points of the knock-ons: what the line of the part loses by them if by nothing else.",
       select: {
-        part: { select: { section: true, visible: true, judgingSectionId: true } },
+        part: { select: { section: true, visible: true, judgingSectionId: true, judgingLineId: true } },
         knockOns: { ...inPlace, select: { points: true } },
       },
-      resolve: async (quote, _args, context) => pointsLost(await context.sheet(quote.restorationId), quote.part, quote),
+      resolve: async (quote, _args, context) => {
+        const sheet = await context.sheet(quote.restorationId);
+        return lostAlone(sheet, placeOf(sheet, quote.part), pointsLost(sheet, quote.part, quote));
+      },
     }),
     banned: t.exposeBoolean("banned", { description: "Not to be taken, whatever it costs." }),
     condition: t.expose("condition", { type: Condition }),
@@ -99,22 +103,20 @@ export const Quote = builder.prismaObject("Quote", {
     statedDimensions: t.relation("statedDimensions", { query: inPlace }),
     landed: t.field({
       type: LandedCost,
-      description: "What it costs by the time it lies on the bench. quantity: default, as many as the machine needs.",
+      description:
+        "What it costs by the time it lies on the bench, with its share of what its supplier charges on one order of all that is in force and still to be ordered from them. quantity: default, as many as the machine needs.",
       args: { quantity: t.arg.int() },
       select: {
         part: { select: { quantity: true } },
         priceBreaks: { orderBy: { quantity: "asc" }, select: { quantity: true, unitPriceMinor: true } },
         knockOns: { ...inPlace, select: { title: true, priceMinor: true, currency: true } },
+        supplier: { select: ORDER_TERMS },
         restoration: { select: { id: true, workshopId: true, ...LANDING } },
       },
-      resolve: async (quote, { quantity }, context) =>
-        landedOf(
-          quote,
-          pieces(quantity) ?? quote.part.quantity,
-          quote.restoration,
-          await context.rates(quote.restoration),
-          quote.part.quantity,
-        ),
+      resolve: async (quote, { quantity }, context) => {
+        const orders = await context.ordersAhead(quote.restoration);
+        return orders.landed(quote, quote, pieces(quantity) ?? quote.part.quantity, quote.part.quantity);
+      },
     }),
     cost: t.field({
       type: OptionCost,
@@ -123,6 +125,7 @@ export const Quote = builder.prismaObject("Quote", {
         part: { select: { quantity: true } },
         priceBreaks: { orderBy: { quantity: "asc" }, select: { quantity: true, unitPriceMinor: true } },
         knockOns: { ...inPlace, select: { title: true, priceMinor: true, currency: true, hours: true } },
+        supplier: { select: ORDER_TERMS },
         restoration: {
           select: {
             id: true,
@@ -134,7 +137,7 @@ export const Quote = builder.prismaObject("Quote", {
         },
       },
       resolve: async ({ restoration, ...quote }, _args, context) => {
-        const { totalMinor } = landedOf(quote, quote.part.quantity, restoration, await context.rates(restoration));
+        const { totalMinor } = (await context.ordersAhead(restoration)).landed(quote, quote, quote.part.quantity);
         const hours = totalHours([{ hours: quote.preparationHours }, ...quote.knockOns]);
         return { ...costOfOption(ratesOf(restoration), totalMinor, hours, null), currency: restoration.currency };
       },

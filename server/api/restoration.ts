@@ -85,6 +85,11 @@ export const Restoration = builder.prismaObject("Restoration", {
       description: "What a day earlier is worth to the owner.",
       resolve: ({ pricePerDayMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
+    pointStep: t.exposeFloat("pointStep", {
+      nullable: true,
+      description:
+        "A line of the judging sheet loses whole steps of so many points, and what is over is in the owner's favour; null: to a hundredth.",
+    }),
     pricePerPoint: t.field({
       type: Money,
       nullable: true,
@@ -305,6 +310,7 @@ const RestorationInput = builder.inputType("RestorationInput", {
     confidence: t.float(),
     pricePerDayMinor: t.int(),
     pricePerPointMinor: t.int(),
+    pointStep: t.float(),
     customsBasis: t.field({ type: CustomsBasis }),
     carriageTaxed: t.boolean(),
   }),
@@ -340,6 +346,7 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       confidence: null,
       pricePerDayMinor: null,
       pricePerPointMinor: null,
+      pointStep: null,
       customsBasis: "CIF",
       carriageTaxed: true,
     },

@@ -28,6 +28,8 @@ export interface ListDraft {
   key?: string;
   /** How that column is read when two are compared; as it stands when absent. */
   alike?: (value: string) => string;
+  /** Others name rows of the list: one that comes with the id of a row that stands there, or else with what that row has in this column, is that row, changed. */
+  staysBy?: string;
   /** Column that a row takes from the row above where it says nothing itself. */
   inherits?: string;
   /** New content, complete with its defaults; absent keeps the list. */
@@ -272,13 +274,37 @@ async function replaceList(journal: Journal, parentId: string, list: ListDraft):
   if (
     isDeepStrictEqual(
       now.map((row) => contentOf(row, list.parent)),
-      list.rows,
+      list.rows.map((row) => contentOf(row, list.parent)),
     )
   )
     return;
-  for (const row of now) await journal.remove(list.table, row.id, row.revision);
+  const staying = stays(now, list);
+  for (const row of now)
+    if (![...staying.values()].includes(row)) await journal.remove(list.table, row.id, row.revision);
+  for (const [to, row] of staying) {
+    const differing = changed(row, contentOf(to, list.parent));
+    if (Object.keys(differing).length > 0) await journal.update(list.table, row.id, row.revision, differing);
+  }
   await journal.createMany(
     list.table,
-    list.rows.map((row) => ({ ...row, [list.parent]: list.parentId ?? parentId })),
+    list.rows
+      .filter((row) => !staying.has(row))
+      .map((row) => ({ ...contentOf(row, list.parent), [list.parent]: list.parentId ?? parentId })),
   );
+}
+
+/** Of a list's new rows those that are rows which stand there, with these. */
+function stays(now: readonly AnyRow[], { staysBy, rows = [] }: ListDraft): Map<Values, AnyRow> {
+  const staying = new Map<Values, AnyRow>();
+  if (staysBy === undefined) return staying;
+  const left = new Set(now);
+  for (const column of ["id", staysBy])
+    for (const row of rows) {
+      if (staying.has(row) || row[column] === undefined) continue;
+      const there = [...left].find((one) => one[column] === row[column]);
+      if (there === undefined) continue;
+      staying.set(row, there);
+      left.delete(there);
+    }
+  return staying;
 }

@@ -46,6 +46,7 @@ export class ChoiceProgrammes {
     for (const { cost } of [...model.arriving, ...model.ways])
       for (const c of cost) grain = divisor(grain, c - cost[0]!);
     for (const { carriage, minimum } of orders.terms) grain = divisor(divisor(grain, carriage), minimum);
+    if (model.pointPrice !== null) grain = divisor(grain, model.pointPrice);
     for (const options of orders.of) for (const order of options) grain = divisor(grain, order?.goods ?? 0);
     this.grain = Math.max(1, grain);
   }
@@ -61,6 +62,7 @@ export class ChoiceProgrammes {
     for (;;) {
       const writing = new Writing(this.model, this.orders, open, this.grain);
       if (mostPoints < Number.POSITIVE_INFINITY) writing.losing(mostPoints);
+      writing.pricingPoints();
       if (!open.loose) writing.ending(hour, this.waits);
       for (const { ends, oneOf } of this.cuts) if (ends > hour + SAME_INSTANT) writing.oneOf(oneOf);
       const values = this.solve(writing.programme());
@@ -136,42 +138,90 @@ class Writing {
     this.rows.push({ low: 0, high: INFINITE, terms: [[short, 1], [used, -minimum / grain], ...goods] });
   }
 
-  /** No more points are lost than these; a section's count up to its cap. */
+  /** No more points are lost than these. */
   losing(most: number): void {
+    this.rows.push({ low: -INFINITE, high: most, terms: this.lost() });
+  }
+
+  /** Where points have a price, what is lost is in the costs. */
+  pricingPoints(): void {
+    const { pointPrice } = this.model;
+    if (pointPrice === null) return;
+    const lost = this.column(pointPrice / this.grain, 0, INFINITE, false);
+    this.rows.push({ low: 0, high: INFINITE, terms: [[lost, 1], ...this.lost().map(([x, by]) => [x, -by] as const)] });
+  }
+
+  /** Terms of which the sum is at least what is lost, and no more where less is better: by each line's rule, in a section up to its cap. */
+  private lost(): Term[] {
     const { model } = this;
-    const lost = new Map<number, [number, number][]>();
+    const places = new Map<number, Map<number, Term[][]>>();
     [...model.arriving, ...model.ways].forEach(({ points }, choice) => {
       const section = model.section[choice]!;
-      const there = lost.get(section) ?? [];
-      lost.set(section, there);
-      this.at[choice]!.forEach((x, o) => {
-        if (x >= 0 && points[o]! > 0) there.push([x, points[o]!]);
-      });
+      const line = model.line[choice]!;
+      const lines = places.get(section) ?? new Map<number, Term[][]>();
+      places.set(section, lines);
+      const own = [...this.at[choice]!].flatMap((x, o): Term[] => (x >= 0 && points[o]! > 0 ? [[x, points[o]!]] : []));
+      if (own.length > 0) lines.set(line, [...(lines.get(line) ?? []), own]);
     });
-    const sum: [number, number][] = [];
-    for (const [section, terms] of lost) {
-      const cap = section < 0 ? INFINITE : model.caps[section]!;
-      const all = terms.reduce((total, [, points]) => total + points, 0);
-      if (all <= cap) {
-        sum.push(...terms);
-        continue;
-      }
-      // Up to the cap all that is lost counts; past it the cap does.
-      const counts = this.column(0, 0, cap, false);
-      const past = this.column(0, 0, 1, true);
-      const less = terms.map(([x, points]) => [x, -points] as const);
-      this.rows.push({ low: 0, high: INFINITE, terms: [[counts, 1], [past, all - cap], ...less] });
-      this.rows.push({
-        low: 0,
-        high: INFINITE,
-        terms: [
-          [counts, 1],
-          [past, -cap],
-        ],
-      });
-      sum.push([counts, 1]);
+    return [...places].flatMap(([section, lines]) => {
+      const terms = [...lines].flatMap(([line, choices]) => (line < 0 ? choices.flat() : this.lostOn(line, choices)));
+      return section < 0 ? terms : this.upTo(terms, model.caps[section]!);
+    });
+  }
+
+  /** The same of one line. @param choices terms of each choice on it: of its columns one at most is 1 */
+  private lostOn(line: number, choices: readonly Term[][]): Term[] {
+    const { model } = this;
+    const [only] = choices;
+    if (choices.length === 1) return only!.map(([x, points]) => [x, model.lossOn(line, points)]);
+    const { maximum, mandatory, step = 1 } = model.lines[line]!;
+    if (mandatory) {
+      const any = this.column(0, 0, 1, false);
+      for (const terms of choices)
+        this.rows.push({ low: 0, high: INFINITE, terms: [[any, 1], ...terms.map(([x]) => [x, -1] as const)] });
+      return [[any, maximum]];
     }
-    this.rows.push({ low: -INFINITE, high: most, terms: sum });
+    if (step === 1) return this.upTo(choices.flat(), maximum);
+    // Whole steps: one more as soon as what is lost reaches it.
+    const most = Math.floor(Math.min(maximum, this.most(choices.flat())) / step);
+    const steps = this.column(0, 0, most, true);
+    const less = choices.flat().map(([x, points]) => [x, -points] as const);
+    const past = this.column(0, 0, 1, true);
+    const all = this.most(choices.flat());
+    this.rows.push({ low: 1 - step, high: INFINITE, terms: [[steps, step], [past, all], ...less] });
+    this.rows.push({
+      low: 0,
+      high: INFINITE,
+      terms: [
+        [steps, 1],
+        [past, -most],
+      ],
+    });
+    return [[steps, step]];
+  }
+
+  /** The most that terms can come to. */
+  private most(terms: readonly Term[]): number {
+    return terms.reduce((sum, [x, factor]) => sum + factor * this.columns[x]!.high, 0);
+  }
+
+  /** Up to a cap all that is lost counts; past it the cap does. */
+  private upTo(terms: readonly Term[], cap: number): Term[] {
+    const all = this.most(terms);
+    if (all <= cap) return [...terms];
+    const past = this.column(0, 0, 1, true);
+    const counts = this.column(0, 0, cap, false);
+    const less = terms.map(([x, points]) => [x, -points] as const);
+    this.rows.push({ low: 0, high: INFINITE, terms: [[counts, 1], [past, all - cap], ...less] });
+    this.rows.push({
+      low: 0,
+      high: INFINITE,
+      terms: [
+        [counts, 1],
+        [past, -cap],
+      ],
+    });
+    return [[counts, 1]];
   }
 
   /** Everything is finished by an hour, waits in calendar days taken at their shortest. */
@@ -223,5 +273,7 @@ class Writing {
     return this.columns.push({ cost, low, high, whole }) - 1;
   }
 }
+
+type Term = readonly [column: number, factor: number];
 
 const INFINITE = Number.POSITIVE_INFINITY;

@@ -1,7 +1,7 @@
 /** The undominated plans where suppliers charge on whole orders: a programme for each end, and for each number of points. */
 import { ChoiceProgrammes } from "./choiceMilp.ts";
 import type { Solver } from "./programme.ts";
-import { type Follow, type FrontPlan, span } from "./quoteChoiceFront.ts";
+import { type Follow, type FrontPlan, lostIn, span } from "./quoteChoiceFront.ts";
 import type { ChoiceModel } from "./quoteChoiceModel.ts";
 import { chargeOf, type Ordered } from "./quoteChoiceOrders.ts";
 import { SAME_INSTANT } from "./units.ts";
@@ -63,7 +63,7 @@ function frontAt(
 type Figures = Pick<FrontPlan, "end" | "cost" | "points">;
 
 /**
- * The plan whose cost and days together come to least; of equal ones the earliest. Null when there is none. Ends are dates.
+ * The plan whose cost, with points where they have a price, and days together come to least; of equal ones the earliest. Null when there is none. Ends are dates.
  * @param perDay of a day past the data date, in the unit of the costs
  * @param uncharged plans that no other beats in date and cost where nothing is charged on orders, by ascending end; the option of each choice among those given
  */
@@ -96,7 +96,7 @@ export function leastInAll(
       poll();
       const plan = programmes.cheapest(hour, Number.POSITIVE_INFINITY);
       if (plan === null) break;
-      offer(plan);
+      offer({ end: plan.end, cost: plan.cost, points: lostIn(model, plan.picks) });
       if (plan.end <= from || beaten(plan.cost + days(from))) break;
       hour = model.lastHourBefore(plan.end, hour);
     }

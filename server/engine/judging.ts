@@ -158,13 +158,9 @@ export function judge(sheet: Sheet, choices: readonly Choice[], options: Judging
       const losing = onLine[s]![l]!.map((choice) => ({ id: choice.id, lost: lossOf(choice, line, deductions) })).filter(
         ({ lost }) => lost > 0,
       );
-      const exact = Math.min(
-        losing.reduce((sum, { lost }) => sum + lost, 0),
-        line.maximum,
-      );
-      // A loss taken whole is the sheet's own figure: it is not rounded.
-      const lost = line.mandatory && exact > 0 ? line.maximum : Math.min(inSteps(exact, step, doubt), line.maximum);
-      if (line.disqualifying && exact > 0) disqualifiedBy.push(line.title);
+      const sum = losing.reduce((all, { lost }) => all + lost, 0);
+      const lost = lossOnLine(line, sum, step, doubt);
+      if (line.disqualifying && losing.length > 0) disqualifiedBy.push(line.title);
       return { title: line.title, lost, choices: losing.map(({ id }) => id) };
     });
     const beforeCap = lines.reduce((sum, { lost }) => sum + lost, 0);
@@ -174,14 +170,34 @@ export function judge(sheet: Sheet, choices: readonly Choice[], options: Judging
   const maximum = sheet.sections.reduce((sum, section) => sum + section.maximum, 0);
   const lost = sections.reduce((sum, section) => sum + section.lost, 0);
   const points = maximum - lost;
-  const awards = sheet.floors
-    .map((floor): AwardStanding => {
-      const by = points - floor.points;
-      return { ...floor, by, met: by >= -SAME_POINTS && disqualifiedBy.length === 0 };
-    })
-    .sort((a, b) => b.points - a.points);
+  const awards = awardsAt(sheet.floors, points, disqualifiedBy.length > 0);
   return { maximum, lost, points, sections, awards, award: awards.find(({ met }) => met) ?? null, disqualifiedBy };
 }
+
+/**
+ * What a line loses on which choices lose so much together: no more than its maximum, all of it where any loss is taken
+ * whole, else in steps.
+ */
+export function lossOnLine(
+  { maximum, mandatory }: Pick<SheetLine, "maximum" | "mandatory">,
+  sum: number,
+  step: number,
+  doubt: "NEAREST" | "OWNER",
+): number {
+  // A loss taken whole is the sheet's own figure: it is not rounded.
+  if (mandatory && sum > 0) return maximum;
+  const exact = Math.min(sum, maximum);
+  return Math.min(inSteps(exact, step, doubt), maximum);
+}
+
+/** Every award at so many points, the highest floor first; none is met where a disqualifying line loses points. */
+export const awardsAt = (floors: readonly Floor[], points: number, disqualified: boolean): AwardStanding[] =>
+  floors
+    .map((floor): AwardStanding => {
+      const by = points - floor.points;
+      return { ...floor, by, met: by >= -SAME_POINTS && !disqualified };
+    })
+    .sort((a, b) => b.points - a.points);
 
 /** Points that one more choice would cost beside the others: less than it loses alone where a line or section is already at its cap. */
 export function pointsAtRisk(

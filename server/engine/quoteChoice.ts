@@ -7,13 +7,15 @@ import { chargedFront } from "./choiceMilpFront.ts";
 import type { Solver } from "./programme.ts";
 import { type Answer, type Answers, answersWithin, type Figures } from "./quoteChoiceAnswers.ts";
 import { dateCostFront, dateCostPointsFront, type FrontPlan } from "./quoteChoiceFront.ts";
-import type { ChoiceInput, Option } from "./quoteChoiceInput.ts";
-import { ChoiceModel, type EndKind } from "./quoteChoiceModel.ts";
+import type { ChoiceInput, Judged, Option } from "./quoteChoiceInput.ts";
+import { allowed, ChoiceModel, type EndKind } from "./quoteChoiceModel.ts";
 import { chargeOf } from "./quoteChoiceOrders.ts";
 
 export interface QuoteChoiceOptions {
   /** False: date against cost alone, which is quicker; points are still counted. Default true. */
   withPoints?: boolean;
+  /** What a hundredth of a point lost counts for, in the unit of the costs: date is then traded against cost and points together. */
+  pointPrice?: number;
   /** Ends are dates, as days counted from the data date, or exact working hours. Default dates. */
   end?: EndKind;
   /**
@@ -34,7 +36,8 @@ export class ChoiceStopped extends Error {
 }
 
 /**
- * Undominated plans, by ascending end, then points. Where the cap counts something else than the cost, the plans that answer
+ * Undominated plans, by ascending end, then points: where a line of the sheet disqualifies, no plan is beaten by one that
+ * is disqualified when it is not. Where the cap counts something else than the cost, the plans that answer
  * what it asks are among them, though another may cost less. Columns of one length. Plain data that can pass between threads.
  */
 export interface QuoteChoice {
@@ -50,8 +53,10 @@ export interface QuoteChoice {
   charged: Float64Array;
   /** Minor units that count against the cap: the cost, unless the options say otherwise. */
   counted: Float64Array;
-  /** Hundredths of a point lost, each section up to its cap. */
+  /** Hundredths of a point lost, each line by its rule and each section up to its cap. */
   points: Float64Array;
+  /** 1: a disqualifying line loses points, and no award is left. */
+  disqualified: Uint8Array;
   /** Index of the chosen option at plan * choices.length + choice. */
   picks: Uint16Array;
   /** Choices with no option that may be chosen; while there is one, there are no plans. */
@@ -68,28 +73,40 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
   const limits = input.limits ?? {};
   const all = [...input.arrivals, ...input.operations];
   const apart = limits.cost !== undefined && all.some((one) => one.options.some((o) => countedOf(o) !== o.cost));
-  const rounds = apart ? 2 : 1;
-  const follow = (round: number) => (share: number) => {
-    if (stop?.((round + share) / rounds)) throw new ChoiceStopped();
+  // Plans that are not disqualified are looked for by themselves too: one that is does not beat them.
+  const clean =
+    withPoints &&
+    options.pointPrice === undefined &&
+    all.some((one) => one.options.some((option) => disqualifies(input, one, option)));
+  const rounds = (apart ? 2 : 1) * (clean ? 2 : 1);
+  let round = 0;
+  const fronts = (of: ChoiceInput): { model: ChoiceModel; plans: Plan[] } => {
+    const follow = (share: number): void => {
+      if (stop?.((round + share) / rounds)) throw new ChoiceStopped();
+    };
+    const { model, plans } = front(of, options, follow);
+    round += 1;
+    if (!clean) return { model, plans };
+    const without = front(withoutDisqualifying(of), options, follow).plans;
+    round += 1;
+    return { model, plans: merged(without, plans) };
   };
-  const { model, plans } = front(input, options, follow(0));
+  const { model, plans } = fronts(input);
   const { orders } = model;
   const charge = ({ picks }: Plan): number => (orders === null ? 0 : chargeOf(orders, picks));
+  const isOut = ({ picks }: Plan): boolean => all.some((one, i) => disqualifies(input, one, one.options[picks[i]!]!));
   const sums = (of: readonly Plan[]): Figures => ({
     end: of.map(({ end }) => end),
     cost: of.map((plan) => sumOf(all, plan.picks, ({ cost }) => cost) + charge(plan)),
     counted: of.map((plan) => sumOf(all, plan.picks, countedOf) + charge(plan)),
-    points: of.map(({ points }) => points),
+    points: of.map(({ picks }) => model.lossOf(Array.from(picks, (pick, i) => all[i]!.options[pick]!.points))),
+    disqualified: of.map((plan) => Number(isOut(plan))),
   });
   let kept: Plan[] = plans;
   let answers = answersWithin(sums(plans), limits, withPoints);
   if (apart) {
     // What the cap asks for is looked for among the plans that no other beats in what counts against it.
-    const byCap = front(
-      { ...input, ...withOptions(input, (option) => ({ cost: countedOf(option) })) },
-      options,
-      follow(1),
-    ).plans;
+    const byCap = fronts({ ...input, ...withOptions(input, (option) => ({ cost: countedOf(option) })) }).plans;
     const both = [...plans, ...byCap];
     const asked = answersWithin(sums(both), limits, withPoints);
     const further = new Set(answered(asked).filter((plan) => plan >= plans.length));
@@ -117,6 +134,7 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
     charged: Float64Array.from(kept, charge),
     counted: Float64Array.from(figures.counted!),
     points: Float64Array.from(figures.points),
+    disqualified: Uint8Array.from(figures.disqualified!),
     picks,
     open: model.open,
     answers,
@@ -124,24 +142,21 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
 }
 
 /** A plan with the option of each choice as an index among those given. */
-interface Plan {
-  end: number;
-  points: number;
+interface Plan extends Omit<FrontPlan, "picks"> {
   picks: Uint16Array;
 }
 
 function front(
   input: ChoiceInput,
-  { withPoints = true, end: kind = "date", solve }: QuoteChoiceOptions,
+  { withPoints = true, pointPrice, end: kind = "date", solve }: QuoteChoiceOptions,
   follow: (share: number) => void,
 ): { model: ChoiceModel; plans: Plan[] } {
-  const model = new ChoiceModel(input, kind, withPoints);
+  const model = new ChoiceModel(input, kind, withPoints, withPoints ? (pointPrice ?? null) : null);
   follow(0);
   let found: FrontPlan[] = [];
   if (model.open.length === 0) found = frontOf(model, solve, follow);
-  const plans = found.map(({ end, points, picks }) => ({
-    end,
-    points,
+  const plans = found.map(({ picks, ...plan }) => ({
+    ...plan,
     picks: Uint16Array.from(picks, (pick, choice) => model.optionOf(choice, pick)),
   }));
   return { model, plans };
@@ -154,19 +169,49 @@ function frontOf(model: ChoiceModel, solve: Solver | undefined, follow: (share: 
   return chargedFront(model, model.orders, solve, follow);
 }
 
+/** True where an option loses points on a disqualifying line. */
+const disqualifies = ({ lines = [] }: ChoiceInput, { line = null }: Judged, { points }: Option): boolean =>
+  line !== null && points > 0 && lines[line]!.disqualifying === true;
+
+/** The input with no option that disqualifies. What may be chosen anyway stays as it is. */
+function withoutDisqualifying(input: ChoiceInput): ChoiceInput {
+  const left = <Choice extends Judged & { options: readonly Option[] }>(choice: Choice): Choice => {
+    const may = new Set(allowed(choice.options));
+    return {
+      ...choice,
+      options: choice.options.map((option, i) => ({
+        ...option,
+        banned: !may.has(i) || disqualifies(input, choice, option),
+      })),
+    };
+  };
+  return {
+    ...input,
+    arrivals: input.arrivals.map((one) => left(one)),
+    operations: input.operations.map((one) => left(one)),
+  };
+}
+
+/** Plans of which none is disqualified, with those of all that are not the same in every figure. */
+function merged(clean: readonly Plan[], plans: readonly Plan[]): Plan[] {
+  const figuresOf = ({ end, cost, points }: Plan): string => `${end} ${cost} ${points}`;
+  const have = new Set(clean.map(figuresOf));
+  return [...clean, ...plans.filter((plan) => !have.has(figuresOf(plan)))].sort(
+    (a, b) => a.end - b.end || a.points - b.points || a.cost - b.cost,
+  );
+}
+
 /** What of an option counts against the cap. */
 const countedOf = ({ cost, counted = cost }: Option): number => counted;
 
 /** The choices with something else of each option. */
 export function withOptions(
   { arrivals, operations }: ChoiceInput,
-  changed: (option: Option, section: number | null) => Partial<Option>,
+  changed: (option: Option) => Partial<Option>,
 ): Pick<ChoiceInput, "arrivals" | "operations"> {
-  const priced = <One extends Option, Choice extends { section: number | null; options: readonly One[] }>(
-    choice: Choice,
-  ): Choice => ({
+  const priced = <One extends Option, Choice extends { options: readonly One[] }>(choice: Choice): Choice => ({
     ...choice,
-    options: choice.options.map((option) => ({ ...option, ...changed(option, choice.section) })),
+    options: choice.options.map((option) => ({ ...option, ...changed(option) })),
   });
   return { arrivals: arrivals.map((one) => priced(one)), operations: operations.map((one) => priced(one)) };
 }

@@ -6,7 +6,7 @@ export type Limit = "end" | "cost" | "points";
 /** A limit that is not kept, and by how much in its own unit: days or hours, minor units, hundredths of a point. */
 export interface Miss {
   limit: Limit;
-  /** By how much the best plan for this alone misses it; 0 when it can be kept by itself. */
+  /** By how much the best plan for this alone misses it; 0 when it can be kept by itself, of points Infinity when every plan is disqualified. */
   alone: number;
   /** By how much the best plan for this misses it that keeps the other limits; null when these cannot be kept together. */
   withOthers: number | null;
@@ -24,7 +24,7 @@ export interface Answers {
   cheapestByTarget: Answer;
   /** The earliest end within the cap, with no fewer points than the floor. */
   earliestWithinCap: Answer;
-  /** The most points kept by the target date and within the cap; null where points are no objective. */
+  /** The most points kept by the target date and within the cap, by a plan that is not disqualified if there is one; null where points are no objective. */
   mostPointsWithinBoth: Answer | null;
 }
 
@@ -35,6 +35,8 @@ export interface Figures {
   /** What counts against the cap; default the cost. */
   counted?: ArrayLike<number>;
   points: ArrayLike<number>;
+  /** 1: no award is left; default none. Among equals, and before any points, a plan that leaves one is better. */
+  disqualified?: ArrayLike<number>;
 }
 
 /** Answers from the full set of undominated plans. A limit not given is kept by every plan. */
@@ -52,7 +54,8 @@ export function answersWithin(plans: Figures, limits: ChoiceLimits, withPoints: 
 function best(plans: Figures, limits: ChoiceLimits, by: readonly Limit[]): Answer {
   const given = (["end", "cost", "points"] as const).filter((limit) => limits[limit] !== undefined);
   const limited: Record<Limit, ArrayLike<number>> = { ...plans, cost: plans.counted ?? plans.cost };
-  const keeps = (plan: number, limit: Limit): boolean => limited[limit][plan]! <= limits[limit]!;
+  const keeps = (plan: number, limit: Limit): boolean =>
+    limited[limit][plan]! <= limits[limit]! && !(limit === "points" && plans.disqualified?.[plan]);
   let found: number | null = null;
   for (let plan = 0; plan < plans.end.length; plan++) {
     if (!given.every((limit) => keeps(plan, limit))) continue;
@@ -64,6 +67,7 @@ function best(plans: Figures, limits: ChoiceLimits, by: readonly Limit[]): Answe
     let withOthers = Number.POSITIVE_INFINITY;
     for (let plan = 0; plan < plans.end.length; plan++) {
       const by = Math.max(0, limited[limit][plan]! - limits[limit]!);
+      if (limit === "points" && plans.disqualified?.[plan]) continue;
       if (by < alone) alone = by;
       if (by < withOthers && given.every((other) => other === limit || keeps(plan, other))) withOthers = by;
     }
@@ -73,6 +77,10 @@ function best(plans: Figures, limits: ChoiceLimits, by: readonly Limit[]): Answe
 }
 
 function compare(plans: Figures, by: readonly Limit[], a: number, b: number): number {
-  for (const limit of by) if (plans[limit][a] !== plans[limit][b]) return plans[limit][a]! - plans[limit][b]!;
+  const out = (plan: number): number => plans.disqualified?.[plan] ?? 0;
+  for (const limit of by) {
+    if (limit === "points" && out(a) !== out(b)) return out(a) - out(b);
+    if (plans[limit][a] !== plans[limit][b]) return plans[limit][a]! - plans[limit][b]!;
+  }
   return a - b;
 }

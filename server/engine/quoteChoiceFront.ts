@@ -13,6 +13,7 @@ import { SAME_INSTANT } from "./units.ts";
 /** One plan: its figures, and the option of each choice as an index among those left in the model. */
 export interface FrontPlan {
   end: number;
+  /** Where points have a price, they are in it and not beside it. */
   cost: number;
   points: number;
   picks: Int32Array;
@@ -236,14 +237,19 @@ export function planOf(model: ChoiceModel, picks: Int32Array): FrontPlan {
   const arrivals = model.arriving.length;
   const end = model.endOf(forwardWith(model, picks.subarray(arrivals), model.releases(picks)).end);
   let cost = 0;
-  const lost = new Map<number, number>();
   picks.forEach((option, choice) => {
-    const of = choice < arrivals ? model.arriving[choice]! : model.ways[choice - arrivals]!;
-    cost += of.cost[option]!;
-    const section = model.section[choice]!;
-    lost.set(section, (lost.get(section) ?? 0) + of.points[option]!);
+    cost += (choice < arrivals ? model.arriving[choice]! : model.ways[choice - arrivals]!).cost[option]!;
   });
-  let points = 0;
-  for (const [section, sum] of lost) points += section < 0 ? sum : Math.min(sum, model.caps[section]!);
-  return { end, cost, points, picks };
+  const points = lostIn(model, picks);
+  return model.pointPrice === null
+    ? { end, cost, points, picks }
+    : { end, cost: cost + points * model.pointPrice, points: 0, picks };
+}
+
+/** Hundredths of a point that a choice loses, whether they have a price or not. */
+export function lostIn(model: ChoiceModel, picks: Int32Array): number {
+  const { arriving, ways } = model;
+  return model.lossOf(
+    picks.map((option, choice) => (arriving[choice] ?? ways[choice - arriving.length]!).points[option]!),
+  );
 }

@@ -43,20 +43,38 @@ export interface Way extends Option {
   before?: number;
 }
 
-/** A part or a snag: one of its options must be chosen. */
-export interface ArrivalChoice {
-  id: string;
+/** Where the points of a choice are lost. */
+export interface Judged {
   /** Index of its judging section; null: in none, so that no cap applies. */
   section: number | null;
+  /** Index of its line, which is one of that section's; null or absent: on none. */
+  line?: number | null;
+}
+
+/** A line of a judging section, in hundredths of a point. What it loses of what its choices lose together is {@link lossOnLine}. */
+export interface ChoiceLine {
+  section: number;
+  /** The most it can lose. */
+  maximum: number;
+  /** Any loss on it is taken whole. */
+  mandatory?: boolean;
+  /** A loss on it leaves no award. */
+  disqualifying?: boolean;
+  /** Losses count in whole steps, and what is over is in the owner's favour; default 1. */
+  step?: number;
+}
+
+/** A part or a snag: one of its options must be chosen. */
+export interface ArrivalChoice extends Judged {
+  id: string;
   /** Positions in the network of the operations that need it. */
   positions: readonly number[];
   options: readonly Arrival[];
 }
 
 /** An operation with several ways; the chosen one takes the place of its hours in the network. */
-export interface OperationChoice {
+export interface OperationChoice extends Judged {
   id: string;
-  section: number | null;
   position: number;
   options: readonly Way[];
 }
@@ -66,7 +84,7 @@ export interface ChoiceLimits {
   end?: number | undefined;
   /** Cap on what counts against it, in minor units. */
   cost?: number | undefined;
-  /** The most that may be lost, hundredths of a point: the sheet's points less the floor. */
+  /** The most that may be lost, hundredths of a point: the sheet's points less the floor. A plan that is disqualified does not keep it. */
   points?: number | undefined;
 }
 
@@ -78,6 +96,8 @@ export interface ChoiceInput {
   operations: readonly OperationChoice[];
   /** The most that each judging section can lose, hundredths: what is lost beyond it costs nothing more. */
   sectionCaps: readonly number[];
+  /** Lines of those sections. */
+  lines?: readonly ChoiceLine[];
   /** Suppliers who charge on a whole order, each once however many of its quotes are chosen. */
   orders?: readonly OrderTerms[];
   limits?: ChoiceLimits;
@@ -102,10 +122,17 @@ export class ChoiceFault extends Error {
 }
 
 /** Throws {@link ChoiceFault} at the first thing that is wrong. */
-export function checkChoice({ network, arrivals, operations, sectionCaps, orders = [] }: ChoiceInput): void {
+export function checkChoice({
+  network,
+  arrivals,
+  operations,
+  sectionCaps,
+  lines = [],
+  orders = [],
+}: ChoiceInput): void {
   const seen = new Set<string>();
   const taken = new Set<number>();
-  const known = (choice: { id: string; section: number | null }, positions: readonly number[]): void => {
+  const known = (choice: { id: string } & Judged, positions: readonly number[]): void => {
     if (seen.has(choice.id)) throw new ChoiceFault("DUPLICATE", `${choice.id} stands twice.`, [choice.id], "id");
     seen.add(choice.id);
     if (choice.section !== null && sectionCaps[choice.section] === undefined)
@@ -114,6 +141,13 @@ export function checkChoice({ network, arrivals, operations, sectionCaps, orders
         `${choice.id} names judging section ${choice.section}, which is not there.`,
         [choice.id],
         "section",
+      );
+    if (choice.line !== undefined && choice.line !== null && lines[choice.line]?.section !== choice.section)
+      throw new ChoiceFault(
+        "UNKNOWN_ROW",
+        `${choice.id} names line ${choice.line}, which is not one of its judging section.`,
+        [choice.id],
+        "line",
       );
     for (const v of positions)
       if (!Number.isInteger(v) || v < 0 || v >= network.size)
@@ -127,6 +161,12 @@ export function checkChoice({ network, arrivals, operations, sectionCaps, orders
   for (const cap of sectionCaps)
     if (!Number.isSafeInteger(cap) || cap < 0)
       throw new ChoiceFault("NOT_WHOLE", `A section's cap is ${cap}; it must be whole hundredths.`, [], "sectionCaps");
+  for (const { maximum, step = 1 } of lines) {
+    if (!Number.isSafeInteger(maximum) || maximum < 0)
+      throw new ChoiceFault("NOT_WHOLE", `A line's maximum is ${maximum}; it must be whole hundredths.`, [], "lines");
+    if (!Number.isSafeInteger(step) || step < 1)
+      throw new ChoiceFault("NOT_WHOLE", `A line's step is ${step}; it must be whole hundredths.`, [], "lines");
+  }
   for (const terms of orders) checkAmounts("What a supplier charges on an order", Object.values(terms), []);
   for (const choice of arrivals) {
     known(choice, choice.positions);

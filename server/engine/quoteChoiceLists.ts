@@ -1,9 +1,11 @@
 /**
  * Undominated pairs of cost and points lost over many choices: a multiple-choice knapsack by merging lists.
  *
- * Choices stand at the leaves of a tree, those of one judging section together. A list at a branch is what is left of all
- * sums of its two sides when every pair that another beats is dropped; points past a section's cap count as the cap, which
- * can be cut off after any sum within the section. A list is kept for as long as it is asked for again, so that when a
+ * Choices stand at the leaves of a tree, those of one line of the judging sheet together, and lines of one section. A list
+ * at a branch is what is left of all sums of its two sides when every pair that another beats is dropped; points past a
+ * cap count as the cap, which can be cut off after any sum under it. Where all choices of a line are together, their sum
+ * becomes what the line loses, which never falls as the sum rises, so no pair is dropped that would be missed; where points
+ * have a price, a whole section becomes the one cheapest pair. A list is kept for as long as it is asked for again, so that when a
  * few options come in, only the branches above them are merged anew.
  */
 import type { ChoiceModel } from "./quoteChoiceModel.ts";
@@ -14,7 +16,7 @@ export interface PairList {
   /** In units of {@link PairTree.unit}. */
   points: Int32Array;
   cost: Float64Array;
-  /** At a leaf: its choice, and the option of each pair. At a branch: where each pair comes from on either side. */
+  /** At a leaf: its choice, and the option of each pair. At a branch: where each pair comes from on either side; on one where a list was turned into another. */
   choice: number;
   left: PairList | null;
   right: PairList | null;
@@ -22,7 +24,15 @@ export interface PairList {
   fromRight: Int32Array;
 }
 
-type Branch = { choice: number } | { left: Branch; right: Branch; cap: number; known: Map<number, PairList> };
+type Branch =
+  | { choice: number }
+  | { left: Branch; right: Branch; cap: number; known: Map<number, PairList> }
+  | { of: Branch; turn: (points: number, cost: number) => Pair; known: Map<number, PairList> };
+
+interface Pair {
+  points: number;
+  cost: number;
+}
 
 const UNCAPPED = 0x3fff_ffff;
 /** Numbers held in remembered lists before they are forgotten. */
@@ -47,23 +57,45 @@ export class PairTree {
     let unit = 0;
     for (const { points } of [...model.arriving, ...model.ways]) for (const p of points) unit = divisor(unit, p);
     for (const cap of model.caps) unit = divisor(unit, cap);
+    for (const { maximum, step = 1 } of model.lines) unit = divisor(divisor(unit, maximum), step);
     this.unit = unit === 0 ? 1 : unit;
     this.leaves = model.choices.map(() => new Map());
-    this.capOf = [...model.section].map((s) =>
-      s < 0 ? UNCAPPED : Math.min(UNCAPPED, Math.round(model.caps[s]! / this.unit)),
-    );
-    const sections = new Map<number, number[]>();
-    model.section.forEach((s, choice) => {
-      const there = sections.get(s);
-      if (there === undefined) sections.set(s, [choice]);
+    const inUnits = (hundredths: number): number => Math.min(UNCAPPED, Math.round(hundredths / this.unit));
+    this.capOf = model.choices.map((_, choice) => {
+      const line = model.lines[model.line[choice]!];
+      // Of a loss taken whole it matters only whether there is any.
+      if (line !== undefined) return line.mandatory ? 1 : inUnits(line.maximum);
+      const section = model.section[choice]!;
+      return section < 0 ? UNCAPPED : inUnits(model.caps[section]!);
+    });
+    const sections = new Map<number, Map<number, number[]>>();
+    model.section.forEach((section, choice) => {
+      const lines = sections.get(section) ?? new Map<number, number[]>();
+      sections.set(section, lines);
+      const there = lines.get(model.line[choice]!);
+      if (there === undefined) lines.set(model.line[choice]!, [choice]);
       else there.push(choice);
     });
-    const roots = [...sections.values()].map((choices) =>
-      this.branch(
-        choices.map((choice): Branch => ({ choice })),
-        this.capOf[choices[0]!]!,
-      ),
-    );
+    const roots = [...sections].map(([section, lines]) => {
+      const cap = section < 0 ? UNCAPPED : inUnits(model.caps[section]!);
+      const members = [...lines].flatMap(([line, choices]): Branch[] => {
+        const leaves = choices.map((choice): Branch => ({ choice }));
+        if (line < 0) return leaves;
+        return [
+          this.turned(this.branch(leaves, this.capOf[choices[0]!]!), (points, cost) => ({
+            points: Math.min(cap, inUnits(model.lossOn(line, points * this.unit))),
+            cost,
+          })),
+        ];
+      });
+      const whole = this.branch(members, cap);
+      const { pointPrice } = model;
+      if (pointPrice === null) return whole;
+      return this.turned(whole, (points, cost) => ({
+        points: 0,
+        cost: cost + Math.min(cap, points) * this.unit * pointPrice,
+      }));
+    });
     this.root = roots.length === 0 ? null : this.branch(roots, UNCAPPED);
   }
 
@@ -84,12 +116,9 @@ export class PairTree {
   picks(list: PairList, index: number): Int32Array {
     const picks = new Int32Array(this.model.choices.length);
     const walk = (at: PairList, i: number): void => {
-      if (at.left === null || at.right === null) {
-        if (at.choice >= 0) picks[at.choice] = at.fromLeft[i]!;
-        return;
-      }
-      walk(at.left, at.fromLeft[i]!);
-      walk(at.right, at.fromRight[i]!);
+      if (at.choice >= 0) picks[at.choice] = at.fromLeft[i]!;
+      if (at.left !== null) walk(at.left, at.fromLeft[i]!);
+      if (at.right !== null) walk(at.right, at.fromRight[i]!);
     };
     walk(list, index);
     return picks;
@@ -108,8 +137,24 @@ export class PairTree {
     };
   }
 
+  private turned(of: Branch, turn: (points: number, cost: number) => Pair): Branch {
+    const known = new Map<number, PairList>();
+    this.branches.push({ known });
+    return { of, turn, known };
+  }
+
   private at(branch: Branch, open: ArrayLike<number>): PairList {
     if ("choice" in branch) return this.leaf(branch.choice, open[branch.choice]!);
+    if ("of" in branch) {
+      const list = this.at(branch.of, open);
+      let made = branch.known.get(list.serial);
+      if (made === undefined) {
+        made = this.turn(list, branch.turn);
+        branch.known.set(list.serial, made);
+        this.held += 3 * made.cost.length;
+      }
+      return made;
+    }
     const left = this.at(branch.left, open);
     const right = this.at(branch.right, open);
     const key = left.serial * 0x400_0000 + right.serial;
@@ -131,12 +176,7 @@ export class PairTree {
     const options = [...cost.keys()].filter((k) => (isWay ? (open >>> k) & 1 : k < open));
     const lost = (k: number): number => Math.min(this.capOf[choice]!, Math.round(points[k]! / this.unit));
     options.sort((a, b) => lost(a) - lost(b) || cost[a]! - cost[b]! || a - b);
-    let least = Number.POSITIVE_INFINITY;
-    const left = options.filter((k) => {
-      if (cost[k]! >= least) return false;
-      least = cost[k]!;
-      return true;
-    });
+    const left = cheaperAndCheaper(options.map((k) => ({ k, cost: cost[k]! }))).map(({ k }) => k);
     list = this.list(
       left.map(lost),
       left.map((k) => cost[k]!),
@@ -169,6 +209,22 @@ export class PairTree {
       fromLeft: Int32Array.from(fromLeft),
       fromRight: Int32Array.from(fromRight),
     };
+  }
+
+  /** The undominated of the pairs that a list is turned into. */
+  private turn(list: PairList, turn: (points: number, cost: number) => Pair): PairList {
+    const pairs = Array.from(list.cost, (cost, i) => ({ ...turn(list.points[i]!, cost), i }));
+    pairs.sort((a, b) => a.points - b.points || a.cost - b.cost || a.i - b.i);
+    const kept = cheaperAndCheaper(pairs);
+    return this.list(
+      kept.map(({ points }) => points),
+      kept.map(({ cost }) => cost),
+      -1,
+      list,
+      null,
+      kept.map(({ i }) => i),
+      [],
+    );
   }
 
   private merge(left: PairList, right: PairList, cap: number): PairList {
@@ -236,12 +292,7 @@ export class PairTree {
           j,
         });
     sums.sort((a, b) => a.points - b.points || a.cost - b.cost);
-    let least = Number.POSITIVE_INFINITY;
-    const kept = sums.filter(({ cost }) => {
-      if (cost >= least) return false;
-      least = cost;
-      return true;
-    });
+    const kept = cheaperAndCheaper(sums);
     return this.list(
       kept.map((s) => s.points),
       kept.map((s) => s.cost),
@@ -252,6 +303,16 @@ export class PairTree {
       kept.map((s) => s.j),
     );
   }
+}
+
+/** Of pairs by ascending points those that are cheaper than all before them. */
+function cheaperAndCheaper<One extends { cost: number }>(pairs: readonly One[]): One[] {
+  let least = Number.POSITIVE_INFINITY;
+  return pairs.filter(({ cost }) => {
+    if (cost >= least) return false;
+    least = cost;
+    return true;
+  });
 }
 
 /** Greatest common divisor. */

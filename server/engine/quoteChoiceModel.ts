@@ -1,6 +1,7 @@
 /** The choice compiled: allowed options without those that another beats in everything, and the passes over them. */
+import { lossOnLine } from "./judging.ts";
 import type { Network } from "./network.ts";
-import { type ChoiceInput, checkChoice, type Option } from "./quoteChoiceInput.ts";
+import { type ChoiceInput, type ChoiceLine, checkChoice, type Option } from "./quoteChoiceInput.ts";
 import { neverDearer, type Ordered, ordersIn } from "./quoteChoiceOrders.ts";
 import type { Ways, WorkWithWays } from "./quoteChoicePass.ts";
 import { days, hours, SAME_INSTANT } from "./units.ts";
@@ -29,6 +30,9 @@ export class ChoiceModel implements WorkWithWays {
   /** Judging section of each choice; -1: none. */
   readonly section: Int32Array;
   readonly caps: readonly number[];
+  /** Line of each choice; -1: none. */
+  readonly line: Int32Array;
+  readonly lines: readonly ChoiceLine[];
   readonly arriving: readonly Arriving[];
   readonly ways: readonly Ways[];
   /** Index into `ways` of the operation at each position, or -1. */
@@ -38,21 +42,27 @@ export class ChoiceModel implements WorkWithWays {
   /** What suppliers charge on whole orders; null where none does. */
   readonly orders: Ordered | null;
 
-  /** @param withPoints false: points are no objective, so a cheaper and quicker option beats one that loses fewer */
+  /**
+   * @param withPoints false: points are no objective, so a cheaper and quicker option beats one that loses fewer
+   * @param pointPrice what a hundredth of a point counts for, in the unit of the costs; null: points are an objective of their own
+   */
   constructor(
     input: ChoiceInput,
     readonly kind: EndKind,
     readonly withPoints: boolean,
+    readonly pointPrice: number | null = null,
   ) {
     checkChoice(input);
-    const { network, arrivals, operations } = input;
+    const { network, arrivals, operations, lines = [] } = input;
     this.network = network;
     this.orders = ordersIn(input);
     this.caps = input.sectionCaps;
+    this.lines = lines;
     const all = [...arrivals, ...operations];
     this.choices = all.map((choice) => choice.id);
     this.optionIds = all.map((choice) => choice.options.map((option) => option.id));
     this.section = Int32Array.from(all, (choice) => choice.section ?? -1);
+    this.line = Int32Array.from(all, (choice) => choice.line ?? -1);
     this.open = all.filter((choice) => allowed(choice.options).length === 0).map((choice) => choice.id);
 
     this.arriving = arrivals.map((choice, i): Arriving => {
@@ -117,6 +127,32 @@ export class ChoiceModel implements WorkWithWays {
     return release;
   }
 
+  /** What a line loses on which choices lose so many hundredths together. */
+  lossOn(line: number, sum: number): number {
+    const { maximum, mandatory = false, step = 1 } = this.lines[line]!;
+    return lossOnLine({ maximum, mandatory }, sum, step, "OWNER");
+  }
+
+  /**
+   * Hundredths of a point that the choices lose: on each line by its rule, in each section up to its cap.
+   * @param pointsOf what each choice loses by itself
+   */
+  lossOf(pointsOf: ArrayLike<number>): number {
+    const onLine = this.lines.map(() => 0);
+    const inSection = this.caps.map(() => 0);
+    let outside = 0;
+    for (let choice = 0; choice < pointsOf.length; choice++) {
+      const points = pointsOf[choice]!;
+      if (this.line[choice]! >= 0) onLine[this.line[choice]!]! += points;
+      else if (this.section[choice]! >= 0) inSection[this.section[choice]!]! += points;
+      else outside += points;
+    }
+    onLine.forEach((sum, line) => {
+      inSection[this.lines[line]!.section]! += this.lossOn(line, sum);
+    });
+    return inSection.reduce((all, sum, section) => all + Math.min(sum, this.caps[section]!), outside);
+  }
+
   /** Index among the options given, from the index among those of a choice that are left. */
   optionOf(choice: number, left: number): number {
     const { arriving, ways } = this;
@@ -134,7 +170,8 @@ export class ChoiceModel implements WorkWithWays {
   }
 }
 
-function allowed(options: readonly Option[]): number[] {
+/** Indexes of the options that may be chosen: none that is banned, and of others only locked ones where there are such. */
+export function allowed(options: readonly Option[]): number[] {
   const free = options.flatMap((option, i) => (option.banned ? [] : [i]));
   const locked = free.filter((i) => options[i]!.locked);
   return locked.length > 0 ? locked : free;

@@ -2,7 +2,7 @@
 import { type CalendarInput, ShopCalendar } from "./calendar.ts";
 import { Network, type NetworkLink, type NetworkNode } from "./network.ts";
 import type { OrderTerms } from "./orderCharge.ts";
-import type { ArrivalChoice, ChoiceInput, ChoiceLimits, OperationChoice } from "./quoteChoiceInput.ts";
+import type { ArrivalChoice, ChoiceInput, ChoiceLimits, ChoiceLine, OperationChoice } from "./quoteChoiceInput.ts";
 
 /** A part or a snag, with the ids of the nodes that need it. */
 export type PlainArrival = Omit<ArrivalChoice, "positions"> & { needs: readonly string[] };
@@ -17,6 +17,7 @@ export interface ChoiceWork {
   operations: readonly PlainOperation[];
   /** Hundredths of a point. */
   sectionCaps: readonly number[];
+  lines?: readonly ChoiceLine[];
   /** Suppliers who charge on a whole order; absent: none does. */
   orders?: readonly OrderTerms[];
   limits?: ChoiceLimits;

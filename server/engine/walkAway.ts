@@ -1,7 +1,7 @@
 /**
  * Walk-away price: the most that a part offered today is worth. It is what the best plan without it costs, in money plus
- * the owner's price for a day and for a point, less what the best plan with it at price nought costs. Exact: a section's
- * cap makes the loss the lesser of two sums, so every set of capped sections is tried, and each is a trade of date against cost.
+ * the owner's price for a day and for a point, less what the best plan with it at price nought costs. Exact: points are
+ * counted at their price by every line and cap of the sheet, and what is left is a trade of date against cost.
  */
 import { leastInAll } from "./choiceMilpFront.ts";
 import type { Solver } from "./programme.ts";
@@ -38,17 +38,6 @@ export interface WalkAwayPrice {
   pointsMore: number;
 }
 
-/** Most sections whose caps may bind; each doubles the work. */
-const MOST_CAPPED = 6;
-
-/** Thrown where too many sections could reach their caps for every set of them to be tried. */
-export class TooManyCaps extends Error {
-  constructor() {
-    super(`More than ${MOST_CAPPED} sections of the judging sheet could lose all that they can.`);
-    this.name = "TooManyCaps";
-  }
-}
-
 interface Best {
   /** Hundredths of a minor unit: cost, days and points together. */
   value: number;
@@ -68,38 +57,20 @@ export function walkAwayPrices(
   solve?: Solver,
 ): WalkAwayPrice[][] {
   const input = choiceInputOf(work);
-  const sets = cappedSets(input, worth, offers);
-  const rounds = (offers.length + 1) * sets.length;
+  const rounds = 1 + offers.reduce((sum, { points }) => sum + points.length, 0);
   let round = 0;
-  const bestOf = (
-    part: string | null,
-    offer: Offer | null,
-    points: number,
-  ): ((set: ReadonlySet<number>) => Best | null) => {
-    return (set) => best(weighted(input, worth, set, part, offer, points), worth, set, { solve, poll });
-  };
   const poll = (): void => {
     if (stop(Math.min(1, round / rounds))) throw new ChoiceStopped();
   };
-  const follow = (): void => {
-    poll();
-    round++;
-  };
-  const least = (solve: (set: ReadonlySet<number>) => Best | null): Best | null => {
-    let found: Best | null = null;
-    for (const set of sets) {
-      const one = solve(set);
-      if (one !== null && (found === null || compare(one, found) < 0)) found = one;
-    }
-    return found;
-  };
-  follow();
-  const without = least(bestOf(null, null, 0));
+  const bestWith = (offer: Offer | null, points: number): Best | null =>
+    best(weighted(input, offer, points), worth, { solve, poll });
+  const without = bestWith(null, 0);
+  round += 1;
   return offers.map((offer) => {
     const known = new Map<number, Best | null>();
     return offer.points.map((points): WalkAwayPrice => {
-      follow();
-      if (!known.has(points)) known.set(points, least(bestOf(offer.part, offer, points)));
+      if (!known.has(points)) known.set(points, bestWith(offer, points));
+      round += 1;
       const found = known.get(points)!;
       if (without === null || found === null || found.value >= without.value)
         return { price: 0, daysSaved: 0, pointsMore: 0 };
@@ -114,24 +85,17 @@ export function walkAwayPrices(
 
 const compare = (a: Best, b: Best): number => a.value - b.value || a.end - b.end || a.points - b.points;
 
-/** The choice with what its points are worth in its prices, in hundredths of a minor unit. */
-function weighted(
-  input: ChoiceInput,
-  worth: Worth,
-  capped: ReadonlySet<number>,
-  part: string | null,
-  offer: Offer | null,
-  points: number,
-): ChoiceInput {
-  const priced = ({ cost, points: lost, order }: Option, section: number | null): Partial<Option> => ({
-    cost: cost * 100 + (section !== null && capped.has(section) ? 0 : lost * worth.perPoint),
+/** The choice with its costs in hundredths of a minor unit, and with the offer, at no price, in the place of whatever else brings the part. */
+function weighted(input: ChoiceInput, offer: Offer | null, points: number): ChoiceInput {
+  const priced = ({ cost, order }: Option): Partial<Option> => ({
+    cost: cost * 100,
     ...(order === undefined ? {} : { order: { ...order, goods: order.goods * 100 } }),
   });
-  const offered =
+  const arrivals =
     offer === null
       ? input.arrivals
       : input.arrivals.map((choice) =>
-          choice.id === part
+          choice.id === offer.part
             ? {
                 ...choice,
                 options: [{ id: "offer", cost: 0, points, usable: offer.usable, preparation: offer.preparation }],
@@ -140,7 +104,7 @@ function weighted(
         );
   return {
     ...input,
-    ...withOptions({ ...input, arrivals: offered }, priced),
+    ...withOptions({ ...input, arrivals }, priced),
     orders: (input.orders ?? []).map(({ carriage, minimum }) => ({ carriage: carriage * 100, minimum: minimum * 100 })),
     limits: {},
   };
@@ -148,24 +112,33 @@ function weighted(
 
 function best(
   input: ChoiceInput,
-  worth: Worth,
-  capped: ReadonlySet<number>,
+  { perDay, perPoint }: Worth,
   { solve, poll }: { solve: Solver | undefined; poll: () => void },
 ): Best | null {
-  const perDay = 100 * worth.perDay;
-  let atCaps = 0;
-  for (const section of capped) atCaps += input.sectionCaps[section]! * worth.perPoint;
+  // A hundredth of a point is worth as many hundredths of a minor unit as a point is of whole ones.
+  const pointPrice = perPoint === 0 ? null : perPoint;
   const inAll = ({ end, cost, points }: Omit<Best, "value"> & { cost: number }): Best => ({
-    value: cost + Math.max(0, end) * perDay + atCaps,
+    value: cost + Math.max(0, end) * 100 * perDay,
     end: Math.max(0, end),
     points,
   });
-  const model = new ChoiceModel(input, "date", false);
+  const model = new ChoiceModel(input, "date", pointPrice !== null, pointPrice);
   const uncharged = (input.orders ?? []).map(() => ({ carriage: 0, minimum: 0 }));
-  const found = plansOf(quoteChoice({ ...input, orders: uncharged }, { withPoints: false }));
+  const found = plansOf(
+    quoteChoice(
+      { ...input, orders: uncharged },
+      {
+        ...(pointPrice === null ? { withPoints: false } : { pointPrice }),
+        stop: () => {
+          poll();
+          return false;
+        },
+      },
+    ),
+  ).map((plan) => ({ ...plan, cost: plan.cost + plan.points * perPoint }));
   if (model.orders !== null) {
     if (solve === undefined) throw new Error("Suppliers charge on whole orders: a solver is needed.");
-    const least = leastInAll(model, model.orders, solve, perDay, found, poll);
+    const least = leastInAll(model, model.orders, solve, 100 * perDay, found, poll);
     return least === null ? null : inAll(least);
   }
   let least: Best | null = null;
@@ -185,20 +158,4 @@ function plansOf({ choices, end, cost, points, picks }: QuoteChoice) {
     points: points[plan]!,
     picks: picks.subarray(plan * width, (plan + 1) * width),
   }));
-}
-
-/** Sets of sections to be taken as losing all they can: every subset of those that could. */
-function cappedSets(
-  { arrivals, operations, sectionCaps }: ChoiceInput,
-  { perPoint }: Worth,
-  offers: readonly Offer[],
-): ReadonlySet<number>[] {
-  if (perPoint === 0) return [new Set()];
-  const most = sectionCaps.map(() => 0);
-  const offered = new Map(offers.map(({ part, points }) => [part, Math.max(0, ...points)]));
-  for (const { id, section, options } of [...arrivals, ...operations])
-    if (section !== null) most[section]! += Math.max(offered.get(id) ?? 0, ...options.map(({ points }) => points), 0);
-  const reached = sectionCaps.flatMap((cap, section) => (most[section]! > cap ? [section] : []));
-  if (reached.length > MOST_CAPPED) throw new TooManyCaps();
-  return Array.from({ length: 2 ** reached.length }, (_, bits) => new Set(reached.filter((_, i) => (bits >> i) & 1)));
 }

@@ -68,6 +68,8 @@ export interface FileTable {
   unique: boolean;
   /** The field by which other tables name the row. */
   named: string | null;
+  /** The field that stands before it in that name, with a colon between: a line is one of its section. */
+  within?: string;
   /** Whether the database row carries the restoration's id. */
   owner: "restoration" | "workshop" | "parent" | "self";
   says: string;
@@ -90,6 +92,10 @@ export const may = (name: string, field: string, kind: ColumnKind, blank: Cell, 
   blank,
   says,
 });
+
+/** What other tables call a row of this one. */
+export const nameOfRow = ({ named, within }: FileTable, values: Values): string =>
+  within === undefined ? String(values[named!]) : `${String(values[within])}: ${String(values[named!])}`;
 
 /** A title or name: where it is blank the code serves. */
 const called = (name: string, field: string, says: string): Column => ({
@@ -162,6 +168,13 @@ export const TABLES: readonly FileTable[] = [
       ),
       may("pricePerDay", "pricePerDayMinor", money, null, "What a day earlier is worth to the owner, such as 25.00."),
       may("pricePerPoint", "pricePerPointMinor", money, null, "What a judge's point is worth to the owner."),
+      may(
+        "pointStep",
+        "pointStep",
+        number,
+        null,
+        "A line of the judging sheet loses whole steps of so many points, such as 0.5, and what is over is in the owner's favour; without it, to a hundredth.",
+      ),
       may(
         "customsBasis",
         "customsBasis",
@@ -246,7 +259,8 @@ export const TABLES: readonly FileTable[] = [
     noun: "judgingLine",
     key: ["section", "title"],
     unique: false,
-    named: null,
+    named: "title",
+    within: "section",
     owner: "parent",
     says: "Lines of a section.",
     columns: [
@@ -254,6 +268,7 @@ export const TABLES: readonly FileTable[] = [
       must("title", "title", text, "What is judged."),
       must("maximum", "maximum", number, "The most it can lose."),
       may("mandatory", "mandatory", yesNo, false, "True where the loss is taken whole."),
+      may("disqualifying", "disqualifying", yesNo, false, "True where a loss on it leaves no award."),
       may("position", "position", whole, 0, "Its place in the section."),
     ],
   },
@@ -303,6 +318,15 @@ export const TABLES: readonly FileTable[] = [
       may("email", "email", text, "", "Where to write."),
       may("phone", "phone", text, "", "Where to ring."),
       may("website", "website", text, "", "Where to look."),
+      may("currency", "currency", capitals, null, "ISO 4217 code of the two that follow; blank is the restoration's."),
+      may(
+        "carriage",
+        "carriageMinor",
+        money,
+        0,
+        "Carriage of one order, of however many parts, with its tax. A quote with freight of its own has that instead.",
+      ),
+      may("minimum_order", "minimumMinor", money, 0, "The least that an order is charged at before its carriage."),
       notes,
     ],
   },
@@ -348,6 +372,13 @@ export const TABLES: readonly FileTable[] = [
         number,
         null,
         "Under way: shop hours still to do; blank is all of them.",
+      ),
+      may(
+        "judging_line",
+        "judgingLine",
+        row("judgingLine"),
+        null,
+        "Line of the judging sheet on which its ways and remedies lose points, as its section, a colon and its title; blank is none.",
       ),
       notes,
     ],
@@ -421,6 +452,13 @@ export const TABLES: readonly FileTable[] = [
         row("judgingSection"),
         null,
         "Section of the judging sheet in restoration.json; blank is the one of the name of its section.",
+      ),
+      may(
+        "judging_line",
+        "judgingLine",
+        row("judgingLine"),
+        null,
+        "Line of that sheet on which it is judged, as its section, a colon and its title; blank is none.",
       ),
       notes,
     ],

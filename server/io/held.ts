@@ -1,7 +1,7 @@
 /** The rows of a restoration by code, as files name them: what is stored now, and what it will be after an import. */
 import type { Store, Tx } from "../store/client.ts";
 import { type AnyRow, CHUNK, delegateOf, type Table } from "../store/tables.ts";
-import { type Cell, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
+import { type Cell, type FileTable, nameOfRow, TABLES, tableOf, type Values } from "./columns.ts";
 import type { Step } from "./read.ts";
 import { inSlices, Slices, type Steps } from "./slices.ts";
 
@@ -124,7 +124,12 @@ function* heldSteps(stored: ReadonlyMap<Table, AnyRow[]>, names: ReadonlyMap<str
 /** What other tables call a row: a text of its own, or the name of the row that it belongs to. */
 function nameIn(statement: FileTable, row: Record<string, unknown>, codes: ReadonlyMap<string, string>): string {
   const named = statement.columns.find(({ field }) => field === statement.named);
-  if (named?.kind.is !== "row") return String(row[statement.named!]);
+  if (named?.kind.is !== "row") {
+    const { within } = statement;
+    const above = statement.columns.find(({ field }) => field === within)?.kind;
+    const section = above?.is === "row" ? codes.get(`${above.of} ${row[idField(within!)]}`) : undefined;
+    return nameOfRow(statement, { ...(row as Values), ...(within === undefined ? {} : { [within]: section ?? null }) });
+  }
   return codes.get(`${named.kind.of} ${row[idField(named.field)]}`) ?? "";
 }
 

@@ -8,7 +8,7 @@ import type { Fault } from "../store/fault.ts";
 import { complaintOf, faultsOf } from "../store/rules.ts";
 import { LEDGERS, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
-import { type Cell, type Column, type FileTable, TABLES, tableOf, type Values } from "./columns.ts";
+import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { OrderTotals } from "./orderTotals.ts";
@@ -140,8 +140,10 @@ class Merger {
   end(statement: FileTable): void {
     const rows = this.held.get(statement.table)!;
     if (statement.named !== null) {
-      const { named } = statement;
-      this.named.set(statement.table, new Map(rows.map((row) => [String(bare(row.values[named])), row])));
+      const byName = new Map<string, HeldRow>();
+      // Of rows of one name the first is meant.
+      for (const row of rows.toReversed()) byName.set(nameOfRow(statement, row.values).trim(), row);
+      this.named.set(statement.table, byName);
     }
     if (statement.table in LEDGERS) this.ledger(statement);
     if (statement.table === "link") this.circles();
@@ -228,7 +230,7 @@ class Merger {
       // What names a row of its own table is looked up once all of them are read.
       if (kind.is !== "row" || value === null || kind.of === statement.table) continue;
       const target = this.find(kind.of, value);
-      if (target) values[field] = target.values[tableOf(kind.of).named!]!;
+      if (target) values[field] = nameOfRow(tableOf(kind.of), target.values);
       else if (!this.given.unread.has(kind.of))
         fault(column, "UNKNOWN_ROW", `names no row of ${tableOf(kind.of).file}`);
     }

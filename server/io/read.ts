@@ -168,15 +168,21 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
           : `Column “${meant}” of ${file} is not read, and “${name}” is missing, which is needed: is it that?`,
     });
   }
-  const others = missing.filter((column) => !absent.includes(column)).map((column) => column.name);
+  const others = missing.filter((column) => !absent.includes(column));
   for (const name of unread) {
-    const meant = nearest(name, others);
+    const meant = nearest(
+      name,
+      others.map((column) => column.name),
+    );
+    const needed = others.some((column) => column.name === meant && column.required);
     notice(notices, {
       code: "UNUSED_COLUMN",
       file,
       row,
       field: name,
-      message: `Column “${name}” of ${file} is not read, and was left alone.${meant === undefined ? "" : ` Is it “${meant}”?`}`,
+      message: needed
+        ? `Column “${name}” of ${file} is not read, and “${meant}” is missing, which a new row needs: is it that?`
+        : `Column “${name}” of ${file} is not read, and was left alone.${meant === undefined ? "" : ` Is it “${meant}”?`}`,
     });
   }
   return absent.length > 0 ? null : { csv, columns };
@@ -244,8 +250,9 @@ export function readInto(
     );
     return;
   }
-  // A section of the judging sheet is named by its title, a text like any other.
-  const names = (column.field === table.named && column.field !== "name") || column.kind.is === "row";
+  // Sections and lines of the judging sheet are named by their titles, texts like any other.
+  const titled = column.field === "name" || column.field === "title";
+  const names = (column.field === table.named && !titled) || column.kind.is === "row";
   const blank = column.kind.is === "text" && !names ? text === "" : text.trim() === "";
   if (blank) {
     if (column.required) {

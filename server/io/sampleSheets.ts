@@ -19,7 +19,7 @@ export interface SampleSheet {
     maximum: number;
     cap: number | null;
     position: number;
-    lines: readonly { title: string; maximum: number; mandatory: boolean; position: number }[];
+    lines: readonly { title: string; maximum: number; mandatory: boolean; disqualifying: boolean; position: number }[];
     deductions: readonly { provenance: (typeof PROVENANCES)[number]; points: number }[];
   }[];
   floors: readonly { award: string; points: number }[];

@@ -6,7 +6,7 @@ import { randomUUID } from "node:crypto";
 import type { Journal } from "../store/journal.ts";
 import type { RowChange } from "../store/manyRows.ts";
 import { type AnyRow, LEDGERS, type Table } from "../store/tables.ts";
-import { type FileTable, TABLES, type Values } from "./columns.ts";
+import { type FileTable, nameOfRow, TABLES, type Values } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, HIDDEN, idField, isChanged } from "./held.ts";
 import type { Watch } from "./import.ts";
 import type { Steps } from "./slices.ts";
@@ -42,10 +42,10 @@ const BREATH = 2_500;
 /** Works out what is to be written, in steps that yield the rows looked at. */
 export function* writingSteps(held: Held, ownership: Ownership): Steps<Writing> {
   const ids = new Map<string, string>();
-  for (const { table, named } of TABLES)
-    for (const row of held.get(table)!) {
+  for (const statement of TABLES)
+    for (const row of held.get(statement.table)!.toReversed()) {
       row.id ??= randomUUID();
-      if (named !== null) ids.set(`${table} ${row.values[named]}`, row.id);
+      if (statement.named !== null) ids.set(`${statement.table} ${nameOfRow(statement, row.values)}`, row.id);
     }
   yield 0;
   const restorationId = held.get("restoration")![0]!.id!;

@@ -269,11 +269,12 @@ function wanted(quotes: readonly QuoteRow[], bans: readonly PartBanRow[]): reado
 }
 
 /** The quote by which a part that is not outstanding came: its newest order that was not sent back, else the one chosen. */
-export function fittedQuote(part: PartRow, orders: readonly OrderRow[]): string | null {
+export function fittedQuote(part: PartRow, orders: readonly OrderRow[], declined: Declined): string | null {
   let newest: OrderRow | null = null;
   for (const order of orders)
     if (order.state !== "SENT_BACK" && (newest === null || order.placedOn > newest.placedOn)) newest = order;
-  return newest?.quoteId ?? part.chosenQuoteId;
+  if (newest !== null) return newest.quoteId;
+  return part.chosenQuoteId !== null && declined.has(part.chosenQuoteId) ? null : part.chosenQuoteId;
 }
 
 /** What stands in for an undecided part: the quote that brings it first, those still valid before those to be asked again, the cheaper of two as quick. */

@@ -2,10 +2,11 @@
 import { addDays, daysBetween } from "../engine/date.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { Answer, Limit } from "../engine/quoteChoiceAnswers.ts";
-import { type ChoiceProblem, type ChoiceSubject, type OptionInfo, POINT } from "./choicesInput.ts";
+import type { ChoiceProblem, ChoiceSubject, OptionInfo } from "./choicesInput.ts";
 import { inWords } from "./exchange.ts";
 import { totalHours } from "./hours.ts";
 import { moneyInWords } from "./moneyWords.ts";
+import { awardInWords, hundredths, lostAlone, POINT } from "./points.ts";
 
 /** The undominated plans of a restoration at one revision. */
 export interface Choices {
@@ -24,6 +25,8 @@ export interface ChoiceFigures {
   /** Still to be spent through these choices, with the hours where the workshop counts its own; minor units of the restoration's currency. */
   costMinor: number;
   pointsLost: number;
+  /** A disqualifying line loses points: no award is met. */
+  disqualified: boolean;
 }
 
 /** A choice in which a plan differs from the plan in force. */
@@ -33,7 +36,7 @@ export interface ChoiceDifference {
   to: OptionInfo;
   /** Null where what is in force cannot be reckoned. */
   costChangeMinor: number | null;
-  /** By itself, before any section's cap. */
+  /** By itself, as if nothing else lost any. */
   pointsChange: number;
 }
 
@@ -66,8 +69,10 @@ export const planNumbered = (choices: Choices, number: number): ChoicePlan | nul
 
 /** What a plan's cost is made of. */
 export interface CostSplit {
-  /** Bought, landed. */
+  /** Bought, landed, with what suppliers charge on whole orders. */
   landedMinor: number;
+  /** Of that, what they charge. */
+  chargedMinor: number;
   /** Hours of all that is chosen in it, and what they come to at their rates. */
   hours: number;
   labourMinor: number;
@@ -78,8 +83,10 @@ export interface CostSplit {
 export function splitOf({ choices: { problem, found }, number }: ChoicePlan): CostSplit {
   const width = found.choices.length;
   const options = problem.subjects.map(({ options: all }, choice) => all[found.picks[(number - 1) * width + choice]!]!);
+  const chargedMinor = found.charged[number - 1]!;
   return {
-    landedMinor: options.reduce((sum, { landedMinor }) => sum + landedMinor!, 0),
+    landedMinor: options.reduce((sum, { landedMinor }) => sum + landedMinor!, chargedMinor),
+    chargedMinor,
     hours: totalHours(options),
     labourMinor: options.reduce((sum, { labourMinor }) => sum + labourMinor, 0),
     countedMinor: found.counted[number - 1]!,
@@ -92,6 +99,7 @@ export function figuresOf({ choices: { problem, found }, number }: ChoicePlan): 
     date: dateOf(problem, found.end[at]!),
     costMinor: found.cost[at]!,
     pointsLost: found.points[at]! / POINT,
+    disqualified: found.disqualified[at] === 1,
   };
 }
 
@@ -99,16 +107,20 @@ export function figuresOf({ choices: { problem, found }, number }: ChoicePlan): 
 export function differencesOf({ choices: { problem, found }, number }: ChoicePlan): ChoiceDifference[] {
   const width = found.choices.length;
   return problem.subjects.flatMap((subject, choice): ChoiceDifference[] => {
-    const to = subject.options[found.picks[(number - 1) * width + choice]!]!;
-    const from = subject.inForce;
-    if (from.id === to.id) return [];
+    const taken = subject.options[found.picks[(number - 1) * width + choice]!]!;
+    if (subject.inForce.id === taken.id) return [];
+    // What each loses is told as by itself, by the rules of its line.
+    const [from, to] = [subject.inForce, taken].map((option) => ({
+      ...option,
+      points: lostAlone(problem.sheet, subject.place, option.points),
+    })) as [OptionInfo, OptionInfo];
     return [
       {
         subject,
         from,
         to,
         costChangeMinor: from.costMinor === null || to.costMinor === null ? null : to.costMinor - from.costMinor,
-        pointsChange: (Math.round(to.points * POINT) - Math.round(from.points * POINT)) / POINT,
+        pointsChange: (hundredths(to.points) - hundredths(from.points)) / POINT,
       },
     ];
   });
@@ -145,17 +157,19 @@ export function answersOf(choices: Choices): ChoiceAnswers {
 function answer(choices: Choices, { plan, misses }: Answer, question: string): ChoiceAnswer {
   if (plan !== null) {
     const found = { choices, number: plan + 1 };
-    const { date, costMinor, pointsLost } = figuresOf(found);
+    const { date, costMinor, pointsLost, disqualified } = figuresOf(found);
     const { countedMinor } = splitOf(found);
     const against =
       choices.problem.capLeftMinor === null || countedMinor === costMinor
         ? ""
         : ` (${money(choices, countedMinor)} against the cap)`;
+    const awards = awardInWords(choices.problem.sheet, pointsLost, disqualified);
+    const award = awards === "" ? "" : `, ${awards}`;
     const points = pointsLost === 0 ? "no points lost" : `${pointsLost} ${pointsLost === 1 ? "point" : "points"} lost`;
     return {
       plan: found,
       misses: [],
-      words: `${question}: finished on ${inWords(date)} for ${money(choices, costMinor)}${against}, ${points}.`,
+      words: `${question}: finished on ${inWords(date)} for ${money(choices, costMinor)}${against}, ${points}${award}.`,
     };
   }
   const told = misses

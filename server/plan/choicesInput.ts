@@ -4,7 +4,9 @@
  */
 import { ShopCalendar } from "../engine/calendar.ts";
 import { capLeaves } from "../engine/exposure.ts";
-import type { ChoiceLimits } from "../engine/quoteChoiceInput.ts";
+import type { OrderTerms } from "../engine/orderCharge.ts";
+import type { ChoiceLimits, OnOrder, Option } from "../engine/quoteChoiceInput.ts";
+import { chargedOn } from "../engine/quoteChoiceOrders.ts";
 import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
 import { days } from "../engine/units.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
@@ -14,14 +16,22 @@ import { inCurrency } from "./exchange.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { leftOf, paidOn } from "./exposurePaid.ts";
-import { landedOf } from "./landed.ts";
+import { type Landed, type LandedQuote, orderTerms } from "./landed.ts";
 import { costOfOption, type OptionCost } from "./optionCost.ts";
-import { judgingSectionOf, type Loss, pointsAtRisk, pointsLost } from "./points.ts";
+import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
+import type { Plan } from "./plan.ts";
+import {
+  hundredths,
+  type Loss,
+  type Place,
+  placeOf,
+  pointsAtRisk,
+  pointsLost,
+  type Sheet,
+  sheetInChoice,
+} from "./points.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
-
-/** The engine counts points in hundredths. */
-export const POINT = 100;
 
 export type SubjectKind = "PART" | "SNAG" | "OPERATION" | "SETTLED";
 
@@ -33,10 +43,13 @@ export interface OptionInfo extends OptionCost {
   code: string | null;
   /** For people. */
   words: string;
+  /** Before the rules of the line on which they are lost. */
   points: number;
   quoteId: string | null;
   remedyId: string | null;
   wayId: string | null;
+  /** Where its supplier charges on a whole order: its place there. The charge is in no option's cost, as it depends on the others. */
+  order?: OnOrder | undefined;
 }
 
 export interface ChoiceSubject {
@@ -45,6 +58,8 @@ export interface ChoiceSubject {
   rowId: string;
   code: string;
   title: string;
+  /** Where its points are lost. */
+  place: Place;
   /** In the engine's order. */
   options: readonly OptionInfo[];
   inForce: OptionInfo;
@@ -61,6 +76,7 @@ export interface InForce {
   /** Null where something in force cannot be reckoned. */
   costMinor: number | null;
   pointsLost: number;
+  disqualified: boolean;
 }
 
 export interface ChoiceProblem {
@@ -77,12 +93,15 @@ export interface ChoiceProblem {
   heldBackMinor: number;
   /** What the cap leaves for these choices; negative when it is passed already. */
   capLeftMinor: number | null;
+  sheet: Sheet;
   work: ChoiceWork;
   /** One for each choice of the engine: parts and snags, then operations. */
   subjects: readonly ChoiceSubject[];
   /** Codes of parts and snags without a source: in hand for the purpose, and completion stays open. */
   open: readonly string[];
   inForce: InForce;
+  /** Of the cost of what is in force, what suppliers charge on whole orders. */
+  chargedMinor: number;
   notices: readonly ChoiceNotice[];
 }
 
@@ -103,16 +122,25 @@ class ProblemBuilder {
   private readonly settled: Loss[] = [];
   private readonly losses: Loss[] = [];
   private readonly declined: Declined;
+  private readonly plan: Plan;
+  private readonly orders: OrdersAhead;
+  /** Suppliers who charge on a whole order, and the place of each. */
+  private readonly terms: OrderTerms[] = [];
+  private readonly places = new Map<string, number>();
+  private readonly judging: ReturnType<typeof sheetInChoice>;
 
   constructor(private readonly rows: ExposureRows) {
     this.declined = new Declined(rows.plan);
+    this.judging = sheetInChoice(rows.sheet);
     const { weekdayHours, closedDates } = rows.plan;
     this.calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate: rows.dataDate });
+    this.plan = computePlan(rows.plan, { dataDate: rows.dataDate, confidence: null });
+    this.orders = ordersAheadOf(rows, this.plan);
   }
 
   problem(): ChoiceProblem {
     const { plan: planRows, dataDate, restoration, sheet } = this.rows;
-    const plan = computePlan(planRows, { dataDate, confidence: null });
+    const { plan } = this;
     const choosing = this.waysToChoose();
     const { outstanding } = acquisitionsOf(planRows, dataDate, this.calendar);
     const taken = new Set<string>();
@@ -120,7 +148,7 @@ class ProblemBuilder {
       const chosen = acquisition.kind === "PART" ? this.part(acquisition) : this.snag(acquisition);
       if (chosen) taken.add(acquisition.rowId);
     }
-    this.settle(plan.quoteInForce, plan.remedyInForce, taken, choosing);
+    this.settle(plan, taken, choosing);
     const { nodes, links } = workOf(planRows, chosenWays(planRows), this.calendar, { choosing });
     const { targetDate, targetName } = planRows.restoration;
     const { capMinor, currency } = restoration;
@@ -132,6 +160,11 @@ class ProblemBuilder {
       cost: capLeftMinor ?? undefined,
     };
     const costs = subjects.map(({ inForce }) => inForce.costMinor);
+    const chargedMinor = chargedOn(
+      this.terms,
+      subjects.map(({ inForce }) => inForce.order),
+    );
+    const atRisk = pointsAtRisk(sheet, [...this.settled, ...this.losses]);
     return {
       restorationId: planRows.restoration.id,
       planRevision: this.rows.planRevision,
@@ -141,22 +174,27 @@ class ProblemBuilder {
       targetName,
       capMinor,
       ...spent,
+      sheet,
       work: {
         calendar: { weekdayHours: planRows.weekdayHours, closedDates: planRows.closedDates, dataDate },
         nodes,
         links,
         arrivals: this.arrivals,
         operations: this.operations,
-        sectionCaps: sheet.sections.map(({ cap, maximum }) => hundredths(cap ?? maximum)),
+        sectionCaps: this.judging.sectionCaps,
+        lines: this.judging.lines,
+        ...(this.terms.length === 0 ? {} : { orders: this.terms }),
         limits,
       },
       subjects,
       open: this.open,
       inForce: {
         date: plan.completion.dateWithOpenInHand,
-        costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, 0),
-        pointsLost: pointsAtRisk(sheet, [...this.settled, ...this.losses]).total,
+        costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, chargedMinor),
+        pointsLost: atRisk.total,
+        disqualified: atRisk.disqualifiedBy.length > 0,
       },
+      chargedMinor,
       notices: this.notices,
     };
   }
@@ -169,7 +207,7 @@ class ProblemBuilder {
     for (const o of plan.operations) {
       const ways = (waysOf.get(o.id) ?? []).filter(({ id }) => !this.declined.has(id));
       if (o.state !== "NOT_STARTED" || ways.length === 0) continue;
-      const section = this.sectionOf(o.id);
+      const place = this.placeOfWork(o.id);
       const all = [
         {
           info: { ...OWN_WAY, ...costOfOption(this.rows, 0, o.hoursLikely, o.trade) },
@@ -201,7 +239,7 @@ class ProblemBuilder {
       this.operations.push({
         id: `operation:${o.id}`,
         node: operationNode(o.id),
-        section: section === null ? null : this.indexOf(section),
+        ...this.judging.judgedAt(place),
         options: known.map(({ info, hours, days: away }) => ({
           ...this.option(info),
           time: away > 0 ? away : hours,
@@ -214,10 +252,11 @@ class ProblemBuilder {
         rowId: o.id,
         code: o.code,
         title: o.title,
+        place,
         options: known.map(({ info }) => info),
         inForce,
       });
-      this.lose(section, inForce.points);
+      this.lose(place, inForce.points);
     }
     return choosing;
   }
@@ -226,27 +265,24 @@ class ProblemBuilder {
   private part(a: Acquisition): boolean {
     const { plan, parts, quotes: weighed, dataDate, sheet } = this.rows;
     const part = parts.get(a.rowId)!;
-    const section = judgingSectionOf(sheet, part)?.id ?? null;
+    const place = placeOf(sheet, part);
     const quotes = plan.quotes.filter(
       ({ id, partId }) => partId === a.rowId && (a.orderId !== null || !this.declined.has(id)),
     );
+    const bans = new Set(plan.bans.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance));
+    const barred = (quote: QuoteRow): boolean => quote.banned || bans.has(quote.provenance);
     const infoOf = (quote: QuoteRow, ordered: boolean): OptionInfo => {
       const details = weighed.get(quote.id)!;
+      const landed = ordered ? null : this.orders.landed(quote, details, part.quantity);
+      // What is barred goes on no order with others: its own charge is in its price.
+      const order = landed === null || barred(quote) ? undefined : this.onOrder(quote.supplierId, details, landed);
+      const landedMinor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
       return {
         id: quote.id,
         code: quote.code,
         words: details.supplier.name,
-        ...costOfOption(
-          this.rows,
-          ordered
-            ? 0
-            : this.lessDeposit(
-                quote.id,
-                landedOf(details, part.quantity, this.rows.restoration, this.rows.rates).totalMinor,
-              ),
-          this.coming(quote).preparation,
-          null,
-        ),
+        ...costOfOption(this.rows, landedMinor, this.coming(quote).preparation, null),
+        ...(order === undefined ? {} : { order }),
         points: pointsLost(sheet, part, details),
         quoteId: quote.id,
         remedyId: null,
@@ -257,7 +293,7 @@ class ProblemBuilder {
     if (a.orderId !== null) {
       // What is ordered comes when it comes, and is paid for already.
       const info = inForceRow === undefined ? { ...OWN_WAY, id: a.orderId } : infoOf(inForceRow, true);
-      this.arrival(a, section, [{ info, arrival: a.arrival!, preparation: a.preparationHours }], info);
+      this.arrival(a, place, [{ info, arrival: a.arrival!, preparation: a.preparationHours }], info);
       return true;
     }
     if (a.open || inForceRow === undefined) {
@@ -272,11 +308,10 @@ class ProblemBuilder {
     const settled = { info: this.withoutPrice(inForce), ...comes };
     if (part.locked) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
-      this.arrival(a, section, [settled], settled.info);
+      this.arrival(a, place, [settled], settled.info);
       return true;
     }
-    const bans = new Set(plan.bans.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance));
-    const allowed = quotes.filter((quote) => !quote.banned && !bans.has(quote.provenance));
+    const allowed = quotes.filter((quote) => !barred(quote));
     if (allowed.length === 0 && !hunted) {
       this.notice(a.code, "has only quotes that are barred: it counts as in hand, and completion stays open.");
       this.open.push(a.code);
@@ -286,13 +321,13 @@ class ProblemBuilder {
       .map((row) => ({ row, info: infoOf(row, false), ...this.coming(row) }))
       .filter(({ row, info }) => {
         if (info.costMinor !== null) return true;
-        const { problem } = landedOf(weighed.get(row.id)!, part.quantity, this.rows.restoration, this.rows.rates);
+        const { problem } = this.orders.landed(row, weighed.get(row.id)!, part.quantity);
         this.notice(row.code, `is left out: ${problem ?? "its cost cannot be reckoned."}`);
         return false;
       });
     if (reckoned.length === 0) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
-      this.arrival(a, section, [settled], settled.info);
+      this.arrival(a, place, [settled], settled.info);
       return true;
     }
     const valid = reckoned.filter(({ row }) => !isExpired(row, dataDate));
@@ -301,13 +336,13 @@ class ProblemBuilder {
     const options = [...waiting, ...(valid.length > 0 ? valid : reckoned)];
     // What is in force stands first, so that of two that are alike it stays.
     options.sort((x, y) => Number(y.info.id === inForce.id) - Number(x.info.id === inForce.id));
-    this.arrival(a, section, options, inForce);
+    this.arrival(a, place, options, inForce);
     return true;
   }
 
   private snag(a: Acquisition): boolean {
     const { plan, remedies: priced } = this.rows;
-    const section = this.sectionOf(a.operationIds[0]!);
+    const place = this.placeOfWork(a.operationIds[0]!);
     const all = plan.remedies
       .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
       .map(({ id, code, days: away, hours: preparation }) => {
@@ -328,23 +363,23 @@ class ProblemBuilder {
     if (known.length === 0) {
       this.notice(a.code, "keeps its remedy, and its cost is not counted.");
       const settled = { ...inForce, info: this.withoutPrice(inForce.info) };
-      this.arrival(a, section, [settled], settled.info);
+      this.arrival(a, place, [settled], settled.info);
       return true;
     }
     known.sort((x, y) => Number(y === inForce) - Number(x === inForce));
-    this.arrival(a, section, known, inForce.info);
+    this.arrival(a, place, known, inForce.info);
     return true;
   }
 
   private arrival(
     a: Acquisition,
-    section: string | null,
+    place: Place,
     options: readonly { info: OptionInfo; arrival: number; preparation: number }[],
     inForce: OptionInfo,
   ): void {
     this.arrivals.push({
       id: a.id,
-      section: section === null ? null : this.indexOf(section),
+      ...this.judging.judgedAt(place),
       needs: a.operationIds.map(operationNode),
       options: options.map(({ info, arrival, preparation }) => ({
         ...this.option(info),
@@ -353,19 +388,32 @@ class ProblemBuilder {
       })),
     });
     const { kind, rowId, code, title } = a;
-    this.arriving.push({ kind, rowId, code, title, options: options.map(({ info }) => info), inForce });
-    this.lose(section, inForce.points);
+    this.arriving.push({ kind, rowId, code, title, place, options: options.map(({ info }) => info), inForce });
+    this.lose(place, inForce.points);
   }
 
   /** As the engine takes it; what counts against the cap stands beside the cost where one has the hours in it and the other not. */
-  private option(info: OptionInfo): { id: string; cost: number; counted?: number; points: number } {
+  private option(info: OptionInfo): Pick<Option, "id" | "cost" | "counted" | "points" | "order"> {
     const { capMinor } = this.rows.restoration;
     const { capCoversLabour, countOwnHours } = this.rows.money;
     const counted =
       capMinor === null || capCoversLabour === countOwnHours
         ? {}
         : { counted: info.landedMinor! + (capCoversLabour ? info.labourMinor : 0) };
-    return { id: info.id, cost: info.costMinor!, ...counted, points: hundredths(info.points) };
+    const onOrder = info.order === undefined ? {} : { order: info.order };
+    return { id: info.id, cost: info.costMinor!, ...counted, points: hundredths(info.points), ...onOrder };
+  }
+
+  /** Where a quote stands on the order of its supplier; undefined where nothing is charged on it. */
+  private onOrder(supplierId: string, { supplier }: LandedQuote, { order }: Landed): OnOrder | undefined {
+    if (order === null) return undefined;
+    let place = this.places.get(supplierId);
+    if (place === undefined) {
+      const { restoration, rates } = this.rows;
+      place = this.terms.push(orderTerms(supplier, restoration.currency, rates)!) - 1;
+      this.places.set(supplierId, place);
+    }
+    return { supplier: place, ...order };
   }
 
   /** An option that stays whatever it costs: where that cannot be worked out, its hours alone count. */
@@ -385,39 +433,40 @@ class ProblemBuilder {
     };
   }
 
-  /** Points that are lost whatever is chosen: a choice of one for each section. */
+  /** Points that are lost whatever is chosen: a choice of one for each place on the sheet. */
   private settle(
-    quotes: ReadonlyMap<string, string>,
-    remedies: ReadonlyMap<string, string>,
+    { quoteInForce, remedyInForce, wayInForce }: Plan,
     taken: ReadonlySet<string>,
     choosing: ReadonlySet<string>,
   ): void {
     const { plan, parts, quotes: weighed, remedies: priced, ways: waysPriced, sheet } = this.rows;
-    const lost = (section: string | null, points: number): void => {
-      if (points > 0) this.settled.push({ sectionId: section, points });
+    const lost = (place: Place, points: number): void => {
+      if (points > 0) this.settled.push({ ...place, points });
     };
     for (const { id } of plan.parts) {
-      const quote = weighed.get(quotes.get(id) ?? "");
+      const quote = weighed.get(quoteInForce.get(id) ?? "");
       if (quote === undefined || taken.has(id)) continue;
       const part = parts.get(id)!;
-      lost(judgingSectionOf(sheet, part)?.id ?? null, pointsLost(sheet, part, quote));
+      lost(placeOf(sheet, part), pointsLost(sheet, part, quote));
     }
     for (const { id, operationId } of plan.snags) {
-      const remedy = priced.get(remedies.get(id) ?? "");
-      if (remedy !== undefined && !taken.has(id)) lost(this.sectionOf(operationId), remedy.points);
+      const remedy = priced.get(remedyInForce.get(id) ?? "");
+      if (remedy !== undefined && !taken.has(id)) lost(this.placeOfWork(operationId), remedy.points);
     }
-    for (const { id, chosenWayId } of plan.operations)
-      if (chosenWayId !== null && !choosing.has(id)) lost(this.sectionOf(id), waysPriced.get(chosenWayId)?.points ?? 0);
-    for (const [section, losses] of groupBy(this.settled, ({ sectionId }) => sectionId ?? "")) {
+    for (const [operation, way] of wayInForce)
+      if (!choosing.has(operation)) lost(this.placeOfWork(operation), waysPriced.get(way)?.points ?? 0);
+    const keyOf = ({ sectionId, lineId }: Place): string => [sectionId, lineId].filter(Boolean).join(" ");
+    for (const [key, losses] of groupBy(this.settled, keyOf)) {
+      const place = losses[0]!;
       const points = losses.reduce((sum, loss) => sum + loss.points, 0);
       const info: OptionInfo = { ...OWN_WAY, id: "settled", points };
       this.arrivals.push({
-        id: `settled:${section}`,
-        section: section === "" ? null : this.indexOf(section),
+        id: `settled:${key}`,
+        ...this.judging.judgedAt(place),
         needs: [],
         options: [{ ...this.option(info), usable: 0, preparation: 0 }],
       });
-      this.arriving.push({ kind: "SETTLED", rowId: section, code: "", title: "", options: [info], inForce: info });
+      this.arriving.push({ kind: "SETTLED", rowId: key, code: "", title: "", place, options: [info], inForce: info });
     }
   }
 
@@ -450,17 +499,16 @@ class ProblemBuilder {
     this.notices.push({ row, message: `${row} ${what}` });
   }
 
-  private lose(sectionId: string | null, points: number): void {
-    if (points > 0) this.losses.push({ sectionId, points });
+  private lose(place: Place, points: number): void {
+    if (points > 0) this.losses.push({ ...place, points });
   }
 
-  private sectionOf(operationId: string): string | null {
-    const section = this.rows.sections.get(operationId) ?? "";
-    return judgingSectionOf(this.rows.sheet, { section, judgingSectionId: null })?.id ?? null;
-  }
-
-  private indexOf(sectionId: string): number {
-    return this.rows.sheet.sections.findIndex(({ id }) => id === sectionId);
+  private placeOfWork(operationId: string): Place {
+    const { sheet, sections, workLines } = this.rows;
+    return placeOf(sheet, {
+      section: sections.get(operationId) ?? "",
+      judgingLineId: workLines.get(operationId) ?? null,
+    });
   }
 
   /** What a way or a remedy still costs: its price less what was paid on it. */
@@ -498,4 +546,6 @@ const OWN_WAY: OptionInfo = {
   wayId: null,
 };
 
-const hundredths = (points: number): number => Math.round(points * POINT);
+/** Landed without the share of what is charged on the order, where that is counted by itself. */
+const withoutCharge = ({ totalMinor, chargeMinor }: Landed, order: OnOrder | undefined): number | null =>
+  totalMinor === null || order === undefined ? totalMinor : totalMinor - chargeMinor;

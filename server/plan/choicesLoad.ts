@@ -3,7 +3,7 @@ import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { dayOf, SAYS_DAY } from "./day.ts";
 import { loadRates, type Rates } from "./exchange.ts";
-import { LANDING, type LandedQuote, type Landing } from "./landed.ts";
+import { LANDING, type LandedQuote, type Landing, ORDER_TERMS, type OrderTermsRow } from "./landed.ts";
 import { loadRows } from "./load.ts";
 import { type JudgedPart, type JudgedQuote, loadSheet, type Sheet } from "./points.ts";
 import type { PlanRows } from "./rows.ts";
@@ -27,9 +27,11 @@ export interface ChoiceRows {
   ways: ReadonlyMap<string, Priced>;
   /** Section of each operation. */
   sections: ReadonlyMap<string, string>;
+  /** Line of the judging sheet of each operation; null: none. */
+  workLines: ReadonlyMap<string, string | null>;
 }
 
-export type WeighedQuote = LandedQuote & JudgedQuote & { supplier: { name: string } };
+export type WeighedQuote = LandedQuote & JudgedQuote & { supplier: { name: string } & OrderTermsRow };
 
 export interface Priced {
   priceMinor: number;
@@ -66,7 +68,15 @@ export async function loadChoiceRows(
       loadSheet(store, restorationId),
       store.part.findMany({
         where,
-        select: { id: true, quantity: true, locked: true, section: true, visible: true, judgingSectionId: true },
+        select: {
+          id: true,
+          quantity: true,
+          locked: true,
+          section: true,
+          visible: true,
+          judgingSectionId: true,
+          judgingLineId: true,
+        },
       }),
       store.quote.findMany({
         where,
@@ -98,19 +108,22 @@ export async function loadChoiceRows(
         select: { quoteId: true, title: true, priceMinor: true, currency: true, points: true },
         orderBy: [{ position: "asc" }, { id: "asc" }],
       }),
-      store.supplier.findMany({ where: { workshopId: restoration.workshopId }, select: { id: true, name: true } }),
+      store.supplier.findMany({
+        where: { workshopId: restoration.workshopId },
+        select: { id: true, name: true, ...ORDER_TERMS },
+      }),
       store.remedy.findMany({
         where,
         select: { id: true, code: true, title: true, priceMinor: true, currency: true, points: true },
       }),
       store.operationWay.findMany({ where, select: { id: true, priceMinor: true, currency: true, points: true } }),
-      store.operation.findMany({ where, select: { id: true, section: true } }),
+      store.operation.findMany({ where, select: { id: true, section: true, judgingLineId: true } }),
     ]);
   const byId = <Row extends { id: string }>(rows: readonly Row[]): Map<string, Row> =>
     new Map(rows.map((row) => [row.id, row]));
   const breaksOf = grouped(breaks, ({ quoteId }) => quoteId);
   const knockOnsOf = grouped(knockOns, ({ quoteId }) => quoteId);
-  const names = new Map(suppliers.map(({ id, name }) => [id, name]));
+  const supplierOf = new Map(suppliers.map(({ id, ...supplier }) => [id, supplier]));
   return {
     plan,
     dataDate: day,
@@ -126,13 +139,14 @@ export async function loadChoiceRows(
           ...quote,
           priceBreaks: breaksOf.get(quote.id) ?? [],
           knockOns: knockOnsOf.get(quote.id) ?? [],
-          supplier: { name: names.get(supplierId) ?? "" },
+          supplier: supplierOf.get(supplierId)!,
         },
       ]),
     ),
     remedies: byId(remedies),
     ways: byId(ways),
     sections: new Map(operations.map(({ id, section }) => [id, section])),
+    workLines: new Map(operations.map(({ id, judgingLineId }) => [id, judgingLineId])),
   };
 }
 

@@ -11,6 +11,7 @@ import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
+import { Declined } from "./declined.ts";
 import { RUNS } from "./odds.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
 import type {
@@ -86,7 +87,9 @@ class ComputedPlan implements Plan {
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
   readonly parts: ReadonlyMap<string, PartOutlook>;
   readonly quoteInForce: ReadonlyMap<string, string>;
+  readonly toOrder: ReadonlyMap<string, string>;
   readonly remedyInForce: ReadonlyMap<string, string>;
+  readonly wayInForce: ReadonlyMap<string, string>;
 
   private readonly calendar: ShopCalendar;
   private readonly acquisitions: readonly Acquisition[];
@@ -141,7 +144,9 @@ class ComputedPlan implements Plan {
     this.freeWork = this.free(rows);
     this.parts = this.outlooks(rows, outstanding, holding);
     this.quoteInForce = this.quotes(rows);
+    this.toOrder = this.quotesToOrder(rows);
     this.remedyInForce = this.remedies(rows);
+    this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
   }
 
   chain(holdUp: HoldUp): ChainStep[] {
@@ -479,10 +484,23 @@ class ComputedPlan implements Plan {
     const result = new Map<string, string>();
     const orders = groupBy(rows.orders, (order) => order.partId);
     const outstanding = new Map(this.acquisitions.map((a) => [a.id, a.quoteId]));
+    const declined = new Declined(rows);
     for (const part of rows.parts) {
       const coming = outstanding.get(`part:${part.id}`);
-      const quote = coming === undefined ? fittedQuote(part, orders.get(part.id) ?? []) : coming;
+      const quote = coming === undefined ? fittedQuote(part, orders.get(part.id) ?? [], declined) : coming;
       if (quote !== null) result.set(part.id, quote);
+    }
+    return result;
+  }
+
+  private quotesToOrder({ quotes, bans }: PlanRows): Map<string, string> {
+    const result = new Map<string, string>();
+    const quoteById = new Map(quotes.map((quote) => [quote.id, quote]));
+    const barred = new Set(bans.map(({ partId, provenance }) => `${partId} ${provenance}`));
+    for (const { rowId, quoteId, orderId, open } of this.acquisitions) {
+      const quote = quoteById.get(quoteId ?? "");
+      if (quote === undefined || orderId !== null || open) continue;
+      if (!quote.banned && !barred.has(`${rowId} ${quote.provenance}`)) result.set(rowId, quote.id);
     }
     return result;
   }
@@ -490,7 +508,9 @@ class ComputedPlan implements Plan {
   private remedies(rows: PlanRows): Map<string, string> {
     const result = new Map<string, string>();
     for (const { id, chosenRemedyId } of rows.snags) {
-      const remedy = this.byHoldUp.get(`snag:${id}`)?.remedyId ?? chosenRemedyId;
+      // What a snag was cleared by is done, whatever was said of it.
+      const outstanding = this.byHoldUp.get(`snag:${id}`);
+      const remedy = outstanding === undefined ? chosenRemedyId : outstanding.remedyId;
       if (remedy !== null) result.set(id, remedy);
     }
     return result;

@@ -5,10 +5,11 @@ import { drawsOf, type HuntOddsAsked } from "./draws.ts";
 import { inCurrency, type Rates } from "./exchange.ts";
 import type { StopPrices } from "./huntOdds.ts";
 import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
-import { LANDING, landedOf } from "./landed.ts";
+import { LANDING, ORDER_TERMS } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
+import { loadOrdersAhead } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
-import { pointsLost, type Sheet } from "./points.ts";
+import { type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
 
 /** What is known already of the restoration. */
 export interface HuntSources {
@@ -54,8 +55,15 @@ export async function loadHuntOutlook(
         section: true,
         visible: true,
         judgingSectionId: true,
+        judgingLineId: true,
         quantity: true,
-        fallbackQuote: { include: { priceBreaks: { orderBy: { quantity: "asc" } }, knockOns: true } },
+        fallbackQuote: {
+          include: {
+            priceBreaks: { orderBy: { quantity: "asc" } },
+            knockOns: true,
+            supplier: { select: ORDER_TERMS },
+          },
+        },
       },
     }),
     store.huntEvent.findMany({ where: { huntId: hunt.id }, orderBy: [{ date: "asc" }, { id: "asc" }] }),
@@ -66,6 +74,7 @@ export async function loadHuntOutlook(
   const brought = quote?.knockOns.reduce((sum, { hours }) => sum + hours, 0) ?? 0;
   const cost = (landed: number | null, hours: number): number | null =>
     costOfOption(ratesOf(restoration), landed, hours, null).costMinor;
+  const points = (of: JudgedQuote): number => lostAlone(sheet, placeOf(sheet, part), pointsLost(sheet, part, of));
   const forFind = plan.latestArrivals(hunt.partId, hunt.preparationHours)?.target ?? null;
   const forFallback = plan.latestArrivals(hunt.partId, (quote?.preparationHours ?? 0) + brought)?.target ?? null;
   const outlook = huntOutlook(
@@ -78,17 +87,17 @@ export async function loadHuntOutlook(
           hunt.priceMinor === null ? null : inCurrency(hunt.priceMinor, hunt.currency, currency, rates),
           hunt.preparationHours,
         ),
-        points: pointsLost(sheet, part, { provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
+        points: points({ provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
       },
       fallback:
         quote === null
           ? null
           : {
               costMinor: cost(
-                landedOf(quote, part.quantity, restoration, rates).totalMinor,
+                (await loadOrdersAhead(store, restoration, plan, rates)).landed(quote, quote, part.quantity).totalMinor,
                 quote.preparationHours + brought,
               ),
-              points: pointsLost(sheet, part, quote),
+              points: points(quote),
               leadDays: quote.leadDays,
               orderFrom: quote.orderFrom,
             },

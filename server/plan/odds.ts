@@ -42,6 +42,8 @@ export function oddsModel(plan: PlanRows, dataDate: string): UncertainModel {
     if (low === null || high === null || likely <= 0) return node;
     // Of work under way as much of the estimate is open as is left of it.
     const share = node.hours / likely;
+    // So little was likely that no estimate can be told from what is left.
+    if (!Number.isFinite(high * share)) return node;
     return { ...node, name: operationNode(code), hours: { low: low * share, likely: node.hours, high: high * share } };
   });
   const links = [...work.links];

@@ -1,7 +1,18 @@
 /** Points that a judge takes off for what is chosen, by the restoration's own sheet, and the awards that are left. */
-import { judge, type Provenance } from "../engine/judging.ts";
+import { type AwardStanding, awardsAt, type Floor, judge, type Provenance } from "../engine/judging.ts";
+import type { ChoiceLine } from "../engine/quoteChoiceInput.ts";
 import type { Store, Tx } from "../store/client.ts";
 import type { Plan } from "./plan.ts";
+
+export interface SheetLine {
+  id: string;
+  title: string;
+  maximum: number;
+  /** Any loss on it is taken whole. */
+  mandatory: boolean;
+  /** A loss on it leaves no award. */
+  disqualifying: boolean;
+}
 
 export interface SheetSection {
   id: string;
@@ -10,18 +21,34 @@ export interface SheetSection {
   /** The most it can lose; null: all it gives. */
   cap: number | null;
   deductions: readonly { provenance: Provenance; points: number }[];
+  lines: readonly SheetLine[];
 }
 
+/** Points to a hundredth. */
 export interface Sheet {
   sections: readonly SheetSection[];
-  floors: readonly { award: string; points: number }[];
+  floors: readonly Floor[];
+  /** A line's loss counts in whole steps of so many points, and what is over is in the owner's favour; null: to a hundredth. */
+  step: number | null;
+}
+
+/** Where on a sheet points are lost; null: in no section, on no line of the section. */
+export interface Place {
+  sectionId: string | null;
+  lineId: string | null;
+}
+
+/** What of a part or an operation says where it is judged. */
+export interface Placed {
+  section: string;
+  /** Operations have none of their own. */
+  judgingSectionId?: string | null;
+  judgingLineId: string | null;
 }
 
 /** What of a part the sheet asks about. */
-export interface JudgedPart {
-  section: string;
+export interface JudgedPart extends Placed {
   visible: boolean;
-  judgingSectionId: string | null;
 }
 
 /** What of a quote the sheet asks about. */
@@ -31,13 +58,18 @@ export interface JudgedQuote {
   knockOns: readonly { points: number }[];
 }
 
-/** The section in which a part is judged: its own, or the one of the same name; null where there is none. */
-export function judgingSectionOf(
-  sheet: Sheet,
-  part: { section: string; judgingSectionId: string | null },
-): SheetSection | null {
-  const { judgingSectionId: own, section } = part;
-  return sheet.sections.find(({ id, name }) => (own === null ? name === section : id === own)) ?? null;
+/** The section in which something is judged: that of its line, its own, or the one of the same name; null where there is none. */
+export function judgingSectionOf(sheet: Sheet, placed: Placed): SheetSection | null {
+  const { judgingLineId, judgingSectionId: own = null, section } = placed;
+  const ofLine = sheet.sections.find(({ lines }) => lines.some(({ id }) => id === judgingLineId));
+  return ofLine ?? sheet.sections.find(({ id, name }) => (own === null ? name === section : id === own)) ?? null;
+}
+
+/** Where something is judged. */
+export function placeOf(sheet: Sheet, placed: Placed): Place {
+  const section = judgingSectionOf(sheet, placed);
+  const line = section?.lines.find(({ id }) => id === placed.judgingLineId);
+  return { sectionId: section?.id ?? null, lineId: line?.id ?? null };
 }
 
 /**
@@ -51,9 +83,8 @@ export function pointsLost(sheet: Sheet, part: JudgedPart, quote: JudgedQuote): 
   return exact((byHand ? quote.pointsAtRisk : bySheet) + quote.knockOns.reduce((sum, { points }) => sum + points, 0));
 }
 
-/** Points of one choice, and the section they are lost in; null: the sheet has none for it. */
-export interface Loss {
-  sectionId: string | null;
+/** Points of one choice, and where they are lost. */
+export interface Loss extends Place {
   points: number;
 }
 
@@ -65,68 +96,147 @@ export interface SectionAtRisk {
   atRisk: number;
   beforeCap: number;
   cap: number | null;
+  /** Those that lose something. */
+  lines: readonly LineAtRisk[];
+}
+
+export interface LineAtRisk {
+  title: string;
+  mandatory: boolean;
+  disqualifying: boolean;
+  maximum: number;
+  /** By its own rule, before the section's cap. */
+  atRisk: number;
 }
 
 export interface PointsAtRisk {
   total: number;
+  /** Points that the sheet gives. */
+  maximum: number;
   bySection: readonly SectionAtRisk[];
   /** The highest first. `by` is how far above the floor; negative: short of it. */
-  floors: readonly { award: string; points: number; met: boolean; by: number }[];
+  floors: readonly AwardStanding[];
+  /** Titles of disqualifying lines that lose points: then no award is met. */
+  disqualifiedBy: readonly string[];
 }
 
-/** Finer than any sheet's marks, and coarse enough to hide the rounding of sums. */
-const STEP = 1e-4;
-const exact = (points: number): number => Number(points.toFixed(4));
+/** Points are counted in hundredths. */
+export const POINT = 100;
+export const hundredths = (points: number): number => Math.round(points * POINT);
+const exact = (points: number): number => hundredths(points) / POINT;
 
-/** What losses come to on a sheet, each section no more than its cap. */
+/** What losses come to on a sheet: on each line by its rule, in each section no more than its cap. */
 export function pointsAtRisk(sheet: Sheet, losses: readonly Loss[]): PointsAtRisk {
-  const at = new Map(sheet.sections.map(({ id }, i) => [id, i]));
+  const { sections } = sheet;
+  const at = new Map(sections.map(({ id }, i) => [id, i]));
   const inside = losses.filter(({ sectionId }) => sectionId !== null && at.has(sectionId));
-  const sum = (some: readonly Loss[]): number => exact(some.reduce((points, loss) => points + loss.points, 0));
-  const outside = sum(losses.filter((loss) => !inside.includes(loss)));
+  const outside = exact(losses.reduce((sum, loss) => (inside.includes(loss) ? sum : sum + loss.points), 0));
   const judged = judge(
     {
-      sections: sheet.sections.map(({ name, maximum, cap }) => ({
+      sections: sections.map(({ name, maximum, cap, lines }) => ({
         name,
         maximum,
         mostLost: cap ?? maximum,
-        // Losses are known by section, not by line: the section is one line.
-        lines: [{ title: name, maximum, mandatory: false }],
+        // What stands on no line of its section is one line there.
+        lines: [...lines, { title: name, maximum, mandatory: false }],
       })),
       floors: sheet.floors,
     },
-    inside.map(({ sectionId, points }, i) => ({
-      id: String(i),
-      section: at.get(sectionId!)!,
-      line: 0,
-      provenance: "ORIGINAL",
-      visible: true,
-      points,
-    })),
-    { step: STEP },
+    inside.map(({ sectionId, lineId, points }, i) => {
+      const section = at.get(sectionId!)!;
+      const { lines } = sections[section]!;
+      const line = lines.findIndex(({ id }) => id === lineId);
+      return {
+        id: String(i),
+        section,
+        line: line < 0 ? lines.length : line,
+        provenance: "ORIGINAL",
+        visible: true,
+        points,
+      };
+    }),
+    sheet.step === null ? { step: 1 / POINT } : { step: sheet.step, doubt: "OWNER" },
   );
-  const bySection: SectionAtRisk[] = sheet.sections.map(({ id, name, maximum, cap }, i) => ({
-    section: name,
-    maximum,
-    atRisk: exact(judged.sections[i]!.lost),
-    beforeCap: sum(inside.filter(({ sectionId }) => sectionId === id)),
-    cap,
-  }));
-  if (outside > 0) bySection.push({ section: null, maximum: null, atRisk: outside, beforeCap: outside, cap: null });
+  const bySection: SectionAtRisk[] = sections.map(({ name, maximum, cap, lines }, i) => {
+    const { lost, beforeCap, lines: lineLosses } = judged.sections[i]!;
+    return {
+      section: name,
+      maximum,
+      atRisk: exact(lost),
+      beforeCap: exact(beforeCap),
+      cap,
+      lines: lines.flatMap((line, l): LineAtRisk[] =>
+        lineLosses[l]!.choices.length === 0 ? [] : [{ ...line, atRisk: exact(lineLosses[l]!.lost) }],
+      ),
+    };
+  });
+  if (outside > 0)
+    bySection.push({ section: null, maximum: null, atRisk: outside, beforeCap: outside, cap: null, lines: [] });
   return {
     total: exact(judged.lost + outside),
+    maximum: judged.maximum,
     bySection,
-    floors: judged.awards.map(({ award, points, by }) => {
-      const left = exact(by - outside);
-      return { award, points, by: left, met: left >= 0 };
-    }),
+    floors: awardsLeft(sheet, judged.lost + outside, judged.disqualifiedBy.length > 0),
+    disqualifiedBy: judged.disqualifiedBy,
+  };
+}
+
+/** What one choice loses if nothing else loses anything: all of its line where a loss on it is taken whole. */
+export const lostAlone = (sheet: Sheet, place: Place, points: number): number =>
+  points > 0 ? pointsAtRisk(sheet, [{ ...place, points }]).total : 0;
+
+/** How every award stands when so many points are lost, the highest first. */
+export function awardsLeft({ sections, floors }: Sheet, lost: number, disqualified: boolean): AwardStanding[] {
+  const most = sections.reduce((sum, { maximum }) => sum + maximum, 0);
+  return awardsAt(floors, most - lost, disqualified).map((one) => ({ ...one, by: exact(one.by) }));
+}
+
+/** The highest award that is met; null: none. */
+export const awardMet = (sheet: Sheet, lost: number, disqualified: boolean): AwardStanding | null =>
+  awardsLeft(sheet, lost, disqualified).find(({ met }) => met) ?? null;
+
+/** "which leaves First met", "which leaves no award met"; empty where the sheet has none. */
+export function awardInWords(sheet: Sheet, lost: number, disqualified: boolean): string {
+  if (sheet.floors.length === 0) return disqualified ? "which rules every award out" : "";
+  const met = awardMet(sheet, lost, disqualified);
+  return disqualified ? "which rules every award out" : `which leaves ${met?.award ?? "no award"} met`;
+}
+
+/** The sheet as a choice of quotes takes it, and which of its lines stands for a place. */
+export function sheetInChoice(sheet: Sheet): {
+  sectionCaps: number[];
+  lines: ChoiceLine[];
+  judgedAt: (place: Place) => { section: number | null; line: number | null };
+} {
+  const lines: ChoiceLine[] = [];
+  const byId = new Map<string, number>();
+  const onNone = new Map<string, number>();
+  const steps = sheet.step === null ? {} : { step: hundredths(sheet.step) };
+  sheet.sections.forEach(({ id: sectionId, maximum: most, lines: own }, section) => {
+    for (const { id, maximum, mandatory, disqualifying } of own) {
+      byId.set(id, lines.length);
+      lines.push({ section, maximum: hundredths(maximum), mandatory, disqualifying, ...steps });
+    }
+    if (sheet.step === null) return;
+    onNone.set(sectionId, lines.length);
+    lines.push({ section, maximum: hundredths(most), ...steps });
+  });
+  return {
+    sectionCaps: sheet.sections.map(({ cap, maximum }) => hundredths(Math.min(cap ?? maximum, maximum))),
+    lines,
+    judgedAt: ({ sectionId, lineId }) => {
+      const section = sheet.sections.findIndex(({ id }) => id === sectionId);
+      if (section < 0) return { section: null, line: null };
+      return { section, line: byId.get(lineId ?? "") ?? onNone.get(sectionId!) ?? null };
+    },
   };
 }
 
 /** The judging sheet of a restoration. */
 export async function loadSheet(store: Store | Tx, restorationId: string): Promise<Sheet> {
   const where = { restorationId };
-  const [sections, floors] = await Promise.all([
+  const [restoration, sections, floors] = await Promise.all([
+    store.restoration.findUnique({ where: { id: restorationId }, select: { pointStep: true } }),
     store.judgingSection.findMany({
       where,
       orderBy: [{ position: "asc" }, { name: "asc" }],
@@ -136,49 +246,56 @@ export async function loadSheet(store: Store | Tx, restorationId: string): Promi
         maximum: true,
         cap: true,
         deductions: { select: { provenance: true, points: true } },
+        lines: {
+          orderBy: [{ position: "asc" }, { id: "asc" }],
+          select: { id: true, title: true, maximum: true, mandatory: true, disqualifying: true },
+        },
       },
     }),
     store.awardFloor.findMany({ where, select: { award: true, points: true } }),
   ]);
-  return { sections, floors };
+  return {
+    sections: sections.map(({ lines, ...section }) => ({
+      ...section,
+      maximum: exact(section.maximum),
+      cap: section.cap === null ? null : exact(section.cap),
+      lines: lines.map((line) => ({ ...line, maximum: exact(line.maximum) })),
+    })),
+    floors,
+    step: restoration?.pointStep ?? null,
+  };
 }
 
-/** What the plan in force loses: quotes and remedies chosen or standing in, and the ways chosen. */
+/** What the plan in force loses: quotes and remedies chosen or standing in, and the ways chosen. What the owner declined is not in force. */
 export async function lossesOf(store: Store | Tx, restorationId: string, sheet: Sheet, plan: Plan): Promise<Loss[]> {
   const where = { restorationId };
+  const operation = { select: { section: true, judgingLineId: true } } as const;
   const [parts, quotes, snags, remedies, ways] = await Promise.all([
     store.part.findMany({
       where,
-      select: { id: true, section: true, visible: true, judgingSectionId: true },
+      select: { id: true, section: true, visible: true, judgingSectionId: true, judgingLineId: true },
     }),
     store.quote.findMany({
       where,
       select: { id: true, provenance: true, pointsAtRisk: true, knockOns: { select: { points: true } } },
     }),
-    store.snag.findMany({ where, select: { id: true, operation: { select: { section: true } } } }),
+    store.snag.findMany({ where, select: { id: true, operation } }),
     store.remedy.findMany({ where, select: { id: true, points: true } }),
-    store.operationWay.findMany({
-      where: { restorationId, chosenFor: { isNot: null } },
-      select: { points: true, operation: { select: { section: true } } },
-    }),
+    store.operationWay.findMany({ where, select: { id: true, points: true, operation } }),
   ]);
   const quoteById = new Map(quotes.map((quote) => [quote.id, quote]));
   const remedyById = new Map(remedies.map((remedy) => [remedy.id, remedy]));
-  const work = ({ section }: { section: string }): string | null =>
-    judgingSectionOf(sheet, { section, judgingSectionId: null })?.id ?? null;
   const losses: Loss[] = [];
   for (const part of parts) {
     const quote = quoteById.get(plan.quoteInForce.get(part.id) ?? "");
-    if (quote === undefined) continue;
-    losses.push({
-      sectionId: judgingSectionOf(sheet, part)?.id ?? null,
-      points: pointsLost(sheet, part, quote),
-    });
+    if (quote !== undefined) losses.push({ ...placeOf(sheet, part), points: pointsLost(sheet, part, quote) });
   }
-  for (const { id, operation } of snags) {
+  for (const { id, operation: at } of snags) {
     const remedy = remedyById.get(plan.remedyInForce.get(id) ?? "");
-    if (remedy !== undefined) losses.push({ sectionId: work(operation), points: remedy.points });
+    if (remedy !== undefined) losses.push({ ...placeOf(sheet, at), points: exact(remedy.points) });
   }
-  for (const { points, operation } of ways) losses.push({ sectionId: work(operation), points });
+  const inForce = new Set(plan.wayInForce.values());
+  for (const { id, points, operation: at } of ways)
+    if (inForce.has(id)) losses.push({ ...placeOf(sheet, at), points: exact(points) });
   return losses.filter(({ points }) => points > 0);
 }

@@ -4,10 +4,10 @@ import { days } from "../engine/units.ts";
 import type { Offer, WalkAwayPrice, Worth } from "../engine/walkAway.ts";
 import type { Provenance } from "../generated/prisma/enums.ts";
 import { MOST_MINOR, PROVENANCES } from "../store/rules.ts";
-import { type ChoiceProblem, choiceProblem, POINT } from "./choicesInput.ts";
+import { type ChoiceProblem, choiceProblem } from "./choicesInput.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { moneyInWords } from "./moneyWords.ts";
-import { pointsLost } from "./points.ts";
+import { hundredths, POINT, pointsLost } from "./points.ts";
 
 /** What a part of one provenance is worth. */
 export interface WalkAway {
@@ -59,7 +59,7 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
       usable,
       preparation: 0,
       points: provenances.map((provenance) =>
-        Math.round(pointsLost(sheet, judged.get(partId)!, { provenance, pointsAtRisk: 0, knockOns: [] }) * POINT),
+        hundredths(pointsLost(sheet, judged.get(partId)!, { provenance, pointsAtRisk: 0, knockOns: [] })),
       ),
     });
   }

@@ -176,6 +176,11 @@ export const rules = {
       .nullable(),
     pricePerDayMinor: minor().nullable(),
     pricePerPointMinor: minor().nullable(),
+    pointStep: z
+      .number()
+      .min(0.01, "must be at least a hundredth of a point")
+      .max(100, "must be at most 100")
+      .nullable(),
     customsBasis: choice(CUSTOMS_BASES),
     carriageTaxed: yesOrNo(),
   }),
@@ -290,6 +295,9 @@ export const rules = {
     email: text(200),
     phone: text(100),
     website: text(300),
+    currency: currency(),
+    carriageMinor: minor(),
+    minimumMinor: minor(),
     notes: text(5000),
   }),
   quote: z
@@ -469,7 +477,7 @@ export const rules = {
     position: whole(0, 10_000),
   }),
   judgingDeduction: z.object({ provenance: choice(PROVENANCES), points: points() }),
-  judgingLine: z.object({ title: named(300), maximum: points(), mandatory: z.boolean() }),
+  judgingLine: z.object({ title: named(300), maximum: points(), mandatory: yesOrNo(), disqualifying: yesOrNo() }),
   awardFloor: z.object({ award: named(200), points: points() }),
 } as const;
 

@@ -227,7 +227,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("judgingDeduction", "sectionId"),
     clear("part", "judgingSectionId"),
   ],
-  judgingLine: [],
+  judgingLine: [clear("part", "judgingLineId"), clear("operation", "judgingLineId")],
   judgingDeduction: [],
   awardFloor: [],
   change: [],

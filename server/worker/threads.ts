@@ -13,7 +13,7 @@ import { type Asked, type Found, OWN, type SoFar, type Told } from "./thread.ts"
 const START = new URL("./threadStart.mjs", import.meta.url);
 
 /** Faults of the input, as the engine names them; anything else is a mistake in the program. */
-const INPUT_FAULTS: ReadonlySet<string> = new Set(["ChoiceFault", "NetworkFault", "TooManyCaps", "UncertainFault"]);
+const INPUT_FAULTS: ReadonlySet<string> = new Set(["ChoiceFault", "NetworkFault", "UncertainFault"]);
 
 /** Computations that wait: of one account, and of all. What waits holds little memory. */
 const MOST_WAITING: LineLimits = { each: 8, all: 64 };

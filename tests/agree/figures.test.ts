@@ -4,15 +4,20 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { fillDemo } from "../../seed/load.ts";
 import { furtherFigures } from "../../server/api/oddsWork.ts";
 import { addDays, daysBetween } from "../../server/engine/date.ts";
+import { quoteChoice } from "../../server/engine/quoteChoice.ts";
+import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { calendarEvents } from "../../server/plan/calendarEvents.ts";
+import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import { keepDay } from "../../server/plan/dayFigures.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
 import { consentOfQuote } from "../../server/plan/exposureConsent.ts";
 import { moneyOf } from "../../server/plan/exposureKept.ts";
+import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
 import { MakerRecords } from "../../server/plan/makerWait.ts";
+import { awardMet, hundredths, loadSheet, lossesOf, pointsAtRisk } from "../../server/plan/points.ts";
 import { dateInWords } from "../../server/plan/summaryWords.ts";
 import { plant, restorationSeed } from "../io/oddRestoration.ts";
 import { startServer, type TestServer } from "../support/server.ts";
@@ -81,6 +86,28 @@ describe("the same", () => {
         const [plan, page] = [records.of(supplierId), makerRecord(makers, supplierId).own];
         for (const key of ["mean", "scale", "meanScale", "degrees"] as const)
           expect(plan[key]).toBeCloseTo(page[key], 10);
+      }
+    }));
+
+  test("points lost and awards left stand on the restoration's page and on Choices, in force and plan by plan", () =>
+    each(async (id) => {
+      const sheet = await loadSheet(server.store, id);
+      const plan = await planOf(server.store, id);
+      const losses = await lossesOf(server.store, id, sheet, plan);
+      const { total, disqualifiedBy, floors } = pointsAtRisk(sheet, losses);
+      const problem = choiceProblem(await loadExposureRows(server.store, id, undefined));
+      expect(problem.inForce).toMatchObject({ pointsLost: total, disqualified: disqualifiedBy.length > 0 });
+      expect(awardMet(sheet, total, disqualifiedBy.length > 0)).toEqual(floors.find(({ met }) => met) ?? null);
+      const found = quoteChoice(choiceInputOf(problem.work));
+      const width = found.choices.length;
+      for (let at = 0; at < Math.min(found.end.length, 200); at++) {
+        const chosen = problem.subjects.map(({ place, options }, choice) => ({
+          ...place,
+          points: options[found.picks[at * width + choice]!]!.points,
+        }));
+        const judged = pointsAtRisk(sheet, chosen);
+        expect(found.points[at]).toBe(hundredths(judged.total));
+        expect(found.disqualified[at] === 1).toBe(judged.disqualifiedBy.length > 0);
       }
     }));
 

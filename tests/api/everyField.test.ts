@@ -166,6 +166,9 @@ const TOLD_TO_OWNERS = new Set([
     .split(" ")
     .map((c) => `Restoration.${c}`),
   "Restoration.consentOverMinor",
+  // What a judge would take off what is planned: which awards that leaves, and by which line none.
+  "AwardFloor.award",
+  "JudgingLine.title",
   ..."title question amountMinor answeredAs answer".split(" ").map((c) => `Decision.${c}`),
   ..."question askedAs answer".split(" ").map((c) => `DecisionQuestion.${c}`),
   // What was paid is told as a sum, which of one payment is its amount.

@@ -28,7 +28,9 @@ describe("the choices sheet", () => {
   it("opens with the plan in force and with whether any plan makes the target", async () => {
     const { page, errors } = await openChoices();
     const sentence = ((await page.locator("p.sentence").textContent()) ?? "").replace(/\s+/g, " ");
-    expect(sentence).toMatch(/^As planned: ready 2 Aug 2027, £[\d,.]+ to spend, [\d.]+ points lost\./);
+    expect(sentence).toMatch(
+      /^As planned: ready 2 Aug 2027, £[\d,.]+ to spend, [\d.]+ points lost, which leaves Gilt Dog Rose met\./,
+    );
     expect(sentence).toContain("No plan makes 19 Jun 2027: the earliest is 44 days late.");
     await expect.poll(() => page.locator(".answers dt").count()).toBe(3);
     expect(errors).toEqual([]);

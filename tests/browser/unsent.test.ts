@@ -187,7 +187,7 @@ describe("a find that the server does not take at once", () => {
     const tooLong = "Magneto strap ".repeat(60).trim();
     await noteFind(page, tooLong);
     const refused = finds(page).filter({ hasText: "Not taken:" });
-    await refused.getByText("It is kept here.").waitFor();
+    await refused.getByText("Not taken: What it is must be at most 500 characters long. It is kept here.").waitFor();
     await page.getByText("1 find kept on this device: not taken, for the reason given with each.").waitFor();
     expect(tries).toBe(1);
     // Neither a hint of the browser's nor another visit sends it again by itself.

@@ -25,7 +25,12 @@ beforeAll(async () => {
 
 const round = (hours: number): number => Math.round(hours * 1e4) / 1e4;
 const figures = (found: QuoteChoice): Figure[] =>
-  [...found.end].map((end, plan) => ({ end: round(end), cost: found.cost[plan]!, points: found.points[plan]! }));
+  [...found.end].map((end, plan) => ({
+    end: round(end),
+    cost: found.cost[plan]!,
+    points: found.points[plan]!,
+    out: found.disqualified[plan] === 1,
+  }));
 const rounded = (plans: Figure[]): Figure[] => plans.map((plan) => ({ ...plan, end: round(plan.end) }));
 const pair = ({ end, cost }: Figure) => ({ end, cost });
 
@@ -57,6 +62,18 @@ describe("where suppliers charge on whole orders, against every plan there is", 
     );
   });
 
+  it("all undominated plans by date and cost are found where a point lost has a price", () => {
+    fc.assert(
+      fc.property(anyOrdered({ parts: 4, ways: 2 }), fc.constantFrom(1, 3), (choice, pointPrice) => {
+        const found = quoteChoice(choiceInput(choice, calendar), { pointPrice, solve });
+        const together = (plan: Figure): Figure => ({ ...plan, cost: plan.cost + plan.points * pointPrice });
+        const all = everyPlan(choice, calendar, true).map(together);
+        expect(figures(found).map(together).map(pair)).toEqual(undominated(all, false).map(pair));
+      }),
+      { numRuns: 80 },
+    );
+  });
+
   it("a plan chooses options that have its figures, the charge among them", () => {
     fc.assert(
       fc.property(anyOrdered({ parts: 4, ways: 1 }), (choice) => {
@@ -64,10 +81,10 @@ describe("where suppliers charge on whole orders, against every plan there is", 
         const width = choice.arrivals.length + choice.operations.length;
         figures(found).forEach((figure, plan) => {
           const picks = Array.from({ length: width }, (_, i) => found.picks[plan * width + i]!);
-          const { end, cost, points } = figuresOf(choice, calendar, picks);
-          expect({ end: round(end), cost, points }).toEqual(figure);
+          const own = figuresOf(choice, calendar, picks);
+          expect({ ...own, end: round(own.end) }).toEqual(figure);
           const bare = figuresOf({ ...choice, orders: [] }, calendar, picks);
-          expect(found.charged[plan]).toBe(cost - bare.cost);
+          expect(found.charged[plan]).toBe(own.cost - bare.cost);
         });
       }),
       { numRuns: 60 },
@@ -117,8 +134,10 @@ describe("a supplier who charges on a whole order", () => {
     })),
   });
   const shop = (carriage: number, minimum: number): ChoiceInput => ({
-    network: choiceInput({ plain: { nodes: [], links: [] }, arrivals: [], operations: [], sectionCaps: [] }, calendar)
-      .network,
+    network: choiceInput(
+      { plain: { nodes: [], links: [] }, arrivals: [], operations: [], sectionCaps: [], lines: [], step: 1 },
+      calendar,
+    ).network,
     arrivals: [
       one("radiator", [
         { id: "foundry", cost: 5_000, order: { supplier: 0 } },

@@ -18,7 +18,12 @@ import { shopCalendar } from "../support/networks.ts";
 const calendar = shopCalendar();
 const round = (hours: number): number => Math.round(hours * 1e4) / 1e4;
 const figures = (found: QuoteChoice): Figure[] =>
-  [...found.end].map((end, plan) => ({ end: round(end), cost: found.cost[plan]!, points: found.points[plan]! }));
+  [...found.end].map((end, plan) => ({
+    end: round(end),
+    cost: found.cost[plan]!,
+    points: found.points[plan]!,
+    out: found.disqualified[plan] === 1,
+  }));
 const rounded = (plans: Figure[]): Figure[] => plans.map((plan) => ({ ...plan, end: round(plan.end) }));
 const pair = ({ end, cost }: Figure) => ({ end, cost });
 
@@ -57,6 +62,18 @@ describe("against every plan there is, one by one", () => {
     );
   });
 
+  it("finds all undominated plans by date and cost where a point lost has a price", () => {
+    fc.assert(
+      fc.property(anyChoice({ parts: 3, ways: 3 }), fc.constantFrom(0, 1, 3), (choice, pointPrice) => {
+        const found = quoteChoice(choiceInput(choice, calendar), { pointPrice });
+        const together = (plan: Figure): Figure => ({ ...plan, cost: plan.cost + plan.points * pointPrice });
+        const all = everyPlan(choice, calendar, true).map(together);
+        expect(figures(found).map(together).map(pair)).toEqual(undominated(all, false).map(pair));
+      }),
+      { numRuns: 250 },
+    );
+  });
+
   it("chooses options that have the figures of their plan, and keeps to what is locked and banned", () => {
     fc.assert(
       fc.property(anyChoice({ parts: 3, ways: 2 }), fc.boolean(), (choice, withPoints) => {
@@ -64,8 +81,8 @@ describe("against every plan there is, one by one", () => {
         const all = [...choice.arrivals, ...choice.operations];
         figures(found).forEach((figure, plan) => {
           const picks = all.map((_, i) => found.picks[plan * all.length + i]!);
-          const { end, cost, points } = figuresOf(choice, calendar, picks);
-          expect({ end: round(end), cost, points }).toEqual(figure);
+          const own = figuresOf(choice, calendar, picks);
+          expect({ ...own, end: round(own.end) }).toEqual(figure);
           all.forEach(({ options }, i) => {
             expect(options[picks[i]!]!.banned).toBeFalsy();
             if (options.some((o) => o.locked && !o.banned)) expect(options[picks[i]!]!.locked).toBe(true);
@@ -88,8 +105,18 @@ describe("against every plan there is, one by one", () => {
         (choice, limits) => {
           const { answers, ...found } = quoteChoice({ ...choiceInput(choice, calendar), limits });
           const all = everyPlan(choice, calendar, true);
-          const least = (measure: keyof Figure, keep: (keyof Figure)[]): number =>
-            Math.min(...all.filter((plan) => keep.every((k) => plan[k] <= limits[k])).map((plan) => plan[measure]));
+          type Measure = "end" | "cost" | "points";
+          // No number of points is as bad as no award.
+          const measureOf = (plan: Figure, of: Measure): number => plan[of] + (of === "points" && plan.out ? 1e6 : 0);
+          const least = (measure: Measure, keep: Measure[]): number =>
+            Math.min(
+              ...all
+                .filter((plan) => keep.every((k) => measureOf(plan, k) <= limits[k]))
+                .map((p) => measureOf(p, measure)),
+            );
+          const plans = figures({ ...found, answers });
+          const missing = (points: number, limit: Measure): number =>
+            points < 1e6 ? Math.max(0, points - limits[limit]) : Number.POSITIVE_INFINITY;
           for (const [answer, measure, keep] of [
             [answers.cheapestByTarget, "cost", ["end", "points"]],
             [answers.earliestWithinCap, "end", ["cost", "points"]],
@@ -97,22 +124,26 @@ describe("against every plan there is, one by one", () => {
           ] as const) {
             const best = least(measure, [...keep]);
             if (best < Number.POSITIVE_INFINITY) {
-              expect(found[measure][answer.plan!]).toBe(best);
-              for (const k of keep) expect(found[k][answer.plan!]!).toBeLessThanOrEqual(limits[k]);
+              const plan = plans[answer.plan!]!;
+              expect(measureOf(plan, measure)).toBe(best);
+              for (const k of keep) expect(measureOf(plan, k)).toBeLessThanOrEqual(limits[k]);
               continue;
             }
             expect(answer.plan).toBeNull();
             if (found.end.length === 0) continue;
             expect(answer.misses).toEqual(
               keep.map((limit) => {
-                const others = least(
+                const others = missing(
+                  least(
+                    limit,
+                    keep.filter((k) => k !== limit),
+                  ),
                   limit,
-                  keep.filter((k) => k !== limit),
                 );
                 return {
                   limit,
-                  alone: Math.max(0, least(limit, []) - limits[limit]),
-                  withOthers: others === Number.POSITIVE_INFINITY ? null : Math.max(0, others - limits[limit]),
+                  alone: missing(least(limit, []), limit),
+                  withOthers: others === Number.POSITIVE_INFINITY ? null : others,
                 };
               }),
             );

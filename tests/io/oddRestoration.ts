@@ -67,6 +67,7 @@ export const restorationSeed = fc.record({
     confidence: maybe(fc.double({ min: 0.01, max: 0.99, noNaN: true })),
     pricePerDayMinor: maybe(minor),
     pricePerPointMinor: maybe(minor),
+    pointStep: maybe(fc.double({ min: 0.01, max: 100, noNaN: true })),
     customsBasis: fc.constantFrom(...CUSTOMS_BASES),
     carriageTaxed: fc.boolean(),
   }),
@@ -76,7 +77,13 @@ export const restorationSeed = fc.record({
   trades: fc.uniqueArray(name(80), { maxLength: 2, selector: (text) => text.trim() }),
   sections: fc.uniqueArray(name(80), { maxLength: 3, selector: (text) => text.trim() }),
   lines: fc.array(
-    fc.record({ title: name(200), maximum: hours, mandatory: fc.boolean(), position: fc.integer({ min: 0, max: 9 }) }),
+    fc.record({
+      title: name(200),
+      maximum: hours,
+      mandatory: fc.boolean(),
+      disqualifying: fc.boolean(),
+      position: fc.integer({ min: 0, max: 9 }),
+    }),
     { maxLength: 3 },
   ),
   caps: each(maybe(hours)),
@@ -103,6 +110,7 @@ export const restorationSeed = fc.record({
       state: fc.constantFrom(...OPERATION_STATES),
       span: rising(date, 2),
       remainingHours: maybe(hours),
+      line: maybe(fc.nat(2)),
       notes: odd(400),
     }),
   ),
@@ -134,6 +142,7 @@ export const restorationSeed = fc.record({
       locked: fc.boolean(),
       visible: fc.boolean(),
       judged: maybe(fc.nat(2)),
+      line: maybe(fc.nat(2)),
       name: name(200),
       section: odd(100),
       quantity: fc.integer({ min: 1, max: 99 }),
@@ -165,6 +174,9 @@ export const restorationSeed = fc.record({
       email: odd(200),
       phone: odd(100),
       website: odd(300),
+      currency,
+      carriageMinor: fc.constantFrom(0, 0, 1_140),
+      minimumMinor: fc.constantFrom(0, 0, 18_000),
       notes: odd(400),
     }),
   ),
@@ -348,6 +360,13 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       },
     });
   const sections = await store.judgingSection.findMany({ where: { restorationId }, orderBy: { position: "asc" } });
+  const every = await store.judgingLine.findMany({
+    where: { section: { restorationId } },
+    orderBy: [{ section: { position: "asc" } }, { id: "asc" }],
+  });
+  // A file names a line by its title, so of two that are called the same it means the first.
+  const titled = (line: (typeof every)[number]): string => `${line.sectionId} ${line.title.trim()}`;
+  const lines = every.filter((line) => every.filter((one) => titled(one) === titled(line)).length === 1);
   // The workshop's restorations share their rates: what stands there already stays.
   for (const row of seed.rates)
     await store.exchangeRate.upsert({
@@ -368,7 +387,8 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
     "remedy",
   ].map(ids) as [string[], string[], string[], string[], string[], string[], string[]];
   await store.operation.createMany({
-    data: seed.operations.map(({ three, likely, span, ...rest }, i) => ({
+    data: seed.operations.map(({ three, likely, span, line, ...rest }, i) => ({
+      judgingLineId: line === null ? null : (lines[line]?.id ?? null),
       ...rest,
       id: operation[i]!,
       restorationId,
@@ -386,7 +406,8 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       .map((lag, i) => ({ ...lag, restorationId, beforeId: operation[i]!, afterId: operation[i + 1]! })),
   });
   await store.part.createMany({
-    data: seed.parts.map(({ chosen: _, judged, ...rest }, i) => ({
+    data: seed.parts.map(({ chosen: _, judged, line, ...rest }, i) => ({
+      judgingLineId: line === null ? null : (lines[line]?.id ?? null),
       ...rest,
       judgingSectionId: judged === null ? null : (sections[judged]?.id ?? null),
       id: part[i]!,

@@ -1,6 +1,7 @@
 /** Every fault of the files is found, with its file, line, column, value and reason. */
 import { describe, expect, it } from "vitest";
-import { faultsOf, LEAST, readNew } from "./fileSet.ts";
+import { readFiles } from "../../server/io/read.ts";
+import { faultsOf, fileSet, LEAST, readNew } from "./fileSet.ts";
 
 const PART = { "parts.csv": "part\nRIM\nHUB\n" };
 const QUOTES = "quote,part,supplier,provenance,unit_price,lead_days";
@@ -20,8 +21,6 @@ describe("the least that makes a plan", () => {
 
   it("without links is no plan", async () => {
     const { "links.csv": _, ...rest } = LEAST;
-    const { readFiles } = await import("../../server/io/read.ts");
-    const { fileSet } = await import("./fileSet.ts");
     expect((await readFiles(fileSet(rest), true)).faults.list).toMatchObject([
       { code: "MISSING_FILE", file: "links.csv" },
     ]);
@@ -219,6 +218,17 @@ describe("columns", () => {
       },
     ]);
     expect(notices.map(({ field }) => field)).toEqual(["Colour"]);
+  });
+
+  it("that are written like one that new rows of a kept restoration need are told together with it too", async () => {
+    const { faults, notices } = await readFiles(
+      fileSet({ "operations.csv": "operation,Hours_Likley\nSTRIP,1\n" }),
+      false,
+    );
+    expect(faults.list).toEqual([]);
+    expect(notices.map(({ message }) => message)).toEqual([
+      "Column “Hours_Likley” of operations.csv is not read, and “hours_likely” is missing, which a new row needs: is it that?",
+    ]);
   });
 
   it("that are written like one that may be left out are asked about where they are left alone", async () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { type JudgedQuote, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
+import { type JudgedQuote, placeOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
 
 const sheet: Sheet = {
   sections: [
@@ -9,15 +9,28 @@ const sheet: Sheet = {
       maximum: 60,
       cap: 5,
       deductions: [{ provenance: "LATER_SUBSTITUTE", points: 2.5 }],
+      lines: [],
     },
-    { id: "c", name: "Coachwork", maximum: 40, cap: null, deductions: [] },
+    {
+      id: "c",
+      name: "Coachwork",
+      maximum: 40,
+      cap: null,
+      deductions: [{ provenance: "PERIOD_SUBSTITUTE", points: 0.75 }],
+      lines: [
+        { id: "plate", title: "Maker's plate", maximum: 6, mandatory: true, disqualifying: false },
+        { id: "paint", title: "Paint", maximum: 4, mandatory: false, disqualifying: false },
+        { id: "extinguisher", title: "Extinguisher", maximum: 0, mandatory: false, disqualifying: true },
+      ],
+    },
   ],
+  step: null,
   floors: [
     { award: "Green Leaf", points: 70 },
     { award: "Gilt Dog Rose", points: 95 },
   ],
 };
-const part = { section: "Engine", visible: true, judgingSectionId: null };
+const part = { section: "Engine", visible: true, judgingSectionId: null, judgingLineId: null };
 const quote = (more: Partial<JudgedQuote> = {}): JudgedQuote => ({
   provenance: "LATER_SUBSTITUTE",
   pointsAtRisk: 0,
@@ -45,16 +58,16 @@ describe("points lost by a quote", () => {
 describe("points at risk", () => {
   it("are no more in a section than its cap, and are read against the awards", () => {
     const at = pointsAtRisk(sheet, [
-      { sectionId: "e", points: 4 },
-      { sectionId: "e", points: 2.5 },
-      { sectionId: "c", points: 0.5 },
-      { sectionId: null, points: 1.5 },
+      { sectionId: "e", lineId: null, points: 4 },
+      { sectionId: "e", lineId: null, points: 2.5 },
+      { sectionId: "c", lineId: null, points: 0.5 },
+      { sectionId: null, lineId: null, points: 1.5 },
     ]);
     expect(at.total).toBe(7);
     expect(at.bySection).toEqual([
-      { section: "Engine", maximum: 60, atRisk: 5, beforeCap: 6.5, cap: 5 },
-      { section: "Coachwork", maximum: 40, atRisk: 0.5, beforeCap: 0.5, cap: null },
-      { section: null, maximum: null, atRisk: 1.5, beforeCap: 1.5, cap: null },
+      { section: "Engine", maximum: 60, atRisk: 5, beforeCap: 6.5, cap: 5, lines: [] },
+      { section: "Coachwork", maximum: 40, atRisk: 0.5, beforeCap: 0.5, cap: null, lines: [] },
+      { section: null, maximum: null, atRisk: 1.5, beforeCap: 1.5, cap: null, lines: [] },
     ]);
     expect(at.floors).toEqual([
       { award: "Gilt Dog Rose", points: 95, met: false, by: -2 },
@@ -63,5 +76,48 @@ describe("points at risk", () => {
   });
 
   it("of nothing at all are nought", () =>
-    expect(pointsAtRisk({ sections: [], floors: [] }, [])).toEqual({ total: 0, bySection: [], floors: [] }));
+    expect(pointsAtRisk({ sections: [], floors: [], step: null }, [])).toEqual({
+      total: 0,
+      maximum: 0,
+      bySection: [],
+      floors: [],
+      disqualifiedBy: [],
+    }));
+});
+
+describe("a line of the sheet", () => {
+  const on = (lineId: string, points: number) => ({ sectionId: "c", lineId, points });
+
+  it("is where what names it is judged, whatever section is set beside it", () => {
+    expect(placeOf(sheet, { ...part, judgingLineId: "paint" })).toEqual({ sectionId: "c", lineId: "paint" });
+    expect(placeOf(sheet, part)).toEqual({ sectionId: "e", lineId: null });
+    const substitute = quote({ provenance: "PERIOD_SUBSTITUTE" });
+    expect(pointsLost(sheet, { ...part, judgingLineId: "paint" }, substitute)).toBe(0.75);
+  });
+
+  it("loses all of it where a loss is taken whole, and else no more than it can", () => {
+    expect(pointsAtRisk(sheet, [on("plate", 0.25)]).total).toBe(6);
+    expect(pointsAtRisk(sheet, [on("plate", 2), on("plate", 3)]).total).toBe(6);
+    expect(pointsAtRisk(sheet, [on("paint", 3), on("paint", 3)]).total).toBe(4);
+    expect(pointsAtRisk(sheet, [on("paint", 3), on("plate", 1)]).bySection[1]!.lines).toMatchObject([
+      { title: "Maker's plate", atRisk: 6, mandatory: true },
+      { title: "Paint", atRisk: 3, mandatory: false },
+    ]);
+  });
+
+  it("gives the owner what lies between two steps, line by line", () => {
+    const halves = { ...sheet, step: 0.5 };
+    expect(pointsAtRisk(halves, [on("paint", 1.25), { sectionId: "c", lineId: null, points: 0.75 }]).total).toBe(1.5);
+    expect(pointsAtRisk(halves, [on("paint", 0.75), on("paint", 0.75)]).total).toBe(1.5);
+    expect(pointsAtRisk(halves, [on("plate", 0.25)]).total).toBe(6);
+  });
+
+  it("that disqualifies leaves no award, be it worth no point itself", () => {
+    const { total, disqualifiedBy, floors } = pointsAtRisk(sheet, [on("extinguisher", 1)]);
+    expect([total, disqualifiedBy]).toEqual([0, ["Extinguisher"]]);
+    expect(floors).toEqual([
+      { award: "Gilt Dog Rose", points: 95, met: false, by: 5 },
+      { award: "Green Leaf", points: 70, met: false, by: 30 },
+    ]);
+  });
 });

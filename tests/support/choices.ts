@@ -2,35 +2,69 @@
 import fc from "fast-check";
 import type { ShopCalendar } from "../../server/engine/calendar.ts";
 import { forwardPass } from "../../server/engine/criticalPath.ts";
+import { judge } from "../../server/engine/judging.ts";
 import { Network } from "../../server/engine/network.ts";
 import type { OrderTerms } from "../../server/engine/orderCharge.ts";
-import type { ArrivalChoice, ChoiceInput, OperationChoice } from "../../server/engine/quoteChoiceInput.ts";
+import type {
+  ArrivalChoice,
+  ChoiceInput,
+  ChoiceLine,
+  Judged,
+  OperationChoice,
+} from "../../server/engine/quoteChoiceInput.ts";
 import { hours } from "../../server/engine/units.ts";
 import { anyNetwork, type PlainNetwork } from "./networks.ts";
 
 export interface SmallChoice {
   plain: PlainNetwork;
-  arrivals: { section: number | null; needs: number[]; options: ArrivalChoice["options"] }[];
-  operations: { section: number | null; node: number; options: OperationChoice["options"] }[];
+  arrivals: { judged: Judged; needs: number[]; options: ArrivalChoice["options"] }[];
+  operations: { judged: Judged; node: number; options: OperationChoice["options"] }[];
   sectionCaps: number[];
+  /** Two lines of each section; where losses count in steps, a third for what stands on none. */
+  lines: ChoiceLine[];
+  step: number;
   /** Suppliers who charge on a whole order. */
   orders?: OrderTerms[];
 }
 
 const money = fc.integer({ min: -20, max: 300 });
 const points = fc.constantFrom(0, 0, 50, 100, 125, 300);
-const section = fc.option(fc.nat({ max: 1 }), { nil: null });
+/** In no section, or in one of two and there on no line or on one of two. */
+const judged = fc
+  .record({ section: fc.option(fc.nat({ max: 1 }), { nil: null }), line: fc.constantFrom(null, 0, 1) })
+  .map(
+    ({ section, line }): Judged => ({ section, line: section === null || line === null ? null : section * 2 + line }),
+  );
+const lines = fc
+  .record({
+    step: fc.constantFrom(1, 1, 100, 150),
+    lines: fc.array(
+      fc.record({
+        maximum: fc.constantFrom(0, 100, 125, 400),
+        mandatory: fc.boolean(),
+        disqualifying: fc.oneof({ weight: 4, arbitrary: fc.constant(false) }, fc.constant(true)),
+      }),
+      { minLength: 4, maxLength: 4 },
+    ),
+  })
+  .map(({ step, lines: four }) => ({
+    step,
+    lines: [
+      ...four.map((line, i): ChoiceLine => ({ ...line, section: i >> 1, step })),
+      ...(step === 1 ? [] : [0, 1].map((section): ChoiceLine => ({ section, maximum: 100_000, step }))),
+    ],
+  }));
 const mark = { locked: fc.oneof({ weight: 9, arbitrary: fc.constant(false) }, fc.constant(true)) };
 const shut = { banned: fc.oneof({ weight: 9, arbitrary: fc.constant(false) }, fc.constant(true)) };
 
 export const anyChoice = (size: { parts: number; ways: number }): fc.Arbitrary<SmallChoice> =>
   anyNetwork({ lagInDays: true, lag: fc.integer({ min: -2, max: 4 }), largest: 7 }).chain((plain) => {
     const node = fc.nat({ max: plain.nodes.length - 1 });
-    return fc.record({
+    const whole = fc.record({
       plain: fc.constant(plain),
       arrivals: fc.array(
         fc.record({
-          section,
+          judged,
           needs: fc.uniqueArray(node, { maxLength: 2 }),
           options: fc
             .array(
@@ -52,7 +86,7 @@ export const anyChoice = (size: { parts: number; ways: number }): fc.Arbitrary<S
         fc.tuple(
           ...nodes.map((n) =>
             fc.record({
-              section,
+              judged,
               node: fc.constant(n),
               options: fc
                 .array(
@@ -78,6 +112,14 @@ export const anyChoice = (size: { parts: number; ways: number }): fc.Arbitrary<S
         ),
       ),
       sectionCaps: fc.tuple(fc.constantFrom(100, 200, 1000), fc.constantFrom(75, 350)).map((caps) => [...caps]),
+    });
+    // Where losses count in steps, what is on no line of its section is one line there too.
+    return fc.tuple(whole, lines).map(([choice, sheet]): SmallChoice => {
+      const onLine = <One extends { judged: Judged }>(one: One): One =>
+        sheet.step > 1 && one.judged.section !== null && one.judged.line === null
+          ? { ...one, judged: { ...one.judged, line: 4 + one.judged.section } }
+          : one;
+      return { ...choice, ...sheet, arrivals: choice.arrivals.map(onLine), operations: choice.operations.map(onLine) };
     });
   });
 
@@ -110,7 +152,7 @@ export const anyOrdered = (size: { parts: number; ways: number }): fc.Arbitrary<
     }));
 
 export function choiceInput(
-  { plain, arrivals, operations, sectionCaps, orders }: SmallChoice,
+  { plain, arrivals, operations, sectionCaps, lines, orders }: SmallChoice,
   calendar: ShopCalendar,
 ): ChoiceInput {
   const network = new Network(plain.nodes, plain.links, calendar);
@@ -119,17 +161,18 @@ export function choiceInput(
     network,
     arrivals: arrivals.map((a, i) => ({
       id: `part ${i}`,
-      section: a.section,
+      ...a.judged,
       positions: a.needs.map(position),
       options: a.options,
     })),
     operations: operations.map((o, i) => ({
       id: `operation ${i}`,
-      section: o.section,
+      ...o.judged,
       position: position(o.node),
       options: o.options,
     })),
     sectionCaps,
+    lines,
     ...(orders === undefined ? {} : { orders }),
   };
 }
@@ -138,23 +181,25 @@ export interface Figure {
   end: number;
   cost: number;
   points: number;
+  /** A disqualifying line loses points. */
+  out: boolean;
 }
 
 /** End in hours, cost and points lost of one plan, on a network of its own in which every part is a node and every wait a link. */
 export function figuresOf(choice: SmallChoice, calendar: ShopCalendar, picks: readonly number[]): Figure {
-  const { plain, arrivals, operations, sectionCaps } = choice;
+  const { plain, arrivals, operations, sectionCaps, lines, step } = choice;
   const nodes = plain.nodes.map((node) => ({ ...node }));
   const links = plain.links.map((link) => ({ ...link }));
   let cost = 0;
-  const lost = [0, 0];
-  let points = 0;
-  const take = (
-    of: { section: number | null; options: readonly { cost: number; points: number }[] },
-    pick: number,
-  ): void => {
+  let outside = 0;
+  const losing: { section: number; line: number; points: number }[] = [];
+  const take = (of: { judged: Judged; options: readonly { cost: number; points: number }[] }, pick: number): void => {
+    const { section, line = null } = of.judged;
+    const { points } = of.options[pick]!;
     cost += of.options[pick]!.cost;
-    if (of.section === null) points += of.options[pick]!.points;
-    else lost[of.section]! += of.options[pick]!.points;
+    if (section === null) outside += points;
+    // A section's own two lines stand first there; the last takes what is on none.
+    else losing.push({ section, line: line === null || line >= 4 ? 2 : line & 1, points });
   };
   operations.forEach((operation, i) => {
     const pick = picks[arrivals.length + i]!;
@@ -177,9 +222,6 @@ export function figuresOf(choice: SmallChoice, calendar: ShopCalendar, picks: re
     for (const need of arrival.needs)
       links.push({ before: `part ${i}`, after: plain.nodes[need]!.id, lag: 0, lagInDays: false });
   });
-  lost.forEach((sum, s) => {
-    points += Math.min(sum, sectionCaps[s]!);
-  });
   choice.orders?.forEach(({ carriage, minimum }, supplier) => {
     const chosen = arrivals.map(({ options }, i) => options[picks[i]!]!.order).filter((o) => o?.supplier === supplier);
     if (chosen.length === 0) return;
@@ -187,7 +229,28 @@ export function figuresOf(choice: SmallChoice, calendar: ShopCalendar, picks: re
     // The order comes to the larger of minimum and goods; the goods are in the prices already.
     cost += Math.max(minimum, goods) - goods + (chosen.some((o) => o!.carried) ? carriage : 0);
   });
-  return { end: forwardPass(new Network(nodes, links, calendar)).end, cost, points };
+  const judgement = judge(
+    {
+      sections: sectionCaps.map((cap, s) => ({
+        name: `section ${s}`,
+        maximum: 100_000,
+        mostLost: cap,
+        lines: [
+          ...lines.slice(2 * s, 2 * s + 2).map((line, l) => ({ mandatory: false, ...line, title: `line ${l}` })),
+          { title: "on no line", maximum: 100_000, mandatory: false },
+        ],
+      })),
+      floors: [],
+    },
+    losing.map((one, i) => ({ ...one, id: String(i), provenance: "ORIGINAL", visible: true })),
+    { step, doubt: "OWNER" },
+  );
+  return {
+    end: forwardPass(new Network(nodes, links, calendar)).end,
+    cost,
+    points: judgement.lost + outside,
+    out: judgement.disqualifiedBy.length > 0,
+  };
 }
 
 /** The figures of every plan that keeps to what is locked and banned; ends as dates where asked. */
@@ -205,12 +268,15 @@ export function everyPlan(choice: SmallChoice, calendar: ShopCalendar, asDates: 
   });
 }
 
-/** What no other beats, each once, by end, then points, then cost. */
+/** What no other beats, each once, by end, then points, then cost; with points, one that is disqualified does not beat one that is not. */
 export function undominated(plans: readonly Figure[], withPoints: boolean): Figure[] {
   const lost = (plan: Figure): number => (withPoints ? plan.points : 0);
-  const beats = (a: Figure, b: Figure): boolean => a.end <= b.end && a.cost <= b.cost && lost(a) <= lost(b);
+  const beats = (a: Figure, b: Figure): boolean =>
+    a.end <= b.end && a.cost <= b.cost && lost(a) <= lost(b) && (!withPoints || a.out <= b.out);
   const left: Figure[] = [];
-  for (const plan of [...plans].sort((a, b) => a.end - b.end || lost(a) - lost(b) || a.cost - b.cost))
+  for (const plan of [...plans].sort(
+    (a, b) => a.end - b.end || lost(a) - lost(b) || a.cost - b.cost || Number(a.out) - Number(b.out),
+  ))
     if (!left.some((other) => beats(other, plan))) left.push(plan);
   return left;
 }

@@ -85,6 +85,7 @@ const SET: Record<string, (scope: string, mark: (column: string) => string) => o
   Restoration: () => ({ dataDate: "2027-01-04", targetDate: "2027-06-19" }),
   Order: () => ({ placedOn: "2026-12-01", promisedOn: "2027-01-02" }),
   PartBan: () => ({ provenance: "NEW_OLD_STOCK" }),
+  JudgingLine: () => ({ disqualifying: true }),
   HuntEvent: () => ({ date: "2027-02-01" }),
   PriceBreak: () => ({ quantity: 5 }),
   Photograph: () => ({ forOwner: false }),

@@ -1,7 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, dateInFull, days, daysBetween, hours, lateBy, money } from "../shared/format.ts";
+import { counted, dateInFull, days, daysBetween, hours, lateBy, money, points } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import type { Cost } from "../shared/optionCost.tsx";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
@@ -10,7 +10,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { PROVENANCE } from "../shared/words.ts";
-import { moreOrLess, points, pointsMore } from "./amounts.ts";
+import { awardLeft, moreOrLess, pointsMore } from "./amounts.ts";
 import { ApplyChoices, type ChoicesFound, type Difference, PlanQuery } from "./documents.ts";
 
 const LISTED = 50;
@@ -80,8 +80,15 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
             <span className="nowrap">{money(plan.labour)}</span>
           </>
         )}
+        {plan.charged.minor > 0 && (
+          <>
+            ; <span className="nowrap">{money(plan.charged)}</span> of it is charged by suppliers on whole orders, and
+            in no single cost below
+          </>
+        )}
         . <strong>{points(plan.pointsLost)}</strong> lost:{" "}
-        {pointsMore(Math.round((plan.pointsLost - found.inForce.pointsLost) * 100) / 100)}.
+        {pointsMore(Math.round((plan.pointsLost - found.inForce.pointsLost) * 100) / 100)}
+        {awardLeft(plan, found.inForce)}.
       </p>
       {plan.changes.totalCount === 0 ? (
         <p className="prose">This is the plan in force: nothing differs.</p>

@@ -1,6 +1,6 @@
 import { Link } from "react-router";
-import { dateInFull, lateBy, money } from "../shared/format.ts";
-import { moreOrLess, points } from "./amounts.ts";
+import { dateInFull, lateBy, money, points } from "../shared/format.ts";
+import { awardLeft, moreOrLess } from "./amounts.ts";
 import type { ChoicesFound, PlanRow } from "./documents.ts";
 
 interface OpeningProps {
@@ -16,7 +16,8 @@ export function Opening({ found, plans, address }: OpeningProps) {
     <>
       As planned: ready <strong>{dateInFull(inForce.date)}</strong>,{" "}
       {inForce.cost ? <strong className="money">{money(inForce.cost)}</strong> : "an unknown sum"} to spend,{" "}
-      <strong>{points(inForce.pointsLost)}</strong> lost. <Better found={found} plans={plans} address={address} />
+      <strong>{points(inForce.pointsLost)}</strong> lost{awardLeft(inForce)}.{" "}
+      <Better found={found} plans={plans} address={address} />
       <Limits found={found} plans={plans} address={address} />
       <CapLeaves found={found} />
     </>

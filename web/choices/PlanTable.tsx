@@ -36,6 +36,7 @@ export function PlanTable({
     [found.answers.earliestWithinCap, "earliest within the cap"],
     [found.answers.mostPointsWithinBoth, "most points within both"],
   ] as const;
+  const judged = plans.some(({ award, disqualified }) => award !== null || disqualified);
   const columns: Column<PlanRow>[] = [
     {
       id: "number",
@@ -63,6 +64,15 @@ export function PlanTable({
       numeric: true,
       cell: ({ pointsLost }) => plainNumber(pointsLost, 2),
     },
+    ...(judged
+      ? [
+          {
+            id: "award",
+            title: "Award left",
+            cell: ({ award, disqualified }: PlanRow) => (disqualified ? "none: ruled out" : (award ?? "none")),
+          },
+        ]
+      : []),
     {
       id: "differs",
       sortable: true,

@@ -1,7 +1,6 @@
 import { type KeyboardEvent, type MouseEvent, useEffect, useMemo, useRef } from "react";
-import { dateInFull, dayAndMonth, money, plainNumber } from "../shared/format.ts";
+import { dateInFull, dayAndMonth, money, plainNumber, points } from "../shared/format.ts";
 import { useWidth } from "../shared/useWidth.ts";
-import { points } from "./amounts.ts";
 import type { ChoicesFound, PlanRow } from "./documents.ts";
 import { layoutOf, MARGIN } from "./plot.ts";
 

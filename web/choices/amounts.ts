@@ -1,4 +1,4 @@
-import { counted, type MoneyValue, money, plainNumber } from "../shared/format.ts";
+import { type MoneyValue, money, points } from "../shared/format.ts";
 
 /** "£380.00 more", "£66.00 less", "the same" */
 export function moreOrLess(change: MoneyValue): string {
@@ -6,14 +6,20 @@ export function moreOrLess(change: MoneyValue): string {
   return `${money({ ...change, minor: Math.abs(change.minor) })} ${change.minor > 0 ? "more" : "less"}`;
 }
 
-/** "5.5 points", "1 point", "no points" */
-export function points(count: number): string {
-  if (count === 0) return "no points";
-  return Number.isInteger(count) ? counted(count, "point") : `${plainNumber(count, 2)} points`;
-}
-
 /** "2 points more", "half a point fewer" in figures, "the same" */
 export function pointsMore(change: number): string {
   if (change === 0) return "the same";
   return `${points(Math.abs(change))} ${change > 0 ? "more" : "fewer"}`;
+}
+
+interface Judged {
+  award: string | null;
+  disqualified: boolean;
+}
+
+/** ", which leaves First met", and of a plan whether that is so already; empty where no award is met or lost. */
+export function awardLeft({ award, disqualified }: Judged, before?: Judged): string {
+  if (disqualified) return ", which rules every award out";
+  if (award !== null) return `, which ${before?.award === award ? "still leaves" : "leaves"} ${award} met`;
+  return before?.award ? `, which leaves ${before.award} no longer met` : "";
 }

@@ -40,7 +40,7 @@ export const ChoicesJobNow = graphql(
 
 const PlanParts = graphql(`
   fragment PlanParts on ChoicePlan @_unmask {
-    id number date daysLate pointsLost
+    id number date daysLate pointsLost award disqualified
     cost { minor currency decimals }
     differences(first: 0) { totalCount }
   }
@@ -59,7 +59,7 @@ export const PlansQuery = graphql(
         committed { minor currency decimals }
         heldBack { minor currency decimals }
         capLeft { minor currency decimals }
-        inForce { date pointsLost cost { minor currency decimals } }
+        inForce { date pointsLost award disqualified cost { minor currency decimals } }
         answers {
           cheapestByTarget { words plan { number } misses { limit alone withOthers } }
           earliestWithinCap { words plan { number } misses { limit alone withOthers } }
@@ -89,6 +89,7 @@ export const PlanQuery = graphql(
           ...PlanParts
           hours
           landed { minor currency decimals }
+          charged { minor currency decimals }
           labour { minor currency decimals }
           changes: differences(first: $first, after: $after) {
             totalCount

@@ -10,7 +10,7 @@ import type { SaveOutcome } from "../shared/save.tsx";
 import { CONDITION, choicesOf, PROVENANCE } from "../shared/words.ts";
 import type { FieldPart } from "./fieldSheet.ts";
 import { speaksOf } from "./fieldSheet.ts";
-import type { FindInput, StoredFind, WaitingFind } from "./find.ts";
+import { FIND_LABELS, type FindInput, type StoredFind, type WaitingFind } from "./find.ts";
 
 interface FindFormProps {
   parts: readonly FieldPart[];
@@ -79,14 +79,19 @@ export function FindForm({ parts, part = null, stored, waiting, onKeep, onClose 
       onCancel={onClose}
     >
       <div className="fields">
-        <TextField name="what" label="What it is" wide />
-        <TextField name="seller" label="With whom" hint="A name, or where the stall stands" />
+        <TextField name="what" label={FIND_LABELS.what} wide />
+        <TextField name="seller" label={FIND_LABELS.seller} hint="A name, or where the stall stands" />
         <Asked />
-        <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} none="not known" />
-        <ChoiceField name="condition" label="Condition" choices={choicesOf(CONDITION)} none="not known" />
-        <FindField name="part" label="For which part" hint="Blank: not known yet" find={find} holds={holds} />
-        <DateField name="foundOn" label="Seen on" />
-        <NotesField name="notes" label="Notes" rows={3} />
+        <ChoiceField
+          name="provenance"
+          label={FIND_LABELS.provenance}
+          choices={choicesOf(PROVENANCE)}
+          none="not known"
+        />
+        <ChoiceField name="condition" label={FIND_LABELS.condition} choices={choicesOf(CONDITION)} none="not known" />
+        <FindField name="part" label={FIND_LABELS.part} hint="Blank: not known yet" find={find} holds={holds} />
+        <DateField name="foundOn" label={FIND_LABELS.foundOn} />
+        <NotesField name="notes" label={FIND_LABELS.notes} rows={3} />
       </div>
     </Form>
   );
@@ -97,8 +102,8 @@ function Asked() {
   const { currency, decimals } = useFormCurrency(restoration);
   return (
     <>
-      <MoneyField name="askedMinor" label="Asked price" currency={currency} decimals={decimals} />
-      <ChoiceField name="currency" label="In" choices={currencyChoices(restoration)} />
+      <MoneyField name="askedMinor" label={FIND_LABELS.askedMinor} currency={currency} decimals={decimals} />
+      <ChoiceField name="currency" label={FIND_LABELS.currency} choices={currencyChoices(restoration)} />
     </>
   );
 }

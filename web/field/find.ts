@@ -47,3 +47,16 @@ export interface WaitingFind extends WaitingRow {
   /** Name of its part, which the input knows by id alone. */
   partName: string | null;
 }
+
+/** How the fields of a find are called, in its form and where one is not taken. */
+export const FIND_LABELS = {
+  what: "What it is",
+  seller: "With whom",
+  provenance: "Provenance",
+  condition: "Condition",
+  part: "For which part",
+  foundOn: "Seen on",
+  notes: "Notes",
+  askedMinor: "Asked price",
+  currency: "In",
+} as const;

@@ -1,7 +1,7 @@
 import { deviceStore } from "../shared/device.ts";
 import type { useSave } from "../shared/save.tsx";
 import { useWaitingRows, type Waiting } from "../shared/waitingRows.ts";
-import { SaveFind, type WaitingFind } from "./find.ts";
+import { FIND_LABELS, SaveFind, type WaitingFind } from "./find.ts";
 
 const kept = deviceStore<WaitingFind>("finds");
 const post = (save: ReturnType<typeof useSave>["save"], { input }: WaitingFind) =>
@@ -13,6 +13,6 @@ const changedSince = (find: WaitingFind, { id, revision }: { id: string; revisio
 });
 
 /** Finds not yet sent, and the sending of them. */
-export const useSendingFinds = () => useWaitingRows(kept, post, changedSince);
+export const useSendingFinds = () => useWaitingRows(kept, post, changedSince, FIND_LABELS);
 
 export type WaitingFinds = Waiting<WaitingFind>;

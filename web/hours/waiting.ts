@@ -6,5 +6,7 @@ import { bookings, type WaitingHours } from "./kept.ts";
 const post = (save: ReturnType<typeof useSave>["save"], { input }: WaitingHours) =>
   save(BookHours, { input }, { unasked: true });
 
+const LABELS = { hours: "Hours worked", remainingHours: "Hours still to do", workedOn: "Worked on", notes: "Notes" };
+
 /** Hours not yet sent, and the sending of them. */
-export const useSendingHours = () => useWaitingRows(bookings, post);
+export const useSendingHours = () => useWaitingRows(bookings, post, undefined, LABELS);

@@ -4,7 +4,7 @@ import { CapBar } from "../money/CapBar.tsx";
 import { Contingency } from "../money/Contingency.tsx";
 import { OwnersPhotographs } from "../photographs/OwnersPhotographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
-import { dateInFull, days, money } from "../shared/format.ts";
+import { dateInFull, days, listed, money, plainNumber, points } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { usePaging } from "../shared/paging.tsx";
@@ -80,12 +80,38 @@ export default function OwnerPage() {
         {read.holdUps.completion.entered && <Contingency restoration={id} />}
         <AtRisk of={report} />
       </Section>
+      {report.pointsAtRisk.maximum > 0 && (
+        <Section title="With the judges" id="judges">
+          <Judged of={report.pointsAtRisk} />
+        </Section>
+      )}
       <OwnersPhotographs restoration={id} />
       <Section title="Decided" id="decided">
         <Answered of={report.answered} paging={paging} />
       </Section>
       {restorer && <Asking waiting={waiting} />}
     </Page>
+  );
+}
+
+/** What a judge would take off what is planned, and which award that leaves. */
+function Judged({ of: { total, maximum, floors, disqualifiedBy } }: { of: Report["pointsAtRisk"] }) {
+  const met = floors.find((one) => one.met);
+  return (
+    <p className="said">
+      As planned, <strong>{points(total)}</strong> of {plainNumber(maximum)} lost
+      {disqualifiedBy.length > 0 ? (
+        <>
+          , and <strong>no award is left</strong>: a loss on {listed(disqualifiedBy)} rules them out
+        </>
+      ) : floors.length > 0 ? (
+        <>
+          , which is enough for <strong>{met ? met.award : "no award"}</strong>
+          {met ? ` with ${plainNumber(met.by, 2)} to spare` : ""}
+        </>
+      ) : null}
+      .
+    </p>
   );
 }
 

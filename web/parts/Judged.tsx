@@ -1,27 +1,24 @@
-import { useQuery } from "urql";
-import { graphql } from "../client.ts";
 import { ChoiceField } from "../shared/Fields.tsx";
-import { useFieldOfForm } from "../shared/Form.tsx";
-import { useRestoration } from "../shared/restoration.ts";
+import { useFieldOfForm, useFieldValue } from "../shared/Form.tsx";
+import { JudgedOn, useJudgingSections } from "../shared/JudgedOn.tsx";
 import { choicesOf, PROVENANCE } from "../shared/words.ts";
 
-const JudgingSections = graphql(`
-  query JudgingSections($restoration: ID!) {
-    restoration(id: $restoration) { id judgingSheet { sections { id name } } }
-  }
-`);
-
-/** The section of the judging sheet in which the part is judged. */
+/** The line of the judging sheet on which the part is judged, or else the section. */
 export function JudgedIn() {
-  const restoration = useRestoration();
-  const [{ data }] = useQuery({ query: JudgingSections, variables: { restoration: restoration.id } });
+  const sections = useJudgingSections();
+  const line = useFieldValue("judgingLine");
   return (
-    <ChoiceField
-      name="judgingSection"
-      label="Judged in"
-      none="the section of its own name"
-      choices={data?.restoration.judgingSheet.sections.map(({ id, name }) => ({ value: id, label: name })) ?? []}
-    />
+    <>
+      <JudgedOn />
+      {line === null && (
+        <ChoiceField
+          name="judgingSection"
+          label="Judged in"
+          none="the section of its own name"
+          choices={sections.map(({ id, name }) => ({ value: id, label: name }))}
+        />
+      )}
+    </>
   );
 }
 

@@ -23,6 +23,7 @@ export interface PartInForm {
   chosenQuote: { id: string } | null;
   bans: readonly (keyof typeof PROVENANCE)[];
   ownJudgingSection: { id: string } | null;
+  judgingLine: { id: string } | null;
 }
 
 interface PartFormProps {
@@ -52,6 +53,7 @@ export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
         visible: part?.visible ?? true,
         bans: part?.bans ?? [],
         judgingSection: part?.ownJudgingSection?.id ?? null,
+        judgingLine: part?.judgingLine?.id ?? null,
       }}
       row={part ? { id: part.id, revision: part.revision } : null}
       onSave={(input) => save(SavePart, { input: part ? input : { ...input, restoration: restoration.id } })}

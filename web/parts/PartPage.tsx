@@ -149,7 +149,7 @@ function PartFacts({ part }: { part: Part }) {
             {!part.visible
               ? "not seen by a judge"
               : part.judgingSection
-                ? `in ${part.judgingSection.name}`
+                ? `in ${part.judgingSection.name}${part.judgingLine ? `: ${lineInWords(part.judgingLine)}` : ""}`
                 : "in no section"}
           </dd>
         </div>
@@ -178,3 +178,10 @@ function PartFacts({ part }: { part: Part }) {
     </>
   );
 }
+
+const lineInWords = ({ title, mandatory, disqualifying }: NonNullable<Part["judgingLine"]>): string =>
+  [
+    title,
+    ...(mandatory ? ["where a loss is taken whole"] : []),
+    ...(disqualifying ? ["where a loss leaves no award"] : []),
+  ].join(", ");

@@ -62,6 +62,7 @@ export const PartQuery = graphql(
       locked visible bans chosenQuote { id }
       judgingSection { id name }
       ownJudgingSection { id name }
+      judgingLine { id title mandatory disqualifying }
       estimate { minor currency decimals }
       outlook { standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
       declined { words follows }

@@ -2,9 +2,12 @@ import { useEffect, useState } from "react";
 import { useFormState } from "../shared/Form.tsx";
 
 interface Line {
+  /** Absent for a line that is not saved yet: parts are judged on the others, whatever they are called. */
+  id?: string;
   title: string;
   maximum: number | null;
   mandatory: boolean;
+  disqualifying: boolean;
 }
 
 /** The lines of a section in its form: saved with it, in the order in which they stand. */
@@ -58,6 +61,15 @@ export function JudgingLines() {
               />
               <label htmlFor={`${form.id}-mandatory-${place}`}>lost whole</label>
             </div>
+            <div className="field check">
+              <input
+                id={`${form.id}-disqualifying-${place}`}
+                type="checkbox"
+                checked={line.disqualifying}
+                onChange={(event) => set(place, { disqualifying: event.target.checked })}
+              />
+              <label htmlFor={`${form.id}-disqualifying-${place}`}>a loss leaves no award</label>
+            </div>
             <div className="row">
               <button type="button" disabled={place === 0} onClick={() => move(place, -1)}>
                 Up<span className="unseen">, line {place + 1}</span>
@@ -84,7 +96,9 @@ export function JudgingLines() {
       <p>
         <button
           type="button"
-          onClick={() => form.set("lines", [...lines, { title: "", maximum: 1, mandatory: false }])}
+          onClick={() =>
+            form.set("lines", [...lines, { title: "", maximum: 1, mandatory: false, disqualifying: false }])
+          }
         >
           Add a line
         </button>

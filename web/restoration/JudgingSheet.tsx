@@ -130,6 +130,7 @@ function SectionLines({ section }: { section: JudgingSectionRow }) {
             <span>
               {line.title}
               {line.mandatory && <span className="soft"> (lost whole or not at all)</span>}
+              {line.disqualifying && <span className="soft"> (a loss leaves no award)</span>}
             </span>
             <span className="number">{plainNumber(line.maximum)}</span>
           </li>
@@ -172,7 +173,13 @@ function SectionForm({
 }) {
   const { save } = useSave();
   const loses = deductionFields(section);
-  const lines = (section?.lines ?? []).map(({ title, maximum, mandatory }) => ({ title, maximum, mandatory }));
+  const lines = (section?.lines ?? []).map(({ id, title, maximum, mandatory, disqualifying }) => ({
+    id,
+    title,
+    maximum,
+    mandatory,
+    disqualifying,
+  }));
   return (
     <Form
       label={section ? `Section ${section.name}` : "New section"}

@@ -12,7 +12,8 @@ const PointsQuery = graphql(`
       judgingSheet { maximum }
       pointsAtRisk {
         total
-        bySection { section maximum cap beforeCap atRisk }
+        disqualifiedBy
+        bySection { section maximum cap beforeCap atRisk lines { title atRisk mandatory disqualifying } }
         floors { award points by met }
       }
     }
@@ -25,6 +26,7 @@ interface SectionAtRisk {
   cap: number | null;
   beforeCap: number;
   atRisk: number;
+  lines: readonly { title: string; atRisk: number; mandatory: boolean; disqualifying: boolean }[];
 }
 
 interface Standing {
@@ -36,6 +38,17 @@ interface Standing {
 
 const COLUMNS: Column<SectionAtRisk>[] = [
   { id: "section", title: "Section", lead: true, cell: ({ section }) => section ?? "in no section of the sheet" },
+  {
+    id: "lines",
+    title: "Lines that lose",
+    cell: ({ lines }) =>
+      lines
+        .map(
+          ({ title, atRisk, mandatory, disqualifying }) =>
+            `${title} ${plainNumber(atRisk, 2)}${mandatory ? " (whole)" : ""}${disqualifying ? " (leaves no award)" : ""}`,
+        )
+        .join(", "),
+  },
   { id: "before", title: "Before the cap", numeric: true, cell: ({ beforeCap }) => plainNumber(beforeCap, 2) },
   {
     id: "cap",
@@ -65,7 +78,7 @@ export function PointsAtRisk({ restoration }: { restoration: string }) {
     ) : (
       <Loading what="the points at risk" />
     );
-  const { total, bySection, floors } = row.pointsAtRisk;
+  const { total, bySection, floors, disqualifiedBy } = row.pointsAtRisk;
   const { maximum } = row.judgingSheet;
   return (
     <>
@@ -74,7 +87,7 @@ export function PointsAtRisk({ restoration }: { restoration: string }) {
         {maximum > 0
           ? `of ${plainNumber(maximum)} ${total === 1 ? "is" : "are"} at risk, which leaves ${plainNumber(maximum - total, 2)}. `
           : `${total === 1 ? "is" : "are"} at risk; without a sheet there is no sum to take them from. `}
-        {awardsIn(floors)}
+        {awardsIn(floors, disqualifiedBy)}
       </p>
       {floors.length > 0 && (
         <ul className="lines-narrow">
@@ -85,11 +98,13 @@ export function PointsAtRisk({ restoration }: { restoration: string }) {
               </span>
               <Mark
                 word={
-                  met
-                    ? by === 0
-                      ? "met, with none to spare"
-                      : `met, with ${plainNumber(by, 2)} to spare`
-                    : `${plainNumber(-by, 2)} short`
+                  disqualifiedBy.length > 0
+                    ? "ruled out"
+                    : met
+                      ? by === 0
+                        ? "met, with none to spare"
+                        : `met, with ${plainNumber(by, 2)} to spare`
+                      : `${plainNumber(-by, 2)} short`
                 }
                 colour={met ? "verdigris" : "red-lead"}
                 shape={met ? "full" : "cross"}
@@ -109,7 +124,9 @@ export function PointsAtRisk({ restoration }: { restoration: string }) {
   );
 }
 
-function awardsIn(floors: readonly Standing[]): string {
+function awardsIn(floors: readonly Standing[], disqualifiedBy: readonly string[]): string {
+  if (disqualifiedBy.length > 0)
+    return `No award is left: ${listed(disqualifiedBy)} ${disqualifiedBy.length === 1 ? "loses points, and a loss on it rules them" : "lose points, and a loss on them rules them"} all out.`;
   if (floors.length === 0) return "No award is entered to measure them against.";
   const highest = floors.find(({ met }) => met);
   const missed = floors.filter(({ met }) => !met);

@@ -1,5 +1,13 @@
 import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
-import { CheckField, ChoiceField, DateField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
+import {
+  CheckField,
+  ChoiceField,
+  DateField,
+  MoneyField,
+  NotesField,
+  NumberField,
+  TextField,
+} from "../shared/Fields.tsx";
 import { Form, useFormState } from "../shared/Form.tsx";
 import { odds } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
@@ -36,6 +44,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         confidence: row.confidence,
         pricePerDayMinor: row.pricePerDay?.minor ?? null,
         pricePerPointMinor: row.pricePerPoint?.minor ?? null,
+        pointStep: row.pointStep,
         customsBasis: row.customsBasis,
         carriageTaxed: row.carriageTaxed,
       }}
@@ -71,6 +80,11 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         />
         <Amount name="pricePerDayMinor" label="A day earlier is worth" hint="Blank: nothing that counts" />
         <Amount name="pricePerPointMinor" label="A judge's point is worth" hint="Blank: nothing that counts" />
+        <NumberField
+          name="pointStep"
+          label="A line loses points in steps of"
+          hint="Such as 0.5; what is over is in the owner's favour. Blank: to a hundredth"
+        />
         <ChoiceField
           name="customsBasis"
           label="Duty is reckoned on"

@@ -13,13 +13,14 @@ export const RestorationQuery = graphql(`
       consentOver { minor currency decimals }
       pricePerDay { minor currency decimals }
       pricePerPoint { minor currency decimals }
+      pointStep
       calendar { id revision monday tuesday wednesday thursday friday saturday sunday }
       hands { id revision trade people hoursPerDay rate { minor currency decimals } }
       judgingSheet {
         maximum
         sections {
           id revision name maximum cap position deductions { provenance points }
-          lines { id title maximum mandatory position }
+          lines { id title maximum mandatory disqualifying position }
         }
         floors { id revision award points }
       }

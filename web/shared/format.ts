@@ -169,3 +169,9 @@ const moment = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle
 export function momentInFull(at: string): string {
   return moment.format(new Date(at));
 }
+
+/** "5.5 points", "1 point", "no points" */
+export function points(count: number): string {
+  if (count === 0) return "no points";
+  return Number.isInteger(count) ? counted(count, "point") : `${plainNumber(count, 2)} points`;
+}

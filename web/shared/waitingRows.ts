@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from "react";
 import { connection } from "./connection.ts";
 import { type deviceStore, newKey } from "./device.ts";
+import { faultWords } from "./fault.ts";
 import { NOT_SIGNED_IN, type SaveOutcome, useSave } from "./save.tsx";
 
 /** A row kept on this device until it is sent. */
@@ -18,6 +19,8 @@ export interface WaitingRow {
 }
 
 type Save = ReturnType<typeof useSave>["save"];
+const asItIs = <Row>(row: Row): Row => row;
+const NONE: Readonly<Record<string, string>> = {};
 type Settled = Exclude<SaveOutcome, { kind: "unreachable" }>;
 
 /**
@@ -26,11 +29,13 @@ type Settled = Exclude<SaveOutcome, { kind: "unreachable" }>;
  * `kept`, `post` and `changedSince` must stay the same between renders. `sentElsewhere` rises each time another tab has
  * sent one, so that what the server holds is read anew here too.
  * @param changedSince a row that was changed here while it was being sent, as it is to be sent then
+ * @param labels of the fields, for what is not taken; it must stay the same too
  */
 export function useWaitingRows<Row extends WaitingRow>(
   kept: ReturnType<typeof deviceStore<Row>>,
   post: (save: Save, row: Row) => Promise<SaveOutcome>,
-  changedSince: (row: Row, saved: { id: string; revision: number }) => Row = (row) => row,
+  changedSince: (row: Row, saved: { id: string; revision: number }) => Row = asItIs,
+  labels: Readonly<Record<string, string>> = NONE,
 ) {
   const { save } = useSave();
   const [rows, setRows] = useState<readonly Row[]>([]);
@@ -60,9 +65,9 @@ export function useWaitingRows<Row extends WaitingRow>(
       const same = now.version === row.version;
       if (outcome.kind === "saved" && !same) await kept.put(changedSince(now, outcome));
       else if (outcome.kind === "saved" || outcome.kind === "theirs") await kept.drop(row.clientKey);
-      else if (same) await kept.put({ ...now, ...problemOf(outcome) });
+      else if (same) await kept.put({ ...now, ...problemOf(outcome, labels) });
     },
-    [kept, changedSince],
+    [kept, changedSince, labels],
   );
 
   /** Sends one row, unless it is gone or another tab is sending it; "stop" where the others would fare no better. */
@@ -194,12 +199,15 @@ const whenFree = (name: string): Promise<void> => navigator.locks.request(`lastb
 
 function problemOf(
   outcome: Exclude<Settled, { kind: "saved" | "theirs" }>,
+  labels: Readonly<Record<string, string>>,
 ): Pick<WaitingRow, "problem" | "problemCode"> {
   if (outcome.kind === "putOff")
     return {
       problem: "It was changed elsewhere since it was read here. Both are kept; send it to settle which stands.",
     };
   if (outcome.kind === "faults")
-    return { problem: outcome.faults.map(({ message }) => message).join(" ") || outcome.message };
+    return {
+      problem: outcome.faults.map((fault) => faultWords(fault, labels[fault.field ?? ""])).join(" ") || outcome.message,
+    };
   return { problem: outcome.kind === "failed" ? outcome.reason : outcome.message, problemCode: outcome.code };
 }

@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { ChoiceField, DateField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { Form, useFieldValue } from "../shared/Form.tsx";
+import { JudgedOn } from "../shared/JudgedOn.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
 import { choicesOf, OPERATION_STATE } from "../shared/words.ts";
@@ -45,6 +46,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           finishedOn,
           remainingHours,
           notes,
+          judgingLine: operation.judgingLine?.id ?? null,
         }}
         onSave={async (input) => {
           setRefused(null);
@@ -63,6 +65,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           <NumberField name="hoursHigh" label="Hours at most" unit="h" />
           <ChoiceField name="state" label="State" choices={choicesOf(OPERATION_STATE)} />
           <Dates />
+          <JudgedOn hint="Where its ways and the remedies of its snags lose points" />
           <NotesField name="notes" label="Notes" />
         </div>
       </Form>
