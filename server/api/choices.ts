@@ -134,6 +134,12 @@ export const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("Ch
       description: "Of the cost, what is bought.",
       resolve: ({ plan }) => ({ minor: splitOf(plan).landedMinor, currency: plan.choices.problem.currency }),
     }),
+    charged: t.field({
+      type: Money,
+      description:
+        "Of that, what suppliers charge on whole orders, each once: it is in no single option's cost, since it depends on all of them.",
+      resolve: ({ plan }) => ({ minor: splitOf(plan).chargedMinor, currency: plan.choices.problem.currency }),
+    }),
     hours: t.float({ description: "Of all that is chosen in it.", resolve: ({ plan }) => splitOf(plan).hours }),
     labour: t.field({
       type: Money,
@@ -188,6 +194,11 @@ const PlanInForce = builder.objectRef<ChoicesFound>("PlanInForce").implement({
       description: "Counted as in the plans; null where something in force cannot be reckoned.",
       resolve: ({ problem: { inForce, currency } }) =>
         inForce.costMinor === null ? null : { minor: inForce.costMinor, currency },
+    }),
+    charged: t.field({
+      type: Money,
+      description: "Of that, what suppliers charge on whole orders.",
+      resolve: ({ problem: { chargedMinor: minor, currency } }) => ({ minor, currency }),
     }),
     pointsLost: t.float({ resolve: ({ problem }) => problem.inForce.pointsLost }),
     disqualified: t.boolean({ resolve: ({ problem }) => problem.inForce.disqualified }),

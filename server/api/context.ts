@@ -8,7 +8,9 @@ import type { Nightly } from "../io/nightlyBackups.ts";
 import { planOf } from "../plan/cache.ts";
 import { loadRates, type Rates } from "../plan/exchange.ts";
 import { KeptByVersion } from "../plan/kept.ts";
+import type { Landing } from "../plan/landed.ts";
 import { loadMakers, type MakerRecord, type Makers, makerRecord } from "../plan/makerRecord.ts";
+import { loadOrdersAhead, type OrdersAhead } from "../plan/ordersAhead.ts";
 import type { Plan } from "../plan/plan.ts";
 import { loadSheet, type Sheet } from "../plan/points.ts";
 import { quarterHour } from "../plan/today.ts";
@@ -85,6 +87,14 @@ export class Context {
   async rates({ id, workshopId }: { id: string; workshopId: string }): Promise<Rates> {
     const day = await this.dataDate(id);
     return RATES.of(this.store, `${workshopId} ${day}`, () => loadRates(this.store, workshopId, day));
+  }
+
+  /** What a restoration has still to order, supplier by supplier, on its data date. */
+  ordersAhead(restoration: { id: string; workshopId: string } & Landing): Promise<OrdersAhead> {
+    const { id } = restoration;
+    return this.once(`orders ahead ${id}`, async () =>
+      loadOrdersAhead(this.store, restoration, await this.plan(id), await this.rates(restoration)),
+    );
   }
 
   /** A restoration's judging sheet. */

@@ -15,6 +15,8 @@ const LandedCostLineKind = builder.enumType("LandedCostLineKind", {
     "CORE_RETURN",
     "CORE_CARRIAGE",
     "KNOCK_ON",
+    "ORDER_CARRIAGE",
+    "ORDER_MINIMUM",
   ] as const,
 });
 

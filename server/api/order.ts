@@ -2,7 +2,7 @@
 import type { Payment } from "../generated/prisma/client.ts";
 import { orderDaysLate, promiseOf } from "../plan/dates.ts";
 import { loadRates } from "../plan/exchange.ts";
-import { LANDING, landedOf } from "../plan/landed.ts";
+import { LANDING, landedOf, ORDER_TERMS } from "../plan/landed.ts";
 import { paidMinor } from "../plan/price.ts";
 import { today } from "../plan/today.ts";
 import type { Tx } from "../store/client.ts";
@@ -164,7 +164,7 @@ const saveOrder = (context: Context, { id, revision, quote, ...patch }: typeof O
     },
   });
 
-/** What an order of so many comes to in the quote's currency. Throws InvalidInput where a rate is missing. */
+/** What an order of so many and nothing else comes to in the quote's currency. Throws InvalidInput where a rate is missing. */
 async function landedTotal(
   tx: Tx,
   quoteId: string,
@@ -177,6 +177,7 @@ async function landedTotal(
       part: { select: { quantity: true } },
       priceBreaks: true,
       knockOns: true,
+      supplier: { select: ORDER_TERMS },
       restoration: { select: { workshopId: true, ...LANDING } },
     },
   });
@@ -185,7 +186,7 @@ async function landedTotal(
   // A quantity that is none is refused by the rules of the row.
   const pieces = Number.isSafeInteger(quantity) && quantity > 0 ? quantity : 1;
   const into = { ...quote.restoration, currency: quote.currency };
-  const { totalMinor, problem } = landedOf(quote, pieces, into, rates, quote.part.quantity);
+  const { totalMinor, problem } = landedOf(quote, pieces, into, rates, { cores: quote.part.quantity });
   if (totalMinor !== null) return totalMinor;
   throw new InvalidInput([
     { code: "REQUIRED", field: "totalMinor", message: `The total cannot be reckoned, so it is needed: ${problem}` },

@@ -4,7 +4,7 @@ import { isExpired } from "../plan/acquisition.ts";
 import { arrivalIfOrdered } from "../plan/dates.ts";
 import { dimensionName, quoteFit } from "../plan/fit.ts";
 import { totalHours } from "../plan/hours.ts";
-import { LANDING, landedOf } from "../plan/landed.ts";
+import { LANDING, ORDER_TERMS } from "../plan/landed.ts";
 import { costOfOption, ratesOf } from "../plan/optionCost.ts";
 import { lostAlone, placeOf, pointsLost } from "../plan/points.ts";
 import { Refused } from "../store/fault.ts";
@@ -103,22 +103,20 @@ export const Quote = builder.prismaObject("Quote", {
     statedDimensions: t.relation("statedDimensions", { query: inPlace }),
     landed: t.field({
       type: LandedCost,
-      description: "What it costs by the time it lies on the bench. quantity: default, as many as the machine needs.",
+      description:
+        "What it costs by the time it lies on the bench, with its share of what its supplier charges on one order of all that is in force and still to be ordered from them. quantity: default, as many as the machine needs.",
       args: { quantity: t.arg.int() },
       select: {
         part: { select: { quantity: true } },
         priceBreaks: { orderBy: { quantity: "asc" }, select: { quantity: true, unitPriceMinor: true } },
         knockOns: { ...inPlace, select: { title: true, priceMinor: true, currency: true } },
+        supplier: { select: ORDER_TERMS },
         restoration: { select: { id: true, workshopId: true, ...LANDING } },
       },
-      resolve: async (quote, { quantity }, context) =>
-        landedOf(
-          quote,
-          pieces(quantity) ?? quote.part.quantity,
-          quote.restoration,
-          await context.rates(quote.restoration),
-          quote.part.quantity,
-        ),
+      resolve: async (quote, { quantity }, context) => {
+        const orders = await context.ordersAhead(quote.restoration);
+        return orders.landed(quote, quote, pieces(quantity) ?? quote.part.quantity, quote.part.quantity);
+      },
     }),
     cost: t.field({
       type: OptionCost,
@@ -127,6 +125,7 @@ export const Quote = builder.prismaObject("Quote", {
         part: { select: { quantity: true } },
         priceBreaks: { orderBy: { quantity: "asc" }, select: { quantity: true, unitPriceMinor: true } },
         knockOns: { ...inPlace, select: { title: true, priceMinor: true, currency: true, hours: true } },
+        supplier: { select: ORDER_TERMS },
         restoration: {
           select: {
             id: true,
@@ -138,7 +137,7 @@ export const Quote = builder.prismaObject("Quote", {
         },
       },
       resolve: async ({ restoration, ...quote }, _args, context) => {
-        const { totalMinor } = landedOf(quote, quote.part.quantity, restoration, await context.rates(restoration));
+        const { totalMinor } = (await context.ordersAhead(restoration)).landed(quote, quote, quote.part.quantity);
         const hours = totalHours([{ hours: quote.preparationHours }, ...quote.knockOns]);
         return { ...costOfOption(ratesOf(restoration), totalMinor, hours, null), currency: restoration.currency };
       },

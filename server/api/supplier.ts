@@ -5,6 +5,7 @@ import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
 import { SupplierKind } from "./enums.ts";
 import { MakerRecord } from "./makerRecord.ts";
+import { Money } from "./money.ts";
 import { OrderConnection } from "./order.ts";
 import { bothWays, connectionOf, forwards, pageOfRows } from "./page.ts";
 import { QuoteConnection } from "./quote.ts";
@@ -22,6 +23,17 @@ export const Supplier = builder.prismaObject("Supplier", {
     email: t.exposeString("email"),
     phone: t.exposeString("phone"),
     website: t.exposeString("website"),
+    carriage: t.field({
+      type: Money,
+      description:
+        "Charged on one order, of however many parts, with its tax; 0: nothing. A quote that states its own freight, or has the seller pay it, keeps that instead.",
+      resolve: ({ carriageMinor: minor, currency }) => ({ minor, currency }),
+    }),
+    minimum: t.field({
+      type: Money,
+      description: "The least that an order is charged at before its carriage, whatever the goods come to; 0: nothing.",
+      resolve: ({ minimumMinor: minor, currency }) => ({ minor, currency }),
+    }),
     notes: t.exposeString("notes"),
     makerRecord: t.field({
       type: MakerRecord,
@@ -88,6 +100,9 @@ const SupplierInput = builder.inputType("SupplierInput", {
     email: t.string(),
     phone: t.string(),
     website: t.string(),
+    currency: t.string(),
+    carriageMinor: t.int(),
+    minimumMinor: t.int(),
     notes: t.string(),
   }),
 });
@@ -114,7 +129,17 @@ export const supplierDraft = (
   revision,
   patch,
   codes: { prefix: "S", digits: 2, step: 1 },
-  defaults: { kind: "DEALER", country: "", email: "", phone: "", website: "", notes: "" },
+  defaults: {
+    kind: "DEALER",
+    country: "",
+    email: "",
+    phone: "",
+    website: "",
+    currency: "GBP",
+    carriageMinor: 0,
+    minimumMinor: 0,
+    notes: "",
+  },
   place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),
   recordOn: (tx, supplier) => workshopRecord(tx, supplier.workshopId),
 });

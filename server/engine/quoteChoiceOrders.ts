@@ -19,12 +19,16 @@ export function ordersIn({ orders: terms = [], arrivals, operations }: ChoiceInp
 const charges = ({ carriage, minimum }: OrderTerms): boolean => carriage > 0 || minimum > 0;
 
 /** What is charged on the orders of a plan. @param picks option of each choice, an index among those given */
-export function chargeOf({ terms, of }: Ordered, picks: ArrayLike<number>): number {
+export const chargeOf = ({ terms, of }: Ordered, picks: ArrayLike<number>): number =>
+  chargedOn(
+    terms,
+    of.map((options, choice) => options[picks[choice]!]),
+  );
+
+/** What is charged on orders, each supplier's once. @param chosen what of each choice stands on one, if anything does */
+export function chargedOn(terms: readonly OrderTerms[], chosen: readonly (OnOrder | undefined)[]): number {
   const lines = terms.map((): OnOrder[] => []);
-  of.forEach((options, choice) => {
-    const order = options[picks[choice]!];
-    if (order !== undefined) lines[order.supplier]!.push(order);
-  });
+  for (const order of chosen) if (order !== undefined) lines[order.supplier]!.push(order);
   return terms.reduce((sum, one, supplier) => {
     const { carriage, shortfall } = orderCharge(one, lines[supplier]!);
     return sum + carriage + shortfall;

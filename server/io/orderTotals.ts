@@ -5,19 +5,22 @@ import { type Landed, type LandedQuote, type Landing, landedOf } from "../plan/l
 import type { Values } from "./columns.ts";
 import type { Held } from "./held.ts";
 
-/** Reads parts, quotes, price breaks, knock-ons and rates once; they stand in the files before the orders. */
+/** Reads parts, suppliers, quotes, price breaks, knock-ons and rates once; they stand in the files before the orders. */
 export class OrderTotals {
   private readonly quotes: ReadonlyMap<unknown, Values>;
   /** By code of the part: how many the machine needs. */
   private readonly pieces: ReadonlyMap<unknown, number>;
+  private readonly suppliers: ReadonlyMap<unknown, Values>;
   private readonly breaks: ReadonlyMap<string, Values[]>;
   private readonly knockOns: ReadonlyMap<string, Values[]>;
   private readonly byDay = new Map<string, Rates>();
 
   constructor(private readonly held: Held) {
-    const values = (table: "part" | "quote" | "priceBreak" | "knockOn") => held.get(table)!.map((row) => row.values);
+    const values = (table: "part" | "supplier" | "quote" | "priceBreak" | "knockOn") =>
+      held.get(table)!.map((row) => row.values);
     const byQuote = (rows: readonly Values[]) => grouped(rows, (row) => String(row["quote"]));
     this.quotes = new Map(values("quote").map((quote) => [quote["code"], quote]));
+    this.suppliers = new Map(values("supplier").map((supplier) => [supplier["code"], supplier]));
     this.pieces = new Map(values("part").map((part) => [part["code"], Number(part["quantity"])]));
     this.breaks = byQuote(values("priceBreak"));
     this.knockOns = byQuote(values("knockOn"));
@@ -32,11 +35,12 @@ export class OrderTotals {
       ...quote,
       priceBreaks: this.breaks.get(code) ?? [],
       knockOns: this.knockOns.get(code) ?? [],
+      supplier: this.suppliers.get(quote["supplier"]),
     } as unknown as LandedQuote;
     const { customsBasis, carriageTaxed } = this.held.get("restoration")![0]!.values as unknown as Landing;
     const into = { currency: String(order["currency"]), customsBasis, carriageTaxed };
     const cores = this.pieces.get(quote["part"]);
-    return landedOf(landed, Number(order["quantity"]), into, this.ratesOn(String(order["placedOn"])), cores);
+    return landedOf(landed, Number(order["quantity"]), into, this.ratesOn(String(order["placedOn"])), { cores });
   }
 
   private ratesOn(day: string): Rates {

@@ -72,8 +72,10 @@ export const planNumbered = (choices: Choices, number: number): ChoicePlan | nul
 
 /** What a plan's cost is made of. */
 export interface CostSplit {
-  /** Bought, landed. */
+  /** Bought, landed, with what suppliers charge on whole orders. */
   landedMinor: number;
+  /** Of that, what they charge. */
+  chargedMinor: number;
   /** Hours of all that is chosen in it, and what they come to at their rates. */
   hours: number;
   labourMinor: number;
@@ -84,8 +86,10 @@ export interface CostSplit {
 export function splitOf({ choices: { problem, found }, number }: ChoicePlan): CostSplit {
   const width = found.choices.length;
   const options = problem.subjects.map(({ options: all }, choice) => all[found.picks[(number - 1) * width + choice]!]!);
+  const chargedMinor = found.charged[number - 1]!;
   return {
-    landedMinor: options.reduce((sum, { landedMinor }) => sum + landedMinor!, 0),
+    landedMinor: options.reduce((sum, { landedMinor }) => sum + landedMinor!, chargedMinor),
+    chargedMinor,
     hours: totalHours(options),
     labourMinor: options.reduce((sum, { labourMinor }) => sum + labourMinor, 0),
     countedMinor: found.counted[number - 1]!,

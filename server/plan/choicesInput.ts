@@ -4,7 +4,9 @@
  */
 import { ShopCalendar } from "../engine/calendar.ts";
 import { capLeaves } from "../engine/exposure.ts";
-import type { ChoiceLimits } from "../engine/quoteChoiceInput.ts";
+import type { OrderTerms } from "../engine/orderCharge.ts";
+import type { ChoiceLimits, OnOrder, Option } from "../engine/quoteChoiceInput.ts";
+import { chargedOn } from "../engine/quoteChoiceOrders.ts";
 import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
 import { days } from "../engine/units.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
@@ -14,8 +16,9 @@ import { inCurrency } from "./exchange.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { leftOf, paidOn } from "./exposurePaid.ts";
-import { landedOf } from "./landed.ts";
+import { type Landed, type LandedQuote, orderTerms } from "./landed.ts";
 import { costOfOption, type OptionCost } from "./optionCost.ts";
+import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import {
   hundredths,
@@ -45,6 +48,8 @@ export interface OptionInfo extends OptionCost {
   quoteId: string | null;
   remedyId: string | null;
   wayId: string | null;
+  /** Where its supplier charges on a whole order: its place there. The charge is in no option's cost, as it depends on the others. */
+  order?: OnOrder | undefined;
 }
 
 export interface ChoiceSubject {
@@ -97,6 +102,8 @@ export interface ChoiceProblem {
   /** Codes of parts and snags without a source: in hand for the purpose, and completion stays open. */
   open: readonly string[];
   inForce: InForce;
+  /** Of the cost of what is in force, what suppliers charge on whole orders. */
+  chargedMinor: number;
   notices: readonly ChoiceNotice[];
 }
 
@@ -117,6 +124,11 @@ class ProblemBuilder {
   private readonly settled: Loss[] = [];
   private readonly losses: Loss[] = [];
   private readonly declined: Declined;
+  private readonly plan: Plan;
+  private readonly orders: OrdersAhead;
+  /** Suppliers who charge on a whole order, and the place of each. */
+  private readonly terms: OrderTerms[] = [];
+  private readonly places = new Map<string, number>();
   private readonly judging: ReturnType<typeof sheetInChoice>;
 
   constructor(private readonly rows: ExposureRows) {
@@ -124,11 +136,13 @@ class ProblemBuilder {
     this.judging = sheetInChoice(rows.sheet);
     const { weekdayHours, closedDates } = rows.plan;
     this.calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate: rows.dataDate });
+    this.plan = computePlan(rows.plan, { dataDate: rows.dataDate, confidence: null });
+    this.orders = ordersAheadOf(rows, this.plan);
   }
 
   problem(): ChoiceProblem {
     const { plan: planRows, dataDate, restoration, sheet } = this.rows;
-    const plan = computePlan(planRows, { dataDate, confidence: null });
+    const { plan } = this;
     const choosing = this.waysToChoose();
     const { outstanding } = acquisitionsOf(planRows, dataDate, this.calendar);
     const taken = new Set<string>();
@@ -148,6 +162,10 @@ class ProblemBuilder {
       cost: capLeftMinor ?? undefined,
     };
     const costs = subjects.map(({ inForce }) => inForce.costMinor);
+    const chargedMinor = chargedOn(
+      this.terms,
+      subjects.map(({ inForce }) => inForce.order),
+    );
     const atRisk = pointsAtRisk(sheet, [...this.settled, ...this.losses]);
     return {
       restorationId: planRows.restoration.id,
@@ -168,6 +186,7 @@ class ProblemBuilder {
         operations: this.operations,
         sectionCaps: this.judging.sectionCaps,
         lines: this.judging.lines,
+        ...(this.terms.length === 0 ? {} : { orders: this.terms }),
         limits,
         worth: {
           perDay: restoration.pricePerDayMinor ?? 0,
@@ -179,10 +198,11 @@ class ProblemBuilder {
       open: this.open,
       inForce: {
         date: plan.completion.dateWithOpenInHand,
-        costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, 0),
+        costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, chargedMinor),
         pointsLost: atRisk.total,
         disqualified: atRisk.disqualifiedBy.length > 0,
       },
+      chargedMinor,
       notices: this.notices,
     };
   }
@@ -257,23 +277,20 @@ class ProblemBuilder {
     const quotes = plan.quotes.filter(
       ({ id, partId }) => partId === a.rowId && (a.orderId !== null || !this.declined.has(id)),
     );
+    const bans = new Set(plan.bans.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance));
+    const barred = (quote: QuoteRow): boolean => quote.banned || bans.has(quote.provenance);
     const infoOf = (quote: QuoteRow, ordered: boolean): OptionInfo => {
       const details = weighed.get(quote.id)!;
+      const landed = ordered ? null : this.orders.landed(quote, details, part.quantity);
+      // What is barred goes on no order with others: its own charge is in its price.
+      const order = landed === null || barred(quote) ? undefined : this.onOrder(quote.supplierId, details, landed);
+      const landedMinor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
       return {
         id: quote.id,
         code: quote.code,
         words: details.supplier.name,
-        ...costOfOption(
-          this.rows,
-          ordered
-            ? 0
-            : this.lessDeposit(
-                quote.id,
-                landedOf(details, part.quantity, this.rows.restoration, this.rows.rates).totalMinor,
-              ),
-          this.coming(quote).preparation,
-          null,
-        ),
+        ...costOfOption(this.rows, landedMinor, this.coming(quote).preparation, null),
+        ...(order === undefined ? {} : { order }),
         points: pointsLost(sheet, part, details),
         quoteId: quote.id,
         remedyId: null,
@@ -302,8 +319,7 @@ class ProblemBuilder {
       this.arrival(a, place, [settled], settled.info);
       return true;
     }
-    const bans = new Set(plan.bans.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance));
-    const allowed = quotes.filter((quote) => !quote.banned && !bans.has(quote.provenance));
+    const allowed = quotes.filter((quote) => !barred(quote));
     if (allowed.length === 0 && !hunted) {
       this.notice(a.code, "has only quotes that are barred: it counts as in hand, and completion stays open.");
       this.open.push(a.code);
@@ -313,7 +329,7 @@ class ProblemBuilder {
       .map((row) => ({ row, info: infoOf(row, false), ...this.coming(row) }))
       .filter(({ row, info }) => {
         if (info.costMinor !== null) return true;
-        const { problem } = landedOf(weighed.get(row.id)!, part.quantity, this.rows.restoration, this.rows.rates);
+        const { problem } = this.orders.landed(row, weighed.get(row.id)!, part.quantity);
         this.notice(row.code, `is left out: ${problem ?? "its cost cannot be reckoned."}`);
         return false;
       });
@@ -385,14 +401,27 @@ class ProblemBuilder {
   }
 
   /** As the engine takes it; what counts against the cap stands beside the cost where one has the hours in it and the other not. */
-  private option(info: OptionInfo): { id: string; cost: number; counted?: number; points: number } {
+  private option(info: OptionInfo): Pick<Option, "id" | "cost" | "counted" | "points" | "order"> {
     const { capMinor } = this.rows.restoration;
     const { capCoversLabour, countOwnHours } = this.rows.money;
     const counted =
       capMinor === null || capCoversLabour === countOwnHours
         ? {}
         : { counted: info.landedMinor! + (capCoversLabour ? info.labourMinor : 0) };
-    return { id: info.id, cost: info.costMinor!, ...counted, points: hundredths(info.points) };
+    const onOrder = info.order === undefined ? {} : { order: info.order };
+    return { id: info.id, cost: info.costMinor!, ...counted, points: hundredths(info.points), ...onOrder };
+  }
+
+  /** Where a quote stands on the order of its supplier; undefined where nothing is charged on it. */
+  private onOrder(supplierId: string, { supplier }: LandedQuote, { order }: Landed): OnOrder | undefined {
+    if (order === null) return undefined;
+    let place = this.places.get(supplierId);
+    if (place === undefined) {
+      const { restoration, rates } = this.rows;
+      place = this.terms.push(orderTerms(supplier, restoration.currency, rates)!) - 1;
+      this.places.set(supplierId, place);
+    }
+    return { supplier: place, ...order };
   }
 
   /** An option that stays whatever it costs: where that cannot be worked out, its hours alone count. */
@@ -524,3 +553,7 @@ const OWN_WAY: OptionInfo = {
   remedyId: null,
   wayId: null,
 };
+
+/** Landed without the share of what is charged on the order, where that is counted by itself. */
+const withoutCharge = ({ totalMinor, chargeMinor }: Landed, order: OnOrder | undefined): number | null =>
+  totalMinor === null || order === undefined ? totalMinor : totalMinor - chargeMinor;

@@ -3,7 +3,7 @@ import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { dayOf, SAYS_DAY } from "./day.ts";
 import { loadRates, type Rates } from "./exchange.ts";
-import { LANDING, type LandedQuote, type Landing } from "./landed.ts";
+import { LANDING, type LandedQuote, type Landing, ORDER_TERMS, type OrderTermsRow } from "./landed.ts";
 import { loadRows } from "./load.ts";
 import { type JudgedPart, type JudgedQuote, loadSheet, type Sheet } from "./points.ts";
 import type { PlanRows } from "./rows.ts";
@@ -31,7 +31,7 @@ export interface ChoiceRows {
   workLines: ReadonlyMap<string, string | null>;
 }
 
-export type WeighedQuote = LandedQuote & JudgedQuote & { supplier: { name: string } };
+export type WeighedQuote = LandedQuote & JudgedQuote & { supplier: { name: string } & OrderTermsRow };
 
 export interface Priced {
   priceMinor: number;
@@ -108,7 +108,10 @@ export async function loadChoiceRows(
         select: { quoteId: true, title: true, priceMinor: true, currency: true, points: true },
         orderBy: [{ position: "asc" }, { id: "asc" }],
       }),
-      store.supplier.findMany({ where: { workshopId: restoration.workshopId }, select: { id: true, name: true } }),
+      store.supplier.findMany({
+        where: { workshopId: restoration.workshopId },
+        select: { id: true, name: true, ...ORDER_TERMS },
+      }),
       store.remedy.findMany({
         where,
         select: { id: true, code: true, title: true, priceMinor: true, currency: true, points: true },
@@ -120,7 +123,7 @@ export async function loadChoiceRows(
     new Map(rows.map((row) => [row.id, row]));
   const breaksOf = grouped(breaks, ({ quoteId }) => quoteId);
   const knockOnsOf = grouped(knockOns, ({ quoteId }) => quoteId);
-  const names = new Map(suppliers.map(({ id, name }) => [id, name]));
+  const supplierOf = new Map(suppliers.map(({ id, ...supplier }) => [id, supplier]));
   return {
     plan,
     dataDate: day,
@@ -136,7 +139,7 @@ export async function loadChoiceRows(
           ...quote,
           priceBreaks: breaksOf.get(quote.id) ?? [],
           knockOns: knockOnsOf.get(quote.id) ?? [],
-          supplier: { name: names.get(supplierId) ?? "" },
+          supplier: supplierOf.get(supplierId)!,
         },
       ]),
     ),

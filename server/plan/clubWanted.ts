@@ -5,7 +5,7 @@ import type { Store } from "../store/client.ts";
 import type { ClubIndex, WantedListed } from "./clubIndex.ts";
 import { keysOf, known } from "./clubMatch.ts";
 import { loadRates } from "./exchange.ts";
-import { LANDING, landedOf } from "./landed.ts";
+import { LANDING, landedOf, ORDER_TERMS } from "./landed.ts";
 
 export interface WantedTogether {
   /** That of its newest want. */
@@ -99,7 +99,12 @@ export async function bestQuotes(
         batchId: null,
         OR: [{ validUntil: null }, { validUntil: { gte: day } }],
       },
-      include: { priceBreaks: true, knockOns: true, restoration: { select: LANDING } },
+      include: {
+        priceBreaks: true,
+        knockOns: true,
+        supplier: { select: ORDER_TERMS },
+        restoration: { select: LANDING },
+      },
     }),
   ]);
   for (const { id, partId, quantity } of wants)

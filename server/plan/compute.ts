@@ -86,6 +86,7 @@ class ComputedPlan implements Plan {
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
   readonly parts: ReadonlyMap<string, PartOutlook>;
   readonly quoteInForce: ReadonlyMap<string, string>;
+  readonly toOrder: ReadonlyMap<string, string>;
   readonly remedyInForce: ReadonlyMap<string, string>;
   readonly wayInForce: ReadonlyMap<string, string>;
 
@@ -142,6 +143,7 @@ class ComputedPlan implements Plan {
     this.freeWork = this.free(rows);
     this.parts = this.outlooks(rows, outstanding, holding);
     this.quoteInForce = this.quotes(rows);
+    this.toOrder = this.quotesToOrder(rows);
     this.remedyInForce = this.remedies(rows);
     this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
   }
@@ -484,6 +486,18 @@ class ComputedPlan implements Plan {
       const coming = outstanding.get(`part:${part.id}`);
       const quote = coming === undefined ? fittedQuote(part, orders.get(part.id) ?? [], declined) : coming;
       if (quote !== null) result.set(part.id, quote);
+    }
+    return result;
+  }
+
+  private quotesToOrder({ quotes, bans }: PlanRows): Map<string, string> {
+    const result = new Map<string, string>();
+    const quoteById = new Map(quotes.map((quote) => [quote.id, quote]));
+    const barred = new Set(bans.map(({ partId, provenance }) => `${partId} ${provenance}`));
+    for (const { rowId, quoteId, orderId, open } of this.acquisitions) {
+      const quote = quoteById.get(quoteId ?? "");
+      if (quote === undefined || orderId !== null || open) continue;
+      if (!quote.banned && !barred.has(`${rowId} ${quote.provenance}`)) result.set(rowId, quote.id);
     }
     return result;
   }

@@ -10,8 +10,9 @@ import { Declined } from "./declined.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { entriesOf, leftOf, paidOn } from "./exposurePaid.ts";
-import { type Landed, landedOf } from "./landed.ts";
+import type { Landed } from "./landed.ts";
 import { hourlyRateOf } from "./optionCost.ts";
+import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays } from "./work.ts";
@@ -61,6 +62,7 @@ export class Ahead {
   /** Ids of ways and remedies whose accounts stand in the list. */
   private readonly inForce = new Set<string>();
   private readonly declined: Declined;
+  private readonly orders: OrdersAhead;
 
   constructor(private readonly rows: ExposureRows) {
     const { weekdayHours, closedDates } = rows.plan;
@@ -68,6 +70,7 @@ export class Ahead {
     const calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate });
     this.plan = computePlan(rows.plan, { dataDate, confidence: null });
     this.declined = new Declined(rows.plan);
+    this.orders = ordersAheadOf(rows, this.plan);
     this.home = currencyOf(rows.restoration.currency);
     this.quotesOf = grouped(rows.plan.quotes, ({ partId }) => partId);
     const { outstanding } = acquisitionsOf(rows.plan, dataDate, calendar);
@@ -80,6 +83,12 @@ export class Ahead {
     this.outside();
     this.notInForce();
     this.work();
+  }
+
+  /** A quote for as many as its part needs. */
+  landed(partId: string, quoteId: string): Landed {
+    const named = this.quotesOf.get(partId)!.find(({ id }) => id === quoteId)!;
+    return this.orders.landed(named, this.rows.quotes.get(quoteId)!, this.rows.parts.get(partId)!.quantity);
   }
 
   /** What an hour of a trade is charged at; null when not said. */
@@ -99,8 +108,7 @@ export class Ahead {
       this.range({ ...base, dueOn: null, bucket: "UNSOURCED", currency: null }, [estimate], estimate);
       return;
     }
-    const landed = (quoteId: string): Landed =>
-      landedOf(rows.quotes.get(quoteId)!, rows.parts.get(a.rowId)!.quantity, rows.restoration, rows.rates);
+    const landed = (quoteId: string): Landed => this.landed(a.rowId, quoteId);
     const left = (quoteId: string, { totalMinor }: Landed): number | null =>
       totalMinor === null ? null : totalMinor - this.depositOf(quoteId);
     const inForce = landed(a.quoteId);
@@ -139,7 +147,9 @@ export class Ahead {
           ? (brought.get(words) ?? this.home.code)
           : AT_HOME.has(kind)
             ? this.home.code
-            : quote.currency,
+            : ON_ORDER.has(kind)
+              ? quote.supplier.currency
+              : quote.currency,
         amountMinor,
       );
     const deposit = this.at(this.rows.deposits.get(a.quoteId!) ?? 0, quote.currency);
@@ -335,6 +345,7 @@ export class Ahead {
 
 const NOTHING = { low: 0, planned: 0, high: 0 };
 const AT_HOME: ReadonlySet<string> = new Set(["DUTY", "TAX", "ONWARD", "CORE_CARRIAGE"]);
+const ON_ORDER: ReadonlySet<string> = new Set(["ORDER_CARRIAGE", "ORDER_MINIMUM"]);
 
 /** The beginning of a sentence as the middle of one. */
 export const sentence = (words: string | null): string =>

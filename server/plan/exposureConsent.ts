@@ -4,6 +4,7 @@ import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
+import { ordersAheadOf } from "./ordersAhead.ts";
 import { chosenWays } from "./work.ts";
 
 export interface ConsentDue {
@@ -60,7 +61,7 @@ function orders({ accounts, restoration, rates, quotes, parts }: ExposureRows): 
     const total = into(totalMinor, currencyOf(currency), home, rateOf(null, currency, home.code, rates));
     const quote = quotes.get(quoteId);
     const cores = parts.get(partId)!.quantity;
-    const landed = quote === undefined ? null : landedOf(quote, quantity, restoration, rates, cores).totalMinor;
+    const landed = quote === undefined ? null : landedOf(quote, quantity, restoration, rates, { cores }).totalMinor;
     const sums = [total, landed].filter((sum) => sum !== null);
     if (sums.length === 0) return [];
     return [{ ...naming("ORDER", id, code, part.name), quoteId, amountMinor: Math.max(...sums) }];
@@ -70,12 +71,11 @@ function orders({ accounts, restoration, rates, quotes, parts }: ExposureRows): 
 /** The same of one quote, whether it is chosen or not; null within the limit, or without one. */
 export function consentOfQuote(rows: ExposureRows, quoteId: string): ConsentDue | null {
   const limit = rows.money.consentOverMinor;
-  const quote = rows.quotes.get(quoteId);
-  const partId = rows.plan.quotes.find(({ id }) => id === quoteId)?.partId;
-  const part = rows.plan.parts.find(({ id }) => id === partId);
-  if (limit === null || quote === undefined || part === undefined) return null;
+  const named = rows.plan.quotes.find(({ id }) => id === quoteId);
+  const part = rows.plan.parts.find(({ id }) => id === named?.partId);
+  if (limit === null || named === undefined || part === undefined) return null;
   const quantity = rows.parts.get(part.id)!.quantity;
-  const { totalMinor } = landedOf(quote, quantity, rows.restoration, rows.rates);
+  const { totalMinor } = ordersAheadOf(rows).landed(named, rows.quotes.get(quoteId)!, quantity);
   if (totalMinor === null || totalMinor <= limit) return null;
   return { ...naming("PART", part.id, part.code, part.name), quoteId, amountMinor: totalMinor };
 }

@@ -8,7 +8,6 @@ import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
-import { landedOf } from "./landed.ts";
 import { oddsModel } from "./odds.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import type { PlanRows } from "./rows.ts";
@@ -54,21 +53,22 @@ export function pricedModel(
   );
   const calendar = new ShopCalendar({ weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, dataDate });
   const routeOf = new Map(model.holdUps.map(({ node, route }) => [node, route]));
-  const prices = new Prices(rows, finds);
+  const ahead = new Ahead(rows);
+  const prices = new Prices(rows, ahead, finds);
   const routes = new Map(
     acquisitionsOf(plan, dataDate, calendar).outstanding.flatMap((a) => {
       const route = routeOf.get(a.id) ?? null;
       return route === null || a.kind === "SNAG" ? [] : [[a.id, prices.steps(a, route)] as const];
     }),
   );
-  return { model, prices: { rates, routes, undecided: pricesUndecided(rows) } };
+  return { model, prices: { rates, routes, undecided: pricesUndecided(rows, ahead) } };
 }
 
 /** Least, planned and most of every part and snag that nobody has decided on, or that has no source. */
-function pricesUndecided(rows: ExposureRows): PriceRange[] {
+function pricesUndecided(rows: ExposureRows, ahead: Ahead): PriceRange[] {
   const { parts, snags } = rows.plan;
   const codes = new Map([...parts, ...snags].map(({ id, code }) => [id, code]));
-  return new Ahead(rows).entries.flatMap(({ id, bucket, low, planned, high }) =>
+  return ahead.entries.flatMap(({ id, bucket, low, planned, high }) =>
     (bucket === "UNDECIDED" || bucket === "UNSOURCED") && high > low
       ? [{ name: codes.get(id) ?? id, low, likely: planned, high }]
       : [],
@@ -79,6 +79,7 @@ function pricesUndecided(rows: ExposureRows): PriceRange[] {
 class Prices {
   constructor(
     private readonly rows: ExposureRows,
+    private readonly ahead: Ahead,
     private readonly finds: FindPrices,
   ) {}
 
@@ -104,9 +105,7 @@ class Prices {
   }
 
   private landed(a: Acquisition, quoteId: string | null): number | null {
-    const quote = this.rows.quotes.get(quoteId ?? "");
-    if (quote === undefined) return null;
-    return landedOf(quote, this.rows.parts.get(a.rowId)!.quantity, this.rows.restoration, this.rows.rates).totalMinor;
+    return this.rows.quotes.has(quoteId ?? "") ? this.ahead.landed(a.rowId, quoteId!).totalMinor : null;
   }
 
   private deposit(quoteId: string | null): number | null {

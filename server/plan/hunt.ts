@@ -5,8 +5,9 @@ import { drawsOf, type HuntOddsAsked } from "./draws.ts";
 import { inCurrency, type Rates } from "./exchange.ts";
 import type { StopPrices } from "./huntOdds.ts";
 import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
-import { LANDING, landedOf } from "./landed.ts";
+import { LANDING, ORDER_TERMS } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
+import { loadOrdersAhead } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import { type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
 
@@ -56,7 +57,13 @@ export async function loadHuntOutlook(
         judgingSectionId: true,
         judgingLineId: true,
         quantity: true,
-        fallbackQuote: { include: { priceBreaks: { orderBy: { quantity: "asc" } }, knockOns: true } },
+        fallbackQuote: {
+          include: {
+            priceBreaks: { orderBy: { quantity: "asc" } },
+            knockOns: true,
+            supplier: { select: ORDER_TERMS },
+          },
+        },
       },
     }),
     store.huntEvent.findMany({ where: { huntId: hunt.id }, orderBy: [{ date: "asc" }, { id: "asc" }] }),
@@ -87,7 +94,7 @@ export async function loadHuntOutlook(
           ? null
           : {
               costMinor: cost(
-                landedOf(quote, part.quantity, restoration, rates).totalMinor,
+                (await loadOrdersAhead(store, restoration, plan, rates)).landed(quote, quote, part.quantity).totalMinor,
                 quote.preparationHours + brought,
               ),
               points: points(quote),

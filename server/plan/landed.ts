@@ -1,9 +1,10 @@
 /** What a quote costs by the time it lies on the bench, with what it brings with it, in the restoration's currency. */
-import type { Incoterm } from "../engine/incoterms.ts";
+import { INCOTERMS_2020, type Incoterm } from "../engine/incoterms.ts";
 import { type CostLineKind, type CustomsBasis, landedCost, type PriceStep } from "../engine/landedCost.ts";
 import { convert, type ExchangeRate, MoneyFault } from "../engine/money.ts";
+import { type OrderLine, type OrderTerms, sharedCharge } from "../engine/orderCharge.ts";
 import { MOST_MINOR } from "../store/rules.ts";
-import { currencyOf, type Rates } from "./exchange.ts";
+import { currencyOf, inCurrency, type Rates } from "./exchange.ts";
 
 /** Amounts are minor units of the quote's currency; a knock-on's are of its own. */
 export interface LandedQuote {
@@ -20,10 +21,30 @@ export interface LandedQuote {
   coreChargeMinor: number;
   coreReturned: boolean;
   knockOns: readonly { title: string; priceMinor: number; currency: string }[];
+  supplier: OrderTermsRow;
 }
 
+/** What a supplier charges on one order, in its own currency. */
+export interface OrderTermsRow {
+  currency: string;
+  carriageMinor: number;
+  minimumMinor: number;
+}
+
+/** What {@link OrderTermsRow} takes of a supplier's row. */
+export const ORDER_TERMS = { currency: true, carriageMinor: true, minimumMinor: true } as const;
+
+/** What stands on one order with a quote, before it and after it, all in the order of their codes. */
+export interface Together {
+  before: readonly OrderLine[];
+  after: readonly OrderLine[];
+}
+
+/** An order of this quote and nothing else. */
+export const ALONE: Together = { before: [], after: [] };
+
 export interface LandedLine {
-  kind: CostLineKind | "KNOCK_ON";
+  kind: CostLineKind | "KNOCK_ON" | "ORDER_CARRIAGE" | "ORDER_MINIMUM";
   words: string;
   /** Minor units of the restoration's currency. */
   amountMinor: number;
@@ -42,6 +63,10 @@ export interface Landed {
   quantity: number;
   /** Pieces that must be bought: the quantity, or the smallest number sold. */
   ordered: number;
+  /** Its line on the order; null where its supplier charges nothing on one. */
+  order: OrderLine | null;
+  /** Of the total, its share of what the supplier charges on the order. */
+  chargeMinor: number;
   exchange: ExchangeRate | null;
   /** Date of the oldest rate used; null without one. */
   rateDate: string | null;
@@ -71,13 +96,14 @@ export const LANDING = { currency: true, customsBasis: true, carriageTaxed: true
 /**
  * The landed cost of a quantity of a quote at the rates of a day.
  * @param cores old parts that there are to give in exchange: as many as the machine needs; default, as many as are wanted
+ * @param together what else is on the order, for the share of what the supplier charges on it; default, nothing
  */
 export function landedOf(
   quote: LandedQuote,
   quantity: number,
   { currency, customsBasis, carriageTaxed }: Landing,
   rates: Rates,
-  cores: number = quantity,
+  { cores = quantity, together = ALONE }: { cores?: number | undefined; together?: Together } = {},
 ): Landed {
   const ordered = Math.max(quantity, quote.minimumQuantity);
   const problems: string[] = [];
@@ -90,6 +116,8 @@ export function landedOf(
   };
   const into = currencyOf(currency);
   let exchange: ExchangeRate | null = null;
+  let order: OrderLine | null = null;
+  let chargeMinor = 0;
   try {
     const rate = rates.between(quote.currency, currency);
     if (rate === undefined) lacks(quote.currency);
@@ -129,6 +157,23 @@ export function landedOf(
       if (way.entered !== null) dates.push(way.entered.on);
       lines.push({ kind: "KNOCK_ON", words: title, amountMinor: minor, basisMinor: null, rate: null });
     }
+    const { supplier } = quote;
+    const terms = orderTerms(supplier, currency, rates);
+    if (terms === undefined) lacks(supplier.currency);
+    else if (terms !== null && problems.length === 0) {
+      order = { goods: lines.find(({ kind }) => kind === "PRICE")!.amountMinor, carried: isCarried(quote) };
+      const all = [...together.before, order, ...together.after];
+      const { carriage, shortfall } = sharedCharge(terms, all)[together.before.length]!;
+      chargeMinor = carriage + shortfall;
+      const known = rates.between(supplier.currency, currency)?.entered;
+      if (known) dates.push(known.on);
+      for (const [kind, amountMinor, words] of [
+        ["ORDER_CARRIAGE", carriage, "The supplier's carriage"],
+        ["ORDER_MINIMUM", shortfall, "What the order falls short of the supplier's minimum"],
+      ] as const)
+        if (amountMinor > 0)
+          lines.push({ kind, words: ofSeveral(words, all.length), amountMinor, basisMinor: null, rate: null });
+    }
   } catch (error) {
     if (!(error instanceof MoneyFault)) throw error;
     problems.push(error.message);
@@ -143,6 +188,8 @@ export function landedOf(
     totalMinor: problems.length === 0 ? total : null,
     quantity,
     ordered,
+    order: problems.length === 0 ? order : null,
+    chargeMinor: problems.length === 0 ? chargeMinor : 0,
     exchange,
     rateDate: dates.sort()[0] ?? null,
     problem:
@@ -150,6 +197,24 @@ export function landedOf(
     missing: [...missing.values()],
   };
 }
+
+/** What a supplier charges on one order, in a currency; null: nothing; undefined: no rate is known. */
+export function orderTerms(
+  { currency: from, carriageMinor, minimumMinor }: OrderTermsRow,
+  currency: string,
+  rates: Rates,
+): OrderTerms | null | undefined {
+  if (carriageMinor === 0 && minimumMinor === 0) return null;
+  const [carriage, minimum] = [carriageMinor, minimumMinor].map((minor) => inCurrency(minor, from, currency, rates));
+  return carriage == null || minimum == null ? undefined : { carriage, minimum };
+}
+
+/** The supplier's carriage of an order is for it too: it states none of its own, and its rule leaves carriage to the buyer. */
+const isCarried = ({ freightMinor, incoterm }: LandedQuote): boolean =>
+  freightMinor === 0 && INCOTERMS_2020[incoterm].carriage === "BUYER";
+
+const ofSeveral = (words: string, parts: number): string =>
+  parts === 1 ? words : `${words}, its share of an order of ${parts} parts`;
 
 function rateOf(kind: CostLineKind, { dutyRate, taxRate }: LandedQuote): number | null {
   return kind === "DUTY" ? dutyRate : kind === "TAX" ? taxRate : null;

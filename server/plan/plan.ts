@@ -25,6 +25,8 @@ export interface Plan {
   parts: ReadonlyMap<string, PartOutlook>;
   /** By part id: the quote ordered, chosen or standing in, or the one by which the part came. */
   quoteInForce: ReadonlyMap<string, string>;
+  /** Of these, what is still to be ordered and is not barred. */
+  toOrder: ReadonlyMap<string, string>;
   /** By snag id: the remedy chosen or standing in. */
   remedyInForce: ReadonlyMap<string, string>;
   /** By operation id: the way chosen for it, unless it was declined before it was begun. */

@@ -55,7 +55,7 @@ export class Journal {
     return [...this.touched];
   }
 
-  /** Workshops of which every restoration is touched: exchange rates or the name of a supplier change, or a restoration goes or is looked at on another day. */
+  /** Workshops of which every restoration is touched: exchange rates or the name or the charges of a supplier change, or a restoration goes or is looked at on another day. */
   get workshops(): readonly string[] {
     return [...this.rated];
   }
@@ -202,11 +202,14 @@ export class Journal {
       if (altersDeliveries(entry)) this.delivered.add(row.restorationId);
     } else if (
       entry.table === "exchangeRate" ||
-      (entry.table === "supplier" && entry.before?.name !== entry.after?.name)
+      (entry.table === "supplier" && SHOWN_ELSEWHERE.some((field) => entry.before?.[field] !== entry.after?.[field]))
     )
       this.rated.add(String(row.workshopId));
   }
 }
+
+/** What of a supplier the figures of restorations rest on. */
+const SHOWN_ELSEWHERE = ["name", "currency", "carriageMinor", "minimumMinor"] as const;
 
 /** Whether a maker has promised or delivered otherwise, or another maker has. */
 const altersDeliveries = ({ table, before, after }: Entry): boolean =>

@@ -295,6 +295,9 @@ export const rules = {
     email: text(200),
     phone: text(100),
     website: text(300),
+    currency: currency(),
+    carriageMinor: minor(),
+    minimumMinor: minor(),
     notes: text(5000),
   }),
   quote: z

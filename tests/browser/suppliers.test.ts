@@ -64,6 +64,31 @@ describe("the suppliers sheet", () => {
 });
 
 describe("a supplier's sheet", () => {
+  it("takes what is charged on one order, and shows it; a quote then says its share", async () => {
+    // Rough castings with freight of their own: of the carriage they bear nothing, of the minimum their share.
+    const { partId, supplierId } = await demo.server.store.quote.findFirstOrThrow({
+      where: { supplier: { code: "BRIN" }, part: { code: "BR-02" } },
+    });
+    const { page } = await open(`${sheet()}/${supplierId}`);
+    await page.getByRole("button", { name: "Edit the supplier" }).click();
+    const change = page.getByRole("form", { name: /^Change / });
+    await change.getByLabel("Both in").selectOption("EUR");
+    await change.getByLabel("Carriage of an order").fill("24.50");
+    await change.getByLabel("Least charged on an order").fill("9000");
+    await page.setViewportSize({ width: 390, height: 900 });
+    expect(await findingsOf(page)).toEqual([]);
+    await change.getByRole("button", { name: "Save the supplier" }).click();
+    await page.getByText("€24.50 carriage, €9,000.00 at least").waitFor();
+    await page.goto(`${demo.at("parts")}/${partId}`);
+    const share = page
+      .getByText("What the order falls short of the supplier's minimum, its share of an order of")
+      .first();
+    await share.waitFor({ state: "attached" });
+    await page.locator("details", { has: share }).first().locator("summary").first().click();
+    await share.waitFor();
+    await page.context().close();
+  });
+
   it("gives the plain facts of the deliveries so far, and leads to the parts", async () => {
     const { page } = await open(await supplierAt("BRIN"));
     await expect

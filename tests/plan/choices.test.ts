@@ -1,6 +1,7 @@
 import fc from "fast-check";
-import { describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { daysBetween } from "../../server/engine/date.ts";
+import type { Solver } from "../../server/engine/programme.ts";
 import { quoteChoice } from "../../server/engine/quoteChoice.ts";
 import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
 import { walkAwayPrices } from "../../server/engine/walkAway.ts";
@@ -22,6 +23,7 @@ import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.
 import { placeOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
+import { highs } from "../../server/worker/solver.ts";
 import { hunt, link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag, way } from "../support/planRows.ts";
 
 interface Shop {
@@ -40,9 +42,16 @@ interface Shop {
   perDay?: number;
   perPoint?: number;
   sheet?: Sheet;
+  /** What a supplier charges on one order. */
+  suppliers?: Record<string, { carriageMinor?: number; minimumMinor?: number }>;
   /** Line of the sheet on which everything is judged. */
   line?: string;
 }
+
+let solve: Solver;
+beforeAll(async () => {
+  solve = await highs();
+});
 
 const NO_SHEET: Sheet = { sections: [], floors: [], step: null };
 const priced = (shop: Shop, id: string): Priced => ({
@@ -68,7 +77,13 @@ function choiceRows(shop: Shop): ExposureRows {
     coreChargeMinor: 0,
     coreReturned: false,
     knockOns: [],
-    supplier: { name: "Lower Mill Foundry" },
+    supplier: {
+      name: "Lower Mill Foundry",
+      currency: "GBP",
+      carriageMinor: 0,
+      minimumMinor: 0,
+      ...shop.suppliers?.[q.supplierId],
+    },
   });
   return {
     plan,
@@ -138,12 +153,12 @@ function choiceRows(shop: Shop): ExposureRows {
 
 function choose(shop: Shop): Choices {
   const problem = choiceProblem(choiceRows(shop));
-  return { problem, found: quoteChoice(choiceInputOf(problem.work)) };
+  return { problem, found: quoteChoice(choiceInputOf(problem.work), { solve }) };
 }
 
 function walkAways(shop: Shop): Map<string, readonly WalkAway[]> {
   const asked = walkAwayProblem(choiceRows(shop));
-  const prices = walkAwayPrices(asked.problem.work, asked.worth, asked.offers);
+  const prices = walkAwayPrices(asked.problem.work, asked.worth, asked.offers, () => false, solve);
   return new Map(walkAwaysOn(asked, prices).map(({ partId, walkAways }) => [partId, walkAways]));
 }
 
@@ -160,6 +175,17 @@ interface Figure {
   labour: number;
   points: number;
   disqualified: boolean;
+}
+
+/** What the suppliers of quotes charge on an order each: the larger of minimum and goods, and carriage, less the goods. */
+function charged(shop: Shop, quoteIds: readonly string[]): number {
+  const chosen = rowsOf(shop.rows).quotes.filter(({ id }) => quoteIds.includes(id));
+  return Object.entries(shop.suppliers ?? {}).reduce((sum, [supplier, { carriageMinor = 0, minimumMinor = 0 }]) => {
+    const theirs = chosen.filter(({ supplierId }) => supplierId === supplier);
+    if (theirs.length === 0) return sum;
+    const goods = theirs.reduce((total, { unitPriceMinor }) => total + unitPriceMinor, 0);
+    return sum + Math.max(minimumMinor, goods) - goods + carriageMinor;
+  }, 0);
 }
 
 /** The figures of every choice there is, each by a plan of its own in which it is chosen. */
@@ -205,6 +231,7 @@ function everyPlan(shop: Shop): Figure[] {
     ].map((points) => ({ ...place, points }));
     const landed =
       picks.part.reduce((sum, id) => sum + rows.quotes.get(id)!.unitPriceMinor, 0) +
+      charged(shop, picks.part) +
       others.reduce((sum, { priceMinor }) => sum + priceMinor, 0);
     // Whole hours at whole rates: preparing and curing at the restoration's, an operation that has ways at its trade's.
     const prepared = [
@@ -350,6 +377,20 @@ const anyShop: fc.Arbitrary<Shop> = fc
     };
   });
 
+/** The same, with two of three suppliers charging on a whole order. */
+const anyCharged: fc.Arbitrary<Shop> = fc
+  .tuple(
+    anyShop,
+    fc.array(fc.nat(2), { minLength: 9, maxLength: 9 }),
+    fc.record({ carriageMinor: fc.nat(120), minimumMinor: fc.constantFrom(0, 300, 700) }),
+    fc.record({ carriageMinor: fc.nat(120) }),
+  )
+  .map(([shop, of, first, second]) => ({
+    ...shop,
+    suppliers: { maker0: first, maker1: second },
+    rows: { ...shop.rows, quotes: shop.rows.quotes!.map((q, i) => ({ ...q, supplierId: `maker${of[i]}` })) },
+  }));
+
 /** The shop with a plan taken up. */
 function taken(shop: Shop, plan: ChoicePlan): Shop {
   const to = new Map(differencesOf(plan).map((one) => [one.subject.rowId, one.to]));
@@ -368,7 +409,7 @@ function taken(shop: Shop, plan: ChoicePlan): Shop {
 describe("plans to choose from", () => {
   it("are all that no other beats, by a plan of each choice one by one", () => {
     fc.assert(
-      fc.property(anyShop, (shop) => {
+      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
         const found = plansOf(choose(shop)).map((plan) => {
           const { date, costMinor: cost, pointsLost: points, disqualified } = figuresOf(plan);
           return { date, cost, points, disqualified };
@@ -382,7 +423,7 @@ describe("plans to choose from", () => {
 
   it("hold the best by worth, by every plan there is", () => {
     fc.assert(
-      fc.property(anyShop, (shop) => {
+      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
         const { plan } = answersOf(choose(shop)).bestByWorth;
         const { date, costMinor: cost, pointsLost: points, disqualified } = figuresOf(plan!);
         const least = Math.min(...everyPlan(shop).map((one) => inMoney(shop, one)));
@@ -394,7 +435,7 @@ describe("plans to choose from", () => {
 
   it("come to what the plan says once they are taken up", () => {
     fc.assert(
-      fc.property(anyShop, (shop) => {
+      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
         const choices = choose(shop);
         for (const plan of plansOf(choices)) {
           expect(choose(taken(shop, plan)).problem.inForce).toEqual(figuresOf(plan));
@@ -406,7 +447,7 @@ describe("plans to choose from", () => {
 
   it("within a cap are the earliest that every plan there is gives, whatever the cap counts", () => {
     fc.assert(
-      fc.property(anyShop, fc.nat(900), (shop, cap) => {
+      fc.property(fc.oneof(anyShop, anyCharged), fc.nat(900), (shop, cap) => {
         const choices = choose({ ...shop, cap });
         const { capLeftMinor } = choices.problem;
         const counted = ({ landed, labour }: Figure): number => landed + (shop.capCoversLabour ? labour : 0);
@@ -428,7 +469,7 @@ describe("plans to choose from", () => {
 
   it("save what the owner's money says they save, hours and all", () => {
     fc.assert(
-      fc.property(anyShop, (shop) => {
+      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
         const choices = choose({ ...shop, ownHours: true, cap: 5_000 });
         const before = exposureOf(choiceRows({ ...shop, cap: 5_000 }));
         for (const plan of plansOf(choices)) {
@@ -440,6 +481,29 @@ describe("plans to choose from", () => {
       }),
       { numRuns: 25 },
     );
+  });
+
+  it("counts the carriage of an order once, and the owner's money shares it by value to the penny", () => {
+    const prices = { LAMP: 1_680, HORN: 5_400, BULB: 8_800 };
+    const shop: Shop = {
+      suppliers: { maker: { carriageMinor: 1_140 } },
+      rows: {
+        operations: [operation("FIT", 8)],
+        parts: Object.keys(prices).map((code) => part(code, { chosenQuoteId: `${code}Q` })),
+        needs: Object.keys(prices).map((partId) => ({ operationId: "FIT", partId })),
+        quotes: Object.entries(prices).map(([code, unitPriceMinor]) => quote(`${code}Q`, code, 10, { unitPriceMinor })),
+      },
+    };
+    const { problem } = choose(shop);
+    expect(problem).toMatchObject({ chargedMinor: 1_140, inForce: { costMinor: 15_880 + 1_140 } });
+    const of = new Map(exposureOf(choiceRows(shop)).lines.map(({ id, planned }) => [id, planned]));
+    expect(Object.keys(prices).map((code) => of.get(code))).toEqual([1_680 + 120, 5_400 + 388, 8_800 + 632]);
+    // A lamp that is ordered bears what was paid for it; the rest share what is still to be charged.
+    const placed = { ...shop, prices: { O: 2_820 }, rows: { ...shop.rows, orders: [order("O", "LAMP", "LAMPQ")] } };
+    const left = new Map(exposureOf(choiceRows(placed)).lines.map(({ id, planned }) => [id, planned]));
+    // 11.40 over 54.00 and 88.00: 4.335 and 7.064.
+    expect([left.get("O"), left.get("HORN"), left.get("BULB")]).toEqual([2_820, 5_400 + 434, 8_800 + 706]);
+    expect(choose(placed).problem.inForce.costMinor).toBe(14_200 + 1_140);
   });
 
   it("do not take a cheap quote that brings more in hours than it saves, unless the hours are not counted", () => {
@@ -557,7 +621,7 @@ describe("plans to choose from", () => {
 describe("the walk-away price", () => {
   it("is what the best plan without costs more than the best with it at no price, by every plan there is", () => {
     fc.assert(
-      fc.property(anyShop, (shop) => {
+      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
         const { rows } = shop;
         const worth = (plans: readonly Figure[]): number => Math.min(...plans.map((plan) => inMoney(shop, plan)));
         for (const provenance of ["ORIGINAL", "LATER_SUBSTITUTE"] as const) {

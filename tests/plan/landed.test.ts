@@ -52,6 +52,7 @@ const quote = (more: Partial<LandedQuote> = {}): LandedQuote => ({
   coreChargeMinor: 0,
   coreReturned: false,
   knockOns: [],
+  supplier: { currency: "GBP", carriageMinor: 0, minimumMinor: 0 },
   ...more,
 });
 const pounds = { currency: "GBP", customsBasis: "CIF" as const, carriageTaxed: true };
@@ -115,11 +116,38 @@ describe("landed cost of a quote", () => {
   it("gives back as many old parts as are wanted, and no more than there are", () => {
     const own = quote({ currency: "GBP", minimumQuantity: 4, coreChargeMinor: 2_500, coreReturned: true });
     const back = (quantity: number, cores?: number) =>
-      landedOf(own, quantity, pounds, rates, cores).lines.find(({ kind }) => kind === "CORE_RETURN")?.amountMinor;
+      landedOf(own, quantity, pounds, rates, { cores }).lines.find(({ kind }) => kind === "CORE_RETURN")?.amountMinor;
     expect([1, 2, 4, 5].map((quantity) => back(quantity))).toEqual([-2_500, -5_000, -10_000, -12_500]);
     // An order for the whole set, on a machine that has three; and spares for one that has four.
     expect(back(4, 3)).toBe(-7_500);
     expect(back(6, 4)).toBe(-10_000);
+  });
+
+  it("bears its share of what its supplier charges on the order, in money of the supplier's, with no duty or tax on it", () => {
+    const supplier = { currency: "EUR", carriageMinor: 1_351, minimumMinor: 0 };
+    const own = quote({
+      currency: "GBP",
+      unitPriceMinor: 5_400,
+      freightMinor: 0,
+      insuranceMinor: 0,
+      dutyRate: 0,
+      supplier,
+    });
+    // 13.51 euros are 11.40 pounds.
+    const line = (goods: number) => ({ goods, carried: true });
+    const together = { before: [line(1_680)], after: [line(8_800)] };
+    const cost = landedOf(own, 1, pounds, rates, { together });
+    expect(cost).toMatchObject({ chargeMinor: 388, order: line(5_400), totalMinor: 5_400 + 1_080 + 388 });
+    expect(cost.lines.at(-1)).toMatchObject({ kind: "ORDER_CARRIAGE", amountMinor: 388 });
+    expect(landedOf(own, 1, pounds, rates).chargeMinor).toBe(1_140);
+    // Its own freight stays its own.
+    const stated = landedOf({ ...own, freightMinor: 700 }, 1, pounds, rates, { together });
+    expect(stated).toMatchObject({ chargeMinor: 0, order: { goods: 5_400, carried: false } });
+    const unknown = { ...supplier, currency: "NOK" };
+    expect(landedOf({ ...own, supplier: unknown }, 1, pounds, rates)).toMatchObject({
+      totalMinor: null,
+      missing: [{ from: "NOK", to: "GBP", on: DAY }],
+    });
   });
 
   it("too large to be shown has no total, and no line either", () => {

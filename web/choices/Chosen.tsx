@@ -80,6 +80,12 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
             <span className="nowrap">{money(plan.labour)}</span>
           </>
         )}
+        {plan.charged.minor > 0 && (
+          <>
+            ; <span className="nowrap">{money(plan.charged)}</span> of it is charged by suppliers on whole orders, and
+            in no single cost below
+          </>
+        )}
         . <strong>{points(plan.pointsLost)}</strong> lost:{" "}
         {pointsMore(Math.round((plan.pointsLost - found.inForce.pointsLost) * 100) / 100)}
         {awardLeft(plan, found.inForce)}.

@@ -100,6 +100,7 @@ export const PlanQuery = graphql(
           ...PlanParts
           hours
           landed { minor currency decimals }
+          charged { minor currency decimals }
           labour { minor currency decimals }
           changes: differences(first: $first, after: $after) {
             totalCount

@@ -23,7 +23,7 @@ const FILES: readonly [string, string, string][] = [
   ],
   [
     "suppliers.csv",
-    "supplier, name, kind, country, email, phone, website, notes",
+    "supplier, name, kind, country, email, phone, website, currency, carriage, minimum_order, notes",
     "Makers, dealers, foundries, breakers, club members.",
   ],
   [

@@ -57,7 +57,7 @@ export function NewOrder({ part, quote, dataDate, onDone }: NewOrderProps) {
         <MoneyField
           name="totalMinor"
           label="Total"
-          hint="Left blank: the landed cost of that many, with carriage, duty and tax."
+          hint="Left blank: the landed cost of that many, ordered by themselves, with carriage, duty and tax."
           currency={quote.unitPrice.currency}
           decimals={quote.unitPrice.decimals}
         />

@@ -146,7 +146,11 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
         <PriceBreaks />
         <h3>Getting it here</h3>
         <div className="fields">
-          <Amount name="freightMinor" label="Freight" />
+          <Amount
+            name="freightMinor"
+            label="Freight"
+            hint="0 where the supplier charges carriage on the whole order: it is shared then."
+          />
           <Amount name="insuranceMinor" label="Insurance" />
           <Amount name="depositMinor" label="Deposit" />
           <ChoiceField name="incoterm" label="Incoterms 2020 rule" choices={choicesOf(INCOTERM)} />
@@ -212,9 +216,9 @@ function NewSupplier({ onAsk }: { onAsk: (take: (id: string) => void) => void })
 }
 
 /** An amount of the form's currency; read anew when the currency has other decimals. */
-function Amount({ name, label }: { name: string; label: string }) {
+function Amount(field: { name: string; label: string; hint?: string }) {
   const { currency, decimals } = useFormCurrency(useRestoration());
-  return <MoneyField key={decimals} name={name} label={label} currency={currency} decimals={decimals} />;
+  return <MoneyField key={decimals} {...field} currency={currency} decimals={decimals} />;
 }
 
 /** The digits that stand in the fields stay when the currency changes; an amount that the new currency cannot hold is emptied. */

@@ -1,5 +1,12 @@
+import { money } from "../shared/format.ts";
 import { SUPPLIER_KIND } from "../shared/words.ts";
 import { countryName } from "./countries.ts";
+
+interface Amount {
+  minor: number;
+  currency: string;
+  decimals: number;
+}
 
 interface SupplierFactsProps {
   supplier: {
@@ -9,6 +16,8 @@ interface SupplierFactsProps {
     email: string;
     phone: string;
     website: string;
+    carriage: Amount;
+    minimum: Amount;
     notes: string;
   };
 }
@@ -26,7 +35,7 @@ function webAddress(text: string): string | null {
 
 /** How to reach a supplier. */
 export function SupplierFacts({ supplier }: SupplierFactsProps) {
-  const { code, kind, country, email, phone, website, notes } = supplier;
+  const { code, kind, country, email, phone, website, carriage, minimum, notes } = supplier;
   const web = website ? webAddress(website) : null;
   return (
     <>
@@ -51,6 +60,24 @@ export function SupplierFacts({ supplier }: SupplierFactsProps) {
             website || "not noted"
           )}
         </dd>
+        {(carriage.minor > 0 || minimum.minor > 0) && (
+          <>
+            <dt>On one order</dt>
+            <dd>
+              {carriage.minor > 0 && (
+                <>
+                  <span className="money">{money(carriage)}</span> carriage
+                </>
+              )}
+              {carriage.minor > 0 && minimum.minor > 0 && ", "}
+              {minimum.minor > 0 && (
+                <>
+                  <span className="money">{money(minimum)}</span> at least
+                </>
+              )}
+            </dd>
+          </>
+        )}
       </dl>
       {notes && <p className="prose">{notes}</p>}
     </>

@@ -1,6 +1,8 @@
 import { graphql } from "../client.ts";
-import { ChoiceField, NotesField, TextField } from "../shared/Fields.tsx";
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
+import { ChoiceField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
+import { useRestoration } from "../shared/restoration.ts";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import { choicesOf, SUPPLIER_KIND } from "../shared/words.ts";
 import { countryChoices } from "./countries.ts";
@@ -25,6 +27,8 @@ export interface SupplierInForm {
   email: string;
   phone: string;
   website: string;
+  carriage: { minor: number; currency: string };
+  minimum: { minor: number };
   notes: string;
 }
 
@@ -38,6 +42,7 @@ interface SupplierFormProps {
 /** Adds a supplier, or changes one. */
 export function SupplierForm({ supplier, onSaved, onCancel }: SupplierFormProps) {
   const { save } = useSave();
+  const restoration = useRestoration();
   return (
     <Form
       label={supplier ? `Change ${supplier.name}` : "Add a supplier"}
@@ -49,6 +54,9 @@ export function SupplierForm({ supplier, onSaved, onCancel }: SupplierFormProps)
         email: supplier?.email ?? "",
         phone: supplier?.phone ?? "",
         website: supplier?.website ?? "",
+        currency: supplier?.carriage.currency ?? restoration.currency,
+        carriageMinor: supplier?.carriage.minor ?? 0,
+        minimumMinor: supplier?.minimum.minor ?? 0,
         notes: supplier?.notes ?? "",
       }}
       row={supplier ? { id: supplier.id, revision: supplier.revision } : null}
@@ -70,8 +78,34 @@ export function SupplierForm({ supplier, onSaved, onCancel }: SupplierFormProps)
         <TextField name="email" label="E-mail" type="email" />
         <TextField name="phone" label="Telephone" type="tel" />
         <TextField name="website" label="Web address" type="url" />
+        <OnOneOrder />
         <NotesField name="notes" label="Notes" rows={2} />
       </div>
     </Form>
+  );
+}
+
+/** What they charge on one order, of however many parts. */
+function OnOneOrder() {
+  const restoration = useRestoration();
+  const { currency, decimals } = useFormCurrency(restoration);
+  return (
+    <>
+      <MoneyField
+        name="carriageMinor"
+        label="Carriage of an order"
+        hint="With its tax; shared by the parts on it. A quote with freight of its own keeps that instead."
+        currency={currency}
+        decimals={decimals}
+      />
+      <MoneyField
+        name="minimumMinor"
+        label="Least charged on an order"
+        hint="Before carriage, whatever the goods come to"
+        currency={currency}
+        decimals={decimals}
+      />
+      <ChoiceField name="currency" label="Both in" choices={currencyChoices(restoration)} />
+    </>
   );
 }

@@ -33,7 +33,9 @@ const SuppliersQuery = graphql(`
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
       edges {
         node {
-          id revision code name kind country email phone website notes quoteCount
+          id revision code name kind country email phone website notes
+      carriage { minor currency decimals } minimum { minor currency decimals }
+      quoteCount
           orders(first: 1) { totalCount }
         }
       }

@@ -8,7 +8,9 @@ export const SupplierQuery = graphql(
   `
   query Supplier($supplier: ID!, $quotes: Int, $afterQuotes: String, $orders: Int, $afterOrders: String) {
     supplier(id: $supplier) {
-      id revision code name kind country email phone website notes quoteCount
+      id revision code name kind country email phone website notes
+      carriage { minor currency decimals } minimum { minor currency decimals }
+      quoteCount
       deliveries: orders(first: 500) { ...Deliveries }
       makerRecord { ...RecordParts }
       quotes(first: $quotes, after: $afterQuotes) {

@@ -1,0 +1,122 @@
+/**
+ * Orders still to go out: the quotes of one supplier that are in force and not ordered yet go on one order, and share what
+ * the supplier charges on it. What is ordered already bears what was paid for it.
+ */
+import type { OrderLine } from "../engine/orderCharge.ts";
+import type { Store } from "../store/client.ts";
+import type { ChoiceRows } from "./choicesLoad.ts";
+import { computePlan } from "./compute.ts";
+import type { Rates } from "./exchange.ts";
+import { ALONE, type Landed, type LandedQuote, type Landing, landedOf, ORDER_TERMS, type Together } from "./landed.ts";
+import type { Plan } from "./plan.ts";
+
+/** Which quote it is, and of whom. */
+export interface QuoteNamed {
+  id: string;
+  code: string;
+  partId: string;
+  supplierId: string;
+}
+
+/** A quote in force that is not ordered yet, with the pieces that the machine needs. */
+export interface ToOrder extends QuoteNamed {
+  quote: LandedQuote;
+  quantity: number;
+}
+
+type InForce = Pick<Plan, "quoteInForce" | "toOrder">;
+
+export class OrdersAhead {
+  /** By supplier, in the order of their codes. */
+  private readonly lines = new Map<string, { code: string; partId: string; line: OrderLine }[]>();
+
+  /** @param quotes those to order, of suppliers who charge on an order */
+  constructor(
+    private readonly plan: InForce,
+    quotes: readonly ToOrder[],
+    private readonly landing: Landing,
+    private readonly rates: Rates,
+  ) {
+    for (const { code, partId, supplierId, quote, quantity } of quotes) {
+      const line = landedOf(quote, quantity, landing, rates).order;
+      if (line === null) continue;
+      const there = this.lines.get(supplierId) ?? [];
+      this.lines.set(supplierId, there);
+      there.push({ code, partId, line });
+    }
+    for (const lines of this.lines.values()) lines.sort((a, b) => (a.code < b.code ? -1 : 1));
+  }
+
+  /**
+   * What a quote costs landed, with its share of what its supplier charges on the order.
+   * @param cores see {@link landedOf}
+   */
+  landed(named: QuoteNamed, quote: LandedQuote, quantity: number, cores?: number): Landed {
+    return landedOf(quote, quantity, this.landing, this.rates, { cores, together: this.beside(named) });
+  }
+
+  /**
+   * What would be on one order with a quote if it were the one for its part: the others in force of its supplier. One that
+   * is in force and not to be ordered, being ordered already or barred, stands alone.
+   */
+  private beside({ id, code, partId, supplierId }: QuoteNamed): Together {
+    const { quoteInForce, toOrder } = this.plan;
+    if (quoteInForce.get(partId) === id && toOrder.get(partId) !== id) return ALONE;
+    const others = (this.lines.get(supplierId) ?? []).filter((one) => one.partId !== partId);
+    return {
+      before: others.filter((one) => one.code < code).map(({ line }) => line),
+      after: others.filter((one) => one.code > code).map(({ line }) => line),
+    };
+  }
+}
+
+/** Nothing shares anything. */
+const NONE: InForce = { quoteInForce: new Map(), toOrder: new Map() };
+
+const chargesOnOrders = ({ supplier: { carriageMinor, minimumMinor } }: LandedQuote): boolean =>
+  carriageMinor > 0 || minimumMinor > 0;
+
+/** The orders of a restoration's rows. @param known its plan, where there is one already. Throws PlanFault */
+export function ordersAheadOf(rows: ChoiceRows, known?: InForce): OrdersAhead {
+  const { plan: planRows, quotes, parts, restoration, rates, dataDate } = rows;
+  if (![...quotes.values()].some(chargesOnOrders)) return new OrdersAhead(NONE, [], restoration, rates);
+  const plan = known ?? computePlan(planRows, { dataDate, confidence: null });
+  const toOrder = planRows.quotes.flatMap(({ id, code, partId, supplierId }): ToOrder[] => {
+    const quote = quotes.get(id)!;
+    if (plan.toOrder.get(partId) !== id || !chargesOnOrders(quote)) return [];
+    return [{ id, code, partId, supplierId, quote, quantity: parts.get(partId)!.quantity }];
+  });
+  return new OrdersAhead(plan, toOrder, restoration, rates);
+}
+
+/** The same from the store, in one query, for a plan that is known. */
+export async function loadOrdersAhead(
+  store: Store,
+  { id: restorationId, ...landing }: { id: string } & Landing,
+  plan: InForce,
+  rates: Rates,
+): Promise<OrdersAhead> {
+  const quotes = await store.quote.findMany({
+    where: {
+      restorationId,
+      supplier: { OR: [{ carriageMinor: { gt: 0 } }, { minimumMinor: { gt: 0 } }] },
+    },
+    include: {
+      part: { select: { quantity: true } },
+      priceBreaks: true,
+      knockOns: { select: { title: true, priceMinor: true, currency: true } },
+      supplier: { select: ORDER_TERMS },
+    },
+  });
+  const toOrder = quotes
+    .filter(({ id, partId }) => plan.toOrder.get(partId) === id)
+    .map(({ id, code, partId, supplierId, part, ...quote }) => ({
+      id,
+      code,
+      partId,
+      supplierId,
+      quote,
+      quantity: part.quantity,
+    }));
+  return new OrdersAhead(plan, toOrder, landing, rates);
+}
