@@ -113,7 +113,7 @@ const ChoiceDifference = builder.objectRef<Different & { currency: string }>("Ch
 
 const ChoiceDifferenceConnection = connectionOf("ChoiceDifference", ChoiceDifference);
 
-const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("ChoicePlan").implement({
+export const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("ChoicePlan").implement({
   description: "A plan that no other beats in date, cost and points at once.",
   fields: (t) => ({
     id: t.id({ resolve: ({ job, plan }) => `${job}:${plan.number}` }),
@@ -251,6 +251,12 @@ const ChoiceAnswers = builder.objectRef<{ job: string; answers: Answers }>("Choi
     mostPointsWithinBoth: t.field({
       type: ChoiceAnswer,
       resolve: ({ job, answers }) => ({ job, answer: answers.mostPointsWithinBoth }),
+    }),
+    bestByWorth: t.field({
+      type: ChoiceAnswer,
+      description:
+        "Whatever the limits, the least of cost, days past the target (without one, of all days) and points lost together, at the owner's price for a day and for a point.",
+      resolve: ({ job, answers }) => ({ job, answer: answers.bestByWorth }),
     }),
   }),
 });
@@ -426,12 +432,36 @@ function jobThere(id: string, viewer: Context["viewer"]): JobView | null {
   }
 }
 
-async function isStale(store: Pick<Store, "restoration">, { problem }: ChoicesFound): Promise<boolean> {
+export async function isStale(store: Pick<Store, "restoration">, { problem }: ChoicesFound): Promise<boolean> {
   const now = await store.restoration.findUnique({
     where: { id: problem.restorationId },
     select: { planRevision: true },
   });
   return now?.planRevision !== problem.planRevision;
+}
+
+/** What a job found. @throws InvalidInput for one that has no plans */
+export function choicesOf({ viewer }: Context, id: string): ChoicesFound {
+  const job = jobs.get(id, viewer);
+  const choices = job.kind === KIND ? (job.result as ChoicesFound | null) : null;
+  if (choices !== null) return choices;
+  throw new InvalidInput([
+    { code: "OUT_OF_RANGE", field: "job", row: id, message: "This job has no plans to choose from." },
+  ]);
+}
+
+/** The plan of a number. @throws InvalidInput where there is none */
+export function planIn(choices: ChoicesFound, number: number, field: string): Numbered {
+  const plan = planNumbered(choices, number);
+  if (plan !== null) return plan;
+  throw new InvalidInput([
+    {
+      code: "OUT_OF_RANGE",
+      field,
+      value: String(number),
+      message: `There is no plan ${number}: there are ${choices.found.end.length}.`,
+    },
+  ]);
 }
 
 /** Where each kind of choice is written. */
@@ -444,22 +474,8 @@ const WRITTEN = {
 async function applyChoices(context: Context, id: string, number: number): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
   mayWrite(viewer);
-  const job = jobs.get(id, viewer);
-  const choices = job.kind === KIND ? (job.result as ChoicesFound | null) : null;
-  if (choices === null)
-    throw new InvalidInput([
-      { code: "OUT_OF_RANGE", field: "job", row: id, message: "This job has no plans to choose from." },
-    ]);
-  const plan = planNumbered(choices, number);
-  if (plan === null)
-    throw new InvalidInput([
-      {
-        code: "OUT_OF_RANGE",
-        field: "plan",
-        value: String(number),
-        message: `There is no plan ${number}: there are ${choices.found.end.length}.`,
-      },
-    ]);
+  const choices = choicesOf(context, id);
+  const plan = planIn(choices, number, "plan");
   const { restorationId } = choices.problem;
   const restoration = await own(viewer, store, "restoration", restorationId);
   const differing = differencesOf(plan);

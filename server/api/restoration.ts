@@ -82,7 +82,7 @@ export const Restoration = builder.prismaObject("Restoration", {
     pricePerDay: t.field({
       type: Money,
       nullable: true,
-      description: "What a day earlier is worth to the owner.",
+      description: "What a day past the target costs the owner; without a target, each day to the end.",
       resolve: ({ pricePerDayMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     pointStep: t.exposeFloat("pointStep", {

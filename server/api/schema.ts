@@ -28,6 +28,7 @@ import "./order.ts";
 import "./part.ts";
 import "./people.ts";
 import "./photograph.ts";
+import "./planOdds.ts";
 import "./quote.ts";
 import "./restoration.ts";
 import "./shopCalendar.ts";

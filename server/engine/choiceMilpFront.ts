@@ -60,44 +60,47 @@ function frontAt(
 }
 
 /** End, cost with what is charged on orders, and points lost. */
-type Figures = Pick<FrontPlan, "end" | "cost" | "points">;
+type Figures = Pick<FrontPlan, "end" | "cost" | "points"> & { disqualified: boolean };
 
 /**
  * The plan whose cost, with points where they have a price, and days together come to least; of equal ones the earliest. Null when there is none. Ends are dates.
- * @param perDay of a day past the data date, in the unit of the costs
+ * @param priceOfDays what an end counts for, in the unit of the costs; never less for a later one
  * @param uncharged plans that no other beats in date and cost where nothing is charged on orders, by ascending end; the option of each choice among those given
  */
 export function leastInAll(
   model: ChoiceModel,
   orders: Ordered,
   solve: Solver,
-  perDay: number,
+  priceOfDays: (end: number) => number,
   uncharged: readonly (Figures & { picks: ArrayLike<number> })[],
   poll: () => void,
 ): Figures | null {
   const { latest } = span(model);
   const programmes = new ChoiceProgrammes(model, orders, solve, latest);
-  const days = (end: number): number => Math.max(0, end) * perDay;
   let best: Figures | null = null;
   const offer = (plan: Figures): void => {
-    const by = best === null ? -1 : plan.cost + days(plan.end) - (best.cost + days(best.end)) || plan.end - best.end;
+    const by =
+      best === null
+        ? -1
+        : plan.cost + priceOfDays(plan.end) - (best.cost + priceOfDays(best.end)) || plan.end - best.end;
     if (by < 0) best = plan;
   };
   for (const { picks, ...plan } of uncharged) offer({ ...plan, cost: plan.cost + chargeOf(orders, picks) });
-  const beaten = (least: number): boolean => best !== null && least > best.cost + days(best.end);
+  const beaten = (least: number): boolean => best !== null && least > best.cost + priceOfDays(best.end);
   // From one of those ends to the next nothing costs less than the first does uncharged.
   const spans = uncharged
     .map(({ end, cost }, i) => ({ from: end, to: (uncharged[i + 1]?.end ?? model.endOf(latest) + 1) - 1, cost }))
-    .sort((a, b) => a.cost + days(a.from) - (b.cost + days(b.from)));
+    .sort((a, b) => a.cost + priceOfDays(a.from) - (b.cost + priceOfDays(b.from)));
   for (const { from, to, cost } of spans) {
-    if (beaten(cost + days(from))) break;
+    if (beaten(cost + priceOfDays(from))) break;
     let hour = model.lastHour(to);
     for (;;) {
       poll();
       const plan = programmes.cheapest(hour, Number.POSITIVE_INFINITY);
       if (plan === null) break;
-      offer({ end: plan.end, cost: plan.cost, points: lostIn(model, plan.picks) });
-      if (plan.end <= from || beaten(plan.cost + days(from))) break;
+      const { end, cost: sum, picks } = plan;
+      offer({ end, cost: sum, points: lostIn(model, picks), disqualified: model.disqualifiedBy(picks) });
+      if (plan.end <= from || beaten(plan.cost + priceOfDays(from))) break;
       hour = model.lastHourBefore(plan.end, hour);
     }
   }

@@ -103,21 +103,22 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
     disqualified: of.map((plan) => Number(isOut(plan))),
   });
   let kept: Plan[] = plans;
-  let answers = answersWithin(sums(plans), limits, withPoints);
+  let answers = answersWithin(sums(plans), limits, withPoints, input.worth);
   if (apart) {
     // What the cap asks for is looked for among the plans that no other beats in what counts against it.
     const byCap = fronts({ ...input, ...withOptions(input, (option) => ({ cost: countedOf(option) })) }).plans;
     const both = [...plans, ...byCap];
-    const asked = answersWithin(sums(both), limits, withPoints);
+    const asked = answersWithin(sums(both), limits, withPoints, input.worth);
     const further = new Set(answered(asked).filter((plan) => plan >= plans.length));
     kept = [...plans, ...[...further].map((plan) => both[plan]!)].sort((a, b) => a.end - b.end || a.points - b.points);
-    const found = answersWithin(sums(kept), limits, withPoints);
+    const found = answersWithin(sums(kept), limits, withPoints, input.worth);
     // Where no plan keeps the limits, by how much they are missed is told of all that there are.
     const told = (answer: Answer, of: Answer): Answer => (answer.plan === null ? of : answer);
     answers = {
       cheapestByTarget: told(found.cheapestByTarget, asked.cheapestByTarget),
       earliestWithinCap: told(found.earliestWithinCap, asked.earliestWithinCap),
       mostPointsWithinBoth: found.mostPointsWithinBoth && told(found.mostPointsWithinBoth, asked.mostPointsWithinBoth!),
+      bestByWorth: found.bestByWorth,
     };
   }
   const figures = sums(kept);
@@ -223,6 +224,7 @@ const sumOf = (
 ): number => choices.reduce((sum, { options }, choice) => sum + of(options[picks[choice]!]!), 0);
 
 const answered = ({ cheapestByTarget, earliestWithinCap, mostPointsWithinBoth }: Answers): number[] =>
+  // The best by worth is among the plans that no other beats in cost.
   [cheapestByTarget.plan, earliestWithinCap.plan, mostPointsWithinBoth?.plan ?? null].filter((plan) => plan !== null);
 
 /** Ids of the options that a plan chooses, in the order of the choices. */

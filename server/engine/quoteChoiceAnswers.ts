@@ -1,5 +1,6 @@
 /** What the undominated plans answer within the limits, and which limit fails where none keeps them. */
 import type { ChoiceLimits } from "./quoteChoiceInput.ts";
+import { inMoney, type Worth } from "./worth.ts";
 
 export type Limit = "end" | "cost" | "points";
 
@@ -26,6 +27,8 @@ export interface Answers {
   earliestWithinCap: Answer;
   /** The most points kept by the target date and within the cap, by a plan that is not disqualified if there is one; null where points are no objective. */
   mostPointsWithinBoth: Answer | null;
+  /** The least of cost, days past the target and points together, whatever the limits; null where nothing says what they are worth. */
+  bestByWorth: Answer | null;
 }
 
 /** Figures of plans, a column each. */
@@ -40,7 +43,7 @@ export interface Figures {
 }
 
 /** Answers from the full set of undominated plans. A limit not given is kept by every plan. */
-export function answersWithin(plans: Figures, limits: ChoiceLimits, withPoints: boolean): Answers {
+export function answersWithin(plans: Figures, limits: ChoiceLimits, withPoints: boolean, worth?: Worth): Answers {
   const points = withPoints ? limits.points : undefined;
   return {
     cheapestByTarget: best(plans, { end: limits.end, points }, ["cost", "points", "end"]),
@@ -48,7 +51,19 @@ export function answersWithin(plans: Figures, limits: ChoiceLimits, withPoints: 
     mostPointsWithinBoth: withPoints
       ? best(plans, { end: limits.end, cost: limits.cost }, ["points", "cost", "end"])
       : null,
+    bestByWorth: worth === undefined ? null : { plan: bestBy(plans, worth), misses: [] },
   };
+}
+
+/** Of equal ones the earliest. */
+function bestBy({ end, cost, points }: Figures, worth: Worth): number | null {
+  let best: number | null = null;
+  let least = Number.POSITIVE_INFINITY;
+  for (let plan = 0; plan < end.length; plan++) {
+    const all = inMoney(worth, { end: end[plan]!, cost: cost[plan]!, points: points[plan]! });
+    if (all < least) [best, least] = [plan, all];
+  }
+  return best;
 }
 
 function best(plans: Figures, limits: ChoiceLimits, by: readonly Limit[]): Answer {

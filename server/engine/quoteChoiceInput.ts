@@ -1,6 +1,7 @@
 /** What there is to choose from: quotes, remedies and ways, with the limits they are to keep. Plain data, checked once. */
 import type { Network } from "./network.ts";
 import type { OrderLine, OrderTerms } from "./orderCharge.ts";
+import type { Worth } from "./worth.ts";
 
 /** A part of an order whose supplier charges on the whole of it; the charge is not in the option's cost. */
 export interface OnOrder extends OrderLine {
@@ -101,6 +102,8 @@ export interface ChoiceInput {
   /** Suppliers who charge on a whole order, each once however many of its quotes are chosen. */
   orders?: readonly OrderTerms[];
   limits?: ChoiceLimits;
+  /** What days past the target and points are worth to the owner; ends are then dates. */
+  worth?: Worth;
 }
 
 export type ChoiceFaultCode = "DUPLICATE" | "NOT_A_NUMBER" | "NOT_WHOLE" | "NEGATIVE" | "UNKNOWN_ROW" | "TOO_MANY";

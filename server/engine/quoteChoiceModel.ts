@@ -153,6 +153,14 @@ export class ChoiceModel implements WorkWithWays {
     return inSection.reduce((all, sum, section) => all + Math.min(sum, this.caps[section]!), outside);
   }
 
+  /** True where a disqualifying line loses points. @param picks option of each choice as the model has it */
+  disqualifiedBy(picks: ArrayLike<number>): boolean {
+    const all = [...this.arriving, ...this.ways];
+    return all.some(
+      ({ points }, choice) => this.lines[this.line[choice]!]?.disqualifying === true && points[picks[choice]!]! > 0,
+    );
+  }
+
   /** Index among the options given, from the index among those of a choice that are left. */
   optionOf(choice: number, left: number): number {
     const { arriving, ways } = this;

@@ -3,6 +3,7 @@ import { type CalendarInput, ShopCalendar } from "./calendar.ts";
 import { Network, type NetworkLink, type NetworkNode } from "./network.ts";
 import type { OrderTerms } from "./orderCharge.ts";
 import type { ArrivalChoice, ChoiceInput, ChoiceLimits, ChoiceLine, OperationChoice } from "./quoteChoiceInput.ts";
+import type { Worth } from "./worth.ts";
 
 /** A part or a snag, with the ids of the nodes that need it. */
 export type PlainArrival = Omit<ArrivalChoice, "positions"> & { needs: readonly string[] };
@@ -21,6 +22,8 @@ export interface ChoiceWork {
   /** Suppliers who charge on a whole order; absent: none does. */
   orders?: readonly OrderTerms[];
   limits?: ChoiceLimits;
+  /** What days past the target and points are worth to the owner. */
+  worth?: Worth;
 }
 
 /** The work compiled. Throws NetworkFault; what names a node that is done or unknown waits for nothing. */

@@ -1,6 +1,6 @@
 /**
  * Walk-away price: the most that a part offered today is worth. It is what the best plan without it costs, in money plus
- * the owner's price for a day and for a point, less what the best plan with it at price nought costs. Exact: points are
+ * the owner's price for a day past the target and for a point, less what the best plan with it at price nought costs. Exact: points are
  * counted at their price by every line and cap of the sheet, and what is left is a trade of date against cost.
  */
 import { leastInAll } from "./choiceMilpFront.ts";
@@ -9,12 +9,7 @@ import { ChoiceStopped, type QuoteChoice, quoteChoice, withOptions } from "./quo
 import type { ChoiceInput, Option } from "./quoteChoiceInput.ts";
 import { ChoiceModel } from "./quoteChoiceModel.ts";
 import { type ChoiceWork, choiceInputOf } from "./quoteChoiceWork.ts";
-
-/** Minor units. */
-export interface Worth {
-  perDay: number;
-  perPoint: number;
-}
+import { daysCounted, type Worth } from "./worth.ts";
 
 /** A part offered today. */
 export interface Offer {
@@ -30,6 +25,8 @@ export interface Offer {
 
 /** What it is worth in one case. */
 export interface WalkAwayPrice {
+  /** Hundredths of a point that the best plan with it loses, and whether it is disqualified; null where it is not worth having. */
+  left: { points: number; disqualified: boolean } | null;
   /** Minor units, exact to a hundredth; 0: not worth having at any price. */
   price: number;
   /** Days by which the best plan with it, at price nought, is earlier. */
@@ -43,6 +40,7 @@ interface Best {
   value: number;
   end: number;
   points: number;
+  disqualified: boolean;
 }
 
 /**
@@ -73,11 +71,12 @@ export function walkAwayPrices(
       round += 1;
       const found = known.get(points)!;
       if (without === null || found === null || found.value >= without.value)
-        return { price: 0, daysSaved: 0, pointsMore: 0 };
+        return { price: 0, daysSaved: 0, pointsMore: 0, left: null };
       return {
         price: (without.value - found.value) / 100,
         daysSaved: without.end - found.end,
         pointsMore: found.points - without.points,
+        left: { points: found.points, disqualified: found.disqualified },
       };
     });
   });
@@ -112,15 +111,18 @@ function weighted(input: ChoiceInput, offer: Offer | null, points: number): Choi
 
 function best(
   input: ChoiceInput,
-  { perDay, perPoint }: Worth,
+  worth: Worth,
   { solve, poll }: { solve: Solver | undefined; poll: () => void },
 ): Best | null {
   // A hundredth of a point is worth as many hundredths of a minor unit as a point is of whole ones.
+  const { perDay, perPoint } = worth;
   const pointPrice = perPoint === 0 ? null : perPoint;
-  const inAll = ({ end, cost, points }: Omit<Best, "value"> & { cost: number }): Best => ({
-    value: cost + Math.max(0, end) * 100 * perDay,
+  const priceOfDays = (end: number): number => daysCounted(worth, end) * 100 * perDay;
+  const inAll = ({ end, cost, points, disqualified }: Omit<Best, "value"> & { cost: number }): Best => ({
+    value: cost + priceOfDays(end),
     end: Math.max(0, end),
     points,
+    disqualified,
   });
   const model = new ChoiceModel(input, "date", pointPrice !== null, pointPrice);
   const uncharged = (input.orders ?? []).map(() => ({ carriage: 0, minimum: 0 }));
@@ -138,7 +140,7 @@ function best(
   ).map((plan) => ({ ...plan, cost: plan.cost + plan.points * perPoint }));
   if (model.orders !== null) {
     if (solve === undefined) throw new Error("Suppliers charge on whole orders: a solver is needed.");
-    const least = leastInAll(model, model.orders, solve, 100 * perDay, found, poll);
+    const least = leastInAll(model, model.orders, solve, priceOfDays, found, poll);
     return least === null ? null : inAll(least);
   }
   let least: Best | null = null;
@@ -150,12 +152,13 @@ function best(
 }
 
 /** Plans by ascending end. */
-function plansOf({ choices, end, cost, points, picks }: QuoteChoice) {
+function plansOf({ choices, end, cost, points, disqualified, picks }: QuoteChoice) {
   const width = choices.length;
   return Array.from(end, (day, plan) => ({
     end: day,
     cost: cost[plan]!,
     points: points[plan]!,
+    disqualified: disqualified[plan] === 1,
     picks: picks.subarray(plan * width, (plan + 1) * width),
   }));
 }

@@ -166,7 +166,13 @@ export const TABLES: readonly FileTable[] = [
         null,
         "Chance with which order-by dates are to hold, between 0 and 1; without it, as promised.",
       ),
-      may("pricePerDay", "pricePerDayMinor", money, null, "What a day earlier is worth to the owner, such as 25.00."),
+      may(
+        "pricePerDay",
+        "pricePerDayMinor",
+        money,
+        null,
+        "What a day past the target costs the owner, without a target each day to the end, such as 25.00.",
+      ),
       may("pricePerPoint", "pricePerPointMinor", money, null, "What a judge's point is worth to the owner."),
       may(
         "pointStep",

@@ -6,7 +6,8 @@ import type { ChoiceProblem, ChoiceSubject, OptionInfo } from "./choicesInput.ts
 import { inWords } from "./exchange.ts";
 import { totalHours } from "./hours.ts";
 import { moneyInWords } from "./moneyWords.ts";
-import { awardInWords, hundredths, lostAlone, POINT } from "./points.ts";
+import { awardInWords, hundredths, lostAlone, POINT, pointsInWords } from "./points.ts";
+import type { PlanRows } from "./rows.ts";
 
 /** The undominated plans of a restoration at one revision. */
 export interface Choices {
@@ -58,6 +59,8 @@ export interface ChoiceAnswers {
   cheapestByTarget: ChoiceAnswer;
   earliestWithinCap: ChoiceAnswer;
   mostPointsWithinBoth: ChoiceAnswer;
+  /** The least of cost, days past the target and points lost together, at what the owner puts on them. */
+  bestByWorth: ChoiceAnswer;
 }
 
 export const plansOf = (choices: Choices): ChoicePlan[] =>
@@ -126,9 +129,30 @@ export function differencesOf({ choices: { problem, found }, number }: ChoicePla
   });
 }
 
-/** The three answers, each a plan or the limits that fail. */
+/** The rows with a plan taken up: the same as they are where it is in force. */
+export function takenUp(plan: ChoicePlan, rows: PlanRows): PlanRows {
+  const to = new Map(differencesOf(plan).map((one) => [`${one.subject.kind} ${one.subject.rowId}`, one.to]));
+  if (to.size === 0) return rows;
+  const chosen = <Row extends { id: string }>(
+    kind: string,
+    all: readonly Row[],
+    by: (option: OptionInfo) => Partial<Row>,
+  ): Row[] =>
+    all.map((row) => {
+      const option = to.get(`${kind} ${row.id}`);
+      return option === undefined ? row : { ...row, ...by(option) };
+    });
+  return {
+    ...rows,
+    parts: chosen("PART", rows.parts, ({ quoteId }) => ({ chosenQuoteId: quoteId })),
+    snags: chosen("SNAG", rows.snags, ({ remedyId }) => ({ chosenRemedyId: remedyId })),
+    operations: chosen("OPERATION", rows.operations, ({ wayId }) => ({ chosenWayId: wayId })),
+  };
+}
+
+/** The answers, each a plan or the limits that fail. */
 export function answersOf(choices: Choices): ChoiceAnswers {
-  const { cheapestByTarget, earliestWithinCap, mostPointsWithinBoth } = choices.found.answers;
+  const { cheapestByTarget, earliestWithinCap, mostPointsWithinBoth, bestByWorth } = choices.found.answers;
   const { targetDate, targetName, capLeftMinor } = choices.problem;
   const target =
     targetDate === null ? null : `the target of ${inWords(targetDate)}${targetName === "" ? "" : ` (${targetName})`}`;
@@ -151,7 +175,20 @@ export function answersOf(choices: Choices): ChoiceAnswers {
       mostPointsWithinBoth!,
       both === "" ? "Neither target nor cap is set: the most points of all plans" : `The most points within ${both}`,
     ),
+    bestByWorth: answer(choices, bestByWorth!, worthInWords(choices)),
   };
+}
+
+/** "The best by worth, at £18.00 a day past the target and £65.00 a point lost" */
+function worthInWords({ problem: { said, currency, targetDate, work } }: Choices): string {
+  const { perDay, perPoint } = work.worth!;
+  const prices = [
+    ...(said.perDay ? [`${moneyInWords(perDay, currency)} a day${targetDate === null ? "" : " past the target"}`] : []),
+    ...(said.perPoint ? [`${moneyInWords(perPoint, currency)} a point lost`] : []),
+  ];
+  return prices.length === 0
+    ? "No price is set on a day or a point: the cheapest of all plans"
+    : `The best by worth, at ${prices.join(" and ")}`;
 }
 
 function answer(choices: Choices, { plan, misses }: Answer, question: string): ChoiceAnswer {
@@ -165,7 +202,7 @@ function answer(choices: Choices, { plan, misses }: Answer, question: string): C
         : ` (${money(choices, countedMinor)} against the cap)`;
     const awards = awardInWords(choices.problem.sheet, pointsLost, disqualified);
     const award = awards === "" ? "" : `, ${awards}`;
-    const points = pointsLost === 0 ? "no points lost" : `${pointsLost} ${pointsLost === 1 ? "point" : "points"} lost`;
+    const points = `${pointsInWords(pointsLost)} lost`;
     return {
       plan: found,
       misses: [],

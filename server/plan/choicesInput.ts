@@ -94,6 +94,8 @@ export interface ChoiceProblem {
   /** What the cap leaves for these choices; negative when it is passed already. */
   capLeftMinor: number | null;
   sheet: Sheet;
+  /** Whether the owner puts a price on a day and on a point. */
+  said: { perDay: boolean; perPoint: boolean };
   work: ChoiceWork;
   /** One for each choice of the engine: parts and snags, then operations. */
   subjects: readonly ChoiceSubject[];
@@ -175,6 +177,7 @@ class ProblemBuilder {
       capMinor,
       ...spent,
       sheet,
+      said: { perDay: restoration.pricePerDayMinor !== null, perPoint: restoration.pricePerPointMinor !== null },
       work: {
         calendar: { weekdayHours: planRows.weekdayHours, closedDates: planRows.closedDates, dataDate },
         nodes,
@@ -185,6 +188,11 @@ class ProblemBuilder {
         lines: this.judging.lines,
         ...(this.terms.length === 0 ? {} : { orders: this.terms }),
         limits,
+        worth: {
+          perDay: restoration.pricePerDayMinor ?? 0,
+          perPoint: restoration.pricePerPointMinor ?? 0,
+          from: limits.end ?? 0,
+        },
       },
       subjects,
       open: this.open,

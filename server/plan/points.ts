@@ -191,6 +191,10 @@ export function awardsLeft({ sections, floors }: Sheet, lost: number, disqualifi
   return awardsAt(floors, most - lost, disqualified).map((one) => ({ ...one, by: exact(one.by) }));
 }
 
+/** "5.5 points", "1 point", "no points" */
+export const pointsInWords = (points: number): string =>
+  points === 0 ? "no points" : `${points} ${points === 1 ? "point" : "points"}`;
+
 /** The highest award that is met; null: none. */
 export const awardMet = (sheet: Sheet, lost: number, disqualified: boolean): AwardStanding | null =>
   awardsLeft(sheet, lost, disqualified).find(({ met }) => met) ?? null;

@@ -1,13 +1,14 @@
 /** Walk-away prices on a restoration's rows: what each outstanding part is worth if it is offered today. */
 import { ShopCalendar } from "../engine/calendar.ts";
 import { days } from "../engine/units.ts";
-import type { Offer, WalkAwayPrice, Worth } from "../engine/walkAway.ts";
+import type { Offer, WalkAwayPrice } from "../engine/walkAway.ts";
+import type { Worth } from "../engine/worth.ts";
 import type { Provenance } from "../generated/prisma/enums.ts";
 import { MOST_MINOR, PROVENANCES } from "../store/rules.ts";
 import { type ChoiceProblem, choiceProblem } from "./choicesInput.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { moneyInWords } from "./moneyWords.ts";
-import { hundredths, POINT, pointsLost } from "./points.ts";
+import { awardInWords, hundredths, POINT, pointsInWords, pointsLost } from "./points.ts";
 
 /** What a part of one provenance is worth. */
 export interface WalkAway {
@@ -40,7 +41,7 @@ export interface WalkAwayProblem {
 /** Throws PlanFault where the rows make no plan. */
 export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   const problem = choiceProblem(rows);
-  const { plan, parts: judged, sheet, restoration } = rows;
+  const { plan, parts: judged, sheet } = rows;
   const usable = new ShopCalendar(problem.work.calendar).usableAfterArrival(days(0));
   const open = new Set(problem.open);
   const subjects = new Map(problem.subjects.filter(({ kind }) => kind === "PART").map((one) => [one.rowId, one]));
@@ -65,10 +66,10 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   }
   return {
     problem,
-    worth: { perDay: restoration.pricePerDayMinor ?? 0, perPoint: restoration.pricePerPointMinor ?? 0 },
+    worth: problem.work.worth!,
     offers,
     parts,
-    said: { perDay: restoration.pricePerDayMinor !== null, perPoint: restoration.pricePerPointMinor !== null },
+    said: problem.said,
   };
 }
 
@@ -107,13 +108,19 @@ export function walkAwaysOn(asked: WalkAwayProblem, prices: readonly WalkAwayPri
 }
 
 function inWords(
-  { problem: { currency }, said }: WalkAwayProblem,
+  { problem: { currency, sheet }, said }: WalkAwayProblem,
   {
     priceMinor,
     daysSaved,
     pointsDifference,
     ordered,
-  }: { priceMinor: number; daysSaved: number; pointsDifference: number; ordered: boolean },
+    left,
+  }: Pick<WalkAwayPrice, "left"> & {
+    priceMinor: number;
+    daysSaved: number;
+    pointsDifference: number;
+    ordered: boolean;
+  },
 ): string {
   const count = (n: number, one: string): string => `${n} ${one}${n === 1 ? "" : "s"}`;
   const gains: string[] = [];
@@ -126,6 +133,8 @@ function inWords(
       ? "By these figures it is worth nothing: the best plan does without it."
       : `Walk away above ${moneyInWords(priceMinor, currency)}${gains.length > 0 ? `: ${gains.join(", ")}` : ""}.`;
   const rest: string[] = [];
+  const award = left === null ? "" : awardInWords(sheet, left.points / POINT, left.disqualified);
+  if (award !== "") rest.push(`The best plan with it loses ${pointsInWords(left!.points / POINT)}, ${award}.`);
   if (!said.perDay) rest.push("No price is set on a day, so a day counts for nothing.");
   if (!said.perPoint) rest.push("No price is set on a point, so a point counts for nothing.");
   if (ordered) rest.push("It is on order: what was ordered is still paid for.");

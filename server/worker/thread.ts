@@ -14,7 +14,8 @@ import {
   type OddsSoFar,
   oddsOf,
 } from "../engine/uncertaintyOdds.ts";
-import { type Offer, type WalkAwayPrice, type Worth, walkAwayPrices } from "../engine/walkAway.ts";
+import { type Offer, type WalkAwayPrice, walkAwayPrices } from "../engine/walkAway.ts";
+import type { Worth } from "../engine/worth.ts";
 import { solverFor } from "./solver.ts";
 
 interface Simulation {

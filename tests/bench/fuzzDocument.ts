@@ -24,6 +24,7 @@ const LONG = new Set([
   "Query.odds",
   "Mutation.startOdds",
   "Mutation.startChoices",
+  "Mutation.startPlanOdds",
   "Part.walkAway",
   "PartWalkAway.walkAway",
   "Restoration.walkAways",

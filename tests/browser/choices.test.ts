@@ -32,7 +32,7 @@ describe("the choices sheet", () => {
       /^As planned: ready 2 Aug 2027, £[\d,.]+ to spend, [\d.]+ points lost, which leaves Gilt Dog Rose met\./,
     );
     expect(sentence).toContain("No plan makes 19 Jun 2027: the earliest is 44 days late.");
-    await expect.poll(() => page.locator(".answers dt").count()).toBe(3);
+    await expect.poll(() => page.locator(".answers dt").count()).toBe(4);
     expect(errors).toEqual([]);
     await page.context().close();
   });

@@ -197,7 +197,7 @@ describe("the restoration sheet", () => {
 
   it("takes what a day and a point are worth, and what duty and tax are worked out on in words", async () => {
     const { page } = await open();
-    await page.getByLabel("A day earlier is worth").fill("25.50");
+    await page.getByLabel("A day past the target costs").fill("25.50");
     await page.getByLabel("A judge's point is worth").fill("");
     await page.getByLabel("Duty is reckoned on").selectOption({ label: "the goods as loaded abroad" });
     await page.getByLabel("Tax falls on carriage too").uncheck();

@@ -256,6 +256,12 @@ function everyPlan(shop: Shop): Figure[] {
   });
 }
 
+/** What a plan comes to at the owner's prices: only days past the target count, and where there is none each day does. */
+function inMoney({ perDay = 0, perPoint = 0, rows }: Shop, { date, cost, points }: Omit<Figure, "landed" | "labour">) {
+  const late = Math.max(0, daysBetween(rows.restoration?.targetDate ?? MONDAY, date));
+  return cost + late * perDay + points * perPoint;
+}
+
 const beats = (a: Figure, b: Figure): boolean =>
   a.date <= b.date && a.cost <= b.cost && a.points <= b.points && a.disqualified <= b.disqualified;
 function undominated(plans: readonly Figure[]): Figure[] {
@@ -328,13 +334,14 @@ const anyShop: fc.Arbitrary<Shop> = fc
     sheet: fc.constantFrom(NO_SHEET, CAPPED, LINED, { ...LINED, step: 0.5 }, { ...LINED, step: 1 }),
     line: fc.constantFrom("whole", "out", "part", undefined),
     perDay: fc.constantFrom(0, 7, 40),
+    targetDate: fc.constantFrom(null, "2026-11-16", "2026-12-01", "2027-01-04"),
     perPoint: fc.constantFrom(0, 25, 150),
     hour: fc.constantFrom(0, 3, 11),
     engineHour: fc.constantFrom(undefined, 0, 8),
     ownHours: fc.boolean(),
     capCoversLabour: fc.boolean(),
   })
-  .map(({ quotes, needs, ways, remedies, ...rest }) => {
+  .map(({ quotes, needs, ways, remedies, targetDate, ...rest }) => {
     const prices: Record<string, number> = {};
     const points: Record<string, number> = {};
     ways.forEach(({ price }, w) => {
@@ -349,6 +356,7 @@ const anyShop: fc.Arbitrary<Shop> = fc
       prices,
       points,
       rows: {
+        restoration: { id: "r", targetDate, targetName: "", dataDate: null, confidence: null },
         operations: [operation("FRAME", 30), operation("ENGINE", 20, { trade: "engine" }), operation("MARRY", 10)],
         links: [link("FRAME", "MARRY"), link("ENGINE", "MARRY", 2, "DAYS")],
         ways: ways.map(({ hours, days }, w) => way(`Y${w}`, "ENGINE", hours, days)),
@@ -408,6 +416,18 @@ describe("plans to choose from", () => {
         });
         const oracle = undominated(everyPlan(shop)).map(({ landed: _, labour: __, ...figures }) => figures);
         expect(found).toEqual(oracle);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it("hold the best by worth, by every plan there is", () => {
+    fc.assert(
+      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
+        const { plan } = answersOf(choose(shop)).bestByWorth;
+        const { date, costMinor: cost, pointsLost: points, disqualified } = figuresOf(plan!);
+        const least = Math.min(...everyPlan(shop).map((one) => inMoney(shop, one)));
+        expect(inMoney(shop, { date, cost, points, disqualified })).toBeCloseTo(least, 6);
       }),
       { numRuns: 60 },
     );
@@ -602,11 +622,8 @@ describe("the walk-away price", () => {
   it("is what the best plan without costs more than the best with it at no price, by every plan there is", () => {
     fc.assert(
       fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
-        const { perDay = 0, perPoint = 0, rows } = shop;
-        const worth = (plans: readonly Figure[]): number =>
-          Math.min(
-            ...plans.map(({ date, cost, points }) => cost + daysBetween(MONDAY, date) * perDay + points * perPoint),
-          );
+        const { rows } = shop;
+        const worth = (plans: readonly Figure[]): number => Math.min(...plans.map((plan) => inMoney(shop, plan)));
         for (const provenance of ["ORIGINAL", "LATER_SUBSTITUTE"] as const) {
           const offered = quote("OFFERED", "P0", 0, { unitPriceMinor: 0, provenance });
           const withIt = { ...shop, rows: { ...rows, quotes: [...rows.quotes!, offered] } };

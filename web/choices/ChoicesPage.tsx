@@ -123,7 +123,8 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
           <Section title="Plans to choose from" id="plans">
             <p className="soft">
               No plan here is beaten by another in date, cost and points lost at once. The larger the mark, the more
-              points lost; plans of one date stand side by side, the fewest points lost first.
+              points lost; plans of one date stand side by side, the fewest points lost first. A square stood on its
+              corner is round the best by worth.
             </p>
             <Plot
               plans={plans}
@@ -147,11 +148,12 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
 }
 
 function Answers({ found, address }: { found: ChoicesFound; address: (plan: number) => string }) {
-  const { cheapestByTarget, earliestWithinCap, mostPointsWithinBoth } = found.answers;
+  const { cheapestByTarget, earliestWithinCap, mostPointsWithinBoth, bestByWorth } = found.answers;
   const rows = [
     ["Cheapest by the target", cheapestByTarget],
     ["Earliest within the cap", earliestWithinCap],
     ["Most points within both", mostPointsWithinBoth],
+    ["Best by worth", bestByWorth],
   ] as const;
   return (
     <dl className="facts answers">

@@ -1,4 +1,4 @@
-import { useMemo } from "react";
+import { useEffect, useMemo } from "react";
 import { Link } from "react-router";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { dateInFull, lateBy, money, plainNumber } from "../shared/format.ts";
@@ -6,6 +6,7 @@ import { Problem } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
 import { type ChoicesFound, type PlanRow, PlansQuery } from "./documents.ts";
+import { usePlanOdds } from "./job.ts";
 
 const LISTED = 25;
 
@@ -28,13 +29,21 @@ export function PlanTable({
   const [sort, onSort] = useSort({ column: "date", descending: false }, "sort", ["list"]);
   const variables = useMemo(() => ({ job }), [job]);
   const { rows: plans, error, again } = useEveryPage(PlansQuery, variables, plansIn);
-  if (!plans) return error ? <Problem of={error} what="the list of plans" again={again} /> : null;
   const from = Math.max(0, Number(paging.variables.after) || 0);
-  const shown = sorted(plans, sort).slice(from, from + LISTED);
+  const shown = plans ? sorted(plans, sort).slice(from, from + LISTED) : [];
+  const undrawn = found.stale ? [] : shown.filter(({ odds }) => odds === null).map(({ number }) => number);
+  const drawing = usePlanOdds(job, undrawn.toSorted((a, b) => a - b).join(" "));
+  const drawn = drawing.job?.state === "DONE";
+  // biome-ignore lint/correctness/useExhaustiveDependencies: read anew once, when the runs are drawn
+  useEffect(() => {
+    if (drawn) again();
+  }, [drawn]);
+  if (!plans) return error ? <Problem of={error} what="the list of plans" again={again} /> : null;
   const answers = [
     [found.answers.cheapestByTarget, "cheapest by the target"],
     [found.answers.earliestWithinCap, "earliest within the cap"],
     [found.answers.mostPointsWithinBoth, "most points within both"],
+    [found.answers.bestByWorth, "best by worth"],
   ] as const;
   const judged = plans.some(({ award, disqualified }) => award !== null || disqualified);
   const columns: Column<PlanRow>[] = [
@@ -52,8 +61,23 @@ export function PlanTable({
     {
       id: "date",
       sortable: true,
-      title: "Ready",
+      title: "Ready as quoted",
       cell: ({ date }) => <span className="nowrap">{dateInFull(date)}</span>,
+    },
+    {
+      id: "sure",
+      sortable: true,
+      title: "4 in 5 by",
+      cell: ({ odds }) =>
+        odds === null ? (
+          drawing.working ? (
+            "…"
+          ) : (
+            ""
+          )
+        ) : (
+          <span className="nowrap">{odds.fourInFive === null ? "no date" : dateInFull(odds.fourInFive)}</span>
+        ),
     },
     { id: "late", sortable: true, title: "Target", cell: ({ daysLate }) => daysLate !== null && lateBy(daysLate) },
     { id: "cost", sortable: true, title: "To spend", numeric: true, cell: ({ cost }) => money(cost) },
@@ -91,28 +115,51 @@ export function PlanTable({
     },
   ];
   return (
-    <Table
-      caption="Plans, as sorted"
-      rows={shown}
-      rowKey={({ id }) => id}
-      columns={columns}
-      sort={sort}
-      onSort={onSort}
-      paging={
-        <Paging
-          of={paging}
-          page={{
-            hasNextPage: from + LISTED < plans.length,
-            hasPreviousPage: from > 0,
-            startCursor: String(from),
-            endCursor: String(from + shown.length),
-          }}
-          total={plans.length}
-          shown={shown.length}
-          noun="plan"
-        />
-      }
-    />
+    <>
+      {drawing.working && drawing.job && (
+        <div className="row no-print">
+          <p role="status">{drawing.job.stage} …</p>
+          <progress
+            aria-label="Drawing the runs of the plans"
+            value={drawing.job.done}
+            max={Math.max(1, drawing.job.total)}
+          />
+          <button type="button" onClick={() => void drawing.stop()}>
+            Stop
+          </button>
+        </div>
+      )}
+      {!drawing.working && undrawn.length > 0 && drawing.job !== null && drawing.job.state !== "DONE" && (
+        <div className="row no-print">
+          <p>{drawing.job.problem?.message ?? "The dates with odds of 4 in 5 were not worked out to the end."}</p>
+          <button type="button" onClick={() => void drawing.start()}>
+            Work them out
+          </button>
+        </div>
+      )}
+      <Table
+        caption="Plans, as sorted"
+        rows={shown}
+        rowKey={({ id }) => id}
+        columns={columns}
+        sort={sort}
+        onSort={onSort}
+        paging={
+          <Paging
+            of={paging}
+            page={{
+              hasNextPage: from + LISTED < plans.length,
+              hasPreviousPage: from > 0,
+              startCursor: String(from),
+              endCursor: String(from + shown.length),
+            }}
+            total={plans.length}
+            shown={shown.length}
+            noun="plan"
+          />
+        }
+      />
+    </>
   );
 }
 
@@ -120,6 +167,7 @@ export function PlanTable({
 const ORDERS: Record<string, (plan: PlanRow) => string | number | null> = {
   number: ({ number }) => number,
   date: ({ date }) => date,
+  sure: ({ odds }) => odds?.fourInFive ?? null,
   late: ({ daysLate }) => daysLate,
   cost: ({ cost }) => cost.minor,
   points: ({ pointsLost }) => pointsLost,

@@ -39,6 +39,7 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
       }),
     [plans, inForce, targetDate, capLeft, decimals, width, height],
   );
+  const best = found.answers.bestByWorth.plan?.number ?? null;
   const at = plans.findIndex(({ number }) => number === picked);
   // A held key is faster than the address: the next step starts where the last one led.
   const reached = useRef(at);
@@ -150,10 +151,16 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
               id={`plan-mark-${plan.number}`}
               role="option"
               aria-selected={chosen}
-              aria-label={`Plan ${plan.number}: ${dateInFull(plan.date)}, ${money(plan.cost)}, ${points(plan.pointsLost)} lost`}
+              aria-label={`Plan ${plan.number}: ${dateInFull(plan.date)}, ${money(plan.cost)}, ${points(plan.pointsLost)} lost${plan.number === best ? ", the best by worth" : ""}`}
               data-plan={plan.number}
             >
               <circle cx={mark.x} cy={mark.y} r={mark.radius} />
+              {plan.number === best && (
+                <path
+                  className="best"
+                  d={`M${mark.x} ${mark.y - mark.radius - 3}l${mark.radius + 3} ${mark.radius + 3}l${-mark.radius - 3} ${mark.radius + 3}l${-mark.radius - 3} ${-mark.radius - 3}z`}
+                />
+              )}
               {chosen && <circle className="ring" cx={mark.x} cy={mark.y} r={mark.radius + 5} />}
               {(chosen || (mark.written && !nearPicked(mark, layout.marks, picked))) && (
                 <text

@@ -17,6 +17,15 @@ export const StartChoices = graphql(
   [ChoicesJobParts],
 );
 
+export const StartPlanOdds = graphql(
+  `
+  mutation StartPlanOdds($job: ID!, $plans: [Int!]!) {
+    started: startPlanOdds(job: $job, plans: $plans) { ...ChoicesJobParts }
+  }
+`,
+  [ChoicesJobParts],
+);
+
 export const StopChoices = graphql(
   `
   mutation StopChoices($job: ID!) { cancelJob(job: $job) { ...ChoicesJobParts } }
@@ -41,6 +50,7 @@ export const ChoicesJobNow = graphql(
 const PlanParts = graphql(`
   fragment PlanParts on ChoicePlan @_unmask {
     id number date daysLate pointsLost award disqualified
+    odds { evenOdds fourInFive onTarget }
     cost { minor currency decimals }
     differences(first: 0) { totalCount }
   }
@@ -64,6 +74,7 @@ export const PlansQuery = graphql(
           cheapestByTarget { words plan { number } misses { limit alone withOthers } }
           earliestWithinCap { words plan { number } misses { limit alone withOthers } }
           mostPointsWithinBoth { words plan { number } misses { limit alone withOthers } }
+          bestByWorth { words plan { number } }
         }
         notices(first: 20) { totalCount edges { node { row message } } }
         plans(first: $first, after: $after) {

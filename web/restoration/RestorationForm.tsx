@@ -78,7 +78,11 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
           label="Consent is asked above"
           hint="A single sum over this waits for consent; blank: none does"
         />
-        <Amount name="pricePerDayMinor" label="A day earlier is worth" hint="Blank: nothing that counts" />
+        <Amount
+          name="pricePerDayMinor"
+          label="A day past the target costs"
+          hint="Without a target, each day to the end. Blank: nothing that counts"
+        />
         <Amount name="pricePerPointMinor" label="A judge's point is worth" hint="Blank: nothing that counts" />
         <NumberField
           name="pointStep"

@@ -1,0 +1,121 @@
+/** Dates by their odds of the plans to choose from: the same runs as the odds of the plan in force, drawn for the plans that are looked at. */
+import { type Choices, differencesOf, type ChoicePlan as Plan, takenUp } from "../plan/choices.ts";
+import { loadRows } from "../plan/load.ts";
+import { dateWith, type OddsOutlook, oddsModel, RUNS } from "../plan/odds.ts";
+import { InvalidInput, Refused } from "../store/fault.ts";
+import { runOdds, WAITING } from "../worker/computations.ts";
+import { type JobView, jobs } from "../worker/jobs.ts";
+import { threads } from "../worker/threads.ts";
+import { builder, costing } from "./builder.ts";
+import { ChoicePlan, choicesOf, isStale, planIn } from "./choices.ts";
+import type { Context } from "./context.ts";
+import { Job } from "./job.ts";
+import { WORK } from "./limits.ts";
+import { oddsOfRestoration } from "./oddsWork.ts";
+
+/** What the runs of a plan say. Dates are null where so many runs never end. */
+interface PlanOdds {
+  evenOdds: string | null;
+  fourInFive: string | null;
+  onTarget: number | null;
+}
+
+/** By number of the plan, as far as they are worked out. */
+const known = new WeakMap<Choices, Map<number, PlanOdds>>();
+
+const oddsOf = (choices: Choices): Map<number, PlanOdds> => {
+  const there = known.get(choices) ?? new Map<number, PlanOdds>();
+  known.set(choices, there);
+  return there;
+};
+
+const PlanOddsType = builder.objectRef<PlanOdds>("PlanOdds").implement({
+  description:
+    "What many runs of a plan say: the same draws for every plan, as many as for the odds of the plan in force.",
+  fields: (t) => ({
+    evenOdds: t.expose("evenOdds", { type: "Date", nullable: true }),
+    fourInFive: t.expose("fourInFive", { type: "Date", nullable: true }),
+    onTarget: t.exposeFloat("onTarget", {
+      nullable: true,
+      description: "Chance of the target date; null without one.",
+    }),
+  }),
+});
+
+builder.objectField(ChoicePlan, "odds", (t) =>
+  t.field({
+    type: PlanOddsType,
+    nullable: true,
+    description: "null until startPlanOdds has worked it out.",
+    resolve: ({ plan: { choices, number } }) => oddsOf(choices).get(number) ?? null,
+  }),
+);
+
+/** Plans in one job: those of a page. */
+const MOST = 50;
+const KIND = "planOdds";
+
+builder.mutationField("startPlanOdds", (t) =>
+  t.field({
+    type: Job,
+    description: `Draws the runs of plans that a job of choices found, at most ${MOST}, to be followed and stopped as a job, then read from their odds. What is known already is not drawn again.`,
+    args: { job: t.arg.id({ required: true }), plans: t.arg.intList({ required: true }) },
+    complexity: costing(WORK.runs),
+    resolve: (_root, { job, plans }, context) => startPlanOdds(context, job, plans),
+  }),
+);
+
+function startPlanOdds(context: Context, id: string, numbers: readonly number[]): JobView {
+  const { store, viewer } = context;
+  const choices = choicesOf(context, id);
+  if (numbers.length > MOST)
+    throw new InvalidInput([
+      {
+        code: "OUT_OF_RANGE",
+        field: "plans",
+        value: String(numbers.length),
+        message: `At most ${MOST} plans are drawn at once (there are ${numbers.length}).`,
+      },
+    ]);
+  const plans = [...new Set(numbers)].map((number) => planIn(choices, number, "plans"));
+  const refusal = threads.refusal(viewer.accountId);
+  if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
+  return jobs.start(KIND, viewer, async (running) => {
+    running.enter("CHECKING");
+    const { restorationId, dataDate } = choices.problem;
+    const rows = await loadRows(store, restorationId);
+    if (await isStale(store, choices))
+      throw new Refused(
+        "STALE",
+        "The restoration has changed since these plans were worked out: have them worked out anew.",
+      );
+    const odds = oddsOf(choices);
+    const left = plans.filter(({ number }) => !odds.has(number));
+    for (const [at, plan] of left.entries()) {
+      const follow = (share: number, stage = `Drawing runs of plan ${plan.number}`): void =>
+        running.progress(stage, 100 * at + Math.floor(100 * share), 100 * left.length);
+      follow(0);
+      const asker = { account: running.account, signal: running.signal };
+      const outlook: OddsOutlook = isInForce(plan)
+        ? await oddsOfRestoration(store, restorationId, dataDate, asker)
+        : {
+            restorationId,
+            dataDate,
+            found: await runOdds(oddsModel(takenUp(plan, rows), dataDate), RUNS, {
+              ...asker,
+              waits: () => follow(0, WAITING),
+              follow: (soFar) => follow(Math.min(1, soFar.runs / Math.max(1, soFar.wanted))),
+            }),
+          };
+      odds.set(plan.number, {
+        evenOdds: dateWith(outlook, 0.5),
+        fourInFive: dateWith(outlook, 0.8),
+        onTarget: outlook.found.onTarget,
+      });
+    }
+    running.progress("Dates by their odds", 100 * left.length, 100 * left.length);
+    return null;
+  });
+}
+
+const isInForce = (plan: Plan): boolean => differencesOf(plan).length === 0;
