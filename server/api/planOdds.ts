@@ -4,7 +4,7 @@ import { loadRows } from "../plan/load.ts";
 import { dateWith, type OddsOutlook, oddsModel, RUNS } from "../plan/odds.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { runOdds, WAITING } from "../worker/computations.ts";
-import { type JobView, jobs } from "../worker/jobs.ts";
+import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
 import { threads } from "../worker/threads.ts";
 import { builder, costing } from "./builder.ts";
 import { ChoicePlan, choicesOf, isStale, planIn } from "./choices.ts";
@@ -51,6 +51,9 @@ builder.objectField(ChoicePlan, "odds", (t) =>
   }),
 );
 
+/** By account, the job that is drawing: who looks at other plans no longer waits for the runs of those before. */
+const last = new Map<string, string>();
+
 /** Plans in one job: those of a page. */
 const MOST = 50;
 const KIND = "planOdds";
@@ -80,7 +83,17 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
   const plans = [...new Set(numbers)].map((number) => planIn(choices, number, "plans"));
   const refusal = threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
-  return jobs.start(KIND, viewer, async (running) => {
+  const before = last.get(viewer.accountId);
+  if (before !== undefined) jobs.cancel(before, viewer);
+  const started = jobs.start(KIND, viewer, (running) =>
+    draw(running).finally(() => {
+      if (last.get(viewer.accountId) === started.id) last.delete(viewer.accountId);
+    }),
+  );
+  last.set(viewer.accountId, started.id);
+  return started;
+
+  async function draw(running: RunningJob): Promise<null> {
     running.enter("CHECKING");
     const { restorationId, dataDate } = choices.problem;
     const rows = await loadRows(store, restorationId);
@@ -92,6 +105,7 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
     const odds = oddsOf(choices);
     const left = plans.filter(({ number }) => !odds.has(number));
     for (const [at, plan] of left.entries()) {
+      if (odds.has(plan.number)) continue;
       const follow = (share: number, stage = `Drawing runs of plan ${plan.number}`): void =>
         running.progress(stage, 100 * at + Math.floor(100 * share), 100 * left.length);
       follow(0);
@@ -115,7 +129,7 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
     }
     running.progress("Dates by their odds", 100 * left.length, 100 * left.length);
     return null;
-  });
+  }
 }
 
 const isInForce = (plan: Plan): boolean => differencesOf(plan).length === 0;
