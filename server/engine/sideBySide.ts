@@ -11,6 +11,8 @@ export interface Changed {
   position: number;
   /** Its earliest start, hours. */
   release: number;
+  /** That is its start, whatever comes before it; default false. */
+  fixed?: boolean;
   /** Its work, hours. */
   work: number;
 }
@@ -87,6 +89,7 @@ export function endsWith(
         if (f !== usual && l < count) differs = true;
       }
       if (change !== undefined) {
+        if (change.fixed) start[next - first] = change.release;
         finish[v * LANES + next - first] = start[next - first]! + change.work;
         differs = true;
         next++;

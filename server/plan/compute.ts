@@ -3,11 +3,12 @@
  * Pure: the same rows and options give the same plan.
  */
 import { ShopCalendar } from "../engine/calendar.ts";
-import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../engine/criticalPath.ts";
+import { backwardPass, type CriticalPath, criticalPath } from "../engine/criticalPath.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
 import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
+import { endsWith } from "../engine/sideBySide.ts";
 import { days, hours } from "../engine/units.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
@@ -227,8 +228,8 @@ class ComputedPlan implements Plan {
    * The network: operations, returns of what is sent out, arrivals, and the work that an arrival brings before it fits.
    * @param idle an operation that is to take no time, neither at the bench nor away
    */
-  private compile(rows: PlanRows, idle?: string): Network {
-    const { nodes, links } = workOf(rows, this.ways, this.calendar, { idle });
+  private compile(rows: PlanRows): Network {
+    const { nodes, links } = workOf(rows, this.ways, this.calendar);
     for (const a of this.acquisitions) {
       nodes.push({
         id: a.id,
@@ -379,6 +380,7 @@ class ComputedPlan implements Plan {
 
   private schedule(rows: PlanRows): Map<string, ScheduledOperation> {
     const result = new Map<string, ScheduledOperation>();
+    const drags = this.dragsAway(rows);
     for (const o of rows.operations) {
       const v = this.network.position(operationNode(o.id));
       if (v < 0) {
@@ -397,7 +399,7 @@ class ComputedPlan implements Plan {
               earlyFinish: returned.earlyFinish,
               lateFinish: returned.lateFinish,
               freeFloat: returned.freeFloat,
-              drag: place.critical ? this.path.forward.end - forwardPass(this.compile(rows, o.id)).end : 0,
+              drag: drags.get(back) ?? 0,
             }),
         earlyStartDate:
           o.state === "UNDER_WAY" && o.startedOn !== null
@@ -410,6 +412,26 @@ class ComputedPlan implements Plan {
       });
     }
     return result;
+  }
+
+  /** By the return's position: hours by which the end were earlier if the critical work that is sent out were back when it begins. */
+  private dragsAway(rows: PlanRows): Map<number, number> {
+    const back = rows.operations
+      .map(({ id }) => ({
+        work: this.network.position(operationNode(id)),
+        back: this.network.position(returnNode(id)),
+      }))
+      .filter(({ work, back }) => back >= 0 && this.path.place(work).critical)
+      .sort((a, b) => a.back - b.back);
+    const idle = back.map(({ work, back: position }) => ({
+      position,
+      release: this.path.forward.start[work]!,
+      fixed: true,
+      work: 0,
+    }));
+    const { forward } = this.path;
+    const ends = endsWith(this.network, forward, this.network.release, idle);
+    return new Map(back.map(({ back: position }, i) => [position, forward.end - ends[i]!]));
   }
 
   /** Done work stands at its actual dates, in hours before the data date. */

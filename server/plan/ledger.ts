@@ -41,6 +41,8 @@ export interface LedgerEntry {
   homeMinor: number | null;
   /** Decimal text: units of the restoration's currency for one; null where both are the same or there is none. */
   rate: string | null;
+  /** 1 into the owner's account, -1 out of it, 0 for what only asks. */
+  sign: 1 | 0 | -1;
   /** What it did to the owner's account: in is positive, out negative; what moved nothing is nought. */
   movedMinor: number;
   /** The owner's account after it: received less paid and worked. */
@@ -81,8 +83,6 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
   const home = currencyOf(currency);
   type Plain = Omit<LedgerEntry, "homeMinor" | "rate" | "movedMinor" | "balanceMinor" | "takenBack"> & {
     agreed: string | null;
-    /** What part of the amount goes in or out. */
-    sign: 1 | 0 | -1;
     correctsId: string | null;
   };
   const entries: Plain[] = [];
@@ -169,11 +169,11 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
   // The sort keeps the order of equals, so that an entry stands before the one against it.
   entries.sort((a, b) => (a.day < b.day ? -1 : a.day > b.day ? 1 : 0));
   let balance = 0;
-  return entries.map(({ agreed, sign, correctsId: _, ...entry }) => {
+  return entries.map(({ agreed, correctsId: _, ...entry }) => {
     const rate = rateOf(agreed, entry.currency, currency, ratesOn(entry.day));
     const homeMinor =
       entry.amountMinor === null ? null : into(entry.amountMinor, currencyOf(entry.currency), home, rate);
-    const moved = sign * (homeMinor ?? 0) + 0;
+    const moved = entry.sign * (homeMinor ?? 0) + 0;
     balance += moved;
     return {
       ...entry,

@@ -33,8 +33,6 @@ export function awayOf(o: OperationRow, way: OperationWayRow | undefined, calend
 }
 
 export interface WorkOptions {
-  /** An operation that is to take no time, neither at the bench nor away. */
-  idle?: string | undefined;
   /** Operations whose way is still to be chosen: the choice brings their time. */
   choosing?: ReadonlySet<string>;
 }
@@ -44,7 +42,7 @@ export function workOf(
   rows: PlanRows,
   ways: ReadonlyMap<string, OperationWayRow>,
   calendar: ShopCalendar,
-  { idle, choosing }: WorkOptions = {},
+  { choosing }: WorkOptions = {},
 ): { nodes: NetworkNode[]; links: NetworkLink[] } {
   const nodes: NetworkNode[] = [];
   const links: NetworkLink[] = [];
@@ -57,7 +55,7 @@ export function workOf(
     const done = o.state === "DONE";
     const hoursOfWay = ways.get(o.id)?.hours ?? o.hoursLikely;
     const hoursToDo = o.state === "UNDER_WAY" ? (o.remainingHours ?? hoursOfWay) : hoursOfWay;
-    const node: NetworkNode = { id: operationNode(o.id), hours: o.id === idle ? 0 : hoursToDo };
+    const node: NetworkNode = { id: operationNode(o.id), hours: hoursToDo };
     // Without a date, done work was done by the day before the figures stand.
     if (done) node.doneOn = Math.min(-1, o.finishedOn === null ? -1 : calendar.day(o.finishedOn));
     nodes.push(node);
@@ -65,9 +63,9 @@ export function workOf(
     if (away === null) continue;
     sentOut.add(o.id);
     const back: NetworkNode = { id: returnNode(o.id), hours: 0 };
-    if (away.backOn !== null && o.id !== idle) back.release = calendar.usableAfterArrival(days(away.backOn));
+    if (away.backOn !== null) back.release = calendar.usableAfterArrival(days(away.backOn));
     nodes.push(back);
-    const lag = o.id === idle || away.backOn !== null ? 0 : away.days;
+    const lag = away.backOn !== null ? 0 : away.days;
     links.push({ before: node.id, after: back.id, lag, lagInDays: true });
   }
   for (const l of rows.links)

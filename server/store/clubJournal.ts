@@ -18,6 +18,7 @@ import { NotFound, Refused, StaleRow } from "./fault.ts";
 import { checkFresh, differences, unique } from "./journal.ts";
 import { insertRows } from "./manyRows.ts";
 import { CHUNK, type Table } from "./tables.ts";
+import { undoSummary } from "./undo.ts";
 
 /** One row of the club before and after a change; null where it was not there. */
 export interface ClubEntry {
@@ -174,14 +175,16 @@ export async function undoClub(
   settle: (tx: Tx, entries: readonly ClubEntry[]) => Promise<void>,
 ): Promise<ClubChange> {
   const entries = JSON.parse(taken.rows) as ClubEntry[];
-  const summary =
-    taken.undoOfId === null ? `Took back: ${taken.summary}` : `Did again: ${taken.summary.replace(/^Took back: /, "")}`;
-  return recordClub(store, { clubId: taken.clubId, accountId, summary, undoOfId: taken.id }, async (journal) => {
-    if ((await journal.tx.clubChange.count({ where: { undoOfId: taken.id } })) > 0)
-      throw new Refused("ALREADY_UNDONE", "This change was taken back already.");
-    for (const entry of entries.toReversed()) await invert(journal, entry);
-    await settle(journal.tx, journal.entries);
-  });
+  return recordClub(
+    store,
+    { clubId: taken.clubId, accountId, summary: undoSummary(taken), undoOfId: taken.id },
+    async (journal) => {
+      if ((await journal.tx.clubChange.count({ where: { undoOfId: taken.id } })) > 0)
+        throw new Refused("ALREADY_UNDONE", "This change was taken back already.");
+      for (const entry of entries.toReversed()) await invert(journal, entry);
+      await settle(journal.tx, journal.entries);
+    },
+  );
 }
 
 async function invert(journal: ClubJournal, { table, id, before, after }: ClubEntry): Promise<void> {

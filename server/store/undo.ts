@@ -41,10 +41,12 @@ export async function undo(
   );
 }
 
-const undoSummary = (change: Change): string =>
-  change.undoOfId === null
-    ? `Took back: ${change.summary}`
-    : `Brought back: ${change.summary.replace(/^(Took|Brought) back: /, "")}`;
+/** "Took back: …", and of that "Brought back: …", and so on in turn. */
+export function undoSummary({ undoOfId, summary }: Pick<Change, "undoOfId" | "summary">): string {
+  if (undoOfId === null) return `Took back: ${summary}`;
+  const [, said, what] = /^(Took back|Brought back|Did again): (.*)$/s.exec(summary) ?? [null, "Took back", summary];
+  return `${said === "Took back" ? "Brought back" : "Took back"}: ${what}`;
+}
 
 /** Every row must stand as the change left it. */
 async function checkUntouched(tx: Tx, entries: readonly Entry[]): Promise<void> {

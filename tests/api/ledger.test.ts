@@ -181,6 +181,15 @@ describe("the ledger of a restoration", () => {
     expect([faults, records.length]).toEqual([[], entries.length]);
     const balance = records.at(-1)!.cells[header.indexOf("balance")];
     expect(Math.round(Number(balance) * 100)).toBe(entries[0]!.balance.minor);
+    // What goes out has a minus, and what moved adds up to the balance.
+    const columnOf = (name: string) =>
+      records.map(({ cells }) => Math.round(Number(cells[header.indexOf(name)]) * 100));
+    const moved = columnOf("moved");
+    columnOf("amount_home").forEach((minor, i) => {
+      if (moved[i] !== 0) expect(minor).toBe(moved[i]);
+    });
+    expect(moved.some((minor) => minor < 0)).toBe(true);
+    expect(moved.reduce((sum, minor) => sum + minor, 0)).toBe(entries[0]!.balance.minor);
     expect((await fetch(`${server.address}/ledger/nowhere.csv`)).status).toBe(404);
     expect((await fetch(`${server.address}/ledger/${rows.restoration}.txt`)).status).toBe(404);
   });

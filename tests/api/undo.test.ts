@@ -85,6 +85,10 @@ describe("taking back", () => {
     const again = await undo(server, back.change.id);
     expect(again.change.summary).toBe("Brought back: Changed operation W030");
     expect(await everything()).toEqual(after);
+    const thirdly = await undo(server, again.change.id);
+    expect(thirdly.change.summary).toBe("Took back: Changed operation W030");
+    expect(await everything()).toEqual(before);
+    await undo(server, thirdly.change.id);
   });
 
   test("revisions go on rising, so that nobody writes over what was taken back unseen", async () => {

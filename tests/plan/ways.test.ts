@@ -33,6 +33,39 @@ describe("ways to do an operation", () => {
     expect(away.drag).toBe(sent.completion.hours! - 8);
   });
 
+  it("sent out several times over, each one's drag is what the end gains where it alone takes neither hours nor days", () => {
+    const codes = Array.from({ length: 8 }, (_, i) => `OUT-${i}`);
+    const several = {
+      operations: [
+        ...codes.map((code, i) => operation(code, 4 + i, { chosenWayId: `${code} away` })),
+        operation("BESIDE", 150),
+        operation("ASSEMBLE", 8),
+      ],
+      ways: codes.map((code, i) => way(`${code} away`, code, (3 * i) % 7, 5 + ((i * 11) % 23))),
+      links: [
+        ...codes.slice(1).map((code, i) => link(i % 3 === 2 ? codes[0]! : codes[i]!, code, i % 2, "HOURS")),
+        ...codes.map((code, i) => link(code, "ASSEMBLE", i % 4, "DAYS")),
+        link("BESIDE", "ASSEMBLE"),
+      ],
+    };
+    const sent = plan(several);
+    const critical = codes.filter((code) => sent.operations.get(code)!.critical);
+    expect(critical.length).toBeGreaterThan(1);
+    for (const code of codes) {
+      // Through a way that takes next to nothing, and the same for its wait.
+      const idle = plan({
+        ...several,
+        operations: several.operations.map((one) =>
+          one.code === code ? { ...one, hoursLikely: 0, chosenWayId: null } : one,
+        ),
+      });
+      expect(sent.operations.get(code)!.drag).toBeCloseTo(
+        critical.includes(code) ? sent.completion.hours! - idle.completion.hours! : 0,
+        9,
+      );
+    }
+  });
+
   it("sent out last of all, the machine is finished when it is back", () => {
     const sent = plan({ operations: [{ ...grind, chosenWayId: "OUT" }], ways });
     expect(sent.completion.date).toBe("2026-12-21");
