@@ -35,8 +35,8 @@ function followsPledge(model: string, old: Row | undefined, now: Row | undefined
   return model === "Restoration" && changedColumns(old, now).every((column) => column === "planRevision");
 }
 
-/** What an owner's answer to a decision, and a change of the own account, write. */
-const OF_AN_OWNER = ["Decision", "Change", "Restoration"];
+/** What an owner's answer to a decision, or a question back, and a change of the own account write. */
+const OF_AN_OWNER = ["Decision", "DecisionQuestion", "Change", "Restoration"];
 
 /** In the demo anybody looks on as any of its people. */
 const takenOn = (model: string, { demo }: Scope, old: Row | undefined): boolean =>
