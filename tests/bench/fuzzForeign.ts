@@ -32,8 +32,12 @@ function followsPledge(model: string, old: Row | undefined, now: Row | undefined
   if (old === undefined || now === undefined) return false;
   if (model === "Batch" || model === "Pledge") return true;
   if (model === "Quote") return old["batchId"] !== null;
-  return model === "Restoration" && changedColumns(old, now).every((column) => column === "planRevision");
+  return model === "Restoration" && isRenewed(old, now);
 }
+
+/** Figures are worked out anew, and nothing else: what a new name of an account does to all that its workshop shows of it. */
+const isRenewed = (old: Row, now: Row): boolean =>
+  changedColumns(old, now).every((column) => column === "planRevision");
 
 /** What an owner's answer to a decision, or a question back, and a change of the own account write. */
 const OF_AN_OWNER = ["Decision", "DecisionQuestion", "Change", "Restoration"];
@@ -53,6 +57,7 @@ function mayChange(asker: Asker, model: string, scope: Scope, old: Row | undefin
     return scope.account === viewer.accountId;
   }
   if (scope.workshop !== viewer.workshopId) return false;
+  if (model === "Restoration" && old !== undefined && now !== undefined && isRenewed(old, now)) return true;
   if (scope.restoration === undefined) {
     if (scope.account !== undefined) return viewer.admin || scope.account === viewer.accountId;
     return viewer.role === "RESTORER";
