@@ -213,17 +213,21 @@ export interface OddsBar {
   share: number;
 }
 
-/** The runs by weeks, each of seven days from the first end. */
+/** Ten years: what ends later stands in one bar. */
+const MOST_WEEKS = 520;
+
+/** The runs by weeks, each of seven days from the first end; the last bar holds all that end after {@link MOST_WEEKS}. */
 export function weeksOf({ dataDate, found: { ends, samples } }: OddsOutlook): OddsBar[] {
   const dated = ends.filter(({ day }) => day !== NEVER);
   const first = dated[0]?.day;
   if (first === undefined) return [];
-  const weeks = Math.floor((dated.at(-1)!.day - first) / 7) + 1;
+  const all = Math.floor((dated.at(-1)!.day - first) / 7) + 1;
+  const weeks = Math.min(all, MOST_WEEKS + 1);
   const counts = new Array<number>(weeks).fill(0);
-  for (const { day, runs } of dated) counts[Math.floor((day - first) / 7)]! += runs;
+  for (const { day, runs } of dated) counts[Math.min(weeks - 1, Math.floor((day - first) / 7))]! += runs;
   return counts.map((runs, week) => ({
     from: addDays(dataDate, first + 7 * week),
-    to: addDays(dataDate, first + 7 * week + 6),
+    to: addDays(dataDate, first + 7 * (week === weeks - 1 ? all - 1 : week) + 6),
     share: runs / samples,
   }));
 }
