@@ -116,11 +116,17 @@ export function useWaitingRows<Row extends WaitingRow>(
             if (onceMore.current) continue;
             break;
           }
-          tried.add(`${row.clientKey} ${row.version ?? ""}`);
+          const what = `${row.clientKey} ${row.version ?? ""}`;
+          tried.add(what);
           setSending(true);
           const done = await sendOne(row.clientKey);
           if (done === "stop") break;
-          if (done === "elsewhere") void whenFree(`${kept.name} ${row.clientKey}`).then(() => send(false));
+          if (done === "elsewhere")
+            void whenFree(`${kept.name} ${row.clientKey}`).then(() => {
+              // This round may still be going on: the row is no longer one that it has tried.
+              tried.delete(what);
+              return send(false);
+            });
           tellTabs.current("sent");
           await read();
         }
