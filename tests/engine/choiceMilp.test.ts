@@ -7,14 +7,25 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { ShopCalendar } from "../../server/engine/calendar.ts";
 import { ChoiceProgrammes } from "../../server/engine/choiceMilp.ts";
 import type { Programme, Solver } from "../../server/engine/programme.ts";
-import { ChoiceStopped, type QuoteChoice, quoteChoice } from "../../server/engine/quoteChoice.ts";
+import { ChoiceStopped, quoteChoice } from "../../server/engine/quoteChoice.ts";
 import { span } from "../../server/engine/quoteChoiceFront.ts";
 import type { ArrivalChoice, ChoiceInput } from "../../server/engine/quoteChoiceInput.ts";
 import { ChoiceModel } from "../../server/engine/quoteChoiceModel.ts";
 import { highs } from "../../server/worker/solver.ts";
 import { frontierCase } from "../bench/frontierCase.ts";
 import { lpText } from "../support/choiceMilp.ts";
-import { anyOrdered, choiceInput, everyPlan, type Figure, figuresOf, undominated } from "../support/choices.ts";
+import {
+  anyOrdered,
+  choiceInput,
+  everyPlan,
+  type Figure,
+  figures,
+  figuresOf,
+  pair,
+  round,
+  rounded,
+  undominated,
+} from "../support/choices.ts";
 import { seeded, shopCalendar } from "../support/networks.ts";
 
 const calendar = shopCalendar();
@@ -22,17 +33,6 @@ let solve: Solver;
 beforeAll(async () => {
   solve = await highs();
 });
-
-const round = (hours: number): number => Math.round(hours * 1e4) / 1e4;
-const figures = (found: QuoteChoice): Figure[] =>
-  [...found.end].map((end, plan) => ({
-    end: round(end),
-    cost: found.cost[plan]!,
-    points: found.points[plan]!,
-    out: found.disqualified[plan] === 1,
-  }));
-const rounded = (plans: Figure[]): Figure[] => plans.map((plan) => ({ ...plan, end: round(plan.end) }));
-const pair = ({ end, cost }: Figure) => ({ end, cost });
 
 describe("where suppliers charge on whole orders, against every plan there is", { timeout: 300_000 }, () => {
   it.each([

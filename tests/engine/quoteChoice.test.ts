@@ -2,30 +2,24 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { ShopCalendar } from "../../server/engine/calendar.ts";
 import { Network } from "../../server/engine/network.ts";
-import { ChoiceStopped, chosenIn, type QuoteChoice, quoteChoice } from "../../server/engine/quoteChoice.ts";
+import { ChoiceStopped, chosenIn, quoteChoice } from "../../server/engine/quoteChoice.ts";
 import type { Arrival, ChoiceInput } from "../../server/engine/quoteChoiceInput.ts";
 import {
   anyChoice,
   choiceInput,
   everyPlan,
   type Figure,
+  figures,
   figuresOf,
+  pair,
+  round,
+  rounded,
   type SmallChoice,
   undominated,
 } from "../support/choices.ts";
 import { shopCalendar } from "../support/networks.ts";
 
 const calendar = shopCalendar();
-const round = (hours: number): number => Math.round(hours * 1e4) / 1e4;
-const figures = (found: QuoteChoice): Figure[] =>
-  [...found.end].map((end, plan) => ({
-    end: round(end),
-    cost: found.cost[plan]!,
-    points: found.points[plan]!,
-    out: found.disqualified[plan] === 1,
-  }));
-const rounded = (plans: Figure[]): Figure[] => plans.map((plan) => ({ ...plan, end: round(plan.end) }));
-const pair = ({ end, cost }: Figure) => ({ end, cost });
 
 describe("against every plan there is, one by one", () => {
   it.each([

@@ -5,6 +5,7 @@ import { forwardPass } from "../../server/engine/criticalPath.ts";
 import { judge } from "../../server/engine/judging.ts";
 import { Network } from "../../server/engine/network.ts";
 import type { OrderTerms } from "../../server/engine/orderCharge.ts";
+import type { QuoteChoice } from "../../server/engine/quoteChoice.ts";
 import type {
   ArrivalChoice,
   ChoiceInput,
@@ -280,3 +281,17 @@ export function undominated(plans: readonly Figure[], withPoints: boolean): Figu
     if (!left.some((other) => beats(other, plan))) left.push(plan);
   return left;
 }
+
+/** Hours to a ten-thousandth: sums in another order round otherwise. */
+export const round = (hours: number): number => Math.round(hours * 1e4) / 1e4;
+/** The plans that were found, as {@link everyPlan} gives them. */
+export const figures = (found: QuoteChoice): Figure[] =>
+  [...found.end].map((end, plan) => ({
+    end: round(end),
+    cost: found.cost[plan]!,
+    points: found.points[plan]!,
+    out: found.disqualified[plan] === 1,
+  }));
+/** Hours to a ten-thousandth: sums in another order round otherwise. */
+export const rounded = (plans: Figure[]): Figure[] => plans.map((plan) => ({ ...plan, end: round(plan.end) }));
+export const pair = ({ end, cost }: Figure) => ({ end, cost });
