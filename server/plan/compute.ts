@@ -224,10 +224,7 @@ class ComputedPlan implements Plan {
       .map((a) => a.code);
   }
 
-  /**
-   * The network: operations, returns of what is sent out, arrivals, and the work that an arrival brings before it fits.
-   * @param idle an operation that is to take no time, neither at the bench nor away
-   */
+  /** The network: operations, returns of what is sent out, arrivals, and the work that an arrival brings before it fits. */
   private compile(rows: PlanRows): Network {
     const { nodes, links } = workOf(rows, this.ways, this.calendar);
     for (const a of this.acquisitions) {

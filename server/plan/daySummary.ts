@@ -64,7 +64,7 @@ export async function daySummary(
   const { dataDate } = plan;
   const restoration = await store.restoration.findUniqueOrThrow({
     where: { id: restorationId },
-    select: { machine: true, dataDate: true, planRevision: true },
+    select: { machine: true, dataDate: true, planRevision: true, workshopId: true },
   });
   const isToday = today !== undefined || restoration.dataDate === null;
   const [declined, decisions, days] = await Promise.all([
@@ -131,7 +131,7 @@ export async function daySummary(
   const hunt = async (): Promise<SummarySection> => ({
     kind: "HUNT",
     title: "Hunts to decide on",
-    lines: await huntLines(store, restorationId, plan, isToday),
+    lines: await huntLines(store, { id: restorationId, ...restoration }, plan, isToday),
     none: `No hunt asks for a decision within ${daysInWords(STOP_IS_NEAR)}.`,
   });
   return {
@@ -187,7 +187,12 @@ function orderInWords(
 }
 
 /** Hunts that still decide something, to be decided on or to stop soon, or past their stop date; the earliest first. */
-async function huntLines(store: Store, restorationId: string, plan: Plan, isToday: boolean): Promise<SummaryLine[]> {
+async function huntLines(
+  store: Store,
+  { id: restorationId, workshopId }: { id: string; workshopId: string },
+  plan: Plan,
+  isToday: boolean,
+): Promise<SummaryLine[]> {
   const { dataDate } = plan;
   const hunts = await store.hunt.findMany({
     where: {
@@ -211,13 +216,13 @@ async function huntLines(store: Store, restorationId: string, plan: Plan, isToda
   });
   if (hunts.length === 0) return [];
   const sheet = await loadSheet(store, restorationId);
-  const rates = ({ workshopId }: { workshopId: string }) => loadRates(store, workshopId, dataDate);
+  const rates = await loadRates(store, workshopId, dataDate);
   const near = addDays(dataDate, STOP_IS_NEAR);
   const lines: { on: string; line: SummaryLine }[] = [];
   for (const hunt of hunts) {
     const { partId, stopDate, part } = hunt;
     const { name, fallbackQuote } = part;
-    const decideBy = await decideByOf(store, hunt, { plan, sheet, rates });
+    const decideBy = await decideByOf(store, hunt, { plan, sheet, rates: async () => rates });
     const toDecide = decideBy !== null && (stopDate === null || decideBy < stopDate) ? decideBy : null;
     const on = toDecide ?? stopDate;
     if (on === null || on > near) continue;
