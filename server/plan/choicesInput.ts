@@ -519,17 +519,17 @@ class ProblemBuilder {
     });
   }
 
-  /** What a way or a remedy still costs: its price less what was paid on it. */
+  /** What a way or a remedy still costs: its price less what was paid on it; less than nought where that was more, as with the owner's money. */
   private leftToPay(id: string, priceMinor: number, currency: string): number | null {
     const left = leftOf(this.rows, id, priceMinor);
-    return left === null ? null : this.priceOf(Math.max(0, left), currency);
+    return left === null ? null : this.priceOf(left, currency);
   }
 
   /** A quote's landed cost less what was paid of it as a batch's deposit. */
   private lessDeposit(id: string, landed: number | null): number | null {
     const account = this.rows.paid.get(id);
     if (landed === null || account === undefined) return landed;
-    return Math.max(0, landed - (this.priceOf(paidOn(this.rows, id), account.currency) ?? 0));
+    return landed - (this.priceOf(paidOn(this.rows, id), account.currency) ?? 0);
   }
 
   /** In the restoration's currency; null without a rate. */

@@ -93,7 +93,9 @@ export function inCurrency(minor: number, from: string, to: string, rates: Rates
   if (rate === undefined) return null;
   const named = (code: string) => ({ code, decimals: currencyDecimals(code) ?? 2 });
   try {
-    return convert({ minor, currency: from }, named(from), named(to), rate).minor;
+    // What is to a supplier's credit is as much with its sign turned.
+    const amount = convert({ minor: Math.abs(minor), currency: from }, named(from), named(to), rate).minor;
+    return minor < 0 ? -amount : amount;
   } catch (error) {
     if (error instanceof MoneyFault) return null;
     throw error;

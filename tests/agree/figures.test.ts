@@ -1,7 +1,5 @@
 /** One figure, two places: what they show is the same, on the demo and on generated restorations. */
-import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { fillDemo } from "../../seed/load.ts";
 import { furtherFigures } from "../../server/api/oddsWork.ts";
 import { addDays, daysBetween } from "../../server/engine/date.ts";
 import { quoteChoice } from "../../server/engine/quoteChoice.ts";
@@ -19,27 +17,13 @@ import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
 import { MakerRecords } from "../../server/plan/makerWait.ts";
 import { awardMet, hundredths, loadSheet, lossesOf, pointsAtRisk } from "../../server/plan/points.ts";
 import { dateInWords } from "../../server/plan/summaryWords.ts";
-import { plant, restorationSeed } from "../io/oddRestoration.ts";
-import { startServer, type TestServer } from "../support/server.ts";
+import type { TestServer } from "../support/server.ts";
+import { workshops } from "./workshops.ts";
 
 let server: TestServer;
-const ids: string[] = [];
+let ids: readonly string[] = [];
 beforeAll(async () => {
-  server = await startServer({ fill: fillDemo });
-  const demo = await server.store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
-  ids.push(demo.id);
-  for (const { id } of await server.store.restoration.findMany({
-    where: { id: { not: demo.id } },
-    orderBy: { id: "asc" },
-    take: 5,
-  }))
-    ids.push(id);
-  for (const seed of [1, 2, 3, 4]) {
-    const [planted] = fc.sample(restorationSeed, { seed, numRuns: 1 });
-    ids.push(await plant(server.store, demo.workshopId, planted!, `#${seed}`));
-  }
-  // All look at a day, as the demo does: else the day of the supplier's page is that on which the test runs.
-  await server.store.restoration.updateMany({ where: { dataDate: null }, data: { dataDate: demo.dataDate } });
+  ({ server, ids } = await workshops());
 });
 afterAll(() => server.close());
 

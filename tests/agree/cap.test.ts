@@ -1,0 +1,80 @@
+/** What the cap leaves: one figure for the Money sheet, the owner's report and the plans to choose from. */
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { quoteChoice } from "../../server/engine/quoteChoice.ts";
+import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
+import { differencesOf, plansOf, splitOf, takenUp } from "../../server/plan/choices.ts";
+import { choiceProblem } from "../../server/plan/choicesInput.ts";
+import { exposureOf } from "../../server/plan/exposure.ts";
+import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
+import { type Workshops, workshops } from "./workshops.ts";
+
+let all: Workshops;
+beforeAll(async () => {
+  all = await workshops();
+});
+afterAll(() => all.server.close());
+
+const CAP_LEFT = "query ($id: ID!) { restoration(id: $id) { exposure { capLeft { minor } } } }";
+interface CapLeft {
+  restoration: { exposure: { capLeft: { minor: number } | null } };
+}
+
+const SETTINGS = [true, false].flatMap((capCoversLabour) =>
+  [true, false].map((countOwnHours) => ({ capCoversLabour, countOwnHours })),
+);
+
+/** Ways and remedies of the demo in turn paid for in part and paid more for than they cost, one in another currency. */
+beforeAll(async () => {
+  const { store } = all.server;
+  const restorationId = all.ids[0]!;
+  const rows = { where: { restorationId }, orderBy: { code: "asc" } } as const;
+  const out = await store.operationWay.findFirstOrThrow({ where: { restorationId, code: "CRANK-OUT" } });
+  await store.operationWay.update({ where: { id: out.id }, data: { currency: "EUR" } });
+  const paid = [
+    ...(await store.operationWay.findMany(rows)).map(({ id, ...price }) => ({ wayId: id, ...price })),
+    ...(await store.remedy.findMany(rows)).map(({ id, ...price }) => ({ remedyId: id, ...price })),
+  ];
+  await store.payment.createMany({
+    data: paid.map(({ priceMinor, currency, code, ...of }, at) => ({
+      restorationId,
+      kind: "BALANCE" as const,
+      paidOn: "2027-01-04",
+      currency,
+      amountMinor: at % 2 === 1 || code === "CRANK-OUT" ? priceMinor + 50_00 : 10_00,
+      ...("wayId" in of ? { wayId: of.wayId } : { remedyId: of.remedyId }),
+    })),
+  });
+});
+
+describe.each(SETTINGS)("a cap that covers labour: $capCoversLabour, own hours counted: $countOwnHours", (setting) => {
+  test("leaves the same on the Money sheet, in the owner's report, and for each plan to choose from as taken up", async () => {
+    let compared = 0;
+    let inForce = 0;
+    for (const id of all.ids) {
+      await all.server.store.restoration.update({
+        where: { id },
+        data: { capMinor: 2_000_000_00, ...setting, planRevision: { increment: 1 } },
+      });
+      const rows = await loadExposureRows(all.server.store, id, undefined);
+      const money = exposureOf(rows).capLeftMinor!;
+      // What the API's numbers hold; generated amounts may be more.
+      if (Math.abs(money) < 2 ** 31)
+        for (const role of ["RESTORER", "OWNER"] as const) {
+          const { exposure } = (await all.asked<CapLeft>(id, CAP_LEFT, role)).restoration;
+          expect(exposure.capLeft).toEqual({ minor: money });
+        }
+      const problem = choiceProblem(rows);
+      const choices = { problem, found: quoteChoice(choiceInputOf(problem.work)) };
+      for (const plan of plansOf(choices).slice(0, 150)) {
+        const left = problem.capLeftMinor! - splitOf(plan).countedMinor;
+        expect(left).toBe(exposureOf({ ...rows, plan: takenUp(plan, rows.plan) }).capLeftMinor);
+        compared += 1;
+        if (differencesOf(plan).length > 0) continue;
+        expect(left).toBe(money);
+        inForce += 1;
+      }
+    }
+    expect(compared).toBeGreaterThan(50);
+    expect(inForce).toBeGreaterThan(2);
+  });
+});

@@ -1,0 +1,61 @@
+/** The demo, its club and generated restorations on a server of their own, and what is asked of them by whoever may. */
+import fc from "fast-check";
+import { graphql } from "graphql";
+import { fillDemo } from "../../seed/load.ts";
+import type { Viewer } from "../../server/access/viewer.ts";
+import { Context } from "../../server/api/context.ts";
+import { schema } from "../../server/api/schema.ts";
+import { plant, restorationSeed } from "../io/oddRestoration.ts";
+import { startServer, type TestServer } from "../support/server.ts";
+
+export interface Workshops {
+  server: TestServer;
+  /** Ids of restorations, the demo's first. */
+  ids: readonly string[];
+  /** What the screens of a restoration's restorer, or of its owner, are told. */
+  asked<Data>(id: string, document: string, role?: "RESTORER" | "OWNER"): Promise<Data>;
+}
+
+/** Starts the server. @param seeds how many restorations are generated. Every restoration looks at a day, as the demo does: else it is the one on which the test runs. */
+export async function workshops(seeds = 4): Promise<Workshops> {
+  const server = await startServer({ fill: fillDemo });
+  const { store } = server;
+  const demo = await store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
+  const others = await store.restoration.findMany({
+    where: { id: { not: demo.id } },
+    orderBy: { id: "asc" },
+    take: 5,
+  });
+  const ids = [demo.id, ...others.map(({ id }) => id)];
+  for (let seed = 1; seed <= seeds; seed++) {
+    const [planted] = fc.sample(restorationSeed, { seed, numRuns: 1 });
+    ids.push(await plant(store, demo.workshopId, planted!, `#${seed}`));
+  }
+  await store.restoration.updateMany({ where: { dataDate: null }, data: { dataDate: demo.dataDate } });
+  return {
+    server,
+    ids,
+    async asked<Data>(id: string, source: string, role: "RESTORER" | "OWNER" = "RESTORER") {
+      const { data, errors } = await graphql({
+        schema,
+        source,
+        variableValues: { id },
+        contextValue: new Context(store, await viewerOf(server, id, role)),
+      });
+      if (errors) throw errors[0]!;
+      return data as Data;
+    },
+  };
+}
+
+/** Somebody of a restoration's workshop; an owner has it shown to them from then on. */
+async function viewerOf({ store }: TestServer, id: string, role: "RESTORER" | "OWNER"): Promise<Viewer> {
+  const { workshopId, ownerAccountId } = await store.restoration.findUniqueOrThrow({ where: { id } });
+  const known = await store.account.findFirst({
+    where: { workshopId, role, ...(role === "OWNER" ? { id: ownerAccountId ?? "" } : {}) },
+  });
+  const account = known ?? (await store.account.create({ data: { workshopId, role, name: `An ${role} of it` } }));
+  if (role === "OWNER" && ownerAccountId !== account.id)
+    await store.restoration.update({ where: { id }, data: { ownerAccountId: account.id } });
+  return { accountId: account.id, workshopId, role, admin: role === "RESTORER", everyJob: role === "RESTORER" };
+}
