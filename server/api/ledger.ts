@@ -2,7 +2,7 @@
 import { type AtRiskOrder, exposureOf, type RestorationExposure } from "../plan/exposure.ts";
 import type { PaidDirectly, Unpriced } from "../plan/exposureAhead.ts";
 import { moneyOf } from "../plan/exposureKept.ts";
-import { loadFindPrices, pricedModel } from "../plan/exposureRuns.ts";
+import { pricedModel } from "../plan/exposureRuns.ts";
 import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/ledger.ts";
 import { loadRows } from "../plan/load.ts";
 import { SEED } from "../plan/odds.ts";
@@ -339,12 +339,11 @@ async function contingencyFor(context: Context, id: string): Promise<Restoration
   // Others wait for the same: it goes on where this one goes away.
   const asker = { account: context.longWork().account };
   return money.contingency(async (rows) => {
-    const [outlook, odds, finds] = await Promise.all([
+    const [outlook, odds] = await Promise.all([
       oddsOfRestoration(store, id, rows.dataDate, asker),
       loadRows(store, id),
-      loadFindPrices(store, id),
     ]);
-    const drawn = { ...pricedModel(rows, odds, finds), seed: SEED, samples: outlook.found.samples };
+    const drawn = { ...pricedModel(rows, odds), seed: SEED, samples: outlook.found.samples };
     const cost = await costOfRunsInThread(drawn, asker);
     return exposureOf(rows, { ...cost, chance: rows.money.confidence ?? USUAL_CHANCE }).contingency;
   });

@@ -55,6 +55,12 @@ const HoldUpOdds = builder.objectRef<Held>("HoldUpOdds").implement({
         "Calendar days by which the end would be earlier with this alone in hand today: the mean over the runs.",
       resolve: ({ odds }) => odds.meanDays,
     }),
+    evenOddsDays: t.int({
+      nullable: true,
+      description:
+        "Calendar days by which the date with even odds would be earlier with this alone in hand today; as quoted: HoldUp.daysGained. Null where either date is not there.",
+      resolve: ({ odds }) => odds.evenOddsDays,
+    }),
     rankCorrelation: t.float({
       nullable: true,
       description: "Of its arrival with the end (Spearman); null where either never differs.",

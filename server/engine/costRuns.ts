@@ -13,6 +13,8 @@ import { hoursStream, LANES, luckStream } from "./uncertaintyRuns.ts";
 export interface StepCost {
   /** Where this step brings it. */
   brings: number;
+  /** Where this step brings it: what the hours of fitting cost beyond the plan. Default 0. */
+  labour?: number;
   /** Where it fails, and the next step is gone to: what is lost, less what the plan reckoned if that is not spent. */
   fails: number;
 }
@@ -95,7 +97,9 @@ export function costRuns(
           const brings =
             route.kind === "HUNT" ? foundDay(route, events, 0, 1 - chance) !== NEVER : chance >= (route.failure ?? 0);
           parts[first + i]! += brings ? cost.brings : cost.fails;
-          if (brings) under[i] = 0;
+          if (!brings) continue;
+          labour[first + i]! += cost.labour ?? 0;
+          under[i] = 0;
         }
       }
       for (let i = 0; i < count; i++) if (under[i]) ends[first + i] = 0;

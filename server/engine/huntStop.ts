@@ -3,8 +3,10 @@ import { type Hunt, survival } from "./hunt.ts";
 
 /** What is got when something is found, or when the fallback is ordered instead. Money in minor units of one currency. */
 export interface HuntOutcome {
-  /** Landed cost; null: not known. */
-  costMinor: number | null;
+  /** Null: not known. */
+  landedMinor: number | null;
+  /** Shop hours before it fits. */
+  hours: number;
   /** Points that a judge takes off. */
   points: number;
 }
@@ -23,13 +25,26 @@ export interface StopInput {
 }
 
 /** One stop day: looking goes on to its end, and where nothing has been found the fallback is ordered on it. */
-export interface StopPoint {
+export interface StopPoint extends HuntOutcome {
   day: number;
   chanceFound: number;
   chanceOfTarget: number;
-  /** Expected, whole minor units; null while a price that matters is not known. */
-  costMinor: number | null;
-  points: number;
+}
+
+/**
+ * What is expected of a hunt that ends with a find with the given chance, and else with its fallback: whole minor units,
+ * null while a price that matters is not known, hours to the hundredth, and points.
+ */
+export function expectedOf(chanceFound: number, found: HuntOutcome, fallback: HuntOutcome | null): HuntOutcome {
+  const left = 1 - chanceFound;
+  const other = fallback ?? { landedMinor: null, hours: 0, points: 0 };
+  const lacksPrice = (chanceFound > 0 && found.landedMinor === null) || (left > 0 && other.landedMinor === null);
+  const mean = (ofFound: number, ofOther: number): number => chanceFound * ofFound + left * ofOther;
+  return {
+    landedMinor: lacksPrice ? null : Math.round(mean(found.landedMinor ?? 0, other.landedMinor ?? 0)),
+    hours: Math.round(mean(found.hours, other.hours) * 100) / 100,
+    points: mean(found.points, other.points),
+  };
 }
 
 /** The stop-date curve, one point a day asked. Throws RangeError where days do not rise from 0. */
@@ -49,14 +64,11 @@ export function stopCurve(input: StopInput): StopPoint[] {
       left = now;
     }
     const known = 1 - left;
-    const lacksPrice =
-      (known > 0 && found.costMinor === null) || (left > 0 && (fallback === null || fallback.costMinor === null));
     points.push({
       day: stop,
       chanceFound: known,
       chanceOfTarget: Math.min(1, inTime + (fallback === null ? 0 : left * input.targetIfOrdered(stop))),
-      costMinor: lacksPrice ? null : Math.round(known * (found.costMinor ?? 0) + left * (fallback?.costMinor ?? 0)),
-      points: known * found.points + left * (fallback?.points ?? 0),
+      ...expectedOf(known, found, fallback),
     });
   }
   return points;

@@ -32,6 +32,8 @@ export interface HoldUpOdds {
   criticality: number;
   /** Calendar days by which the end would be earlier with this alone in hand today: mean over all runs with an end. */
   meanDays: number;
+  /** Calendar days by which the end with even odds would be earlier with this alone in hand today; null where either has none. */
+  evenOddsDays: number | null;
   /** Spearman's rank correlation of its arrival with the end date; null where either is the same in all runs. */
   rankCorrelation: number | null;
   /** Days of arrival and how many runs arrive on each, ascending; NEVER last. */
@@ -195,6 +197,7 @@ function summary(model: UncertainModel, runs: RunRows, counts: RunCounts, { erro
   for (let i = 0; i < n; i++)
     if (runs.endHours[i] !== Number.POSITIVE_INFINITY) square += (runs.endHours[i]! - meanHours) ** 2;
   const ranks = ranksOf(runs.endDay, ends);
+  const evenOddsDays = gainedAt(0.5, runs, ends, model.holdUps.length);
   let onTarget = 0;
   for (const { day, runs: count } of ends) if (model.targetDay !== null && day <= model.targetDay) onTarget += count;
   return {
@@ -214,10 +217,29 @@ function summary(model: UncertainModel, runs: RunRows, counts: RunCounts, { erro
         node,
         criticality: counts.binds[h]! / n,
         meanDays: n === never ? 0 : counts.daysCost[h]! / (n - never),
+        evenOddsDays: evenOddsDays[h]!,
         rankCorrelation: rankCorrelation(arrival, arrivals, ranks),
         arrivals,
       };
     }),
     runs,
   };
+}
+
+/**
+ * For each hold-up the days by which the quantile p of the ends would be earlier with it alone in hand: of all runs those
+ * in which it alone sets the end are ended without it. Null where either end never comes.
+ */
+function gainedAt(p: number, { binding, endDay, endDayWithout }: RunRows, ends: DayCount[], holdUps: number) {
+  const base = dayQuantile(ends, p);
+  const own: number[][] = Array.from({ length: holdUps }, () => []);
+  for (let i = 0; i < binding.length; i++) if (binding[i]! >= 0) own[binding[i]!]!.push(i);
+  const days = endDay.slice();
+  return own.map((runs): number | null => {
+    if (runs.length === 0) return base === NEVER ? null : 0;
+    for (const i of runs) days[i] = endDayWithout[i]!;
+    const without = dayQuantile(countDays(days), p);
+    for (const i of runs) days[i] = endDay[i]!;
+    return base === NEVER || without === NEVER ? null : base - without;
+  });
 }

@@ -25,6 +25,10 @@ export interface RunRows {
   endDay: Int32Array;
   /** Arrival day of hold-up h in run i at `h * capacity + i`; of one without a source, 0. */
   arrivalDay: Int32Array;
+  /** The hold-up that alone sets the end, so that the end comes earlier with it in hand; -1 where none does. */
+  binding: Int32Array;
+  /** Day of the end with that one in hand; NEVER where it never comes. */
+  endDayWithout: Int32Array;
   /** Runs that there is room for. */
   capacity: number;
 }
@@ -53,6 +57,8 @@ export const runRows = (holdUps: number, capacity: number): RunRows => ({
   endHours: new Float64Array(shared(8 * capacity)),
   endDay: new Int32Array(shared(4 * capacity)),
   arrivalDay: new Int32Array(shared(4 * capacity * holdUps)),
+  binding: new Int32Array(shared(4 * capacity)),
+  endDayWithout: new Int32Array(shared(4 * capacity)),
   capacity,
 });
 
@@ -77,13 +83,13 @@ export function countsTogether(counts: readonly RunCounts[]): RunCounts {
 export function firstRuns(rows: RunRows, count: number): RunRows {
   const holdUps = rows.arrivalDay.length / rows.capacity;
   const kept: RunRows = {
-    endHours: new Float64Array(count),
-    endDay: new Int32Array(count),
+    endHours: rows.endHours.slice(0, count),
+    endDay: rows.endDay.slice(0, count),
     arrivalDay: new Int32Array(count * holdUps),
+    binding: rows.binding.slice(0, count),
+    endDayWithout: rows.endDayWithout.slice(0, count),
     capacity: count,
   };
-  kept.endHours.set(rows.endHours.subarray(0, count));
-  kept.endDay.set(rows.endDay.subarray(0, count));
   for (let h = 0; h < holdUps; h++)
     kept.arrivalDay.set(rows.arrivalDay.subarray(h * rows.capacity, h * rows.capacity + count), h * count);
   return kept;

@@ -71,7 +71,7 @@ export class UncertaintySampler {
       into.endDay[first + i] = this.finishDay(end[i]!);
     }
     this.count(count, counts);
-    this.withoutBinding(count, into.endDay, first, counts);
+    this.withoutBinding(count, into, first, counts);
   }
 
   /** Draws the days on which hold-ups arrive, and sets the hours at which they can be used. */
@@ -123,12 +123,13 @@ export class UncertaintySampler {
   }
 
   /** The end of each run with its only binding hold-up in hand, and what that hold-up costs. */
-  private withoutBinding(count: number, endDay: Int32Array, first: number, counts: RunCounts): void {
+  private withoutBinding(count: number, into: RunRows, first: number, counts: RunCounts): void {
     const { rows, binding, endAfter } = this;
     const { start } = this.times;
     let any = false;
     for (let i = 0; i < count; i++) {
       const r = binding[i]!;
+      into.binding[first + i] = r < 0 ? -1 : rows.holdUpOf[r]!;
       if (r < 0) continue;
       start[r * LANES + i] = 0;
       any = true;
@@ -138,9 +139,11 @@ export class UncertaintySampler {
     this.times.again(rows.after, endAfter);
     for (let i = 0; i < count; i++) {
       const r = binding[i]!;
-      const with_ = endDay[first + i]!;
-      if (r < 0 || with_ === NEVER) continue;
-      counts.daysCost[rows.holdUpOf[r]!]! += with_ - this.finishDay(endAfter[i]!);
+      if (r < 0) continue;
+      const without = this.finishDay(endAfter[i]!);
+      into.endDayWithout[first + i] = without;
+      const with_ = into.endDay[first + i]!;
+      if (with_ !== NEVER) counts.daysCost[rows.holdUpOf[r]!]! += with_ - without;
     }
   }
 

@@ -16,6 +16,7 @@ import { inCurrency } from "./exchange.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { leftOf, paidOn } from "./exposurePaid.ts";
+import { huntCost } from "./huntCost.ts";
 import { type Landed, type LandedQuote, orderTerms } from "./landed.ts";
 import { costOfOption, type OptionCost } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
@@ -279,17 +280,22 @@ class ProblemBuilder {
     );
     const bans = new Set(plan.bans.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance));
     const barred = (quote: QuoteRow): boolean => quote.banned || bans.has(quote.provenance);
-    const infoOf = (quote: QuoteRow, ordered: boolean): OptionInfo => {
+    const infoOf = (quote: QuoteRow, when: "NOW" | "ORDERED" | "AFTER_HUNT"): OptionInfo => {
       const details = weighed.get(quote.id)!;
-      const landed = ordered ? null : this.orders.landed(quote, details, part.quantity);
-      // What is barred goes on no order with others: its own charge is in its price.
-      const order = landed === null || barred(quote) ? undefined : this.onOrder(quote.supplierId, details, landed);
-      const landedMinor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
+      const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity);
+      // What is barred goes on no order with others, nor does what follows a hunt: its own charge is in its price.
+      const alone = landed === null || when === "AFTER_HUNT" || barred(quote);
+      const order = alone ? undefined : this.onOrder(quote.supplierId, details, landed);
+      const minor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
+      const { landedMinor, hours } =
+        when === "AFTER_HUNT"
+          ? huntCost(this.rows, a, minor)
+          : { landedMinor: minor, hours: this.coming(quote).preparation };
       return {
         id: quote.id,
         code: quote.code,
         words: details.supplier.name,
-        ...costOfOption(this.rows, landedMinor, this.coming(quote).preparation, null),
+        ...costOfOption(this.rows, landedMinor, hours, null),
         ...(order === undefined ? {} : { order }),
         points: pointsLost(sheet, part, details),
         quoteId: quote.id,
@@ -300,7 +306,7 @@ class ProblemBuilder {
     const inForceRow = quotes.find(({ id }) => id === a.quoteId);
     if (a.orderId !== null) {
       // What is ordered comes when it comes, and is paid for already.
-      const info = inForceRow === undefined ? { ...OWN_WAY, id: a.orderId } : infoOf(inForceRow, true);
+      const info = inForceRow === undefined ? { ...OWN_WAY, id: a.orderId } : infoOf(inForceRow, "ORDERED");
       this.arrival(a, place, [{ info, arrival: a.arrival!, preparation: a.preparationHours }], info);
       return true;
     }
@@ -308,10 +314,11 @@ class ProblemBuilder {
       this.open.push(a.code);
       return false;
     }
-    // A hunt that is on: its fallback, ordered on the stop date. Ordering that same quote now is another option.
+    // A hunt that is on: at its expected cost, and as quoted its fallback, ordered on the stop date. Ordering that same
+    // quote now is another option.
     const hunted = a.standing === "HUNTED";
-    const own = infoOf(inForceRow, false);
-    const inForce = hunted ? { ...own, id: `hunt:${own.id}`, words: `${own.words}, after the hunt` } : own;
+    const own = infoOf(inForceRow, hunted ? "AFTER_HUNT" : "NOW");
+    const inForce = hunted ? { ...own, id: `hunt:${own.id}`, words: `a find, else ${own.words}` } : own;
     const comes = { ...this.coming(inForceRow), ...(hunted ? { arrival: a.arrival! } : {}) };
     const settled = { info: this.withoutPrice(inForce), ...comes };
     if (part.locked) {
@@ -326,7 +333,7 @@ class ProblemBuilder {
       return false;
     }
     const reckoned = allowed
-      .map((row) => ({ row, info: infoOf(row, false), ...this.coming(row) }))
+      .map((row) => ({ row, info: infoOf(row, "NOW"), ...this.coming(row) }))
       .filter(({ row, info }) => {
         if (info.costMinor !== null) return true;
         const { problem } = this.orders.landed(row, weighed.get(row.id)!, part.quantity);

@@ -516,9 +516,10 @@ class ComputedPlan implements Plan {
     const result = new Map<string, string>();
     const quoteById = new Map(quotes.map((quote) => [quote.id, quote]));
     const barred = new Set(bans.map(({ partId, provenance }) => `${partId} ${provenance}`));
-    for (const { rowId, quoteId, orderId, open } of this.acquisitions) {
+    for (const { rowId, quoteId, orderId, open, standing } of this.acquisitions) {
       const quote = quoteById.get(quoteId ?? "");
-      if (quote === undefined || orderId !== null || open) continue;
+      // What is looked for is ordered when the hunt stops, if at all, and on no order with others.
+      if (quote === undefined || orderId !== null || open || standing === "HUNTED") continue;
       if (!quote.banned && !barred.has(`${rowId} ${quote.provenance}`)) result.set(rowId, quote.id);
     }
     return result;

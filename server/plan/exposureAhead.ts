@@ -10,6 +10,7 @@ import { Declined } from "./declined.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { entriesOf, leftOf, paidOn } from "./exposurePaid.ts";
+import { type HuntCost, huntCost } from "./huntCost.ts";
 import type { Landed } from "./landed.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
@@ -91,6 +92,13 @@ export class Ahead {
     return this.orders.landed(named, this.rows.quotes.get(quoteId)!, this.rows.parts.get(partId)!.quantity);
   }
 
+  /** What a part that is looked for is expected to cost, less what was paid of its fallback; null of any other. */
+  hunted(a: Acquisition): HuntCost | null {
+    if (a.standing !== "HUNTED") return null;
+    const { totalMinor } = this.landed(a.rowId, a.quoteId!);
+    return huntCost(this.rows, a, totalMinor === null ? null : totalMinor - this.depositOf(a.quoteId!));
+  }
+
   /** What an hour of a trade is charged at; null when not said. */
   hourOf(trade: string | null): number | null {
     return hourlyRateOf(this.rows, trade);
@@ -114,7 +122,13 @@ export class Ahead {
     const inForce = landed(a.quoteId);
     if (a.decided) {
       if (inForce.totalMinor === null) this.lacks("PART", a, sentence(inForce.problem));
-      this.chosen(a, base, inForce);
+      const hunt = this.hunted(a);
+      if (hunt === null) this.chosen(a, base, inForce);
+      else {
+        const fallback = left(a.quoteId, inForce);
+        const ends = [hunt.findMinor ?? fallback, fallback];
+        this.range({ ...base, bucket: "CHOSEN", currency: null }, ends, hunt.landedMinor);
+      }
       return;
     }
     const bans = new Set(rows.plan.bans.filter(({ partId }) => partId === a.rowId).map((ban) => ban.provenance));
@@ -280,7 +294,7 @@ export class Ahead {
   }
 
   /** What was paid of a quote as a batch's deposit, in the restoration's currency. */
-  private depositOf(quoteId: string): number {
+  depositOf(quoteId: string): number {
     const account = this.rows.paid.get(quoteId);
     return account === undefined ? 0 : (this.at(paidOn(this.rows, quoteId), account.currency) ?? 0);
   }
@@ -310,10 +324,14 @@ export class Ahead {
 
   /** Work that a part or a remedy brings before the operation can go on. */
   private preparation(a: Acquisition): void {
-    if (a.preparationHours === 0) return;
+    const hunt = this.hunted(a);
+    const planned = hunt?.hours ?? a.preparationHours;
+    const low = Math.min(hunt?.findHours ?? planned, a.preparationHours);
+    const high = Math.max(hunt?.findHours ?? planned, a.preparationHours);
+    if (high === 0) return;
     const { sections, partSections } = this.rows;
     const section = (a.kind === "PART" ? partSections.get(a.rowId) : sections.get(a.operationIds[0] ?? "")) ?? "";
-    const hours = { low: a.preparationHours, planned: a.preparationHours, high: a.preparationHours };
+    const hours = { low, planned, high };
     this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: this.hourOf(null) });
   }
 

@@ -27,8 +27,9 @@ export function consentDue(rows: ExposureRows): ConsentDue[] {
   const sums = new Map<string, number>();
   const home = currencyOf(rows.restoration.currency);
   const { entries, accounts, deposited } = new Ahead(rows);
-  for (const { id, bucket, planned } of entries)
-    if (bucket === "CHOSEN") sums.set(id, (sums.get(id) ?? deposited.get(id) ?? 0) + planned);
+  // Of what is looked for the dearer of find and fallback counts: each other chosen part has one price.
+  for (const { id, bucket, high } of entries)
+    if (bucket === "CHOSEN") sums.set(id, (sums.get(id) ?? deposited.get(id) ?? 0) + high);
   // Consent is for the whole sum, however much of it is paid.
   for (const { id, rest, totalMinor, currency, rate } of accounts) {
     const total = rest === "CHOSEN" ? into(totalMinor, currency, home, rate) : null;

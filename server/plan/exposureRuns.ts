@@ -3,7 +3,6 @@ import { ShopCalendar } from "../engine/calendar.ts";
 import { type CostOfRuns, costRuns, type PriceRange, type RunPrices, type StepCost } from "../engine/costRuns.ts";
 import { into, paidOf } from "../engine/exposure.ts";
 import type { Route, UncertainModel } from "../engine/uncertainty.ts";
-import type { Store } from "../store/client.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
@@ -13,36 +12,14 @@ import { hourlyRateOf } from "./optionCost.ts";
 import type { PlanRows } from "./rows.ts";
 import { operationNode } from "./work.ts";
 
-/** By part id: what a find is expected to cost, where the hunt says. */
-export type FindPrices = ReadonlyMap<string, { minor: number; currency: string }>;
-
-export async function loadFindPrices(store: Store, restorationId: string): Promise<FindPrices> {
-  const hunts = await store.hunt.findMany({
-    where: { restorationId, state: "SEARCHING" },
-    select: { partId: true, priceMinor: true, currency: true },
-  });
-  return new Map(
-    hunts.flatMap(({ partId, priceMinor: minor, currency }) => (minor === null ? [] : [[partId, { minor, currency }]])),
-  );
-}
-
 /** The cost of each run beyond the plan. Pure. */
-export function costOfRuns(
-  rows: ExposureRows,
-  odds: PlanRows,
-  finds: FindPrices,
-  runs: { seed: number; samples: number },
-): CostOfRuns {
-  const { model, prices } = pricedModel(rows, odds, finds);
+export function costOfRuns(rows: ExposureRows, odds: PlanRows, runs: { seed: number; samples: number }): CostOfRuns {
+  const { model, prices } = pricedModel(rows, odds);
   return costRuns(model, prices, runs);
 }
 
 /** The model of the runs, with what its hours and routes cost. What has no price counts as planned. */
-export function pricedModel(
-  rows: ExposureRows,
-  odds: PlanRows,
-  finds: FindPrices,
-): { model: UncertainModel; prices: RunPrices } {
+export function pricedModel(rows: ExposureRows, odds: PlanRows): { model: UncertainModel; prices: RunPrices } {
   const { plan, dataDate } = rows;
   const model = oddsModel(odds, dataDate);
   const rates = new Map(
@@ -54,7 +31,7 @@ export function pricedModel(
   const calendar = new ShopCalendar({ weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, dataDate });
   const routeOf = new Map(model.holdUps.map(({ node, route }) => [node, route]));
   const ahead = new Ahead(rows);
-  const prices = new Prices(rows, ahead, finds);
+  const prices = new Prices(rows, ahead);
   const routes = new Map(
     acquisitionsOf(plan, dataDate, calendar).outstanding.flatMap((a) => {
       const route = routeOf.get(a.id) ?? null;
@@ -80,24 +57,25 @@ class Prices {
   constructor(
     private readonly rows: ExposureRows,
     private readonly ahead: Ahead,
-    private readonly finds: FindPrices,
   ) {}
 
   steps(a: Acquisition, route: Route): StepCost[] {
     const steps: StepCost[] = [];
-    const planned = a.orderId === null ? this.landed(a, a.quoteId) : this.order(a.orderId).total;
-    if (planned === null) return steps;
+    const own = a.orderId === null ? this.landed(a, a.quoteId) : this.order(a.orderId).total;
+    if (own === null) return steps;
+    const hunt = this.ahead.hunted(a);
+    const planned = hunt === null ? own : hunt.landedMinor! + this.ahead.depositOf(a.quoteId!);
+    const labour = (hours: number): number =>
+      hunt === null ? 0 : (this.ahead.hourOf(null) ?? 0) * (hours - hunt.hours);
     const next = this.rows.plan.parts.find(({ id }) => id === a.rowId)?.fallbackQuoteId ?? null;
     // Until the plan's own way is given up, its cost is in the plan; what follows it comes on top of what was lost.
     let inForce = true;
     for (let at: Route | undefined = route; at !== undefined; at = at.fallback) {
       if (at.kind === "HUNT") {
-        const find = this.finds.get(a.rowId);
-        const price = find === undefined ? null : this.home(find.minor, find.currency);
-        steps.push({ brings: price === null ? 0 : price - planned, fails: 0 });
+        steps.push({ brings: (hunt?.findMinor ?? own) - planned, labour: labour(hunt?.findHours ?? 0), fails: 0 });
       } else if (inForce) {
         const lost = a.orderId === null ? this.deposit(a.quoteId) : this.order(a.orderId).paid;
-        steps.push({ brings: 0, fails: (lost ?? 0) - planned });
+        steps.push({ brings: own - planned, labour: labour(a.preparationHours), fails: (lost ?? 0) - planned });
         inForce = false;
       } else steps.push({ brings: this.landed(a, next) ?? planned, fails: this.deposit(next) ?? 0 });
     }

@@ -2,7 +2,8 @@
 import type { Hunt } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
 import { drawsOf, type HuntOddsAsked } from "./draws.ts";
-import { inCurrency, type Rates } from "./exchange.ts";
+import type { Rates } from "./exchange.ts";
+import { findPrice } from "./huntCost.ts";
 import type { StopPrices } from "./huntOdds.ts";
 import { type HuntOutlook, huntOutlook } from "./huntOutlook.ts";
 import { LANDING, ORDER_TERMS } from "./landed.ts";
@@ -82,21 +83,19 @@ export async function loadHuntOutlook(
     {
       dataDate: plan.dataDate,
       confidence: confidence ?? plan.confidence ?? USUAL_CONFIDENCE,
+      cost,
       found: {
-        costMinor: cost(
-          hunt.priceMinor === null ? null : inCurrency(hunt.priceMinor, hunt.currency, currency, rates),
-          hunt.preparationHours,
-        ),
+        landedMinor: findPrice(hunt, currency, rates),
+        hours: hunt.preparationHours,
         points: points({ provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
       },
       fallback:
         quote === null
           ? null
           : {
-              costMinor: cost(
-                (await loadOrdersAhead(store, restoration, plan, rates)).landed(quote, quote, part.quantity).totalMinor,
-                quote.preparationHours + brought,
-              ),
+              landedMinor: (await loadOrdersAhead(store, restoration, plan, rates)).landed(quote, quote, part.quantity)
+                .totalMinor,
+              hours: quote.preparationHours + brought,
               points: points(quote),
               leadDays: quote.leadDays,
               orderFrom: quote.orderFrom,

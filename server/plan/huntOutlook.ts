@@ -1,7 +1,7 @@
 /** What a hunt promises on a data date: chances of a find, what each stop date gives, and the date by which to decide. */
 import { addDays, daysBetween } from "../engine/date.ts";
 import { afterFruitless, beliefOf, chanceNextWeek, foundBy, type Hunt } from "../engine/hunt.ts";
-import { decideBy, type StopPoint, stopCurve } from "../engine/huntStop.ts";
+import { decideBy, type HuntOutcome, type StopPoint, stopCurve } from "../engine/huntStop.ts";
 
 /** A hunt's row with its events. */
 export interface HuntSubject {
@@ -14,20 +14,16 @@ export interface HuntSubject {
   events: readonly { date: string; chance: number }[];
 }
 
-/** What a find or the fallback costs with the hours that it brings, in minor units of the restoration's currency. */
-export interface HuntPrice {
-  costMinor: number | null;
-  points: number;
-}
-
 export interface HuntSetting {
   dataDate: string;
   /** Chance of the target date that is to be kept. */
   confidence: number;
-  found: HuntPrice;
-  fallback: (HuntPrice & { leadDays: number; orderFrom: string | null }) | null;
+  found: HuntOutcome;
+  fallback: (HuntOutcome & { leadDays: number; orderFrom: string | null }) | null;
   /** Latest dates of arrival with which the part does not hold up the target; null without a target or once in hand. */
   latest: { find: string; fallback: string } | null;
+  /** What is landed at a price, with its hours: minor units of the restoration's currency. */
+  cost: (landedMinor: number | null, hours: number) => number | null;
 }
 
 /** One stop date. Chances of the target are null without one. */
@@ -73,16 +69,26 @@ const MOST_LISTED = 10;
 /** "Out of sight": twenty years. */
 const SIGHT = 7_305;
 
+/** A hunt as it stands on a data date: what is believed after the weeks that brought nothing, and the chances that are dated. */
+export function lookingOf(
+  { begunOn, chancePerWeek, beliefWeeks }: Pick<HuntSubject, "begunOn" | "chancePerWeek" | "beliefWeeks">,
+  events: HuntSubject["events"],
+  dataDate: string,
+): Hunt {
+  const weeksLooked = Math.max(0, daysBetween(begunOn, dataDate)) / 7;
+  return {
+    belief: afterFruitless(beliefOf(chancePerWeek, beliefWeeks), weeksLooked),
+    events: events.map(({ date, chance }) => ({ day: daysBetween(dataDate, date), chance })),
+  };
+}
+
 /** Null where the hunt is over. */
 export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutlook | null {
   if (hunt.state !== "SEARCHING") return null;
-  const { dataDate, confidence, found, fallback, latest } = setting;
+  const { dataDate, confidence, found, fallback, latest, cost } = setting;
   const day = (date: string): number => daysBetween(dataDate, date);
   const weeksLooked = Math.max(0, -day(hunt.begunOn)) / 7;
-  const looking: Hunt = {
-    belief: afterFruitless(beliefOf(hunt.chancePerWeek, hunt.beliefWeeks), weeksLooked),
-    events: hunt.events.map(({ date, chance }) => ({ day: day(date), chance })),
-  };
+  const looking = lookingOf(hunt, hunt.events, dataDate);
   const orderFrom = fallback?.orderFrom ? Math.max(0, day(fallback.orderFrom)) : 0;
   const arrivalOf = (stop: number): number => Math.max(stop, orderFrom) + fallback!.leadDays;
   const lastOrder = fallback === null || latest === null ? null : day(latest.fallback) - fallback.leadDays;
@@ -104,7 +110,7 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
     date: addDays(dataDate, point.day),
     chanceFound: point.chanceFound,
     chanceOfTarget: latest === null ? null : point.chanceOfTarget,
-    costMinor: point.costMinor,
+    costMinor: cost(point.landedMinor, point.hours),
     points: fallback === null ? null : point.points,
     fallbackArrival: fallback === null ? null : addDays(dataDate, arrivalOf(point.day)),
     listed: point.day % apart === 0 || matters.has(point.day),

@@ -95,6 +95,8 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         stopDate: true,
         leadDays: true,
         preparationHours: true,
+        priceMinor: true,
+        currency: true,
       },
     }),
     store.huntEvent.findMany({ where: { hunt: where }, select: { id: true, huntId: true, date: true, chance: true } }),

@@ -2,7 +2,6 @@
 
 import { ShopCalendar } from "../engine/calendar.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
-import { afterFruitless, beliefOf } from "../engine/hunt.ts";
 import { latenessSplit } from "../engine/supplierRecord.ts";
 import {
   type Maker,
@@ -18,6 +17,7 @@ import { type DayCount, dayQuantile } from "../engine/uncertaintyDays.ts";
 import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
+import { lookingOf } from "./huntOutlook.ts";
 import { MakerRecords } from "./makerWait.ts";
 import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
@@ -137,16 +137,10 @@ class Routes {
     return this.rows.hunts.find((hunt) => hunt.partId === a.rowId && huntIsOn(hunt, this.dataDate));
   }
 
-  private huntRoute({ id, begunOn, chancePerWeek, beliefWeeks }: HuntRow) {
-    const weeks = Math.max(0, daysBetween(begunOn, this.dataDate)) / 7;
-    return {
-      kind: "HUNT" as const,
-      ...afterFruitless(beliefOf(chancePerWeek, beliefWeeks), weeks),
-      events: this.rows.huntEvents
-        .filter(({ huntId }) => huntId === id)
-        .map(({ date, chance }) => ({ day: daysBetween(this.dataDate, date), chance }))
-        .filter(({ day }) => day >= 0),
-    };
+  private huntRoute(hunt: HuntRow) {
+    const own = this.rows.huntEvents.filter(({ huntId }) => huntId === hunt.id);
+    const { belief, events } = lookingOf(hunt, own, this.dataDate);
+    return { kind: "HUNT" as const, ...belief, events: events.filter(({ day }) => day >= 0) };
   }
 
   /** An order that is out. What has come, or was promised anew, stands; else it takes as long as its maker's orders do. */

@@ -99,6 +99,9 @@ export interface HuntRow {
   stopDate: string | null;
   leadDays: number;
   preparationHours: number;
+  /** What a find is expected to cost; null: not said. */
+  priceMinor: number | null;
+  currency: string;
 }
 export interface HuntEventRow {
   /** Absent in files. */

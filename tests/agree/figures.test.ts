@@ -9,6 +9,7 @@ import { calendarEvents } from "../../server/plan/calendarEvents.ts";
 import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import { keepDay } from "../../server/plan/dayFigures.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
+import { exposureOf } from "../../server/plan/exposure.ts";
 import { consentOfQuote } from "../../server/plan/exposureConsent.ts";
 import { moneyOf } from "../../server/plan/exposureKept.ts";
 import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
@@ -149,6 +150,29 @@ describe("the same", () => {
         );
       if (evenOdds !== null && condition !== null) expect(sentence.toLowerCase()).toContain(condition.toLowerCase());
     }));
+
+  test("expected cost of a hunt stands on its sheet, in Choices and in the owner's money", async () => {
+    const { store } = server;
+    const hunts = await store.hunt.findMany({
+      where: { restorationId: ids[0]!, stopDate: { not: null }, priceMinor: { not: null }, state: "SEARCHING" },
+    });
+    expect(hunts.length).toBeGreaterThan(0);
+    const rows = await loadExposureRows(store, ids[0]!, undefined);
+    const { subjects } = choiceProblem(rows);
+    const { lines } = exposureOf(rows);
+    for (const { id, partId } of hunts) {
+      const { data } = await server.query<{ hunt: { outlook: { atStop: { cost: { minor: number } } } } }>(
+        "query ($id: ID!) { hunt(id: $id) { outlook { atStop { cost { minor } } } } }",
+        { id },
+      );
+      const { costMinor, labourMinor } = subjects.find(({ rowId }) => rowId === partId)!.inForce;
+      expect(costMinor).toBe(data!.hunt.outlook.atStop.cost.minor);
+      const planned = (bucket: string) =>
+        lines.filter((line) => line.id === partId && line.bucket === bucket).map((line) => line.planned);
+      expect(planned("LABOUR_TO_GO")).toEqual([labourMinor]);
+      expect(planned("CHOSEN")).toEqual([costMinor! - (rows.money.countOwnHours ? labourMinor : 0)]);
+    }
+  });
 
   test("date to decide by on a hunt stands on its sheet, in the calendar, on Today and in the mail", async () => {
     const { store } = server;

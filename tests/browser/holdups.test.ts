@@ -99,6 +99,20 @@ describe("the hold-ups sheet", () => {
     await page.context().close();
   });
 
+  it("says beside the days as quoted what having a part today does to the even odds, where that is more than a day apart", async () => {
+    const { page } = await openHoldUps();
+    await page.locator("a.rung-line:not(.open)").first().click();
+    const fact = page
+      .locator(".why dt", { hasText: "If it were here today" })
+      .locator("xpath=following-sibling::dd[1]");
+    await expect
+      .poll(() => fact.textContent())
+      .toMatch(/^as quoted, completion comes \d+ days earlier; the date of even odds comes \d+ days earlier$/);
+    const [asQuoted, evenOdds] = ((await fact.textContent()) ?? "").match(/\d+/g)!.map(Number);
+    expect(Math.abs(evenOdds! - asQuoted!)).toBeGreaterThan(1);
+    await page.context().close();
+  });
+
   it("shows the same rung to whoever is given its address, and goes back to what was shown before", async () => {
     const { page } = await openHoldUps();
     await page.locator("a.rung-line").nth(4).click();

@@ -143,8 +143,8 @@ const upTo = (last: number): number[] => Array.from({ length: last + 1 }, (_, da
 
 const input = (more: Partial<StopInput> = {}): StopInput => ({
   hunt: { belief: { shape: 1, weeks: 10 }, events: [] },
-  found: { costMinor: 40_000, points: 0 },
-  fallback: { costMinor: 100_000, points: 2 },
+  found: { landedMinor: 40_000, hours: 2, points: 0 },
+  fallback: { landedMinor: 100_000, hours: 5, points: 2 },
   targetIfFound: (day) => (day + 7 <= 150 ? 1 : 0),
   targetIfOrdered: (day) => (day + 60 <= 150 ? 1 : 0),
   days: upTo(200),
@@ -155,7 +155,8 @@ describe("the stop-date curve", () => {
   it("weighs a find against the fallback: worked by hand at ten weeks", () => {
     const point = stopCurve(input())[70]!;
     expect(point.chanceFound).toBeCloseTo(0.5, 12);
-    expect(point.costMinor).toBe(70_000);
+    expect(point.landedMinor).toBe(70_000);
+    expect(point.hours).toBe(3.5);
     expect(point.points).toBeCloseTo(1, 12);
     expect(point.chanceOfTarget).toBeCloseTo(1, 12);
   });
@@ -181,12 +182,12 @@ describe("the stop-date curve", () => {
   });
 
   it("has no expected cost while a price that matters is unknown, and no target without a fallback or a find", () => {
-    expect(stopCurve(input({ found: { costMinor: null, points: 0 } }))[7]!.costMinor).toBeNull();
-    expect(stopCurve(input({ found: { costMinor: null, points: 0 } }))[0]!.costMinor).toBe(100_000);
+    expect(stopCurve(input({ found: { landedMinor: null, hours: 0, points: 0 } }))[7]!.landedMinor).toBeNull();
+    expect(stopCurve(input({ found: { landedMinor: null, hours: 0, points: 0 } }))[0]!.landedMinor).toBe(100_000);
     const alone = stopCurve(input({ fallback: null }));
     expect(alone[0]!.chanceOfTarget).toBe(0);
     expect(alone[70]!.chanceOfTarget).toBeCloseTo(0.5, 12);
-    expect(alone[70]!.costMinor).toBeNull();
+    expect(alone[70]!.landedMinor).toBeNull();
     expect(() => stopCurve(input({ days: [5, 3] }))).toThrow(RangeError);
   });
 
@@ -197,7 +198,7 @@ describe("the stop-date curve", () => {
         const all = stopCurve(input({ hunt }));
         for (const point of stopCurve(input({ hunt, days }))) {
           expect(point.chanceOfTarget).toBeCloseTo(all[point.day]!.chanceOfTarget, 12);
-          expect(point.costMinor).toBe(all[point.day]!.costMinor);
+          expect(point.landedMinor).toBe(all[point.day]!.landedMinor);
         }
       }),
     );
@@ -209,7 +210,7 @@ describe("the stop-date curve", () => {
         const curve = stopCurve(input({ hunt }));
         for (let i = 1; i < curve.length; i++) {
           expect(curve[i]!.chanceFound).toBeGreaterThanOrEqual(curve[i - 1]!.chanceFound - 1e-12);
-          expect(curve[i]!.costMinor!).toBeLessThanOrEqual(curve[i - 1]!.costMinor!);
+          expect(curve[i]!.landedMinor!).toBeLessThanOrEqual(curve[i - 1]!.landedMinor!);
           expect(curve[i]!.points).toBeLessThanOrEqual(curve[i - 1]!.points + 1e-12);
           expect(curve[i]!.chanceOfTarget).toBeLessThanOrEqual(1);
         }
@@ -245,7 +246,7 @@ describe("the stop-date curve", () => {
     }
     curve.forEach((point, k) => {
       expect(Math.abs(sums[k]!.target / runs - point.chanceOfTarget)).toBeLessThan(0.012);
-      expect(Math.abs(sums[k]!.cost / runs - point.costMinor!)).toBeLessThan(800);
+      expect(Math.abs(sums[k]!.cost / runs - point.landedMinor!)).toBeLessThan(800);
       expect(Math.abs(sums[k]!.points / runs - point.points)).toBeLessThan(0.03);
     });
   });

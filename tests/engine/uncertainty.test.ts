@@ -57,12 +57,13 @@ describe("estimates that are all fixed", () => {
         expect(odds.ends).toHaveLength(1);
         const top = rungs.rungs.filter(({ length }) => Math.abs(length - rungs.end) <= 1e-6);
         const day = (w: number): number => (w <= 0 ? 0 : calendar.finishDay(w as never));
-        for (const { node, criticality, meanDays } of odds.holdUps) {
+        for (const { node, criticality, meanDays, evenOddsDays } of odds.holdUps) {
           const p = network.position(node);
           expect(criticality).toBe(critical[p] && network.release[p]! > 0 ? 1 : 0);
           const next = rungs.rungs[1]?.length ?? rungs.work.end;
           const cost = top.length === 1 && top[0]!.position === p ? day(end) - day(next) : 0;
           expect(meanDays).toBe(cost);
+          expect(evenOddsDays).toBe(cost);
         }
       }),
       { numRuns: 150 },
@@ -281,7 +282,7 @@ describe("the odds", () => {
     expect(odds.holdUps[0]!.rankCorrelation!).toBeGreaterThan(odds.holdUps[1]!.rankCorrelation!);
   });
 
-  it("say the mean days that each hold-up costs as running again with it in hand does", () => {
+  it("say the mean days that each hold-up costs, and those of the even odds, as running again with it in hand does", () => {
     const odds = oddsOf(model, few);
     for (const [h, name] of ["p", "q"].entries()) {
       const without = oddsOf(
@@ -294,6 +295,8 @@ describe("the odds", () => {
       let saved = 0;
       for (let i = 0; i < odds.samples; i++) saved += odds.runs.endDay[i]! - without.runs.endDay[i]!;
       expect(odds.holdUps[h]!.meanDays).toBeCloseTo(saved / odds.samples, 12);
+      const gained = dayQuantile(odds.ends, 0.5) - dayQuantile(without.ends, 0.5);
+      expect(odds.holdUps[h]!.evenOddsDays).toBe(gained);
     }
   });
 

@@ -20,6 +20,7 @@ import { computePlan } from "../../server/plan/compute.ts";
 import { Rates } from "../../server/plan/exchange.ts";
 import { exposureOf } from "../../server/plan/exposure.ts";
 import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.ts";
+import { costOfRuns } from "../../server/plan/exposureRuns.ts";
 import { placeOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
@@ -705,6 +706,57 @@ describe("a hunted part among the choices", () => {
     expect(differencesOf(plansOf({ problem, found })[0]!)).toMatchObject([
       { from: { id: "hunt:spun" }, to: { id: "spun" } },
     ]);
+  });
+
+  it("costs what is expected: a find by the stop date at its price and hours, else the fallback, by the same sums as the owner's money", () => {
+    // Shape 1 over 10 weeks: after ten weeks one in two has found it. Half of 20.00 and of 90.00 are 55.00.
+    const shop: Shop = {
+      ...hunting,
+      rows: {
+        ...hunting.rows,
+        hunts: [hunt("horn", { stopDate: "2027-02-01", priceMinor: 2_000, preparationHours: 7 })],
+      },
+      hour: 1_000,
+      ownHours: true,
+    };
+    const inForce = choose(shop).problem.subjects[0]!.inForce;
+    expect(inForce).toMatchObject({ landedMinor: 5_500, hours: 3.5, labourMinor: 3_500, costMinor: 9_000 });
+    const rows = choiceRows(shop);
+    const money = exposureOf(rows);
+    expect(money.buckets.CHOSEN).toMatchObject({ low: 2_000, planned: 5_500, high: 9_000 });
+    expect(money.lines.filter(({ id, bucket }) => id === "horn" && bucket === "LABOUR_TO_GO")).toMatchObject([
+      { low: 0, planned: 3_500, high: 7_000 },
+    ]);
+    // The runs are about that expectation: each is a find or the fallback, and half are a find.
+    const { parts, labour, beyondPlan } = costOfRuns(rows, rows.plan, { seed: 1, samples: 4096 });
+    expect(new Set(parts)).toEqual(new Set([2_000 - 5_500, 9_000 - 5_500]));
+    expect(new Set(labour)).toEqual(new Set([7_000 - 3_500, 0 - 3_500]));
+    expect(new Set(beyondPlan)).toEqual(new Set([0]));
+    const finds = parts.filter((amount) => amount < 0).length;
+    expect(Math.abs(finds / 4096 - 1 / 2)).toBeLessThan(4 * Math.sqrt(0.25 / 4096));
+  });
+
+  it("counts a find that has no price as the fallback", () => {
+    expect(exposureOf(choiceRows(hunting)).buckets.CHOSEN).toMatchObject({ low: 9_000, planned: 9_000, high: 9_000 });
+  });
+
+  it("is on no order with others: what its supplier charges is charged once for it and once for them", () => {
+    const two: Shop = {
+      ...hunting,
+      rows: {
+        ...hunting.rows,
+        needs: [...hunting.rows.needs!, { operationId: "box", partId: "lamp" }],
+        parts: [...hunting.rows.parts!, part("lamp", { chosenQuoteId: "lamp" })],
+        quotes: [
+          ...hunting.rows.quotes!.map((one) => ({ ...one, supplierId: "mill" })),
+          quote("lamp", "lamp", 7, { unitPriceMinor: 1_000, supplierId: "mill" }),
+        ],
+      },
+      suppliers: { mill: { carriageMinor: 500 } },
+    };
+    const { problem } = choose(two);
+    expect(problem.inForce.costMinor).toBe(9_000 + 500 + 1_000 + 500);
+    expect(exposureOf(choiceRows(two)).buckets.CHOSEN.planned).toBe(problem.inForce.costMinor);
   });
 
   it("keeps to the hunt where the part is locked, and agrees with the plan once the hunt stops", () => {

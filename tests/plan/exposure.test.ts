@@ -243,7 +243,7 @@ describe("the cost of the runs", () => {
     const rows = await loadExposureRows(store, restorationId, undefined);
     const odds = await loadRows(store, restorationId);
     const runs = { seed: 1, samples: 4096 };
-    const cost = costOfRuns(rows, odds, new Map(), runs);
+    const cost = costOfRuns(rows, odds, runs);
     const labour = { ...cost, beyondPlan: cost.labour };
     // AHEAD alone has three figures: 8, 10 and 16 hours at 40.00, a PERT mean of (8 + 40 + 16) / 6 hours.
     const mean = labour.beyondPlan.reduce((sum, amount) => sum + amount, 0) / 4096;
@@ -264,7 +264,7 @@ describe("the cost of the runs", () => {
       quote.id === order.quoteId ? { ...quote, failureChance: 0.999_999 } : quote;
     const failing = { ...odds, quotes: odds.quotes.map(failingQuote) };
     // Nearly every run loses the order and nothing follows it.
-    expect(costOfRuns(rows, failing, new Map(), runs).never).toBeGreaterThan(4_090);
+    expect(costOfRuns(rows, failing, runs).never).toBeGreaterThan(4_090);
   });
 });
 

@@ -51,8 +51,9 @@ describe("the odds of the target by stop date", () => {
       {
         dataDate: MONDAY,
         confidence: 0.8,
-        found: { costMinor: null, points: 0 },
-        fallback: { costMinor: null, points: 0, leadDays: 60, orderFrom: null },
+        cost: (landed) => landed,
+        found: { landedMinor: null, hours: 0, points: 0 },
+        fallback: { landedMinor: null, hours: 0, points: 0, leadDays: 60, orderFrom: null },
         latest: { find: latest, fallback: latest },
       },
     )!;

@@ -80,8 +80,9 @@ describe("what a hunt promises", () => {
   const setting: HuntSetting = {
     dataDate: MONDAY,
     confidence: 0.9,
-    found: { costMinor: 40_000, points: 0 },
-    fallback: { costMinor: 100_000, points: 2, leadDays: 60, orderFrom: null },
+    cost: (landed) => landed,
+    found: { landedMinor: 40_000, hours: 0, points: 0 },
+    fallback: { landedMinor: 100_000, hours: 0, points: 2, leadDays: 60, orderFrom: null },
     latest: { find: addDays(MONDAY, 150), fallback: addDays(MONDAY, 150) },
   };
 

@@ -92,6 +92,8 @@ export const hunt = (partId: string, more: Partial<HuntRow> = {}): HuntRow => ({
   stopDate: null,
   leadDays: 7,
   preparationHours: 0,
+  priceMinor: null,
+  currency: "GBP",
   ...more,
 });
 export const snag = (code: string, operationId: string, more: Partial<SnagRow> = {}): SnagRow => ({

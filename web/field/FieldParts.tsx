@@ -74,7 +74,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
 
 function gainOf({ outlook: { standing, daysGained, needBy } }: FieldPart): string {
   if (standing === "NO_SOURCE") return needBy ? `in hand by ${dateInFull(needBy)} to change nothing` : "";
-  return daysGained ? `${days(daysGained)} sooner ready if it were found today` : "";
+  return daysGained ? `${days(daysGained)} sooner ready as quoted, if it were found today` : "";
 }
 
 /** Provenances that are worth the same stand in one line. */

@@ -20,7 +20,7 @@ import { Opening } from "./Opening.tsx";
 import { OrderDays } from "./OrderDays.tsx";
 import { OrderNow } from "./OrderNow.tsx";
 import { useOddsRead, useOddsRun } from "./oddsRun.ts";
-import { type Asked, bandsOf, type HoldUpsData } from "./rows.ts";
+import { type Asked, bandsOf, evenOddsDaysOf, type HoldUpsData } from "./rows.ts";
 
 const RUNGS = 20;
 const LISTED = 15;
@@ -151,6 +151,7 @@ export default function HoldUpsPage() {
           completion={completion}
           rungs={rungs}
           bands={bands}
+          evenOddsDays={evenOddsDaysOf(byOdds)}
           before={before}
           why={why}
           more={shown.ladder.pageInfo.hasNextPage}

@@ -38,7 +38,7 @@ export function Key({ bands }: { bands: boolean }) {
         <svg viewBox="0 0 36 14" aria-hidden="true">
           <rect width="36" height="14" fill="currentColor" />
         </svg>
-        work in turn to the end
+        work in turn to the end, as quoted
       </li>
       {bands && (
         <li>

@@ -15,6 +15,7 @@ interface LadderProps {
   rungs: readonly RungRow[];
   /** By hold-up, once the runs are done. */
   bands: ReadonlyMap<string, Band>;
+  evenOddsDays: ReadonlyMap<string, number | null>;
   /** Cursor of the rung before each rung; undefined before the very first. */
   before: readonly (string | undefined)[];
   /** Id of the rung whose reasons are open. */
@@ -27,7 +28,7 @@ interface LadderProps {
 const NARROW = 720;
 
 /** The ladder: one line a hold-up, longest first, each step down the time that clearing the hold-ups above it gains. */
-export function Ladder({ asked, dataDate, completion, rungs, bands, before, why, more }: LadderProps) {
+export function Ladder({ asked, dataDate, completion, rungs, bands, evenOddsDays, before, why, more }: LadderProps) {
   const [frame, width] = useWidth();
   const navigate = useNavigate();
   const address = useWhyAddress();
@@ -134,6 +135,7 @@ export function Ladder({ asked, dataDate, completion, rungs, bands, before, why,
                       asked={asked}
                       rung={rung}
                       band={bands.get(rung.id)}
+                      evenOddsDays={evenOddsDays.get(rung.id) ?? null}
                       before={before[index]}
                       scale={scale}
                       narrow={narrow}

@@ -54,7 +54,7 @@ const COLUMNS: Column<RungRow>[] = [
   { id: "next", title: "With this and all above in hand", cell: (rung) => dateInFull(rung.nextCompletionDate) },
   {
     id: "step",
-    title: "Gains",
+    title: "Gains as quoted",
     cell: (rung) => {
       const step = stepOf(rung);
       if (step === null) return "";

@@ -15,6 +15,8 @@ interface RungProps {
   rung: RungRow;
   /** Its end by the odds of its arrival; absent until the runs are done. */
   band: Band | undefined;
+  /** Days by which the even odds come earlier with it alone in hand; null until the runs are done. */
+  evenOddsDays: number | null;
   before: string | undefined;
   scale: Scale;
   narrow: boolean;
@@ -34,6 +36,7 @@ export function Rung({
   asked,
   rung,
   band,
+  evenOddsDays,
   before,
   scale,
   narrow,
@@ -92,7 +95,17 @@ export function Rung({
           tied={tied}
         />
       </Link>
-      {opened && <Why id={panel} asked={asked} rung={rung} before={before} end={end} dataDate={dataDate} />}
+      {opened && (
+        <Why
+          id={panel}
+          asked={asked}
+          rung={rung}
+          evenOddsDays={evenOddsDays}
+          before={before}
+          end={end}
+          dataDate={dataDate}
+        />
+      )}
     </li>
   );
 }
@@ -146,7 +159,7 @@ function RungDrawing({
   above,
   step,
   tied,
-}: Omit<RungProps, "asked" | "before" | "binding" | "opened">) {
+}: Omit<RungProps, "asked" | "before" | "binding" | "evenOddsDays" | "opened">) {
   const at = (date: string | null) => scale.at(!date || date < dataDate ? dataDate : date);
   const pattern = `lead-${rung.id.replace(/\W/g, "-")}`;
   const middle = TOP + BAR / 2;

@@ -14,13 +14,28 @@ interface WhyProps {
   id: string;
   asked: Asked;
   rung: RungRow;
+  /** Days by which the even odds come earlier with it alone in hand; null where that is not known. */
+  evenOddsDays: number | null;
   before: string | undefined;
   end: string | null;
   dataDate: string;
 }
 
+/** Chances are counted in runs: a day more or less is none. */
+const SAME_DAYS = 1;
+
+/** What having it today does as quoted, and to the even odds where that is something else. */
+function ifHere(asQuoted: number, evenOdds: number | null): string {
+  const quoted =
+    asQuoted > 0
+      ? `as quoted, completion comes ${days(asQuoted)} earlier`
+      : "as quoted, completion stays where it is: others hold it";
+  if (evenOdds === null || Math.abs(evenOdds - asQuoted) <= SAME_DAYS) return quoted;
+  return `${quoted}; the date of even odds ${evenOdds > 0 ? `comes ${days(evenOdds)} earlier` : "stays where it is"}`;
+}
+
 /** Why a rung reaches as far as it does: the operations in turn from its arrival to the end, and the dates that follow. */
-export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
+export function Why({ id, asked, rung, evenOddsDays, before, end, dataDate }: WhyProps) {
   const address = useWhyAddress();
   const may = useMay();
   const [result, again] = useQuery({
@@ -96,13 +111,7 @@ export function Why({ id, asked, rung, before, end, dataDate }: WhyProps) {
                     : days(why.floatDays)}
               </Fact>
             )}
-            {!rung.open && (
-              <Fact name="If it were here today">
-                {why.daysGained > 0
-                  ? `completion comes ${days(why.daysGained)} earlier`
-                  : "completion stays where it is: others hold it"}
-              </Fact>
-            )}
+            {!rung.open && <Fact name="If it were here today">{ifHere(why.daysGained, evenOddsDays)}</Fact>}
             <Fact name="Waits for it">
               {counted(why.directOperations, "operation")} directly; {counted(why.waitingOperations, "operation")} and{" "}
               {hours(why.waitingHours)} in all

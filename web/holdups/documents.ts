@@ -66,7 +66,7 @@ export const LadderOddsQuery = graphql(`
   query LadderOdds($restoration: ID!, $dataDate: Date, $rungs: [ID!]!) {
     odds(restoration: $restoration, dataDate: $dataDate) {
       dataDate evenOdds fourInFive onTarget condition endlessHunts
-      holdUps(first: 100, of: $rungs) { edges { node { id evenOddsCompletion fourInFiveCompletion } } }
+      holdUps(first: 100, of: $rungs) { edges { node { id evenOddsCompletion fourInFiveCompletion evenOddsDays } } }
     }
   }
 `);

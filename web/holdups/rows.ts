@@ -25,6 +25,10 @@ export interface Band {
   fourInFive: string | null;
 }
 
+/** By hold-up, the days by which the even odds come earlier with it alone in hand; null where there are none. */
+export const evenOddsDaysOf = (odds: LadderOdds | null): Map<string, number | null> =>
+  new Map(odds?.holdUps.edges.map(({ node }) => [node.id, node.evenOddsDays]));
+
 /** The bands by hold-up; a band of one day shows nothing that the line does not. */
 export function bandsOf(odds: LadderOdds | null): Map<string, Band> {
   const found = odds?.holdUps.edges.map(({ node }) => node) ?? [];
