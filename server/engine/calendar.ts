@@ -28,7 +28,8 @@ export class ShopCalendar {
   private readonly weekdayHours: Float64Array;
   /** Hours of the week before each weekday, Monday first; the eighth is the whole week. */
   private readonly weekBefore = new Float64Array(8);
-  private readonly weekTotal: number;
+  /** Working hours of a week without closed dates. */
+  readonly weekTotal: number;
   /** Pattern hours (closed dates not yet taken off) from the Monday of day 0's week to day 0. */
   private readonly patternAtOrigin: number;
   /** Weekday of day 0. */
@@ -151,6 +152,11 @@ export class ShopCalendar {
   /** The latest day of arrival for something that must be usable at hour w. */
   latestArrival(w: Hours): Days {
     return days(this.startDay(w) - 1);
+  }
+
+  /** The hour from which no date is closed any more, so that whatever begins whole weeks later is done as many weeks later. */
+  get steadyFrom(): Hours {
+    return this.hoursBefore(days(this.spanTo));
   }
 
   /** ISO date of a day counted from the data date. */

@@ -46,11 +46,7 @@ export function ladder(network: Network, arrivals: readonly number[]): Ladder {
     if (bends[p]) bent.push(p);
     else rungs.push({ position: p, length: work.end + late });
   }
-  bent.sort((a, b) => a - b);
-  const alone = bent.map((p) => ({ position: p, release: network.release[p]!, work: network.hours[p]! }));
-  endsWith(network, work, inHand, alone).forEach((end, i) => {
-    rungs.push({ position: bent[i]!, length: end });
-  });
+  if (bent.length > 0) rungs.push(...bentRungs(network, work, inHand, bent));
   // Sorting keeps equal rungs as they come: in the order in which the arrivals were given.
   const order = new Map(arrivals.map((p, i) => [p, i]));
   rungs.sort((a, b) => b.length - a.length || order.get(a.position)! - order.get(b.position)!);
@@ -70,6 +66,63 @@ function reachesDayLag(network: Network): Uint8Array {
     }
   }
   return bends;
+}
+
+/**
+ * Rungs behind which lags in calendar days follow, each by a forward pass with it alone, exact. Where weeks are alike, days
+ * off soon swallow what differs, so the ends of most are whole weeks apart: two backward passes, from one end that is known
+ * and from just before it, find all of those. Those near the end that differ have little behind them to pass.
+ */
+function bentRungs(network: Network, work: ForwardPass, inHand: Float64Array, bent: readonly number[]): Rung[] {
+  const rungs: Rung[] = [];
+  let left = bent.toSorted((a, b) => a - b);
+  let known: number | undefined = left.length > FEW ? forwardPass(network).end : undefined;
+  while (left.length > 0) {
+    if (known !== undefined) {
+      const alike = weeksFrom(network, known);
+      const others = left.filter((p) => {
+        const length = alike(p);
+        if (length !== null) rungs.push({ position: p, length });
+        return length === null;
+      });
+      // Passing so few takes no longer than the two passes.
+      if (left.length - others.length < FEW) known = undefined;
+      left = others;
+    }
+    const next = known === undefined ? left.splice(0) : left.splice(0, FEW);
+    const alone = next.map((p) => ({ position: p, release: network.release[p]!, work: network.hours[p]! }));
+    const ends = endsWith(network, work, inHand, alone);
+    next.forEach((position, i) => {
+      rungs.push({ position, length: ends[i]! });
+    });
+    if (known !== undefined) known = ends[0];
+  }
+  return rungs;
+}
+
+/** As many as are passed in one go by `endsWith`. */
+const FEW = 16;
+
+/**
+ * For an arrival, the end of the machine that it alone leads to where that is whole weeks from the given one, else null.
+ * Two ends closer than three times SAME_INSTANT are one.
+ */
+function weeksFrom(network: Network, end: number): (arrival: number) => number | null {
+  const { release, outLag, outDays, calendar } = network;
+  const week = calendar.weekTotal;
+  let steady = calendar.steadyFrom + week;
+  // What goes before the steady weeks by a lag below nought is not known to be steady.
+  outLag.forEach((lag, k) => {
+    if (lag < 0) steady -= outDays[k] ? 24 * lag : lag;
+  });
+  const at = backwardPass(network, end).start;
+  const before = backwardPass(network, end - 3 * SAME_INSTANT).start;
+  return (p) => {
+    const weeks = Math.ceil((release[p]! - at[p]! - SAME_INSTANT) / week);
+    const from = release[p]! - weeks * week;
+    const known = Math.min(from, release[p]!) >= steady && from > before[p]! + SAME_INSTANT;
+    return known ? end + weeks * week : null;
+  };
 }
 
 export interface ChainLink {

@@ -48,19 +48,44 @@ const ladderOf = (plain: PlainNetwork & { arrivals: string[] }) => {
   };
 };
 
+/** Each arrival's length is the end by a forward pass with it alone. */
+function eachAlone(plain: PlainNetwork & { arrivals: string[] }): void {
+  const { network, result } = ladderOf(plain);
+  const lengths = new Map(result.rungs.map((r) => [network.ids[r.position]!, r.length]));
+  for (const id of plain.arrivals) {
+    const alone = endWith(network, plain.arrivals, new Set(plain.arrivals.filter((a) => a !== id)));
+    expect(lengths.get(id) ?? result.work.end).toBeCloseTo(alone, 5);
+  }
+}
+
 describe("the hold-up ladder", () => {
   it("says when the machine would be finished if each part alone constrained it", () => {
-    fc.assert(
-      fc.property(withArrivals, (plain) => {
-        const { network, result } = ladderOf(plain);
-        const lengths = new Map(result.rungs.map((r) => [network.ids[r.position]!, r.length]));
-        for (const id of plain.arrivals) {
-          const alone = endWith(network, plain.arrivals, new Set(plain.arrivals.filter((a) => a !== id)));
-          expect(lengths.get(id) ?? result.work.end).toBeCloseTo(alone, 5);
-        }
-      }),
-      { numRuns: 500 },
-    );
+    fc.assert(fc.property(withArrivals, eachAlone), { numRuns: 500 });
+  });
+
+  it("says so to the last hour of many parts that come over years, with waits in days behind nearly all", () => {
+    const years = fc
+      .record({
+        plain: anyNetwork({ lagInDays: true, lag: lags, largest: 40 }),
+        dates: fc.array(fc.integer({ min: 0, max: 5_000 }), { minLength: 60, maxLength: 60 }),
+        waits: fc.array(fc.integer({ min: 0, max: 9 }), { minLength: 60, maxLength: 60 }),
+      })
+      .map(({ plain, dates, waits }) => {
+        const arrivals = dates.map((release, i) => ({ id: `part${i}`, hours: 0, release }));
+        const operations = plain.nodes.map((n) => ({ ...n, release: 0 }));
+        const links = arrivals.map(({ id }, i) => ({
+          before: id,
+          after: operations[(i * 7) % operations.length]!.id,
+          lag: waits[i]!,
+          lagInDays: true,
+        }));
+        return {
+          nodes: [...operations, ...arrivals],
+          links: [...plain.links, ...links],
+          arrivals: arrivals.map((a) => a.id),
+        };
+      });
+    fc.assert(fc.property(years, eachAlone), { numRuns: 300 });
   });
 
   it("says on rung k when it would be finished with the k hold-ups above in hand today", () => {
