@@ -41,7 +41,7 @@ const SIGNED_IN: Fields = {
  */
 const OWNER: Fields = {
   Query: ["restoration", "restorations", "holdUps", "odds", "currencies", "job"],
-  Mutation: ["answerDecision", "askBack", "startOdds", "cancelJob"],
+  Mutation: ["answerDecision", "askBack", "startOdds", "stopJob"],
   Subscription: ["job"],
   Restoration: [
     "id",

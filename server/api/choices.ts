@@ -362,11 +362,11 @@ builder.mutationFields((t) => ({
     resolve: (_root, { restoration, dataDate }, context) =>
       startChoices(context, restoration, existingDate("dataDate", dataDate)),
   }),
-  applyChoices: t.field({
+  takePlan: t.field({
     type: SaveResult,
     description: "Takes up a plan, by its number: all that differs, in one change. STALE: it must be worked out anew.",
     args: { job: t.arg.id({ required: true }), plan: t.arg.int({ required: true }) },
-    resolve: (_root, { job, plan }, context) => saving(context, () => applyChoices(context, job, plan)),
+    resolve: (_root, { job, plan }, context) => saving(context, () => takePlan(context, job, plan)),
   }),
 }));
 
@@ -393,10 +393,10 @@ async function startChoices(
   const last = known.get(key);
   if (last !== undefined) {
     const job = jobThere(last.job, viewer);
-    if (job !== null && last.revision === rows.planRevision && job.state !== "FAILED" && job.state !== "CANCELLED")
+    if (job !== null && last.revision === rows.planRevision && job.state !== "FAILED" && job.state !== "STOPPED")
       return job;
     // Nobody can take up what an older revision gives.
-    if (job !== null) jobs.cancel(last.job, viewer);
+    if (job !== null) jobs.stop(last.job, viewer);
   }
   const refusal = threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
@@ -471,7 +471,7 @@ const WRITTEN = {
   OPERATION: { table: "operation", field: "chosenWayId" },
 } as const;
 
-async function applyChoices(context: Context, id: string, number: number): Promise<Omit<Saved, "is">> {
+async function takePlan(context: Context, id: string, number: number): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
   mayWrite(viewer);
   const choices = choicesOf(context, id);

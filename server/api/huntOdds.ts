@@ -6,7 +6,7 @@ import { KeptByRevision, newest } from "../plan/kept.ts";
 import { loadRows } from "../plan/load.ts";
 import type { Store } from "../store/client.ts";
 import { stopOddsInThread } from "../worker/computations.ts";
-import { Cancelled } from "../worker/jobs.ts";
+import { Stopped } from "../worker/jobs.ts";
 import type { Asker } from "../worker/line.ts";
 import { SharedWork } from "../worker/sharedWork.ts";
 import { threads } from "../worker/threads.ts";
@@ -76,7 +76,7 @@ export async function oddsOfHunt(
   try {
     return await curves.of(store, restorationId, partId, asked, asker);
   } catch (error) {
-    if (!(error instanceof Cancelled && curves.stopped) || asker.signal?.aborted) throw error;
+    if (!(error instanceof Stopped && curves.stopped) || asker.signal?.aborted) throw error;
     // Whoever still waits is told what the changed rows say.
     return oddsOfHunt(store, { partId, restorationId }, asked, asker);
   }

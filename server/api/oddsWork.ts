@@ -128,7 +128,7 @@ class OddsWork {
   }
 
   /**
-   * Waits for the odds. Throws Cancelled when it is stopped, Refused (TOO_BUSY) where too much of the account's waits already.
+   * Waits for the odds. Throws Stopped when it is stopped, Refused (TOO_BUSY) where too much of the account's waits already.
    * @param signal ends the waiting, and the runs where nobody else waits for them
    */
   async odds({ account, signal }: Asker, follow?: Follow): Promise<OddsOutlook> {
@@ -154,7 +154,7 @@ class OddsWork {
 /** Nobody follows what an older revision says: its jobs are stopped. */
 const kept = new KeptByRevision<OddsWork>((work) => {
   work.forget();
-  for (const { id, owner } of work.jobs) if (jobThere(id, owner) !== null) jobs.cancel(id, owner);
+  for (const { id, owner } of work.jobs) if (jobThere(id, owner) !== null) jobs.stop(id, owner);
 });
 
 async function workOf(store: Store, restorationId: string, dataDate: string): Promise<OddsWork> {
@@ -201,7 +201,7 @@ export async function startOdds(context: Context, restoration: string, asked: st
   const work = await workOf(store, id, dataDate);
   for (const { id: known } of work.jobs) {
     const job = jobThere(known, viewer);
-    if (job !== null && job.state !== "FAILED" && job.state !== "CANCELLED") return job;
+    if (job !== null && job.state !== "FAILED" && job.state !== "STOPPED") return job;
   }
   const refusal = work.begun ? null : threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);

@@ -84,7 +84,7 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
   const refusal = threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
   const before = last.get(viewer.accountId);
-  if (before !== undefined) jobs.cancel(before, viewer);
+  if (before !== undefined) jobs.stop(before, viewer);
   const started = jobs.start(KIND, viewer, (running) =>
     draw(running).finally(() => {
       if (last.get(viewer.accountId) === started.id) last.delete(viewer.accountId);

@@ -69,7 +69,7 @@ async function finished(id: string): Promise<JobAnswer> {
   return (await ask<{ job: JobAnswer }>(`query ($id: ID!) { job(id: $id) { ${JOB} } }`, { id })).job;
 }
 
-const apply = (job: string, plan: number) => call(server, "applyChoices", "$job: ID!, $plan: Int!", { job, plan });
+const apply = (job: string, plan: number) => call(server, "takePlan", "$job: ID!, $plan: Int!", { job, plan });
 
 const chosen = async () => [
   await server.store.part.findUniqueOrThrow({ where: { id: rows.casing } }),
@@ -155,8 +155,8 @@ describe("plans to choose from", () => {
       }),
     );
     const id = await start("2027-03-01");
-    await ask("mutation ($id: ID!) { cancelJob(job: $id) { state } }", { id });
-    expect(await finished(id)).toMatchObject({ state: "CANCELLED", choices: null });
+    await ask("mutation ($id: ID!) { stopJob(job: $id) { state } }", { id });
+    expect(await finished(id)).toMatchObject({ state: "STOPPED", choices: null });
     const again = await start("2027-03-01");
     expect(again).not.toBe(id);
     expect((await finished(again)).state).toBe("DONE");
@@ -231,7 +231,7 @@ describe("another workshop's", () => {
     expect(await server.query(START, { restoration: other["restoration"] })).toMatchObject(notFound);
     expect(await server.query("query ($id: ID!) { job(id: $id) { id } }", { id: job.id })).toMatchObject(notFound);
     expect(
-      await server.query("mutation ($id: ID!) { applyChoices(job: $id, plan: 1) { __typename } }", { id: job.id }),
+      await server.query("mutation ($id: ID!) { takePlan(job: $id, plan: 1) { __typename } }", { id: job.id }),
     ).toMatchObject(notFound);
     expect(
       await server.query("query ($id: ID!) { part(id: $id) { walkAway { words } } }", { id: other["part"] }),

@@ -7,7 +7,7 @@ import type { Store, Tx } from "../../server/store/client.ts";
 import { InvalidInput } from "../../server/store/fault.ts";
 import { record } from "../../server/store/journal.ts";
 import { undo } from "../../server/store/undo.ts";
-import { Cancelled } from "../../server/worker/jobs.ts";
+import { Stopped } from "../../server/worker/jobs.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 import { type Files, fileSet, LEAST } from "./fileSet.ts";
 
@@ -242,10 +242,10 @@ describe("five thousand rows", () => {
         reached = done;
       },
       breathe: async () => {
-        if (reached > 1000) throw new Cancelled();
+        if (reached > 1000) throw new Stopped();
       },
     };
-    await expect(applyImport(test.store, ready, stop)).rejects.toBeInstanceOf(Cancelled);
+    await expect(applyImport(test.store, ready, stop)).rejects.toBeInstanceOf(Stopped);
     expect(reached).toBeGreaterThan(1000);
     expect([
       await test.store.restoration.count(),

@@ -28,7 +28,7 @@ export const StartPlanOdds = graphql(
 
 export const StopChoices = graphql(
   `
-  mutation StopChoices($job: ID!) { cancelJob(job: $job) { ...ChoicesJobParts } }
+  mutation StopChoices($job: ID!) { stopJob(job: $job) { ...ChoicesJobParts } }
 `,
   [ChoicesJobParts],
 );
@@ -121,9 +121,9 @@ export const PlanQuery = graphql(
   [PlanParts, OptionCostParts],
 );
 
-export const ApplyChoices = graphql(
+export const TakePlan = graphql(
   `
-  mutation ApplyChoices($job: ID!, $plan: Int!) { applyChoices(job: $job, plan: $plan) { __typename ...SaveParts } }
+  mutation TakePlan($job: ID!, $plan: Int!) { takePlan(job: $job, plan: $plan) { __typename ...SaveParts } }
 `,
   [SaveParts],
 );

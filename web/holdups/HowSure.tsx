@@ -27,7 +27,7 @@ export function HowSure({ shown, run }: HowSureProps) {
   const { dateWithOpenInHand: quoted, targetDate } = shown.completion;
   const found = read.data?.odds.dataDate === shown.dataDate ? read.data.odds : null;
   const failed = run.problem !== null || run.job?.state === "FAILED";
-  const waits = !found && !failed && read.error === null && run.job?.state !== "CANCELLED";
+  const waits = !found && !failed && read.error === null && run.job?.state !== "STOPPED";
   return (
     <Section title="How sure" id="how-sure">
       <OddsProgress run={run} earlier={found !== null && !read.current} />

@@ -103,7 +103,7 @@ export const StartOdds = graphql(
 
 export const StopOdds = graphql(
   `
-  mutation StopOdds($job: ID!) { cancelJob(job: $job) { ...OddsJobParts } }
+  mutation StopOdds($job: ID!) { stopJob(job: $job) { ...OddsJobParts } }
 `,
   [OddsJobParts],
 );
