@@ -1,10 +1,10 @@
 /** What holds up the last bolt: the ladder, what to order, whom to chase, and what can be worked on meanwhile. */
 import { restorationFor } from "../access/rules.ts";
-import { workByTrade } from "../plan/freeWork.ts";
+import { workByTrade } from "../plan/freeToStart.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
   Completion as End,
-  FreeWork as Free,
+  FreeToStart as Free,
   Chase as LateOrder,
   Plan,
   HoldUp as Rung,
@@ -216,7 +216,7 @@ const Chase = builder.objectRef<LateOrder>("Chase").implement({
 
 const ChaseConnection = connectionOf("Chase", Chase);
 
-const FreeWork = builder.objectRef<Free>("FreeWork").implement({
+const FreeToStart = builder.objectRef<Free>("FreeToStart").implement({
   fields: (t) => ({
     operation: t.field({
       type: Operation,
@@ -228,7 +228,7 @@ const FreeWork = builder.objectRef<Free>("FreeWork").implement({
   }),
 });
 
-const FreeWorkConnection = connectionOf("FreeWork", FreeWork);
+const FreeToStartConnection = connectionOf("FreeToStart", FreeToStart);
 
 const TradeHours = builder.objectRef<{ trade: string; operations: number; hours: number }>("TradeHours").implement({
   fields: (t) => ({
@@ -292,19 +292,19 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       args: forwards,
       resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.ladder)),
     }),
-    orderNow: t.field({
+    toOrder: t.field({
       type: HoldUpConnection,
       args: forwards,
-      resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.orderNow)),
+      resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.toOrder)),
     }),
     chase: t.field({ type: ChaseConnection, args: forwards, resolve: ({ plan }, args) => pageOf(args, plan.chase) }),
-    freeWork: t.field({
-      type: FreeWorkConnection,
+    freeToStart: t.field({
+      type: FreeToStartConnection,
       args: { ...forwards, trade: t.arg.string() },
       resolve: ({ plan }, { trade, ...args }) =>
-        pageOf(args, trade == null ? plan.freeWork : plan.freeWork.filter((free) => free.trade === trade)),
+        pageOf(args, trade == null ? plan.freeToStart : plan.freeToStart.filter((free) => free.trade === trade)),
     }),
-    freeWorkByTrade: t.field({ type: [TradeHours], resolve: ({ plan }) => workByTrade(plan.freeWork) }),
+    freeToStartByTrade: t.field({ type: [TradeHours], resolve: ({ plan }) => workByTrade(plan.freeToStart) }),
     schedule: t.field({
       type: ScheduledOperationConnection,
       args: forwards,

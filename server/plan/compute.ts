@@ -19,7 +19,7 @@ import type {
   ChainStep,
   Chase,
   Completion,
-  FreeWork,
+  FreeToStart,
   HoldUp,
   PartOutlook,
   Plan,
@@ -63,10 +63,10 @@ export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw: Orde
 
 function orderDaysAsked(rows: PlanRows, { dataDate, confidence }: PlanOptions): OrderDaysAsked | null {
   if (confidence === null) return null;
-  const { completion, orderNow, declined } = new ComputedPlan(rows, { dataDate, confidence: null }, null);
+  const { completion, toOrder, declined } = new ComputedPlan(rows, { dataDate, confidence: null }, null);
   if (!completion.entered) return null;
-  const toOrder = [...orderNow, ...declined].filter((h) => !h.open && h.orderId === null).map(({ id }) => id);
-  return orderDaysWork(rows, { dataDate, confidence, end: completion.dateWithOpenInHand }, toOrder);
+  const nodes = [...toOrder, ...declined].filter((h) => !h.open && h.orderId === null).map(({ id }) => id);
+  return orderDaysWork(rows, { dataDate, confidence, end: completion.dateWithOpenInHand }, nodes);
 }
 
 const planWith = (
@@ -81,14 +81,14 @@ class ComputedPlan implements Plan {
   readonly confidence: number | null;
   readonly completion: Completion;
   readonly ladder: readonly HoldUp[];
-  readonly orderNow: readonly HoldUp[];
+  readonly toOrder: readonly HoldUp[];
   readonly declined: readonly HoldUp[];
   readonly chase: readonly Chase[];
-  readonly freeWork: readonly FreeWork[];
+  readonly freeToStart: readonly FreeToStart[];
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
   readonly parts: ReadonlyMap<string, PartOutlook>;
   readonly quoteInForce: ReadonlyMap<string, string>;
-  readonly toOrder: ReadonlyMap<string, string>;
+  readonly quoteToOrder: ReadonlyMap<string, string>;
   readonly remedyInForce: ReadonlyMap<string, string>;
   readonly wayInForce: ReadonlyMap<string, string>;
 
@@ -131,7 +131,7 @@ class ComputedPlan implements Plan {
     const outstanding = this.holdUps(rows);
     const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
     this.ladder = this.sorted(outstanding, holding);
-    this.orderNow = outstanding.filter((h) => !h.open && h.orderId === null && h.declinedId === null).sort(byUrgency);
+    this.toOrder = outstanding.filter((h) => !h.open && h.orderId === null && h.declinedId === null).sort(byUrgency);
     this.declined = outstanding.filter((h) => h.declinedId !== null).sort(byUrgency);
     this.chase = found.late
       .map(({ order, daysLate }) => ({
@@ -142,10 +142,10 @@ class ComputedPlan implements Plan {
       }))
       .sort((a, b) => Number(b.holdsUp) - Number(a.holdsUp) || b.daysLate - a.daysLate);
     this.operations = this.schedule(rows);
-    this.freeWork = this.free(rows);
+    this.freeToStart = this.free(rows);
     this.parts = this.outlooks(rows, outstanding, holding);
     this.quoteInForce = this.quotes(rows);
-    this.toOrder = this.quotesToOrder(rows);
+    this.quoteToOrder = this.quotesToOrder(rows);
     this.remedyInForce = this.remedies(rows);
     this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
   }
@@ -456,8 +456,8 @@ class ComputedPlan implements Plan {
   }
 
   /** Operations that can be worked on today: nothing unfinished before them, every part in hand, no open snag. */
-  private free(rows: PlanRows): FreeWork[] {
-    const result: FreeWork[] = [];
+  private free(rows: PlanRows): FreeToStart[] {
+    const result: FreeToStart[] = [];
     for (const o of rows.operations) {
       const v = this.network.position(operationNode(o.id));
       if (v < 0 || this.network.inStart[v] !== this.network.inStart[v + 1] || this.network.release[v]! > 0) continue;

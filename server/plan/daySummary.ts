@@ -149,13 +149,13 @@ export async function daySummary(
 }
 
 async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<SummaryLine[]> {
-  const ids = plan.orderNow.flatMap(({ quoteId }) => quoteId ?? []);
+  const ids = plan.toOrder.flatMap(({ quoteId }) => quoteId ?? []);
   const quotes = await store.quote.findMany({
     where: { id: { in: ids } },
     select: { id: true, supplier: { select: { name: true } } },
   });
   const suppliers = new Map(quotes.map(({ id, supplier }) => [id, supplier.name]));
-  return plan.orderNow.map((holdUp) => {
+  return plan.toOrder.map((holdUp) => {
     const { kind, rowId, title, daysLeft } = holdUp;
     return {
       subject: title,

@@ -24,7 +24,7 @@ export interface ToOrder extends QuoteNamed {
   quantity: number;
 }
 
-type InForce = Pick<Plan, "quoteInForce" | "toOrder">;
+type InForce = Pick<Plan, "quoteInForce" | "quoteToOrder">;
 
 export class OrdersAhead {
   /** By supplier, in the order of their codes. */
@@ -60,8 +60,8 @@ export class OrdersAhead {
    * is in force and not to be ordered, being ordered already or barred, stands alone.
    */
   private beside({ id, code, partId, supplierId }: QuoteNamed): Together {
-    const { quoteInForce, toOrder } = this.plan;
-    if (quoteInForce.get(partId) === id && toOrder.get(partId) !== id) return ALONE;
+    const { quoteInForce, quoteToOrder } = this.plan;
+    if (quoteInForce.get(partId) === id && quoteToOrder.get(partId) !== id) return ALONE;
     const others = (this.lines.get(supplierId) ?? []).filter((one) => one.partId !== partId);
     return {
       before: others.filter((one) => one.code < code).map(({ line }) => line),
@@ -71,7 +71,7 @@ export class OrdersAhead {
 }
 
 /** Nothing shares anything. */
-const NONE: InForce = { quoteInForce: new Map(), toOrder: new Map() };
+const NONE: InForce = { quoteInForce: new Map(), quoteToOrder: new Map() };
 
 const chargesOnOrders = ({ supplier: { carriageMinor, minimumMinor } }: LandedQuote): boolean =>
   carriageMinor > 0 || minimumMinor > 0;
@@ -83,7 +83,7 @@ export function ordersAheadOf(rows: ChoiceRows, known?: InForce): OrdersAhead {
   const plan = known ?? computePlan(planRows, { dataDate, confidence: null });
   const toOrder = planRows.quotes.flatMap(({ id, code, partId, supplierId }): ToOrder[] => {
     const quote = quotes.get(id)!;
-    if (plan.toOrder.get(partId) !== id || !chargesOnOrders(quote)) return [];
+    if (plan.quoteToOrder.get(partId) !== id || !chargesOnOrders(quote)) return [];
     return [{ id, code, partId, supplierId, quote, quantity: parts.get(partId)!.quantity }];
   });
   return new OrdersAhead(plan, toOrder, restoration, rates);
@@ -109,7 +109,7 @@ export async function loadOrdersAhead(
     },
   });
   const toOrder = quotes
-    .filter(({ id, partId }) => plan.toOrder.get(partId) === id)
+    .filter(({ id, partId }) => plan.quoteToOrder.get(partId) === id)
     .map(({ id, code, partId, supplierId, part, ...quote }) => ({
       id,
       code,

@@ -14,11 +14,11 @@ export interface Plan {
   /** Open ones first, then longest first. */
   ladder: readonly HoldUp[];
   /** Sourced but not ordered (parts), or not yet carried out (snags), the most urgent first; without what the owner declined. */
-  orderNow: readonly HoldUp[];
+  toOrder: readonly HoldUp[];
   /** What the owner declined and for which nothing else is chosen, those first for which nothing is left, then the most urgent. */
   declined: readonly HoldUp[];
   chase: readonly Chase[];
-  freeWork: readonly FreeWork[];
+  freeToStart: readonly FreeToStart[];
   /** By operation id, in the rows' order. */
   operations: ReadonlyMap<string, ScheduledOperation>;
   /** By part id, in the rows' order. */
@@ -26,7 +26,7 @@ export interface Plan {
   /** By part id: the quote ordered, chosen or standing in, or the one by which the part came. */
   quoteInForce: ReadonlyMap<string, string>;
   /** Of these, what is still to be ordered and is not barred. */
-  toOrder: ReadonlyMap<string, string>;
+  quoteToOrder: ReadonlyMap<string, string>;
   /** By snag id: the remedy chosen or standing in. */
   remedyInForce: ReadonlyMap<string, string>;
   /** By operation id: the way chosen for it, unless it was declined before it was begun. */
@@ -131,7 +131,7 @@ export interface Chase {
   holdsUp: boolean;
 }
 
-export interface FreeWork {
+export interface FreeToStart {
   operationId: string;
   trade: string;
   hours: number;

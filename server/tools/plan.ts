@@ -105,7 +105,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
       lateFinishDate: s.lateFinishDate,
     })),
     ladder: plan.ladder.map(holdUp),
-    orderNow: plan.orderNow.map(holdUp),
+    toOrder: plan.toOrder.map(holdUp),
     chase: plan.chase.map((c) => ({
       order: c.orderId,
       part: c.partId,
@@ -113,7 +113,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
       daysLate: c.daysLate,
       holdsUp: c.holdsUp,
     })),
-    freeWork: plan.freeWork.map((f) => ({
+    freeToStart: plan.freeToStart.map((f) => ({
       operation: operations.get(f.operationId)!.code,
       title: operations.get(f.operationId)!.title,
       trade: f.trade,
@@ -155,16 +155,16 @@ function asText(plan: Plan, rows: PlanRows): string {
       ),
     ),
     ...section(
-      "Order now",
-      plan.orderNow.map((h) => `${h.orderBy}  ${h.code}  ${h.title}${h.decided ? "" : " (not decided)"}`),
+      "To order",
+      plan.toOrder.map((h) => `${h.orderBy}  ${h.code}  ${h.title}${h.decided ? "" : " (not decided)"}`),
     ),
     ...section(
       "Chase",
       plan.chase.map((c) => `${c.orderId}  ${days(c.daysLate)} late${c.holdsUp ? ", holds up completion" : ""}`),
     ),
     ...section(
-      "Free work",
-      plan.freeWork.map((f) => {
+      "Free to start",
+      plan.freeToStart.map((f) => {
         const operation = titles.get(f.operationId)!;
         return `${operation.code}  ${operation.title}: ${clean(f.hours)} h${f.trade === "" ? "" : `, ${f.trade}`}${f.critical ? ", critical" : ""}`;
       }),

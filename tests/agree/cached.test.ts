@@ -74,10 +74,10 @@ async function toOrderAndHunted(store: Store, scope: string): Promise<void> {
 const said = (plan: Plan) => [
   plan.completion,
   plan.ladder,
-  plan.orderNow,
+  plan.toOrder,
   plan.declined,
   plan.chase,
-  plan.freeWork,
+  plan.freeToStart,
   [...plan.operations],
   [...plan.parts],
   [...plan.quoteInForce],

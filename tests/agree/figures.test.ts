@@ -54,8 +54,8 @@ describe("the same", () => {
         if (orderId === null && orderBy !== null)
           expect(events.get(`order-by-${holdUp.replace(":", "-")}@lastbolt`)).toBe(orderBy);
       }
-      expect(lines.map(({ partId, snagId }) => partId ?? snagId)).toEqual(plan.orderNow.map(({ rowId }) => rowId));
-      plan.orderNow.forEach(({ orderBy }, at) => {
+      expect(lines.map(({ partId, snagId }) => partId ?? snagId)).toEqual(plan.toOrder.map(({ rowId }) => rowId));
+      plan.toOrder.forEach(({ orderBy }, at) => {
         if (orderBy !== null) expect(lines[at]!.words).toContain(dateInWords(orderBy));
       });
     }));

@@ -91,8 +91,8 @@ const SCREENS = {
       code completionDate waitingHours chain { code operation { code trade } }
       part { code outlook { standing } needs { operation { code } } } quote { code unitPrice { minor } arrivalDate supplier { name } }
       order { code paid { minor } } snag { code } remedy { code } } } }
-    orderNow(first: 50) { edges { node { part { code revision } quote { supplier { name } } } } }
-    freeWork(first: 50) { edges { node { operation { code title } } } }
+    toOrder(first: 50) { edges { node { part { code revision } quote { supplier { name } } } } }
+    freeToStart(first: 50) { edges { node { operation { code title } } } }
     chase(first: 50) { edges { node { promisedOn supplier { name } order { code } } } } } }`,
   parts: `query ($id: ID!) { restoration(id: $id) {
     all: parts(first: 1) { totalCount } open: parts(first: 1, standing: [NO_SOURCE, UNDECIDED]) { totalCount }

@@ -12,8 +12,8 @@ const HOLD_UPS = `query ($id: ID!) {
       totalCount
       edges { node { id code title open completionDate nextCompletionDate arrivalDate needBy orderBy daysGained quote { code supplier { name } } } }
     }
-    orderNow(first: 20) { edges { node { code title orderBy daysLeft } } }
-    freeWorkByTrade { trade hours operations }
+    toOrder(first: 20) { edges { node { code title orderBy daysLeft } } }
+    freeToStartByTrade { trade hours operations }
   }
 }`;
 

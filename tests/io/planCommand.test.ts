@@ -46,7 +46,7 @@ describe("plan FOLDER", () => {
     expect(err).toMatch(/calendar\.holiday/);
   });
 
-  it("--json gives dates, floats, the ladder and free work", async () => {
+  it("--json gives dates, floats, the ladder and what is free to start", async () => {
     const made = await folder({
       ...LEAST,
       "parts.csv": "part,name\nRIM,Rim\n",
@@ -64,7 +64,7 @@ describe("plan FOLDER", () => {
       open: [],
       workOnlyHours: 24,
       targetDate: "2027-01-20",
-      orderNow: [{ code: "RIM" }],
+      toOrder: [{ code: "RIM" }],
     });
     expect(json.ladder).toMatchObject([
       {
@@ -82,7 +82,7 @@ describe("plan FOLDER", () => {
       ["STRIP", 0],
       ["FIT", json.completionHours - 16],
     ]);
-    expect(json.freeWork).toMatchObject([{ operation: "STRIP", hours: 8 }]);
+    expect(json.freeToStart).toMatchObject([{ operation: "STRIP", hours: 8 }]);
   });
 
   it("has no completion while a needed part has no source", async () => {
@@ -108,7 +108,7 @@ describe("plan FOLDER", () => {
     const { out } = await plan("seed/cyclecar");
     expect(out).toMatch(/Low-speed brake band anchor/);
     expect(out).toMatch(/^Hold-up ladder$/m);
-    expect(out).toMatch(/^Free work$/m);
+    expect(out).toMatch(/^Free to start$/m);
   });
 
   it.each<[string, Files | string, string[], RegExp]>([

@@ -22,7 +22,7 @@ describe("order-by dates", () => {
     });
   const planAt = (confidence: number | null, more: Partial<ReturnType<typeof quote>> = {}, painting = 480) =>
     computePlan(rows(more, painting), { dataDate: MONDAY, confidence });
-  const drumOf = ({ orderNow }: ReturnType<typeof computePlan>) => orderNow.find(({ code }) => code === "drum")!;
+  const drumOf = ({ toOrder }: ReturnType<typeof computePlan>) => toOrder.find(({ code }) => code === "drum")!;
   /** Days between the last order as promised and the last at a chance. */
   const sooner = (p: number, more: Partial<ReturnType<typeof quote>> = {}) =>
     drumOf(planAt(null, more)).daysLeft! - drumOf(planAt(p, more)).daysLeft!;
@@ -73,8 +73,8 @@ describe("order-by dates", () => {
   });
 
   test("are none, and the part still the first to order, where no day is as sure as was asked", () => {
-    const { orderNow, orderDays } = planAt(0.8, { failureChance: 0.3 });
-    expect(orderNow[0]).toMatchObject({ code: "drum", orderBy: null, daysLeft: null });
+    const { toOrder, orderDays } = planAt(0.8, { failureChance: 0.3 });
+    expect(toOrder[0]).toMatchObject({ code: "drum", orderBy: null, daysLeft: null });
     expect(orderDays!.own).toMatchObject({ held: false, heldEnd: null, chance: null });
   });
 

@@ -44,7 +44,7 @@ describe("the demo in two databases", () => {
 
   test("has the same order-by dates at a chance", () => {
     const [one, other] = plans.map((plan) => ({
-      orders: plan.orderNow.map(({ code, orderBy, chanceWeekLater }) => ({ code, orderBy, chanceWeekLater })),
+      orders: plan.toOrder.map(({ code, orderBy, chanceWeekLater }) => ({ code, orderBy, chanceWeekLater })),
       chance: plan.orderDays!.own.chance,
       heldEnd: plan.orderDays!.own.heldEnd,
     }));

@@ -18,7 +18,7 @@ describe("ways to do an operation", () => {
   it("at the bench, the chosen way's hours stand for the operation's", () => {
     const chosen = plan({ ...rows, operations: [{ ...grind, chosenWayId: "BENCH" }, operation("ASSEMBLE", 8)] });
     expect(chosen.completion.hours).toBe(20);
-    expect(chosen.freeWork[0]?.hours).toBe(12);
+    expect(chosen.freeToStart[0]?.hours).toBe(12);
   });
 
   it("sent out, what follows waits in calendar days for the return", () => {

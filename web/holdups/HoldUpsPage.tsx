@@ -11,16 +11,16 @@ import { useMay } from "../shared/useMay.ts";
 import { AskedFields } from "./Asked.tsx";
 import { ChaseList } from "./ChaseList.tsx";
 import { HoldUpsQuery, LadderOddsQuery, WhereQuery } from "./documents.ts";
-import { FreeWork } from "./FreeWork.tsx";
+import { FreeToStart } from "./FreeToStart.tsx";
 import { HowSure } from "./HowSure.tsx";
 import { Key } from "./Key.tsx";
 import { Ladder } from "./Ladder.tsx";
 import { LadderTable } from "./LadderTable.tsx";
 import { Opening } from "./Opening.tsx";
 import { OrderDays } from "./OrderDays.tsx";
-import { OrderNow } from "./OrderNow.tsx";
 import { useOddsRead, useOddsRun } from "./oddsRun.ts";
 import { type Asked, bandsOf, evenOddsDaysOf, type HoldUpsData } from "./rows.ts";
+import { ToOrderList } from "./ToOrderList.tsx";
 
 const RUNGS = 20;
 const LISTED = 15;
@@ -127,7 +127,7 @@ export default function HoldUpsPage() {
   const before = shown.ladder.edges.map((_, place) =>
     place > 0 ? shown.ladder.edges[place - 1]?.cursor : (ladder.variables.after ?? undefined),
   );
-  const urgent = shown.orderNow.totalCount;
+  const urgent = shown.toOrder.totalCount;
   return (
     <Page
       title="Hold-ups"
@@ -168,18 +168,18 @@ export default function HoldUpsPage() {
         )}
         {rungs.length > 0 && <LadderTable rungs={rungs} bands={bands} completion={completion} />}
 
-        <Section title="Order now" id="order-now">
+        <Section title="To order" id="to-order">
           {urgent > 0 && <OrderDays confidence={shown.confidence} orderDays={shown.orderDays} />}
-          <OrderNow
+          <ToOrderList
             restoration={restoration.id}
-            rows={shown.orderNow.edges.map((edge) => edge.node)}
+            rows={shown.toOrder.edges.map((edge) => edge.node)}
             paging={
               urgent > 0 && (
                 <Paging
                   of={order}
-                  page={shown.orderNow.pageInfo}
+                  page={shown.toOrder.pageInfo}
                   total={urgent}
-                  shown={shown.orderNow.edges.length}
+                  shown={shown.toOrder.edges.length}
                   noun="to order"
                   plural="to order"
                 />
@@ -204,19 +204,19 @@ export default function HoldUpsPage() {
             }
           />
         </Section>
-        <Section title="Free work" id="free-work">
-          <FreeWork
+        <Section title="Free to start" id="free-to-start">
+          <FreeToStart
             restoration={restoration.id}
-            rows={shown.freeWork.edges.map((edge) => edge.node)}
-            trades={shown.freeWorkByTrade}
+            rows={shown.freeToStart.edges.map((edge) => edge.node)}
+            trades={shown.freeToStartByTrade}
             trade={trade}
             paging={
-              shown.freeWork.totalCount > 0 && (
+              shown.freeToStart.totalCount > 0 && (
                 <Paging
                   of={free}
-                  page={shown.freeWork.pageInfo}
-                  total={shown.freeWork.totalCount}
-                  shown={shown.freeWork.edges.length}
+                  page={shown.freeToStart.pageInfo}
+                  total={shown.freeToStart.totalCount}
+                  shown={shown.freeToStart.edges.length}
                   noun="operation"
                 />
               )

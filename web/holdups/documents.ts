@@ -36,7 +36,7 @@ export const HoldUpsQuery = graphql(
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges { cursor node { ...RungParts } }
       }
-      orderNow(first: $orderFirst, after: $orderAfter) {
+      toOrder(first: $orderFirst, after: $orderAfter) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges { node { ...RungParts } }
@@ -49,12 +49,12 @@ export const HoldUpsQuery = graphql(
           order { id code } part { id name } supplier { id name email @include(if: $contact) phone @include(if: $contact) }
         } }
       }
-      freeWork(first: $freeFirst, after: $freeAfter, trade: $trade) {
+      freeToStart(first: $freeFirst, after: $freeAfter, trade: $trade) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges { node { critical floatHours hours operation { id code title trade } } }
       }
-      freeWorkByTrade { trade operations hours }
+      freeToStartByTrade { trade operations hours }
     }
   }
 `,

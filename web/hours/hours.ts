@@ -23,7 +23,7 @@ export const HoursSheetQuery = graphql(
       hoursBooked(first: 10) { totalCount edges { node { ...HoursParts operation { id code title } } } }
     }
     holdUps(restoration: $restoration) {
-      freeWork(first: 500) { totalCount edges { node { operation { id code title trade state hoursLeft } } } }
+      freeToStart(first: 500) { totalCount edges { node { operation { id code title trade state hoursLeft } } } }
     }
   }
 `,
@@ -88,7 +88,7 @@ export const bookedLatelyOf = (data: ResultOf<typeof HoursSheetQuery>): BookedLa
 export function workableOf(data: ResultOf<typeof HoursSheetQuery>): Workable[] {
   const underWay = data.restoration.operations.edges.map(({ node }) => ({ ...node, underWay: true }));
   const known = new Set(underWay.map(({ id }) => id));
-  const free = data.holdUps.freeWork.edges
+  const free = data.holdUps.freeToStart.edges
     .filter(({ node }) => !known.has(node.operation.id))
     .map(({ node: { operation } }) => ({ ...operation, underWay: operation.state === "UNDER_WAY" }));
   return [...underWay, ...free].sort(
