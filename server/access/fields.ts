@@ -52,7 +52,7 @@ const OWNER: Fields = {
     "description",
     "targetName",
     "targetDate",
-    "dataDate",
+    "figuresFor",
     "day",
     "currency",
     "cap",
@@ -97,7 +97,7 @@ const OWNER: Fields = {
   Money: "all",
   HoldUps: [
     "restoration",
-    "dataDate",
+    "figuresFor",
     "confidence",
     "completion",
     "ladder",

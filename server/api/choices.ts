@@ -288,7 +288,7 @@ const Choices = builder.objectRef<Made>("Choices").implement({
       description: "The restoration has changed since: these plans can be read, and no longer be taken up.",
       resolve: ({ choices }, _args, { store }) => isStale(store, choices),
     }),
-    dataDate: t.field({ type: "Date", resolve: ({ choices }) => choices.problem.dataDate }),
+    figuresFor: t.field({ type: "Date", resolve: ({ choices }) => choices.problem.figuresFor }),
     targetDate: t.field({ type: "Date", nullable: true, resolve: ({ choices }) => choices.problem.targetDate }),
     cap: t.field({ type: Money, nullable: true, resolve: ({ choices }) => money(choices.problem.capMinor, choices) }),
     committed: t.field({
@@ -356,11 +356,11 @@ builder.mutationFields((t) => ({
   startChoices: t.field({
     type: Job,
     description:
-      "Works out the plans to choose from. The same revision and data date asked again gives the job that is there.",
-    args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+      "Works out the plans to choose from. The same revision and day of the figures asked again gives the job that is there.",
+    args: { restoration: t.arg.id({ required: true }), figuresFor: t.arg({ type: "Date" }) },
     complexity: costing(WORK.runs),
-    resolve: (_root, { restoration, dataDate }, context) =>
-      startChoices(context, restoration, existingDate("dataDate", dataDate)),
+    resolve: (_root, { restoration, figuresFor }, context) =>
+      startChoices(context, restoration, existingDate("figuresFor", figuresFor)),
   }),
   takePlan: t.field({
     type: SaveResult,
@@ -377,7 +377,7 @@ interface Kept {
   revision: number;
 }
 
-/** The newest job of each restoration and data date. */
+/** The newest job of each restoration and day of the figures. */
 const kept = new WeakMap<Store, Map<string, Kept>>();
 
 async function startChoices(
@@ -389,7 +389,7 @@ async function startChoices(
   const rows = await loadExposureRows(store, restorationId, asked);
   const known = kept.get(store) ?? new Map<string, Kept>();
   kept.set(store, known);
-  const key = `${viewer.workshopId} ${restorationId} ${rows.dataDate}`;
+  const key = `${viewer.workshopId} ${restorationId} ${rows.figuresFor}`;
   const last = known.get(key);
   if (last !== undefined) {
     const job = jobThere(last.job, viewer);

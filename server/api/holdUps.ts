@@ -158,7 +158,7 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
     }),
     daysLeft: t.int({
       nullable: true,
-      description: "Calendar days from the data date to orderBy; negative: the day has passed.",
+      description: "Calendar days from the day of the figures to orderBy; negative: the day has passed.",
       resolve: ({ rung }) => rung.daysLeft,
     }),
     needByTarget: t.field({
@@ -277,7 +277,7 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       type: Restoration,
       resolve: ({ restorationId }, _args, context, info) => context.row("restoration", restorationId, info),
     }),
-    dataDate: t.field({ type: "Date", resolve: ({ plan }) => plan.dataDate }),
+    figuresFor: t.field({ type: "Date", resolve: ({ plan }) => plan.figuresFor }),
     confidence: t.float({ nullable: true, resolve: ({ plan }) => plan.confidence }),
     orderDays: t.field({
       type: OrderDaysType,
@@ -325,16 +325,16 @@ builder.queryField("holdUps", (t) =>
   t.field({
     type: HoldUps,
     description:
-      "What holds up completion. dataDate: the day the figures stand for (default: the restoration's, else today). confidence: 0 to 1 exclusive, the chance with which order-by dates hold (default: the restoration's; absent: as promised).",
+      "What holds up completion. figuresFor: the day the figures are for (default: the restoration's, else today). confidence: 0 to 1 exclusive, the chance with which order-by dates hold (default: the restoration's; absent: as promised).",
     args: {
       restoration: t.arg.id({ required: true }),
-      dataDate: t.arg({ type: "Date" }),
+      figuresFor: t.arg({ type: "Date" }),
       confidence: t.arg.float(),
     },
     complexity: costing(WORK.plan),
-    resolve: async (_root, { restoration, dataDate, confidence }, context) => {
+    resolve: async (_root, { restoration, figuresFor, confidence }, context) => {
       const restorationId = await restorationFor(context.viewer, context.store, restoration);
-      const ask = { dataDate: existingDate("dataDate", dataDate), confidence: odds(confidence) };
+      const ask = { figuresFor: existingDate("figuresFor", figuresFor), confidence: odds(confidence) };
       return { restorationId, plan: await context.plan(restorationId, ask) };
     },
   }),

@@ -186,7 +186,7 @@ const ContingencyType = builder
 const Exposure = builder.objectRef<RestorationExposure & { restorationId: string }>("Exposure").implement({
   description: "What the owner's money is exposed to. Sections, months and currencies each add up to the total.",
   fields: (t) => ({
-    dataDate: t.expose("dataDate", { type: "Date" }),
+    figuresFor: t.expose("figuresFor", { type: "Date" }),
     currency: t.exposeString("currency"),
     buckets: t.field({ type: Buckets, resolve: (of) => of.buckets }),
     total: t.field({ type: Sum, resolve: (of) => of.total }),
@@ -340,7 +340,7 @@ async function contingencyFor(context: Context, id: string): Promise<Restoration
   const asker = { account: context.longWork().account };
   return money.contingency(async (rows) => {
     const [outlook, odds] = await Promise.all([
-      oddsOfRestoration(store, id, rows.dataDate, asker),
+      oddsOfRestoration(store, id, rows.figuresFor, asker),
       loadRows(store, id),
     ]);
     const drawn = { ...pricedModel(rows, odds), seed: SEED, samples: outlook.found.samples };

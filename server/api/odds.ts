@@ -99,8 +99,8 @@ async function completionOf({ outlook, odds }: Held, p: number, context: Context
   return (await planOfOdds(outlook, context)).completionWith(odds.node, arrival);
 }
 
-const planOfOdds = ({ restorationId, dataDate }: OddsOutlook, context: Context): Promise<Plan> =>
-  context.plan(restorationId, { dataDate });
+const planOfOdds = ({ restorationId, figuresFor }: OddsOutlook, context: Context): Promise<Plan> =>
+  context.plan(restorationId, { figuresFor });
 
 const HoldUpOddsConnection = connectionOf("HoldUpOdds", HoldUpOdds);
 
@@ -108,7 +108,7 @@ const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
   description:
     "What many runs of the plan say, each with hours, waits, failures and finds drawn from their estimates. What nobody quotes or hunts for counts as in hand. Where nothing is entered there are no dates and no chances.",
   fields: (t) => ({
-    dataDate: t.expose("dataDate", { type: "Date" }),
+    figuresFor: t.expose("figuresFor", { type: "Date" }),
     runs: t.int({ resolve: ({ found }) => found.samples }),
     never: t.float({
       description: "Share of the runs that never end, because a route failed and nothing follows it.",
@@ -173,10 +173,10 @@ builder.queryField("odds", (t) =>
     type: OddsType,
     description:
       "Worked out once for a state of the restoration, in threads of its own; startOdds lets it be followed.",
-    args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+    args: { restoration: t.arg.id({ required: true }), figuresFor: t.arg({ type: "Date" }) },
     complexity: costing(WORK.runs),
-    resolve: (_root, { restoration, dataDate }, context) =>
-      oddsFor(context, restoration, existingDate("dataDate", dataDate)),
+    resolve: (_root, { restoration, figuresFor }, context) =>
+      oddsFor(context, restoration, existingDate("figuresFor", figuresFor)),
   }),
 );
 
@@ -194,7 +194,7 @@ const OddsSoFar = builder.objectRef<OddsProgress>("OddsSoFar").implement({
       type: "Date",
       nullable: true,
       description: "null before it is first looked at, and where there is no such date.",
-      resolve: ({ dataDate, soFar }) => (soFar.quantile === null ? null : dateOfDay(dataDate, soFar.quantile)),
+      resolve: ({ figuresFor, soFar }) => (soFar.quantile === null ? null : dateOfDay(figuresFor, soFar.quantile)),
     }),
   }),
 });
@@ -212,10 +212,10 @@ builder.mutationField("startOdds", (t) =>
   t.field({
     type: Job,
     description:
-      "Has the odds worked out, to be followed and stopped as a job, then read from odds. The same revision and data date asked again gives the job that is there.",
-    args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+      "Has the odds worked out, to be followed and stopped as a job, then read from odds. The same revision and day of the figures asked again gives the job that is there.",
+    args: { restoration: t.arg.id({ required: true }), figuresFor: t.arg({ type: "Date" }) },
     complexity: costing(WORK.runs),
-    resolve: (_root, { restoration, dataDate }, context) =>
-      startOdds(context, restoration, existingDate("dataDate", dataDate)),
+    resolve: (_root, { restoration, figuresFor }, context) =>
+      startOdds(context, restoration, existingDate("figuresFor", figuresFor)),
   }),
 );

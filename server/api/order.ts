@@ -64,8 +64,8 @@ export const Order = builder.prismaObject("Order", {
       resolve: (order) => ({ minor: paidMinor(order.payments), currency: order.currency }),
     }),
     daysLate: t.int({
-      description: "Days past the promise on the data date; 0 when not late.",
-      resolve: async (order, _args, context) => orderDaysLate(order, await context.dataDate(order.restorationId)),
+      description: "Days past the promise on the day of the figures; 0 when not late.",
+      resolve: async (order, _args, context) => orderDaysLate(order, await context.figuresFor(order.restorationId)),
     }),
   }),
 });

@@ -43,7 +43,7 @@ export const Restoration = builder.prismaObject("Restoration", {
     description: t.exposeString("description"),
     targetName: t.exposeString("targetName"),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
-    dataDate: t.expose("dataDate", {
+    figuresFor: t.expose("figuresFor", {
       type: "Date",
       nullable: true,
       description: "Another day that is looked at; null: figures are for today.",
@@ -220,7 +220,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       args: { ...forwards, late: t.arg.boolean() },
       resolve: async ({ id }, { late, ...args }, context, info) =>
         pageOfRows(context, info, args, "order", {
-          where: { restorationId: id, ...(late == null ? {} : lateOrders(late, await context.dataDate(id))) },
+          where: { restorationId: id, ...(late == null ? {} : lateOrders(late, await context.figuresFor(id))) },
           orderBy: { code: "asc" },
         }),
     }),
@@ -300,7 +300,7 @@ const RestorationInput = builder.inputType("RestorationInput", {
     description: t.string(),
     targetName: t.string(),
     targetDate: t.field({ type: "Date" }),
-    dataDate: t.field({ type: "Date" }),
+    figuresFor: t.field({ type: "Date" }),
     currency: t.string(),
     capMinor: t.int(),
     capCoversLabour: t.boolean(),
@@ -336,7 +336,7 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       description: "",
       targetName: "",
       targetDate: null,
-      dataDate: null,
+      figuresFor: null,
       currency: "GBP",
       capMinor: null,
       capCoversLabour: false,

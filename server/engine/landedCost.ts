@@ -45,7 +45,7 @@ export interface LandedCostInput {
   minimumQuantity: number;
   priceBreaks: readonly PriceStep[];
   /** Carriage of the whole consignment, as stated on the quote. */
-  freightMinor: number;
+  carriageMinor: number;
   insuranceMinor: number;
   /** Fraction of the customs value, a decimal: 0.025 is 2.5 %. */
   dutyRate: string | number;
@@ -125,7 +125,7 @@ export function landedCost(input: LandedCostInput): LandedCost {
 
   const price = times(abroad(unitPriceMinor, "unit price"), whole(ordered));
   const stated = {
-    carriage: abroad(input.freightMinor, "freight"),
+    carriage: abroad(input.carriageMinor, "carriage"),
     insurance: abroad(input.insuranceMinor, "insurance"),
   };
   const carriage = rule.carriage === "BUYER" ? stated.carriage : NOUGHT;

@@ -15,7 +15,7 @@ export interface Delivery {
   actualDays: number;
 }
 
-/** An order still out on the data date. */
+/** An order still out on the day of the figures. */
 export interface OpenOrder {
   promisedDays: number;
   /** Days since it was placed. */

@@ -18,7 +18,7 @@ import type { PlanRows } from "./rows.ts";
 interface Kept {
   revision: number;
   rows: Promise<PlanRows>;
-  /** By data date and confidence, oldest first. */
+  /** By day of the figures and confidence, oldest first. */
   plans: Map<string, Promise<Plan>>;
 }
 
@@ -34,7 +34,7 @@ const MOST_PLANS = 8;
 export async function planOf(
   store: Store,
   restorationId: string,
-  options: { dataDate?: string | undefined; confidence?: number | null | undefined } = {},
+  options: { figuresFor?: string | undefined; confidence?: number | null | undefined } = {},
 ): Promise<Plan> {
   const found = await store.restoration.findUnique({
     where: { id: restorationId },
@@ -44,10 +44,10 @@ export async function planOf(
   const entry = entryOf(store, restorationId, found.planRevision);
   const rows = await entry.rows;
   const asked: PlanOptions = {
-    dataDate: options.dataDate ?? dayOf(found),
+    figuresFor: options.figuresFor ?? dayOf(found),
     confidence: options.confidence === undefined ? rows.restoration.confidence : options.confidence,
   };
-  const key = `${asked.dataDate} ${asked.confidence ?? "promised"}`;
+  const key = `${asked.figuresFor} ${asked.confidence ?? "promised"}`;
   const known = entry.plans.get(key);
   if (known !== undefined) return known;
   const plan = drawnPlan(rows, asked, drawsOf(store).orderDays);

@@ -83,7 +83,7 @@ export interface InForce {
 export interface ChoiceProblem {
   restorationId: string;
   planRevision: number;
-  dataDate: string;
+  figuresFor: string;
   currency: string;
   targetDate: string | null;
   targetName: string;
@@ -136,16 +136,16 @@ class ProblemBuilder {
     this.declined = new Declined(rows.plan);
     this.judging = sheetInChoice(rows.sheet);
     const { weekdayHours, closedDates } = rows.plan;
-    this.calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate: rows.dataDate });
-    this.plan = computePlan(rows.plan, { dataDate: rows.dataDate, confidence: null });
+    this.calendar = new ShopCalendar({ weekdayHours, closedDates, figuresFor: rows.figuresFor });
+    this.plan = computePlan(rows.plan, { figuresFor: rows.figuresFor, confidence: null });
     this.orders = ordersAheadOf(rows, this.plan);
   }
 
   problem(): ChoiceProblem {
-    const { plan: planRows, dataDate, restoration, sheet } = this.rows;
+    const { plan: planRows, figuresFor, restoration, sheet } = this.rows;
     const { plan } = this;
     const choosing = this.waysToChoose();
-    const { outstanding } = acquisitionsOf(planRows, dataDate, this.calendar);
+    const { outstanding } = acquisitionsOf(planRows, figuresFor, this.calendar);
     const taken = new Set<string>();
     for (const acquisition of outstanding) {
       const chosen = acquisition.kind === "PART" ? this.part(acquisition) : this.snag(acquisition);
@@ -171,7 +171,7 @@ class ProblemBuilder {
     return {
       restorationId: planRows.restoration.id,
       planRevision: this.rows.planRevision,
-      dataDate,
+      figuresFor,
       currency,
       targetDate,
       targetName,
@@ -180,7 +180,7 @@ class ProblemBuilder {
       sheet,
       said: { perDay: restoration.pricePerDayMinor !== null, perPoint: restoration.pricePerPointMinor !== null },
       work: {
-        calendar: { weekdayHours: planRows.weekdayHours, closedDates: planRows.closedDates, dataDate },
+        calendar: { weekdayHours: planRows.weekdayHours, closedDates: planRows.closedDates, figuresFor },
         nodes,
         links,
         arrivals: this.arrivals,
@@ -272,19 +272,21 @@ class ProblemBuilder {
 
   /** True when the part takes part in the choice. */
   private part(a: Acquisition): boolean {
-    const { plan, parts, quotes: weighed, dataDate, sheet } = this.rows;
+    const { plan, parts, quotes: weighed, figuresFor, sheet } = this.rows;
     const part = parts.get(a.rowId)!;
     const place = placeOf(sheet, part);
     const quotes = plan.quotes.filter(
       ({ id, partId }) => partId === a.rowId && (a.orderId !== null || !this.declined.has(id)),
     );
-    const bans = new Set(plan.bans.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance));
-    const barred = (quote: QuoteRow): boolean => quote.banned || bans.has(quote.provenance);
+    const ruledOut = new Set(
+      plan.ruledOut.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance),
+    );
+    const isRuledOut = (quote: QuoteRow): boolean => quote.ruledOut || ruledOut.has(quote.provenance);
     const infoOf = (quote: QuoteRow, when: "NOW" | "ORDERED" | "AFTER_HUNT"): OptionInfo => {
       const details = weighed.get(quote.id)!;
       const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity);
-      // What is barred goes on no order with others, nor does what follows a hunt: its own charge is in its price.
-      const alone = landed === null || when === "AFTER_HUNT" || barred(quote);
+      // What is ruled out goes on no order with others, nor does what follows a hunt: its own charge is in its price.
+      const alone = landed === null || when === "AFTER_HUNT" || isRuledOut(quote);
       const order = alone ? undefined : this.onOrder(quote.supplierId, details, landed);
       const minor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
       const { landedMinor, hours } =
@@ -321,14 +323,14 @@ class ProblemBuilder {
     const inForce = hunted ? { ...own, id: `hunt:${own.id}`, words: `a find, else ${own.words}` } : own;
     const comes = { ...this.coming(inForceRow), ...(hunted ? { arrival: a.arrival! } : {}) };
     const settled = { info: this.withoutPrice(inForce), ...comes };
-    if (part.locked) {
+    if (part.kept) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
       this.arrival(a, place, [settled], settled.info);
       return true;
     }
-    const allowed = quotes.filter((quote) => !barred(quote));
+    const allowed = quotes.filter((quote) => !isRuledOut(quote));
     if (allowed.length === 0 && !hunted) {
-      this.notice(a.code, "has only quotes that are barred: it counts as in hand, and completion stays open.");
+      this.notice(a.code, "has only quotes that are ruled out: it counts as in hand, and completion stays open.");
       this.open.push(a.code);
       return false;
     }
@@ -345,7 +347,7 @@ class ProblemBuilder {
       this.arrival(a, place, [settled], settled.info);
       return true;
     }
-    const valid = reckoned.filter(({ row }) => !isExpired(row, dataDate));
+    const valid = reckoned.filter(({ row }) => !isExpired(row, figuresFor));
     if (valid.length === 0) this.notice(a.code, "has only quotes that are past their validity: ask again.");
     const waiting = hunted && inForce.costMinor !== null ? [{ row: inForceRow, info: inForce, ...comes }] : [];
     const options = [...waiting, ...(valid.length > 0 ? valid : reckoned)];
@@ -438,12 +440,12 @@ class ProblemBuilder {
 
   /** When a quote brings the part if it is ordered as soon as can be, and the hours that it takes then. */
   private coming(quote: QuoteRow): { arrival: number; preparation: number } {
-    const { dataDate, plan } = this.rows;
+    const { figuresFor, plan } = this.rows;
     const brought = plan.knockOns
       .filter(({ quoteId }) => quoteId === quote.id)
       .reduce((sum, { hours }) => sum + hours, 0);
     return {
-      arrival: this.calendar.day(firstOrderDay(quote, dataDate)) + quote.leadDays,
+      arrival: this.calendar.day(firstOrderDay(quote, figuresFor)) + quote.leadDays,
       preparation: quote.preparationHours + brought,
     };
   }

@@ -10,8 +10,8 @@ import type { PlanRows } from "./rows.ts";
 
 export interface ChoiceRows {
   plan: PlanRows;
-  /** Day the figures stand for. */
-  dataDate: string;
+  /** Day the figures are for. */
+  figuresFor: string;
   planRevision: number;
   restoration: Landing & {
     capMinor: number | null;
@@ -21,7 +21,7 @@ export interface ChoiceRows {
   rates: Rates;
   sheet: Sheet;
   /** By id. */
-  parts: ReadonlyMap<string, JudgedPart & { quantity: number; locked: boolean }>;
+  parts: ReadonlyMap<string, JudgedPart & { quantity: number; kept: boolean }>;
   quotes: ReadonlyMap<string, WeighedQuote>;
   remedies: ReadonlyMap<string, Priced & { code: string; title: string }>;
   ways: ReadonlyMap<string, Priced>;
@@ -39,11 +39,11 @@ export interface Priced {
   points: number;
 }
 
-/** Throws {@link NotFound}. Without a date, the restoration's own data date, else today. */
+/** Throws {@link NotFound}. Without a date, the restoration's own day of the figures, else today. */
 export async function loadChoiceRows(
   store: Store,
   restorationId: string,
-  dataDate: string | undefined,
+  figuresFor: string | undefined,
 ): Promise<ChoiceRows> {
   // The revision is read first: what is changed while the rest is read makes the result stale.
   const restoration = await store.restoration.findUnique({
@@ -59,7 +59,7 @@ export async function loadChoiceRows(
     },
   });
   if (restoration === null) throw new NotFound("restoration", restorationId);
-  const day = dataDate ?? dayOf(restoration);
+  const day = figuresFor ?? dayOf(restoration);
   const where = { restorationId };
   const [plan, rates, sheet, parts, quotes, breaks, knockOns, suppliers, remedies, ways, operations] =
     await Promise.all([
@@ -71,7 +71,7 @@ export async function loadChoiceRows(
         select: {
           id: true,
           quantity: true,
-          locked: true,
+          kept: true,
           section: true,
           visible: true,
           judgingSectionId: true,
@@ -87,7 +87,7 @@ export async function loadChoiceRows(
           currency: true,
           unitPriceMinor: true,
           minimumQuantity: true,
-          freightMinor: true,
+          carriageMinor: true,
           insuranceMinor: true,
           dutyRate: true,
           taxRate: true,
@@ -126,7 +126,7 @@ export async function loadChoiceRows(
   const supplierOf = new Map(suppliers.map(({ id, ...supplier }) => [id, supplier]));
   return {
     plan,
-    dataDate: day,
+    figuresFor: day,
     planRevision: restoration.planRevision,
     restoration,
     rates,

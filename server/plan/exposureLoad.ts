@@ -43,13 +43,13 @@ export interface ExposureRows extends ChoiceRows {
   ratesOn(day: string): Rates;
 }
 
-/** Throws NotFound. Without a date, the restoration's own data date, else today. */
+/** Throws NotFound. Without a date, the restoration's own day of the figures, else today. */
 export async function loadExposureRows(
   store: Store,
   restorationId: string,
-  dataDate: string | undefined,
+  figuresFor: string | undefined,
 ): Promise<ExposureRows> {
-  const choice = await loadChoiceRows(store, restorationId, dataDate);
+  const choice = await loadChoiceRows(store, restorationId, figuresFor);
   const where = { restorationId };
   const [money, parts, quotes, hands, paid, hours, invoices] = await Promise.all([
     store.restoration.findUniqueOrThrow({

@@ -81,7 +81,7 @@ export async function loadHuntOutlook(
   const outlook = huntOutlook(
     { ...hunt, events },
     {
-      dataDate: plan.dataDate,
+      figuresFor: plan.figuresFor,
       confidence: confidence ?? plan.confidence ?? USUAL_CONFIDENCE,
       cost,
       found: {
@@ -112,10 +112,10 @@ export async function loadHuntOutlook(
 }
 
 /** The stop dates whose odds are drawn: those that are listed, with the chance of the target that is to be kept. */
-export const oddsAsked = ({ stops, confidence, dataDate }: HuntOutlook): HuntOddsAsked => ({
+export const oddsAsked = ({ stops, confidence, figuresFor }: HuntOutlook): HuntOddsAsked => ({
   dates: stops.filter(({ listed }) => listed).map(({ date }) => date),
   confidence,
-  dataDate,
+  figuresFor,
 });
 
 /** The date by which to decide on a hunt, judged by the runs at the restoration's own chance; null where there is none. */

@@ -29,7 +29,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     links,
     needs,
     parts,
-    bans,
+    ruledOut,
     hunts,
     huntEvents,
     quotes,
@@ -46,7 +46,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         id: true,
         targetDate: true,
         targetName: true,
-        dataDate: true,
+        figuresFor: true,
         confidence: true,
         calendar: true,
         closedDates: { select: { date: true } },
@@ -60,9 +60,9 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         code: true,
         title: true,
         trade: true,
-        hoursLow: true,
+        hoursLeast: true,
         hoursLikely: true,
-        hoursHigh: true,
+        hoursMost: true,
         state: true,
         startedOn: true,
         finishedOn: true,
@@ -82,7 +82,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
       orderBy: { code: "asc" },
       select: { id: true, code: true, name: true, stateOnHand: true, chosenQuoteId: true, fallbackQuoteId: true },
     }),
-    store.partBan.findMany({ where: { part: where }, select: { id: true, partId: true, provenance: true } }),
+    store.ruledOut.findMany({ where: { part: where }, select: { id: true, partId: true, provenance: true } }),
     store.hunt.findMany({
       where,
       select: {
@@ -108,12 +108,12 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         partId: true,
         supplierId: true,
         provenance: true,
-        banned: true,
+        ruledOut: true,
         unitPriceMinor: true,
         leadDays: true,
-        leadLow: true,
+        leadLeast: true,
         leadLikely: true,
-        leadHigh: true,
+        leadMost: true,
         failureChance: true,
         orderFrom: true,
         validUntil: true,
@@ -157,7 +157,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         promisedOn: true,
         arrivedOn: true,
         quote: { select: { supplierId: true } },
-        restoration: { select: { dataDate: true } },
+        restoration: { select: { figuresFor: true } },
       },
     }),
   ]);
@@ -172,7 +172,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     links,
     needs,
     parts,
-    bans,
+    ruledOut,
     hunts,
     huntEvents,
     quotes,
@@ -186,11 +186,11 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
       .map(({ quote, ...order }) => ({ supplierId: quote.supplierId, ...deliveryOf(order) })),
     ordersOutElsewhere: elsewhere
       .filter(({ arrivedOn }) => arrivedOn === null)
-      .map(({ quote, placedOn, promisedOn, restoration: { dataDate } }) => ({
+      .map(({ quote, placedOn, promisedOn, restoration: { figuresFor } }) => ({
         supplierId: quote.supplierId,
         placedOn,
         promisedOn,
-        dataDate,
+        figuresFor,
       })),
   };
 }

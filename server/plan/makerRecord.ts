@@ -22,8 +22,8 @@ export interface PlacedOrder {
   placedOn: string;
   promisedOn: string;
   arrivedOn: string | null;
-  /** The day its restoration's figures stand for. */
-  dataDate: string;
+  /** The day its restoration's figures are for. */
+  figuresFor: string;
 }
 
 /** What came of one order. */
@@ -105,7 +105,7 @@ async function loadPlacedOrders(store: Store, workshopId: string): Promise<Map<s
   const found = new Map<string, PlacedOrder[]>();
   for (const { quote, restoration, ...order } of rows) {
     const known = found.get(quote.supplierId) ?? [];
-    known.push({ ...order, dataDate: dayOf(restoration) });
+    known.push({ ...order, figuresFor: dayOf(restoration) });
     found.set(quote.supplierId, known);
   }
   return found;
@@ -145,7 +145,7 @@ export function makerRecord(makers: Makers, supplierId: string): MakerRecord {
   const deliveries = deliveriesOf(orders);
   const out: OpenOrder[] = orders
     .filter(({ arrivedOn }) => arrivedOn === null)
-    .map((order) => outOf(order, order.dataDate));
+    .map((order) => outOf(order, order.figuresFor));
   const promises = orders.map(({ placedOn, promisedOn }) => Math.max(0, daysBetween(placedOn, promisedOn)));
   return {
     orders: orders.length,

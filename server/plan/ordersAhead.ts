@@ -57,7 +57,7 @@ export class OrdersAhead {
 
   /**
    * What would be on one order with a quote if it were the one for its part: the others in force of its supplier. One that
-   * is in force and not to be ordered, being ordered already or barred, stands alone.
+   * is in force and not to be ordered, being ordered already or ruled out, stands alone.
    */
   private beside({ id, code, partId, supplierId }: QuoteNamed): Together {
     const { quoteInForce, quoteToOrder } = this.plan;
@@ -78,9 +78,9 @@ const chargesOnOrders = ({ supplier: { carriageMinor, minimumMinor } }: LandedQu
 
 /** The orders of a restoration's rows. @param known its plan, where there is one already. Throws PlanFault */
 export function ordersAheadOf(rows: ChoiceRows, known?: InForce): OrdersAhead {
-  const { plan: planRows, quotes, parts, restoration, rates, dataDate } = rows;
+  const { plan: planRows, quotes, parts, restoration, rates, figuresFor } = rows;
   if (![...quotes.values()].some(chargesOnOrders)) return new OrdersAhead(NONE, [], restoration, rates);
-  const plan = known ?? computePlan(planRows, { dataDate, confidence: null });
+  const plan = known ?? computePlan(planRows, { figuresFor, confidence: null });
   const toOrder = planRows.quotes.flatMap(({ id, code, partId, supplierId }): ToOrder[] => {
     const quote = quotes.get(id)!;
     if (plan.quoteToOrder.get(partId) !== id || !chargesOnOrders(quote)) return [];

@@ -5,7 +5,7 @@ import type { OrderDays } from "./orderDays.ts";
 export type Standing = "IN_HAND" | "NO_SOURCE" | "HUNTED" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
 
 export interface Plan {
-  dataDate: string;
+  figuresFor: string;
   /** Chance with which order-by dates hold together; null: as promised. */
   confidence: number | null;
   /** How the plan's own end and the target are kept by ordering on the order-by dates; null as promised. */
@@ -25,7 +25,7 @@ export interface Plan {
   parts: ReadonlyMap<string, PartOutlook>;
   /** By part id: the quote ordered, chosen or standing in, or the one by which the part came. */
   quoteInForce: ReadonlyMap<string, string>;
-  /** Of these, what is still to be ordered and is not barred. */
+  /** Of these, what is still to be ordered and is not ruled out. */
   quoteToOrder: ReadonlyMap<string, string>;
   /** By snag id: the remedy chosen or standing in. */
   remedyInForce: ReadonlyMap<string, string>;

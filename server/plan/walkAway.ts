@@ -51,8 +51,10 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   for (const { id: partId, code } of plan.parts) {
     const isOpen = open.has(code) && !subjects.has(partId);
     if (!isOpen && !subjects.has(partId)) continue;
-    const barred = new Set(plan.bans.filter((ban) => ban.partId === partId).map(({ provenance }) => provenance));
-    const provenances = PROVENANCES.filter((provenance) => !barred.has(provenance));
+    const isRuledOut = new Set(
+      plan.ruledOut.filter((ban) => ban.partId === partId).map(({ provenance }) => provenance),
+    );
+    const provenances = PROVENANCES.filter((provenance) => !isRuledOut.has(provenance));
     parts.push({ partId, ordered: ordered.has(partId), offer: isOpen ? null : offers.length, provenances });
     if (isOpen) continue;
     offers.push({

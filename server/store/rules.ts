@@ -164,7 +164,7 @@ export const rules = {
     description: text(5000),
     targetName: text(200),
     targetDate: date().nullable(),
-    dataDate: date().nullable(),
+    figuresFor: date().nullable(),
     currency: currency(),
     capMinor: minor().nullable(),
     capCoversLabour: yesOrNo(),
@@ -217,9 +217,9 @@ export const rules = {
       title: named(200),
       trade: text(100),
       section: text(100),
-      hoursLow: hours().nullable(),
+      hoursLeast: hours().nullable(),
       hoursLikely: hours(),
-      hoursHigh: hours().nullable(),
+      hoursMost: hours().nullable(),
       state: choice(OPERATION_STATES),
       startedOn: date().nullable(),
       finishedOn: date().nullable(),
@@ -228,7 +228,7 @@ export const rules = {
     })
     .superRefine(
       rising(
-        ["hoursLow", "hoursLikely", "hoursHigh"],
+        ["hoursLeast", "hoursLikely", "hoursMost"],
         "must not be less than the estimate before it (low, likely, high)",
       ),
     )
@@ -267,11 +267,11 @@ export const rules = {
     stateOnHand: choice(STATES_ON_HAND),
     safetyCritical: yesOrNo(),
     estimateMinor: minor().nullable(),
-    locked: yesOrNo(),
+    kept: yesOrNo(),
     visible: yesOrNo(),
     notes: text(5000),
   }),
-  partBan: z.object({ provenance: choice(PROVENANCES) }),
+  ruledOut: z.object({ provenance: choice(PROVENANCES) }),
   partReference: z.object({ source: text(200), number: named(100) }),
   specificationRow: z.object({
     dimension: named(100),
@@ -307,33 +307,36 @@ export const rules = {
       unitPriceMinor: minor(),
       currency: currency(),
       minimumQuantity: whole(1, 1_000_000),
-      freightMinor: minor(),
+      carriageMinor: minor(),
       insuranceMinor: minor(),
       dutyRate: notNegative(10),
       taxRate: notNegative(10),
       incoterm: choice(INCOTERMS),
       depositMinor: minor(),
       leadDays: leadDays(),
-      leadLow: leadDays().nullable(),
+      leadLeast: leadDays().nullable(),
       leadLikely: leadDays().nullable(),
-      leadHigh: leadDays().nullable(),
+      leadMost: leadDays().nullable(),
       orderFrom: date().nullable(),
       validUntil: date().nullable(),
       preparationHours: hours(),
       pointsAtRisk: points(),
-      banned: yesOrNo(),
+      ruledOut: yesOrNo(),
       condition: choice(CONDITIONS),
       coreChargeMinor: minor(),
       coreReturned: yesOrNo(),
       notes: text(5000),
     })
     .superRefine(
-      rising(["leadLow", "leadLikely", "leadHigh"], "must not be less than the estimate before it (low, likely, high)"),
+      rising(
+        ["leadLeast", "leadLikely", "leadMost"],
+        "must not be less than the estimate before it (low, likely, high)",
+      ),
     )
     .superRefine((row, context) => {
-      const given = [row.leadLow, row.leadLikely, row.leadHigh].filter((v) => v !== null).length;
+      const given = [row.leadLeast, row.leadLikely, row.leadMost].filter((v) => v !== null).length;
       if (given !== 0 && given !== 3) {
-        const field = row.leadLow === null ? "leadLow" : row.leadLikely === null ? "leadLikely" : "leadHigh";
+        const field = row.leadLeast === null ? "leadLeast" : row.leadLikely === null ? "leadLikely" : "leadMost";
         context.addIssue({
           code: "custom",
           path: [field],

@@ -37,7 +37,7 @@ describe("the same", () => {
   test("completion stands on Hold-ups, Today and in the mail", () =>
     each(async (id) => {
       const plan = await planOf(server.store, id);
-      for (const today of [undefined, plan.dataDate])
+      for (const today of [undefined, plan.figuresFor])
         expect((await daySummary(server.store, id, false, today)).sentence).toContain(
           `ready on ${dateInWords(plan.completion.dateWithOpenInHand)}`,
         );
@@ -63,9 +63,9 @@ describe("the same", () => {
   test("maker's record stands behind order-by dates and on the supplier's page", () =>
     each(async (id) => {
       const { workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id } });
-      const { dataDate } = await planOf(server.store, id);
+      const { figuresFor } = await planOf(server.store, id);
       const rows = await loadRows(server.store, id);
-      const records = new MakerRecords(rows, dataDate);
+      const records = new MakerRecords(rows, figuresFor);
       const makers = await loadMakers(server.store, workshopId);
       for (const supplierId of new Set(rows.quotes.map((quote) => quote.supplierId))) {
         const [plan, page] = [records.of(supplierId), makerRecord(makers, supplierId).own];
@@ -183,14 +183,14 @@ describe("the same", () => {
         store.hunt.findFirstOrThrow({ where: { restorationId: where.id, stopDate }, include: { part: true } }),
       ),
     );
-    const { dataDate } = await planOf(store, where.id);
-    const targetDate = addDays(dataDate, 400);
+    const { figuresFor } = await planOf(store, where.id);
+    const targetDate = addDays(figuresFor, 400);
     await store.part.update({ where: { id: endless!.partId }, data: { stateOnHand: "IN_HAND" } });
     await store.huntEvent.deleteMany({ where: { huntId: decided!.id } });
     await store.hunt.update({ where: { id: decided!.id }, data: { stopDate: null, chancePerWeek: 0.001 } });
     await store.quote.update({
       where: { id: decided!.part.fallbackQuoteId! },
-      data: { leadDays: 370, leadLow: 370, leadLikely: 370, leadHigh: 370 },
+      data: { leadDays: 370, leadLeast: 370, leadLikely: 370, leadMost: 370 },
     });
     await store.restoration.update({ where, data: { targetDate, planRevision: { increment: 1 } } });
     const { data, errors } = await server.query<{ hunt: { outlook: { odds: { decideBy: string } } } }>(
@@ -199,7 +199,7 @@ describe("the same", () => {
     );
     if (!data) throw new Error(JSON.stringify(errors));
     const { decideBy } = data.hunt.outlook.odds;
-    expect(daysBetween(dataDate, decideBy)).toBeLessThan(15);
+    expect(daysBetween(figuresFor, decideBy)).toBeLessThan(15);
     const events = new Map((await calendarEvents(store, where.id)).map(({ uid, date }) => [uid, date]));
     expect(events.get(`decide-${decided!.id}@lastbolt`)).toBe(decideBy);
     const { sections } = await daySummary(store, where.id, false);

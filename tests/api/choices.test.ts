@@ -59,9 +59,9 @@ async function ask<T>(document: string, variables: Record<string, unknown>): Pro
   return data;
 }
 
-const START = `mutation ($restoration: ID!, $dataDate: Date) { startChoices(restoration: $restoration, dataDate: $dataDate) { id state } }`;
-const start = async (dataDate?: string): Promise<string> =>
-  (await ask<{ startChoices: JobAnswer }>(START, { restoration: rows.restoration, dataDate })).startChoices.id;
+const START = `mutation ($restoration: ID!, $figuresFor: Date) { startChoices(restoration: $restoration, figuresFor: $figuresFor) { id state } }`;
+const start = async (figuresFor?: string): Promise<string> =>
+  (await ask<{ startChoices: JobAnswer }>(START, { restoration: rows.restoration, figuresFor })).startChoices.id;
 
 async function finished(id: string): Promise<JobAnswer> {
   const owner = await server.store.account.findFirstOrThrow();
@@ -101,7 +101,7 @@ describe("plans to choose from", () => {
     expect(cheapest.pointsLost).toBe(0);
   });
 
-  test("of the same revision and data date are not worked out twice; of another date they are", async () => {
+  test("of the same revision and day of the figures are not worked out twice; of another date they are", async () => {
     const first = await start();
     expect(await start()).toBe(first);
     const later = await start("2027-02-01");
@@ -193,7 +193,7 @@ describe("walk-away prices", () => {
       })
     ).part.walkAway;
 
-  test("rise with what a day is worth, for each provenance that is not barred", async () => {
+  test("rise with what a day is worth, for each provenance that is not ruled out", async () => {
     const before = await prices();
     expect(before).toHaveLength(6);
     expect(before[0]).toMatchObject({ provenance: "ORIGINAL", price: { minor: 64_000 } });
@@ -203,7 +203,7 @@ describe("walk-away prices", () => {
     const after = await prices();
     expect(after[0]!.price!.minor).toBeGreaterThan(64_000);
     const part = await server.store.part.findUniqueOrThrow({ where: { id: rows.casing } });
-    await saved(server, "Part", { id: rows.casing, revision: part.revision, bans: ["LATER_SUBSTITUTE"] });
+    await saved(server, "Part", { id: rows.casing, revision: part.revision, ruledOut: ["LATER_SUBSTITUTE"] });
     expect((await prices()).map(({ provenance }) => provenance)).not.toContain("LATER_SUBSTITUTE");
   });
 

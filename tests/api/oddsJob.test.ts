@@ -14,7 +14,7 @@ beforeAll(async () => {
   ({ id: restoration } = await largeRestoration(server.store, { parts: 40, operations: 2_000 }));
   await server.store.operation.updateMany({
     where: { restorationId: restoration },
-    data: { hoursLow: 1, hoursHigh: 90 },
+    data: { hoursLeast: 1, hoursMost: 90 },
   });
 });
 afterAll(() => server.close());
@@ -36,15 +36,15 @@ async function ask<T>(document: string, variables: Record<string, unknown>): Pro
   return data;
 }
 
-const START = `mutation ($restoration: ID!, $dataDate: Date) { startOdds(restoration: $restoration, dataDate: $dataDate) { ${JOB} } }`;
-const start = async (dataDate: string): Promise<Told> =>
-  (await ask<{ startOdds: Told }>(START, { restoration, dataDate })).startOdds;
+const START = `mutation ($restoration: ID!, $figuresFor: Date) { startOdds(restoration: $restoration, figuresFor: $figuresFor) { ${JOB} } }`;
+const start = async (figuresFor: string): Promise<Told> =>
+  (await ask<{ startOdds: Told }>(START, { restoration, figuresFor })).startOdds;
 
-const oddsOn = async (dataDate: string) =>
+const oddsOn = async (figuresFor: string) =>
   (
     await ask<{ odds: { runs: number; fourInFive: string; standardError: number } }>(
-      "query ($restoration: ID!, $dataDate: Date) { odds(restoration: $restoration, dataDate: $dataDate) { runs fourInFive standardError } }",
-      { restoration, dataDate },
+      "query ($restoration: ID!, $figuresFor: Date) { odds(restoration: $restoration, figuresFor: $figuresFor) { runs fourInFive standardError } }",
+      { restoration, figuresFor },
     )
   ).odds;
 

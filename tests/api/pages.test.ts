@@ -56,7 +56,7 @@ async function addParts(count: number, from: number): Promise<void> {
   await store.specificationRow.createMany({
     data: numbers.map((n) => ({ partId: `part${n}`, dimension: "Bore", nominal: 20, nature: "INSIDE" as const })),
   });
-  await store.partBan.createMany({
+  await store.ruledOut.createMany({
     data: numbers.map((n) => ({ partId: `part${n}`, provenance: "LATER_SUBSTITUTE" as const })),
   });
   await store.restoration.update({ where: { id: restorationId }, data: { planRevision: { increment: 1 } } });
@@ -101,9 +101,9 @@ const SCREENS = {
       orders { daysLate } inspections { what } references { number } } } } } }`,
   weighing: `query ($id: ID!) { restoration(id: $id) {
     pointsAtRisk { total bySection { section atRisk cap } floors { award by } }
-    parts(first: 50) { edges { node { code locked visible bans judgingSection { name } ownJudgingSection { name } finds { what }
+    parts(first: 50) { edges { node { code kept visible ruledOut judgingSection { name } ownJudgingSection { name } finds { what }
       specification { nature }
-      quotes { code pointsLost banned priceBreaks { quantity } knockOns { title price { minor } } statedDimensions { value }
+      quotes { code pointsLost ruledOut priceBreaks { quantity } knockOns { title price { minor } } statedDimensions { value }
         landed { total { minor } rateDate problem lines { kind amount { minor } } } fit { verdict rows { words } }
         makerRecord { orders averageDaysLate } supplier { name makerRecord { onTime } } } } } }
     operations(first: 50) { edges { node { code chosenWay { code } ways { code chosen supplier { name } } } } } } }`,

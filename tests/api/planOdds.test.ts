@@ -10,7 +10,7 @@ beforeAll(async () => {
   server = await startServer();
   rows = await shop(server);
   const quote = { part: rows.casing, supplier: rows.foundry, provenance: "REMADE" };
-  const leads = { leadLow: 3, leadLikely: 5, leadHigh: 60 };
+  const leads = { leadLeast: 3, leadLikely: 5, leadMost: 60 };
   await saved(server, "Quote", { ...quote, unitPriceMinor: 91_000, leadDays: 5, ...leads });
   await saved(server, "Quote", { ...quote, unitPriceMinor: 1_000, leadDays: 80 });
 });

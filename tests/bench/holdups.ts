@@ -6,7 +6,7 @@ import { figure, quantile, timingsOf } from "./measure.ts";
 
 const HOLD_UPS = `query ($id: ID!) {
   holdUps(restoration: $id) {
-    dataDate
+    figuresFor
     completion { open date dateWithOpenInHand workOnlyDate daysLate }
     ladder(first: 50) {
       totalCount

@@ -147,7 +147,7 @@ describe("the hold-ups sheet", () => {
     await page.context().close();
   });
 
-  it("keeps the data date and the odds in the address, and shows the figures for them", async () => {
+  it("keeps the day of the figures and the odds in the address, and shows the figures for them", async () => {
     const { page } = await openHoldUps();
     await page.locator("#asked-on").fill("2027-01-11");
     await page.waitForURL(/on=2027-01-11/);

@@ -20,7 +20,7 @@ describe("estimates that are all fixed", () => {
   const calendarInput = {
     weekdayHours: [7.5, 7.5, 7.5, 7.5, 4, 0, 0],
     closedDates: ["2026-12-24", "2026-12-25", "2026-12-28", "2027-01-01", "2027-03-26", "2027-03-29"],
-    dataDate: "2026-11-23",
+    figuresFor: "2026-11-23",
   };
   const networks = anyNetwork({ lagInDays: true, lag: fc.integer({ min: -4, max: 12 }) });
   const waits = fc.array(fc.integer({ min: 0, max: 60 }), { minLength: 14, maxLength: 14 });

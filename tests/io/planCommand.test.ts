@@ -40,7 +40,7 @@ describe("plan FOLDER", () => {
         },
       }),
     });
-    const { status, out, err } = await plan(made, "--json", "--data-date", "2026-11-23");
+    const { status, out, err } = await plan(made, "--json", "--figures-for", "2026-11-23");
     expect(status).toBe(0);
     expect(JSON.parse(out).completionDate).toBe("2026-11-26");
     expect(err).toMatch(/calendar\.holiday/);
@@ -56,11 +56,11 @@ describe("plan FOLDER", () => {
       "restoration.json": JSON.stringify({ target_date: "2027-01-20", target_name: "Midsummer Concours" }),
     });
     // Monday 4 January 2027: the rim arrives on Monday 18 and can be used on Tuesday 19, ten working days and one later.
-    const { status, out, err } = await plan(made, "--json", "--data-date", "2027-01-04");
+    const { status, out, err } = await plan(made, "--json", "--figures-for", "2027-01-04");
     expect([status, err]).toEqual([0, ""]);
     const json = JSON.parse(out);
     expect(json).toMatchObject({
-      dataDate: "2027-01-04",
+      figuresFor: "2027-01-04",
       open: [],
       workOnlyHours: 24,
       targetDate: "2027-01-20",
@@ -87,7 +87,7 @@ describe("plan FOLDER", () => {
 
   it("has no completion while a needed part has no source", async () => {
     const made = await folder({ ...LEAST, "parts.csv": "part\nRIM\n", "needs.csv": "operation,part\nFIT,RIM\n" });
-    const json = JSON.parse((await plan(made, "--json", "--data-date", "2027-01-04")).out);
+    const json = JSON.parse((await plan(made, "--json", "--figures-for", "2027-01-04")).out);
     expect(json).toMatchObject({
       completionHours: null,
       completionDate: null,
@@ -126,7 +126,7 @@ describe("plan FOLDER", () => {
       [],
       /^links\.csv:\d after: .*STRIP.*FIT|FIT.*STRIP/m,
     ],
-    ["a date that is none", LEAST, ["--data-date", "2027-02-30"], /--data-date/],
+    ["a date that is none", LEAST, ["--figures-for", "2027-02-30"], /--figures-for/],
     ["a chance of one", LEAST, ["--confidence", "1"], /--confidence/],
     ["an option that is none", LEAST, ["--colour"], /--colour/],
   ])("%s goes to standard error with status 2, and nothing to standard output", async (_what, files, args, message) => {

@@ -4,11 +4,11 @@ import type { Plan } from "../../server/plan/plan.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";
 import { link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag } from "../support/planRows.ts";
 
-const planOf = (rows: Partial<PlanRows>, confidence: number | null = null, dataDate = MONDAY): Plan =>
-  computePlan(rowsOf(rows), { dataDate, confidence });
+const planOf = (rows: Partial<PlanRows>, confidence: number | null = null, figuresFor = MONDAY): Plan =>
+  computePlan(rowsOf(rows), { figuresFor, confidence });
 const need = (operationId: string, partId: string) => ({ operationId, partId });
 const show = (targetDate: string) => ({
-  restoration: { id: "r", targetDate, targetName: "Show", dataDate: null, confidence: null },
+  restoration: { id: "r", targetDate, targetName: "Show", figuresFor: null, confidence: null },
 });
 
 describe("completion", () => {
@@ -36,7 +36,7 @@ describe("completion", () => {
     expect(plan.completion.workOnlyDate).toBe("2026-11-23");
   });
 
-  it("with nothing to do is the data date", () => expect(planOf({}).completion.date).toBe(MONDAY));
+  it("with nothing to do is the day of the figures", () => expect(planOf({}).completion.date).toBe(MONDAY));
 
   it("tells a plan with nothing entered from one with everything done", () => {
     const done = operation("strip", 40, { state: "DONE", startedOn: "2026-11-16", finishedOn: "2026-11-20" });
@@ -155,7 +155,7 @@ describe("order-by dates", () => {
     links: [link("fit", "test")],
     needs: [need("fit", "casing"), need("test", "belt")],
     parts: [part("casing", { chosenQuoteId: "C" }), part("belt", { chosenQuoteId: "B" })],
-    quotes: [quote("C", "casing", 60), quote("B", "belt", 10, { leadLow: 6, leadLikely: 9, leadHigh: 18 })],
+    quotes: [quote("C", "casing", 60), quote("B", "belt", 10, { leadLeast: 6, leadLikely: 9, leadMost: 18 })],
   };
   it("leave completion where it is: need-by date less the promised lead time", () => {
     const belt = planOf(rows).toOrder.find((h) => h.code === "belt")!;
@@ -167,7 +167,7 @@ describe("order-by dates", () => {
   it("at a chosen confidence allow for the lead time that holds with that chance", () => {
     // PERT-beta (6, 9, 18): 80 % quantile 11.882 days, 95 % 13.889 (R and scipy)
     // The casing, which sets the end, is certain here: otherwise that end would not be held at all.
-    const certain = quote("C", "casing", 60, { leadLow: 60, leadLikely: 60, leadHigh: 60 });
+    const certain = quote("C", "casing", 60, { leadLeast: 60, leadLikely: 60, leadMost: 60 });
     const sure = { ...rows, quotes: [certain, rows.quotes[1]!] };
     const at = (p: number) => planOf(sure, p).toOrder.find((h) => h.code === "belt")!.orderBy;
     expect(at(0.8)).toBe("2027-01-13");

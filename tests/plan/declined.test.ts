@@ -22,7 +22,7 @@ const plan = (decisions: readonly DecisionRow[], quotes = ["DEAR", "CHEAP"]) =>
       quotes: quotes.map((code) => quote(code, "lamp", code === "DEAR" ? 10 : 30)),
       decisions,
     }),
-    { dataDate: "2027-01-04", confidence: null },
+    { figuresFor: "2027-01-04", confidence: null },
   );
 
 describe("a quote that the owner declined", () => {
@@ -79,7 +79,7 @@ test("work that the owner would not have sent out is counted in the shop, unless
         ways: [way("OUT", "GRIND", 0, 3)],
         decisions,
       }),
-      { dataDate: "2027-01-04", confidence: null },
+      { figuresFor: "2027-01-04", confidence: null },
     ).completion.date;
   const no = [word("NO", { wayId: "OUT" })];
   expect(ends([], false)).not.toBe("2027-01-15");

@@ -6,12 +6,12 @@ import { makerRecord, makersOf, nextDelivery, type PlacedOrder, recordCurve } fr
 const PLACED = "2026-01-05";
 let count = 0;
 /** An order promised in so many days and here after so many, or not yet. */
-const order = (promised: number, took: number | null, dataDate = "2026-12-01"): PlacedOrder => ({
+const order = (promised: number, took: number | null, figuresFor = "2026-12-01"): PlacedOrder => ({
   id: `o${++count}`,
   placedOn: PLACED,
   promisedOn: addDays(PLACED, promised),
   arrivedOn: took === null ? null : addDays(PLACED, took),
-  dataDate,
+  figuresFor,
 });
 const others: [string, PlacedOrder[]][] = [
   ["foundry", [order(40, 60), order(30, 36), order(50, 90)]],

@@ -21,7 +21,7 @@ describe("order-by dates", () => {
       orders: late.map((o) => ({ ...o, partId: "hub", quoteId: "Q1", state: "SENT_BACK" as const })),
     });
   const planAt = (confidence: number | null, more: Partial<ReturnType<typeof quote>> = {}, painting = 480) =>
-    computePlan(rows(more, painting), { dataDate: MONDAY, confidence });
+    computePlan(rows(more, painting), { figuresFor: MONDAY, confidence });
   const drumOf = ({ toOrder }: ReturnType<typeof computePlan>) => toOrder.find(({ code }) => code === "drum")!;
   /** Days between the last order as promised and the last at a chance. */
   const sooner = (p: number, more: Partial<ReturnType<typeof quote>> = {}) =>
@@ -30,9 +30,9 @@ describe("order-by dates", () => {
   test("allow for the quantile of its three points (jstat's beta distribution), where it alone is in doubt", () => {
     for (const p of [0.5, 0.8]) {
       const days = 30 + 30 * jstat.beta.inv(p, 1 + (4 * 10) / 30, 1 + (4 * 20) / 30);
-      expect(Math.abs(sooner(p, { leadLow: 30, leadLikely: 40, leadHigh: 60 }) - (Math.ceil(days) - 40))).toBeLessThan(
-        2,
-      );
+      expect(
+        Math.abs(sooner(p, { leadLeast: 30, leadLikely: 40, leadMost: 60 }) - (Math.ceil(days) - 40)),
+      ).toBeLessThan(2);
     }
   });
 
@@ -46,16 +46,16 @@ describe("order-by dates", () => {
     );
     const elsewhere = late.map(() => ({ supplierId: "maker", promisedDays: 30, actualDays: 70 }));
     const there = { ...rows({}), orders: [], deliveriesElsewhere: elsewhere };
-    expect(computePlan(there, { dataDate: MONDAY, confidence: 0.5 }).orderDays).toEqual(planAt(0.5).orderDays);
+    expect(computePlan(there, { figuresFor: MONDAY, confidence: 0.5 }).orderDays).toEqual(planAt(0.5).orderDays);
   });
 
   test("are earlier with a maker whose order is long overdue, here or elsewhere, and the same for both", () => {
     const { placedOn, promisedOn } = late[0]!;
     const out = order("OUT", "hub", "Q1", { placedOn, promisedOn });
     const plan = (more: Partial<ReturnType<typeof rows>>) =>
-      computePlan({ ...rows({}, 1600), orders: [], ...more }, { dataDate: MONDAY, confidence: 0.8 });
-    const elsewhere = (dataDate: string | null) =>
-      plan({ ordersOutElsewhere: [{ supplierId: "maker", placedOn, promisedOn, dataDate }] });
+      computePlan({ ...rows({}, 1600), orders: [], ...more }, { figuresFor: MONDAY, confidence: 0.8 });
+    const elsewhere = (figuresFor: string | null) =>
+      plan({ ordersOutElsewhere: [{ supplierId: "maker", placedOn, promisedOn, figuresFor }] });
     const overdue = plan({ orders: [out] });
     expect(drumOf(overdue).daysLeft!).toBeLessThan(drumOf(plan({})).daysLeft!);
     expect(elsewhere(null).orderDays).toEqual(overdue.orderDays);
@@ -79,7 +79,7 @@ describe("order-by dates", () => {
   });
 
   test("are the earlier, the surer they are to hold, and the chance falls with a week longer", () => {
-    const at = (p: number) => drumOf(planAt(p, { leadLow: 30, leadLikely: 40, leadHigh: 60 }));
+    const at = (p: number) => drumOf(planAt(p, { leadLeast: 30, leadLikely: 40, leadMost: 60 }));
     expect(at(0.95).daysLeft!).toBeLessThan(at(0.8).daysLeft!);
     expect(at(0.8).chanceWeekLater!).toBeLessThan(0.7);
     expect(drumOf(planAt(null)).chanceWeekLater).toBeNull();
@@ -95,7 +95,7 @@ describe("the end held by one part alone", () => {
         parts: [part("drum", { chosenQuoteId: "Q1" })],
         quotes,
       }),
-      { dataDate: MONDAY, confidence: null },
+      { figuresFor: MONDAY, confidence: null },
     );
     const drum = plan.ladder[0]!;
     expect(plan.completionWith(drum.id, drum.arrivalDate!)).toBe(drum.completionDate);

@@ -136,7 +136,7 @@ export const SettledQuery = graphql(`
       parts(first: $first, after: $after, standing: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER]) {
         totalCount
         pageInfo { hasNextPage endCursor }
-        edges { node { id code name locked bans quotes { id code banned } } }
+        edges { node { id code name kept ruledOut quotes { id code ruledOut } } }
       }
     }
   }

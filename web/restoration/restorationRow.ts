@@ -5,7 +5,7 @@ import { SaveParts } from "../shared/save.tsx";
 export const RestorationQuery = graphql(`
   query RestorationSheet($restoration: ID!) {
     restoration(id: $restoration) {
-      id revision machine owner description targetName targetDate dataDate currency confidence customsBasis carriageTaxed
+      id revision machine owner description targetName targetDate figuresFor currency confidence customsBasis carriageTaxed
       cap { minor currency decimals }
       capCoversLabour
       hourlyRate { minor currency decimals }

@@ -8,7 +8,7 @@ import { dateInFull, dayAndMonth } from "../shared/format.ts";
 const ScheduleQuery = graphql(`
   query WorkSchedule($restoration: ID!, $first: Int, $after: String) {
     holdUps(restoration: $restoration) {
-      dataDate
+      figuresFor
       completion { open date dateWithOpenInHand targetDate targetName }
       schedule(first: $first, after: $after) {
         totalCount
@@ -122,7 +122,7 @@ export function useSchedule(restoration: string) {
     freeIds,
     freeCount: free.data?.holdUps.freeToStart.totalCount ?? 0,
     week: week.data?.restoration,
-    dataDate: schedule.data?.holdUps.dataDate ?? "",
+    figuresFor: schedule.data?.holdUps.figuresFor ?? "",
     completion: schedule.data?.holdUps.completion,
     read: schedule.read,
     total: schedule.total,
