@@ -102,7 +102,7 @@ const ChoiceDifference = builder.objectRef<Different & { currency: string }>("Ch
     costChange: t.field({
       type: Money,
       nullable: true,
-      description: "Negative is cheaper; null where what is in force cannot be reckoned.",
+      description: "Negative is cheaper; null where what is in force cannot be worked out.",
       resolve: ({ costChangeMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     pointsChange: t.exposeFloat("pointsChange", {
@@ -191,7 +191,7 @@ const PlanInForce = builder.objectRef<ChoicesFound>("PlanInForce").implement({
     cost: t.field({
       type: Money,
       nullable: true,
-      description: "Counted as in the plans; null where something in force cannot be reckoned.",
+      description: "Counted as in the plans; null where something in force cannot be worked out.",
       resolve: ({ problem: { inForce, currency } }) =>
         inForce.costMinor === null ? null : { minor: inForce.costMinor, currency },
     }),

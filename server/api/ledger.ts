@@ -171,7 +171,7 @@ const ContingencyType = builder
         type: Money,
         nullable: true,
         description:
-          "What the cap leaves once that of it which counts against the cap is set aside too; null without a cap, less than nought where it does not fit.",
+          "What the cap leaves once that of it which counts against the cap is set aside too; null without a cap, less than zero where it does not fit.",
         resolve: ({ capLeftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
       }),
       chance: t.exposeFloat("chance"),
@@ -198,7 +198,7 @@ const Exposure = builder.objectRef<RestorationExposure & { restorationId: string
     capLeft: t.field({
       type: Money,
       nullable: true,
-      description: "The cap less what is counted as planned; null without a cap. Less than nought: over it.",
+      description: "The cap less what is counted as planned; null without a cap. Less than zero: over it.",
       resolve: ({ capLeftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     contingency: t.field({

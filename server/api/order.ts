@@ -189,7 +189,7 @@ async function landedTotal(
   const { totalMinor, problem } = landedOf(quote, pieces, into, rates, { cores: quote.part.quantity });
   if (totalMinor !== null) return totalMinor;
   throw new InvalidInput([
-    { code: "REQUIRED", field: "totalMinor", message: `The total cannot be reckoned, so it is needed: ${problem}` },
+    { code: "REQUIRED", field: "totalMinor", message: `The total cannot be worked out, so it is needed: ${problem}` },
   ]);
 }
 

@@ -78,7 +78,7 @@ export const Quote = builder.prismaObject("Quote", {
     orderFrom: t.expose("orderFrom", { type: "Date", nullable: true }),
     validUntil: t.expose("validUntil", { type: "Date", nullable: true }),
     preparationHours: t.exposeFloat("preparationHours"),
-    pointsAtRisk: t.exposeFloat("pointsAtRisk", { description: "The user's own figure; 0 is by the judging sheet." }),
+    pointsByHand: t.exposeFloat("pointsByHand", { description: "The user's own figure; 0 is by the judging sheet." }),
     pointsLost: t.float({
       description:
         "The user's own figure, else by the judging sheet, and the points of the knock-ons: what the line of the part loses by them if by nothing else.",
@@ -240,7 +240,7 @@ const QuoteInput = builder.inputType("QuoteInput", {
     orderFrom: t.field({ type: "Date" }),
     validUntil: t.field({ type: "Date" }),
     preparationHours: t.float(),
-    pointsAtRisk: t.float(),
+    pointsByHand: t.float(),
     ruledOut: t.boolean(),
     condition: t.field({ type: Condition }),
     coreChargeMinor: t.int(),
@@ -293,7 +293,7 @@ export const quoteDraft = ({
     orderFrom: null,
     validUntil: null,
     preparationHours: 0,
-    pointsAtRisk: 0,
+    pointsByHand: 0,
     ruledOut: false,
     condition: "SERVICEABLE",
     coreChargeMinor: 0,

@@ -18,7 +18,7 @@ import { Restoration } from "./restoration.ts";
 
 const WalkAway = builder.objectRef<Price>("WalkAway").implement({
   description:
-    "For a part of one provenance offered today: what the best plan without it costs, in money plus the owner's price for a day and for a point, less what the best plan with it at price nought costs.",
+    "For a part of one provenance offered today: what the best plan without it costs, in money plus the owner's price for a day and for a point, less what the best plan with it at price zero costs.",
   fields: (t) => ({
     provenance: t.field({ type: Provenance, resolve: ({ provenance }): ProvenanceName => provenance }),
     price: t.field({

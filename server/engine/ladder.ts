@@ -111,7 +111,7 @@ function weeksFrom(network: Network, end: number): (arrival: number) => number |
   const { release, outLag, outDays, calendar } = network;
   const week = calendar.weekTotal;
   let steady = calendar.steadyFrom + week;
-  // What goes before the steady weeks by a lag below nought is not known to be steady.
+  // What goes before the steady weeks by a lag below zero is not known to be steady.
   outLag.forEach((lag, k) => {
     if (lag < 0) steady -= outDays[k] ? 24 * lag : lag;
   });

@@ -62,7 +62,7 @@ export const runRows = (holdUps: number, capacity: number): RunRows => ({
   capacity,
 });
 
-/** Counts at nought, in memory that threads share; each thread has its own. */
+/** Counts at zero, in memory that threads share; each thread has its own. */
 export const runCounts = (holdUps: number, nodes: number): RunCounts => ({
   binds: new Float64Array(shared(8 * holdUps)),
   daysCost: new Float64Array(shared(8 * holdUps)),

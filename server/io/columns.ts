@@ -186,7 +186,7 @@ export const TABLES: readonly FileTable[] = [
         "customsBasis",
         { is: "choice", of: CUSTOMS_BASES, capitals: true },
         "CIF",
-        "What duty is reckoned on: CIF, with carriage and insurance, or FOB, as loaded abroad.",
+        "What duty is on: CIF, with carriage and insurance, or FOB, as loaded abroad.",
       ),
       may(
         "carriageTaxed",
@@ -569,7 +569,7 @@ export const TABLES: readonly FileTable[] = [
       may("order_from", "orderFrom", date, null, "First day on which the order is taken: a swap meet, a batch."),
       may("valid_until", "validUntil", date, null, "Last day on which the quote holds."),
       may("preparation_hours", "preparationHours", number, 0, "Shop hours on the part before it fits."),
-      may("points_at_risk", "pointsAtRisk", number, 0, "Points a judge may take off; 0 is by the judging sheet."),
+      may("points_by_hand", "pointsByHand", number, 0, "Points a judge may take off; 0 is by the judging sheet."),
       may("ruled_out", "ruledOut", yesNo, false, "Yes for one that is not to be taken, whatever it costs."),
       may("condition", "condition", choice(CONDITIONS), "SERVICEABLE", "In what state it is."),
       may("core_charge", "coreChargeMinor", money, 0, "Charged on each piece until the old part goes back."),
@@ -875,6 +875,7 @@ export const EARLIER_COLUMNS: Readonly<Record<string, Readonly<Record<string, st
   "quotes.csv": {
     freight: "carriage",
     banned: "ruled_out",
+    points_at_risk: "points_by_hand",
     lead_low: "lead_least",
     lead_high: "lead_most",
   },

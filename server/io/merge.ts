@@ -288,7 +288,7 @@ class Merger {
           "total",
           row.raw["totalMinor"] ?? "",
           "REQUIRED",
-          `is needed, since it cannot be reckoned: ${landed.problem.replace(/\.$/, "")}`,
+          `is needed, since it cannot be worked out: ${landed.problem.replace(/\.$/, "")}`,
         ),
       );
   }

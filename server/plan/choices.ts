@@ -35,7 +35,7 @@ export interface ChoiceDifference {
   subject: ChoiceSubject;
   from: OptionInfo;
   to: OptionInfo;
-  /** Null where what is in force cannot be reckoned. */
+  /** Null where what is in force cannot be worked out. */
   costChangeMinor: number | null;
   /** By itself, as if nothing else lost any. */
   pointsChange: number;

@@ -26,10 +26,10 @@ import {
   type Loss,
   type Place,
   placeOf,
-  pointsAtRisk,
   pointsLost,
   type Sheet,
   sheetInChoice,
+  sheetLosses,
 } from "./points.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
@@ -74,7 +74,7 @@ export interface ChoiceNotice {
 
 export interface InForce {
   date: string;
-  /** Null where something in force cannot be reckoned. */
+  /** Null where something in force cannot be worked out. */
   costMinor: number | null;
   pointsLost: number;
   disqualified: boolean;
@@ -167,7 +167,7 @@ class ProblemBuilder {
       this.terms,
       subjects.map(({ inForce }) => inForce.order),
     );
-    const atRisk = pointsAtRisk(sheet, [...this.settled, ...this.losses]);
+    const losses = sheetLosses(sheet, [...this.settled, ...this.losses]);
     return {
       restorationId: planRows.restoration.id,
       planRevision: this.rows.planRevision,
@@ -200,8 +200,8 @@ class ProblemBuilder {
       inForce: {
         date: plan.completion.dateWithOpenInHand,
         costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, chargedMinor),
-        pointsLost: atRisk.total,
-        disqualified: atRisk.disqualifiedBy.length > 0,
+        pointsLost: losses.total,
+        disqualified: losses.disqualifiedBy.length > 0,
       },
       chargedMinor,
       notices: this.notices,
@@ -334,23 +334,23 @@ class ProblemBuilder {
       this.open.push(a.code);
       return false;
     }
-    const reckoned = allowed
+    const priced = allowed
       .map((row) => ({ row, info: infoOf(row, "NOW"), ...this.coming(row) }))
       .filter(({ row, info }) => {
         if (info.costMinor !== null) return true;
         const { problem } = this.orders.landed(row, weighed.get(row.id)!, part.quantity);
-        this.notice(row.code, `is left out: ${problem ?? "its cost cannot be reckoned."}`);
+        this.notice(row.code, `is left out: ${problem ?? "its cost cannot be worked out."}`);
         return false;
       });
-    if (reckoned.length === 0) {
+    if (priced.length === 0) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
       this.arrival(a, place, [settled], settled.info);
       return true;
     }
-    const valid = reckoned.filter(({ row }) => !isExpired(row, figuresFor));
+    const valid = priced.filter(({ row }) => !isExpired(row, figuresFor));
     if (valid.length === 0) this.notice(a.code, "has only quotes that are past their validity: ask again.");
     const waiting = hunted && inForce.costMinor !== null ? [{ row: inForceRow, info: inForce, ...comes }] : [];
-    const options = [...waiting, ...(valid.length > 0 ? valid : reckoned)];
+    const options = [...waiting, ...(valid.length > 0 ? valid : priced)];
     // What is in force stands first, so that of two that are alike it stays.
     options.sort((x, y) => Number(y.info.id === inForce.id) - Number(x.info.id === inForce.id));
     this.arrival(a, place, options, inForce);
@@ -494,7 +494,7 @@ class ProblemBuilder {
     const { lines, buckets, counted, unpriced, capMinor, capCoversLabour } = exposureOf(this.rows);
     const choosing = new Set(subjects.filter(({ kind }) => kind !== "SETTLED").map(({ rowId }) => rowId));
     const committedMinor = buckets.PAID.planned + buckets.OWED.planned;
-    // What a cap of nought leaves, turned round, is what stands against any.
+    // What a cap of zero leaves, turned round, is what stands against any.
     const held = -capLeaves(lines, { minor: 0, coversLabour: capCoversLabour }, choosing)!;
     if (capMinor !== null && counted.unknown > 0)
       for (const { kind, rowId, code, why } of unpriced) {
@@ -509,7 +509,7 @@ class ProblemBuilder {
   }
 
   private uncounted(part: string, quote: QuoteRow): void {
-    this.notice(part, `keeps quote ${quote.code}, and its cost is not counted: it cannot be reckoned.`);
+    this.notice(part, `keeps quote ${quote.code}, and its cost is not counted: it cannot be worked out.`);
   }
 
   private notice(row: string, what: string): void {
@@ -528,7 +528,7 @@ class ProblemBuilder {
     });
   }
 
-  /** What a way or a remedy still costs: its price less what was paid on it; less than nought where that was more, as with the owner's money. */
+  /** What a way or a remedy still costs: its price less what was paid on it; less than zero where that was more, as with the owner's money. */
   private leftToPay(id: string, priceMinor: number, currency: string): number | null {
     const left = leftOf(this.rows, id, priceMinor);
     return left === null ? null : this.priceOf(left, currency);

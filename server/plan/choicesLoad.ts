@@ -83,7 +83,7 @@ export async function loadChoiceRows(
         select: {
           id: true,
           provenance: true,
-          pointsAtRisk: true,
+          pointsByHand: true,
           currency: true,
           unitPriceMinor: true,
           minimumQuantity: true,

@@ -60,7 +60,7 @@ export interface Contingency {
   /** What hours alone, and what parts and prices alone would need with the same chance: together they need less, for both seldom come at once. */
   labourMinor: number;
   partsMinor: number;
-  /** What the cap leaves once what counts against it is set aside too; null without a cap, less than nought where it does not fit. */
+  /** What the cap leaves once what counts against it is set aside too; null without a cap, less than zero where it does not fit. */
   capLeftMinor: number | null;
 }
 

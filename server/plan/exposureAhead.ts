@@ -369,4 +369,4 @@ const ON_ORDER: ReadonlySet<string> = new Set(["ORDER_CARRIAGE", "ORDER_MINIMUM"
 
 /** The beginning of a sentence as the middle of one. */
 export const sentence = (words: string | null): string =>
-  (words ?? "its cost cannot be reckoned").replace(/^[A-Z](?=[a-z])/, (c) => c.toLowerCase()).replace(/\.$/, "");
+  (words ?? "its cost cannot be worked out").replace(/^[A-Z](?=[a-z])/, (c) => c.toLowerCase()).replace(/\.$/, "");

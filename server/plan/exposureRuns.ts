@@ -52,7 +52,7 @@ function pricesUndecided(rows: ExposureRows, ahead: Ahead): PriceRange[] {
   );
 }
 
-/** What each step of a part's route costs beyond what the plan reckons for the part. */
+/** What each step of a part's route costs beyond what the plan counts for the part. */
 class Prices {
   constructor(
     private readonly rows: ExposureRows,

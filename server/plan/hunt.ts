@@ -87,7 +87,7 @@ export async function loadHuntOutlook(
       found: {
         landedMinor: findPrice(hunt, currency, rates),
         hours: hunt.preparationHours,
-        points: points({ provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
+        points: points({ provenance: hunt.provenance, pointsByHand: 0, knockOns: [] }),
       },
       fallback:
         quote === null

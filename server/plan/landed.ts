@@ -56,7 +56,7 @@ export interface LandedLine {
 
 export interface Landed {
   currency: string;
-  /** Those that can be reckoned. */
+  /** Those that can be worked out. */
   lines: readonly LandedLine[];
   /** The sum of the lines; null when a rate is missing. */
   totalMinor: number | null;

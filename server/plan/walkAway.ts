@@ -62,7 +62,7 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
       usable,
       preparation: 0,
       points: provenances.map((provenance) =>
-        hundredths(pointsLost(sheet, judged.get(partId)!, { provenance, pointsAtRisk: 0, knockOns: [] })),
+        hundredths(pointsLost(sheet, judged.get(partId)!, { provenance, pointsByHand: 0, knockOns: [] })),
       ),
     });
   }

@@ -77,7 +77,7 @@ const rate = () =>
       (text) => /^\d{1,12}(\.\d{1,12})?$/.test(text),
       fail("NOT_A_NUMBER", "must be digits with a point for decimals, at most 12 before it and 12 after"),
     )
-    .refine((text) => !/^[0.]*$/.test(text), fail("OUT_OF_RANGE", "must be more than nought"));
+    .refine((text) => !/^[0.]*$/.test(text), fail("OUT_OF_RANGE", "must be more than zero"));
 const leadDays = () => whole(0, MOST_DAYS);
 
 export const PROVENANCES = [
@@ -130,7 +130,7 @@ const rising =
 
 /** An amount of a ledger, in minor units: with a minus where it stands against another entry. */
 const entry = () =>
-  whole(-MOST_MINOR, MOST_MINOR).refine((n) => n !== 0, fail("OUT_OF_RANGE", "must be more than nought"));
+  whole(-MOST_MINOR, MOST_MINOR).refine((n) => n !== 0, fail("OUT_OF_RANGE", "must be more than zero"));
 
 /** The entry that this one takes back: by its id in the store, by its code or day in files. */
 const corrects = { correctsId: z.string().nullish(), corrects: z.string().nullish() };
@@ -247,7 +247,7 @@ export const rules = {
     workedOn: date(),
     hours: number()
       .refine((n) => Math.abs(n) <= 24, fail("OUT_OF_RANGE", "must be at most 24, the hours of one day"))
-      .refine((n) => n !== 0, fail("OUT_OF_RANGE", "must not be nought")),
+      .refine((n) => n !== 0, fail("OUT_OF_RANGE", "must not be zero")),
     remainingHours: hours().nullable(),
     notes: text(2000),
   }),
@@ -320,7 +320,7 @@ export const rules = {
       orderFrom: date().nullable(),
       validUntil: date().nullable(),
       preparationHours: hours(),
-      pointsAtRisk: points(),
+      pointsByHand: points(),
       ruledOut: yesOrNo(),
       condition: choice(CONDITIONS),
       coreChargeMinor: minor(),
@@ -378,7 +378,7 @@ export const rules = {
         fail("OUT_OF_RANGE", "must lie between 0 and 1, both excluded"),
       ),
       beliefWeeks: number()
-        .refine((n) => n > 0, fail("OUT_OF_RANGE", "must be more than nought"))
+        .refine((n) => n > 0, fail("OUT_OF_RANGE", "must be more than zero"))
         .refine((n) => n <= 5200, fail("OUT_OF_RANGE", "must be at most 5200")),
       stopDate: date().nullable(),
       priceMinor: minor().nullable(),

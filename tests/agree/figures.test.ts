@@ -16,7 +16,7 @@ import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
 import { MakerRecords } from "../../server/plan/makerWait.ts";
-import { awardMet, hundredths, loadSheet, lossesOf, pointsAtRisk } from "../../server/plan/points.ts";
+import { awardMet, hundredths, loadSheet, lossesOf, sheetLosses } from "../../server/plan/points.ts";
 import { dateInWords } from "../../server/plan/summaryWords.ts";
 import type { TestServer } from "../support/server.ts";
 import { workshops } from "./workshops.ts";
@@ -79,7 +79,7 @@ describe("the same", () => {
       const sheet = await loadSheet(server.store, id);
       const plan = await planOf(server.store, id);
       const losses = await lossesOf(server.store, id, sheet, plan);
-      const { total, disqualifiedBy, floors } = pointsAtRisk(sheet, losses);
+      const { total, disqualifiedBy, floors } = sheetLosses(sheet, losses);
       const problem = choiceProblem(await loadExposureRows(server.store, id, undefined));
       expect(problem.inForce).toMatchObject({ pointsLost: total, disqualified: disqualifiedBy.length > 0 });
       expect(awardMet(sheet, total, disqualifiedBy.length > 0)).toEqual(floors.find(({ met }) => met) ?? null);
@@ -90,7 +90,7 @@ describe("the same", () => {
           ...place,
           points: options[found.picks[at * width + choice]!]!.points,
         }));
-        const judged = pointsAtRisk(sheet, chosen);
+        const judged = sheetLosses(sheet, chosen);
         expect(found.points[at]).toBe(hundredths(judged.total));
         expect(found.disqualified[at] === 1).toBe(judged.disqualifiedBy.length > 0);
       }

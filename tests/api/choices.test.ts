@@ -15,7 +15,7 @@ let comesIn: string;
 beforeAll(async () => {
   server = await startServer();
   rows = await shop(server);
-  const quote = { part: rows.casing, supplier: rows.foundry, provenance: "LATER_SUBSTITUTE", pointsAtRisk: 2 };
+  const quote = { part: rows.casing, supplier: rows.foundry, provenance: "LATER_SUBSTITUTE", pointsByHand: 2 };
   quick = (await saved(server, "Quote", { ...quote, unitPriceMinor: 91_000, leadDays: 5 })).id;
   snag = (await saved(server, "Snag", { operation: rows.strip, title: "Stud sheared in the case" })).id;
   cure = (await saved(server, "Remedy", { snag, title: "Drill and sleeve", hours: 40, priceMinor: 500 })).id;

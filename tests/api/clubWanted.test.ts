@@ -137,7 +137,7 @@ describe("wanted parts", () => {
     expect(JSON.stringify(await wanted(people[0]!, "", { unitMinor: 5_000 }))).not.toContain("23456");
   });
 
-  test("name the open batch that is for the part, and its terms are then those reckoned with", async () => {
+  test("name the open batch that is for the part, and its terms are then those used", async () => {
     expect((await wanted(restorer, "(own: true)"))[0]!.price).toBeNull();
     const batch = await people[1]!.call("saveBatch", "$input: BatchInput!", {
       input: {

@@ -100,7 +100,7 @@ const SCREENS = {
       code outlook { standing orderBy } estimate { minor } quotes { code chosen expired priceBreaks { unitPrice { minor } } supplier { name } }
       orders { daysLate } inspections { what } references { number } } } } } }`,
   weighing: `query ($id: ID!) { restoration(id: $id) {
-    pointsAtRisk { total bySection { section atRisk cap } floors { award by } }
+    pointsLost { total bySection { section lost cap } floors { award by } }
     parts(first: 50) { edges { node { code kept visible ruledOut judgingSection { name } ownJudgingSection { name } finds { what }
       specification { nature }
       quotes { code pointsLost ruledOut priceBreaks { quantity } knockOns { title price { minor } } statedDimensions { value }

@@ -239,27 +239,27 @@ describe("a part", () => {
   });
 });
 
-describe("points at risk", () => {
+describe("points lost", () => {
   interface AtRisk {
-    restoration: { pointsAtRisk: { total: number; bySection: object[]; floors: object[] } };
+    restoration: { pointsLost: { total: number; bySection: object[]; floors: object[] } };
   }
-  const atRisk = async () =>
+  const lostPoints = async () =>
     (
       await ask<AtRisk>(
-        "query ($id: ID!) { restoration(id: $id) { pointsAtRisk { total bySection { section atRisk cap } floors { award points met by } } } }",
+        "query ($id: ID!) { restoration(id: $id) { pointsLost { total bySection { section lost cap } floors { award points met by } } } }",
         { id: rows.restoration },
       )
-    ).restoration.pointsAtRisk;
+    ).restoration.pointsLost;
 
   test("are those of the quotes and remedies chosen or standing in", async () => {
     await saved(server, "AwardFloor", { restoration: rows.restoration, award: "Gilt Dog Rose", points: 58 });
     const { revision } = await server.store.part.findUniqueOrThrow({ where: { id: rows.casing } });
     // Undecided, the remade one stands in: the other is of a provenance that is ruled out.
-    expect(await atRisk()).toMatchObject({ total: 0, floors: [{ met: true, by: 2 }] });
+    expect(await lostPoints()).toMatchObject({ total: 0, floors: [{ met: true, by: 2 }] });
     await choose(server, rows.casing, abroad, revision);
-    expect(await atRisk()).toEqual({
+    expect(await lostPoints()).toEqual({
       total: 3,
-      bySection: [{ section: "Engine and drive", atRisk: 3, cap: 10 }],
+      bySection: [{ section: "Engine and drive", lost: 3, cap: 10 }],
       floors: [{ award: "Gilt Dog Rose", points: 58, met: false, by: -1 }],
     });
   });

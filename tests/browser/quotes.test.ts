@@ -51,7 +51,7 @@ describe("quotes weighed on the part's sheet", () => {
     await page.context().close();
   });
 
-  it("gives the walk-away price of each provenance that is not ruled out, as the field sheet reckons it", async () => {
+  it("gives the walk-away price of each provenance that is not ruled out, as the field sheet has it", async () => {
     const { data } = await demo.server.query<{
       part: { walkAway: { provenance: string; price: { minor: number } | null; daysSaved: number | null }[] };
     }>(`query ($id: ID!) { part(id: $id) { walkAway { provenance daysSaved price { minor } } } }`, {

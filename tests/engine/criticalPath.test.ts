@@ -82,7 +82,7 @@ describe.each(kinds)("any network %s", (_name, networks) => {
     );
   });
 
-  it("has free float within total float, and neither below nought", () => {
+  it("has free float within total float, and neither below zero", () => {
     fc.assert(
       fc.property(networks, (plain) => {
         const network = compile(plain);

@@ -82,7 +82,7 @@ describe("a part bought abroad", () => {
     expect(line(landed, "DUTY")?.words).toBe("Duty: the seller pays it (DDP, delivered duty paid)");
   });
 
-  it("where duty is reckoned free on board pays none on the way, nor on a way that is stated within the price", () => {
+  it("where duty is worked out free on board pays none on the way, nor on a way that is stated within the price", () => {
     expect(line(cost({ customsBasis: "FOB" }), "DUTY")).toMatchObject({ basisMinor: 10_000, amountMinor: 1000 });
     expect(line(cost({ customsBasis: "FOB", incoterm: "CIF" }), "DUTY")?.basisMinor).toBe(7500);
     expect(line(cost({ customsBasis: "FOB", incoterm: "CFR" }), "DUTY")?.basisMinor).toBe(8000);
@@ -117,7 +117,7 @@ describe("a part bought abroad", () => {
     const yen = { currency: YEN, rate, unitPriceMinor: 1, carriageMinor: 0, insuranceMinor: 0 };
     // A piece is 0.526 pence: three are 1.579, two pence; rounded piece by piece they would be three.
     expect(amount(cost({ ...yen, quantity: 3 }), "PRICE")).toBe(2);
-    // Duty is reckoned on the exact 5.26 pounds of 1000 yen, 526.3 pence: 52.6, not on rounded figures.
+    // Duty is on the exact 5.26 pounds of 1000 yen, 526.3 pence: 52.6, not on rounded figures.
     expect(line(cost({ ...yen, unitPriceMinor: 1000 }), "DUTY")).toMatchObject({ amountMinor: 53, basisMinor: 526 });
   });
 
@@ -164,7 +164,7 @@ describe("an old part taken in exchange", () => {
   });
 });
 
-describe("what cannot be reckoned with", () => {
+describe("what cannot be used", () => {
   const refused = (changes: Partial<LandedCostInput>) => {
     try {
       cost(changes);

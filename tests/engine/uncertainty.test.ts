@@ -364,7 +364,7 @@ describe("a model that says something impossible", () => {
       "hours",
     ],
     ["a chance above one", route({ failure: 1.5 }), "OUT_OF_RANGE", "p", "failure"],
-    ["a wait below nought", route({ wait: fixed(-1) }), "OUT_OF_RANGE", "p", "wait"],
+    ["a wait below zero", route({ wait: fixed(-1) }), "OUT_OF_RANGE", "p", "wait"],
     ["a maker who is not there", route({ maker: "nobody" }), "UNKNOWN_ROW", "p", "maker"],
     ["a hold-up without a node", { holdUps: [{ node: "z", route: null }] }, "UNKNOWN_ROW", "z", "node"],
     ["half a day", route({ orderDay: 0.5 }), "NOT_A_NUMBER", "p", "orderDay"],

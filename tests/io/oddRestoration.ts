@@ -199,7 +199,7 @@ export const restorationSeed = fc.record({
       orderFrom: maybe(date),
       validUntil: maybe(date),
       preparationHours: hours,
-      pointsAtRisk: hours,
+      pointsByHand: hours,
       ruledOut: fc.boolean(),
       fallback: fc.boolean(),
       condition: fc.constantFrom(...CONDITIONS),

@@ -21,7 +21,7 @@ import { Rates } from "../../server/plan/exchange.ts";
 import { exposureOf } from "../../server/plan/exposure.ts";
 import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.ts";
 import { costOfRuns } from "../../server/plan/exposureRuns.ts";
-import { placeOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
+import { placeOf, pointsLost, type Sheet, sheetLosses } from "../../server/plan/points.ts";
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
 import { highs } from "../../server/worker/solver.ts";
@@ -65,7 +65,7 @@ function choiceRows(shop: Shop): ExposureRows {
   const plan = rowsOf(shop.rows);
   const weighed = (q: QuoteRow): WeighedQuote => ({
     provenance: q.provenance,
-    pointsAtRisk: shop.points?.[q.id] ?? 0,
+    pointsByHand: shop.points?.[q.id] ?? 0,
     currency: shop.currency?.[q.id] ?? "GBP",
     unitPriceMinor: q.unitPriceMinor,
     minimumQuantity: 1,
@@ -251,8 +251,8 @@ function everyPlan(shop: Shop): Figure[] {
       landed,
       labour,
       cost: landed + (shop.ownHours === false ? 0 : labour),
-      points: pointsAtRisk(sheet, losses).total,
-      disqualified: pointsAtRisk(sheet, losses).disqualifiedBy.length > 0,
+      points: sheetLosses(sheet, losses).total,
+      disqualified: sheetLosses(sheet, losses).disqualifiedBy.length > 0,
     };
   });
 }

@@ -144,7 +144,7 @@ const columnsFor = (restoration: string): Column<Difference>[] => [
     numeric: true,
     cell: ({ costChange, from, to }) => (
       <>
-        {costChange ? moreOrLess(costChange) : "cannot be reckoned"}
+        {costChange ? moreOrLess(costChange) : "cannot be worked out"}
         {costChange && from.cost.landed && to.cost.landed && <Split from={from.cost} to={to.cost} />}
       </>
     ),

@@ -77,7 +77,7 @@ export interface Workable {
   hoursLeft: number;
 }
 
-/** What is left after so many more hours, where nobody judged it: to a hundredth, never less than nought. */
+/** What is left after so many more hours, where nobody judged it: to a hundredth, never less than zero. */
 export const leftAfter = (left: number, worked: number): number => Math.max(0, Math.round((left - worked) * 100) / 100);
 
 /** Newest first. */

@@ -88,7 +88,7 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
           dutyRate: quote?.dutyRate ?? 0,
           taxRate: quote?.taxRate ?? 0,
           preparationHours: quote?.preparationHours ?? 0,
-          pointsAtRisk: quote?.pointsAtRisk ?? 0,
+          pointsByHand: quote?.pointsByHand ?? 0,
           code: quote?.code ?? null,
           notes: quote?.notes ?? "",
           ruledOut: quote?.ruledOut ?? false,
@@ -165,8 +165,8 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
         <div className="fields">
           <NumberField name="preparationHours" label="Preparation before it fits" unit="h" />
           <NumberField
-            name="pointsAtRisk"
-            label="Points at risk"
+            name="pointsByHand"
+            label="Points lost, your own figure"
             hint="Your own figure; 0 goes by the judging sheet."
           />
           <TextField

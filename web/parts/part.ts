@@ -8,7 +8,7 @@ export const QuoteParts = graphql(
   `
   fragment QuoteParts on Quote @_unmask {
     id asked revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLeast leadLikely leadMost
-    orderFrom validUntil expired preparationHours pointsAtRisk notes chosen arrivalDate
+    orderFrom validUntil expired preparationHours pointsByHand notes chosen arrivalDate
     supplier { id name country }
     unitPrice { minor currency decimals }
     carriage { minor currency decimals }

@@ -90,11 +90,11 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
     {
       key: "points",
       label: "Points lost",
-      cell: ({ pointsLost, pointsAtRisk }) => (
+      cell: ({ pointsLost, pointsByHand }) => (
         <>
           {plainNumber(pointsLost)}
-          {pointsAtRisk > 0 && (
-            <span className="soft small quote-note">your own figure: {plainNumber(pointsAtRisk)}</span>
+          {pointsByHand > 0 && (
+            <span className="soft small quote-note">your own figure: {plainNumber(pointsByHand)}</span>
           )}
         </>
       ),

@@ -91,7 +91,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         />
         <ChoiceField
           name="customsBasis"
-          label="Duty is reckoned on"
+          label="Duty is on"
           wide
           hint="As the customs of the shop's country do it"
           choices={choicesOf(CUSTOMS_BASIS)}

@@ -31,7 +31,7 @@ export const RestorationQuery = graphql(`
 export type RestorationRow = ResultOf<typeof RestorationQuery>["restoration"];
 export type JudgingSectionRow = RestorationRow["judgingSheet"]["sections"][number];
 
-/** What duty is reckoned on. */
+/** What duty is on. */
 export const CUSTOMS_BASIS = {
   CIF: "the goods with carriage and insurance",
   FOB: "the goods as loaded abroad",

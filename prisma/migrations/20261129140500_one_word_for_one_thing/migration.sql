@@ -6,6 +6,7 @@ ALTER TABLE "Operation" RENAME COLUMN "hoursHigh" TO "hoursMost";
 ALTER TABLE "Part" RENAME COLUMN "locked" TO "kept";
 ALTER TABLE "Quote" RENAME COLUMN "banned" TO "ruledOut";
 ALTER TABLE "Quote" RENAME COLUMN "freightMinor" TO "carriageMinor";
+ALTER TABLE "Quote" RENAME COLUMN "pointsAtRisk" TO "pointsByHand";
 ALTER TABLE "Quote" RENAME COLUMN "leadLow" TO "leadLeast";
 ALTER TABLE "Quote" RENAME COLUMN "leadHigh" TO "leadMost";
 
@@ -24,13 +25,14 @@ DROP TABLE "PartBan";
 CREATE UNIQUE INDEX "RuledOut_partId_provenance_key" ON "RuledOut"("partId", "provenance");
 
 -- What was changed before can still be read and taken back: the rows of a change name tables and fields.
-UPDATE "Change" SET "rows" = replace(replace(replace(replace(replace(replace(replace(replace(replace("rows",
+UPDATE "Change" SET "rows" = replace(replace(replace(replace(replace(replace(replace(replace(replace(replace("rows",
     '"dataDate":', '"figuresFor":'),
     '"hoursLow":', '"hoursLeast":'),
     '"hoursHigh":', '"hoursMost":'),
     '"locked":', '"kept":'),
     '"banned":', '"ruledOut":'),
     '"freightMinor":', '"carriageMinor":'),
+    '"pointsAtRisk":', '"pointsByHand":'),
     '"leadLow":', '"leadLeast":'),
     '"leadHigh":', '"leadMost":'),
     '"table":"partBan"', '"table":"ruledOut"');
