@@ -149,6 +149,17 @@ export function oddsOf(
   follow?: (soFar: OddsSoFar) => void,
   room: OddsRoom = oddsRoom(model, options),
 ): Odds {
+  const odds = oddsOver(model, options, room, follow);
+  return { ...odds, runs: firstRuns(room.rows, odds.samples) };
+}
+
+/** The odds alone: see {@link oddsOf}. Each run's own figures, which can be megabytes, stay in the room. */
+export function oddsOver(
+  model: UncertainModel,
+  options: OddsOptions,
+  room: OddsRoom,
+  follow?: (soFar: OddsSoFar) => void,
+): Omit<Odds, "runs"> {
   const { probability, tolerance } = usual(options);
   const sampler = new UncertaintySampler(model);
   const { rows } = room;
@@ -176,7 +187,7 @@ export function oddsOf(
     look = lookAt(rows, samples, probability, tolerance);
   }
   turns.close();
-  return summary(model, firstRuns(rows, samples), countsTogether(room.counts), look!);
+  return summary(model, rows, samples, countsTogether(room.counts), look!);
 }
 
 /**
@@ -194,9 +205,15 @@ export function helpWithOdds(model: UncertainModel, { seed }: OddsOptions, room:
     }
 }
 
-/** The figures of finished runs. */
-function summary(model: UncertainModel, runs: RunRows, counts: RunCounts, { error, done }: Look): Odds {
-  const n = runs.capacity;
+/** The figures of the first n runs. */
+function summary(
+  model: UncertainModel,
+  rows: RunRows,
+  n: number,
+  counts: RunCounts,
+  { error, done }: Look,
+): Omit<Odds, "runs"> {
+  const runs = { ...rows, endDay: rows.endDay.subarray(0, n), binding: rows.binding.subarray(0, n) };
   const ends = countDays(runs.endDay);
   const never = ends.at(-1)?.day === NEVER ? ends.at(-1)!.runs : 0;
   let sum = 0;
@@ -221,7 +238,7 @@ function summary(model: UncertainModel, runs: RunRows, counts: RunCounts, { erro
     onTarget: model.targetDay === null ? null : onTarget / n,
     ends,
     holdUps: model.holdUps.map(({ node }, h): HoldUpOdds => {
-      const arrival = runs.arrivalDay.subarray(h * n, (h + 1) * n);
+      const arrival = runs.arrivalDay.subarray(h * runs.capacity, h * runs.capacity + n);
       const { quantiles, correlation } = arrivalFigures(arrival, [0.5, 0.8], ranks, tally);
       return {
         node,
@@ -233,7 +250,6 @@ function summary(model: UncertainModel, runs: RunRows, counts: RunCounts, { erro
         fourInFiveArrival: quantiles[1]!,
       };
     }),
-    runs,
   };
 }
 
