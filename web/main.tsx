@@ -17,6 +17,7 @@ import { applyTheme } from "./shared/theme.ts";
 import { UnsentProvider } from "./shared/unsent.tsx";
 
 const RestorationsPage = lazy(() => import("./restorations/RestorationsPage.tsx"));
+const AskPage = lazy(() => import("./ask/AskPage.tsx"));
 const JoinPage = lazy(() => import("./accounts/JoinPage.tsx"));
 const PeoplePage = lazy(() => import("./accounts/PeoplePage.tsx"));
 const AccountPage = lazy(() => import("./accounts/AccountPage.tsx"));
@@ -65,6 +66,7 @@ createRoot(sheet).render(
             <Suspense fallback={<LoadingSheet />}>
               <Routes>
                 <Route path="/join" element={<JoinPage />} />
+                <Route path="/graphql" element={<AskPage />} />
                 <Route
                   path="/"
                   element={

@@ -46,6 +46,10 @@ import "./report.ts";
 import "./spare.ts";
 import "./want.ts";
 import "./workshop.ts";
+import { lexicographicSortSchema, printSchema } from "graphql";
 import { builder } from "./builder.ts";
 
 export const schema = builder.toSchema();
+
+/** The schema as text, sorted by name. */
+export const schemaText = (): string => `${printSchema(lexicographicSortSchema(schema))}\n`;

@@ -6,9 +6,8 @@ import {
   ApolloServerPluginCacheControlDisabled,
   ApolloServerPluginLandingPageDisabled,
 } from "@apollo/server/plugin/disabled";
-import { ApolloServerPluginLandingPageLocalDefault } from "@apollo/server/plugin/landingPage/default";
 import { expressMiddleware } from "@as-integrations/express5";
-import express, { type ErrorRequestHandler, type Express } from "express";
+import express, { type ErrorRequestHandler, type Express, type Response } from "express";
 import { GraphQLError } from "graphql";
 import helmet from "helmet";
 import type { Nightly } from "../io/nightlyBackups.ts";
@@ -30,7 +29,7 @@ import { countIntrospection } from "./introspection.ts";
 import { MOST_BODY, MOST_TOKENS } from "./limits.ts";
 import { ownHostsOnly, type Reached } from "./ownHosts.ts";
 import { photographRoutes } from "./photographFiles.ts";
-import { schema } from "./schema.ts";
+import { schema, schemaText } from "./schema.ts";
 import { eventStream } from "./stream.ts";
 import { ownPagesOnly, Visit, visitOf } from "./visit.ts";
 
@@ -64,7 +63,7 @@ export async function createApp(
       countIntrospection,
       noSubscriptions,
       diskStatus,
-      introspection ? ApolloServerPluginLandingPageLocalDefault() : ApolloServerPluginLandingPageDisabled(),
+      ApolloServerPluginLandingPageDisabled(),
       // It would look at every field of every row for a hint that no field has.
       ApolloServerPluginCacheControlDisabled(),
     ],
@@ -75,6 +74,10 @@ export async function createApp(
 
   const app = express();
   const built = path.resolve(dist);
+  const page = (response: Response): void => {
+    response.setHeader("Cache-Control", "no-cache");
+    response.sendFile("index.html", { root: built, cacheControl: false });
+  };
   const body = express.json({ limit: MOST_BODY });
   app.disable("x-powered-by");
   // A proxy on this machine says who asks and whether it came over https; nobody else is believed.
@@ -101,7 +104,16 @@ export async function createApp(
     body,
     eventStream(schema, (request) => contextOf(new Visit(request, null))),
   );
-  if (introspection) app.get("/graphql", tryItProtection);
+  // Whoever opens the address of the API in a browser gets the client's own page for asking, where the schema may be read.
+  if (introspection) {
+    app.get("/schema.graphql", (_request, response) => {
+      response.type("text/plain").send(schemaText());
+    });
+    app.get("/graphql", (request, response, next) => {
+      if (request.accepts(["json", "html"]) === "html" && request.query["query"] === undefined) page(response);
+      else next();
+    });
+  }
   app.use(
     "/graphql",
     // A body that is sent slowly keeps nobody waiting.
@@ -139,10 +151,7 @@ export async function createApp(
     });
   });
   app.use(express.static(built, { index: false, redirect: false }));
-  app.get("/{*splat}", (_request, response) => {
-    response.setHeader("Cache-Control", "no-cache");
-    response.sendFile("index.html", { root: built, cacheControl: false });
-  });
+  app.get("/{*splat}", (_request, response) => page(response));
   app.use((_request, response) => {
     response.status(404).json(REFUSALS[404]);
   });
@@ -171,27 +180,6 @@ const protection = helmet({
       workerSrc: ["'self'", "blob:"],
     },
   },
-  strictTransportSecurity: false,
-});
-
-const APOLLO = "https://*.apollographql.com";
-
-/** Apollo's page brings its own scripts from its makers, and narrows this further by itself. */
-const tryItProtection = helmet({
-  contentSecurityPolicy: {
-    useDefaults: false,
-    directives: {
-      defaultSrc: ["'self'"],
-      connectSrc: ["'self'", APOLLO],
-      frameSrc: ["'self'", APOLLO],
-      imgSrc: ["'self'", "data:", APOLLO],
-      manifestSrc: ["'self'", APOLLO],
-      scriptSrc: ["'self'", "'unsafe-inline'", "https://*.cdn.apollographql.com"],
-      styleSrc: ["'self'", "'unsafe-inline'", APOLLO, "https://fonts.googleapis.com"],
-      fontSrc: ["'self'", "https://fonts.gstatic.com"],
-    },
-  },
-  crossOriginEmbedderPolicy: false,
   strictTransportSecurity: false,
 });
 

@@ -20,7 +20,7 @@ export class MakerRecords {
 
   private readonly out: ReadonlyMap<string, readonly OpenOrder[]>;
 
-  /** @param dataDate the day up to which an order that has not come is out */
+  /** @param dataDate the day up to which an order that has not come is out, whichever restoration it is for */
   constructor(
     rows: Pick<PlanRows, "orders" | "quotes" | "deliveriesElsewhere" | "ordersOutElsewhere">,
     dataDate: string,
@@ -36,7 +36,7 @@ export class MakerRecords {
       return supplierId === undefined || order.arrivedOn !== null ? [] : [{ supplierId, ...outOf(order, dataDate) }];
     });
     for (const { supplierId, ...order } of rows.ordersOutElsewhere ?? [])
-      out.push({ supplierId, ...outOf(order, order.dataDate ?? dataDate) });
+      out.push({ supplierId, ...outOf(order, dataDate) });
     this.out = groupBy(out, ({ supplierId }) => supplierId);
     this.crowd = crowdOf([...this.deliveries.values()], USUAL_CROWD);
   }

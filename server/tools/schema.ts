@@ -1,11 +1,10 @@
 /** Writes server/api/schema.graphql from the server's code, sorted; with `--check` it compares and writes nothing. */
 import { readFile, writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
-import { lexicographicSortSchema, printSchema } from "graphql";
-import { schema } from "../api/schema.ts";
+import { schemaText } from "../api/schema.ts";
 
 const file = fileURLToPath(new URL("../api/schema.graphql", import.meta.url));
-const printed = `${printSchema(lexicographicSortSchema(schema))}\n`;
+const printed = schemaText();
 
 if (process.argv.includes("--check")) {
   const kept = (await readFile(file, "utf8")).split("\n");

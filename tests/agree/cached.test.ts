@@ -2,15 +2,29 @@
 import { type GraphQLField, graphql } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { Context } from "../../server/api/context.ts";
+import { oddsOfHunt } from "../../server/api/huntOdds.ts";
+import { furtherFigures, oddsOfRestoration } from "../../server/api/oddsWork.ts";
 import { schema } from "../../server/api/schema.ts";
+import { addDays } from "../../server/engine/date.ts";
+import { huntStopOdds, type StopOddsWork } from "../../server/engine/huntStopOdds.ts";
+import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import type { DayFigures } from "../../server/generated/prisma/client.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { dayFor } from "../../server/plan/day.ts";
+import { keepDay } from "../../server/plan/dayFigures.ts";
 import { Money, moneyOf } from "../../server/plan/exposureKept.ts";
-import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
+import { type ExposureRows, loadExposureRows } from "../../server/plan/exposureLoad.ts";
+import { huntOdds, STOP_RUNS } from "../../server/plan/huntOdds.ts";
 import { loadRows } from "../../server/plan/load.ts";
-import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
+import { loadMakers, makerRecord, nextDelivery } from "../../server/plan/makerRecord.ts";
+import { MakerRecords } from "../../server/plan/makerWait.ts";
+import { dateWith, type OddsOutlook, oddsModel, RUNS } from "../../server/plan/odds.ts";
 import type { Plan } from "../../server/plan/plan.ts";
+import type { PlanRows } from "../../server/plan/rows.ts";
+import { walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
+import { type Store, versionOf } from "../../server/store/client.ts";
+import { walkAwaysOf } from "../../server/worker/computations.ts";
 import { callOf, mutations } from "../support/everyChange.ts";
 import { type Marked, markedStore, viewerOf } from "../support/marked.ts";
 import { startServer, type TestServer } from "../support/server.ts";
@@ -21,6 +35,7 @@ beforeAll(async () => {
   server = await startServer({
     fill: async (store) => {
       marked = await markedStore(store);
+      for (const id of RESTORATIONS) await toOrderAndHunted(store, id.slice(0, 2));
     },
   });
 });
@@ -29,41 +44,222 @@ afterAll(() => server.close());
 const CHANCE = 0.8;
 const RESTORATIONS = ["A1.Restoration", "A2.Restoration"];
 
+/** A part that is to be ordered, and one that is looked for and else ordered from the same maker. */
+async function toOrderAndHunted(store: Store, scope: string): Promise<void> {
+  const restorationId = `${scope}.Restoration`;
+  for (const name of ["ToOrder", "Hunted"]) {
+    const partId = `${scope}.${name}`;
+    const quoteId = `${partId}.Quote`;
+    await store.part.create({ data: { id: partId, restorationId, code: name, name } });
+    await store.need.create({ data: { restorationId, operationId: `${scope}.Second`, partId } });
+    const offer = { code: name, currency: "GBP", unitPriceMinor: 40_00, leadDays: 90, provenance: "REMADE" } as const;
+    await store.quote.create({
+      data: {
+        ...offer,
+        id: quoteId,
+        restorationId,
+        partId,
+        supplierId: `${scope[0]}.Supplier`,
+      },
+    });
+    const chosen = name === "Hunted" ? { fallbackQuoteId: quoteId } : { chosenQuoteId: quoteId };
+    await store.part.update({ where: { id: partId }, data: chosen });
+  }
+  const looked = { begunOn: "2026-12-01", stopDate: "2027-02-01", chancePerWeek: 0.1, beliefWeeks: 10, leadDays: 7 };
+  await store.hunt.create({
+    data: { ...looked, id: `${scope}.Hunted.Hunt`, restorationId, partId: `${scope}.Hunted`, currency: "GBP" },
+  });
+}
+
 /** All that a plan says, apart from what it works out when asked. */
-const said = (plan: Plan) =>
-  JSON.stringify([
-    plan.completion,
-    plan.ladder,
-    plan.orderNow,
-    plan.declined,
-    plan.chase,
-    plan.freeWork,
-    [...plan.operations],
-    [...plan.parts],
-    [...plan.quoteInForce],
-    [...plan.remedyInForce],
-  ]);
-const told = (work: () => string) => {
+const said = (plan: Plan) => [
+  plan.completion,
+  plan.ladder,
+  plan.orderNow,
+  plan.declined,
+  plan.chase,
+  plan.freeWork,
+  [...plan.operations],
+  [...plan.parts],
+  [...plan.quoteInForce],
+  [...plan.remedyInForce],
+  plan.orderDays && [plan.orderDays.own, plan.orderDays.target].map((end) => end && { ...end, days: [...end.days] }),
+];
+const told = (work: () => unknown): string => {
   try {
-    return work();
+    return JSON.stringify(work());
   } catch (error) {
     return String(error);
   }
 };
 
-async function agrees(id: string): Promise<void> {
+/** What is asked of a hunt's curve: one stop date is enough to tell that it is of the rows as they are. */
+const stopFrom = (dataDate: string) => ({ dates: [addDays(dataDate, 60)], ...SURE, dataDate });
+const SURE = { confidence: CHANCE };
+
+/** What is kept of a restoration, as each sheet is told it. */
+async function kept(id: string, dataDate: string): Promise<Figures> {
   const { store } = server;
-  const dataDate = await dayFor(store, id).catch(() => null);
-  if (dataDate === null) return;
-  for (const confidence of [null, CHANCE]) {
-    const kept = await planOf(store, id, { confidence }).then(said, String);
-    const rows = await loadRows(store, id);
-    expect(kept).toBe(told(() => said(computePlan(rows, { dataDate, confidence }))));
+  const toldOf = <Found>(asked: Promise<Found>, said: (found: Found) => unknown) =>
+    asked.then((found) => JSON.stringify(said(found)), String);
+  const hunts = await store.hunt.findMany({ where: { restorationId: id }, orderBy: { id: "asc" } });
+  await keepDay(store, id, furtherFigures(store)).catch(() => {});
+  return {
+    asQuoted: await toldOf(planOf(store, id, { confidence: null }), said),
+    atChance: await toldOf(planOf(store, id, SURE), said),
+    money: await toldOf(moneyOf(store, id), moneySaid),
+    odds: await toldOf(oddsOfRestoration(store, id, dataDate, ASKER), oddsSaid),
+    curves: await Promise.all(
+      hunts.map((hunt) => toldOf(oddsOfHunt(store, hunt, stopFrom(dataDate), ASKER), (odds) => odds)),
+    ),
+    walkAways: await walkAwaysTold(id),
+    day: await toldOf(
+      store.dayFigures.findFirst({ where: { restorationId: id, day: dataDate } }),
+      (day) => day && dayTold(day),
+    ),
+  };
+}
+
+/** The same worked out from the rows alone. */
+async function fresh(id: string, dataDate: string): Promise<Figures> {
+  const { store } = server;
+  const rows = await loadRows(store, id);
+  const money = new Money(await loadExposureRows(store, id, dataDate));
+  const hunts = await store.hunt.findMany({ where: { restorationId: id }, orderBy: { id: "asc" } });
+  const { end, ...drawn } = await drawnOf(rows, hunts, dataDate);
+  return {
+    ...drawn,
+    money: told(() => moneySaid(money)),
+    walkAways: await walkAwaysFresh(money.rows),
+    day: told(() => {
+      const { total } = money.exposure;
+      return dayTold({ ...end(), costMinor: total.unknown > 0 ? null : total.planned });
+    }),
+  };
+}
+
+type Drawn = Pick<Figures, "asQuoted" | "atChance" | "odds" | "curves"> & { end: () => Omit<Told, "costMinor"> };
+
+/** By rows, plans and what is drawn of them: of equal rows it is worked out once. */
+const drawn = new Map<string, Promise<Drawn>>();
+function drawnOf(rows: PlanRows, hunts: readonly { partId: string }[], dataDate: string): Promise<Drawn> {
+  const key = JSON.stringify([rows, dataDate]);
+  const found = drawn.get(key) ?? draw(rows, hunts, dataDate);
+  drawn.set(key, found);
+  return found;
+}
+
+async function draw(rows: PlanRows, hunts: readonly { partId: string }[], dataDate: string): Promise<Drawn> {
+  const plan = (confidence: number | null) => computePlan(rows, { dataDate, confidence });
+  let runs: OddsOutlook["found"] | undefined;
+  const outlook = (): OddsOutlook => {
+    runs ??= oddsOf(oddsModel(rows, dataDate), RUNS);
+    return { restorationId: rows.restoration.id, dataDate, found: runs };
+  };
+  const stops = async (work: StopOddsWork) => huntStopOdds(work, STOP_RUNS);
+  return {
+    asQuoted: told(() => said(plan(null))),
+    atChance: told(() => said(plan(CHANCE))),
+    odds: told(() => oddsSaid(outlook())),
+    curves: await Promise.all(
+      hunts.map(({ partId }) =>
+        huntOdds(rows, partId, stopFrom(dataDate), stops).then((found) => JSON.stringify(found), String),
+      ),
+    ),
+    end: () => {
+      const { open, dateWithOpenInHand: completion, targetDate } = plan(null).completion;
+      const odds = outlook();
+      const [evenOdds, fourInFive] = [dateWith(odds, 0.5), dateWith(odds, 0.8)];
+      return { open, completion, targetDate, evenOdds, fourInFive, targetOdds: odds.found.onTarget };
+    },
+  };
+}
+
+interface Figures {
+  asQuoted: string;
+  /** With the days to order by. */
+  atChance: string;
+  money: string;
+  odds: string;
+  curves: string[];
+  walkAways: string;
+  day: string;
+}
+
+const ASKER = { account: "" };
+
+const moneySaid = (money: Money) => [money.exposure, money.consentDue];
+
+const oddsSaid = (outlook: OddsOutlook) => [
+  [0.1, 0.5, 0.8, 0.95].map((chance) => dateWith(outlook, chance)),
+  outlook.found.samples,
+  outlook.found.never,
+  outlook.found.onTarget,
+  outlook.found.holdUps.map(({ node, criticality, meanDays }) => [node, criticality, meanDays]),
+];
+
+type Told = Pick<
+  DayFigures,
+  "open" | "completion" | "targetDate" | "evenOdds" | "fourInFive" | "targetOdds" | "costMinor"
+>;
+const dayTold = ({ open, completion, targetDate, evenOdds, fourInFive, targetOdds, costMinor }: Told) => [
+  ...[open, completion, targetDate, evenOdds, fourInFive],
+  ...[targetOdds, costMinor],
+];
+
+/** Of each part the price and the words, for each provenance. */
+async function walkAwaysTold(id: string): Promise<string> {
+  const { data, errors } = await graphql({
+    schema,
+    source: `query ($id: ID!) { restoration(id: $id) { walkAways(first: 50) { edges { node {
+      part { id } walkAway { price { minor } words } } } } } }`,
+    variableValues: { id },
+    contextValue: new Context(server.store, viewerOf(marked.people["A.admin"]!)),
+  });
+  if (errors) return "no prices";
+  const { edges } = (data as unknown as { restoration: { walkAways: { edges: { node: PricedPart }[] } } }).restoration
+    .walkAways;
+  return JSON.stringify(
+    edges.map(({ node }) => [node.part.id, node.walkAway.map(({ price, words }) => [price?.minor ?? null, words])]),
+  );
+}
+
+interface PricedPart {
+  part: { id: string };
+  walkAway: { price: { minor: number } | null; words: string }[];
+}
+
+async function walkAwaysFresh(rows: ExposureRows): Promise<string> {
+  try {
+    const asked = walkAwayProblem(rows);
+    const { problem, worth, offers } = asked;
+    const prices = await walkAwaysOf({ kind: "walkAways", work: problem.work, worth, offers }, ASKER);
+    return JSON.stringify(
+      walkAwaysOn(asked, prices).map(({ partId, walkAways }) => [
+        partId,
+        walkAways.map(({ priceMinor, words }) => [priceMinor, words]),
+      ]),
+    );
+  } catch {
+    return "no prices";
   }
-  const exposure = (money: Money) => JSON.stringify([money.exposure, money.consentDue]);
-  const keptMoney = await moneyOf(store, id).then(exposure, String);
-  const fresh = await loadExposureRows(store, id, dataDate);
-  expect(keptMoney).toBe(told(() => exposure(new Money(fresh))));
+}
+
+/** While nothing is committed, what is worked out anew is the same as before. */
+const known = new Map<string, { version: number; figures: Figures }>();
+async function freshNow(id: string, dataDate: string): Promise<Figures> {
+  const version = versionOf(server.store);
+  const last = known.get(id);
+  if (last?.version === version) return last.figures;
+  const figures = await fresh(id, dataDate);
+  known.set(id, { version, figures });
+  return figures;
+}
+
+async function agrees(id: string): Promise<void> {
+  const dataDate = await dayFor(server.store, id).catch(() => null);
+  if (dataDate === null) return;
+  expect(await kept(id, dataDate)).toEqual(await freshNow(id, dataDate));
 }
 
 async function ask(field: GraphQLField<unknown, unknown>, scope: string): Promise<void> {
@@ -77,8 +273,19 @@ const revisions = async () =>
 
 describe("after each mutation of the API", () => {
   let changed = 0;
+  test("there is something of every kind to be kept", async () => {
+    for (const id of RESTORATIONS) {
+      await agrees(id);
+      const { figures } = known.get(id)!;
+      expect(figures.curves.filter((curve) => curve.includes("decideBy"))).toHaveLength(1);
+      for (const told of Object.values(figures)) expect(String(told)).not.toContain("Error");
+      for (const told of [figures.atChance, figures.walkAways]) expect(told).toContain(`${id.slice(0, 2)}.ToOrder`);
+    }
+  });
+
   test.each(mutations.map((field) => [field.name, field] as const))("%s", async (_name, field) => {
-    for (const id of RESTORATIONS) await agrees(id);
+    // So that there is something kept which may be out of date; else it was just asked for.
+    if (known.size === 0) for (const id of RESTORATIONS) await agrees(id);
     const before = await revisions();
     for (const scope of ["A1", "A2"]) {
       await ask(field, scope);
@@ -92,22 +299,35 @@ describe("after each mutation of the API", () => {
   });
 });
 
-/** The maker's record by which a restoration's order-by dates go, and the one of the supplier's page. */
-test("an order that is overdue counts in order-by dates as it does on the supplier's page", async () => {
-  const { store } = server;
-  const restorationId = (await store.restoration.findFirstOrThrow({ where: { id: { startsWith: "B1" } } })).id;
-  const where = { id: restorationId };
-  const { workshopId } = await store.restoration.findUniqueOrThrow({ where });
-  await store.restoration.updateMany({ where: { workshopId }, data: { dataDate: "2027-03-01" } });
-  await store.order.updateMany({
-    where: { restorationId },
-    data: { placedOn: "2026-12-01", promisedOn: "2026-12-31", arrivedOn: null, state: "PLACED" },
+describe("an order that is overdue counts in order-by dates as it does on the supplier's page", () => {
+  test.each([
+    ["on the day that is looked at", "2027-03-01", null],
+    ["today", null, "2026-08-01"],
+  ])("%s, whatever day is looked at in another restoration", async (_name, dataDate, lookedAt) => {
+    const { store } = server;
+    const order = await store.order.findFirstOrThrow({ where: { id: "B1.Order" }, include: { quote: true } });
+    const { supplierId } = order.quote;
+    await store.order.update({
+      where: { id: order.id },
+      data: { placedOn: "2026-06-01", promisedOn: "2026-06-11", arrivedOn: null, state: "PLACED" },
+    });
+    await store.restoration.update({ where: { id: "B1.Restoration" }, data: { dataDate: lookedAt } });
+    const elsewhere = await store.restoration.create({
+      data: { workshopId: "B.Workshop", machine: "Engine", dataDate },
+    });
+    const { data } = await server.query<{ supplier: { makerRecord: object } }>(
+      `query ($restoration: ID!, $supplier: ID!) { supplier(id: $supplier) {
+        makerRecord(restoration: $restoration) { overdue ownShare next { evenOdds fourInFive } } } }`,
+      { restoration: elsewhere.id, supplier: supplierId },
+      marked.people["B.admin"]!.cookie,
+    );
+    const day = await dayFor(store, elsewhere.id);
+    const record = new MakerRecords(await loadRows(store, elsewhere.id), day).of(supplierId);
+    const { evenOdds, fourInFive } = nextDelivery(record, 10);
+    const { overdue, ownShare } = record;
+    expect(overdue).toBe(1);
+    expect(data!.supplier.makerRecord).toEqual({ overdue, ownShare, next: { evenOdds, fourInFive } });
+    const { own } = makerRecord(await loadMakers(store, "B.Workshop"), supplierId, day);
+    expect(record).toEqual(own);
   });
-  await store.restoration.update({ where, data: { planRevision: { increment: 1 } } });
-  const order = await store.order.findFirstOrThrow({ where: { restorationId }, include: { quote: true } });
-  const { MakerRecords } = await import("../../server/plan/makerWait.ts");
-  const record = new MakerRecords(await loadRows(store, restorationId), "2027-03-01").of(order.quote.supplierId);
-  const page = makerRecord(await loadMakers(store, workshopId), order.quote.supplierId).own;
-  expect(record).toEqual(page);
-  expect(record).not.toEqual(makerRecord(await loadMakers(store, workshopId), "another").own);
 });

@@ -68,7 +68,7 @@ describe("the same", () => {
       const records = new MakerRecords(rows, dataDate);
       const makers = await loadMakers(server.store, workshopId);
       for (const supplierId of new Set(rows.quotes.map((quote) => quote.supplierId))) {
-        const [plan, page] = [records.of(supplierId), makerRecord(makers, supplierId).own];
+        const [plan, page] = [records.of(supplierId), makerRecord(makers, supplierId, dataDate).own];
         for (const key of ["mean", "scale", "meanScale", "degrees"] as const)
           expect(plan[key]).toBeCloseTo(page[key], 10);
       }
