@@ -143,6 +143,11 @@ export const loadParts = async (store: Store, where: Which): Promise<Map<string,
     }),
   );
 
+/** The suppliers of a restoration's workshop. */
+export const suppliersOf = (restorationId: string) => ({
+  workshop: { restorations: { some: { id: restorationId } } },
+});
+
 export async function loadQuotes(store: Store, where: Which): Promise<Map<string, WeighedQuote>> {
   const [quotes, breaks, knockOns, suppliers] = await Promise.all([
     store.quote.findMany({
@@ -177,7 +182,7 @@ export async function loadQuotes(store: Store, where: Which): Promise<Map<string
       orderBy: [{ position: "asc" }, { id: "asc" }],
     }),
     store.supplier.findMany({
-      where: { workshop: { restorations: { some: { id: where.restorationId } } } },
+      where: suppliersOf(where.restorationId),
       select: { id: true, name: true, ...ORDER_TERMS },
     }),
   ]);

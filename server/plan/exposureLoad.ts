@@ -1,7 +1,7 @@
 /** The rows that the owner's money rests on: those of a choice of quotes, with every entry of the ledger and the rates of labour. */
 import type { HoursBooked, Invoice, Order } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
-import { type ChoiceRows, grouped, loadChoiceRows, READ_ANEW } from "./choicesLoad.ts";
+import { type ChoiceRows, grouped, loadChoiceRows, READ_ANEW, suppliersOf } from "./choicesLoad.ts";
 import { Rates } from "./exchange.ts";
 import { loadPaidAccounts, onOrders, type PaidAccounts, type PaymentRow } from "./exposurePaid.ts";
 import { tradeRatesOf } from "./optionCost.ts";
@@ -96,12 +96,13 @@ async function loadAccounts(store: Store, restorationId: string): Promise<OrderA
       where: { ...where, orderId: { not: null } },
       orderBy: [{ paidOn: "asc" }, { id: "asc" }],
     }),
-    store.part.findMany({ where, select: { id: true, code: true, name: true, section: true } }),
-    store.quote.findMany({ where: { ...where, orders: { some: {} } }, select: { id: true, supplierId: true } }),
-    store.supplier.findMany({
-      where: { quotes: { some: { ...where, orders: { some: {} } } } },
-      select: { id: true, name: true },
+    store.part.findMany({
+      where: { ...where, orders: { some: {} } },
+      select: { id: true, code: true, name: true, section: true },
     }),
+    store.quote.findMany({ where: { ...where, orders: { some: {} } }, select: { id: true, supplierId: true } }),
+    // All of the workshop: far quicker than those that are behind some order.
+    store.supplier.findMany({ where: suppliersOf(restorationId), select: { id: true, name: true } }),
   ]);
   const paymentsOf = grouped(payments, ({ orderId }) => orderId!);
   const partOf = new Map(parts.map(({ id, ...part }) => [id, part]));
@@ -120,7 +121,10 @@ export async function loadHours(store: Store, restorationId: string): Promise<Ho
   const where = { restorationId };
   const [hours, operations, accounts] = await Promise.all([
     store.hoursBooked.findMany({ where, orderBy: [{ workedOn: "asc" }, { bookedAt: "asc" }, { id: "asc" }] }),
-    store.operation.findMany({ where, select: { id: true, code: true, title: true, section: true } }),
+    store.operation.findMany({
+      where: { ...where, hoursBooked: { some: {} } },
+      select: { id: true, code: true, title: true, section: true },
+    }),
     store.account.findMany({ where: { hoursBooked: { some: where } }, select: { id: true, name: true } }),
   ]);
   const operationOf = new Map(operations.map(({ id, ...operation }) => [id, operation]));
