@@ -7,13 +7,13 @@ import type { Account } from "../generated/prisma/client.ts";
 import type { Nightly } from "../io/nightlyBackups.ts";
 import { planOf } from "../plan/cache.ts";
 import { loadRates, type Rates } from "../plan/exchange.ts";
+import { ratesByDay } from "../plan/exposureLoad.ts";
 import { KeptByVersion } from "../plan/kept.ts";
 import type { Landing } from "../plan/landed.ts";
 import { loadMakers, type MakerRecord, type Makers, makerRecord } from "../plan/makerRecord.ts";
 import { loadOrdersAhead, type OrdersAhead } from "../plan/ordersAhead.ts";
 import type { Plan } from "../plan/plan.ts";
 import { loadSheet, type Sheet } from "../plan/points.ts";
-import { quarterHour } from "../plan/today.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { CHUNK, delegateOf, NOUNS, type Table, type Tables } from "../store/tables.ts";
@@ -24,6 +24,7 @@ type Loadable = Tables & { account: Account };
 
 /** What many rows of many requests rest on, read once for each state of the database. */
 const RATES = new KeptByVersion<Rates>();
+const RATES_BY_DAY = new KeptByVersion<(day: string) => Rates>();
 const SHEETS = new KeptByVersion<Sheet>();
 const MAKERS = new KeptByVersion<Makers>();
 
@@ -89,6 +90,11 @@ export class Context {
     return RATES.of(this.store, `${workshopId} ${day}`, () => loadRates(this.store, workshopId, day));
   }
 
+  /** The workshop's exchange rates on whatever day is asked. */
+  ratesOn(workshopId: string): Promise<(day: string) => Rates> {
+    return RATES_BY_DAY.of(this.store, workshopId, () => ratesByDay(this.store, workshopId));
+  }
+
   /** What a restoration has still to order, supplier by supplier, on its day of the figures. */
   ordersAhead(restoration: { id: string; workshopId: string } & Landing): Promise<OrdersAhead> {
     const { id } = restoration;
@@ -102,12 +108,10 @@ export class Context {
     return SHEETS.of(this.store, restorationId, () => loadSheet(this.store, restorationId));
   }
 
-  /** How a supplier of a workshop, both of which the viewer may see, has kept to what was promised. */
-  async makerRecord(workshopId: string, supplierId: string): Promise<MakerRecord> {
-    const makers = await MAKERS.of(this.store, `${workshopId} ${quarterHour()}`, () =>
-      loadMakers(this.store, workshopId),
-    );
-    return this.once(`maker ${supplierId}`, async () => makerRecord(makers, supplierId));
+  /** How a supplier of a workshop, both of which the viewer may see, has kept to what was promised until a day. */
+  async makerRecord(workshopId: string, supplierId: string, day: string): Promise<MakerRecord> {
+    const makers = await MAKERS.of(this.store, workshopId, () => loadMakers(this.store, workshopId));
+    return this.once(`maker ${supplierId} ${day}`, async () => makerRecord(makers, supplierId, day));
   }
 
   /**

@@ -1,13 +1,5 @@
 /** How sure the date is: dates by their odds, and what each hold-up has to do with them. */
-import {
-  arrivalWith,
-  dateOfDay,
-  dateWith,
-  type OddsBar,
-  type OddsFound,
-  type OddsOutlook,
-  weeksOf,
-} from "../plan/odds.ts";
+import { dateOfDay, dateWith, type OddsBar, type OddsFound, type OddsOutlook, weeksOf } from "../plan/odds.ts";
 import { endlessHunts, oddsCondition } from "../plan/oddsWords.ts";
 import type { Plan } from "../plan/plan.ts";
 import { rowOfHoldUp } from "../plan/plan.ts";
@@ -69,32 +61,32 @@ const HoldUpOdds = builder.objectRef<Held>("HoldUpOdds").implement({
     evenOddsArrival: t.field({
       type: "Date",
       nullable: true,
-      resolve: ({ outlook, odds }) => arrivalWith(outlook, odds.arrivals, 0.5),
+      resolve: ({ outlook, odds }) => dateOfDay(outlook.figuresFor, odds.evenOddsArrival),
     }),
     fourInFiveArrival: t.field({
       type: "Date",
       nullable: true,
-      resolve: ({ outlook, odds }) => arrivalWith(outlook, odds.arrivals, 0.8),
+      resolve: ({ outlook, odds }) => dateOfDay(outlook.figuresFor, odds.fourInFiveArrival),
     }),
     evenOddsCompletion: t.field({
       type: "Date",
       nullable: true,
       description:
         "When the machine would be finished if this alone, arriving with even odds, and the work constrained it.",
-      resolve: (held, _args, context) => completionOf(held, 0.5, context),
+      resolve: (held, _args, context) => completionOf(held, held.odds.evenOddsArrival, context),
     }),
     fourInFiveCompletion: t.field({
       type: "Date",
       nullable: true,
       description: "The same where it arrives with odds of 4 in 5; null where it may never come.",
-      resolve: (held, _args, context) => completionOf(held, 0.8, context),
+      resolve: (held, _args, context) => completionOf(held, held.odds.fourInFiveArrival, context),
     }),
   }),
 });
 
-/** The end held by this alone where it arrives with chance p; null where that may be never. */
-async function completionOf({ outlook, odds }: Held, p: number, context: Context): Promise<string | null> {
-  const arrival = arrivalWith(outlook, odds.arrivals, p);
+/** The end held by this alone where it arrives on the day; null where that may be never. */
+async function completionOf({ outlook, odds }: Held, day: number, context: Context): Promise<string | null> {
+  const arrival = dateOfDay(outlook.figuresFor, day);
   if (arrival === null) return null;
   return (await planOfOdds(outlook, context)).completionWith(odds.node, arrival);
 }

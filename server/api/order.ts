@@ -1,10 +1,10 @@
 /** Quotes taken up, and the money that went to the suppliers. */
 import type { Payment } from "../generated/prisma/client.ts";
 import { orderDaysLate, promiseOf } from "../plan/dates.ts";
+import { dayOf, SAYS_DAY } from "../plan/day.ts";
 import { loadRates } from "../plan/exchange.ts";
+import { paidIn } from "../plan/exposurePaid.ts";
 import { LANDING, landedOf, ORDER_TERMS } from "../plan/landed.ts";
-import { paidMinor } from "../plan/price.ts";
-import { today } from "../plan/today.ts";
 import type { Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
@@ -60,8 +60,12 @@ export const Order = builder.prismaObject("Order", {
     payments: t.relation("payments", { query: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] } }),
     paid: t.field({
       type: Money,
-      select: { payments: { select: { kind: true, amountMinor: true }, orderBy: [{ paidOn: "asc" }, { id: "asc" }] } },
-      resolve: (order) => ({ minor: paidMinor(order.payments), currency: order.currency }),
+      description: "Paid and not come back, each payment at the rate of its day; one that has no rate is left out.",
+      select: { payments: true, restoration: { select: { workshopId: true } } },
+      resolve: async ({ payments, currency, restoration }, _args, context) => ({
+        minor: paidIn(payments, currency, await context.ratesOn(restoration.workshopId)),
+        currency,
+      }),
     }),
     daysLate: t.int({
       description: "Days past the promise on the day of the figures; 0 when not late.",
@@ -178,10 +182,10 @@ async function landedTotal(
       priceBreaks: true,
       knockOns: true,
       supplier: { select: ORDER_TERMS },
-      restoration: { select: { workshopId: true, ...LANDING } },
+      restoration: { select: { workshopId: true, ...SAYS_DAY, ...LANDING } },
     },
   });
-  const day = placedOn != null && isDate(placedOn) ? placedOn : today();
+  const day = placedOn != null && isDate(placedOn) ? placedOn : dayOf(quote.restoration);
   const rates = await loadRates(tx, quote.restoration.workshopId, day);
   // A quantity that is none is refused by the rules of the row.
   const pieces = Number.isSafeInteger(quantity) && quantity > 0 ? quantity : 1;

@@ -160,8 +160,8 @@ export const Quote = builder.prismaObject("Quote", {
     makerRecord: t.field({
       type: MakerRecord,
       select: { restoration: { select: { workshopId: true } } },
-      resolve: async ({ restoration, supplierId, leadDays }, _args, context) => ({
-        record: await context.makerRecord(restoration.workshopId, supplierId),
+      resolve: async ({ restoration, restorationId, supplierId, leadDays }, _args, context) => ({
+        record: await context.makerRecord(restoration.workshopId, supplierId, await context.figuresFor(restorationId)),
         promisedDays: leadDays,
       }),
     }),

@@ -1,5 +1,7 @@
 /** Those a part can come from. They belong to the workshop, not to one restoration. */
-import { own, suppliersOf } from "../access/rules.ts";
+import { own, restorationFor, suppliersOf } from "../access/rules.ts";
+import { dayFor } from "../plan/day.ts";
+import { today } from "../plan/today.ts";
 import { builder } from "./builder.ts";
 import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
@@ -37,10 +39,16 @@ export const Supplier = builder.prismaObject("Supplier", {
     notes: t.exposeString("notes"),
     makerRecord: t.field({
       type: MakerRecord,
-      resolve: async ({ id, workshopId }, _args, context) => ({
-        record: await context.makerRecord(workshopId, id),
-        promisedDays: null,
-      }),
+      description: "As on the day of a restoration, by which all orders that have not come are out; else today.",
+      args: { restoration: t.arg.id() },
+      select: { workshop: { select: { timeZone: true } } },
+      resolve: async ({ id, workshopId, workshop }, { restoration }, context) => {
+        const day =
+          restoration == null
+            ? today(workshop.timeZone)
+            : await dayFor(context.store, await restorationFor(context.viewer, context.store, restoration));
+        return { record: await context.makerRecord(workshopId, id, day), promisedDays: null };
+      },
     }),
     quoteCount: t.relationCount("quotes"),
     quotes: t.field({

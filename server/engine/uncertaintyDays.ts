@@ -24,37 +24,62 @@ export function dayQuantile(counts: readonly DayCount[], p: number): number {
 
 /** How many runs fall on each day, ascending. `days` is not changed. */
 export function countDays(days: Int32Array): DayCount[] {
-  let first = NEVER;
-  let last = -NEVER;
-  let never = 0;
-  for (const day of days) {
-    if (day === NEVER) {
-      never++;
-      continue;
-    }
-    if (day < first) first = day;
-    if (day > last) last = day;
-  }
+  const tally = new DayTally().count(days);
   const counts: DayCount[] = [];
-  if (last - first >= WIDEST) return countSorted(days.slice().sort());
-  if (first <= last) {
-    const runs = new Int32Array(last - first + 1);
-    for (const day of days) if (day !== NEVER) runs[day - first]!++;
-    for (let i = 0; i < runs.length; i++) if (runs[i]! > 0) counts.push({ day: first + i, runs: runs[i]! });
-  }
-  if (never > 0) counts.push({ day: NEVER, runs: never });
+  tally.each((day, runs) => counts.push({ day, runs }));
   return counts;
 }
 
-function countSorted(days: Int32Array): DayCount[] {
-  const counts: DayCount[] = [];
-  for (let i = 0; i < days.length; ) {
-    let j = i + 1;
-    while (j < days.length && days[j] === days[i]) j++;
-    counts.push({ day: days[i]!, runs: j - i });
-    i = j;
+/** Runs counted by day, for one array of days after the other over the same memory. */
+export class DayTally {
+  /** By place: how many runs fall on its day, and the sum of what they weigh. */
+  private runs = new Int32Array(0);
+  private sums = new Float64Array(0);
+  private size = 0;
+  private first = 0;
+  /** A place after the last that is a day; that of NEVER. */
+  private never = 0;
+  /** Of days too far apart for a place each: those that there are. */
+  private apart: Int32Array | null = null;
+
+  /** @param weights of the runs; default none */
+  count(days: Int32Array, weights: Float64Array | null = null): this {
+    let first = NEVER;
+    let last = -NEVER;
+    for (let i = 0; i < days.length; i++) {
+      const day = days[i]!;
+      if (day < first) first = day;
+      if (day > last && day !== NEVER) last = day;
+    }
+    if (first === NEVER) last = NEVER - 1;
+    this.apart = last - first < WIDEST ? null : Int32Array.from(new Set(days)).sort();
+    const placeOf = this.apart === null ? null : new Map(Array.from(this.apart, (day, place) => [day, place]));
+    this.size = this.apart?.length ?? last - first + 2;
+    this.first = first;
+    this.never = last - first + 1;
+    if (this.runs.length < this.size) {
+      this.runs = new Int32Array(2 * this.size);
+      this.sums = new Float64Array(2 * this.size);
+    }
+    const { runs, sums, size } = this;
+    runs.fill(0, 0, size);
+    sums.fill(0, 0, size);
+    for (let i = 0; i < days.length; i++) {
+      const day = days[i]!;
+      const place = placeOf === null ? Math.min(day, last + 1) - first : placeOf.get(day)!;
+      runs[place]!++;
+      if (weights !== null) sums[place]! += weights[i]!;
+    }
+    return this;
   }
-  return counts;
+
+  /** Tells the days on which runs fall, ascending; NEVER last. */
+  each(tell: (day: number, runs: number, sum: number) => void): void {
+    const { runs, sums, size, first, never, apart } = this;
+    for (let place = 0; place < size; place++)
+      if (runs[place]! > 0)
+        tell(apart === null ? (place === never ? NEVER : first + place) : apart[place]!, runs[place]!, sums[place]!);
+  }
 }
 
 /**
@@ -94,42 +119,56 @@ export interface Ranks {
 }
 
 /** The ranks of runs by their days; null where all days are the same. */
-export function ranksOf(days: Int32Array, counts: readonly DayCount[]): Ranks | null {
-  if (counts.length < 2) return null;
+export function ranksOf(days: Int32Array): Ranks | null {
   const rankOf = new Map<number, number>();
-  const square = eachRank(counts, days.length, (day, rank) => rankOf.set(day, rank));
-  return { of: Float64Array.from(days, (day) => rankOf.get(day)!), square };
+  const square = eachRank(new DayTally().count(days), days.length, (day, rank) => rankOf.set(day, rank));
+  return rankOf.size < 2 ? null : { of: Float64Array.from(days, (day) => rankOf.get(day)!), square };
 }
 
-/**
- * Spearman's rank correlation of runs' days with their ranks by something else, ties at their middle rank; null where
- * either never differs. Those ranks are summed by day, so that a run's rank by its own day is not needed.
- */
-export function rankCorrelation(days: Int32Array, counts: readonly DayCount[], other: Ranks | null): number | null {
-  if (other === null || counts.length < 2) return null;
-  const first = counts[0]!.day;
-  const last = counts.at(counts.at(-1)!.day === NEVER ? -2 : -1)!.day;
-  /** NEVER stands a day after the last. */
-  const placeOf = (day: number): number => Math.min(day, last + 1) - first;
-  const sums: Float64Array | number[] = last - first < WIDEST ? new Float64Array(last - first + 2) : [];
-  if (Array.isArray(sums)) for (const { day } of counts) sums[placeOf(day)] = 0;
-  for (let i = 0; i < days.length; i++) sums[placeOf(days[i]!)]! += other.of[i]!;
+export interface ArrivalFigures {
+  /** Days by which so large a share of the runs is in, for each that is asked: see {@link dayQuantile}. */
+  quantiles: number[];
+  /**
+   * Spearman's rank correlation of the runs' days with their ranks by something else, ties at their middle rank; null where
+   * either never differs. Those ranks are summed by day, so that a run's rank by its own day is not needed.
+   */
+  correlation: number | null;
+}
+
+/** @param tally whose memory is used */
+export function arrivalFigures(
+  days: Int32Array,
+  shares: readonly number[],
+  other: Ranks | null,
+  tally: DayTally,
+): ArrivalFigures {
+  const quantiles: number[] = [];
+  let passed = 0;
   let both = 0;
-  const square = eachRank(counts, days.length, (day, rank) => {
-    both += rank * sums[placeOf(day)]!;
+  let different = 0;
+  const square = eachRank(tally.count(days, other?.of ?? null), days.length, (day, rank, runs, sum) => {
+    passed += runs;
+    different++;
+    both += rank * sum;
+    while (quantiles.length < shares.length && passed >= shares[quantiles.length]! * days.length - 1e-9)
+      quantiles.push(day);
   });
-  return both / Math.sqrt(square * other.square);
+  return { quantiles, correlation: other === null || different < 2 ? null : both / Math.sqrt(square * other.square) };
 }
 
 /** Tells the rank of each day among so many runs, less the middle one; gives the sum over runs of its square. */
-function eachRank(counts: readonly DayCount[], total: number, tell: (day: number, rank: number) => void): number {
+function eachRank(
+  tally: DayTally,
+  total: number,
+  tell: (day: number, rank: number, runs: number, sum: number) => void,
+): number {
   let passed = 0;
   let square = 0;
-  for (const { day, runs } of counts) {
+  tally.each((day, runs, sum) => {
     const rank = passed + (runs - total) / 2;
-    tell(day, rank);
+    tell(day, rank, runs, sum);
     square += runs * rank * rank;
     passed += runs;
-  }
+  });
   return square;
 }

@@ -1,6 +1,14 @@
 /** What the runs say: dates by their odds, the chance of the target, and for each hold-up how much it has to do with the end. */
 import { NEVER, type UncertainModel } from "./uncertainty.ts";
-import { countDays, type DayCount, dayQuantile, quantileError, rankCorrelation, ranksOf } from "./uncertaintyDays.ts";
+import {
+  arrivalFigures,
+  countDays,
+  type DayCount,
+  DayTally,
+  dayQuantile,
+  quantileError,
+  ranksOf,
+} from "./uncertaintyDays.ts";
 import {
   BLOCK,
   capacityFor,
@@ -36,8 +44,9 @@ export interface HoldUpOdds {
   evenOddsDays: number | null;
   /** Spearman's rank correlation of its arrival with the end date; null where either is the same in all runs. */
   rankCorrelation: number | null;
-  /** Days of arrival and how many runs arrive on each, ascending; NEVER last. */
-  arrivals: DayCount[];
+  /** Days by which it is here in half of the runs, and in 4 of 5; NEVER where it may not come. */
+  evenOddsArrival: number;
+  fourInFiveArrival: number;
 }
 
 export interface Odds {
@@ -140,6 +149,17 @@ export function oddsOf(
   follow?: (soFar: OddsSoFar) => void,
   room: OddsRoom = oddsRoom(model, options),
 ): Odds {
+  const odds = oddsOver(model, options, room, follow);
+  return { ...odds, runs: firstRuns(room.rows, odds.samples) };
+}
+
+/** The odds alone: see {@link oddsOf}. Each run's own figures, which can be megabytes, stay in the room. */
+export function oddsOver(
+  model: UncertainModel,
+  options: OddsOptions,
+  room: OddsRoom,
+  follow?: (soFar: OddsSoFar) => void,
+): Omit<Odds, "runs"> {
   const { probability, tolerance } = usual(options);
   const sampler = new UncertaintySampler(model);
   const { rows } = room;
@@ -167,7 +187,7 @@ export function oddsOf(
     look = lookAt(rows, samples, probability, tolerance);
   }
   turns.close();
-  return summary(model, firstRuns(rows, samples), countsTogether(room.counts), look!);
+  return summary(model, rows, samples, countsTogether(room.counts), look!);
 }
 
 /**
@@ -185,9 +205,15 @@ export function helpWithOdds(model: UncertainModel, { seed }: OddsOptions, room:
     }
 }
 
-/** The figures of finished runs. */
-function summary(model: UncertainModel, runs: RunRows, counts: RunCounts, { error, done }: Look): Odds {
-  const n = runs.capacity;
+/** The figures of the first n runs. */
+function summary(
+  model: UncertainModel,
+  rows: RunRows,
+  n: number,
+  counts: RunCounts,
+  { error, done }: Look,
+): Omit<Odds, "runs"> {
+  const runs = { ...rows, endDay: rows.endDay.subarray(0, n), binding: rows.binding.subarray(0, n) };
   const ends = countDays(runs.endDay);
   const never = ends.at(-1)?.day === NEVER ? ends.at(-1)!.runs : 0;
   let sum = 0;
@@ -196,7 +222,8 @@ function summary(model: UncertainModel, runs: RunRows, counts: RunCounts, { erro
   let square = 0;
   for (let i = 0; i < n; i++)
     if (runs.endHours[i] !== Number.POSITIVE_INFINITY) square += (runs.endHours[i]! - meanHours) ** 2;
-  const ranks = ranksOf(runs.endDay, ends);
+  const ranks = ranksOf(runs.endDay);
+  const tally = new DayTally();
   const evenOddsDays = gainedAt(0.5, runs, ends, model.holdUps.length);
   let onTarget = 0;
   for (const { day, runs: count } of ends) if (model.targetDay !== null && day <= model.targetDay) onTarget += count;
@@ -211,18 +238,18 @@ function summary(model: UncertainModel, runs: RunRows, counts: RunCounts, { erro
     onTarget: model.targetDay === null ? null : onTarget / n,
     ends,
     holdUps: model.holdUps.map(({ node }, h): HoldUpOdds => {
-      const arrival = runs.arrivalDay.subarray(h * n, (h + 1) * n);
-      const arrivals = countDays(arrival);
+      const arrival = runs.arrivalDay.subarray(h * runs.capacity, h * runs.capacity + n);
+      const { quantiles, correlation } = arrivalFigures(arrival, [0.5, 0.8], ranks, tally);
       return {
         node,
         criticality: counts.binds[h]! / n,
         meanDays: n === never ? 0 : counts.daysCost[h]! / (n - never),
         evenOddsDays: evenOddsDays[h]!,
-        rankCorrelation: rankCorrelation(arrival, arrivals, ranks),
-        arrivals,
+        rankCorrelation: correlation,
+        evenOddsArrival: quantiles[0]!,
+        fourInFiveArrival: quantiles[1]!,
       };
     }),
-    runs,
   };
 }
 
@@ -234,12 +261,22 @@ function gainedAt(p: number, { binding, endDay, endDayWithout }: RunRows, ends: 
   const base = dayQuantile(ends, p);
   const own: number[][] = Array.from({ length: holdUps }, () => []);
   for (let i = 0; i < binding.length; i++) if (binding[i]! >= 0) own[binding[i]!]!.push(i);
-  const days = endDay.slice();
+  const without = own.flatMap((runs) => runs.map((i) => endDayWithout[i]!));
+  const days = Int32Array.from(new Set([...ends.map(({ day }) => day), ...without])).sort();
+  const placeOf = new Map(Array.from(days, (day, place) => [day, place]));
+  const counts = new Int32Array(days.length);
+  for (const { day, runs } of ends) counts[placeOf.get(day)!] = runs;
+  const move = (runs: readonly number[], by: 1 | -1): void => {
+    for (const i of runs) {
+      counts[placeOf.get(endDay[i]!)!]! -= by;
+      counts[placeOf.get(endDayWithout[i]!)!]! += by;
+    }
+  };
   return own.map((runs): number | null => {
-    if (runs.length === 0) return base === NEVER ? null : 0;
-    for (const i of runs) days[i] = endDayWithout[i]!;
-    const without = dayQuantile(countDays(days), p);
-    for (const i of runs) days[i] = endDay[i]!;
-    return base === NEVER || without === NEVER ? null : base - without;
+    move(runs, 1);
+    let place = 0;
+    for (let passed = counts[0]!; passed < p * endDay.length - 1e-9; ) passed += counts[++place]!;
+    move(runs, -1);
+    return base === NEVER || days[place] === NEVER ? null : base - days[place]!;
   });
 }

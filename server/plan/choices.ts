@@ -86,10 +86,10 @@ export interface CostSplit {
 export function splitOf({ choices: { problem, found }, number }: ChoicePlan): CostSplit {
   const width = found.choices.length;
   const options = problem.subjects.map(({ options: all }, choice) => all[found.picks[(number - 1) * width + choice]!]!);
-  const chargedMinor = found.charged[number - 1]!;
+  const shared = found.charged[number - 1]!;
   return {
-    landedMinor: options.reduce((sum, { landedMinor }) => sum + landedMinor!, chargedMinor),
-    chargedMinor,
+    landedMinor: options.reduce((sum, { landedMinor }) => sum + landedMinor!, shared),
+    chargedMinor: options.reduce((sum, { chargeMinor }) => sum + chargeMinor, shared),
     hours: totalHours(options),
     labourMinor: options.reduce((sum, { labourMinor }) => sum + labourMinor, 0),
     countedMinor: found.counted[number - 1]!,

@@ -51,6 +51,8 @@ export interface OptionInfo extends OptionCost {
   wayId: string | null;
   /** Where its supplier charges on a whole order: its place there. The charge is in no option's cost, as it depends on the others. */
   order?: OnOrder | undefined;
+  /** Of its cost, what its supplier charges on an order that nothing else can share. */
+  chargeMinor: number;
 }
 
 export interface ChoiceSubject {
@@ -131,6 +133,8 @@ class ProblemBuilder {
   private readonly terms: OrderTerms[] = [];
   private readonly places = new Map<string, number>();
   private readonly judging: ReturnType<typeof sheetInChoice>;
+  /** Suppliers from whom one part alone may come: what they charge on its order is its own. */
+  private readonly alone: ReadonlySet<string>;
 
   constructor(private readonly rows: ExposureRows) {
     this.declined = new Declined(rows.plan);
@@ -139,6 +143,9 @@ class ProblemBuilder {
     this.calendar = new ShopCalendar({ weekdayHours, closedDates, figuresFor: rows.figuresFor });
     this.plan = computePlan(rows.plan, { figuresFor: rows.figuresFor, confidence: null });
     this.orders = ordersAheadOf(rows, this.plan);
+    const offered = groupBy(rows.plan.quotes, ({ supplierId }) => supplierId);
+    const one = [...offered].filter(([, quotes]) => new Set(quotes.map(({ partId }) => partId)).size === 1);
+    this.alone = new Set(one.map(([supplierId]) => supplierId));
   }
 
   problem(): ChoiceProblem {
@@ -163,11 +170,11 @@ class ProblemBuilder {
       cost: capLeftMinor ?? undefined,
     };
     const costs = subjects.map(({ inForce }) => inForce.costMinor);
-    const chargedMinor = chargedOn(
+    const shared = chargedOn(
       this.terms,
       subjects.map(({ inForce }) => inForce.order),
     );
-    const losses = sheetLosses(sheet, [...this.settled, ...this.losses]);
+    const atRisk = sheetLosses(sheet, [...this.settled, ...this.losses]);
     return {
       restorationId: planRows.restoration.id,
       planRevision: this.rows.planRevision,
@@ -199,11 +206,11 @@ class ProblemBuilder {
       open: this.open,
       inForce: {
         date: plan.completion.dateWithOpenInHand,
-        costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, chargedMinor),
-        pointsLost: losses.total,
-        disqualified: losses.disqualifiedBy.length > 0,
+        costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, shared),
+        pointsLost: atRisk.total,
+        disqualified: atRisk.disqualifiedBy.length > 0,
       },
-      chargedMinor,
+      chargedMinor: subjects.reduce((sum, { inForce }) => sum + inForce.chargeMinor, shared),
       notices: this.notices,
     };
   }
@@ -285,8 +292,9 @@ class ProblemBuilder {
     const infoOf = (quote: QuoteRow, when: "NOW" | "ORDERED" | "AFTER_HUNT"): OptionInfo => {
       const details = weighed.get(quote.id)!;
       const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity);
-      // What is ruled out goes on no order with others, nor does what follows a hunt: its own charge is in its price.
-      const alone = landed === null || when === "AFTER_HUNT" || isRuledOut(quote);
+      // What is ruled out goes on no order with others, nor does what follows a hunt or is all that its supplier offers: its
+      // own charge is in its price.
+      const alone = landed === null || when === "AFTER_HUNT" || isRuledOut(quote) || this.alone.has(quote.supplierId);
       const order = alone ? undefined : this.onOrder(quote.supplierId, details, landed);
       const minor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
       const { landedMinor, hours } =
@@ -299,6 +307,7 @@ class ProblemBuilder {
         words: details.supplier.name,
         ...costOfOption(this.rows, landedMinor, hours, null),
         ...(order === undefined ? {} : { order }),
+        chargeMinor: order === undefined && when === "NOW" ? (landed?.chargeMinor ?? 0) : 0,
         points: pointsLost(sheet, part, details),
         quoteId: quote.id,
         remedyId: null,
@@ -558,6 +567,7 @@ const OWN_WAY: OptionInfo = {
   labourMinor: 0,
   costMinor: 0,
   points: 0,
+  chargeMinor: 0,
   quoteId: null,
   remedyId: null,
   wayId: null,

@@ -21,7 +21,7 @@ export interface ChoiceRows {
   rates: Rates;
   sheet: Sheet;
   /** By id. */
-  parts: ReadonlyMap<string, JudgedPart & { quantity: number; kept: boolean }>;
+  parts: ReadonlyMap<string, PricedPart>;
   quotes: ReadonlyMap<string, WeighedQuote>;
   remedies: ReadonlyMap<string, Priced & { code: string; title: string }>;
   ways: ReadonlyMap<string, Priced>;
@@ -31,7 +31,11 @@ export interface ChoiceRows {
   workLines: ReadonlyMap<string, string | null>;
 }
 
-export type WeighedQuote = LandedQuote & JudgedQuote & { supplier: { name: string } & OrderTermsRow };
+export type PricedPart = JudgedPart & { quantity: number; kept: boolean; estimateMinor: number | null };
+
+/** The deposit is in the quote's currency. */
+export type WeighedQuote = LandedQuote &
+  JudgedQuote & { depositMinor: number; supplier: { name: string } & OrderTermsRow };
 
 export interface Priced {
   priceMinor: number;
@@ -39,16 +43,38 @@ export interface Priced {
   points: number;
 }
 
+/** Where the rows come from that there are most of: read anew, or kept. Each is told the plan revision that the store has now. */
+export interface ManyRows {
+  plan: (store: Store, restorationId: string, revision: number) => Promise<PlanRows>;
+  parts: (store: Store, restorationId: string, revision: number) => Promise<ReadonlyMap<string, PricedPart>>;
+  quotes: (store: Store, restorationId: string, revision: number) => Promise<ReadonlyMap<string, WeighedQuote>>;
+  rates: (
+    store: Store,
+    restoration: { id: string; workshopId: string },
+    day: string,
+    revision: number,
+  ) => Promise<Rates>;
+}
+
+export const READ_ANEW: ManyRows = {
+  plan: (store, restorationId) => loadRows(store, restorationId),
+  parts: (store, restorationId) => loadParts(store, { restorationId }),
+  quotes: (store, restorationId) => loadQuotes(store, { restorationId }),
+  rates: (store, { workshopId }, day) => loadRates(store, workshopId, day),
+};
+
 /** Throws {@link NotFound}. Without a date, the restoration's own day of the figures, else today. */
 export async function loadChoiceRows(
   store: Store,
   restorationId: string,
   figuresFor: string | undefined,
+  many = READ_ANEW,
 ): Promise<ChoiceRows> {
   // The revision is read first: what is changed while the rest is read makes the result stale.
   const restoration = await store.restoration.findUnique({
     where: { id: restorationId },
     select: {
+      id: true,
       workshopId: true,
       planRevision: true,
       ...SAYS_DAY,
@@ -61,93 +87,119 @@ export async function loadChoiceRows(
   if (restoration === null) throw new NotFound("restoration", restorationId);
   const day = figuresFor ?? dayOf(restoration);
   const where = { restorationId };
-  const [plan, rates, sheet, parts, quotes, breaks, knockOns, suppliers, remedies, ways, operations] =
-    await Promise.all([
-      loadRows(store, restorationId),
-      loadRates(store, restoration.workshopId, day),
-      loadSheet(store, restorationId),
-      store.part.findMany({
-        where,
-        select: {
-          id: true,
-          quantity: true,
-          kept: true,
-          section: true,
-          visible: true,
-          judgingSectionId: true,
-          judgingLineId: true,
-        },
-      }),
-      store.quote.findMany({
-        where,
-        select: {
-          id: true,
-          provenance: true,
-          pointsByHand: true,
-          currency: true,
-          unitPriceMinor: true,
-          minimumQuantity: true,
-          carriageMinor: true,
-          insuranceMinor: true,
-          dutyRate: true,
-          taxRate: true,
-          incoterm: true,
-          coreChargeMinor: true,
-          coreReturned: true,
-          supplierId: true,
-        },
-      }),
-      // What hangs on the quotes is asked for by the restoration: by their ids it would be more than one query may name.
-      store.priceBreak.findMany({
-        where: { quote: where },
-        select: { quoteId: true, quantity: true, unitPriceMinor: true },
-        orderBy: { quantity: "asc" },
-      }),
-      store.knockOn.findMany({
-        where: { quote: where },
-        select: { quoteId: true, title: true, priceMinor: true, currency: true, points: true },
-        orderBy: [{ position: "asc" }, { id: "asc" }],
-      }),
-      store.supplier.findMany({
-        where: { workshopId: restoration.workshopId },
-        select: { id: true, name: true, ...ORDER_TERMS },
-      }),
-      store.remedy.findMany({
-        where,
-        select: { id: true, code: true, title: true, priceMinor: true, currency: true, points: true },
-      }),
-      store.operationWay.findMany({ where, select: { id: true, priceMinor: true, currency: true, points: true } }),
-      store.operation.findMany({ where, select: { id: true, section: true, judgingLineId: true } }),
-    ]);
-  const byId = <Row extends { id: string }>(rows: readonly Row[]): Map<string, Row> =>
-    new Map(rows.map((row) => [row.id, row]));
-  const breaksOf = grouped(breaks, ({ quoteId }) => quoteId);
-  const knockOnsOf = grouped(knockOns, ({ quoteId }) => quoteId);
-  const supplierOf = new Map(suppliers.map(({ id, ...supplier }) => [id, supplier]));
+  const { planRevision } = restoration;
+  const [plan, rates, sheet, parts, quotes, remedies, ways, operations] = await Promise.all([
+    many.plan(store, restorationId, planRevision),
+    many.rates(store, restoration, day, planRevision),
+    loadSheet(store, restorationId),
+    many.parts(store, restorationId, planRevision),
+    many.quotes(store, restorationId, planRevision),
+    store.remedy.findMany({
+      where,
+      select: { id: true, code: true, title: true, priceMinor: true, currency: true, points: true },
+    }),
+    store.operationWay.findMany({ where, select: { id: true, priceMinor: true, currency: true, points: true } }),
+    store.operation.findMany({ where, select: { id: true, section: true, judgingLineId: true } }),
+  ]);
   return {
     plan,
     figuresFor: day,
-    planRevision: restoration.planRevision,
+    planRevision,
     restoration,
     rates,
     sheet,
-    parts: byId(parts),
-    quotes: new Map(
-      quotes.map(({ supplierId, ...quote }) => [
-        quote.id,
-        {
-          ...quote,
-          priceBreaks: breaksOf.get(quote.id) ?? [],
-          knockOns: knockOnsOf.get(quote.id) ?? [],
-          supplier: supplierOf.get(supplierId)!,
-        },
-      ]),
-    ),
+    parts,
+    quotes,
     remedies: byId(remedies),
     ways: byId(ways),
     sections: new Map(operations.map(({ id, section }) => [id, section])),
     workLines: new Map(operations.map(({ id, judgingLineId }) => [id, judgingLineId])),
   };
+}
+
+const byId = <Row extends { id: string }>(rows: readonly Row[]): Map<string, Row> =>
+  new Map(rows.map((row) => [row.id, row]));
+
+/** Which rows of a restoration: all, or those with the ids. */
+export interface Which {
+  restorationId: string;
+  id?: { in: string[] };
+}
+
+export const loadParts = async (store: Store, where: Which): Promise<Map<string, PricedPart>> =>
+  byId(
+    await store.part.findMany({
+      where,
+      select: {
+        id: true,
+        quantity: true,
+        kept: true,
+        section: true,
+        visible: true,
+        judgingSectionId: true,
+        judgingLineId: true,
+        estimateMinor: true,
+      },
+    }),
+  );
+
+/** The suppliers of a restoration's workshop. */
+export const suppliersOf = (restorationId: string) => ({
+  workshop: { restorations: { some: { id: restorationId } } },
+});
+
+export async function loadQuotes(store: Store, where: Which): Promise<Map<string, WeighedQuote>> {
+  const [quotes, breaks, knockOns, suppliers] = await Promise.all([
+    store.quote.findMany({
+      where,
+      select: {
+        id: true,
+        provenance: true,
+        pointsByHand: true,
+        currency: true,
+        unitPriceMinor: true,
+        depositMinor: true,
+        minimumQuantity: true,
+        carriageMinor: true,
+        insuranceMinor: true,
+        dutyRate: true,
+        taxRate: true,
+        incoterm: true,
+        coreChargeMinor: true,
+        coreReturned: true,
+        supplierId: true,
+      },
+    }),
+    // What hangs on the quotes is asked for by the restoration: by their ids it would be more than one query may name.
+    store.priceBreak.findMany({
+      where: { quote: where },
+      select: { quoteId: true, quantity: true, unitPriceMinor: true },
+      orderBy: { quantity: "asc" },
+    }),
+    store.knockOn.findMany({
+      where: { quote: where },
+      select: { quoteId: true, title: true, priceMinor: true, currency: true, points: true },
+      orderBy: [{ position: "asc" }, { id: "asc" }],
+    }),
+    store.supplier.findMany({
+      where: suppliersOf(where.restorationId),
+      select: { id: true, name: true, ...ORDER_TERMS },
+    }),
+  ]);
+  const breaksOf = grouped(breaks, ({ quoteId }) => quoteId);
+  const knockOnsOf = grouped(knockOns, ({ quoteId }) => quoteId);
+  const supplierOf = new Map(suppliers.map(({ id, ...supplier }) => [id, supplier]));
+  return new Map(
+    quotes.map(({ supplierId, ...quote }) => [
+      quote.id,
+      {
+        ...quote,
+        priceBreaks: breaksOf.get(quote.id) ?? [],
+        knockOns: knockOnsOf.get(quote.id) ?? [],
+        supplier: supplierOf.get(supplierId)!,
+      },
+    ]),
+  );
 }
 
 /** Rows under the row that they hang on, in the order in which they come. */

@@ -7,7 +7,7 @@ import { declinedNow } from "./declinedNow.ts";
 import { loadRates } from "./exchange.ts";
 import { decideByOf } from "./hunt.ts";
 import { moneyInWords } from "./moneyWords.ts";
-import { oddsCondition } from "./oddsWords.ts";
+import { named, oddsCondition } from "./oddsWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 import { loadSheet } from "./points.ts";
 import { dateInWords, daysInWords, fromDay, oddsInWords } from "./summaryWords.ts";
@@ -218,11 +218,12 @@ async function huntLines(
   const sheet = await loadSheet(store, restorationId);
   const rates = await loadRates(store, workshopId, figuresFor);
   const near = addDays(figuresFor, STOP_IS_NEAR);
+  const decideBys = await decideByOf(store, restorationId, hunts, { plan, sheet, rates: async () => rates });
   const lines: { on: string; line: SummaryLine }[] = [];
   for (const hunt of hunts) {
     const { partId, stopDate, part } = hunt;
     const { name, fallbackQuote } = part;
-    const decideBy = await decideByOf(store, hunt, { plan, sheet, rates: async () => rates });
+    const decideBy = decideBys.get(hunt.id) ?? null;
     const toDecide = decideBy !== null && (stopDate === null || decideBy < stopDate) ? decideBy : null;
     const on = toDecide ?? stopDate;
     if (on === null || on > near) continue;
@@ -298,9 +299,8 @@ function endInWords(plan: Plan, odds: Pick<Day, "evenOdds" | "fourInFive"> | und
         : ` ${first.title} holds it; with that in hand, ${dateInWords(first.nextCompletionDate)}.`;
     return `${target}${byOdds}As quoted it is ready on ${when}${late}.${holds}`;
   }
-  const without = ladder.filter((holdUp) => holdUp.open).map(({ title }) => title);
-  const named = without.slice(0, 3).join(", ") + (without.length > 3 ? ` and ${without.length - 3} more` : "");
-  return `${target}There is no completion date while these have no source: ${named}. ${byOdds}As quoted, with those in hand, it is ready on ${when}${late}.`;
+  const without = named(ladder.filter((holdUp) => holdUp.open));
+  return `${target}There is no completion date while these have no source: ${without}. ${byOdds}As quoted, with those in hand, it is ready on ${when}${late}.`;
 }
 
 const theTarget = (name: string): string => (name === "" ? "The target date" : `The ${name.replace(/^the /i, "")}`);

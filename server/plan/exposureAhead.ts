@@ -107,11 +107,11 @@ export class Ahead {
   /** A part that is not ordered: as chosen, from the lowest to the highest feasible quote, or by its estimate. */
   private part(a: Acquisition): void {
     const { rows } = this;
-    const section = rows.partSections.get(a.rowId) ?? "";
+    const section = rows.parts.get(a.rowId)?.section ?? "";
     const dueOn = this.arrivalOf(a);
     const base = { id: a.rowId, section, dueOn };
     if (a.open || a.quoteId === null) {
-      const estimate = rows.estimates.get(a.rowId) ?? null;
+      const estimate = rows.parts.get(a.rowId)?.estimateMinor ?? null;
       if (estimate === null) this.lacks("PART", a, "nobody quotes it, and there is no estimate");
       this.range({ ...base, dueOn: null, bucket: "UNSOURCED", currency: null }, [estimate], estimate);
       return;
@@ -168,7 +168,7 @@ export class Ahead {
               : quote.currency,
         amountMinor,
       );
-    const deposit = this.at(this.rows.deposits.get(a.quoteId!) ?? 0, quote.currency);
+    const deposit = this.at(quote.depositMinor, quote.currency);
     const paid = this.depositOf(a.quoteId!);
     if (paid !== 0) {
       this.deposited.set(a.rowId, paid);
@@ -331,8 +331,8 @@ export class Ahead {
     const low = Math.min(hunt?.findHours ?? planned, a.preparationHours);
     const high = Math.max(hunt?.findHours ?? planned, a.preparationHours);
     if (high === 0) return;
-    const { sections, partSections } = this.rows;
-    const section = (a.kind === "PART" ? partSections.get(a.rowId) : sections.get(a.operationIds[0] ?? "")) ?? "";
+    const { sections, parts } = this.rows;
+    const section = (a.kind === "PART" ? parts.get(a.rowId)?.section : sections.get(a.operationIds[0] ?? "")) ?? "";
     const hours = { low, planned, high };
     this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: this.hourOf(null) });
   }

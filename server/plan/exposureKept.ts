@@ -1,10 +1,14 @@
 /** The owner's money kept while nothing that it rests on has changed: its rows, and what they come to. */
 import type { Store } from "../store/client.ts";
+import type { Entry } from "../store/journal.ts";
+import { planRowsOf } from "./cache.ts";
+import { loadParts, loadQuotes, type ManyRows, type PricedPart, type WeighedQuote, type Which } from "./choicesLoad.ts";
 import { dayFor } from "./day.ts";
+import { loadRates, type Rates } from "./exchange.ts";
 import { exposureOf, type RestorationExposure } from "./exposure.ts";
 import { type ConsentDue, consentDue } from "./exposureConsent.ts";
 import { type ExposureRows, loadExposureRows } from "./exposureLoad.ts";
-import { KeptByRevision } from "./kept.ts";
+import { Followed, KeptByRevision, newest } from "./kept.ts";
 
 /** One state of a restoration's money. What is asked of it is worked out once. */
 export class Money {
@@ -41,6 +45,62 @@ export class Money {
 
 const kept = new KeptByRevision<Promise<Money>>();
 
+/** Rows by id, of which a change has those read again that it concerns. */
+type ById<Row> = ReadonlyMap<string, Row>;
+
+/** Rows of one change that are read one by one; after a larger one all are read again. */
+const MOST_READ = 200;
+
+/** @param idOf the row that an entry concerns; null: none, ALL: it may be any */
+function followed<Row>(
+  load: (store: Store, where: Which) => Promise<ById<Row>>,
+  idOf: (entry: Entry) => string | "ALL" | null,
+): Followed<ById<Row>> {
+  return new Followed(
+    (store, restorationId) => load(store, { restorationId }),
+    (entries, restorationId, store) => {
+      const ids = new Set(entries.map(idOf).filter((id) => id !== null));
+      if (ids.has("ALL") || ids.size > MOST_READ) return null;
+      return async (before) => {
+        if (ids.size === 0) return before;
+        const read = await load(store, { restorationId, id: { in: [...ids] } });
+        const after = new Map([...before, ...read]);
+        for (const id of ids) if (!read.has(id)) after.delete(id);
+        return after;
+      };
+    },
+  );
+}
+
+const parts = followed<PricedPart>(loadParts, ({ table, id }) => (table === "part" ? id : null));
+
+const quotes = followed<WeighedQuote>(loadQuotes, ({ table, id, before, after }) => {
+  if (table === "quote") return id;
+  if (table === "priceBreak" || table === "knockOn") return (after ?? before)!.quoteId as string;
+  return table === "supplier" ? "ALL" : null;
+});
+
+/** Rates by the day on which they hold. */
+const rates = new Followed<Map<string, Promise<Rates>>>(
+  async () => new Map(),
+  (entries) => (entries.some(({ table }) => table === "exchangeRate") ? null : (before) => before),
+);
+const MOST_DAYS = 4;
+
+/** Kept from one change to the next: what there is most of is read once. */
+const KEPT: ManyRows = {
+  plan: planRowsOf,
+  parts: (store, restorationId, revision) => parts.of(store, restorationId, revision),
+  quotes: (store, restorationId, revision) => quotes.of(store, restorationId, revision),
+  rates: async (store, { id, workshopId }, day, revision) => {
+    const days = await rates.of(store, id, revision);
+    const known = days.get(day) ?? loadRates(store, workshopId, day);
+    known.catch(() => days.delete(day));
+    newest(days, day, known, MOST_DAYS);
+    return known;
+  },
+};
+
 /**
  * The money of a restoration on its day. Whatever it rests on raises the plan revision: each row of it, the exchange
  * rates of its workshop, and the names of suppliers and people by which entries are told. Throws NotFound.
@@ -48,7 +108,7 @@ const kept = new KeptByRevision<Promise<Money>>();
 export async function moneyOf(store: Store, restorationId: string): Promise<Money> {
   const day = await dayFor(store, restorationId);
   const { value } = await kept.of(store, restorationId, day, (drop) => {
-    const loading = loadExposureRows(store, restorationId, day).then((rows) => new Money(rows));
+    const loading = loadExposureRows(store, restorationId, day, KEPT).then((rows) => new Money(rows));
     loading.catch(drop);
     return loading;
   });

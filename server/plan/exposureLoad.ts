@@ -1,7 +1,7 @@
 /** The rows that the owner's money rests on: those of a choice of quotes, with every entry of the ledger and the rates of labour. */
 import type { HoursBooked, Invoice, Order } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
-import { type ChoiceRows, grouped, loadChoiceRows } from "./choicesLoad.ts";
+import { type ChoiceRows, grouped, loadChoiceRows, READ_ANEW, suppliersOf } from "./choicesLoad.ts";
 import { Rates } from "./exchange.ts";
 import { loadPaidAccounts, onOrders, type PaidAccounts, type PaymentRow } from "./exposurePaid.ts";
 import { tradeRatesOf } from "./optionCost.ts";
@@ -27,11 +27,6 @@ export interface ExposureRows extends ChoiceRows {
     /** Chance asked for, 0 to 1 exclusive; null when none is. */
     confidence: number | null;
   };
-  /** By part id: what it may cost while nobody quotes it. */
-  estimates: ReadonlyMap<string, number | null>;
-  partSections: ReadonlyMap<string, string>;
-  /** By quote id: the deposit, in the quote's currency. */
-  deposits: ReadonlyMap<string, number>;
   /** By trade: what an hour is charged at, where it differs from the restoration's. */
   tradeRates: ReadonlyMap<string, number>;
   accounts: readonly OrderAccount[];
@@ -48,10 +43,11 @@ export async function loadExposureRows(
   store: Store,
   restorationId: string,
   figuresFor: string | undefined,
+  many = READ_ANEW,
 ): Promise<ExposureRows> {
-  const choice = await loadChoiceRows(store, restorationId, figuresFor);
+  const choice = await loadChoiceRows(store, restorationId, figuresFor, many);
   const where = { restorationId };
-  const [money, parts, quotes, hands, paid, hours, invoices] = await Promise.all([
+  const [money, hands, paid, hours, invoices] = await Promise.all([
     store.restoration.findUniqueOrThrow({
       where: { id: restorationId },
       select: {
@@ -63,8 +59,6 @@ export async function loadExposureRows(
         confidence: true,
       },
     }),
-    store.part.findMany({ where, select: { id: true, section: true, estimateMinor: true } }),
-    store.quote.findMany({ where, select: { id: true, depositMinor: true } }),
     store.hands.findMany({ where, select: { trade: true, rateMinor: true } }),
     loadPaid(store, restorationId),
     loadHours(store, restorationId),
@@ -73,9 +67,6 @@ export async function loadExposureRows(
   return {
     ...choice,
     money,
-    estimates: new Map(parts.map(({ id, estimateMinor }) => [id, estimateMinor])),
-    partSections: new Map(parts.map(({ id, section }) => [id, section])),
-    deposits: new Map(quotes.map(({ id, depositMinor }) => [id, depositMinor])),
     tradeRates: tradeRatesOf(hands),
     ...paid,
     hours,
@@ -105,12 +96,13 @@ async function loadAccounts(store: Store, restorationId: string): Promise<OrderA
       where: { ...where, orderId: { not: null } },
       orderBy: [{ paidOn: "asc" }, { id: "asc" }],
     }),
-    store.part.findMany({ where, select: { id: true, code: true, name: true, section: true } }),
-    store.quote.findMany({ where: { ...where, orders: { some: {} } }, select: { id: true, supplierId: true } }),
-    store.supplier.findMany({
-      where: { quotes: { some: { ...where, orders: { some: {} } } } },
-      select: { id: true, name: true },
+    store.part.findMany({
+      where: { ...where, orders: { some: {} } },
+      select: { id: true, code: true, name: true, section: true },
     }),
+    store.quote.findMany({ where: { ...where, orders: { some: {} } }, select: { id: true, supplierId: true } }),
+    // All of the workshop: far quicker than those that are behind some order.
+    store.supplier.findMany({ where: suppliersOf(restorationId), select: { id: true, name: true } }),
   ]);
   const paymentsOf = grouped(payments, ({ orderId }) => orderId!);
   const partOf = new Map(parts.map(({ id, ...part }) => [id, part]));
@@ -129,7 +121,10 @@ export async function loadHours(store: Store, restorationId: string): Promise<Ho
   const where = { restorationId };
   const [hours, operations, accounts] = await Promise.all([
     store.hoursBooked.findMany({ where, orderBy: [{ workedOn: "asc" }, { bookedAt: "asc" }, { id: "asc" }] }),
-    store.operation.findMany({ where, select: { id: true, code: true, title: true, section: true } }),
+    store.operation.findMany({
+      where: { ...where, hoursBooked: { some: {} } },
+      select: { id: true, code: true, title: true, section: true },
+    }),
     store.account.findMany({ where: { hoursBooked: { some: where } }, select: { id: true, name: true } }),
   ]);
   const operationOf = new Map(operations.map(({ id, ...operation }) => [id, operation]));

@@ -168,6 +168,10 @@ export const entriesOf = (
     };
   });
 
+/** What of payments stands paid, in a currency, each at the rate of its own day; what has none is left out. */
+export const paidIn = (payments: readonly PaymentRow[], currency: string, ratesOn: PaidRows["ratesOn"]): number =>
+  paidOf(entriesOf(payments, currency, currency, ratesOn));
+
 const entriesOn = ({ paid, ratesOn }: PaidRows, id: string): PaymentEntry[] => {
   const account = paid.get(id);
   return account === undefined ? [] : entriesOf(account.payments, account.currency, account.currency, ratesOn);

@@ -88,7 +88,7 @@ class Prices {
 
   private deposit(quoteId: string | null): number | null {
     const quote = this.rows.quotes.get(quoteId ?? "");
-    return quote === undefined ? null : this.home(this.rows.deposits.get(quoteId!) ?? 0, quote.currency);
+    return quote === undefined ? null : this.home(quote.depositMinor, quote.currency);
   }
 
   /** An order in the restoration's currency: what it comes to, and what was paid on it in its own currency. */

@@ -29,47 +29,71 @@ export interface PricedOutlook extends HuntOutlook {
 /** Odds that are kept where the restoration asks for none. */
 const USUAL_CONFIDENCE = 0.8;
 
+const OF_RESTORATION = {
+  id: true,
+  workshopId: true,
+  ...LANDING,
+  targetDate: true,
+  hourlyRateMinor: true,
+  countOwnHours: true,
+  pricePerDayMinor: true,
+  pricePerPointMinor: true,
+} as const;
+
+const OF_PART = {
+  section: true,
+  visible: true,
+  judgingSectionId: true,
+  judgingLineId: true,
+  quantity: true,
+  fallbackQuote: {
+    include: {
+      priceBreaks: { orderBy: { quantity: "asc" } },
+      knockOns: true,
+      supplier: { select: ORDER_TERMS },
+    },
+  },
+} as const;
+
+/** What outlooks of a restoration's hunts are made of, read for all of them together. */
+async function loadHuntRows(store: Store, restorationId: string, hunts: readonly Hunt[], sources: HuntSources) {
+  const [restoration, found] = await Promise.all([
+    store.restoration.findUniqueOrThrow({ where: { id: restorationId }, select: OF_RESTORATION }),
+    store.hunt.findMany({
+      where: { id: { in: hunts.map(({ id }) => id) } },
+      select: {
+        id: true,
+        part: { select: OF_PART },
+        events: { orderBy: [{ date: "asc" }, { id: "asc" }] },
+      },
+    }),
+  ]);
+  const rates = await sources.rates(restoration);
+  const orders = await loadOrdersAhead(store, restoration, sources.plan, rates);
+  return { restoration, rates, orders, byHunt: new Map(found.map(({ id, ...rows }) => [id, rows])) };
+}
+
+type HuntRows = Awaited<ReturnType<typeof loadHuntRows>>;
+
 /** The outlook of a hunt in the restoration's currency; null once the hunt is over. */
 export async function loadHuntOutlook(
   store: Store,
   hunt: Hunt,
-  { plan, sheet, rates: ratesFor }: HuntSources,
+  sources: HuntSources,
   confidence: number | null,
 ): Promise<PricedOutlook | null> {
-  const [restoration, part, events] = await Promise.all([
-    store.restoration.findUniqueOrThrow({
-      where: { id: hunt.restorationId },
-      select: {
-        id: true,
-        workshopId: true,
-        ...LANDING,
-        targetDate: true,
-        hourlyRateMinor: true,
-        countOwnHours: true,
-        pricePerDayMinor: true,
-        pricePerPointMinor: true,
-      },
-    }),
-    store.part.findUniqueOrThrow({
-      where: { id: hunt.partId },
-      select: {
-        section: true,
-        visible: true,
-        judgingSectionId: true,
-        judgingLineId: true,
-        quantity: true,
-        fallbackQuote: {
-          include: {
-            priceBreaks: { orderBy: { quantity: "asc" } },
-            knockOns: true,
-            supplier: { select: ORDER_TERMS },
-          },
-        },
-      },
-    }),
-    store.huntEvent.findMany({ where: { huntId: hunt.id }, orderBy: [{ date: "asc" }, { id: "asc" }] }),
-  ]);
-  const rates = await ratesFor(restoration);
+  return outlookOf(hunt, await loadHuntRows(store, hunt.restorationId, [hunt], sources), sources, confidence);
+}
+
+function outlookOf(
+  hunt: Hunt,
+  { restoration, rates, orders, byHunt }: HuntRows,
+  { plan, sheet }: HuntSources,
+  confidence: number | null,
+): PricedOutlook | null {
+  const rows = byHunt.get(hunt.id);
+  if (rows === undefined) return null;
+  const { part, events } = rows;
   const { currency, targetDate } = restoration;
   const quote = part.fallbackQuote;
   const brought = quote?.knockOns.reduce((sum, { hours }) => sum + hours, 0) ?? 0;
@@ -93,8 +117,7 @@ export async function loadHuntOutlook(
         quote === null
           ? null
           : {
-              landedMinor: (await loadOrdersAhead(store, restoration, plan, rates)).landed(quote, quote, part.quantity)
-                .totalMinor,
+              landedMinor: orders.landed(quote, quote, part.quantity).totalMinor,
               hours: quote.preparationHours + brought,
               points: points(quote),
               leadDays: quote.leadDays,
@@ -118,10 +141,23 @@ export const oddsAsked = ({ stops, confidence, figuresFor }: HuntOutlook): HuntO
   figuresFor,
 });
 
-/** The date by which to decide on a hunt, judged by the runs at the restoration's own chance; null where there is none. */
-export async function decideByOf(store: Store, hunt: Hunt, sources: HuntSources): Promise<string | null> {
-  const outlook = await loadHuntOutlook(store, hunt, sources, null);
-  if (outlook === null) return null;
-  const odds = await drawsOf(store).huntOdds(store, hunt, oddsAsked(outlook));
-  return odds?.decideBy?.date ?? null;
+/**
+ * The dates by which to decide on hunts of a restoration, judged by the runs at the restoration's own chance, by the
+ * hunt's id; one without is not there.
+ */
+export async function decideByOf(
+  store: Store,
+  restorationId: string,
+  hunts: readonly Hunt[],
+  sources: HuntSources,
+): Promise<Map<string, string>> {
+  const dates = new Map<string, string>();
+  if (hunts.length === 0) return dates;
+  const rows = await loadHuntRows(store, restorationId, hunts, sources);
+  for (const hunt of hunts) {
+    const outlook = outlookOf(hunt, rows, sources, null);
+    const odds = outlook && (await drawsOf(store).huntOdds(store, hunt, oddsAsked(outlook)));
+    if (odds?.decideBy) dates.set(hunt.id, odds.decideBy.date);
+  }
+  return dates;
 }

@@ -1,6 +1,7 @@
 /** What takes long to work out, kept while the restoration is as it was: by its plan revision and day of the figures. */
 import { type Store, versionOf } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
+import { type Commit, type Entry, onCommit } from "../store/journal.ts";
 
 /** Restorations kept for one store, and day of the figuress of each; the ones used longest ago go first. */
 const MOST_RESTORATIONS = 32;
@@ -9,13 +10,13 @@ const MOST_DATES = 4;
 /** Values of one state of the database. */
 const MOST_VALUES = 200;
 
-interface Entry<T> {
+interface Standing<T> {
   revision: number;
   byDate: Map<string, T>;
 }
 
 export class KeptByRevision<T> {
-  private readonly stores = new WeakMap<Store, Map<string, Entry<T>>>();
+  private readonly stores = new WeakMap<Store, Map<string, Standing<T>>>();
 
   /** @param outdated is told what is given up because the restoration has changed */
   constructor(private readonly outdated: (value: T) => void = () => {}) {}
@@ -45,8 +46,8 @@ export class KeptByRevision<T> {
     return { value };
   }
 
-  private entryOf(store: Store, restorationId: string, revision: number): Entry<T> {
-    const restorations = this.stores.get(store) ?? new Map<string, Entry<T>>();
+  private entryOf(store: Store, restorationId: string, revision: number): Standing<T> {
+    const restorations = this.stores.get(store) ?? new Map<string, Standing<T>>();
     this.stores.set(store, restorations);
     let entry = restorations.get(restorationId);
     // A revision read before another's change may be handed in after it: it must not push the newer one out.
@@ -57,6 +58,58 @@ export class KeptByRevision<T> {
     }
     newest(restorations, restorationId, entry, MOST_RESTORATIONS);
     return entry;
+  }
+}
+
+/** How something kept goes on after a change; null: it is read again when it is next asked for. */
+export type Following<T> = (
+  entries: readonly Entry[],
+  restorationId: string,
+  store: Store,
+) => ((before: T) => T | Promise<T>) | null;
+
+/** What is kept of a restoration and follows each change by this process; after a change by another it is read again. */
+export class Followed<T> {
+  private readonly stores = new WeakMap<Store, Map<string, { revision: number; value: Promise<T> }>>();
+
+  constructor(
+    private readonly load: (store: Store, restorationId: string) => Promise<T>,
+    private readonly following: Following<T>,
+  ) {}
+
+  /** @param revision the plan revision as the store has it now */
+  of(store: Store, restorationId: string, revision: number): Promise<T> {
+    const restorations = this.stores.get(store) ?? this.begin(store);
+    let entry = restorations.get(restorationId);
+    if (entry === undefined || entry.revision !== revision) {
+      const value = this.load(store, restorationId);
+      entry = { revision, value };
+      // A failed read is not kept.
+      value.catch(() => restorations.delete(restorationId));
+    }
+    newest(restorations, restorationId, entry, MOST_RESTORATIONS);
+    return entry.value;
+  }
+
+  private begin(store: Store): Map<string, { revision: number; value: Promise<T> }> {
+    const restorations = new Map<string, { revision: number; value: Promise<T> }>();
+    this.stores.set(store, restorations);
+    onCommit(store, ({ revisions, entries }: Commit) => {
+      for (const [restorationId, revision] of revisions) {
+        const entry = restorations.get(restorationId);
+        // Brought up to date only where it stands exactly one revision before the change.
+        if (entry?.revision !== revision - 1) continue;
+        const next = this.following(entries, restorationId, store);
+        if (next === null) {
+          restorations.delete(restorationId);
+          continue;
+        }
+        const value = entry.value.then(next);
+        value.catch(() => restorations.delete(restorationId));
+        restorations.set(restorationId, { revision, value });
+      }
+    });
+    return restorations;
   }
 }
 

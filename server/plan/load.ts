@@ -157,7 +157,6 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         promisedOn: true,
         arrivedOn: true,
         quote: { select: { supplierId: true } },
-        restoration: { select: { figuresFor: true } },
       },
     }),
   ]);
@@ -186,11 +185,6 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
       .map(({ quote, ...order }) => ({ supplierId: quote.supplierId, ...deliveryOf(order) })),
     ordersOutElsewhere: elsewhere
       .filter(({ arrivedOn }) => arrivedOn === null)
-      .map(({ quote, placedOn, promisedOn, restoration: { figuresFor } }) => ({
-        supplierId: quote.supplierId,
-        placedOn,
-        promisedOn,
-        figuresFor,
-      })),
+      .map(({ quote, placedOn, promisedOn }) => ({ supplierId: quote.supplierId, placedOn, promisedOn })),
   };
 }

@@ -13,7 +13,6 @@ import {
   USUAL_CROWD,
 } from "../engine/supplierRecord.ts";
 import type { Store } from "../store/client.ts";
-import { dayOf, SAYS_DAY } from "./day.ts";
 import { deliveryOf, outOf } from "./makerWait.ts";
 
 /** An order with a maker. */
@@ -22,8 +21,6 @@ export interface PlacedOrder {
   placedOn: string;
   promisedOn: string;
   arrivedOn: string | null;
-  /** The day its restoration's figures are for. */
-  figuresFor: string;
 }
 
 /** What came of one order. */
@@ -98,14 +95,13 @@ async function loadPlacedOrders(store: Store, workshopId: string): Promise<Map<s
       promisedOn: true,
       arrivedOn: true,
       quote: { select: { supplierId: true } },
-      restoration: { select: SAYS_DAY },
     },
     orderBy: [{ placedOn: "asc" }, { id: "asc" }],
   });
   const found = new Map<string, PlacedOrder[]>();
-  for (const { quote, restoration, ...order } of rows) {
+  for (const { quote, ...order } of rows) {
     const known = found.get(quote.supplierId) ?? [];
-    known.push({ ...order, figuresFor: dayOf(restoration) });
+    known.push(order);
     found.set(quote.supplierId, known);
   }
   return found;
@@ -136,16 +132,17 @@ export function makersOf(
   };
 }
 
-/** One maker's record: its deliveries, and orders out past their promise, against what all makers do. */
-export function makerRecord(makers: Makers, supplierId: string): MakerRecord {
+/**
+ * One maker's record: its deliveries, and orders out past their promise, against what all makers do.
+ * @param day until which an order that has not come is out, whichever restoration it is for
+ */
+export function makerRecord(makers: Makers, supplierId: string, day: string): MakerRecord {
   const orders = makers.orders.get(supplierId) ?? [];
   const late = orders.flatMap(({ promisedOn, arrivedOn }) =>
     arrivedOn === null ? [] : [Math.max(0, daysBetween(promisedOn, arrivedOn))],
   );
   const deliveries = deliveriesOf(orders);
-  const out: OpenOrder[] = orders
-    .filter(({ arrivedOn }) => arrivedOn === null)
-    .map((order) => outOf(order, order.figuresFor));
+  const out: OpenOrder[] = orders.filter(({ arrivedOn }) => arrivedOn === null).map((order) => outOf(order, day));
   const promises = orders.map(({ placedOn, promisedOn }) => Math.max(0, daysBetween(placedOn, promisedOn)));
   return {
     orders: orders.length,

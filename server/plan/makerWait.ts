@@ -20,7 +20,7 @@ export class MakerRecords {
 
   private readonly out: ReadonlyMap<string, readonly OpenOrder[]>;
 
-  /** @param figuresFor the day up to which an order that has not come is out */
+  /** @param figuresFor the day up to which an order that has not come is out, whichever restoration it is for */
   constructor(
     rows: Pick<PlanRows, "orders" | "quotes" | "deliveriesElsewhere" | "ordersOutElsewhere">,
     figuresFor: string,
@@ -36,7 +36,7 @@ export class MakerRecords {
       return supplierId === undefined || order.arrivedOn !== null ? [] : [{ supplierId, ...outOf(order, figuresFor) }];
     });
     for (const { supplierId, ...order } of rows.ordersOutElsewhere ?? [])
-      out.push({ supplierId, ...outOf(order, order.figuresFor ?? figuresFor) });
+      out.push({ supplierId, ...outOf(order, figuresFor) });
     this.out = groupBy(out, ({ supplierId }) => supplierId);
     this.crowd = crowdOf([...this.deliveries.values()], USUAL_CROWD);
   }

@@ -13,7 +13,7 @@ import {
   type UncertainNode,
   type Wait,
 } from "../engine/uncertainty.ts";
-import { type DayCount, dayQuantile } from "../engine/uncertaintyDays.ts";
+import { dayQuantile } from "../engine/uncertaintyDays.ts";
 import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
@@ -224,9 +224,4 @@ export function weeksOf({ figuresFor, found: { ends, samples } }: OddsOutlook): 
     to: addDays(figuresFor, first + 7 * (week === weeks - 1 ? all - 1 : week) + 6),
     share: runs / samples,
   }));
-}
-
-/** Day on which a hold-up is here with chance p; null where it may never come. */
-export function arrivalWith({ figuresFor }: OddsOutlook, arrivals: readonly DayCount[], p: number): string | null {
-  return dateOfDay(figuresFor, dayQuantile(arrivals, p));
 }

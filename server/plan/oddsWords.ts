@@ -1,8 +1,8 @@
 /** On what odds stand, in words: the same wherever odds are said. */
 import type { HoldUp, Plan } from "./plan.ts";
 
-/** "A, B and 2 more" */
-function named(holdUps: readonly HoldUp[]): string {
+/** "A, B, C and 2 more": of what holds the end up, as few as can be read at once. */
+export function named(holdUps: readonly HoldUp[]): string {
   const most = 3;
   const titles = holdUps.slice(0, holdUps.length > most + 1 ? most : most + 1).map(({ title }) => title);
   const more = holdUps.length - titles.length;

@@ -26,6 +26,9 @@ export interface ToOrder extends QuoteNamed {
 
 type InForce = Pick<Plan, "quoteInForce" | "quoteToOrder">;
 
+/** What a quote that shares no charge came to last, and on what: rows are kept, and most changes leave most quotes alone. */
+const lastLanded = new WeakMap<LandedQuote, { on: readonly unknown[]; landed: Landed }>();
+
 export class OrdersAhead {
   /** By supplier, in the order of their codes. */
   private readonly lines = new Map<string, { code: string; partId: string; line: OrderLine }[]>();
@@ -52,7 +55,16 @@ export class OrdersAhead {
    * @param cores see {@link landedOf}
    */
   landed(named: QuoteNamed, quote: LandedQuote, quantity: number, cores?: number): Landed {
-    return landedOf(quote, quantity, this.landing, this.rates, { cores, together: this.beside(named) });
+    const { landing, rates } = this;
+    if (chargesOnOrders(quote))
+      return landedOf(quote, quantity, landing, rates, { cores, together: this.beside(named) });
+    const { currency, customsBasis, carriageTaxed } = landing;
+    const on = [quantity, cores, currency, customsBasis, carriageTaxed, rates];
+    const last = lastLanded.get(quote);
+    if (last?.on.every((one, i) => one === on[i])) return last.landed;
+    const landed = landedOf(quote, quantity, landing, rates, { cores });
+    lastLanded.set(quote, { on, landed });
+    return landed;
   }
 
   /**

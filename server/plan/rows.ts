@@ -144,8 +144,6 @@ export interface OrderOutRow {
   supplierId: string;
   placedOn: string;
   promisedOn: string;
-  /** The day that is looked at in its restoration; null: the same as here. */
-  figuresFor: string | null;
 }
 export interface OrderRow {
   id: string;

@@ -12,7 +12,7 @@ import {
   type OddsOptions,
   type OddsRoom,
   type OddsSoFar,
-  oddsOf,
+  oddsOver,
 } from "../engine/uncertaintyOdds.ts";
 import { type Offer, type WalkAwayPrice, walkAwayPrices } from "../engine/walkAway.ts";
 import type { Worth } from "../engine/worth.ts";
@@ -35,7 +35,7 @@ export type Asked =
   | ({ kind: "odds" } & Simulation)
   | ({ kind: "help"; place: number } & Simulation);
 
-/** What it finds: of runs all but each run's own figures, which would be megabytes to hand over; a helper finds nothing. */
+/** What it finds; a helper finds nothing. */
 export interface Found {
   choices: QuoteChoice;
   walkAways: WalkAwayPrice[][];
@@ -75,10 +75,8 @@ export async function compute(asked: Asked, follow: (soFar: SoFar) => void): Pro
       return orderDaysOf(asked.work, asked.runs);
     case "costRuns":
       return costRuns(asked.model, asked.prices, asked);
-    case "odds": {
-      const { runs: _, ...odds } = oddsOf(asked.model, asked.options, follow, asked.room);
-      return odds;
-    }
+    case "odds":
+      return oddsOver(asked.model, asked.options, asked.room, follow);
     case "help":
       helpWithOdds(asked.model, asked.options, asked.room, asked.place);
       return null;

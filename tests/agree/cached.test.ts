@@ -17,7 +17,8 @@ import { Money, moneyOf } from "../../server/plan/exposureKept.ts";
 import { type ExposureRows, loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { huntOdds, STOP_RUNS } from "../../server/plan/huntOdds.ts";
 import { loadRows } from "../../server/plan/load.ts";
-import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
+import { loadMakers, makerRecord, nextDelivery } from "../../server/plan/makerRecord.ts";
+import { MakerRecords } from "../../server/plan/makerWait.ts";
 import { dateWith, type OddsOutlook, oddsModel, RUNS } from "../../server/plan/odds.ts";
 import type { Plan } from "../../server/plan/plan.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";
@@ -298,22 +299,35 @@ describe("after each mutation of the API", () => {
   });
 });
 
-/** The maker's record by which a restoration's order-by dates go, and the one of the supplier's page. */
-test("an order that is overdue counts in order-by dates as it does on the supplier's page", async () => {
-  const { store } = server;
-  const restorationId = (await store.restoration.findFirstOrThrow({ where: { id: { startsWith: "B1" } } })).id;
-  const where = { id: restorationId };
-  const { workshopId } = await store.restoration.findUniqueOrThrow({ where });
-  await store.restoration.updateMany({ where: { workshopId }, data: { figuresFor: "2027-03-01" } });
-  await store.order.updateMany({
-    where: { restorationId },
-    data: { placedOn: "2026-12-01", promisedOn: "2026-12-31", arrivedOn: null, state: "PLACED" },
+describe("an order that is overdue counts in order-by dates as it does on the supplier's page", () => {
+  test.each([
+    ["on the day that is looked at", "2027-03-01", null],
+    ["today", null, "2026-08-01"],
+  ])("%s, whatever day is looked at in another restoration", async (_name, figuresFor, lookedAt) => {
+    const { store } = server;
+    const order = await store.order.findFirstOrThrow({ where: { id: "B1.Order" }, include: { quote: true } });
+    const { supplierId } = order.quote;
+    await store.order.update({
+      where: { id: order.id },
+      data: { placedOn: "2026-06-01", promisedOn: "2026-06-11", arrivedOn: null, state: "PLACED" },
+    });
+    await store.restoration.update({ where: { id: "B1.Restoration" }, data: { figuresFor: lookedAt } });
+    const elsewhere = await store.restoration.create({
+      data: { workshopId: "B.Workshop", machine: "Engine", figuresFor },
+    });
+    const { data } = await server.query<{ supplier: { makerRecord: object } }>(
+      `query ($restoration: ID!, $supplier: ID!) { supplier(id: $supplier) {
+        makerRecord(restoration: $restoration) { overdue ownShare next { evenOdds fourInFive } } } }`,
+      { restoration: elsewhere.id, supplier: supplierId },
+      marked.people["B.admin"]!.cookie,
+    );
+    const day = await dayFor(store, elsewhere.id);
+    const record = new MakerRecords(await loadRows(store, elsewhere.id), day).of(supplierId);
+    const { evenOdds, fourInFive } = nextDelivery(record, 10);
+    const { overdue, ownShare } = record;
+    expect(overdue).toBe(1);
+    expect(data!.supplier.makerRecord).toEqual({ overdue, ownShare, next: { evenOdds, fourInFive } });
+    const { own } = makerRecord(await loadMakers(store, "B.Workshop"), supplierId, day);
+    expect(record).toEqual(own);
   });
-  await store.restoration.update({ where, data: { planRevision: { increment: 1 } } });
-  const order = await store.order.findFirstOrThrow({ where: { restorationId }, include: { quote: true } });
-  const { MakerRecords } = await import("../../server/plan/makerWait.ts");
-  const record = new MakerRecords(await loadRows(store, restorationId), "2027-03-01").of(order.quote.supplierId);
-  const page = makerRecord(await loadMakers(store, workshopId), order.quote.supplierId).own;
-  expect(record).toEqual(page);
-  expect(record).not.toEqual(makerRecord(await loadMakers(store, workshopId), "another").own);
 });

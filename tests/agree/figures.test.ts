@@ -2,8 +2,6 @@
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { furtherFigures } from "../../server/api/oddsWork.ts";
 import { addDays, daysBetween } from "../../server/engine/date.ts";
-import { quoteChoice } from "../../server/engine/quoteChoice.ts";
-import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { calendarEvents } from "../../server/plan/calendarEvents.ts";
 import { choiceProblem } from "../../server/plan/choicesInput.ts";
@@ -19,7 +17,7 @@ import { MakerRecords } from "../../server/plan/makerWait.ts";
 import { awardMet, hundredths, loadSheet, lossesOf, sheetLosses } from "../../server/plan/points.ts";
 import { dateInWords } from "../../server/plan/summaryWords.ts";
 import type { TestServer } from "../support/server.ts";
-import { workshops } from "./workshops.ts";
+import { plansFor, workshops } from "./workshops.ts";
 
 let server: TestServer;
 let ids: readonly string[] = [];
@@ -68,7 +66,7 @@ describe("the same", () => {
       const records = new MakerRecords(rows, figuresFor);
       const makers = await loadMakers(server.store, workshopId);
       for (const supplierId of new Set(rows.quotes.map((quote) => quote.supplierId))) {
-        const [plan, page] = [records.of(supplierId), makerRecord(makers, supplierId).own];
+        const [plan, page] = [records.of(supplierId), makerRecord(makers, supplierId, figuresFor).own];
         for (const key of ["mean", "scale", "meanScale", "degrees"] as const)
           expect(plan[key]).toBeCloseTo(page[key], 10);
       }
@@ -83,7 +81,7 @@ describe("the same", () => {
       const problem = choiceProblem(await loadExposureRows(server.store, id, undefined));
       expect(problem.inForce).toMatchObject({ pointsLost: total, disqualified: disqualifiedBy.length > 0 });
       expect(awardMet(sheet, total, disqualifiedBy.length > 0)).toEqual(floors.find(({ met }) => met) ?? null);
-      const found = quoteChoice(choiceInputOf(problem.work));
+      const found = await plansFor(problem);
       const width = found.choices.length;
       for (let at = 0; at < Math.min(found.end.length, 200); at++) {
         const chosen = problem.subjects.map(({ place, options }, choice) => ({

@@ -5,6 +5,9 @@ import { fillDemo } from "../../seed/load.ts";
 import type { Viewer } from "../../server/access/viewer.ts";
 import { Context } from "../../server/api/context.ts";
 import { schema } from "../../server/api/schema.ts";
+import type { QuoteChoice } from "../../server/engine/quoteChoice.ts";
+import type { ChoiceProblem } from "../../server/plan/choicesInput.ts";
+import { compute } from "../../server/worker/thread.ts";
 import { plant, restorationSeed } from "../io/oddRestoration.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 
@@ -47,6 +50,10 @@ export async function workshops(seeds = 4): Promise<Workshops> {
     },
   };
 }
+
+/** All plans to choose from, with the solver where suppliers charge on whole orders. */
+export const plansFor = async ({ work }: ChoiceProblem): Promise<QuoteChoice> =>
+  (await compute({ kind: "choices", work }, () => {})) as QuoteChoice;
 
 /** Somebody of a restoration's workshop; an owner has it shown to them from then on. */
 async function viewerOf({ store }: TestServer, id: string, role: "RESTORER" | "OWNER"): Promise<Viewer> {

@@ -1,13 +1,14 @@
 /** Exchange rates of the workshop: by hand, and from a daily table. */
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, remove, save, saved, shop, undo } from "./shop.ts";
+import { call, remove, type Shop, save, saved, shop, undo } from "./shop.ts";
 
 let server: TestServer;
+let rows: Shop;
 
 beforeAll(async () => {
   server = await startServer();
-  await shop(server);
+  rows = await shop(server);
 });
 afterAll(() => server.close());
 beforeEach(() => server.store.exchangeRate.deleteMany());
@@ -97,5 +98,46 @@ describe("a rate by hand", () => {
     expect(await faults({ counter: "CHF" })).toMatchObject([{ field: "counter", code: "NOT_A_CHOICE" }]);
     await saved(server, "ExchangeRate", rate);
     expect(await faults({})).toMatchObject([{ code: "DUPLICATE" }]);
+  });
+});
+
+describe("an order", () => {
+  test("has been paid what each payment came to in its own currency on its day; what has no rate is left out", async () => {
+    const { currency } = await server.store.quote.findUniqueOrThrow({ where: { id: rows.quote } });
+    expect(currency).toBe("GBP");
+    for (const [date, rate] of [
+      ["2027-01-04", "1.25"],
+      ["2027-02-01", "1.60"],
+    ] as const)
+      await saved(server, "ExchangeRate", { base: "GBP", counter: "USD", date, rate });
+    const { id } = await saved(server, "Order", {
+      quote: rows.quote,
+      placedOn: "2027-01-04",
+      promisedOn: "2027-03-01",
+      totalMinor: 900_00,
+    });
+    const paid = (
+      kind: "DEPOSIT" | "PART_PAYMENT" | "REFUND",
+      paidOn: string,
+      amountMinor: number,
+      currency: string,
+    ) => ({
+      ...{ restorationId: rows.restoration, orderId: id, kind, paidOn, amountMinor, currency },
+    });
+    await server.store.payment.createMany({
+      data: [
+        paid("DEPOSIT", "2027-01-04", 100_00, "GBP"),
+        paid("PART_PAYMENT", "2027-01-10", 100_00, "USD"),
+        paid("PART_PAYMENT", "2027-02-10", 100_00, "USD"),
+        paid("REFUND", "2027-02-10", 8_00, "USD"),
+        paid("PART_PAYMENT", "2027-02-10", 500_00, "SEK"),
+      ],
+    });
+    const { data } = await server.query<{ restoration: { orders: { edges: { node: { paid: object } }[] } } }>(
+      "query ($id: ID!) { restoration(id: $id) { orders(first: 5) { edges { node { paid { minor currency } } } } } }",
+      { id: rows.restoration },
+    );
+    // 100 + 100 / 1.25 + 100 / 1.60 - 8 / 1.60
+    expect(data!.restoration.orders.edges.map(({ node }) => node.paid)).toEqual([{ minor: 237_50, currency: "GBP" }]);
   });
 });

@@ -4,7 +4,7 @@
  */
 import { club } from "./club.ts";
 import { faults } from "./faults.ts";
-import { frontier } from "./frontier.ts";
+import { charges, frontier } from "./frontier.ts";
 import { fuzz } from "./fuzz.ts";
 import { holdups } from "./holdups.ts";
 import { load } from "./load.ts";
@@ -14,7 +14,7 @@ import { passes } from "./passes.ts";
 
 type Group = (options: string[]) => void | Promise<void>;
 
-const usual: Record<string, Group> = { passes, montecarlo, holdups, frontier, money, club };
+const usual: Record<string, Group> = { passes, montecarlo, holdups, frontier, choices: charges, money, club };
 const groups: Record<string, Group> = { ...usual, load, fuzz, faults };
 
 const given = process.argv.slice(2);

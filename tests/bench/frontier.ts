@@ -2,8 +2,9 @@
 import { ShopCalendar } from "../../server/engine/calendar.ts";
 import { quoteChoice } from "../../server/engine/quoteChoice.ts";
 import { ChoiceModel } from "../../server/engine/quoteChoiceModel.ts";
+import { highs } from "../../server/worker/solver.ts";
 import { leastCost, programme, solver } from "../support/choiceMilp.ts";
-import { shopCalendar } from "../support/networks.ts";
+import { seeded, shopCalendar } from "../support/networks.ts";
 import { frontierCase } from "./frontierCase.ts";
 import { figure, median, timings } from "./measure.ts";
 
@@ -46,6 +47,26 @@ export async function frontier(): Promise<void> {
   figure("frontier.300x8.highs_sample", solved, "points");
   figure("frontier.300x8.vs_highs", (spent * found.end.length) / solved / ours, "ratio");
 }
+
+/** The same choice where each quote is one of twenty suppliers', all of whom charge carriage and a minimum on an order. */
+export async function charges(): Promise<void> {
+  const plain = frontierCase({ operations: 60, parts: 150, quotes: 4, withWays: 0, seed: 7 }, shopCalendar());
+  const random = seeded(11);
+  const orders = Array.from({ length: SUPPLIERS }, (_, i) => ({ carriage: 800 + 100 * i, minimum: 10_000 }));
+  const arrivals = plain.arrivals.map((arrival) => ({
+    ...arrival,
+    options: arrival.options.map((option) => ({
+      ...option,
+      order: { supplier: Math.floor(random() * SUPPLIERS), goods: option.cost, carried: true },
+    })),
+  }));
+  const solve = await highs();
+  const choose = () => quoteChoice({ ...plain, arrivals, orders }, { withPoints: false, solve });
+  figure("choices.charges.150parts.median", median(timings(choose, { least: 3, forMs: 0, warm: 0 })), "ms");
+  figure("choices.charges.150parts.points", choose().end.length, "points");
+}
+
+const SUPPLIERS = 20;
 
 /** All indexes below a count, in an order of which every beginning is spread evenly (van der Corput's, in base 2). */
 function spread(count: number): number[] {

@@ -15,16 +15,20 @@ export function timings(run: () => unknown, options: { least?: number; forMs?: n
   return times.sort((a, b) => a - b);
 }
 
-/** The same for a run that answers later. */
+/** The same for a run that answers later. @param before what comes before each, and is not timed */
 export async function timingsOf(
   run: () => Promise<unknown>,
-  options: { least?: number; forMs?: number } = {},
+  options: { least?: number; forMs?: number; before?: () => Promise<unknown> } = {},
 ): Promise<number[]> {
-  const { least = 15, forMs = 1_500 } = options;
-  for (let i = 0; i < 3; i++) await run();
+  const { least = 15, forMs = 1_500, before } = options;
+  for (let i = 0; i < 3; i++) {
+    await before?.();
+    await run();
+  }
   const times: number[] = [];
   const began = performance.now();
   while (times.length < least || performance.now() - began < forMs) {
+    await before?.();
     const start = performance.now();
     await run();
     times.push(performance.now() - start);

@@ -4,12 +4,19 @@ import { forwardPass, longestPaths } from "../../server/engine/criticalPath.ts";
 import { ladder } from "../../server/engine/ladder.ts";
 import { Network } from "../../server/engine/network.ts";
 import { HORIZON, NEVER, UncertainFault, type UncertainModel, type Wait } from "../../server/engine/uncertainty.ts";
-import { dayQuantile, quantileError } from "../../server/engine/uncertaintyDays.ts";
+import {
+  arrivalFigures,
+  countDays,
+  DayTally,
+  dayQuantile,
+  quantileError,
+  ranksOf,
+} from "../../server/engine/uncertaintyDays.ts";
 import { hoursQuantile, oddsOf } from "../../server/engine/uncertaintyOdds.ts";
 import { BLOCK } from "../../server/engine/uncertaintyRuns.ts";
 import { days } from "../../server/engine/units.ts";
 import { anyNetwork, shopCalendar } from "../support/networks.ts";
-import { follows, uncertain } from "../support/uncertain.ts";
+import { arrivalsOf, follows, uncertain } from "../support/uncertain.ts";
 
 const fixed = (d: number): Wait => ({ kind: "FIXED", days: d });
 const pert = (low: number, likely: number, high: number): Wait => ({ kind: "PERT", estimate: { low, likely, high } });
@@ -140,7 +147,7 @@ describe("arrivals", () => {
       many,
     );
   const shareBy = (odds: ReturnType<typeof oddsOf>, day: number, holdUp = 0): number =>
-    odds.holdUps[holdUp]!.arrivals.reduce((sum, { day: d, runs }) => sum + (d <= day ? runs : 0), 0) / odds.samples;
+    arrivalsOf(odds, holdUp).reduce((sum, { day: d, runs }) => sum + (d <= day ? runs : 0), 0) / odds.samples;
   const near = (share: number, chance: number, n: number): void =>
     expect(Math.abs(share - chance)).toBeLessThan(4.5 * Math.sqrt((chance * (1 - chance)) / n) + 1e-6);
 
@@ -154,6 +161,8 @@ describe("arrivals", () => {
     near(shareBy(odds, 20), 0.5, odds.samples);
     // lognormal(log 20, 0.4) at 30: Phi(log 1.5 / 0.4) = 0.844631 (R).
     near(shareBy(odds, 30), 0.8446306, odds.samples);
+    const [{ evenOddsArrival, fourInFiveArrival }] = odds.holdUps as [(typeof odds.holdUps)[number]];
+    expect([evenOddsArrival, fourInFiveArrival]).toEqual([0.5, 0.8].map((p) => dayQuantile(arrivalsOf(odds), p)));
   });
 
   it("an order that has not come yet is later than one just placed: the wait behind it counts", () => {
@@ -164,11 +173,11 @@ describe("arrivals", () => {
     const more = (d: number): number => 1 - shareBy(fresh, d);
     const expected = 1 - more(39) / more(29);
     expect(Math.abs(shareBy(odds, 9) - expected)).toBeLessThan(0.02);
-    expect(odds.holdUps[0]!.arrivals[0]!.day).toBeGreaterThanOrEqual(0);
+    expect(arrivalsOf(odds)[0]!.day).toBeGreaterThanOrEqual(0);
   });
 
   it("an order out for longer than its estimate allows may come any day", () => {
-    expect(arriving({ kind: "ORDER", orderDay: -90, wait: pert(10, 20, 60) }).holdUps[0]!.arrivals).toEqual([
+    expect(arrivalsOf(arriving({ kind: "ORDER", orderDay: -90, wait: pert(10, 20, 60) }))).toEqual([
       { day: 0, runs: many.maxSamples },
     ]);
   });
@@ -176,10 +185,10 @@ describe("arrivals", () => {
   it("a route that fails starts its fallback on the day it was due, and without one never comes", () => {
     const fallback = { kind: "ORDER", orderDay: 0, wait: fixed(30) } as const;
     const odds = arriving({ kind: "ORDER", orderDay: 0, wait: fixed(10), failure: 0.25, fallback });
-    expect(odds.holdUps[0]!.arrivals.map(({ day }) => day)).toEqual([10, 40]);
+    expect(arrivalsOf(odds).map(({ day }) => day)).toEqual([10, 40]);
     near(shareBy(odds, 10), 0.75, odds.samples);
     const alone = arriving({ kind: "ORDER", orderDay: 0, wait: fixed(10), failure: 0.25 });
-    expect(alone.holdUps[0]!.arrivals.map(({ day }) => day)).toEqual([10, NEVER]);
+    expect(arrivalsOf(alone).map(({ day }) => day)).toEqual([10, NEVER]);
     near(alone.never / alone.samples, 0.25, alone.samples);
     expect(dayQuantile(alone.ends, 0.8)).toBe(NEVER);
     expect(alone.standardError).toBe(Number.POSITIVE_INFINITY);
@@ -204,7 +213,7 @@ describe("arrivals", () => {
     near(shareBy(together, 20), 0.5, together.samples);
     // q went out 25 days ago and has not come: the factor is above 24 / 20 in every run.
     const late = oddsOf({ ...two, holdUps: [two.holdUps[0]!, { node: "q", route: order(-25) }] }, many);
-    expect(late.holdUps[0]!.arrivals[0]!.day).toBeGreaterThanOrEqual(24);
+    expect(arrivalsOf(late)[0]!.day).toBeGreaterThanOrEqual(24);
     // Normal score above log(1.2) / 0.3: given that, up to 30 days is (Phi(1.351550) - Phi(0.607738)) / (1 - Phi(0.607738)) (R).
     near(shareBy(late, 30), (0.9117402 - 0.7283194) / (1 - 0.7283194), late.samples);
   });
@@ -221,8 +230,8 @@ describe("arrivals", () => {
     });
     const left = (day: number): number => (20 / (20 + day / 7)) ** 2 * (day >= 30 ? 0.6 : 1);
     for (const day of [1, 10, 29, 30, 45, 60]) near(1 - shareBy(odds, day), left(day), odds.samples);
-    expect(odds.holdUps[0]!.arrivals.at(-1)).toMatchObject({ day: 160 });
-    near(odds.holdUps[0]!.arrivals.at(-1)!.runs / odds.samples, left(60), odds.samples);
+    expect(arrivalsOf(odds).at(-1)).toMatchObject({ day: 160 });
+    near(arrivalsOf(odds).at(-1)!.runs / odds.samples, left(60), odds.samples);
   });
 
   it("a hunt without an end may never find anything", () => {
@@ -372,5 +381,51 @@ describe("a model that says something impossible", () => {
     const fault = bad(model as Partial<UncertainModel>);
     expect(fault).toBeInstanceOf(UncertainFault);
     expect(fault).toMatchObject({ code, row, field });
+  });
+});
+
+describe("runs counted by day", () => {
+  const spans = fc.constantFrom(3, 400, 2_000_000);
+  const someDays = spans.chain((most) =>
+    fc.array(fc.oneof({ weight: 9, arbitrary: fc.integer({ min: -5, max: most }) }, fc.constant(NEVER)), {
+      minLength: 1,
+      maxLength: 40,
+    }),
+  );
+
+  it("stand each on its day however far apart these are, over whatever was counted before", () => {
+    const tally = new DayTally();
+    fc.assert(
+      fc.property(someDays, (list) => {
+        const sorted = list.toSorted((a, b) => a - b);
+        const distinct = [...new Set(sorted)];
+        expect(countDays(Int32Array.from(list))).toEqual(
+          distinct.map((day) => ({ day, runs: list.filter((d) => d === day).length })),
+        );
+        const { quantiles } = arrivalFigures(Int32Array.from(list), [0.2, 0.5, 1], null, tally);
+        expect(quantiles).toEqual([0.2, 0.5, 1].map((p) => sorted[Math.ceil(p * list.length - 1e-9) - 1]));
+      }),
+    );
+  });
+
+  it("are ranked against one another as Spearman's correlation of all pairs of runs says", () => {
+    const pairs = fc.array(fc.tuple(fc.integer({ min: 0, max: 9 }), fc.integer({ min: 0, max: 2_000_000 })), {
+      minLength: 2,
+      maxLength: 30,
+    });
+    const tally = new DayTally();
+    /** Middle ranks by comparing each with each. */
+    const ranks = (of: readonly number[]): number[] =>
+      of.map((d) => of.reduce((sum, other) => sum + Math.sign(d - other) / 2, 0));
+    fc.assert(
+      fc.property(pairs, (list) => {
+        const [a, b] = [list.map(([x]) => x), list.map(([, y]) => y)];
+        const [x, y] = [ranks(a), ranks(b)];
+        const dot = (p: readonly number[], q: readonly number[]): number => p.reduce((sum, v, i) => sum + v * q[i]!, 0);
+        const found = arrivalFigures(Int32Array.from(b), [], ranksOf(Int32Array.from(a)), tally).correlation;
+        if (new Set(a).size < 2 || new Set(b).size < 2) expect(found).toBeNull();
+        else expect(found).toBeCloseTo(dot(x, y) / Math.sqrt(dot(x, x) * dot(y, y)), 9);
+      }),
+    );
   });
 });

@@ -102,5 +102,5 @@ it("finished jobs are forgotten, the oldest first, and of those that wait the ol
   expect(jobs.get(ids[3]!, ours).state).toBe("DONE");
   const waiting = [1, 2].map(() => jobs.start("import", ours, async (job) => job.enter("READY")).id);
   await new Promise((resolve) => setImmediate(resolve));
-  expect(waiting.map((id) => jobs.get(id, ours).state).sort()).toEqual(["STOPPED", "READY"]);
+  expect(waiting.map((id) => jobs.get(id, ours).state).sort()).toEqual(["READY", "STOPPED"]);
 });

@@ -68,6 +68,7 @@ function choiceRows(shop: Shop): ExposureRows {
     pointsByHand: shop.points?.[q.id] ?? 0,
     currency: shop.currency?.[q.id] ?? "GBP",
     unitPriceMinor: q.unitPriceMinor,
+    depositMinor: 0,
     minimumQuantity: 1,
     priceBreaks: [],
     carriageMinor: 0,
@@ -105,6 +106,7 @@ function choiceRows(shop: Shop): ExposureRows {
         id,
         {
           quantity: 1,
+          estimateMinor: null,
           kept: shop.kept?.includes(id) ?? false,
           section: "Engine",
           visible: true,
@@ -125,9 +127,6 @@ function choiceRows(shop: Shop): ExposureRows {
       consentOverMinor: null,
       confidence: null,
     },
-    estimates: new Map(),
-    partSections: new Map(plan.parts.map(({ id }) => [id, "Engine"])),
-    deposits: new Map(),
     tradeRates: new Map(shop.engineHour === undefined ? [] : [["engine", shop.engineHour]]),
     accounts: plan.orders.map(
       (o): OrderAccount => ({

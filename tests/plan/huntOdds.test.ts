@@ -8,6 +8,7 @@ import { huntOutlook } from "../../server/plan/huntOutlook.ts";
 import { oddsModel } from "../../server/plan/odds.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";
 import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
+import { arrivalsOf } from "../support/uncertain.ts";
 
 const RUNS = 4096;
 const runs = (model: UncertainModel): number =>
@@ -149,15 +150,15 @@ describe("the odds of the target by stop date", () => {
 });
 
 describe("a hunted part in the runs", () => {
-  const arrivalsOf = (more: Parameters<typeof rowsWith>[0]) => {
+  const arrivalsWith = (more: Parameters<typeof rowsWith>[0]) => {
     const model = oddsModel(rowsWith(more), MONDAY);
-    return oddsOf(model, { seed: 1, tolerance: 0, maxSamples: RUNS }).holdUps[0]!.arrivals;
+    return arrivalsOf(oddsOf(model, { seed: 1, tolerance: 0, maxSamples: RUNS }));
   };
   const hunting = (stopDate: string | null) => ({ hunts: [hunt("anchor", { id: "h", ...hunted, stopDate })] });
 
   it("is drawn without a stop date too: found by a day as often as its own curve says, and never in hand at once", () => {
     for (const more of [{ quotes: [], parts: [part("anchor")] }, { parts: [part("anchor")] }, {}]) {
-      const arrivals = arrivalsOf({ ...hunting(null), ...more });
+      const arrivals = arrivalsWith({ ...hunting(null), ...more });
       expect(arrivals[0]!.day).toBeGreaterThan(hunted.leadDays);
       const by = (day: number) => arrivals.reduce((sum, at) => sum + (at.day <= day ? at.runs : 0), 0) / RUNS;
       // Shape 1 over ten weeks, and a swap meet on day 30 with three chances in ten; a week from the find to the shop.
@@ -167,9 +168,9 @@ describe("a hunted part in the runs", () => {
   });
 
   it("is got by its fallback after the stop date, and is drawn no more once something is chosen", () => {
-    expect(arrivalsOf(hunting(addDays(MONDAY, 28))).at(-1)!.day).toBe(88);
+    expect(arrivalsWith(hunting(addDays(MONDAY, 28))).at(-1)!.day).toBe(88);
     const chosen = part("anchor", { chosenQuoteId: "forge", fallbackQuoteId: "forge" });
-    expect(arrivalsOf({ ...hunting(null), parts: [chosen] })).toEqual([{ day: 60, runs: RUNS }]);
+    expect(arrivalsWith({ ...hunting(null), parts: [chosen] })).toEqual([{ day: 60, runs: RUNS }]);
   });
 });
 

@@ -1,18 +1,25 @@
 import jstat from "jstat";
 import { describe, expect, it } from "vitest";
 import { addDays } from "../../server/engine/date.ts";
-import { makerRecord, makersOf, nextDelivery, type PlacedOrder, recordCurve } from "../../server/plan/makerRecord.ts";
+import {
+  type Makers,
+  makerRecord,
+  makersOf,
+  nextDelivery,
+  type PlacedOrder,
+  recordCurve,
+} from "../../server/plan/makerRecord.ts";
 
 const PLACED = "2026-01-05";
 let count = 0;
 /** An order promised in so many days and here after so many, or not yet. */
-const order = (promised: number, took: number | null, figuresFor = "2026-12-01"): PlacedOrder => ({
+const order = (promised: number, took: number | null): PlacedOrder => ({
   id: `o${++count}`,
   placedOn: PLACED,
   promisedOn: addDays(PLACED, promised),
   arrivedOn: took === null ? null : addDays(PLACED, took),
-  figuresFor,
 });
+const recordOf = (makers: Makers, supplier: string, day = "2026-12-01") => makerRecord(makers, supplier, day);
 const others: [string, PlacedOrder[]][] = [
   ["foundry", [order(40, 60), order(30, 36), order(50, 90)]],
   ["trimmer", [order(20, 19), order(10, 10)]],
@@ -36,7 +43,7 @@ function expectedWithin(logs: readonly number[], makers: ReturnType<typeof maker
 describe("a maker's record", () => {
   it("counts an early arrival as on time, and averages the days of those that have come", () => {
     const placed = [order(60, 64), order(60, 51), order(330, null)];
-    const record = makerRecord(makersOf(new Map([["spring", placed]])), "spring");
+    const record = recordOf(makersOf(new Map([["spring", placed]])), "spring");
     expect(record).toMatchObject({ orders: 3, arrived: 2, onTime: 1, averageDaysLate: 2 });
     expect(record.deliveries.map(({ actualDays }) => actualDays)).toEqual([64, 51]);
   });
@@ -48,7 +55,7 @@ describe("a maker's record", () => {
       ["one", [Math.log(45 / 30)]],
       ["nobody", []],
     ] as const) {
-      const next = nextDelivery(makerRecord(makers, supplier).own, 100);
+      const next = nextDelivery(recordOf(makers, supplier).own, 100);
       for (const [chance, days] of [
         [0.1, next.oneInTen],
         [0.5, next.evenOdds],
@@ -60,7 +67,7 @@ describe("a maker's record", () => {
   });
 
   it("is what makers generally do where nothing has come, and says what that rests on", () => {
-    const record = makerRecord(makersOf(new Map(others)), "nobody");
+    const record = recordOf(makersOf(new Map(others)), "nobody");
     expect(record.own).toEqual(record.general);
     expect(record).toMatchObject({ orders: 0, averageDaysLate: null, crowdMakers: 2, crowdDeliveries: 5 });
     expect(record.own.ownShare).toBe(0);
@@ -68,7 +75,7 @@ describe("a maker's record", () => {
 
   it("counts an order out past its promise, and one not yet due not at all", () => {
     const of = (daysOut: number) =>
-      makerRecord(makersOf(new Map([...others, ["late", [order(30, null, addDays(PLACED, daysOut))]]])), "late").own;
+      recordOf(makersOf(new Map([...others, ["late", [order(30, null)]]])), "late", addDays(PLACED, daysOut)).own;
     expect(of(30)).toMatchObject({ overdue: 0, ownShare: 0 });
     expect(of(31)).toMatchObject({ overdue: 1 });
     expect(nextDelivery(of(90), 30).evenOdds).toBeGreaterThan(nextDelivery(of(31), 30).evenOdds);
@@ -79,11 +86,11 @@ describe("a maker's record", () => {
       new Map([["a", [order(10, 12), order(70, 80), order(30, null)]]]),
       new Map([["b", [9, 4]]]),
     );
-    expect(["a", "b", "c"].map((supplier) => makerRecord(makers, supplier).usualPromise)).toEqual([30, 4, null]);
+    expect(["a", "b", "c"].map((supplier) => recordOf(makers, supplier).usualPromise)).toEqual([30, 4, null]);
   });
 
   it("draws curves that hold all of both but their tails, and every delivery", () => {
-    const record = makerRecord(makersOf(new Map([...others, ["odd", [order(10, 400)]]])), "odd");
+    const record = recordOf(makersOf(new Map([...others, ["odd", [order(10, 400)]]])), "odd");
     const curve = recordCurve(record);
     expect(curve.at(-1)!.ratio).toBeGreaterThan(40);
     const step = Math.log(curve[1]!.ratio / curve[0]!.ratio);

@@ -9,6 +9,7 @@ import type { Plan } from "../../server/plan/plan.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";
 import { ordered as orderedOn } from "../support/orderedOn.ts";
 import { type TestStore, testStore } from "../support/store.ts";
+import { arrivalsOf } from "../support/uncertain.ts";
 
 const RUNS = 4096;
 let stores: TestStore[];
@@ -35,12 +36,9 @@ describe("the demo in two databases", () => {
     const ids = new Set(here.parts.map(({ id }) => id));
     expect(there.parts.some(({ id }) => ids.has(id))).toBe(false);
     const [one, other] = rows.map((own) => {
-      const { ends, holdUps, never } = oddsOf(oddsModel(own, figuresFor), {
-        seed: SEED,
-        tolerance: 0,
-        maxSamples: RUNS,
-      });
-      return { never, ends, arrivals: holdUps.map(({ arrivals, meanDays }) => ({ arrivals, meanDays })) };
+      const odds = oddsOf(oddsModel(own, figuresFor), { seed: SEED, tolerance: 0, maxSamples: RUNS });
+      const { never, ends, holdUps } = odds;
+      return { never, ends, arrivals: holdUps.map(({ meanDays }, h) => ({ meanDays, days: arrivalsOf(odds, h) })) };
     });
     expect(one!.ends.length).toBeGreaterThan(50);
     expect(other).toEqual(one);

@@ -1,5 +1,7 @@
 /** Uncertain models for tests: only what the test speaks of has to be said. */
 import type { UncertainModel } from "../../server/engine/uncertainty.ts";
+import { countDays, type DayCount } from "../../server/engine/uncertaintyDays.ts";
+import type { Odds } from "../../server/engine/uncertaintyOdds.ts";
 
 /** Monday to Friday, eight hours, from Monday 23 November 2026; nothing to do. */
 export const uncertain = (model: Partial<UncertainModel>): UncertainModel => ({
@@ -14,3 +16,7 @@ export const uncertain = (model: Partial<UncertainModel>): UncertainModel => ({
 
 /** A link without a lag. */
 export const follows = (before: string, after: string) => ({ before, after, lag: 0, lagInDays: false });
+
+/** Days of arrival of a hold-up and how many runs arrive on each, ascending; NEVER last. */
+export const arrivalsOf = ({ runs, samples }: Odds, holdUp = 0): DayCount[] =>
+  countDays(runs.arrivalDay.subarray(holdUp * samples, (holdUp + 1) * samples));

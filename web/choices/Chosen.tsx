@@ -82,8 +82,8 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
         )}
         {plan.charged.minor > 0 && (
           <>
-            ; <span className="nowrap">{money(plan.charged)}</span> of it is charged by suppliers on whole orders, and
-            in no single cost below
+            ; <span className="nowrap">{money(plan.charged)}</span> of it is charged by suppliers on whole orders; what
+            several parts share of it is in no single cost below
           </>
         )}
         . <strong>{points(plan.pointsLost)}</strong> lost:{" "}

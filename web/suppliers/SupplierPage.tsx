@@ -22,9 +22,11 @@ export default function SupplierPage() {
   const { supplier: id = "" } = useParams();
   const quotes = usePaging("quotes", 25);
   const orders = usePaging("orders", 25);
+  const restoration = useRestoration();
   const [result, again] = useQuery({
     query: SupplierQuery,
     variables: {
+      restoration: restoration.id,
       supplier: id,
       quotes: quotes.size,
       afterQuotes: quotes.variables.after ?? null,
@@ -32,7 +34,6 @@ export default function SupplierPage() {
       afterOrders: orders.variables.after ?? null,
     },
   });
-  const restoration = useRestoration();
   const navigate = useNavigate();
   const open = useOpen();
   const may = useMay();

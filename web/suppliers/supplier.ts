@@ -6,13 +6,13 @@ import { Deliveries } from "./SupplierSentence.tsx";
 /** All of a supplier's own sheet. */
 export const SupplierQuery = graphql(
   `
-  query Supplier($supplier: ID!, $quotes: Int, $afterQuotes: String, $orders: Int, $afterOrders: String) {
+  query Supplier($restoration: ID!, $supplier: ID!, $quotes: Int, $afterQuotes: String, $orders: Int, $afterOrders: String) {
     supplier(id: $supplier) {
       id revision code name kind country email phone website notes
       carriage { minor currency decimals } minimum { minor currency decimals }
       quoteCount
       deliveries: orders(first: 500) { ...Deliveries }
-      makerRecord { ...RecordParts }
+      makerRecord(restoration: $restoration) { ...RecordParts }
       quotes(first: $quotes, after: $afterQuotes) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
