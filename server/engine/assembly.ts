@@ -84,6 +84,8 @@ export const f64x2 = {
   larger: two(...simd(0xf7)),
   smaller: two(...simd(0xf6)),
   mul: two(...simd(0xf2)),
+  /** Two bits, the first number's lowest: 1 where it is not below the other. */
+  atLeast: (a: Code, b: Code): Code => [...a, ...b, ...simd(0x4c), ...simd(0xc4)],
   /** 2^n, where the whole number n stands in the lowest bits: made the exponent, 1023 above it. */
   powerOfTwo: (n: Code): Code => [...n, ...i64x2Of(1023n), ...simd(0xce), ...i32.of(52), ...simd(0xcb)],
 };

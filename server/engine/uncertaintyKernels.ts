@@ -3,6 +3,7 @@ import { type Code, f64, f64x2, i32, kernelOf, type Local, moduleOf, repeat, whe
 import { OCTAVES, PIECES, SIDE, TO_PIECES } from "./inverseTable.ts";
 import { WARM_UP } from "./random.ts";
 import { LANES } from "./uncertaintyRuns.ts";
+import { SAME_INSTANT } from "./units.ts";
 
 /** Bytes of a row of LANES numbers. */
 export const ROW = 8 * LANES;
@@ -23,6 +24,11 @@ export interface Kernels {
   pass(links: number, stop: number, release: number, begin: number, start: number, finish: number, work: number): void;
   /** The same with the hours between the start and the finish that stand there. */
   again(links: number, stop: number, release: number, begin: number, start: number, finish: number): void;
+  /**
+   * Of the runs whose bits are set at `own`, sets the bits at `into` of those in which `finish` with the lag is not before
+   * `start`, or the same instant.
+   */
+  mark(finish: number, lag: number, start: number, own: number, into: number): void;
   /** Raises the row at `times` to the one at `finish`. */
   raise(times: number, finish: number): void;
   /**
@@ -126,6 +132,36 @@ const raise = kernelOf({ times: "i32", finish: "i32" }, { at: "i32" }, ({ times,
   ];
 });
 
+/** Runs whose bits stand in one word, in bytes of a row. */
+const WORD = 8 * 32;
+
+const mark = kernelOf(
+  { finish: "i32", lag: "f64", start: "i32", own: "i32", into: "i32" },
+  { at: "i32", word: "i32", runs: "i32", waits: "v128" },
+  ({ finish, lag, start, own, into, at, word, runs, waits }) => {
+    const pair = (row: Local, n: number): Code => f64x2.load(i32.add(row.get, at.get), PAIR * n);
+    const bits = Array.from({ length: WORD / PAIR }, (_, n) =>
+      i32.shl(
+        f64x2.atLeast(f64x2.add(pair(finish, n), waits.get), f64x2.sub(pair(start, n), f64x2.of(SAME_INSTANT))),
+        i32.of(2 * n),
+      ),
+    ).reduce((all, one) => i32.or(all, one));
+    const set = i32.add(into.get, word.get);
+    return [
+      waits.set(f64x2.splat(lag.get)),
+      repeat(
+        [
+          word.set(i32.shrU(at.get, i32.of(Math.log2(WORD / 4)))),
+          when(runs.tee(i32.load(i32.add(own.get, word.get))), [
+            i32.store(set, i32.or(i32.load(set), i32.and(runs.get, bits))),
+          ]),
+        ],
+        i32.ltU(at.tee(i32.add(at.get, i32.of(WORD))), i32.of(ROW)),
+      ),
+    ];
+  },
+);
+
 /** Where the table {@link TO_PIECES} stands. */
 const SCALE = 0;
 
@@ -214,7 +250,7 @@ export const KERNELS_END = 16 * Math.ceil((SCALE + TO_PIECES.byteLength) / 16);
 
 /** The kernels over a memory. */
 export function kernelsOver(memory: WebAssembly.Memory): Kernels {
-  compiled ??= new WebAssembly.Module(moduleOf({ pass, again, raise, draw, exp }));
+  compiled ??= new WebAssembly.Module(moduleOf({ pass, again, mark, raise, draw, exp }));
   new Float64Array(memory.buffer, SCALE, TO_PIECES.length).set(TO_PIECES);
   return new WebAssembly.Instance(compiled, { engine: { memory } }).exports as unknown as Kernels;
 }

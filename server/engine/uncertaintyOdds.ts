@@ -119,12 +119,17 @@ export interface OddsRoom {
   turns: Int32Array;
 }
 
-/** Room for the runs of a model, drawn by so many threads. */
-export const oddsRoom = (model: UncertainModel, options: OddsOptions, threads = 1): OddsRoom => ({
-  rows: runRows(model.holdUps.length, capacityFor(model, usual(options).maxSamples)),
-  counts: Array.from({ length: threads }, () => runCounts(model.holdUps.length, model.nodes.length)),
-  turns: turnsMemory(),
-});
+/** Room for the runs of a model, drawn by so many threads, or by as many as there are blocks: one more would find none. */
+export function oddsRoom(model: UncertainModel, options: OddsOptions, threads = 1): OddsRoom {
+  const rows = runRows(model.holdUps.length, capacityFor(model, usual(options).maxSamples));
+  return {
+    rows,
+    counts: Array.from({ length: Math.min(threads, rows.capacity / BLOCK) }, () =>
+      runCounts(model.holdUps.length, model.nodes.length),
+    ),
+    turns: turnsMemory(),
+  };
+}
 
 /** How far the runs are. */
 export interface OddsSoFar {

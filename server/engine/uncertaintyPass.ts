@@ -8,6 +8,9 @@ import { hours, SAME_INSTANT } from "./units.ts";
 /** Words of 32 runs each: the runs of a row that are marked. */
 export const WORDS = LANES / 32;
 
+/** Bytes of the marks of a row. */
+const MARKS = 4 * WORDS;
+
 /** Bytes of a page of WebAssembly's memory. */
 const PAGE = 65_536;
 
@@ -24,8 +27,11 @@ export class UncertainPass {
   private readonly begin: Float64Array;
   private readonly end: Float64Array;
   private readonly kernels: Kernels;
-  /** Places of all these in the kernels' memory, in bytes; `nothing` is a row that begins nothing. */
-  private readonly places: Record<"nothing" | "begin" | "end" | "links" | "start" | "finish", number>;
+  /** Places of all these in the kernels' memory, in bytes; `nothing` is a row that begins nothing, `every` marks of all runs. */
+  private readonly places: Record<
+    "nothing" | "begin" | "end" | "links" | "start" | "finish" | "every" | "critical",
+    number
+  >;
 
   constructor(private readonly rows: UncertainRows) {
     const { size, linkFrom, linkLag, drawnHours, rowOfHoldUp } = rows;
@@ -43,6 +49,8 @@ export class UncertainPass {
       links: room(LINK * linkFrom.length),
       start: room(ROW * size),
       finish: room(ROW * size),
+      every: room(MARKS),
+      critical: room(MARKS * size),
     };
     const draw = room(RowDraw.bytes(tables));
     const memory = new WebAssembly.Memory({ initial: Math.ceil(length / PAGE) });
@@ -54,9 +62,10 @@ export class UncertainPass {
     this.end = new Float64Array(buffer, places.end, LANES);
     this.start = new Float64Array(buffer, places.start, LANES * size);
     this.finish = new Float64Array(buffer, places.finish, LANES * size);
-    this.critical = new Uint32Array(size * WORDS);
+    this.critical = new Uint32Array(buffer, places.critical, size * WORDS);
 
     new Float64Array(buffer, places.nothing, LANES).fill(Number.NEGATIVE_INFINITY);
+    new Int32Array(buffer, places.every, WORDS).fill(-1);
     const view = new DataView(buffer, places.links);
     for (let k = 0; k < linkFrom.length; k++) {
       view.setUint32(LINK * k, places.finish + 8 * linkFrom[k]!, true);
@@ -126,16 +135,15 @@ export class UncertainPass {
   private raiseByDays(k: number): void {
     const { begin } = this;
     for (let i = 0; i < LANES; i++) {
-      const t = this.after(k, i);
+      const t = this.afterDays(k, i);
       if (t > begin[i]!) begin[i] = t;
     }
   }
 
-  /** The hour from which link k lets go in a run. */
-  private after(k: number, run: number): number {
-    const { linkFrom, linkLag, linkDays, calendar } = this.rows;
+  /** The hour from which link k, a wait in calendar days, lets go in a run. */
+  private afterDays(k: number, run: number): number {
+    const { linkFrom, linkLag, calendar } = this.rows;
     const f = this.finish[linkFrom[k]! + run]!;
-    if (!linkDays[k]) return f + linkLag[k]!;
     return f === Number.POSITIVE_INFINITY ? f : calendar.afterDays(hours(f), linkLag[k]!);
   }
 
@@ -144,38 +152,41 @@ export class UncertainPass {
    * @param marked is told each row that lies on one in some run, the last first; `critical` holds its runs
    */
   mark(end: Float64Array, marked: (row: number) => void): void {
-    const { start, critical } = this;
-    const { size, last, linkStart, linkFrom } = this.rows;
+    const { kernels, places, critical } = this;
+    const { size, last, linkStart, linkFrom, linkLag, linkDays } = this.rows;
+    this.end.set(end);
     critical.fill(0);
     for (let r = size - 1; r >= 0; r--) {
+      const own = places.critical + MARKS * r;
       // What something waits for without a gap ends with the machine only where that does, and is reached from there.
-      if (last[r]) this.markEnds(r, end);
+      if (last[r]) kernels.mark(places.finish + ROW * r, 0, places.end, places.every, own);
       let any = 0;
-      for (let word = 0; word < WORDS; word++) {
-        const runs = critical[r * WORDS + word]!;
-        if (runs === 0) continue;
-        any = 1;
-        for (let k = linkStart[r]!; k < linkStart[r + 1]!; k++) {
-          let set = 0;
-          for (let left = runs; left !== 0; left &= left - 1) {
-            const bit = 31 - Math.clz32(left & -left);
-            const run = word * 32 + bit;
-            if (this.after(k, run) >= start[r * LANES + run]! - SAME_INSTANT) set |= 1 << bit;
-          }
-          critical[(linkFrom[k]! / LANES) * WORDS + word]! |= set;
+      for (let word = 0; word < WORDS; word++) any |= critical[r * WORDS + word]!;
+      if (any === 0) continue;
+      const start = places.start + ROW * r;
+      for (let k = linkStart[r]!; k < linkStart[r + 1]!; k++) {
+        if (linkDays[k]) this.markByDays(r, k);
+        else {
+          const from = linkFrom[k]!;
+          kernels.mark(places.finish + 8 * from, linkLag[k]!, start, own, places.critical + (MARKS * from) / LANES);
         }
       }
-      if (any) marked(r);
+      marked(r);
     }
   }
 
-  /** Marks the runs whose end is this row's finish. */
-  private markEnds(r: number, end: Float64Array): void {
-    const { finish, critical } = this;
-    for (let word = 0, i = 0; word < WORDS; word++) {
+  /** Marks what row r waits for by link k, a wait in calendar days, in the runs in which that sets its start. */
+  private markByDays(r: number, k: number): void {
+    const { start, critical } = this;
+    const from = this.rows.linkFrom[k]! / LANES;
+    for (let word = 0; word < WORDS; word++) {
       let set = 0;
-      for (let bit = 0; bit < 32; bit++, i++) set |= (finish[r * LANES + i]! >= end[i]! - SAME_INSTANT ? 1 : 0) << bit;
-      critical[r * WORDS + word]! |= set;
+      for (let left = critical[r * WORDS + word]!; left !== 0; left &= left - 1) {
+        const bit = 31 - Math.clz32(left & -left);
+        const run = word * 32 + bit;
+        if (this.afterDays(k, run) >= start[r * LANES + run]! - SAME_INSTANT) set |= 1 << bit;
+      }
+      critical[from * WORDS + word]! |= set;
     }
   }
 }

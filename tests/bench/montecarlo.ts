@@ -124,7 +124,11 @@ export async function montecarlo(): Promise<void> {
     figure(`montecarlo.${size}.1thread.rate`, (size * samples) / own / 1000, "million nodes x runs a second");
     const shared = median(await timingsOf(() => runOdds(model, options, { threads: 2 }), { least: ROUNDS, forMs: 0 }));
     figure(`montecarlo.${size}.2threads.rate`, (size * samples) / shared / 1000, "million nodes x runs a second");
-    if (size === SIZES[0]) figure("montecarlo.2threads.vs_1thread", own / shared, "ratio");
+    figure(
+      size === SIZES[0] ? "montecarlo.2threads.vs_1thread" : `montecarlo.${size}.2threads.vs_1thread`,
+      own / shared,
+      "ratio",
+    );
     if (size === SIZES.at(-1)) continue;
     const theirs = inNumpy(model, samples);
     if (theirs === null) continue;
