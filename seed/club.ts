@@ -34,8 +34,8 @@ interface MemberRow {
 }
 
 /**
- * Adds the club to a database that holds the demo and no club yet; does nothing otherwise. Its figures stand for the
- * demo's data date. Throws InvalidInput when the files are faulty.
+ * Adds the club to a database that holds the demo and no club yet; does nothing otherwise. Its figures are for the
+ * demo's day of the figures. Throws InvalidInput when the files are faulty.
  */
 export async function seedClub(store: Store): Promise<void> {
   const demo = await store.restoration.findFirst({ where: { workshop: { demo: true } }, orderBy: { id: "asc" } });
@@ -57,7 +57,7 @@ async function people(store: Store, demo: Restoration): Promise<ClubMade> {
   ];
   if (faults.length > 0) throw new InvalidInput(faults);
   const made = await store.$transaction(async (tx) => {
-    const club = await tx.club.create({ data: { name, currency, postsPerDay, dataDate: demo.dataDate } });
+    const club = await tx.club.create({ data: { name, currency, postsPerDay, figuresFor: demo.figuresFor } });
     const names = [...new Set(rows.filter(({ role }) => role !== "").map(({ workshop }) => workshop || name))];
     const added = await tx.workshop.createManyAndReturn({ data: names.map((name) => ({ name })) });
     const shops = new Map([...added.map(({ name, id }) => [name, id] as const), ["", demo.workshopId]]);

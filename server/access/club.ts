@@ -17,7 +17,7 @@ export interface Member {
   /** Of the club, whatever the account is in its workshop. */
   admin: boolean;
   name: string;
-  club: { id: string; name: string; currency: string; dataDate: string | null; postsPerDay: number };
+  club: { id: string; name: string; currency: string; figuresFor: string | null; postsPerDay: number };
 }
 
 /** The viewer as a member of the club, or null. */

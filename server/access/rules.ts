@@ -47,7 +47,7 @@ const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate" |
   link: [],
   need: [],
   part: [],
-  partBan: ["part"],
+  ruledOut: ["part"],
   partReference: ["part"],
   specificationRow: ["part"],
   quote: [],

@@ -102,7 +102,7 @@ const ChoiceDifference = builder.objectRef<Different & { currency: string }>("Ch
     costChange: t.field({
       type: Money,
       nullable: true,
-      description: "Negative is cheaper; null where what is in force cannot be reckoned.",
+      description: "Negative is cheaper; null where what is in force cannot be worked out.",
       resolve: ({ costChangeMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     pointsChange: t.exposeFloat("pointsChange", {
@@ -191,7 +191,7 @@ const PlanInForce = builder.objectRef<ChoicesFound>("PlanInForce").implement({
     cost: t.field({
       type: Money,
       nullable: true,
-      description: "Counted as in the plans; null where something in force cannot be reckoned.",
+      description: "Counted as in the plans; null where something in force cannot be worked out.",
       resolve: ({ problem: { inForce, currency } }) =>
         inForce.costMinor === null ? null : { minor: inForce.costMinor, currency },
     }),
@@ -288,7 +288,7 @@ const Choices = builder.objectRef<Made>("Choices").implement({
       description: "The restoration has changed since: these plans can be read, and no longer be taken up.",
       resolve: ({ choices }, _args, { store }) => isStale(store, choices),
     }),
-    dataDate: t.field({ type: "Date", resolve: ({ choices }) => choices.problem.dataDate }),
+    figuresFor: t.field({ type: "Date", resolve: ({ choices }) => choices.problem.figuresFor }),
     targetDate: t.field({ type: "Date", nullable: true, resolve: ({ choices }) => choices.problem.targetDate }),
     cap: t.field({ type: Money, nullable: true, resolve: ({ choices }) => money(choices.problem.capMinor, choices) }),
     committed: t.field({
@@ -356,17 +356,17 @@ builder.mutationFields((t) => ({
   startChoices: t.field({
     type: Job,
     description:
-      "Works out the plans to choose from. The same revision and data date asked again gives the job that is there.",
-    args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+      "Works out the plans to choose from. The same revision and day of the figures asked again gives the job that is there.",
+    args: { restoration: t.arg.id({ required: true }), figuresFor: t.arg({ type: "Date" }) },
     complexity: costing(WORK.runs),
-    resolve: (_root, { restoration, dataDate }, context) =>
-      startChoices(context, restoration, existingDate("dataDate", dataDate)),
+    resolve: (_root, { restoration, figuresFor }, context) =>
+      startChoices(context, restoration, existingDate("figuresFor", figuresFor)),
   }),
-  applyChoices: t.field({
+  takePlan: t.field({
     type: SaveResult,
     description: "Takes up a plan, by its number: all that differs, in one change. STALE: it must be worked out anew.",
     args: { job: t.arg.id({ required: true }), plan: t.arg.int({ required: true }) },
-    resolve: (_root, { job, plan }, context) => saving(context, () => applyChoices(context, job, plan)),
+    resolve: (_root, { job, plan }, context) => saving(context, () => takePlan(context, job, plan)),
   }),
 }));
 
@@ -377,7 +377,7 @@ interface Kept {
   revision: number;
 }
 
-/** The newest job of each restoration and data date. */
+/** The newest job of each restoration and day of the figures. */
 const kept = new WeakMap<Store, Map<string, Kept>>();
 
 async function startChoices(
@@ -389,14 +389,14 @@ async function startChoices(
   const rows = await loadExposureRows(store, restorationId, asked);
   const known = kept.get(store) ?? new Map<string, Kept>();
   kept.set(store, known);
-  const key = `${viewer.workshopId} ${restorationId} ${rows.dataDate}`;
+  const key = `${viewer.workshopId} ${restorationId} ${rows.figuresFor}`;
   const last = known.get(key);
   if (last !== undefined) {
     const job = jobThere(last.job, viewer);
-    if (job !== null && last.revision === rows.planRevision && job.state !== "FAILED" && job.state !== "CANCELLED")
+    if (job !== null && last.revision === rows.planRevision && job.state !== "FAILED" && job.state !== "STOPPED")
       return job;
     // Nobody can take up what an older revision gives.
-    if (job !== null) jobs.cancel(last.job, viewer);
+    if (job !== null) jobs.stop(last.job, viewer);
   }
   const refusal = threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
@@ -471,7 +471,7 @@ const WRITTEN = {
   OPERATION: { table: "operation", field: "chosenWayId" },
 } as const;
 
-async function applyChoices(context: Context, id: string, number: number): Promise<Omit<Saved, "is">> {
+async function takePlan(context: Context, id: string, number: number): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
   mayWrite(viewer);
   const choices = choicesOf(context, id);

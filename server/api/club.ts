@@ -48,7 +48,7 @@ const Club = builder.objectRef<ClubShape>("Club").implement({
     id: t.exposeID("id"),
     name: t.exposeString("name"),
     currency: t.exposeString("currency"),
-    day: t.field({ type: "Date", description: "The day its figures stand for.", resolve: ({ day }) => day }),
+    day: t.field({ type: "Date", description: "The day its figures are for.", resolve: ({ day }) => day }),
     postsPerDay: t.exposeInt("postsPerDay", { description: "Rows that one member may post in 24 hours." }),
     memberName: t.string({
       nullable: true,
@@ -135,7 +135,7 @@ async function beginClub(
   { store, viewer }: Context,
   { name, memberName, currency }: { name: string; memberName: string; currency?: string | null | undefined },
 ): Promise<ClubSaved> {
-  const club = { name: name.trim(), currency: currency ?? "GBP", dataDate: null, postsPerDay: 50 };
+  const club = { name: name.trim(), currency: currency ?? "GBP", figuresFor: null, postsPerDay: 50 };
   const first = { name: memberName.trim(), joinedOn: today() };
   const faults = [
     ...clubFaultsOf("club", club),

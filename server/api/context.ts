@@ -29,7 +29,7 @@ const SHEETS = new KeptByVersion<Sheet>();
 const MAKERS = new KeptByVersion<Makers>();
 
 export interface Ask {
-  dataDate?: string | undefined;
+  figuresFor?: string | undefined;
   confidence?: number | undefined;
 }
 
@@ -70,7 +70,7 @@ export class Context {
 
   /** The restoration's plan, computed once a request. */
   plan(restorationId: string, ask: Ask = {}): Promise<Plan> {
-    const key = `plan ${JSON.stringify([restorationId, ask.dataDate, ask.confidence])}`;
+    const key = `plan ${JSON.stringify([restorationId, ask.figuresFor, ask.confidence])}`;
     return this.once(key, () => planOf(this.store, restorationId, ask));
   }
 
@@ -79,14 +79,14 @@ export class Context {
     this.known.clear();
   }
 
-  /** The day a restoration's figures stand for. */
-  async dataDate(restorationId: string): Promise<string> {
-    return (await this.plan(restorationId)).dataDate;
+  /** The day a restoration's figures are for. */
+  async figuresFor(restorationId: string): Promise<string> {
+    return (await this.plan(restorationId)).figuresFor;
   }
 
-  /** The workshop's exchange rates on a restoration's data date. */
+  /** The workshop's exchange rates on a restoration's day of the figures. */
   async rates({ id, workshopId }: { id: string; workshopId: string }): Promise<Rates> {
-    const day = await this.dataDate(id);
+    const day = await this.figuresFor(id);
     return RATES.of(this.store, `${workshopId} ${day}`, () => loadRates(this.store, workshopId, day));
   }
 
@@ -95,7 +95,7 @@ export class Context {
     return RATES_BY_DAY.of(this.store, workshopId, () => ratesByDay(this.store, workshopId));
   }
 
-  /** What a restoration has still to order, supplier by supplier, on its data date. */
+  /** What a restoration has still to order, supplier by supplier, on its day of the figures. */
   ordersAhead(restoration: { id: string; workshopId: string } & Landing): Promise<OrdersAhead> {
     const { id } = restoration;
     return this.once(`orders ahead ${id}`, async () =>

@@ -12,7 +12,7 @@ import { Restoration } from "./restoration.ts";
 import { Snag } from "./snag.ts";
 
 const DayFigures = builder.objectRef<Omit<Day, "holdUps">>("DayFigures").implement({
-  description: "How the figures stood on one data date, when it was last worked on.",
+  description: "How the figures stood on one day that they were for, when it was last worked on.",
   fields: (t) => ({
     day: t.expose("day", { type: "Date" }),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),

@@ -67,7 +67,8 @@ const DaySummary = builder.objectRef<Summary>("DaySummary").implement({
 builder.prismaObjectFields(Restoration, (t) => ({
   daySummary: t.field({
     type: DaySummary,
-    description: "What the data date asks for; an owner's leaves out what the shop has to order and hunts for.",
+    description:
+      "What the day of the figures asks for; an owner's leaves out what the shop has to order and hunts for.",
     complexity: costing(WORK.plan),
     resolve: ({ id }, _args, { store, viewer }) => daySummary(store, id, viewer.role === "OWNER"),
   }),

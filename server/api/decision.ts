@@ -243,7 +243,8 @@ const DecisionInput = builder.inputType("DecisionInput", {
 builder.mutationFields((t) => ({
   askDecision: t.field({
     type: SaveResult,
-    description: "The restorer asks. amountMinor is in the restoration's currency; askedOn left out is the data date.",
+    description:
+      "The restorer asks. amountMinor is in the restoration's currency; askedOn left out is the day of the figures.",
     args: { input: t.arg({ type: DecisionInput, required: true }) },
     resolve: (_root, { input }, context) => saving(context, () => ask(context, input)),
   }),
@@ -317,11 +318,11 @@ async function dueForQuote(context: Context, quoteId: string, id: string): Promi
 
 const declinedFor = (context: Context, id: string): Promise<DeclinedNow[]> =>
   context.once(`declined ${id}`, async () => {
-    const { dataDate } = await context.store.restoration.findUniqueOrThrow({
+    const { figuresFor } = await context.store.restoration.findUniqueOrThrow({
       where: { id },
-      select: { dataDate: true },
+      select: { figuresFor: true },
     });
-    return declinedNow(context.store, id, await context.plan(id), dataDate === null);
+    return declinedNow(context.store, id, await context.plan(id), figuresFor === null);
   });
 
 const moneyFor = (context: Context, id: string) => context.once(`money ${id}`, () => moneyOf(context.store, id));
@@ -345,7 +346,7 @@ async function ask(
 ): Promise<Omit<Saved, "is">> {
   checkOne({ quote, remedy, way });
   // Worked out before the row is written: within a transaction nothing else is read from the store.
-  const askedOn = patch.askedOn ?? (await dataDateOf(context, restoration));
+  const askedOn = patch.askedOn ?? (await figuresForOf(context, restoration));
   return save(context, {
     table: "decision",
     rule: "decision",
@@ -369,10 +370,10 @@ async function ask(
   });
 }
 
-/** The data date of a restoration that the viewer may see; undefined where there is none, which the row's own check tells. */
-async function dataDateOf(context: Context, id: string): Promise<string | undefined> {
+/** The day of the figures of a restoration that the viewer may see; undefined where there is none, which the row's own check tells. */
+async function figuresForOf(context: Context, id: string): Promise<string | undefined> {
   try {
-    return await context.dataDate((await own(context.viewer, context.store, "restoration", id)).id);
+    return await context.figuresFor((await own(context.viewer, context.store, "restoration", id)).id);
   } catch (error) {
     if (error instanceof NotFound) return undefined;
     throw error;

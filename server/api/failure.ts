@@ -3,7 +3,7 @@ import { unwrapResolverError } from "@apollo/server/errors";
 import { GraphQLError, type GraphQLFormattedError } from "graphql";
 import { PlanFault } from "../plan/compute.ts";
 import { cannotWriteOf, InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
-import { Cancelled } from "../worker/jobs.ts";
+import { Stopped } from "../worker/jobs.ts";
 
 /** Says why a request failed. What nobody expected is logged, and told only as such. */
 export function formatFailure(formatted: GraphQLFormattedError, error: unknown): GraphQLFormattedError {
@@ -21,7 +21,7 @@ export function formatFailure(formatted: GraphQLFormattedError, error: unknown):
       },
     };
   // Whoever asked has gone, or what was asked for was stopped.
-  if (cause instanceof Cancelled)
+  if (cause instanceof Stopped)
     return { ...placed(formatted), message: cause.message, extensions: { code: "STOPPED" } };
   const code = formatted.extensions?.["code"];
   const field = wrongValueField(formatted.message, error);

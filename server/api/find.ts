@@ -79,7 +79,7 @@ builder.mutationFields((t) => ({
       unitPriceMinor: t.arg.int(),
       currency: t.arg.string(),
       minimumQuantity: t.arg.int(),
-      freightMinor: t.arg.int(),
+      carriageMinor: t.arg.int(),
       incoterm: t.arg({ type: Incoterm }),
       leadDays: t.arg.int(),
       preparationHours: t.arg.float(),
@@ -177,7 +177,7 @@ interface Becoming {
   unitPriceMinor?: number | null | undefined;
   currency?: string | null | undefined;
   minimumQuantity?: number | null | undefined;
-  freightMinor?: number | null | undefined;
+  carriageMinor?: number | null | undefined;
   incoterm?: typeof Incoterm.$inferInput | null | undefined;
   leadDays?: number | null | undefined;
   preparationHours?: number | null | undefined;

@@ -1,10 +1,10 @@
 /** What holds up the last bolt: the ladder, what to order, whom to chase, and what can be worked on meanwhile. */
 import { restorationFor } from "../access/rules.ts";
-import { workByTrade } from "../plan/freeWork.ts";
+import { workByTrade } from "../plan/freeToStart.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
   Completion as End,
-  FreeWork as Free,
+  FreeToStart as Free,
   Chase as LateOrder,
   Plan,
   HoldUp as Rung,
@@ -158,7 +158,7 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
     }),
     daysLeft: t.int({
       nullable: true,
-      description: "Calendar days from the data date to orderBy; negative: the day has passed.",
+      description: "Calendar days from the day of the figures to orderBy; negative: the day has passed.",
       resolve: ({ rung }) => rung.daysLeft,
     }),
     needByTarget: t.field({
@@ -216,7 +216,7 @@ const Chase = builder.objectRef<LateOrder>("Chase").implement({
 
 const ChaseConnection = connectionOf("Chase", Chase);
 
-const FreeWork = builder.objectRef<Free>("FreeWork").implement({
+const FreeToStart = builder.objectRef<Free>("FreeToStart").implement({
   fields: (t) => ({
     operation: t.field({
       type: Operation,
@@ -228,7 +228,7 @@ const FreeWork = builder.objectRef<Free>("FreeWork").implement({
   }),
 });
 
-const FreeWorkConnection = connectionOf("FreeWork", FreeWork);
+const FreeToStartConnection = connectionOf("FreeToStart", FreeToStart);
 
 const TradeHours = builder.objectRef<{ trade: string; operations: number; hours: number }>("TradeHours").implement({
   fields: (t) => ({
@@ -277,7 +277,7 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       type: Restoration,
       resolve: ({ restorationId }, _args, context, info) => context.row("restoration", restorationId, info),
     }),
-    dataDate: t.field({ type: "Date", resolve: ({ plan }) => plan.dataDate }),
+    figuresFor: t.field({ type: "Date", resolve: ({ plan }) => plan.figuresFor }),
     confidence: t.float({ nullable: true, resolve: ({ plan }) => plan.confidence }),
     orderDays: t.field({
       type: OrderDaysType,
@@ -292,19 +292,19 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       args: forwards,
       resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.ladder)),
     }),
-    orderNow: t.field({
+    toOrder: t.field({
       type: HoldUpConnection,
       args: forwards,
-      resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.orderNow)),
+      resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.toOrder)),
     }),
     chase: t.field({ type: ChaseConnection, args: forwards, resolve: ({ plan }, args) => pageOf(args, plan.chase) }),
-    freeWork: t.field({
-      type: FreeWorkConnection,
+    freeToStart: t.field({
+      type: FreeToStartConnection,
       args: { ...forwards, trade: t.arg.string() },
       resolve: ({ plan }, { trade, ...args }) =>
-        pageOf(args, trade == null ? plan.freeWork : plan.freeWork.filter((free) => free.trade === trade)),
+        pageOf(args, trade == null ? plan.freeToStart : plan.freeToStart.filter((free) => free.trade === trade)),
     }),
-    freeWorkByTrade: t.field({ type: [TradeHours], resolve: ({ plan }) => workByTrade(plan.freeWork) }),
+    freeToStartByTrade: t.field({ type: [TradeHours], resolve: ({ plan }) => workByTrade(plan.freeToStart) }),
     schedule: t.field({
       type: ScheduledOperationConnection,
       args: forwards,
@@ -325,16 +325,16 @@ builder.queryField("holdUps", (t) =>
   t.field({
     type: HoldUps,
     description:
-      "What holds up completion. dataDate: the day the figures stand for (default: the restoration's, else today). confidence: 0 to 1 exclusive, the chance with which order-by dates hold (default: the restoration's; absent: as promised).",
+      "What holds up completion. figuresFor: the day the figures are for (default: the restoration's, else today). confidence: 0 to 1 exclusive, the chance with which order-by dates hold (default: the restoration's; absent: as promised).",
     args: {
       restoration: t.arg.id({ required: true }),
-      dataDate: t.arg({ type: "Date" }),
+      figuresFor: t.arg({ type: "Date" }),
       confidence: t.arg.float(),
     },
     complexity: costing(WORK.plan),
-    resolve: async (_root, { restoration, dataDate, confidence }, context) => {
+    resolve: async (_root, { restoration, figuresFor, confidence }, context) => {
       const restorationId = await restorationFor(context.viewer, context.store, restoration);
-      const ask = { dataDate: existingDate("dataDate", dataDate), confidence: odds(confidence) };
+      const ask = { figuresFor: existingDate("figuresFor", figuresFor), confidence: odds(confidence) };
       return { restorationId, plan: await context.plan(restorationId, ask) };
     },
   }),

@@ -139,7 +139,7 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
     });
     if (before === null) throw gone();
     check([
-      ...(input.hours < 0 ? [fault("NEGATIVE", "hours", "hours must be more than nought.", String(input.hours))] : []),
+      ...(input.hours < 0 ? [fault("NEGATIVE", "hours", "hours must be more than zero.", String(input.hours))] : []),
       ...faultsOf("hoursBooked", { ...input, remainingHours: input.remainingHours ?? null, notes: input.notes ?? "" }),
     ]);
     if (before.state === "DONE" && !input.afterDone)

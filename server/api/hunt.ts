@@ -127,9 +127,9 @@ const stopOf = (of: "atStop" | "best") => (outlook: OutlookOfHunt) => {
 
 const HuntOutlook = builder.objectRef<OutlookOfHunt>("HuntOutlook").implement({
   description:
-    "What the hunt promises on the data date. Lead times are as promised; the rate of finds falls with each fruitless week.",
+    "What the hunt promises on the day of the figures. Lead times are as promised; the rate of finds falls with each fruitless week.",
   fields: (t) => ({
-    dataDate: t.expose("dataDate", { type: "Date" }),
+    figuresFor: t.expose("figuresFor", { type: "Date" }),
     confidence: t.exposeFloat("confidence", { description: "The chance of the target date that is to be kept." }),
     chanceNextWeek: t.exposeFloat("chanceNextWeek"),
     weeksLooked: t.exposeFloat("weeksLooked"),
@@ -263,7 +263,8 @@ builder.mutationFields((t) => ({
   }),
   recordFruitlessSearch: t.field({
     type: SaveResult,
-    description: "A search that brought nothing, on a day up to the data date. It stands among the hunt's dates.",
+    description:
+      "A search that brought nothing, on a day up to the day of the figures. It stands among the hunt's dates.",
     args: {
       hunt: t.arg.id({ required: true }),
       revision: t.arg.int({ required: true }),
@@ -368,13 +369,13 @@ async function recordFruitless(
   const { code } = await store.part.findUniqueOrThrow({ where: { id: hunt.partId } });
   const event = { date, title, chance: 0 };
   const faults = faultsOf("huntEvent", event, { row: code });
-  if (date > (await context.dataDate(hunt.restorationId)))
+  if (date > (await context.figuresFor(hunt.restorationId)))
     faults.push({
       code: "OUT_OF_RANGE",
       row: code,
       field: "date",
       value: date,
-      message: "date must not be after the data date: a search that is still to come is a dated chance.",
+      message: "date must not be after the day of the figures: a search that is still to come is a dated chance.",
     });
   if (faults.length > 0) throw new InvalidInput(faults);
   const summary = `Recorded a fruitless search for ${code}`;

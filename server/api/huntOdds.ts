@@ -6,15 +6,15 @@ import { KeptByRevision, newest } from "../plan/kept.ts";
 import { loadRows } from "../plan/load.ts";
 import type { Store } from "../store/client.ts";
 import { stopOddsInThread } from "../worker/computations.ts";
-import { Cancelled } from "../worker/jobs.ts";
+import { Stopped } from "../worker/jobs.ts";
 import type { Asker } from "../worker/line.ts";
 import { SharedWork } from "../worker/sharedWork.ts";
 import { threads } from "../worker/threads.ts";
 
-/** Curves kept of one restoration on one data date; the ones asked for longest ago go first. */
+/** Curves kept of one restoration on one day of the figures; the ones asked for longest ago go first. */
 const MOST_CURVES = 32;
 
-/** The curves of one revision and data date, by what was asked. */
+/** The curves of one revision and day of the figures, by what was asked. */
 class Curves {
   private readonly curves = new Map<string, SharedWork<HuntOdds | null>>();
   stopped = false;
@@ -72,11 +72,11 @@ export async function oddsOfHunt(
   asked: HuntOddsAsked,
   asker: Asker = { account: "" },
 ): Promise<HuntOdds | null> {
-  const { value: curves } = await kept.of(store, restorationId, asked.dataDate, () => new Curves());
+  const { value: curves } = await kept.of(store, restorationId, asked.figuresFor, () => new Curves());
   try {
     return await curves.of(store, restorationId, partId, asked, asker);
   } catch (error) {
-    if (!(error instanceof Cancelled && curves.stopped) || asker.signal?.aborted) throw error;
+    if (!(error instanceof Stopped && curves.stopped) || asker.signal?.aborted) throw error;
     // Whoever still waits is told what the changed rows say.
     return oddsOfHunt(store, { partId, restorationId }, asked, asker);
   }

@@ -8,7 +8,7 @@ import { forwards, pageOf } from "./page.ts";
 import { FaultConnection, FaultType } from "./saveResult.ts";
 
 const JobState = builder.enumType("JobState", {
-  values: ["READING", "CHECKING", "READY", "WRITING", "DONE", "FAILED", "CANCELLED"] as const,
+  values: ["READING", "CHECKING", "READY", "WRITING", "DONE", "FAILED", "STOPPED"] as const,
 });
 
 const ImportCount = builder.objectRef<Preview["counts"][number]>("ImportCount").implement({
@@ -71,10 +71,10 @@ builder.mutationFields((t) => ({
     args: { job: t.arg.id({ required: true }) },
     resolve: (_root, { job }, context) => applyReady(context, job),
   }),
-  cancelJob: t.field({
+  stopJob: t.field({
     type: Job,
     args: { job: t.arg.id({ required: true }) },
-    resolve: (_root, { job }, { viewer }) => jobs.cancel(job, viewer),
+    resolve: (_root, { job }, { viewer }) => jobs.stop(job, viewer),
   }),
 }));
 

@@ -59,7 +59,7 @@ const MissingRate = builder.objectRef<Missing>("MissingRate").implement({
 });
 
 export const LandedCost = builder.objectRef<Landed>("LandedCost").implement({
-  description: "In the restoration's currency, at the newest rates on or before the data date.",
+  description: "In the restoration's currency, at the newest rates on or before the day of the figures.",
   fields: (t) => ({
     lines: t.field({
       type: [LandedCostLine],

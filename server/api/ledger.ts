@@ -171,7 +171,7 @@ const ContingencyType = builder
         type: Money,
         nullable: true,
         description:
-          "What the cap leaves once that of it which counts against the cap is set aside too; null without a cap, less than nought where it does not fit.",
+          "What the cap leaves once that of it which counts against the cap is set aside too; null without a cap, less than zero where it does not fit.",
         resolve: ({ capLeftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
       }),
       chance: t.exposeFloat("chance"),
@@ -186,7 +186,7 @@ const ContingencyType = builder
 const Exposure = builder.objectRef<RestorationExposure & { restorationId: string }>("Exposure").implement({
   description: "What the owner's money is exposed to. Sections, months and currencies each add up to the total.",
   fields: (t) => ({
-    dataDate: t.expose("dataDate", { type: "Date" }),
+    figuresFor: t.expose("figuresFor", { type: "Date" }),
     currency: t.exposeString("currency"),
     buckets: t.field({ type: Buckets, resolve: (of) => of.buckets }),
     total: t.field({ type: Sum, resolve: (of) => of.total }),
@@ -198,7 +198,7 @@ const Exposure = builder.objectRef<RestorationExposure & { restorationId: string
     capLeft: t.field({
       type: Money,
       nullable: true,
-      description: "The cap less what is counted as planned; null without a cap. Less than nought: over it.",
+      description: "The cap less what is counted as planned; null without a cap. Less than zero: over it.",
       resolve: ({ capLeftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     contingency: t.field({
@@ -340,7 +340,7 @@ async function contingencyFor(context: Context, id: string): Promise<Restoration
   const asker = { account: context.longWork().account };
   return money.contingency(async (rows) => {
     const [outlook, odds] = await Promise.all([
-      oddsOfRestoration(store, id, rows.dataDate, asker),
+      oddsOfRestoration(store, id, rows.figuresFor, asker),
       loadRows(store, id),
     ]);
     const drawn = { ...pricedModel(rows, odds), seed: SEED, samples: outlook.found.samples };

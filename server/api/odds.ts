@@ -61,12 +61,12 @@ const HoldUpOdds = builder.objectRef<Held>("HoldUpOdds").implement({
     evenOddsArrival: t.field({
       type: "Date",
       nullable: true,
-      resolve: ({ outlook, odds }) => dateOfDay(outlook.dataDate, odds.evenOddsArrival),
+      resolve: ({ outlook, odds }) => dateOfDay(outlook.figuresFor, odds.evenOddsArrival),
     }),
     fourInFiveArrival: t.field({
       type: "Date",
       nullable: true,
-      resolve: ({ outlook, odds }) => dateOfDay(outlook.dataDate, odds.fourInFiveArrival),
+      resolve: ({ outlook, odds }) => dateOfDay(outlook.figuresFor, odds.fourInFiveArrival),
     }),
     evenOddsCompletion: t.field({
       type: "Date",
@@ -86,13 +86,13 @@ const HoldUpOdds = builder.objectRef<Held>("HoldUpOdds").implement({
 
 /** The end held by this alone where it arrives on the day; null where that may be never. */
 async function completionOf({ outlook, odds }: Held, day: number, context: Context): Promise<string | null> {
-  const arrival = dateOfDay(outlook.dataDate, day);
+  const arrival = dateOfDay(outlook.figuresFor, day);
   if (arrival === null) return null;
   return (await planOfOdds(outlook, context)).completionWith(odds.node, arrival);
 }
 
-const planOfOdds = ({ restorationId, dataDate }: OddsOutlook, context: Context): Promise<Plan> =>
-  context.plan(restorationId, { dataDate });
+const planOfOdds = ({ restorationId, figuresFor }: OddsOutlook, context: Context): Promise<Plan> =>
+  context.plan(restorationId, { figuresFor });
 
 const HoldUpOddsConnection = connectionOf("HoldUpOdds", HoldUpOdds);
 
@@ -100,7 +100,7 @@ const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
   description:
     "What many runs of the plan say, each with hours, waits, failures and finds drawn from their estimates. What nobody quotes or hunts for counts as in hand. Where nothing is entered there are no dates and no chances.",
   fields: (t) => ({
-    dataDate: t.expose("dataDate", { type: "Date" }),
+    figuresFor: t.expose("figuresFor", { type: "Date" }),
     runs: t.int({ resolve: ({ found }) => found.samples }),
     never: t.float({
       description: "Share of the runs that never end, because a route failed and nothing follows it.",
@@ -165,10 +165,10 @@ builder.queryField("odds", (t) =>
     type: OddsType,
     description:
       "Worked out once for a state of the restoration, in threads of its own; startOdds lets it be followed.",
-    args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+    args: { restoration: t.arg.id({ required: true }), figuresFor: t.arg({ type: "Date" }) },
     complexity: costing(WORK.runs),
-    resolve: (_root, { restoration, dataDate }, context) =>
-      oddsFor(context, restoration, existingDate("dataDate", dataDate)),
+    resolve: (_root, { restoration, figuresFor }, context) =>
+      oddsFor(context, restoration, existingDate("figuresFor", figuresFor)),
   }),
 );
 
@@ -186,7 +186,7 @@ const OddsSoFar = builder.objectRef<OddsProgress>("OddsSoFar").implement({
       type: "Date",
       nullable: true,
       description: "null before it is first looked at, and where there is no such date.",
-      resolve: ({ dataDate, soFar }) => (soFar.quantile === null ? null : dateOfDay(dataDate, soFar.quantile)),
+      resolve: ({ figuresFor, soFar }) => (soFar.quantile === null ? null : dateOfDay(figuresFor, soFar.quantile)),
     }),
   }),
 });
@@ -204,10 +204,10 @@ builder.mutationField("startOdds", (t) =>
   t.field({
     type: Job,
     description:
-      "Has the odds worked out, to be followed and stopped as a job, then read from odds. The same revision and data date asked again gives the job that is there.",
-    args: { restoration: t.arg.id({ required: true }), dataDate: t.arg({ type: "Date" }) },
+      "Has the odds worked out, to be followed and stopped as a job, then read from odds. The same revision and day of the figures asked again gives the job that is there.",
+    args: { restoration: t.arg.id({ required: true }), figuresFor: t.arg({ type: "Date" }) },
     complexity: costing(WORK.runs),
-    resolve: (_root, { restoration, dataDate }, context) =>
-      startOdds(context, restoration, existingDate("dataDate", dataDate)),
+    resolve: (_root, { restoration, figuresFor }, context) =>
+      startOdds(context, restoration, existingDate("figuresFor", figuresFor)),
   }),
 );

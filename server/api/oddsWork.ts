@@ -1,4 +1,4 @@
-/** The odds of a restoration worked out: asked for by a query or followed as a job, and kept for its revision and data date. */
+/** The odds of a restoration worked out: asked for by a query or followed as a job, and kept for its revision and day of the figures. */
 import { restorationFor } from "../access/rules.ts";
 import type { FurtherFiguresOf } from "../plan/dayFigures.ts";
 import { exposureOf } from "../plan/exposure.ts";
@@ -22,7 +22,7 @@ const MOST_KEPT = 64 * 1024 * 1024;
 type Follow = (soFar: OddsSoFar | null) => void;
 
 /**
- * Runs that are being drawn, or were, for one revision and data date. They stop when nobody waits for them any more, and go
+ * Runs that are being drawn, or were, for one revision and day of the figures. They stop when nobody waits for them any more, and go
  * on from there when somebody does again.
  */
 class OddsWork {
@@ -43,7 +43,7 @@ class OddsWork {
   constructor(
     private readonly store: Store,
     private readonly restorationId: string,
-    readonly dataDate: string,
+    readonly figuresFor: string,
     private readonly drop: () => void,
   ) {}
 
@@ -99,12 +99,12 @@ class OddsWork {
   }
 
   private async draw(account: string, signal: AbortSignal): Promise<OddsOutlook> {
-    const { store, restorationId, dataDate } = this;
+    const { store, restorationId, figuresFor } = this;
     const found = await runOdds(
       async () => {
         await this.left;
         if (this.standing.room === null) this.model = null;
-        this.model ??= oddsModel(await loadRows(store, restorationId), dataDate);
+        this.model ??= oddsModel(await loadRows(store, restorationId), figuresFor);
         return this.model;
       },
       RUNS,
@@ -118,7 +118,7 @@ class OddsWork {
     );
     // Of nothing there are no odds.
     const entered = this.model === null || this.model.nodes.length > 0;
-    return { restorationId, dataDate, found: entered ? found : { ...found, ends: [], onTarget: null } };
+    return { restorationId, figuresFor, found: entered ? found : { ...found, ends: [], onTarget: null } };
   }
 
   private tell(soFar: OddsSoFar | null): void {
@@ -128,7 +128,7 @@ class OddsWork {
   }
 
   /**
-   * Waits for the odds. Throws Cancelled when it is stopped, Refused (TOO_BUSY) where too much of the account's waits already.
+   * Waits for the odds. Throws Stopped when it is stopped, Refused (TOO_BUSY) where too much of the account's waits already.
    * @param signal ends the waiting, and the runs where nobody else waits for them
    */
   async odds({ account, signal }: Asker, follow?: Follow): Promise<OddsOutlook> {
@@ -154,34 +154,34 @@ class OddsWork {
 /** Nobody follows what an older revision says: its jobs are stopped. */
 const kept = new KeptByRevision<OddsWork>((work) => {
   work.forget();
-  for (const { id, owner } of work.jobs) if (jobThere(id, owner) !== null) jobs.cancel(id, owner);
+  for (const { id, owner } of work.jobs) if (jobThere(id, owner) !== null) jobs.stop(id, owner);
 });
 
-async function workOf(store: Store, restorationId: string, dataDate: string): Promise<OddsWork> {
+async function workOf(store: Store, restorationId: string, figuresFor: string): Promise<OddsWork> {
   const { value } = await kept.of(
     store,
     restorationId,
-    dataDate,
-    (drop) => new OddsWork(store, restorationId, dataDate, drop),
+    figuresFor,
+    (drop) => new OddsWork(store, restorationId, figuresFor, drop),
   );
   return value;
 }
 
-/** The odds of a restoration on a data date, kept until something of it changes. */
+/** The odds of a restoration on a day of figures, kept until something of it changes. */
 export async function oddsOfRestoration(
   store: Store,
   restorationId: string,
-  dataDate: string,
+  figuresFor: string,
   asker: Asker,
 ): Promise<OddsOutlook> {
-  return (await workOf(store, restorationId, dataDate)).odds(asker);
+  return (await workOf(store, restorationId, figuresFor)).odds(asker);
 }
 
-/** The odds as asked for in a request: by default on the restoration's own data date. */
+/** The odds as asked for in a request: by default on the restoration's own day of the figures. */
 export async function oddsFor(context: Context, restoration: string, asked: string | undefined): Promise<OddsOutlook> {
   const id = await restorationFor(context.viewer, context.store, restoration);
-  const dataDate = asked ?? (await context.dataDate(id));
-  return oddsOfRestoration(context.store, id, dataDate, context.longWork());
+  const figuresFor = asked ?? (await context.figuresFor(id));
+  return oddsOfRestoration(context.store, id, figuresFor, context.longWork());
 }
 
 export const KIND = "odds";
@@ -189,7 +189,7 @@ const DRAWING = "Drawing runs of the plan";
 
 /** What a job of odds says while it runs. */
 export interface OddsProgress {
-  dataDate: string;
+  figuresFor: string;
   soFar: OddsSoFar;
 }
 
@@ -197,11 +197,11 @@ export interface OddsProgress {
 export async function startOdds(context: Context, restoration: string, asked: string | undefined): Promise<JobView> {
   const { store, viewer } = context;
   const id = await restorationFor(viewer, store, restoration);
-  const dataDate = asked ?? (await context.dataDate(id));
-  const work = await workOf(store, id, dataDate);
+  const figuresFor = asked ?? (await context.figuresFor(id));
+  const work = await workOf(store, id, figuresFor);
   for (const { id: known } of work.jobs) {
     const job = jobThere(known, viewer);
-    if (job !== null && job.state !== "FAILED" && job.state !== "CANCELLED") return job;
+    if (job !== null && job.state !== "FAILED" && job.state !== "STOPPED") return job;
   }
   const refusal = work.begun ? null : threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
@@ -210,7 +210,7 @@ export async function startOdds(context: Context, restoration: string, asked: st
     running.progress(DRAWING, 0, RUNS.maxSamples);
     const { found } = await work.odds({ account: running.account, signal: running.signal }, (soFar) => {
       if (soFar === null) running.progress(WAITING, 0, RUNS.maxSamples);
-      else running.progress(DRAWING, soFar.runs, soFar.wanted, { dataDate, soFar } satisfies OddsProgress);
+      else running.progress(DRAWING, soFar.runs, soFar.wanted, { figuresFor, soFar } satisfies OddsProgress);
     });
     running.progress("Runs of the plan", found.samples, found.samples);
     return null;
@@ -233,7 +233,7 @@ export const furtherFigures =
   (store: Store): FurtherFiguresOf =>
   async (restorationId) => {
     const rows = await loadExposureRows(store, restorationId, undefined);
-    const outlook = await oddsOfRestoration(store, restorationId, rows.dataDate, { account: "" });
+    const outlook = await oddsOfRestoration(store, restorationId, rows.figuresFor, { account: "" });
     const { total } = exposureOf(rows);
     return {
       evenOdds: dateWith(outlook, 0.5),

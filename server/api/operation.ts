@@ -23,9 +23,9 @@ export const Operation = builder.prismaObject("Operation", {
       description:
         "The line of the judging sheet on which its ways and the remedies of its snags lose points; null: on none of the section of its name.",
     }),
-    hoursLow: t.exposeFloat("hoursLow", { nullable: true }),
+    hoursLeast: t.exposeFloat("hoursLeast", { nullable: true }),
     hoursLikely: t.exposeFloat("hoursLikely"),
-    hoursHigh: t.exposeFloat("hoursHigh", { nullable: true }),
+    hoursMost: t.exposeFloat("hoursMost", { nullable: true }),
     state: t.expose("state", { type: OperationState }),
     startedOn: t.expose("startedOn", { type: "Date", nullable: true }),
     finishedOn: t.expose("finishedOn", { type: "Date", nullable: true }),
@@ -44,7 +44,7 @@ export const Operation = builder.prismaObject("Operation", {
     restoration: t.relation("restoration"),
     schedule: t.field({
       type: ScheduledOperation,
-      description: "Its place in the plan, on the restoration's own data date.",
+      description: "Its place in the plan, on the restoration's own day of the figures.",
       resolve: async (operation, _args, context) => {
         const plan = await context.plan(operation.restorationId);
         return { plan, place: plan.operations.get(operation.id)! };
@@ -74,9 +74,9 @@ const OperationInput = builder.inputType("OperationInput", {
     trade: t.string(),
     section: t.string(),
     judgingLine: t.id(),
-    hoursLow: t.float(),
+    hoursLeast: t.float(),
     hoursLikely: t.float(),
-    hoursHigh: t.float(),
+    hoursMost: t.float(),
     state: t.field({ type: OperationState }),
     startedOn: t.field({ type: "Date" }),
     finishedOn: t.field({ type: "Date" }),
@@ -107,8 +107,8 @@ const saveOperation = (
     defaults: {
       trade: "",
       section: "",
-      hoursLow: null,
-      hoursHigh: null,
+      hoursLeast: null,
+      hoursMost: null,
       state: "NOT_STARTED",
       startedOn: null,
       finishedOn: null,

@@ -31,7 +31,7 @@ export const OptionCost = builder.objectRef<Cost & { currency: string }>("Option
     labour: t.field({
       type: Money,
       description:
-        "The hours at that rate, nought without one; in the total only where the workshop counts its own hours.",
+        "The hours at that rate, zero without one; in the total only where the workshop counts its own hours.",
       resolve: ({ labourMinor: minor, currency }) => ({ minor, currency }),
     }),
   }),

@@ -68,8 +68,8 @@ export const Order = builder.prismaObject("Order", {
       }),
     }),
     daysLate: t.int({
-      description: "Days past the promise on the data date; 0 when not late.",
-      resolve: async (order, _args, context) => orderDaysLate(order, await context.dataDate(order.restorationId)),
+      description: "Days past the promise on the day of the figures; 0 when not late.",
+      resolve: async (order, _args, context) => orderDaysLate(order, await context.figuresFor(order.restorationId)),
     }),
   }),
 });
@@ -193,7 +193,7 @@ async function landedTotal(
   const { totalMinor, problem } = landedOf(quote, pieces, into, rates, { cores: quote.part.quantity });
   if (totalMinor !== null) return totalMinor;
   throw new InvalidInput([
-    { code: "REQUIRED", field: "totalMinor", message: `The total cannot be reckoned, so it is needed: ${problem}` },
+    { code: "REQUIRED", field: "totalMinor", message: `The total cannot be worked out, so it is needed: ${problem}` },
   ]);
 }
 

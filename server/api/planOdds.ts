@@ -84,7 +84,7 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
   const refusal = threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
   const before = last.get(viewer.accountId);
-  if (before !== undefined) jobs.cancel(before, viewer);
+  if (before !== undefined) jobs.stop(before, viewer);
   const started = jobs.start(KIND, viewer, (running) =>
     draw(running).finally(() => {
       if (last.get(viewer.accountId) === started.id) last.delete(viewer.accountId);
@@ -95,7 +95,7 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
 
   async function draw(running: RunningJob): Promise<null> {
     running.enter("CHECKING");
-    const { restorationId, dataDate } = choices.problem;
+    const { restorationId, figuresFor } = choices.problem;
     const rows = await loadRows(store, restorationId);
     if (await isStale(store, choices))
       throw new Refused(
@@ -111,11 +111,11 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
       follow(0);
       const asker = { account: running.account, signal: running.signal };
       const outlook: OddsOutlook = isInForce(plan)
-        ? await oddsOfRestoration(store, restorationId, dataDate, asker)
+        ? await oddsOfRestoration(store, restorationId, figuresFor, asker)
         : {
             restorationId,
-            dataDate,
-            found: await runOdds(oddsModel(takenUp(plan, rows), dataDate), RUNS, {
+            figuresFor,
+            found: await runOdds(oddsModel(takenUp(plan, rows), figuresFor), RUNS, {
               ...asker,
               waits: () => follow(0, WAITING),
               follow: (soFar) => follow(Math.min(1, soFar.runs / Math.max(1, soFar.wanted))),

@@ -1,26 +1,26 @@
 /** Points that the plan in force loses with the judges, and the sample sheets to begin with. */
 import type { SampleSheet } from "../io/sampleSheets.ts";
-import type { PointsAtRisk as AtRisk, LineAtRisk, SectionAtRisk } from "../plan/points.ts";
+import type { LineLoss, PointsLost as Lost, SectionLoss } from "../plan/points.ts";
 import { builder } from "./builder.ts";
 
-const LinePoints = builder.objectRef<LineAtRisk>("LinePoints").implement({
+const LinePoints = builder.objectRef<LineLoss>("LinePoints").implement({
   fields: (t) => ({
     title: t.exposeString("title"),
     maximum: t.exposeFloat("maximum"),
     mandatory: t.exposeBoolean("mandatory"),
     disqualifying: t.exposeBoolean("disqualifying"),
-    atRisk: t.exposeFloat("atRisk", { description: "By its own rule, before the section's cap." }),
+    lost: t.exposeFloat("lost", { description: "By its own rule, before the section's cap." }),
   }),
 });
 
-const SectionPoints = builder.objectRef<SectionAtRisk>("SectionPoints").implement({
+const SectionPoints = builder.objectRef<SectionLoss>("SectionPoints").implement({
   fields: (t) => ({
     section: t.exposeString("section", {
       nullable: true,
       description: "null: lost by what stands in no section of the sheet.",
     }),
     maximum: t.exposeFloat("maximum", { nullable: true }),
-    atRisk: t.exposeFloat("atRisk", { description: "No more than the section can lose." }),
+    lost: t.exposeFloat("lost", { description: "No more than the section can lose." }),
     beforeCap: t.exposeFloat("beforeCap"),
     cap: t.exposeFloat("cap", { nullable: true, description: "The most the section can lose; null: all it gives." }),
     lines: t.field({
@@ -31,7 +31,7 @@ const SectionPoints = builder.objectRef<SectionAtRisk>("SectionPoints").implemen
   }),
 });
 
-const FloorStanding = builder.objectRef<AtRisk["floors"][number]>("FloorStanding").implement({
+const FloorStanding = builder.objectRef<Lost["floors"][number]>("FloorStanding").implement({
   fields: (t) => ({
     award: t.exposeString("award"),
     points: t.exposeFloat("points"),
@@ -40,7 +40,7 @@ const FloorStanding = builder.objectRef<AtRisk["floors"][number]>("FloorStanding
   }),
 });
 
-export const PointsAtRisk = builder.objectRef<AtRisk>("PointsAtRisk").implement({
+export const PointsLost = builder.objectRef<Lost>("PointsLost").implement({
   fields: (t) => ({
     total: t.exposeFloat("total"),
     maximum: t.exposeFloat("maximum", { description: "Points that the sheet gives; 0: none is entered." }),

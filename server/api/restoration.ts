@@ -4,7 +4,7 @@ import { sampleSheets } from "../io/sampleSheets.ts";
 import { lateOrders } from "../plan/dates.ts";
 import { dayFor } from "../plan/day.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
-import { lossesOf, pointsAtRisk } from "../plan/points.ts";
+import { lossesOf, sheetLosses } from "../plan/points.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
@@ -19,7 +19,7 @@ import { OperationConnection } from "./operation.ts";
 import { OrderConnection } from "./order.ts";
 import { bothWays, connectionOf, forwards, pageOfIds, pageOfRows } from "./page.ts";
 import { PartConnection } from "./part.ts";
-import { PointsAtRisk, SampleJudgingSheet } from "./points.ts";
+import { PointsLost, SampleJudgingSheet } from "./points.ts";
 import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 import { ClosedDateConnection } from "./shopCalendar.ts";
@@ -43,7 +43,7 @@ export const Restoration = builder.prismaObject("Restoration", {
     description: t.exposeString("description"),
     targetName: t.exposeString("targetName"),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
-    dataDate: t.expose("dataDate", {
+    figuresFor: t.expose("figuresFor", {
       type: "Date",
       nullable: true,
       description: "Another day that is looked at; null: figures are for today.",
@@ -98,7 +98,7 @@ export const Restoration = builder.prismaObject("Restoration", {
     }),
     customsBasis: t.expose("customsBasis", {
       type: CustomsBasis,
-      description: "What duty is reckoned on: the goods with carriage and insurance (CIF), or as loaded abroad (FOB).",
+      description: "What duty is on: the goods with carriage and insurance (CIF), or as loaded abroad (FOB).",
     }),
     carriageTaxed: t.exposeBoolean("carriageTaxed", {
       description: "Tax is worked out on carriage and insurance too; false: on the goods and the duty alone.",
@@ -132,12 +132,12 @@ export const Restoration = builder.prismaObject("Restoration", {
           orderBy: [{ foundOn: "desc" }, { id: "asc" }],
         }),
     }),
-    pointsAtRisk: t.field({
-      type: PointsAtRisk,
+    pointsLost: t.field({
+      type: PointsLost,
       description: "Points lost by the plan in force: quotes and remedies chosen or standing in, and the ways chosen.",
       resolve: async ({ id }, _args, context) => {
         const sheet = await context.sheet(id);
-        return pointsAtRisk(sheet, await lossesOf(context.store, id, sheet, await context.plan(id)));
+        return sheetLosses(sheet, await lossesOf(context.store, id, sheet, await context.plan(id)));
       },
     }),
     sampleJudgingSheets: t.field({
@@ -220,7 +220,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       args: { ...forwards, late: t.arg.boolean() },
       resolve: async ({ id }, { late, ...args }, context, info) =>
         pageOfRows(context, info, args, "order", {
-          where: { restorationId: id, ...(late == null ? {} : lateOrders(late, await context.dataDate(id))) },
+          where: { restorationId: id, ...(late == null ? {} : lateOrders(late, await context.figuresFor(id))) },
           orderBy: { code: "asc" },
         }),
     }),
@@ -300,7 +300,7 @@ const RestorationInput = builder.inputType("RestorationInput", {
     description: t.string(),
     targetName: t.string(),
     targetDate: t.field({ type: "Date" }),
-    dataDate: t.field({ type: "Date" }),
+    figuresFor: t.field({ type: "Date" }),
     currency: t.string(),
     capMinor: t.int(),
     capCoversLabour: t.boolean(),
@@ -336,7 +336,7 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       description: "",
       targetName: "",
       targetDate: null,
-      dataDate: null,
+      figuresFor: null,
       currency: "GBP",
       capMinor: null,
       capCoversLabour: false,

@@ -13,7 +13,7 @@ ScheduledOperation.implement({
       resolve: ({ place }, _args, context, info) => context.row("operation", place.operationId, info),
     }),
     earlyStart: t.float({
-      description: "Working hours from the data date; done work is negative.",
+      description: "Working hours from the day of the figures; done work is negative.",
       resolve: ({ place }) => place.earlyStart,
     }),
     earlyFinish: t.float({ resolve: ({ place }) => place.earlyFinish }),

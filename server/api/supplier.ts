@@ -28,7 +28,7 @@ export const Supplier = builder.prismaObject("Supplier", {
     carriage: t.field({
       type: Money,
       description:
-        "Charged on one order, of however many parts, with its tax; 0: nothing. A quote that states its own freight, or has the seller pay it, keeps that instead.",
+        "Charged on one order, of however many parts, with its tax; 0: nothing. A quote that states its own carriage, or has the seller pay it, keeps that instead.",
       resolve: ({ carriageMinor: minor, currency }) => ({ minor, currency }),
     }),
     minimum: t.field({

@@ -18,7 +18,7 @@ import { Restoration } from "./restoration.ts";
 
 const WalkAway = builder.objectRef<Price>("WalkAway").implement({
   description:
-    "For a part of one provenance offered today: what the best plan without it costs, in money plus the owner's price for a day and for a point, less what the best plan with it at price nought costs.",
+    "For a part of one provenance offered today: what the best plan without it costs, in money plus the owner's price for a day and for a point, less what the best plan with it at price zero costs.",
   fields: (t) => ({
     provenance: t.field({ type: Provenance, resolve: ({ provenance }): ProvenanceName => provenance }),
     price: t.field({
@@ -54,7 +54,7 @@ const PartWalkAwayConnection = connectionOf("PartWalkAway", PartWalkAway);
 builder.prismaObjectField(Part, "walkAway", (t) =>
   t.field({
     type: [WalkAway],
-    description: "What it is worth offered today, for each provenance that is not barred; none for a part in hand.",
+    description: "What it is worth offered today, for each provenance that is not ruled out; none for a part in hand.",
     complexity: costing(WORK.runs),
     resolve: async ({ id, restorationId }, _args, context) => {
       const all = await walkAways(context, restorationId);
@@ -75,24 +75,32 @@ builder.prismaObjectField(Restoration, "walkAways", (t) =>
 
 const kept = new KeptByRevision<SharedWork<PartWalkAways[]>>();
 
-/** Prices of all outstanding parts, worked out once for a revision and a data date. */
+/** Prices of all outstanding parts, worked out once for a revision and a day of figures. */
 const walkAways = (context: Context, restorationId: string): Promise<PartWalkAways[]> =>
   context.once(`walkAways ${restorationId}`, async () => {
     const { store } = context;
-    const dataDate = await context.dataDate(restorationId);
+    const figuresFor = await context.figuresFor(restorationId);
     const asker = context.longWork();
     const { value } = await kept.of(
       store,
       restorationId,
-      dataDate,
+      figuresFor,
       (drop) =>
-        new SharedWork((signal) => pricesOf(store, restorationId, dataDate, { account: asker.account, signal }), drop),
+        new SharedWork(
+          (signal) => pricesOf(store, restorationId, figuresFor, { account: asker.account, signal }),
+          drop,
+        ),
     );
     return value.wait(asker.signal);
   });
 
-async function pricesOf(store: Store, restorationId: string, dataDate: string, asker: Asker): Promise<PartWalkAways[]> {
-  const asked = walkAwayProblem(await loadExposureRows(store, restorationId, dataDate));
+async function pricesOf(
+  store: Store,
+  restorationId: string,
+  figuresFor: string,
+  asker: Asker,
+): Promise<PartWalkAways[]> {
+  const asked = walkAwayProblem(await loadExposureRows(store, restorationId, figuresFor));
   const { problem, worth, offers } = asked;
   return walkAwaysOn(asked, await walkAwaysOf({ kind: "walkAways", work: problem.work, worth, offers }, asker));
 }

@@ -52,7 +52,7 @@ export const i32 = {
   clz: one(0x67),
   ltU: two(0x49),
   gtU: two(0x4b),
-  /** Towards nought. */
+  /** Towards zero. */
   ofF64: one(0xfc, 2),
 };
 
@@ -123,7 +123,7 @@ export interface Kernel {
 
 /**
  * A function over the memory.
- * @param takes its parameters, in order; @param locals what it needs besides, nought at first
+ * @param takes its parameters, in order; @param locals what it needs besides, zero at first
  * @param gives kind of the value that the body leaves, if any
  */
 export function kernelOf<T extends string, L extends string>(

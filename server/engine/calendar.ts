@@ -1,7 +1,7 @@
 /**
  * The shop calendar: calendar days and working hours on one time line.
  *
- * Both are counted from the data date: day 0 is the data date, hour 0 is the moment at which it opens.
+ * Both are counted from the day of the figures: day 0 is the day of the figures, hour 0 is the moment at which it opens.
  * `W(t)` is the number of working hours before the instant t (in days; fractions run through a day's working
  * hours evenly). Two inverses turn hours into days, and they differ only where the shop stands still:
  * work that finishes at hour w is finished on the earlier of the days that fit, and work that starts at w starts on
@@ -18,11 +18,11 @@ export interface CalendarInput {
   /** ISO dates without work. */
   closedDates: readonly string[];
   /** ISO date: day 0. */
-  dataDate: string;
+  figuresFor: string;
 }
 
 export class ShopCalendar {
-  /** Day number (from 1970-01-01) of the data date. */
+  /** Day number (from 1970-01-01) of the day of the figures. */
   readonly origin: number;
   /** Hours of each weekday, Monday first. */
   private readonly weekdayHours: Float64Array;
@@ -42,7 +42,7 @@ export class ShopCalendar {
   private readonly lostBeforeOrigin: number;
   /** 1 for each closed day of the span. */
   private readonly closed: Uint8Array;
-  /** Working days of the span (days from the data date) and the hours before each; the sentinel Infinity ends the second. */
+  /** Working days of the span (days from the day of the figures) and the hours before each; the sentinel Infinity ends the second. */
   private readonly workDays: Int32Array;
   private readonly workHours: Float64Array;
   /** For equal slices of the span's hours, the last working day (an index) that opens at or before the slice begins. */
@@ -59,7 +59,7 @@ export class ShopCalendar {
     }
     this.weekTotal = this.weekBefore[7]!;
     if (!(this.weekTotal > 0)) throw new RangeError("at least one weekday must have working hours");
-    this.origin = dayNumber(input.dataDate);
+    this.origin = dayNumber(input.figuresFor);
     this.originWeekday = weekday(this.origin);
     this.patternAtOrigin = this.weekBefore[this.originWeekday]!;
 
@@ -102,7 +102,7 @@ export class ShopCalendar {
     return this.weekdayHours[(((day + this.originWeekday) % 7) + 7) % 7]!;
   }
 
-  /** Working hours from the opening of the data date to the opening of the given day; negative before the data date. */
+  /** Working hours from the opening of the day of the figures to the opening of the given day; negative before the day of the figures. */
   hoursBefore(day: Days): Hours {
     const aligned = day + this.originWeekday;
     const week = Math.floor(aligned / 7);
@@ -123,7 +123,7 @@ export class ShopCalendar {
 
   /**
    * The hour at which a wait of so many calendar days is over that begins when work finishes at hour w.
-   * Never decreases with w. At hour 0 the wait begins as the data date opens.
+   * Never decreases with w. At hour 0 the wait begins as the day of the figures opens.
    */
   afterDays(w: Hours, wait: number): Hours {
     if (wait === 0) return w;
@@ -139,7 +139,7 @@ export class ShopCalendar {
     const day = this.startDay(s);
     const share = Math.min(1, Math.max(0, (s - this.hoursBefore(day)) / this.hoursOf(day)));
     const latest = this.hoursAt(day - wait, share);
-    // Hour 0 is the opening of the data date. A wait that would have had to begin on the days off before it is too late by then.
+    // Hour 0 is the opening of the day of the figures. A wait that would have had to begin on the days off before it is too late by then.
     if (day + share < wait && latest > -SAME_INSTANT && latest <= SAME_INSTANT) return hours(-10 * SAME_INSTANT);
     return latest;
   }
@@ -159,12 +159,12 @@ export class ShopCalendar {
     return this.hoursBefore(days(this.spanTo));
   }
 
-  /** ISO date of a day counted from the data date. */
+  /** ISO date of a day counted from the day of the figures. */
   date(day: Days): string {
     return dateOf(this.origin + day);
   }
 
-  /** Day counted from the data date of an ISO date. */
+  /** Day counted from the day of the figures of an ISO date. */
   day(date: string): Days {
     return days(dayNumber(date) - this.origin);
   }

@@ -22,7 +22,7 @@ export function amountQuantile(amounts: ArrayLike<number>, chance: number): numb
 }
 
 /**
- * Contingency: how much more than planned the cost is in the run at the asked chance; nought where the plan is dearer than
+ * Contingency: how much more than planned the cost is in the run at the asked chance; zero where the plan is dearer than
  * that already. Undefined without runs: there is then no figure.
  * @param runs cost to completion of each run of the simulation, whole minor units
  * @param plannedMinor cost to completion of the plan in force, minor units

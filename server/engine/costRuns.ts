@@ -9,13 +9,13 @@ import { NEVER, type Route, streamNames, type UncertainModel } from "./uncertain
 import { foundDay } from "./uncertaintyHunt.ts";
 import { hoursStream, LANES, luckStream } from "./uncertaintyRuns.ts";
 
-/** One step of a route, in minor units beyond what the plan reckons for the hold-up; less than 0 is cheaper. */
+/** One step of a route, in minor units beyond what the plan counts for the hold-up; less than 0 is cheaper. */
 export interface StepCost {
   /** Where this step brings it. */
   brings: number;
   /** Where this step brings it: what the hours of fitting cost beyond the plan. Default 0. */
   labour?: number;
-  /** Where it fails, and the next step is gone to: what is lost, less what the plan reckoned if that is not spent. */
+  /** Where it fails, and the next step is gone to: what is lost, less what the plan counted if that is not spent. */
   fails: number;
 }
 

@@ -2,7 +2,7 @@
  * Critical path: forward and backward pass, floats and drag.
  *
  * Definitions: J. E. Kelley and M. R. Walker, "Critical-Path Planning and Scheduling" (1959) for the passes and floats;
- * S. A. Devaux, "The Drag Efficient" (2012) for drag. Times are working hours from the data date. The end of the
+ * S. A. Devaux, "The Drag Efficient" (2012) for drag. Times are working hours from the day of the figures. The end of the
  * machine is the latest finish of all nodes, not only of the last ones, since a negative lag can let a node outlast what follows it.
  */
 import type { Network } from "./network.ts";
@@ -201,7 +201,7 @@ function closedDrags(
   }
 }
 
-/** One node's place: hours from the data date. */
+/** One node's place: hours from the day of the figures. */
 export interface Place {
   earlyStart: number;
   earlyFinish: number;

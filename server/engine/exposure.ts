@@ -154,7 +154,7 @@ export interface Exposure {
   total: ExposureSum;
   /** What counts against the cap. */
   counted: ExposureSum;
-  /** The cap less what is counted, as planned; null without a cap. Less than nought: over it. */
+  /** The cap less what is counted, as planned; null without a cap. Less than zero: over it. */
   capLeftMinor: number | null;
   atRisk: readonly AtRisk[];
   invoicedMinor: number;
@@ -326,7 +326,7 @@ export const countedOf = <Line extends Pick<ExposureLine, "bucket">>(lines: read
   lines.filter(({ bucket }) => cap.coversLabour || !isLabour(bucket));
 
 /**
- * What the cap leaves once all that counts against it is spent as planned; null without a cap, less than nought over it.
+ * What the cap leaves once all that counts against it is spent as planned; null without a cap, less than zero over it.
  * With ids of rows that are being chosen anew, it is what the cap leaves for choosing them: what lies ahead for these is
  * not held back, their hours included. Paid and owed always are, and so is everything else: estimates of parts without a
  * source, and other hours.

@@ -51,7 +51,7 @@ export interface RowFit {
   most: number;
   /** The stated value in the row's unit; null when not stated. */
   value: number | null;
-  /** How far outside the limits, in the row's unit: positive is too large, negative too small, nought within. */
+  /** How far outside the limits, in the row's unit: positive is too large, negative too small, zero within. */
   off: number;
   /** What would bring it in; null when it fits, is not stated, or nothing would. */
   metal: Metal | null;

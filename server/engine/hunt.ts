@@ -5,7 +5,7 @@
  * up to then. The rate is gamma(shape, weeks), so that the expectation is (weeks / (weeks + t)) ^ shape (Lomax 1954), and
  * after t fruitless weeks the rate is gamma(shape, weeks + t): each of them lowers it (Gelman et al., Bayesian Data
  * Analysis, 3rd ed., section 2.6). An event passed without a find counts no more. Days are whole calendar days from the
- * data date; what is found in the course of a day counts on it, and day 1 is the first on which looking can tell.
+ * day of the figures; what is found in the course of a day counts on it, and day 1 is the first on which looking can tell.
  */
 
 /** What is believed of the rate a week: gamma of this shape, and the weeks of looking that it is worth. */
@@ -20,7 +20,7 @@ export interface HuntEvent {
   chance: number;
 }
 
-/** A hunt as it stands on the data date. */
+/** A hunt as it stands on the day of the figures. */
 export interface Hunt {
   belief: HuntBelief;
   /** In any order; those before day 0 have passed and are left out. */

@@ -9,7 +9,7 @@ export interface StopOddsWork {
   hunted: UncertainModel;
   /** Node of the hunted part. */
   node: string;
-  /** Stop days, counted from the data date, ascending. */
+  /** Stop days, counted from the day of the figures, ascending. */
   days: readonly number[];
   /** The chance that the target is to have. */
   confidence: number;

@@ -77,7 +77,7 @@ export interface Choice {
   visible: boolean;
   /** Shown by evidence to be right, or asked for by law: loses nothing. */
   exempt?: boolean;
-  /** Points at risk as the user puts them; they stand instead of the shares. */
+  /** Points lost as the user puts them; they stand instead of the shares. */
   points?: number;
 }
 
@@ -149,8 +149,7 @@ const SAME_POINTS = 1e-9;
 /** Points lost by the choices on the sheet. @throws JudgingFault */
 export function judge(sheet: Sheet, choices: readonly Choice[], options: JudgingOptions = {}): Judgement {
   const { deductions = USUAL_DEDUCTIONS, step = 0.5, doubt = "NEAREST" } = options;
-  if (!(step > 0))
-    throw new JudgingFault("OUT_OF_RANGE", "Points are counted in steps of more than nought.", "", "step");
+  if (!(step > 0)) throw new JudgingFault("OUT_OF_RANGE", "Points are counted in steps of more than zero.", "", "step");
   const onLine = sortOut(sheet, choices);
   const disqualifiedBy: string[] = [];
   const sections = sheet.sections.map((section, s): SectionLoss => {
@@ -200,12 +199,7 @@ export const awardsAt = (floors: readonly Floor[], points: number, disqualified:
     .sort((a, b) => b.points - a.points);
 
 /** Points that one more choice would cost beside the others: less than it loses alone where a line or section is already at its cap. */
-export function pointsAtRisk(
-  sheet: Sheet,
-  others: readonly Choice[],
-  choice: Choice,
-  options?: JudgingOptions,
-): number {
+export function pointsAdded(sheet: Sheet, others: readonly Choice[], choice: Choice, options?: JudgingOptions): number {
   return judge(sheet, [...others, choice], options).lost - judge(sheet, others, options).lost;
 }
 

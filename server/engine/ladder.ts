@@ -14,12 +14,12 @@ import { hours, SAME_INSTANT } from "./units.ts";
 export interface Rung {
   /** Position of the arrival in the network. */
   position: number;
-  /** Working hours from the data date to the end of the machine, with this alone and the work. */
+  /** Working hours from the day of the figures to the end of the machine, with this alone and the work. */
   length: number;
 }
 
 export interface Ladder {
-  /** The work alone: every arrival in hand at the opening of the data date. */
+  /** The work alone: every arrival in hand at the opening of the day of the figures. */
   work: ForwardPass;
   /** Arrivals that end later than the work alone, the longest first; equal ones in the order given. */
   rungs: readonly Rung[];
@@ -111,7 +111,7 @@ function weeksFrom(network: Network, end: number): (arrival: number) => number |
   const { release, outLag, outDays, calendar } = network;
   const week = calendar.weekTotal;
   let steady = calendar.steadyFrom + week;
-  // What goes before the steady weeks by a lag below nought is not known to be steady.
+  // What goes before the steady weeks by a lag below zero is not known to be steady.
   outLag.forEach((lag, k) => {
     if (lag < 0) steady -= outDays[k] ? 24 * lag : lag;
   });

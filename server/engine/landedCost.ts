@@ -15,9 +15,9 @@ import {
   type RateOnDay,
   roundedMinor,
 } from "./money.ts";
-import { decimalText, minus, NOUGHT, plus, type Ratio, times, whole } from "./ratio.ts";
+import { decimalText, minus, plus, type Ratio, times, whole, ZERO } from "./ratio.ts";
 
-/** What duty is reckoned on: the goods as they cross the border with carriage and insurance (CIF), or as loaded abroad (FOB). */
+/** What duty is on: the goods as they cross the border with carriage and insurance (CIF), or as loaded abroad (FOB). */
 export type CustomsBasis = "CIF" | "FOB";
 
 export interface PriceStep {
@@ -26,7 +26,7 @@ export interface PriceStep {
   unitPriceMinor: number;
 }
 
-/** The old part that goes back in exchange. Its charge is a deposit: no duty and no tax are reckoned on it. */
+/** The old part that goes back in exchange. Its charge is a deposit: no duty and no tax are on it. */
 export interface CoreExchange {
   /** Charged on each piece, minor units of the quote's currency. */
   chargeMinor: number;
@@ -45,7 +45,7 @@ export interface LandedCostInput {
   minimumQuantity: number;
   priceBreaks: readonly PriceStep[];
   /** Carriage of the whole consignment, as stated on the quote. */
-  freightMinor: number;
+  carriageMinor: number;
   insuranceMinor: number;
   /** Fraction of the customs value, a decimal: 0.025 is 2.5 %. */
   dutyRate: string | number;
@@ -79,7 +79,7 @@ export interface CostLine {
   kind: CostLineKind;
   /** For people: what the line is and how it comes about. */
   words: string;
-  /** Who pays it under the Incoterms rule; a line of the seller's is nought here. */
+  /** Who pays it under the Incoterms rule; a line of the seller's is zero here. */
   paidBy: Party;
   /** Minor units of the restoration's currency; only the return of a core is negative. */
   amountMinor: number;
@@ -113,7 +113,7 @@ export function unitPriceAt(unitPriceMinor: number, breaks: readonly PriceStep[]
   return price;
 }
 
-/** Landed cost of a quantity. @throws MoneyFault naming the field that cannot be reckoned with */
+/** Landed cost of a quantity. @throws MoneyFault naming the field that cannot be used */
 export function landedCost(input: LandedCostInput): LandedCost {
   const { currency, into, incoterm, core } = input;
   const rule = INCOTERMS_2020[incoterm];
@@ -125,12 +125,12 @@ export function landedCost(input: LandedCostInput): LandedCost {
 
   const price = times(abroad(unitPriceMinor, "unit price"), whole(ordered));
   const stated = {
-    carriage: abroad(input.freightMinor, "freight"),
+    carriage: abroad(input.carriageMinor, "carriage"),
     insurance: abroad(input.insuranceMinor, "insurance"),
   };
-  const carriage = rule.carriage === "BUYER" ? stated.carriage : NOUGHT;
-  const insurance = rule.insurance === "BUYER" ? stated.insurance : NOUGHT;
-  const onward = rule.onward === "BUYER" ? exactMinor(input.onwardMinor ?? 0, "onward carriage") : NOUGHT;
+  const carriage = rule.carriage === "BUYER" ? stated.carriage : ZERO;
+  const insurance = rule.insurance === "BUYER" ? stated.insurance : ZERO;
+  const onward = rule.onward === "BUYER" ? exactMinor(input.onwardMinor ?? 0, "onward carriage") : ZERO;
 
   const atTheBorder = plus(price, plus(carriage, insurance));
   const asLoaded = (): Ratio => {
@@ -138,16 +138,16 @@ export function landedCost(input: LandedCostInput): LandedCost {
     let value = price;
     if (rule.carriage === "SELLER") value = minus(value, stated.carriage);
     if (rule.insurance === "SELLER") value = minus(value, stated.insurance);
-    return atLeast(value, NOUGHT);
+    return atLeast(value, ZERO);
   };
   const dutyRate = exactRate(input.dutyRate, "duty rate");
   const taxRate = exactRate(input.taxRate, "tax rate");
   const dutiable = input.customsBasis ?? "CIF";
   const wayTaxed = input.carriageTaxed ?? true;
   const value = dutiable === "CIF" ? atTheBorder : asLoaded();
-  const duty = rule.importDuty === "BUYER" ? times(value, dutyRate) : NOUGHT;
+  const duty = rule.importDuty === "BUYER" ? times(value, dutyRate) : ZERO;
   const taxed = plus(wayTaxed ? plus(atTheBorder, onward) : asLoaded(), duty);
-  const tax = rule.importDuty === "BUYER" ? times(taxed, taxRate) : NOUGHT;
+  const tax = rule.importDuty === "BUYER" ? times(taxed, taxRate) : ZERO;
 
   const lines: CostLine[] = [];
   const line = (kind: CostLineKind, paidBy: Party, exact: Ratio, words: string, basis?: Ratio): void => {

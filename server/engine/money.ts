@@ -1,6 +1,6 @@
 /**
  * Money: whole minor units beside an ISO 4217 code. How many decimals a currency has is handed in.
- * Nothing here is reckoned in floating point: rates are decimal texts, results are exact until they are rounded once,
+ * Nothing here is worked out in floating point: rates are decimal texts, results are exact until they are rounded once,
  * half to even.
  */
 import { compare, halfToEven, inverse, ONE, type Ratio, ratioOf, tenTo, times, whole } from "./ratio.ts";
@@ -21,7 +21,7 @@ export interface Currency {
 export interface ExchangeRate {
   from: string;
   to: string;
-  /** Decimal text, more than nought. */
+  /** Decimal text, more than zero. */
   rate: string;
   /** ISO 8601 date from which it holds. */
   on: string;
@@ -29,7 +29,7 @@ export interface ExchangeRate {
 
 export type MoneyFaultCode = "NOT_A_NUMBER" | "NEGATIVE" | "OUT_OF_RANGE" | "TOO_MANY_DECIMALS" | "OTHER_CURRENCY";
 
-/** An amount, rate or currency that cannot be reckoned with; `field` names what was handed in. */
+/** An amount, rate or currency that cannot be used; `field` names what was handed in. */
 export class MoneyFault extends Error {
   constructor(
     readonly code: MoneyFaultCode,
@@ -81,7 +81,7 @@ export function parseAmount(text: string, decimals: number): number {
       `The currency has ${decimals} decimals, the amount has more (it is ${trimmed}).`,
       "amount",
     );
-  // Adding nought turns a minus nought into nought.
+  // Adding zero turns a minus zero into zero.
   return roundedMinor(minor) + 0;
 }
 
@@ -115,7 +115,7 @@ export function share(minor: number, rate: string | number): number {
 /**
  * Splits an amount over weights so that the parts add up to it exactly and each lies within one minor unit of its due
  * (largest remainders first, equal ones in the order given).
- * @throws MoneyFault NOT_A_NUMBER, NEGATIVE for a weight; OUT_OF_RANGE when all weights are nought
+ * @throws MoneyFault NOT_A_NUMBER, NEGATIVE for a weight; OUT_OF_RANGE when all weights are zero
  */
 export function allocate(minor: number, weights: readonly (string | number)[]): number[] {
   const exact = weights.map((w) => exactRate(w, "weight"));
@@ -124,7 +124,7 @@ export function allocate(minor: number, weights: readonly (string | number)[]): 
   for (const w of exact) if (w.bottom > bottom) bottom = w.bottom;
   const parts = exact.map((w) => (w.top * bottom) / w.bottom);
   const all = parts.reduce((a, b) => a + b, 0n);
-  if (all === 0n) throw new MoneyFault("OUT_OF_RANGE", "At least one weight must be more than nought.", "weight");
+  if (all === 0n) throw new MoneyFault("OUT_OF_RANGE", "At least one weight must be more than zero.", "weight");
   const size = BigInt(Math.abs(minor));
   const down = parts.map((p) => (size * p) / all);
   const left = Number(size - down.reduce((a, b) => a + b, 0n));
@@ -135,7 +135,7 @@ export function allocate(minor: number, weights: readonly (string | number)[]): 
   return down.map((p) => (minor < 0 ? -Number(p) : Number(p)) + 0);
 }
 
-/** A rate that was found, ready to reckon with. */
+/** A rate that was found, ready to be used. */
 export interface RateOnDay {
   /** Units of the second currency for one of the first, exact. */
   exact: Ratio;
@@ -146,7 +146,7 @@ export interface RateOnDay {
 /**
  * The rate from one currency to another on a day: the newest one entered for that day or before it, in either direction
  * (of two for one day, the one that needs no turning round). Undefined when there is none.
- * @throws MoneyFault NOT_A_NUMBER, OUT_OF_RANGE for a rate that is no decimal above nought
+ * @throws MoneyFault NOT_A_NUMBER, OUT_OF_RANGE for a rate that is no decimal above zero
  */
 export function rateOn(rates: readonly ExchangeRate[], from: string, to: string, day: string): RateOnDay | undefined {
   if (from === to) return { exact: ONE, entered: null };
@@ -159,7 +159,7 @@ export function rateOn(rates: readonly ExchangeRate[], from: string, to: string,
   if (best === undefined) return undefined;
   const exact = exactRate(best.rate, "exchange rate");
   if (exact.top === 0n)
-    throw new MoneyFault("OUT_OF_RANGE", "An exchange rate must be more than nought.", "exchange rate");
+    throw new MoneyFault("OUT_OF_RANGE", "An exchange rate must be more than zero.", "exchange rate");
   return { exact: best.from === from ? exact : inverse(exact), entered: best };
 }
 

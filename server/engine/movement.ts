@@ -24,7 +24,7 @@ export interface Movement {
 export interface Movements {
   /** Whole days by which the end moved; more than 0 is later. */
   days: number;
-  /** What moved it, the greatest first; their tenths add up to the days exactly. None that is nought. */
+  /** What moved it, the greatest first; their tenths add up to the days exactly. None that is zero. */
   movements: readonly Movement[];
 }
 

@@ -10,9 +10,9 @@ export interface NetworkNode {
   id: string;
   /** Work still to do, in working hours, 0 or more. */
   hours: number;
-  /** Working hour before which it cannot start, from the data date; default 0 (nothing starts before the data date). */
+  /** Working hour before which it cannot start, from the day of the figures; default 0 (nothing starts before the day of the figures). */
   release?: number;
-  /** Finished on this day (counted from the data date): pinned, and out of the way of everything else. */
+  /** Finished on this day (counted from the day of the figures): pinned, and out of the way of everything else. */
   doneOn?: number;
 }
 

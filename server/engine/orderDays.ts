@@ -7,7 +7,7 @@ import { type OddsOptions, oddsOf } from "./uncertaintyOdds.ts";
 
 export interface OrderDaysWork {
   model: UncertainModel;
-  /** Nodes of what is to be ordered, and the first day on which each can be; days count from the data date. */
+  /** Nodes of what is to be ordered, and the first day on which each can be; days count from the day of the figures. */
   nodes: readonly string[];
   firstDays: readonly number[];
   /** The chance asked. */

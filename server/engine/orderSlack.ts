@@ -10,7 +10,7 @@ import { UncertainRows } from "./uncertaintyRows.ts";
 import { LANES } from "./uncertaintyRuns.ts";
 import { days, hours, SAME_INSTANT } from "./units.ts";
 
-/** Of one end, counted over runs. Days from the data date. */
+/** Of one end, counted over runs. Days from the day of the figures. */
 export interface OrderSlack {
   samples: number;
   /** 1 in the runs in which everything that is not to be ordered keeps the end. */

@@ -16,7 +16,7 @@ export interface QuoteChoiceOptions {
   withPoints?: boolean;
   /** What a hundredth of a point lost counts for, in the unit of the costs: date is then traded against cost and points together. */
   pointPrice?: number;
-  /** Ends are dates, as days counted from the data date, or exact working hours. Default dates. */
+  /** Ends are dates, as days counted from the day of the figures, or exact working hours. Default dates. */
   end?: EndKind;
   /**
    * Called every few milliseconds with how far the work is, 0 to 1; true stops it. Ends take unequal time, so the share
@@ -45,7 +45,7 @@ export interface QuoteChoice {
   choices: readonly string[];
   /** Ids of the options of each choice, as given. */
   optionIds: readonly (readonly string[])[];
-  /** Day from the data date, or working hour. */
+  /** Day from the day of the figures, or working hour. */
   end: Float64Array;
   /** Minor units, with what suppliers charge on whole orders. */
   cost: Float64Array;
@@ -182,7 +182,7 @@ function withoutDisqualifying(input: ChoiceInput): ChoiceInput {
       ...choice,
       options: choice.options.map((option, i) => ({
         ...option,
-        banned: !may.has(i) || disqualifies(input, choice, option),
+        ruledOut: !may.has(i) || disqualifies(input, choice, option),
       })),
     };
   };

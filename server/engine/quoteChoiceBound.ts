@@ -2,7 +2,7 @@
  * A bound on cost for every end at once: the choice with its options mixed in any shares.
  *
  * Mixed, an operation's or a part's cost is the lower convex hull of its options, and cost against the end is a
- * linear programme whose dual is a flow from the data date to the end of the machine: a flow f through something costs it
+ * linear programme whose dual is a flow from the day of the figures to the end of the machine: a flow f through something costs it
  * min(cost + f * time) over its options. Pushing flow along the longest path while that is longer than the end asked
  * gives the best flow for each end in turn, the latest end first (D. R. Fulkerson, "A network flow computation for
  * project cost curves", 1961; J. E. Kelley, "Critical-path planning and scheduling: mathematical basis", 1961; both from
@@ -132,7 +132,7 @@ export class CostFlow {
     return arc < 0 ? 0 : this.left[arc ^ 1]!;
   }
 
-  /** Flow from the data date to a position on account of its release. */
+  /** Flow from the day of the figures to a position on account of its release. */
   releaseFlow(v: number): number {
     const arc = this.releaseArc[v]!;
     return arc < 0 ? 0 : this.left[arc ^ 1]!;

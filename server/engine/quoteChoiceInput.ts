@@ -21,15 +21,15 @@ export interface Option {
   points: number;
   /** Absent: nothing is charged on it together with others. */
   order?: OnOrder;
-  /** Decided already: only locked options of its choice are looked at. */
-  locked?: boolean;
+  /** Decided already: only kept options of its choice are looked at. */
+  kept?: boolean;
   /** Not to be chosen. */
-  banned?: boolean;
+  ruledOut?: boolean;
 }
 
 /** A quote for a part or a remedy of a snag. */
 export interface Arrival extends Option {
-  /** Working hour, from the data date, from which it can be used. */
+  /** Working hour, from the day of the figures, from which it can be used. */
   usable: number;
   /** Working hours between that and the operations that need it. */
   preparation: number;
@@ -81,7 +81,7 @@ export interface OperationChoice extends Judged {
 }
 
 export interface ChoiceLimits {
-  /** Target end: a day counted from the data date, or a working hour, as ends are counted. */
+  /** Target end: a day counted from the day of the figures, or a working hour, as ends are counted. */
   end?: number | undefined;
   /** Cap on what counts against it, in minor units. */
   cost?: number | undefined;

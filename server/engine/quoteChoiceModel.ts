@@ -37,7 +37,7 @@ export class ChoiceModel implements WorkWithWays {
   readonly ways: readonly Ways[];
   /** Index into `ways` of the operation at each position, or -1. */
   readonly wayAt: Int32Array;
-  /** Choices of which every option is banned, or that have none. */
+  /** Choices of which every option is ruled out, or that have none. */
   readonly open: readonly string[];
   /** What suppliers charge on whole orders; null where none does. */
   readonly orders: Ordered | null;
@@ -100,7 +100,7 @@ export class ChoiceModel implements WorkWithWays {
     });
   }
 
-  /** The end as it is told apart: day from the data date, or hour. */
+  /** The end as it is told apart: day from the day of the figures, or hour. */
   endOf(hour: number): number {
     return this.kind === "date" ? this.network.calendar.finishDay(hours(hour)) : hour;
   }
@@ -178,11 +178,11 @@ export class ChoiceModel implements WorkWithWays {
   }
 }
 
-/** Indexes of the options that may be chosen: none that is banned, and of others only locked ones where there are such. */
+/** Indexes of the options that may be chosen: none that is ruled out, and of others only kept ones where there are such. */
 export function allowed(options: readonly Option[]): number[] {
-  const free = options.flatMap((option, i) => (option.banned ? [] : [i]));
-  const locked = free.filter((i) => options[i]!.locked);
-  return locked.length > 0 ? locked : free;
+  const free = options.flatMap((option, i) => (option.ruledOut ? [] : [i]));
+  const kept = free.filter((i) => options[i]!.kept);
+  return kept.length > 0 ? kept : free;
 }
 
 function columns(

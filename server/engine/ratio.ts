@@ -1,4 +1,4 @@
-/** Exact fractions of whole numbers: what money and rates are reckoned in, so that nothing is rounded before the end. */
+/** Exact fractions of whole numbers: what money and rates are worked out in, so that nothing is rounded before the end. */
 
 /** top / bottom with bottom > 0; not reduced. */
 export interface Ratio {
@@ -10,7 +10,7 @@ export interface Ratio {
 const LONGEST = 60;
 const MOST_EXPONENT = 400;
 
-export const NOUGHT: Ratio = { top: 0n, bottom: 1n };
+export const ZERO: Ratio = { top: 0n, bottom: 1n };
 export const ONE: Ratio = { top: 1n, bottom: 1n };
 
 /**
@@ -48,13 +48,13 @@ export function times(a: Ratio, b: Ratio): Ratio {
   return { top: a.top * b.top, bottom: a.bottom * b.bottom };
 }
 
-/** 1 / a. @throws RangeError for nought */
+/** 1 / a. @throws RangeError for zero */
 export function inverse(a: Ratio): Ratio {
-  if (a.top === 0n) throw new RangeError("Nought has no inverse.");
+  if (a.top === 0n) throw new RangeError("Zero has no inverse.");
   return a.top > 0n ? { top: a.bottom, bottom: a.top } : { top: -a.bottom, bottom: -a.top };
 }
 
-/** Negative, nought or positive as a is less than, equal to or more than b. */
+/** Negative, zero or positive as a is less than, equal to or more than b. */
 export function compare(a: Ratio, b: Ratio): number {
   const difference = a.top * b.bottom - b.top * a.bottom;
   return difference < 0n ? -1 : difference > 0n ? 1 : 0;
@@ -67,7 +67,7 @@ export function tenTo(power: number): Ratio {
 
 /** The nearest whole number; exactly half way goes to the even neighbour (IEEE 754 roundTiesToEven). */
 export function halfToEven({ top, bottom }: Ratio): bigint {
-  // BigInt division cuts towards nought, so the sign is kept apart.
+  // BigInt division cuts towards zero, so the sign is kept apart.
   const negative = top < 0n;
   const size = negative ? -top : top;
   const down = size / bottom;
@@ -77,7 +77,7 @@ export function halfToEven({ top, bottom }: Ratio): bigint {
   return negative ? -rounded : rounded;
 }
 
-/** A fraction as a decimal text of at most so many places, half to even, without surplus noughts. */
+/** A fraction as a decimal text of at most so many places, half to even, without surplus zeros. */
 export function decimalText(value: Ratio, places: number): string {
   const scaled = halfToEven(times(value, tenTo(places)));
   const digits = String(scaled < 0n ? -scaled : scaled).padStart(places + 1, "0");

@@ -23,7 +23,7 @@ export function studentQuantile(p: number, degrees: number): number {
   const near = betaQuantile(1 - tail, 0.5, degrees / 2);
   const far = near < 0.5 ? 1 - near : betaQuantile(tail, degrees / 2, 0.5);
   let t = Math.sqrt((degrees * (near < 0.5 ? near : 1 - far)) / far);
-  // Far out the place is too near nought to carry all figures: Halley's steps on the tail itself bring them back.
+  // Far out the place is too near zero to carry all figures: Halley's steps on the tail itself bring them back.
   for (let i = 0; i < 3; i++) {
     const miss = (studentTail(t, degrees) - tail / 2) / studentDensity(t, degrees);
     t += miss / (1 - (miss * (degrees + 1) * t) / (2 * (degrees + t * t)));

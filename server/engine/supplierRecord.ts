@@ -15,7 +15,7 @@ export interface Delivery {
   actualDays: number;
 }
 
-/** An order still out on the data date. */
+/** An order still out on the day of the figures. */
 export interface OpenOrder {
   promisedDays: number;
   /** Days since it was placed. */
@@ -95,7 +95,7 @@ function groupOf(values: readonly number[]): Group {
 /**
  * The crowd that all makers' deliveries teach, one list a maker. Variance within makers: pooled, the default counting as
  * `worth` degrees of freedom. Variance between makers: from the analysis of variance, E[between] = (J - 1) within +
- * (N - sum n^2 / N) between (Searle, Casella and McCulloch, Variance Components, section 3.6), not below nought, the
+ * (N - sum n^2 / N) between (Searle, Casella and McCulloch, Variance Components, section 3.6), not below zero, the
  * default counting as `worth` makers. Mean: makers weighted by what their own mean is worth, the default as one maker.
  */
 export function crowdOf(makers: readonly (readonly Delivery[])[], usual: CrowdDefault = USUAL_CROWD): Crowd {

@@ -48,7 +48,7 @@ export interface ThreadFinding {
   words: string;
 }
 
-/** A measurement that is no length above nought; `field` names it. */
+/** A measurement that is no length above zero; `field` names it. */
 export class MeasuredFault extends Error {
   constructor(
     readonly code: "NOT_A_NUMBER" | "OUT_OF_RANGE",
@@ -63,7 +63,7 @@ export class MeasuredFault extends Error {
 const INCH = 25.4;
 /** A reading on the edge of the tolerance is within it: far below any gauge, in mm. */
 const EDGE = 1e-9;
-/** Where a tolerance of nought is given, deviations are counted in parts of this, mm. */
+/** Where a tolerance of zero is given, deviations are counted in parts of this, mm. */
 const FINEST = 1e-3;
 /** A thread gauge is laid to this closely, in degrees: 55 and 60 are told apart, 55 and 47.5 too. */
 const ANGLE_TOLERANCE = 2;
@@ -88,7 +88,7 @@ function check({ diameter, diameterTolerance, wear, pitch, perInch, angle }: Mea
   const positive = (value: number | undefined, field: string) => {
     if (value === undefined) return;
     if (!Number.isFinite(value)) throw new MeasuredFault("NOT_A_NUMBER", `The ${field} must be a number.`, field);
-    if (value <= 0) throw new MeasuredFault("OUT_OF_RANGE", `The ${field} must be more than nought.`, field);
+    if (value <= 0) throw new MeasuredFault("OUT_OF_RANGE", `The ${field} must be more than zero.`, field);
   };
   const spread = (value: number | undefined, field: string) => {
     if (value !== 0) positive(value, field);

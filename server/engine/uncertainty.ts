@@ -1,6 +1,6 @@
 /**
  * What is not known for sure: hours of work, lead times, makers who run late, routes that fail and hunts.
- * Plain data, counted from the data date; the same model and seed always give the same runs.
+ * Plain data, counted from the day of the figures; the same model and seed always give the same runs.
  */
 import type { Estimate } from "./beta.ts";
 import type { CalendarInput } from "./calendar.ts";
@@ -41,7 +41,7 @@ export interface Maker {
   lateness: number;
 }
 
-/** An order: placed already (a day before the data date), or to be placed. */
+/** An order: placed already (a day before the day of the figures), or to be placed. */
 export interface OrderRoute {
   kind: "ORDER";
   /** Day on which it goes or went out; as a fallback, the first day on which it can. */
@@ -61,7 +61,7 @@ export interface OrderRoute {
  */
 export interface HuntRoute {
   kind: "HUNT";
-  /** Shape of the rate's gamma distribution, and the weeks it is worth (its rate parameter), as believed on the data date. */
+  /** Shape of the rate's gamma distribution, and the weeks it is worth (its rate parameter), as believed on the day of the figures. */
   shape: number;
   weeks: number;
   events: readonly HuntDay[];

@@ -136,7 +136,7 @@ export interface OddsSoFar {
   runs: number;
   /** Runs after which the error is looked at next. */
   wanted: number;
-  /** Days from the data date of the asked quantile, and its standard error, at the last look; null before the first. */
+  /** Days from the day of the figures of the asked quantile, and its standard error, at the last look; null before the first. */
   quantile: number | null;
   standardError: number | null;
 }

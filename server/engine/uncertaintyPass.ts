@@ -14,7 +14,7 @@ const MARKS = 4 * WORDS;
 /** Bytes of a page of WebAssembly's memory. */
 const PAGE = 65_536;
 
-/** Starts and finishes of the rows in LANES runs, hours from the data date; Infinity where they never come. */
+/** Starts and finishes of the rows in LANES runs, hours from the day of the figures; Infinity where they never come. */
 export class UncertainPass {
   /** At `row * LANES + run`. Of a hold-up, before the pass, the hour at which it can be used. */
   readonly start: Float64Array;

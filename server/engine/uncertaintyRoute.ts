@@ -79,7 +79,7 @@ class DrawnWait {
 interface Step {
   route: Route;
   wait: DrawnWait;
-  /** Days behind it on the data date, the last of them still open: it has not come by the day before. 0: nothing to go by. */
+  /** Days behind it on the day of the figures, the last of them still open: it has not come by the day before. 0: nothing to go by. */
   waited: number;
   maker: number;
   failure: number;
@@ -122,7 +122,7 @@ export class ArrivalDraw {
   }
 
   /**
-   * Days of arrival in the runs of a strip, whole days from the data date; {@link NEVER} where nothing comes.
+   * Days of arrival in the runs of a strip, whole days from the day of the figures; {@link NEVER} where nothing comes.
    * @param factors of each maker, in the runs of the strip: `factors[maker][run]`
    */
   fill(out: Int32Array, seed: number, strip: number, factors: readonly Float64Array[]): void {

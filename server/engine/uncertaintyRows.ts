@@ -37,7 +37,7 @@ export class UncertainRows {
   readonly linkLag: Float64Array;
   /** 1: the lag is in calendar days. */
   readonly linkDays: Uint8Array;
-  /** 1 where a row can finish after everything that waits for it: none waits, or only with a lag in days or below nought. */
+  /** 1 where a row can finish after everything that waits for it: none waits, or only with a lag in days or below zero. */
   readonly last: Uint8Array;
   /** By row: the hold-up that it is, else -1. By hold-up: its row, or -1. */
   readonly holdUpOf: Int32Array;

@@ -19,9 +19,9 @@ const MOST_ARRIVALS = 30_000_000;
 
 /** Indexed by run. */
 export interface RunRows {
-  /** Working hours from the data date to the end of the machine; Infinity where it never comes. */
+  /** Working hours from the day of the figures to the end of the machine; Infinity where it never comes. */
   endHours: Float64Array;
-  /** Day on which it is finished, counted from the data date; NEVER where it never comes. */
+  /** Day on which it is finished, counted from the day of the figures; NEVER where it never comes. */
   endDay: Int32Array;
   /** Arrival day of hold-up h in run i at `h * capacity + i`; of one without a source, 0. */
   arrivalDay: Int32Array;
@@ -62,7 +62,7 @@ export const runRows = (holdUps: number, capacity: number): RunRows => ({
   capacity,
 });
 
-/** Counts at nought, in memory that threads share; each thread has its own. */
+/** Counts at zero, in memory that threads share; each thread has its own. */
 export const runCounts = (holdUps: number, nodes: number): RunCounts => ({
   binds: new Float64Array(shared(8 * holdUps)),
   daysCost: new Float64Array(shared(8 * holdUps)),

@@ -104,7 +104,7 @@ export class UncertaintySampler {
     binding.fill(-1);
     this.times.mark(this.end, (r) => {
       const h = rows.holdUpOf[r]!;
-      // What is in hand as the data date opens holds nothing up.
+      // What is in hand as the day of the figures opens holds nothing up.
       const held = h < 0 ? 0 : Math.max(rows.release[r]!, 0) + SAME_INSTANT;
       let sum = 0;
       let binds = 0;

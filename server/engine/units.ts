@@ -2,9 +2,9 @@
 declare const unit: unique symbol;
 type Unit<Name extends string> = number & { readonly [unit]: Name };
 
-/** Working hours on the shop calendar, counted from the opening of the data date; negative lies before it. */
+/** Working hours on the shop calendar, counted from the opening of the day of the figures; negative lies before it. */
 export type Hours = Unit<"hours">;
-/** Calendar days counted from the data date (a whole number names a date). */
+/** Calendar days counted from the day of the figures (a whole number names a date). */
 export type Days = Unit<"days">;
 
 export const hours = (n: number): Hours => n as Hours;

@@ -1,6 +1,6 @@
 /**
  * Walk-away price: the most that a part offered today is worth. It is what the best plan without it costs, in money plus
- * the owner's price for a day past the target and for a point, less what the best plan with it at price nought costs. Exact: points are
+ * the owner's price for a day past the target and for a point, less what the best plan with it at price zero costs. Exact: points are
  * counted at their price by every line and cap of the sheet, and what is left is a trade of date against cost.
  */
 import { leastInAll } from "./choiceMilpFront.ts";
@@ -29,7 +29,7 @@ export interface WalkAwayPrice {
   left: { points: number; disqualified: boolean } | null;
   /** Minor units, exact to a hundredth; 0: not worth having at any price. */
   price: number;
-  /** Days by which the best plan with it, at price nought, is earlier. */
+  /** Days by which the best plan with it, at price zero, is earlier. */
   daysSaved: number;
   /** Hundredths of a point that the best plan with it loses more (negative: fewer). */
   pointsMore: number;

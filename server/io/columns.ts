@@ -127,14 +127,14 @@ export const TABLES: readonly FileTable[] = [
     unique: true,
     named: null,
     owner: "self",
-    says: "The machine, its owner, the target and the day the figures stand for.",
+    says: "The machine, its owner, the target and the day the figures are for.",
     columns: [
       may("machine", "machine", text, "Unnamed machine", "What is being rebuilt."),
       may("owner", "owner", text, "", "Whose it is."),
       may("description", "description", text, "", "What is known about it."),
       may("targetName", "targetName", text, "", "What the target date is for: a show, a rally, a promise."),
       may("targetDate", "targetDate", date, null, "The day by which it should be finished."),
-      may("dataDate", "dataDate", date, null, "The day the figures stand for; without it, today."),
+      may("figuresFor", "figuresFor", date, null, "The day the figures are for; without it, today."),
       may("currency", "currency", capitals, "GBP", "ISO 4217 code of the owner's money."),
       may(
         "cap",
@@ -186,7 +186,7 @@ export const TABLES: readonly FileTable[] = [
         "customsBasis",
         { is: "choice", of: CUSTOMS_BASES, capitals: true },
         "CIF",
-        "What duty is reckoned on: CIF, with carriage and insurance, or FOB, as loaded abroad.",
+        "What duty is on: CIF, with carriage and insurance, or FOB, as loaded abroad.",
       ),
       may(
         "carriageTaxed",
@@ -330,7 +330,7 @@ export const TABLES: readonly FileTable[] = [
         "carriageMinor",
         money,
         0,
-        "Carriage of one order, of however many parts, with its tax. A quote with freight of its own has that instead.",
+        "Carriage of one order, of however many parts, with its tax. A quote with a carriage of its own has that instead.",
       ),
       may("minimum_order", "minimumMinor", money, 0, "The least that an order is charged at before its carriage."),
       notes,
@@ -365,9 +365,9 @@ export const TABLES: readonly FileTable[] = [
       must("operation", "code", text, "Short code, the same in every file."),
       called("title", "title", "What is done; blank is the code."),
       may("trade", "trade", text, "", "Whose work it is: engine, body, trim."),
-      may("hours_low", "hoursLow", number, null, "Shop hours if all goes well."),
+      may("hours_least", "hoursLeast", number, null, "Shop hours if all goes well."),
       must("hours_likely", "hoursLikely", number, "Shop hours most likely."),
-      may("hours_high", "hoursHigh", number, null, "Shop hours if much goes wrong."),
+      may("hours_most", "hoursMost", number, null, "Shop hours if much goes wrong."),
       may("state", "state", choice(OPERATION_STATES), "NOT_STARTED", "How far it is."),
       may("section", "section", text, "", "Part of the machine."),
       may("started_on", "startedOn", date, null, "The day it was begun."),
@@ -450,7 +450,7 @@ export const TABLES: readonly FileTable[] = [
         null,
         "What it may cost while nobody quotes it, in the restoration's currency; blank is unknown.",
       ),
-      may("locked", "locked", yesNo, false, "Yes where the chosen quote is decided, and choosing leaves it alone."),
+      may("kept", "kept", yesNo, false, "Yes where the chosen quote is decided, and choosing leaves it alone."),
       may("visible", "visible", yesNo, true, "No for what no judge sees."),
       may(
         "judging_section",
@@ -470,17 +470,17 @@ export const TABLES: readonly FileTable[] = [
     ],
   },
   {
-    file: "bans.csv",
-    table: "partBan",
-    noun: "partBan",
+    file: "ruled_out.csv",
+    table: "ruledOut",
+    noun: "ruledOut",
     key: ["part", "provenance"],
     unique: true,
     named: null,
     owner: "parent",
-    says: "Provenances that are not wanted for a part.",
+    says: "Provenances that are ruled out for a part.",
     columns: [
       must("part", "part", row("part"), "The part."),
-      must("provenance", "provenance", choice(PROVENANCES), "What is not wanted here."),
+      must("provenance", "provenance", choice(PROVENANCES), "What is ruled out here."),
     ],
   },
   {
@@ -556,21 +556,21 @@ export const TABLES: readonly FileTable[] = [
       must("unit_price", "unitPriceMinor", money, "Price of one, with a point for decimals."),
       may("currency", "currency", capitals, null, "ISO 4217 code such as GBP; blank is the restoration's."),
       may("minimum_quantity", "minimumQuantity", whole, 1, "The fewest that are sold."),
-      may("freight", "freightMinor", money, 0, "Carriage."),
+      may("carriage", "carriageMinor", money, 0, "Carriage."),
       may("insurance", "insuranceMinor", money, 0, "Insurance on the way."),
       may("duty_rate", "dutyRate", percent, 0, "Duty in percent: 2.5 is 2.5 %."),
       may("tax_rate", "taxRate", percent, 0, "Tax in percent: 20 is 20 %."),
       may("incoterm", "incoterm", { is: "choice", of: INCOTERMS, capitals: true }, "EXW", "Incoterms 2020 rule."),
       may("deposit", "depositMinor", money, 0, "Money due with the order."),
       must("lead_days", "leadDays", whole, "Promised lead time in calendar days."),
-      may("lead_low", "leadLow", whole, null, "Lead time if all goes well; the three go together."),
+      may("lead_least", "leadLeast", whole, null, "Lead time if all goes well; the three go together."),
       may("lead_likely", "leadLikely", whole, null, "Lead time most likely."),
-      may("lead_high", "leadHigh", whole, null, "Lead time if much goes wrong."),
+      may("lead_most", "leadMost", whole, null, "Lead time if much goes wrong."),
       may("order_from", "orderFrom", date, null, "First day on which the order is taken: a swap meet, a batch."),
       may("valid_until", "validUntil", date, null, "Last day on which the quote holds."),
       may("preparation_hours", "preparationHours", number, 0, "Shop hours on the part before it fits."),
-      may("points_at_risk", "pointsAtRisk", number, 0, "Points a judge may take off; 0 is by the judging sheet."),
-      may("banned", "banned", yesNo, false, "Yes for one that is not to be taken, whatever it costs."),
+      may("points_by_hand", "pointsByHand", number, 0, "Points a judge may take off; 0 is by the judging sheet."),
+      may("ruled_out", "ruledOut", yesNo, false, "Yes for one that is not to be taken, whatever it costs."),
       may("condition", "condition", choice(CONDITIONS), "SERVICEABLE", "In what state it is."),
       may("core_charge", "coreChargeMinor", money, 0, "Charged on each piece until the old part goes back."),
       may("core_returned", "coreReturned", yesNo, false, "Yes where the old parts do go back."),
@@ -866,7 +866,22 @@ export const CSV_TABLES: readonly FileTable[] = TABLES.filter((table) => table.f
 
 export const RESTORATION_FILE = "restoration.json";
 
-/** Every file name that is read; all others are left alone. */
+/** Names that files and their columns had before; they are read as those of today, and no longer written. */
+export const EARLIER_FILES: Readonly<Record<string, string>> = { "ruled_out.csv": "bans.csv" };
+export const EARLIER_COLUMNS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
+  [RESTORATION_FILE]: { dataDate: "figuresFor" },
+  "operations.csv": { hours_low: "hours_least", hours_high: "hours_most" },
+  "parts.csv": { locked: "kept" },
+  "quotes.csv": {
+    freight: "carriage",
+    banned: "ruled_out",
+    points_at_risk: "points_by_hand",
+    lead_low: "lead_least",
+    lead_high: "lead_most",
+  },
+};
+
+/** Every file name that is read, beside the earlier ones; all others are left alone. */
 export const FILE_NAMES: readonly string[] = [...CSV_TABLES.map((table) => table.file), RESTORATION_FILE];
 
 /** Files without which there is no plan. */

@@ -5,7 +5,7 @@ export function isDecimal(text: string): boolean {
   return /^[+-]?(\d+(\.\d+)?|\.\d+)$/.test(text);
 }
 
-/** Moves the decimal point of a decimal text to the right (negative places: to the left), without surplus noughts. */
+/** Moves the decimal point of a decimal text to the right (negative places: to the left), without surplus zeros. */
 export function shifted(text: string, places: number): string {
   const negative = text.startsWith("-");
   const [whole = "", fraction = ""] = text.replace(/^[+-]/, "").split(".");

@@ -2,7 +2,7 @@
 import { readdir, readFile, stat } from "node:fs/promises";
 import path from "node:path";
 import { type Fault, InvalidInput } from "../store/fault.ts";
-import { FILE_NAMES } from "./columns.ts";
+import { EARLIER_FILES, FILE_NAMES } from "./columns.ts";
 import { openZip, ZIP_LIMITS } from "./zip.ts";
 
 export interface FileSet {
@@ -14,7 +14,8 @@ export interface FileSet {
 
 const fileName = (name: string): string => name.slice(name.lastIndexOf("/") + 1).toLowerCase();
 const folderOf = (name: string): string => name.slice(0, name.lastIndexOf("/") + 1);
-const isKnown = (name: string): boolean => FILE_NAMES.includes(fileName(name)) && !name.startsWith("__MACOSX/");
+const READ: ReadonlySet<string> = new Set([...FILE_NAMES, ...Object.values(EARLIER_FILES)]);
+const isKnown = (name: string): boolean => READ.has(fileName(name)) && !name.startsWith("__MACOSX/");
 /** What operating systems leave in folders of their own accord. */
 const isLitter = (name: string): boolean =>
   name.startsWith("__MACOSX/") ||

@@ -69,7 +69,7 @@ export async function prepareImport(
     watch.progress("Reading the files", done, 0);
     await watch.breathe();
   });
-  if (!destination.pinsDay) for (const row of given.rows.get("restoration") ?? []) delete row.given["dataDate"];
+  if (!destination.pinsDay) for (const row of given.rows.get("restoration") ?? []) delete row.given["figuresFor"];
   watch.enter("CHECKING");
   const total = rowsGiven(given);
   watch.progress("Checking the rows", 0, total);

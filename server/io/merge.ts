@@ -288,7 +288,7 @@ class Merger {
           "total",
           row.raw["totalMinor"] ?? "",
           "REQUIRED",
-          `is needed, since it cannot be reckoned: ${landed.problem.replace(/\.$/, "")}`,
+          `is needed, since it cannot be worked out: ${landed.problem.replace(/\.$/, "")}`,
         ),
       );
   }
@@ -351,7 +351,11 @@ class Merger {
         ? [{ before: before!, after: after!, lag: 0, lagInDays: false, link }]
         : [];
     });
-    const anyWeek = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 8, 8], closedDates: [], dataDate: "2000-01-01" });
+    const anyWeek = new ShopCalendar({
+      weekdayHours: [8, 8, 8, 8, 8, 8, 8],
+      closedDates: [],
+      figuresFor: "2000-01-01",
+    });
     try {
       new Network(
         [...operations.keys()].map((id) => ({ id, hours: 0 })),

@@ -37,7 +37,7 @@ export function planRows(held: Held): PlanRows {
       chosenQuoteId: quoteOf.get(part["code"]) ?? null,
       fallbackQuoteId: fallbackOf.get(part["code"]) ?? null,
     })),
-    bans: rows("partBan"),
+    ruledOut: rows("ruledOut"),
     hunts: rows("hunt", (hunt) => ({ id: hunt["part"]! })),
     huntEvents: rows("huntEvent"),
     quotes: rows("quote", () => ({ failureChance: 0 })),

@@ -4,7 +4,16 @@ import { suggestionList } from "graphql/jsutils/suggestionList.js";
 import type { Fault } from "../store/fault.ts";
 import type { Table } from "../store/tables.ts";
 import { readCell } from "./cell.ts";
-import { type Column, CSV_TABLES, type FileTable, REQUIRED_FILES, RESTORATION_FILE, type Values } from "./columns.ts";
+import {
+  type Column,
+  CSV_TABLES,
+  EARLIER_COLUMNS,
+  EARLIER_FILES,
+  type FileTable,
+  REQUIRED_FILES,
+  RESTORATION_FILE,
+  type Values,
+} from "./columns.ts";
 import { type CsvTable, csvSteps, unguarded } from "./csv.ts";
 import type { FileSet } from "./folder.ts";
 import { readRestorationFile } from "./restorationFile.ts";
@@ -121,7 +130,7 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
   if (json) readRestorationFile(json, given);
   let done = 0;
   for (const table of CSV_TABLES) {
-    const bytes = set.files.get(table.file);
+    const bytes = set.files.get(table.file) ?? set.files.get(EARLIER_FILES[table.file] ?? "");
     if (!bytes) continue;
     if (done <= MOST_ROWS) done = yield* tableSteps(table, bytes, whole, given, done);
     else given.unread.add(table.table);
@@ -138,14 +147,15 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   notices: Fault[],
 ): Steps<{ csv: CsvTable; columns: (Column | undefined)[] } | null> {
   const { file } = table;
-  const csv = yield* csvSteps(
-    file,
-    bytes,
-    table.columns.map((column) => column.name),
-  );
+  const earlier = EARLIER_COLUMNS[file] ?? {};
+  const csv = yield* csvSteps(file, bytes, [...table.columns.map((column) => column.name), ...Object.keys(earlier)]);
   for (const fault of csv.faults) faults.add(fault);
   if (csv.unread) return null;
-  const columns = csv.header.map((name) => table.columns.find((column) => column.name === name));
+  const columns = csv.header.map((name) => {
+    const today = earlier[name];
+    const meant = today === undefined || csv.header.includes(today) ? name : today;
+    return table.columns.find((column) => column.name === meant);
+  });
   const missing = table.columns.filter((column) => !columns.includes(column));
   const absent = missing.filter((column) => column.required && isNeeded(column));
   const unread = csv.headings

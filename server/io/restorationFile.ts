@@ -1,7 +1,7 @@
 /** restoration.json: the restoration itself, its calendar, hands and judging sheet. Keys in camelCase or snake_case. */
 
 import type { Table } from "../store/tables.ts";
-import { type Column, RESTORATION_FILE, tableOf, type Values } from "./columns.ts";
+import { type Column, EARLIER_COLUMNS, RESTORATION_FILE, tableOf, type Values } from "./columns.ts";
 import { decode, firstLineNotUtf8 } from "./csv.ts";
 import { plain } from "./decimal.ts";
 import { cellFault, type Given, type GivenRow, notice, readInto } from "./read.ts";
@@ -78,6 +78,12 @@ class Reader {
   restoration(json: Json): void {
     const whole = this.object(json, "");
     if (!whole) return;
+    for (const [earlier, today] of Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {})) {
+      const given = whole.get(earlier);
+      if (given === undefined || whole.has(today)) continue;
+      whole.set(today, given);
+      whole.delete(earlier);
+    }
     this.add("restoration", whole, "", ["calendar", "hands", "judgingSheet"]);
     const calendar = whole.get("calendar");
     if (calendar !== undefined && calendar !== null) this.calendar(calendar);

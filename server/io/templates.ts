@@ -24,7 +24,7 @@ const SAMPLE = {
   description: "",
   targetName: "Midsummer Concours",
   targetDate: "2027-06-19",
-  dataDate: null,
+  figuresFor: null,
   currency: "GBP",
   cap: "24000.00",
   confidence: 0.8,

@@ -4,7 +4,7 @@ import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
 import { Declined } from "./declined.ts";
 import type { Standing } from "./plan.ts";
-import type { HuntRow, OrderRow, PartBanRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";
+import type { HuntRow, OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, RuledOutRow, SnagRow } from "./rows.ts";
 
 export interface Acquisition {
   /** "part:ID" or "snag:ID"; also the network's node for the arrival. */
@@ -25,7 +25,7 @@ export interface Acquisition {
   declinedId: string | null;
   /** ISO date on which the order goes or went out. */
   orderOn: string | null;
-  /** Day of arrival, counted from the data date; null while open. */
+  /** Day of arrival, counted from the day of the figures; null while open. */
   arrival: number | null;
   /** Lead time as promised, in calendar days; null while open. */
   leadDays: number | null;
@@ -41,10 +41,10 @@ export interface LateOrder {
   daysLate: number;
 }
 
-/** Outstanding parts and snags, and orders past their promise, on a data date. */
+/** Outstanding parts and snags, and orders past their promise, on a day of figures. */
 export function acquisitionsOf(
   rows: PlanRows,
-  dataDate: string,
+  figuresFor: string,
   calendar: ShopCalendar,
 ): { outstanding: Acquisition[]; late: LateOrder[] } {
   const done = new Set<string>();
@@ -53,7 +53,7 @@ export function acquisitionsOf(
   const quotes = groupBy(rows.quotes, (q) => q.partId);
   const orders = groupBy(rows.orders, (o) => o.partId);
   const remedies = groupBy(rows.remedies, (r) => r.snagId);
-  const bans = groupBy(rows.bans, (b) => b.partId);
+  const ruledOut = groupBy(rows.ruledOut, (b) => b.partId);
   const hunts = new Map(rows.hunts.map((hunt) => [hunt.partId, hunt]));
   const declined = new Declined(rows);
   const broughtHours = new Map<string, number>();
@@ -70,27 +70,27 @@ export function acquisitionsOf(
     // Fitted already: every operation that needs it is done.
     if (own.length > 0 && operationIds.length === 0) continue;
     const everyQuote = quotes.get(part.id) ?? NONE;
-    const live = liveOrder(orders.get(part.id) ?? NONE, dataDate);
+    const live = liveOrder(orders.get(part.id) ?? NONE, figuresFor);
     if (live === "ARRIVED") continue;
     if (live !== null) {
-      const ordered = orderedPart(part, live, everyQuote, operationIds, dataDate, calendar);
+      const ordered = orderedPart(part, live, everyQuote, operationIds, figuresFor, calendar);
       outstanding.push(ordered);
-      if (ordered.standing === "LATE") late.push({ order: live, daysLate: daysBetween(live.promisedOn, dataDate) });
+      if (ordered.standing === "LATE") late.push({ order: live, daysLate: daysBetween(live.promisedOn, figuresFor) });
       continue;
     }
     // What the owner declined is neither in force nor stands in.
     const partQuotes = everyQuote.filter(({ id }) => !declined.has(id));
     const chosen = partQuotes.find((q) => q.id === part.chosenQuoteId);
-    const stopped = chosen === undefined ? stoppedHunt(part, hunts.get(part.id), partQuotes, dataDate) : null;
+    const stopped = chosen === undefined ? stoppedHunt(part, hunts.get(part.id), partQuotes, figuresFor) : null;
     if (stopped !== null) {
       const from = { ...stopped.quote, orderFrom: firstOrderDay(stopped.quote, stopped.on) };
-      const fallback = quotedPart(part, from, true, operationIds, dataDate, calendar);
+      const fallback = quotedPart(part, from, true, operationIds, figuresFor, calendar);
       outstanding.push(stopped.searching ? { ...fallback, standing: "HUNTED" } : fallback);
       continue;
     }
-    const quote = chosen ?? quickest(wanted(partQuotes, bans.get(part.id) ?? NONE), dataDate);
+    const quote = chosen ?? quickest(wanted(partQuotes, ruledOut.get(part.id) ?? NONE), figuresFor);
     if (quote !== undefined)
-      outstanding.push(quotedPart(part, quote, chosen !== undefined, operationIds, dataDate, calendar));
+      outstanding.push(quotedPart(part, quote, chosen !== undefined, operationIds, figuresFor, calendar));
     // A part on the shelf that only needs work has a source: itself.
     else if (part.stateOnHand === "MISSING") outstanding.push(openPart(part, operationIds));
     const last = outstanding.at(-1);
@@ -100,9 +100,9 @@ export function acquisitionsOf(
   for (const acquisition of outstanding)
     if (acquisition.quoteId !== null) acquisition.preparationHours += broughtHours.get(acquisition.quoteId) ?? 0;
   for (const snag of rows.snags) {
-    if (snag.clearedOn !== null && snag.clearedOn <= dataDate) continue;
+    if (snag.clearedOn !== null && snag.clearedOn <= figuresFor) continue;
     if (!done.has(snag.operationId))
-      outstanding.push(openSnag(snag, remedies.get(snag.id) ?? NONE, declined, dataDate));
+      outstanding.push(openSnag(snag, remedies.get(snag.id) ?? NONE, declined, figuresFor));
   }
   return { outstanding, late };
 }
@@ -110,8 +110,8 @@ export function acquisitionsOf(
 const NONE: readonly never[] = [];
 
 /** Whether a hunt is on: looked for until its stop date, or until it is found. */
-export const huntIsOn = ({ state, stopDate }: Pick<HuntRow, "state" | "stopDate">, dataDate: string): boolean =>
-  state === "SEARCHING" && (stopDate === null || stopDate >= dataDate);
+export const huntIsOn = ({ state, stopDate }: Pick<HuntRow, "state" | "stopDate">, figuresFor: string): boolean =>
+  state === "SEARCHING" && (stopDate === null || stopDate >= figuresFor);
 
 /**
  * What a hunt comes to where nothing is found: its fallback, ordered on the stop date, or as soon as can be once that has
@@ -121,22 +121,22 @@ function stoppedHunt(
   part: PartRow,
   hunt: HuntRow | undefined,
   quotes: readonly QuoteRow[],
-  dataDate: string,
+  figuresFor: string,
 ): { quote: QuoteRow; on: string; searching: boolean } | null {
   const quote = quotes.find(({ id }) => id === part.fallbackQuoteId);
   if (hunt === undefined || quote === undefined || hunt.state === "FOUND") return null;
-  if (hunt.state === "STOPPED") return { quote, on: dataDate, searching: false };
+  if (hunt.state === "STOPPED") return { quote, on: figuresFor, searching: false };
   if (hunt.stopDate === null) return null;
-  const passed = hunt.stopDate < dataDate;
-  return { quote, on: passed ? dataDate : hunt.stopDate, searching: !passed };
+  const passed = hunt.stopDate < figuresFor;
+  return { quote, on: passed ? figuresFor : hunt.stopDate, searching: !passed };
 }
 
-/** The newest order that was not sent back; null without one; ARRIVED when one has come before the data date. */
-function liveOrder(orders: readonly OrderRow[], dataDate: string): OrderRow | "ARRIVED" | null {
+/** The newest order that was not sent back; null without one; ARRIVED when one has come before the day of the figures. */
+function liveOrder(orders: readonly OrderRow[], figuresFor: string): OrderRow | "ARRIVED" | null {
   let newest: OrderRow | null = null;
   for (const order of orders) {
     if (order.state === "SENT_BACK") continue;
-    if (order.arrivedOn !== null && order.arrivedOn < dataDate) return "ARRIVED";
+    if (order.arrivedOn !== null && order.arrivedOn < figuresFor) return "ARRIVED";
     if (newest === null || order.placedOn > newest.placedOn) newest = order;
   }
   return newest;
@@ -147,7 +147,7 @@ function orderedPart(
   order: OrderRow,
   quotes: readonly QuoteRow[],
   operationIds: string[],
-  dataDate: string,
+  figuresFor: string,
   calendar: ShopCalendar,
 ): Acquisition {
   const expected = order.arrivedOn ?? order.expectedOn ?? order.promisedOn;
@@ -157,7 +157,7 @@ function orderedPart(
     rowId: part.id,
     code: part.code,
     title: part.name,
-    standing: order.arrivedOn === null && order.promisedOn < dataDate ? "LATE" : "ORDERED",
+    standing: order.arrivedOn === null && order.promisedOn < figuresFor ? "LATE" : "ORDERED",
     open: false,
     decided: true,
     quoteId: order.quoteId,
@@ -178,10 +178,10 @@ function quotedPart(
   quote: QuoteRow,
   decided: boolean,
   operationIds: string[],
-  dataDate: string,
+  figuresFor: string,
   calendar: ShopCalendar,
 ): Acquisition {
-  const orderOn = firstOrderDay(quote, dataDate);
+  const orderOn = firstOrderDay(quote, figuresFor);
   return {
     id: `part:${part.id}`,
     kind: "PART",
@@ -225,7 +225,7 @@ const openPart = (part: PartRow, operationIds: string[]): Acquisition => ({
   operationIds,
 });
 
-function openSnag(snag: SnagRow, all: readonly RemedyRow[], declined: Declined, dataDate: string): Acquisition {
+function openSnag(snag: SnagRow, all: readonly RemedyRow[], declined: Declined, figuresFor: string): Acquisition {
   const remedies = all.filter(({ id }) => !declined.has(id));
   const chosen = remedies.find((r) => r.id === snag.chosenRemedyId);
   const remedy =
@@ -243,7 +243,7 @@ function openSnag(snag: SnagRow, all: readonly RemedyRow[], declined: Declined, 
     orderId: null,
     remedyId: remedy?.id ?? null,
     declinedId: chosen === undefined ? declined.last(all.map(({ id }) => id)) : null,
-    orderOn: remedy === undefined ? null : dataDate,
+    orderOn: remedy === undefined ? null : figuresFor,
     // A cure that needs nothing from outside can begin at once.
     arrival: remedy === undefined ? null : remedy.days === 0 ? -1 : remedy.days,
     leadDays: remedy?.days ?? null,
@@ -254,18 +254,18 @@ function openSnag(snag: SnagRow, all: readonly RemedyRow[], declined: Declined, 
 }
 
 /** The first day on which an order for this quote can go out. */
-export function firstOrderDay(quote: { orderFrom: string | null }, dataDate: string): string {
-  return quote.orderFrom !== null && quote.orderFrom > dataDate ? quote.orderFrom : dataDate;
+export function firstOrderDay(quote: { orderFrom: string | null }, figuresFor: string): string {
+  return quote.orderFrom !== null && quote.orderFrom > figuresFor ? quote.orderFrom : figuresFor;
 }
 
-/** Past its validity on the data date. */
-export function isExpired(quote: { validUntil: string | null }, dataDate: string): boolean {
-  return quote.validUntil !== null && quote.validUntil < dataDate;
+/** Past its validity on the day of the figures. */
+export function isExpired(quote: { validUntil: string | null }, figuresFor: string): boolean {
+  return quote.validUntil !== null && quote.validUntil < figuresFor;
 }
 
-/** The quotes that may stand in: neither banned themselves nor of a provenance that is not wanted here. */
-function wanted(quotes: readonly QuoteRow[], bans: readonly PartBanRow[]): readonly QuoteRow[] {
-  return quotes.filter((q) => !q.banned && !bans.some((ban) => ban.provenance === q.provenance));
+/** The quotes that may stand in: neither ruled out themselves nor of a provenance that is ruled out here. */
+function wanted(quotes: readonly QuoteRow[], ruledOut: readonly RuledOutRow[]): readonly QuoteRow[] {
+  return quotes.filter((q) => !q.ruledOut && !ruledOut.some((ban) => ban.provenance === q.provenance));
 }
 
 /** The quote by which a part that is not outstanding came: its newest order that was not sent back, else the one chosen. */
@@ -278,17 +278,17 @@ export function fittedQuote(part: PartRow, orders: readonly OrderRow[], declined
 }
 
 /** What stands in for an undecided part: the quote that brings it first, those still valid before those to be asked again, the cheaper of two as quick. */
-function quickest(quotes: readonly QuoteRow[], dataDate: string): QuoteRow | undefined {
+function quickest(quotes: readonly QuoteRow[], figuresFor: string): QuoteRow | undefined {
   let best: QuoteRow | undefined;
-  for (const quote of quotes) if (best === undefined || sooner(quote, best, dataDate) < 0) best = quote;
+  for (const quote of quotes) if (best === undefined || sooner(quote, best, figuresFor) < 0) best = quote;
   return best;
 }
 
-function sooner(a: QuoteRow, b: QuoteRow, dataDate: string): number {
+function sooner(a: QuoteRow, b: QuoteRow, figuresFor: string): number {
   const arrival = (q: QuoteRow): number =>
-    q.leadDays + (q.orderFrom === null ? 0 : daysBetween(dataDate, firstOrderDay(q, dataDate)));
+    q.leadDays + (q.orderFrom === null ? 0 : daysBetween(figuresFor, firstOrderDay(q, figuresFor)));
   return (
-    Number(isExpired(a, dataDate)) - Number(isExpired(b, dataDate)) ||
+    Number(isExpired(a, figuresFor)) - Number(isExpired(b, figuresFor)) ||
     arrival(a) - arrival(b) ||
     a.unitPriceMinor - b.unitPriceMinor ||
     (a.code < b.code ? -1 : 1)

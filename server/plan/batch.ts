@@ -40,7 +40,7 @@ export interface BatchStanding extends Outlook {
 }
 
 /** The day for which the club's figures stand. */
-export const clubDay = (club: { dataDate: string | null }): string => club.dataDate ?? today();
+export const clubDay = (club: { figuresFor: string | null }): string => club.figuresFor ?? today();
 
 /** How a batch stands on a day. */
 export function standingOf(batch: BatchRow, day: string): BatchStanding {
@@ -94,7 +94,14 @@ export const depositFor = (batch: BatchRow, others: number, quantity: number): n
 /** What a quote holds that stands for a batch. */
 export type QuoteOfBatch = Pick<
   Quote,
-  "unitPriceMinor" | "currency" | "depositMinor" | "leadDays" | "orderFrom" | "validUntil" | "failureChance" | "banned"
+  | "unitPriceMinor"
+  | "currency"
+  | "depositMinor"
+  | "leadDays"
+  | "orderFrom"
+  | "validUntil"
+  | "failureChance"
+  | "ruledOut"
 >;
 
 /**
@@ -116,7 +123,7 @@ export function quoteOfBatch(batch: BatchRow, quantity: number, pledger: boolean
     orderFrom: batch.closesOn,
     validUntil: batch.state === "CLOSED" && pledger ? null : batch.closesOn,
     failureChance: 1 - chanceOn(batch, day),
-    banned: shut,
+    ruledOut: shut,
   };
 }
 

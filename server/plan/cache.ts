@@ -17,7 +17,7 @@ import type { PlanRows } from "./rows.ts";
 
 interface Kept {
   rows: PlanRows;
-  /** By data date and confidence, oldest first. */
+  /** By day of the figures and confidence, oldest first. */
   plans: Map<string, Promise<Plan>>;
 }
 
@@ -41,7 +41,7 @@ export const planRowsOf = async (store: Store, restorationId: string, revision: 
 export async function planOf(
   store: Store,
   restorationId: string,
-  options: { dataDate?: string | undefined; confidence?: number | null | undefined } = {},
+  options: { figuresFor?: string | undefined; confidence?: number | null | undefined } = {},
 ): Promise<Plan> {
   const found = await store.restoration.findUnique({
     where: { id: restorationId },
@@ -50,10 +50,10 @@ export async function planOf(
   if (found === null) throw new NotFound("restoration", restorationId);
   const { rows, plans } = await kept.of(store, restorationId, found.planRevision);
   const asked: PlanOptions = {
-    dataDate: options.dataDate ?? dayOf(found),
+    figuresFor: options.figuresFor ?? dayOf(found),
     confidence: options.confidence === undefined ? rows.restoration.confidence : options.confidence,
   };
-  const key = `${asked.dataDate} ${asked.confidence ?? "promised"}`;
+  const key = `${asked.figuresFor} ${asked.confidence ?? "promised"}`;
   const known = plans.get(key);
   if (known !== undefined) return known;
   const plan = drawnPlan(rows, asked, drawsOf(store).orderDays);

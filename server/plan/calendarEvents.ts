@@ -27,7 +27,7 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
   ]);
   const { machine, targetDate, targetName, workshopId } = restoration;
   const sheet = await loadSheet(store, restorationId);
-  const rates = await loadRates(store, workshopId, plan.dataDate);
+  const rates = await loadRates(store, workshopId, plan.figuresFor);
   const decideBy = await decideByOf(store, restorationId, hunts, { plan, sheet, rates: async () => rates });
   const event = (uid: string, date: string, title: string, description = ""): CalendarEvent => ({
     uid: `${uid}@lastbolt`,

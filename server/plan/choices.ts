@@ -35,7 +35,7 @@ export interface ChoiceDifference {
   subject: ChoiceSubject;
   from: OptionInfo;
   to: OptionInfo;
-  /** Null where what is in force cannot be reckoned. */
+  /** Null where what is in force cannot be worked out. */
   costChangeMinor: number | null;
   /** By itself, as if nothing else lost any. */
   pointsChange: number;
@@ -243,7 +243,7 @@ function missInWords(choices: Choices, limit: Limit, alone: number, withOthers: 
 
 const money = ({ problem }: Choices, minor: number): string => moneyInWords(minor, problem.currency);
 
-const dateOf = ({ dataDate }: ChoiceProblem, end: number): string => addDays(dataDate, Math.max(0, end));
+const dateOf = ({ figuresFor }: ChoiceProblem, end: number): string => addDays(figuresFor, Math.max(0, end));
 
 /** Days of a plan past the target date; negative is early; null without a target. */
 export function daysLateOf(plan: ChoicePlan): number | null {

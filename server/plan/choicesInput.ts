@@ -26,10 +26,10 @@ import {
   type Loss,
   type Place,
   placeOf,
-  pointsAtRisk,
   pointsLost,
   type Sheet,
   sheetInChoice,
+  sheetLosses,
 } from "./points.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
@@ -76,7 +76,7 @@ export interface ChoiceNotice {
 
 export interface InForce {
   date: string;
-  /** Null where something in force cannot be reckoned. */
+  /** Null where something in force cannot be worked out. */
   costMinor: number | null;
   pointsLost: number;
   disqualified: boolean;
@@ -85,7 +85,7 @@ export interface InForce {
 export interface ChoiceProblem {
   restorationId: string;
   planRevision: number;
-  dataDate: string;
+  figuresFor: string;
   currency: string;
   targetDate: string | null;
   targetName: string;
@@ -140,8 +140,8 @@ class ProblemBuilder {
     this.declined = new Declined(rows.plan);
     this.judging = sheetInChoice(rows.sheet);
     const { weekdayHours, closedDates } = rows.plan;
-    this.calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate: rows.dataDate });
-    this.plan = computePlan(rows.plan, { dataDate: rows.dataDate, confidence: null });
+    this.calendar = new ShopCalendar({ weekdayHours, closedDates, figuresFor: rows.figuresFor });
+    this.plan = computePlan(rows.plan, { figuresFor: rows.figuresFor, confidence: null });
     this.orders = ordersAheadOf(rows, this.plan);
     const offered = groupBy(rows.plan.quotes, ({ supplierId }) => supplierId);
     const one = [...offered].filter(([, quotes]) => new Set(quotes.map(({ partId }) => partId)).size === 1);
@@ -149,10 +149,10 @@ class ProblemBuilder {
   }
 
   problem(): ChoiceProblem {
-    const { plan: planRows, dataDate, restoration, sheet } = this.rows;
+    const { plan: planRows, figuresFor, restoration, sheet } = this.rows;
     const { plan } = this;
     const choosing = this.waysToChoose();
-    const { outstanding } = acquisitionsOf(planRows, dataDate, this.calendar);
+    const { outstanding } = acquisitionsOf(planRows, figuresFor, this.calendar);
     const taken = new Set<string>();
     for (const acquisition of outstanding) {
       const chosen = acquisition.kind === "PART" ? this.part(acquisition) : this.snag(acquisition);
@@ -174,11 +174,11 @@ class ProblemBuilder {
       this.terms,
       subjects.map(({ inForce }) => inForce.order),
     );
-    const atRisk = pointsAtRisk(sheet, [...this.settled, ...this.losses]);
+    const atRisk = sheetLosses(sheet, [...this.settled, ...this.losses]);
     return {
       restorationId: planRows.restoration.id,
       planRevision: this.rows.planRevision,
-      dataDate,
+      figuresFor,
       currency,
       targetDate,
       targetName,
@@ -187,7 +187,7 @@ class ProblemBuilder {
       sheet,
       said: { perDay: restoration.pricePerDayMinor !== null, perPoint: restoration.pricePerPointMinor !== null },
       work: {
-        calendar: { weekdayHours: planRows.weekdayHours, closedDates: planRows.closedDates, dataDate },
+        calendar: { weekdayHours: planRows.weekdayHours, closedDates: planRows.closedDates, figuresFor },
         nodes,
         links,
         arrivals: this.arrivals,
@@ -279,20 +279,22 @@ class ProblemBuilder {
 
   /** True when the part takes part in the choice. */
   private part(a: Acquisition): boolean {
-    const { plan, parts, quotes: weighed, dataDate, sheet } = this.rows;
+    const { plan, parts, quotes: weighed, figuresFor, sheet } = this.rows;
     const part = parts.get(a.rowId)!;
     const place = placeOf(sheet, part);
     const quotes = plan.quotes.filter(
       ({ id, partId }) => partId === a.rowId && (a.orderId !== null || !this.declined.has(id)),
     );
-    const bans = new Set(plan.bans.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance));
-    const barred = (quote: QuoteRow): boolean => quote.banned || bans.has(quote.provenance);
+    const ruledOut = new Set(
+      plan.ruledOut.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance),
+    );
+    const isRuledOut = (quote: QuoteRow): boolean => quote.ruledOut || ruledOut.has(quote.provenance);
     const infoOf = (quote: QuoteRow, when: "NOW" | "ORDERED" | "AFTER_HUNT"): OptionInfo => {
       const details = weighed.get(quote.id)!;
       const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity);
-      // What is barred goes on no order with others, nor does what follows a hunt or is all that its supplier offers: its
+      // What is ruled out goes on no order with others, nor does what follows a hunt or is all that its supplier offers: its
       // own charge is in its price.
-      const alone = landed === null || when === "AFTER_HUNT" || barred(quote) || this.alone.has(quote.supplierId);
+      const alone = landed === null || when === "AFTER_HUNT" || isRuledOut(quote) || this.alone.has(quote.supplierId);
       const order = alone ? undefined : this.onOrder(quote.supplierId, details, landed);
       const minor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
       const { landedMinor, hours } =
@@ -330,34 +332,34 @@ class ProblemBuilder {
     const inForce = hunted ? { ...own, id: `hunt:${own.id}`, words: `a find, else ${own.words}` } : own;
     const comes = { ...this.coming(inForceRow), ...(hunted ? { arrival: a.arrival! } : {}) };
     const settled = { info: this.withoutPrice(inForce), ...comes };
-    if (part.locked) {
+    if (part.kept) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
       this.arrival(a, place, [settled], settled.info);
       return true;
     }
-    const allowed = quotes.filter((quote) => !barred(quote));
+    const allowed = quotes.filter((quote) => !isRuledOut(quote));
     if (allowed.length === 0 && !hunted) {
-      this.notice(a.code, "has only quotes that are barred: it counts as in hand, and completion stays open.");
+      this.notice(a.code, "has only quotes that are ruled out: it counts as in hand, and completion stays open.");
       this.open.push(a.code);
       return false;
     }
-    const reckoned = allowed
+    const priced = allowed
       .map((row) => ({ row, info: infoOf(row, "NOW"), ...this.coming(row) }))
       .filter(({ row, info }) => {
         if (info.costMinor !== null) return true;
         const { problem } = this.orders.landed(row, weighed.get(row.id)!, part.quantity);
-        this.notice(row.code, `is left out: ${problem ?? "its cost cannot be reckoned."}`);
+        this.notice(row.code, `is left out: ${problem ?? "its cost cannot be worked out."}`);
         return false;
       });
-    if (reckoned.length === 0) {
+    if (priced.length === 0) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
       this.arrival(a, place, [settled], settled.info);
       return true;
     }
-    const valid = reckoned.filter(({ row }) => !isExpired(row, dataDate));
+    const valid = priced.filter(({ row }) => !isExpired(row, figuresFor));
     if (valid.length === 0) this.notice(a.code, "has only quotes that are past their validity: ask again.");
     const waiting = hunted && inForce.costMinor !== null ? [{ row: inForceRow, info: inForce, ...comes }] : [];
-    const options = [...waiting, ...(valid.length > 0 ? valid : reckoned)];
+    const options = [...waiting, ...(valid.length > 0 ? valid : priced)];
     // What is in force stands first, so that of two that are alike it stays.
     options.sort((x, y) => Number(y.info.id === inForce.id) - Number(x.info.id === inForce.id));
     this.arrival(a, place, options, inForce);
@@ -447,12 +449,12 @@ class ProblemBuilder {
 
   /** When a quote brings the part if it is ordered as soon as can be, and the hours that it takes then. */
   private coming(quote: QuoteRow): { arrival: number; preparation: number } {
-    const { dataDate, plan } = this.rows;
+    const { figuresFor, plan } = this.rows;
     const brought = plan.knockOns
       .filter(({ quoteId }) => quoteId === quote.id)
       .reduce((sum, { hours }) => sum + hours, 0);
     return {
-      arrival: this.calendar.day(firstOrderDay(quote, dataDate)) + quote.leadDays,
+      arrival: this.calendar.day(firstOrderDay(quote, figuresFor)) + quote.leadDays,
       preparation: quote.preparationHours + brought,
     };
   }
@@ -501,7 +503,7 @@ class ProblemBuilder {
     const { lines, buckets, counted, unpriced, capMinor, capCoversLabour } = exposureOf(this.rows);
     const choosing = new Set(subjects.filter(({ kind }) => kind !== "SETTLED").map(({ rowId }) => rowId));
     const committedMinor = buckets.PAID.planned + buckets.OWED.planned;
-    // What a cap of nought leaves, turned round, is what stands against any.
+    // What a cap of zero leaves, turned round, is what stands against any.
     const held = -capLeaves(lines, { minor: 0, coversLabour: capCoversLabour }, choosing)!;
     if (capMinor !== null && counted.unknown > 0)
       for (const { kind, rowId, code, why } of unpriced) {
@@ -516,7 +518,7 @@ class ProblemBuilder {
   }
 
   private uncounted(part: string, quote: QuoteRow): void {
-    this.notice(part, `keeps quote ${quote.code}, and its cost is not counted: it cannot be reckoned.`);
+    this.notice(part, `keeps quote ${quote.code}, and its cost is not counted: it cannot be worked out.`);
   }
 
   private notice(row: string, what: string): void {
@@ -535,7 +537,7 @@ class ProblemBuilder {
     });
   }
 
-  /** What a way or a remedy still costs: its price less what was paid on it; less than nought where that was more, as with the owner's money. */
+  /** What a way or a remedy still costs: its price less what was paid on it; less than zero where that was more, as with the owner's money. */
   private leftToPay(id: string, priceMinor: number, currency: string): number | null {
     const left = leftOf(this.rows, id, priceMinor);
     return left === null ? null : this.priceOf(left, currency);

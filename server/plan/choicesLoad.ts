@@ -10,8 +10,8 @@ import type { PlanRows } from "./rows.ts";
 
 export interface ChoiceRows {
   plan: PlanRows;
-  /** Day the figures stand for. */
-  dataDate: string;
+  /** Day the figures are for. */
+  figuresFor: string;
   planRevision: number;
   restoration: Landing & {
     capMinor: number | null;
@@ -31,7 +31,7 @@ export interface ChoiceRows {
   workLines: ReadonlyMap<string, string | null>;
 }
 
-export type PricedPart = JudgedPart & { quantity: number; locked: boolean; estimateMinor: number | null };
+export type PricedPart = JudgedPart & { quantity: number; kept: boolean; estimateMinor: number | null };
 
 /** The deposit is in the quote's currency. */
 export type WeighedQuote = LandedQuote &
@@ -63,11 +63,11 @@ export const READ_ANEW: ManyRows = {
   rates: (store, { workshopId }, day) => loadRates(store, workshopId, day),
 };
 
-/** Throws {@link NotFound}. Without a date, the restoration's own data date, else today. */
+/** Throws {@link NotFound}. Without a date, the restoration's own day of the figures, else today. */
 export async function loadChoiceRows(
   store: Store,
   restorationId: string,
-  dataDate: string | undefined,
+  figuresFor: string | undefined,
   many = READ_ANEW,
 ): Promise<ChoiceRows> {
   // The revision is read first: what is changed while the rest is read makes the result stale.
@@ -85,7 +85,7 @@ export async function loadChoiceRows(
     },
   });
   if (restoration === null) throw new NotFound("restoration", restorationId);
-  const day = dataDate ?? dayOf(restoration);
+  const day = figuresFor ?? dayOf(restoration);
   const where = { restorationId };
   const { planRevision } = restoration;
   const [plan, rates, sheet, parts, quotes, remedies, ways, operations] = await Promise.all([
@@ -103,7 +103,7 @@ export async function loadChoiceRows(
   ]);
   return {
     plan,
-    dataDate: day,
+    figuresFor: day,
     planRevision,
     restoration,
     rates,
@@ -133,7 +133,7 @@ export const loadParts = async (store: Store, where: Which): Promise<Map<string,
       select: {
         id: true,
         quantity: true,
-        locked: true,
+        kept: true,
         section: true,
         visible: true,
         judgingSectionId: true,
@@ -155,12 +155,12 @@ export async function loadQuotes(store: Store, where: Which): Promise<Map<string
       select: {
         id: true,
         provenance: true,
-        pointsAtRisk: true,
+        pointsByHand: true,
         currency: true,
         unitPriceMinor: true,
         depositMinor: true,
         minimumQuantity: true,
-        freightMinor: true,
+        carriageMinor: true,
         insuranceMinor: true,
         dutyRate: true,
         taxRate: true,

@@ -78,7 +78,7 @@ export function wantedPrice(
 
 /**
  * What a workshop's best quote comes to, landed, for all the pieces of each of a member's open wants that stands for a
- * part of its own; by want. Quotes that are banned, no longer valid or stand for a batch are left out.
+ * part of its own; by want. Quotes that are ruled out, no longer valid or stand for a batch are left out.
  */
 export async function bestQuotes(
   store: Store,
@@ -95,7 +95,7 @@ export async function bestQuotes(
       where: {
         partId: { in: wants.map(({ partId }) => partId!) },
         restoration: { workshopId },
-        banned: false,
+        ruledOut: false,
         batchId: null,
         OR: [{ validUntil: null }, { validUntil: { gte: day } }],
       },

@@ -19,7 +19,7 @@ import type {
   ChainStep,
   Chase,
   Completion,
-  FreeWork,
+  FreeToStart,
   HoldUp,
   PartOutlook,
   Plan,
@@ -30,7 +30,7 @@ import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
 import { type Away, awayOf, chosenWays, operationNode, returnNode, workOf } from "./work.ts";
 
 export interface PlanOptions {
-  dataDate: string;
+  figuresFor: string;
   /** Chance with which order-by dates are to hold; null: as promised. */
   confidence: number | null;
 }
@@ -61,12 +61,12 @@ export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw: Orde
   return planWith(rows, options, asked, asked && (await draw(asked.work)));
 }
 
-function orderDaysAsked(rows: PlanRows, { dataDate, confidence }: PlanOptions): OrderDaysAsked | null {
+function orderDaysAsked(rows: PlanRows, { figuresFor, confidence }: PlanOptions): OrderDaysAsked | null {
   if (confidence === null) return null;
-  const { completion, orderNow, declined } = new ComputedPlan(rows, { dataDate, confidence: null }, null);
+  const { completion, toOrder, declined } = new ComputedPlan(rows, { figuresFor, confidence: null }, null);
   if (!completion.entered) return null;
-  const toOrder = [...orderNow, ...declined].filter((h) => !h.open && h.orderId === null).map(({ id }) => id);
-  return orderDaysWork(rows, { dataDate, confidence, end: completion.dateWithOpenInHand }, toOrder);
+  const nodes = [...toOrder, ...declined].filter((h) => !h.open && h.orderId === null).map(({ id }) => id);
+  return orderDaysWork(rows, { figuresFor, confidence, end: completion.dateWithOpenInHand }, nodes);
 }
 
 const planWith = (
@@ -74,21 +74,21 @@ const planWith = (
   options: PlanOptions,
   asked: OrderDaysAsked | null,
   found: readonly OrderDaysFound[] | null,
-): Plan => new ComputedPlan(rows, options, asked && found && orderDaysOn(options.dataDate, asked, found));
+): Plan => new ComputedPlan(rows, options, asked && found && orderDaysOn(options.figuresFor, asked, found));
 
 class ComputedPlan implements Plan {
-  readonly dataDate: string;
+  readonly figuresFor: string;
   readonly confidence: number | null;
   readonly completion: Completion;
   readonly ladder: readonly HoldUp[];
-  readonly orderNow: readonly HoldUp[];
+  readonly toOrder: readonly HoldUp[];
   readonly declined: readonly HoldUp[];
   readonly chase: readonly Chase[];
-  readonly freeWork: readonly FreeWork[];
+  readonly freeToStart: readonly FreeToStart[];
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
   readonly parts: ReadonlyMap<string, PartOutlook>;
   readonly quoteInForce: ReadonlyMap<string, string>;
-  readonly toOrder: ReadonlyMap<string, string>;
+  readonly quoteToOrder: ReadonlyMap<string, string>;
   readonly remedyInForce: ReadonlyMap<string, string>;
   readonly wayInForce: ReadonlyMap<string, string>;
 
@@ -108,16 +108,16 @@ class ComputedPlan implements Plan {
     options: PlanOptions,
     readonly orderDays: OrderDays | null,
   ) {
-    this.dataDate = options.dataDate;
+    this.figuresFor = options.figuresFor;
     this.confidence = options.confidence;
     this.calendar = new ShopCalendar({
       weekdayHours: rows.weekdayHours,
       closedDates: rows.closedDates,
-      dataDate: options.dataDate,
+      figuresFor: options.figuresFor,
     });
     this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
     this.ways = chosenWays(rows);
-    const found = acquisitionsOf(rows, options.dataDate, this.calendar);
+    const found = acquisitionsOf(rows, options.figuresFor, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
     this.network = this.compile(rows);
@@ -131,7 +131,7 @@ class ComputedPlan implements Plan {
     const outstanding = this.holdUps(rows);
     const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
     this.ladder = this.sorted(outstanding, holding);
-    this.orderNow = outstanding.filter((h) => !h.open && h.orderId === null && h.declinedId === null).sort(byUrgency);
+    this.toOrder = outstanding.filter((h) => !h.open && h.orderId === null && h.declinedId === null).sort(byUrgency);
     this.declined = outstanding.filter((h) => h.declinedId !== null).sort(byUrgency);
     this.chase = found.late
       .map(({ order, daysLate }) => ({
@@ -142,10 +142,10 @@ class ComputedPlan implements Plan {
       }))
       .sort((a, b) => Number(b.holdsUp) - Number(a.holdsUp) || b.daysLate - a.daysLate);
     this.operations = this.schedule(rows);
-    this.freeWork = this.free(rows);
+    this.freeToStart = this.free(rows);
     this.parts = this.outlooks(rows, outstanding, holding);
     this.quoteInForce = this.quotes(rows);
-    this.toOrder = this.quotesToOrder(rows);
+    this.quoteToOrder = this.quotesToOrder(rows);
     this.remedyInForce = this.remedies(rows);
     this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
   }
@@ -293,7 +293,7 @@ class ComputedPlan implements Plan {
 
   /** Every outstanding part and snag with its dates; lengths and ties are filled in for those on the ladder. */
   private holdUps(rows: PlanRows): HoldUp[] {
-    const hunted = new Set(rows.hunts.filter((hunt) => huntIsOn(hunt, this.dataDate)).map(({ partId }) => partId));
+    const hunted = new Set(rows.hunts.filter((hunt) => huntIsOn(hunt, this.figuresFor)).map(({ partId }) => partId));
     const lengths = new Map(this.rungs.rungs.map((rung) => [rung.position, rung.length]));
     const first = this.rungs.rungs[0];
     const second = this.rungs.rungs[1]?.length ?? this.rungs.work.end;
@@ -431,9 +431,9 @@ class ComputedPlan implements Plan {
     return new Map(back.map(({ back: position }, i) => [position, forward.end - ends[i]!]));
   }
 
-  /** Done work stands at its actual dates, in hours before the data date. */
+  /** Done work stands at its actual dates, in hours before the day of the figures. */
   private doneOperation(o: OperationRow): ScheduledOperation {
-    const finishDate = o.finishedOn ?? o.startedOn ?? addDays(this.dataDate, -1);
+    const finishDate = o.finishedOn ?? o.startedOn ?? addDays(this.figuresFor, -1);
     const startDate = o.startedOn ?? finishDate;
     const start = this.calendar.hoursBefore(this.calendar.day(startDate));
     const finish = this.calendar.usableAfterArrival(this.calendar.day(finishDate));
@@ -456,8 +456,8 @@ class ComputedPlan implements Plan {
   }
 
   /** Operations that can be worked on today: nothing unfinished before them, every part in hand, no open snag. */
-  private free(rows: PlanRows): FreeWork[] {
-    const result: FreeWork[] = [];
+  private free(rows: PlanRows): FreeToStart[] {
+    const result: FreeToStart[] = [];
     for (const o of rows.operations) {
       const v = this.network.position(operationNode(o.id));
       if (v < 0 || this.network.inStart[v] !== this.network.inStart[v + 1] || this.network.release[v]! > 0) continue;
@@ -512,15 +512,15 @@ class ComputedPlan implements Plan {
     return result;
   }
 
-  private quotesToOrder({ quotes, bans }: PlanRows): Map<string, string> {
+  private quotesToOrder({ quotes, ruledOut }: PlanRows): Map<string, string> {
     const result = new Map<string, string>();
     const quoteById = new Map(quotes.map((quote) => [quote.id, quote]));
-    const barred = new Set(bans.map(({ partId, provenance }) => `${partId} ${provenance}`));
+    const isRuledOut = new Set(ruledOut.map(({ partId, provenance }) => `${partId} ${provenance}`));
     for (const { rowId, quoteId, orderId, open, standing } of this.acquisitions) {
       const quote = quoteById.get(quoteId ?? "");
       // What is looked for is ordered when the hunt stops, if at all, and on no order with others.
       if (quote === undefined || orderId !== null || open || standing === "HUNTED") continue;
-      if (!quote.banned && !barred.has(`${rowId} ${quote.provenance}`)) result.set(rowId, quote.id);
+      if (!quote.ruledOut && !isRuledOut.has(`${rowId} ${quote.provenance}`)) result.set(rowId, quote.id);
     }
     return result;
   }

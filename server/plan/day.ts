@@ -4,10 +4,10 @@ import { NotFound } from "../store/fault.ts";
 import { today } from "./today.ts";
 
 /** What of a restoration says for which day its figures are. */
-export const SAYS_DAY = { dataDate: true, workshop: { select: { timeZone: true } } } as const;
+export const SAYS_DAY = { figuresFor: true, workshop: { select: { timeZone: true } } } as const;
 
-export const dayOf = ({ dataDate, workshop }: { dataDate: string | null; workshop: { timeZone: string | null } }) =>
-  dataDate ?? today(workshop.timeZone);
+export const dayOf = ({ figuresFor, workshop }: { figuresFor: string | null; workshop: { timeZone: string | null } }) =>
+  figuresFor ?? today(workshop.timeZone);
 
 /** Throws {@link NotFound}. */
 export async function dayFor(store: Store | Tx, restorationId: string): Promise<string> {

@@ -41,7 +41,7 @@ export function heldBy(plan: Plan): Held[] {
 /** What was kept with a day. */
 export const heldOn = (day: Pick<DayFigures, "holdUps">): Held[] => JSON.parse(day.holdUps) as Held[];
 
-/** Keeps a restoration's figures under its data date; what was kept for that date before is replaced. */
+/** Keeps a restoration's figures under its day of the figures; what was kept for that date before is replaced. */
 export async function keepDay(store: Store, restorationId: string, further?: FurtherFiguresOf): Promise<void> {
   const [restoration, plan] = await Promise.all([
     store.restoration.findUniqueOrThrow({
@@ -51,7 +51,7 @@ export async function keepDay(store: Store, restorationId: string, further?: Fur
     planOf(store, restorationId),
   ]);
   const { planRevision, currency, targetDate } = restoration;
-  const key = { restorationId_day: { restorationId, day: plan.dataDate } };
+  const key = { restorationId_day: { restorationId, day: plan.figuresFor } };
   const known = await store.dayFigures.findUnique({ where: key, select: { planRevision: true, fourInFive: true } });
   if (known?.planRevision === planRevision && (further === undefined || known.fourInFive !== null)) return;
   const figures = {
@@ -65,7 +65,7 @@ export async function keepDay(store: Store, restorationId: string, further?: Fur
   };
   await store.dayFigures.upsert({
     where: key,
-    create: { restorationId, day: plan.dataDate, ...figures },
+    create: { restorationId, day: plan.figuresFor, ...figures },
     update: figures,
   });
 }

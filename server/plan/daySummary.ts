@@ -60,13 +60,13 @@ export async function daySummary(
   forOwner: boolean,
   today?: string,
 ): Promise<DaySummary> {
-  const plan = await planOf(store, restorationId, { dataDate: today });
-  const { dataDate } = plan;
+  const plan = await planOf(store, restorationId, { figuresFor: today });
+  const { figuresFor } = plan;
   const restoration = await store.restoration.findUniqueOrThrow({
     where: { id: restorationId },
-    select: { machine: true, dataDate: true, planRevision: true, workshopId: true },
+    select: { machine: true, figuresFor: true, planRevision: true, workshopId: true },
   });
-  const isToday = today !== undefined || restoration.dataDate === null;
+  const isToday = today !== undefined || restoration.figuresFor === null;
   const [declined, decisions, days] = await Promise.all([
     declinedNow(store, restorationId, plan, isToday),
     store.decision.findMany({
@@ -79,7 +79,7 @@ export async function daySummary(
       },
     }),
     store.dayFigures.findMany({
-      where: { restorationId, day: { lte: dataDate } },
+      where: { restorationId, day: { lte: figuresFor } },
       orderBy: { day: "desc" },
       take: 2,
     }),
@@ -98,7 +98,7 @@ export async function daySummary(
       words: [
         ...(amountMinor === null ? [] : [moneyInWords(amountMinor, currency)]),
         `asked on ${dateInWords(askedOn)}`,
-        fromDay(daysBetween(dataDate, askedOn), isToday),
+        fromDay(daysBetween(figuresFor, askedOn), isToday),
         ...questions.map(({ question }) => `${forOwner ? "you ask" : "asked back"}: “${question}”`),
       ].join(", "),
       // A question back waits for the workshop.
@@ -137,11 +137,11 @@ export async function daySummary(
   return {
     restorationId,
     machine: restoration.machine,
-    day: dataDate,
+    day: figuresFor,
     isToday,
     sentence: endInWords(
       plan,
-      days.find(({ day, planRevision }) => day === dataDate && planRevision === restoration.planRevision),
+      days.find(({ day, planRevision }) => day === figuresFor && planRevision === restoration.planRevision),
     ),
     since: sinceInWords(plan, days),
     sections: forOwner ? [decision, ...said, late] : [await order(), ...said, await hunt(), late, decision],
@@ -149,13 +149,13 @@ export async function daySummary(
 }
 
 async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<SummaryLine[]> {
-  const ids = plan.orderNow.flatMap(({ quoteId }) => quoteId ?? []);
+  const ids = plan.toOrder.flatMap(({ quoteId }) => quoteId ?? []);
   const quotes = await store.quote.findMany({
     where: { id: { in: ids } },
     select: { id: true, supplier: { select: { name: true } } },
   });
   const suppliers = new Map(quotes.map(({ id, supplier }) => [id, supplier.name]));
-  return plan.orderNow.map((holdUp) => {
+  return plan.toOrder.map((holdUp) => {
     const { kind, rowId, title, daysLeft } = holdUp;
     return {
       subject: title,
@@ -193,7 +193,7 @@ async function huntLines(
   plan: Plan,
   isToday: boolean,
 ): Promise<SummaryLine[]> {
-  const { dataDate } = plan;
+  const { figuresFor } = plan;
   const hunts = await store.hunt.findMany({
     where: {
       restorationId,
@@ -216,8 +216,8 @@ async function huntLines(
   });
   if (hunts.length === 0) return [];
   const sheet = await loadSheet(store, restorationId);
-  const rates = await loadRates(store, workshopId, dataDate);
-  const near = addDays(dataDate, STOP_IS_NEAR);
+  const rates = await loadRates(store, workshopId, figuresFor);
+  const near = addDays(figuresFor, STOP_IS_NEAR);
   const decideBys = await decideByOf(store, restorationId, hunts, { plan, sheet, rates: async () => rates });
   const lines: { on: string; line: SummaryLine }[] = [];
   for (const hunt of hunts) {
@@ -227,7 +227,7 @@ async function huntLines(
     const toDecide = decideBy !== null && (stopDate === null || decideBy < stopDate) ? decideBy : null;
     const on = toDecide ?? stopDate;
     if (on === null || on > near) continue;
-    const days = daysBetween(dataDate, on);
+    const days = daysBetween(figuresFor, on);
     const when = `${dateInWords(on)}, ${fromDay(days, isToday)}`;
     const fallback =
       fallbackQuote === null
@@ -308,7 +308,7 @@ const theTarget = (name: string): string => (name === "" ? "The target date" : `
 type Day = NonNullable<Awaited<ReturnType<Store["dayFigures"]["findFirst"]>>>;
 
 function sinceInWords(plan: Plan, [latest, earlier]: Day[]): string {
-  const today = latest?.day === plan.dataDate ? latest : undefined;
+  const today = latest?.day === plan.figuresFor ? latest : undefined;
   const before = today === undefined ? latest : earlier;
   const sentences: string[] = [];
   const odds = today?.targetOdds ?? null;

@@ -95,7 +95,7 @@ export async function declinedNow(
         }),
       );
   }
-  const since = addDays(plan.dataDate, -TOLD_FOR);
+  const since = addDays(plan.figuresFor, -TOLD_FOR);
   for (const decision of decisions)
     if (decision.state === "DECLINED" && aboutOf(decision) === null && decision.answeredAt !== null) {
       const day = today(decision.restoration.workshop.timeZone, decision.answeredAt);

@@ -11,7 +11,7 @@ import { RUNS } from "./odds.ts";
 export interface HuntOddsAsked {
   dates: readonly string[];
   confidence: number;
-  dataDate: string;
+  figuresFor: string;
 }
 
 export interface Draws {

@@ -12,7 +12,7 @@ export interface RateRow {
   rate: string;
 }
 
-/** Digits of a cross rate where it is shown; it is reckoned with exactly. */
+/** Digits of a cross rate where it is shown; it is used exactly. */
 const SHOWN_PLACES = 10;
 
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];

@@ -24,7 +24,7 @@ import { entriesOf } from "./exposurePaid.ts";
 import { chosenWays } from "./work.ts";
 
 export interface RestorationExposure extends Exposure {
-  dataDate: string;
+  figuresFor: string;
   currency: string;
   capMinor: number | null;
   capCoversLabour: boolean;
@@ -60,7 +60,7 @@ export interface Contingency {
   /** What hours alone, and what parts and prices alone would need with the same chance: together they need less, for both seldom come at once. */
   labourMinor: number;
   partsMinor: number;
-  /** What the cap leaves once what counts against it is set aside too; null without a cap, less than nought where it does not fit. */
+  /** What the cap leaves once what counts against it is set aside too; null without a cap, less than zero where it does not fit. */
   capLeftMinor: number | null;
 }
 
@@ -116,7 +116,7 @@ class ExposureBuilder {
     const accounts = new Map(rows.accounts.map((account) => [account.id, account]));
     return {
       ...sums,
-      dataDate: rows.dataDate,
+      figuresFor: rows.figuresFor,
       currency: home.code,
       capMinor,
       capCoversLabour,
@@ -142,12 +142,12 @@ class ExposureBuilder {
       supplierName: quote.supplier.name,
       currency,
       promisedOn,
-      daysLate: orderDaysLate(account, this.rows.dataDate),
+      daysLate: orderDaysLate(account, this.rows.figuresFor),
     };
   }
 
   private order(account: OrderAccount): OrderEntry {
-    const { dataDate } = this.rows;
+    const { figuresFor } = this.rows;
     const own = currencyOf(account.currency);
     const expected = account.expectedOn ?? account.promisedOn;
     return {
@@ -156,9 +156,9 @@ class ExposureBuilder {
       currency: own,
       totalMinor: account.totalMinor,
       sentBack: account.state === "SENT_BACK",
-      late: orderDaysLate(account, dataDate) > 0,
+      late: orderDaysLate(account, figuresFor) > 0,
       // What has come is due; what is late is due when it comes, which is not before the figures' own day.
-      dueOn: account.arrivedOn !== null || expected < dataDate ? dataDate : expected,
+      dueOn: account.arrivedOn !== null || expected < figuresFor ? figuresFor : expected,
       rate: rateOf(null, own.code, this.home.code, this.rows.rates),
       payments: entriesOf(account.payments, own.code, this.home.code, this.rows.ratesOn),
     };
@@ -206,7 +206,7 @@ class ExposureBuilder {
     for (const account of this.rows.accounts) {
       const { id, code, currency, part } = account;
       if (lacking.has(id))
-        this.ahead.lacks("ORDER", { rowId: id, code, title: part.name }, why(currency, this.rows.dataDate));
+        this.ahead.lacks("ORDER", { rowId: id, code, title: part.name }, why(currency, this.rows.figuresFor));
       for (const payment of account.payments)
         if (lacking.has(payment.id))
           this.ahead.lacks(

@@ -67,14 +67,14 @@ export class Ahead {
 
   constructor(private readonly rows: ExposureRows) {
     const { weekdayHours, closedDates } = rows.plan;
-    const { dataDate } = rows;
-    const calendar = new ShopCalendar({ weekdayHours, closedDates, dataDate });
-    this.plan = computePlan(rows.plan, { dataDate, confidence: null });
+    const { figuresFor } = rows;
+    const calendar = new ShopCalendar({ weekdayHours, closedDates, figuresFor });
+    this.plan = computePlan(rows.plan, { figuresFor, confidence: null });
     this.declined = new Declined(rows.plan);
     this.orders = ordersAheadOf(rows, this.plan);
     this.home = currencyOf(rows.restoration.currency);
     this.quotesOf = grouped(rows.plan.quotes, ({ partId }) => partId);
-    const { outstanding } = acquisitionsOf(rows.plan, dataDate, calendar);
+    const { outstanding } = acquisitionsOf(rows.plan, figuresFor, calendar);
     for (const acquisition of outstanding) {
       if (acquisition.kind === "SNAG") this.snag(acquisition);
       else if (acquisition.orderId === null) this.part(acquisition);
@@ -131,11 +131,13 @@ export class Ahead {
       }
       return;
     }
-    const bans = new Set(rows.plan.bans.filter(({ partId }) => partId === a.rowId).map((ban) => ban.provenance));
-    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter(
-      (q) => !q.banned && !bans.has(q.provenance) && !this.declined.has(q.id),
+    const ruledOut = new Set(
+      rows.plan.ruledOut.filter(({ partId }) => partId === a.rowId).map((ban) => ban.provenance),
     );
-    const valid = allowed.filter((quote) => !isExpired(quote, rows.dataDate));
+    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter(
+      (q) => !q.ruledOut && !ruledOut.has(q.provenance) && !this.declined.has(q.id),
+    );
+    const valid = allowed.filter((quote) => !isExpired(quote, rows.figuresFor));
     const taken = valid.length > 0 ? valid : allowed;
     const all = taken.map(({ id }) => landed(id));
     const missing = all.find(({ totalMinor }) => totalMinor === null);
@@ -313,9 +315,9 @@ export class Ahead {
         section: rows.sections.get(o.id) ?? "",
         day: this.plan.operations.get(o.id)?.earlyFinishDate ?? null,
         hours: {
-          low: estimated ? (o.hoursLow ?? planned) : planned,
+          low: estimated ? (o.hoursLeast ?? planned) : planned,
           planned,
-          high: estimated ? (o.hoursHigh ?? planned) : planned,
+          high: estimated ? (o.hoursMost ?? planned) : planned,
         },
         rateMinor: this.hourOf(o.trade),
       });
@@ -347,13 +349,13 @@ export class Ahead {
     this.entries.push({ ...entry, ...ends, unknown: prices.includes(null) });
   }
 
-  /** In the restoration's currency at the rate of the data date; null without one. */
+  /** In the restoration's currency at the rate of the day of the figures; null without one. */
   private at(minor: number, from: string): number | null {
     return into(minor, currencyOf(from), this.home, rateOf(null, from, this.home.code, this.rows.rates));
   }
 
   private arrivalOf({ arrival }: Acquisition): string | null {
-    return arrival === null ? null : addDays(this.rows.dataDate, Math.max(0, arrival));
+    return arrival === null ? null : addDays(this.rows.figuresFor, Math.max(0, arrival));
   }
 
   lacks(kind: Unpriced["kind"], { rowId, code, title }: Pick<Acquisition, "rowId" | "code" | "title">, why: string) {
@@ -367,4 +369,4 @@ const ON_ORDER: ReadonlySet<string> = new Set(["ORDER_CARRIAGE", "ORDER_MINIMUM"
 
 /** The beginning of a sentence as the middle of one. */
 export const sentence = (words: string | null): string =>
-  (words ?? "its cost cannot be reckoned").replace(/^[A-Z](?=[a-z])/, (c) => c.toLowerCase()).replace(/\.$/, "");
+  (words ?? "its cost cannot be worked out").replace(/^[A-Z](?=[a-z])/, (c) => c.toLowerCase()).replace(/\.$/, "");

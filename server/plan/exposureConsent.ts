@@ -53,7 +53,7 @@ export function consentDue(rows: ExposureRows): ConsentDue[] {
 
 /**
  * Every order that was not sent back: landed as quoted, or its own total where that is more, since a total may leave out
- * freight, duty and tax. What has no rate cannot be held against the limit.
+ * carriage, duty and tax. What has no rate cannot be held against the limit.
  */
 function orders({ accounts, restoration, rates, quotes, parts }: ExposureRows): ConsentDue[] {
   const home = currencyOf(restoration.currency);

@@ -38,14 +38,14 @@ export interface ExposureRows extends ChoiceRows {
   ratesOn(day: string): Rates;
 }
 
-/** Throws NotFound. Without a date, the restoration's own data date, else today. */
+/** Throws NotFound. Without a date, the restoration's own day of the figures, else today. */
 export async function loadExposureRows(
   store: Store,
   restorationId: string,
-  dataDate: string | undefined,
+  figuresFor: string | undefined,
   many = READ_ANEW,
 ): Promise<ExposureRows> {
-  const choice = await loadChoiceRows(store, restorationId, dataDate, many);
+  const choice = await loadChoiceRows(store, restorationId, figuresFor, many);
   const where = { restorationId };
   const [money, hands, paid, hours, invoices] = await Promise.all([
     store.restoration.findUniqueOrThrow({

@@ -20,20 +20,20 @@ export function costOfRuns(rows: ExposureRows, odds: PlanRows, runs: { seed: num
 
 /** The model of the runs, with what its hours and routes cost. What has no price counts as planned. */
 export function pricedModel(rows: ExposureRows, odds: PlanRows): { model: UncertainModel; prices: RunPrices } {
-  const { plan, dataDate } = rows;
-  const model = oddsModel(odds, dataDate);
+  const { plan, figuresFor } = rows;
+  const model = oddsModel(odds, figuresFor);
   const rates = new Map(
     plan.operations.flatMap(({ id, trade }) => {
       const rate = hourlyRateOf(rows, trade);
       return rate === null ? [] : [[operationNode(id), rate] as const];
     }),
   );
-  const calendar = new ShopCalendar({ weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, dataDate });
+  const calendar = new ShopCalendar({ weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, figuresFor });
   const routeOf = new Map(model.holdUps.map(({ node, route }) => [node, route]));
   const ahead = new Ahead(rows);
   const prices = new Prices(rows, ahead);
   const routes = new Map(
-    acquisitionsOf(plan, dataDate, calendar).outstanding.flatMap((a) => {
+    acquisitionsOf(plan, figuresFor, calendar).outstanding.flatMap((a) => {
       const route = routeOf.get(a.id) ?? null;
       return route === null || a.kind === "SNAG" ? [] : [[a.id, prices.steps(a, route)] as const];
     }),
@@ -52,7 +52,7 @@ function pricesUndecided(rows: ExposureRows, ahead: Ahead): PriceRange[] {
   );
 }
 
-/** What each step of a part's route costs beyond what the plan reckons for the part. */
+/** What each step of a part's route costs beyond what the plan counts for the part. */
 class Prices {
   constructor(
     private readonly rows: ExposureRows,

@@ -22,7 +22,7 @@ export function hoursLeft(work: Work & { state: "NOT_STARTED" | "UNDER_WAY" | "D
   return work.state === "UNDER_WAY" ? (work.remainingHours ?? whole) : whole;
 }
 
-/** What is left after so many more hours, where nobody judged it; never less than nought. */
+/** What is left after so many more hours, where nobody judged it; never less than zero. */
 export const leftAfter = (left: number, hours: number): number => Math.max(0, exact(left - hours));
 
 /** Sum of entries, corrections with their sign. */

@@ -105,13 +105,13 @@ function outlookOf(
   const outlook = huntOutlook(
     { ...hunt, events },
     {
-      dataDate: plan.dataDate,
+      figuresFor: plan.figuresFor,
       confidence: confidence ?? plan.confidence ?? USUAL_CONFIDENCE,
       cost,
       found: {
         landedMinor: findPrice(hunt, currency, rates),
         hours: hunt.preparationHours,
-        points: points({ provenance: hunt.provenance, pointsAtRisk: 0, knockOns: [] }),
+        points: points({ provenance: hunt.provenance, pointsByHand: 0, knockOns: [] }),
       },
       fallback:
         quote === null
@@ -135,10 +135,10 @@ function outlookOf(
 }
 
 /** The stop dates whose odds are drawn: those that are listed, with the chance of the target that is to be kept. */
-export const oddsAsked = ({ stops, confidence, dataDate }: HuntOutlook): HuntOddsAsked => ({
+export const oddsAsked = ({ stops, confidence, figuresFor }: HuntOutlook): HuntOddsAsked => ({
   dates: stops.filter(({ listed }) => listed).map(({ date }) => date),
   confidence,
-  dataDate,
+  figuresFor,
 });
 
 /**

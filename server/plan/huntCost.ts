@@ -30,7 +30,7 @@ export const findPrice = (
  * @param fallbackMinor what its fallback costs, ordered by itself; its hours are the acquisition's
  */
 export function huntCost(
-  { plan, dataDate, restoration, rates }: Pick<ChoiceRows, "plan" | "dataDate" | "restoration" | "rates">,
+  { plan, figuresFor, restoration, rates }: Pick<ChoiceRows, "plan" | "figuresFor" | "restoration" | "rates">,
   { rowId, preparationHours }: Pick<Acquisition, "rowId" | "preparationHours">,
   fallbackMinor: number | null,
 ): HuntCost {
@@ -39,7 +39,7 @@ export function huntCost(
   const findMinor = findPrice(hunt, restoration.currency, rates);
   const found = { landedMinor: findMinor ?? fallbackMinor, hours: hunt.preparationHours, points: 0 };
   const { landedMinor, hours } = expectedOf(
-    chanceFound(lookingOf(hunt, events, dataDate), daysBetween(dataDate, hunt.stopDate!)),
+    chanceFound(lookingOf(hunt, events, figuresFor), daysBetween(figuresFor, hunt.stopDate!)),
     found,
     { landedMinor: fallbackMinor, hours: preparationHours, points: 0 },
   );

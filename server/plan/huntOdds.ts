@@ -52,7 +52,7 @@ export function modelWithStop(
   plan: PlanRows,
   partId: string,
   stopDate: string | null,
-  dataDate: string,
+  figuresFor: string,
 ): UncertainModel {
   return oddsModel(
     {
@@ -64,7 +64,7 @@ export function modelWithStop(
       ),
       hunts: plan.hunts.map((hunt) => (hunt.partId === partId ? { ...hunt, stopDate } : hunt)),
     },
-    dataDate,
+    figuresFor,
   );
 }
 
@@ -75,22 +75,22 @@ export function modelWithStop(
 export async function huntOdds(
   rows: PlanRows,
   partId: string,
-  { dates, confidence, dataDate }: { dates: readonly string[]; confidence: number; dataDate: string },
+  { dates, confidence, figuresFor }: { dates: readonly string[]; confidence: number; figuresFor: string },
   draw: StopOddsDraw,
 ): Promise<HuntOdds | null> {
   const first = dates[0];
-  if (first === undefined || first < dataDate || rows.restoration.targetDate === null) return null;
-  const hunted = modelWithStop(rows, partId, dataDate, dataDate);
+  if (first === undefined || first < figuresFor || rows.restoration.targetDate === null) return null;
+  const hunted = modelWithStop(rows, partId, figuresFor, figuresFor);
   const node = `part:${partId}`;
   const route = hunted.holdUps.find((holdUp) => holdUp.node === node)?.route;
   if (route?.kind !== "HUNT" || route.fallback === undefined) return null;
   const { stops, inHand, decideBy } = await draw({
-    inHand: modelWithStop(rows, partId, null, dataDate),
+    inHand: modelWithStop(rows, partId, null, figuresFor),
     hunted,
     node,
-    days: dates.map((date) => daysBetween(dataDate, date)),
+    days: dates.map((date) => daysBetween(figuresFor, date)),
     confidence,
   });
-  const dated = ({ day, ...odds }: DayOdds): StopOdds => ({ date: addDays(dataDate, day), ...odds });
+  const dated = ({ day, ...odds }: DayOdds): StopOdds => ({ date: addDays(figuresFor, day), ...odds });
   return { stops: stops.map(dated), inHand, decideBy: decideBy === null ? null : dated(decideBy) };
 }

@@ -1,4 +1,4 @@
-/** What a hunt promises on a data date: chances of a find, what each stop date gives, and the date by which to decide. */
+/** What a hunt promises on a day of figures: chances of a find, what each stop date gives, and the date by which to decide. */
 import { addDays, daysBetween } from "../engine/date.ts";
 import { afterFruitless, beliefOf, chanceNextWeek, foundBy, type Hunt } from "../engine/hunt.ts";
 import { decideBy, type HuntOutcome, type StopPoint, stopCurve } from "../engine/huntStop.ts";
@@ -15,7 +15,7 @@ export interface HuntSubject {
 }
 
 export interface HuntSetting {
-  dataDate: string;
+  figuresFor: string;
   /** Chance of the target date that is to be kept. */
   confidence: number;
   found: HuntOutcome;
@@ -40,7 +40,7 @@ export interface HuntStop {
 }
 
 export interface HuntOutlook {
-  dataDate: string;
+  figuresFor: string;
   confidence: number;
   /** Chance of a find in the week that begins now, after the weeks that brought nothing. */
   chanceNextWeek: number;
@@ -69,26 +69,26 @@ const MOST_LISTED = 10;
 /** "Out of sight": twenty years. */
 const SIGHT = 7_305;
 
-/** A hunt as it stands on a data date: what is believed after the weeks that brought nothing, and the chances that are dated. */
+/** A hunt as it stands on a day of figures: what is believed after the weeks that brought nothing, and the chances that are dated. */
 export function lookingOf(
   { begunOn, chancePerWeek, beliefWeeks }: Pick<HuntSubject, "begunOn" | "chancePerWeek" | "beliefWeeks">,
   events: HuntSubject["events"],
-  dataDate: string,
+  figuresFor: string,
 ): Hunt {
-  const weeksLooked = Math.max(0, daysBetween(begunOn, dataDate)) / 7;
+  const weeksLooked = Math.max(0, daysBetween(begunOn, figuresFor)) / 7;
   return {
     belief: afterFruitless(beliefOf(chancePerWeek, beliefWeeks), weeksLooked),
-    events: events.map(({ date, chance }) => ({ day: daysBetween(dataDate, date), chance })),
+    events: events.map(({ date, chance }) => ({ day: daysBetween(figuresFor, date), chance })),
   };
 }
 
 /** Null where the hunt is over. */
 export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutlook | null {
   if (hunt.state !== "SEARCHING") return null;
-  const { dataDate, confidence, found, fallback, latest, cost } = setting;
-  const day = (date: string): number => daysBetween(dataDate, date);
+  const { figuresFor, confidence, found, fallback, latest, cost } = setting;
+  const day = (date: string): number => daysBetween(figuresFor, date);
   const weeksLooked = Math.max(0, -day(hunt.begunOn)) / 7;
-  const looking = lookingOf(hunt, hunt.events, dataDate);
+  const looking = lookingOf(hunt, hunt.events, figuresFor);
   const orderFrom = fallback?.orderFrom ? Math.max(0, day(fallback.orderFrom)) : 0;
   const arrivalOf = (stop: number): number => Math.max(stop, orderFrom) + fallback!.leadDays;
   const lastOrder = fallback === null || latest === null ? null : day(latest.fallback) - fallback.leadDays;
@@ -107,22 +107,22 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
   const matters = new Set([stopDay, lastOrder, decided.last?.day, decided.best?.day, ...eventDays]);
   const apart = LISTED * Math.ceil(last / (LISTED * MOST_LISTED));
   const stopAt = (point: StopPoint): HuntStop => ({
-    date: addDays(dataDate, point.day),
+    date: addDays(figuresFor, point.day),
     chanceFound: point.chanceFound,
     chanceOfTarget: latest === null ? null : point.chanceOfTarget,
     costMinor: cost(point.landedMinor, point.hours),
     points: fallback === null ? null : point.points,
-    fallbackArrival: fallback === null ? null : addDays(dataDate, arrivalOf(point.day)),
+    fallbackArrival: fallback === null ? null : addDays(figuresFor, arrivalOf(point.day)),
     listed: point.day % apart === 0 || matters.has(point.day),
   });
   const even = foundBy(looking, 0.5, SIGHT);
   return {
-    dataDate,
+    figuresFor,
     confidence,
     chanceNextWeek: chanceNextWeek(looking.belief),
     weeksLooked,
-    evenOddsDate: even === null ? null : addDays(dataDate, even),
-    lastOrderDate: lastOrder === null ? null : addDays(dataDate, lastOrder),
+    evenOddsDate: even === null ? null : addDays(figuresFor, even),
+    lastOrderDate: lastOrder === null ? null : addDays(figuresFor, lastOrder),
     stops: curve.filter((point) => point.day % 7 === 0 || point.day === last || matters.has(point.day)).map(stopAt),
     atStop: stopDay === null || stopDay < 0 || stopDay > last ? null : stopAt(curve[stopDay]!),
     decideBy: decided.last === null ? null : stopAt(decided.last),

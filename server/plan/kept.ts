@@ -1,9 +1,9 @@
-/** What takes long to work out, kept while the restoration is as it was: by its plan revision and data date. */
+/** What takes long to work out, kept while the restoration is as it was: by its plan revision and day of the figures. */
 import { type Store, versionOf } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { type Commit, type Entry, onCommit } from "../store/journal.ts";
 
-/** Restorations kept for one store, and data dates of each; the ones used longest ago go first. */
+/** Restorations kept for one store, and day of the figuress of each; the ones used longest ago go first. */
 const MOST_RESTORATIONS = 32;
 const MOST_DATES = 4;
 
@@ -22,27 +22,27 @@ export class KeptByRevision<T> {
   constructor(private readonly outdated: (value: T) => void = () => {}) {}
 
   /**
-   * What is kept for a restoration as it stands on a data date, else what `make` begins. The revision is read each time,
+   * What is kept for a restoration as it stands on a day of figures, else what `make` begins. The revision is read each time,
    * so that a change by another process counts too. Throws NotFound.
    * @param make is given a way to drop what it made, for what failed or was stopped
    */
   async of(
     store: Store,
     restorationId: string,
-    dataDate: string,
+    figuresFor: string,
     make: (drop: () => void) => T,
   ): Promise<{ value: T }> {
     const found = await store.restoration.findUnique({ where: { id: restorationId }, select: { planRevision: true } });
     if (found === null) throw new NotFound("restoration", restorationId);
     const { byDate } = this.entryOf(store, restorationId, found.planRevision);
-    let value = byDate.get(dataDate);
+    let value = byDate.get(figuresFor);
     if (value === undefined) {
       const made = make(() => {
-        if (byDate.get(dataDate) === made) byDate.delete(dataDate);
+        if (byDate.get(figuresFor) === made) byDate.delete(figuresFor);
       });
       value = made;
     }
-    newest(byDate, dataDate, value, MOST_DATES);
+    newest(byDate, figuresFor, value, MOST_DATES);
     return { value };
   }
 

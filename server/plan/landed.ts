@@ -12,7 +12,7 @@ export interface LandedQuote {
   unitPriceMinor: number;
   minimumQuantity: number;
   priceBreaks: readonly PriceStep[];
-  freightMinor: number;
+  carriageMinor: number;
   insuranceMinor: number;
   /** Fractions. */
   dutyRate: number;
@@ -56,7 +56,7 @@ export interface LandedLine {
 
 export interface Landed {
   currency: string;
-  /** Those that can be reckoned. */
+  /** Those that can be worked out. */
   lines: readonly LandedLine[];
   /** The sum of the lines; null when a rate is missing. */
   totalMinor: number | null;
@@ -210,8 +210,8 @@ export function orderTerms(
 }
 
 /** The supplier's carriage of an order is for it too: it states none of its own, and its rule leaves carriage to the buyer. */
-const isCarried = ({ freightMinor, incoterm }: LandedQuote): boolean =>
-  freightMinor === 0 && INCOTERMS_2020[incoterm].carriage === "BUYER";
+const isCarried = ({ carriageMinor, incoterm }: LandedQuote): boolean =>
+  carriageMinor === 0 && INCOTERMS_2020[incoterm].carriage === "BUYER";
 
 const ofSeveral = (words: string, parts: number): string =>
   parts === 1 ? words : `${words}, its share of an order of ${parts} parts`;

@@ -43,7 +43,7 @@ export interface LedgerEntry {
   rate: string | null;
   /** 1 into the owner's account, -1 out of it, 0 for what only asks. */
   sign: 1 | 0 | -1;
-  /** What it did to the owner's account: in is positive, out negative; what moved nothing is nought. */
+  /** What it did to the owner's account: in is positive, out negative; what moved nothing is zero. */
   movedMinor: number;
   /** The owner's account after it: received less paid and worked. */
   balanceMinor: number;
@@ -75,7 +75,7 @@ export interface LedgerRows {
 
 type PaidFor = Pick<LedgerEntry, "what" | "code" | "partId" | "operationId" | "snagId" | "supplierId" | "who">;
 
-/** Digits of a rate where it is shown; it is reckoned with exactly. */
+/** Digits of a rate where it is shown; it is used exactly. */
 const SHOWN_PLACES = 10;
 
 /** All entries, the oldest first, with the balance after each. Entries without a rate leave the balance as it is. */

@@ -47,7 +47,7 @@ export interface MakerRecord {
   arrived: number;
   /** Arrived on or before the day promised. */
   onTime: number;
-  /** Calendar days past the promise, an early arrival counted as nought; null while nothing has arrived. */
+  /** Calendar days past the promise, an early arrival counted as zero; null while nothing has arrived. */
   averageDaysLate: number | null;
   /** The first placed first. */
   deliveries: readonly MadeDelivery[];

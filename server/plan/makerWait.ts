@@ -20,10 +20,10 @@ export class MakerRecords {
 
   private readonly out: ReadonlyMap<string, readonly OpenOrder[]>;
 
-  /** @param dataDate the day up to which an order that has not come is out, whichever restoration it is for */
+  /** @param figuresFor the day up to which an order that has not come is out, whichever restoration it is for */
   constructor(
     rows: Pick<PlanRows, "orders" | "quotes" | "deliveriesElsewhere" | "ordersOutElsewhere">,
-    dataDate: string,
+    figuresFor: string,
   ) {
     const supplierOf = new Map(rows.quotes.map(({ id, supplierId }) => [id, supplierId]));
     const own = rows.orders.flatMap((order) => {
@@ -33,10 +33,10 @@ export class MakerRecords {
     this.deliveries = groupBy([...own, ...rows.deliveriesElsewhere], ({ supplierId }) => supplierId);
     const out = rows.orders.flatMap((order) => {
       const supplierId = supplierOf.get(order.quoteId);
-      return supplierId === undefined || order.arrivedOn !== null ? [] : [{ supplierId, ...outOf(order, dataDate) }];
+      return supplierId === undefined || order.arrivedOn !== null ? [] : [{ supplierId, ...outOf(order, figuresFor) }];
     });
     for (const { supplierId, ...order } of rows.ordersOutElsewhere ?? [])
-      out.push({ supplierId, ...outOf(order, dataDate) });
+      out.push({ supplierId, ...outOf(order, figuresFor) });
     this.out = groupBy(out, ({ supplierId }) => supplierId);
     this.crowd = crowdOf([...this.deliveries.values()], USUAL_CROWD);
   }

@@ -28,9 +28,9 @@ export const SEED = 1;
 /** Runs of every figure that is read off the end: until the 4-in-5 date's standard error is under half a calendar day. */
 export const RUNS = { seed: SEED, probability: 0.8, tolerance: 0.5, maxSamples: 20_000 } as const;
 
-/** The model of a restoration on a data date. Pure. */
-export function oddsModel(plan: PlanRows, dataDate: string): UncertainModel {
-  const calendarInput = { weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, dataDate };
+/** The model of a restoration on a day of figures. Pure. */
+export function oddsModel(plan: PlanRows, figuresFor: string): UncertainModel {
+  const calendarInput = { weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, figuresFor };
   const calendar = new ShopCalendar(calendarInput);
   const ways = chosenWays(plan);
   const work = workOf(plan, ways, calendar);
@@ -38,7 +38,7 @@ export function oddsModel(plan: PlanRows, dataDate: string): UncertainModel {
   const nodes: UncertainNode[] = work.nodes.map((node) => {
     const operation = operations.get(node.id);
     if (operation === undefined || operation.state === "DONE" || ways.has(operation.id)) return node;
-    const { code, hoursLow: low, hoursLikely: likely, hoursHigh: high } = operation;
+    const { code, hoursLeast: low, hoursLikely: likely, hoursMost: high } = operation;
     if (low === null || high === null || likely <= 0) return node;
     // Of work under way as much of the estimate is open as is left of it.
     const share = node.hours / likely;
@@ -47,9 +47,9 @@ export function oddsModel(plan: PlanRows, dataDate: string): UncertainModel {
     return { ...node, name: operationNode(code), hours: { low: low * share, likely: node.hours, high: high * share } };
   });
   const links = [...work.links];
-  const routes = new Routes(plan, dataDate, calendar);
+  const routes = new Routes(plan, figuresFor, calendar);
   const holdUps: UncertainHoldUp[] = [];
-  const { outstanding } = acquisitionsOf(plan, dataDate, calendar);
+  const { outstanding } = acquisitionsOf(plan, figuresFor, calendar);
   for (const a of outstanding) {
     nodes.push({ id: a.id, name: `${a.kind === "PART" ? "part" : "snag"}:${a.code}`, hours: 0 });
     holdUps.push({ node: a.id, route: routes.of(a) });
@@ -69,7 +69,7 @@ export function oddsModel(plan: PlanRows, dataDate: string): UncertainModel {
     links,
     holdUps,
     makers: routes.makers(),
-    targetDay: targetDate === null ? null : daysBetween(dataDate, targetDate),
+    targetDay: targetDate === null ? null : daysBetween(figuresFor, targetDate),
   };
 }
 
@@ -82,11 +82,11 @@ class Routes {
 
   constructor(
     private readonly rows: PlanRows,
-    private readonly dataDate: string,
+    private readonly figuresFor: string,
     private readonly calendar: ShopCalendar,
   ) {
     this.quotes = new Map(rows.quotes.map((quote) => [quote.id, quote]));
-    this.records = new MakerRecords(rows, dataDate);
+    this.records = new MakerRecords(rows, figuresFor);
     this.declined = new Declined(rows);
   }
 
@@ -111,10 +111,10 @@ class Routes {
     const further =
       fallbackQuote === undefined || fallbackQuote.id === quote?.id
         ? undefined
-        : this.quoted(fallbackQuote, this.calendar.day(firstOrderDay(fallbackQuote, this.dataDate)));
+        : this.quoted(fallbackQuote, this.calendar.day(firstOrderDay(fallbackQuote, this.figuresFor)));
     if (a.orderId !== null) return this.placed(a, quote, further);
     if (quote !== undefined) return { ...this.quoted(quote, this.calendar.day(a.orderOn!)), ...withFallback(further) };
-    // A remedy: begun on the data date, here when it is done.
+    // A remedy: begun on the day of the figures, here when it is done.
     return { kind: "ORDER", orderDay: 0, wait: { kind: "FIXED", days: Math.max(0, a.arrival ?? 0) } };
   }
 
@@ -134,19 +134,19 @@ class Routes {
   /** The hunt by which a part is looked for: one that is on, while nothing is ordered or chosen for it. */
   private huntFor(a: Acquisition): HuntRow | undefined {
     if (a.kind === "SNAG" || a.orderId !== null || (a.decided && a.standing !== "HUNTED")) return undefined;
-    return this.rows.hunts.find((hunt) => hunt.partId === a.rowId && huntIsOn(hunt, this.dataDate));
+    return this.rows.hunts.find((hunt) => hunt.partId === a.rowId && huntIsOn(hunt, this.figuresFor));
   }
 
   private huntRoute(hunt: HuntRow) {
     const own = this.rows.huntEvents.filter(({ huntId }) => huntId === hunt.id);
-    const { belief, events } = lookingOf(hunt, own, this.dataDate);
+    const { belief, events } = lookingOf(hunt, own, this.figuresFor);
     return { kind: "HUNT" as const, ...belief, events: events.filter(({ day }) => day >= 0) };
   }
 
   /** An order that is out. What has come, or was promised anew, stands; else it takes as long as its maker's orders do. */
   private placed(a: Acquisition, quote: QuoteRow | undefined, fallback: OrderRoute | undefined): OrderRoute {
     const order = this.rows.orders.find(({ id }) => id === a.orderId)!;
-    const orderDay = daysBetween(this.dataDate, order.placedOn);
+    const orderDay = daysBetween(this.figuresFor, order.placedOn);
     const said = order.arrivedOn ?? order.expectedOn;
     const failure = order.arrivedOn === null ? (this.quotes.get(order.quoteId)?.failureChance ?? 0) : 0;
     if (said !== null || quote === undefined) {
@@ -159,7 +159,7 @@ class Routes {
 
   /** A quote ordered on a day: by its three points where it has them, else by the promise and the maker's record. */
   private quoted(quote: QuoteRow, orderDay: number): OrderRoute {
-    const { failureChance: failure, leadLow: low, leadLikely: likely, leadHigh: high } = quote;
+    const { failureChance: failure, leadLeast: low, leadLikely: likely, leadMost: high } = quote;
     if (low !== null && likely !== null && high !== null)
       return { kind: "ORDER", orderDay, wait: { kind: "PERT", estimate: { low, likely, high } }, failure };
     const split = latenessSplit(this.records.of(quote.supplierId));
@@ -183,21 +183,21 @@ export type OddsFound = Omit<Odds, "runs">;
 /** What the runs say before they are all drawn. */
 export type { OddsRoom, OddsSoFar };
 
-/** The dates by their odds, on a data date. */
+/** The dates by their odds, on a day of figures. */
 export interface OddsOutlook {
   restorationId: string;
-  dataDate: string;
+  figuresFor: string;
   found: OddsFound;
 }
 
 /** The date reached with chance p, with what has no source in hand; null where that share of the runs never ends. */
-export function dateWith({ dataDate, found }: OddsOutlook, p: number): string | null {
-  return dateOfDay(dataDate, dayQuantile(found.ends, p));
+export function dateWith({ figuresFor, found }: OddsOutlook, p: number): string | null {
+  return dateOfDay(figuresFor, dayQuantile(found.ends, p));
 }
 
 /** The date of a day of the runs; null for one that never comes. */
-export const dateOfDay = (dataDate: string, day: number): string | null =>
-  day === NEVER ? null : addDays(dataDate, Math.max(0, day));
+export const dateOfDay = (figuresFor: string, day: number): string | null =>
+  day === NEVER ? null : addDays(figuresFor, Math.max(0, day));
 
 export interface OddsBar {
   /** First date of the week. */
@@ -211,7 +211,7 @@ export interface OddsBar {
 const MOST_WEEKS = 520;
 
 /** The runs by weeks, each of seven days from the first end; the last bar holds all that end after {@link MOST_WEEKS}. */
-export function weeksOf({ dataDate, found: { ends, samples } }: OddsOutlook): OddsBar[] {
+export function weeksOf({ figuresFor, found: { ends, samples } }: OddsOutlook): OddsBar[] {
   const dated = ends.filter(({ day }) => day !== NEVER);
   const first = dated[0]?.day;
   if (first === undefined) return [];
@@ -220,8 +220,8 @@ export function weeksOf({ dataDate, found: { ends, samples } }: OddsOutlook): Od
   const counts = new Array<number>(weeks).fill(0);
   for (const { day, runs } of dated) counts[Math.min(weeks - 1, Math.floor((day - first) / 7))]! += runs;
   return counts.map((runs, week) => ({
-    from: addDays(dataDate, first + 7 * week),
-    to: addDays(dataDate, first + 7 * (week === weeks - 1 ? all - 1 : week) + 6),
+    from: addDays(figuresFor, first + 7 * week),
+    to: addDays(figuresFor, first + 7 * (week === weeks - 1 ? all - 1 : week) + 6),
     share: runs / samples,
   }));
 }

@@ -6,7 +6,7 @@ import type { PlanRows } from "./rows.ts";
 
 /** The order day of one part or snag. */
 export interface OrderDay {
-  /** Days from the data date. */
+  /** Days from the day of the figures. */
   day: number;
   /** Chance of the end where it alone is ordered a week later. */
   weekLater: number;
@@ -48,10 +48,10 @@ export interface OrderDaysAsked {
  */
 export function orderDaysWork(
   rows: PlanRows,
-  { dataDate, confidence, end }: { dataDate: string; confidence: number; end: string },
+  { figuresFor, confidence, end }: { figuresFor: string; confidence: number; end: string },
   nodes: readonly string[],
 ): OrderDaysAsked {
-  const model = oddsModel(rows, dataDate);
+  const model = oddsModel(rows, figuresFor);
   const toOrder = new Set(nodes);
   const ordered = model.holdUps.flatMap(({ node, route }) =>
     route?.kind === "ORDER" && toOrder.has(node) ? [{ node, firstDay: route.orderDay }] : [],
@@ -65,14 +65,14 @@ export function orderDaysWork(
       nodes: ordered.map(({ node }) => node),
       firstDays: ordered.map(({ firstDay }) => firstDay),
       confidence,
-      endDays: ends.map((date) => daysBetween(dataDate, date)),
+      endDays: ends.map((date) => daysBetween(figuresFor, date)),
     },
   };
 }
 
 /** What was found, on the rows. */
 export function orderDaysOn(
-  dataDate: string,
+  figuresFor: string,
   { work: { nodes }, ends }: OrderDaysAsked,
   found: readonly OrderDaysFound[],
 ): OrderDays {
@@ -81,7 +81,7 @@ export function orderDaysOn(
       end: ends[i]!,
       chanceAtOnce,
       held,
-      heldEnd: held ? ends[i]! : dateOfDay(dataDate, heldDay),
+      heldEnd: held ? ends[i]! : dateOfDay(figuresFor, heldDay),
       chance: policy?.chance ?? null,
       days: new Map(
         policy === null

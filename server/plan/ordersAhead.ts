@@ -24,7 +24,7 @@ export interface ToOrder extends QuoteNamed {
   quantity: number;
 }
 
-type InForce = Pick<Plan, "quoteInForce" | "toOrder">;
+type InForce = Pick<Plan, "quoteInForce" | "quoteToOrder">;
 
 /** What a quote that shares no charge came to last, and on what: rows are kept, and most changes leave most quotes alone. */
 const lastLanded = new WeakMap<LandedQuote, { on: readonly unknown[]; landed: Landed }>();
@@ -69,11 +69,11 @@ export class OrdersAhead {
 
   /**
    * What would be on one order with a quote if it were the one for its part: the others in force of its supplier. One that
-   * is in force and not to be ordered, being ordered already or barred, stands alone.
+   * is in force and not to be ordered, being ordered already or ruled out, stands alone.
    */
   private beside({ id, code, partId, supplierId }: QuoteNamed): Together {
-    const { quoteInForce, toOrder } = this.plan;
-    if (quoteInForce.get(partId) === id && toOrder.get(partId) !== id) return ALONE;
+    const { quoteInForce, quoteToOrder } = this.plan;
+    if (quoteInForce.get(partId) === id && quoteToOrder.get(partId) !== id) return ALONE;
     const others = (this.lines.get(supplierId) ?? []).filter((one) => one.partId !== partId);
     return {
       before: others.filter((one) => one.code < code).map(({ line }) => line),
@@ -83,19 +83,19 @@ export class OrdersAhead {
 }
 
 /** Nothing shares anything. */
-const NONE: InForce = { quoteInForce: new Map(), toOrder: new Map() };
+const NONE: InForce = { quoteInForce: new Map(), quoteToOrder: new Map() };
 
 const chargesOnOrders = ({ supplier: { carriageMinor, minimumMinor } }: LandedQuote): boolean =>
   carriageMinor > 0 || minimumMinor > 0;
 
 /** The orders of a restoration's rows. @param known its plan, where there is one already. Throws PlanFault */
 export function ordersAheadOf(rows: ChoiceRows, known?: InForce): OrdersAhead {
-  const { plan: planRows, quotes, parts, restoration, rates, dataDate } = rows;
+  const { plan: planRows, quotes, parts, restoration, rates, figuresFor } = rows;
   if (![...quotes.values()].some(chargesOnOrders)) return new OrdersAhead(NONE, [], restoration, rates);
-  const plan = known ?? computePlan(planRows, { dataDate, confidence: null });
+  const plan = known ?? computePlan(planRows, { figuresFor, confidence: null });
   const toOrder = planRows.quotes.flatMap(({ id, code, partId, supplierId }): ToOrder[] => {
     const quote = quotes.get(id)!;
-    if (plan.toOrder.get(partId) !== id || !chargesOnOrders(quote)) return [];
+    if (plan.quoteToOrder.get(partId) !== id || !chargesOnOrders(quote)) return [];
     return [{ id, code, partId, supplierId, quote, quantity: parts.get(partId)!.quantity }];
   });
   return new OrdersAhead(plan, toOrder, restoration, rates);
@@ -121,7 +121,7 @@ export async function loadOrdersAhead(
     },
   });
   const toOrder = quotes
-    .filter(({ id, partId }) => plan.toOrder.get(partId) === id)
+    .filter(({ id, partId }) => plan.quoteToOrder.get(partId) === id)
     .map(({ id, code, partId, supplierId, part, ...quote }) => ({
       id,
       code,

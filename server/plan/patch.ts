@@ -21,7 +21,7 @@ const LISTS = {
 
 /** Tables whose rows hang on a row of the restoration, and do not name it themselves. */
 const BELOW = {
-  partBan: { list: "bans", above: "parts", field: "partId" },
+  ruledOut: { list: "ruledOut", above: "parts", field: "partId" },
   knockOn: { list: "knockOns", above: "quotes", field: "quoteId" },
   huntEvent: { list: "huntEvents", above: "hunts", field: "huntId" },
 } as const;

@@ -5,7 +5,7 @@ import type { OrderDays } from "./orderDays.ts";
 export type Standing = "IN_HAND" | "NO_SOURCE" | "HUNTED" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
 
 export interface Plan {
-  dataDate: string;
+  figuresFor: string;
   /** Chance with which order-by dates hold together; null: as promised. */
   confidence: number | null;
   /** How the plan's own end and the target are kept by ordering on the order-by dates; null as promised. */
@@ -14,19 +14,19 @@ export interface Plan {
   /** Open ones first, then longest first. */
   ladder: readonly HoldUp[];
   /** Sourced but not ordered (parts), or not yet carried out (snags), the most urgent first; without what the owner declined. */
-  orderNow: readonly HoldUp[];
+  toOrder: readonly HoldUp[];
   /** What the owner declined and for which nothing else is chosen, those first for which nothing is left, then the most urgent. */
   declined: readonly HoldUp[];
   chase: readonly Chase[];
-  freeWork: readonly FreeWork[];
+  freeToStart: readonly FreeToStart[];
   /** By operation id, in the rows' order. */
   operations: ReadonlyMap<string, ScheduledOperation>;
   /** By part id, in the rows' order. */
   parts: ReadonlyMap<string, PartOutlook>;
   /** By part id: the quote ordered, chosen or standing in, or the one by which the part came. */
   quoteInForce: ReadonlyMap<string, string>;
-  /** Of these, what is still to be ordered and is not barred. */
-  toOrder: ReadonlyMap<string, string>;
+  /** Of these, what is still to be ordered and is not ruled out. */
+  quoteToOrder: ReadonlyMap<string, string>;
   /** By snag id: the remedy chosen or standing in. */
   remedyInForce: ReadonlyMap<string, string>;
   /** By operation id: the way chosen for it, unless it was declined before it was begun. */
@@ -131,7 +131,7 @@ export interface Chase {
   holdsUp: boolean;
 }
 
-export interface FreeWork {
+export interface FreeToStart {
   operationId: string;
   trade: string;
   hours: number;

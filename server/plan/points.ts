@@ -54,7 +54,7 @@ export interface JudgedPart extends Placed {
 /** What of a quote the sheet asks about. */
 export interface JudgedQuote {
   provenance: Provenance;
-  pointsAtRisk: number;
+  pointsByHand: number;
   knockOns: readonly { points: number }[];
 }
 
@@ -73,14 +73,14 @@ export function placeOf(sheet: Sheet, placed: Placed): Place {
 }
 
 /**
- * Points that a quote loses: the user's own figure, or, where that is nought, what the sheet takes off a visible part
+ * Points that a quote loses: the user's own figure, or, where that is zero, what the sheet takes off a visible part
  * of its provenance; and those of what it brings with it.
  */
 export function pointsLost(sheet: Sheet, part: JudgedPart, quote: JudgedQuote): number {
-  const byHand = quote.pointsAtRisk > 0;
+  const byHand = quote.pointsByHand > 0;
   const deductions = part.visible ? (judgingSectionOf(sheet, part)?.deductions ?? []) : [];
   const bySheet = deductions.find(({ provenance }) => provenance === quote.provenance)?.points ?? 0;
-  return exact((byHand ? quote.pointsAtRisk : bySheet) + quote.knockOns.reduce((sum, { points }) => sum + points, 0));
+  return exact((byHand ? quote.pointsByHand : bySheet) + quote.knockOns.reduce((sum, { points }) => sum + points, 0));
 }
 
 /** Points of one choice, and where they are lost. */
@@ -88,32 +88,32 @@ export interface Loss extends Place {
   points: number;
 }
 
-export interface SectionAtRisk {
+export interface SectionLoss {
   /** Null: lost by what stands in no section. */
   section: string | null;
   maximum: number | null;
   /** After the cap. */
-  atRisk: number;
+  lost: number;
   beforeCap: number;
   cap: number | null;
   /** Those that lose something. */
-  lines: readonly LineAtRisk[];
+  lines: readonly LineLoss[];
 }
 
-export interface LineAtRisk {
+export interface LineLoss {
   title: string;
   mandatory: boolean;
   disqualifying: boolean;
   maximum: number;
   /** By its own rule, before the section's cap. */
-  atRisk: number;
+  lost: number;
 }
 
-export interface PointsAtRisk {
+export interface PointsLost {
   total: number;
   /** Points that the sheet gives. */
   maximum: number;
-  bySection: readonly SectionAtRisk[];
+  bySection: readonly SectionLoss[];
   /** The highest first. `by` is how far above the floor; negative: short of it. */
   floors: readonly AwardStanding[];
   /** Titles of disqualifying lines that lose points: then no award is met. */
@@ -126,7 +126,7 @@ export const hundredths = (points: number): number => Math.round(points * POINT)
 const exact = (points: number): number => hundredths(points) / POINT;
 
 /** What losses come to on a sheet: on each line by its rule, in each section no more than its cap. */
-export function pointsAtRisk(sheet: Sheet, losses: readonly Loss[]): PointsAtRisk {
+export function sheetLosses(sheet: Sheet, losses: readonly Loss[]): PointsLost {
   const { sections } = sheet;
   const at = new Map(sections.map(({ id }, i) => [id, i]));
   const inside = losses.filter(({ sectionId }) => sectionId !== null && at.has(sectionId));
@@ -157,21 +157,21 @@ export function pointsAtRisk(sheet: Sheet, losses: readonly Loss[]): PointsAtRis
     }),
     sheet.step === null ? { step: 1 / POINT } : { step: sheet.step, doubt: "OWNER" },
   );
-  const bySection: SectionAtRisk[] = sections.map(({ name, maximum, cap, lines }, i) => {
+  const bySection: SectionLoss[] = sections.map(({ name, maximum, cap, lines }, i) => {
     const { lost, beforeCap, lines: lineLosses } = judged.sections[i]!;
     return {
       section: name,
       maximum,
-      atRisk: exact(lost),
+      lost: exact(lost),
       beforeCap: exact(beforeCap),
       cap,
-      lines: lines.flatMap((line, l): LineAtRisk[] =>
-        lineLosses[l]!.choices.length === 0 ? [] : [{ ...line, atRisk: exact(lineLosses[l]!.lost) }],
+      lines: lines.flatMap((line, l): LineLoss[] =>
+        lineLosses[l]!.choices.length === 0 ? [] : [{ ...line, lost: exact(lineLosses[l]!.lost) }],
       ),
     };
   });
   if (outside > 0)
-    bySection.push({ section: null, maximum: null, atRisk: outside, beforeCap: outside, cap: null, lines: [] });
+    bySection.push({ section: null, maximum: null, lost: outside, beforeCap: outside, cap: null, lines: [] });
   return {
     total: exact(judged.lost + outside),
     maximum: judged.maximum,
@@ -183,7 +183,7 @@ export function pointsAtRisk(sheet: Sheet, losses: readonly Loss[]): PointsAtRis
 
 /** What one choice loses if nothing else loses anything: all of its line where a loss on it is taken whole. */
 export const lostAlone = (sheet: Sheet, place: Place, points: number): number =>
-  points > 0 ? pointsAtRisk(sheet, [{ ...place, points }]).total : 0;
+  points > 0 ? sheetLosses(sheet, [{ ...place, points }]).total : 0;
 
 /** How every award stands when so many points are lost, the highest first. */
 export function awardsLeft({ sections, floors }: Sheet, lost: number, disqualified: boolean): AwardStanding[] {
@@ -281,7 +281,7 @@ export async function lossesOf(store: Store | Tx, restorationId: string, sheet: 
     }),
     store.quote.findMany({
       where,
-      select: { id: true, provenance: true, pointsAtRisk: true, knockOns: { select: { points: true } } },
+      select: { id: true, provenance: true, pointsByHand: true, knockOns: { select: { points: true } } },
     }),
     store.snag.findMany({ where, select: { id: true, operation } }),
     store.remedy.findMany({ where, select: { id: true, points: true } }),

@@ -17,7 +17,7 @@ export interface PlanRows {
     id: string;
     targetDate: string | null;
     targetName: string;
-    dataDate: string | null;
+    figuresFor: string | null;
     confidence: number | null;
   };
   /** Working hours of Monday to Sunday. */
@@ -28,7 +28,7 @@ export interface PlanRows {
   links: readonly LinkRow[];
   needs: readonly NeedRow[];
   parts: readonly PartRow[];
-  bans: readonly PartBanRow[];
+  ruledOut: readonly RuledOutRow[];
   hunts: readonly HuntRow[];
   huntEvents: readonly HuntEventRow[];
   quotes: readonly QuoteRow[];
@@ -49,9 +49,9 @@ export interface OperationRow {
   code: string;
   title: string;
   trade: string;
-  hoursLow: number | null;
+  hoursLeast: number | null;
   hoursLikely: number;
-  hoursHigh: number | null;
+  hoursMost: number | null;
   state: OperationState;
   startedOn: string | null;
   finishedOn: string | null;
@@ -110,7 +110,7 @@ export interface HuntEventRow {
   date: string;
   chance: number;
 }
-export interface PartBanRow {
+export interface RuledOutRow {
   /** Absent in files. */
   id?: string;
   partId: string;
@@ -122,12 +122,12 @@ export interface QuoteRow {
   partId: string;
   supplierId: string;
   provenance: Provenance;
-  banned: boolean;
+  ruledOut: boolean;
   unitPriceMinor: number;
   leadDays: number;
-  leadLow: number | null;
+  leadLeast: number | null;
   leadLikely: number | null;
-  leadHigh: number | null;
+  leadMost: number | null;
   /** Chance that it comes to nothing. */
   failureChance: number;
   orderFrom: string | null;

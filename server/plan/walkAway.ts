@@ -51,8 +51,10 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   for (const { id: partId, code } of plan.parts) {
     const isOpen = open.has(code) && !subjects.has(partId);
     if (!isOpen && !subjects.has(partId)) continue;
-    const barred = new Set(plan.bans.filter((ban) => ban.partId === partId).map(({ provenance }) => provenance));
-    const provenances = PROVENANCES.filter((provenance) => !barred.has(provenance));
+    const isRuledOut = new Set(
+      plan.ruledOut.filter((ban) => ban.partId === partId).map(({ provenance }) => provenance),
+    );
+    const provenances = PROVENANCES.filter((provenance) => !isRuledOut.has(provenance));
     parts.push({ partId, ordered: ordered.has(partId), offer: isOpen ? null : offers.length, provenances });
     if (isOpen) continue;
     offers.push({
@@ -60,7 +62,7 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
       usable,
       preparation: 0,
       points: provenances.map((provenance) =>
-        hundredths(pointsLost(sheet, judged.get(partId)!, { provenance, pointsAtRisk: 0, knockOns: [] })),
+        hundredths(pointsLost(sheet, judged.get(partId)!, { provenance, pointsByHand: 0, knockOns: [] })),
       ),
     });
   }

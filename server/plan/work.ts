@@ -19,7 +19,7 @@ export function chosenWays(rows: PlanRows): Map<string, OperationWayRow> {
   return new Map(rows.ways.filter(inForce).map((way) => [way.operationId, way]));
 }
 
-/** A wait outside the shop. Where its hours are behind it, `backOn` is the day of the return, counted from the data date. */
+/** A wait outside the shop. Where its hours are behind it, `backOn` is the day of the return, counted from the day of the figures. */
 export interface Away {
   days: number;
   backOn: number | null;

@@ -13,7 +13,7 @@ export const clubRules = {
   club: z.object({
     name: named(200),
     currency: currency(),
-    dataDate: date().nullable(),
+    figuresFor: date().nullable(),
     postsPerDay: whole(1, 10_000),
   }),
   clubMember: z.object({ name: named(100), joinedOn: date() }),

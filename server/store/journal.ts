@@ -195,7 +195,7 @@ export class Journal {
     if (entry.table === "restoration") {
       this.touched.add(row.id);
       // With it go its deliveries; on its day rests how long its orders are out.
-      if (entry.after === null || (entry.before !== null && entry.before.dataDate !== entry.after.dataDate))
+      if (entry.after === null || (entry.before !== null && entry.before.figuresFor !== entry.after.figuresFor))
         this.rated.add(String(row.workshopId));
     } else if (typeof row.restorationId === "string") {
       this.touched.add(row.restorationId);

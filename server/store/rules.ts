@@ -77,7 +77,7 @@ const rate = () =>
       (text) => /^\d{1,12}(\.\d{1,12})?$/.test(text),
       fail("NOT_A_NUMBER", "must be digits with a point for decimals, at most 12 before it and 12 after"),
     )
-    .refine((text) => !/^[0.]*$/.test(text), fail("OUT_OF_RANGE", "must be more than nought"));
+    .refine((text) => !/^[0.]*$/.test(text), fail("OUT_OF_RANGE", "must be more than zero"));
 const leadDays = () => whole(0, MOST_DAYS);
 
 export const PROVENANCES = [
@@ -130,7 +130,7 @@ const rising =
 
 /** An amount of a ledger, in minor units: with a minus where it stands against another entry. */
 const entry = () =>
-  whole(-MOST_MINOR, MOST_MINOR).refine((n) => n !== 0, fail("OUT_OF_RANGE", "must be more than nought"));
+  whole(-MOST_MINOR, MOST_MINOR).refine((n) => n !== 0, fail("OUT_OF_RANGE", "must be more than zero"));
 
 /** The entry that this one takes back: by its id in the store, by its code or day in files. */
 const corrects = { correctsId: z.string().nullish(), corrects: z.string().nullish() };
@@ -164,7 +164,7 @@ export const rules = {
     description: text(5000),
     targetName: text(200),
     targetDate: date().nullable(),
-    dataDate: date().nullable(),
+    figuresFor: date().nullable(),
     currency: currency(),
     capMinor: minor().nullable(),
     capCoversLabour: yesOrNo(),
@@ -217,9 +217,9 @@ export const rules = {
       title: named(200),
       trade: text(100),
       section: text(100),
-      hoursLow: hours().nullable(),
+      hoursLeast: hours().nullable(),
       hoursLikely: hours(),
-      hoursHigh: hours().nullable(),
+      hoursMost: hours().nullable(),
       state: choice(OPERATION_STATES),
       startedOn: date().nullable(),
       finishedOn: date().nullable(),
@@ -228,7 +228,7 @@ export const rules = {
     })
     .superRefine(
       rising(
-        ["hoursLow", "hoursLikely", "hoursHigh"],
+        ["hoursLeast", "hoursLikely", "hoursMost"],
         "must not be less than the estimate before it (low, likely, high)",
       ),
     )
@@ -247,7 +247,7 @@ export const rules = {
     workedOn: date(),
     hours: number()
       .refine((n) => Math.abs(n) <= 24, fail("OUT_OF_RANGE", "must be at most 24, the hours of one day"))
-      .refine((n) => n !== 0, fail("OUT_OF_RANGE", "must not be nought")),
+      .refine((n) => n !== 0, fail("OUT_OF_RANGE", "must not be zero")),
     remainingHours: hours().nullable(),
     notes: text(2000),
   }),
@@ -267,11 +267,11 @@ export const rules = {
     stateOnHand: choice(STATES_ON_HAND),
     safetyCritical: yesOrNo(),
     estimateMinor: minor().nullable(),
-    locked: yesOrNo(),
+    kept: yesOrNo(),
     visible: yesOrNo(),
     notes: text(5000),
   }),
-  partBan: z.object({ provenance: choice(PROVENANCES) }),
+  ruledOut: z.object({ provenance: choice(PROVENANCES) }),
   partReference: z.object({ source: text(200), number: named(100) }),
   specificationRow: z.object({
     dimension: named(100),
@@ -307,33 +307,36 @@ export const rules = {
       unitPriceMinor: minor(),
       currency: currency(),
       minimumQuantity: whole(1, 1_000_000),
-      freightMinor: minor(),
+      carriageMinor: minor(),
       insuranceMinor: minor(),
       dutyRate: notNegative(10),
       taxRate: notNegative(10),
       incoterm: choice(INCOTERMS),
       depositMinor: minor(),
       leadDays: leadDays(),
-      leadLow: leadDays().nullable(),
+      leadLeast: leadDays().nullable(),
       leadLikely: leadDays().nullable(),
-      leadHigh: leadDays().nullable(),
+      leadMost: leadDays().nullable(),
       orderFrom: date().nullable(),
       validUntil: date().nullable(),
       preparationHours: hours(),
-      pointsAtRisk: points(),
-      banned: yesOrNo(),
+      pointsByHand: points(),
+      ruledOut: yesOrNo(),
       condition: choice(CONDITIONS),
       coreChargeMinor: minor(),
       coreReturned: yesOrNo(),
       notes: text(5000),
     })
     .superRefine(
-      rising(["leadLow", "leadLikely", "leadHigh"], "must not be less than the estimate before it (low, likely, high)"),
+      rising(
+        ["leadLeast", "leadLikely", "leadMost"],
+        "must not be less than the estimate before it (low, likely, high)",
+      ),
     )
     .superRefine((row, context) => {
-      const given = [row.leadLow, row.leadLikely, row.leadHigh].filter((v) => v !== null).length;
+      const given = [row.leadLeast, row.leadLikely, row.leadMost].filter((v) => v !== null).length;
       if (given !== 0 && given !== 3) {
-        const field = row.leadLow === null ? "leadLow" : row.leadLikely === null ? "leadLikely" : "leadHigh";
+        const field = row.leadLeast === null ? "leadLeast" : row.leadLikely === null ? "leadLikely" : "leadMost";
         context.addIssue({
           code: "custom",
           path: [field],
@@ -375,7 +378,7 @@ export const rules = {
         fail("OUT_OF_RANGE", "must lie between 0 and 1, both excluded"),
       ),
       beliefWeeks: number()
-        .refine((n) => n > 0, fail("OUT_OF_RANGE", "must be more than nought"))
+        .refine((n) => n > 0, fail("OUT_OF_RANGE", "must be more than zero"))
         .refine((n) => n <= 5200, fail("OUT_OF_RANGE", "must be at most 5200")),
       stopDate: date().nullable(),
       priceMinor: minor().nullable(),

@@ -23,7 +23,6 @@ import type {
   OperationWay,
   Order,
   Part,
-  PartBan,
   PartReference,
   Payment,
   Photograph,
@@ -31,6 +30,7 @@ import type {
   Quote,
   Remedy,
   Restoration,
+  RuledOut,
   ShopCalendar,
   Snag,
   SpecificationRow,
@@ -52,7 +52,7 @@ export interface Tables {
   link: Link;
   need: Need;
   part: Part;
-  partBan: PartBan;
+  ruledOut: RuledOut;
   partReference: PartReference;
   specificationRow: SpecificationRow;
   supplier: Supplier;
@@ -184,11 +184,11 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("quote", "partId"),
     remove("partReference", "partId"),
     remove("specificationRow", "partId"),
-    remove("partBan", "partId"),
+    remove("ruledOut", "partId"),
     remove("hunt", "partId"),
     clear("find", "partId"),
   ],
-  partBan: [],
+  ruledOut: [],
   partReference: [],
   specificationRow: [],
   supplier: [remove("quote", "supplierId"), clear("remedy", "supplierId"), clear("operationWay", "supplierId")],
@@ -295,7 +295,7 @@ export const NOUNS: Record<Table, string> = {
   link: "link",
   need: "need",
   part: "part",
-  partBan: "provenance not wanted",
+  ruledOut: "provenance ruled out",
   partReference: "part reference",
   specificationRow: "dimension",
   supplier: "supplier",

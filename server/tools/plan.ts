@@ -1,5 +1,5 @@
 /**
- * npm run -s plan -- FOLDER [--json] [--data-date YYYY-MM-DD] [--confidence 0.8]
+ * npm run -s plan -- FOLDER [--json] [--figures-for YYYY-MM-DD] [--confidence 0.8]
  * The plan of a folder of files, without a database. Faults go to standard error, one a line, with exit status 2;
  * columns and files that are not used are named there too, and change nothing.
  */
@@ -16,12 +16,12 @@ import { today } from "../plan/today.ts";
 import { type Fault, InvalidInput } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
 
-const USAGE = "npm run -s plan -- FOLDER [--json] [--data-date YYYY-MM-DD] [--confidence 0.8]";
+const USAGE = "npm run -s plan -- FOLDER [--json] [--figures-for YYYY-MM-DD] [--confidence 0.8]";
 
 interface Asked {
   folder: string;
   json: boolean;
-  dataDate: string | undefined;
+  figuresFor: string | undefined;
   confidence: number | undefined;
 }
 
@@ -33,17 +33,17 @@ function asked(): Asked {
   try {
     const { values, positionals } = parseArgs({
       allowPositionals: true,
-      options: { json: { type: "boolean" }, "data-date": { type: "string" }, confidence: { type: "string" } },
+      options: { json: { type: "boolean" }, "figures-for": { type: "string" }, confidence: { type: "string" } },
     });
     const [folder] = positionals;
     if (folder === undefined || positionals.length > 1) return wrong("FOLDER", "Name one folder.");
-    const dataDate = values["data-date"];
-    if (dataDate !== undefined && !isDate(dataDate))
-      return wrong("--data-date", "It must be a date that exists, written YYYY-MM-DD.");
+    const figuresFor = values["figures-for"];
+    if (figuresFor !== undefined && !isDate(figuresFor))
+      return wrong("--figures-for", "It must be a date that exists, written YYYY-MM-DD.");
     const confidence = values.confidence === undefined ? undefined : Number(values.confidence || "none");
     if (confidence !== undefined && !(confidence > 0 && confidence < 1))
       return wrong("--confidence", "It must lie between 0 and 1, both excluded.");
-    return { folder, json: values.json === true, dataDate, confidence };
+    return { folder, json: values.json === true, figuresFor, confidence };
   } catch (error) {
     if (error instanceof InvalidInput) throw error;
     return wrong("", `${(error as Error).message.replace(/\.?$/, ".")}`);
@@ -77,7 +77,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     decided: h.decided,
   });
   return {
-    dataDate: plan.dataDate,
+    figuresFor: plan.figuresFor,
     targetDate: completion.targetDate,
     completionHours: cleanOrNull(completion.hours),
     completionDate: completion.date,
@@ -105,7 +105,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
       lateFinishDate: s.lateFinishDate,
     })),
     ladder: plan.ladder.map(holdUp),
-    orderNow: plan.orderNow.map(holdUp),
+    toOrder: plan.toOrder.map(holdUp),
     chase: plan.chase.map((c) => ({
       order: c.orderId,
       part: c.partId,
@@ -113,7 +113,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
       daysLate: c.daysLate,
       holdsUp: c.holdsUp,
     })),
-    freeWork: plan.freeWork.map((f) => ({
+    freeToStart: plan.freeToStart.map((f) => ({
       operation: operations.get(f.operationId)!.code,
       title: operations.get(f.operationId)!.title,
       trade: f.trade,
@@ -144,7 +144,7 @@ function asText(plan: Plan, rows: PlanRows): string {
   const section = (title: string, lines: string[]): string[] =>
     lines.length === 0 ? [] : ["", title, ...lines.map((line) => `  ${line}`)];
   return [
-    `Figures of ${plan.dataDate}.`,
+    `Figures of ${plan.figuresFor}.`,
     sentence(plan),
     ...section(
       "Hold-up ladder",
@@ -155,16 +155,16 @@ function asText(plan: Plan, rows: PlanRows): string {
       ),
     ),
     ...section(
-      "Order now",
-      plan.orderNow.map((h) => `${h.orderBy}  ${h.code}  ${h.title}${h.decided ? "" : " (not decided)"}`),
+      "To order",
+      plan.toOrder.map((h) => `${h.orderBy}  ${h.code}  ${h.title}${h.decided ? "" : " (not decided)"}`),
     ),
     ...section(
       "Chase",
       plan.chase.map((c) => `${c.orderId}  ${days(c.daysLate)} late${c.holdsUp ? ", holds up completion" : ""}`),
     ),
     ...section(
-      "Free work",
-      plan.freeWork.map((f) => {
+      "Free to start",
+      plan.freeToStart.map((f) => {
         const operation = titles.get(f.operationId)!;
         return `${operation.code}  ${operation.title}: ${clean(f.hours)} h${f.trade === "" ? "" : `, ${f.trade}`}${f.critical ? ", critical" : ""}`;
       }),
@@ -182,7 +182,7 @@ function faultLine({ file, row, field, message }: Fault): string {
 }
 
 async function main(): Promise<void> {
-  const { folder, json, dataDate, confidence } = asked();
+  const { folder, json, figuresFor, confidence } = asked();
   const set = await readFolder(folder);
   const given = await readFiles(set, true);
   // What is not used changes no date, and is said all the same: a misspelt column is easily missed.
@@ -191,7 +191,7 @@ async function main(): Promise<void> {
   if (faults.count > 0) throw new InvalidInput(faults.list);
   const rows = planRows(held);
   const plan = computePlan(rows, {
-    dataDate: dataDate ?? rows.restoration.dataDate ?? today(),
+    figuresFor: figuresFor ?? rows.restoration.figuresFor ?? today(),
     confidence: confidence ?? rows.restoration.confidence,
   });
   process.stdout.write(json ? `${JSON.stringify(asJson(plan, rows), null, 2)}\n` : asText(plan, rows));

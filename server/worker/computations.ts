@@ -7,7 +7,7 @@ import type { UncertainModel } from "../engine/uncertainty.ts";
 import { type OddsOptions, type OddsRoom, type OddsSoFar, oddsRoom } from "../engine/uncertaintyOdds.ts";
 import { Turns } from "../engine/uncertaintyTurns.ts";
 import type { WalkAwayPrice } from "../engine/walkAway.ts";
-import { Cancelled, type RunningJob } from "./jobs.ts";
+import { type RunningJob, Stopped } from "./jobs.ts";
 import type { Asker } from "./line.ts";
 import { charged } from "./solver.ts";
 import { type Asked, compute, type Found } from "./thread.ts";
@@ -16,7 +16,7 @@ import { type Run, threads } from "./threads.ts";
 /** What a job says of itself while other work has the threads. */
 export const WAITING = "Waiting for its turn: other work is done first";
 
-/** All undominated plans. Throws InvalidInput where the rows make no choice, Cancelled once the job is stopped. */
+/** All undominated plans. Throws InvalidInput where the rows make no choice, Stopped once the job is stopped. */
 export const choicesInThread = (
   work: Extract<Asked, { kind: "choices" }>["work"],
   job: RunningJob,
@@ -46,7 +46,7 @@ export async function walkAwaysOf(
   return threads.run(asked, asker);
 }
 
-/** The odds of every stop date of a hunt, drawn in one thread. Throws InvalidInput, and Cancelled once it is stopped. */
+/** The odds of every stop date of a hunt, drawn in one thread. Throws InvalidInput, and Stopped once it is stopped. */
 export const stopOddsInThread = (
   work: StopOddsWork,
   options: { seed: number; samples: number },
@@ -75,7 +75,7 @@ export interface OddsRunning {
   waits?: () => void;
   /** How many share the runs; when absent, as many as are free where there is enough to do. The odds are the same. */
   threads?: number;
-  /** Stops the threads between two blocks of runs; the result is then Cancelled. */
+  /** Stops the threads between two blocks of runs; the result is then Stopped. */
   signal?: AbortSignal;
   /** Where the runs are kept: over what a stopped call left there, the next one goes on. */
   standing?: { room: OddsRoom | null };
@@ -84,7 +84,7 @@ export interface OddsRunning {
 
 /**
  * What the runs of a model say, drawn by several threads, once it is their turn. Throws InvalidInput where the model says
- * something impossible, Cancelled when it is stopped, Refused (TOO_BUSY); no thread is at work on it by then.
+ * something impossible, Stopped when it is stopped, Refused (TOO_BUSY); no thread is at work on it by then.
  * @param of the model, or what makes it once it is their turn
  */
 export function runOdds(
@@ -106,7 +106,7 @@ async function drawOdds(
   options: OddsOptions,
   { account = "", threads: asked, signal, follow, standing = { room: null } }: OddsRunning,
 ): Promise<Found["odds"]> {
-  if (signal?.aborted) throw new Cancelled();
+  if (signal?.aborted) throw new Stopped();
   const few = model.nodes.length * (options.maxSamples ?? Number.POSITIVE_INFINITY) <= FEW;
   standing.room ??= oddsRoom(model, options, asked ?? (few ? 1 : 1 + Math.min(MOST_HELPING, threads.spare)));
   const { room } = standing;
@@ -143,7 +143,7 @@ async function drawOdds(
     if (!signal?.aborted) failing.abort();
     const [led] = await Promise.allSettled([leading, ...helping]);
     if (!turns.whole) standing.room = null;
-    throw signal?.aborted && led.status === "rejected" ? new Cancelled() : error;
+    throw signal?.aborted && led.status === "rejected" ? new Stopped() : error;
   } finally {
     signal?.removeEventListener("abort", stop);
   }

@@ -5,7 +5,7 @@
 import { randomUUID } from "node:crypto";
 import { cannotWriteOf, type Fault, InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
 
-export type JobState = "READING" | "CHECKING" | "READY" | "WRITING" | "DONE" | "FAILED" | "CANCELLED";
+export type JobState = "READING" | "CHECKING" | "READY" | "WRITING" | "DONE" | "FAILED" | "STOPPED";
 
 /** Whose job it is; whoever may see every job of the same workshop follows and stops it, and else who began it. */
 export interface JobOwner {
@@ -37,7 +37,7 @@ export interface RunningJob {
   readonly account: string;
   /** Aborted once somebody asked it to stop. */
   readonly signal: AbortSignal;
-  /** Throws {@link Cancelled} once somebody asked it to stop. */
+  /** Throws {@link Stopped} once somebody asked it to stop. */
   check(): void;
   enter(state: JobState): void;
   progress(stage: string, done: number, total: number, soFar?: unknown): void;
@@ -46,18 +46,18 @@ export interface RunningJob {
 }
 
 /** Ends the work of a job that was stopped; everything it began is taken back by whoever catches it. */
-export class Cancelled extends Error {
+export class Stopped extends Error {
   constructor() {
     super("It was stopped. Nothing was changed.");
-    this.name = "Cancelled";
+    this.name = "Stopped";
   }
 }
 
-/** Waits for something, and no longer once the signal says so: Cancelled then. */
+/** Waits for something, and no longer once the signal says so: Stopped then. */
 export async function unlessStopped<T>(result: Promise<T>, signal: AbortSignal | undefined): Promise<T> {
   let leave = (): void => {};
   const left = new Promise<never>((_, reject) => {
-    leave = () => reject(new Cancelled());
+    leave = () => reject(new Stopped());
     signal?.addEventListener("abort", leave);
   });
   if (signal?.aborted) leave();
@@ -68,7 +68,7 @@ export async function unlessStopped<T>(result: Promise<T>, signal: AbortSignal |
   }
 }
 
-const FINISHED: ReadonlySet<JobState> = new Set(["DONE", "FAILED", "CANCELLED"]);
+const FINISHED: ReadonlySet<JobState> = new Set(["DONE", "FAILED", "STOPPED"]);
 
 class Job implements RunningJob {
   readonly id = randomUUID();
@@ -103,7 +103,7 @@ class Job implements RunningJob {
     return this.stopping.signal;
   }
 
-  get cancelled(): boolean {
+  get stopAsked(): boolean {
     return this.signal.aborted;
   }
 
@@ -112,7 +112,7 @@ class Job implements RunningJob {
   }
 
   check(): void {
-    if (this.cancelled) throw new Cancelled();
+    if (this.stopAsked) throw new Stopped();
   }
 
   enter(state: JobState): void {
@@ -203,8 +203,8 @@ export class Jobs {
     return this.find(id, owner).view();
   }
 
-  /** Asks a job to stop. It becomes CANCELLED as soon as its work has taken back what it began; a finished job stays as it is. */
-  cancel(id: string, owner: JobOwner): JobView {
+  /** Asks a job to stop. It becomes STOPPED as soon as its work has taken back what it began; a finished job stays as it is. */
+  stop(id: string, owner: JobOwner): JobView {
     const job = this.find(id, owner);
     if (!job.finished) {
       job.stop();
@@ -268,11 +268,11 @@ export class Jobs {
       job.result = await work(job);
       job.running = false;
       // The work is complete (committed, where it writes): a stop that came too late changes nothing.
-      if (job.state === "READY" && job.cancelled) this.stopped(job);
+      if (job.state === "READY" && job.stopAsked) this.stopped(job);
       else job.enter(job.state === "READY" ? "READY" : "DONE");
     } catch (error) {
       job.running = false;
-      if (error instanceof Cancelled) this.stopped(job);
+      if (error instanceof Stopped) this.stopped(job);
       else {
         job.problem = problemOf(error);
         job.result = null;
@@ -285,7 +285,7 @@ export class Jobs {
   private stopped(job: Job): void {
     job.result = null;
     job.stage = "Stopped. Nothing was changed.";
-    job.enter("CANCELLED");
+    job.enter("STOPPED");
   }
 
   /** Keeps memory bounded: drops the oldest finished jobs and stops the oldest that wait. */
@@ -306,7 +306,7 @@ const inWords = (job: Job): string =>
     WRITING: "it is being written",
     DONE: "it is done",
     FAILED: "it failed",
-    CANCELLED: "it was stopped",
+    STOPPED: "it was stopped",
   })[job.state];
 
 function problemOf(error: unknown): Fault {

@@ -3,7 +3,7 @@
  * whoever has least at work, so that one account's line keeps nobody else waiting.
  */
 import { Refused } from "../store/fault.ts";
-import { Cancelled } from "./jobs.ts";
+import { Stopped } from "./jobs.ts";
 
 export interface Asker {
   /** Whose work it is; "" is the server's own. */
@@ -62,10 +62,10 @@ export class Line {
 
   /**
    * Takes a place: null where it is taken at once, else what settles when it is. Throws Refused; the promise rejects with
-   * Cancelled where the asker leaves. Whoever has a place {@link leave}s it.
+   * Stopped where the asker leaves. Whoever has a place {@link leave}s it.
    */
   take({ account, signal, waits }: Asker): Promise<void> | null {
-    if (signal?.aborted) throw new Cancelled();
+    if (signal?.aborted) throw new Stopped();
     const refusal = this.refusal(account);
     if (refusal !== null) throw refusal;
     if (this.places > 0) {
@@ -83,7 +83,7 @@ export class Line {
       const go = (): void => {
         line.splice(line.indexOf(begin), 1);
         if (line.length === 0) this.lines.delete(account);
-        reject(new Cancelled());
+        reject(new Stopped());
       };
       line.push(begin);
       signal?.addEventListener("abort", go, { once: true });

@@ -21,7 +21,7 @@ export class SharedWork<T> {
     this.result.catch(drop);
   }
 
-  /** Waits for it, until the signal. Throws what the work throws, and Cancelled. */
+  /** Waits for it, until the signal. Throws what the work throws, and Stopped. */
   async wait(signal?: AbortSignal): Promise<T> {
     this.waiting++;
     try {

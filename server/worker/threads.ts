@@ -6,7 +6,7 @@
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";
 import { InvalidInput, type Refused } from "../store/fault.ts";
-import { Cancelled } from "./jobs.ts";
+import { Stopped } from "./jobs.ts";
 import { type Asker, Line, type LineLimits } from "./line.ts";
 import { type Asked, type Found, OWN, type SoFar, type Told } from "./thread.ts";
 
@@ -19,7 +19,7 @@ const INPUT_FAULTS: ReadonlySet<string> = new Set(["ChoiceFault", "NetworkFault"
 const MOST_WAITING: LineLimits = { each: 8, all: 64 };
 
 export interface Following {
-  /** Ends the thread; the result is then {@link Cancelled}. */
+  /** Ends the thread; the result is then {@link Stopped}. */
   signal?: AbortSignal | undefined;
   follow?: ((soFar: SoFar) => void) | undefined;
 }
@@ -65,7 +65,7 @@ export class Threads {
 
   /**
    * Does work that may compute on one thread, once it is its turn.
-   * Throws Refused (TOO_BUSY) where too much waits already, Cancelled where the asker leaves before the turn comes.
+   * Throws Refused (TOO_BUSY) where too much waits already, Stopped where the asker leaves before the turn comes.
    */
   async turn<T>(asker: Asker, work: (run: Run) => Promise<T>): Promise<T> {
     const wait = this.line.take(asker);
@@ -78,7 +78,7 @@ export class Threads {
   }
 
   /**
-   * Computes on a thread, once it is its turn. Throws InvalidInput where the input says something impossible, Cancelled when
+   * Computes on a thread, once it is its turn. Throws InvalidInput where the input says something impossible, Stopped when
    * it is stopped, Refused (TOO_BUSY) where too much waits already.
    */
   run<A extends Asked>(asked: A, following: Following & Partial<Asker> = {}): Promise<Found[A["kind"]]> {
@@ -93,7 +93,7 @@ export class Threads {
 
   private compute<A extends Asked>(asked: A, { signal, follow }: Following = {}): Promise<Found[A["kind"]]> {
     return new Promise((resolve, reject) => {
-      if (signal?.aborted) throw new Cancelled();
+      if (signal?.aborted) throw new Stopped();
       const worker = this.take();
       const leave = (): void => {
         worker.removeAllListeners();
@@ -104,7 +104,7 @@ export class Threads {
         leave();
         void worker.terminate().then(() => reject(why));
       };
-      const stop = (): void => end(new Cancelled());
+      const stop = (): void => end(new Stopped());
       worker.on("message", (told: Told) => {
         if ("soFar" in told) {
           follow?.(told.soFar);

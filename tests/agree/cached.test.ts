@@ -75,10 +75,10 @@ async function toOrderAndHunted(store: Store, scope: string): Promise<void> {
 const said = (plan: Plan) => [
   plan.completion,
   plan.ladder,
-  plan.orderNow,
+  plan.toOrder,
   plan.declined,
   plan.chase,
-  plan.freeWork,
+  plan.freeToStart,
   [...plan.operations],
   [...plan.parts],
   [...plan.quoteInForce],
@@ -94,11 +94,11 @@ const told = (work: () => unknown): string => {
 };
 
 /** What is asked of a hunt's curve: one stop date is enough to tell that it is of the rows as they are. */
-const stopFrom = (dataDate: string) => ({ dates: [addDays(dataDate, 60)], ...SURE, dataDate });
+const stopFrom = (figuresFor: string) => ({ dates: [addDays(figuresFor, 60)], ...SURE, figuresFor });
 const SURE = { confidence: CHANCE };
 
 /** What is kept of a restoration, as each sheet is told it. */
-async function kept(id: string, dataDate: string): Promise<Figures> {
+async function kept(id: string, figuresFor: string): Promise<Figures> {
   const { store } = server;
   const toldOf = <Found>(asked: Promise<Found>, said: (found: Found) => unknown) =>
     asked.then((found) => JSON.stringify(said(found)), String);
@@ -108,25 +108,25 @@ async function kept(id: string, dataDate: string): Promise<Figures> {
     asQuoted: await toldOf(planOf(store, id, { confidence: null }), said),
     atChance: await toldOf(planOf(store, id, SURE), said),
     money: await toldOf(moneyOf(store, id), moneySaid),
-    odds: await toldOf(oddsOfRestoration(store, id, dataDate, ASKER), oddsSaid),
+    odds: await toldOf(oddsOfRestoration(store, id, figuresFor, ASKER), oddsSaid),
     curves: await Promise.all(
-      hunts.map((hunt) => toldOf(oddsOfHunt(store, hunt, stopFrom(dataDate), ASKER), (odds) => odds)),
+      hunts.map((hunt) => toldOf(oddsOfHunt(store, hunt, stopFrom(figuresFor), ASKER), (odds) => odds)),
     ),
     walkAways: await walkAwaysTold(id),
     day: await toldOf(
-      store.dayFigures.findFirst({ where: { restorationId: id, day: dataDate } }),
+      store.dayFigures.findFirst({ where: { restorationId: id, day: figuresFor } }),
       (day) => day && dayTold(day),
     ),
   };
 }
 
 /** The same worked out from the rows alone. */
-async function fresh(id: string, dataDate: string): Promise<Figures> {
+async function fresh(id: string, figuresFor: string): Promise<Figures> {
   const { store } = server;
   const rows = await loadRows(store, id);
-  const money = new Money(await loadExposureRows(store, id, dataDate));
+  const money = new Money(await loadExposureRows(store, id, figuresFor));
   const hunts = await store.hunt.findMany({ where: { restorationId: id }, orderBy: { id: "asc" } });
-  const { end, ...drawn } = await drawnOf(rows, hunts, dataDate);
+  const { end, ...drawn } = await drawnOf(rows, hunts, figuresFor);
   return {
     ...drawn,
     money: told(() => moneySaid(money)),
@@ -142,19 +142,19 @@ type Drawn = Pick<Figures, "asQuoted" | "atChance" | "odds" | "curves"> & { end:
 
 /** By rows, plans and what is drawn of them: of equal rows it is worked out once. */
 const drawn = new Map<string, Promise<Drawn>>();
-function drawnOf(rows: PlanRows, hunts: readonly { partId: string }[], dataDate: string): Promise<Drawn> {
-  const key = JSON.stringify([rows, dataDate]);
-  const found = drawn.get(key) ?? draw(rows, hunts, dataDate);
+function drawnOf(rows: PlanRows, hunts: readonly { partId: string }[], figuresFor: string): Promise<Drawn> {
+  const key = JSON.stringify([rows, figuresFor]);
+  const found = drawn.get(key) ?? draw(rows, hunts, figuresFor);
   drawn.set(key, found);
   return found;
 }
 
-async function draw(rows: PlanRows, hunts: readonly { partId: string }[], dataDate: string): Promise<Drawn> {
-  const plan = (confidence: number | null) => computePlan(rows, { dataDate, confidence });
+async function draw(rows: PlanRows, hunts: readonly { partId: string }[], figuresFor: string): Promise<Drawn> {
+  const plan = (confidence: number | null) => computePlan(rows, { figuresFor, confidence });
   let runs: OddsOutlook["found"] | undefined;
   const outlook = (): OddsOutlook => {
-    runs ??= oddsOf(oddsModel(rows, dataDate), RUNS);
-    return { restorationId: rows.restoration.id, dataDate, found: runs };
+    runs ??= oddsOf(oddsModel(rows, figuresFor), RUNS);
+    return { restorationId: rows.restoration.id, figuresFor, found: runs };
   };
   const stops = async (work: StopOddsWork) => huntStopOdds(work, STOP_RUNS);
   return {
@@ -163,7 +163,7 @@ async function draw(rows: PlanRows, hunts: readonly { partId: string }[], dataDa
     odds: told(() => oddsSaid(outlook())),
     curves: await Promise.all(
       hunts.map(({ partId }) =>
-        huntOdds(rows, partId, stopFrom(dataDate), stops).then((found) => JSON.stringify(found), String),
+        huntOdds(rows, partId, stopFrom(figuresFor), stops).then((found) => JSON.stringify(found), String),
       ),
     ),
     end: () => {
@@ -247,19 +247,19 @@ async function walkAwaysFresh(rows: ExposureRows): Promise<string> {
 
 /** While nothing is committed, what is worked out anew is the same as before. */
 const known = new Map<string, { version: number; figures: Figures }>();
-async function freshNow(id: string, dataDate: string): Promise<Figures> {
+async function freshNow(id: string, figuresFor: string): Promise<Figures> {
   const version = versionOf(server.store);
   const last = known.get(id);
   if (last?.version === version) return last.figures;
-  const figures = await fresh(id, dataDate);
+  const figures = await fresh(id, figuresFor);
   known.set(id, { version, figures });
   return figures;
 }
 
 async function agrees(id: string): Promise<void> {
-  const dataDate = await dayFor(server.store, id).catch(() => null);
-  if (dataDate === null) return;
-  expect(await kept(id, dataDate)).toEqual(await freshNow(id, dataDate));
+  const figuresFor = await dayFor(server.store, id).catch(() => null);
+  if (figuresFor === null) return;
+  expect(await kept(id, figuresFor)).toEqual(await freshNow(id, figuresFor));
 }
 
 async function ask(field: GraphQLField<unknown, unknown>, scope: string): Promise<void> {
@@ -303,7 +303,7 @@ describe("an order that is overdue counts in order-by dates as it does on the su
   test.each([
     ["on the day that is looked at", "2027-03-01", null],
     ["today", null, "2026-08-01"],
-  ])("%s, whatever day is looked at in another restoration", async (_name, dataDate, lookedAt) => {
+  ])("%s, whatever day is looked at in another restoration", async (_name, figuresFor, lookedAt) => {
     const { store } = server;
     const order = await store.order.findFirstOrThrow({ where: { id: "B1.Order" }, include: { quote: true } });
     const { supplierId } = order.quote;
@@ -311,9 +311,9 @@ describe("an order that is overdue counts in order-by dates as it does on the su
       where: { id: order.id },
       data: { placedOn: "2026-06-01", promisedOn: "2026-06-11", arrivedOn: null, state: "PLACED" },
     });
-    await store.restoration.update({ where: { id: "B1.Restoration" }, data: { dataDate: lookedAt } });
+    await store.restoration.update({ where: { id: "B1.Restoration" }, data: { figuresFor: lookedAt } });
     const elsewhere = await store.restoration.create({
-      data: { workshopId: "B.Workshop", machine: "Engine", dataDate },
+      data: { workshopId: "B.Workshop", machine: "Engine", figuresFor },
     });
     const { data } = await server.query<{ supplier: { makerRecord: object } }>(
       `query ($restoration: ID!, $supplier: ID!) { supplier(id: $supplier) {

@@ -123,7 +123,7 @@ describe("the same", () => {
     let decided = 0;
     await each(async (id) => {
       const { store } = all.server;
-      const { dataDate } = await planOf(store, id);
+      const { figuresFor } = await planOf(store, id);
       // A target that can be kept: far off, with what is looked for without end in hand.
       await store.part.updateMany({
         where: { restorationId: id, hunt: { stopDate: null } },
@@ -131,7 +131,7 @@ describe("the same", () => {
       });
       await store.restoration.update({
         where: { id },
-        data: { targetDate: addDays(dataDate, 700), planRevision: { increment: 1 } },
+        data: { targetDate: addDays(figuresFor, 700), planRevision: { increment: 1 } },
       });
       const events = new Map((await calendarEvents(store, id)).map(({ uid, date }) => [uid, date]));
       const { sections } = await daySummary(store, id, false);
@@ -143,7 +143,7 @@ describe("the same", () => {
         expect(events.get(`decide-${hunt.id}@lastbolt`) ?? hunt.stopDate).toBe(decideBy ?? hunt.stopDate);
         const said = lines.find(({ partId }) => partId === hunt.partId)?.words ?? "";
         if (said.startsWith("decide by")) expect(said).toContain(`decide by ${dateInWords(decideBy!)}, `);
-        if (decideBy !== null && decideBy >= dataDate) decided += 1;
+        if (decideBy !== null && decideBy >= figuresFor) decided += 1;
       }
     });
     expect(decided).toBeGreaterThan(0);

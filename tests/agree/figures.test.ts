@@ -14,7 +14,7 @@ import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
 import { MakerRecords } from "../../server/plan/makerWait.ts";
-import { awardMet, hundredths, loadSheet, lossesOf, pointsAtRisk } from "../../server/plan/points.ts";
+import { awardMet, hundredths, loadSheet, lossesOf, sheetLosses } from "../../server/plan/points.ts";
 import { dateInWords } from "../../server/plan/summaryWords.ts";
 import type { TestServer } from "../support/server.ts";
 import { plansFor, workshops } from "./workshops.ts";
@@ -35,7 +35,7 @@ describe("the same", () => {
   test("completion stands on Hold-ups, Today and in the mail", () =>
     each(async (id) => {
       const plan = await planOf(server.store, id);
-      for (const today of [undefined, plan.dataDate])
+      for (const today of [undefined, plan.figuresFor])
         expect((await daySummary(server.store, id, false, today)).sentence).toContain(
           `ready on ${dateInWords(plan.completion.dateWithOpenInHand)}`,
         );
@@ -52,8 +52,8 @@ describe("the same", () => {
         if (orderId === null && orderBy !== null)
           expect(events.get(`order-by-${holdUp.replace(":", "-")}@lastbolt`)).toBe(orderBy);
       }
-      expect(lines.map(({ partId, snagId }) => partId ?? snagId)).toEqual(plan.orderNow.map(({ rowId }) => rowId));
-      plan.orderNow.forEach(({ orderBy }, at) => {
+      expect(lines.map(({ partId, snagId }) => partId ?? snagId)).toEqual(plan.toOrder.map(({ rowId }) => rowId));
+      plan.toOrder.forEach(({ orderBy }, at) => {
         if (orderBy !== null) expect(lines[at]!.words).toContain(dateInWords(orderBy));
       });
     }));
@@ -61,12 +61,12 @@ describe("the same", () => {
   test("maker's record stands behind order-by dates and on the supplier's page", () =>
     each(async (id) => {
       const { workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id } });
-      const { dataDate } = await planOf(server.store, id);
+      const { figuresFor } = await planOf(server.store, id);
       const rows = await loadRows(server.store, id);
-      const records = new MakerRecords(rows, dataDate);
+      const records = new MakerRecords(rows, figuresFor);
       const makers = await loadMakers(server.store, workshopId);
       for (const supplierId of new Set(rows.quotes.map((quote) => quote.supplierId))) {
-        const [plan, page] = [records.of(supplierId), makerRecord(makers, supplierId, dataDate).own];
+        const [plan, page] = [records.of(supplierId), makerRecord(makers, supplierId, figuresFor).own];
         for (const key of ["mean", "scale", "meanScale", "degrees"] as const)
           expect(plan[key]).toBeCloseTo(page[key], 10);
       }
@@ -77,7 +77,7 @@ describe("the same", () => {
       const sheet = await loadSheet(server.store, id);
       const plan = await planOf(server.store, id);
       const losses = await lossesOf(server.store, id, sheet, plan);
-      const { total, disqualifiedBy, floors } = pointsAtRisk(sheet, losses);
+      const { total, disqualifiedBy, floors } = sheetLosses(sheet, losses);
       const problem = choiceProblem(await loadExposureRows(server.store, id, undefined));
       expect(problem.inForce).toMatchObject({ pointsLost: total, disqualified: disqualifiedBy.length > 0 });
       expect(awardMet(sheet, total, disqualifiedBy.length > 0)).toEqual(floors.find(({ met }) => met) ?? null);
@@ -88,7 +88,7 @@ describe("the same", () => {
           ...place,
           points: options[found.picks[at * width + choice]!]!.points,
         }));
-        const judged = pointsAtRisk(sheet, chosen);
+        const judged = sheetLosses(sheet, chosen);
         expect(found.points[at]).toBe(hundredths(judged.total));
         expect(found.disqualified[at] === 1).toBe(judged.disqualifiedBy.length > 0);
       }
@@ -181,14 +181,14 @@ describe("the same", () => {
         store.hunt.findFirstOrThrow({ where: { restorationId: where.id, stopDate }, include: { part: true } }),
       ),
     );
-    const { dataDate } = await planOf(store, where.id);
-    const targetDate = addDays(dataDate, 400);
+    const { figuresFor } = await planOf(store, where.id);
+    const targetDate = addDays(figuresFor, 400);
     await store.part.update({ where: { id: endless!.partId }, data: { stateOnHand: "IN_HAND" } });
     await store.huntEvent.deleteMany({ where: { huntId: decided!.id } });
     await store.hunt.update({ where: { id: decided!.id }, data: { stopDate: null, chancePerWeek: 0.001 } });
     await store.quote.update({
       where: { id: decided!.part.fallbackQuoteId! },
-      data: { leadDays: 370, leadLow: 370, leadLikely: 370, leadHigh: 370 },
+      data: { leadDays: 370, leadLeast: 370, leadLikely: 370, leadMost: 370 },
     });
     await store.restoration.update({ where, data: { targetDate, planRevision: { increment: 1 } } });
     const { data, errors } = await server.query<{ hunt: { outlook: { odds: { decideBy: string } } } }>(
@@ -197,7 +197,7 @@ describe("the same", () => {
     );
     if (!data) throw new Error(JSON.stringify(errors));
     const { decideBy } = data.hunt.outlook.odds;
-    expect(daysBetween(dataDate, decideBy)).toBeLessThan(15);
+    expect(daysBetween(figuresFor, decideBy)).toBeLessThan(15);
     const events = new Map((await calendarEvents(store, where.id)).map(({ uid, date }) => [uid, date]));
     expect(events.get(`decide-${decided!.id}@lastbolt`)).toBe(decideBy);
     const { sections } = await daySummary(store, where.id, false);

@@ -34,7 +34,7 @@ export async function workshops(seeds = 4): Promise<Workshops> {
     const [planted] = fc.sample(restorationSeed, { seed, numRuns: 1 });
     ids.push(await plant(store, demo.workshopId, planted!, `#${seed}`));
   }
-  await store.restoration.updateMany({ where: { dataDate: null }, data: { dataDate: demo.dataDate } });
+  await store.restoration.updateMany({ where: { figuresFor: null }, data: { figuresFor: demo.figuresFor } });
   return {
     server,
     ids,

@@ -15,7 +15,7 @@ let comesIn: string;
 beforeAll(async () => {
   server = await startServer();
   rows = await shop(server);
-  const quote = { part: rows.casing, supplier: rows.foundry, provenance: "LATER_SUBSTITUTE", pointsAtRisk: 2 };
+  const quote = { part: rows.casing, supplier: rows.foundry, provenance: "LATER_SUBSTITUTE", pointsByHand: 2 };
   quick = (await saved(server, "Quote", { ...quote, unitPriceMinor: 91_000, leadDays: 5 })).id;
   snag = (await saved(server, "Snag", { operation: rows.strip, title: "Stud sheared in the case" })).id;
   cure = (await saved(server, "Remedy", { snag, title: "Drill and sleeve", hours: 40, priceMinor: 500 })).id;
@@ -59,9 +59,9 @@ async function ask<T>(document: string, variables: Record<string, unknown>): Pro
   return data;
 }
 
-const START = `mutation ($restoration: ID!, $dataDate: Date) { startChoices(restoration: $restoration, dataDate: $dataDate) { id state } }`;
-const start = async (dataDate?: string): Promise<string> =>
-  (await ask<{ startChoices: JobAnswer }>(START, { restoration: rows.restoration, dataDate })).startChoices.id;
+const START = `mutation ($restoration: ID!, $figuresFor: Date) { startChoices(restoration: $restoration, figuresFor: $figuresFor) { id state } }`;
+const start = async (figuresFor?: string): Promise<string> =>
+  (await ask<{ startChoices: JobAnswer }>(START, { restoration: rows.restoration, figuresFor })).startChoices.id;
 
 async function finished(id: string): Promise<JobAnswer> {
   const owner = await server.store.account.findFirstOrThrow();
@@ -69,7 +69,7 @@ async function finished(id: string): Promise<JobAnswer> {
   return (await ask<{ job: JobAnswer }>(`query ($id: ID!) { job(id: $id) { ${JOB} } }`, { id })).job;
 }
 
-const apply = (job: string, plan: number) => call(server, "applyChoices", "$job: ID!, $plan: Int!", { job, plan });
+const apply = (job: string, plan: number) => call(server, "takePlan", "$job: ID!, $plan: Int!", { job, plan });
 
 const chosen = async () => [
   await server.store.part.findUniqueOrThrow({ where: { id: rows.casing } }),
@@ -101,7 +101,7 @@ describe("plans to choose from", () => {
     expect(cheapest.pointsLost).toBe(0);
   });
 
-  test("of the same revision and data date are not worked out twice; of another date they are", async () => {
+  test("of the same revision and day of the figures are not worked out twice; of another date they are", async () => {
     const first = await start();
     expect(await start()).toBe(first);
     const later = await start("2027-02-01");
@@ -155,8 +155,8 @@ describe("plans to choose from", () => {
       }),
     );
     const id = await start("2027-03-01");
-    await ask("mutation ($id: ID!) { cancelJob(job: $id) { state } }", { id });
-    expect(await finished(id)).toMatchObject({ state: "CANCELLED", choices: null });
+    await ask("mutation ($id: ID!) { stopJob(job: $id) { state } }", { id });
+    expect(await finished(id)).toMatchObject({ state: "STOPPED", choices: null });
     const again = await start("2027-03-01");
     expect(again).not.toBe(id);
     expect((await finished(again)).state).toBe("DONE");
@@ -193,7 +193,7 @@ describe("walk-away prices", () => {
       })
     ).part.walkAway;
 
-  test("rise with what a day is worth, for each provenance that is not barred", async () => {
+  test("rise with what a day is worth, for each provenance that is not ruled out", async () => {
     const before = await prices();
     expect(before).toHaveLength(6);
     expect(before[0]).toMatchObject({ provenance: "ORIGINAL", price: { minor: 64_000 } });
@@ -203,7 +203,7 @@ describe("walk-away prices", () => {
     const after = await prices();
     expect(after[0]!.price!.minor).toBeGreaterThan(64_000);
     const part = await server.store.part.findUniqueOrThrow({ where: { id: rows.casing } });
-    await saved(server, "Part", { id: rows.casing, revision: part.revision, bans: ["LATER_SUBSTITUTE"] });
+    await saved(server, "Part", { id: rows.casing, revision: part.revision, ruledOut: ["LATER_SUBSTITUTE"] });
     expect((await prices()).map(({ provenance }) => provenance)).not.toContain("LATER_SUBSTITUTE");
   });
 
@@ -231,7 +231,7 @@ describe("another workshop's", () => {
     expect(await server.query(START, { restoration: other["restoration"] })).toMatchObject(notFound);
     expect(await server.query("query ($id: ID!) { job(id: $id) { id } }", { id: job.id })).toMatchObject(notFound);
     expect(
-      await server.query("mutation ($id: ID!) { applyChoices(job: $id, plan: 1) { __typename } }", { id: job.id }),
+      await server.query("mutation ($id: ID!) { takePlan(job: $id, plan: 1) { __typename } }", { id: job.id }),
     ).toMatchObject(notFound);
     expect(
       await server.query("query ($id: ID!) { part(id: $id) { walkAway { words } } }", { id: other["part"] }),

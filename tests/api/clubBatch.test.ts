@@ -193,7 +193,7 @@ test("a batch planned for a part is a quote that follows every pledge, and raise
     unitPriceMinor: 19_584,
     orderFrom: "2027-03-01",
     leadDays: 56,
-    banned: false,
+    ruledOut: false,
   });
   const revision = async () =>
     (await open.store.restoration.findUniqueOrThrow({ where: { id: restoration.id } })).planRevision;
@@ -208,13 +208,13 @@ test("a batch planned for a part is a quote that follows every pledge, and raise
     code: "IN_USE",
   });
   await settleDue(open.store, club.id, "2027-03-05");
-  expect(await quote()).toMatchObject({ banned: true });
+  expect(await quote()).toMatchObject({ ruledOut: true });
 });
 
 test("the deposit for a batch that is planned for a part is in Paid until it is given back, and the quote costs so much less", async () => {
   const restorer = people[0]!;
   const { id: restorationId } = await open.store.restoration.create({
-    data: { workshopId: restorer.workshop, machine: "Tallow & Wren", dataDate: "2027-01-04", currency: "GBP" },
+    data: { workshopId: restorer.workshop, machine: "Tallow & Wren", figuresFor: "2027-01-04", currency: "GBP" },
   });
   const part = await open.store.part.create({ data: { restorationId, code: "P1", name: "Gearbox casing" } });
   const { id: chosenQuoteId } = await restorer.call("planBatch", "$batch: ID!, $part: ID!", {

@@ -28,10 +28,10 @@ export interface ClubInTest {
   person(name: string, role?: Role, admin?: boolean): Promise<Person>;
 }
 
-/** Begins a club on a store whose figures stand for 23 November 2026. */
+/** Begins a club on a store whose figures are for 23 November 2026. */
 export async function clubOn(store: Store, postsPerDay = 200): Promise<ClubInTest> {
   const { id } = await store.club.create({
-    data: { name: "Hedgerow Light Car Register", currency: "GBP", dataDate: "2026-11-23", postsPerDay },
+    data: { name: "Hedgerow Light Car Register", currency: "GBP", figuresFor: "2026-11-23", postsPerDay },
   });
   return {
     id,

@@ -27,7 +27,7 @@ async function figures(): Promise<string> {
   const { id } = await open.store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
   // Read afresh, not from the plan that is kept.
   const rows = await loadRows(open.store, id);
-  const { completion, ladder } = computePlan(rows, { dataDate: rows.restoration.dataDate!, confidence: null });
+  const { completion, ladder } = computePlan(rows, { figuresFor: rows.restoration.figuresFor!, confidence: null });
   return JSON.stringify({ completion, ladder });
 }
 

@@ -108,7 +108,7 @@ describe("what is told of a source", () => {
     const { supplier } = input;
     const delivered = await orderOf(open.store, restorer, { supplier });
     expect(await share(restorer, { ...input, order: delivered })).toMatchObject({ code: "NO_ORDER" });
-    // Promised for the day the club's figures stand for, 23 November 2026: not late yet.
+    // Promised for the day the club's figures are for, 23 November 2026: not late yet.
     const due = { supplier, state: "PLACED", promisedOn: "2026-11-23", arrivedOn: null } as const;
     expect(await share(restorer, { ...input, order: await orderOf(open.store, restorer, due) })).toMatchObject({
       code: "NO_ORDER",

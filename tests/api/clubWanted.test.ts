@@ -46,7 +46,7 @@ const want = async (who: Person, input: object) => {
 async function partOf(who: Person, quantity: number, prices: { unitPriceMinor: number; [field: string]: unknown }[]) {
   const { store } = open;
   const { id: restorationId } = await store.restoration.create({
-    data: { workshopId: who.workshop, machine: "1912 Wraxholme", dataDate: "2026-11-23" },
+    data: { workshopId: who.workshop, machine: "1912 Wraxholme", figuresFor: "2026-11-23" },
   });
   const { id: supplierId } = await store.supplier.create({
     data: { workshopId: who.workshop, code: `M${restorationId.slice(-6)}`, name: "Brindlewick Foundry" },
@@ -75,10 +75,10 @@ beforeAll(async () => {
   other = await club.person("Other shop", "RESTORER");
   people = await Promise.all(Array.from({ length: 5 }, (_, i) => club.person(`Member ${i}`)));
   const mine = await partOf(restorer, 2, [
-    { unitPriceMinor: 40_000, freightMinor: 1_000 },
+    { unitPriceMinor: 40_000, carriageMinor: 1_000 },
     { unitPriceMinor: 45_000 },
-    // Cheaper, but not to be had: banned, no longer valid.
-    { unitPriceMinor: 10_000, banned: true },
+    // Cheaper, but not to be had: ruledOut, no longer valid.
+    { unitPriceMinor: 10_000, ruledOut: true },
     { unitPriceMinor: 11_000, validUntil: "2026-11-01" },
   ]);
   const theirs = await partOf(other, 1, [{ unitPriceMinor: 23_456 }]);
@@ -137,7 +137,7 @@ describe("wanted parts", () => {
     expect(JSON.stringify(await wanted(people[0]!, "", { unitMinor: 5_000 }))).not.toContain("23456");
   });
 
-  test("name the open batch that is for the part, and its terms are then those reckoned with", async () => {
+  test("name the open batch that is for the part, and its terms are then those used", async () => {
     expect((await wanted(restorer, "(own: true)"))[0]!.price).toBeNull();
     const batch = await people[1]!.call("saveBatch", "$input: BatchInput!", {
       input: {

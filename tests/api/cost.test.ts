@@ -36,10 +36,10 @@ const day = (n: number): string => new Date(Date.UTC(2027, 0, 1 + n)).toISOStrin
 const code = async (document: string): Promise<unknown> =>
   (await server.query(document)).errors?.[0]?.extensions?.["code"];
 
-const holdUps = (n: number) => `holdUps(restoration: "${rows.restoration}", dataDate: "${day(n)}") { dataDate }`;
-const odds = (n: number) => `odds(restoration: "${rows.restoration}", dataDate: "${day(n)}") { runs }`;
+const holdUps = (n: number) => `holdUps(restoration: "${rows.restoration}", figuresFor: "${day(n)}") { figuresFor }`;
+const odds = (n: number) => `odds(restoration: "${rows.restoration}", figuresFor: "${day(n)}") { runs }`;
 const started = (kind: string) => (n: number) =>
-  `${kind}(restoration: "${rows.restoration}", dataDate: "${day(n)}") { id }`;
+  `${kind}(restoration: "${rows.restoration}", figuresFor: "${day(n)}") { id }`;
 
 describe("work that is not kept", () => {
   test("of a few days is begun by one request", async () => {
@@ -69,10 +69,10 @@ describe("work that is not kept", () => {
   });
 
   test("is not begun by a request that is refused", async () => {
-    const known = await planOf(server.store, rows.restoration, { dataDate: day(150) });
+    const known = await planOf(server.store, rows.restoration, { figuresFor: day(150) });
     await code(`{ ${times(199, holdUps)} }`);
     // Plans of eight days are kept: had any of these been computed, it would not be the same one.
-    expect(await planOf(server.store, rows.restoration, { dataDate: day(150) })).toBe(known);
+    expect(await planOf(server.store, rows.restoration, { figuresFor: day(150) })).toBe(known);
   });
 });
 

@@ -47,20 +47,20 @@ describe("today", () => {
       expect(await set(zone, revision)).toMatchObject({ __typename: "AccountSaved" });
       const { id } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
       const now = await server.store.restoration.findUniqueOrThrow({ where: { id } });
-      if (now.dataDate !== null) await saved(server, "Restoration", { id, revision: now.revision, dataDate: null });
-      const { data: read } = await server.query<{ restoration: { day: string }; holdUps: { dataDate: string } }>(
-        `query ($id: ID!) { restoration(id: $id) { day } holdUps(restoration: $id) { dataDate } }`,
+      if (now.figuresFor !== null) await saved(server, "Restoration", { id, revision: now.revision, figuresFor: null });
+      const { data: read } = await server.query<{ restoration: { day: string }; holdUps: { figuresFor: string } }>(
+        `query ($id: ID!) { restoration(id: $id) { day } holdUps(restoration: $id) { figuresFor } }`,
         { id },
       );
       // Twenty-five hours lie between the two: there is never one date in both.
-      expect(read).toEqual({ restoration: { day: today(zone) }, holdUps: { dataDate: today(zone) } });
+      expect(read).toEqual({ restoration: { day: today(zone) }, holdUps: { figuresFor: today(zone) } });
     }
   });
 });
 
 it("another day that is looked at is never called today, and the mail is of the day on which it is sent", async () => {
   const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
-  await saved(server, "Restoration", { id: rows.restoration, revision, dataDate: "2027-01-04" });
+  await saved(server, "Restoration", { id: rows.restoration, revision, figuresFor: "2027-01-04" });
   const looked = await daySummary(server.store, rows.restoration, false);
   expect(looked).toMatchObject({ day: "2027-01-04", isToday: false });
   expect(JSON.stringify(looked.sections)).not.toMatch(/\b(today|tomorrow|ago)\b/);
@@ -97,9 +97,9 @@ it("an import pins no day: a new restoration follows today, and another keeps th
       )
     ).restorationId;
   const id = await bring(null);
-  const dayOf = async () => (await server.store.restoration.findUniqueOrThrow({ where: { id } })).dataDate;
+  const dayOf = async () => (await server.store.restoration.findUniqueOrThrow({ where: { id } })).figuresFor;
   expect(await dayOf()).toBe(null);
-  await server.store.restoration.update({ where: { id }, data: { dataDate: "2027-02-01", machine: "Another" } });
+  await server.store.restoration.update({ where: { id }, data: { figuresFor: "2027-02-01", machine: "Another" } });
   await bring(id);
   expect(await dayOf()).toBe("2027-02-01");
 });

@@ -19,9 +19,9 @@ const revisionOf = async (table: "restoration" | "quote", id: string): Promise<n
     ? (await server.store.restoration.findUniqueOrThrow({ where: { id } })).revision
     : (await server.store.quote.findUniqueOrThrow({ where: { id } })).revision;
 
-async function dataDate(day: string): Promise<void> {
+async function figuresFor(day: string): Promise<void> {
   const { restoration: id } = rows;
-  await saved(server, "Restoration", { id, revision: await revisionOf("restoration", id), dataDate: day });
+  await saved(server, "Restoration", { id, revision: await revisionOf("restoration", id), figuresFor: day });
 }
 
 interface Answer {
@@ -60,10 +60,10 @@ async function ask(day: string): Promise<Answer> {
 }
 
 describe("the figures of a day", () => {
-  test("are kept once a data date, as they stood when it was last worked on", async () => {
+  test("are kept once a day of figures, as they stood when it was last worked on", async () => {
     await keepDay(server.store, rows.restoration);
     await keepDay(server.store, rows.restoration);
-    await dataDate("2027-01-11");
+    await figuresFor("2027-01-11");
     await keepDay(server.store, rows.restoration);
     const { restoration, holdUps } = await ask("2027-01-11");
     expect(restoration.days.edges.map(({ node }) => node.day)).toEqual(["2027-01-04", "2027-01-11"]);
@@ -90,11 +90,11 @@ describe("the figures of a day", () => {
   test("name a part that has lost its source", async () => {
     const { quote: id } = rows;
     const quote = await server.store.quote.findUniqueOrThrow({ where: { id } });
-    await saved(server, "Quote", { id, revision: quote.revision, banned: true });
+    await saved(server, "Quote", { id, revision: quote.revision, ruledOut: true });
     const { restoration, holdUps } = await ask("2027-01-11");
     expect(holdUps.completion.date).toBeNull();
     expect(restoration.movedSince!.opened).toEqual(["Gearbox casing"]);
-    await saved(server, "Quote", { id, revision: quote.revision + 1, banned: false });
+    await saved(server, "Quote", { id, revision: quote.revision + 1, ruledOut: false });
   });
 
   test("refuse a date that does not exist", async () => {
@@ -145,7 +145,7 @@ describe("keeping days", () => {
       },
     });
     await vi.waitFor(() => expect(problems).toHaveLength(1), 10_000);
-    await dataDate("2027-01-12");
+    await figuresFor("2027-01-12");
     await vi.waitFor(async () => {
       const day = await server.store.dayFigures.findFirst({ where: { day: "2027-01-12" } });
       expect(day).toMatchObject({ fourInFive: "2027-05-20", targetOdds: 0.9, costMinor: 123_456 });

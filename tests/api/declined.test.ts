@@ -27,7 +27,7 @@ describe("what the owner declined", () => {
         daySummary: { sections: { kind: string; lines: { edges: { node: { subject: string; words: string } }[] } }[] };
         declined: { edges: { node: Record<string, unknown> }[] };
       };
-      holdUps: { orderNow: { edges: { node: { code: string } }[] } };
+      holdUps: { toOrder: { edges: { node: { code: string } }[] } };
       part: { declined: { words: string; follows: string } | null; outlook: { standing: string } };
     }>(
       `query ($id: ID!, $part: ID!) {
@@ -35,7 +35,7 @@ describe("what the owner declined", () => {
           daySummary { sections { kind lines(first: 50) { edges { node { subject words } } } } }
           declined(first: 10) { edges { node { title words follows pressing partId decision { state } } } }
         }
-        holdUps(restoration: $id) { orderNow(first: 50) { edges { node { code } } } }
+        holdUps(restoration: $id) { toOrder(first: 50) { edges { node { code } } } }
         part(id: $part) { declined { words follows } outlook { standing } }
       }`,
       { id: rows.restoration, part: rows.casing },
@@ -46,7 +46,7 @@ describe("what the owner declined", () => {
         .find((section) => section.kind === kind)
         ?.lines.edges.map(({ node }) => `${node.subject}: ${node.words}`) ?? [];
     return {
-      toOrder: data!.holdUps.orderNow.edges.map(({ node }) => node.code),
+      toOrder: data!.holdUps.toOrder.edges.map(({ node }) => node.code),
       orderLines: linesOf("ORDER"),
       declinedLines: linesOf("DECLINED"),
       waitingLines: linesOf("DECISION"),

@@ -174,7 +174,7 @@ describe("a hunt", () => {
 
   test("draws the whole curve once, in one thread, and gives up what is drawn of rows that have changed", async () => {
     const row = await server.store.hunt.findUniqueOrThrow({ where: { id: hunt.id } });
-    const asked = { dates: ["2027-01-11", "2027-02-08", "2027-03-08"], confidence: 0.8, dataDate: "2027-01-04" };
+    const asked = { dates: ["2027-01-11", "2027-02-08", "2027-03-08"], confidence: 0.8, figuresFor: "2027-01-04" };
     const drawing = vi.spyOn(threads, "run");
     const revise = () =>
       server.store.restoration.update({ where: { id: rows.restoration }, data: { planRevision: { increment: 1 } } });
@@ -245,7 +245,7 @@ describe("a hunt", () => {
     hunt = { ...hunt, revision: (await server.store.hunt.findUniqueOrThrow({ where: { id: hunt.id } })).revision };
   });
 
-  test("that is stopped orders the fallback on the data date", async () => {
+  test("that is stopped orders the fallback on the day of the figures", async () => {
     await saved(server, "Hunt", { id: hunt.id, revision: hunt.revision, state: "STOPPED" });
     expect(await standing()).toEqual({ standing: "TO_ORDER", arrivalDate: addDays("2027-01-04", 60) });
   });

@@ -65,12 +65,12 @@ async function shown() {
       walkAway: { provenance: string; pointsDifference: number }[];
     };
     restoration: {
-      pointsAtRisk: { total: number; disqualifiedBy: string[]; floors: { award: string; met: boolean }[] };
+      pointsLost: { total: number; disqualifiedBy: string[]; floors: { award: string; met: boolean }[] };
     };
   }>(
     `query ($part: ID!, $id: ID!) {
       part(id: $part) { quotes { id pointsLost } walkAway { provenance pointsDifference } }
-      restoration(id: $id) { pointsAtRisk { total disqualifiedBy floors { award met } } } }`,
+      restoration(id: $id) { pointsLost { total disqualifiedBy floors { award met } } } }`,
     { part: rows.casing, id: rows.restoration },
   );
   const { startChoices } = await ask<{ startChoices: { id: string } }>(
@@ -87,7 +87,7 @@ async function shown() {
     { id: startChoices.id },
   );
   const plans = job.choices.plans.edges.map(({ node }) => node);
-  const { total, disqualifiedBy, floors } = restoration.pointsAtRisk;
+  const { total, disqualifiedBy, floors } = restoration.pointsLost;
   return {
     quote: part.quotes.find(({ id }) => id === later)!.pointsLost,
     sheet: total,

@@ -84,7 +84,7 @@ describe("a ledger that nothing is taken out of", () => {
     expect(await correct("Payment", wrong!.id, { amountMinor: 1 })).toMatchObject({ code: "ALREADY_CORRECTED" });
     const against = await server.store.payment.findFirstOrThrow({ where: { amountMinor: -20_000 } });
     expect(await correct("Payment", against.id, null)).toMatchObject({ code: "LEDGER" });
-    const bad = await correct("Payment", right.id, { paidOn: "2027-02-30", rate: "nought" });
+    const bad = await correct("Payment", right.id, { paidOn: "2027-02-30", rate: "zero" });
     expect(bad.faults.map(({ field, code }) => [field, code])).toEqual([
       ["paidOn", "NOT_A_DATE"],
       ["rate", "NOT_A_NUMBER"],
@@ -115,7 +115,7 @@ describe("a ledger that nothing is taken out of", () => {
     expect(await undo(server, payment.change.id)).toMatchObject({ __typename: "Refused", code: "IN_USE" });
   });
 
-  it("takes no amount with a minus that takes nothing back, and none of nought", async () => {
+  it("takes no amount with a minus that takes nothing back, and none of zero", async () => {
     for (const [amountMinor, code] of [
       [-1, "NEGATIVE"],
       [0, "OUT_OF_RANGE"],

@@ -108,7 +108,7 @@ beforeAll(async () => {
     where: { id: rows.restoration },
     data: { planRevision: { increment: 1 } },
   });
-  await saved(server, "Restoration", { id: rows.restoration, revision, dataDate: "2027-01-05" });
+  await saved(server, "Restoration", { id: rows.restoration, revision, figuresFor: "2027-01-05" });
   await keepDay(store, rows.restoration, oddsOf(0.6));
 });
 afterEach(() => {
@@ -163,7 +163,7 @@ describe("the summary of the day", () => {
   test("tells of hunts whose stop date is near or past, with what is ordered instead", async () => {
     const { store } = server;
     const own = { restorationId: rows.restoration };
-    const dataDate = "2027-01-05";
+    const figuresFor = "2027-01-05";
     const hunted = async (
       name: string,
       stopDate: string | null,
@@ -193,14 +193,14 @@ describe("the summary of the day", () => {
       return part.id;
     };
     const parts = [
-      await hunted("Horn", addDays(dataDate, 14), { fallback: true }),
-      await hunted("Bulb", addDays(dataDate, -3), { fallback: true }),
-      await hunted("Sight glass", dataDate),
-      await hunted("Oiler", addDays(dataDate, 15), { fallback: true }),
+      await hunted("Horn", addDays(figuresFor, 14), { fallback: true }),
+      await hunted("Bulb", addDays(figuresFor, -3), { fallback: true }),
+      await hunted("Sight glass", figuresFor),
+      await hunted("Oiler", addDays(figuresFor, 15), { fallback: true }),
       await hunted("Badge", null, { fallback: true }),
-      await hunted("Tap", addDays(dataDate, 2), { stateOnHand: "IN_HAND" }),
+      await hunted("Tap", addDays(figuresFor, 2), { stateOnHand: "IN_HAND" }),
     ];
-    const summary = await daySummary(store, rows.restoration, false, dataDate);
+    const summary = await daySummary(store, rows.restoration, false, figuresFor);
     const section = summary.sections.find(({ kind }) => kind === "HUNT")!;
     expect(section.lines).toEqual([
       {

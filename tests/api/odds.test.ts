@@ -63,7 +63,7 @@ async function quote(patch: object): Promise<void> {
 
 describe("the odds of a restoration", () => {
   test("are certain, and the date as quoted, where every estimate is one figure", async () => {
-    await quote({ leadDays: 60, leadLow: 60, leadLikely: 60, leadHigh: 60 });
+    await quote({ leadDays: 60, leadLeast: 60, leadLikely: 60, leadMost: 60 });
     const { odds, holdUps } = await ask();
     expect([odds.evenOdds, odds.fourInFive, odds.dateWith]).toEqual(Array(3).fill(holdUps.completion.date));
     expect(odds).toMatchObject({ condition: null, never: 0, onTarget: 1 });
@@ -73,7 +73,7 @@ describe("the odds of a restoration", () => {
   });
 
   test("spread with the wait: a later date for better odds, weeks that add up, and the same answer each time", async () => {
-    await quote({ leadLow: 40, leadLikely: 60, leadHigh: 140 });
+    await quote({ leadLeast: 40, leadLikely: 60, leadMost: 140 });
     const { odds } = await ask();
     const dates = [odds.evenOdds!, odds.fourInFive!, odds.dateWith!];
     expect(dates).toEqual(dates.toSorted());
@@ -92,7 +92,7 @@ describe("the odds of a restoration", () => {
   });
 
   test("take a maker's record where a quote has only its promise: a maker who is late moves the even-odds date back", async () => {
-    await quote({ leadLow: null, leadLikely: null, leadHigh: null });
+    await quote({ leadLeast: null, leadLikely: null, leadMost: null });
     const before = (await ask()).odds.evenOdds!;
     for (const code of ["A", "B", "C", "D", "E", "F"])
       await server.store.order.create({
@@ -130,11 +130,11 @@ describe("the odds of a restoration", () => {
   });
 
   test("say on what they stand where a part has no source", async () => {
-    await quote({ banned: true });
+    await quote({ ruledOut: true });
     const { odds, holdUps } = await ask();
     expect(holdUps.completion.date).toBeNull();
     expect(odds.condition).toMatch(/^if .+ were in hand$/);
-    await quote({ banned: false });
+    await quote({ ruledOut: false });
   });
 
   test("of another workshop are not found, and a chance must be one", async () => {
@@ -151,7 +151,7 @@ describe("the odds of a restoration", () => {
 test("a restoration in which nothing is entered has no odds", async () => {
   const { workshopId } = await server.store.restoration.findFirstOrThrow();
   const { id } = await server.store.restoration.create({
-    data: { workshopId, machine: "Bare frame", currency: "GBP", targetDate: "2027-06-19", dataDate: "2026-11-23" },
+    data: { workshopId, machine: "Bare frame", currency: "GBP", targetDate: "2027-06-19", figuresFor: "2026-11-23" },
   });
   const { data, errors } = await server.query(
     "query ($id: ID!) { odds(restoration: $id) { evenOdds fourInFive onTarget weeks { share } } }",

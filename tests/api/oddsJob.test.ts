@@ -14,7 +14,7 @@ beforeAll(async () => {
   ({ id: restoration } = await largeRestoration(server.store, { parts: 40, operations: 2_000 }));
   await server.store.operation.updateMany({
     where: { restorationId: restoration },
-    data: { hoursLow: 1, hoursHigh: 90 },
+    data: { hoursLeast: 1, hoursMost: 90 },
   });
 });
 afterAll(() => server.close());
@@ -36,15 +36,15 @@ async function ask<T>(document: string, variables: Record<string, unknown>): Pro
   return data;
 }
 
-const START = `mutation ($restoration: ID!, $dataDate: Date) { startOdds(restoration: $restoration, dataDate: $dataDate) { ${JOB} } }`;
-const start = async (dataDate: string): Promise<Told> =>
-  (await ask<{ startOdds: Told }>(START, { restoration, dataDate })).startOdds;
+const START = `mutation ($restoration: ID!, $figuresFor: Date) { startOdds(restoration: $restoration, figuresFor: $figuresFor) { ${JOB} } }`;
+const start = async (figuresFor: string): Promise<Told> =>
+  (await ask<{ startOdds: Told }>(START, { restoration, figuresFor })).startOdds;
 
-const oddsOn = async (dataDate: string) =>
+const oddsOn = async (figuresFor: string) =>
   (
     await ask<{ odds: { runs: number; fourInFive: string; standardError: number } }>(
-      "query ($restoration: ID!, $dataDate: Date) { odds(restoration: $restoration, dataDate: $dataDate) { runs fourInFive standardError } }",
-      { restoration, dataDate },
+      "query ($restoration: ID!, $figuresFor: Date) { odds(restoration: $restoration, figuresFor: $figuresFor) { runs fourInFive standardError } }",
+      { restoration, figuresFor },
     )
   ).odds;
 
@@ -76,7 +76,7 @@ async function followed(id: string, each: (told: Told) => Promise<unknown> = asy
   return all;
 }
 
-const cancel = (id: string) => ask("mutation ($id: ID!) { cancelJob(job: $id) { state } }", { id });
+const stopJob = (id: string) => ask("mutation ($id: ID!) { stopJob(job: $id) { state } }", { id });
 
 describe("the odds as a job", () => {
   test("tell the runs done and their standard error while they are drawn, and are then read from odds", async () => {
@@ -97,8 +97,8 @@ describe("the odds as a job", () => {
 
   test("that are stopped end their threads and leave nothing to read; asked again they go on from where they stood", async () => {
     const { id } = await start("2026-12-01");
-    const all = await followed(id, ({ state }) => (state === "CHECKING" ? cancel(id) : Promise.resolve()));
-    expect(all.at(-1)).toMatchObject({ state: "CANCELLED" });
+    const all = await followed(id, ({ state }) => (state === "CHECKING" ? stopJob(id) : Promise.resolve()));
+    expect(all.at(-1)).toMatchObject({ state: "STOPPED" });
     expect(threads.busy).toBe(0);
     const again = await start("2026-12-01");
     expect(again.id).not.toBe(id);
@@ -108,8 +108,8 @@ describe("the odds as a job", () => {
 
   test("stopped midway go on from the runs that were drawn, and say what unbroken ones say", async () => {
     const { id } = await start("2027-01-12");
-    const all = await followed(id, ({ oddsSoFar }) => ((oddsSoFar?.runs ?? 0) > 0 ? cancel(id) : Promise.resolve()));
-    expect(all.at(-1)).toMatchObject({ state: "CANCELLED" });
+    const all = await followed(id, ({ oddsSoFar }) => ((oddsSoFar?.runs ?? 0) > 0 ? stopJob(id) : Promise.resolve()));
+    expect(all.at(-1)).toMatchObject({ state: "STOPPED" });
     const stood = Math.max(...all.map(({ oddsSoFar }) => oddsSoFar?.runs ?? 0));
     expect(stood).toBeGreaterThan(0);
     const again = await start("2027-01-12");
@@ -125,9 +125,9 @@ describe("the odds as a job", () => {
     const { id } = await start("2026-12-08");
     const waiting = oddsOn("2026-12-08");
     const all = await followed(id, ({ state, oddsSoFar }) =>
-      state === "CHECKING" && oddsSoFar !== null ? cancel(id) : Promise.resolve(),
+      state === "CHECKING" && oddsSoFar !== null ? stopJob(id) : Promise.resolve(),
     );
-    expect(all.at(-1)).toMatchObject({ state: "CANCELLED" });
+    expect(all.at(-1)).toMatchObject({ state: "STOPPED" });
     expect((await waiting).runs).toBe(20_480);
   });
 
@@ -136,9 +136,9 @@ describe("the odds as a job", () => {
     await server.store.restoration.update({ where: { id: restoration }, data: { planRevision: { increment: 1 } } });
     const { id: newer } = await start("2026-12-15");
     expect(newer).not.toBe(id);
-    expect((await followed(id)).at(-1)).toMatchObject({ state: "CANCELLED" });
-    await cancel(newer);
-    expect((await followed(newer)).at(-1)).toMatchObject({ state: "CANCELLED" });
+    expect((await followed(id)).at(-1)).toMatchObject({ state: "STOPPED" });
+    await stopJob(newer);
+    expect((await followed(newer)).at(-1)).toMatchObject({ state: "STOPPED" });
   });
 
   test("of another workshop's restoration are not found", async () => {

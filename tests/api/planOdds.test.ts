@@ -10,7 +10,7 @@ beforeAll(async () => {
   server = await startServer();
   rows = await shop(server);
   const quote = { part: rows.casing, supplier: rows.foundry, provenance: "REMADE" };
-  const leads = { leadLow: 3, leadLikely: 5, leadHigh: 60 };
+  const leads = { leadLeast: 3, leadLikely: 5, leadMost: 60 };
   await saved(server, "Quote", { ...quote, unitPriceMinor: 91_000, leadDays: 5, ...leads });
   await saved(server, "Quote", { ...quote, unitPriceMinor: 1_000, leadDays: 80 });
 });
@@ -86,7 +86,7 @@ describe("the 4-in-5 date of a plan", () => {
     // The quick one may take long, so that its date is later the surer it is to be.
     expect(drawn[0]!.odds!.fourInFive > drawn[0]!.date).toBe(true);
     const other = drawn.find(({ differences }) => differences.totalCount > 0)!;
-    await call(server, "applyChoices", "$job: ID!, $plan: Int!", { job, plan: other.number });
+    await call(server, "takePlan", "$job: ID!, $plan: Int!", { job, plan: other.number });
     expect(await onHoldUps()).toEqual(other.odds);
     // What is in force now is a plan of the next choice, and shows the very same.
     const next = await choices();

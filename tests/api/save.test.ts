@@ -139,11 +139,11 @@ describe("text for a number, and choices that do not exist", () => {
     expect(errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "amountMinor" });
   });
 
-  test("a data date that does not exist, or an impossible confidence, is an error of the argument", async () => {
+  test("a day of figures that does not exist, or an impossible confidence, is an error of the argument", async () => {
     const document =
-      "query ($r: ID!, $d: Date, $c: Float) { holdUps(restoration: $r, dataDate: $d, confidence: $c) { dataDate } }";
+      "query ($r: ID!, $d: Date, $c: Float) { holdUps(restoration: $r, figuresFor: $d, confidence: $c) { figuresFor } }";
     const date = await server.query(document, { r: rows.restoration, d: "2027-02-29" });
-    expect(date.errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "dataDate" });
+    expect(date.errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "figuresFor" });
     const odds = await server.query(document, { r: rows.restoration, c: 1 });
     expect(odds.errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "confidence" });
   });
@@ -172,7 +172,7 @@ describe("changing", () => {
   });
 
   test("a merged row is checked: a low estimate above the likely one that is kept is a fault", async () => {
-    const result = await save(server, "Operation", { id: rows.strip, revision: 1, hoursLow: 9 });
+    const result = await save(server, "Operation", { id: rows.strip, revision: 1, hoursLeast: 9 });
     expect(faults(result)).toEqual([["hoursLikely", "ORDER_OF_VALUES"]]);
   });
 

@@ -80,7 +80,7 @@ export async function shop(server: TestServer): Promise<Shop> {
     machine: "1913 Tallow & Wren",
     owner: "Odile Farrant",
     currency: "GBP",
-    dataDate: "2027-01-04",
+    figuresFor: "2027-01-04",
     targetName: "Midsummer Concours",
     targetDate: "2027-06-19",
   });

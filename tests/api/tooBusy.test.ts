@@ -28,7 +28,7 @@ beforeAll(async () => {
   ({ id: restoration } = await largeRestoration(server.store, { parts: 10, operations: 60 }));
   await server.store.operation.updateMany({
     where: { restorationId: restoration },
-    data: { hoursLow: 1, hoursHigh: 90 },
+    data: { hoursLeast: 1, hoursMost: 90 },
   });
   const { id, workshopId } = await server.store.account.findFirstOrThrow();
   const { id: otherId } = await server.store.account.create({
@@ -56,7 +56,7 @@ async function startOdds(days: readonly string[], cookie: string): Promise<Told[
   const MOST = 4;
   if (days.length > MOST)
     return [...(await startOdds(days.slice(0, MOST), cookie)), ...(await startOdds(days.slice(MOST), cookie))];
-  const aliases = days.map((day, i) => `a${i}: startOdds(restoration: $id, dataDate: "${day}") { ${JOB} }`);
+  const aliases = days.map((day, i) => `a${i}: startOdds(restoration: $id, figuresFor: "${day}") { ${JOB} }`);
   const { data, errors } = await server.query<Record<string, Told>>(
     `mutation ($id: ID!) { ${aliases.join("\n")} }`,
     { id: restoration },
@@ -73,7 +73,7 @@ const ended = (id: string) =>
   vi.waitFor(
     async () => {
       const job = await jobNow(id);
-      expect(["DONE", "FAILED", "CANCELLED"]).toContain(job.state);
+      expect(["DONE", "FAILED", "STOPPED"]).toContain(job.state);
       return job;
     },
     { timeout: 25_000, interval: 50 },
@@ -121,7 +121,7 @@ describe("long work of many at once", () => {
         });
     // A question is told the same as an error.
     const asked = await server.query(
-      'query ($id: ID!) { odds(restoration: $id, dataDate: "2027-07-01") { runs } }',
+      'query ($id: ID!) { odds(restoration: $id, figuresFor: "2027-07-01") { runs } }',
       { id: restoration },
       owner,
     );
@@ -139,9 +139,9 @@ describe("long work of many at once", () => {
     expect(started.map(({ state }) => state === "FAILED")).toEqual([...Array(8).fill(false), true]);
     // The same asked again is the job that waits.
     expect((await startOdds(["2027-09-08"], owner))[0]!.id).toBe(started[7]!.id);
-    const stopped = await server.query("mutation ($id: ID!) { cancelJob(job: $id) { state } }", { id: started[3]!.id });
+    const stopped = await server.query("mutation ($id: ID!) { stopJob(job: $id) { state } }", { id: started[3]!.id });
     expect(stopped.errors).toBeUndefined();
-    expect(await ended(started[3]!.id)).toMatchObject({ state: "CANCELLED" });
+    expect(await ended(started[3]!.id)).toMatchObject({ state: "STOPPED" });
     const [next] = await startOdds(["2027-09-20"], owner);
     open();
     expect(await ended(next!.id)).toMatchObject({ state: "DONE" });
@@ -152,7 +152,7 @@ describe("long work of many at once", () => {
     close();
     const before = threads.inLine;
     const body = JSON.stringify({
-      query: 'query ($id: ID!) { odds(restoration: $id, dataDate: "2027-10-01") { runs } }',
+      query: 'query ($id: ID!) { odds(restoration: $id, figuresFor: "2027-10-01") { runs } }',
       variables: { id: restoration },
     });
     const asking = request(`${server.address}/graphql`, {

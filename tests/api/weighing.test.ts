@@ -16,7 +16,7 @@ beforeAll(async () => {
     provenance: "LATER_SUBSTITUTE",
     unitPriceMinor: 19_700,
     currency: "CHF",
-    freightMinor: 2_000,
+    carriageMinor: 2_000,
     insuranceMinor: 560,
     dutyRate: 0.035,
     taxRate: 0.2,
@@ -173,7 +173,7 @@ describe("knock-ons", () => {
 });
 
 describe("a part", () => {
-  test("keeps its lock, its section of the sheet and what is not wanted; its fit is told row by row", async () => {
+  test("keeps its lock, its section of the sheet and what is ruled out; its fit is told row by row", async () => {
     const section = await saved(server, "JudgingSection", {
       restoration: rows.restoration,
       name: "Engine and drive",
@@ -185,25 +185,25 @@ describe("a part", () => {
     await saved(server, "Part", {
       id: rows.casing,
       revision,
-      locked: true,
+      kept: true,
       judgingSection: section.id,
-      bans: ["LATER_SUBSTITUTE", "PERIOD_SUBSTITUTE"],
+      ruledOut: ["LATER_SUBSTITUTE", "PERIOD_SUBSTITUTE"],
       specification: [
         { dimension: "bore", nominal: 47, plus: 0.02, nature: "INSIDE" },
         { dimension: "Centres", nominal: 92.08, minus: 0.05, plus: 0.05, nature: "DISTANCE" },
       ],
     });
     const { part } = await ask<{ part: { quotes: { id: string }[] } }>(
-      `query ($id: ID!) { part(id: $id) { locked visible bans judgingSection { name cap deductions { provenance points } }
+      `query ($id: ID!) { part(id: $id) { kept visible ruledOut judgingSection { name cap deductions { provenance points } }
         ownJudgingSection { id } specification { nature }
-        quotes { id pointsLost banned condition coreCharge { minor } coreReturned
+        quotes { id pointsLost ruledOut condition coreCharge { minor } coreReturned
           fit { verdict notAskedFor rows { dimension verdict off metal { action least most } words } } } } }`,
       { id: rows.casing },
     );
     expect(part).toMatchObject({
-      locked: true,
+      kept: true,
       visible: true,
-      bans: ["PERIOD_SUBSTITUTE", "LATER_SUBSTITUTE"],
+      ruledOut: ["PERIOD_SUBSTITUTE", "LATER_SUBSTITUTE"],
       judgingSection: {
         name: "Engine and drive",
         cap: 10,
@@ -215,7 +215,7 @@ describe("a part", () => {
     expect(part.quotes.find(({ id }) => id === abroad)).toMatchObject({
       // 2.5 by the sheet and half a point for the adapter plate.
       pointsLost: 3,
-      banned: false,
+      ruledOut: false,
       condition: "SERVICEABLE",
       fit: {
         verdict: "NEEDS_WORK",
@@ -239,27 +239,27 @@ describe("a part", () => {
   });
 });
 
-describe("points at risk", () => {
+describe("points lost", () => {
   interface AtRisk {
-    restoration: { pointsAtRisk: { total: number; bySection: object[]; floors: object[] } };
+    restoration: { pointsLost: { total: number; bySection: object[]; floors: object[] } };
   }
-  const atRisk = async () =>
+  const lostPoints = async () =>
     (
       await ask<AtRisk>(
-        "query ($id: ID!) { restoration(id: $id) { pointsAtRisk { total bySection { section atRisk cap } floors { award points met by } } } }",
+        "query ($id: ID!) { restoration(id: $id) { pointsLost { total bySection { section lost cap } floors { award points met by } } } }",
         { id: rows.restoration },
       )
-    ).restoration.pointsAtRisk;
+    ).restoration.pointsLost;
 
   test("are those of the quotes and remedies chosen or standing in", async () => {
     await saved(server, "AwardFloor", { restoration: rows.restoration, award: "Gilt Dog Rose", points: 58 });
     const { revision } = await server.store.part.findUniqueOrThrow({ where: { id: rows.casing } });
-    // Undecided, the remade one stands in: the other is of a provenance that is not wanted.
-    expect(await atRisk()).toMatchObject({ total: 0, floors: [{ met: true, by: 2 }] });
+    // Undecided, the remade one stands in: the other is of a provenance that is ruled out.
+    expect(await lostPoints()).toMatchObject({ total: 0, floors: [{ met: true, by: 2 }] });
     await choose(server, rows.casing, abroad, revision);
-    expect(await atRisk()).toEqual({
+    expect(await lostPoints()).toEqual({
       total: 3,
-      bySection: [{ section: "Engine and drive", atRisk: 3, cap: 10 }],
+      bySection: [{ section: "Engine and drive", lost: 3, cap: 10 }],
       floors: [{ award: "Gilt Dog Rose", points: 58, met: false, by: -1 }],
     });
   });

@@ -14,7 +14,7 @@ const SOLVER_TIME = 150_000;
 export async function frontier(): Promise<void> {
   const shop = shopCalendar();
   // Waits in days are linear only where all days are alike, and the solver needs them linear.
-  const even = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 8, 8], closedDates: [], dataDate: "2026-11-23" });
+  const even = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 8, 8], closedDates: [], figuresFor: "2026-11-23" });
 
   const small = frontierCase({ operations: 60, parts: 60, quotes: 5, withWays: 0, seed: 7 }, shop);
   figure("frontier.60x5.median", median(timings(() => quoteChoice(small), { least: 5 })), "ms");

@@ -33,7 +33,7 @@ const LONG = new Set([
 ]);
 /** Those by which somebody signs in or out, and those that ask for what is seldom there. */
 const SELDOM =
-  /^(actAs|sign|endSignIn|changePassword|changeRole|closeAccount|takeUp|handOut|saveAccount|invit|cancelJob|applyImport|job$|visitor|me$)/;
+  /^(actAs|sign|endSignIn|changePassword|changeRole|closeAccount|takeUp|handOut|saveAccount|invit|stopJob|applyImport|job$|visitor|me$)/;
 const SELDOM_SHARE = 0.15;
 const LONG_SHARE = 0.05;
 

@@ -6,14 +6,14 @@ import { figure, quantile, timingsOf } from "./measure.ts";
 
 const HOLD_UPS = `query ($id: ID!) {
   holdUps(restoration: $id) {
-    dataDate
+    figuresFor
     completion { open date dateWithOpenInHand workOnlyDate daysLate }
     ladder(first: 50) {
       totalCount
       edges { node { id code title open completionDate nextCompletionDate arrivalDate needBy orderBy daysGained quote { code supplier { name } } } }
     }
-    orderNow(first: 20) { edges { node { code title orderBy daysLeft } } }
-    freeWorkByTrade { trade hours operations }
+    toOrder(first: 20) { edges { node { code title orderBy daysLeft } } }
+    freeToStartByTrade { trade hours operations }
   }
 }`;
 

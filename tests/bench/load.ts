@@ -27,7 +27,7 @@ export async function load(given: string[]): Promise<void> {
   });
   const runs = Number(values.runs);
   const measured = Number(values.seconds) * 1_000;
-  if (!(runs >= 1 && measured > 0)) throw new Error("--runs and --seconds are numbers above nought.");
+  if (!(runs >= 1 && measured > 0)) throw new Error("--runs and --seconds are numbers above zero.");
   const roots = [OURS, ...(values.beside === undefined ? [] : [path.resolve(values.beside)])];
   const documents = documentsFor(roots);
   const checkouts: Checkout[] = [];

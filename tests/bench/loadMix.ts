@@ -74,7 +74,7 @@ interface QuoteRow extends Row {
 const RESTORATIONS = "{ restorations(first: 10) { edges { node { id parts(first: 1) { totalCount } } } } }";
 const ROWS = `query ($id: ID!, $after: String) { restoration(id: $id) { parts(first: 100, after: $after) {
   pageInfo { hasNextPage endCursor }
-  edges { node { id revision quotes { id revision leadDays leadLow leadHigh } orders { id } } }
+  edges { node { id revision quotes { id revision leadDays leadLeast leadMost } orders { id } } }
 } } }`;
 
 /** Endless requests in the shares of the mix, over the restoration of the demo that has the most parts. */
@@ -84,7 +84,7 @@ export async function mixFor(address: string, documents: Documents): Promise<() 
   const body = (query: string, variables: object): string => JSON.stringify({ query, variables });
   const holdUps = body(documents.holdUps, {
     restoration,
-    dataDate: null,
+    figuresFor: null,
     confidence: null,
     ladderFirst: 20,
     orderFirst: 15,
@@ -133,7 +133,7 @@ export async function mixFor(address: string, documents: Documents): Promise<() 
 }
 
 interface PartAnswer extends Row {
-  quotes: (QuoteRow & { leadLow: number | null; leadHigh: number | null })[];
+  quotes: (QuoteRow & { leadLeast: number | null; leadMost: number | null })[];
   orders: { id: string }[];
 }
 
@@ -161,7 +161,7 @@ async function rowsOf(address: string): Promise<{ restoration: string; parts: Ro
   const quotes = parts
     .filter(({ orders }) => orders.length === 0)
     .flatMap((part) => part.quotes)
-    .filter(({ leadLow, leadHigh }) => leadLow === null && leadHigh === null);
+    .filter(({ leadLeast, leadMost }) => leadLeast === null && leadMost === null);
   return { restoration: id, parts, quotes };
 }
 

@@ -196,8 +196,8 @@ describe("the choices sheet", () => {
     await page.context().close();
   });
 
-  it("names parts that are locked or barred, and leads to them", async () => {
-    const part = await demo.server.store.part.findFirstOrThrow({ where: { locked: true } });
+  it("names parts that are kept or ruled out, and leads to them", async () => {
+    const part = await demo.server.store.part.findFirstOrThrow({ where: { kept: true } });
     const { page } = await openChoices();
     await page.locator("#settled", { hasText: "Locked, so that the quote chosen stays" }).waitFor();
     await page.locator("#settled").getByRole("link", { name: part.name }).first().click();

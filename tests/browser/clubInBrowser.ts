@@ -34,7 +34,13 @@ interface Filled {
 async function fill(store: Store, joined: boolean): Promise<Filled> {
   const { id: workshopId } = await store.workshop.create({ data: { name: "Quill Lane Workshop", demo: true } });
   const { id: restoration } = await store.restoration.create({
-    data: { workshopId, machine: "1913 Tallow & Wren 8 h.p.", owner: "Odile Farrant", currency: "GBP", dataDate: DAY },
+    data: {
+      workshopId,
+      machine: "1913 Tallow & Wren 8 h.p.",
+      owner: "Odile Farrant",
+      currency: "GBP",
+      figuresFor: DAY,
+    },
   });
   const { id: part } = await store.part.create({
     data: { restorationId: restoration, code: "TR-01", name: "Gearbox casing", quantity: 1, stateOnHand: "MISSING" },
@@ -50,7 +56,7 @@ async function fill(store: Store, joined: boolean): Promise<Filled> {
     filled.accounts.set(name, (await store.account.create({ data: { workshopId, name, role, admin } })).id);
   if (!joined) return filled;
   const club = await store.club.create({
-    data: { name: "Hedgerow Light Car Register", currency: "GBP", dataDate: DAY, postsPerDay: 500 },
+    data: { name: "Hedgerow Light Car Register", currency: "GBP", figuresFor: DAY, postsPerDay: 500 },
   });
   filled.club = club.id;
   for (const [name, accountId] of filled.accounts) {

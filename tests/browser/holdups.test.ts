@@ -147,7 +147,7 @@ describe("the hold-ups sheet", () => {
     await page.context().close();
   });
 
-  it("keeps the data date and the odds in the address, and shows the figures for them", async () => {
+  it("keeps the day of the figures and the odds in the address, and shows the figures for them", async () => {
     const { page } = await openHoldUps();
     await page.locator("#asked-on").fill("2027-01-11");
     await page.waitForURL(/on=2027-01-11/);
@@ -164,12 +164,12 @@ describe("the hold-ups sheet", () => {
 
   it("takes a decision on the spot, and takes it back with Ctrl and Z", async () => {
     const { data } = await demo.server.query<{
-      holdUps: { orderNow: { edges: { node: { title: string; part: { id: string; revision: number } | null } }[] } };
+      holdUps: { toOrder: { edges: { node: { title: string; part: { id: string; revision: number } | null } }[] } };
     }>(
-      `query ($r: ID!) { holdUps(restoration: $r) { orderNow(first: 5) { edges { node { title part { id revision } } } } } }`,
+      `query ($r: ID!) { holdUps(restoration: $r) { toOrder(first: 5) { edges { node { title part { id revision } } } } } }`,
       { r: demo.restoration },
     );
-    const wanted = data?.holdUps.orderNow.edges.map((edge) => edge.node).find((node) => node.part);
+    const wanted = data?.holdUps.toOrder.edges.map((edge) => edge.node).find((node) => node.part);
     if (!wanted?.part) throw new Error("Nothing of the demo is to be ordered.");
     const { part, title } = wanted;
     await demo.server.query(

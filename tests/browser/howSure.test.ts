@@ -56,7 +56,7 @@ describe("runs that take a while", () => {
     const { store } = demo.server;
     // So much work of unsure length that all runs are needed, and that a stop comes long before the last.
     const { id } = await largeRestoration(store, { parts: 40, operations: 10_000 });
-    await store.operation.updateMany({ where: { restorationId: id }, data: { hoursLow: 1, hoursHigh: 90 } });
+    await store.operation.updateMany({ where: { restorationId: id }, data: { hoursLeast: 1, hoursMost: 90 } });
     const { page, errors } = await openPage(demo.browser, demo.at("hold-ups", id));
     const run = page.locator("#how-sure .odds-run");
     await run.getByRole("progressbar", { name: "Drawing runs of the plan" }).waitFor();

@@ -206,10 +206,10 @@ describe("a part's sheet", () => {
     await page.getByRole("button", { name: "Add a quote" }).click();
     const form = page.getByRole("form", { name: "Add a quote" });
     await form.getByLabel("Unit price").first().fill("9000.00");
-    await form.getByLabel("Freight").fill("12.50");
+    await form.getByLabel("Carriage").fill("12.50");
     await form.getByLabel("Currency").selectOption("JPY");
     await expect.poll(() => form.getByLabel("Unit price").first().inputValue()).toBe("9000");
-    await expect.poll(() => form.getByLabel("Freight").inputValue()).toBe("");
+    await expect.poll(() => form.getByLabel("Carriage").inputValue()).toBe("");
     await page.context().close();
   });
 

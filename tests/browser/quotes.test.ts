@@ -51,7 +51,7 @@ describe("quotes weighed on the part's sheet", () => {
     await page.context().close();
   });
 
-  it("gives the walk-away price of each provenance that is not barred, as the field sheet reckons it", async () => {
+  it("gives the walk-away price of each provenance that is not ruled out, as the field sheet has it", async () => {
     const { data } = await demo.server.query<{
       part: { walkAway: { provenance: string; price: { minor: number } | null; daysSaved: number | null }[] };
     }>(`query ($id: ID!) { part(id: $id) { walkAway { provenance daysSaved price { minor } } } }`, {
@@ -141,11 +141,11 @@ describe("quotes weighed on the part's sheet", () => {
     await page.getByRole("button", { name: "Edit the part" }).click();
     const form = page.getByRole("form", { name: /^Change / });
     const first = await textOf(line(page, "Provenance").locator("td").first());
-    await form.getByRole("group", { name: "Not wanted here" }).getByLabel(first, { exact: true }).check();
+    await form.getByRole("group", { name: "Ruled out here" }).getByLabel(first, { exact: true }).check();
     await form.getByRole("button", { name: "Save the part" }).click();
-    await line(page, "Provenance").locator("td").first().getByText("not wanted here").waitFor();
+    await line(page, "Provenance").locator("td").first().getByText("ruled out here").waitFor();
     await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
-    await line(page, "Provenance").getByText("not wanted here").first().waitFor({ state: "detached" });
+    await line(page, "Provenance").getByText("ruled out here").first().waitFor({ state: "detached" });
     await page.context().close();
   });
 });

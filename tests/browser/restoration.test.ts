@@ -199,7 +199,7 @@ describe("the restoration sheet", () => {
     const { page } = await open();
     await page.getByLabel("A day past the target costs").fill("25.50");
     await page.getByLabel("A judge's point is worth").fill("");
-    await page.getByLabel("Duty is reckoned on").selectOption({ label: "the goods as loaded abroad" });
+    await page.getByLabel("Duty is on").selectOption({ label: "the goods as loaded abroad" });
     await page.getByLabel("Tax falls on carriage too").uncheck();
     await page.getByRole("button", { name: "Save the restoration" }).click();
     await page.locator(".notice", { hasText: "Changed" }).waitFor();
@@ -215,7 +215,7 @@ describe("the restoration sheet", () => {
     await page.context().close();
   });
 
-  it("tells the points at risk by section, no more than each can lose, and how they stand to each award", async () => {
+  it("tells the points lost by section, no more than each can lose, and how they stand to each award", async () => {
     const { page } = await open();
     const points = page.locator("section#points");
     const column = async (name: string) =>

@@ -65,7 +65,7 @@ describe("the suppliers sheet", () => {
 
 describe("a supplier's sheet", () => {
   it("takes what is charged on one order, and shows it; a quote then says its share", async () => {
-    // Rough castings with freight of their own: of the carriage they bear nothing, of the minimum their share.
+    // Rough castings with a carriage of their own: of the order's they bear nothing, of the minimum their share.
     const { partId, supplierId } = await demo.server.store.quote.findFirstOrThrow({
       where: { supplier: { code: "BRIN" }, part: { code: "BR-02" } },
     });

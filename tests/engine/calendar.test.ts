@@ -5,8 +5,8 @@ import { addDays, dateOf, dayNumber, daysBetween, weekday } from "../../server/e
 import { days, hours } from "../../server/engine/units.ts";
 
 const week = [7.5, 7.5, 7.5, 7.5, 7.5, 0, 0];
-const shop = (closedDates: string[] = [], dataDate = "2026-11-23") =>
-  new ShopCalendar({ weekdayHours: week, closedDates, dataDate });
+const shop = (closedDates: string[] = [], figuresFor = "2026-11-23") =>
+  new ShopCalendar({ weekdayHours: week, closedDates, figuresFor });
 
 describe("dates", () => {
   it("count as the host's calendar does, over four centuries", () => {
@@ -35,7 +35,7 @@ describe("working days", () => {
   // Published figures for a count with both ends in it (spreadsheet function documentation, from memory): 110, and 107
   // with three holidays. numpy.busday_count, whose end is left out, gives 109 and 106 for the same dates.
   const dayLong = (closedDates: string[]) =>
-    new ShopCalendar({ weekdayHours: [1, 1, 1, 1, 1, 0, 0], closedDates, dataDate: "2012-10-01" });
+    new ShopCalendar({ weekdayHours: [1, 1, 1, 1, 1, 0, 0], closedDates, figuresFor: "2012-10-01" });
   it("number 110 from 2012-10-01 to 2013-03-01, both included", () => {
     const c = dayLong([]);
     expect(c.hoursBefore(c.day("2013-03-01"))).toBe(109);
@@ -81,7 +81,7 @@ describe("waits in calendar days", () => {
     const c = shop();
     expect(c.afterDays(hours(3), 2)).toBe(18);
   });
-  it("begun as the data date opens count from then: what would have had to begin on the days off before is too late", () => {
+  it("begun as the day of the figures opens count from then: what would have had to begin on the days off before is too late", () => {
     const c = shop();
     // Three days from Monday's opening are over on Thursday morning; by Wednesday morning there is no time left.
     expect(c.afterDays(hours(0), 3)).toBe(22.5);
@@ -105,7 +105,7 @@ const anyCalendar = fc
   })
   .map(({ weekdayHours, closed, dataDay }) => ({
     weekdayHours,
-    dataDate: dateOf(dataDay),
+    figuresFor: dateOf(dataDay),
     closedDates: closed.map((offset) => dateOf(dataDay + offset)),
   }));
 
@@ -118,12 +118,12 @@ describe("any calendar", () => {
         let sum = 0;
         for (let day = 0; day < 260; day++) {
           expect(c.hoursBefore(days(day))).toBeCloseTo(sum, 8);
-          const date = addDays(input.dataDate, day);
+          const date = addDays(input.figuresFor, day);
           sum += closed.has(date) ? 0 : input.weekdayHours[weekday(dayNumber(date))]!;
         }
         sum = 0;
         for (let day = -1; day > -120; day--) {
-          const date = addDays(input.dataDate, day);
+          const date = addDays(input.figuresFor, day);
           sum -= closed.has(date) ? 0 : input.weekdayHours[weekday(dayNumber(date))]!;
           expect(c.hoursBefore(days(day))).toBeCloseTo(sum, 8);
         }
@@ -156,7 +156,7 @@ describe("any calendar", () => {
         (input, at, wait) => {
           const c = new ShopCalendar(input);
           const latest = c.latestBeforeDays(hours(at), wait);
-          // Before the opening of the data date nothing begins.
+          // Before the opening of the day of the figures nothing begins.
           fc.pre(latest > 1e-3);
           expect(c.afterDays(latest, wait)).toBeLessThanOrEqual(at + 1e-4);
           expect(c.afterDays(hours(latest + 0.01), wait)).toBeGreaterThan(at - 1e-4);
@@ -184,6 +184,6 @@ describe("any calendar", () => {
 
   it("refuses a week without work", () =>
     expect(
-      () => new ShopCalendar({ weekdayHours: [0, 0, 0, 0, 0, 0, 0], closedDates: [], dataDate: "2026-11-23" }),
+      () => new ShopCalendar({ weekdayHours: [0, 0, 0, 0, 0, 0, 0], closedDates: [], figuresFor: "2026-11-23" }),
     ).toThrow(/at least one weekday/));
 });

@@ -219,7 +219,7 @@ describe.skipIf(cbc.error !== undefined)(
 
 /** Parts of four suppliers who charge on orders, on work with ways, from a seed. */
 function orderedCase(seed: number): ChoiceInput {
-  const week = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], dataDate: "2026-11-23" });
+  const week = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], figuresFor: "2026-11-23" });
   const input = frontierCase({ operations: 20, parts: 16, quotes: 4, withWays: 3, seed }, week);
   const random = seeded(seed);
   return {

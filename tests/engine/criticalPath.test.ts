@@ -82,7 +82,7 @@ describe.each(kinds)("any network %s", (_name, networks) => {
     );
   });
 
-  it("has free float within total float, and neither below nought", () => {
+  it("has free float within total float, and neither below zero", () => {
     fc.assert(
       fc.property(networks, (plain) => {
         const network = compile(plain);
@@ -150,7 +150,7 @@ describe("done work", () => {
     expect(network.position("paint")).toBe(-1);
   });
   it("still cures: paint finished yesterday with three days to dry is ready the day after tomorrow", () => {
-    // The data date is a Monday: finished on Sunday, dry on Wednesday evening, fitted on Thursday.
+    // The day of the figures is a Monday: finished on Sunday, dry on Wednesday evening, fitted on Thursday.
     const network = compile({ nodes, links: [link(3, true)] });
     const { start } = forwardPass(network);
     expect(calendar.date(calendar.startDay(hours(start[0]!)))).toBe("2026-11-26");

@@ -131,7 +131,7 @@ describe("currencies", () => {
     expect(exposure({ ...nothing, orders: [{ ...order, sentBack: true, payments: [paid] }] }).total.planned).toBe(256);
   });
 
-  it("without a rate are not counted as nought: the total is at least so much, and says which entry", () => {
+  it("without a rate are not counted as zero: the total is at least so much, and says which entry", () => {
     const payments = [pay("a", "DEPOSIT", 100), { ...pay("b", "BALANCE", 100), currency: FRANC, rate: null }];
     const { total, withoutRate } = exposure({ ...nothing, orders: [{ ...order, sentBack: true, payments }] });
     expect(total).toEqual({ ...exact(100), unknown: 1 });
@@ -160,7 +160,7 @@ describe("what lies ahead", () => {
     unknown: false,
   });
 
-  it("runs from the lowest to the highest feasible quote, and a part without a figure is never nought", () => {
+  it("runs from the lowest to the highest feasible quote, and a part without a figure is never zero", () => {
     const { total, buckets, capLeftMinor } = exposure({
       ...nothing,
       capMinor: 50_000,
@@ -385,7 +385,7 @@ describe("contingency", () => {
     expect(amountQuantile([1300, 1000, 2000, 1250, 1100], chance)).toBe(expected);
   });
 
-  it("is what the asked chance needs beyond the plan, and nought where the plan is dearer already", () => {
+  it("is what the asked chance needs beyond the plan, and zero where the plan is dearer already", () => {
     const runs = [1000, 1100, 1250, 1300, 2000];
     expect(contingency(runs, 1200, 0.8)).toBe(240);
     expect(contingency(runs, 1500, 0.8)).toBe(0);

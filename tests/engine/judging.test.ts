@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { type Choice, JudgingFault, judge, pointsAtRisk, type Sheet } from "../../server/engine/judging.ts";
+import { type Choice, JudgingFault, judge, pointsAdded, type Sheet } from "../../server/engine/judging.ts";
 
 const line = (title: string, maximum: number, mandatory = false) => ({ title, maximum, mandatory });
 const sheet: Sheet = {
@@ -107,9 +107,9 @@ describe("a section", () => {
     expect(fittings).toMatchObject({ lost: 10, beforeCap: 16 });
   });
   it("at its cap makes one more change free, so that it is better hidden elsewhere", () => {
-    expect(pointsAtRisk(sheet, [], choice(1, 1))).toBe(5);
-    expect(pointsAtRisk(sheet, [choice(1, 0, { points: 7 })], choice(1, 1))).toBe(3);
-    expect(pointsAtRisk(sheet, [choice(1, 0)], choice(1, 1))).toBe(0);
+    expect(pointsAdded(sheet, [], choice(1, 1))).toBe(5);
+    expect(pointsAdded(sheet, [choice(1, 0, { points: 7 })], choice(1, 1))).toBe(3);
+    expect(pointsAdded(sheet, [choice(1, 0)], choice(1, 1))).toBe(0);
   });
 });
 
@@ -169,7 +169,7 @@ describe("any choices", () => {
         expect(Number.isInteger(result.lost * 2)).toBe(true);
         expect(judge(sheet, all.toReversed()).lost).toBe(result.lost);
         expect(judge(sheet, all, { doubt: "OWNER" }).lost).toBeLessThanOrEqual(result.lost);
-        if (first !== undefined) expect(pointsAtRisk(sheet, rest, first)).toBeGreaterThanOrEqual(0);
+        if (first !== undefined) expect(pointsAdded(sheet, rest, first)).toBeGreaterThanOrEqual(0);
       }),
     );
   });

@@ -23,7 +23,7 @@ const quote: LandedCostInput = {
   unitPriceMinor: 10_000,
   minimumQuantity: 1,
   priceBreaks: [],
-  freightMinor: 2000,
+  carriageMinor: 2000,
   insuranceMinor: 500,
   dutyRate: "0.1",
   taxRate: "0.2",
@@ -82,11 +82,11 @@ describe("a part bought abroad", () => {
     expect(line(landed, "DUTY")?.words).toBe("Duty: the seller pays it (DDP, delivered duty paid)");
   });
 
-  it("where duty is reckoned free on board pays none on the way, nor on a way that is stated within the price", () => {
+  it("where duty is worked out free on board pays none on the way, nor on a way that is stated within the price", () => {
     expect(line(cost({ customsBasis: "FOB" }), "DUTY")).toMatchObject({ basisMinor: 10_000, amountMinor: 1000 });
     expect(line(cost({ customsBasis: "FOB", incoterm: "CIF" }), "DUTY")?.basisMinor).toBe(7500);
     expect(line(cost({ customsBasis: "FOB", incoterm: "CFR" }), "DUTY")?.basisMinor).toBe(8000);
-    expect(line(cost({ customsBasis: "FOB", incoterm: "CIF", freightMinor: 99_000 }), "DUTY")?.basisMinor).toBe(0);
+    expect(line(cost({ customsBasis: "FOB", incoterm: "CIF", carriageMinor: 99_000 }), "DUTY")?.basisMinor).toBe(0);
   });
 
   it("is taxed with the way or without it, whatever duty is worked out on", () => {
@@ -114,15 +114,15 @@ describe("a part bought abroad", () => {
 
   it("is rounded once at the end of each line, not at the exchange: three pieces at 1 yen, 190 yen to the pound", () => {
     const rate = rateOn([{ from: "GBP", to: "JPY", rate: "190", on: "2026-11-20" }], "JPY", "GBP", "2026-11-23")!;
-    const yen = { currency: YEN, rate, unitPriceMinor: 1, freightMinor: 0, insuranceMinor: 0 };
+    const yen = { currency: YEN, rate, unitPriceMinor: 1, carriageMinor: 0, insuranceMinor: 0 };
     // A piece is 0.526 pence: three are 1.579, two pence; rounded piece by piece they would be three.
     expect(amount(cost({ ...yen, quantity: 3 }), "PRICE")).toBe(2);
-    // Duty is reckoned on the exact 5.26 pounds of 1000 yen, 526.3 pence: 52.6, not on rounded figures.
+    // Duty is on the exact 5.26 pounds of 1000 yen, 526.3 pence: 52.6, not on rounded figures.
     expect(line(cost({ ...yen, unitPriceMinor: 1000 }), "DUTY")).toMatchObject({ amountMinor: 53, basisMinor: 526 });
   });
 
   it("has half a penny of tax rounded to the even penny", () => {
-    const bare = { freightMinor: 0, insuranceMinor: 0, dutyRate: 0, taxRate: 0.05 };
+    const bare = { carriageMinor: 0, insuranceMinor: 0, dutyRate: 0, taxRate: 0.05 };
     expect(amount(cost({ ...bare, unitPriceMinor: 1010 }), "TAX")).toBe(50);
     expect(amount(cost({ ...bare, unitPriceMinor: 1030 }), "TAX")).toBe(52);
   });
@@ -164,7 +164,7 @@ describe("an old part taken in exchange", () => {
   });
 });
 
-describe("what cannot be reckoned with", () => {
+describe("what cannot be used", () => {
   const refused = (changes: Partial<LandedCostInput>) => {
     try {
       cost(changes);
@@ -177,7 +177,7 @@ describe("what cannot be reckoned with", () => {
   it("is refused by name", () => {
     expect(refused({ quantity: 0 })).toEqual(["OUT_OF_RANGE", "quantity"]);
     expect(refused({ quantity: 1.5 })).toEqual(["NOT_A_NUMBER", "quantity"]);
-    expect(refused({ freightMinor: -1 })).toEqual(["NEGATIVE", "freight"]);
+    expect(refused({ carriageMinor: -1 })).toEqual(["NEGATIVE", "carriage"]);
     expect(refused({ unitPriceMinor: 0.5 })).toEqual(["NOT_A_NUMBER", "unit price"]);
     expect(refused({ dutyRate: "2,5" })).toEqual(["NOT_A_NUMBER", "duty rate"]);
     expect(refused({ taxRate: -0.2 })).toEqual(["NEGATIVE", "tax rate"]);
@@ -195,7 +195,7 @@ const anyQuote = fc
     priceBreaks: fc.array(fc.record({ quantity: fc.integer({ min: 1, max: 400 }), unitPriceMinor: minor }), {
       maxLength: 4,
     }),
-    freightMinor: minor,
+    carriageMinor: minor,
     insuranceMinor: minor,
     dutyRate: fraction,
     taxRate: fraction,
@@ -250,7 +250,7 @@ describe("any quote", () => {
         // Free on board, a larger part of the price stated as carriage lowers the duty; untaxed, the tax.
         const asLoaded = input.customsBasis === "FOB" || input.carriageTaxed === false;
         const within = asLoaded && INCOTERMS_2020[input.incoterm].carriage === "SELLER";
-        if (!within) expect(dearer({ freightMinor: input.freightMinor + 5000 })).toBeGreaterThanOrEqual(total);
+        if (!within) expect(dearer({ carriageMinor: input.carriageMinor + 5000 })).toBeGreaterThanOrEqual(total);
         const { top, bottom } = input.rate.exact;
         const stronger = { exact: { top: top * 2n, bottom }, entered: null };
         if (input.core === undefined) expect(dearer({ rate: stronger })).toBeGreaterThanOrEqual(total);

@@ -182,7 +182,7 @@ describe("a dated rate", () => {
     expect(same.entered).toBeNull();
     expect(convert({ minor: 1234, currency: "GBP" }, POUND, POUND, same).minor).toBe(1234);
   });
-  it("must be a decimal above nought", () => {
+  it("must be a decimal above zero", () => {
     const bad = (rate: string) => () =>
       rateOn([{ from: "GBP", to: "SEK", rate, on: "2026-01-01" }], "GBP", "SEK", "2026-01-01");
     expect(refusal(bad("0"))).toBe("OUT_OF_RANGE");

@@ -68,7 +68,7 @@ describe("against every plan there is, one by one", () => {
     );
   });
 
-  it("chooses options that have the figures of their plan, and keeps to what is locked and banned", () => {
+  it("chooses options that have the figures of their plan, and keeps to what is kept and ruledOut", () => {
     fc.assert(
       fc.property(anyChoice({ parts: 3, ways: 2 }), fc.boolean(), (choice, withPoints) => {
         const found = quoteChoice(choiceInput(choice, calendar), { end: "hour", withPoints });
@@ -78,8 +78,8 @@ describe("against every plan there is, one by one", () => {
           const own = figuresOf(choice, calendar, picks);
           expect({ ...own, end: round(own.end) }).toEqual(figure);
           all.forEach(({ options }, i) => {
-            expect(options[picks[i]!]!.banned).toBeFalsy();
-            if (options.some((o) => o.locked && !o.banned)) expect(options[picks[i]!]!.locked).toBe(true);
+            expect(options[picks[i]!]!.ruledOut).toBeFalsy();
+            if (options.some((o) => o.kept && !o.ruledOut)) expect(options[picks[i]!]!.kept).toBe(true);
           });
         });
       }),
@@ -150,7 +150,7 @@ describe("against every plan there is, one by one", () => {
 });
 
 describe("a radiator, a magneto and a body to trim", () => {
-  const week = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], dataDate: "2026-11-23" });
+  const week = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], figuresFor: "2026-11-23" });
   const network = new Network(
     [
       { id: "fit the radiator", hours: 8 },
@@ -224,8 +224,8 @@ describe("a radiator, a magneto and a body to trim", () => {
 
   it("has no plan while a part has no quote that may be taken, and names the part", () => {
     const [radiator, magneto] = shop().arrivals;
-    const banned = { ...magneto!, options: magneto!.options.map((option) => ({ ...option, banned: true })) };
-    const found = quoteChoice(shop({ arrivals: [radiator!, banned] }));
+    const ruledOut = { ...magneto!, options: magneto!.options.map((option) => ({ ...option, ruledOut: true })) };
+    const found = quoteChoice(shop({ arrivals: [radiator!, ruledOut] }));
     expect(found.open).toEqual(["magneto"]);
     expect(found.end).toHaveLength(0);
     expect(found.answers.cheapestByTarget).toEqual({ plan: null, misses: [] });

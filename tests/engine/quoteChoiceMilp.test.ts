@@ -6,7 +6,7 @@ import { frontierCase } from "../bench/frontierCase.ts";
 import { leastCost, programme, type Solver, solver } from "../support/choiceMilp.ts";
 
 /** Eight hours on every calendar day, so that waits in days are linear and the solver can know them. */
-const calendar = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 8, 8], closedDates: [], dataDate: "2026-11-23" });
+const calendar = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 8, 8], closedDates: [], figuresFor: "2026-11-23" });
 
 describe("against an exact solver of mixed-integer programmes", { timeout: 120_000 }, () => {
   let highs: Solver;

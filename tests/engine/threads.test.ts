@@ -104,7 +104,7 @@ describe("a measurement", () => {
     expect(() => findThreads({ ...calliper, diameter: 0 })).toThrow(MeasuredFault);
     expect(() => findThreads({ ...calliper, diameter: Number.NaN })).toThrow("The outside diameter must be a number.");
     expect(() => findThreads({ ...calliper, diameter: 6, pitch: { pitch: 1, tolerance: -1 } })).toThrow(
-      "The tolerance of the pitch must be more than nought.",
+      "The tolerance of the pitch must be more than zero.",
     );
   });
 });

@@ -27,7 +27,7 @@ describe("estimates that are all fixed", () => {
   const calendarInput = {
     weekdayHours: [7.5, 7.5, 7.5, 7.5, 4, 0, 0],
     closedDates: ["2026-12-24", "2026-12-25", "2026-12-28", "2027-01-01", "2027-03-26", "2027-03-29"],
-    dataDate: "2026-11-23",
+    figuresFor: "2026-11-23",
   };
   const networks = anyNetwork({ lagInDays: true, lag: fc.integer({ min: -4, max: 12 }) });
   const waits = fc.array(fc.integer({ min: 0, max: 60 }), { minLength: 14, maxLength: 14 });
@@ -373,7 +373,7 @@ describe("a model that says something impossible", () => {
       "hours",
     ],
     ["a chance above one", route({ failure: 1.5 }), "OUT_OF_RANGE", "p", "failure"],
-    ["a wait below nought", route({ wait: fixed(-1) }), "OUT_OF_RANGE", "p", "wait"],
+    ["a wait below zero", route({ wait: fixed(-1) }), "OUT_OF_RANGE", "p", "wait"],
     ["a maker who is not there", route({ maker: "nobody" }), "UNKNOWN_ROW", "p", "maker"],
     ["a hold-up without a node", { holdUps: [{ node: "z", route: null }] }, "UNKNOWN_ROW", "z", "node"],
     ["half a day", route({ orderDay: 0.5 }), "NOT_A_NUMBER", "p", "orderDay"],

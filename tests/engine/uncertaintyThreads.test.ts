@@ -7,7 +7,7 @@ import { UncertaintySampler } from "../../server/engine/uncertaintySampler.ts";
 import { RunsStopped, Turns } from "../../server/engine/uncertaintyTurns.ts";
 import { InvalidInput } from "../../server/store/fault.ts";
 import { runOdds } from "../../server/worker/computations.ts";
-import { Cancelled } from "../../server/worker/jobs.ts";
+import { Stopped } from "../../server/worker/jobs.ts";
 import { threads } from "../../server/worker/threads.ts";
 import { seeded } from "../support/networks.ts";
 import { follows, uncertain } from "../support/uncertain.ts";
@@ -82,7 +82,7 @@ describe("runs drawn by several threads", () => {
           signal: stopping.signal,
           follow: () => stopping.abort(),
         }).catch((error: unknown) => error);
-        if (outcome instanceof Error) expect(outcome).toBeInstanceOf(Cancelled);
+        if (outcome instanceof Error) expect(outcome).toBeInstanceOf(Stopped);
         const turns = new Turns(standing.room!.turns);
         expect(turns.whole).toBe(true);
         expect(turns.drawn).toBeGreaterThanOrEqual(Math.max(1, stood));
@@ -140,7 +140,7 @@ describe("runs drawn by several threads", () => {
         },
       },
     );
-    await expect(running).rejects.toBeInstanceOf(Cancelled);
+    await expect(running).rejects.toBeInstanceOf(Stopped);
     expect(told.map(({ runs }) => runs)).toEqual(told.map(({ runs }) => runs).toSorted((a, b) => a - b));
     for (const { runs, wanted } of told) expect(runs).toBeLessThan(wanted);
     expect(told.at(-1)).toMatchObject({ quantile: expect.any(Number), standardError: expect.any(Number) });
@@ -156,11 +156,11 @@ describe("runs drawn by several threads", () => {
       { threads: 3, signal: stop.signal, follow: () => stop.abort() },
     );
     expect(threads.busy).toBe(Math.min(3, threads.most));
-    await expect(running).rejects.toBeInstanceOf(Cancelled);
+    await expect(running).rejects.toBeInstanceOf(Stopped);
     expect(threads.busy).toBe(0);
     const few = { seed: 2, tolerance: 0, maxSamples: BLOCK };
     expect((await runOdds(model, few, { threads: 2 })).samples).toBe(BLOCK);
-    await expect(runOdds(model, few, { signal: stop.signal })).rejects.toBeInstanceOf(Cancelled);
+    await expect(runOdds(model, few, { signal: stop.signal })).rejects.toBeInstanceOf(Stopped);
   });
 
   it("hand on what is wrong with a model, by row and field, from whichever thread finds it", async () => {

@@ -7,7 +7,7 @@ import type { Store, Tx } from "../../server/store/client.ts";
 import { InvalidInput } from "../../server/store/fault.ts";
 import { record } from "../../server/store/journal.ts";
 import { undo } from "../../server/store/undo.ts";
-import { Cancelled } from "../../server/worker/jobs.ts";
+import { Stopped } from "../../server/worker/jobs.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 import { type Files, fileSet, LEAST } from "./fileSet.ts";
 
@@ -118,7 +118,7 @@ describe("an order in a file whose total is left blank", () => {
     const { preview } = await prepare(ordered("Q1,RIM,FOUNDRY,remade,100,30,EUR,0,0,0\n", brings));
     expect(preview.faults).toMatchObject([{ code: "REQUIRED", file: "orders.csv", row: "2", field: "total" }]);
     expect(preview.faults[0]!.message).toBe(
-      "total is needed, since it cannot be reckoned: No rate from CHF to EUR on or before 2 Nov 2026.",
+      "total is needed, since it cannot be worked out: No rate from CHF to EUR on or before 2 Nov 2026.",
     );
   });
 });
@@ -242,10 +242,10 @@ describe("five thousand rows", () => {
         reached = done;
       },
       breathe: async () => {
-        if (reached > 1000) throw new Cancelled();
+        if (reached > 1000) throw new Stopped();
       },
     };
-    await expect(applyImport(test.store, ready, stop)).rejects.toBeInstanceOf(Cancelled);
+    await expect(applyImport(test.store, ready, stop)).rejects.toBeInstanceOf(Stopped);
     expect(reached).toBeGreaterThan(1000);
     expect([
       await test.store.restoration.count(),

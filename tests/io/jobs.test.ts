@@ -49,9 +49,9 @@ describe("a job", () => {
     const { id } = jobs.start("import", ours, async (job) => {
       for (;;) await job.breathe();
     });
-    jobs.cancel(id, ours);
-    expect((await follow(jobs, id)).at(-1)).toMatchObject({ state: "CANCELLED", result: null });
-    expect(jobs.cancel(id, ours).state).toBe("CANCELLED");
+    jobs.stop(id, ours);
+    expect((await follow(jobs, id)).at(-1)).toMatchObject({ state: "STOPPED", result: null });
+    expect(jobs.stop(id, ours).state).toBe("STOPPED");
   });
 
   it("that fails says why", async () => {
@@ -70,7 +70,7 @@ describe("a job", () => {
     const { id } = jobs.start("import", ours, async () => null);
     for (const look of [
       () => jobs.get(id, theirs),
-      () => jobs.cancel(id, theirs),
+      () => jobs.stop(id, theirs),
       () => jobs.changes(id, theirs),
       () => jobs.resume(id, theirs, async () => null),
     ])
@@ -102,5 +102,5 @@ it("finished jobs are forgotten, the oldest first, and of those that wait the ol
   expect(jobs.get(ids[3]!, ours).state).toBe("DONE");
   const waiting = [1, 2].map(() => jobs.start("import", ours, async (job) => job.enter("READY")).id);
   await new Promise((resolve) => setImmediate(resolve));
-  expect(waiting.map((id) => jobs.get(id, ours).state).sort()).toEqual(["CANCELLED", "READY"]);
+  expect(waiting.map((id) => jobs.get(id, ours).state).sort()).toEqual(["READY", "STOPPED"]);
 });

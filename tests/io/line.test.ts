@@ -1,7 +1,7 @@
 /** Who waits for a thread: in order, no account before another for having asked more, and no more than a line can hold. */
 import { describe, expect, it } from "vitest";
 import { Refused } from "../../server/store/fault.ts";
-import { Cancelled } from "../../server/worker/jobs.ts";
+import { Stopped } from "../../server/worker/jobs.ts";
 import { Line } from "../../server/worker/line.ts";
 
 const settled = () => new Promise((resolve) => setImmediate(resolve));
@@ -69,11 +69,11 @@ describe("the line for the threads", () => {
     const waiting = join("owner", "gone", gone.signal);
     void join("owner", "next");
     gone.abort();
-    await expect(waiting).rejects.toBeInstanceOf(Cancelled);
+    await expect(waiting).rejects.toBeInstanceOf(Stopped);
     expect(line.waiting).toBe(1);
     line.leave("owner");
     await settled();
     expect(begun).toEqual(["first", "next"]);
-    expect(() => line.take({ account: "owner", signal: gone.signal })).toThrow(Cancelled);
+    expect(() => line.take({ account: "owner", signal: gone.signal })).toThrow(Stopped);
   });
 });

@@ -61,7 +61,7 @@ export const restorationSeed = fc.record({
     description: odd(400),
     targetName: odd(200),
     targetDate: maybe(date),
-    dataDate: maybe(date),
+    figuresFor: maybe(date),
     currency,
     capMinor: maybe(minor),
     confidence: maybe(fc.double({ min: 0.01, max: 0.99, noNaN: true })),
@@ -133,13 +133,13 @@ export const restorationSeed = fc.record({
       chosen: fc.boolean(),
     }),
   ),
-  bans: fc.uniqueArray(fc.record({ part: fc.nat(COUNT - 1), provenance: fc.constantFrom(...PROVENANCES) }), {
+  ruledOut: fc.uniqueArray(fc.record({ part: fc.nat(COUNT - 1), provenance: fc.constantFrom(...PROVENANCES) }), {
     maxLength: 4,
     selector: (ban) => `${ban.part} ${ban.provenance}`,
   }),
   parts: each(
     fc.record({
-      locked: fc.boolean(),
+      kept: fc.boolean(),
       visible: fc.boolean(),
       judged: maybe(fc.nat(2)),
       line: maybe(fc.nat(2)),
@@ -188,7 +188,7 @@ export const restorationSeed = fc.record({
       unitPriceMinor: minor,
       currency,
       minimumQuantity: fc.integer({ min: 1, max: 50 }),
-      freightMinor: minor,
+      carriageMinor: minor,
       insuranceMinor: minor,
       dutyRate: rate,
       taxRate: rate,
@@ -199,8 +199,8 @@ export const restorationSeed = fc.record({
       orderFrom: maybe(date),
       validUntil: maybe(date),
       preparationHours: hours,
-      pointsAtRisk: hours,
-      banned: fc.boolean(),
+      pointsByHand: hours,
+      ruledOut: fc.boolean(),
       fallback: fc.boolean(),
       condition: fc.constantFrom(...CONDITIONS),
       coreChargeMinor: minor,
@@ -393,9 +393,9 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       id: operation[i]!,
       restorationId,
       code: seed.operationCodes[i]!,
-      hoursLow: three?.[0] ?? null,
+      hoursLeast: three?.[0] ?? null,
       hoursLikely: three?.[1] ?? likely,
-      hoursHigh: three?.[2] ?? null,
+      hoursMost: three?.[2] ?? null,
       startedOn: span[0]!,
       finishedOn: span[1]!,
     })),
@@ -437,7 +437,9 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       code: `${seed.supplierCodes[i]}${mark}`,
     })),
   });
-  await store.partBan.createMany({ data: seed.bans.map(({ part: of, ...rest }) => ({ ...rest, partId: part[of]! })) });
+  await store.ruledOut.createMany({
+    data: seed.ruledOut.map(({ part: of, ...rest }) => ({ ...rest, partId: part[of]! })),
+  });
   const way = ids("way");
   await store.operationWay.createMany({
     data: seed.ways.map(({ operation: of, supplier: by, chosen: _, ...rest }, i) => ({
@@ -459,9 +461,9 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       code: seed.quoteCodes[i]!,
       partId: part[of]!,
       supplierId: supplier[by]!,
-      leadLow: leads?.[0] ?? null,
+      leadLeast: leads?.[0] ?? null,
       leadLikely: leads?.[1] ?? null,
-      leadHigh: leads?.[2] ?? null,
+      leadMost: leads?.[2] ?? null,
     })),
   });
   for (const [i, { part: of }] of seed.quotes.entries())

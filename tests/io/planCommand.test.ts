@@ -40,13 +40,13 @@ describe("plan FOLDER", () => {
         },
       }),
     });
-    const { status, out, err } = await plan(made, "--json", "--data-date", "2026-11-23");
+    const { status, out, err } = await plan(made, "--json", "--figures-for", "2026-11-23");
     expect(status).toBe(0);
     expect(JSON.parse(out).completionDate).toBe("2026-11-26");
     expect(err).toMatch(/calendar\.holiday/);
   });
 
-  it("--json gives dates, floats, the ladder and free work", async () => {
+  it("--json gives dates, floats, the ladder and what is free to start", async () => {
     const made = await folder({
       ...LEAST,
       "parts.csv": "part,name\nRIM,Rim\n",
@@ -56,15 +56,15 @@ describe("plan FOLDER", () => {
       "restoration.json": JSON.stringify({ target_date: "2027-01-20", target_name: "Midsummer Concours" }),
     });
     // Monday 4 January 2027: the rim arrives on Monday 18 and can be used on Tuesday 19, ten working days and one later.
-    const { status, out, err } = await plan(made, "--json", "--data-date", "2027-01-04");
+    const { status, out, err } = await plan(made, "--json", "--figures-for", "2027-01-04");
     expect([status, err]).toEqual([0, ""]);
     const json = JSON.parse(out);
     expect(json).toMatchObject({
-      dataDate: "2027-01-04",
+      figuresFor: "2027-01-04",
       open: [],
       workOnlyHours: 24,
       targetDate: "2027-01-20",
-      orderNow: [{ code: "RIM" }],
+      toOrder: [{ code: "RIM" }],
     });
     expect(json.ladder).toMatchObject([
       {
@@ -82,12 +82,12 @@ describe("plan FOLDER", () => {
       ["STRIP", 0],
       ["FIT", json.completionHours - 16],
     ]);
-    expect(json.freeWork).toMatchObject([{ operation: "STRIP", hours: 8 }]);
+    expect(json.freeToStart).toMatchObject([{ operation: "STRIP", hours: 8 }]);
   });
 
   it("has no completion while a needed part has no source", async () => {
     const made = await folder({ ...LEAST, "parts.csv": "part\nRIM\n", "needs.csv": "operation,part\nFIT,RIM\n" });
-    const json = JSON.parse((await plan(made, "--json", "--data-date", "2027-01-04")).out);
+    const json = JSON.parse((await plan(made, "--json", "--figures-for", "2027-01-04")).out);
     expect(json).toMatchObject({
       completionHours: null,
       completionDate: null,
@@ -108,7 +108,7 @@ describe("plan FOLDER", () => {
     const { out } = await plan("seed/cyclecar");
     expect(out).toMatch(/Low-speed brake band anchor/);
     expect(out).toMatch(/^Hold-up ladder$/m);
-    expect(out).toMatch(/^Free work$/m);
+    expect(out).toMatch(/^Free to start$/m);
   });
 
   it.each<[string, Files | string, string[], RegExp]>([
@@ -126,7 +126,7 @@ describe("plan FOLDER", () => {
       [],
       /^links\.csv:\d after: .*STRIP.*FIT|FIT.*STRIP/m,
     ],
-    ["a date that is none", LEAST, ["--data-date", "2027-02-30"], /--data-date/],
+    ["a date that is none", LEAST, ["--figures-for", "2027-02-30"], /--figures-for/],
     ["a chance of one", LEAST, ["--confidence", "1"], /--confidence/],
     ["an option that is none", LEAST, ["--colour"], /--colour/],
   ])("%s goes to standard error with status 2, and nothing to standard output", async (_what, files, args, message) => {

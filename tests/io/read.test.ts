@@ -13,7 +13,7 @@ describe("the least that makes a plan", () => {
     expect(faults.list).toEqual([]);
     expect(notices).toEqual([]);
     expect(held.get("operation")!.map((row) => row.values)).toMatchObject([
-      { code: "STRIP", title: "STRIP", hoursLikely: 8, state: "NOT_STARTED", hoursLow: null, trade: "" },
+      { code: "STRIP", title: "STRIP", hoursLikely: 8, state: "NOT_STARTED", hoursLeast: null, trade: "" },
       { code: "FIT", title: "FIT", hoursLikely: 16 },
     ]);
     expect(held.get("shopCalendar")![0]!.values).toMatchObject({ monday: 8, friday: 8, saturday: 0 });
@@ -30,7 +30,7 @@ describe("the least that makes a plan", () => {
 describe("a faulty cell is named by file, line, column and value", () => {
   const operations = (rows: string) =>
     faultsOf({
-      "operations.csv": `operation,hours_likely,hours_high,state,started_on\n${rows}`,
+      "operations.csv": `operation,hours_likely,hours_most,state,started_on\n${rows}`,
       "links.csv": "before,after\n",
     });
 
@@ -41,7 +41,7 @@ describe("a faulty cell is named by file, line, column and value", () => {
     ["A,1e3,,,", "hours_likely", "NOT_A_NUMBER", "1e3"],
     ["A,,,,", "hours_likely", "REQUIRED", undefined],
     ["A,-1,,,", "hours_likely", "NEGATIVE", "-1"],
-    ["A,8,4,,", "hours_high", "ORDER_OF_VALUES", "4"],
+    ["A,8,4,,", "hours_most", "ORDER_OF_VALUES", "4"],
     ["A,8,,finished,", "state", "NOT_A_CHOICE", "finished"],
     ["A,8,,,2027-02-30", "started_on", "NOT_A_DATE", "2027-02-30"],
     ["A,8,,,19/06/2027", "started_on", "NOT_A_DATE", "19/06/2027"],
@@ -57,7 +57,7 @@ describe("a faulty cell is named by file, line, column and value", () => {
   it("and all of them are told at once", async () => {
     expect(await operations("A,x,y,z,w\nB,1,,,\nB,2,,,\n")).toMatchObject([
       { row: "2", field: "hours_likely" },
-      { row: "2", field: "hours_high" },
+      { row: "2", field: "hours_most" },
       { row: "2", field: "state" },
       { row: "2", field: "started_on", code: "NOT_A_DATE" },
       { row: "4", field: "operation", code: "DUPLICATE", value: "B" },

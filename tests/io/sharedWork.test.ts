@@ -1,6 +1,6 @@
 /** Work that several wait for is given up when the last of them has left, and not before. */
 import { expect, it } from "vitest";
-import { Cancelled } from "../../server/worker/jobs.ts";
+import { Stopped } from "../../server/worker/jobs.ts";
 import { SharedWork } from "../../server/worker/sharedWork.ts";
 
 function work() {
@@ -12,7 +12,7 @@ function work() {
       ending = signal;
       return new Promise((resolve, reject) => {
         finish = resolve;
-        signal.addEventListener("abort", () => reject(new Cancelled()));
+        signal.addEventListener("abort", () => reject(new Stopped()));
       });
     },
     () => dropped++,
@@ -26,7 +26,7 @@ it("goes on while somebody waits for it", async () => {
   const first = shared.wait(leaving.signal);
   const second = shared.wait();
   leaving.abort();
-  await expect(first).rejects.toBeInstanceOf(Cancelled);
+  await expect(first).rejects.toBeInstanceOf(Stopped);
   expect(given()).toEqual({ up: false, dropped: 0 });
   finish("found");
   expect(await second).toBe("found");
@@ -39,7 +39,7 @@ it("is given up with the last who waits, and forgotten at once", async () => {
   const leaving = [new AbortController(), new AbortController()];
   const waits = leaving.map(({ signal }) => shared.wait(signal).catch((error: unknown) => error));
   for (const one of leaving) one.abort();
-  for (const wait of waits) expect(await wait).toBeInstanceOf(Cancelled);
+  for (const wait of waits) expect(await wait).toBeInstanceOf(Stopped);
   expect(given().up).toBe(true);
   expect(given().dropped).toBeGreaterThan(0);
 });

@@ -21,7 +21,7 @@ import { Rates } from "../../server/plan/exchange.ts";
 import { exposureOf } from "../../server/plan/exposure.ts";
 import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.ts";
 import { costOfRuns } from "../../server/plan/exposureRuns.ts";
-import { placeOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
+import { placeOf, pointsLost, type Sheet, sheetLosses } from "../../server/plan/points.ts";
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
 import { highs } from "../../server/worker/solver.ts";
@@ -32,7 +32,7 @@ interface Shop {
   /** Points that the user puts to a quote. */
   points?: Record<string, number>;
   currency?: Record<string, string>;
-  locked?: string[];
+  kept?: string[];
   prices?: Record<string, number>;
   cap?: number;
   capCoversLabour?: boolean;
@@ -65,13 +65,13 @@ function choiceRows(shop: Shop): ExposureRows {
   const plan = rowsOf(shop.rows);
   const weighed = (q: QuoteRow): WeighedQuote => ({
     provenance: q.provenance,
-    pointsAtRisk: shop.points?.[q.id] ?? 0,
+    pointsByHand: shop.points?.[q.id] ?? 0,
     currency: shop.currency?.[q.id] ?? "GBP",
     unitPriceMinor: q.unitPriceMinor,
     depositMinor: 0,
     minimumQuantity: 1,
     priceBreaks: [],
-    freightMinor: 0,
+    carriageMinor: 0,
     insuranceMinor: 0,
     dutyRate: 0,
     taxRate: 0,
@@ -89,7 +89,7 @@ function choiceRows(shop: Shop): ExposureRows {
   });
   return {
     plan,
-    dataDate: MONDAY,
+    figuresFor: MONDAY,
     planRevision: 1,
     restoration: {
       currency: "GBP",
@@ -107,7 +107,7 @@ function choiceRows(shop: Shop): ExposureRows {
         {
           quantity: 1,
           estimateMinor: null,
-          locked: shop.locked?.includes(id) ?? false,
+          kept: shop.kept?.includes(id) ?? false,
           section: "Engine",
           visible: true,
           judgingSectionId: null,
@@ -218,7 +218,7 @@ function everyPlan(shop: Shop): Figure[] {
         snags: plan.snags.map((s, i) => ({ ...s, chosenRemedyId: picks.snag[i]! })),
         operations: plan.operations.map((o, i) => ({ ...o, chosenWayId: picks.way[i]! })),
       },
-      { dataDate: MONDAY, confidence: null },
+      { figuresFor: MONDAY, confidence: null },
     );
     const judged = rows.parts.get(plan.parts[0]?.id ?? "")!;
     const others = [
@@ -250,8 +250,8 @@ function everyPlan(shop: Shop): Figure[] {
       landed,
       labour,
       cost: landed + (shop.ownHours === false ? 0 : labour),
-      points: pointsAtRisk(sheet, losses).total,
-      disqualified: pointsAtRisk(sheet, losses).disqualifiedBy.length > 0,
+      points: sheetLosses(sheet, losses).total,
+      disqualified: sheetLosses(sheet, losses).disqualifiedBy.length > 0,
     };
   });
 }
@@ -356,7 +356,7 @@ const anyShop: fc.Arbitrary<Shop> = fc
       prices,
       points,
       rows: {
-        restoration: { id: "r", targetDate, targetName: "", dataDate: null, confidence: null },
+        restoration: { id: "r", targetDate, targetName: "", figuresFor: null, confidence: null },
         operations: [operation("FRAME", 30), operation("ENGINE", 20, { trade: "engine" }), operation("MARRY", 10)],
         links: [link("FRAME", "MARRY"), link("ENGINE", "MARRY", 2, "DAYS")],
         ways: ways.map(({ hours, days }, w) => way(`Y${w}`, "ENGINE", hours, days)),
@@ -529,7 +529,7 @@ describe("plans to choose from", () => {
 
   const casing: Shop = {
     rows: {
-      restoration: { id: "r", targetDate: "2026-12-31", targetName: "", dataDate: null, confidence: null },
+      restoration: { id: "r", targetDate: "2026-12-31", targetName: "", figuresFor: null, confidence: null },
       operations: [operation("ASSEMBLE", 8)],
       parts: [part("CASING")],
       needs: [{ operationId: "ASSEMBLE", partId: "CASING" }],
@@ -575,13 +575,13 @@ describe("plans to choose from", () => {
   it("a lock keeps the chosen quote", () => {
     const rows = { ...casing.rows, parts: [part("CASING", { chosenQuoteId: "CHEAP" })] };
     expect(plansOf(choose({ ...casing, rows }))).toHaveLength(2);
-    expect(chosen({ ...casing, rows, locked: ["CASING"] })).toEqual([["CHEAP"]]);
+    expect(chosen({ ...casing, rows, kept: ["CASING"] })).toEqual([["CHEAP"]]);
   });
 
-  it("a barred provenance is never chosen, nor a barred quote", () => {
-    const bans = [{ partId: "CASING", provenance: "LATER_SUBSTITUTE" as const }];
-    expect(chosen({ ...casing, rows: { ...casing.rows, bans } })).toEqual([["CHEAP"]]);
-    const quotes = casing.rows.quotes!.map((q) => ({ ...q, banned: q.id === "CHEAP" }));
+  it("a ruled-out provenance is never chosen, nor a ruled-out quote", () => {
+    const ruledOut = [{ partId: "CASING", provenance: "LATER_SUBSTITUTE" as const }];
+    expect(chosen({ ...casing, rows: { ...casing.rows, ruledOut } })).toEqual([["CHEAP"]]);
+    const quotes = casing.rows.quotes!.map((q) => ({ ...q, ruledOut: q.id === "CHEAP" }));
     expect(chosen({ ...casing, rows: { ...casing.rows, quotes } })).toEqual([["QUICK"]]);
   });
 
@@ -663,8 +663,8 @@ describe("the walk-away price", () => {
     expect(first).toMatchObject({ priceMinor: null, words: expect.stringContaining("No limit from the figures") });
   });
 
-  it("is not given for a provenance that is barred", () => {
-    const rows = { ...waiting(7).rows, bans: [{ partId: "CASING", provenance: "LATER_SUBSTITUTE" as const }] };
+  it("is not given for a provenance that is ruled out", () => {
+    const rows = { ...waiting(7).rows, ruledOut: [{ partId: "CASING", provenance: "LATER_SUBSTITUTE" as const }] };
     expect(
       walkAways({ rows })
         .get("CASING")!
@@ -692,13 +692,13 @@ describe("a hunted part among the choices", () => {
     const { problem, found } = choose(hunting);
     const [subject] = problem.subjects;
     expect(subject!.inForce).toMatchObject({ id: "hunt:spun", quoteId: "spun", costMinor: 9_000 });
-    const plan = computePlan(rowsOf(hunting.rows), { dataDate: MONDAY, confidence: null });
+    const plan = computePlan(rowsOf(hunting.rows), { figuresFor: MONDAY, confidence: null });
     expect(plan.ladder[0]).toMatchObject({ standing: "HUNTED", orderOn: "2027-02-01" });
     expect(problem.inForce.date).toBe(plan.completion.date);
     // Ordering the fallback today is a choice of its own, and earlier by as many days as the hunt would wait.
     const earliest = figuresOf(plansOf({ problem, found })[0]!);
     const today = computePlan(rowsOf({ ...hunting.rows, parts: [part("horn", { chosenQuoteId: "spun" })] }), {
-      dataDate: MONDAY,
+      figuresFor: MONDAY,
       confidence: null,
     });
     expect(earliest.date).toBe(today.completion.date);
@@ -758,9 +758,9 @@ describe("a hunted part among the choices", () => {
     expect(exposureOf(choiceRows(two)).buckets.CHOSEN.planned).toBe(problem.inForce.costMinor);
   });
 
-  it("keeps to the hunt where the part is locked, and agrees with the plan once the hunt stops", () => {
-    const locked = choose({ ...hunting, locked: ["horn"] });
-    expect(plansOf(locked).map(figuresOf)).toMatchObject([{ date: locked.problem.inForce.date, costMinor: 9_000 }]);
+  it("keeps to the hunt where the part is kept, and agrees with the plan once the hunt stops", () => {
+    const kept = choose({ ...hunting, kept: ["horn"] });
+    expect(plansOf(kept).map(figuresOf)).toMatchObject([{ date: kept.problem.inForce.date, costMinor: 9_000 }]);
     const stopped = choose({
       ...hunting,
       rows: { ...hunting.rows, hunts: [hunt("horn", { state: "STOPPED", stopDate: "2027-02-01" })] },

@@ -4,11 +4,11 @@ import type { Plan } from "../../server/plan/plan.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";
 import { link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag } from "../support/planRows.ts";
 
-const planOf = (rows: Partial<PlanRows>, confidence: number | null = null, dataDate = MONDAY): Plan =>
-  computePlan(rowsOf(rows), { dataDate, confidence });
+const planOf = (rows: Partial<PlanRows>, confidence: number | null = null, figuresFor = MONDAY): Plan =>
+  computePlan(rowsOf(rows), { figuresFor, confidence });
 const need = (operationId: string, partId: string) => ({ operationId, partId });
 const show = (targetDate: string) => ({
-  restoration: { id: "r", targetDate, targetName: "Show", dataDate: null, confidence: null },
+  restoration: { id: "r", targetDate, targetName: "Show", figuresFor: null, confidence: null },
 });
 
 describe("completion", () => {
@@ -36,7 +36,7 @@ describe("completion", () => {
     expect(plan.completion.workOnlyDate).toBe("2026-11-23");
   });
 
-  it("with nothing to do is the data date", () => expect(planOf({}).completion.date).toBe(MONDAY));
+  it("with nothing to do is the day of the figures", () => expect(planOf({}).completion.date).toBe(MONDAY));
 
   it("tells a plan with nothing entered from one with everything done", () => {
     const done = operation("strip", 40, { state: "DONE", startedOn: "2026-11-16", finishedOn: "2026-11-20" });
@@ -155,10 +155,10 @@ describe("order-by dates", () => {
     links: [link("fit", "test")],
     needs: [need("fit", "casing"), need("test", "belt")],
     parts: [part("casing", { chosenQuoteId: "C" }), part("belt", { chosenQuoteId: "B" })],
-    quotes: [quote("C", "casing", 60), quote("B", "belt", 10, { leadLow: 6, leadLikely: 9, leadHigh: 18 })],
+    quotes: [quote("C", "casing", 60), quote("B", "belt", 10, { leadLeast: 6, leadLikely: 9, leadMost: 18 })],
   };
   it("leave completion where it is: need-by date less the promised lead time", () => {
-    const belt = planOf(rows).orderNow.find((h) => h.code === "belt")!;
+    const belt = planOf(rows).toOrder.find((h) => h.code === "belt")!;
     // The casing comes on Friday 22 January and is fitted on Monday; the belt is fitted on Tuesday.
     expect(belt.needBy).toBe("2027-01-25");
     expect(belt.orderBy).toBe("2027-01-15");
@@ -167,21 +167,21 @@ describe("order-by dates", () => {
   it("at a chosen confidence allow for the lead time that holds with that chance", () => {
     // PERT-beta (6, 9, 18): 80 % quantile 11.882 days, 95 % 13.889 (R and scipy)
     // The casing, which sets the end, is certain here: otherwise that end would not be held at all.
-    const certain = quote("C", "casing", 60, { leadLow: 60, leadLikely: 60, leadHigh: 60 });
+    const certain = quote("C", "casing", 60, { leadLeast: 60, leadLikely: 60, leadMost: 60 });
     const sure = { ...rows, quotes: [certain, rows.quotes[1]!] };
-    const at = (p: number) => planOf(sure, p).orderNow.find((h) => h.code === "belt")!.orderBy;
+    const at = (p: number) => planOf(sure, p).toOrder.find((h) => h.code === "belt")!.orderBy;
     expect(at(0.8)).toBe("2027-01-13");
     expect(at(0.95)).toBe("2027-01-11");
   });
   it("come first for what holds the end up, with no more grace than the weekend on which it would lie unused", () =>
-    expect(planOf(rows).orderNow[0]).toMatchObject({
+    expect(planOf(rows).toOrder[0]).toMatchObject({
       code: "casing",
       arrivalDate: "2027-01-22",
       floatDays: 2,
       daysLeft: 2,
     }));
   it("against the target say what the show would need", () => {
-    const belt = planOf({ ...rows, ...show("2026-12-18") }).orderNow.find((h) => h.code === "belt")!;
+    const belt = planOf({ ...rows, ...show("2026-12-18") }).toOrder.find((h) => h.code === "belt")!;
     expect(belt.needByTarget).toBe("2026-12-17");
     expect(belt.orderByTarget).toBe("2026-12-07");
   });
@@ -275,8 +275,8 @@ describe("work", () => {
       snags: [snag("short", "wiring")],
       remedies: [remedy("rewire", "short", 2, 1)],
     });
-    expect(plan.freeWork.map((f) => f.operationId).sort()).toEqual(["axle", "frame"]);
-    expect(plan.freeWork.find((f) => f.operationId === "frame")).toMatchObject({ critical: true, hours: 24 });
+    expect(plan.freeToStart.map((f) => f.operationId).sort()).toEqual(["axle", "frame"]);
+    expect(plan.freeToStart.find((f) => f.operationId === "frame")).toMatchObject({ critical: true, hours: 24 });
   });
   it("that waits for a part is counted directly and through others, each once", () => {
     const plan = planOf({

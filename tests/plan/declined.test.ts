@@ -22,13 +22,13 @@ const plan = (decisions: readonly DecisionRow[], quotes = ["DEAR", "CHEAP"]) =>
       quotes: quotes.map((code) => quote(code, "lamp", code === "DEAR" ? 10 : 30)),
       decisions,
     }),
-    { dataDate: "2027-01-04", confidence: null },
+    { figuresFor: "2027-01-04", confidence: null },
   );
 
 describe("a quote that the owner declined", () => {
   test("is not to order: the plan counts on the next, undecided, and tells of the word", () => {
-    const { orderNow, declined, ladder, quoteInForce, parts } = plan([word("NO", { quoteId: "DEAR" })]);
-    expect(orderNow).toEqual([]);
+    const { toOrder, declined, ladder, quoteInForce, parts } = plan([word("NO", { quoteId: "DEAR" })]);
+    expect(toOrder).toEqual([]);
     expect(declined).toMatchObject([{ code: "lamp", declinedId: "NO", quoteId: "CHEAP", decided: false }]);
     expect(ladder[0]).toMatchObject({ quoteId: "CHEAP", arrivalDate: "2027-02-03" });
     expect(quoteInForce.get("lamp")).toBe("CHEAP");
@@ -43,12 +43,12 @@ describe("a quote that the owner declined", () => {
   });
 
   test.each(["WAITING", "APPROVED"] as const)("is in force again once it was asked anew and is %s", (state) => {
-    const { orderNow, declined } = plan([
+    const { toOrder, declined } = plan([
       word("NO", { quoteId: "DEAR" }),
       word("AGAIN", { quoteId: "DEAR", state, askedOn: "2027-01-03" }),
     ]);
     expect(declined).toEqual([]);
-    expect(orderNow).toMatchObject([{ quoteId: "DEAR", decided: true }]);
+    expect(toOrder).toMatchObject([{ quoteId: "DEAR", decided: true }]);
   });
 
   test("stays declined where it was asked anew and that was withdrawn", () => {
@@ -60,9 +60,9 @@ describe("a quote that the owner declined", () => {
   });
 
   test("is settled by choosing another", () => {
-    const { orderNow, declined } = plan([word("NO", { quoteId: "CHEAP" })]);
+    const { toOrder, declined } = plan([word("NO", { quoteId: "CHEAP" })]);
     expect(declined).toEqual([]);
-    expect(orderNow).toMatchObject([{ quoteId: "DEAR", decided: true }]);
+    expect(toOrder).toMatchObject([{ quoteId: "DEAR", decided: true }]);
   });
 });
 
@@ -79,7 +79,7 @@ test("work that the owner would not have sent out is counted in the shop, unless
         ways: [way("OUT", "GRIND", 0, 3)],
         decisions,
       }),
-      { dataDate: "2027-01-04", confidence: null },
+      { figuresFor: "2027-01-04", confidence: null },
     ).completion.date;
   const no = [word("NO", { wayId: "OUT" })];
   expect(ends([], false)).not.toBe("2027-01-15");

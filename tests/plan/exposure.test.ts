@@ -17,7 +17,7 @@ const money = async (): Promise<RestorationExposure> =>
   exposureOf(await loadExposureRows(store, restorationId, undefined));
 const sum = (low: number, planned = low, high = low, unknown = 0) => ({ low, planned, high, unknown });
 
-/** A machine with one part of each standing, a snag, work done and to do; the figures stand for 23 November 2026. */
+/** A machine with one part of each standing, a snag, work done and to do; the figures are for 23 November 2026. */
 beforeAll(async () => {
   ({ store, close } = await testStore());
   const { id: workshopId, accounts } = await store.workshop.create({
@@ -35,7 +35,7 @@ beforeAll(async () => {
     data: {
       workshopId,
       machine: "Cyclecar",
-      dataDate: "2026-11-23",
+      figuresFor: "2026-11-23",
       currency: "GBP",
       capMinor: 300_000,
       hourlyRateMinor: 4_000,
@@ -72,7 +72,7 @@ beforeAll(async () => {
     ).id;
   await operation("DONE", { state: "DONE", finishedOn: "2026-11-12", trade: "trim" });
   ids["BOOKED"] = await operation("BOOKED", { state: "UNDER_WAY", startedOn: "2026-11-16", remainingHours: 4 });
-  ids["AHEAD"] = await operation("AHEAD", { hoursLow: 8, hoursHigh: 16, section: "" });
+  ids["AHEAD"] = await operation("AHEAD", { hoursLeast: 8, hoursMost: 16, section: "" });
   // Ordered in francs: a deposit at the rate agreed on its day, and the rest owed at the newest rate.
   const casing = await part("CASING");
   const order = await store.order.create({
@@ -108,7 +108,7 @@ beforeAll(async () => {
   await quote("Q3", lamps, 30_000);
   await quote("Q4", lamps, 42_000, { leadDays: 10 });
   await quote("Q5", lamps, 55_000);
-  await quote("Q6", lamps, 1_000, { banned: true });
+  await quote("Q6", lamps, 1_000, { ruledOut: true });
   await quote("Q7", lamps, 2_000, { validUntil: "2026-11-01" });
   await part("HORN", { section: "Lamps", estimateMinor: 24_000 });
   await part("PLATE", { section: "Lamps" });

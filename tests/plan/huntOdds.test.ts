@@ -25,13 +25,13 @@ const NEAR = 1.5 / Math.sqrt(RUNS);
 
 const hunted = { begunOn: MONDAY, chancePerWeek: 1 / 11, beliefWeeks: 10, leadDays: 7 };
 const events = [{ date: addDays(MONDAY, 30), chance: 0.3 }];
-const certain = { leadLow: 60, leadLikely: 60, leadHigh: 60 };
+const certain = { leadLeast: 60, leadLikely: 60, leadMost: 60 };
 /** Eight hours after the anchor: it must be here by the day before the target day. */
 const TARGET = addDays(MONDAY, 140);
 
 const rowsWith = (more: Partial<Parameters<typeof rowsOf>[0]> = {}): PlanRows =>
   rowsOf({
-    restoration: { id: "r", targetDate: TARGET, targetName: "show", dataDate: MONDAY, confidence: null },
+    restoration: { id: "r", targetDate: TARGET, targetName: "show", figuresFor: MONDAY, confidence: null },
     operations: [operation("box", 8)],
     needs: [{ operationId: "box", partId: "anchor" }],
     parts: [part("anchor", { fallbackQuoteId: "forge" })],
@@ -41,7 +41,7 @@ const rowsWith = (more: Partial<Parameters<typeof rowsOf>[0]> = {}): PlanRows =>
     ...more,
   });
 const dates = [0, 28, 56, 84, 112, 140, 168].map((at) => addDays(MONDAY, at));
-const asked = { dates, confidence: 0.8, dataDate: MONDAY };
+const asked = { dates, confidence: 0.8, figuresFor: MONDAY };
 
 describe("the odds of the target by stop date", () => {
   it("are the chances in closed form where nothing but the hunt is uncertain", async () => {
@@ -50,7 +50,7 @@ describe("the odds of the target by stop date", () => {
     const closed = huntOutlook(
       { ...hunted, events, state: "SEARCHING", stopDate: null },
       {
-        dataDate: MONDAY,
+        figuresFor: MONDAY,
         confidence: 0.8,
         cost: (landed) => landed,
         found: { landedMinor: null, hours: 0, points: 0 },
@@ -68,7 +68,9 @@ describe("the odds of the target by stop date", () => {
   });
 
   it("are those of the plan itself at the plan's stop date", async () => {
-    const rows = rowsWith({ quotes: [quote("forge", "anchor", 110, { leadLow: 90, leadLikely: 110, leadHigh: 160 })] });
+    const rows = rowsWith({
+      quotes: [quote("forge", "anchor", 110, { leadLeast: 90, leadLikely: 110, leadMost: 160 })],
+    });
     const own = runs(oddsModel(rows, MONDAY));
     const { stops } = (await huntOdds(rows, "anchor", asked, draw))!;
     expect(own).toBeGreaterThan(0);
@@ -85,7 +87,7 @@ describe("the odds of the target by stop date", () => {
       parts: [part("anchor", { fallbackQuoteId: "forge" }), part("casing", { chosenQuoteId: "pour" })],
       quotes: [
         quote("forge", "anchor", 60, certain),
-        quote("pour", "casing", 120, { leadLow: 90, leadLikely: 130, leadHigh: 190 }),
+        quote("pour", "casing", 120, { leadLeast: 90, leadLikely: 130, leadMost: 190 }),
       ],
     });
     const { inHand, stops, decideBy } = (await huntOdds(rows, "anchor", asked, draw))!;
@@ -100,7 +102,7 @@ describe("the odds of the target by stop date", () => {
       quotes: [
         // It cannot be ordered before a day of its own, which the first stop dates come before.
         {
-          ...quote("forge", "anchor", 110, { leadLow: 90, leadLikely: 110, leadHigh: 130 }),
+          ...quote("forge", "anchor", 110, { leadLeast: 90, leadLikely: 110, leadMost: 130 }),
           orderFrom: addDays(MONDAY, 10),
         },
       ],
@@ -123,7 +125,7 @@ describe("the odds of the target by stop date", () => {
     const found = (await huntOdds(
       rows,
       "anchor",
-      { dates: wide.map(({ date }) => date), confidence, dataDate: MONDAY },
+      { dates: wide.map(({ date }) => date), confidence, figuresFor: MONDAY },
       draw,
     ))!;
     expect(found).toEqual({

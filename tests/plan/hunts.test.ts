@@ -10,14 +10,14 @@ const searching = (more: Partial<HuntRow> = {}): HuntRow => hunt("anchor", { sto
 const planWith = (own: HuntRow | null, fallbackQuoteId: string | null, chosenQuoteId: string | null = null) =>
   computePlan(
     rowsOf({
-      restoration: { id: "r", targetDate: "2027-03-01", targetName: "show", dataDate: MONDAY, confidence: null },
+      restoration: { id: "r", targetDate: "2027-03-01", targetName: "show", figuresFor: MONDAY, confidence: null },
       operations: [operation("box", 8)],
       needs: [{ operationId: "box", partId: "anchor" }],
       parts: [part("anchor", { fallbackQuoteId, chosenQuoteId })],
       quotes: fallbackQuoteId === null ? [] : [quote("forge", "anchor", 14, { preparationHours: 16 })],
       hunts: own === null ? [] : [own],
     }),
-    { dataDate: MONDAY, confidence: null },
+    { figuresFor: MONDAY, confidence: null },
   );
 
 describe("a hunted part in the plan", () => {
@@ -78,7 +78,7 @@ describe("what a hunt promises", () => {
     events: [{ date: addDays(MONDAY, 30), chance: 0 }],
   };
   const setting: HuntSetting = {
-    dataDate: MONDAY,
+    figuresFor: MONDAY,
     confidence: 0.9,
     cost: (landed) => landed,
     found: { landedMinor: 40_000, hours: 0, points: 0 },

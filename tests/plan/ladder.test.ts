@@ -45,7 +45,7 @@ const anyRows = fc
     }),
   );
 
-const planOf = (rows: PlanRows) => computePlan(rows, { dataDate: MONDAY, confidence: null });
+const planOf = (rows: PlanRows) => computePlan(rows, { figuresFor: MONDAY, confidence: null });
 
 /** The end with the named parts in hand. */
 function endWith(rows: PlanRows, inHand: ReadonlySet<string>): string {

@@ -44,7 +44,7 @@ const quote = (more: Partial<LandedQuote> = {}): LandedQuote => ({
   unitPriceMinor: 19_700,
   minimumQuantity: 1,
   priceBreaks: [],
-  freightMinor: 2_000,
+  carriageMinor: 2_000,
   insuranceMinor: 560,
   dutyRate: 0.035,
   taxRate: 0.2,
@@ -128,7 +128,7 @@ describe("landed cost of a quote", () => {
     const own = quote({
       currency: "GBP",
       unitPriceMinor: 5_400,
-      freightMinor: 0,
+      carriageMinor: 0,
       insuranceMinor: 0,
       dutyRate: 0,
       supplier,
@@ -140,8 +140,8 @@ describe("landed cost of a quote", () => {
     expect(cost).toMatchObject({ chargeMinor: 388, order: line(5_400), totalMinor: 5_400 + 1_080 + 388 });
     expect(cost.lines.at(-1)).toMatchObject({ kind: "ORDER_CARRIAGE", amountMinor: 388 });
     expect(landedOf(own, 1, pounds, rates).chargeMinor).toBe(1_140);
-    // Its own freight stays its own.
-    const stated = landedOf({ ...own, freightMinor: 700 }, 1, pounds, rates, { together });
+    // Its own carriage stays its own.
+    const stated = landedOf({ ...own, carriageMinor: 700 }, 1, pounds, rates, { together });
     expect(stated).toMatchObject({ chargeMinor: 0, order: { goods: 5_400, carried: false } });
     const unknown = { ...supplier, currency: "NOK" };
     expect(landedOf({ ...own, supplier: unknown }, 1, pounds, rates)).toMatchObject({

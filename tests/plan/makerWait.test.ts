@@ -21,8 +21,8 @@ describe("order-by dates", () => {
       orders: late.map((o) => ({ ...o, partId: "hub", quoteId: "Q1", state: "SENT_BACK" as const })),
     });
   const planAt = (confidence: number | null, more: Partial<ReturnType<typeof quote>> = {}, painting = 480) =>
-    computePlan(rows(more, painting), { dataDate: MONDAY, confidence });
-  const drumOf = ({ orderNow }: ReturnType<typeof computePlan>) => orderNow.find(({ code }) => code === "drum")!;
+    computePlan(rows(more, painting), { figuresFor: MONDAY, confidence });
+  const drumOf = ({ toOrder }: ReturnType<typeof computePlan>) => toOrder.find(({ code }) => code === "drum")!;
   /** Days between the last order as promised and the last at a chance. */
   const sooner = (p: number, more: Partial<ReturnType<typeof quote>> = {}) =>
     drumOf(planAt(null, more)).daysLeft! - drumOf(planAt(p, more)).daysLeft!;
@@ -30,9 +30,9 @@ describe("order-by dates", () => {
   test("allow for the quantile of its three points (jstat's beta distribution), where it alone is in doubt", () => {
     for (const p of [0.5, 0.8]) {
       const days = 30 + 30 * jstat.beta.inv(p, 1 + (4 * 10) / 30, 1 + (4 * 20) / 30);
-      expect(Math.abs(sooner(p, { leadLow: 30, leadLikely: 40, leadHigh: 60 }) - (Math.ceil(days) - 40))).toBeLessThan(
-        2,
-      );
+      expect(
+        Math.abs(sooner(p, { leadLeast: 30, leadLikely: 40, leadMost: 60 }) - (Math.ceil(days) - 40)),
+      ).toBeLessThan(2);
     }
   });
 
@@ -46,14 +46,14 @@ describe("order-by dates", () => {
     );
     const elsewhere = late.map(() => ({ supplierId: "maker", promisedDays: 30, actualDays: 70 }));
     const there = { ...rows({}), orders: [], deliveriesElsewhere: elsewhere };
-    expect(computePlan(there, { dataDate: MONDAY, confidence: 0.5 }).orderDays).toEqual(planAt(0.5).orderDays);
+    expect(computePlan(there, { figuresFor: MONDAY, confidence: 0.5 }).orderDays).toEqual(planAt(0.5).orderDays);
   });
 
   test("are earlier with a maker whose order is long overdue, here or elsewhere, and the same for both", () => {
     const { placedOn, promisedOn } = late[0]!;
     const out = order("OUT", "hub", "Q1", { placedOn, promisedOn });
     const plan = (more: Partial<ReturnType<typeof rows>>) =>
-      computePlan({ ...rows({}, 1600), orders: [], ...more }, { dataDate: MONDAY, confidence: 0.8 });
+      computePlan({ ...rows({}, 1600), orders: [], ...more }, { figuresFor: MONDAY, confidence: 0.8 });
     const elsewhere = plan({ ordersOutElsewhere: [{ supplierId: "maker", placedOn, promisedOn }] });
     const overdue = plan({ orders: [out] });
     expect(drumOf(overdue).daysLeft!).toBeLessThan(drumOf(plan({})).daysLeft!);
@@ -71,13 +71,13 @@ describe("order-by dates", () => {
   });
 
   test("are none, and the part still the first to order, where no day is as sure as was asked", () => {
-    const { orderNow, orderDays } = planAt(0.8, { failureChance: 0.3 });
-    expect(orderNow[0]).toMatchObject({ code: "drum", orderBy: null, daysLeft: null });
+    const { toOrder, orderDays } = planAt(0.8, { failureChance: 0.3 });
+    expect(toOrder[0]).toMatchObject({ code: "drum", orderBy: null, daysLeft: null });
     expect(orderDays!.own).toMatchObject({ held: false, heldEnd: null, chance: null });
   });
 
   test("are the earlier, the surer they are to hold, and the chance falls with a week longer", () => {
-    const at = (p: number) => drumOf(planAt(p, { leadLow: 30, leadLikely: 40, leadHigh: 60 }));
+    const at = (p: number) => drumOf(planAt(p, { leadLeast: 30, leadLikely: 40, leadMost: 60 }));
     expect(at(0.95).daysLeft!).toBeLessThan(at(0.8).daysLeft!);
     expect(at(0.8).chanceWeekLater!).toBeLessThan(0.7);
     expect(drumOf(planAt(null)).chanceWeekLater).toBeNull();
@@ -93,7 +93,7 @@ describe("the end held by one part alone", () => {
         parts: [part("drum", { chosenQuoteId: "Q1" })],
         quotes,
       }),
-      { dataDate: MONDAY, confidence: null },
+      { figuresFor: MONDAY, confidence: null },
     );
     const drum = plan.ladder[0]!;
     expect(plan.completionWith(drum.id, drum.arrivalDate!)).toBe(drum.completionDate);

@@ -14,7 +14,7 @@ const planWith = (parts: readonly string[], hunted: readonly string[] = []) =>
       quotes: [quote("spun", "horn", 14)],
       hunts: hunted.map((code) => hunt(code, { stopDate: null })),
     }),
-    { dataDate: MONDAY, confidence: null },
+    { figuresFor: MONDAY, confidence: null },
   );
 
 describe("the condition on which odds stand", () => {
@@ -49,7 +49,7 @@ describe("the runs by weeks", () => {
     ];
     const weeks = weeksOf({
       restorationId: "r",
-      dataDate: MONDAY,
+      figuresFor: MONDAY,
       found: { ends, samples: 100 } as unknown as OddsFound,
     });
     expect(weeks.length).toBe(521);

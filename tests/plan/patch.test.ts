@@ -32,7 +32,7 @@ const TABLES = [
   "operation",
   "operationWay",
   "part",
-  "partBan",
+  "ruledOut",
   "link",
   "need",
   "quote",
@@ -57,7 +57,7 @@ const step: fc.Arbitrary<Step> = fc.record({
 async function change({ table, act, pick, number }: Step): Promise<void> {
   const { store } = database;
   const one = async (name: Table) => {
-    const below = name === "partBan" ? "part" : name === "knockOn" ? "quote" : null;
+    const below = name === "ruledOut" ? "part" : name === "knockOn" ? "quote" : null;
     const rows = await (store[name] as typeof store.operation).findMany({
       where: below === null ? { restorationId } : { [below]: { restorationId } },
       orderBy: { id: "asc" },
@@ -89,8 +89,8 @@ async function change({ table, act, pick, number }: Step): Promise<void> {
           currency: "GBP",
           hours: number,
         });
-      if (table === "partBan" && part !== undefined)
-        await journal.create("partBan", { partId: part.id, provenance: PROVENANCES[number % PROVENANCES.length]! });
+      if (table === "ruledOut" && part !== undefined)
+        await journal.create("ruledOut", { partId: part.id, provenance: PROVENANCES[number % PROVENANCES.length]! });
       if (table === "knockOn" && quote !== undefined)
         await journal.create("knockOn", { quoteId: quote.id, title: code, currency: "GBP", hours: number });
       if (table === "closedDate")
@@ -116,7 +116,7 @@ async function change({ table, act, pick, number }: Step): Promise<void> {
   });
 }
 
-const ROWS = ["operations", "ways", "links", "needs", "parts", "bans", "quotes", "knockOns"] as const;
+const ROWS = ["operations", "ways", "links", "needs", "parts", "ruledOut", "quotes", "knockOns"] as const;
 
 describe("rows kept for the plan", () => {
   it("brought up to date by each change are the rows that the store then holds", async () => {
@@ -166,7 +166,7 @@ describe("rows kept for the plan", () => {
       await largeRestoration(store, { parts: 6, operations: 6 }),
       await largeRestoration(store, { parts: 6, operations: 6 }),
     ];
-    const asked = { dataDate: "2026-11-23", confidence: 0.8 };
+    const asked = { figuresFor: "2026-11-23", confidence: 0.8 };
     const orderBys = async () => (await planOf(store, here.id, asked)).ladder.map(({ id, orderBy }) => [id, orderBy]);
     const quote = await store.quote.findFirstOrThrow({ where: { restorationId: there.id } });
     const occasion = { restorationId: there.id, accountId, summary: "An order" };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { type JudgedQuote, placeOf, pointsAtRisk, pointsLost, type Sheet } from "../../server/plan/points.ts";
+import { type JudgedQuote, placeOf, pointsLost, type Sheet, sheetLosses } from "../../server/plan/points.ts";
 
 const sheet: Sheet = {
   sections: [
@@ -33,7 +33,7 @@ const sheet: Sheet = {
 const part = { section: "Engine", visible: true, judgingSectionId: null, judgingLineId: null };
 const quote = (more: Partial<JudgedQuote> = {}): JudgedQuote => ({
   provenance: "LATER_SUBSTITUTE",
-  pointsAtRisk: 0,
+  pointsByHand: 0,
   knockOns: [],
   ...more,
 });
@@ -41,7 +41,7 @@ const quote = (more: Partial<JudgedQuote> = {}): JudgedQuote => ({
 describe("points lost by a quote", () => {
   it("are the user's own figure where there is one, else the sheet's", () => {
     expect(pointsLost(sheet, part, quote())).toBe(2.5);
-    expect(pointsLost(sheet, part, quote({ pointsAtRisk: 4 }))).toBe(4);
+    expect(pointsLost(sheet, part, quote({ pointsByHand: 4 }))).toBe(4);
     expect(pointsLost(sheet, part, quote({ provenance: "ORIGINAL" }))).toBe(0);
   });
 
@@ -55,9 +55,9 @@ describe("points lost by a quote", () => {
     expect(pointsLost(sheet, part, quote({ knockOns: [{ points: 0.5 }, { points: 1 }] }))).toBe(4));
 });
 
-describe("points at risk", () => {
+describe("points lost", () => {
   it("are no more in a section than its cap, and are read against the awards", () => {
-    const at = pointsAtRisk(sheet, [
+    const at = sheetLosses(sheet, [
       { sectionId: "e", lineId: null, points: 4 },
       { sectionId: "e", lineId: null, points: 2.5 },
       { sectionId: "c", lineId: null, points: 0.5 },
@@ -65,9 +65,9 @@ describe("points at risk", () => {
     ]);
     expect(at.total).toBe(7);
     expect(at.bySection).toEqual([
-      { section: "Engine", maximum: 60, atRisk: 5, beforeCap: 6.5, cap: 5, lines: [] },
-      { section: "Coachwork", maximum: 40, atRisk: 0.5, beforeCap: 0.5, cap: null, lines: [] },
-      { section: null, maximum: null, atRisk: 1.5, beforeCap: 1.5, cap: null, lines: [] },
+      { section: "Engine", maximum: 60, lost: 5, beforeCap: 6.5, cap: 5, lines: [] },
+      { section: "Coachwork", maximum: 40, lost: 0.5, beforeCap: 0.5, cap: null, lines: [] },
+      { section: null, maximum: null, lost: 1.5, beforeCap: 1.5, cap: null, lines: [] },
     ]);
     expect(at.floors).toEqual([
       { award: "Gilt Dog Rose", points: 95, met: false, by: -2 },
@@ -75,8 +75,8 @@ describe("points at risk", () => {
     ]);
   });
 
-  it("of nothing at all are nought", () =>
-    expect(pointsAtRisk({ sections: [], floors: [], step: null }, [])).toEqual({
+  it("of nothing at all are zero", () =>
+    expect(sheetLosses({ sections: [], floors: [], step: null }, [])).toEqual({
       total: 0,
       maximum: 0,
       bySection: [],
@@ -96,24 +96,24 @@ describe("a line of the sheet", () => {
   });
 
   it("loses all of it where a loss is taken whole, and else no more than it can", () => {
-    expect(pointsAtRisk(sheet, [on("plate", 0.25)]).total).toBe(6);
-    expect(pointsAtRisk(sheet, [on("plate", 2), on("plate", 3)]).total).toBe(6);
-    expect(pointsAtRisk(sheet, [on("paint", 3), on("paint", 3)]).total).toBe(4);
-    expect(pointsAtRisk(sheet, [on("paint", 3), on("plate", 1)]).bySection[1]!.lines).toMatchObject([
-      { title: "Maker's plate", atRisk: 6, mandatory: true },
-      { title: "Paint", atRisk: 3, mandatory: false },
+    expect(sheetLosses(sheet, [on("plate", 0.25)]).total).toBe(6);
+    expect(sheetLosses(sheet, [on("plate", 2), on("plate", 3)]).total).toBe(6);
+    expect(sheetLosses(sheet, [on("paint", 3), on("paint", 3)]).total).toBe(4);
+    expect(sheetLosses(sheet, [on("paint", 3), on("plate", 1)]).bySection[1]!.lines).toMatchObject([
+      { title: "Maker's plate", lost: 6, mandatory: true },
+      { title: "Paint", lost: 3, mandatory: false },
     ]);
   });
 
   it("gives the owner what lies between two steps, line by line", () => {
     const halves = { ...sheet, step: 0.5 };
-    expect(pointsAtRisk(halves, [on("paint", 1.25), { sectionId: "c", lineId: null, points: 0.75 }]).total).toBe(1.5);
-    expect(pointsAtRisk(halves, [on("paint", 0.75), on("paint", 0.75)]).total).toBe(1.5);
-    expect(pointsAtRisk(halves, [on("plate", 0.25)]).total).toBe(6);
+    expect(sheetLosses(halves, [on("paint", 1.25), { sectionId: "c", lineId: null, points: 0.75 }]).total).toBe(1.5);
+    expect(sheetLosses(halves, [on("paint", 0.75), on("paint", 0.75)]).total).toBe(1.5);
+    expect(sheetLosses(halves, [on("plate", 0.25)]).total).toBe(6);
   });
 
   it("that disqualifies leaves no award, be it worth no point itself", () => {
-    const { total, disqualifiedBy, floors } = pointsAtRisk(sheet, [on("extinguisher", 1)]);
+    const { total, disqualifiedBy, floors } = sheetLosses(sheet, [on("extinguisher", 1)]);
     expect([total, disqualifiedBy]).toEqual([0, ["Extinguisher"]]);
     expect(floors).toEqual([
       { award: "Gilt Dog Rose", points: 95, met: false, by: 5 },

@@ -14,7 +14,7 @@ import { arrivalsOf } from "../support/uncertain.ts";
 const RUNS = 4096;
 let stores: TestStore[];
 let rows: PlanRows[];
-let dataDate: string;
+let figuresFor: string;
 let plans: Plan[];
 
 beforeAll(async () => {
@@ -22,11 +22,11 @@ beforeAll(async () => {
   rows = [];
   for (const { store } of stores) {
     await seedDemo(store);
-    const { id, dataDate: day } = await store.restoration.findFirstOrThrow({ orderBy: { machine: "asc" } });
-    dataDate = day ?? "2027-01-11";
+    const { id, figuresFor: day } = await store.restoration.findFirstOrThrow({ orderBy: { machine: "asc" } });
+    figuresFor = day ?? "2027-01-11";
     rows.push(await loadRows(store, id));
   }
-  plans = rows.map((own) => computePlan(own, { dataDate, confidence: 0.8 }));
+  plans = rows.map((own) => computePlan(own, { figuresFor, confidence: 0.8 }));
 }, 120_000);
 afterAll(() => Promise.all(stores.map((own) => own.close())));
 
@@ -36,7 +36,7 @@ describe("the demo in two databases", () => {
     const ids = new Set(here.parts.map(({ id }) => id));
     expect(there.parts.some(({ id }) => ids.has(id))).toBe(false);
     const [one, other] = rows.map((own) => {
-      const odds = oddsOf(oddsModel(own, dataDate), { seed: SEED, tolerance: 0, maxSamples: RUNS });
+      const odds = oddsOf(oddsModel(own, figuresFor), { seed: SEED, tolerance: 0, maxSamples: RUNS });
       const { never, ends, holdUps } = odds;
       return { never, ends, arrivals: holdUps.map(({ meanDays }, h) => ({ meanDays, days: arrivalsOf(odds, h) })) };
     });
@@ -46,7 +46,7 @@ describe("the demo in two databases", () => {
 
   test("has the same order-by dates at a chance", () => {
     const [one, other] = plans.map((plan) => ({
-      orders: plan.orderNow.map(({ code, orderBy, chanceWeekLater }) => ({ code, orderBy, chanceWeekLater })),
+      orders: plan.toOrder.map(({ code, orderBy, chanceWeekLater }) => ({ code, orderBy, chanceWeekLater })),
       chance: plan.orderDays!.own.chance,
       heldEnd: plan.orderDays!.own.heldEnd,
     }));
@@ -62,7 +62,7 @@ describe("the demo's order-by dates at 4 in 5", () => {
     expect(own).toMatchObject({ end: plan.completion.dateWithOpenInHand, held: false });
     expect(own.heldEnd! > own.end).toBe(true);
     expect(own.chance).toBeGreaterThanOrEqual(0.79);
-    const model = orderedOn(oddsModel(rows[0]!, dataDate), own, dataDate);
+    const model = orderedOn(oddsModel(rows[0]!, figuresFor), own, figuresFor);
     const { onTarget } = oddsOf(model, { seed: 77, tolerance: 0, maxSamples: 8 * RUNS });
     expect(Math.abs(onTarget! - own.chance!)).toBeLessThan(1.5 / Math.sqrt(RUNS) + 1.5 / Math.sqrt(8 * RUNS));
     // Nothing goes out before the day, and not everything today.

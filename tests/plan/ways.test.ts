@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { computePlan } from "../../server/plan/compute.ts";
 import { link, MONDAY, operation, order, part, quote, rowsOf, way } from "../support/planRows.ts";
 
-const plan = (rows: Parameters<typeof rowsOf>[0]) => computePlan(rowsOf(rows), { dataDate: MONDAY, confidence: null });
+const plan = (rows: Parameters<typeof rowsOf>[0]) =>
+  computePlan(rowsOf(rows), { figuresFor: MONDAY, confidence: null });
 
 describe("ways to do an operation", () => {
   const grind = operation("GRIND", 16);
@@ -18,7 +19,7 @@ describe("ways to do an operation", () => {
   it("at the bench, the chosen way's hours stand for the operation's", () => {
     const chosen = plan({ ...rows, operations: [{ ...grind, chosenWayId: "BENCH" }, operation("ASSEMBLE", 8)] });
     expect(chosen.completion.hours).toBe(20);
-    expect(chosen.freeWork[0]?.hours).toBe(12);
+    expect(chosen.freeToStart[0]?.hours).toBe(12);
   });
 
   it("sent out, what follows waits in calendar days for the return", () => {
@@ -71,7 +72,7 @@ describe("ways to do an operation", () => {
     expect(sent.completion.date).toBe("2026-12-21");
   });
 
-  it("what is away already is back as many days after it went, whatever day the figures stand for", () => {
+  it("what is away already is back as many days after it went, whatever day the figures are for", () => {
     const gone = {
       ...grind,
       chosenWayId: "OUT",
@@ -130,7 +131,7 @@ describe("what a quote brings with it", () => {
   });
 });
 
-describe("what is not wanted", () => {
+describe("what is ruled out", () => {
   const rows = {
     operations: [operation("FIT", 8)],
     parts: [part("MAGNETO")],
@@ -142,20 +143,22 @@ describe("what is not wanted", () => {
     ],
   };
   const inForce = (more: Parameters<typeof rowsOf>[0]) => plan({ ...rows, ...more }).quoteInForce.get("MAGNETO");
-  const bans = [{ partId: "MAGNETO", provenance: "LATER_SUBSTITUTE" as const }];
+  const ruledOut = [{ partId: "MAGNETO", provenance: "LATER_SUBSTITUTE" as const }];
 
   it("does not stand in for a part not yet decided", () => {
     expect(inForce({})).toBe("LATER");
-    expect(inForce({ bans })).toBe("UNTESTED");
-    expect(inForce({ bans, quotes: rows.quotes.map((q) => ({ ...q, banned: q.code === "UNTESTED" })) })).toBe("REWIND");
+    expect(inForce({ ruledOut })).toBe("UNTESTED");
+    expect(inForce({ ruledOut, quotes: rows.quotes.map((q) => ({ ...q, ruledOut: q.code === "UNTESTED" })) })).toBe(
+      "REWIND",
+    );
   });
 
   it("leaves the part without a source where nothing else is quoted", () => {
-    const only = plan({ ...rows, bans, quotes: rows.quotes.slice(0, 1) });
+    const only = plan({ ...rows, ruledOut, quotes: rows.quotes.slice(0, 1) });
     expect(only.parts.get("MAGNETO")!.standing).toBe("NO_SOURCE");
     expect(only.completion.open).toBe(true);
   });
 
   it("stays in force where somebody has chosen it all the same", () =>
-    expect(inForce({ bans, parts: [part("MAGNETO", { chosenQuoteId: "LATER" })] })).toBe("LATER"));
+    expect(inForce({ ruledOut, parts: [part("MAGNETO", { chosenQuoteId: "LATER" })] })).toBe("LATER"));
 });

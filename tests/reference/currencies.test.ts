@@ -30,7 +30,7 @@ describe(`decimals of currencies, ${source}`, () => {
     ]);
   });
 
-  it("are none for funds, metals and codes of no currency; the library calls them nought", () => {
+  it("are none for funds, metals and codes of no currency; the library calls them zero", () => {
     expect(uncoined.sort()).toEqual(
       ["XAG", "XAU", "XBA", "XBB", "XBC", "XBD", "XDR", "XPD", "XPT", "XSU", "XTS", "XUA", "XXX"].sort(),
     );

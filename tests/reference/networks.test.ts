@@ -19,7 +19,7 @@ const cases = JSON.parse(readFileSync(new URL("fixtures/networks.json", import.m
   string,
   { source: string; end: number; activities: Record<string, Activity> }
 >;
-const calendar = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], dataDate: "2026-11-23" });
+const calendar = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], figuresFor: "2026-11-23" });
 
 describe.each(Object.values(cases))("published network: $source", ({ end, activities }) => {
   const nodes = Object.entries(activities).map(([id, a]) => ({ id, hours: a.duration }));

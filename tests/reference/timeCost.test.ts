@@ -21,7 +21,7 @@ const { construction, eighteen } = JSON.parse(
   readFileSync(new URL("fixtures/timeCost.json", import.meta.url), "utf8"),
 ) as { construction: Construction; eighteen: Eighteen };
 
-const calendar = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], dataDate: "2026-11-23" });
+const calendar = new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], figuresFor: "2026-11-23" });
 
 /** The source's unit of time is one hour here, so that ends compare in it. */
 function frontier(before: Record<string, string[]>, waysOf: Record<string, Way[]>, withPoints: boolean) {

@@ -63,9 +63,9 @@ it("a restoration written before keeps its rows and choices, and takes the new c
     links: [{ beforeId: "o1", afterId: "o2" }],
     needs: [{ operationId: "o2", partId: "p" }],
     parts: [
-      { chosenQuoteId: "q", visible: true, locked: false, specification: [{ dimension: "Taper", nature: "OUTSIDE" }] },
+      { chosenQuoteId: "q", visible: true, kept: false, specification: [{ dimension: "Taper", nature: "OUTSIDE" }] },
     ],
-    quotes: [{ code: "Q1", banned: false, condition: "SERVICEABLE", priceBreaks: [{ unitPriceMinor: 90 }] }],
+    quotes: [{ code: "Q1", ruledOut: false, condition: "SERVICEABLE", priceBreaks: [{ unitPriceMinor: 90 }] }],
     orders: [{ code: "O1", payments: [{ amountMinor: 50 }] }],
   });
   await store.$disconnect();

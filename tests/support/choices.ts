@@ -55,8 +55,8 @@ const lines = fc
       ...(step === 1 ? [] : [0, 1].map((section): ChoiceLine => ({ section, maximum: 100_000, step }))),
     ],
   }));
-const mark = { locked: fc.oneof({ weight: 9, arbitrary: fc.constant(false) }, fc.constant(true)) };
-const shut = { banned: fc.oneof({ weight: 9, arbitrary: fc.constant(false) }, fc.constant(true)) };
+const mark = { kept: fc.oneof({ weight: 9, arbitrary: fc.constant(false) }, fc.constant(true)) };
+const shut = { ruledOut: fc.oneof({ weight: 9, arbitrary: fc.constant(false) }, fc.constant(true)) };
 
 export const anyChoice = (size: { parts: number; ways: number }): fc.Arbitrary<SmallChoice> =>
   anyNetwork({ lagInDays: true, lag: fc.integer({ min: -2, max: 4 }), largest: 7 }).chain((plain) => {
@@ -254,12 +254,12 @@ export function figuresOf(choice: SmallChoice, calendar: ShopCalendar, picks: re
   };
 }
 
-/** The figures of every plan that keeps to what is locked and banned; ends as dates where asked. */
+/** The figures of every plan that keeps to what is kept and ruled out; ends as dates where asked. */
 export function everyPlan(choice: SmallChoice, calendar: ShopCalendar, asDates: boolean): Figure[] {
   const allowed = [...choice.arrivals, ...choice.operations].map(({ options }) => {
-    const free = [...options.keys()].filter((i) => !options[i]!.banned);
-    const locked = free.filter((i) => options[i]!.locked);
-    return locked.length > 0 ? locked : free;
+    const free = [...options.keys()].filter((i) => !options[i]!.ruledOut);
+    const kept = free.filter((i) => options[i]!.kept);
+    return kept.length > 0 ? kept : free;
   });
   let all: number[][] = [[]];
   for (const options of allowed) all = all.flatMap((picks) => options.map((option) => [...picks, option]));

@@ -30,9 +30,9 @@ export async function demoFolder(): Promise<{ folder: string; places: Places }> 
     async fill(store) {
       await fillDemo(store);
       await store.club.updateMany({ data: { postsPerDay: 1_000_000 } });
-      const { id, dataDate } = await store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
+      const { id, figuresFor } = await store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
       const order = await store.order.findFirstOrThrow({ where: { restorationId: id, state: "PLACED" } });
-      places = { restoration: id, part: order.partId, order: order.id, paidOn: dataDate! };
+      places = { restoration: id, part: order.partId, order: order.id, paidOn: figuresFor! };
     },
   });
   return { folder, places: places! };

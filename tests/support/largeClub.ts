@@ -46,7 +46,7 @@ export async function largeClub(
     role: i === 0 ? ("RESTORER" as const) : ("MEMBER" as const),
   }));
   await store.account.createMany({ data: accounts });
-  const club = await store.club.create({ data: { name: "Hedgerow Light Car Register", dataDate: DAY } });
+  const club = await store.club.create({ data: { name: "Hedgerow Light Car Register", figuresFor: DAY } });
   const clubId = club.id;
   await store.clubMember.createMany({
     data: accounts.map(({ id, name }, i) => ({

@@ -23,7 +23,7 @@ export async function largeRestoration(
     data: {
       workshopId: workshop.id,
       machine: "Generated machine",
-      dataDate: "2026-11-23",
+      figuresFor: "2026-11-23",
       targetDate: "2028-06-17",
       currency: "GBP",
       calendar: { create: { monday: 7.5, tuesday: 7.5, wednesday: 7.5, thursday: 7.5, friday: 7.5 } },

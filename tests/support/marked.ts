@@ -57,7 +57,7 @@ export const MODEL_NAMES: readonly string[] = Object.keys(MODELS);
 const OF_A_WORKSHOP = ["Supplier", "ExchangeRate"];
 const OF_A_RESTORATION = [
   ..."ShopCalendar ClosedDate Hands Operation JudgingSection JudgingDeduction JudgingLine AwardFloor Part".split(" "),
-  ..."PartBan PartReference SpecificationRow Quote KnockOn StatedDimension PriceBreak Find Hunt HuntEvent Need".split(
+  ..."RuledOut PartReference SpecificationRow Quote KnockOn StatedDimension PriceBreak Find Hunt HuntEvent Need".split(
     " ",
   ),
   ..."OperationWay Order Payment Snag Remedy Inspection Photograph HoursBooked Invoice Decision DecisionQuestion".split(
@@ -82,9 +82,9 @@ const IS_DATE = /(^d|D)ate$|(On|Date)$|^(day|needBy|validUntil|orderFrom|evenOdd
 
 /** Tables in which a mark of text stands within JSON, or a value must fit another row. */
 const SET: Record<string, (scope: string, mark: (column: string) => string) => object> = {
-  Restoration: () => ({ dataDate: "2027-01-04", targetDate: "2027-06-19" }),
+  Restoration: () => ({ figuresFor: "2027-01-04", targetDate: "2027-06-19" }),
   Order: () => ({ placedOn: "2026-12-01", promisedOn: "2027-01-02" }),
-  PartBan: () => ({ provenance: "NEW_OLD_STOCK" }),
+  RuledOut: () => ({ provenance: "NEW_OLD_STOCK" }),
   JudgingLine: () => ({ disqualifying: true }),
   HuntEvent: () => ({ date: "2027-02-01" }),
   PriceBreak: () => ({ quantity: 5 }),

@@ -7,7 +7,7 @@ export const shopCalendar = (): ShopCalendar =>
   new ShopCalendar({
     weekdayHours: [7.5, 7.5, 7.5, 7.5, 4, 0, 0],
     closedDates: ["2026-12-24", "2026-12-25", "2026-12-28", "2027-01-01", "2027-03-26", "2027-03-29"],
-    dataDate: "2026-11-23",
+    figuresFor: "2026-11-23",
   });
 
 export interface PlainNetwork {

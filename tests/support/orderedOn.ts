@@ -3,9 +3,9 @@ import { daysBetween } from "../../server/engine/date.ts";
 import type { OrderRoute, UncertainModel } from "../../server/engine/uncertainty.ts";
 import type { EndKept } from "../../server/plan/orderDays.ts";
 
-export const ordered = (model: UncertainModel, kept: EndKept, dataDate: string): UncertainModel => ({
+export const ordered = (model: UncertainModel, kept: EndKept, figuresFor: string): UncertainModel => ({
   ...model,
-  targetDay: daysBetween(dataDate, kept.heldEnd!),
+  targetDay: daysBetween(figuresFor, kept.heldEnd!),
   holdUps: model.holdUps.map(({ node, route }) => {
     const day = kept.days.get(node)?.day;
     return { node, route: day === undefined ? route : { ...(route as OrderRoute), orderDay: day } };

@@ -5,7 +5,7 @@ import type { Odds } from "../../server/engine/uncertaintyOdds.ts";
 
 /** Monday to Friday, eight hours, from Monday 23 November 2026; nothing to do. */
 export const uncertain = (model: Partial<UncertainModel>): UncertainModel => ({
-  calendar: { weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], dataDate: "2026-11-23" },
+  calendar: { weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], figuresFor: "2026-11-23" },
   nodes: [],
   links: [],
   holdUps: [],

@@ -78,7 +78,7 @@ describe("money", () => {
     expect(minorOfText("90071992547409.92", 2)).toBeNull();
   });
 
-  it("below nought keeps its sign", () => {
+  it("below zero keeps its sign", () => {
     expect(majorText(-5, 2)).toBe("-0.05");
     expect(money({ minor: -5, currency: "GBP", decimals: 2 })).toBe("-£0.05");
   });

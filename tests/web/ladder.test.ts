@@ -8,14 +8,14 @@ const rung = (id: string, tie: number, open = false) => ({ id, tie, open }) as R
 describe("the axis of the ladder", () => {
   const scale = scaleOf("2026-11-23", ["2027-08-02", null, "2027-06-19"]);
 
-  it("begins on the data date and ends past the latest end", () => {
+  it("begins on the day of the figures and ends past the latest end", () => {
     expect(scale.at("2026-11-23")).toBe(0);
     expect(scale.at("2027-08-02")).toBeGreaterThan(0.9);
     expect(scale.at("2027-08-02")).toBeLessThan(1);
     expect(scale.end > "2027-08-02").toBe(true);
   });
 
-  it("holds what was ordered before the data date at its left edge", () => {
+  it("holds what was ordered before the day of the figures at its left edge", () => {
     expect(scale.at("2026-08-01")).toBe(0);
   });
 

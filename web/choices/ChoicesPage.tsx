@@ -30,7 +30,7 @@ export default function ChoicesPage() {
           what="the plans"
           again={() => void start()}
         />
-      ) : job?.state === "CANCELLED" ? (
+      ) : job?.state === "STOPPED" ? (
         <Empty
           title="Stopped"
           actions={

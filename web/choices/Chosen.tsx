@@ -11,7 +11,7 @@ import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { PROVENANCE } from "../shared/words.ts";
 import { awardLeft, moreOrLess, pointsMore } from "./amounts.ts";
-import { ApplyChoices, type ChoicesFound, type Difference, PlanQuery } from "./documents.ts";
+import { type ChoicesFound, type Difference, PlanQuery, TakePlan } from "./documents.ts";
 
 const LISTED = 50;
 
@@ -52,7 +52,7 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
     );
   const rows = plan.changes.edges.map(({ node }) => node);
   const take = async () => {
-    const outcome = await save(ApplyChoices, { job, plan: number });
+    const outcome = await save(TakePlan, { job, plan: number });
     if (outcome.kind === "saved") onTaken();
   };
   return (
@@ -144,7 +144,7 @@ const columnsFor = (restoration: string): Column<Difference>[] => [
     numeric: true,
     cell: ({ costChange, from, to }) => (
       <>
-        {costChange ? moreOrLess(costChange) : "cannot be reckoned"}
+        {costChange ? moreOrLess(costChange) : "cannot be worked out"}
         {costChange && from.cost.landed && to.cost.landed && <Split from={from.cost} to={to.cost} />}
       </>
     ),

@@ -13,10 +13,10 @@ export function Settled({ found }: { found: ChoicesFound }) {
   const { id } = useRestoration();
   const variables = useMemo(() => ({ restoration: id }), [id]);
   const { rows = [] } = useEveryPage(SettledQuery, variables, (data) => data.restoration.parts);
-  const locked = rows.filter((part) => part.locked);
-  const barred = rows.filter(({ bans, quotes }) => bans.length > 0 || quotes.some(({ banned }) => banned));
+  const kept = rows.filter((part) => part.kept);
+  const without = rows.filter(({ ruledOut, quotes }) => ruledOut.length > 0 || quotes.some(({ ruledOut }) => ruledOut));
   const { open, notices } = found;
-  if (locked.length + barred.length + open.length + notices.totalCount === 0) return null;
+  if (kept.length + without.length + open.length + notices.totalCount === 0) return null;
   const partLink = (part: { id: string; name: string }) => (
     <Link key={part.id} to={addressOf.part(id, part.id)}>
       {part.name}
@@ -44,17 +44,17 @@ export function Settled({ found }: { found: ChoicesFound }) {
             . Completion stays open until there is one.
           </li>
         )}
-        {locked.length > 0 && (
+        {kept.length > 0 && (
           <li>
-            Locked, so that the quote chosen stays: <Joined>{locked.map(partLink)}</Joined>.
+            Locked, so that the quote chosen stays: <Joined>{kept.map(partLink)}</Joined>.
           </li>
         )}
-        {barred.map((part) => (
+        {without.map((part) => (
           <li key={part.id}>
             Barred for {partLink(part)}:{" "}
             {listed([
-              ...part.bans.map((provenance) => PROVENANCE[provenance]),
-              ...part.quotes.filter(({ banned }) => banned).map(({ code }) => `quote ${code}`),
+              ...part.ruledOut.map((provenance) => PROVENANCE[provenance]),
+              ...part.quotes.filter(({ ruledOut }) => ruledOut).map(({ code }) => `quote ${code}`),
             ])}
             .
           </li>

@@ -28,7 +28,7 @@ export const StartPlanOdds = graphql(
 
 export const StopChoices = graphql(
   `
-  mutation StopChoices($job: ID!) { cancelJob(job: $job) { ...ChoicesJobParts } }
+  mutation StopChoices($job: ID!) { stopJob(job: $job) { ...ChoicesJobParts } }
 `,
   [ChoicesJobParts],
 );
@@ -121,9 +121,9 @@ export const PlanQuery = graphql(
   [PlanParts, OptionCostParts],
 );
 
-export const ApplyChoices = graphql(
+export const TakePlan = graphql(
   `
-  mutation ApplyChoices($job: ID!, $plan: Int!) { applyChoices(job: $job, plan: $plan) { __typename ...SaveParts } }
+  mutation TakePlan($job: ID!, $plan: Int!) { takePlan(job: $job, plan: $plan) { __typename ...SaveParts } }
 `,
   [SaveParts],
 );
@@ -136,7 +136,7 @@ export const SettledQuery = graphql(`
       parts(first: $first, after: $after, standing: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER]) {
         totalCount
         pageInfo { hasNextPage endCursor }
-        edges { node { id code name locked bans quotes { id code banned } } }
+        edges { node { id code name kept ruledOut quotes { id code ruledOut } } }
       }
     }
   }

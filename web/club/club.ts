@@ -15,7 +15,7 @@ export interface ClubInView {
   currency: string;
   /** ISO 4217 exponent of the currency. */
   decimals: number;
-  /** The day its figures stand for. */
+  /** The day its figures are for. */
   day: string;
   postsPerDay: number;
   /** The asker's own name there. */

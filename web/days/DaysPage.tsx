@@ -55,7 +55,7 @@ export default function DaysPage() {
             </Link>
           }
         >
-          <p>The figures of each data date are kept by themselves, a moment after the first change on it.</p>
+          <p>The figures of each day are kept by themselves, a moment after the first change on it.</p>
         </Empty>
       </Page>
     );
@@ -107,18 +107,18 @@ export default function DaysPage() {
   );
 }
 
-/** The kept days, and the data date as it stands where nothing of it is kept yet: the sentence and the drawing end alike. */
+/** The kept days, and the day of the figures as it stands where nothing of it is kept yet: the sentence and the drawing end alike. */
 function withToday(
   days: readonly DayRow[],
   targetDate: string | null,
   now: ResultOf<typeof MovedQuery>["holdUps"] | undefined,
 ): readonly DayRow[] {
-  if (!now || now.dataDate <= days.at(-1)!.day) return days;
-  const { dataDate, completion } = now;
+  if (!now || now.figuresFor <= days.at(-1)!.day) return days;
+  const { figuresFor, completion } = now;
   const figures = { open: completion.date === null, completion: completion.dateWithOpenInHand };
   return [
     ...days,
-    { day: dataDate, targetDate, ...figures, evenOdds: null, fourInFive: null, targetOdds: null, cost: null },
+    { day: figuresFor, targetDate, ...figures, evenOdds: null, fourInFive: null, targetOdds: null, cost: null },
   ];
 }
 
@@ -241,7 +241,7 @@ function DayTable({ days }: { days: readonly DayRow[] }) {
         rows={shown}
         rowKey={({ day }) => day}
         columns={[
-          { id: "day", title: "Data date", lead: true, cell: ({ day }) => dateInFull(day) },
+          { id: "day", title: "Day of the figures", lead: true, cell: ({ day }) => dateInFull(day) },
           {
             id: "completion",
             title: "As quoted",

@@ -1,4 +1,4 @@
-/** Places of a line over time: data dates across, the date of the end up. Pure. */
+/** Places of a line over time: day of the figuress across, the date of the end up. Pure. */
 import { dateOfDay, dayNumber, majorText } from "../shared/format.ts";
 
 export interface LineDay {

@@ -35,7 +35,7 @@ export function QuoteOfFind({
         part: find.part?.id ?? null,
         provenance: find.provenance,
         unitPriceMinor: find.asked?.minor ?? null,
-        freightMinor: null,
+        carriageMinor: null,
         leadDays: null,
         preparationHours: null,
       }}
@@ -58,7 +58,7 @@ export function QuoteOfFind({
         />
         <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} />
         <MoneyField name="unitPriceMinor" label="Price of one" currency={find.currency} decimals={decimals} />
-        <MoneyField name="freightMinor" label="Carriage" currency={find.currency} decimals={decimals} />
+        <MoneyField name="carriageMinor" label="Carriage" currency={find.currency} decimals={decimals} />
         <NumberField name="leadDays" label="On the bench after" unit="days" whole hint="Blank: at once" />
         <NumberField name="preparationHours" label="Work before it fits" unit="h" />
       </div>

@@ -28,11 +28,11 @@ export const FindBecomesQuote = graphql(
   `
   mutation FindBecomesQuote(
     $find: ID!, $revision: Int!, $part: ID, $provenance: Provenance, $unitPriceMinor: Int,
-    $freightMinor: Int, $leadDays: Int, $preparationHours: Float
+    $carriageMinor: Int, $leadDays: Int, $preparationHours: Float
   ) {
     findBecomesQuote(
       find: $find, revision: $revision, part: $part, provenance: $provenance, unitPriceMinor: $unitPriceMinor,
-      freightMinor: $freightMinor, leadDays: $leadDays, preparationHours: $preparationHours
+      carriageMinor: $carriageMinor, leadDays: $leadDays, preparationHours: $preparationHours
     ) { __typename ...SaveParts }
   }
 `,

@@ -19,7 +19,7 @@ const WalkAwaysQuery = graphql(`
   }
 `);
 
-/** Walk-away prices by the part's id; undefined until they are reckoned. They are asked for beside the sheet, which they would hold up. */
+/** Walk-away prices by the part's id; undefined until they are worked out. They are asked for beside the sheet, which they would hold up. */
 export function useWalkAways(restoration: string) {
   const variables = useMemo(() => ({ restoration }), [restoration]);
   const { rows, error, again } = useEveryPage(WalkAwaysQuery, variables, (data) => data.restoration.walkAways);

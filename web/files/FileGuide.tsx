@@ -1,7 +1,7 @@
 const FILES: readonly [string, string, string][] = [
   [
     "operations.csv",
-    "operation, title, trade, hours_low, hours_likely, hours_high, state, section, started_on, finished_on, remaining_hours, notes",
+    "operation, title, trade, hours_least, hours_likely, hours_most, state, section, started_on, finished_on, remaining_hours, notes",
     "The pieces of shop work, with their hours. Needed.",
   ],
   [
@@ -28,7 +28,7 @@ const FILES: readonly [string, string, string][] = [
   ],
   [
     "quotes.csv",
-    "quote, part, supplier, provenance, unit_price, currency, minimum_quantity, freight, insurance, duty_rate, tax_rate, incoterm, deposit, lead_days, lead_low, lead_likely, lead_high, order_from, valid_until, preparation_hours, points_at_risk, chosen, notes",
+    "quote, part, supplier, provenance, unit_price, currency, minimum_quantity, freight, insurance, duty_rate, tax_rate, incoterm, deposit, lead_days, lead_least, lead_likely, lead_most, order_from, valid_until, preparation_hours, points_at_risk, chosen, notes",
     "One supplier's way to get one part. Rates are in per cent.",
   ],
   ["price_breaks.csv", "quote, quantity, unit_price", "The unit price from a quantity on."],
@@ -51,7 +51,7 @@ const FILES: readonly [string, string, string][] = [
   ],
   [
     "restoration.json",
-    "machine, owner, description, targetName, targetDate, dataDate, currency, cap, confidence, calendar, hands, judgingSheet",
+    "machine, owner, description, targetName, targetDate, figuresFor, currency, cap, confidence, calendar, hands, judgingSheet",
     "The restoration itself, the shop calendar, hands and judging sheet.",
   ],
 ];

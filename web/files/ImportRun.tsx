@@ -22,12 +22,12 @@ const STATE_WORDS: Record<ImportJob["state"], string> = {
   WRITING: "Writing",
   DONE: "Imported",
   FAILED: "Not imported",
-  CANCELLED: "Stopped",
+  STOPPED: "Stopped",
 };
 
 /** How far an import is; what it found; what it did. */
 export function ImportRun({ run, restoration }: ImportRunProps) {
-  const { job, problem, asking, apply, cancel } = run;
+  const { job, problem, asking, apply, stop } = run;
   if (!job)
     return (
       <div className="run" role="status">
@@ -54,7 +54,7 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
             aria-label={STATE_WORDS[job.state]}
             {...(job.total > 0 ? { value: job.done, max: job.total } : {})}
           />
-          <button type="button" disabled={asking} onClick={() => void cancel()}>
+          <button type="button" disabled={asking} onClick={() => void stop()}>
             Stop
           </button>
         </div>
@@ -69,7 +69,7 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
           {job.problem.message} Nothing was changed; your choice of files is kept.
         </p>
       )}
-      {job.state === "CANCELLED" && <p>Nothing was changed; your choice of files is kept.</p>}
+      {job.state === "STOPPED" && <p>Nothing was changed; your choice of files is kept.</p>}
       {job.state === "DONE" && preview && (
         <Done
           restoration={preview.restoration ?? restoration}
@@ -93,7 +93,7 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
                   Import
                 </button>
               )}
-              <button type="button" disabled={asking} onClick={() => void cancel()}>
+              <button type="button" disabled={asking} onClick={() => void stop()}>
                 {faults > 0 ? "Put this check away" : "Do not import"}
               </button>
             </div>

@@ -20,7 +20,7 @@ const JobParts = graphql(`
 const JobEvents = graphql(`subscription ImportJob($id: ID!) { job(id: $id) { ...JobParts } }`, [JobParts]);
 const JobQuery = graphql(`query ImportJobNow($id: ID!) { job(id: $id) { ...JobParts } }`, [JobParts]);
 const ApplyImport = graphql(`mutation ApplyImport($job: ID!) { applyImport(job: $job) { ...JobParts } }`, [JobParts]);
-const CancelJob = graphql(`mutation CancelJob($job: ID!) { cancelJob(job: $job) { ...JobParts } }`, [JobParts]);
+const StopJob = graphql(`mutation StopJob($job: ID!) { stopJob(job: $job) { ...JobParts } }`, [JobParts]);
 
 export type ImportJob = ResultOf<typeof JobParts>;
 
@@ -78,18 +78,18 @@ export function useImportJob(id: string | null) {
   }, [client, id, round]);
 
   const send = useCallback(
-    async (what: "apply" | "cancel") => {
+    async (what: "apply" | "stop") => {
       if (id === null) return;
       setAsking(true);
       setProblem(null);
       const result =
         what === "apply"
           ? await client.mutation(ApplyImport, { job: id }).toPromise()
-          : await client.mutation(CancelJob, { job: id }).toPromise();
+          : await client.mutation(StopJob, { job: id }).toPromise();
       setAsking(false);
       if (result.error) setProblem(wordsOf(result.error));
-      const data = result.data as { applyImport?: ImportJob; cancelJob?: ImportJob } | undefined;
-      const next = data?.applyImport ?? data?.cancelJob;
+      const data = result.data as { applyImport?: ImportJob; stopJob?: ImportJob } | undefined;
+      const next = data?.applyImport ?? data?.stopJob;
       if (next) {
         state.current = next.state;
         setJob(next);
@@ -99,5 +99,5 @@ export function useImportJob(id: string | null) {
     [client, id],
   );
 
-  return { job, problem, asking, apply: () => send("apply"), cancel: () => send("cancel") };
+  return { job, problem, asking, apply: () => send("apply"), stop: () => send("stop") };
 }

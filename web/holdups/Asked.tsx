@@ -6,12 +6,12 @@ export const LISTS = ["ladder", "order", "chase", "free"] as const;
 const CHANCES = [0.5, 0.75, 0.8, 0.9, 0.95];
 
 interface AskedFieldsProps {
-  dataDate: string;
+  figuresFor: string;
   confidence: number | null;
 }
 
-/** The day the figures stand for and how sure order-by dates are to be; both live in the address. */
-export function AskedFields({ dataDate, confidence }: AskedFieldsProps) {
+/** The day the figures are for and how sure order-by dates are to be; both live in the address. */
+export function AskedFields({ figuresFor, confidence }: AskedFieldsProps) {
   const [on, setOn] = useAddressValue("on", LISTS);
   const [chance, setChance] = useAddressValue("confidence", LISTS);
   const choices =
@@ -20,12 +20,12 @@ export function AskedFields({ dataDate, confidence }: AskedFieldsProps) {
     <div className="asked no-print">
       <div className="field">
         <label htmlFor="asked-on">Figures for</label>
-        {/* Uncontrolled, so that a half-typed date is left alone; a new data date starts it afresh. */}
+        {/* Uncontrolled, so that a half-typed date is left alone; a new day of the figures starts it afresh. */}
         <input
-          key={dataDate}
+          key={figuresFor}
           id="asked-on"
           type="date"
-          defaultValue={dataDate}
+          defaultValue={figuresFor}
           onChange={(event) => {
             if (/^[12]\d{3}-\d\d-\d\d$/.test(event.target.value)) setOn(event.target.value);
           }}

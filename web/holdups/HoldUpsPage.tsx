@@ -11,16 +11,16 @@ import { useMay } from "../shared/useMay.ts";
 import { AskedFields } from "./Asked.tsx";
 import { ChaseList } from "./ChaseList.tsx";
 import { HoldUpsQuery, LadderOddsQuery, WhereQuery } from "./documents.ts";
-import { FreeWork } from "./FreeWork.tsx";
+import { FreeToStart } from "./FreeToStart.tsx";
 import { HowSure } from "./HowSure.tsx";
 import { Key } from "./Key.tsx";
 import { Ladder } from "./Ladder.tsx";
 import { LadderTable } from "./LadderTable.tsx";
 import { Opening } from "./Opening.tsx";
 import { OrderDays } from "./OrderDays.tsx";
-import { OrderNow } from "./OrderNow.tsx";
 import { useOddsRead, useOddsRun } from "./oddsRun.ts";
 import { type Asked, bandsOf, evenOddsDaysOf, type HoldUpsData } from "./rows.ts";
+import { ToOrderList } from "./ToOrderList.tsx";
 
 const RUNGS = 20;
 const LISTED = 15;
@@ -57,7 +57,7 @@ export default function HoldUpsPage() {
   const run = useOddsRun(
     restoration.id,
     // Where nothing is entered there are no odds.
-    shown?.completion.entered ? { dataDate: shown.dataDate, planRevision: shown.restoration.planRevision } : null,
+    shown?.completion.entered ? { figuresFor: shown.figuresFor, planRevision: shown.restoration.planRevision } : null,
   );
   const read = useOddsRead(
     LadderOddsQuery,
@@ -66,7 +66,7 @@ export default function HoldUpsPage() {
         shown
           ? {
               restoration: restoration.id,
-              dataDate: shown.dataDate,
+              figuresFor: shown.figuresFor,
               rungs: shown.ladder.edges.map(({ node }) => node.id),
             }
           : null,
@@ -122,12 +122,12 @@ export default function HoldUpsPage() {
   const rungs = shown.ladder.edges.map((edge) => edge.node);
   // While the runs are drawn anew the last odds stay; of runs that were stopped there are none.
   const lasting = read.current || run.job === null || run.working || run.job.state === "DONE";
-  const byOdds = lasting && read.data?.odds.dataDate === shown.dataDate ? read.data.odds : null;
+  const byOdds = lasting && read.data?.odds.figuresFor === shown.figuresFor ? read.data.odds : null;
   const bands = bandsOf(byOdds);
   const before = shown.ladder.edges.map((_, place) =>
     place > 0 ? shown.ladder.edges[place - 1]?.cursor : (ladder.variables.after ?? undefined),
   );
-  const urgent = shown.orderNow.totalCount;
+  const urgent = shown.toOrder.totalCount;
   return (
     <Page
       title="Hold-ups"
@@ -140,14 +140,14 @@ export default function HoldUpsPage() {
         />
       }
     >
-      <AskedFields dataDate={shown.dataDate} confidence={shown.confidence} />
+      <AskedFields figuresFor={shown.figuresFor} confidence={shown.confidence} />
       {result.error && (
         <Problem of={result.error} what="the newest figures" again={() => again({ requestPolicy: "network-only" })} />
       )}
       <div aria-busy={result.stale || result.fetching}>
         <Ladder
           asked={asked}
-          dataDate={shown.dataDate}
+          figuresFor={shown.figuresFor}
           completion={completion}
           rungs={rungs}
           bands={bands}
@@ -168,18 +168,18 @@ export default function HoldUpsPage() {
         )}
         {rungs.length > 0 && <LadderTable rungs={rungs} bands={bands} completion={completion} />}
 
-        <Section title="Order now" id="order-now">
+        <Section title="To order" id="to-order">
           {urgent > 0 && <OrderDays confidence={shown.confidence} orderDays={shown.orderDays} />}
-          <OrderNow
+          <ToOrderList
             restoration={restoration.id}
-            rows={shown.orderNow.edges.map((edge) => edge.node)}
+            rows={shown.toOrder.edges.map((edge) => edge.node)}
             paging={
               urgent > 0 && (
                 <Paging
                   of={order}
-                  page={shown.orderNow.pageInfo}
+                  page={shown.toOrder.pageInfo}
                   total={urgent}
-                  shown={shown.orderNow.edges.length}
+                  shown={shown.toOrder.edges.length}
                   noun="to order"
                   plural="to order"
                 />
@@ -204,19 +204,19 @@ export default function HoldUpsPage() {
             }
           />
         </Section>
-        <Section title="Free work" id="free-work">
-          <FreeWork
+        <Section title="Free to start" id="free-to-start">
+          <FreeToStart
             restoration={restoration.id}
-            rows={shown.freeWork.edges.map((edge) => edge.node)}
-            trades={shown.freeWorkByTrade}
+            rows={shown.freeToStart.edges.map((edge) => edge.node)}
+            trades={shown.freeToStartByTrade}
             trade={trade}
             paging={
-              shown.freeWork.totalCount > 0 && (
+              shown.freeToStart.totalCount > 0 && (
                 <Paging
                   of={free}
-                  page={shown.freeWork.pageInfo}
-                  total={shown.freeWork.totalCount}
-                  shown={shown.freeWork.edges.length}
+                  page={shown.freeToStart.pageInfo}
+                  total={shown.freeToStart.totalCount}
+                  shown={shown.freeToStart.edges.length}
                   noun="operation"
                 />
               )
@@ -236,7 +236,7 @@ function askedIn(params: URLSearchParams, restoration: string): Asked {
   const chance = Number(params.get("confidence"));
   return {
     restoration,
-    dataDate: /^\d{4}-\d\d-\d\d$/.test(on) && !Number.isNaN(Date.parse(on)) ? on : null,
+    figuresFor: /^\d{4}-\d\d-\d\d$/.test(on) && !Number.isNaN(Date.parse(on)) ? on : null,
     confidence: params.get("confidence") && chance > 0 && chance < 1 ? chance : null,
   };
 }
@@ -247,7 +247,7 @@ function useFindRung(asked: Asked, why: string | null, shown: HoldUpsData | unde
   const [, change] = useAddress();
   const onPage = shown?.ladder.edges.some((edge) => edge.node.id === why) ?? true;
   const total = shown?.ladder.totalCount ?? 0;
-  const { restoration, dataDate, confidence } = asked;
+  const { restoration, figuresFor, confidence } = asked;
   useEffect(() => {
     if (!why || onPage || total <= RUNGS) return;
     let wanted = true;
@@ -255,7 +255,7 @@ function useFindRung(asked: Asked, why: string | null, shown: HoldUpsData | unde
       const cursors: string[] = [];
       let after: string | null = null;
       for (;;) {
-        const found = await client.query(WhereQuery, { restoration, dataDate, confidence, after }).toPromise();
+        const found = await client.query(WhereQuery, { restoration, figuresFor, confidence, after }).toPromise();
         const page: NonNullable<typeof found.data>["holdUps"]["ladder"] | undefined = found.data?.holdUps.ladder;
         if (!page || !wanted) return;
         const place = page.edges.findIndex((edge) => edge.node.id === why);
@@ -276,5 +276,5 @@ function useFindRung(asked: Asked, why: string | null, shown: HoldUpsData | unde
     return () => {
       wanted = false;
     };
-  }, [client, why, onPage, total, restoration, dataDate, confidence, change]);
+  }, [client, why, onPage, total, restoration, figuresFor, confidence, change]);
 }

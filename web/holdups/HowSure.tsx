@@ -22,12 +22,12 @@ interface HowSureProps {
 /** The date by its odds: in a sentence, as a drawing of the runs, and by what costs the days. */
 export function HowSure({ shown, run }: HowSureProps) {
   const { id } = useRestoration();
-  const variables = useMemo(() => ({ restoration: id, dataDate: shown.dataDate, first: SHOWN }), [id, shown]);
+  const variables = useMemo(() => ({ restoration: id, figuresFor: shown.figuresFor, first: SHOWN }), [id, shown]);
   const read = useOddsRead(OddsQuery, variables, run);
   const { dateWithOpenInHand: quoted, targetDate } = shown.completion;
-  const found = read.data?.odds.dataDate === shown.dataDate ? read.data.odds : null;
+  const found = read.data?.odds.figuresFor === shown.figuresFor ? read.data.odds : null;
   const failed = run.problem !== null || run.job?.state === "FAILED";
-  const waits = !found && !failed && read.error === null && run.job?.state !== "CANCELLED";
+  const waits = !found && !failed && read.error === null && run.job?.state !== "STOPPED";
   return (
     <Section title="How sure" id="how-sure">
       <OddsProgress run={run} earlier={found !== null && !read.current} />

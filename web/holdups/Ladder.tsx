@@ -10,7 +10,7 @@ import "./ladder.css";
 
 interface LadderProps {
   asked: Asked;
-  dataDate: string;
+  figuresFor: string;
   completion: CompletionRow;
   rungs: readonly RungRow[];
   /** By hold-up, once the runs are done. */
@@ -28,13 +28,13 @@ interface LadderProps {
 const NARROW = 720;
 
 /** The ladder: one line a hold-up, longest first, each step down the time that clearing the hold-ups above it gains. */
-export function Ladder({ asked, dataDate, completion, rungs, bands, evenOddsDays, before, why, more }: LadderProps) {
+export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDays, before, why, more }: LadderProps) {
   const [frame, width] = useWidth();
   const navigate = useNavigate();
   const address = useWhyAddress();
 
   const narrow = width < NARROW;
-  const scale = scaleOf(dataDate, [
+  const scale = scaleOf(figuresFor, [
     completion.dateWithOpenInHand,
     completion.targetDate,
     completion.workOnlyDate,
@@ -66,7 +66,7 @@ export function Ladder({ asked, dataDate, completion, rungs, bands, evenOddsDays
 
   // As in ladder.css: the names take 27 % up to 288 pixels, and labels beside the ends 128.
   const months = monthsOf(scale, narrow ? width - 6 : width - Math.min(288, width * 0.27) - 128);
-  const target = completion.targetDate && completion.targetDate >= dataDate ? completion.targetDate : null;
+  const target = completion.targetDate && completion.targetDate >= figuresFor ? completion.targetDate : null;
   const targetAt = target ? scale.at(target) : 0;
   const targetAtEnd = targetAt > 0.55;
   const targetLabel = (name: string) => `${name}, ${target ? (narrow ? dayAndMonth : dateInFull)(target) : ""}`;
@@ -144,7 +144,7 @@ export function Ladder({ asked, dataDate, completion, rungs, bands, evenOddsDays
                         rung.completionDate === completion.dateWithOpenInHand &&
                         rung.completionDate !== completion.workOnlyDate
                       }
-                      dataDate={dataDate}
+                      figuresFor={figuresFor}
                       above={nth > 0 ? first.completionDate : place > 0 ? (ends[place - 1] ?? null) : null}
                       step={nth === group.length - 1 ? gained : null}
                       tied={tied ? group.length : rung.tieSize > 1 && !rung.open ? rung.tieSize : 1}

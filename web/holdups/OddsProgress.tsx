@@ -26,7 +26,7 @@ export function OddsProgress({ run, earlier }: OddsProgressProps) {
         again={() => void start()}
       />
     );
-  if (job?.state === "CANCELLED")
+  if (job?.state === "STOPPED")
     return (
       <div className="state odds-run">
         <p role="status">

@@ -22,7 +22,7 @@ interface RungProps {
   narrow: boolean;
   /** Completion depends on it. */
   binding: boolean;
-  dataDate: string;
+  figuresFor: string;
   /** End of the line above, from which the stair comes down. */
   above: string | null;
   /** Days that clearing it, and all above it, gains; null inside a tie. */
@@ -41,7 +41,7 @@ export function Rung({
   scale,
   narrow,
   binding,
-  dataDate,
+  figuresFor,
   above,
   step,
   tied,
@@ -89,7 +89,7 @@ export function Rung({
           band={band}
           scale={scale}
           narrow={narrow}
-          dataDate={dataDate}
+          figuresFor={figuresFor}
           above={above}
           step={step}
           tied={tied}
@@ -103,7 +103,7 @@ export function Rung({
           evenOddsDays={evenOddsDays}
           before={before}
           end={end}
-          dataDate={dataDate}
+          figuresFor={figuresFor}
         />
       )}
     </li>
@@ -155,12 +155,12 @@ function RungDrawing({
   band,
   scale,
   narrow,
-  dataDate,
+  figuresFor,
   above,
   step,
   tied,
 }: Omit<RungProps, "asked" | "before" | "binding" | "evenOddsDays" | "opened">) {
-  const at = (date: string | null) => scale.at(!date || date < dataDate ? dataDate : date);
+  const at = (date: string | null) => scale.at(!date || date < figuresFor ? figuresFor : date);
   const pattern = `lead-${rung.id.replace(/\W/g, "-")}`;
   const middle = TOP + BAR / 2;
   if (rung.open) {
@@ -233,7 +233,7 @@ function RungDrawing({
             height={BAR - 8}
           />
         )}
-        {rung.arrivalDate && rung.arrivalDate > dataDate && (
+        {rung.arrivalDate && rung.arrivalDate > figuresFor && (
           <line className="arrival" x1={percent(arrives)} x2={percent(arrives)} y1={TOP - 4} y2={TOP + BAR + 4} />
         )}
         {!narrow && rung.completionDate && (

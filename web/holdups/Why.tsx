@@ -18,7 +18,7 @@ interface WhyProps {
   evenOddsDays: number | null;
   before: string | undefined;
   end: string | null;
-  dataDate: string;
+  figuresFor: string;
 }
 
 /** Chances are counted in runs: a day more or less is none. */
@@ -35,14 +35,14 @@ function ifHere(asQuoted: number, evenOdds: number | null): string {
 }
 
 /** Why a rung reaches as far as it does: the operations in turn from its arrival to the end, and the dates that follow. */
-export function Why({ id, asked, rung, evenOddsDays, before, end, dataDate }: WhyProps) {
+export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: WhyProps) {
   const address = useWhyAddress();
   const may = useMay();
   const [result, again] = useQuery({
     query: WhyQuery,
     variables: {
       restoration: asked.restoration,
-      dataDate: asked.dataDate,
+      figuresFor: asked.figuresFor,
       confidence: asked.confidence,
       after: before ?? null,
     },
@@ -74,7 +74,7 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, dataDate }: Wh
       ) : (
         <>
           <p className="prose">
-            <Arrival rung={rung} dataDate={dataDate} />
+            <Arrival rung={rung} figuresFor={figuresFor} />
             {why.chain.length > 0 && (
               <>
                 {" "}
@@ -140,7 +140,7 @@ function Fact({ name, children }: { name: string; children: React.ReactNode }) {
   );
 }
 
-function Arrival({ rung, dataDate }: { rung: RungRow; dataDate: string }) {
+function Arrival({ rung, figuresFor }: { rung: RungRow; figuresFor: string }) {
   if (rung.open) return <>Nobody quotes it and no order is out, so nothing that waits for it has a date.</>;
   const price = rung.quote?.unitPrice ?? rung.remedy?.price;
   const from = rung.quote?.supplier.name ?? rung.remedy?.supplier?.name;
@@ -150,8 +150,8 @@ function Arrival({ rung, dataDate }: { rung: RungRow; dataDate: string }) {
       {rung.order
         ? `Ordered${by}${rung.orderOn ? ` on ${dateInFull(rung.orderOn)}` : ""}`
         : rung.remedy
-          ? `Cure${rung.decided ? "" : ", not yet decided"}: ${rung.remedy.title}${by}, started on ${rung.orderOn && rung.orderOn > dataDate ? dateInFull(rung.orderOn) : "the data date"}`
-          : `${rung.decided ? "Chosen" : "Not yet decided; the quickest quote is"}${by}, ordered on ${rung.orderOn && rung.orderOn > dataDate ? dateInFull(rung.orderOn) : "the data date"}`}
+          ? `Cure${rung.decided ? "" : ", not yet decided"}: ${rung.remedy.title}${by}, started on ${rung.orderOn && rung.orderOn > figuresFor ? dateInFull(rung.orderOn) : "the day of the figures"}`
+          : `${rung.decided ? "Chosen" : "Not yet decided; the quickest quote is"}${by}, ordered on ${rung.orderOn && rung.orderOn > figuresFor ? dateInFull(rung.orderOn) : "the day of the figures"}`}
       {rung.quote
         ? `, ${days(rung.quote.leadDays)} of lead time`
         : rung.remedy

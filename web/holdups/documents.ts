@@ -20,13 +20,13 @@ export const RungParts = graphql(`
 export const HoldUpsQuery = graphql(
   `
   query HoldUps(
-    $restoration: ID!, $dataDate: Date, $confidence: Float,
+    $restoration: ID!, $figuresFor: Date, $confidence: Float,
     $ladderFirst: Int, $ladderAfter: String, $orderFirst: Int, $orderAfter: String,
     $chaseFirst: Int, $chaseAfter: String, $freeFirst: Int, $freeAfter: String, $trade: String,
     $contact: Boolean!
   ) {
-    holdUps(restoration: $restoration, dataDate: $dataDate, confidence: $confidence) {
-      dataDate confidence
+    holdUps(restoration: $restoration, figuresFor: $figuresFor, confidence: $confidence) {
+      figuresFor confidence
       orderDays { own { end chanceAtOnce held heldEnd chance } target { end chanceAtOnce held } }
       restoration { id revision planRevision }
       completion { entered date dateWithOpenInHand daysLate open targetDate targetName workOnlyDate workOnlyHours }
@@ -36,7 +36,7 @@ export const HoldUpsQuery = graphql(
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges { cursor node { ...RungParts } }
       }
-      orderNow(first: $orderFirst, after: $orderAfter) {
+      toOrder(first: $orderFirst, after: $orderAfter) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges { node { ...RungParts } }
@@ -49,12 +49,12 @@ export const HoldUpsQuery = graphql(
           order { id code } part { id name } supplier { id name email @include(if: $contact) phone @include(if: $contact) }
         } }
       }
-      freeWork(first: $freeFirst, after: $freeAfter, trade: $trade) {
+      freeToStart(first: $freeFirst, after: $freeAfter, trade: $trade) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges { node { critical floatHours hours operation { id code title trade } } }
       }
-      freeWorkByTrade { trade operations hours }
+      freeToStartByTrade { trade operations hours }
     }
   }
 `,
@@ -63,9 +63,9 @@ export const HoldUpsQuery = graphql(
 
 /** The dates by their odds: of the machine, and of the rungs in view. */
 export const LadderOddsQuery = graphql(`
-  query LadderOdds($restoration: ID!, $dataDate: Date, $rungs: [ID!]!) {
-    odds(restoration: $restoration, dataDate: $dataDate) {
-      dataDate evenOdds fourInFive onTarget condition endlessHunts
+  query LadderOdds($restoration: ID!, $figuresFor: Date, $rungs: [ID!]!) {
+    odds(restoration: $restoration, figuresFor: $figuresFor) {
+      figuresFor evenOdds fourInFive onTarget condition endlessHunts
       holdUps(first: 100, of: $rungs) { edges { node { id evenOddsCompletion fourInFiveCompletion evenOddsDays } } }
     }
   }
@@ -73,9 +73,9 @@ export const LadderOddsQuery = graphql(`
 
 /** The machine's date by its odds, with the runs and the hold-ups behind it. */
 export const OddsQuery = graphql(`
-  query Odds($restoration: ID!, $dataDate: Date, $first: Int!) {
-    odds(restoration: $restoration, dataDate: $dataDate) {
-      dataDate runs never condition endlessHunts evenOdds fourInFive onTarget standardError
+  query Odds($restoration: ID!, $figuresFor: Date, $first: Int!) {
+    odds(restoration: $restoration, figuresFor: $figuresFor) {
+      figuresFor runs never condition endlessHunts evenOdds fourInFive onTarget standardError
       weeks { from to share }
       holdUps(first: $first) {
         edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival part { id name } snag { id title } } }
@@ -94,8 +94,8 @@ export const OddsJobParts = graphql(`
 
 export const StartOdds = graphql(
   `
-  mutation StartOdds($restoration: ID!, $dataDate: Date) {
-    started: startOdds(restoration: $restoration, dataDate: $dataDate) { ...OddsJobParts }
+  mutation StartOdds($restoration: ID!, $figuresFor: Date) {
+    started: startOdds(restoration: $restoration, figuresFor: $figuresFor) { ...OddsJobParts }
   }
 `,
   [OddsJobParts],
@@ -103,7 +103,7 @@ export const StartOdds = graphql(
 
 export const StopOdds = graphql(
   `
-  mutation StopOdds($job: ID!) { cancelJob(job: $job) { ...OddsJobParts } }
+  mutation StopOdds($job: ID!) { stopJob(job: $job) { ...OddsJobParts } }
 `,
   [OddsJobParts],
 );
@@ -124,8 +124,8 @@ export const OddsJobNow = graphql(
 
 /** One rung with its reasons, found by the cursor of the rung before it. */
 export const WhyQuery = graphql(`
-  query Why($restoration: ID!, $dataDate: Date, $confidence: Float, $after: String) {
-    holdUps(restoration: $restoration, dataDate: $dataDate, confidence: $confidence) {
+  query Why($restoration: ID!, $figuresFor: Date, $confidence: Float, $after: String) {
+    holdUps(restoration: $restoration, figuresFor: $figuresFor, confidence: $confidence) {
       restoration { id }
       ladder(first: 1, after: $after) {
         edges { node {
@@ -140,8 +140,8 @@ export const WhyQuery = graphql(`
 
 /** Where a rung stands that is not on the page in view. */
 export const WhereQuery = graphql(`
-  query Where($restoration: ID!, $dataDate: Date, $confidence: Float, $after: String) {
-    holdUps(restoration: $restoration, dataDate: $dataDate, confidence: $confidence) {
+  query Where($restoration: ID!, $figuresFor: Date, $confidence: Float, $after: String) {
+    holdUps(restoration: $restoration, figuresFor: $figuresFor, confidence: $confidence) {
       restoration { id }
       ladder(first: 100, after: $after) {
         pageInfo { hasNextPage endCursor }

@@ -8,14 +8,14 @@ const REQUESTS = { start: StartOdds, stop: StopOdds, events: OddsJobEvents, now:
 
 export type OddsRun = JobRun<OddsJob>;
 
-/** Has the odds drawn for a plan revision and a data date, and follows the runs. */
-export function useOddsRun(restoration: string, plan: { dataDate: string; planRevision: number } | null): OddsRun {
-  const { dataDate, planRevision } = plan ?? { dataDate: null, planRevision: null };
+/** Has the odds drawn for a plan revision and a day of figures, and follows the runs. */
+export function useOddsRun(restoration: string, plan: { figuresFor: string; planRevision: number } | null): OddsRun {
+  const { figuresFor, planRevision } = plan ?? { figuresFor: null, planRevision: null };
   return useJob(
     REQUESTS,
     useMemo(
-      () => (dataDate === null ? null : { variables: { restoration, dataDate }, planRevision }),
-      [restoration, dataDate, planRevision],
+      () => (figuresFor === null ? null : { variables: { restoration, figuresFor }, planRevision }),
+      [restoration, figuresFor, planRevision],
     ),
   );
 }

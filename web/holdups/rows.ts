@@ -12,10 +12,10 @@ export type HoldUpsData = ResultOf<typeof HoldUpsQuery>["holdUps"];
 export type LadderOdds = ResultOf<typeof LadderOddsQuery>["odds"];
 export type CompletionRow = HoldUpsData["completion"];
 
-/** What the figures are asked for: the day they stand for and the chance of order-by dates. */
+/** What the figures are asked for: the day they are for and the chance of order-by dates. */
 export interface Asked {
   restoration: string;
-  dataDate: string | null;
+  figuresFor: string | null;
   confidence: number | null;
 }
 

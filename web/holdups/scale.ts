@@ -1,21 +1,21 @@
 import { dateOfDay, dayNumber } from "../shared/format.ts";
 
-/** Turns dates into places on the axis, which runs from the data date to past the latest end. */
+/** Turns dates into places on the axis, which runs from the day of the figures to past the latest end. */
 export interface Scale {
   /** First and last day shown. */
   start: string;
   end: string;
-  /** 0 at the data date (and for every day before it) to 1 at the end. */
+  /** 0 at the day of the figures (and for every day before it) to 1 at the end. */
   at: (date: string) => number;
 }
 
 /** An axis that shows all of these dates, and some room after the latest. */
-export function scaleOf(dataDate: string, dates: readonly (string | null)[]): Scale {
-  const start = dayNumber(dataDate);
+export function scaleOf(figuresFor: string, dates: readonly (string | null)[]): Scale {
+  const start = dayNumber(figuresFor);
   const latest = Math.max(start + 14, ...dates.filter((date) => date !== null).map(dayNumber));
   const end = latest + Math.max(3, Math.round((latest - start) * 0.03));
   return {
-    start: dataDate,
+    start: figuresFor,
     end: dateOfDay(end),
     at: (date) => Math.min(1, Math.max(0, (dayNumber(date) - start) / (end - start))),
   };

@@ -35,7 +35,7 @@ export function StopForm({ clock, onBook, onGoOn, onThrowAway }: StopFormProps) 
   const book = async (event: FormEvent) => {
     event.preventDefault();
     if (count === null || count <= 0 || count > DAY_HOURS)
-      return setProblem("The hours worked must be a number, more than nought and at most 24.");
+      return setProblem("The hours worked must be a number, more than zero and at most 24.");
     if (remaining === null) return setProblem("The hours still to do must be a number; 0 where nothing remains.");
     const clientKey = newKey();
     const input = {

@@ -23,7 +23,7 @@ export const HoursSheetQuery = graphql(
       hoursBooked(first: 10) { totalCount edges { node { ...HoursParts operation { id code title } } } }
     }
     holdUps(restoration: $restoration) {
-      freeWork(first: 500) { totalCount edges { node { operation { id code title trade state hoursLeft } } } }
+      freeToStart(first: 500) { totalCount edges { node { operation { id code title trade state hoursLeft } } } }
     }
   }
 `,
@@ -77,7 +77,7 @@ export interface Workable {
   hoursLeft: number;
 }
 
-/** What is left after so many more hours, where nobody judged it: to a hundredth, never less than nought. */
+/** What is left after so many more hours, where nobody judged it: to a hundredth, never less than zero. */
 export const leftAfter = (left: number, worked: number): number => Math.max(0, Math.round((left - worked) * 100) / 100);
 
 /** Newest first. */
@@ -88,7 +88,7 @@ export const bookedLatelyOf = (data: ResultOf<typeof HoursSheetQuery>): BookedLa
 export function workableOf(data: ResultOf<typeof HoursSheetQuery>): Workable[] {
   const underWay = data.restoration.operations.edges.map(({ node }) => ({ ...node, underWay: true }));
   const known = new Set(underWay.map(({ id }) => id));
-  const free = data.holdUps.freeWork.edges
+  const free = data.holdUps.freeToStart.edges
     .filter(({ node }) => !known.has(node.operation.id))
     .map(({ node: { operation } }) => ({ ...operation, underWay: operation.state === "UNDER_WAY" }));
   return [...underWay, ...free].sort(

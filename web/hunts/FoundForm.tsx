@@ -49,7 +49,7 @@ function Price() {
       key={decimals}
       name="unitPriceMinor"
       label="Price of one"
-      hint="Landed: freight and tax in it"
+      hint="Landed: carriage and tax in it"
       currency={currency}
       decimals={decimals}
     />

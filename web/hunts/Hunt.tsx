@@ -16,7 +16,7 @@ import "./hunts.css";
 type Doing = "edit" | "search" | "found";
 
 /** Looking for a part that may turn up: the belief in it, the day on which the looking stops, and what is ordered then. */
-export function Hunt({ part: id, dataDate }: { part: string; dataDate: string }) {
+export function Hunt({ part: id, figuresFor }: { part: string; figuresFor: string }) {
   const [result, again] = useQuery({ query: HuntQuery, variables: { part: id } });
   const [doing, setDoing] = useState<Doing | null>(null);
   const part = result.data?.part;
@@ -34,12 +34,12 @@ export function Hunt({ part: id, dataDate }: { part: string; dataDate: string })
     <Section title="Hunt" id="hunt" aside={doing === null && <Actions part={part} hunt={hunt} onDo={setDoing} />}>
       {doing === "edit" && (
         <Opened>
-          <HuntForm part={part} hunt={hunt} dataDate={dataDate} onDone={done} />
+          <HuntForm part={part} hunt={hunt} figuresFor={figuresFor} onDone={done} />
         </Opened>
       )}
       {doing === "search" && hunt && (
         <Opened>
-          <SearchForm hunt={hunt} dataDate={dataDate} onDone={done} />
+          <SearchForm hunt={hunt} figuresFor={figuresFor} onDone={done} />
         </Opened>
       )}
       {doing === "found" && hunt && (
@@ -55,7 +55,7 @@ export function Hunt({ part: id, dataDate }: { part: string; dataDate: string })
         )}
       </p>
       {hunt && hunt.state !== "FOUND" && <Fallback part={part} />}
-      {hunt && hunt.events.length > 0 && <HuntDates events={hunt.events} dataDate={dataDate} />}
+      {hunt && hunt.events.length > 0 && <HuntDates events={hunt.events} figuresFor={figuresFor} />}
       {searching && hunt.outlook && hunt.outlook.stops.length > 1 && (
         <StopDates outlook={hunt.outlook} stopDate={hunt.stopDate} odds={odds} />
       )}

@@ -3,7 +3,7 @@ import { Table } from "../shared/Table.tsx";
 import type { HuntRow } from "./documents.ts";
 
 /** Where it may turn up, and where it was looked for in vain. */
-export function HuntDates({ events, dataDate }: { events: HuntRow["events"]; dataDate: string }) {
+export function HuntDates({ events, figuresFor }: { events: HuntRow["events"]; figuresFor: string }) {
   return (
     <>
       <h3>Dates of the hunt</h3>
@@ -23,7 +23,7 @@ export function HuntDates({ events, dataDate }: { events: HuntRow["events"]; dat
           {
             id: "chance",
             title: "Chance of a find",
-            cell: ({ date, chance }) => (date < dataDate || chance === 0 ? "nothing found" : odds(chance)),
+            cell: ({ date, chance }) => (date < figuresFor || chance === 0 ? "nothing found" : odds(chance)),
           },
         ]}
       />

@@ -13,7 +13,7 @@ interface HuntFormProps {
   part: HuntedPart;
   /** Null: begins one. */
   hunt: HuntRow | null;
-  dataDate: string;
+  figuresFor: string;
   onDone: () => void;
 }
 
@@ -24,7 +24,7 @@ interface EventRow {
 }
 
 /** What is believed of a hunt, when it stops, what a find is expected to be, and the dates on which it may turn up. */
-export function HuntForm({ part, hunt, dataDate, onDone }: HuntFormProps) {
+export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
   const { save } = useSave();
   const restoration = useRestoration();
   const currency = hunt?.currency ?? restoration.currency;
@@ -48,7 +48,7 @@ export function HuntForm({ part, hunt, dataDate, onDone }: HuntFormProps) {
       saveLabel={hunt ? "Save the hunt" : "Begin the hunt"}
       row={hunt ? { id: hunt.id, revision: hunt.revision } : null}
       initial={{
-        begunOn: hunt?.begunOn ?? dataDate,
+        begunOn: hunt?.begunOn ?? figuresFor,
         chancePerWeek: hunt?.chancePerWeek ?? 0.03,
         beliefWeeks: hunt?.beliefWeeks ?? 26,
         stopDate: hunt?.stopDate ?? null,

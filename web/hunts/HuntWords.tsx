@@ -42,7 +42,7 @@ function Decide({ outlook, odds }: { outlook: HuntOutlook; odds: OddsState }) {
       return (
         <>
           <strong>
-            Decide by {dateInFull(decideBy)}, {inDays(daysBetween(outlook.dataDate, decideBy))}
+            Decide by {dateInFull(decideBy)}, {inDays(daysBetween(outlook.figuresFor, decideBy))}
           </strong>
           : the last day to stop looking that keeps the target at {wanted}, with all else as uncertain as it is.{" "}
         </>

@@ -4,13 +4,13 @@ import { useSave } from "../shared/save.tsx";
 import { type HuntRow, RecordFruitlessSearch } from "./documents.ts";
 
 /** A search that brought nothing: it stands among the hunt's dates. */
-export function SearchForm({ hunt, dataDate, onDone }: { hunt: HuntRow; dataDate: string; onDone: () => void }) {
+export function SearchForm({ hunt, figuresFor, onDone }: { hunt: HuntRow; figuresFor: string; onDone: () => void }) {
   const { save } = useSave();
   return (
     <Form
       label="Searched, nothing found"
       saveLabel="Note the search"
-      initial={{ date: dataDate, title: "" }}
+      initial={{ date: figuresFor, title: "" }}
       onSave={(input) => save(RecordFruitlessSearch, { ...input, hunt: hunt.id, revision: hunt.revision } as never)}
       onSaved={onDone}
       onCancel={onDone}

@@ -13,7 +13,7 @@ export const HuntQuery = graphql(`
         currency price { minor }
         events { id date title chance }
         outlook {
-          dataDate chanceNextWeek weeksLooked confidence evenOddsDate lastOrderDate targetMissed
+          figuresFor chanceNextWeek weeksLooked confidence evenOddsDate lastOrderDate targetMissed
           best { date chanceOfTarget }
           atStop { date chanceFound }
           stops {

@@ -17,7 +17,7 @@ const paidFor = ({ id, way, code, title, price }: Row): PaidFor => ({
 });
 
 /** Work sent out, and cures of snags: what is paid for them without an order, and what is still to be paid. */
-export function Direct({ of, dataDate }: { of: MoneyData; dataDate: string }) {
+export function Direct({ of, figuresFor }: { of: MoneyData; figuresFor: string }) {
   const { id } = useRestoration();
   const open = useOpen();
   return (
@@ -63,7 +63,7 @@ export function Direct({ of, dataDate }: { of: MoneyData; dataDate: string }) {
       below={(row) =>
         open.has(paymentOf(row)) && (
           <Opened>
-            <PaymentForm of={paidFor(row)} dataDate={dataDate} onDone={() => open.close(paymentOf(row))} />
+            <PaymentForm of={paidFor(row)} figuresFor={figuresFor} onDone={() => open.close(paymentOf(row))} />
           </Opened>
         )
       }

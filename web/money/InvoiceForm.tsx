@@ -10,7 +10,7 @@ import { OWNER_KIND } from "./ledger.ts";
 
 interface InvoiceFormProps {
   kind: keyof typeof OWNER_KIND;
-  /** The day that stands in the form: the data date. */
+  /** The day that stands in the form: the day of the figures. */
   day: string;
   /** The entry to put right; without one a new entry is made. */
   wrong?: { id: string; code: string; day: string; amount: MoneyValue; notes: string };

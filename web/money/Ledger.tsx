@@ -24,7 +24,7 @@ const NARROW_SIZE = 8;
 const PAGES = ["entries"];
 
 /** Every entry of the money, with what the owner's account stood at after it. None is changed or taken out. */
-export function Ledger({ dataDate }: { dataDate: string }) {
+export function Ledger({ figuresFor }: { figuresFor: string }) {
   const { id, currency } = useRestoration();
   const open = useOpen();
   const size = useNarrow() ? NARROW_SIZE : SIZE;
@@ -74,7 +74,7 @@ export function Ledger({ dataDate }: { dataDate: string }) {
         (which) =>
           open.has(which) && (
             <Opened key={which}>
-              <InvoiceForm kind={which} day={dataDate} onDone={done(which)} />
+              <InvoiceForm kind={which} day={figuresFor} onDone={done(which)} />
             </Opened>
           ),
       )}
@@ -158,7 +158,7 @@ export function Ledger({ dataDate }: { dataDate: string }) {
                 <Opened>
                   <InvoiceForm
                     kind={entry.kind}
-                    day={dataDate}
+                    day={figuresFor}
                     wrong={{ ...entry, amount: entry.amount }}
                     onDone={done(entry.id)}
                   />

@@ -74,7 +74,7 @@ export default function MoneyPage() {
       <Consent of={read} />
       {exposure.paidDirectly.totalCount > 0 && (
         <Section title="Paid without an order" id="direct">
-          <Direct of={read} dataDate={exposure.dataDate} />
+          <Direct of={read} figuresFor={exposure.figuresFor} />
         </Section>
       )}
       {unpriced.totalCount > 0 && (
@@ -108,7 +108,7 @@ export default function MoneyPage() {
           </Section>
         </>
       )}
-      <Ledger dataDate={exposure.dataDate} />
+      <Ledger figuresFor={exposure.figuresFor} />
     </Page>
   );
 }

@@ -9,7 +9,7 @@ const HEIGHT = 190;
 /** One column a month, as planned. The table below says the same. */
 export function Months({ of }: { of: MoneyData }) {
   const id = useId();
-  const { byMonth, dataDate, received } = of.exposure;
+  const { byMonth, figuresFor, received } = of.exposure;
   const months = byMonth.edges.flatMap(({ node }) => (node.key === null ? [] : [{ ...node, key: node.key }]));
   const heights = months.map(({ buckets }) => BUCKETS.reduce((sum, b) => sum + Math.max(0, buckets[b].planned), 0));
   const most = Math.max(...heights, 1);
@@ -45,7 +45,7 @@ export function Months({ of }: { of: MoneyData }) {
                   )
                 );
               })}
-              {key === dataDate.slice(0, 7) && (
+              {key === figuresFor.slice(0, 7) && (
                 <text x={`${(place + 0.5) * step}%`} y={HEIGHT - below + 10} textAnchor="middle">
                   now
                 </text>

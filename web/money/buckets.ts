@@ -23,7 +23,7 @@ export const countedOf = (coversLabour: boolean): Bucket[] =>
 
 type In = Pick<MoneyValue, "currency" | "decimals">;
 
-/** One figure of a sum: never nought for what has none. */
+/** One figure of a sum: never zero for what has none. */
 export function figure(minor: number, { unknown }: Sum, of: In): string {
   if (unknown === 0) return money({ ...of, minor });
   return minor === 0 ? "unknown" : `at least ${money({ ...of, minor })}`;

@@ -29,7 +29,7 @@ export const ExposureParts = graphql(
     capCoversLabour
     cap { minor currency decimals }
     exposure {
-      dataDate
+      figuresFor
       labourUnrated
       buckets { ...BucketParts }
       total { ...SumParts }

@@ -15,7 +15,7 @@ const BAND = 14;
 /** Room in pixels that a label takes beside its mark. */
 const LABEL = 170;
 
-/** From the data date to the end: the date as quoted, the band from even odds to 4 in 5, and the target. The list above it says the same in words. */
+/** From the day of the figures to the end: the date as quoted, the band from even odds to 4 in 5, and the target. The list above it says the same in words. */
 export function OddsLine({ quoted, targetDate, evenOdds, fourInFive }: OddsLineProps) {
   const { day } = useRestoration();
   const [frame, width] = useWidth();

@@ -80,9 +80,9 @@ export default function OwnerPage() {
         {read.holdUps.completion.entered && <Contingency restoration={id} />}
         <AtRisk of={report} />
       </Section>
-      {report.pointsAtRisk.maximum > 0 && (
+      {report.pointsLost.maximum > 0 && (
         <Section title="With the judges" id="judges">
-          <Judged of={report.pointsAtRisk} />
+          <Judged of={report.pointsLost} />
         </Section>
       )}
       <OwnersPhotographs restoration={id} />
@@ -95,7 +95,7 @@ export default function OwnerPage() {
 }
 
 /** What a judge would take off what is planned, and which award that leaves. */
-function Judged({ of: { total, maximum, floors, disqualifiedBy } }: { of: Report["pointsAtRisk"] }) {
+function Judged({ of: { total, maximum, floors, disqualifiedBy } }: { of: Report["pointsLost"] }) {
   const met = floors.find((one) => one.met);
   return (
     <p className="said">

@@ -22,7 +22,7 @@ export const OwnerQuery = graphql(
       ...ExposureParts
       machine owner targetName targetDate mayAnswer
       consentOver { minor currency decimals }
-      pointsAtRisk { total maximum disqualifiedBy floors { award by met } }
+      pointsLost { total maximum disqualifiedBy floors { award by met } }
       waiting: decisions(first: 100, waiting: true) { totalCount edges { node { ...DecisionParts } } }
       answered: decisions(first: $answered, after: $after, waiting: false) {
         totalCount

@@ -13,7 +13,7 @@ import { type Inspection, type Part, SaveInspection } from "./part.ts";
 import { OperationChoice } from "./RowChoice.tsx";
 
 /** Who looked at a safety-critical part, when, and what was done. It records; it certifies nothing. */
-export function Inspections({ part, dataDate }: { part: Part; dataDate: string }) {
+export function Inspections({ part, figuresFor }: { part: Part; figuresFor: string }) {
   const restoration = useRestoration();
   const open = useOpen();
   return (
@@ -40,7 +40,7 @@ export function Inspections({ part, dataDate }: { part: Part; dataDate: string }
       )}
       {open.has("new") && (
         <Opened>
-          <InspectionForm part={part} dataDate={dataDate} onDone={() => open.close("new")} />
+          <InspectionForm part={part} figuresFor={figuresFor} onDone={() => open.close("new")} />
         </Opened>
       )}
       {part.inspections.length > 0 && (
@@ -89,7 +89,7 @@ export function Inspections({ part, dataDate }: { part: Part; dataDate: string }
                 <InspectionForm
                   part={part}
                   inspection={inspection}
-                  dataDate={dataDate}
+                  figuresFor={figuresFor}
                   onDone={() => open.close(inspection.id)}
                 />
               </Opened>
@@ -104,18 +104,18 @@ export function Inspections({ part, dataDate }: { part: Part; dataDate: string }
 interface InspectionFormProps {
   part: Part;
   inspection?: Inspection;
-  dataDate: string;
+  figuresFor: string;
   onDone: () => void;
 }
 
-function InspectionForm({ part, inspection, dataDate, onDone }: InspectionFormProps) {
+function InspectionForm({ part, inspection, figuresFor, onDone }: InspectionFormProps) {
   const { save } = useSave();
   const at = inspection?.operation;
   return (
     <Form
       label={inspection ? "Change the inspection" : "Record an inspection"}
       initial={{
-        inspectedOn: inspection?.inspectedOn ?? dataDate,
+        inspectedOn: inspection?.inspectedOn ?? figuresFor,
         inspector: inspection?.inspector ?? "",
         operation: at?.id ?? null,
         what: inspection?.what ?? "",

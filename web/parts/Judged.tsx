@@ -22,29 +22,32 @@ export function JudgedIn() {
   );
 }
 
-/** Provenances that are not wanted for the part: such a quote is never chosen. */
-export function Bans() {
-  const form = useFieldOfForm("bans", { label: "Not wanted here" });
-  const barred = (form.value("bans") as readonly string[] | undefined) ?? [];
-  const faults = form.faults("bans");
+/** Provenances that are ruled out for the part: such a quote is never chosen. */
+export function RuledOutKinds() {
+  const form = useFieldOfForm("ruledOut", { label: "Ruled out here" });
+  const isRuledOut = (form.value("ruledOut") as readonly string[] | undefined) ?? [];
+  const faults = form.faults("ruledOut");
   return (
-    <fieldset className="bans" aria-describedby={faults.length > 0 ? `${form.id}-bans-fault` : undefined}>
-      <legend>Not wanted here</legend>
+    <fieldset className="ruledOut" aria-describedby={faults.length > 0 ? `${form.id}-ruledOut-fault` : undefined}>
+      <legend>Ruled out here</legend>
       {choicesOf(PROVENANCE).map(({ value, label }) => (
         <div className="field check" key={value}>
           <input
             id={`${form.id}-ban-${value}`}
             type="checkbox"
-            checked={barred.includes(value)}
+            checked={isRuledOut.includes(value)}
             onChange={(event) =>
-              form.set("bans", event.target.checked ? [...barred, value] : barred.filter((other) => other !== value))
+              form.set(
+                "ruledOut",
+                event.target.checked ? [...isRuledOut, value] : isRuledOut.filter((other) => other !== value),
+              )
             }
           />
           <label htmlFor={`${form.id}-ban-${value}`}>{label}</label>
         </div>
       ))}
       {faults.length > 0 && (
-        <span className="fault" id={`${form.id}-bans-fault`}>
+        <span className="fault" id={`${form.id}-ruledOut-fault`}>
           {faults.join(" ")}
         </span>
       )}

@@ -19,19 +19,19 @@ const said = (input: Values): Values => Object.fromEntries(Object.entries(input)
 interface NewOrderProps {
   part: Part;
   quote: Quote;
-  dataDate: string;
+  figuresFor: string;
   onDone: () => void;
 }
 
 /** Takes a quote up. */
-export function NewOrder({ part, quote, dataDate, onDone }: NewOrderProps) {
+export function NewOrder({ part, quote, figuresFor, onDone }: NewOrderProps) {
   const { save } = useSave();
   return (
     <Form
       label={`Order from quote ${quote.code}`}
       initial={{
         quantity: Math.max(part.quantity, quote.minimumQuantity),
-        placedOn: dataDate,
+        placedOn: figuresFor,
         promisedOn: null,
         totalMinor: null,
         code: null,
@@ -108,12 +108,12 @@ function useStep(order: Order): (input: Values, state?: Order["state"]) => Promi
 }
 
 /** The part came. */
-export function Arrival({ order, dataDate, onDone }: StepProps & { dataDate: string }) {
+export function Arrival({ order, figuresFor, onDone }: StepProps & { figuresFor: string }) {
   const step = useStep(order);
   return (
     <Form
       label={`Arrival of order ${order.code}`}
-      initial={{ arrivedOn: dataDate }}
+      initial={{ arrivedOn: figuresFor }}
       onSave={(input) => step(input, "ARRIVED")}
       onSaved={onDone}
       onCancel={onDone}
@@ -146,12 +146,12 @@ export function Expected({ order, onDone }: StepProps) {
 }
 
 /** Tried and kept. */
-export function FitRating({ order, dataDate, onDone }: StepProps & { dataDate: string }) {
+export function FitRating({ order, figuresFor, onDone }: StepProps & { figuresFor: string }) {
   const step = useStep(order);
   return (
     <Form
       label={`Accept order ${order.code}`}
-      initial={{ fitRating: order.fitRating, arrivedOn: order.arrivedOn ?? dataDate }}
+      initial={{ fitRating: order.fitRating, arrivedOn: order.arrivedOn ?? figuresFor }}
       onSave={(input) => step(input, "ACCEPTED")}
       onSaved={onDone}
       onCancel={onDone}
@@ -165,12 +165,12 @@ export function FitRating({ order, dataDate, onDone }: StepProps & { dataDate: s
 }
 
 /** Tried and not kept: the part is waited for again. */
-export function SendBack({ order, dataDate, onDone }: StepProps & { dataDate: string }) {
+export function SendBack({ order, figuresFor, onDone }: StepProps & { figuresFor: string }) {
   const step = useStep(order);
   return (
     <Form
       label={`Send order ${order.code} back`}
-      initial={{ fitRating: order.fitRating, arrivedOn: order.arrivedOn ?? dataDate, notes: order.notes }}
+      initial={{ fitRating: order.fitRating, arrivedOn: order.arrivedOn ?? figuresFor, notes: order.notes }}
       onSave={(input) => step(input, "SENT_BACK")}
       onSaved={onDone}
       onCancel={onDone}

@@ -28,14 +28,14 @@ export function OrderMark({ order }: { order: { state: keyof typeof ORDER_STATE;
 
 interface OrdersProps {
   part: Part;
-  dataDate: string;
+  figuresFor: string;
   /** The quote an order is being written from. */
   from: Quote | null;
   onFromDone: () => void;
 }
 
 /** Every order for the part, with its payments. */
-export function Orders({ part, dataDate, from, onFromDone }: OrdersProps) {
+export function Orders({ part, figuresFor, from, onFromDone }: OrdersProps) {
   return (
     <Section title="Orders" id="orders">
       {from && (
@@ -44,7 +44,7 @@ export function Orders({ part, dataDate, from, onFromDone }: OrdersProps) {
             Order from {from.supplier.name}, quote {from.code}
           </h3>
           <Opened key={from.id}>
-            <NewOrder part={part} quote={from} dataDate={dataDate} onDone={onFromDone} />
+            <NewOrder part={part} quote={from} figuresFor={figuresFor} onDone={onFromDone} />
           </Opened>
         </div>
       )}
@@ -54,13 +54,13 @@ export function Orders({ part, dataDate, from, onFromDone }: OrdersProps) {
         </p>
       )}
       {part.orders.map((order) => (
-        <OneOrder key={order.id} part={part} order={order} dataDate={dataDate} />
+        <OneOrder key={order.id} part={part} order={order} figuresFor={figuresFor} />
       ))}
     </Section>
   );
 }
 
-function OneOrder({ part, order, dataDate }: { part: Part; order: Order; dataDate: string }) {
+function OneOrder({ part, order, figuresFor }: { part: Part; order: Order; figuresFor: string }) {
   const restoration = useRestoration();
   const open = useOpen();
   const facts: [string, string | null][] = [
@@ -102,7 +102,7 @@ function OneOrder({ part, order, dataDate }: { part: Part; order: Order; dataDat
       <OrderButtons order={order} open={open} />
       {open.has("arrived") && (
         <Opened>
-          <Arrival order={order} dataDate={dataDate} onDone={() => open.close("arrived")} />
+          <Arrival order={order} figuresFor={figuresFor} onDone={() => open.close("arrived")} />
         </Opened>
       )}
       {open.has("expected") && (
@@ -112,12 +112,12 @@ function OneOrder({ part, order, dataDate }: { part: Part; order: Order; dataDat
       )}
       {open.has("fit") && (
         <Opened>
-          <FitRating order={order} dataDate={dataDate} onDone={() => open.close("fit")} />
+          <FitRating order={order} figuresFor={figuresFor} onDone={() => open.close("fit")} />
         </Opened>
       )}
       {open.has("back") && (
         <Opened>
-          <SendBack order={order} dataDate={dataDate} onDone={() => open.close("back")} />
+          <SendBack order={order} figuresFor={figuresFor} onDone={() => open.close("back")} />
         </Opened>
       )}
       {open.has("edit") && (
@@ -125,7 +125,7 @@ function OneOrder({ part, order, dataDate }: { part: Part; order: Order; dataDat
           <EditOrder part={part} order={order} onDone={() => open.close("edit")} />
         </Opened>
       )}
-      <Payments of={paidForOrder(order)} payments={order.payments} dataDate={dataDate} open={open} />
+      <Payments of={paidForOrder(order)} payments={order.payments} figuresFor={figuresFor} open={open} />
     </article>
   );
 }

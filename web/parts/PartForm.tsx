@@ -3,7 +3,7 @@ import { Form } from "../shared/Form.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { choicesOf, type PROVENANCE, STATE_ON_HAND } from "../shared/words.ts";
-import { Bans, JudgedIn } from "./Judged.tsx";
+import { JudgedIn, RuledOutKinds } from "./Judged.tsx";
 import { SavePart } from "./part.ts";
 
 /** What the form changes of a part. */
@@ -18,10 +18,10 @@ export interface PartInForm {
   safetyCritical: boolean;
   estimate: { minor: number } | null;
   notes: string;
-  locked: boolean;
+  kept: boolean;
   visible: boolean;
   chosenQuote: { id: string } | null;
-  bans: readonly (keyof typeof PROVENANCE)[];
+  ruledOut: readonly (keyof typeof PROVENANCE)[];
   ownJudgingSection: { id: string } | null;
   judgingLine: { id: string } | null;
 }
@@ -49,9 +49,9 @@ export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
         safetyCritical: part?.safetyCritical ?? false,
         estimateMinor: part?.estimate?.minor ?? null,
         notes: part?.notes ?? "",
-        locked: part?.locked ?? false,
+        kept: part?.kept ?? false,
         visible: part?.visible ?? true,
-        bans: part?.bans ?? [],
+        ruledOut: part?.ruledOut ?? [],
         judgingSection: part?.ownJudgingSection?.id ?? null,
         judgingLine: part?.judgingLine?.id ?? null,
       }}
@@ -90,16 +90,16 @@ export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
           hint="A part that no judge sees loses nothing by the judging sheet."
         />
         <JudgedIn />
-        {part && (part.locked || part.chosenQuote) && (
+        {part && (part.kept || part.chosenQuote) && (
           <CheckField
-            name="locked"
+            name="kept"
             label="This quote is decided"
             hint="Choosing for the whole machine leaves it alone."
           />
         )}
         <NotesField name="notes" label="Notes" rows={2} />
       </div>
-      <Bans />
+      <RuledOutKinds />
     </Form>
   );
 }

@@ -46,14 +46,14 @@ function PartSheet({ part }: { part: Part }) {
   const [orderingFrom, setOrderingFrom] = useState<string | null>(null);
   const [{ data }] = useQuery({ query: RungsQuery, variables: { restoration: restoration.id } });
   const plan = data?.holdUps;
-  const dataDate = plan?.dataDate ?? restoration.day;
+  const figuresFor = plan?.figuresFor ?? restoration.day;
   const rung = plan?.ladder.edges.find(({ node }) => node.part?.id === part.id)?.node;
   const target = rung?.needByTarget ? { name: restoration.targetName || "target date", by: rung.needByTarget } : null;
 
   return (
     <Page
       title={part.name}
-      sentence={<PartSentence part={part} rung={rung} plan={plan} dataDate={dataDate} />}
+      sentence={<PartSentence part={part} rung={rung} plan={plan} figuresFor={figuresFor} />}
       aside={
         <>
           <OpenButton of={open} opens="part">
@@ -77,19 +77,19 @@ function PartSheet({ part }: { part: Part }) {
         </Section>
       )}
       <PartFacts part={part} />
-      <Quotes part={part} dataDate={dataDate} target={target} onOrder={(quote) => setOrderingFrom(quote.id)} />
-      {part.outlook.standing !== "IN_HAND" && <Hunt part={part.id} dataDate={dataDate} />}
+      <Quotes part={part} figuresFor={figuresFor} target={target} onOrder={(quote) => setOrderingFrom(quote.id)} />
+      {part.outlook.standing !== "IN_HAND" && <Hunt part={part.id} figuresFor={figuresFor} />}
       {part.outlook.standing !== "IN_HAND" && (
         <WalkAways part={part.id} ordered={part.outlook.standing === "ORDERED" || part.outlook.standing === "LATE"} />
       )}
       <Orders
         part={part}
-        dataDate={dataDate}
+        figuresFor={figuresFor}
         from={part.quotes.find(({ id }) => id === orderingFrom) ?? null}
         onFromDone={() => setOrderingFrom(null)}
       />
       <Needs part={part} />
-      {(part.safetyCritical || part.inspections.length > 0) && <Inspections part={part} dataDate={dataDate} />}
+      {(part.safetyCritical || part.inspections.length > 0) && <Inspections part={part} figuresFor={figuresFor} />}
       <Photographs
         of={[
           { kind: "part", id: part.id, name: part.name },
@@ -153,13 +153,13 @@ function PartFacts({ part }: { part: Part }) {
                 : "in no section"}
           </dd>
         </div>
-        {part.bans.length > 0 && (
+        {part.ruledOut.length > 0 && (
           <div>
-            <dt>Not wanted here</dt>
-            <dd>{part.bans.map((provenance) => PROVENANCE[provenance]).join(", ")}</dd>
+            <dt>Ruled out here</dt>
+            <dd>{part.ruledOut.map((provenance) => PROVENANCE[provenance]).join(", ")}</dd>
           </div>
         )}
-        {part.locked && (
+        {part.kept && (
           <div>
             <dt>Quote</dt>
             <dd>decided: choosing leaves it alone</dd>

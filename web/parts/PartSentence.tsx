@@ -10,8 +10,8 @@ interface PartSentenceProps {
   /** Its place on the ladder; absent when it is in hand, or while that is being read. */
   rung: Rung | undefined;
   plan: Plan | undefined;
-  /** The day the figures stand for. */
-  dataDate: string;
+  /** The day the figures are for. */
+  figuresFor: string;
 }
 
 const on = (date: string) => (
@@ -21,11 +21,11 @@ const on = (date: string) => (
 );
 
 /** Where this part stands: what it holds up, how it is being got, and when it is needed. */
-export function PartSentence({ part, rung, plan, dataDate }: PartSentenceProps) {
+export function PartSentence({ part, rung, plan, figuresFor }: PartSentenceProps) {
   return (
     <>
       <Holding part={part} rung={rung} /> {part.declined && <DeclinedWords of={part.declined} />}{" "}
-      <Getting part={part} dataDate={dataDate} /> <Needed part={part} rung={rung} plan={plan} />
+      <Getting part={part} figuresFor={figuresFor} /> <Needed part={part} rung={rung} plan={plan} />
     </>
   );
 }
@@ -84,7 +84,7 @@ const supplierLink = (restoration: string, supplier: { id: string; name: string 
   <Link to={addressOf.supplier(restoration, supplier.id)}>{supplier.name}</Link>
 );
 
-function Getting({ part, dataDate }: { part: Part; dataDate: string }) {
+function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   const { id } = useRestoration();
   const { standing, arrivalDate } = part.outlook;
   const order = openOrder(part);
@@ -129,7 +129,7 @@ function Getting({ part, dataDate }: { part: Part; dataDate: string }) {
       </>
     );
   const arrives = arrivalDate ?? quote.arrivalDate;
-  const start = quote.orderFrom && quote.orderFrom > dataDate ? quote.orderFrom : null;
+  const start = quote.orderFrom && quote.orderFrom > figuresFor ? quote.orderFrom : null;
   if (standing === "UNDECIDED")
     return (
       <>

@@ -43,7 +43,7 @@ const PartsQuery = graphql(`
         edges {
           node {
             id revision code name section quantity stateOnHand safetyCritical notes
-          locked visible bans ownJudgingSection { id } judgingLine { id } chosenQuote { id }
+          kept visible ruledOut ownJudgingSection { id } judgingLine { id } chosenQuote { id }
             estimate { minor currency decimals }
             outlook { standing arrivalDate needBy orderBy floatDays holdsUp }
           }

@@ -21,7 +21,7 @@ export interface PaidFor {
 interface PaymentsProps {
   of: PaidFor;
   payments: readonly Payment[];
-  dataDate: string;
+  figuresFor: string;
   open: Open;
 }
 
@@ -29,13 +29,13 @@ interface PaymentsProps {
 export const paymentOf = ({ id }: Pick<PaidFor, "id">): string => `payment ${id}`;
 
 /** What was paid for one thing: entries are added and put right by further entries; none is changed or taken out. */
-export function Payments({ of, payments, dataDate, open }: PaymentsProps) {
+export function Payments({ of, payments, figuresFor, open }: PaymentsProps) {
   const done = (key: string) => () => open.close(key);
   return (
     <>
       {open.has(paymentOf(of)) && (
         <Opened>
-          <PaymentForm of={of} first={payments.length === 0} dataDate={dataDate} onDone={done(paymentOf(of))} />
+          <PaymentForm of={of} first={payments.length === 0} figuresFor={figuresFor} onDone={done(paymentOf(of))} />
         </Opened>
       )}
       {payments.length > 0 && (
@@ -88,7 +88,7 @@ export function Payments({ of, payments, dataDate, open }: PaymentsProps) {
           below={(payment) =>
             open.has(payment.id) && (
               <Opened>
-                <PaymentForm of={of} payment={payment} dataDate={dataDate} onDone={done(payment.id)} />
+                <PaymentForm of={of} payment={payment} figuresFor={figuresFor} onDone={done(payment.id)} />
               </Opened>
             )
           }
@@ -116,11 +116,11 @@ interface PaymentFormProps {
   payment?: Payment;
   /** Nothing was paid yet. */
   first?: boolean;
-  dataDate: string;
+  figuresFor: string;
   onDone: () => void;
 }
 
-export function PaymentForm({ of, payment, first = false, dataDate, onDone }: PaymentFormProps) {
+export function PaymentForm({ of, payment, first = false, figuresFor, onDone }: PaymentFormProps) {
   const { currency } = useRestoration();
   const { save } = useSave();
   return (
@@ -128,7 +128,7 @@ export function PaymentForm({ of, payment, first = false, dataDate, onDone }: Pa
       label={payment ? `Correct the ${nameOf(payment)}` : `Add a payment to ${of.words}`}
       initial={{
         kind: payment?.kind ?? (first && of.field === "order" ? "DEPOSIT" : "BALANCE"),
-        paidOn: payment?.paidOn ?? dataDate,
+        paidOn: payment?.paidOn ?? figuresFor,
         amountMinor: payment?.amount.minor ?? null,
         rate: payment?.rate ?? null,
         notes: payment?.notes ?? "",

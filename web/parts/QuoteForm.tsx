@@ -36,7 +36,7 @@ interface BreakRow {
   currency: string;
 }
 
-const AMOUNTS = ["unitPriceMinor", "freightMinor", "insuranceMinor", "depositMinor", "coreChargeMinor"] as const;
+const AMOUNTS = ["unitPriceMinor", "carriageMinor", "insuranceMinor", "depositMinor", "coreChargeMinor"] as const;
 
 /** Adds a quote for a part, or changes one. */
 export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
@@ -76,22 +76,22 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
           unitPriceMinor: quote?.unitPrice.minor ?? null,
           minimumQuantity: quote?.minimumQuantity ?? 1,
           leadDays: quote?.leadDays ?? null,
-          leadLow: quote?.leadLow ?? null,
+          leadLeast: quote?.leadLeast ?? null,
           leadLikely: quote?.leadLikely ?? null,
-          leadHigh: quote?.leadHigh ?? null,
+          leadMost: quote?.leadMost ?? null,
           orderFrom: quote?.orderFrom ?? null,
           validUntil: quote?.validUntil ?? null,
           depositMinor: quote?.deposit.minor ?? 0,
-          freightMinor: quote?.freight.minor ?? 0,
+          carriageMinor: quote?.carriage.minor ?? 0,
           insuranceMinor: quote?.insurance.minor ?? 0,
           incoterm: quote?.incoterm ?? "EXW",
           dutyRate: quote?.dutyRate ?? 0,
           taxRate: quote?.taxRate ?? 0,
           preparationHours: quote?.preparationHours ?? 0,
-          pointsAtRisk: quote?.pointsAtRisk ?? 0,
+          pointsByHand: quote?.pointsByHand ?? 0,
           code: quote?.code ?? null,
           notes: quote?.notes ?? "",
-          banned: quote?.banned ?? false,
+          ruledOut: quote?.ruledOut ?? false,
           condition: quote?.condition ?? "SERVICEABLE",
           coreChargeMinor: quote?.coreCharge.minor ?? 0,
           coreReturned: quote?.coreReturned ?? true,
@@ -138,17 +138,17 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
         </div>
         <h3>Lead time, if the promise is not believed</h3>
         <div className="fields narrow-fields">
-          <NumberField name="leadLow" label="Low" unit="days" whole />
+          <NumberField name="leadLeast" label="Low" unit="days" whole />
           <NumberField name="leadLikely" label="Likely" unit="days" whole />
-          <NumberField name="leadHigh" label="High" unit="days" whole />
+          <NumberField name="leadMost" label="High" unit="days" whole />
         </div>
         <h3>Price at larger numbers</h3>
         <PriceBreaks />
         <h3>Getting it here</h3>
         <div className="fields">
           <Amount
-            name="freightMinor"
-            label="Freight"
+            name="carriageMinor"
+            label="Carriage"
             hint="0 where the supplier charges carriage on the whole order: it is shared then."
           />
           <Amount name="insuranceMinor" label="Insurance" />
@@ -165,8 +165,8 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
         <div className="fields">
           <NumberField name="preparationHours" label="Preparation before it fits" unit="h" />
           <NumberField
-            name="pointsAtRisk"
-            label="Points at risk"
+            name="pointsByHand"
+            label="Points lost, your own figure"
             hint="Your own figure; 0 goes by the judging sheet."
           />
           <TextField
@@ -176,7 +176,7 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
             hint={quote ? undefined : "Left blank, the next number is taken."}
           />
           <CheckField
-            name="banned"
+            name="ruledOut"
             label="Do not take this one"
             hint="It stays on record and is never chosen, whatever it costs."
           />

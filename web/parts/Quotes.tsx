@@ -13,19 +13,19 @@ import { isSaid, linesOf, type Target } from "./quoteLines.tsx";
 
 interface QuotesProps {
   part: Part;
-  /** The day the figures stand for. */
-  dataDate: string;
+  /** The day the figures are for. */
+  figuresFor: string;
   target: Target | null;
   /** Opens the form for an order from a quote. */
   onOrder: (quote: Quote) => void;
 }
 
 /** Every quote for the part, side by side. */
-export function Quotes({ part, dataDate, target, onOrder }: QuotesProps) {
+export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
   const restoration = useRestoration();
   const open = useOpen();
   const narrow = useNarrow();
-  const lines = linesOf(part, dataDate, target);
+  const lines = linesOf(part, figuresFor, target);
   const head = (quote: Quote) => (
     <>
       <Link to={addressOf.supplier(restoration.id, quote.supplier.id)}>{quote.supplier.name}</Link>{" "}
@@ -40,7 +40,7 @@ export function Quotes({ part, dataDate, target, onOrder }: QuotesProps) {
           <Mark word="chosen" colour="verdigris" shape="full" />
         </span>
       )}
-      {quote.banned && (
+      {quote.ruledOut && (
         <span className="quote-chosen">
           <Mark word="not to be taken" colour="red-lead" shape="cross" />
         </span>

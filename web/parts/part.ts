@@ -7,15 +7,15 @@ import { SaveParts } from "../shared/save.tsx";
 export const QuoteParts = graphql(
   `
   fragment QuoteParts on Quote @_unmask {
-    id asked revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLow leadLikely leadHigh
-    orderFrom validUntil expired preparationHours pointsAtRisk notes chosen arrivalDate
+    id asked revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLeast leadLikely leadMost
+    orderFrom validUntil expired preparationHours pointsByHand notes chosen arrivalDate
     supplier { id name country }
     unitPrice { minor currency decimals }
-    freight { minor currency decimals }
+    carriage { minor currency decimals }
     insurance { minor currency decimals }
     deposit { minor currency decimals }
     priceBreaks { id quantity unitPrice { minor currency decimals } }
-    banned condition coreReturned pointsLost
+    ruledOut condition coreReturned pointsLost
     coreCharge { minor currency decimals }
     knockOns { id title hours points price { minor currency decimals } }
     statedDimensions { id dimension value unit }
@@ -59,7 +59,7 @@ export const PartQuery = graphql(
   query Part($part: ID!) {
     part(id: $part) {
       id revision code name section quantity stateOnHand safetyCritical caution notes
-      locked visible bans chosenQuote { id }
+      kept visible ruledOut chosenQuote { id }
       judgingSection { id name }
       ownJudgingSection { id name }
       judgingLine { id title mandatory disqualifying }
@@ -82,7 +82,7 @@ export const PartQuery = graphql(
 export const RungsQuery = graphql(`
   query Rungs($restoration: ID!) {
     holdUps(restoration: $restoration) {
-      dataDate confidence
+      figuresFor confidence
       orderDays { own { heldEnd chance } }
       completion { date dateWithOpenInHand open targetDate targetName }
       ladder(first: 500) {

@@ -32,7 +32,7 @@ function Against({ arrival, by }: { arrival: string; by: string }) {
 export const isSaid = (said: ReactNode): boolean => (Array.isArray(said) ? said.length > 0 : Boolean(said));
 
 /** The lines of the comparison, without those on which no quote of the part says anything. */
-export function linesOf(part: Part, dataDate: string, target: Target | null): Line[] {
+export function linesOf(part: Part, figuresFor: string, target: Target | null): Line[] {
   const { needBy } = part.outlook;
   const withHours = part.quotes.some(({ cost }) => cost.hours > 0);
   const lines: Line[] = [
@@ -55,9 +55,9 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
       cell: ({ provenance }) => (
         <>
           {PROVENANCE[provenance]}
-          {part.bans.includes(provenance) && (
+          {part.ruledOut.includes(provenance) && (
             <span className="quote-note">
-              <Mark word="not wanted here" colour="red-lead" shape="cross" />
+              <Mark word="ruled out here" colour="red-lead" shape="cross" />
             </span>
           )}
         </>
@@ -73,13 +73,13 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
       key: "arrival",
       label: (
         <>
-          Arrives if ordered <span className="nowrap">{dateInFull(dataDate)}</span>
+          Arrives if ordered <span className="nowrap">{dateInFull(figuresFor)}</span>
         </>
       ),
       cell: (quote) => (
         <>
           <strong>{dateInFull(quote.arrivalDate)}</strong>
-          {quote.orderFrom && quote.orderFrom > dataDate && (
+          {quote.orderFrom && quote.orderFrom > figuresFor && (
             <span className="soft small quote-note">takes the order on {dateInFull(quote.orderFrom)}</span>
           )}
         </>
@@ -90,11 +90,11 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
     {
       key: "points",
       label: "Points lost",
-      cell: ({ pointsLost, pointsAtRisk }) => (
+      cell: ({ pointsLost, pointsByHand }) => (
         <>
           {plainNumber(pointsLost)}
-          {pointsAtRisk > 0 && (
-            <span className="soft small quote-note">your own figure: {plainNumber(pointsAtRisk)}</span>
+          {pointsByHand > 0 && (
+            <span className="soft small quote-note">your own figure: {plainNumber(pointsByHand)}</span>
           )}
         </>
       ),
@@ -169,9 +169,9 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
         ),
     },
     {
-      key: "freight",
-      label: "Freight",
-      cell: ({ freight }) => freight.minor > 0 && <span className="money">{money(freight)}</span>,
+      key: "carriage",
+      label: "Carriage",
+      cell: ({ carriage }) => carriage.minor > 0 && <span className="money">{money(carriage)}</span>,
     },
     {
       key: "insurance",
@@ -190,10 +190,10 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
     {
       key: "estimate",
       label: "Low, likely, high",
-      cell: ({ leadLow, leadLikely, leadHigh }) =>
+      cell: ({ leadLeast, leadLikely, leadMost }) =>
         leadLikely !== null && (
           <span className="nowrap">
-            {leadLow}, {leadLikely}, {leadHigh} days
+            {leadLeast}, {leadLikely}, {leadMost} days
           </span>
         ),
     },
@@ -235,8 +235,8 @@ export function linesOf(part: Part, dataDate: string, target: Target | null): Li
 }
 
 /** The maker's orders so far, and what they make of this promise. */
-function MakerRecord({ quote: { makerRecord: record, leadLow, leadLikely, leadHigh } }: { quote: Quote }) {
-  const estimated = leadLow !== null && leadLikely !== null && leadHigh !== null;
+function MakerRecord({ quote: { makerRecord: record, leadLeast, leadLikely, leadMost } }: { quote: Quote }) {
+  const estimated = leadLeast !== null && leadLikely !== null && leadMost !== null;
   return (
     <>
       {makerRecord(record)}

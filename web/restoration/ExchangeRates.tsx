@@ -63,7 +63,7 @@ export function ExchangeRates() {
       <p className="prose">
         {total === 0
           ? "No rate is entered: what is priced in another currency has no landed cost until there is one. "
-          : `${counted(total, "rate")}, the newest of ${newest ? dateInFull(newest) : "no day"}. Landed costs go by the newest on or before the day the figures stand for. `}
+          : `${counted(total, "rate")}, the newest of ${newest ? dateInFull(newest) : "no day"}. Landed costs go by the newest on or before the day the figures are for. `}
         Rates belong to the workshop: all its restorations go by them.
       </p>
       <div className="row no-print">

@@ -17,7 +17,7 @@ import { CUSTOMS_BASIS, type RestorationRow, SaveRestoration } from "./restorati
 
 const CHANCES = [0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0.95];
 
-/** The machine, its owner, the target, the day the figures stand for, and the owner's money: the cap, the hour's rate, the limit above which consent is asked, and what a day and a point are worth. */
+/** The machine, its owner, the target, the day the figures are for, and the owner's money: the cap, the hour's rate, the limit above which consent is asked, and what a day and a point are worth. */
 export function RestorationForm({ row }: { row: RestorationRow }) {
   const restoration = useRestoration();
   const { save } = useSave();
@@ -34,7 +34,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         description: row.description,
         targetName: row.targetName,
         targetDate: row.targetDate,
-        dataDate: row.dataDate,
+        figuresFor: row.figuresFor,
         currency: row.currency,
         capMinor: row.cap?.minor ?? null,
         capCoversLabour: row.capCoversLabour,
@@ -55,7 +55,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         <TextField name="owner" label="Owner" />
         <TextField name="targetName" label="Target" hint="A show, a rally, a promise" />
         <DateField name="targetDate" label="Target date" hint="Blank: none" />
-        <DataDate />
+        <FiguresFor />
         <ChoiceField
           name="confidence"
           label="Order-by dates are to hold"
@@ -91,7 +91,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         />
         <ChoiceField
           name="customsBasis"
-          label="Duty is reckoned on"
+          label="Duty is on"
           wide
           hint="As the customs of the shop's country do it"
           choices={choicesOf(CUSTOMS_BASIS)}
@@ -108,12 +108,12 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
 }
 
 /** Another day that is looked at; blank follows the calendar. */
-function DataDate() {
+function FiguresFor() {
   const form = useFormState();
   return (
     <div className="with-button">
-      <DateField name="dataDate" label="Figures for" hint="Blank: today, each day anew; a day looks at that one" />
-      <button type="button" onClick={() => form.set("dataDate", null)}>
+      <DateField name="figuresFor" label="Figures for" hint="Blank: today, each day anew; a day looks at that one" />
+      <button type="button" onClick={() => form.set("figuresFor", null)}>
         Follow today
       </button>
     </div>

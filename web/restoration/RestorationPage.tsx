@@ -10,13 +10,13 @@ import { Changes } from "./Changes.tsx";
 import { ExchangeRates } from "./ExchangeRates.tsx";
 import { HandsByTrade } from "./HandsByTrade.tsx";
 import { JudgingSheet } from "./JudgingSheet.tsx";
-import { PointsAtRisk } from "./PointsAtRisk.tsx";
+import { PointsLost } from "./PointsLost.tsx";
 import { RestorationForm } from "./RestorationForm.tsx";
 import { RestorationQuery, type RestorationRow } from "./restorationRow.ts";
 import { ShopCalendar } from "./ShopCalendar.tsx";
 import "./restoration.css";
 
-/** What holds for the whole restoration: machine, target, money, rates, calendar, hands, judging sheet, points at risk, and the record of changes. */
+/** What holds for the whole restoration: machine, target, money, rates, calendar, hands, judging sheet, points lost, and the record of changes. */
 export default function RestorationPage() {
   const { id } = useRestoration();
   const navigate = useNavigate();
@@ -50,8 +50,8 @@ export default function RestorationPage() {
       <Section title="Judging sheet" id="judging">
         <JudgingSheet restoration={row.id} sheet={row.judgingSheet} />
       </Section>
-      <Section title="Points at risk" id="points">
-        <PointsAtRisk restoration={row.id} />
+      <Section title="Points lost" id="points">
+        <PointsLost restoration={row.id} />
       </Section>
       <Section title="Record of changes" id="changes">
         <Changes restoration={row.id} />
@@ -90,7 +90,7 @@ function Sentence({ row }: { row: RestorationRow }) {
         ", has no target date"
       )}
       {row.cap ? ` within ${money(row.cap)}` : ", with no cap on the money"}. Figures are for{" "}
-      {row.dataDate ? `${dateInFull(row.dataDate)}, which is looked at` : "today"}
+      {row.figuresFor ? `${dateInFull(row.figuresFor)}, which is looked at` : "today"}
       {row.confidence === null
         ? ", with deliveries as promised"
         : `, with order-by dates that hold with a chance of ${odds(row.confidence)}`}

@@ -5,7 +5,7 @@ import { SaveParts } from "../shared/save.tsx";
 export const RestorationQuery = graphql(`
   query RestorationSheet($restoration: ID!) {
     restoration(id: $restoration) {
-      id revision machine owner description targetName targetDate dataDate currency confidence customsBasis carriageTaxed
+      id revision machine owner description targetName targetDate figuresFor currency confidence customsBasis carriageTaxed
       cap { minor currency decimals }
       capCoversLabour
       hourlyRate { minor currency decimals }
@@ -31,7 +31,7 @@ export const RestorationQuery = graphql(`
 export type RestorationRow = ResultOf<typeof RestorationQuery>["restoration"];
 export type JudgingSectionRow = RestorationRow["judgingSheet"]["sections"][number];
 
-/** What duty is reckoned on. */
+/** What duty is on. */
 export const CUSTOMS_BASIS = {
   CIF: "the goods with carriage and insurance",
   FOB: "the goods as loaded abroad",

@@ -20,7 +20,7 @@ import { useMay } from "./useMay.ts";
 const FrameQuery = graphql(`
   query Frame($restoration: ID!) {
     restoration(id: $restoration) {
-      id machine owner currency dataDate day targetDate targetName confidence trades sectionNames
+      id machine owner currency figuresFor day targetDate targetName confidence trades sectionNames
     }
     currencies { code name decimals }
   }
@@ -44,7 +44,7 @@ const SHEETS = [
   ["files", "Files", "Mutation.applyImport"],
 ] as const;
 
-/** Head of every sheet of one restoration: the machine, the sheets, the date its figures stand for. Focus goes to the sheet when it changes. */
+/** Head of every sheet of one restoration: the machine, the sheets, the date its figures are for. Focus goes to the sheet when it changes. */
 export function Frame() {
   const { restoration: id = "" } = useParams();
   const [params] = useSearchParams();
@@ -65,7 +65,7 @@ export function Frame() {
   const sheet = pathname.split("/")[3];
   const closed = SHEETS.find(([path, , reads]) => path === sheet && !may(reads))?.[1];
   const onHoldUps = pathname === addressOf.holdUps(id);
-  const dataDate = (onHoldUps && params.get("on")) || restoration?.day || today();
+  const figuresFor = (onHoldUps && params.get("on")) || restoration?.day || today();
 
   return (
     <div className="sheet">
@@ -81,8 +81,8 @@ export function Frame() {
             restoration && (
               <span>
                 Figures for{" "}
-                <time dateTime={dataDate}>
-                  {/^\d{4}-\d\d-\d\d$/.test(dataDate) ? dateWithWeekday(dataDate) : dataDate}
+                <time dateTime={figuresFor}>
+                  {/^\d{4}-\d\d-\d\d$/.test(figuresFor) ? dateWithWeekday(figuresFor) : figuresFor}
                 </time>
               </span>
             )

@@ -12,7 +12,7 @@ export interface JobShown {
 /** How one kind of job is begun, followed and stopped. The same object for every render. */
 export interface JobRequests<J extends JobShown, V extends AnyVariables> {
   start: TypedDocumentNode<{ started: J }, V>;
-  stop: TypedDocumentNode<{ cancelJob: J }, { job: string }>;
+  stop: TypedDocumentNode<{ stopJob: J }, { job: string }>;
   events: TypedDocumentNode<{ job: J }, { id: string }>;
   now: TypedDocumentNode<{ job: J }, { id: string }>;
 }
@@ -105,7 +105,7 @@ export function useJob<J extends JobShown, V extends AnyVariables>(
   const stop = useCallback(async () => {
     if (id === null) return;
     const { data, error } = await client.mutation(requests.stop, { job: id }, CHANGES_NOTHING).toPromise();
-    if (data) take(data.cancelJob);
+    if (data) take(data.stopJob);
     else if (error) setProblem(wordsOf(error));
   }, [client, requests, id, take]);
 

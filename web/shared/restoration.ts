@@ -8,8 +8,8 @@ export interface RestorationInView {
   currency: string;
   /** ISO 4217 exponent of the currency. */
   decimals: number;
-  /** The restoration's own data date; null where it follows the calendar. */
-  dataDate: string | null;
+  /** The restoration's own day of the figures; null where it follows the calendar. */
+  figuresFor: string | null;
   /** The day that figures are for: that one, else today in the workshop's time zone. */
   day: string;
   targetDate: string | null;

@@ -30,7 +30,7 @@ const paidForRemedy = ({ id, code, price }: RemedyOnSheet): PaidFor => ({
 export function Remedies({ snag }: { snag: SnagOnSheet }) {
   const { remedies } = snag;
   const restoration = useRestoration();
-  const on = restoration.dataDate ?? today();
+  const on = restoration.figuresFor ?? today();
   const open = useOpen();
   const [{ data }] = useQuery({ query: SnagPaymentsQuery, variables: { snag: snag.id } });
   const paymentsOf = (id: string) => data?.snag?.remedies.find((remedy) => remedy.id === id)?.payments ?? [];
@@ -87,7 +87,7 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
                 )}
               </dl>
               {remedy.notes && <p className="prose small">{remedy.notes}</p>}
-              <Payments of={paidForRemedy(remedy)} payments={paymentsOf(remedy.id)} dataDate={on} open={open} />
+              <Payments of={paidForRemedy(remedy)} payments={paymentsOf(remedy.id)} figuresFor={on} open={open} />
               <div className="row no-print">
                 <button
                   type="button"

@@ -94,7 +94,7 @@ function OnOneOrder() {
       <MoneyField
         name="carriageMinor"
         label="Carriage of an order"
-        hint="With its tax; shared by the parts on it. A quote with freight of its own keeps that instead."
+        hint="With its tax; shared by the parts on it. A quote with a carriage of its own keeps that instead."
         currency={currency}
         decimals={decimals}
       />

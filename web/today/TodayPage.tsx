@@ -16,7 +16,7 @@ const FEW = 25;
 const MOST = 500;
 
 const MARKS = {
-  ORDER: { word: "order now", colour: "red-lead", shape: "cross" },
+  ORDER: { word: "to order", colour: "red-lead", shape: "cross" },
   HUNT: { word: "decide now", colour: "brass", shape: "cross" },
   LATE: { word: "late", colour: "red-lead", shape: "cross" },
   DECISION: { word: "waits", colour: "brass", shape: "half" },

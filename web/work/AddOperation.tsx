@@ -26,7 +26,15 @@ export function AddOperation({ open, onClose }: { open: boolean; onClose: () => 
       <Form
         label="New operation"
         saveLabel="Add the operation"
-        initial={{ title: "", code: null, trade: "", section: "", hoursLow: null, hoursLikely: null, hoursHigh: null }}
+        initial={{
+          title: "",
+          code: null,
+          trade: "",
+          section: "",
+          hoursLeast: null,
+          hoursLikely: null,
+          hoursMost: null,
+        }}
         onSave={(input) => save(SaveOperation, { input: { ...input, restoration: restoration.id } })}
         onSaved={(id) => {
           onClose();
@@ -39,9 +47,9 @@ export function AddOperation({ open, onClose }: { open: boolean; onClose: () => 
           <TextField name="code" label="Code" nullable hint="Blank: one is given" />
           <TextField name="trade" label="Trade" suggestions={restoration.trades} />
           <TextField name="section" label="Section" suggestions={restoration.sectionNames} />
-          <NumberField name="hoursLow" label="Hours at least" unit="h" />
+          <NumberField name="hoursLeast" label="Hours at least" unit="h" />
           <NumberField name="hoursLikely" label="Hours likely" unit="h" />
-          <NumberField name="hoursHigh" label="Hours at most" unit="h" />
+          <NumberField name="hoursMost" label="Hours at most" unit="h" />
         </div>
       </Form>
     </Dialog>

@@ -39,23 +39,23 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
     return () => watch.disconnect();
   }, []);
 
-  const { dataDate, completion } = schedule;
+  const { figuresFor, completion } = schedule;
   const target = completion?.targetDate ?? null;
   const scale = useMemo(() => {
     const dates = [
-      dataDate,
+      figuresFor,
       ...matching.flatMap((row) => [row.earlyStartDate, row.earlyFinishDate, row.lateFinishDate]),
     ];
-    let last = dataDate;
+    let last = figuresFor;
     for (const date of dates) if (date > last) last = date;
     // A target far beyond the work would press all lines to the left edge.
     if (target && dayNumber(target) - dayNumber(last) < 120) dates.push(target);
     return scaleOver(dates, Math.max(room, 260), SCALES[wanted] ?? 0);
-  }, [matching, dataDate, target, room, wanted]);
+  }, [matching, figuresFor, target, room, wanted]);
   const { weeks, months } = ticksOf(scale);
   const runs = closedRuns(scale, week);
   const rules = [
-    { day: dayNumber(dataDate), words: `figures for ${dayAndMonth(dataDate)}`, kind: "data" },
+    { day: dayNumber(figuresFor), words: `figures for ${dayAndMonth(figuresFor)}`, kind: "data" },
     ...(target && dayNumber(target) < scale.to
       ? [{ day: dayNumber(target) + 1, words: `target ${dayAndMonth(target)}`, kind: "target" }]
       : []),
@@ -172,7 +172,7 @@ export function CalendarSheet({ restoration, schedule, week, matching, rows }: C
                 restoration={restoration}
                 row={row}
                 scale={scale}
-                dataDate={dataDate}
+                figuresFor={figuresFor}
                 chosen={row.operation.id === chosen}
                 onChoose={() => choose(row.operation.id === chosen ? null : row.operation.id)}
               >
@@ -198,14 +198,14 @@ interface LineProps {
   restoration: string;
   row: Scheduled;
   scale: TimeScale;
-  dataDate: string;
+  figuresFor: string;
   chosen: boolean;
   onChoose: () => void;
   /** Shown under the line while it is chosen. */
   children: ReactNode;
 }
 
-function Line({ restoration, row, scale, dataDate, chosen, onChoose, children }: LineProps) {
+function Line({ restoration, row, scale, figuresFor, chosen, onChoose, children }: LineProps) {
   const { operation } = row;
   const critical = row.critical && operation.state !== "DONE";
   return (
@@ -226,7 +226,7 @@ function Line({ restoration, row, scale, dataDate, chosen, onChoose, children }:
       </div>
       <button type="button" className="cal-choose" aria-expanded={chosen} onClick={onChoose}>
         <span className="unseen">What comes before and after {operation.code}</span>
-        <Span row={row} scale={scale} dataDate={dataDate} critical={critical} />
+        <Span row={row} scale={scale} figuresFor={figuresFor} critical={critical} />
       </button>
       {chosen && <div className="cal-chosen">{children}</div>}
     </li>
@@ -236,12 +236,12 @@ function Line({ restoration, row, scale, dataDate, chosen, onChoose, children }:
 function Span({
   row,
   scale,
-  dataDate,
+  figuresFor,
   critical,
 }: {
   row: Scheduled;
   scale: TimeScale;
-  dataDate: string;
+  figuresFor: string;
   critical: boolean;
 }) {
   const { operation } = row;
@@ -251,7 +251,7 @@ function Span({
   const end = Math.max(start + 3, scale.x(dayNumber(row.earlyFinishDate) + 1));
   const left = Math.max(0, start);
   const late = scale.x(dayNumber(row.lateFinishDate) + 1);
-  const now = Math.min(end, Math.max(left, scale.x(dayNumber(dataDate))));
+  const now = Math.min(end, Math.max(left, scale.x(dayNumber(figuresFor))));
   const state = operation.state.toLowerCase().replace("_", "-");
   return (
     <svg

@@ -18,9 +18,9 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
     title,
     trade,
     section,
-    hoursLow,
+    hoursLeast,
     hoursLikely,
-    hoursHigh,
+    hoursMost,
     state,
     startedOn,
     finishedOn,
@@ -38,9 +38,9 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           title,
           trade,
           section,
-          hoursLow,
+          hoursLeast,
           hoursLikely,
-          hoursHigh,
+          hoursMost,
           state,
           startedOn,
           finishedOn,
@@ -60,9 +60,9 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           <TextField name="code" label="Code" />
           <TextField name="trade" label="Trade" suggestions={restoration.trades} />
           <TextField name="section" label="Section" suggestions={restoration.sectionNames} />
-          <NumberField name="hoursLow" label="Hours at least" unit="h" />
+          <NumberField name="hoursLeast" label="Hours at least" unit="h" />
           <NumberField name="hoursLikely" label="Hours likely" unit="h" />
-          <NumberField name="hoursHigh" label="Hours at most" unit="h" />
+          <NumberField name="hoursMost" label="Hours at most" unit="h" />
           <ChoiceField name="state" label="State" choices={choicesOf(OPERATION_STATE)} />
           <Dates />
           <JudgedOn hint="Where its ways and the remedies of its snags lose points" />

@@ -22,7 +22,7 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
   const { ways, chosenWay, state } = operation;
   const open = useOpen();
   const restoration = useRestoration();
-  const on = restoration.dataDate ?? today();
+  const on = restoration.figuresFor ?? today();
   const { save, saving } = useSave();
   const effect = useWayEffect(operation);
   const choose = async (way: string | null) => {
@@ -72,7 +72,7 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
                 code={way.code}
                 chosen={way.chosen}
                 facts={factsOf(way, ways)}
-                below={<Payments of={paidForWay(way)} payments={way.payments} dataDate={on} open={open} />}
+                below={<Payments of={paidForWay(way)} payments={way.payments} figuresFor={on} open={open} />}
               >
                 <button
                   type="button"

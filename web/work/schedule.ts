@@ -8,7 +8,7 @@ import { dateInFull, dayAndMonth } from "../shared/format.ts";
 const ScheduleQuery = graphql(`
   query WorkSchedule($restoration: ID!, $first: Int, $after: String) {
     holdUps(restoration: $restoration) {
-      dataDate
+      figuresFor
       completion { open date dateWithOpenInHand targetDate targetName }
       schedule(first: $first, after: $after) {
         totalCount
@@ -38,10 +38,10 @@ const LinksQuery = graphql(`
   }
 `);
 
-const FreeWorkQuery = graphql(`
+const FreeToStartQuery = graphql(`
   query WorkFree($restoration: ID!) {
     holdUps(restoration: $restoration) {
-      freeWork(first: 500) { totalCount edges { node { operation { id } } } }
+      freeToStart(first: 500) { totalCount edges { node { operation { id } } } }
     }
   }
 `);
@@ -97,7 +97,7 @@ export function useSchedule(restoration: string) {
   const variables = useMemo(() => ({ restoration }), [restoration]);
   const schedule = useEveryPage(ScheduleQuery, variables, (data) => data.holdUps.schedule);
   const linked = useEveryPage(LinksQuery, variables, (data) => data.restoration.links);
-  const [free] = useQuery({ query: FreeWorkQuery, variables });
+  const [free] = useQuery({ query: FreeToStartQuery, variables });
   const [week] = useQuery({ query: ShopWeekQuery, variables });
 
   const rows = useMemo(() => schedule.rows?.toSorted(inOrder), [schedule.rows]);
@@ -113,16 +113,16 @@ export function useSchedule(restoration: string) {
     [linked.rows],
   );
   const freeIds = useMemo(
-    () => new Set(free.data?.holdUps.freeWork.edges.map(({ node }) => node.operation.id)),
+    () => new Set(free.data?.holdUps.freeToStart.edges.map(({ node }) => node.operation.id)),
     [free.data],
   );
   return {
     rows,
     links,
     freeIds,
-    freeCount: free.data?.holdUps.freeWork.totalCount ?? 0,
+    freeCount: free.data?.holdUps.freeToStart.totalCount ?? 0,
     week: week.data?.restoration,
-    dataDate: schedule.data?.holdUps.dataDate ?? "",
+    figuresFor: schedule.data?.holdUps.figuresFor ?? "",
     completion: schedule.data?.holdUps.completion,
     read: schedule.read,
     total: schedule.total,

@@ -8,18 +8,18 @@ import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import type { HoldUpsData } from "./rows.ts";
 
-type FreeRow = HoldUpsData["freeWork"]["edges"][number]["node"];
+type FreeRow = HoldUpsData["freeToStart"]["edges"][number]["node"];
 
-interface FreeWorkProps {
+interface FreeToStartProps {
   restoration: string;
   rows: readonly FreeRow[];
-  trades: HoldUpsData["freeWorkByTrade"];
+  trades: HoldUpsData["freeToStartByTrade"];
   trade: string | null;
   paging: ReactNode;
 }
 
 /** Work whose predecessors are done and whose parts are in hand, by trade. */
-export function FreeWork({ restoration, rows, trades, trade, paging }: FreeWorkProps) {
+export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeToStartProps) {
   const [params] = useSearchParams();
   const addressFor = (wanted: string | null) => {
     const next = new URLSearchParams(params);
@@ -36,7 +36,7 @@ export function FreeWork({ restoration, rows, trades, trade, paging }: FreeWorkP
     );
   return (
     <>
-      <ul className="trades" aria-label="Free work by trade">
+      <ul className="trades" aria-label="Free to start by trade">
         <li>
           <Link to={addressFor(null)} preventScrollReset aria-current={trade === null ? "true" : undefined}>
             every trade
@@ -60,7 +60,7 @@ export function FreeWork({ restoration, rows, trades, trade, paging }: FreeWorkP
         rowKey={(row) => row.operation.id}
         columns={columnsFor(restoration)}
         paging={paging}
-        empty={<Empty title="No free work in this trade">Other trades have some.</Empty>}
+        empty={<Empty title="Nothing free to start in this trade">Other trades have work.</Empty>}
       />
     </>
   );

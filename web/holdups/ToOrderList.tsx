@@ -13,7 +13,7 @@ import type { RungRow } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 /** What has a source and is not ordered, the most urgent first. */
-export function OrderNow({
+export function ToOrderList({
   restoration,
   rows,
   paging,
@@ -30,7 +30,7 @@ export function OrderNow({
   );
   return (
     <Table
-      caption="To order now, the most urgent first"
+      caption="To order, the most urgent first"
       rows={rows}
       rowKey={(row) => row.id}
       columns={columns}

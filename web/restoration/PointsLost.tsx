@@ -6,27 +6,27 @@ import { Loading, Problem } from "../shared/Page.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 
 const PointsQuery = graphql(`
-  query PointsAtRisk($restoration: ID!) {
+  query PointsLost($restoration: ID!) {
     restoration(id: $restoration) {
       id
       judgingSheet { maximum }
-      pointsAtRisk {
+      pointsLost {
         total
         disqualifiedBy
-        bySection { section maximum cap beforeCap atRisk lines { title atRisk mandatory disqualifying } }
+        bySection { section maximum cap beforeCap lost lines { title lost mandatory disqualifying } }
         floors { award points by met }
       }
     }
   }
 `);
 
-interface SectionAtRisk {
+interface SectionLoss {
   section: string | null;
   maximum: number | null;
   cap: number | null;
   beforeCap: number;
-  atRisk: number;
-  lines: readonly { title: string; atRisk: number; mandatory: boolean; disqualifying: boolean }[];
+  lost: number;
+  lines: readonly { title: string; lost: number; mandatory: boolean; disqualifying: boolean }[];
 }
 
 interface Standing {
@@ -36,7 +36,7 @@ interface Standing {
   met: boolean;
 }
 
-const COLUMNS: Column<SectionAtRisk>[] = [
+const COLUMNS: Column<SectionLoss>[] = [
   { id: "section", title: "Section", lead: true, cell: ({ section }) => section ?? "in no section of the sheet" },
   {
     id: "lines",
@@ -44,8 +44,8 @@ const COLUMNS: Column<SectionAtRisk>[] = [
     cell: ({ lines }) =>
       lines
         .map(
-          ({ title, atRisk, mandatory, disqualifying }) =>
-            `${title} ${plainNumber(atRisk, 2)}${mandatory ? " (whole)" : ""}${disqualifying ? " (leaves no award)" : ""}`,
+          ({ title, lost, mandatory, disqualifying }) =>
+            `${title} ${plainNumber(lost, 2)}${mandatory ? " (whole)" : ""}${disqualifying ? " (leaves no award)" : ""}`,
         )
         .join(", "),
   },
@@ -59,34 +59,34 @@ const COLUMNS: Column<SectionAtRisk>[] = [
       return most === null ? "no limit" : plainNumber(most, 2);
     },
   },
-  { id: "atRisk", title: "At risk", numeric: true, cell: ({ atRisk }) => plainNumber(atRisk, 2) },
+  { id: "lost", title: "At risk", numeric: true, cell: ({ lost }) => plainNumber(lost, 2) },
   {
     id: "left",
     title: "Left",
     numeric: true,
-    cell: ({ maximum, atRisk }) => maximum !== null && `${plainNumber(maximum - atRisk, 2)} of ${plainNumber(maximum)}`,
+    cell: ({ maximum, lost }) => maximum !== null && `${plainNumber(maximum - lost, 2)} of ${plainNumber(maximum)}`,
   },
 ];
 
 /** Points that a judge would take off what is planned now, by section, and how that stands to each award. */
-export function PointsAtRisk({ restoration }: { restoration: string }) {
+export function PointsLost({ restoration }: { restoration: string }) {
   const [result, again] = useQuery({ query: PointsQuery, variables: { restoration } });
   const row = result.data?.restoration;
   if (!row)
     return result.error ? (
-      <Problem of={result.error} what="the points at risk" again={() => again({ requestPolicy: "network-only" })} />
+      <Problem of={result.error} what="the points lost" again={() => again({ requestPolicy: "network-only" })} />
     ) : (
-      <Loading what="the points at risk" />
+      <Loading what="the points lost" />
     );
-  const { total, bySection, floors, disqualifiedBy } = row.pointsAtRisk;
+  const { total, bySection, floors, disqualifiedBy } = row.pointsLost;
   const { maximum } = row.judgingSheet;
   return (
     <>
       <p className="prose">
         As planned now, <strong>{counted(total, "point")}</strong>{" "}
         {maximum > 0
-          ? `of ${plainNumber(maximum)} ${total === 1 ? "is" : "are"} at risk, which leaves ${plainNumber(maximum - total, 2)}. `
-          : `${total === 1 ? "is" : "are"} at risk; without a sheet there is no sum to take them from. `}
+          ? `of ${plainNumber(maximum)} ${total === 1 ? "is" : "are"} lost, which leaves ${plainNumber(maximum - total, 2)}. `
+          : `${total === 1 ? "is" : "are"} lost; without a sheet there is no sum to take them from. `}
         {awardsIn(floors, disqualifiedBy)}
       </p>
       {floors.length > 0 && (
@@ -114,7 +114,7 @@ export function PointsAtRisk({ restoration }: { restoration: string }) {
         </ul>
       )}
       <Table
-        caption="Points at risk by section"
+        caption="Points lost by section"
         rows={bySection}
         columns={COLUMNS}
         rowKey={({ section }) => section ?? ""}

@@ -1,5 +1,5 @@
-/** Free work summed by trade. */
-import type { FreeWork } from "./plan.ts";
+/** Work that is free to start, summed by trade. */
+import type { FreeToStart } from "./plan.ts";
 
 export interface TradeHours {
   trade: string;
@@ -8,9 +8,9 @@ export interface TradeHours {
 }
 
 /** Operations and hours that can be worked on now, by trade, most hours first. */
-export function workByTrade(freeWork: readonly FreeWork[]): TradeHours[] {
+export function workByTrade(freeToStart: readonly FreeToStart[]): TradeHours[] {
   const trades = new Map<string, TradeHours>();
-  for (const { trade, hours } of freeWork) {
+  for (const { trade, hours } of freeToStart) {
     const sum = trades.get(trade) ?? { trade, operations: 0, hours: 0 };
     trades.set(trade, { trade, operations: sum.operations + 1, hours: sum.hours + hours });
   }
