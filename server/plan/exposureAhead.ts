@@ -87,15 +87,20 @@ export class Ahead {
   }
 
   /** A quote for as many as its part needs. */
-  landed(partId: string, quoteId: string): Landed {
+  landed(partId: string, quoteId: string, later = false): Landed {
     const named = this.quotesOf.get(partId)!.find(({ id }) => id === quoteId)!;
-    return this.orders.landed(named, this.rows.quotes.get(quoteId)!, this.rows.parts.get(partId)!.quantity);
+    return this.orders.landed(named, this.rows.quotes.get(quoteId)!, this.rows.parts.get(partId)!.quantity, { later });
+  }
+
+  /** The quote that a part has in force; the fallback of a hunt as ordered when that stops. */
+  inForceOf({ rowId, quoteId, standing, orderOn }: Acquisition): Landed {
+    return this.landed(rowId, quoteId!, standing === "HUNTED" && orderOn! > this.rows.figuresFor);
   }
 
   /** What a part that is looked for is expected to cost, less what was paid of its fallback; null of any other. */
   hunted(a: Acquisition): HuntCost | null {
     if (a.standing !== "HUNTED") return null;
-    const { totalMinor } = this.landed(a.rowId, a.quoteId!);
+    const { totalMinor } = this.inForceOf(a);
     return huntCost(this.rows, a, totalMinor === null ? null : totalMinor - this.depositOf(a.quoteId!));
   }
 
@@ -119,7 +124,7 @@ export class Ahead {
     const landed = (quoteId: string): Landed => this.landed(a.rowId, quoteId);
     const left = (quoteId: string, { totalMinor }: Landed): number | null =>
       totalMinor === null ? null : totalMinor - this.depositOf(quoteId);
-    const inForce = landed(a.quoteId);
+    const inForce = this.inForceOf(a);
     if (a.decided) {
       if (inForce.totalMinor === null) this.lacks("PART", a, sentence(inForce.problem));
       const hunt = this.hunted(a);

@@ -735,6 +735,69 @@ describe("a hunted part among the choices", () => {
     expect(Math.abs(finds / 4096 - 1 / 2)).toBeLessThan(4 * Math.sqrt(0.25 / 4096));
   });
 
+  /** A find at 25.00 that loses nothing, else a fallback at 40.00 that loses a point worth 50.00; found with 1 chance in 2 by 1 February. */
+  const judged: Shop = {
+    ...hunting,
+    rows: {
+      ...hunting.rows,
+      quotes: [quote("spun", "horn", 14, { unitPriceMinor: 4_000, provenance: "REPRODUCTION" })],
+      hunts: [hunt("horn", { stopDate: "2027-02-01", priceMinor: 2_500 })],
+    },
+    perPoint: 5_000,
+    sheet: {
+      sections: [
+        {
+          id: "engine",
+          name: "Engine",
+          maximum: 20,
+          cap: null,
+          deductions: [{ provenance: "REPRODUCTION", points: 1 }],
+          lines: [],
+        },
+      ],
+      floors: [],
+      step: null,
+    },
+  };
+
+  it("loses what is expected: a find's points, else the fallback's, so that it stands by worth as on its own page", () => {
+    const choices = choose(judged);
+    const [subject] = choices.problem.subjects;
+    expect(subject!.inForce).toMatchObject({ id: "hunt:spun", costMinor: 3_250, points: 0.5 });
+    expect(choices.problem.inForce.pointsLost).toBe(0.5);
+    // 32.50 and half of 50.00 are 57.50; ordered now it is 90.00.
+    expect(figuresOf(answersOf(choices).bestByWorth.plan!)).toMatchObject({ costMinor: 3_250, pointsLost: 0.5 });
+    expect(priceOf(judged, "horn")).toBe(5_750);
+  });
+
+  it("loses by a find what the sheet takes off its own provenance", () => {
+    const reproduction = { ...judged.rows.hunts![0]!, provenance: "REPRODUCTION" as const };
+    const { problem } = choose({ ...judged, rows: { ...judged.rows, hunts: [reproduction] } });
+    expect(problem.inForce.pointsLost).toBe(1);
+  });
+
+  it("shares its supplier's charge as far as it is ordered today: stopped today, and not when stopped later", () => {
+    const withLamp = (stopDate: string): Shop => ({
+      ...judged,
+      rows: {
+        ...judged.rows,
+        needs: [...judged.rows.needs!, { operationId: "box", partId: "lamp" }],
+        parts: [...judged.rows.parts!, part("lamp", { chosenQuoteId: "lamp" })],
+        quotes: [
+          ...judged.rows.quotes!.map((one) => ({ ...one, supplierId: "mill" })),
+          quote("lamp", "lamp", 7, { unitPriceMinor: 3_000, supplierId: "mill" }),
+        ],
+        hunts: [hunt("horn", { stopDate })],
+      },
+      suppliers: { mill: { minimumMinor: 5_000 } },
+    });
+    // The minimum of 50.00 is met by 40.00 and 30.00 together; later the fallback is made up to it by itself, as is the lamp.
+    const money = (shop: Shop) => exposureOf(choiceRows(shop)).buckets.CHOSEN;
+    expect(money(withLamp("2027-02-01"))).toMatchObject({ planned: 5_000 + 5_000, high: 10_000 });
+    const today = choose(withLamp(MONDAY)).problem;
+    expect(today.subjects.find(({ rowId }) => rowId === "horn")!.inForce.landedMinor).toBe(4_000);
+  });
+
   it("counts a find that has no price as the fallback", () => {
     expect(exposureOf(choiceRows(hunting)).buckets.CHOSEN).toMatchObject({ low: 9_000, planned: 9_000, high: 9_000 });
   });
