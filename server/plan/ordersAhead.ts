@@ -75,6 +75,13 @@ export class OrdersAhead {
     return landed;
   }
 
+  /** What is in force and goes on orders with a charge. */
+  standing(): { supplier: string; partId: string; line: OrderLine }[] {
+    return [...this.lines].flatMap(([supplier, lines]) =>
+      lines.map(({ partId, line }) => ({ supplier, partId, line })),
+    );
+  }
+
   /**
    * What would be on one order with a quote if it were the one for its part and ordered now: the others in force of its
    * supplier. One that is in force and not to be ordered, being ordered already or ruled out, stands alone; a fallback that

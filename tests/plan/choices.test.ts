@@ -673,6 +673,65 @@ describe("the walk-away price", () => {
   });
 });
 
+describe("what the owner's money may come to at least and at most", () => {
+  // A minimum of 100.00 at the mill: a chosen lamp at 60.00, and a horn at 50.00 there or at 30.00 from a dealer.
+  const open: Shop = {
+    rows: {
+      operations: [operation("box", 8)],
+      needs: ["horn", "lamp"].map((partId) => ({ operationId: "box", partId })),
+      parts: [part("horn"), part("lamp", { chosenQuoteId: "lamp" })],
+      quotes: [
+        quote("cast", "horn", 7, { unitPriceMinor: 5_000, supplierId: "mill" }),
+        quote("dealer", "horn", 14, { unitPriceMinor: 3_000, supplierId: "dealer" }),
+        quote("lamp", "lamp", 7, { unitPriceMinor: 6_000, supplierId: "mill" }),
+      ],
+    },
+    suppliers: { mill: { minimumMinor: 10_000 } },
+  };
+  const ends = (shop: Shop) => {
+    const { low, planned, high } = exposureOf(choiceRows(shop)).total;
+    return { low, planned, high };
+  };
+  const everyCost = (shop: Shop) => everyPlan(shop).map(({ landed }) => landed);
+
+  it("can happen: what is charged on an order stays on it when one of its parts comes from elsewhere", () => {
+    // Together 110.00. With the dealer's horn the lamp alone is charged 100.00, and 30.00 are not 20.00 less but 20.00 more.
+    expect(ends(open)).toEqual({ low: 11_000, planned: 11_000, high: 13_000 });
+    const cheaper = { ...open, suppliers: { mill: { carriageMinor: 500 } } };
+    // 60.00 + 50.00 + 5.00; else 60.00 + 5.00 + 30.00.
+    expect(ends(cheaper)).toEqual({ low: 9_500, planned: 11_500, high: 11_500 });
+  });
+
+  it("is a sum of some choice there is, on any small restoration", () => {
+    const price = fc.integer({ min: 1, max: 9_000 });
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(price, price), { minLength: 1, maxLength: 4 }),
+        price,
+        price,
+        (parts, carriageMinor, minimumMinor) => {
+          const shop: Shop = {
+            rows: {
+              operations: [operation("box", 8)],
+              needs: parts.map((_, i) => ({ operationId: "box", partId: `p${i}` })),
+              parts: parts.map((_, i) => part(`p${i}`)),
+              quotes: parts.flatMap(([mill, other], i) => [
+                quote(`m${i}`, `p${i}`, 7, { unitPriceMinor: mill, supplierId: "mill" }),
+                quote(`o${i}`, `p${i}`, 14, { unitPriceMinor: other, supplierId: "other" }),
+              ]),
+            },
+            suppliers: { mill: { carriageMinor, minimumMinor } },
+          };
+          const found = ends(shop);
+          expect(everyCost(shop)).toEqual(expect.arrayContaining([found.low, found.planned, found.high]));
+          expect(found.low <= found.planned && found.planned <= found.high).toBe(true);
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+});
+
 describe("a hunted part among the choices", () => {
   const hunting: Shop = {
     rows: {
