@@ -291,16 +291,21 @@ class ProblemBuilder {
     const isRuledOut = (quote: QuoteRow): boolean => quote.ruledOut || ruledOut.has(quote.provenance);
     const infoOf = (quote: QuoteRow, when: "NOW" | "ORDERED" | "AFTER_HUNT"): OptionInfo => {
       const details = weighed.get(quote.id)!;
-      const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity);
+      const later = when === "AFTER_HUNT" && a.orderOn! > this.rows.figuresFor;
+      const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity, { later });
       // What is ruled out goes on no order with others, nor does what follows a hunt or is all that its supplier offers: its
       // own charge is in its price.
       const alone = landed === null || when === "AFTER_HUNT" || isRuledOut(quote) || this.alone.has(quote.supplierId);
       const order = alone ? undefined : this.onOrder(quote.supplierId, details, landed);
       const minor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
-      const { landedMinor, hours } =
+      const { landedMinor, hours, points } =
         when === "AFTER_HUNT"
           ? huntCost(this.rows, a, minor)
-          : { landedMinor: minor, hours: this.coming(quote).preparation };
+          : {
+              landedMinor: minor,
+              hours: this.coming(quote).preparation,
+              points: pointsLost(sheet, part, details),
+            };
       return {
         id: quote.id,
         code: quote.code,
@@ -308,7 +313,7 @@ class ProblemBuilder {
         ...costOfOption(this.rows, landedMinor, hours, null),
         ...(order === undefined ? {} : { order }),
         chargeMinor: order === undefined && when === "NOW" ? (landed?.chargeMinor ?? 0) : 0,
-        points: pointsLost(sheet, part, details),
+        points,
         quoteId: quote.id,
         remedyId: null,
         wayId: null,

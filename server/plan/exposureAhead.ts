@@ -3,6 +3,7 @@ import { ShopCalendar } from "../engine/calendar.ts";
 import { addDays } from "../engine/date.ts";
 import { type AheadEntry, into, type LabourAhead, type OrderEntry } from "../engine/exposure.ts";
 import type { Currency } from "../engine/money.ts";
+import { type OpenOption, type OpenPart, priceEnds } from "../engine/priceEnds.ts";
 import { type Acquisition, acquisitionsOf, isExpired } from "./acquisition.ts";
 import { grouped } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
@@ -11,7 +12,7 @@ import { currencyOf, rateOf } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { entriesOf, leftOf, paidOn } from "./exposurePaid.ts";
 import { type HuntCost, huntCost } from "./huntCost.ts";
-import type { Landed } from "./landed.ts";
+import { type Landed, orderTerms } from "./landed.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
@@ -59,7 +60,16 @@ export class Ahead {
   private readonly plan: Plan;
   /** By part id. */
   private readonly quotesOf: ReadonlyMap<string, readonly QuoteRow[]>;
+  /** By quote id. */
+  private readonly supplierOf: ReadonlyMap<string, string>;
   private readonly home: Currency;
+  /** Undecided parts whose ends depend on each other. */
+  private readonly openParts: {
+    entry: Pick<AheadEntry, "id" | "section" | "dueOn" | "bucket" | "currency">;
+    planned: number;
+    unknown: boolean;
+    part: OpenPart;
+  }[] = [];
   /** Ids of ways and remedies whose accounts stand in the list. */
   private readonly inForce = new Set<string>();
   private readonly declined: Declined;
@@ -73,6 +83,7 @@ export class Ahead {
     this.declined = new Declined(rows.plan);
     this.orders = ordersAheadOf(rows, this.plan);
     this.home = currencyOf(rows.restoration.currency);
+    this.supplierOf = new Map(rows.plan.quotes.map(({ id, supplierId }) => [id, supplierId]));
     this.quotesOf = grouped(rows.plan.quotes, ({ partId }) => partId);
     const { outstanding } = acquisitionsOf(rows.plan, figuresFor, calendar);
     for (const acquisition of outstanding) {
@@ -80,6 +91,7 @@ export class Ahead {
       else if (acquisition.orderId === null) this.part(acquisition);
       this.preparation(acquisition);
     }
+    this.ends();
     this.cures(new Set(outstanding.map(({ rowId }) => rowId)));
     this.outside();
     this.notInForce();
@@ -87,15 +99,20 @@ export class Ahead {
   }
 
   /** A quote for as many as its part needs. */
-  landed(partId: string, quoteId: string): Landed {
+  landed(partId: string, quoteId: string, later = false): Landed {
     const named = this.quotesOf.get(partId)!.find(({ id }) => id === quoteId)!;
-    return this.orders.landed(named, this.rows.quotes.get(quoteId)!, this.rows.parts.get(partId)!.quantity);
+    return this.orders.landed(named, this.rows.quotes.get(quoteId)!, this.rows.parts.get(partId)!.quantity, { later });
+  }
+
+  /** The quote that a part has in force; the fallback of a hunt as ordered when that stops. */
+  inForceOf({ rowId, quoteId, standing, orderOn }: Acquisition): Landed {
+    return this.landed(rowId, quoteId!, standing === "HUNTED" && orderOn! > this.rows.figuresFor);
   }
 
   /** What a part that is looked for is expected to cost, less what was paid of its fallback; null of any other. */
   hunted(a: Acquisition): HuntCost | null {
     if (a.standing !== "HUNTED") return null;
-    const { totalMinor } = this.landed(a.rowId, a.quoteId!);
+    const { totalMinor } = this.inForceOf(a);
     return huntCost(this.rows, a, totalMinor === null ? null : totalMinor - this.depositOf(a.quoteId!));
   }
 
@@ -119,7 +136,7 @@ export class Ahead {
     const landed = (quoteId: string): Landed => this.landed(a.rowId, quoteId);
     const left = (quoteId: string, { totalMinor }: Landed): number | null =>
       totalMinor === null ? null : totalMinor - this.depositOf(quoteId);
-    const inForce = landed(a.quoteId);
+    const inForce = this.inForceOf(a);
     if (a.decided) {
       if (inForce.totalMinor === null) this.lacks("PART", a, sentence(inForce.problem));
       const hunt = this.hunted(a);
@@ -144,7 +161,35 @@ export class Ahead {
     if (missing !== undefined) this.lacks("PART", a, sentence(missing.problem));
     const entry = { ...base, bucket: "UNDECIDED" as const, currency: null };
     const planned = left(a.quoteId, inForce);
-    this.range(entry, [...all.map((one, i) => left(taken[i]!.id, one)), planned], planned);
+    const prices = [planned, ...all.map((one, i) => left(taken[i]!.id, one))];
+    const quoteIds = [a.quoteId, ...taken.map(({ id }) => id)];
+    const options = [inForce, ...all].flatMap((one, i): OpenOption[] => {
+      const minor = prices[i]!;
+      return minor === null ? [] : [{ minor: minor - one.chargeMinor, order: this.onOrder(quoteIds[i]!, one) }];
+    });
+    if (planned === null || options.every(({ order }) => order === null)) this.range(entry, prices, planned);
+    else this.openParts.push({ entry, planned, unknown: prices.includes(null), part: { inForce: 0, options } });
+  }
+
+  private onOrder(quoteId: string, { order: line }: Landed): OpenOption["order"] {
+    if (line === null) return null;
+    const { supplier } = this.rows.quotes.get(quoteId)!;
+    const terms = orderTerms(supplier, this.home.code, this.rows.rates);
+    return terms ? { supplier: this.supplierOf.get(quoteId)!, terms, line } : null;
+  }
+
+  /** Undecided parts whose suppliers charge on whole orders: what one leaves to the others of its order is in its ends. */
+  private ends(): void {
+    if (this.openParts.length === 0) return;
+    const open = new Set(this.openParts.map(({ entry }) => entry.id));
+    const found = priceEnds(
+      this.orders.standing().filter(({ partId }) => !open.has(partId)),
+      this.openParts.map(({ part }) => part),
+    );
+    this.openParts.forEach(({ entry, planned, unknown }, i) => {
+      const { less, more } = found[i]!;
+      this.entries.push({ ...entry, low: planned + less, planned, high: planned + more, unknown });
+    });
   }
 
   /** A chosen quote: its deposit falls due with the order, the rest on arrival; duty and tax are paid at home. */
