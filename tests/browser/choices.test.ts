@@ -199,7 +199,7 @@ describe("the choices sheet", () => {
   it("names parts that are kept or ruled out, and leads to them", async () => {
     const part = await demo.server.store.part.findFirstOrThrow({ where: { kept: true } });
     const { page } = await openChoices();
-    await page.locator("#settled", { hasText: "Locked, so that the quote chosen stays" }).waitFor();
+    await page.locator("#settled", { hasText: "Kept as chosen" }).waitFor();
     await page.locator("#settled").getByRole("link", { name: part.name }).first().click();
     await page.waitForURL(new RegExp(`parts/${part.id}`));
     await page.context().close();
