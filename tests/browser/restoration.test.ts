@@ -220,22 +220,22 @@ describe("the restoration sheet", () => {
     const points = page.locator("section#points");
     const column = async (name: string) =>
       (await points.locator(`tbody td[data-label="${name}"]`).allTextContents()).map(Number.parseFloat);
-    const [before, most, atRisk] = [
+    const [before, most, lostPoints] = [
       await column("Before the cap"),
       await column("Can lose at most"),
-      await column("At risk"),
+      await column("Lost"),
     ];
-    expect(atRisk.length).toBeGreaterThan(3);
-    atRisk.forEach((lost, place) => {
+    expect(lostPoints.length).toBeGreaterThan(3);
+    lostPoints.forEach((lost, place) => {
       const cap = most[place] ?? Number.NaN;
       expect(lost).toBe(Number.isNaN(cap) ? before[place] : Math.min(before[place] ?? 0, cap));
     });
-    const total = atRisk.reduce((sum, lost) => sum + lost, 0);
+    const total = lostPoints.reduce((sum, lost) => sum + lost, 0);
     await expect
       .poll(() => saidIn(points.locator("p.prose")))
-      .toContain(`As planned now, ${total} points of 190 are at risk, which leaves ${190 - total}.`);
+      .toContain(`As planned now, ${total} points of 190 are lost, which leaves ${190 - total}.`);
     for (const floor of await demo.server.store.awardFloor.findMany({ where: { restorationId: demo.restoration } })) {
-      const by = 190 - total - floor.points;
+      const by = Math.round((190 - total - floor.points) * 100) / 100;
       await expect
         .poll(() => saidIn(points.locator("li", { hasText: floor.award })))
         .toContain(by >= 0 ? `met, with ${by} to spare` : `${-by} short`);
@@ -258,7 +258,7 @@ describe("the restoration sheet", () => {
     await section.getByRole("button", { name: "Save the section" }).click();
     await section.getByText("A part that is seen loses: remade 0.75 and period substitute 1.").waitFor();
     const row = page.locator("section#points tbody tr", { hasText: "Engine and drive" });
-    await row.locator('td[data-label="At risk"]', { hasText: /^1$/ }).waitFor();
+    await row.locator('td[data-label="Lost"]', { hasText: /^1$/ }).waitFor();
     await undoNewest(page);
     await section.getByText("A part that is seen loses: period substitute 1 and later substitute 2.5.").waitFor();
     await page.context().close();

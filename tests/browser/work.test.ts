@@ -241,7 +241,7 @@ describe("an operation's page", () => {
 });
 
 describe("the snags", () => {
-  const snagsAt = (query = "") => `${demo.server.address}/restorations/${demo.restoration}/snags${query}`;
+  const snagsAt = (query = "") => `${demo.server.address}/restorations/${demo.restoration}/work/snags${query}`;
 
   it("stand with their remedies side by side: another can be chosen, and undone", async () => {
     const { page } = await open(snagsAt());

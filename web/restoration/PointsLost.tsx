@@ -59,7 +59,7 @@ const COLUMNS: Column<SectionLoss>[] = [
       return most === null ? "no limit" : plainNumber(most, 2);
     },
   },
-  { id: "lost", title: "At risk", numeric: true, cell: ({ lost }) => plainNumber(lost, 2) },
+  { id: "lost", title: "Lost", numeric: true, cell: ({ lost }) => plainNumber(lost, 2) },
   {
     id: "left",
     title: "Left",
