@@ -98,6 +98,11 @@ export class Ahead {
     this.work();
   }
 
+  /** The quotes in force that are still to be ordered, by part id. */
+  get toOrder(): ReadonlyMap<string, string> {
+    return this.plan.quoteToOrder;
+  }
+
   /** A quote for as many as its part needs. */
   landed(partId: string, quoteId: string, later = false): Landed {
     const named = this.quotesOf.get(partId)!.find(({ id }) => id === quoteId)!;
