@@ -4,7 +4,7 @@ import { DECISION_STATE } from "../owner/decision.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { ChoiceField, DateField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { Form, useFieldValue, type Values } from "../shared/Form.tsx";
-import { days, money } from "../shared/format.ts";
+import { days, listed, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
@@ -98,12 +98,6 @@ function OrderTotal({ part, quote }: { part: string; quote: string }) {
     </p>
   );
 }
-
-const NAMED = 4;
-const listed = (names: readonly string[]): string => {
-  const shown = names.length > NAMED ? [...names.slice(0, NAMED - 1), `${names.length - NAMED + 1} more`] : names;
-  return shown.length === 1 ? shown[0]! : `${shown.slice(0, -1).join(", ")} and ${shown.at(-1)}`;
-};
 
 /** Says that the owner's consent is due before this is ordered. It bars nothing: whether it is needed is for local law. */
 function OrderConsent({ part, quote }: { part: string; quote: string }) {
