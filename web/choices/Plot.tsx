@@ -154,7 +154,7 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
               id={`plan-mark-${plan.number}`}
               role="option"
               aria-selected={chosen}
-              aria-label={`Plan ${plan.number}: ${dateInFull(plan.date)}, ${money(plan.cost)}, ${points(plan.pointsLost)} lost${plan.number === best ? ", the best by worth" : ""}`}
+              aria-label={`Plan ${plan.number}: ${dateInFull(plan.date)}, ${money(plan.cost)}, ${points(plan.pointsLost)} lost${hoursApart ? `, ${money(plan.counted)} against the cap` : ""}${plan.number === best ? ", the best by worth" : ""}`}
               data-plan={plan.number}
             >
               <circle cx={mark.x} cy={mark.y} r={mark.radius} />
