@@ -42,7 +42,7 @@ export class DayTally {
   /** Of days too far apart for a place each: those that there are. */
   private apart: Int32Array | null = null;
 
-  /** @param weights of the runs; default nought each */
+  /** @param weights of the runs; default zero each */
   count(days: Int32Array, weights: Float64Array = new Float64Array(days.length)): this {
     let first = NEVER;
     let last = -NEVER;

@@ -8,7 +8,7 @@ import { demoInBrowser } from "../support/demo.ts";
 const demo = demoInBrowser();
 
 async function openChoices(query = "", options: Parameters<typeof openPage>[2] = {}) {
-  const opened = await openPage(demo.browser, `${demo.at("choices")}${query}`, options);
+  const opened = await openPage(demo.browser, `${demo.at("parts/choices")}${query}`, options);
   await opened.page.waitForSelector("[data-plan]");
   return opened;
 }
@@ -180,7 +180,7 @@ describe("the choices sheet", () => {
   });
 
   it("can be stopped while it works, and begun again", async () => {
-    const { page } = await openPage(demo.browser, `${demo.server.address}/r/${demo.restoration}/hold-ups`);
+    const { page } = await openPage(demo.browser, `${demo.server.address}/restorations/${demo.restoration}/hold-ups`);
     // The demo's plans can be quicker than the hand: with all threads taken, they wait in line.
     let free = () => {};
     const freed = new Promise<void>((resolve) => {
@@ -202,7 +202,7 @@ describe("the choices sheet", () => {
   it("names parts that are kept or ruled out, and leads to them", async () => {
     const part = await demo.server.store.part.findFirstOrThrow({ where: { kept: true } });
     const { page } = await openChoices();
-    await page.locator("#settled", { hasText: "Locked, so that the quote chosen stays" }).waitFor();
+    await page.locator("#settled", { hasText: "Kept as chosen" }).waitFor();
     await page.locator("#settled").getByRole("link", { name: part.name }).first().click();
     await page.waitForURL(new RegExp(`parts/${part.id}`));
     await page.context().close();
@@ -225,7 +225,10 @@ describe("the choices sheet", () => {
     const { data } = await demo.server.query<{ saveRestoration: { id: string } }>(
       `mutation { saveRestoration(input: { machine: "1908 stationary engine" }) { ... on Saved { id } } }`,
     );
-    const { page } = await openPage(demo.browser, `${demo.server.address}/r/${data?.saveRestoration.id}/choices`);
+    const { page } = await openPage(
+      demo.browser,
+      `${demo.server.address}/restorations/${data?.saveRestoration.id}/parts/choices`,
+    );
     await page.getByRole("heading", { name: "Nothing to choose" }).waitFor();
     await page.context().close();
   });

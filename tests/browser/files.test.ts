@@ -33,7 +33,7 @@ afterAll(async () => {
 type Options = Parameters<typeof openPage>[2];
 
 async function open(options: Options = {}) {
-  const opened = await openPage(browser, `${server.address}/r/${demo}/files`, options);
+  const opened = await openPage(browser, `${server.address}/restorations/${demo}/restoration/files`, options);
   await opened.page.waitForSelector("main .sentence");
   await opened.page.waitForLoadState("networkidle");
   return opened;
@@ -182,7 +182,7 @@ describe("bringing files in", () => {
   );
 
   it("tells every file and column that import and export know", async () => {
-    const { page } = await openPage(browser, `${server.address}/r/${demo}/files`);
+    const { page } = await openPage(browser, `${server.address}/restorations/${demo}/restoration/files`);
     await page.locator(".guide > div").first().waitFor();
     const files = [
       ...CSV_TABLES.map(({ file }) => `${file}${REQUIRED_FILES.includes(file) ? " *" : ""}`),
