@@ -78,6 +78,9 @@ export interface InForce {
   date: string;
   /** Null where something in force cannot be worked out. */
   costMinor: number | null;
+  /** Of that, what is bought, and what of all of it counts against the cap. */
+  landedMinor: number | null;
+  countedMinor: number | null;
   pointsLost: number;
   disqualified: boolean;
 }
@@ -174,6 +177,8 @@ class ProblemBuilder {
       this.terms,
       subjects.map(({ inForce }) => inForce.order),
     );
+    const added = (amounts: readonly (number | null)[]): number | null =>
+      amounts.includes(null) ? null : amounts.reduce<number>((sum, amount) => sum + amount!, shared);
     const atRisk = sheetLosses(sheet, [...this.settled, ...this.losses]);
     return {
       restorationId: planRows.restoration.id,
@@ -206,7 +211,9 @@ class ProblemBuilder {
       open: this.open,
       inForce: {
         date: plan.completion.dateWithOpenInHand,
-        costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, shared),
+        costMinor: added(costs),
+        landedMinor: added(subjects.map(({ inForce }) => inForce.landedMinor)),
+        countedMinor: added(subjects.map(({ inForce }) => this.countedOf(inForce))),
         pointsLost: atRisk.total,
         disqualified: atRisk.disqualifiedBy.length > 0,
       },
@@ -423,14 +430,17 @@ class ProblemBuilder {
     this.lose(place, inForce.points);
   }
 
+  /** What of an option counts against the cap; without a cap, all of its cost. */
+  private countedOf({ costMinor, landedMinor, labourMinor }: OptionInfo): number | null {
+    const { capCoversLabour, countOwnHours } = this.rows.money;
+    if (this.rows.restoration.capMinor === null || capCoversLabour === countOwnHours) return costMinor;
+    return landedMinor === null ? null : landedMinor + (capCoversLabour ? labourMinor : 0);
+  }
+
   /** As the engine takes it; what counts against the cap stands beside the cost where one has the hours in it and the other not. */
   private option(info: OptionInfo): Pick<Option, "id" | "cost" | "counted" | "points" | "order"> {
-    const { capMinor } = this.rows.restoration;
-    const { capCoversLabour, countOwnHours } = this.rows.money;
-    const counted =
-      capMinor === null || capCoversLabour === countOwnHours
-        ? {}
-        : { counted: info.landedMinor! + (capCoversLabour ? info.labourMinor : 0) };
+    const against = this.countedOf(info)!;
+    const counted = against === info.costMinor ? {} : { counted: against };
     const onOrder = info.order === undefined ? {} : { order: info.order };
     return { id: info.id, cost: info.costMinor!, ...counted, points: hundredths(info.points), ...onOrder };
   }

@@ -29,7 +29,7 @@ export interface Unpriced {
   why: string;
 }
 
-/** A way or a remedy in force that costs money and is paid without an order. Amounts are of its own currency. */
+/** A way or a remedy that costs money and is paid without an order: in force, or paid for. Amounts are of its own currency. */
 export interface PaidDirectly {
   is: "WAY" | "REMEDY";
   /** Of the way or the remedy. */
@@ -45,6 +45,8 @@ export interface PaidDirectly {
   leftMinor: number | null;
   /** It has gone out, or is cured: what is left is owed, and not only chosen. */
   owed: boolean;
+  /** False: no longer chosen, and nothing more is to be paid; it is listed until what was paid has come back. */
+  inForce: boolean;
 }
 
 /** Goes through the rows once; what it found stands in its lists. */
@@ -96,6 +98,11 @@ export class Ahead {
     this.outside();
     this.notInForce();
     this.work();
+  }
+
+  /** The quotes in force that are still to be ordered, by part id. */
+  get toOrder(): ReadonlyMap<string, string> {
+    return this.plan.quoteToOrder;
   }
 
   /** A quote for as many as its part needs. */
@@ -309,6 +316,7 @@ export class Ahead {
       paidMinor: paidOn(rows, paidFor),
       leftMinor: left,
       owed: entry.rest === "OWED",
+      inForce: true,
     });
     this.accounts.push({
       ...entry,
@@ -324,8 +332,14 @@ export class Ahead {
   /** What was paid for a way or a remedy that is no longer chosen, and deposits of batches, which lessen their quotes. */
   private notInForce(): void {
     const { rows, home } = this;
-    for (const { id, section, currency, payments } of rows.paid.values()) {
+    for (const { id, is, rowId, code, title, section, currency, payments } of rows.paid.values()) {
       if (this.inForce.has(id)) continue;
+      const paidMinor = paidOn(rows, id);
+      if (is !== "QUOTE" && paidMinor !== 0) {
+        const { priceMinor } = (is === "WAY" ? rows.ways : rows.remedies).get(id)!;
+        const direct = { is, id, rowId, code, title, currency, priceMinor, paidMinor };
+        this.direct.push({ ...direct, leftMinor: 0, owed: false, inForce: false });
+      }
       this.accounts.push({
         id,
         section,

@@ -82,6 +82,15 @@ export class OrdersAhead {
     );
   }
 
+  /** Ids of the parts that would share an order with a quote, in the order of their quotes' codes. */
+  sharing(named: QuoteNamed): string[] {
+    return this.beside(named) === ALONE ? [] : this.others(named).map(({ partId }) => partId);
+  }
+
+  private others({ partId, supplierId }: Pick<QuoteNamed, "partId" | "supplierId">) {
+    return (this.lines.get(supplierId) ?? []).filter((one) => one.partId !== partId);
+  }
+
   /**
    * What would be on one order with a quote if it were the one for its part and ordered now: the others in force of its
    * supplier. One that is in force and not to be ordered, being ordered already or ruled out, stands alone; a fallback that
@@ -95,7 +104,7 @@ export class OrdersAhead {
       this.plan.parts.get(partId)?.standing !== "HUNTED"
     )
       return ALONE;
-    const others = (this.lines.get(supplierId) ?? []).filter((one) => one.partId !== partId);
+    const others = this.others({ partId, supplierId });
     return {
       before: others.filter((one) => one.code < code).map(({ line }) => line),
       after: others.filter((one) => one.code > code).map(({ line }) => line),
