@@ -3,8 +3,13 @@
  * No clock and no time zone is involved.
  */
 
+/** Day number of 9999-12-31. What lies beyond is written as that day, so that dates stay ten signs and sort as text. */
+const LAST_DAY = 2_932_896;
+
 /** Day number of a date written YYYY-MM-DD (not checked here; rows are checked where they come in). */
 export function dayNumber(date: string): number {
+  // Days kept before dates ended with the year 9999.
+  if (date.startsWith("+")) return LAST_DAY;
   const year = Number(date.slice(0, 4));
   const month = Number(date.slice(5, 7));
   const day = Number(date.slice(8, 10));
@@ -22,9 +27,9 @@ export function dayNumber(date: string): number {
   );
 }
 
-/** The date of a day number, YYYY-MM-DD; years past 9999 carry a plus sign, as ISO 8601 asks. */
+/** The date of a day number, YYYY-MM-DD, at most 9999-12-31. */
 export function dateOf(number: number): string {
-  const z = number + 719468;
+  const z = Math.min(number, LAST_DAY) + 719468;
   const era = Math.floor(z / 146097);
   const dayOfEra = z - era * 146097;
   const yearOfEra = Math.floor(
@@ -35,8 +40,7 @@ export function dateOf(number: number): string {
   const day = dayOfYear - Math.floor((153 * m + 2) / 5) + 1;
   const month = m < 10 ? m + 3 : m - 9;
   const year = yearOfEra + era * 400 + (month <= 2 ? 1 : 0);
-  const text = year > 9999 ? `+${year}` : String(year).padStart(4, "0");
-  return `${text}-${String(month).padStart(2, "0")}-${String(day).padStart(2, "0")}`;
+  return `${String(year).padStart(4, "0")}-${String(month).padStart(2, "0")}-${String(day).padStart(2, "0")}`;
 }
 
 /** Weekday of a day number: 0 is Monday, 6 is Sunday. */

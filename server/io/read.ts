@@ -130,7 +130,14 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
   if (json) readRestorationFile(json, given);
   let done = 0;
   for (const table of CSV_TABLES) {
-    const bytes = set.files.get(table.file) ?? set.files.get(EARLIER_FILES[table.file] ?? "");
+    const earlier = EARLIER_FILES[table.file] ?? "";
+    const bytes = set.files.get(table.file) ?? set.files.get(earlier);
+    if (set.files.has(table.file) && set.files.has(earlier))
+      given.faults.add({
+        code: "DUPLICATE",
+        file: earlier,
+        message: `${earlier} is the earlier name of ${table.file}: bring in one of them, with the rows of both.`,
+      });
     if (!bytes) continue;
     if (done <= MOST_ROWS) done = yield* tableSteps(table, bytes, whole, given, done);
     else given.unread.add(table.table);

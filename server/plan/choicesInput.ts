@@ -346,7 +346,7 @@ class ProblemBuilder {
     const settled = { info: this.withoutPrice(inForce), ...comes };
     if (part.kept) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
-      this.arrival(a, place, [settled], settled.info);
+      this.arrival(a, place, [settled], inForce);
       return true;
     }
     const allowed = quotes.filter((quote) => !isRuledOut(quote));
@@ -365,7 +365,7 @@ class ProblemBuilder {
       });
     if (priced.length === 0) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
-      this.arrival(a, place, [settled], settled.info);
+      this.arrival(a, place, [settled], inForce);
       return true;
     }
     const valid = priced.filter(({ row }) => !isExpired(row, figuresFor));

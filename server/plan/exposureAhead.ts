@@ -150,7 +150,9 @@ export class Ahead {
       if (hunt === null) this.chosen(a, base, inForce);
       else {
         const fallback = left(a.quoteId, inForce);
-        const ends = [hunt.findMinor ?? fallback, fallback];
+        const unknown = hunt.landedMinor === null;
+        if (unknown && fallback !== null) this.lacks("PART", a, "there is no rate for the price of a find");
+        const ends = unknown ? [null] : [hunt.findMinor ?? fallback, fallback];
         this.range({ ...base, bucket: "CHOSEN", currency: null }, ends, hunt.landedMinor);
       }
       return;

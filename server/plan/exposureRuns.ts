@@ -64,6 +64,7 @@ class Prices {
     const own = a.orderId === null ? this.inForce(a) : this.order(a.orderId).total;
     if (own === null) return steps;
     const hunt = this.ahead.hunted(a);
+    if (hunt?.landedMinor === null) return steps;
     const planned = hunt === null ? own : hunt.landedMinor! + this.ahead.depositOf(a.quoteId!);
     const labour = (hours: number): number =>
       hunt === null ? 0 : (this.ahead.hourOf(null) ?? 0) * (hours - hunt.hours);

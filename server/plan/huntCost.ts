@@ -9,7 +9,7 @@ import type { HuntRow } from "./rows.ts";
 
 /** Minor units of the restoration's currency, and shop hours before it fits. */
 export interface HuntCost {
-  /** Expected; null: the fallback's cost cannot be worked out. */
+  /** Expected; null: the fallback's cost cannot be worked out, or there is no rate for the price of a find. */
   landedMinor: number | null;
   hours: number;
   /** Expected points lost, before the rules of the line on which they are. */
@@ -19,7 +19,7 @@ export interface HuntCost {
   findHours: number;
 }
 
-/** What a find is expected to cost; null: not said, or no rate is known. */
+/** What a find is expected to cost; null: not said, or no rate is known for its currency. */
 export const findPrice = (
   { priceMinor, currency }: Pick<HuntRow, "priceMinor" | "currency">,
   home: string,
@@ -42,7 +42,7 @@ export function huntCost(
   const chance = chanceInTime({ ...hunt, stopDate: stopDate! }, events, figuresFor);
   const { landedMinor, hours } = expectedOf(
     chance,
-    { landedMinor: findMinor ?? fallbackMinor, hours: hunt.preparationHours, points: 0 },
+    { landedMinor: hunt.priceMinor === null ? fallbackMinor : findMinor, hours: hunt.preparationHours, points: 0 },
     { landedMinor: fallbackMinor, hours: preparationHours, points: 0 },
   );
   const points = pointsOfHunt(sheet, rows.parts.get(rowId)!, hunt.provenance, rows.quotes.get(quoteId!)!, chance);
