@@ -118,6 +118,7 @@ const OWNER: Fields = {
     "remedy",
     "open",
     "decided",
+    "declined",
     "completionDate",
     "completionHours",
     "nextCompletionDate",
