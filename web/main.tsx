@@ -1,6 +1,6 @@
 import { lazy, StrictMode, Suspense } from "react";
 import { createRoot } from "react-dom/client";
-import { BrowserRouter, Navigate, Route, Routes } from "react-router";
+import { BrowserRouter, Navigate, Route, Routes, useLocation, useParams } from "react-router";
 import { Provider } from "urql";
 import "@fontsource-variable/archivo/wdth.css";
 import "@fontsource-variable/source-serif-4/wght.css";
@@ -10,6 +10,7 @@ import "./shared/print.css";
 import { Gate } from "./accounts/Gate.tsx";
 import { client } from "./client.ts";
 import { Landing } from "./club/Landing.tsx";
+import { movedTo } from "./shared/addresses.ts";
 import { Frame } from "./shared/Frame.tsx";
 import { LoadingSheet, NoSuchSheet } from "./shared/Page.tsx";
 import { SaveProvider } from "./shared/save.tsx";
@@ -53,6 +54,13 @@ const ClubFilesPage = lazy(() => import("./club/ClubFilesPage.tsx"));
 const MemberPage = lazy(() => import("./club/MemberPage.tsx"));
 
 applyTheme();
+
+/** An address of before leads to the one of today, with its query and place on the sheet. */
+function Moved() {
+  const { restoration = "", "*": rest = "" } = useParams();
+  const { search, hash } = useLocation();
+  return <Navigate to={{ pathname: movedTo(restoration, rest), search, hash }} replace />;
+}
 
 const sheet = document.getElementById("sheet");
 if (!sheet) throw new Error("index.html has no element with the id sheet.");
@@ -116,7 +124,7 @@ createRoot(sheet).render(
                   <Route path="*" element={<NoSuchSheet />} />
                 </Route>
                 <Route
-                  path="/r/:restoration"
+                  path="/restorations/:restoration"
                   element={
                     <Gate>
                       <Frame />
@@ -126,24 +134,25 @@ createRoot(sheet).render(
                   <Route index element={<Navigate to="hold-ups" replace />} />
                   <Route path="hold-ups" element={<HoldUpsPage />} />
                   <Route path="today" element={<TodayPage />} />
-                  <Route path="over-time" element={<DaysPage />} />
-                  <Route path="choices" element={<ChoicesPage />} />
+                  <Route path="hold-ups/over-time" element={<DaysPage />} />
+                  <Route path="parts/choices" element={<ChoicesPage />} />
                   <Route path="money" element={<MoneyPage />} />
-                  <Route path="owner" element={<OwnerPage />} />
-                  <Route path="field-sheet" element={<FieldPage />} />
-                  <Route path="hours" element={<HoursPage />} />
+                  <Route path="money/report" element={<OwnerPage />} />
+                  <Route path="parts/field-sheet" element={<FieldPage />} />
+                  <Route path="work/hours" element={<HoursPage />} />
                   <Route path="parts" element={<PartsPage />} />
                   <Route path="parts/:part" element={<PartPage />} />
                   <Route path="work" element={<WorkPage />} />
                   <Route path="work/:operation" element={<OperationPage />} />
-                  <Route path="snags" element={<SnagsPage />} />
-                  <Route path="suppliers" element={<SuppliersPage />} />
-                  <Route path="suppliers/:supplier" element={<SupplierPage />} />
-                  <Route path="threads" element={<ThreadsPage />} />
+                  <Route path="work/snags" element={<SnagsPage />} />
+                  <Route path="parts/suppliers" element={<SuppliersPage />} />
+                  <Route path="parts/suppliers/:supplier" element={<SupplierPage />} />
+                  <Route path="parts/threads" element={<ThreadsPage />} />
                   <Route path="restoration" element={<RestorationPage />} />
-                  <Route path="files" element={<FilesPage />} />
+                  <Route path="restoration/files" element={<FilesPage />} />
                   <Route path="*" element={<NoSuchSheet />} />
                 </Route>
+                <Route path="/r/:restoration/*" element={<Moved />} />
                 <Route path="*" element={<NoSuchSheet />} />
               </Routes>
             </Suspense>

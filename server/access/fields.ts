@@ -24,9 +24,11 @@ const EVERYBODY: Fields = {
 
 /** What an account reads and changes of itself. E-mails and sign-ins are further limited to the own. */
 const SIGNED_IN: Fields = {
-  Query: ["me"],
+  Query: ["me", "fileGuide"],
   Mutation: ["saveAccount", "changePassword", "endSignIn", "signOutEverywhere"],
   Account: ["id", "name", "email", "role", "admin", "revision", "workshop", "signIns", "dailySummary", "mailIsSent"],
+  FileGuide: "all",
+  FileGuideColumn: "all",
   SignIn: "all",
   StaleRow: "all",
   Difference: "all",

@@ -195,6 +195,20 @@ const PlanInForce = builder.objectRef<ChoicesFound>("PlanInForce").implement({
       resolve: ({ problem: { inForce, currency } }) =>
         inForce.costMinor === null ? null : { minor: inForce.costMinor, currency },
     }),
+    landed: t.field({
+      type: Money,
+      nullable: true,
+      description: "Of the cost, what is bought.",
+      resolve: ({ problem: { inForce, currency } }) =>
+        inForce.landedMinor === null ? null : { minor: inForce.landedMinor, currency },
+    }),
+    counted: t.field({
+      type: Money,
+      nullable: true,
+      description: "What of it counts against the cap.",
+      resolve: ({ problem: { inForce, currency } }) =>
+        inForce.countedMinor === null ? null : { minor: inForce.countedMinor, currency },
+    }),
     charged: t.field({
       type: Money,
       description: "Of that, what suppliers charge on whole orders.",

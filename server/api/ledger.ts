@@ -127,7 +127,8 @@ const UnpricedType = builder.objectRef<Unpriced>("Unpriced").implement({
 const UnpricedConnection = connectionOf("Unpriced", UnpricedType);
 
 const Direct = builder.objectRef<PaidDirectly>("PaidDirectly").implement({
-  description: "A way to have an operation done, or a remedy of a snag, that is in force and paid without an order.",
+  description:
+    "A way to have an operation done, or a remedy of a snag, that is paid without an order: in force, or no longer and not refunded.",
   fields: (t) => ({
     id: t.exposeID("id", { description: "Of the way or the remedy." }),
     way: t.id({ nullable: true, resolve: ({ is, id }) => (is === "WAY" ? id : null) }),
@@ -141,10 +142,15 @@ const Direct = builder.objectRef<PaidDirectly>("PaidDirectly").implement({
     left: t.field({
       type: Money,
       nullable: true,
-      description: "Still to be paid, in its own currency; null where a payment in another has no rate.",
+      description:
+        "Still to be paid, in its own currency; less than zero: so much too much was paid. Null where a payment in another has no rate.",
       resolve: ({ leftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     owed: t.exposeBoolean("owed", { description: "It has gone out, or is cured; else it is only chosen." }),
+    inForce: t.exposeBoolean("inForce", {
+      description:
+        "False: no longer chosen, so that nothing is left to pay; it is listed until what was paid has come back.",
+    }),
   }),
 });
 
@@ -220,7 +226,8 @@ const Exposure = builder.objectRef<RestorationExposure & { restorationId: string
     }),
     paidDirectly: t.field({
       type: DirectConnection,
-      description: "Work sent out and cures in force, which are paid without an order.",
+      description:
+        "Work sent out and cures which are paid without an order: those in force, and those paid for and not refunded.",
       args: forwards,
       resolve: ({ direct }, args) => pageOf(args, direct),
     }),

@@ -1,6 +1,7 @@
 /** Ways to do an operation: at the bench, or sent out. */
 import { own } from "../access/rules.ts";
 import { inCurrency } from "../plan/exchange.ts";
+import { leftOfPrice } from "../plan/exposurePaid.ts";
 import { hoursLeft } from "../plan/hours.ts";
 import { costOfOption, type OwnHours, tradeRatesOf } from "../plan/optionCost.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
@@ -54,11 +55,17 @@ export const OperationWay = builder.prismaObject("OperationWay", {
     price: t.field({ type: Money, resolve: (way) => ({ minor: way.priceMinor, currency: way.currency }) }),
     cost: t.field({
       type: OptionCost,
-      description: "Its price with its hours at the rate of the operation's trade: what ways are compared by.",
-      select: { operation: { select: { trade: true } }, restoration: { select: COSTED } },
-      resolve: async ({ priceMinor, currency, hours, operation, restoration }, _args, context) => {
+      description:
+        "What is still to be paid of its price, with its hours at the rate of the operation's trade: what ways are compared by.",
+      select: {
+        operation: { select: { trade: true } },
+        restoration: { select: COSTED },
+        payments: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] },
+      },
+      resolve: async ({ priceMinor, currency, hours, operation, restoration, payments }, _args, context) => {
         const rates = await context.rates(restoration);
-        const price = inCurrency(priceMinor, currency, restoration.currency, rates);
+        const left = leftOfPrice({ priceMinor, currency, payments }, await context.ratesOn(restoration.workshopId));
+        const price = left === null ? null : inCurrency(left, currency, restoration.currency, rates);
         return {
           ...costOfOption(hourRatesOf(restoration), price, hours, operation.trade),
           currency: restoration.currency,

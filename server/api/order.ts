@@ -4,8 +4,9 @@ import { orderDaysLate, promiseOf } from "../plan/dates.ts";
 import { dayOf, SAYS_DAY } from "../plan/day.ts";
 import { loadRates } from "../plan/exchange.ts";
 import { paidIn } from "../plan/exposurePaid.ts";
-import { LANDING, landedOf, ORDER_TERMS } from "../plan/landed.ts";
-import type { Tx } from "../store/client.ts";
+import { LANDING, type Landed, landedOf, ORDER_TERMS } from "../plan/landed.ts";
+import { loadOrdersAhead } from "../plan/ordersAhead.ts";
+import type { Store, Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
 import { builder } from "./builder.ts";
@@ -168,6 +169,29 @@ const saveOrder = (context: Context, { id, revision, quote, ...patch }: typeof O
     },
   });
 
+const TO_ORDER = {
+  part: { select: { quantity: true } },
+  priceBreaks: true,
+  knockOns: true,
+  supplier: { select: ORDER_TERMS },
+  restoration: { select: { id: true, workshopId: true, ...SAYS_DAY, ...LANDING } },
+} as const;
+
+/** A quote in its own currency at the rates of the day on which so many are ordered. */
+async function placing(
+  store: Store | Tx,
+  quoteId: string,
+  quantity: number | null | undefined,
+  placedOn: string | null | undefined,
+) {
+  const quote = await store.quote.findUniqueOrThrow({ where: { id: quoteId }, include: TO_ORDER });
+  const day = placedOn != null && isDate(placedOn) ? placedOn : dayOf(quote.restoration);
+  const rates = await loadRates(store, quote.restoration.workshopId, day);
+  // A quantity that is none is refused by the rules of the row.
+  const pieces = quantity != null && Number.isSafeInteger(quantity) && quantity > 0 ? quantity : 1;
+  return { quote, rates, pieces, into: { ...quote.restoration, currency: quote.currency } };
+}
+
 /** What an order of so many and nothing else comes to in the quote's currency. Throws InvalidInput where a rate is missing. */
 async function landedTotal(
   tx: Tx,
@@ -175,27 +199,74 @@ async function landedTotal(
   quantity: number,
   placedOn: string | null | undefined,
 ): Promise<number> {
-  const quote = await tx.quote.findUniqueOrThrow({
-    where: { id: quoteId },
-    include: {
-      part: { select: { quantity: true } },
-      priceBreaks: true,
-      knockOns: true,
-      supplier: { select: ORDER_TERMS },
-      restoration: { select: { workshopId: true, ...SAYS_DAY, ...LANDING } },
-    },
-  });
-  const day = placedOn != null && isDate(placedOn) ? placedOn : dayOf(quote.restoration);
-  const rates = await loadRates(tx, quote.restoration.workshopId, day);
-  // A quantity that is none is refused by the rules of the row.
-  const pieces = Number.isSafeInteger(quantity) && quantity > 0 ? quantity : 1;
-  const into = { ...quote.restoration, currency: quote.currency };
+  const { quote, rates, pieces, into } = await placing(tx, quoteId, quantity, placedOn);
   const { totalMinor, problem } = landedOf(quote, pieces, into, rates, { cores: quote.part.quantity });
   if (totalMinor !== null) return totalMinor;
   throw new InvalidInput([
     { code: "REQUIRED", field: "totalMinor", message: `The total cannot be worked out, so it is needed: ${problem}` },
   ]);
 }
+
+interface OrderTotalOf {
+  currency: string;
+  alone: Landed;
+  shared: Landed;
+  beside: readonly string[];
+}
+
+const OrderTotal = builder.objectRef<OrderTotalOf>("OrderTotal").implement({
+  description: "What an order would come to, in the quote's currency at the rates of its day.",
+  fields: (t) => ({
+    alone: t.field({
+      type: Money,
+      nullable: true,
+      description:
+        "Of this part and nothing else: what a total that is left blank becomes. Null: it cannot be worked out.",
+      resolve: ({ alone: { totalMinor: minor }, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    shared: t.field({
+      type: Money,
+      nullable: true,
+      description:
+        "The same with its share of what the supplier charges on one order with `beside`: what the figures of the plan count.",
+      resolve: ({ shared: { totalMinor: minor }, currency }) => (minor === null ? null : { minor, currency }),
+    }),
+    beside: t.stringList({
+      description:
+        "Names of the other parts that are in force and still to be ordered from a supplier who charges on orders.",
+      resolve: ({ beside }) => [...beside],
+    }),
+    problem: t.string({
+      nullable: true,
+      description: "For people: why there is no total.",
+      resolve: ({ alone: { problem } }) => problem,
+    }),
+  }),
+});
+
+builder.prismaObjectField("Quote", "orderTotal", (t) =>
+  t.field({
+    type: OrderTotal,
+    description: "quantity: default, 1. placedOn: default, the day of the figures.",
+    args: { quantity: t.arg.int(), placedOn: t.arg({ type: "Date" }) },
+    resolve: async ({ id }, { quantity, placedOn }, context): Promise<OrderTotalOf> => {
+      const { store } = context;
+      const { quote, rates, pieces, into } = await placing(store, id, quantity, placedOn);
+      const { currency, restorationId, part } = quote;
+      const orders = await loadOrdersAhead(store, into, await context.plan(restorationId), rates);
+      const cores = part.quantity;
+      const ids = orders.sharing(quote);
+      const parts = await store.part.findMany({ where: { id: { in: ids } }, select: { id: true, name: true } });
+      const names = new Map(parts.map((one) => [one.id, one.name]));
+      return {
+        currency,
+        alone: orders.landed(quote, quote, pieces, { cores, later: true }),
+        shared: orders.landed(quote, quote, pieces, { cores }),
+        beside: ids.map((other) => names.get(other) ?? ""),
+      };
+    },
+  }),
+);
 
 const savePayment = (context: Context, input: typeof PaymentInput.$inferInput) => {
   stays("payment", input.id);

@@ -115,7 +115,9 @@ export const Quote = builder.prismaObject("Quote", {
       },
       resolve: async (quote, { quantity }, context) => {
         const orders = await context.ordersAhead(quote.restoration);
-        return orders.landed(quote, quote, pieces(quantity) ?? quote.part.quantity, quote.part.quantity);
+        return orders.landed(quote, quote, pieces(quantity) ?? quote.part.quantity, {
+          cores: quote.part.quantity,
+        });
       },
     }),
     cost: t.field({

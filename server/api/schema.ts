@@ -10,6 +10,7 @@ import "./dayFigures.ts";
 import "./daySummary.ts";
 import "./decision.ts";
 import "./exchangeRate.ts";
+import "./fileGuide.ts";
 import "./find.ts";
 import "./holdUps.ts";
 import "./hours.ts";

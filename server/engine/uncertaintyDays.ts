@@ -42,8 +42,8 @@ export class DayTally {
   /** Of days too far apart for a place each: those that there are. */
   private apart: Int32Array | null = null;
 
-  /** @param weights of the runs; default none */
-  count(days: Int32Array, weights: Float64Array | null = null): this {
+  /** @param weights of the runs; default zero each */
+  count(days: Int32Array, weights: Float64Array = new Float64Array(days.length)): this {
     let first = NEVER;
     let last = -NEVER;
     for (let i = 0; i < days.length; i++) {
@@ -64,11 +64,13 @@ export class DayTally {
     const { runs, sums, size } = this;
     runs.fill(0, 0, size);
     sums.fill(0, 0, size);
-    for (let i = 0; i < days.length; i++) {
-      const day = days[i]!;
-      const place = placeOf === null ? Math.min(day, last + 1) - first : placeOf.get(day)!;
-      runs[place]!++;
-      if (weights !== null) sums[place]! += weights[i]!;
+    // One loop for both, as it goes over each arrival of each run.
+    const [places, from, after] =
+      placeOf === null ? [days, first, last + 1] : [days.map((day) => placeOf.get(day)!), 0, NEVER];
+    for (let i = 0; i < places.length; i++) {
+      const place = Math.min(places[i]!, after) - from;
+      runs[place] = runs[place]! + 1;
+      sums[place] = sums[place]! + weights[i]!;
     }
     return this;
   }
@@ -146,7 +148,7 @@ export function arrivalFigures(
   let passed = 0;
   let both = 0;
   let different = 0;
-  const square = eachRank(tally.count(days, other?.of ?? null), days.length, (day, rank, runs, sum) => {
+  const square = eachRank(tally.count(days, other?.of), days.length, (day, rank, runs, sum) => {
     passed += runs;
     different++;
     both += rank * sum;

@@ -2,10 +2,11 @@
 import type { Store, Tx } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
+import { RESTORATION_FILE } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
 import { heldRows } from "./held.ts";
 import { type ImportCount, type Merged, merge } from "./merge.ts";
-import { type Given, readFiles } from "./read.ts";
+import { type Given, notice, readFiles } from "./read.ts";
 import { inSlices } from "./slices.ts";
 import { type Writing, writeRows, writingSteps } from "./write.ts";
 
@@ -69,7 +70,19 @@ export async function prepareImport(
     watch.progress("Reading the files", done, 0);
     await watch.breathe();
   });
-  if (!destination.pinsDay) for (const row of given.rows.get("restoration") ?? []) delete row.given["figuresFor"];
+  if (!destination.pinsDay)
+    for (const { at, given: row } of given.rows.get("restoration") ?? []) {
+      const day = row["figuresFor"];
+      delete row["figuresFor"];
+      if (day != null && destination.restorationId === null)
+        notice(given.notices, {
+          code: "UNUSED_COLUMN",
+          file: RESTORATION_FILE,
+          row: at || undefined,
+          field: "figuresFor",
+          message: `The figures of the files are for ${String(day)}. Here they stay for today; another day can be looked at on Hold-ups.`,
+        });
+    }
   watch.enter("CHECKING");
   const total = rowsGiven(given);
   watch.progress("Checking the rows", 0, total);

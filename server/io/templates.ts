@@ -85,15 +85,16 @@ function blank(column: Column): string {
   return `Blank is ${value === false ? "no" : value}.`;
 }
 
+/** A column in plain words: what it says, how it is written, and what a blank cell is. */
+export const columnWords = (column: Column): string =>
+  [column.says, meaning(column), blank(column)].filter(Boolean).join(" ");
+
 /** A file in plain words: what it holds, and each of its columns. */
 export const explained = (table: Pick<FileTable, "file" | "says" | "columns">, needed = false): string =>
   [
     table.file + (needed ? " (needed)" : ""),
     `  ${table.says}`,
-    ...table.columns.map(
-      (column) =>
-        `  ${column.name.padEnd(18)} ${[column.says, meaning(column), blank(column)].filter(Boolean).join(" ")}`,
-    ),
+    ...table.columns.map((column) => `  ${column.name.padEnd(18)} ${columnWords(column)}`),
   ].join("\r\n");
 
 /** What the columns mean. */

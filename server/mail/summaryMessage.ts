@@ -49,7 +49,7 @@ function pressing(summaries: readonly DaySummary[]): string {
 }
 
 const linkOf = ({ address }: SummaryLetter, { restorationId }: DaySummary): string | null =>
-  address === undefined ? null : `${address}/r/${encodeURIComponent(restorationId)}/today`;
+  address === undefined ? null : `${address}/restorations/${encodeURIComponent(restorationId)}/today`;
 
 const STOP = "You get this because it was asked for on the Today sheet, where it can be stopped.";
 

@@ -78,6 +78,9 @@ export interface InForce {
   date: string;
   /** Null where something in force cannot be worked out. */
   costMinor: number | null;
+  /** Of that, what is bought, and what of all of it counts against the cap. */
+  landedMinor: number | null;
+  countedMinor: number | null;
   pointsLost: number;
   disqualified: boolean;
 }
@@ -177,6 +180,8 @@ class ProblemBuilder {
       this.terms,
       subjects.map(({ inForce }) => inForce.order),
     );
+    const added = (amounts: readonly (number | null)[]): number | null =>
+      amounts.includes(null) ? null : amounts.reduce<number>((sum, amount) => sum + amount!, shared);
     const atRisk = sheetLosses(sheet, [...this.settled, ...this.losses]);
     return {
       restorationId: planRows.restoration.id,
@@ -209,7 +214,9 @@ class ProblemBuilder {
       open: this.open,
       inForce: {
         date: plan.completion.dateWithOpenInHand,
-        costMinor: costs.includes(null) ? null : costs.reduce<number>((sum, cost) => sum + cost!, shared),
+        costMinor: added(costs),
+        landedMinor: added(subjects.map(({ inForce }) => inForce.landedMinor)),
+        countedMinor: added(subjects.map(({ inForce }) => this.countedOf(inForce))),
         pointsLost: atRisk.total,
         disqualified: atRisk.disqualifiedBy.length > 0,
       },
@@ -294,16 +301,21 @@ class ProblemBuilder {
     const isRuledOut = (quote: QuoteRow): boolean => quote.ruledOut || ruledOut.has(quote.provenance);
     const infoOf = (quote: QuoteRow, when: "NOW" | "ORDERED" | "AFTER_HUNT"): OptionInfo => {
       const details = weighed.get(quote.id)!;
-      const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity);
+      const later = when === "AFTER_HUNT" && a.orderOn! > this.rows.figuresFor;
+      const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity, { later });
       // What is ruled out goes on no order with others, nor does what follows a hunt or is all that its supplier offers: its
       // own charge is in its price.
       const alone = landed === null || when === "AFTER_HUNT" || isRuledOut(quote) || this.alone.has(quote.supplierId);
       const order = alone ? undefined : this.onOrder(quote.supplierId, details, landed);
       const minor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
-      const { landedMinor, hours } =
+      const { landedMinor, hours, points } =
         when === "AFTER_HUNT"
           ? huntCost(this.rows, a, minor)
-          : { landedMinor: minor, hours: this.coming(quote).preparation };
+          : {
+              landedMinor: minor,
+              hours: this.coming(quote).preparation,
+              points: pointsLost(sheet, part, details),
+            };
       return {
         id: quote.id,
         code: quote.code,
@@ -311,7 +323,7 @@ class ProblemBuilder {
         ...costOfOption(this.rows, landedMinor, hours, null),
         ...(order === undefined ? {} : { order }),
         chargeMinor: order === undefined && when === "NOW" ? (landed?.chargeMinor ?? 0) : 0,
-        points: pointsLost(sheet, part, details),
+        points,
         quoteId: quote.id,
         remedyId: null,
         wayId: null,
@@ -422,14 +434,17 @@ class ProblemBuilder {
     this.lose(place, inForce.points);
   }
 
+  /** What of an option counts against the cap; without a cap, all of its cost. */
+  private countedOf({ costMinor, landedMinor, labourMinor }: OptionInfo): number | null {
+    const { capCoversLabour, countOwnHours } = this.rows.money;
+    if (this.rows.restoration.capMinor === null || capCoversLabour === countOwnHours) return costMinor;
+    return landedMinor === null ? null : landedMinor + (capCoversLabour ? labourMinor : 0);
+  }
+
   /** As the engine takes it; what counts against the cap stands beside the cost where one has the hours in it and the other not. */
   private option(info: OptionInfo): Pick<Option, "id" | "cost" | "counted" | "points" | "order"> {
-    const { capMinor } = this.rows.restoration;
-    const { capCoversLabour, countOwnHours } = this.rows.money;
-    const counted =
-      capMinor === null || capCoversLabour === countOwnHours
-        ? {}
-        : { counted: info.landedMinor! + (capCoversLabour ? info.labourMinor : 0) };
+    const against = this.countedOf(info)!;
+    const counted = against === info.costMinor ? {} : { counted: against };
     const onOrder = info.order === undefined ? {} : { order: info.order };
     return { id: info.id, cost: info.costMinor!, ...counted, points: hundredths(info.points), ...onOrder };
   }

@@ -3,6 +3,7 @@ import { ShopCalendar } from "../engine/calendar.ts";
 import { addDays } from "../engine/date.ts";
 import { type AheadEntry, into, type LabourAhead, type OrderEntry } from "../engine/exposure.ts";
 import type { Currency } from "../engine/money.ts";
+import { type OpenOption, type OpenPart, priceEnds } from "../engine/priceEnds.ts";
 import { type Acquisition, acquisitionsOf, isExpired } from "./acquisition.ts";
 import { grouped } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
@@ -11,7 +12,7 @@ import { currencyOf, rateOf } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { entriesOf, leftOf, paidOn } from "./exposurePaid.ts";
 import { type HuntCost, huntCost } from "./huntCost.ts";
-import type { Landed } from "./landed.ts";
+import { type Landed, orderTerms } from "./landed.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
@@ -28,7 +29,7 @@ export interface Unpriced {
   why: string;
 }
 
-/** A way or a remedy in force that costs money and is paid without an order. Amounts are of its own currency. */
+/** A way or a remedy that costs money and is paid without an order: in force, or paid for. Amounts are of its own currency. */
 export interface PaidDirectly {
   is: "WAY" | "REMEDY";
   /** Of the way or the remedy. */
@@ -44,6 +45,8 @@ export interface PaidDirectly {
   leftMinor: number | null;
   /** It has gone out, or is cured: what is left is owed, and not only chosen. */
   owed: boolean;
+  /** False: no longer chosen, and nothing more is to be paid; it is listed until what was paid has come back. */
+  inForce: boolean;
 }
 
 /** Goes through the rows once; what it found stands in its lists. */
@@ -59,7 +62,16 @@ export class Ahead {
   private readonly plan: Plan;
   /** By part id. */
   private readonly quotesOf: ReadonlyMap<string, readonly QuoteRow[]>;
+  /** By quote id. */
+  private readonly supplierOf: ReadonlyMap<string, string>;
   private readonly home: Currency;
+  /** Undecided parts whose ends depend on each other. */
+  private readonly openParts: {
+    entry: Pick<AheadEntry, "id" | "section" | "dueOn" | "bucket" | "currency">;
+    planned: number;
+    unknown: boolean;
+    part: OpenPart;
+  }[] = [];
   /** Ids of ways and remedies whose accounts stand in the list. */
   private readonly inForce = new Set<string>();
   private readonly declined: Declined;
@@ -73,6 +85,7 @@ export class Ahead {
     this.declined = new Declined(rows.plan);
     this.orders = ordersAheadOf(rows, this.plan);
     this.home = currencyOf(rows.restoration.currency);
+    this.supplierOf = new Map(rows.plan.quotes.map(({ id, supplierId }) => [id, supplierId]));
     this.quotesOf = grouped(rows.plan.quotes, ({ partId }) => partId);
     const { outstanding } = acquisitionsOf(rows.plan, figuresFor, calendar);
     for (const acquisition of outstanding) {
@@ -80,22 +93,33 @@ export class Ahead {
       else if (acquisition.orderId === null) this.part(acquisition);
       this.preparation(acquisition);
     }
+    this.ends();
     this.cures(new Set(outstanding.map(({ rowId }) => rowId)));
     this.outside();
     this.notInForce();
     this.work();
   }
 
+  /** The quotes in force that are still to be ordered, by part id. */
+  get toOrder(): ReadonlyMap<string, string> {
+    return this.plan.quoteToOrder;
+  }
+
   /** A quote for as many as its part needs. */
-  landed(partId: string, quoteId: string): Landed {
+  landed(partId: string, quoteId: string, later = false): Landed {
     const named = this.quotesOf.get(partId)!.find(({ id }) => id === quoteId)!;
-    return this.orders.landed(named, this.rows.quotes.get(quoteId)!, this.rows.parts.get(partId)!.quantity);
+    return this.orders.landed(named, this.rows.quotes.get(quoteId)!, this.rows.parts.get(partId)!.quantity, { later });
+  }
+
+  /** The quote that a part has in force; the fallback of a hunt as ordered when that stops. */
+  inForceOf({ rowId, quoteId, standing, orderOn }: Acquisition): Landed {
+    return this.landed(rowId, quoteId!, standing === "HUNTED" && orderOn! > this.rows.figuresFor);
   }
 
   /** What a part that is looked for is expected to cost, less what was paid of its fallback; null of any other. */
   hunted(a: Acquisition): HuntCost | null {
     if (a.standing !== "HUNTED") return null;
-    const { totalMinor } = this.landed(a.rowId, a.quoteId!);
+    const { totalMinor } = this.inForceOf(a);
     return huntCost(this.rows, a, totalMinor === null ? null : totalMinor - this.depositOf(a.quoteId!));
   }
 
@@ -119,7 +143,7 @@ export class Ahead {
     const landed = (quoteId: string): Landed => this.landed(a.rowId, quoteId);
     const left = (quoteId: string, { totalMinor }: Landed): number | null =>
       totalMinor === null ? null : totalMinor - this.depositOf(quoteId);
-    const inForce = landed(a.quoteId);
+    const inForce = this.inForceOf(a);
     if (a.decided) {
       if (inForce.totalMinor === null) this.lacks("PART", a, sentence(inForce.problem));
       const hunt = this.hunted(a);
@@ -144,7 +168,35 @@ export class Ahead {
     if (missing !== undefined) this.lacks("PART", a, sentence(missing.problem));
     const entry = { ...base, bucket: "UNDECIDED" as const, currency: null };
     const planned = left(a.quoteId, inForce);
-    this.range(entry, [...all.map((one, i) => left(taken[i]!.id, one)), planned], planned);
+    const prices = [planned, ...all.map((one, i) => left(taken[i]!.id, one))];
+    const quoteIds = [a.quoteId, ...taken.map(({ id }) => id)];
+    const options = [inForce, ...all].flatMap((one, i): OpenOption[] => {
+      const minor = prices[i]!;
+      return minor === null ? [] : [{ minor: minor - one.chargeMinor, order: this.onOrder(quoteIds[i]!, one) }];
+    });
+    if (planned === null || options.every(({ order }) => order === null)) this.range(entry, prices, planned);
+    else this.openParts.push({ entry, planned, unknown: prices.includes(null), part: { inForce: 0, options } });
+  }
+
+  private onOrder(quoteId: string, { order: line }: Landed): OpenOption["order"] {
+    if (line === null) return null;
+    const { supplier } = this.rows.quotes.get(quoteId)!;
+    const terms = orderTerms(supplier, this.home.code, this.rows.rates);
+    return terms ? { supplier: this.supplierOf.get(quoteId)!, terms, line } : null;
+  }
+
+  /** Undecided parts whose suppliers charge on whole orders: what one leaves to the others of its order is in its ends. */
+  private ends(): void {
+    if (this.openParts.length === 0) return;
+    const open = new Set(this.openParts.map(({ entry }) => entry.id));
+    const found = priceEnds(
+      this.orders.standing().filter(({ partId }) => !open.has(partId)),
+      this.openParts.map(({ part }) => part),
+    );
+    this.openParts.forEach(({ entry, planned, unknown }, i) => {
+      const { less, more } = found[i]!;
+      this.entries.push({ ...entry, low: planned + less, planned, high: planned + more, unknown });
+    });
   }
 
   /** A chosen quote: its deposit falls due with the order, the rest on arrival; duty and tax are paid at home. */
@@ -264,6 +316,7 @@ export class Ahead {
       paidMinor: paidOn(rows, paidFor),
       leftMinor: left,
       owed: entry.rest === "OWED",
+      inForce: true,
     });
     this.accounts.push({
       ...entry,
@@ -279,8 +332,14 @@ export class Ahead {
   /** What was paid for a way or a remedy that is no longer chosen, and deposits of batches, which lessen their quotes. */
   private notInForce(): void {
     const { rows, home } = this;
-    for (const { id, section, currency, payments } of rows.paid.values()) {
+    for (const { id, is, rowId, code, title, section, currency, payments } of rows.paid.values()) {
       if (this.inForce.has(id)) continue;
+      const paidMinor = paidOn(rows, id);
+      if (is !== "QUOTE" && paidMinor !== 0) {
+        const { priceMinor } = (is === "WAY" ? rows.ways : rows.remedies).get(id)!;
+        const direct = { is, id, rowId, code, title, currency, priceMinor, paidMinor };
+        this.direct.push({ ...direct, leftMinor: 0, owed: false, inForce: false });
+      }
       this.accounts.push({
         id,
         section,

@@ -16,7 +16,7 @@ export interface ConsentDue {
   quoteId: string | null;
   remedyId: string | null;
   wayId: string | null;
-  /** Landed, and of an order what it comes to, in minor units of the restoration's currency. */
+  /** Landed, of a part as an order of its own; of an order what it comes to; in minor units of the restoration's currency. */
   amountMinor: number;
 }
 
@@ -26,10 +26,17 @@ export function consentDue(rows: ExposureRows): ConsentDue[] {
   if (limit === null) return [];
   const sums = new Map<string, number>();
   const home = currencyOf(rows.restoration.currency);
-  const { entries, accounts, deposited } = new Ahead(rows);
+  const ahead = new Ahead(rows);
+  const { entries, accounts, deposited } = ahead;
   // Of what is looked for the dearer of find and fallback counts: each other chosen part has one price.
   for (const { id, bucket, high } of entries)
     if (bucket === "CHOSEN") sums.set(id, (sums.get(id) ?? deposited.get(id) ?? 0) + high);
+  // An order is of one part: until it goes out with others it would be charged all that an order is charged.
+  for (const [partId, quoteId] of ahead.toOrder) {
+    const [alone, shared] = [true, false].map((later) => ahead.landed(partId, quoteId, later).totalMinor);
+    const known = sums.get(partId);
+    if (known !== undefined && alone != null && shared != null) sums.set(partId, known + alone - shared);
+  }
   // Consent is for the whole sum, however much of it is paid.
   for (const { id, rest, totalMinor, currency, rate } of accounts) {
     const total = rest === "CHOSEN" ? into(totalMinor, currency, home, rate) : null;
@@ -69,14 +76,14 @@ function orders({ accounts, restoration, rates, quotes, parts }: ExposureRows): 
   });
 }
 
-/** The same of one quote, whether it is chosen or not; null within the limit, or without one. */
+/** The same of one quote as an order of its own, whether it is chosen or not; null within the limit, or without one. */
 export function consentOfQuote(rows: ExposureRows, quoteId: string): ConsentDue | null {
   const limit = rows.money.consentOverMinor;
   const named = rows.plan.quotes.find(({ id }) => id === quoteId);
   const part = rows.plan.parts.find(({ id }) => id === named?.partId);
   if (limit === null || named === undefined || part === undefined) return null;
   const quantity = rows.parts.get(part.id)!.quantity;
-  const { totalMinor } = ordersAheadOf(rows).landed(named, rows.quotes.get(quoteId)!, quantity);
+  const { totalMinor } = ordersAheadOf(rows).landed(named, rows.quotes.get(quoteId)!, quantity, { later: true });
   if (totalMinor === null || totalMinor <= limit) return null;
   return { ...naming("PART", part.id, part.code, part.name), quoteId, amountMinor: totalMinor };
 }

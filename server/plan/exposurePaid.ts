@@ -181,6 +181,13 @@ const entriesOn = ({ paid, ratesOn }: PaidRows, id: string): PaymentEntry[] => {
 export const leftOf = (rows: PaidRows, id: string, priceMinor: number): number | null =>
   owedOf({ totalMinor: priceMinor, sentBack: false, payments: entriesOn(rows, id) });
 
+/** The same of a way or a remedy whose payments are at hand. */
+export const leftOfPrice = (
+  { priceMinor, currency, payments }: { priceMinor: number; currency: string; payments: readonly PaymentRow[] },
+  ratesOn: PaidRows["ratesOn"],
+): number | null =>
+  owedOf({ totalMinor: priceMinor, sentBack: false, payments: entriesOf(payments, currency, currency, ratesOn) });
+
 /** What was paid on a way, a remedy or a quote without an order, in its own currency. */
 export const paidOn = (rows: PaidRows, id: string): number => paidOf(entriesOn(rows, id));
 

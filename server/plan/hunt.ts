@@ -117,7 +117,8 @@ function outlookOf(
         quote === null
           ? null
           : {
-              landedMinor: orders.landed(quote, quote, part.quantity).totalMinor,
+              landedMinor: orders.landed(quote, quote, part.quantity, { later: true }).totalMinor,
+              todayMinor: orders.landed(quote, quote, part.quantity).totalMinor,
               hours: quote.preparationHours + brought,
               points: points(quote),
               leadDays: quote.leadDays,

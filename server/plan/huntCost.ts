@@ -1,11 +1,10 @@
 /** What a part that is looked for is expected to cost: a find before the hunt stops, or else its fallback, ordered then. Pure. */
-import { daysBetween } from "../engine/date.ts";
-import { chanceFound } from "../engine/hunt.ts";
 import { expectedOf } from "../engine/huntStop.ts";
 import type { Acquisition } from "./acquisition.ts";
 import type { ChoiceRows } from "./choicesLoad.ts";
 import { inCurrency, type Rates } from "./exchange.ts";
-import { lookingOf } from "./huntOutlook.ts";
+import { chanceInTime } from "./huntOutlook.ts";
+import { pointsOfHunt } from "./points.ts";
 import type { HuntRow } from "./rows.ts";
 
 /** Minor units of the restoration's currency, and shop hours before it fits. */
@@ -13,6 +12,8 @@ export interface HuntCost {
   /** Expected; null: the fallback's cost cannot be worked out. */
   landedMinor: number | null;
   hours: number;
+  /** Expected points lost, before the rules of the line on which they are. */
+  points: number;
   /** What a find costs; null: not said, and then it counts as its fallback. */
   findMinor: number | null;
   findHours: number;
@@ -26,22 +27,24 @@ export const findPrice = (
 ): number | null => (priceMinor === null ? null : inCurrency(priceMinor, currency, home, rates));
 
 /**
- * The cost of a part that is looked for until a stop date.
- * @param fallbackMinor what its fallback costs, ordered by itself; its hours are the acquisition's
+ * What a part that is looked for until a stop date is expected to cost and to lose.
+ * @param fallbackMinor what its fallback costs, ordered then; its hours are the acquisition's
  */
 export function huntCost(
-  { plan, figuresFor, restoration, rates }: Pick<ChoiceRows, "plan" | "figuresFor" | "restoration" | "rates">,
-  { rowId, preparationHours }: Pick<Acquisition, "rowId" | "preparationHours">,
+  rows: Pick<ChoiceRows, "plan" | "figuresFor" | "restoration" | "rates" | "sheet" | "parts" | "quotes">,
+  { rowId, quoteId, preparationHours }: Pick<Acquisition, "rowId" | "quoteId" | "preparationHours">,
   fallbackMinor: number | null,
 ): HuntCost {
-  const hunt = plan.hunts.find(({ partId }) => partId === rowId)!;
+  const { plan, figuresFor, restoration, rates, sheet } = rows;
+  const { stopDate, ...hunt } = plan.hunts.find(({ partId }) => partId === rowId)!;
   const events = plan.huntEvents.filter(({ huntId }) => huntId === hunt.id);
   const findMinor = findPrice(hunt, restoration.currency, rates);
-  const found = { landedMinor: findMinor ?? fallbackMinor, hours: hunt.preparationHours, points: 0 };
+  const chance = chanceInTime({ ...hunt, stopDate: stopDate! }, events, figuresFor);
   const { landedMinor, hours } = expectedOf(
-    chanceFound(lookingOf(hunt, events, figuresFor), daysBetween(figuresFor, hunt.stopDate!)),
-    found,
+    chance,
+    { landedMinor: findMinor ?? fallbackMinor, hours: hunt.preparationHours, points: 0 },
     { landedMinor: fallbackMinor, hours: preparationHours, points: 0 },
   );
-  return { landedMinor, hours, findMinor, findHours: hunt.preparationHours };
+  const points = pointsOfHunt(sheet, rows.parts.get(rowId)!, hunt.provenance, rows.quotes.get(quoteId!)!, chance);
+  return { landedMinor, hours, points, findMinor, findHours: hunt.preparationHours };
 }

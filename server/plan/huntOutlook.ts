@@ -1,7 +1,7 @@
 /** What a hunt promises on a day of figures: chances of a find, what each stop date gives, and the date by which to decide. */
 import { addDays, daysBetween } from "../engine/date.ts";
-import { afterFruitless, beliefOf, chanceNextWeek, foundBy, type Hunt } from "../engine/hunt.ts";
-import { decideBy, type HuntOutcome, type StopPoint, stopCurve } from "../engine/huntStop.ts";
+import { afterFruitless, beliefOf, chanceFound, chanceNextWeek, foundBy, type Hunt } from "../engine/hunt.ts";
+import { decideBy, expectedOf, type HuntOutcome, type StopPoint, stopCurve } from "../engine/huntStop.ts";
 
 /** A hunt's row with its events. */
 export interface HuntSubject {
@@ -19,7 +19,8 @@ export interface HuntSetting {
   /** Chance of the target date that is to be kept. */
   confidence: number;
   found: HuntOutcome;
-  fallback: (HuntOutcome & { leadDays: number; orderFrom: string | null }) | null;
+  /** Landed once it is ordered on a later day, by itself; `todayMinor`: ordered today, on one order with what goes out now. */
+  fallback: (HuntOutcome & { todayMinor: number | null; leadDays: number; orderFrom: string | null }) | null;
   /** Latest dates of arrival with which the part does not hold up the target; null without a target or once in hand. */
   latest: { find: string; fallback: string } | null;
   /** What is landed at a price, with its hours: minor units of the restoration's currency. */
@@ -82,6 +83,13 @@ export function lookingOf(
   };
 }
 
+/** Chance that a hunt that is on ends with a find on or before its stop date. */
+export const chanceInTime = (
+  hunt: Parameters<typeof lookingOf>[0] & { stopDate: string },
+  events: HuntSubject["events"],
+  figuresFor: string,
+): number => chanceFound(lookingOf(hunt, events, figuresFor), daysBetween(figuresFor, hunt.stopDate));
+
 /** Null where the hunt is over. */
 export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutlook | null {
   if (hunt.state !== "SEARCHING") return null;
@@ -106,11 +114,14 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
   const decided = latest === null ? { last: null, best: null } : decideBy(curve, confidence);
   const matters = new Set([stopDay, lastOrder, decided.last?.day, decided.best?.day, ...eventDays]);
   const apart = LISTED * Math.ceil(last / (LISTED * MOST_LISTED));
+  const today = fallback === null ? null : { ...fallback, landedMinor: fallback.todayMinor };
+  const landedAt = ({ day: at, chanceFound: known, landedMinor }: StopPoint): number | null =>
+    at === 0 && orderFrom === 0 ? expectedOf(known, found, today).landedMinor : landedMinor;
   const stopAt = (point: StopPoint): HuntStop => ({
     date: addDays(figuresFor, point.day),
     chanceFound: point.chanceFound,
     chanceOfTarget: latest === null ? null : point.chanceOfTarget,
-    costMinor: cost(point.landedMinor, point.hours),
+    costMinor: cost(landedAt(point), point.hours),
     points: fallback === null ? null : point.points,
     fallbackArrival: fallback === null ? null : addDays(figuresFor, arrivalOf(point.day)),
     listed: point.day % apart === 0 || matters.has(point.day),

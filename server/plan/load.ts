@@ -95,6 +95,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         stopDate: true,
         leadDays: true,
         preparationHours: true,
+        provenance: true,
         priceMinor: true,
         currency: true,
       },

@@ -8,7 +8,7 @@ import type { ChoiceRows } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
 import type { Rates } from "./exchange.ts";
 import { ALONE, type Landed, type LandedQuote, type Landing, landedOf, ORDER_TERMS, type Together } from "./landed.ts";
-import type { Plan } from "./plan.ts";
+import type { PartOutlook, Plan } from "./plan.ts";
 
 /** Which quote it is, and of whom. */
 export interface QuoteNamed {
@@ -24,7 +24,9 @@ export interface ToOrder extends QuoteNamed {
   quantity: number;
 }
 
-type InForce = Pick<Plan, "quoteInForce" | "quoteToOrder">;
+type InForce = Pick<Plan, "quoteInForce" | "quoteToOrder"> & {
+  parts: ReadonlyMap<string, Pick<PartOutlook, "standing">>;
+};
 
 /** What a quote that shares no charge came to last, and on what: rows are kept, and most changes leave most quotes alone. */
 const lastLanded = new WeakMap<LandedQuote, { on: readonly unknown[]; landed: Landed }>();
@@ -53,11 +55,17 @@ export class OrdersAhead {
   /**
    * What a quote costs landed, with its share of what its supplier charges on the order.
    * @param cores see {@link landedOf}
+   * @param later ordered on a later day, and so on no order with what goes out now: a fallback once its hunt stops
    */
-  landed(named: QuoteNamed, quote: LandedQuote, quantity: number, cores?: number): Landed {
+  landed(
+    named: QuoteNamed,
+    quote: LandedQuote,
+    quantity: number,
+    { cores, later = false }: { cores?: number; later?: boolean } = {},
+  ): Landed {
     const { landing, rates } = this;
     if (chargesOnOrders(quote))
-      return landedOf(quote, quantity, landing, rates, { cores, together: this.beside(named) });
+      return landedOf(quote, quantity, landing, rates, { cores, together: later ? ALONE : this.beside(named) });
     const { currency, customsBasis, carriageTaxed } = landing;
     const on = [quantity, cores, currency, customsBasis, carriageTaxed, rates];
     const last = lastLanded.get(quote);
@@ -67,14 +75,36 @@ export class OrdersAhead {
     return landed;
   }
 
+  /** What is in force and goes on orders with a charge. */
+  standing(): { supplier: string; partId: string; line: OrderLine }[] {
+    return [...this.lines].flatMap(([supplier, lines]) =>
+      lines.map(({ partId, line }) => ({ supplier, partId, line })),
+    );
+  }
+
+  /** Ids of the parts that would share an order with a quote, in the order of their quotes' codes. */
+  sharing(named: QuoteNamed): string[] {
+    return this.beside(named) === ALONE ? [] : this.others(named).map(({ partId }) => partId);
+  }
+
+  private others({ partId, supplierId }: Pick<QuoteNamed, "partId" | "supplierId">) {
+    return (this.lines.get(supplierId) ?? []).filter((one) => one.partId !== partId);
+  }
+
   /**
-   * What would be on one order with a quote if it were the one for its part: the others in force of its supplier. One that
-   * is in force and not to be ordered, being ordered already or ruled out, stands alone.
+   * What would be on one order with a quote if it were the one for its part and ordered now: the others in force of its
+   * supplier. One that is in force and not to be ordered, being ordered already or ruled out, stands alone; a fallback that
+   * waits for its hunt would go out with them.
    */
   private beside({ id, code, partId, supplierId }: QuoteNamed): Together {
     const { quoteInForce, quoteToOrder } = this.plan;
-    if (quoteInForce.get(partId) === id && quoteToOrder.get(partId) !== id) return ALONE;
-    const others = (this.lines.get(supplierId) ?? []).filter((one) => one.partId !== partId);
+    if (
+      quoteInForce.get(partId) === id &&
+      quoteToOrder.get(partId) !== id &&
+      this.plan.parts.get(partId)?.standing !== "HUNTED"
+    )
+      return ALONE;
+    const others = this.others({ partId, supplierId });
     return {
       before: others.filter((one) => one.code < code).map(({ line }) => line),
       after: others.filter((one) => one.code > code).map(({ line }) => line),
@@ -83,7 +113,7 @@ export class OrdersAhead {
 }
 
 /** Nothing shares anything. */
-const NONE: InForce = { quoteInForce: new Map(), quoteToOrder: new Map() };
+const NONE: InForce = { quoteInForce: new Map(), quoteToOrder: new Map(), parts: new Map() };
 
 const chargesOnOrders = ({ supplier: { carriageMinor, minimumMinor } }: LandedQuote): boolean =>
   carriageMinor > 0 || minimumMinor > 0;

@@ -1,7 +1,9 @@
 /** Points that a judge takes off for what is chosen, by the restoration's own sheet, and the awards that are left. */
+import { expectedOf } from "../engine/huntStop.ts";
 import { type AwardStanding, awardsAt, type Floor, judge, type Provenance } from "../engine/judging.ts";
 import type { ChoiceLine } from "../engine/quoteChoiceInput.ts";
 import type { Store, Tx } from "../store/client.ts";
+import { chanceInTime } from "./huntOutlook.ts";
 import type { Plan } from "./plan.ts";
 
 export interface SheetLine {
@@ -81,6 +83,25 @@ export function pointsLost(sheet: Sheet, part: JudgedPart, quote: JudgedQuote): 
   const deductions = part.visible ? (judgingSectionOf(sheet, part)?.deductions ?? []) : [];
   const bySheet = deductions.find(({ provenance }) => provenance === quote.provenance)?.points ?? 0;
   return exact((byHand ? quote.pointsByHand : bySheet) + quote.knockOns.reduce((sum, { points }) => sum + points, 0));
+}
+
+/**
+ * Points that a part that is looked for is expected to lose, to the hundredth: those of a find, with the chance that there
+ * is one before the hunt stops, and else those of its fallback.
+ */
+export function pointsOfHunt(
+  sheet: Sheet,
+  part: JudgedPart,
+  provenance: Provenance,
+  fallback: JudgedQuote,
+  chanceFound: number,
+): number {
+  const [found, other] = [{ provenance, pointsByHand: 0, knockOns: [] }, fallback].map((quote) => ({
+    landedMinor: null,
+    hours: 0,
+    points: pointsLost(sheet, part, quote),
+  }));
+  return exact(expectedOf(chanceFound, found!, other!).points);
 }
 
 /** Points of one choice, and where they are lost. */
@@ -270,11 +291,14 @@ export async function loadSheet(store: Store | Tx, restorationId: string): Promi
   };
 }
 
-/** What the plan in force loses: quotes and remedies chosen or standing in, and the ways chosen. What the owner declined is not in force. */
+/**
+ * What the plan in force loses: quotes and remedies chosen or standing in, the ways chosen, and what is expected of parts
+ * that are looked for. What the owner declined is not in force.
+ */
 export async function lossesOf(store: Store | Tx, restorationId: string, sheet: Sheet, plan: Plan): Promise<Loss[]> {
   const where = { restorationId };
   const operation = { select: { section: true, judgingLineId: true } } as const;
-  const [parts, quotes, snags, remedies, ways] = await Promise.all([
+  const [parts, quotes, snags, remedies, ways, hunts] = await Promise.all([
     store.part.findMany({
       where,
       select: { id: true, section: true, visible: true, judgingSectionId: true, judgingLineId: true },
@@ -286,13 +310,27 @@ export async function lossesOf(store: Store | Tx, restorationId: string, sheet: 
     store.snag.findMany({ where, select: { id: true, operation } }),
     store.remedy.findMany({ where, select: { id: true, points: true } }),
     store.operationWay.findMany({ where, select: { id: true, points: true, operation } }),
+    store.hunt.findMany({ where, include: { events: { select: { date: true, chance: true } } } }),
   ]);
+  const huntOf = new Map(hunts.map((hunt) => [hunt.partId, hunt]));
   const quoteById = new Map(quotes.map((quote) => [quote.id, quote]));
   const remedyById = new Map(remedies.map((remedy) => [remedy.id, remedy]));
   const losses: Loss[] = [];
   for (const part of parts) {
     const quote = quoteById.get(plan.quoteInForce.get(part.id) ?? "");
-    if (quote !== undefined) losses.push({ ...placeOf(sheet, part), points: pointsLost(sheet, part, quote) });
+    if (quote === undefined) continue;
+    const hunt = plan.parts.get(part.id)?.standing === "HUNTED" ? huntOf.get(part.id) : undefined;
+    const points =
+      hunt === undefined
+        ? pointsLost(sheet, part, quote)
+        : pointsOfHunt(
+            sheet,
+            part,
+            hunt.provenance,
+            quote,
+            chanceInTime({ ...hunt, stopDate: hunt.stopDate! }, hunt.events, plan.figuresFor),
+          );
+    losses.push({ ...placeOf(sheet, part), points });
   }
   for (const { id, operation: at } of snags) {
     const remedy = remedyById.get(plan.remedyInForce.get(id) ?? "");

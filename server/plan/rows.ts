@@ -99,6 +99,8 @@ export interface HuntRow {
   stopDate: string | null;
   leadDays: number;
   preparationHours: number;
+  /** Of what is looked for. */
+  provenance: Provenance;
   /** What a find is expected to cost; null: not said. */
   priceMinor: number | null;
   currency: string;

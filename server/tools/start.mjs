@@ -1,6 +1,11 @@
-/** `npm start`: makes the clone ready and runs the server until it is told to stop. */
+/** `npm start`: makes the clone ready and runs the server until it is told to stop. `npm start -- demo`: on the demo, in a folder of its own. */
 import { cannotListen } from "./port.mjs";
 import { foreground, prepare } from "./prepare.mjs";
+
+if (process.argv[2] === "demo") {
+  process.env["LASTBOLT_DATA"] = "demo";
+  delete process.env["LASTBOLT_SEED"];
+}
 
 for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) process.once(signal, stopPreparing);
 

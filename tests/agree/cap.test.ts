@@ -69,6 +69,12 @@ describe.each(SETTINGS)("a cap that covers labour: $capCoversLabour, own hours c
         compared += 1;
         if (differencesOf(plan).length > 0) continue;
         expect(left).toBe(money);
+        // What the drawing sets against the cap of what is in force.
+        const { countedMinor, landedMinor } = problem.inForce;
+        expect({ countedMinor, landedMinor }).toEqual({
+          countedMinor: splitOf(plan).countedMinor,
+          landedMinor: splitOf(plan).landedMinor,
+        });
         // The demo's one supplier who charges on an order: carriage with its tax.
         expect(splitOf(plan).chargedMinor).toBe(problem.chargedMinor);
         if (id === all.ids[0]) expect(problem.chargedMinor).toBe(14_40);

@@ -143,7 +143,7 @@ describe("the summary of the day", () => {
     expect(mail.text).toContain("A new <casing>: £640.00, asked on 3 Jan 2027, 2 days ago");
     expect(mail.text).toContain("The odds of keeping the target are 3 in 5; on 4 Jan 2027 they were 4 in 5.");
     expect(mail.text).toMatch(/The end has (not moved|moved \d+ days? (later|earlier)) since 4 Jan 2027\./);
-    expect(mail.text).toContain(`https://bench.example/r/${rows.restoration}/today`);
+    expect(mail.text).toContain(`https://bench.example/restorations/${rows.restoration}/today`);
     // The same in HTML, with what people typed as text.
     expect(mail.html).toContain("A new &lt;casing&gt;");
     expect(mail.html).toContain("<h2>To order</h2>");

@@ -120,6 +120,25 @@ test("comes to the same in Choices as in the owner's money, counted once", async
   expect(plans).toEqual([inForce]);
 });
 
+test("is told before an order is placed: what it comes to by itself, and with what it would share", async () => {
+  const { id } = (await quotes()).get("Lamp")!;
+  const { restoration } = await ask<{
+    restoration: { parts: { edges: { node: { quotes: { id: string; orderTotal: object }[] } }[] } };
+  }>(
+    `query ($id: ID!) { restoration(id: $id) { parts(first: 10) { edges { node { quotes { id
+      orderTotal(quantity: 1, placedOn: "2027-01-04") { alone { minor } shared { minor } beside problem } } } } } } }`,
+    { id: rows.restoration },
+  );
+  const found = restoration.parts.edges.flatMap(({ node }) => node.quotes).find((quote) => quote.id === id);
+  // The order that is placed next, with everything left blank, comes to what is told here; the plan counts the share.
+  expect(found!.orderTotal).toEqual({
+    alone: { minor: 81_140 },
+    shared: { minor: (await landed()).get("Lamp")!.total.minor },
+    beside: ["Gearbox casing", "Horn"],
+    problem: null,
+  });
+});
+
 test("is the whole of it on an order of one part, and what is ordered shares nothing more", async () => {
   const lamp = (await quotes()).get("Lamp")!.id;
   const order = await saved(server, "Order", { quote: lamp, placedOn: "2027-01-04", notes: "" });

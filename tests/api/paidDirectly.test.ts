@@ -1,5 +1,7 @@
 /** Work that was sent out, and cures of snags: paid without an order, and put right like any payment. */
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { choiceProblem } from "../../server/plan/choicesInput.ts";
+import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, type Result, remove, type Shop, save, saved, shop } from "./shop.ts";
 
@@ -60,10 +62,10 @@ describe("work that was sent out, and a cure", () => {
     expect(await paidAndOwed()).toEqual([paid + 27_000, owed - 28_000]);
     const { data } = await server.query<{ restoration: { exposure: { paidDirectly: { edges: object[] } } } }>(
       `query ($id: ID!) { restoration(id: $id) { exposure { paidDirectly { edges { node {
-        way remedy operation snag price { minor } paid { minor } left { minor } owed } } } } } }`,
+        way remedy operation snag price { minor } paid { minor } left { minor } owed inForce } } } } } }`,
       { id: rows.restoration },
     );
-    const none = { way: null, remedy: null, operation: null, snag: null, owed: true };
+    const none = { way: null, remedy: null, operation: null, snag: null, owed: true, inForce: true };
     expect(data!.restoration.exposure.paidDirectly.edges).toEqual([
       {
         node: {
@@ -97,5 +99,53 @@ describe("work that was sent out, and a cure", () => {
       code: "UNKNOWN_ROW",
       field: "way",
     });
+  });
+
+  it("are listed until they are refunded once another way is chosen, and cost what is still to be paid wherever they are compared", async () => {
+    const way = await saved(server, "OperationWay", {
+      operation: rows.assemble,
+      title: "Assembled by the maker",
+      priceMinor: 24_000,
+    });
+    const other = await saved(server, "OperationWay", {
+      operation: rows.assemble,
+      title: "Assembled next door",
+      priceMinor: 36_000,
+    });
+    const choose = async (id: string) => {
+      const { revision } = await server.store.operation.findUniqueOrThrow({ where: { id: rows.assemble } });
+      const args = { operation: rows.assemble, way: id, revision };
+      expect(await call(server, "chooseWay", "$operation: ID!, $way: ID, $revision: Int!", args)).toMatchObject({
+        __typename: "Saved",
+      });
+    };
+    const pay = (amountMinor: number, kind = "PART_PAYMENT") =>
+      saved(server, "Payment", { way: way.id, kind, paidOn: "2027-01-04", amountMinor });
+    const listed = async () => {
+      const { data } = await server.query<{
+        restoration: { exposure: { paidDirectly: { edges: { node: { id: string } }[] } } };
+      }>(
+        `query ($id: ID!) { restoration(id: $id) { exposure { paidDirectly { edges { node {
+          id paid { minor } left { minor } inForce } } } } } }`,
+        { id: rows.restoration },
+      );
+      return data!.restoration.exposure.paidDirectly.edges.map(({ node }) => node).filter(({ id }) => id === way.id);
+    };
+    await choose(way.id);
+    await pay(20_000);
+    expect(await listed()).toEqual([{ id: way.id, paid: { minor: 20_000 }, left: { minor: 4_000 }, inForce: true }]);
+    await choose(other.id);
+    expect(await listed()).toEqual([{ id: way.id, paid: { minor: 20_000 }, left: { minor: 0 }, inForce: false }]);
+    const { data } = await server.query<{
+      operation: { ways: { id: string; cost: { landed: { minor: number } } }[] };
+    }>("query ($id: ID!) { operation(id: $id) { ways { id cost { landed { minor } } } } }", { id: rows.assemble });
+    const { subjects } = choiceProblem(await loadExposureRows(server.store, rows.restoration, undefined));
+    const { options } = subjects.find(({ rowId }) => rowId === rows.assemble)!;
+    const onPage = new Map(data!.operation.ways.map(({ id, cost }) => [id, cost.landed.minor]));
+    // 240.00 less 200.00 against 360.00: it saves 320.00, and not 120.00.
+    expect([onPage.get(way.id), onPage.get(other.id)]).toEqual([4_000, 36_000]);
+    for (const { wayId, landedMinor } of options) if (wayId !== null) expect(onPage.get(wayId)).toBe(landedMinor);
+    await pay(20_000, "REFUND");
+    expect(await listed()).toEqual([]);
   });
 });

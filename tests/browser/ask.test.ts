@@ -54,19 +54,19 @@ describe("no page of the program", () => {
   const SHEETS = [
     "hold-ups",
     "today",
-    "over-time",
-    "choices",
+    "hold-ups/over-time",
+    "parts/choices",
     "money",
-    "owner",
-    "field-sheet",
-    "hours",
+    "money/report",
+    "parts/field-sheet",
+    "work/hours",
     "parts",
     "work",
-    "snags",
-    "suppliers",
-    "threads",
+    "work/snags",
+    "parts/suppliers",
+    "parts/threads",
     "restoration",
-    "files",
+    "restoration/files",
   ];
   const OTHERS = [
     "",
@@ -106,6 +106,22 @@ describe("no page of the program", () => {
       elsewhere.push(...named.filter((one) => /^https?:/.test(one) && new URL(one).origin !== demo.server.address));
     }
     expect(elsewhere).toEqual([]);
+    await page.context().close();
+  });
+});
+
+describe("an address of before", () => {
+  it.each([
+    ["hold-ups?why=none", "hold-ups?why=none"],
+    ["over-time", "hold-ups/over-time"],
+    ["owner#decisions", "money/report#decisions"],
+    ["suppliers/none", "parts/suppliers/none"],
+    ["files", "restoration/files"],
+    ["", "hold-ups"],
+  ])("%s leads to %s", async (before, today) => {
+    const { page } = await openPage(demo.browser, `${demo.server.address}/r/${demo.restoration}/${before}`);
+    await page.waitForURL(demo.at(today));
+    await page.locator("h1").first().waitFor();
     await page.context().close();
   });
 });

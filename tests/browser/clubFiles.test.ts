@@ -6,7 +6,6 @@ import { unzipSync } from "fflate";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { CLUB_FILES } from "../../server/io/clubColumns.ts";
-import { CLUB_GUIDE } from "../../web/club/clubGuide.ts";
 import { findingsOf } from "../support/axe.ts";
 import { offThePage, SIZES } from "../support/demo.ts";
 import { clubInBrowser } from "./clubInBrowser.ts";
@@ -45,13 +44,16 @@ const GOOD =
   "source,supplier,part,provenance\nS-71,Brindlewick Foundry,Hub cap,remade\nS-72,Brindlewick Foundry,Hub nut,remade\n";
 
 describe("the club's files", () => {
-  it("name every column that is read", () => {
-    expect(CLUB_GUIDE.map(({ file, columns }) => [file, columns])).toEqual(
-      CLUB_FILES.map(({ file, columns }) => [
-        file,
-        columns.map(({ name, required }) => `${name}${required ? "*" : ""}`).join(", "),
-      ]),
+  it("name every column that is read, and say what it holds when opened", async () => {
+    const { page } = await club.open("files", "Ambrose Pell");
+    await page.locator(".guide > div").first().waitFor();
+    expect(await page.locator(".guide > div > dt").allTextContents()).toEqual(CLUB_FILES.map(({ file }) => file));
+    expect(await page.locator(".guide summary").allTextContents()).toEqual(
+      CLUB_FILES.map(({ columns }) => columns.map(({ name, required }) => `${name}${required ? "*" : ""}`).join(", ")),
     );
+    await page.locator(".guide summary").first().click();
+    await page.locator(".guide details[open]").getByText(CLUB_FILES[0]!.columns[0]!.says).first().waitFor();
+    await page.context().close();
   });
 
   it("come as empty templates that explain each column", async () => {

@@ -16,7 +16,7 @@ beforeAll(async () => {
   server = await startServer({ fill: seedDemo });
   browser = await launchBrowser();
   restoration = (await server.store.restoration.findFirstOrThrow()).id;
-  sheet = `${server.address}/r/${restoration}/field-sheet`;
+  sheet = `${server.address}/restorations/${restoration}/parts/field-sheet`;
 });
 
 afterAll(async () => {

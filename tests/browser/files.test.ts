@@ -5,6 +5,7 @@ import { fileURLToPath } from "node:url";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
+import { CSV_TABLES, REQUIRED_FILES, RESTORATION_FILE } from "../../server/io/columns.ts";
 import { findingsOf } from "../support/axe.ts";
 import { launchBrowser, openPage } from "../support/browser.ts";
 import { startServer, type TestServer } from "../support/server.ts";
@@ -32,7 +33,7 @@ afterAll(async () => {
 type Options = Parameters<typeof openPage>[2];
 
 async function open(options: Options = {}) {
-  const opened = await openPage(browser, `${server.address}/r/${demo}/files`, options);
+  const opened = await openPage(browser, `${server.address}/restorations/${demo}/restoration/files`, options);
   await opened.page.waitForSelector("main .sentence");
   await opened.page.waitForLoadState("networkidle");
   return opened;
@@ -179,4 +180,19 @@ describe("bringing files in", () => {
       await page.context().close();
     },
   );
+
+  it("tells every file and column that import and export know", async () => {
+    const { page } = await openPage(browser, `${server.address}/restorations/${demo}/restoration/files`);
+    await page.locator(".guide > div").first().waitFor();
+    const files = [
+      ...CSV_TABLES.map(({ file }) => `${file}${REQUIRED_FILES.includes(file) ? " *" : ""}`),
+      RESTORATION_FILE,
+    ];
+    expect(await page.locator(".guide > div > dt").allTextContents()).toEqual(files);
+    const columns = await page.locator(".guide summary").allTextContents();
+    CSV_TABLES.forEach((table, i) => {
+      for (const { name } of table.columns) expect(columns[i]).toContain(name);
+    });
+    await page.context().close();
+  });
 });

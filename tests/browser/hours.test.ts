@@ -20,7 +20,7 @@ beforeAll(async () => {
   await server.store.hoursBooked.deleteMany();
   browser = await launchBrowser();
   restoration = (await server.store.restoration.findFirstOrThrow()).id;
-  sheet = `${server.address}/r/${restoration}/hours`;
+  sheet = `${server.address}/restorations/${restoration}/work/hours`;
 });
 afterAll(async () => {
   await browser?.close();
@@ -130,7 +130,7 @@ describe("hours at the bench", () => {
     const operation = await server.store.operation.findFirstOrThrow({
       where: { restorationId: restoration, state: "NOT_STARTED" },
     });
-    const { page } = await openPage(browser, `${server.address}/r/${restoration}/work/${operation.id}`);
+    const { page } = await openPage(browser, `${server.address}/restorations/${restoration}/work/${operation.id}`);
     const section = page.locator("#hours");
     await section.getByText("No hours are booked to it").waitFor();
     await section.getByRole("button", { name: "Book hours" }).click();

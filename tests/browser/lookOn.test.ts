@@ -17,12 +17,12 @@ it("shows the owner the hold-ups of the own machine, without a way to reach supp
   const { page, errors } = await demo.open(demo.at("hold-ups"));
   await expect.poll(() => page.getByRole("columnheader", { name: "Contact" }).count()).toBe(1);
   await lookOnAs(page, "Odile Farrant, owner");
-  await page.waitForURL(/\/owner$/);
+  await page.waitForURL(/\/money\/report$/);
   await page.getByRole("link", { name: "Hold-ups" }).click();
   await page.getByRole("heading", { name: "Hold-ups", level: 1 }).waitFor();
   await page.getByRole("heading", { name: "Chase" }).waitFor();
   await page.locator(".weeks").waitFor();
-  await page.waitForURL((url) => url.pathname === `/r/${demo.restoration}/hold-ups`);
+  await page.waitForURL((url) => url.pathname === `/restorations/${demo.restoration}/hold-ups`);
   await expect
     .poll(async () => (await page.locator(".head-nav a").allTextContents()).join(", "))
     .not.toMatch(/Parts|Work|Suppliers|Files|Hours/);
@@ -44,7 +44,7 @@ it("shows the owner the hold-ups of the own machine, without a way to reach supp
   await page.getByText("This sheet is the workshop's own.").waitFor();
   expect(await findingsOf(page)).toEqual([]);
   await page.getByRole("link", { name: "The owner's report" }).click();
-  await page.waitForURL(/\/owner$/);
+  await page.waitForURL(/\/money\/report$/);
   await lookOnAs(page, "Quill Lane, restorer");
   await page.getByRole("heading", { name: "Restorations", level: 1 }).waitFor();
   expect(errors).toEqual([]);

@@ -9,7 +9,7 @@ const demo = demoInBrowser();
 describe("the sheet over time", () => {
   it("opens by saying what moved the end in the last week, and leads to it", async () => {
     await keepDay(demo.server.store, demo.restoration);
-    const { page, errors } = await demo.open(demo.at("over-time"));
+    const { page, errors } = await demo.open(demo.at("hold-ups/over-time"));
     await page.locator("p.sentence strong").waitFor();
     await expect
       .poll(() => sentenceOf(page))
@@ -23,7 +23,7 @@ describe("the sheet over time", () => {
   });
 
   it("counts from another day, by the field or by a click on the drawing, and keeps it in the address", async () => {
-    const { page } = await demo.open(demo.at("over-time"));
+    const { page } = await demo.open(demo.at("hold-ups/over-time"));
     await page.getByLabel("What moved since").fill("2026-10-28");
     await page.locator("h2", { hasText: "What moved it since 26 Oct 2026" }).waitFor();
     await expect.poll(() => sentenceOf(page)).toContain("27 days later, to 2 Aug 2027");
@@ -40,14 +40,14 @@ describe("the sheet over time", () => {
   });
 
   it("says so where no day is kept, and how days come to be kept", async () => {
-    const { page } = await demo.open(demo.at("over-time", await demo.addEmpty()));
+    const { page } = await demo.open(demo.at("hold-ups/over-time", await demo.addEmpty()));
     await page.getByText("No day is kept yet").waitFor();
     await page.context().close();
   });
 
   for (const size of SIZES)
     it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
-      const { page } = await demo.open(demo.at("over-time?since=2026-09-07"), size);
+      const { page } = await demo.open(demo.at("hold-ups/over-time?since=2026-09-07"), size);
       await page.locator(".line > svg").waitFor();
       expect(await findingsOf(page)).toEqual([]);
       await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);

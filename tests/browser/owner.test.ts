@@ -12,7 +12,7 @@ const OWNER = "Odile Farrant";
 /** The report in a browser in which the owner is signed in. */
 async function asOwner(options: BrowserContextOptions = {}): Promise<{ page: Page; errors: string[] }> {
   const { id } = await demo.server.store.account.findFirstOrThrow({ where: { name: OWNER } });
-  const opened = await openPage(demo.browser, demo.at("owner"), options);
+  const opened = await openPage(demo.browser, demo.at("money/report"), options);
   const signedIn = await opened.page.evaluate(async (account) => {
     const response = await fetch("/graphql", {
       method: "POST",
@@ -25,7 +25,7 @@ async function asOwner(options: BrowserContextOptions = {}): Promise<{ page: Pag
     return (await response.json()).data.actAs.__typename;
   }, id);
   expect(signedIn).toBe("AccountSaved");
-  await opened.page.goto(demo.at("owner"));
+  await opened.page.goto(demo.at("money/report"));
   await opened.page.locator("#money strong").first().waitFor();
   await opened.page.locator("#when table").waitFor();
   await opened.page.waitForLoadState("networkidle");
@@ -124,7 +124,7 @@ describe("the owner's report", () => {
 
 describe("the restorer's side of the report", () => {
   it("asks about what is chosen over the limit, which then waits, and no longer asks", async () => {
-    const { page, errors } = await demo.open(demo.at("owner"), {}, "#ask table");
+    const { page, errors } = await demo.open(demo.at("money/report"), {}, "#ask table");
     const ask = page.locator("#ask");
     const gears = ask.locator("tr", { hasText: "TR-02" });
     await expect.poll(() => saidIn(gears)).toMatch(/£1,590.75.*not asked/);
@@ -152,7 +152,7 @@ describe("the restorer's side of the report", () => {
 
   it("tells no date, and no odds, where nothing is entered", async () => {
     const restoration = await demo.addEmpty();
-    const { page } = await demo.open(demo.at("owner", restoration), {}, "#decided");
+    const { page } = await demo.open(demo.at("money/report", restoration), {}, "#decided");
     await expect
       .poll(() => page.locator("p.sentence").textContent())
       .toMatch(/is entered yet, so there is no date to tell\.\s*$/);
@@ -167,7 +167,7 @@ describe("the restorer's side of the report", () => {
     await demo.server.query(`mutation ($input: DecisionInput!) { askDecision(input: $input) { __typename } }`, {
       input: { restoration, title: "Rebore or sleeve", amountMinor: 40_000 },
     });
-    const { page, errors } = await demo.open(demo.at("owner", restoration), {}, "#decisions form");
+    const { page, errors } = await demo.open(demo.at("money/report", restoration), {}, "#decisions form");
     await page.getByLabel("The owner's answer", { exact: true }).selectOption("DECLINE");
     await page.getByLabel("Name").fill("Wilf Arkle");
     await page.getByRole("button", { name: "Note the answer" }).click();
@@ -215,7 +215,7 @@ describe("the restorer's side of the report", () => {
     const { id: chosenRemedyId } = await store.remedy.create({ data: remedy });
     await store.snag.update({ where: { id: snagId }, data: { chosenRemedyId } });
     await store.restoration.update({ where: { id: restoration }, data: { planRevision: { increment: 1 } } });
-    const { page, errors } = await demo.open(demo.at("owner", restoration), {}, "#ask table");
+    const { page, errors } = await demo.open(demo.at("money/report", restoration), {}, "#ask table");
     const ask = page.locator("#ask");
     for (const [name, title] of [
       ["Crack at the lug", "Crack at the lug: Cold stitching"],

@@ -10,8 +10,9 @@ beforeAll(async () => {
   empty = await demo.addEmpty();
 });
 
-const listAt = (query = "", restoration = demo.restoration) => `${demo.server.address}/r/${restoration}/parts${query}`;
-const partAt = (code: string) => `${demo.server.address}/r/${demo.restoration}/parts/${demo.part(code)}`;
+const listAt = (query = "", restoration = demo.restoration) =>
+  `${demo.server.address}/restorations/${restoration}/parts${query}`;
+const partAt = (code: string) => `${demo.server.address}/restorations/${demo.restoration}/parts/${demo.part(code)}`;
 
 type Options = Parameters<typeof demo.open>[1];
 

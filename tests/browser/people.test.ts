@@ -84,7 +84,7 @@ describe("people", () => {
     await expect.poll(() => page.getByLabel("Link for Odile Farrant").count()).toBe(0);
     await expect.poll(() => row("Odile Farrant").textContent()).toContain("has not joined");
     owner = await join(link, "Odile Farrant", "odile@farrant.example");
-    await owner.waitForURL(/\/r\/[^/]+\/owner$/);
+    await owner.waitForURL(/\/restorations\/[^/]+\/money\/report$/);
   });
 
   it("change their role after a question, and the only admin stays one", async () => {

@@ -102,7 +102,7 @@ it("an operation and a snag have their own", async () => {
     .setInputFiles(await picture("bench.jpg", "#553311"));
   await page.locator(".photographs > li").waitFor();
   const snag = await demo.server.store.snag.findFirstOrThrow();
-  await page.goto(demo.at(`snags?snag=${snag.id}`));
+  await page.goto(demo.at(`work/snags?snag=${snag.id}`));
   await page
     .locator("#photographs")
     .getByLabel("Choose photographs")

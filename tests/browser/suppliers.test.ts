@@ -5,7 +5,7 @@ import { demoInBrowser, sentenceOf as sentence } from "../support/demo.ts";
 
 const demo = demoInBrowser();
 
-const sheet = () => demo.at("suppliers");
+const sheet = () => demo.at("parts/suppliers");
 const { open } = demo;
 
 async function supplierAt(code: string): Promise<string> {

@@ -34,7 +34,7 @@ it("what waits for the owner and a hunt about to stop lead to where they are dec
   await page.waitForURL(/\/parts\/[^/]+#hunt$/);
   await page.goBack();
   await page.locator("#decision .today-lines a").first().click();
-  await page.waitForURL(/\/owner#decisions$/);
+  await page.waitForURL(/\/money\/report#decisions$/);
   await page.locator("#decisions").waitFor();
   expect(errors).toEqual([]);
   await page.context().close();
@@ -57,7 +57,7 @@ it("what waits for the owner and a hunt about to stop lead to where they are dec
   await expect.poll(() => saidIn(owner.page.locator("#by-mail"))).toContain("The workshop can have it set up.");
   await expect.poll(() => owner.page.content()).not.toContain("LASTBOLT_");
   await owner.page.locator("#decision .today-lines a").first().click();
-  await owner.page.waitForURL(/\/owner#decisions$/);
+  await owner.page.waitForURL(/\/money\/report#decisions$/);
   expect(owner.errors).toEqual([]);
   await owner.page.context().close();
   await store.hunt.update({ where: { id: hunt.id }, data: { stopDate: hunt.stopDate } });

@@ -19,7 +19,8 @@ const alwaysSays = (context: BrowserContext, onLine: boolean) =>
 const changes = (route: Route, name: string) => route.request().postData()?.includes(`mutation ${name}`) ?? false;
 
 /** The field sheet in a browser whose requests a test can answer in the server's place. */
-const openSheet = () => demo.open(demo.at("field-sheet"), { ...PHONE, serviceWorkers: "block" }, ".field-parts > li");
+const openSheet = () =>
+  demo.open(demo.at("parts/field-sheet"), { ...PHONE, serviceWorkers: "block" }, ".field-parts > li");
 
 const storedFinds = (what: string) => demo.server.store.find.count({ where: { what } });
 
@@ -44,7 +45,7 @@ async function bookHours(page: Page, worked: string) {
 for (const onLine of [true, false])
   describe(`in a browser that always says it is ${onLine ? "on" : "off"} line`, () => {
     it("a find noted after a reload without a connection is sent when the server answers again", async () => {
-      const { page } = await demo.open(demo.at("field-sheet"), PHONE, ".field-parts > li");
+      const { page } = await demo.open(demo.at("parts/field-sheet"), PHONE, ".field-parts > li");
       const context = page.context();
       await page.getByText("Kept on this device").waitFor();
       await alwaysSays(context, onLine);
@@ -62,7 +63,7 @@ for (const onLine of [true, false])
 
     it("hours booked after a reload without a connection are sent when the server answers again", async () => {
       const before = await demo.server.store.hoursBooked.count();
-      const { page } = await demo.open(demo.at("hours"), PHONE, ".hours-work button");
+      const { page } = await demo.open(demo.at("work/hours"), PHONE, ".hours-work button");
       const context = page.context();
       await page.evaluate(async () => navigator.serviceWorker.ready);
       await alwaysSays(context, onLine);
@@ -172,7 +173,7 @@ describe("a find that the server does not take at once", () => {
     await expect.poll(() => storedFinds("Horn bulb")).toBe(0);
     const next = await context.newPage();
     // Another sheet: what waits is sent whichever is open.
-    await next.goto(demo.at("suppliers"));
+    await next.goto(demo.at("parts/suppliers"));
     await expect.poll(() => storedFinds("Horn bulb")).toBe(1);
     await context.close();
   });
@@ -262,7 +263,7 @@ it("two tabs that find the server again at once send each find and each booking 
   });
   const other = await context.newPage();
   up = true;
-  await other.goto(demo.at("hours"));
+  await other.goto(demo.at("work/hours"));
   await other.locator(".hours-work button").first().waitFor();
   up = false;
   sent = 0;
@@ -283,7 +284,11 @@ it("two tabs that find the server again at once send each find and each booking 
 
 for (const size of SIZES)
   it(`what waits has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
-    const { page } = await demo.open(demo.at("field-sheet"), { ...size, serviceWorkers: "block" }, ".field-parts > li");
+    const { page } = await demo.open(
+      demo.at("parts/field-sheet"),
+      { ...size, serviceWorkers: "block" },
+      ".field-parts > li",
+    );
     await page.route("**/graphql", (route) => route.abort());
     await noteFind(page, "Rear lamp glass");
     await page.getByText(/trying again/).waitFor();

@@ -10,8 +10,10 @@ beforeAll(async () => {
   empty = await demo.addEmpty();
 });
 
-const workAt = (query = "", restoration = demo.restoration) => `${demo.server.address}/r/${restoration}/work${query}`;
-const operationAt = (code: string) => `${demo.server.address}/r/${demo.restoration}/work/${demo.operation(code)}`;
+const workAt = (query = "", restoration = demo.restoration) =>
+  `${demo.server.address}/restorations/${restoration}/work${query}`;
+const operationAt = (code: string) =>
+  `${demo.server.address}/restorations/${demo.restoration}/work/${demo.operation(code)}`;
 
 type Options = Parameters<typeof demo.open>[1];
 
@@ -239,7 +241,7 @@ describe("an operation's page", () => {
 });
 
 describe("the snags", () => {
-  const snagsAt = (query = "") => `${demo.server.address}/r/${demo.restoration}/snags${query}`;
+  const snagsAt = (query = "") => `${demo.server.address}/restorations/${demo.restoration}/snags${query}`;
 
   it("stand with their remedies side by side: another can be chosen, and undone", async () => {
     const { page } = await open(snagsAt());
@@ -285,8 +287,8 @@ describe("work sheets for everyone", () => {
         workAt("?view=table"),
         workAt("?view=network"),
         operationAt("BRAKES"),
-        `${demo.server.address}/r/${demo.restoration}/snags`,
-        `${demo.server.address}/r/${empty}/snags`,
+        `${demo.server.address}/restorations/${demo.restoration}/work/snags`,
+        `${demo.server.address}/restorations/${empty}/work/snags`,
       ];
       const { page } = await open(addresses[0] ?? "", options);
       for (const address of addresses) {

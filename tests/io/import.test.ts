@@ -123,6 +123,43 @@ describe("an order in a file whose total is left blank", () => {
   });
 });
 
+describe("files with the names of before", () => {
+  const QUOTES =
+    "quote,part,supplier,provenance,unit_price,lead_days,lead_low,lead_likely,lead_high,currency,freight,banned,points_at_risk\nQ1,RIM,FOUNDRY,remade,100,30,20,30,50,EUR,12.50,yes,3\n";
+
+  it("are read as those of today", async () => {
+    const { restorationId } = await bring({
+      ...WHOLE,
+      "operations.csv": "operation,title,hours_likely,hours_low,hours_high\nFIT,Fit,16,12,24\n",
+      "links.csv": "before,after\n",
+      "needs.csv": "operation,part\nFIT,RIM\n",
+      "parts.csv": "part,name,locked\nRIM,Rim,yes\n",
+      "quotes.csv": QUOTES,
+      "bans.csv": "part,provenance\nRIM,later substitute\n",
+    });
+    const where = { restorationId };
+    const { store } = test;
+    expect(await store.operation.findFirstOrThrow({ where })).toMatchObject({ hoursLeast: 12, hoursMost: 24 });
+    expect(await store.part.findFirstOrThrow({ where, include: { ruledOut: true } })).toMatchObject({
+      kept: true,
+      ruledOut: [{ provenance: "LATER_SUBSTITUTE" }],
+    });
+    expect(await store.quote.findFirstOrThrow({ where })).toMatchObject({
+      leadLeast: 20,
+      leadMost: 50,
+      carriageMinor: 1_250,
+      ruledOut: true,
+      pointsByHand: 3,
+    });
+  });
+
+  it("give way to those of today where both stand there, and are then told as not read", async () => {
+    const both = QUOTES.replace("freight", "carriage").replace("points_at_risk", "freight");
+    const { preview } = await prepare({ ...WHOLE, "quotes.csv": both });
+    expect(preview.notices).toMatchObject([{ code: "UNUSED_COLUMN", file: "quotes.csv", field: "freight" }]);
+  });
+});
+
 describe("an import into a restoration", () => {
   it("changes the rows with the same code, adds others and takes none away", async () => {
     const { restorationId } = await bring(WHOLE);

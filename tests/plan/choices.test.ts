@@ -438,7 +438,12 @@ describe("plans to choose from", () => {
       fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
         const choices = choose(shop);
         for (const plan of plansOf(choices)) {
-          expect(choose(taken(shop, plan)).problem.inForce).toEqual(figuresOf(plan));
+          const { landedMinor, countedMinor } = splitOf(plan);
+          expect(choose(taken(shop, plan)).problem.inForce).toEqual({
+            ...figuresOf(plan),
+            landedMinor,
+            countedMinor,
+          });
         }
       }),
       { numRuns: 25 },
@@ -673,6 +678,65 @@ describe("the walk-away price", () => {
   });
 });
 
+describe("what the owner's money may come to at least and at most", () => {
+  // A minimum of 100.00 at the mill: a chosen lamp at 60.00, and a horn at 50.00 there or at 30.00 from a dealer.
+  const open: Shop = {
+    rows: {
+      operations: [operation("box", 8)],
+      needs: ["horn", "lamp"].map((partId) => ({ operationId: "box", partId })),
+      parts: [part("horn"), part("lamp", { chosenQuoteId: "lamp" })],
+      quotes: [
+        quote("cast", "horn", 7, { unitPriceMinor: 5_000, supplierId: "mill" }),
+        quote("dealer", "horn", 14, { unitPriceMinor: 3_000, supplierId: "dealer" }),
+        quote("lamp", "lamp", 7, { unitPriceMinor: 6_000, supplierId: "mill" }),
+      ],
+    },
+    suppliers: { mill: { minimumMinor: 10_000 } },
+  };
+  const ends = (shop: Shop) => {
+    const { low, planned, high } = exposureOf(choiceRows(shop)).total;
+    return { low, planned, high };
+  };
+  const everyCost = (shop: Shop) => everyPlan(shop).map(({ landed }) => landed);
+
+  it("can happen: what is charged on an order stays on it when one of its parts comes from elsewhere", () => {
+    // Together 110.00. With the dealer's horn the lamp alone is charged 100.00, and 30.00 are not 20.00 less but 20.00 more.
+    expect(ends(open)).toEqual({ low: 11_000, planned: 11_000, high: 13_000 });
+    const cheaper = { ...open, suppliers: { mill: { carriageMinor: 500 } } };
+    // 60.00 + 50.00 + 5.00; else 60.00 + 5.00 + 30.00.
+    expect(ends(cheaper)).toEqual({ low: 9_500, planned: 11_500, high: 11_500 });
+  });
+
+  it("is a sum of some choice there is, on any small restoration", () => {
+    const price = fc.integer({ min: 1, max: 9_000 });
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(price, price), { minLength: 1, maxLength: 4 }),
+        price,
+        price,
+        (parts, carriageMinor, minimumMinor) => {
+          const shop: Shop = {
+            rows: {
+              operations: [operation("box", 8)],
+              needs: parts.map((_, i) => ({ operationId: "box", partId: `p${i}` })),
+              parts: parts.map((_, i) => part(`p${i}`)),
+              quotes: parts.flatMap(([mill, other], i) => [
+                quote(`m${i}`, `p${i}`, 7, { unitPriceMinor: mill, supplierId: "mill" }),
+                quote(`o${i}`, `p${i}`, 14, { unitPriceMinor: other, supplierId: "other" }),
+              ]),
+            },
+            suppliers: { mill: { carriageMinor, minimumMinor } },
+          };
+          const found = ends(shop);
+          expect(everyCost(shop)).toEqual(expect.arrayContaining([found.low, found.planned, found.high]));
+          expect(found.low <= found.planned && found.planned <= found.high).toBe(true);
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+});
+
 describe("a hunted part among the choices", () => {
   const hunting: Shop = {
     rows: {
@@ -733,6 +797,69 @@ describe("a hunted part among the choices", () => {
     expect(new Set(beyondPlan)).toEqual(new Set([0]));
     const finds = parts.filter((amount) => amount < 0).length;
     expect(Math.abs(finds / 4096 - 1 / 2)).toBeLessThan(4 * Math.sqrt(0.25 / 4096));
+  });
+
+  /** A find at 25.00 that loses nothing, else a fallback at 40.00 that loses a point worth 50.00; found with 1 chance in 2 by 1 February. */
+  const judged: Shop = {
+    ...hunting,
+    rows: {
+      ...hunting.rows,
+      quotes: [quote("spun", "horn", 14, { unitPriceMinor: 4_000, provenance: "REPRODUCTION" })],
+      hunts: [hunt("horn", { stopDate: "2027-02-01", priceMinor: 2_500 })],
+    },
+    perPoint: 5_000,
+    sheet: {
+      sections: [
+        {
+          id: "engine",
+          name: "Engine",
+          maximum: 20,
+          cap: null,
+          deductions: [{ provenance: "REPRODUCTION", points: 1 }],
+          lines: [],
+        },
+      ],
+      floors: [],
+      step: null,
+    },
+  };
+
+  it("loses what is expected: a find's points, else the fallback's, so that it stands by worth as on its own page", () => {
+    const choices = choose(judged);
+    const [subject] = choices.problem.subjects;
+    expect(subject!.inForce).toMatchObject({ id: "hunt:spun", costMinor: 3_250, points: 0.5 });
+    expect(choices.problem.inForce.pointsLost).toBe(0.5);
+    // 32.50 and half of 50.00 are 57.50; ordered now it is 90.00.
+    expect(figuresOf(answersOf(choices).bestByWorth.plan!)).toMatchObject({ costMinor: 3_250, pointsLost: 0.5 });
+    expect(priceOf(judged, "horn")).toBe(5_750);
+  });
+
+  it("loses by a find what the sheet takes off its own provenance", () => {
+    const reproduction = { ...judged.rows.hunts![0]!, provenance: "REPRODUCTION" as const };
+    const { problem } = choose({ ...judged, rows: { ...judged.rows, hunts: [reproduction] } });
+    expect(problem.inForce.pointsLost).toBe(1);
+  });
+
+  it("shares its supplier's charge as far as it is ordered today: stopped today, and not when stopped later", () => {
+    const withLamp = (stopDate: string): Shop => ({
+      ...judged,
+      rows: {
+        ...judged.rows,
+        needs: [...judged.rows.needs!, { operationId: "box", partId: "lamp" }],
+        parts: [...judged.rows.parts!, part("lamp", { chosenQuoteId: "lamp" })],
+        quotes: [
+          ...judged.rows.quotes!.map((one) => ({ ...one, supplierId: "mill" })),
+          quote("lamp", "lamp", 7, { unitPriceMinor: 3_000, supplierId: "mill" }),
+        ],
+        hunts: [hunt("horn", { stopDate })],
+      },
+      suppliers: { mill: { minimumMinor: 5_000 } },
+    });
+    // The minimum of 50.00 is met by 40.00 and 30.00 together; later the fallback is made up to it by itself, as is the lamp.
+    const money = (shop: Shop) => exposureOf(choiceRows(shop)).buckets.CHOSEN;
+    expect(money(withLamp("2027-02-01"))).toMatchObject({ planned: 5_000 + 5_000, high: 10_000 });
+    const today = choose(withLamp(MONDAY)).problem;
+    expect(today.subjects.find(({ rowId }) => rowId === "horn")!.inForce.landedMinor).toBe(4_000);
   });
 
   it("counts a find that has no price as the fallback", () => {

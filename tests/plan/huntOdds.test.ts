@@ -54,7 +54,7 @@ describe("the odds of the target by stop date", () => {
         confidence: 0.8,
         cost: (landed) => landed,
         found: { landedMinor: null, hours: 0, points: 0 },
-        fallback: { landedMinor: null, hours: 0, points: 0, leadDays: 60, orderFrom: null },
+        fallback: { landedMinor: null, todayMinor: null, hours: 0, points: 0, leadDays: 60, orderFrom: null },
         latest: { find: latest, fallback: latest },
       },
     )!;

@@ -82,7 +82,7 @@ describe("what a hunt promises", () => {
     confidence: 0.9,
     cost: (landed) => landed,
     found: { landedMinor: 40_000, hours: 0, points: 0 },
-    fallback: { landedMinor: 100_000, hours: 0, points: 2, leadDays: 60, orderFrom: null },
+    fallback: { landedMinor: 100_000, todayMinor: 100_000, hours: 0, points: 2, leadDays: 60, orderFrom: null },
     latest: { find: addDays(MONDAY, 150), fallback: addDays(MONDAY, 150) },
   };
 
@@ -112,6 +112,17 @@ describe("what a hunt promises", () => {
     expect(late.best!.chanceOfTarget).toBeCloseTo(1 - 10 / (10 + 20 / 7), 12);
     const free = huntOutlook(looking, { ...setting, latest: null })!;
     expect([free.decideBy, free.best, free.stops[0]!.chanceOfTarget]).toEqual([null, null, null]);
+  });
+
+  it("orders the fallback today with what goes out today, and on any later day by itself", () => {
+    const fallback = { ...setting.fallback!, todayMinor: 90_000 };
+    const costs = (orderFrom: string | null) => {
+      const { stops } = huntOutlook(looking, { ...setting, fallback: { ...fallback, orderFrom } })!;
+      return [stops[0]!.costMinor, huntOutlook({ ...looking, stopDate: MONDAY }, setting)!.atStop!.costMinor];
+    };
+    expect(costs(null)).toEqual([90_000, 100_000]);
+    expect(costs(addDays(MONDAY, 1))[0]).toBe(100_000);
+    expect(huntOutlook(looking, { ...setting, fallback })!.atStop!.costMinor).toBe(70_000);
   });
 
   it("says nothing once it is over", () => {

@@ -71,7 +71,7 @@ export function demoInBrowser(): Demo {
     },
     part: (code) => idOf("part", code),
     operation: (code) => idOf("operation", code),
-    at: (sheet, restoration = now().restoration) => `${now().server.address}/r/${restoration}/${sheet}`,
+    at: (sheet, restoration = now().restoration) => `${now().server.address}/restorations/${restoration}/${sheet}`,
     async open(address, options = {}, sign = "main h1") {
       const opened = await openPage(now().browser, address, options);
       await opened.page.waitForSelector(sign);

@@ -92,6 +92,7 @@ export const hunt = (partId: string, more: Partial<HuntRow> = {}): HuntRow => ({
   stopDate: null,
   leadDays: 7,
   preparationHours: 0,
+  provenance: "ORIGINAL",
   priceMinor: null,
   currency: "GBP",
   ...more,

@@ -15,7 +15,8 @@ export function Opening({ found, plans, address }: OpeningProps) {
   return (
     <>
       As planned: ready <strong>{dateInFull(inForce.date)}</strong>,{" "}
-      {inForce.cost ? <strong className="money">{money(inForce.cost)}</strong> : "an unknown sum"} to spend,{" "}
+      {inForce.cost ? <strong className="money">{money(inForce.cost)}</strong> : "an unknown sum"} to spend
+      {inForce.cost && inForce.landed && inForce.cost.minor !== inForce.landed.minor && " with our own hours"},{" "}
       <strong>{points(inForce.pointsLost)}</strong> lost{awardLeft(inForce)}.{" "}
       <Better found={found} plans={plans} address={address} />
       <Limits found={found} plans={plans} address={address} />

@@ -21,23 +21,26 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
   const height = width < NARROW ? 360 : TALL;
   const { inForce, targetDate, capLeft } = found;
   const decimals = plans[0]?.cost.decimals ?? 2;
+  // Against the line of the cap stands what counts against it: where our own hours do not, they are not drawn.
+  const now = capLeft ? inForce.counted : inForce.cost;
+  const hoursApart = capLeft !== null && plans.some(({ cost, counted }) => cost.minor !== counted.minor);
   const layout = useMemo(
     () =>
       layoutOf({
-        plans: plans.map(({ number, date, cost, pointsLost }) => ({
+        plans: plans.map(({ number, date, cost, counted, pointsLost }) => ({
           number,
           date,
-          cost: cost.minor,
+          cost: (capLeft ? counted : cost).minor,
           points: pointsLost,
         })),
-        inForce: inForce.cost ? { date: inForce.date, cost: inForce.cost.minor, points: inForce.pointsLost } : null,
+        inForce: now ? { date: inForce.date, cost: now.minor, points: inForce.pointsLost } : null,
         targetDate,
         capMinor: capLeft?.minor ?? null,
         decimals,
         width,
         height,
       }),
-    [plans, inForce, targetDate, capLeft, decimals, width, height],
+    [plans, inForce, now, targetDate, capLeft, decimals, width, height],
   );
   const best = found.answers.bestByWorth.plan?.number ?? null;
   const at = plans.findIndex(({ number }) => number === picked);
@@ -79,13 +82,13 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
   };
 
   const byNumber = new Map(plans.map((plan) => [plan.number, plan]));
-  const now = layout.marks.find(({ number }) => number === null);
+  const markNow = layout.marks.find(({ number }) => number === null);
   const bottom = height - MARGIN.bottom;
   return (
     <div className="plot" ref={frame}>
       <svg width={width} height={height} aria-hidden="true">
         <text x="0" y="14">
-          {capLeft?.currency ?? plans[0]?.cost.currency} to spend
+          {capLeft?.currency ?? plans[0]?.cost.currency} {hoursApart ? "that counts against the cap" : "to spend"}
         </text>
         {layout.costs.map((line) => (
           <g key={line.label}>
@@ -120,10 +123,10 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
             </text>
           </>
         )}
-        {now && (
+        {markNow && (
           <g className="in-force">
-            <path d={`M${now.x - 11} ${now.y}l5.5-9.5h11l5.5 9.5-5.5 9.5h-11z`} />
-            <text x={now.x + 16} y={now.y + 5}>
+            <path d={`M${markNow.x - 11} ${markNow.y}l5.5-9.5h11l5.5 9.5-5.5 9.5h-11z`} />
+            <text x={markNow.x + 16} y={markNow.y + 5}>
               in force, {plainNumber(found.inForce.pointsLost, 2)}
             </text>
           </g>
@@ -151,7 +154,7 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
               id={`plan-mark-${plan.number}`}
               role="option"
               aria-selected={chosen}
-              aria-label={`Plan ${plan.number}: ${dateInFull(plan.date)}, ${money(plan.cost)}, ${points(plan.pointsLost)} lost${plan.number === best ? ", the best by worth" : ""}`}
+              aria-label={`Plan ${plan.number}: ${dateInFull(plan.date)}, ${money(plan.cost)}, ${points(plan.pointsLost)} lost${hoursApart ? `, ${money(plan.counted)} against the cap` : ""}${plan.number === best ? ", the best by worth" : ""}`}
               data-plan={plan.number}
             >
               <circle cx={mark.x} cy={mark.y} r={mark.radius} />

@@ -46,12 +46,12 @@ export function Settled({ found }: { found: ChoicesFound }) {
         )}
         {kept.length > 0 && (
           <li>
-            Locked, so that the quote chosen stays: <Joined>{kept.map(partLink)}</Joined>.
+            Kept as chosen: <Joined>{kept.map(partLink)}</Joined>.
           </li>
         )}
         {without.map((part) => (
           <li key={part.id}>
-            Barred for {partLink(part)}:{" "}
+            Ruled out for {partLink(part)}:{" "}
             {listed([
               ...part.ruledOut.map((provenance) => PROVENANCE[provenance]),
               ...part.quotes.filter(({ ruledOut }) => ruledOut).map(({ code }) => `quote ${code}`),

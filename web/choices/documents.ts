@@ -52,6 +52,7 @@ const PlanParts = graphql(`
     id number date daysLate pointsLost award disqualified
     odds { evenOdds fourInFive onTarget }
     cost { minor currency decimals }
+    counted { minor currency decimals }
     differences(first: 0) { totalCount }
   }
 `);
@@ -69,7 +70,10 @@ export const PlansQuery = graphql(
         committed { minor currency decimals }
         heldBack { minor currency decimals }
         capLeft { minor currency decimals }
-        inForce { date pointsLost award disqualified cost { minor currency decimals } }
+        inForce {
+          date pointsLost award disqualified
+          cost { minor currency decimals } landed { minor currency decimals } counted { minor currency decimals }
+        }
         answers {
           cheapestByTarget { words plan { number } misses { limit alone withOthers } }
           earliestWithinCap { words plan { number } misses { limit alone withOthers } }

@@ -1,5 +1,5 @@
+import { FileGuide } from "../files/FileGuide.tsx";
 import { Page, Section } from "../shared/Page.tsx";
-import { ClubFileGuide } from "./ClubFileGuide.tsx";
 import { ClubImport } from "./ClubImport.tsx";
 import { useClub } from "./club.ts";
 import "../shared/files.css";
@@ -42,7 +42,7 @@ export default function ClubFilesPage() {
         </div>
       </Section>
       <Section title="What each file holds">
-        <ClubFileGuide />
+        <FileGuide club />
       </Section>
     </Page>
   );

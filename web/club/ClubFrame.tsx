@@ -16,13 +16,13 @@ import { BeginClub, JoinClub } from "./Membership.tsx";
 import "./club.css";
 
 const SHEETS = [
-  [clubAddress.sources(), "Sources"],
-  [clubAddress.wants(), "Wants"],
-  [clubAddress.spares(), "Spares"],
-  [clubAddress.matches(), "Matches"],
-  [clubAddress.batches(), "Batches"],
-  [clubAddress.reports(), "Reports"],
-  [clubAddress.files(), "Files"],
+  { address: clubAddress.sources(), name: "Sources" },
+  { address: clubAddress.wants(), name: "Wants" },
+  { address: clubAddress.spares(), name: "Spares" },
+  { address: clubAddress.matches(), name: "Matches" },
+  { address: clubAddress.batches(), name: "Batches" },
+  { address: clubAddress.reports(), name: "Reports" },
+  { address: clubAddress.files(), name: "Files" },
 ] as const;
 
 /** Head of every sheet of the club. Whoever does not belong to it is asked to join, or to begin it, and sees nothing else. */

@@ -27,7 +27,8 @@ const PREFIX = "lastbolt-field-";
 /** Names carry hashes, so the list of them is the version. */
 const VERSION = `${PREFIX}${FILES.map((file) => file.replace(/^.*-|\.\w+$/g, "")).join("")}`;
 const SHELL = "/";
-const FIELD_SHEET = /^\/r\/[^/]+\/(field-sheet|hours)\/?$/;
+/** Where they stand, and where they stood before. */
+const FIELD_SHEET = /^(\/restorations\/[^/]+\/(parts\/field-sheet|work\/hours)|\/r\/[^/]+\/(field-sheet|hours))\/?$/;
 /** A stall in a field often has a connection in name only. */
 const PATIENCE_MS = 4_000;
 

@@ -50,6 +50,7 @@ export default function HoldUpsPage() {
       freeAfter: free.variables.after ?? null,
       trade,
       contact: may("Query.supplier"),
+      landed: may("Query.supplier"),
     },
   });
   const shown = result.data?.holdUps;

@@ -83,9 +83,20 @@ const columnsFor = (restoration: string): Column<RungRow>[] => [
   },
   {
     id: "price",
-    title: "Price",
+    title: "Cost",
     numeric: true,
     cell: (row) => {
+      const landed = row.quote?.landed;
+      if (landed?.total)
+        return (
+          <>
+            {landed.ordered > 1 ? `${landed.ordered} for ${money(landed.total)}` : money(landed.total)}
+            <span className="soft small below">
+              landed
+              {row.part && landed.ordered > row.part.quantity && `; ${row.part.quantity} would do`}
+            </span>
+          </>
+        );
       const price = row.quote?.unitPrice ?? row.remedy?.price;
       if (!price) return "";
       return row.part && row.part.quantity > 1 ? `${row.part.quantity} × ${money(price)}` : money(price);

@@ -11,7 +11,10 @@ export const RungParts = graphql(`
     part { id quantity revision outlook { standing } }
     snag { id }
     order { id state promisedOn daysLate }
-    quote { id leadDays unitPrice { minor currency decimals } supplier { id name } }
+    quote {
+      id leadDays unitPrice { minor currency decimals } supplier { id name }
+      landed @include(if: $landed) { ordered total { minor currency decimals } }
+    }
     remedy { id title days price { minor currency decimals } supplier { id name } }
   }
 `);
@@ -23,7 +26,7 @@ export const HoldUpsQuery = graphql(
     $restoration: ID!, $figuresFor: Date, $confidence: Float,
     $ladderFirst: Int, $ladderAfter: String, $orderFirst: Int, $orderAfter: String,
     $chaseFirst: Int, $chaseAfter: String, $freeFirst: Int, $freeAfter: String, $trade: String,
-    $contact: Boolean!
+    $contact: Boolean!, $landed: Boolean!
   ) {
     holdUps(restoration: $restoration, figuresFor: $figuresFor, confidence: $confidence) {
       figuresFor confidence

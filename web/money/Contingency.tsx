@@ -23,6 +23,19 @@ function Fits({ found: { capLeft }, capCoversLabour }: { found: Found; capCovers
   );
 }
 
+/** What hours and parts would need each by itself, where both need something. */
+function Apart({ found: { amount, labour, parts } }: { found: Found }) {
+  if (labour.minor === 0 || parts.minor === 0) return null;
+  return (
+    <p>
+      Hours that take longer would alone need {money(labour)}; orders that fail and prices not yet decided{" "}
+      {money(parts)}.
+      {amount.minor < labour.minor + parts.minor &&
+        " Together they need less than the two, since both seldom come at once."}
+    </p>
+  );
+}
+
 /** What to set aside beyond the plan, so that the money holds as surely as the date is asked to. */
 export function Contingency({ restoration }: { restoration: string }) {
   const [result, again] = useQuery({ query: ContingencyQuery, variables: { restoration } });
@@ -42,10 +55,7 @@ export function Contingency({ restoration }: { restoration: string }) {
         Set aside <strong>{money(found.amount)}</strong> beyond the plan: with that, the money holds in{" "}
         {odds(found.chance)} of the runs. <Fits found={found} capCoversLabour={read.capCoversLabour} />
       </p>
-      <p>
-        Hours that take longer would alone need {money(found.labour)}; orders that fail and prices not yet decided{" "}
-        {money(found.parts)}. Together they need less than the two, since both seldom come at once.
-      </p>
+      <Apart found={found} />
       <p className="soft">
         From the {plainNumber(found.runs)} runs that give the dates: in each, hours at their rates, orders that come to
         nothing and the next way paid for, finds that spare an order, and prices of parts that are not decided, between

@@ -42,12 +42,17 @@ export function Direct({ of, figuresFor }: { of: MoneyData; figuresFor: string }
           id: "left",
           title: "Still to pay",
           numeric: true,
-          cell: ({ left, owed }) => (
-            <>
-              {left === null ? "no rate known" : money(left)}
-              {!owed && <span className="soft small entry-notes">once it is done</span>}
-            </>
-          ),
+          cell: ({ left, owed, inForce }) =>
+            !inForce ? (
+              "no longer chosen; not refunded"
+            ) : left !== null && left.minor < 0 ? (
+              `${money({ ...left, minor: -left.minor })} too much`
+            ) : (
+              <>
+                {left === null ? "no rate known" : money(left)}
+                {!owed && left?.minor !== 0 && <span className="soft small entry-notes">once it is done</span>}
+              </>
+            ),
         },
         {
           id: "controls",

@@ -68,7 +68,7 @@ export const MoneyQuery = graphql(
         paidDirectly(first: 100) {
           totalCount
           edges { node {
-            id way remedy operation snag code title owed
+            id way remedy operation snag code title owed inForce
             price { minor currency decimals }
             paid { minor currency decimals }
             left { minor currency decimals }

@@ -3,13 +3,13 @@ import { useQuery } from "urql";
 import { DECISION_STATE } from "../owner/decision.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { ChoiceField, DateField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
-import { Form, type Values } from "../shared/Form.tsx";
-import { days, money } from "../shared/format.ts";
+import { Form, useFieldValue, type Values } from "../shared/Form.tsx";
+import { days, listed, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
 import { choicesOf, FIT_RATING, ORDER_STATE } from "../shared/words.ts";
-import { type Order, OrderConsentQuery, type Part, type Quote, SaveOrder } from "./part.ts";
+import { type Order, OrderConsentQuery, OrderTotalQuery, type Part, type Quote, SaveOrder } from "./part.ts";
 
 const RATINGS = Object.entries(FIT_RATING).map(([value, label]) => ({ value, label }));
 
@@ -46,6 +46,7 @@ export function NewOrder({ part, quote, figuresFor, onDone }: NewOrderProps) {
         <p className="prose">This quote is past its validity: ask the supplier again before ordering.</p>
       )}
       <OrderConsent part={part.id} quote={quote.id} />
+      <OrderTotal part={part.id} quote={quote.id} />
       <div className="fields">
         <DateField name="placedOn" label="Placed on" />
         <NumberField name="quantity" label="How many" whole />
@@ -68,6 +69,36 @@ export function NewOrder({ part, quote, figuresFor, onDone }: NewOrderProps) {
   );
 }
 
+/** What a total becomes that is left blank, and what it would be on one order with others of the supplier. */
+function OrderTotal({ part, quote }: { part: string; quote: string }) {
+  const [quantity, placedOn] = [useFieldValue("quantity"), useFieldValue("placedOn")];
+  const [{ data }] = useQuery({
+    query: OrderTotalQuery,
+    variables: {
+      part,
+      quantity: typeof quantity === "number" && Number.isInteger(quantity) && quantity > 0 ? quantity : null,
+      placedOn: typeof placedOn === "string" && /^\d{4}-\d\d-\d\d$/.test(placedOn) ? placedOn : null,
+    },
+    requestPolicy: "cache-and-network",
+  });
+  const found = data?.part?.quotes.find((known) => known.id === quote)?.orderTotal;
+  if (!found) return null;
+  const { alone, shared, beside, problem } = found;
+  if (!alone) return <p className="prose">The total cannot be worked out, so it is needed: {problem}</p>;
+  return (
+    <p className="prose" aria-live="polite">
+      Ordered by itself it comes to <strong className="money">{money(alone)}</strong>.
+      {shared && beside.length > 0 && shared.minor !== alone.minor && (
+        <>
+          {" "}
+          The plan counts <span className="money">{money(shared)}</span>, its share of one order with {listed(beside)}:
+          placed here it is an order of its own, unless you enter the total that was agreed.
+        </>
+      )}
+    </p>
+  );
+}
+
 /** Says that the owner's consent is due before this is ordered. It bars nothing: whether it is needed is for local law. */
 function OrderConsent({ part, quote }: { part: string; quote: string }) {
   const { id, owner } = useRestoration();
@@ -87,8 +118,8 @@ function OrderConsent({ part, quote }: { part: string; quote: string }) {
         shape={due.asked === "WAITING" ? "empty" : due.asked === "DECLINED" ? "cross" : "broken"}
       />
       <p className="prose">
-        {money(due.amount)} landed is over the limit of {money(limit)}, so the consent of {owner || "the owner"} is due
-        before the order: local law decides. Ordered without it, it is listed as such.{" "}
+        {money(due.amount)} landed, ordered by itself, is over the limit of {money(limit)}, so the consent of{" "}
+        {owner || "the owner"} is due before the order: local law decides. Ordered without it, it is listed as such.{" "}
         <Link to={`${addressOf.owner(id)}#ask`}>{due.asked === null ? "Ask for it" : "What was asked"}</Link>
       </p>
     </>

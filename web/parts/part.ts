@@ -140,6 +140,22 @@ export const OrderConsentQuery = graphql(`
   }
 `);
 
+export const OrderTotalQuery = graphql(`
+  query OrderTotal($part: ID!, $quantity: Int, $placedOn: Date) {
+    part(id: $part) {
+      id
+      quotes {
+        id
+        orderTotal(quantity: $quantity, placedOn: $placedOn) {
+          beside problem
+          alone { minor currency decimals }
+          shared { minor currency decimals }
+        }
+      }
+    }
+  }
+`);
+
 export const SaveOrder = graphql(
   `
   mutation SaveOrder($input: OrderInput!) {

@@ -108,9 +108,9 @@ export default function RestorationsPage() {
               <Section title="Look at the demo">
                 <p className="prose">
                   A 1913 cyclecar that arrived in eleven crates, with its work, parts, quotes and orders, all of it made
-                  up. Stop the program, then start it with a new data folder, which the demo fills:
+                  up. Stop the program, then start it on the demo, which has a data folder of its own:
                 </p>
-                <pre className="command">LASTBOLT_DATA=demo npm start</pre>
+                <pre className="command">npm start -- demo</pre>
               </Section>
             </>
           ) : (

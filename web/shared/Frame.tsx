@@ -9,7 +9,7 @@ import { addressOf } from "./addresses.ts";
 import { CannotSave } from "./CannotSave.tsx";
 import { useWhenAnswering } from "./connection.ts";
 import { dateWithWeekday, today } from "./format.ts";
-import { HeadAside, SheetNav, useSheetFocus } from "./Head.tsx";
+import { HeadAside, nearestAbove, SheetNav, useSheetFocus } from "./Head.tsx";
 import { useKept } from "./kept.ts";
 import { Loading, Page, Problem, wordsOf } from "./Page.tsx";
 import { RestorationContext } from "./restoration.ts";
@@ -30,18 +30,18 @@ const FrameQuery = graphql(`
 const SHEETS = [
   ["hold-ups", "Hold-ups", "Query.holdUps"],
   ["today", "Today", "Restoration.daySummary"],
-  ["over-time", "Over time", "Restoration.days"],
-  ["choices", "Choices", "Mutation.startChoices"],
+  ["hold-ups/over-time", "Over time", "Restoration.days"],
+  ["parts/choices", "Choices", "Mutation.startChoices"],
   ["money", "Money", "Restoration.ledger"],
-  ["owner", "Owner", "Restoration.exposure"],
-  ["field-sheet", "Field sheet", "Restoration.finds"],
+  ["money/report", "Owner", "Restoration.exposure"],
+  ["parts/field-sheet", "Field sheet", "Restoration.finds"],
   ["parts", "Parts", "Restoration.parts"],
   ["work", "Work", "Restoration.operations"],
-  ["hours", "Hours", "Mutation.bookHours"],
-  ["snags", "Snags", "Restoration.snags"],
-  ["suppliers", "Suppliers", "Query.suppliers"],
+  ["work/hours", "Hours", "Mutation.bookHours"],
+  ["work/snags", "Snags", "Restoration.snags"],
+  ["parts/suppliers", "Suppliers", "Query.suppliers"],
   ["restoration", "Restoration", "Mutation.saveRestoration"],
-  ["files", "Files", "Mutation.applyImport"],
+  ["restoration/files", "Files", "Mutation.applyImport"],
 ] as const;
 
 /** Head of every sheet of one restoration: the machine, the sheets, the date its figures are for. Focus goes to the sheet when it changes. */
@@ -62,8 +62,9 @@ export function Frame() {
   const head = useKeptHead(id, onFieldSheet && !read && unanswered);
   const restoration = read?.restoration ?? head;
   const currencies = read?.currencies ?? head?.currencies ?? [];
-  const sheet = pathname.split("/")[3];
-  const closed = SHEETS.find(([path, , reads]) => path === sheet && !may(reads))?.[1];
+  const addresses = SHEETS.map(([path, name, reads]) => ({ address: `${addressOf.inside(id)}/${path}`, name, reads }));
+  const at = addresses.find(({ address }) => address === nearestAbove(pathname, addresses));
+  const closed = at && !may(at.reads) ? at.name : undefined;
   const onHoldUps = pathname === addressOf.holdUps(id);
   const figuresFor = (onHoldUps && params.get("on")) || restoration?.day || today();
 
@@ -97,13 +98,7 @@ export function Frame() {
           <Who />
           <ThemeSwitch />
         </HeadAside>
-        <SheetNav
-          label="Sheets"
-          sheets={SHEETS.filter(([, , reads]) => may(reads)).map(([path, name]) => [
-            `/r/${encodeURIComponent(id)}/${path}`,
-            name,
-          ])}
-        />
+        <SheetNav label="Sheets" sheets={addresses.filter(({ reads }) => may(reads))} />
       </header>
       <main id="main" ref={main} tabIndex={-1}>
         <CannotSave />

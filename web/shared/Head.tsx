@@ -1,5 +1,5 @@
 import { type ReactNode, type RefObject, useEffect, useRef } from "react";
-import { NavLink, useLocation } from "react-router";
+import { Link, useLocation } from "react-router";
 import { useNarrow } from "./useNarrow.ts";
 
 /** What stands beside the name in the head: in a line where there is room for it, else behind one word. */
@@ -23,10 +23,18 @@ export function HeadAside({ date, children }: { date?: ReactNode; children: Reac
   );
 }
 
+/** Of addresses the longest that the path is or stands under; undefined where it is under none. */
+export const nearestAbove = (pathname: string, sheets: readonly { address: string }[]): string | undefined =>
+  sheets
+    .map(({ address }) => address)
+    .filter((address) => pathname === address || pathname.startsWith(`${address}/`))
+    .sort((one, other) => other.length - one.length)[0];
+
 /** The sheets by name. Where they do not fit in a line they go by sideways, and the one that is open is in view. */
-export function SheetNav({ label, sheets }: { label: string; sheets: readonly (readonly [string, string])[] }) {
+export function SheetNav({ label, sheets }: { label: string; sheets: readonly { address: string; name: string }[] }) {
   const { pathname } = useLocation();
   const list = useRef<HTMLUListElement>(null);
+  const at = nearestAbove(pathname, sheets);
   // biome-ignore lint/correctness/useExhaustiveDependencies: another address has another sheet open
   useEffect(() => {
     const open = list.current?.querySelector<HTMLElement>("[aria-current=page]");
@@ -36,9 +44,11 @@ export function SheetNav({ label, sheets }: { label: string; sheets: readonly (r
   return (
     <nav className="head-nav" aria-label={label}>
       <ul ref={list}>
-        {sheets.map(([address, name]) => (
+        {sheets.map(({ address, name }) => (
           <li key={address}>
-            <NavLink to={address}>{name}</NavLink>
+            <Link to={address} aria-current={address === at ? "page" : undefined}>
+              {name}
+            </Link>
           </li>
         ))}
       </ul>

@@ -1,6 +1,6 @@
 import { createContext, useContext } from "react";
 
-/** The restoration whose sheets are shown: what every screen under /r/:restoration needs of it. */
+/** The restoration whose sheets are shown: what every screen under /restorations/:restoration needs of it. */
 export interface RestorationInView {
   id: string;
   machine: string;

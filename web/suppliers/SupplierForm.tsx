@@ -94,14 +94,14 @@ function OnOneOrder() {
       <MoneyField
         name="carriageMinor"
         label="Carriage of an order"
-        hint="With its tax; shared by the parts on it. A quote with a carriage of its own keeps that instead."
+        hint="With its duty and tax, which are not worked out on it; shared by the parts on it. A quote with a carriage of its own keeps that instead."
         currency={currency}
         decimals={decimals}
       />
       <MoneyField
         name="minimumMinor"
         label="Least charged on an order"
-        hint="Before carriage, whatever the goods come to"
+        hint="Before carriage, whatever the goods come to; with its tax"
         currency={currency}
         decimals={decimals}
       />

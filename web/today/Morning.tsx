@@ -37,7 +37,7 @@ export function Morning({ account: { id, revision, role, email, dailySummary, ma
         <p className="prose">
           This server is not set up to send mail, so nothing is sent.{" "}
           {role === "RESTORER"
-            ? "Whoever runs it sets LASTBOLT_SMTP_URL and LASTBOLT_MAIL_FROM."
+            ? "Whoever runs the server finds how in README.md, under Your own machine."
             : "The workshop can have it set up."}
         </p>
       )}

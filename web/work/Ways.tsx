@@ -162,7 +162,10 @@ function factsOf(way: WayOnPage, ways: readonly WayOnPage[]): Fact[] {
     ["Shop work", `${hours(way.hours)}${least(ways, (other) => other.hours, way)}`],
     ["Away", way.days === 0 ? "not away" : `${days(way.days)}${least(ways, (other) => other.days, way)}`],
     ["Price", `${money(way.price)}${oneCurrency ? least(ways, (other) => other.price.minor, way) : ""}`],
-    ["With its hours", <OptionTotal key="cost" of={way.cost} noun="price" />],
+    [
+      "With its hours",
+      <OptionTotal key="cost" of={way.cost} noun={way.payments.length > 0 ? "still to pay" : "price"} />,
+    ],
     ["Points lost", `${counted(way.points, "point")}${least(ways, (other) => other.points, way)}`],
   ];
 }

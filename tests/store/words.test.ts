@@ -1,0 +1,75 @@
+/** One word for one thing: words that gave way to another stand nowhere on a screen, in the schemas, in files or in prose. */
+import { readdir, readFile } from "node:fs/promises";
+import path from "node:path";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+import { CLUB_FILES } from "../../server/io/clubColumns.ts";
+import { CSV_TABLES, tableOf } from "../../server/io/columns.ts";
+
+const root = fileURLToPath(new URL("../../", import.meta.url));
+
+/** Each with the word that is kept. */
+const GONE: readonly (readonly [RegExp, string])[] = [
+  [/data ?date|data_date/i, "the day that figures are for"],
+  [/order ?now|orderNow/, "to order"],
+  [/free ?work/i, "free to start"],
+  [/\bbann?(ed|s)\b|\bbarred\b|not wanted here/i, "ruled out"],
+  [/\blocked\b/i, "kept"],
+  [/(?<!cost, insurance and |cost and )freight/i, "carriage"],
+  [/points ?at ?risk|points_at_risk/i, "points lost"],
+  [/(hours|lead)_?(low|high)\b/i, "least and most"],
+  [/\bcancelJob\b|\bCANCELLED\b/, "stopped"],
+  [/\bapplyChoices\b/, "take a plan"],
+  [/\bnought\b/i, "zero"],
+  [/\breckon(s|ed|ing)?\b(?!["{ ,:]*\{)/i, "worked out"],
+  [/worth at most/i, "walk-away price"],
+  [/unlimited hands/i, "no end of hands"],
+];
+
+async function files(folder: string, ends: RegExp): Promise<string[]> {
+  const found = await readdir(path.join(root, folder), { recursive: true });
+  return found
+    .filter((file) => ends.test(file) && !/generated|graphql-env/.test(file))
+    .map((file) => path.join(folder, file));
+}
+
+/** What is found of them in a text, with its line. */
+const findings = (name: string, text: string): string[] =>
+  text
+    .split("\n")
+    .flatMap((line, at) =>
+      GONE.flatMap(([gone, kept]) =>
+        gone.test(line) ? [`${name}:${at + 1} (${kept}) ${line.trim().slice(0, 100)}`] : [],
+      ),
+    );
+
+describe("a word that has given way", () => {
+  it("is in no schema and in no prose of the project", async () => {
+    const names = ["server/api/schema.graphql", "prisma/schema.prisma", "README.md", "DEVELOPERS.md"];
+    const all = await Promise.all(
+      names.map(async (name) => findings(name, await readFile(path.join(root, name), "utf8"))),
+    );
+    expect(all.flat()).toEqual([]);
+  });
+
+  it("is on no screen and in no message", async () => {
+    const sources = [...(await files("web", /\.tsx?$/)), ...(await files("server", /\.(ts|mjs)$/))]
+      // The names that files had before stand there, to be read.
+      .filter((file) => !file.endsWith(path.join("io", "columns.ts")));
+    const all = await Promise.all(
+      sources.map(async (name) => {
+        const text = await readFile(path.join(root, name), "utf8");
+        return findings(name, text.replaceAll(/className="[^"]*"/g, ""));
+      }),
+    );
+    expect(all.flat()).toEqual([]);
+  });
+
+  it("is in no file that is written", () => {
+    const tables = [...CSV_TABLES, tableOf("restoration"), ...CLUB_FILES];
+    const said = tables.flatMap(({ file, says, columns }) =>
+      findings(file, [file, says, ...columns.flatMap((column) => [column.name, column.says])].join("\n")),
+    );
+    expect(said).toEqual([]);
+  });
+});
