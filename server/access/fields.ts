@@ -120,6 +120,7 @@ const OWNER: Fields = {
     "remedy",
     "open",
     "decided",
+    "declined",
     "completionDate",
     "completionHours",
     "nextCompletionDate",

@@ -1,7 +1,7 @@
 /** What is the owner's to decide: asked by the restorer, answered with date, name and sum. */
 import { mayAnswer, own } from "../access/rules.ts";
 import type { Decision as DecisionRow } from "../generated/prisma/client.ts";
-import { aboutOf, newestAbout } from "../plan/declined.ts";
+import { aboutOf, keepsQuote, newestAbout } from "../plan/declined.ts";
 import { type DeclinedNow, declinedNow } from "../plan/declinedNow.ts";
 import { type ConsentDue, consentOfQuote } from "../plan/exposureConsent.ts";
 import { moneyOf } from "../plan/exposureKept.ts";
@@ -85,7 +85,8 @@ builder.prismaObjectFields(Decision, (t) => ({
 }));
 
 const DeclinedType = builder.objectRef<DeclinedNow>("Declined").implement({
-  description: "What the owner declined and is not settled by another choice. It is not in force, and not to order.",
+  description:
+    "What the owner declined and is not settled by another choice. It is not in force, and not itself to order.",
   fields: (t) => ({
     decision: t.field({
       type: Decision,
@@ -196,6 +197,16 @@ builder.prismaObjectFields(Restoration, (t) => ({
 }));
 
 builder.prismaObjectFields(Part, (t) => ({
+  kept: t.boolean({
+    description:
+      "Its chosen quote is decided: choosing leaves it alone. False without one, or where that was declined.",
+    select: { restorationId: true, kept: true, chosenQuoteId: true },
+    resolve: async (part, _args, context) => {
+      if (!keepsQuote(part, () => false)) return false;
+      const asked = await askedAbout(context, part.restorationId);
+      return keepsQuote(part, (quote) => asked.get(quote) === "DECLINED");
+    },
+  }),
   declined: t.field({
     type: DeclinedType,
     nullable: true,

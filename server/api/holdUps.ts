@@ -1,5 +1,6 @@
 /** What holds up the last bolt: the ladder, what to order, whom to chase, and what can be worked on meanwhile. */
 import { restorationFor } from "../access/rules.ts";
+import { declinedWords } from "../plan/declinedNow.ts";
 import { workByTrade } from "../plan/freeToStart.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
@@ -111,6 +112,13 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
     decided: t.boolean({
       description: "False while the quickest quote or remedy stands in for a decision not yet taken.",
       resolve: ({ rung }) => rung.decided,
+    }),
+    declined: t.string({
+      nullable: true,
+      description:
+        "Who declined what was asked last about it, on what day, in which words; null once another is chosen or it is ordered.",
+      resolve: ({ rung: { declinedId } }, _args, { store }) =>
+        declinedId === null ? null : declinedWords(store, declinedId),
     }),
     completionDate: t.field({
       type: "Date",
@@ -294,6 +302,8 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
     }),
     toOrder: t.field({
       type: HoldUpConnection,
+      description:
+        "What has a source and is not ordered, or a remedy and is not carried out, the most urgent first; also where another is first to be chosen than the owner declined.",
       args: forwards,
       resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.toOrder)),
     }),

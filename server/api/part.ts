@@ -12,6 +12,7 @@ import { DimensionNature, LengthUnit, Provenance, Standing, StateOnHand } from "
 import { JudgingSection, lineFor } from "./judgingSheet.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
+import { Quote } from "./quote.ts";
 import { save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 
@@ -19,6 +20,13 @@ const PartOutlook = builder.objectRef<Outlook>("PartOutlook").implement({
   description: "Where a part stands in the plan.",
   fields: (t) => ({
     standing: t.expose("standing", { type: Standing }),
+    quote: t.field({
+      type: Quote,
+      nullable: true,
+      description:
+        "The quote on which the plan counts: ordered, chosen, or standing in for a choice; null when in hand or without a source.",
+      resolve: ({ quoteId }, _args, context, info) => context.rowOrNull("quote", quoteId, info),
+    }),
     arrivalDate: t.expose("arrivalDate", {
       type: "Date",
       nullable: true,
@@ -75,7 +83,6 @@ export const Part = builder.prismaObject("Part", {
       description: "The caution to show, where the part is safety-critical.",
       resolve: (part) => cautionFor(part),
     }),
-    kept: t.exposeBoolean("kept", { description: "Its chosen quote is decided: choosing leaves it alone." }),
     visible: t.exposeBoolean("visible", { description: "A judge sees it; a hidden part loses nothing by the sheet." }),
     judgingSection: t.field({
       type: JudgingSection,

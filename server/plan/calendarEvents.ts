@@ -3,6 +3,7 @@ import type { Store } from "../store/client.ts";
 import { planOf } from "./cache.ts";
 import { loadRates } from "./exchange.ts";
 import { decideByOf } from "./hunt.ts";
+import type { HoldUp } from "./plan.ts";
 import { loadSheet } from "./points.ts";
 
 export interface CalendarEvent {
@@ -35,19 +36,18 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
     title,
     description: [machine, description].filter((words) => words !== "").join(". "),
   });
+  const holding = new Set(plan.ladder.map(({ id }) => id));
   const events = [
-    ...plan.ladder
-      .filter(({ orderId, orderBy }) => orderId === null && orderBy !== null)
-      .map(({ id, code, title, orderBy, declinedId }) =>
-        event(
-          `order-by-${id.replace(":", "-")}`,
-          orderBy!,
-          declinedId === null
-            ? `Last day to order: ${title}`
-            : `Last day to order another than the owner declined: ${title}`,
-          `${code} holds up completion`,
-        ),
-      ),
+    ...plan.toOrder.flatMap((holdUp) =>
+      holdUp.orderBy === null
+        ? []
+        : event(
+            `order-by-${holdUp.id.replace(":", "-")}`,
+            holdUp.orderBy,
+            `Last day to ${toDo(holdUp)}: ${holdUp.title}`,
+            `${holdUp.code} ${holding.has(holdUp.id) ? "holds up completion" : "has days to spare until then"}`,
+          ),
+    ),
     ...orders.map((order) =>
       event(
         `promised-${order.id}`,
@@ -82,4 +82,10 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
     ...(targetDate === null ? [] : [event(`target-${restorationId}`, targetDate, targetName || "Target date")]),
   ];
   return events.sort((a, b) => a.date.localeCompare(b.date) || a.uid.localeCompare(b.uid));
+}
+
+function toDo({ kind, standing, declinedId }: HoldUp): string {
+  if (kind === "SNAG") return declinedId === null ? "begin the cure" : "begin another cure than the owner declined";
+  if (declinedId !== null) return "order another than the owner declined";
+  return standing === "HUNTED" ? "order the fallback" : "order";
 }

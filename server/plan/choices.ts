@@ -3,11 +3,11 @@ import { addDays, daysBetween } from "../engine/date.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { Answer, Limit } from "../engine/quoteChoiceAnswers.ts";
 import type { ChoiceProblem, ChoiceSubject, OptionInfo } from "./choicesInput.ts";
-import { inWords } from "./exchange.ts";
 import { totalHours } from "./hours.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { awardInWords, hundredths, lostAlone, POINT, pointsInWords } from "./points.ts";
 import type { PlanRows } from "./rows.ts";
+import { dateInWords } from "./summaryWords.ts";
 
 /** The undominated plans of a restoration at one revision. */
 export interface Choices {
@@ -155,7 +155,9 @@ export function answersOf(choices: Choices): ChoiceAnswers {
   const { cheapestByTarget, earliestWithinCap, mostPointsWithinBoth, bestByWorth } = choices.found.answers;
   const { targetDate, targetName, capLeftMinor } = choices.problem;
   const target =
-    targetDate === null ? null : `the target of ${inWords(targetDate)}${targetName === "" ? "" : ` (${targetName})`}`;
+    targetDate === null
+      ? null
+      : `the target of ${dateInWords(targetDate)}${targetName === "" ? "" : ` (${targetName})`}`;
   const cap = capLeftMinor === null ? null : `the ${money(choices, capLeftMinor)} that the cap leaves`;
   const both = [target, cap].filter((one) => one !== null).join(" and ");
   return {
@@ -206,7 +208,7 @@ function answer(choices: Choices, { plan, misses }: Answer, question: string): C
     return {
       plan: found,
       misses: [],
-      words: `${question}: finished on ${inWords(date)} for ${money(choices, costMinor)}${against}, ${points}${award}.`,
+      words: `${question}: finished on ${dateInWords(date)} for ${money(choices, costMinor)}${against}, ${points}${award}.`,
     };
   }
   const told = misses
@@ -228,9 +230,10 @@ function missInWords(choices: Choices, limit: Limit, alone: number, withOthers: 
   const { targetDate, capLeftMinor } = choices.problem;
   if (limit === "end") {
     const late = (n: number): string => `${n} ${n === 1 ? "day" : "days"} late`;
-    if (alone > 0) return `The target of ${inWords(targetDate!)} cannot be kept: the earliest plan is ${late(alone)}.`;
+    if (alone > 0)
+      return `The target of ${dateInWords(targetDate!)} cannot be kept: the earliest plan is ${late(alone)}.`;
     return withOthers === null
-      ? `The target of ${inWords(targetDate!)} can be kept by itself.`
+      ? `The target of ${dateInWords(targetDate!)} can be kept by itself.`
       : `Within the cap the earliest plan is ${late(withOthers)}.`;
   }
   const over = (minor: number): string => `${money(choices, minor)} over`;

@@ -11,7 +11,7 @@ import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteCh
 import { days } from "../engine/units.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
 import { computePlan } from "./compute.ts";
-import { Declined } from "./declined.ts";
+import { Declined, keepsQuote } from "./declined.ts";
 import { inCurrency } from "./exchange.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
@@ -131,6 +131,8 @@ class ProblemBuilder {
   private readonly losses: Loss[] = [];
   private readonly declined: Declined;
   private readonly plan: Plan;
+  /** By part id. */
+  private readonly chosenQuotes: ReadonlyMap<string, string | null>;
   private readonly orders: OrdersAhead;
   /** Suppliers who charge on a whole order, and the place of each. */
   private readonly terms: OrderTerms[] = [];
@@ -141,6 +143,7 @@ class ProblemBuilder {
 
   constructor(private readonly rows: ExposureRows) {
     this.declined = new Declined(rows.plan);
+    this.chosenQuotes = new Map(rows.plan.parts.map(({ id, chosenQuoteId }) => [id, chosenQuoteId]));
     this.judging = sheetInChoice(rows.sheet);
     const { weekdayHours, closedDates } = rows.plan;
     this.calendar = new ShopCalendar({ weekdayHours, closedDates, figuresFor: rows.figuresFor });
@@ -344,7 +347,8 @@ class ProblemBuilder {
     const inForce = hunted ? { ...own, id: `hunt:${own.id}`, words: `a find, else ${own.words}` } : own;
     const comes = { ...this.coming(inForceRow), ...(hunted ? { arrival: a.arrival! } : {}) };
     const settled = { info: this.withoutPrice(inForce), ...comes };
-    if (part.kept) {
+    const chosenQuoteId = this.chosenQuotes.get(a.rowId) ?? null;
+    if (keepsQuote({ kept: part.kept, chosenQuoteId }, (id) => this.declined.has(id))) {
       if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
       this.arrival(a, place, [settled], inForce);
       return true;

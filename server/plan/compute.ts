@@ -63,9 +63,9 @@ export async function drawnPlan(rows: PlanRows, options: PlanOptions, draw: Orde
 
 function orderDaysAsked(rows: PlanRows, { figuresFor, confidence }: PlanOptions): OrderDaysAsked | null {
   if (confidence === null) return null;
-  const { completion, toOrder, declined } = new ComputedPlan(rows, { figuresFor, confidence: null }, null);
+  const { completion, toOrder } = new ComputedPlan(rows, { figuresFor, confidence: null }, null);
   if (!completion.entered) return null;
-  const nodes = [...toOrder, ...declined].filter((h) => !h.open && h.orderId === null).map(({ id }) => id);
+  const nodes = toOrder.map(({ id }) => id);
   return orderDaysWork(rows, { figuresFor, confidence, end: completion.dateWithOpenInHand }, nodes);
 }
 
@@ -131,7 +131,7 @@ class ComputedPlan implements Plan {
     const outstanding = this.holdUps(rows);
     const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
     this.ladder = this.sorted(outstanding, holding);
-    this.toOrder = outstanding.filter((h) => !h.open && h.orderId === null && h.declinedId === null).sort(byUrgency);
+    this.toOrder = outstanding.filter((h) => !h.open && h.orderId === null).sort(byUrgency);
     this.declined = outstanding.filter((h) => h.declinedId !== null).sort(byUrgency);
     this.chase = found.late
       .map(({ order, daysLate }) => ({
@@ -486,6 +486,7 @@ class ComputedPlan implements Plan {
           id,
           {
             partId: id,
+            quoteId: h?.quoteId ?? null,
             standing: h?.standing ?? "IN_HAND",
             arrivalDate: h?.arrivalDate ?? null,
             needBy: h?.needBy ?? null,
@@ -559,8 +560,13 @@ class ComputedPlan implements Plan {
   }
 }
 
-/** What no day is sure enough for comes first; a hunt has a day to decide by instead, and comes last. */
-const byUrgency = (a: HoldUp, b: HoldUp): number => urgency(a) - urgency(b) || (a.code < b.code ? -1 : 1);
+/** What no day is sure enough for comes first; a hunt has a day to decide by instead, and comes last. Of one day what was declined: another is still to be chosen. */
+const byUrgency = (a: HoldUp, b: HoldUp): number =>
+  byDays(urgency(a), urgency(b)) ||
+  Number(b.declinedId !== null) - Number(a.declinedId !== null) ||
+  (a.code < b.code ? -1 : 1);
+
+const byDays = (a: number, b: number): number => (a === b ? 0 : a - b);
 
 const urgency = ({ daysLeft, standing }: HoldUp): number =>
   daysLeft ?? (standing === "HUNTED" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY);

@@ -168,18 +168,20 @@ async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<S
 }
 
 function orderInWords(
-  { kind, decided, orderBy, daysLeft }: HoldUp,
+  { kind, decided, declinedId, orderBy, daysLeft }: HoldUp,
   supplier: string | undefined,
   isToday: boolean,
 ): string {
   const what =
-    kind === "SNAG"
-      ? decided
-        ? "carry out its remedy"
-        : "choose a remedy"
-      : decided
-        ? `order from ${supplier ?? "its supplier"}`
-        : "choose a quote and order";
+    declinedId !== null
+      ? `declined: choose another${kind === "SNAG" ? " remedy" : " and order it"}`
+      : kind === "SNAG"
+        ? decided
+          ? "carry out its remedy"
+          : "choose a remedy"
+        : decided
+          ? `order from ${supplier ?? "its supplier"}`
+          : "choose a quote and order";
   if (orderBy === null || daysLeft === null) return what;
   return daysLeft < 0
     ? `${what}: the day was ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`

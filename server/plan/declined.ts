@@ -22,6 +22,15 @@ function newer(a: DecisionRow, b: DecisionRow): boolean {
   return a.askedOn === b.askedOn ? a.id > b.id : a.askedOn > b.askedOn;
 }
 
+/**
+ * Whether choosing leaves a part alone. What is kept is the quote that is chosen: without one, or where the owner declined
+ * it, nothing is.
+ */
+export const keepsQuote = (
+  { kept, chosenQuoteId }: { kept: boolean; chosenQuoteId: string | null },
+  isDeclined: (quoteId: string) => boolean,
+): boolean => kept && chosenQuoteId !== null && !isDeclined(chosenQuoteId);
+
 /** Of what was declined and not asked anew since: the decision, by id of the quote, remedy or way. */
 export class Declined {
   private readonly newest: ReadonlyMap<string, DecisionRow>;

@@ -104,6 +104,15 @@ export async function declinedNow(
   return found;
 }
 
+/** Of a decision by its id: who declined it, on what day, in which words. */
+export async function declinedWords(store: Store, id: string): Promise<string> {
+  const decision = await store.decision.findUniqueOrThrow({
+    where: { id },
+    include: { restoration: { select: { workshop: { select: { timeZone: true } } } } },
+  });
+  return declinedInWords(decision, decision.restoration.workshop.timeZone);
+}
+
 /** "declined by Odile Farrant on 3 Jan 2027: “too dear”" */
 function declinedInWords({ answeredAs, answeredAt, answer }: Decision, zone: string | null): string {
   const by = answeredAs === "" ? "" : ` by ${answeredAs}`;

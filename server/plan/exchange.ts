@@ -3,6 +3,7 @@ import { type Currency, convert, type ExchangeRate, MoneyFault, type RateOnDay, 
 import { decimalText, type Ratio, ratioOf, times } from "../engine/ratio.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { currencyDecimals } from "../store/rules.ts";
+import { dateInWords } from "./summaryWords.ts";
 
 /** A rate as it is kept: 1 base = rate counter from that date on. */
 export interface RateRow {
@@ -14,12 +15,6 @@ export interface RateRow {
 
 /** Digits of a cross rate where it is shown; it is used exactly. */
 const SHOWN_PLACES = 10;
-
-const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-
-/** A date as people write it: 23 Nov 2026. */
-export const inWords = (date: string): string =>
-  `${Number(date.slice(8))} ${MONTHS[Number(date.slice(5, 7)) - 1]} ${date.slice(0, 4)}`;
 
 /** The rates that hold on a day. */
 export class Rates {
@@ -47,7 +42,7 @@ export class Rates {
 
   /** What is missing, for people. */
   missing(from: string, to: string): string {
-    return `No rate from ${from} to ${to} on or before ${inWords(this.day)}`;
+    return `No rate from ${from} to ${to} on or before ${dateInWords(this.day)}`;
   }
 
   private find(from: string, to: string): RateOnDay | undefined {

@@ -13,7 +13,7 @@ export interface Plan {
   completion: Completion;
   /** Open ones first, then longest first. */
   ladder: readonly HoldUp[];
-  /** Sourced but not ordered (parts), or not yet carried out (snags), the most urgent first; without what the owner declined. */
+  /** Sourced but not ordered (parts), or not yet carried out (snags), the most urgent first; where the owner declined what was asked last, another is first to be chosen. */
   toOrder: readonly HoldUp[];
   /** What the owner declined and for which nothing else is chosen, those first for which nothing is left, then the most urgent. */
   declined: readonly HoldUp[];
@@ -159,6 +159,8 @@ export interface ScheduledOperation {
 
 export interface PartOutlook {
   partId: string;
+  /** The quote ordered, chosen or standing in, by which it arrives; null in hand or without one. */
+  quoteId: string | null;
   standing: Standing;
   arrivalDate: string | null;
   needBy: string | null;

@@ -1,18 +1,18 @@
-/** Dates, days and chances in the sentences of a day's summary. */
-import { dayNumber } from "../engine/date.ts";
+/** Dates, days and chances in the sentences of a plan and of a day's summary. */
 
-const DATE = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
-/** 2 Aug 2027 */
-export const dateInWords = (date: string): string => DATE.format(dayNumber(date) * 86_400_000);
+/** A date as people write it: 2 Aug 2027. The screens say it alike. */
+export const dateInWords = (date: string): string =>
+  `${Number(date.slice(8))} ${MONTHS[Number(date.slice(5, 7)) - 1]} ${date.slice(0, 4)}`;
 
 export const daysInWords = (count: number): string => (count === 1 ? "1 day" : `${count} days`);
 
-/** Days from the day that figures are for: of today as "today", "tomorrow", "in 9 days", "9 days ago"; of another day "that day", "9 days later", "9 days before". */
+/** Days from the day that figures are for: of today as "today", "tomorrow", "in 9 days", "9 days ago"; of another day "that day", "9 days from that day", "9 days before that day". */
 export function fromDay(days: number, isToday: boolean): string {
   if (isToday) return fromToday(days);
   if (days === 0) return "that day";
-  return days > 0 ? `${daysInWords(days)} later` : `${daysInWords(-days)} before`;
+  return `${daysInWords(Math.abs(days))} ${days > 0 ? "from" : "before"} that day`;
 }
 
 function fromToday(days: number): string {

@@ -53,7 +53,8 @@ describe("the same", () => {
           expect(events.get(`order-by-${holdUp.replace(":", "-")}@lastbolt`)).toBe(orderBy);
       }
       expect(lines.map(({ partId, snagId }) => partId ?? snagId)).toEqual(plan.toOrder.map(({ rowId }) => rowId));
-      plan.toOrder.forEach(({ orderBy }, at) => {
+      plan.toOrder.forEach(({ orderBy, id: holdUp }, at) => {
+        expect(events.get(`order-by-${holdUp.replace(":", "-")}@lastbolt`)).toBe(orderBy ?? undefined);
         if (orderBy !== null) expect(lines[at]!.words).toContain(dateInWords(orderBy));
       });
     }));

@@ -83,6 +83,40 @@ describe("a calendar link", () => {
     await server.store.order.delete({ where: { id: order.id } });
   });
 
+  test("gives what has days to spare too, and the day to begin a cure at the own bench", async () => {
+    const { store } = server;
+    const { restorationId, operationId } = await store.operation
+      .findFirstOrThrow({ where: { restorationId: rows.restoration } })
+      .then(({ id, restorationId }) => ({ restorationId, operationId: id }));
+    const snag = await store.snag.create({
+      data: { restorationId, operationId, code: "S900", title: "Crack at the seat lug", foundOn: "2027-01-02" },
+    });
+    const bench = await store.remedy.create({
+      data: { restorationId, snagId: snag.id, code: "R900", title: "Braze it", hours: 2, currency: "GBP" },
+    });
+    await store.snag.update({ where: { id: snag.id }, data: { chosenRemedyId: bench.id } });
+    const part = await store.part.create({
+      data: { restorationId, code: "P900", name: "Lamp glass", needs: { create: { restorationId, operationId } } },
+    });
+    const quote = await store.quote.findUniqueOrThrow({ where: { id: rows.quote } });
+    const { id: _, ...copied } = quote;
+    const glass = await store.quote.create({ data: { ...copied, code: "Q900", partId: part.id, leadDays: 1 } });
+    await store.part.update({ where: { id: part.id }, data: { chosenQuoteId: glass.id } });
+    const restoration = { where: { id: restorationId }, data: { planRevision: { increment: 1 } } };
+    await store.restoration.update(restoration);
+    const text = await (await get((await made()).path)).text();
+    const titles = new ICAL.Component(ICAL.parse(text))
+      .getAllSubcomponents("vevent")
+      .map((one) => new ICAL.Event(one).summary);
+    expect(titles).toEqual(
+      expect.arrayContaining(["Last day to order: Lamp glass", "Last day to begin the cure: Crack at the seat lug"]),
+    );
+    await store.part.update({ where: { id: part.id }, data: { chosenQuoteId: null } });
+    await store.snag.delete({ where: { id: snag.id } });
+    await store.part.delete({ where: { id: part.id } });
+    await store.restoration.update(restoration);
+  });
+
   test("gives the decide-by date that the hunt's own sheet gives", async () => {
     const { store } = server;
     await store.part.update({ where: { id: rows.casing }, data: { chosenQuoteId: null, fallbackQuoteId: rows.quote } });

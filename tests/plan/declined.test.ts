@@ -26,17 +26,34 @@ const plan = (decisions: readonly DecisionRow[], quotes = ["DEAR", "CHEAP"]) =>
   );
 
 describe("a quote that the owner declined", () => {
-  test("is not to order: the plan counts on the next, undecided, and tells of the word", () => {
+  test("is not itself to order: the plan counts on the next, undecided, and its part stays to be chosen and ordered", () => {
     const { toOrder, declined, ladder, quoteInForce, parts } = plan([word("NO", { quoteId: "DEAR" })]);
-    expect(toOrder).toEqual([]);
-    expect(declined).toMatchObject([{ code: "lamp", declinedId: "NO", quoteId: "CHEAP", decided: false }]);
+    const asked = { code: "lamp", declinedId: "NO", quoteId: "CHEAP", decided: false, orderBy: "2027-01-04" };
+    expect(toOrder).toMatchObject([asked]);
+    expect(declined).toMatchObject([asked]);
     expect(ladder[0]).toMatchObject({ quoteId: "CHEAP", arrivalDate: "2027-02-03" });
     expect(quoteInForce.get("lamp")).toBe("CHEAP");
     expect(parts.get("lamp")).toMatchObject({ standing: "UNDECIDED" });
   });
 
+  test("stands before what else is due on the same day", () => {
+    const rows = rowsOf({
+      operations: [operation("FIT", 8)],
+      parts: ["axle", "lamp"].map((code) => part(code, { chosenQuoteId: `${code} DEAR` })),
+      needs: ["axle", "lamp"].map((partId) => ({ operationId: "FIT", partId })),
+      quotes: ["axle", "lamp"].flatMap((code) => ["DEAR", "CHEAP"].map((q) => quote(`${code} ${q}`, code, 30))),
+      decisions: [word("NO", { quoteId: "lamp DEAR" })],
+    });
+    const { toOrder } = computePlan(rows, { figuresFor: "2027-01-04", confidence: null });
+    expect(toOrder.map(({ code, orderBy }) => [code, orderBy])).toEqual([
+      ["lamp", "2027-01-04"],
+      ["axle", "2027-01-04"],
+    ]);
+  });
+
   test("leaves completion open where it was the only one", () => {
-    const { completion, declined, parts } = plan([word("NO", { quoteId: "DEAR" })], ["DEAR"]);
+    const { completion, declined, parts, toOrder } = plan([word("NO", { quoteId: "DEAR" })], ["DEAR"]);
+    expect(toOrder).toEqual([]);
     expect(completion).toMatchObject({ open: true, date: null });
     expect(declined).toMatchObject([{ open: true, declinedId: "NO" }]);
     expect(parts.get("lamp")).toMatchObject({ standing: "NO_SOURCE" });

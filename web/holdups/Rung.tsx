@@ -112,10 +112,17 @@ export function Rung({
 
 /** What to do about it, or what is being waited for. */
 function say(rung: RungRow): string {
-  if (rung.open) return "no source";
+  if (rung.open) return rung.declined ? "declined, and no other source" : "no source";
   if (rung.order) return rung.order.daysLate > 0 ? `ordered, ${days(rung.order.daysLate)} late` : "ordered";
-  const act =
-    rung.kind === "SNAG" ? (rung.decided ? "cure" : "decide the cure") : rung.decided ? "order" : "decide and order";
+  const act = rung.declined
+    ? `declined: choose another and ${rung.kind === "SNAG" ? "begin it" : "order it"}`
+    : rung.kind === "SNAG"
+      ? rung.decided
+        ? "cure"
+        : "decide the cure"
+      : rung.decided
+        ? "order"
+        : "decide and order";
   if (!rung.orderBy || rung.daysLeft === null) return act;
   if (rung.daysLeft < 0) return `${act} today: the order-by date was ${dateInFull(rung.orderBy)}`;
   return `${act} by ${dateInFull(rung.orderBy)}, ${inDays(rung.daysLeft)}`;

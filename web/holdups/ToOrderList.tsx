@@ -121,19 +121,27 @@ function Act({ restoration, row }: { restoration: string; row: RungRow }) {
 function Decide({ restoration, row }: { restoration: string; row: RungRow }) {
   const { save, saving } = useSave();
   const may = useMay();
-  const { part, quote } = row;
-  if (!may("Mutation.chooseQuote"))
-    return <Mark word={part ? "not decided yet" : "cure not decided yet"} colour="brass" shape="empty" />;
+  const { part, quote, declined } = row;
+  // In the owner's words, where the owner said no.
+  const toDecide = (word: string) =>
+    declined ? (
+      <>
+        <Mark word="declined: choose another" colour="ink" shape="cross" /> <span className="small">{declined}</span>
+      </>
+    ) : (
+      <Mark word={word} colour="brass" shape="empty" />
+    );
+  if (!may("Mutation.chooseQuote")) return toDecide(part ? "not decided yet" : "cure not decided yet");
   if (!part)
     return (
       <span className="row">
-        <Mark word="decide the cure" colour="brass" shape="empty" />
+        {toDecide("decide the cure")}
         <Link to={addressOf.snags(restoration)}>Weigh the remedies</Link>
       </span>
     );
   return (
     <span className="row decide">
-      <Mark word="decide and order" colour="brass" shape="empty" />
+      {toDecide("decide and order")}
       <Link to={addressOf.part(restoration, part.id)}>Weigh the quotes</Link>
       {quote && (
         <button

@@ -5,7 +5,7 @@ import { SaveParts } from "../shared/save.tsx";
 /** What a rung of the ladder, its place in the table and the list of orders show of a hold-up. */
 export const RungParts = graphql(`
   fragment RungParts on HoldUp @_unmask {
-    id kind code title open decided tie tieSize
+    id kind code title open decided declined tie tieSize
     completionDate nextCompletionDate orderOn arrivalDate usableDate
     needBy orderBy daysLeft orderByTarget chanceWeekLater daysGained floatDays
     part { id quantity revision outlook { standing } }

@@ -3,7 +3,7 @@ import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { counted, dateInFull, days, daysBetween, odds } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
-import type { Order, Part, Plan, Quote, Rung } from "./part.ts";
+import { type Order, type Part, type Plan, type Quote, quotesLeft, type Rung } from "./part.ts";
 
 interface PartSentenceProps {
   part: Part;
@@ -72,13 +72,9 @@ function Holding({ part, rung }: { part: Part; rung: Rung | undefined }) {
 const openOrder = (part: Part): Order | undefined =>
   part.orders.find(({ state }) => state === "PLACED") ?? part.orders.findLast(({ state }) => state !== "SENT_BACK");
 
-/** The quote in force, else the one that would arrive first. */
-function likelyQuote(part: Part): Quote | undefined {
-  const left = part.quotes.filter(({ asked }) => asked !== "DECLINED");
-  const valid = left.filter((quote) => !quote.expired);
-  const earliest = (valid.length > 0 ? valid : left).toSorted((a, b) => a.arrivalDate.localeCompare(b.arrivalDate))[0];
-  return left.find((quote) => quote.chosen) ?? earliest;
-}
+/** The quote on which the plan counts. */
+const quoteInForce = ({ quotes, outlook }: Part): Quote | undefined =>
+  quotes.find(({ id }) => id === outlook.quote?.id);
 
 const supplierLink = (restoration: string, supplier: { id: string; name: string }): ReactNode => (
   <Link to={addressOf.supplier(restoration, supplier.id)}>{supplier.name}</Link>
@@ -88,8 +84,8 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   const { id } = useRestoration();
   const { standing, arrivalDate } = part.outlook;
   const order = openOrder(part);
-  const quote = likelyQuote(part);
-  const left = part.quotes.filter(({ asked }) => asked !== "DECLINED");
+  const quote = quoteInForce(part);
+  const left = quotesLeft(part);
   const accepted = part.orders.findLast((one) => one.state === "ACCEPTED" || one.state === "ARRIVED");
   if (standing === "IN_HAND")
     return accepted?.arrivedOn && part.stateOnHand !== "IN_HAND" ? (
@@ -104,8 +100,10 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   if (standing === "NO_SOURCE" || !quote)
     return (
       <>
-        Nobody {part.declined ? "else " : ""}quotes the {nameIn(part.name)} and no order is out: while it has no source
-        there is no completion date.
+        {part.quotes.some(({ asked }) => asked !== "DECLINED")
+          ? `What ${part.declined ? "else " : ""}is quoted for the ${nameIn(part.name)} is ruled out`
+          : `Nobody ${part.declined ? "else " : ""}quotes the ${nameIn(part.name)}`}{" "}
+        and no order is out: while it has no source there is no completion date.
       </>
     );
   if (order?.arrivedOn)

@@ -64,7 +64,7 @@ export const PartQuery = graphql(
       ownJudgingSection { id name }
       judgingLine { id title mandatory disqualifying }
       estimate { minor currency decimals }
-      outlook { standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
+      outlook { quote { id } standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
       declined { words follows }
       references { id source number }
       specification { id dimension nature nominal unit minus plus note }
@@ -94,6 +94,10 @@ export const RungsQuery = graphql(`
 
 export type Part = ResultOf<typeof PartQuery>["part"];
 export type Quote = ResultOf<typeof QuoteParts>;
+
+/** The quotes that may be chosen: what the owner declined and what is ruled out is not among them. */
+export const quotesLeft = ({ quotes, ruledOut }: Pick<Part, "quotes" | "ruledOut">): Quote[] =>
+  quotes.filter((quote) => quote.asked !== "DECLINED" && !quote.ruledOut && !ruledOut.includes(quote.provenance));
 export type Order = ResultOf<typeof OrderParts>;
 export type Payment = ResultOf<typeof PaymentParts>;
 export type Inspection = Part["inspections"][number];
