@@ -91,7 +91,7 @@ describe("a quote that the owner declined", () => {
     expect(data!.part.kept).toBe(false);
     const { page } = await demo.open(demo.at(`parts/${casing}`));
     await expect.poll(() => saidIn(page.locator("main"))).not.toContain("choosing leaves it alone");
-    await page.goto(demo.at("choices"));
+    await page.goto(demo.at("parts/choices"));
     await page.locator("#settled").waitFor();
     await expect.poll(() => saidIn(page.locator("#settled li", { hasText: "Locked" }))).not.toContain(CASING);
     await page.context().close();

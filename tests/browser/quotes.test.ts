@@ -152,7 +152,7 @@ describe("quotes weighed on the part's sheet", () => {
 
 describe("the thread finder", () => {
   it("names both threads that a quarter-inch twenty may be, and what tells them apart; the address holds it all", async () => {
-    const { page, errors } = await open("threads");
+    const { page, errors } = await open("parts/threads");
     await page.getByLabel("Unit").selectOption("IN");
     await page.getByLabel("Outside diameter").fill("1/4");
     await page.getByLabel("or threads to the inch").fill("20");
@@ -171,7 +171,7 @@ describe("the thread finder", () => {
   });
 
   it("says at the field what cannot be read, and keeps what was typed", async () => {
-    const { page } = await open("threads?diameter=a+quarter");
+    const { page } = await open("parts/threads?diameter=a+quarter");
     const field = page.getByLabel("Outside diameter");
     await expect.poll(() => field.inputValue()).toBe("a quarter");
     await expect.poll(() => field.getAttribute("aria-invalid")).toBe("true");
@@ -182,7 +182,7 @@ describe("the thread finder", () => {
 describe("at both widths", () => {
   for (const viewport of [WIDE, NARROW])
     it(`no finding of axe and nothing wider than the screen at ${viewport.width}`, async () => {
-      for (const address of [partAt("TR-01"), "threads?diameter=1%2F4&perInch=20&unit=in"]) {
+      for (const address of [partAt("TR-01"), "parts/threads?diameter=1%2F4&perInch=20&unit=in"]) {
         const { page, errors } = await open(address, viewport);
         for (const summary of await page.locator("summary").all()) await summary.click();
         expect(await findingsOf(page)).toEqual([]);

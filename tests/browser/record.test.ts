@@ -32,8 +32,8 @@ it.each(["operation", "supplier", "snag"])("the sheet of a %s has one too", asyn
   const where = { restorationId: demo.restoration };
   const address = {
     operation: async () => `work/${(await store.operation.findFirstOrThrow({ where })).id}`,
-    supplier: async () => `suppliers/${(await store.supplier.findFirstOrThrow()).id}`,
-    snag: async () => `snags?snag=${(await store.snag.findFirstOrThrow({ where })).id}`,
+    supplier: async () => `parts/suppliers/${(await store.supplier.findFirstOrThrow()).id}`,
+    snag: async () => `work/snags?snag=${(await store.snag.findFirstOrThrow({ where })).id}`,
   }[kind as "operation" | "supplier" | "snag"];
   const { page, errors } = await demo.open(demo.at(await address()));
   await page.getByText(WORDS).click();
