@@ -93,7 +93,7 @@ describe("a quote that the owner declined", () => {
     await expect.poll(() => saidIn(page.locator("main"))).not.toContain("choosing leaves it alone");
     await page.goto(demo.at("parts/choices"));
     await page.locator("#settled").waitFor();
-    await expect.poll(() => saidIn(page.locator("#settled li", { hasText: "Locked" }))).not.toContain(CASING);
+    await expect.poll(() => saidIn(page.locator("#settled li", { hasText: "Kept as chosen" }))).not.toContain(CASING);
     await page.context().close();
   });
 
