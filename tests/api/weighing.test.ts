@@ -173,7 +173,7 @@ describe("knock-ons", () => {
 });
 
 describe("a part", () => {
-  test("keeps its lock, its section of the sheet and what is ruled out; its fit is told row by row", async () => {
+  test("keeps its mark, its section of the sheet and what is ruled out; its fit is told row by row", async () => {
     const section = await saved(server, "JudgingSection", {
       restoration: rows.restoration,
       name: "Engine and drive",
@@ -200,8 +200,10 @@ describe("a part", () => {
           fit { verdict notAskedFor rows { dimension verdict off metal { action least most } words } } } } }`,
       { id: rows.casing },
     );
+    // What is kept is a chosen quote: until one is chosen the part is only marked.
+    expect((await server.store.part.findUniqueOrThrow({ where: { id: rows.casing } })).kept).toBe(true);
     expect(part).toMatchObject({
-      kept: true,
+      kept: false,
       visible: true,
       ruledOut: ["PERIOD_SUBSTITUTE", "LATER_SUBSTITUTE"],
       judgingSection: {
