@@ -106,8 +106,11 @@ export async function createApp(
   );
   // Whoever opens the address of the API in a browser gets the client's own page for asking, where the schema may be read.
   if (introspection) {
+    let text: string | undefined;
     app.get("/schema.graphql", (_request, response) => {
-      response.type("text/plain").send(schemaText());
+      // It is always the same, and 100 kB to put together.
+      text ??= schemaText();
+      response.type("text/plain").send(text);
     });
     app.get("/graphql", (request, response, next) => {
       if (request.accepts(["json", "html"]) === "html" && request.query["query"] === undefined) page(response);

@@ -265,7 +265,7 @@ export function isExpired(quote: { validUntil: string | null }, figuresFor: stri
 
 /** The quotes that may stand in: neither ruled out themselves nor of a provenance that is ruled out here. */
 function wanted(quotes: readonly QuoteRow[], ruledOut: readonly RuledOutRow[]): readonly QuoteRow[] {
-  return quotes.filter((q) => !q.ruledOut && !ruledOut.some((ban) => ban.provenance === q.provenance));
+  return quotes.filter((q) => !q.ruledOut && !ruledOut.some(({ provenance }) => provenance === q.provenance));
 }
 
 /** The quote by which a part that is not outstanding came: its newest order that was not sent back, else the one chosen. */

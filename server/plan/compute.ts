@@ -516,12 +516,12 @@ class ComputedPlan implements Plan {
   private quotesToOrder({ quotes, ruledOut }: PlanRows): Map<string, string> {
     const result = new Map<string, string>();
     const quoteById = new Map(quotes.map((quote) => [quote.id, quote]));
-    const isRuledOut = new Set(ruledOut.map(({ partId, provenance }) => `${partId} ${provenance}`));
+    const kindsOut = new Set(ruledOut.map(({ partId, provenance }) => `${partId} ${provenance}`));
     for (const { rowId, quoteId, orderId, open, standing } of this.acquisitions) {
       const quote = quoteById.get(quoteId ?? "");
       // What is looked for is ordered when the hunt stops, if at all, and on no order with others.
       if (quote === undefined || orderId !== null || open || standing === "HUNTED") continue;
-      if (!quote.ruledOut && !isRuledOut.has(`${rowId} ${quote.provenance}`)) result.set(rowId, quote.id);
+      if (!quote.ruledOut && !kindsOut.has(`${rowId} ${quote.provenance}`)) result.set(rowId, quote.id);
     }
     return result;
   }

@@ -51,10 +51,8 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   for (const { id: partId, code } of plan.parts) {
     const isOpen = open.has(code) && !subjects.has(partId);
     if (!isOpen && !subjects.has(partId)) continue;
-    const isRuledOut = new Set(
-      plan.ruledOut.filter((ban) => ban.partId === partId).map(({ provenance }) => provenance),
-    );
-    const provenances = PROVENANCES.filter((provenance) => !isRuledOut.has(provenance));
+    const kindsOut = new Set(plan.ruledOut.filter((one) => one.partId === partId).map(({ provenance }) => provenance));
+    const provenances = PROVENANCES.filter((provenance) => !kindsOut.has(provenance));
     parts.push({ partId, ordered: ordered.has(partId), offer: isOpen ? null : offers.length, provenances });
     if (isOpen) continue;
     offers.push({
