@@ -41,7 +41,7 @@ export function heldBy(plan: Plan): Held[] {
 /** What was kept with a day. */
 export const heldOn = (day: Pick<DayFigures, "holdUps">): Held[] => JSON.parse(day.holdUps) as Held[];
 
-/** Keeps a restoration's figures under its day of the figures; what was kept for that date before is replaced. */
+/** Keeps a restoration's figures under its day of the figures; what was kept for that date before is replaced. Where nothing is entered nothing is kept. */
 export async function keepDay(store: Store, restorationId: string, further?: FurtherFiguresOf): Promise<void> {
   const [restoration, plan] = await Promise.all([
     store.restoration.findUniqueOrThrow({
@@ -52,6 +52,11 @@ export async function keepDay(store: Store, restorationId: string, further?: Fur
   ]);
   const { planRevision, currency, targetDate } = restoration;
   const key = { restorationId_day: { restorationId, day: plan.figuresFor } };
+  if (!plan.completion.entered) {
+    // Nothing is entered, or nothing any more: there are no figures.
+    await store.dayFigures.deleteMany({ where: { restorationId, day: plan.figuresFor } });
+    return;
+  }
   const known = await store.dayFigures.findUnique({ where: key, select: { planRevision: true, fourInFive: true } });
   if (known?.planRevision === planRevision && (further === undefined || known.fourInFive !== null)) return;
   const figures = {

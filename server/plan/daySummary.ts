@@ -10,7 +10,7 @@ import { moneyInWords } from "./moneyWords.ts";
 import { named, oddsCondition } from "./oddsWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 import { loadSheet } from "./points.ts";
-import { dateInWords, daysInWords, fromDay, oddsInWords } from "./summaryWords.ts";
+import { dateInWords, daysInWords, fromDay, targetOddsInWords } from "./summaryWords.ts";
 
 export type SummaryKind = "ORDER" | "HUNT" | "LATE" | "DECISION" | "DECLINED";
 
@@ -317,15 +317,12 @@ function sinceInWords(plan: Plan, [latest, earlier]: Day[]): string {
   const oddsBefore = before?.targetOdds ?? null;
   if (odds !== null)
     sentences.push(
-      `The odds of keeping the target are ${oddsInWords(odds)}${
-        oddsBefore === null || before === undefined
-          ? ""
-          : oddsInWords(oddsBefore) === oddsInWords(odds)
-            ? `, as on ${dateInWords(before.day)}`
-            : `; on ${dateInWords(before.day)} they were ${oddsInWords(oddsBefore)}`
-      }.`,
+      targetOddsInWords(
+        odds,
+        oddsBefore === null || before === undefined ? null : { odds: oddsBefore, day: before.day },
+      ),
     );
-  if (before !== undefined) {
+  if (before !== undefined && plan.completion.entered) {
     const { days } = movedSince(before, plan);
     const when = dateInWords(before.day);
     sentences.push(

@@ -6,7 +6,7 @@ import { graphql } from "../client.ts";
 import { NotesField } from "../shared/Fields.tsx";
 import { ChoiceFilter } from "../shared/Filters.tsx";
 import { Form } from "../shared/Form.tsx";
-import { counted } from "../shared/format.ts";
+import { counted, momentInFull } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -42,7 +42,6 @@ type Report = ResultOf<typeof ReportsQuery>["clubReports"]["edges"][number]["nod
 
 const KIND = { SOURCE: "source", WANT: "want", SPARE: "spare", BATCH: "batch", MESSAGE: "message" } as const;
 const STANDS = { waiting: "waiting", settled: "answered" } as const;
-const moment = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" });
 
 /** Reports of rows: to an admin all of them, to be answered; to others their own, with the answer. */
 export default function ReportsPage() {
@@ -197,7 +196,7 @@ const columnsOf = (controls: (report: Report) => ReactNode): Column<Report>[] =>
     cell: ({ member, postedAt }) => (
       <>
         <span className="nowrap">{member.own ? "by you" : member.name}</span>
-        <span className="club-under nowrap">{moment.format(new Date(postedAt))}</span>
+        <span className="club-under nowrap">{momentInFull(postedAt)}</span>
       </>
     ),
   },
