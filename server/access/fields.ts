@@ -121,6 +121,7 @@ const OWNER: Fields = {
     "open",
     "decided",
     "declined",
+    "huntedUntil",
     "completionDate",
     "completionHours",
     "nextCompletionDate",

@@ -1,7 +1,7 @@
 /** Looking for a part that nobody quotes: what is believed, when to stop, and what follows. */
 import { own } from "../access/rules.ts";
 import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/prisma/client.ts";
-import { loadHuntOutlook, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
+import { fallbackDoubts, loadHuntOutlook, loadSaid, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
 import { type HuntOdds, type StopOdds, stopTotal } from "../plan/huntOdds.ts";
 import type { HuntStop as Stop } from "../plan/huntOutlook.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
@@ -151,7 +151,12 @@ const HuntOutlook = builder.objectRef<OutlookOfHunt>("HuntOutlook").implement({
       description: "The stop-date curve: a point a week, and those that matter.",
       resolve: ({ stops, currency }) => stops.map((stop) => ({ ...stop, currency })),
     }),
-    atStop: t.field({ type: HuntStop, nullable: true, resolve: stopOf("atStop") }),
+    atStop: t.field({
+      type: HuntStop,
+      nullable: true,
+      description: "At the hunt's own stop date, also where that lies past the curve; null without one, and once it has passed.",
+      resolve: stopOf("atStop"),
+    }),
     best: t.field({
       type: HuntStop,
       nullable: true,
@@ -190,11 +195,21 @@ export const Hunt = builder.prismaObject("Hunt", {
     leadDays: t.exposeInt("leadDays", { description: "Calendar days from the find to the shop." }),
     preparationHours: t.exposeFloat("preparationHours"),
     notes: t.exposeString("notes"),
+    fallbackDoubts: t.stringList({
+      description:
+        "For people: what speaks against the fallback of its part, each as the rest of a sentence such as \"is ruled out\". One that was declined is not counted on, the others are. Empty without a fallback.",
+      select: { part: { include: { fallbackQuote: true } } },
+      resolve: async ({ restorationId, part: { fallbackQuote }, ...hunt }, _args, context) => {
+        if (fallbackQuote === null) return [];
+        const said = await context.once(`said ${restorationId}`, () => loadSaid(context.store, restorationId));
+        return fallbackDoubts(hunt, fallbackQuote, said, await context.figuresFor(restorationId));
+      },
+    }),
     events: t.relation("events", { query: { orderBy: [{ date: "asc" }, { id: "asc" }] } }),
     outlook: t.field({
       type: HuntOutlook,
       nullable: true,
-      description: "Null once the hunt is over. confidence: default, the restoration's own, or 4 in 5.",
+      description: "Null once the hunt is over, and on a day before it began. confidence: default, the restoration's own, or 4 in 5.",
       args: { confidence: t.arg.float() },
       resolve: async (hunt, { confidence }, context) => {
         if (confidence != null && !(confidence > 0 && confidence < 1))

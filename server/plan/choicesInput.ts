@@ -32,6 +32,7 @@ import {
   sheetLosses,
 } from "./points.ts";
 import type { QuoteRow } from "./rows.ts";
+import { RuledOut } from "./ruledOut.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
 
 export type SubjectKind = "PART" | "SNAG" | "OPERATION" | "SETTLED";
@@ -130,6 +131,7 @@ class ProblemBuilder {
   private readonly settled: Loss[] = [];
   private readonly losses: Loss[] = [];
   private readonly declined: Declined;
+  private readonly ruledOut: RuledOut;
   private readonly plan: Plan;
   /** By part id. */
   private readonly chosenQuotes: ReadonlyMap<string, string | null>;
@@ -143,6 +145,7 @@ class ProblemBuilder {
 
   constructor(private readonly rows: ExposureRows) {
     this.declined = new Declined(rows.plan);
+    this.ruledOut = new RuledOut(rows.plan);
     this.chosenQuotes = new Map(rows.plan.parts.map(({ id, chosenQuoteId }) => [id, chosenQuoteId]));
     this.judging = sheetInChoice(rows.sheet);
     const { weekdayHours, closedDates } = rows.plan;
@@ -295,17 +298,13 @@ class ProblemBuilder {
     const quotes = plan.quotes.filter(
       ({ id, partId }) => partId === a.rowId && (a.orderId !== null || !this.declined.has(id)),
     );
-    const ruledOut = new Set(
-      plan.ruledOut.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance),
-    );
-    const isRuledOut = (quote: QuoteRow): boolean => quote.ruledOut || ruledOut.has(quote.provenance);
     const infoOf = (quote: QuoteRow, when: "NOW" | "ORDERED" | "AFTER_HUNT"): OptionInfo => {
       const details = weighed.get(quote.id)!;
       const later = when === "AFTER_HUNT" && a.orderOn! > this.rows.figuresFor;
       const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity, { later });
       // What is ruled out goes on no order with others, nor does what follows a hunt or is all that its supplier offers: its
       // own charge is in its price.
-      const alone = landed === null || when === "AFTER_HUNT" || isRuledOut(quote) || this.alone.has(quote.supplierId);
+      const alone = landed === null || when === "AFTER_HUNT" || this.ruledOut.has(quote) || this.alone.has(quote.supplierId);
       const order = alone ? undefined : this.onOrder(quote.supplierId, details, landed);
       const minor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
       const { landedMinor, hours, points } =
@@ -353,7 +352,7 @@ class ProblemBuilder {
       this.arrival(a, place, [settled], inForce);
       return true;
     }
-    const allowed = quotes.filter((quote) => !isRuledOut(quote));
+    const allowed = quotes.filter((quote) => !this.ruledOut.has(quote));
     if (allowed.length === 0 && !hunted) {
       this.notice(a.code, "has only quotes that are ruled out: it counts as in hand, and completion stays open.");
       this.open.push(a.code);

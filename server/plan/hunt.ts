@@ -1,6 +1,8 @@
 /** A hunt's rows read, priced and judged, for its outlook. */
 import type { Hunt } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
+import { firstOrderDay } from "./acquisition.ts";
+import { Declined } from "./declined.ts";
 import { drawsOf, type HuntOddsAsked } from "./draws.ts";
 import type { Rates } from "./exchange.ts";
 import { findPrice } from "./huntCost.ts";
@@ -11,6 +13,8 @@ import { costOfOption, ratesOf } from "./optionCost.ts";
 import { loadOrdersAhead } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import { type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
+import { quoteDoubts } from "./quoteDoubts.ts";
+import { RuledOut } from "./ruledOut.ts";
 
 /** What is known already of the restoration. */
 export interface HuntSources {
@@ -55,9 +59,37 @@ const OF_PART = {
   },
 } as const;
 
+/** What the owner said of the restoration's quotes, and which of them are ruled out. */
+export interface SaidOfQuotes {
+  declined: Declined;
+  ruledOut: RuledOut;
+}
+
+export async function loadSaid(store: Store, restorationId: string): Promise<SaidOfQuotes> {
+  const [decisions, ruledOut] = await Promise.all([
+    store.decision.findMany({ where: { restorationId, quoteId: { not: null } } }),
+    store.ruledOut.findMany({ where: { part: { restorationId } } }),
+  ]);
+  return { declined: new Declined({ decisions }), ruledOut: new RuledOut({ ruledOut }) };
+}
+
+/**
+ * What speaks against the fallback of a hunt, each as the rest of a sentence: as it would be ordered on the stop date, or now
+ * where there is none or the hunt has stopped.
+ */
+export function fallbackDoubts(
+  { state, stopDate }: Pick<Hunt, "state" | "stopDate">,
+  fallback: Parameters<typeof quoteDoubts>[0] & { orderFrom: string | null },
+  said: SaidOfQuotes,
+  figuresFor: string,
+): string[] {
+  const stops = state === "SEARCHING" && stopDate !== null && stopDate > figuresFor ? stopDate : figuresFor;
+  return quoteDoubts(fallback, said, firstOrderDay(fallback, stops), figuresFor);
+}
+
 /** What outlooks of a restoration's hunts are made of, read for all of them together. */
 async function loadHuntRows(store: Store, restorationId: string, hunts: readonly Hunt[], sources: HuntSources) {
-  const [restoration, found] = await Promise.all([
+  const [restoration, found, { declined }] = await Promise.all([
     store.restoration.findUniqueOrThrow({ where: { id: restorationId }, select: OF_RESTORATION }),
     store.hunt.findMany({
       where: { id: { in: hunts.map(({ id }) => id) } },
@@ -67,10 +99,11 @@ async function loadHuntRows(store: Store, restorationId: string, hunts: readonly
         events: { orderBy: [{ date: "asc" }, { id: "asc" }] },
       },
     }),
+    loadSaid(store, restorationId),
   ]);
   const rates = await sources.rates(restoration);
   const orders = await loadOrdersAhead(store, restoration, sources.plan, rates);
-  return { restoration, rates, orders, byHunt: new Map(found.map(({ id, ...rows }) => [id, rows])) };
+  return { restoration, rates, orders, declined, byHunt: new Map(found.map(({ id, ...rows }) => [id, rows])) };
 }
 
 type HuntRows = Awaited<ReturnType<typeof loadHuntRows>>;
@@ -87,7 +120,7 @@ export async function loadHuntOutlook(
 
 function outlookOf(
   hunt: Hunt,
-  { restoration, rates, orders, byHunt }: HuntRows,
+  { restoration, rates, orders, declined, byHunt }: HuntRows,
   { plan, sheet }: HuntSources,
   confidence: number | null,
 ): PricedOutlook | null {
@@ -95,7 +128,8 @@ function outlookOf(
   if (rows === undefined) return null;
   const { part, events } = rows;
   const { currency, targetDate } = restoration;
-  const quote = part.fallbackQuote;
+  // What the owner declined is not ordered when the hunt stops.
+  const quote = part.fallbackQuote !== null && !declined.has(part.fallbackQuote.id) ? part.fallbackQuote : null;
   const brought = quote?.knockOns.reduce((sum, { hours }) => sum + hours, 0) ?? 0;
   const cost = (landed: number | null, hours: number): number | null =>
     costOfOption(ratesOf(restoration), landed, hours, null).costMinor;

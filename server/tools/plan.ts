@@ -70,6 +70,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     tie: h.tie,
     needBy: h.needBy,
     orderBy: h.orderBy,
+    huntedUntil: h.huntedUntil,
     arrivalDate: h.arrivalDate,
     floatDays: h.floatDays,
     daysGained: h.daysGained,
@@ -124,6 +125,12 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
   };
 }
 
+/** The day by which to order; what is looked for has at a chance the stop date of its hunt alone, and nothing has one where no end is held. */
+function orderByInWords({ orderBy, standing, huntedUntil }: HoldUp): string {
+  if (orderBy !== null) return orderBy;
+  return standing === "HUNTED" ? `hunted until ${huntedUntil}` : "no day is sure enough";
+}
+
 const days = (count: number): string => `${count} ${count === 1 ? "day" : "days"}`;
 
 function sentence(plan: Plan): string {
@@ -156,7 +163,7 @@ function asText(plan: Plan, rows: PlanRows): string {
     ),
     ...section(
       "To order",
-      plan.toOrder.map((h) => `${h.orderBy}  ${h.code}  ${h.title}${h.decided ? "" : " (not decided)"}`),
+      plan.toOrder.map((h) => `${orderByInWords(h)}  ${h.code}  ${h.title}${h.decided ? "" : " (not decided)"}`),
     ),
     ...section(
       "Chase",

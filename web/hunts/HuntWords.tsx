@@ -6,13 +6,16 @@ interface HuntWordsProps {
   hunt: HuntRow;
   /** Whether something is chosen to be ordered in its stead. */
   fallback: boolean;
+  figuresFor: string;
   odds: OddsState;
 }
 
 /** When to decide, how long it has been looked for, and what the plan makes of it. */
-export function HuntWords({ hunt, fallback, odds }: HuntWordsProps) {
+export function HuntWords({ hunt, fallback, figuresFor, odds }: HuntWordsProps) {
   const { state, outlook, stopDate } = hunt;
   if (state === "FOUND") return "It was found; the hunt is over.";
+  if (hunt.begunOn > figuresFor)
+    return `It begins on ${dateInFull(hunt.begunOn)}: the figures are for a day before, on which nobody looks.`;
   if (state === "STOPPED" || !outlook)
     return fallback
       ? "The hunt has stopped; its fallback is what is planned."
