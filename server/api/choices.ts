@@ -156,7 +156,7 @@ export const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("Ch
       resolve: ({ plan }) => figuresOf(plan).pointsLost,
     }),
     disqualified: t.boolean({
-      description: "A disqualifying line loses points: no award is met.",
+      description: "Something is lost on a disqualifying line, be it worth no point: no award is met.",
       resolve: ({ plan }) => figuresOf(plan).disqualified,
     }),
     award: t.string({

@@ -45,7 +45,10 @@ const HuntStop = builder.objectRef<Stop & { currency: string }>("HuntStop").impl
         "Expected, landed, with the hours of fitting it where the workshop counts its own; null while a price that matters is not known.",
       resolve: ({ costMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
-    points: t.exposeFloat("points", { nullable: true, description: "Expected points lost; null without a fallback." }),
+    points: t.exposeFloat("points", {
+      nullable: true,
+      description: "Expected points lost, by the rules of their line and section; null without a fallback.",
+    }),
     fallbackArrival: t.expose("fallbackArrival", { type: "Date", nullable: true }),
     listed: t.exposeBoolean("listed", {
       description: "One of the few to read in a table; those are the stop dates whose odds are drawn.",
@@ -145,6 +148,16 @@ const HuntOutlook = builder.objectRef<OutlookOfHunt>("HuntOutlook").implement({
     }),
     targetMissed: t.exposeBoolean("targetMissed", {
       description: "The work alone or another hold-up already ends after the target date.",
+    }),
+    findDisqualifiedBy: t.string({
+      nullable: true,
+      description: "The line of the judging sheet on which a find loses, and which leaves no award; null where it leaves them.",
+      resolve: ({ disqualified }) => disqualified.find,
+    }),
+    fallbackDisqualifiedBy: t.string({
+      nullable: true,
+      description: "The same of the fallback.",
+      resolve: ({ disqualified }) => disqualified.fallback,
     }),
     stops: t.field({
       type: [HuntStop],

@@ -274,7 +274,7 @@ export const TABLES: readonly FileTable[] = [
       must("title", "title", text, "What is judged."),
       must("maximum", "maximum", number, "The most it can lose."),
       may("mandatory", "mandatory", yesNo, false, "True where the loss is taken whole."),
-      may("disqualifying", "disqualifying", yesNo, false, "True where a loss on it leaves no award."),
+      may("disqualifying", "disqualifying", yesNo, false, "True where any loss on it leaves no award, also where the line is worth no point."),
       may("position", "position", whole, 0, "Its place in the section."),
     ],
   },

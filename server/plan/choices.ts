@@ -115,7 +115,7 @@ export function differencesOf({ choices: { problem, found }, number }: ChoicePla
     // What each loses is told as by itself, by the rules of its line.
     const [from, to] = [subject.inForce, taken].map((option) => ({
       ...option,
-      points: lostAlone(problem.sheet, subject.place, option.points),
+      points: lostAlone(problem.sheet, { ...subject.place, points: option.points, expected: option.expected }),
     })) as [OptionInfo, OptionInfo];
     return [
       {

@@ -22,6 +22,7 @@ import { costOfOption, type OptionCost } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import {
+  countedAt,
   hundredths,
   type Loss,
   type Place,
@@ -45,8 +46,10 @@ export interface OptionInfo extends OptionCost {
   code: string | null;
   /** For people. */
   words: string;
-  /** Before the rules of the line on which they are lost. */
+  /** As they count where they are lost, beside which its line and section have their most. */
   points: number;
+  /** They are the mean of what a hunt may lose. */
+  expected?: true | undefined;
   quoteId: string | null;
   remedyId: string | null;
   wayId: string | null;
@@ -252,7 +255,7 @@ class ProblemBuilder {
             id: way.id,
             code: way.code,
             words: way.title,
-            points,
+            points: countedAt(this.rows.sheet, place, points),
             wayId: way.id,
           };
           return { info, hours: way.hours, days: way.days, chosen: o.chosenWayId === way.id };
@@ -285,7 +288,7 @@ class ProblemBuilder {
         options: known.map(({ info }) => info),
         inForce,
       });
-      this.lose(place, inForce.points);
+      this.lose(place, inForce);
     }
     return choosing;
   }
@@ -323,6 +326,7 @@ class ProblemBuilder {
         ...(order === undefined ? {} : { order }),
         chargeMinor: order === undefined && when === "NOW" ? (landed?.chargeMinor ?? 0) : 0,
         points,
+        expected: when === "AFTER_HUNT" ? true : undefined,
         quoteId: quote.id,
         remedyId: null,
         wayId: null,
@@ -389,7 +393,8 @@ class ProblemBuilder {
       .map(({ id, code, days: away, hours: preparation }) => {
         const { title, priceMinor, currency, points } = priced.get(id)!;
         const cost = costOfOption(this.rows, this.leftToPay(id, priceMinor, currency), preparation, null);
-        const info: OptionInfo = { ...OWN_WAY, ...cost, id, code, words: title, points, remedyId: id };
+        const counted = countedAt(this.rows.sheet, place, points);
+        const info: OptionInfo = { ...OWN_WAY, ...cost, id, code, words: title, points: counted, remedyId: id };
         // A cure that needs nothing from outside can begin at once.
         return { info, arrival: away === 0 ? -1 : away, preparation };
       });
@@ -430,7 +435,7 @@ class ProblemBuilder {
     });
     const { kind, rowId, code, title } = a;
     this.arriving.push({ kind, rowId, code, title, place, options: options.map(({ info }) => info), inForce });
-    this.lose(place, inForce.points);
+    this.lose(place, inForce);
   }
 
   /** What of an option counts against the cap; without a cap, all of its cost. */
@@ -485,7 +490,7 @@ class ProblemBuilder {
   ): void {
     const { plan, parts, quotes: weighed, remedies: priced, ways: waysPriced, sheet } = this.rows;
     const lost = (place: Place, points: number): void => {
-      if (points > 0) this.settled.push({ ...place, points });
+      if (points > 0) this.settled.push({ ...place, points: countedAt(sheet, place, points) });
     };
     for (const { id } of plan.parts) {
       const quote = weighed.get(quoteInForce.get(id) ?? "");
@@ -543,8 +548,8 @@ class ProblemBuilder {
     this.notices.push({ row, message: `${row} ${what}` });
   }
 
-  private lose(place: Place, points: number): void {
-    if (points > 0) this.losses.push({ ...place, points });
+  private lose(place: Place, { points, expected }: OptionInfo): void {
+    if (points > 0) this.losses.push({ ...place, points, expected });
   }
 
   private placeOfWork(operationId: string): Place {

@@ -12,7 +12,7 @@ import { LANDING, ORDER_TERMS } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
 import { loadOrdersAhead } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
-import { type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
+import { disqualifiedAt, exact, type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
 import { quoteDoubts } from "./quoteDoubts.ts";
 import { RuledOut } from "./ruledOut.ts";
 
@@ -28,6 +28,8 @@ export interface PricedOutlook extends HuntOutlook {
   /** The work alone or another hold-up already ends after the target date. */
   targetMissed: boolean;
   prices: StopPrices;
+  /** The title of the line by which a find, or the fallback, leaves no award; null where it leaves them. */
+  disqualified: { find: string | null; fallback: string | null };
 }
 
 /** Odds that are kept where the restoration asks for none. */
@@ -133,7 +135,9 @@ function outlookOf(
   const brought = quote?.knockOns.reduce((sum, { hours }) => sum + hours, 0) ?? 0;
   const cost = (landed: number | null, hours: number): number | null =>
     costOfOption(ratesOf(restoration), landed, hours, null).costMinor;
-  const points = (of: JudgedQuote): number => lostAlone(sheet, placeOf(sheet, part), pointsLost(sheet, part, of));
+  const place = placeOf(sheet, part);
+  const points = (of: JudgedQuote): number => pointsLost(sheet, part, of);
+  const find = points({ provenance: hunt.provenance, pointsByHand: 0, knockOns: [] });
   const forFind = plan.latestArrivals(hunt.partId, hunt.preparationHours)?.target ?? null;
   const forFallback = plan.latestArrivals(hunt.partId, (quote?.preparationHours ?? 0) + brought)?.target ?? null;
   const outlook = huntOutlook(
@@ -142,10 +146,11 @@ function outlookOf(
       figuresFor: plan.figuresFor,
       confidence: confidence ?? plan.confidence ?? USUAL_CONFIDENCE,
       cost,
+      lost: (expected) => lostAlone(sheet, { ...place, points: exact(expected), expected: true }),
       found: {
         landedMinor: findPrice(hunt, currency, rates),
         hours: hunt.preparationHours,
-        points: points({ provenance: hunt.provenance, pointsByHand: 0, knockOns: [] }),
+        points: find,
       },
       fallback:
         quote === null
@@ -166,7 +171,16 @@ function outlookOf(
   const targetMissed =
     targetDate !== null && [...ends, plan.completion.workOnlyDate].some((end) => end !== null && end > targetDate);
   const { pricePerDayMinor, pricePerPointMinor } = restoration;
-  return { ...outlook, currency, targetMissed, prices: { pricePerDayMinor, pricePerPointMinor } };
+  return {
+    ...outlook,
+    currency,
+    targetMissed,
+    prices: { pricePerDayMinor, pricePerPointMinor },
+    disqualified: {
+      find: disqualifiedAt(sheet, place, find),
+      fallback: quote === null ? null : disqualifiedAt(sheet, place, points(quote)),
+    },
+  };
 }
 
 /** The stop dates whose odds are drawn: those that are listed, with the chance of the target that is to be kept. */

@@ -26,6 +26,8 @@ export interface HuntSetting {
   latest: { find: string; fallback: string } | null;
   /** What is landed at a price, with its hours: minor units of the restoration's currency. */
   cost: (landedMinor: number | null, hours: number) => number | null;
+  /** What is lost of the points that are expected, by the rules of their place on the sheet. */
+  lost: (points: number) => number;
 }
 
 /** One stop date. Chances of the target are null without one. */
@@ -93,7 +95,7 @@ export const chanceInTime = (
 
 /** Null where the hunt is over, and on a day before it began. */
 export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutlook | null {
-  const { figuresFor, confidence, found, fallback, latest, cost } = setting;
+  const { figuresFor, confidence, found, fallback, latest, cost, lost } = setting;
   if (hunt.state !== "SEARCHING" || !huntHasBegun(hunt, figuresFor)) return null;
   const day = (date: string): number => daysBetween(figuresFor, date);
   const weeksLooked = -day(hunt.begunOn) / 7;
@@ -125,7 +127,7 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
     chanceFound: point.chanceFound,
     chanceOfTarget: latest === null ? null : point.chanceOfTarget,
     costMinor: cost(landedAt(point), point.hours),
-    points: fallback === null ? null : point.points,
+    points: fallback === null ? null : lost(point.points),
     fallbackArrival: fallback === null ? null : addDays(figuresFor, arrivalOf(point.day)),
     listed: point.day % apart === 0 || matters.has(point.day),
   });

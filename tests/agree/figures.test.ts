@@ -85,10 +85,10 @@ describe("the same", () => {
       const found = await plansFor(problem);
       const width = found.choices.length;
       for (let at = 0; at < Math.min(found.end.length, 200); at++) {
-        const chosen = problem.subjects.map(({ place, options }, choice) => ({
-          ...place,
-          points: options[found.picks[at * width + choice]!]!.points,
-        }));
+        const chosen = problem.subjects.map(({ place, options }, choice) => {
+          const { points, expected } = options[found.picks[at * width + choice]!]!;
+          return { ...place, points, expected };
+        });
         const judged = sheetLosses(sheet, chosen);
         expect(found.points[at]).toBe(hundredths(judged.total));
         expect(found.disqualified[at] === 1).toBe(judged.disqualifiedBy.length > 0);

@@ -32,6 +32,23 @@ export function HuntWords({ hunt, fallback, figuresFor, odds }: HuntWordsProps) 
           ? `The plan reads it as not found: the fallback is ordered on ${dateInFull(stopDate)}.`
           : `It stops on ${dateInFull(stopDate)}, and nothing is chosen to be ordered then: completion stays open.`
         : "It has no stop date: completion stays open until it is found."}
+      <NoAward outlook={outlook} />
+    </>
+  );
+}
+
+/** What is judged on a line where a loss leaves no award. */
+function NoAward({ outlook: { findDisqualifiedBy, fallbackDisqualifiedBy } }: { outlook: HuntOutlook }) {
+  const line = findDisqualifiedBy ?? fallbackDisqualifiedBy;
+  if (line === null) return null;
+  const what =
+    findDisqualifiedBy === null ? "Its fallback loses" : fallbackDisqualifiedBy === null ? "A find loses" : "A find and its fallback both lose";
+  return (
+    <>
+      {" "}
+      <span className="late">
+        {what} on “{line}”, which leaves no award.
+      </span>
     </>
   );
 }

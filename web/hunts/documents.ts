@@ -14,6 +14,7 @@ export const HuntQuery = graphql(`
         events { id date title chance }
         outlook {
           figuresFor chanceNextWeek weeksLooked confidence evenOddsDate lastOrderDate targetMissed
+          findDisqualifiedBy fallbackDisqualifiedBy
           best { date chanceOfTarget }
           atStop { date chanceFound }
           stops {
