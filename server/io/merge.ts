@@ -40,7 +40,8 @@ export function merge(given: Given, held: Held, step: Step = async () => {}): Pr
 export function* mergeSteps(given: Given, held: Held): Steps<Merged> {
   const merger = new Merger(given, held);
   let done = 0;
-  for (const statement of TABLES) {
+  for (const today of TABLES) {
+    const statement = given.written.get(today.table) ?? today;
     const rows =
       given.rows.get(statement.table) ??
       (statement.key.length === 0 && held.get(statement.table)!.length === 0 ? [NOTHING_GIVEN] : []);
@@ -232,7 +233,7 @@ class Merger {
       const target = this.find(kind.of, value);
       if (target) values[field] = nameOfRow(tableOf(kind.of), target.values);
       else if (!this.given.unread.has(kind.of))
-        fault(column, "UNKNOWN_ROW", `names no row of ${tableOf(kind.of).file}`);
+        fault(column, "UNKNOWN_ROW", `names no row of ${(this.given.written.get(kind.of) ?? tableOf(kind.of)).file}`);
     }
     for (const column of statement.columns)
       if (column.blankIsCode && values[column.field] === null) values[column.field] = values["code"] ?? null;

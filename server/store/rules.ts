@@ -229,7 +229,7 @@ export const rules = {
     .superRefine(
       rising(
         ["hoursLeast", "hoursLikely", "hoursMost"],
-        "must not be less than the estimate before it (low, likely, high)",
+        "must not be less than the estimate before it (least, likely, most)",
       ),
     )
     .superRefine(rising(["startedOn", "finishedOn"], "must not be before the start")),
@@ -330,7 +330,7 @@ export const rules = {
     .superRefine(
       rising(
         ["leadLeast", "leadLikely", "leadMost"],
-        "must not be less than the estimate before it (low, likely, high)",
+        "must not be less than the estimate before it (least, likely, most)",
       ),
     )
     .superRefine((row, context) => {
@@ -340,7 +340,7 @@ export const rules = {
         context.addIssue({
           code: "custom",
           path: [field],
-          message: "is needed: give low, likely and high together, or none of them",
+          message: "is needed: give least, likely and most together, or none of them",
           params: { code: "REQUIRED" },
         });
       }
