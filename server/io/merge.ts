@@ -5,7 +5,7 @@
 import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import type { Fault } from "../store/fault.ts";
-import { complaintOf, faultsOf } from "../store/rules.ts";
+import { complaintOf, faultsOf, homeRateComplaint } from "../store/rules.ts";
 import { LEDGERS, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values } from "./columns.ts";
@@ -119,7 +119,10 @@ class Merger {
       const { values, faults } = match?.before ? this.resolve(statement, row, match.before, statement.key) : fresh;
       for (const fault of faults) this.faults.add(fault);
       if (statement.table === "order" && values["totalMinor"] === null) this.total(row, values);
-      if (statement.table === "payment") this.paidFor(row, values);
+      if (statement.table === "payment") {
+        this.paidFor(row, values);
+        if (!match) this.homeRate(row, values);
+      }
       this.check(statement, row, values);
       if (match) {
         match.values = values;
@@ -269,6 +272,14 @@ class Merger {
         complaint,
       ),
     );
+  }
+
+  /** A rate says nothing where the money is the restoration's own. One that is in the ledger already stays as it is. */
+  private homeRate(row: GivenRow, { rate, currency }: Values): void {
+    if (row.faulty.has("rate") || typeof rate !== "string") return;
+    const complaint = homeRateComplaint(rate, String(currency), this.currency);
+    if (complaint !== null)
+      this.faults.add(cellFault("payments.csv", row.at, "rate", rate, "OUT_OF_RANGE", complaint));
   }
 
   /** An order whose total is left blank comes to what its quote lands for. */

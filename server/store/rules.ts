@@ -484,6 +484,12 @@ export const rules = {
   awardFloor: z.object({ award: named(200), points: points() }),
 } as const;
 
+/** What is wrong with a payment's rate where it was paid in the restoration's own currency: such a rate would say nothing. */
+export const homeRateComplaint = (rate: string | null, currency: string, home: string): string | null =>
+  rate === null || currency !== home || Number(rate) === 1
+    ? null
+    : `must be left out, or be 1: it was paid in ${home}, the restoration's own currency`;
+
 /** The kinds of value that rules are made of, for those that stand in files of their own. */
 export const kinds = { text, named, code, whole, date, choice, currency, minor, leadDays, yesOrNo, fail, rising };
 
