@@ -129,6 +129,15 @@ export function differencesOf({ choices: { problem, found }, number }: ChoicePla
   });
 }
 
+/** What is in force in a plan and only stands in as yet: taking the plan up decides it. */
+export function decidedBy({ choices: { problem, found }, number }: ChoicePlan): { subject: ChoiceSubject; to: OptionInfo }[] {
+  const width = found.choices.length;
+  return problem.subjects.flatMap((subject, choice) => {
+    const to = subject.options[found.picks[(number - 1) * width + choice]!]!;
+    return subject.decided || to.id !== subject.inForce.id ? [] : [{ subject, to }];
+  });
+}
+
 /** The rows with a plan taken up: the same as they are where it is in force. */
 export function takenUp(plan: ChoicePlan, rows: PlanRows): PlanRows {
   const to = new Map(differencesOf(plan).map((one) => [`${one.subject.kind} ${one.subject.rowId}`, one.to]));

@@ -70,6 +70,8 @@ export interface ChoiceSubject {
   /** In the engine's order. */
   options: readonly OptionInfo[];
   inForce: OptionInfo;
+  /** False where what is in force only stands in for a choice that nobody has made. */
+  decided: boolean;
 }
 
 export interface ChoiceNotice {
@@ -287,6 +289,7 @@ class ProblemBuilder {
         place,
         options: known.map(({ info }) => info),
         inForce,
+        decided: true,
       });
       this.lose(place, inForce);
     }
@@ -433,8 +436,8 @@ class ProblemBuilder {
         preparation,
       })),
     });
-    const { kind, rowId, code, title } = a;
-    this.arriving.push({ kind, rowId, code, title, place, options: options.map(({ info }) => info), inForce });
+    const { kind, rowId, code, title, decided } = a;
+    this.arriving.push({ kind, rowId, code, title, place, options: options.map(({ info }) => info), inForce, decided });
     this.lose(place, inForce);
   }
 
@@ -515,7 +518,8 @@ class ProblemBuilder {
         needs: [],
         options: [{ ...this.option(info), usable: 0, preparation: 0 }],
       });
-      this.arriving.push({ kind: "SETTLED", rowId: key, code: "", title: "", place, options: [info], inForce: info });
+      const settled = { code: "", title: "", place, options: [info], inForce: info, decided: true };
+      this.arriving.push({ kind: "SETTLED", rowId: key, ...settled });
     }
   }
 
