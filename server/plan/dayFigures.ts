@@ -6,6 +6,7 @@ import type { Store } from "../store/client.ts";
 import { type Commit, onCommit } from "../store/journal.ts";
 import { planOf } from "./cache.ts";
 import { PlanFault } from "./compute.ts";
+import { dayFor } from "./day.ts";
 import type { Plan } from "./plan.ts";
 
 /** What holds the end, as kept with a day. */
@@ -73,6 +74,24 @@ export async function keepDay(store: Store, restorationId: string, further?: Fur
     create: { restorationId, day: plan.figuresFor, ...figures },
     update: figures,
   });
+}
+
+/** The end as it is kept: the plan's own figures where they are those of its day and revision, and nothing else. */
+export interface KeptEnd {
+  /** Something has no source: there is no completion date. */
+  open: boolean;
+  /** With what has no source in hand; null where the odds were not worked out, or even odds are never reached. */
+  evenOdds: string | null;
+}
+
+/** Null where nothing is kept of the restoration as it stands: nothing is worked out for it. */
+export async function keptEnd(store: Store, restorationId: string, planRevision: number): Promise<KeptEnd | null> {
+  const day = await dayFor(store, restorationId);
+  const kept = await store.dayFigures.findUnique({
+    where: { restorationId_day: { restorationId, day } },
+    select: { planRevision: true, open: true, evenOdds: true },
+  });
+  return kept?.planRevision === planRevision ? { open: kept.open, evenOdds: kept.evenOdds } : null;
 }
 
 export interface KeepOptions {
