@@ -9,7 +9,7 @@ import type { ChoiceLimits, OnOrder, Option } from "../engine/quoteChoiceInput.t
 import { chargedOn } from "../engine/quoteChoiceOrders.ts";
 import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
 import { days } from "../engine/units.ts";
-import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
+import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, huntIsOn, isExpired } from "./acquisition.ts";
 import { computePlan } from "./compute.ts";
 import { Declined, keepsQuote } from "./declined.ts";
 import { inCurrency } from "./exchange.ts";
@@ -436,7 +436,10 @@ class ProblemBuilder {
         preparation,
       })),
     });
-    const { kind, rowId, code, title, decided } = a;
+    const { kind, rowId, code, title } = a;
+    const { plan, figuresFor } = this.rows;
+    // While it is looked for, what stands in is no choice that waits to be made.
+    const decided = a.decided || plan.hunts.some((hunt) => hunt.partId === rowId && huntIsOn(hunt, figuresFor));
     this.arriving.push({ kind, rowId, code, title, place, options: options.map(({ info }) => info), inForce, decided });
     this.lose(place, inForce);
   }
