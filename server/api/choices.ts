@@ -383,7 +383,8 @@ builder.mutationFields((t) => ({
   }),
   takePlan: t.field({
     type: SaveResult,
-    description: "Takes up a plan, by its number: all that differs, and what only stands in as yet, in one change. STALE: it must be worked out anew.",
+    description:
+      "Takes up a plan, by its number: all that differs, and what only stands in as yet, in one change. STALE: it must be worked out anew.",
     args: { job: t.arg.id({ required: true }), plan: t.arg.int({ required: true }) },
     resolve: (_root, { job, plan }, context) => saving(context, () => takePlan(context, job, plan)),
   }),
@@ -512,7 +513,10 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
           "The restoration has changed since these plans were worked out: have them worked out anew.",
         );
       if (taken.length === 0)
-        throw new Refused("NOT_ALLOWED", "This is the plan in force, and all of it is decided: there is nothing to change.");
+        throw new Refused(
+          "NOT_ALLOWED",
+          "This is the plan in force, and all of it is decided: there is nothing to change.",
+        );
       for (const { subject, to } of taken) {
         if (subject.kind === "SETTLED") continue;
         const { table, field } = WRITTEN[subject.kind];

@@ -1,6 +1,12 @@
 /** Figures over time: how each day stood, and what moved the end since one of them. */
 import type { DayFigures as Day } from "../generated/prisma/client.ts";
-import { type KeptEnd, keptEnd, type Moved as Mover, movedSince, type MovedSince as Since } from "../plan/dayFigures.ts";
+import {
+  type KeptEnd,
+  keptEnd,
+  type Moved as Mover,
+  movedSince,
+  type MovedSince as Since,
+} from "../plan/dayFigures.ts";
 import { rowOfHoldUp } from "../plan/plan.ts";
 import { builder, costing, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";

@@ -128,7 +128,7 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
     }),
     quoteDoubts: t.stringList({
       description:
-        "For people: what speaks against the quote that is counted on and not ordered yet, each as the rest of a sentence such as \"is ruled out\".",
+        'For people: what speaks against the quote that is counted on and not ordered yet, each as the rest of a sentence such as "is ruled out".',
       resolve: ({ rung }) => [...rung.quoteDoubts],
     }),
     completionDate: t.field({

@@ -151,7 +151,8 @@ const HuntOutlook = builder.objectRef<OutlookOfHunt>("HuntOutlook").implement({
     }),
     findDisqualifiedBy: t.string({
       nullable: true,
-      description: "The line of the judging sheet on which a find loses, and which leaves no award; null where it leaves them.",
+      description:
+        "The line of the judging sheet on which a find loses, and which leaves no award; null where it leaves them.",
       resolve: ({ disqualified }) => disqualified.find,
     }),
     fallbackDisqualifiedBy: t.string({
@@ -167,7 +168,8 @@ const HuntOutlook = builder.objectRef<OutlookOfHunt>("HuntOutlook").implement({
     atStop: t.field({
       type: HuntStop,
       nullable: true,
-      description: "At the hunt's own stop date, also where that lies past the curve; null without one, and once it has passed.",
+      description:
+        "At the hunt's own stop date, also where that lies past the curve; null without one, and once it has passed.",
       resolve: stopOf("atStop"),
     }),
     best: t.field({
@@ -210,7 +212,7 @@ export const Hunt = builder.prismaObject("Hunt", {
     notes: t.exposeString("notes"),
     fallbackDoubts: t.stringList({
       description:
-        "For people: what speaks against the fallback of its part, each as the rest of a sentence such as \"is ruled out\". One that was declined is not counted on, the others are. Empty without a fallback.",
+        'For people: what speaks against the fallback of its part, each as the rest of a sentence such as "is ruled out". One that was declined is not counted on, the others are. Empty without a fallback.',
       select: { part: { include: { fallbackQuote: true } } },
       resolve: async ({ restorationId, part: { fallbackQuote }, ...hunt }, _args, context) => {
         if (fallbackQuote === null) return [];
@@ -222,7 +224,8 @@ export const Hunt = builder.prismaObject("Hunt", {
     outlook: t.field({
       type: HuntOutlook,
       nullable: true,
-      description: "Null once the hunt is over, and on a day before it began. confidence: default, the restoration's own, or 4 in 5.",
+      description:
+        "Null once the hunt is over, and on a day before it began. confidence: default, the restoration's own, or 4 in 5.",
       args: { confidence: t.arg.float() },
       resolve: async (hunt, { confidence }, context) => {
         if (confidence != null && !(confidence > 0 && confidence < 1))

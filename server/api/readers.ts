@@ -6,13 +6,13 @@
  */
 import SchemaBuilder, { BasePlugin, type PothosOutputFieldConfig, type SchemaTypes } from "@pothos/core";
 import {
-  getDirectiveValues,
-  getNamedType,
   type GraphQLFieldResolver,
   GraphQLIncludeDirective,
   type GraphQLNamedType,
   type GraphQLResolveInfo,
   GraphQLSkipDirective,
+  getDirectiveValues,
+  getNamedType,
   isObjectType,
   Kind,
   type SelectionSetNode,

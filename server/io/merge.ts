@@ -278,8 +278,7 @@ class Merger {
   private homeRate(row: GivenRow, { rate, currency }: Values): void {
     if (row.faulty.has("rate") || typeof rate !== "string") return;
     const complaint = homeRateComplaint(rate, String(currency), this.currency);
-    if (complaint !== null)
-      this.faults.add(cellFault("payments.csv", row.at, "rate", rate, "OUT_OF_RANGE", complaint));
+    if (complaint !== null) this.faults.add(cellFault("payments.csv", row.at, "rate", rate, "OUT_OF_RANGE", complaint));
   }
 
   /** An order whose total is left blank comes to what its quote lands for. */

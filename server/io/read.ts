@@ -117,7 +117,13 @@ export function readFiles(set: FileSet, whole: boolean, step: Step = async () =>
 
 /** {@link readFiles} in steps, each yielding the rows read. */
 export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
-  const given: Given = { rows: new Map(), faults: new Faults(), notices: [...set.notices], unread: new Set(), written: new Map() };
+  const given: Given = {
+    rows: new Map(),
+    faults: new Faults(),
+    notices: [...set.notices],
+    unread: new Set(),
+    written: new Map(),
+  };
   if (whole)
     for (const file of REQUIRED_FILES)
       if (!set.files.has(file)) {

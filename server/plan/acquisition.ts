@@ -90,7 +90,12 @@ export function acquisitionsOf(
       continue;
     }
     // What is ruled out stands in for nothing.
-    const quote = chosen ?? quickest(partQuotes.filter((one) => !ruledOut.has(one)), figuresFor);
+    const quote =
+      chosen ??
+      quickest(
+        partQuotes.filter((one) => !ruledOut.has(one)),
+        figuresFor,
+      );
     if (quote !== undefined)
       outstanding.push(quotedPart(part, quote, chosen !== undefined, operationIds, figuresFor, calendar));
     // A part on the shelf that only needs work has a source: itself.
@@ -132,7 +137,8 @@ function stoppedHunt(
   figuresFor: string,
 ): { quote: QuoteRow; on: string; searching: boolean } | null {
   const quote = quotes.find(({ id }) => id === part.fallbackQuoteId);
-  if (hunt === undefined || quote === undefined || hunt.state === "FOUND" || !huntHasBegun(hunt, figuresFor)) return null;
+  if (hunt === undefined || quote === undefined || hunt.state === "FOUND" || !huntHasBegun(hunt, figuresFor))
+    return null;
   if (hunt.state === "STOPPED") return { quote, on: figuresFor, searching: false };
   if (hunt.stopDate === null) return null;
   const passed = hunt.stopDate < figuresFor;

@@ -130,7 +130,10 @@ export function differencesOf({ choices: { problem, found }, number }: ChoicePla
 }
 
 /** What is in force in a plan and only stands in as yet: taking the plan up decides it. */
-export function decidedBy({ choices: { problem, found }, number }: ChoicePlan): { subject: ChoiceSubject; to: OptionInfo }[] {
+export function decidedBy({
+  choices: { problem, found },
+  number,
+}: ChoicePlan): { subject: ChoiceSubject; to: OptionInfo }[] {
   const width = found.choices.length;
   return problem.subjects.flatMap((subject, choice) => {
     const to = subject.options[found.picks[(number - 1) * width + choice]!]!;

@@ -310,7 +310,8 @@ class ProblemBuilder {
       const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity, { later });
       // What is ruled out goes on no order with others, nor does what follows a hunt or is all that its supplier offers: its
       // own charge is in its price.
-      const alone = landed === null || when === "AFTER_HUNT" || this.ruledOut.has(quote) || this.alone.has(quote.supplierId);
+      const alone =
+        landed === null || when === "AFTER_HUNT" || this.ruledOut.has(quote) || this.alone.has(quote.supplierId);
       const order = alone ? undefined : this.onOrder(quote.supplierId, details, landed);
       const minor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
       const { landedMinor, hours, points } =

@@ -231,8 +231,7 @@ export function sheetLosses(sheet: Sheet, losses: readonly Loss[]): PointsLost {
 }
 
 /** What one choice loses if nothing else loses anything, by the rules of its line and section. */
-export const lostAlone = (sheet: Sheet, loss: Loss): number =>
-  loss.points > 0 ? sheetLosses(sheet, [loss]).total : 0;
+export const lostAlone = (sheet: Sheet, loss: Loss): number => (loss.points > 0 ? sheetLosses(sheet, [loss]).total : 0);
 
 /** How every award stands when so many points are lost, the highest first. */
 export function awardsLeft({ sections, floors }: Sheet, lost: number, disqualified: boolean): AwardStanding[] {

@@ -1,7 +1,7 @@
 /** What speaks against a quote that is counted on all the same: said wherever it is named. */
 import type { Declined } from "./declined.ts";
-import type { RuledOut } from "./ruledOut.ts";
 import type { QuoteRow } from "./rows.ts";
+import type { RuledOut } from "./ruledOut.ts";
 import { dateInWords } from "./summaryWords.ts";
 
 type Doubted = Pick<QuoteRow, "id" | "partId" | "provenance" | "ruledOut" | "validUntil">;

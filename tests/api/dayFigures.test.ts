@@ -107,7 +107,8 @@ describe("the figures of a day", () => {
 
   test("are not kept where nothing is entered, and go with the last that was entered", async () => {
     const { id } = await saved(server, "Restoration", { machine: "Stationary engine", figuresFor: "2027-01-04" });
-    const kept = async () => (await server.store.dayFigures.findMany({ where: { restorationId: id } })).map((one) => one.day);
+    const kept = async () =>
+      (await server.store.dayFigures.findMany({ where: { restorationId: id } })).map((one) => one.day);
     await keepDay(server.store, id);
     expect(await kept()).toEqual([]);
     const work = await saved(server, "Operation", { restoration: id, title: "Strip it", hoursLikely: 8 });

@@ -86,7 +86,10 @@ describe("a hunt for a part", () => {
     await page.reload();
     await row.getByText("the quote is ruled out").waitFor();
     await page.goto(demo.at(`parts/${demo.part(PART)}`));
-    await page.locator("#hunt").getByText(/^Its fallback, .+, is ruled out\.$/).waitFor();
+    await page
+      .locator("#hunt")
+      .getByText(/^Its fallback, .+, is ruled out\.$/)
+      .waitFor();
     await rule(false);
     expect(errors).toEqual([]);
     await page.context().close();

@@ -175,7 +175,9 @@ describe("files with the names of before", () => {
 
   it("have the faults of broken rules told so too", async () => {
     const { preview } = await prepare({ ...WHOLE, "quotes.csv": QUOTES.replace("20,30,50", "20,30,10") });
-    expect(preview.faults).toMatchObject([{ file: "quotes.csv", row: "2", field: "lead_high", code: "ORDER_OF_VALUES" }]);
+    expect(preview.faults).toMatchObject([
+      { file: "quotes.csv", row: "2", field: "lead_high", code: "ORDER_OF_VALUES" },
+    ]);
     expect(preview.faults[0]!.message).toBe(
       "lead high must not be less than the estimate before it (least, likely, most) (it is 10).",
     );

@@ -73,8 +73,16 @@ describe("a hunted part in the plan", () => {
     const until = addDays(MONDAY, 28);
     expect(doubts({})).toEqual([until, "forge"]);
     expect(doubts({ ruledOut: true })).toEqual([until, "forge", "is ruled out"]);
-    expect(doubts({}, searching(), [{ partId: "anchor", provenance: "REMADE" }])).toEqual([until, "forge", "is ruled out"]);
-    expect(doubts({ validUntil: addDays(MONDAY, 27) })).toEqual([until, "forge", "ends on 20 Dec 2026, before it is ordered"]);
+    expect(doubts({}, searching(), [{ partId: "anchor", provenance: "REMADE" }])).toEqual([
+      until,
+      "forge",
+      "is ruled out",
+    ]);
+    expect(doubts({ validUntil: addDays(MONDAY, 27) })).toEqual([
+      until,
+      "forge",
+      "ends on 20 Dec 2026, before it is ordered",
+    ]);
     expect(doubts({ validUntil: until })).toEqual([until, "forge"]);
     expect(doubts({ validUntil: addDays(MONDAY, -1) })).toEqual([until, "forge", "ended on 22 Nov 2026: ask again"]);
   });

@@ -22,13 +22,7 @@ interface ToOrderListProps {
 }
 
 /** What has a source and is not ordered, the most urgent first. */
-export function ToOrderList({
-  restoration,
-  rows,
-  figuresFor,
-  confidence,
-  paging,
-}: ToOrderListProps) {
+export function ToOrderList({ restoration, rows, figuresFor, confidence, paging }: ToOrderListProps) {
   // A column of which no row has anything is left out.
   const columns = columnsFor(restoration, figuresFor, confidence).filter(
     ({ id }) =>

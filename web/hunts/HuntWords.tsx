@@ -42,7 +42,11 @@ function NoAward({ outlook: { findDisqualifiedBy, fallbackDisqualifiedBy } }: { 
   const line = findDisqualifiedBy ?? fallbackDisqualifiedBy;
   if (line === null) return null;
   const what =
-    findDisqualifiedBy === null ? "Its fallback loses" : fallbackDisqualifiedBy === null ? "A find loses" : "A find and its fallback both lose";
+    findDisqualifiedBy === null
+      ? "Its fallback loses"
+      : fallbackDisqualifiedBy === null
+        ? "A find loses"
+        : "A find and its fallback both lose";
   return (
     <>
       {" "}
