@@ -293,7 +293,7 @@ describe("an owner who answers", () => {
         `mutation ($id: ID!, $no: Boolean = false) {
           answerDecision(decision: $id, approve: true, name: "Odile Farrant") { __typename ...Made }
         }
-        fragment Made on SaveResult { ... on Saved { id change { ${of} } } }`,
+        fragment Made on SaveResult { ... on Saved { id revision @include(if: $no) change { ${of} } } }`,
         { id: asked.id },
         cookie,
       );
