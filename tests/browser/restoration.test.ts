@@ -288,10 +288,10 @@ describe("the restoration sheet", () => {
     const own = await sheet();
     const judging = page.locator("section#judging");
     await judging.getByRole("button", { name: "Take a sample sheet" }).click();
-    await judging.getByRole("button", { name: "Take it Four sections of a hundred" }).click();
-    await judging.getByText("4 sections, 400 points in all.").waitFor();
-    await expect.poll(async () => (await sheet()).sections.map(({ maximum }) => maximum)).toEqual([100, 100, 100, 100]);
-    await page.locator("section#points p.prose", { hasText: "of 400" }).waitFor();
+    await judging.getByRole("button", { name: "Take it By the trades that did the work" }).click();
+    await judging.getByText("6 sections, 345 points in all.").waitFor();
+    await expect.poll(async () => (await sheet()).sections.map(({ maximum }) => maximum)).toEqual([26, 102, 53, 58, 43, 63]);
+    await page.locator("section#points p.prose", { hasText: "of 345" }).waitFor();
     await undoNewest(page);
     await judging.getByText(`${own.sections.length} sections, 190 points in all.`).waitFor();
     await expect.poll(() => sheet()).toEqual(own);
