@@ -161,7 +161,7 @@ const OWNER: Fields = {
   TradeHours: ["trade", "operations", "hours"],
   Operation: ["id", "code", "title", "trade", "section", "state", "hoursLikely", "startedOn", "finishedOn"],
   Part: ["id", "code", "name", "section", "quantity", "stateOnHand", "safetyCritical", "revision", "outlook"],
-  PartOutlook: ["standing"],
+  PartOutlook: ["state"],
   Quote: ["id", "provenance", "leadDays", "unitPrice", "supplier"],
   Supplier: ["id", "name", "kind", "country"],
   Order: ["id", "code", "quantity", "state", "placedOn", "promisedOn", "expectedOn", "arrivedOn", "daysLate", "total"],

@@ -8,7 +8,7 @@ import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
-import { DimensionNature, LengthUnit, Provenance, Standing, StateOnHand } from "./enums.ts";
+import { DimensionNature, LengthUnit, Provenance, SupplyState, StateOnHand } from "./enums.ts";
 import { JudgingSection, lineFor } from "./judgingSheet.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
@@ -19,7 +19,7 @@ import { type Saved, SaveResult, saving } from "./saveResult.ts";
 const PartOutlook = builder.objectRef<Outlook>("PartOutlook").implement({
   description: "Where a part stands in the plan.",
   fields: (t) => ({
-    standing: t.expose("standing", { type: Standing }),
+    state: t.expose("state", { type: SupplyState }),
     quote: t.field({
       type: Quote,
       nullable: true,

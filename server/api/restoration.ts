@@ -8,7 +8,7 @@ import { lossesOf, sheetLosses } from "../plan/points.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
-import { CustomsBasis, OperationState, Standing } from "./enums.ts";
+import { CustomsBasis, OperationState, SupplyState } from "./enums.ts";
 import { ExchangeRateConnection } from "./exchangeRate.ts";
 import { FindConnection } from "./find.ts";
 import { HuntConnection } from "./hunt.ts";
@@ -26,7 +26,7 @@ import { ClosedDateConnection } from "./shopCalendar.ts";
 import { SnagConnection } from "./snag.ts";
 
 const PartSort = builder.enumType("PartSort", {
-  values: ["CODE", "NAME", "SECTION", "STANDING", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
+  values: ["CODE", "NAME", "SECTION", "STATE", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
 });
 
 /** Text found anywhere in one of the fields, in capitals or not. */
@@ -188,13 +188,13 @@ export const Restoration = builder.prismaObject("Restoration", {
         search: t.arg.string(),
         section: t.arg.string(),
         safetyCritical: t.arg.boolean(),
-        standing: t.arg({ type: [Standing] }),
+        state: t.arg({ type: [SupplyState] }),
         sort: t.arg({ type: PartSort }),
         descending: t.arg.boolean(),
       },
       resolve: async (
         { id },
-        { search, section, safetyCritical, standing, sort, descending, ...args },
+        { search, section, safetyCritical, state, sort, descending, ...args },
         context,
         info,
       ) =>
@@ -211,7 +211,7 @@ export const Restoration = builder.prismaObject("Restoration", {
               ...holding(search, "code", "name", "notes"),
             }),
             await context.plan(id),
-            { sort: sort ?? "CODE", descending: descending ?? false, standing: standing ?? null },
+            { sort: sort ?? "CODE", descending: descending ?? false, state: state ?? null },
           ),
         ),
     }),

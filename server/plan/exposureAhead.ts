@@ -112,13 +112,13 @@ export class Ahead {
   }
 
   /** The quote that a part has in force; the fallback of a hunt as ordered when that stops. */
-  inForceOf({ rowId, quoteId, standing, orderOn }: Acquisition): Landed {
-    return this.landed(rowId, quoteId!, standing === "HUNTED" && orderOn! > this.rows.figuresFor);
+  inForceOf({ rowId, quoteId, state, orderOn }: Acquisition): Landed {
+    return this.landed(rowId, quoteId!, state === "HUNTED" && orderOn! > this.rows.figuresFor);
   }
 
   /** What a part that is looked for is expected to cost, less what was paid of its fallback; null of any other. */
   hunted(a: Acquisition): HuntCost | null {
-    if (a.standing !== "HUNTED") return null;
+    if (a.state !== "HUNTED") return null;
     const { totalMinor } = this.inForceOf(a);
     return huntCost(this.rows, a, totalMinor === null ? null : totalMinor - this.depositOf(a.quoteId!));
   }

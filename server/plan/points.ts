@@ -319,7 +319,7 @@ export async function lossesOf(store: Store | Tx, restorationId: string, sheet: 
   for (const part of parts) {
     const quote = quoteById.get(plan.quoteInForce.get(part.id) ?? "");
     if (quote === undefined) continue;
-    const hunt = plan.parts.get(part.id)?.standing === "HUNTED" ? huntOf.get(part.id) : undefined;
+    const hunt = plan.parts.get(part.id)?.state === "HUNTED" ? huntOf.get(part.id) : undefined;
     const points =
       hunt === undefined
         ? pointsLost(sheet, part, quote)

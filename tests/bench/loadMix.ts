@@ -93,7 +93,7 @@ export async function mixFor(address: string, documents: Documents): Promise<() 
     trade: null,
     contact: true,
   });
-  const list = body(documents.parts, { restoration, first: 50, sort: "STANDING", descending: false });
+  const list = body(documents.parts, { restoration, first: 50, sort: "STATE", descending: false });
   const sheets = parts.map(({ id }) => body(documents.part, { part: id }));
   const freeParts = [...parts];
   const freeQuotes = [...quotes];

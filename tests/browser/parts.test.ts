@@ -34,10 +34,10 @@ describe("the parts sheet", () => {
     const link = page.locator("p.sentence a", { hasText: "without any source" });
     const count = Number.parseInt((await link.textContent()) ?? "", 10);
     await link.click();
-    await page.waitForURL(/standing=NO_SOURCE/);
+    await page.waitForURL(/state=NO_SOURCE/);
     await page.waitForFunction((n) => document.querySelectorAll("tbody tr").length === n, count);
     await expect
-      .poll(async () => (await columnOf(page, "Standing")).every((text) => text.includes("no source")))
+      .poll(async () => (await columnOf(page, "State")).every((text) => text.includes("no source")))
       .toBe(true);
     await page.context().close();
   });

@@ -757,7 +757,7 @@ describe("a hunted part among the choices", () => {
     const [subject] = problem.subjects;
     expect(subject!.inForce).toMatchObject({ id: "hunt:spun", quoteId: "spun", costMinor: 9_000 });
     const plan = computePlan(rowsOf(hunting.rows), { figuresFor: MONDAY, confidence: null });
-    expect(plan.ladder[0]).toMatchObject({ standing: "HUNTED", orderOn: "2027-02-01" });
+    expect(plan.ladder[0]).toMatchObject({ state: "HUNTED", orderOn: "2027-02-01" });
     expect(problem.inForce.date).toBe(plan.completion.date);
     // Ordering the fallback today is a choice of its own, and earlier by as many days as the hunt would wait.
     const earliest = figuresOf(plansOf({ problem, found })[0]!);

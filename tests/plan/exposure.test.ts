@@ -17,7 +17,7 @@ const money = async (): Promise<RestorationExposure> =>
   exposureOf(await loadExposureRows(store, restorationId, undefined));
 const sum = (low: number, planned = low, high = low, unknown = 0) => ({ low, planned, high, unknown });
 
-/** A machine with one part of each standing, a snag, work done and to do; the figures are for 23 November 2026. */
+/** A machine with one part of each state, a snag, work done and to do; the figures are for 23 November 2026. */
 beforeAll(async () => {
   ({ store, close } = await testStore());
   const { id: workshopId, accounts } = await store.workshop.create({

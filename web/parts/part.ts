@@ -64,7 +64,7 @@ export const PartQuery = graphql(
       ownJudgingSection { id name }
       judgingLine { id title mandatory disqualifying }
       estimate { minor currency decimals }
-      outlook { quote { id } standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
+      outlook { quote { id } state arrivalDate needBy orderBy floatDays daysGained holdsUp }
       declined { words follows }
       references { id source number }
       specification { id dimension nature nominal unit minus plus note }

@@ -19,7 +19,7 @@ export const OperationQuery = graphql(
         id revision quantity
         part {
           id code name stateOnHand safetyCritical caution
-          outlook { standing arrivalDate }
+          outlook { state arrivalDate }
           inspections { id revision inspector inspectedOn what }
         }
       }
