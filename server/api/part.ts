@@ -74,7 +74,7 @@ export const Part = builder.prismaObject("Part", {
     revision: t.exposeInt("revision"),
     code: t.exposeString("code"),
     name: t.exposeString("name"),
-    section: t.exposeString("section"),
+    group: t.exposeString("group"),
     quantity: t.exposeInt("quantity"),
     stateOnHand: t.expose("stateOnHand", { type: StateOnHand }),
     safetyCritical: t.exposeBoolean("safetyCritical"),
@@ -87,7 +87,7 @@ export const Part = builder.prismaObject("Part", {
     judgingSection: t.field({
       type: JudgingSection,
       nullable: true,
-      description: "Where it is judged: its own section of the sheet, or the one of the name of its section.",
+      description: "Where it is judged: its own section of the sheet, or the one named like its group.",
       resolve: async (part, _args, context, info) =>
         context.rowOrNull(
           "judgingSection",
@@ -97,7 +97,7 @@ export const Part = builder.prismaObject("Part", {
     }),
     ownJudgingSection: t.relation("judgingSection", {
       nullable: true,
-      description: "The section set for it; null: by its name.",
+      description: "The section set for it; null: the one named like its group.",
     }),
     judgingLine: t.relation("judgingLine", {
       nullable: true,
@@ -172,7 +172,7 @@ const PartInput = builder.inputType("PartInput", {
     restoration: t.id(),
     code: t.string(),
     name: t.string(),
-    section: t.string(),
+    group: t.string(),
     quantity: t.int(),
     stateOnHand: t.field({ type: StateOnHand }),
     safetyCritical: t.boolean(),
@@ -229,7 +229,7 @@ const savePart = (
     patch,
     codes: { prefix: "P", digits: 3, step: 1 },
     defaults: {
-      section: "",
+      group: "",
       quantity: 1,
       stateOnHand: "MISSING",
       safetyCritical: false,

@@ -26,7 +26,7 @@ import { ClosedDateConnection } from "./shopCalendar.ts";
 import { SnagConnection } from "./snag.ts";
 
 const PartSort = builder.enumType("PartSort", {
-  values: ["CODE", "NAME", "SECTION", "STATE", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
+  values: ["CODE", "NAME", "GROUP", "STATE", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
 });
 
 /** Text found anywhere in one of the fields, in capitals or not. */
@@ -186,7 +186,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       args: {
         ...bothWays,
         search: t.arg.string(),
-        section: t.arg.string(),
+        group: t.arg.string(),
         safetyCritical: t.arg.boolean(),
         state: t.arg({ type: [SupplyState] }),
         sort: t.arg({ type: PartSort }),
@@ -194,7 +194,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       },
       resolve: async (
         { id },
-        { search, section, safetyCritical, state, sort, descending, ...args },
+        { search, group, safetyCritical, state, sort, descending, ...args },
         context,
         info,
       ) =>
@@ -206,7 +206,7 @@ export const Restoration = builder.prismaObject("Restoration", {
           partIds(
             await listedParts(context, {
               restorationId: id,
-              section: section ?? undefined,
+              group: group ?? undefined,
               safetyCritical: safetyCritical ?? undefined,
               ...holding(search, "code", "name", "notes"),
             }),
@@ -243,7 +243,7 @@ export const Restoration = builder.prismaObject("Restoration", {
         }),
     }),
     judgingSheet: t.field({ type: JudgingSheet, resolve: ({ id }) => ({ restorationId: id }) }),
-    sectionNames: t.stringList({ resolve: ({ id }, _args, context) => sectionNames(context, id) }),
+    groups: t.stringList({ resolve: ({ id }, _args, context) => groupsOf(context, id) }),
     trades: t.stringList({ resolve: ({ id }, _args, context) => trades(context, id) }),
   }),
 });
@@ -251,17 +251,17 @@ export const Restoration = builder.prismaObject("Restoration", {
 /** What parts are ordered by, read once a request for all counts and pages of the same filters. */
 const listedParts = (context: Context, where: object): Promise<ListedPart[]> =>
   context.once(`parts ${JSON.stringify(where)}`, () =>
-    context.store.part.findMany({ where, select: { id: true, code: true, name: true, section: true } }),
+    context.store.part.findMany({ where, select: { id: true, code: true, name: true, group: true } }),
   );
 
 const RestorationConnection = connectionOf("Restoration", Restoration);
 
 const named = (words: readonly string[]): string[] => [...new Set(words)].filter((word) => word !== "").sort();
 
-async function sectionNames({ store }: Context, restorationId: string): Promise<string[]> {
-  const query = { where: { restorationId }, distinct: "section", select: { section: true } } as const;
+async function groupsOf({ store }: Context, restorationId: string): Promise<string[]> {
+  const query = { where: { restorationId }, distinct: "group", select: { group: true } } as const;
   const [parts, operations] = await Promise.all([store.part.findMany(query), store.operation.findMany(query)]);
-  return named([...parts, ...operations].map((row) => row.section));
+  return named([...parts, ...operations].map((row) => row.group));
 }
 
 async function trades({ store }: Context, restorationId: string): Promise<string[]> {

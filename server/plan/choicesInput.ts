@@ -549,9 +549,9 @@ class ProblemBuilder {
   }
 
   private placeOfWork(operationId: string): Place {
-    const { sheet, sections, workLines } = this.rows;
+    const { sheet, groups, workLines } = this.rows;
     return placeOf(sheet, {
-      section: sections.get(operationId) ?? "",
+      group: groups.get(operationId) ?? "",
       judgingLineId: workLines.get(operationId) ?? null,
     });
   }

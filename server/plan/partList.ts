@@ -5,10 +5,10 @@ export interface ListedPart {
   id: string;
   code: string;
   name: string;
-  section: string;
+  group: string;
 }
 
-export type PartOrder = "CODE" | "NAME" | "SECTION" | "STATE" | "ARRIVAL" | "NEED_BY" | "ORDER_BY" | "FLOAT";
+export type PartOrder = "CODE" | "NAME" | "GROUP" | "STATE" | "ARRIVAL" | "NEED_BY" | "ORDER_BY" | "FLOAT";
 
 /** What wants attention first comes first. */
 const URGENCY: readonly SupplyState[] = ["NO_SOURCE", "LATE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "IN_HAND"];
@@ -16,7 +16,7 @@ const URGENCY: readonly SupplyState[] = ["NO_SOURCE", "LATE", "HUNTED", "UNDECID
 const KEYS: Record<PartOrder, (part: ListedPart, outlook: PartOutlook | undefined) => string | number | null> = {
   CODE: (part) => part.code,
   NAME: (part) => part.name,
-  SECTION: (part) => part.section,
+  GROUP: (part) => part.group,
   STATE: (_, outlook) => (outlook === undefined ? null : URGENCY.indexOf(outlook.state)),
   ARRIVAL: (_, outlook) => outlook?.arrivalDate ?? null,
   NEED_BY: (_, outlook) => outlook?.needBy ?? null,

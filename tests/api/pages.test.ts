@@ -107,7 +107,7 @@ const SCREENS = {
         landed { total { minor } rateDate problem lines { kind amount { minor } } } fit { verdict rows { words } }
         makerRecord { orders averageDaysLate } supplier { name makerRecord { onTime } } } } } }
     operations(first: 50) { edges { node { code chosenWay { code } ways { code chosen supplier { name } } } } } } }`,
-  work: `query ($id: ID!) { restoration(id: $id) { trades sectionNames
+  work: `query ($id: ID!) { restoration(id: $id) { trades groups
     operations(first: 50) { edges { node {
       code schedule { earlyStartDate waitsForOpen operation { id } } needs { part { code outlook { state } } }
       linksBefore { before { code } } linksAfter { after { code } } snags { code remedies { chosen } } } } }

@@ -97,7 +97,7 @@ export default function MoneyPage() {
             </Folded>
           </Section>
           <Section title="By section of the machine" id="by-section">
-            <Folded summary="Each section, in figures">
+            <Folded summary="Each group, in figures">
               <SectionTable of={read} />
             </Folded>
           </Section>

@@ -133,10 +133,10 @@ function PartFacts({ part }: { part: Part }) {
           <dt>How many</dt>
           <dd>{plainNumber(part.quantity)}</dd>
         </div>
-        {part.section && (
+        {part.group && (
           <div>
-            <dt>Section</dt>
-            <dd>{part.section}</dd>
+            <dt>Group</dt>
+            <dd>{part.group}</dd>
           </div>
         )}
         <div>

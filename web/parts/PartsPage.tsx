@@ -21,7 +21,7 @@ import "./parts.css";
 
 const PartsQuery = graphql(`
   query Parts(
-    $restoration: ID!, $first: Int, $after: String, $last: Int, $before: String, $search: String, $section: String,
+    $restoration: ID!, $first: Int, $after: String, $last: Int, $before: String, $search: String, $group: String,
     $state: [SupplyState!], $safetyCritical: Boolean, $sort: PartSort, $descending: Boolean
   ) {
     restoration(id: $restoration) {
@@ -35,14 +35,14 @@ const PartsQuery = graphql(`
       ORDERED: parts(first: 1, state: [ORDERED]) { totalCount }
       LATE: parts(first: 1, state: [LATE]) { totalCount }
       parts(
-        first: $first, after: $after, last: $last, before: $before, search: $search, section: $section,
+        first: $first, after: $after, last: $last, before: $before, search: $search, group: $group,
         state: $state, safetyCritical: $safetyCritical, sort: $sort, descending: $descending
       ) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges {
           node {
-            id revision code name section quantity stateOnHand safetyCritical notes
+            id revision code name group quantity stateOnHand safetyCritical notes
           kept visible ruledOut ownJudgingSection { id } judgingLine { id } chosenQuote { id }
             estimate { minor currency decimals }
             outlook { state arrivalDate needBy orderBy floatDays holdsUp }
@@ -57,7 +57,7 @@ const PartsQuery = graphql(`
 const SORTS = {
   name: "NAME",
   code: "CODE",
-  section: "SECTION",
+  group: "GROUP",
   state: "STATE",
   arrival: "ARRIVAL",
   needBy: "NEED_BY",
@@ -101,7 +101,7 @@ const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): 
     ),
   },
   { id: "code", title: "Code", sortable: true, cell: (part) => <span className="code">{part.code}</span> },
-  { id: "section", title: "Section", sortable: true, cell: (part) => part.section },
+  { id: "group", title: "Group", sortable: true, cell: (part) => part.group },
   {
     id: "state",
     title: "State",
@@ -123,7 +123,7 @@ const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): 
 export default function PartsPage() {
   const restoration = useRestoration();
   const [search, setSearch] = useAddressValue("q", ["page"]);
-  const [section, setSection] = useAddressValue("section", ["page"]);
+  const [group, setGroup] = useAddressValue("group", ["page"]);
   const [state, setState] = useAddressValue("state", ["page"]);
   const [safety, setSafety] = useAddressValue("safety", ["page"]);
   const [sort, chooseSort] = useSort({ column: "state", descending: false }, "sort", ["page"]);
@@ -137,7 +137,7 @@ export default function PartsPage() {
       restoration: restoration.id,
       ...paging.variables,
       search,
-      section,
+      group,
       state: isSupplyState(state) ? [state] : null,
       safetyCritical: safety === "yes" ? true : null,
       sort: isSort(sort.column) ? SORTS[sort.column] : "STATE",
@@ -145,16 +145,16 @@ export default function PartsPage() {
     },
   });
   const found = useKept(result.data, restoration.id)?.restoration;
-  const narrowed = Boolean(search || section || state || safety);
+  const narrowed = Boolean(search || group || state || safety);
   const filters = (
     <>
       <SearchFilter label="Search" value={search} onChange={setSearch} />
       <ChoiceFilter
-        label="Section"
-        all="all sections"
-        value={section}
-        onChange={setSection}
-        choices={restoration.sectionNames.map((name) => ({ value: name, label: name }))}
+        label="Group"
+        all="all groups"
+        value={group}
+        onChange={setGroup}
+        choices={restoration.groups.map((name) => ({ value: name, label: name }))}
       />
       <ChoiceFilter
         label="State"
@@ -255,7 +255,7 @@ export default function PartsPage() {
                 {listed(
                   [
                     search && `“${search}” in its name, code or notes`,
-                    section && `section ${section}`,
+                    group && `group ${group}`,
                     isSupplyState(state) && `the state “${SUPPLY_STATE[state]}”`,
                     safety && "the safety-critical mark",
                   ].filter((word): word is string => Boolean(word)),

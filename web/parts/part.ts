@@ -58,7 +58,7 @@ export const PartQuery = graphql(
   `
   query Part($part: ID!) {
     part(id: $part) {
-      id revision code name section quantity stateOnHand safetyCritical caution notes
+      id revision code name group quantity stateOnHand safetyCritical caution notes
       kept visible ruledOut chosenQuote { id }
       judgingSection { id name }
       ownJudgingSection { id name }
