@@ -114,7 +114,7 @@ describe("the restoration sheet", () => {
     await hands.getByLabel("Hours a day each").fill("2");
     await hands.getByRole("button", { name: "Save the hands" }).click();
     await hands.locator("li", { hasText: "plating" }).getByText("1 person, 2 h a day each").waitFor();
-    await hands.getByRole("button", { name: "Edit the hands for plating" }).click();
+    await hands.getByRole("button", { name: "Change the hands for plating" }).click();
     await hands.getByLabel("An hour is charged at").fill("31.50");
     await hands.getByRole("button", { name: "Save the hands" }).click();
     await hands.locator("li", { hasText: "plating" }).getByText("£31.50 an hour").waitFor();
@@ -248,7 +248,7 @@ describe("the restoration sheet", () => {
     const section = page.locator("section#judging .sections > li", {
       has: page.getByRole("heading", { name: "Engine and drive", exact: true }),
     });
-    await section.getByRole("button", { name: /^Edit/ }).click();
+    await section.getByRole("button", { name: /^Change\b/ }).click();
     await section.getByLabel("Can lose at most").fill("1");
     await section.getByLabel("Remade").fill("-3");
     await section.getByLabel("Later substitute").fill("");
@@ -302,10 +302,10 @@ describe("the restoration sheet", () => {
     "has no accessibility findings and nothing off the page at $viewport.width in $colorScheme",
     async (options) => {
       const { page } = await open(options);
-      for (const name of [/^Edit the hands/, "Add a rate"]) await page.getByRole("button", { name }).first().click();
+      for (const name of [/^Change the hands/, "Add a rate"]) await page.getByRole("button", { name }).first().click();
       expect(await findingsOf(page)).toEqual([]);
       await page
-        .getByRole("button", { name: /^Edit the section/ })
+        .getByRole("button", { name: /^Change the section/ })
         .first()
         .click();
       expect(await findingsOf(page)).toEqual([]);

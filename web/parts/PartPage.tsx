@@ -57,7 +57,7 @@ function PartSheet({ part }: { part: Part }) {
       aside={
         <>
           <OpenButton of={open} opens="part">
-            Edit the part
+            Change the part
           </OpenButton>
           <RemoveButton
             row="PART"
@@ -70,7 +70,7 @@ function PartSheet({ part }: { part: Part }) {
       }
     >
       {open.has("part") && (
-        <Section title="Edit the part">
+        <Section title="Change the part">
           <Opened>
             <PartForm part={part} onSaved={() => open.close("part")} onCancel={() => open.close("part")} />
           </Opened>

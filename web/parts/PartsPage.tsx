@@ -225,7 +225,7 @@ export default function PartsPage() {
           columns={columnsOf(restoration.id, (part) => (
             <>
               <OpenButton of={open} opens={part.id}>
-                Edit<span className="unseen"> {part.name}</span>
+                Change<span className="unseen"> {part.name}</span>
               </OpenButton>
               <RemoveButton row="PART" id={part.id} revision={part.revision} what={part.name} />
             </>
