@@ -123,8 +123,8 @@ const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): 
 export default function PartsPage() {
   const restoration = useRestoration();
   const [search, setSearch] = useAddressValue("q", ["page"]);
-  const [group, setGroup] = useAddressValue("group", ["page"]);
-  const [state, setState] = useAddressValue("state", ["page"]);
+  const [group, setGroup] = useAddressValue("group", ["page"], "section");
+  const [state, setState] = useAddressValue("state", ["page"], "standing");
   const [safety, setSafety] = useAddressValue("safety", ["page"]);
   const [sort, chooseSort] = useSort({ column: "state", descending: false }, "sort", ["page"]);
   const paging = usePaging("page", 50);
