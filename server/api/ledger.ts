@@ -64,7 +64,10 @@ const Buckets = builder.objectRef<BucketSums>("ExposureBuckets").implement({
 
 const Group = builder.objectRef<RestorationExposure["byGroup"][number]>("ExposureGroup").implement({
   fields: (t) => ({
-    key: t.exposeString("key", { nullable: true, description: "Group of the machine, or month as YYYY-MM; null is what has none." }),
+    key: t.exposeString("key", {
+      nullable: true,
+      description: "Group of the machine, or month as YYYY-MM; null is what has none.",
+    }),
     buckets: t.field({ type: Buckets, resolve: (group) => group.buckets }),
     total: t.field({ type: Sum, resolve: (group) => group.total }),
   }),

@@ -8,7 +8,7 @@ import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
-import { DimensionNature, LengthUnit, Provenance, SupplyState, StateOnHand } from "./enums.ts";
+import { DimensionNature, LengthUnit, Provenance, StateOnHand, SupplyState } from "./enums.ts";
 import { JudgingSection, lineFor } from "./judgingSheet.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";

@@ -192,12 +192,7 @@ export const Restoration = builder.prismaObject("Restoration", {
         sort: t.arg({ type: PartSort }),
         descending: t.arg.boolean(),
       },
-      resolve: async (
-        { id },
-        { search, group, safetyCritical, state, sort, descending, ...args },
-        context,
-        info,
-      ) =>
+      resolve: async ({ id }, { search, group, safetyCritical, state, sort, descending, ...args }, context, info) =>
         pageOfIds(
           context,
           info,

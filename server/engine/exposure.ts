@@ -358,17 +358,7 @@ export function sumOf(lines: readonly Pick<ExposureLine, "low" | "planned" | "hi
 
 const same = (amount: number) => ({ low: amount, planned: amount, high: amount });
 
-const unpriced = ({
-  id,
-  bucket,
-  group,
-  day,
-}: {
-  id: string;
-  bucket: Bucket;
-  group: string;
-  day: string | null;
-}) => ({
+const unpriced = ({ id, bucket, group, day }: { id: string; bucket: Bucket; group: string; day: string | null }) => ({
   id,
   bucket,
   group,

@@ -13,7 +13,7 @@ import {
   type OrderEntry,
   type OwnerEntry,
 } from "../engine/exposure.ts";
-import { byCurrency, byMonth, byGroup, type CurrencyGroup, type ExposureGroup } from "../engine/exposureGroups.ts";
+import { byCurrency, byGroup, byMonth, type CurrencyGroup, type ExposureGroup } from "../engine/exposureGroups.ts";
 import type { Currency } from "../engine/money.ts";
 import type { Ratio } from "../engine/ratio.ts";
 import { orderDaysLate } from "./dates.ts";
@@ -187,9 +187,7 @@ class ExposureBuilder {
       const hours = o.state === "DONE" ? all : Math.max(0, all - (o.remainingHours ?? all));
       const group = rows.groups.get(o.id) ?? "";
       const day = o.finishedOn ?? o.startedOn;
-      return [
-        { id: o.id, group, day, hours, rateMinor: this.ahead.hourOf(o.trade), currency: home, rate: ONE_TO_ONE },
-      ];
+      return [{ id: o.id, group, day, hours, rateMinor: this.ahead.hourOf(o.trade), currency: home, rate: ONE_TO_ONE }];
     });
   }
 

@@ -36,9 +36,7 @@ export function partIds(
   const sign = ask.descending ? -1 : 1;
   return parts
     .map((part) => ({ part, outlook: plan.parts.get(part.id) }))
-    .filter(
-      ({ outlook }) => ask.state === null || (outlook !== undefined && ask.state.includes(outlook.state)),
-    )
+    .filter(({ outlook }) => ask.state === null || (outlook !== undefined && ask.state.includes(outlook.state)))
     .map(({ part, outlook }) => ({ part, key: key(part, outlook) }))
     .sort((a, b) => compare(a.key, b.key, sign) || words.compare(a.part.code, b.part.code))
     .map(({ part }) => part.id);

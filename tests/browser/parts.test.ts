@@ -354,7 +354,13 @@ describe("both sheets", () => {
 
         const part = await open(partAt("FO-04"), { colorScheme, viewport: { width, height: 900 } });
         expect(await findingsOf(part.page)).toEqual([]);
-        for (const name of ["Change the part", "Add a quote", /^Order from it/, /^Add a payment/, "Change the dimensions"])
+        for (const name of [
+          "Change the part",
+          "Add a quote",
+          /^Order from it/,
+          /^Add a payment/,
+          "Change the dimensions",
+        ])
           await part.page.getByRole("button", { name }).first().click();
         for (const name of ["Add an operation", "Record an inspection", "Change the numbers", /^Change order/])
           await part.page.getByRole("button", { name }).first().click();

@@ -290,7 +290,9 @@ describe("the restoration sheet", () => {
     await judging.getByRole("button", { name: "Take a sample sheet" }).click();
     await judging.getByRole("button", { name: "Take it By the trades that did the work" }).click();
     await judging.getByText("6 sections, 345 points in all.").waitFor();
-    await expect.poll(async () => (await sheet()).sections.map(({ maximum }) => maximum)).toEqual([26, 102, 53, 58, 43, 63]);
+    await expect
+      .poll(async () => (await sheet()).sections.map(({ maximum }) => maximum))
+      .toEqual([26, 102, 53, 58, 43, 63]);
     await page.locator("section#points p.prose", { hasText: "of 345" }).waitFor();
     await undoNewest(page);
     await judging.getByText(`${own.sections.length} sections, 190 points in all.`).waitFor();

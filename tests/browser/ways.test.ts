@@ -50,7 +50,9 @@ describe("ways to do an operation", () => {
     const was = await completion();
     // Long enough that no float takes it up.
     const { page } = await open("COLOUR");
-    await wayCalled(page, "Sprayed at a carriage painter's").getByRole("button", { name: /^Change\b/ }).click();
+    await wayCalled(page, "Sprayed at a carriage painter's")
+      .getByRole("button", { name: /^Change\b/ })
+      .click();
     await ways(page).getByLabel("Away").fill("400");
     await ways(page).getByRole("button", { name: "Save the way" }).click();
     const out = wayCalled(page, "Sprayed at a carriage painter's");

@@ -12,7 +12,7 @@ import {
   type PaymentEntry,
   type PaymentKind,
 } from "../../server/engine/exposure.ts";
-import { byCurrency, byMonth, byGroup } from "../../server/engine/exposureGroups.ts";
+import { byCurrency, byGroup, byMonth } from "../../server/engine/exposureGroups.ts";
 import { ratioOf } from "../../server/engine/ratio.ts";
 
 const POUND = { code: "GBP", decimals: 2 };

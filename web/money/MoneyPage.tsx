@@ -96,7 +96,7 @@ export default function MoneyPage() {
               <MonthTable of={read} />
             </Folded>
           </Section>
-          <Section title="By section of the machine" id="by-section">
+          <Section title="By group of the machine" id="by-group">
             <Folded summary="Each group, in figures">
               <SectionTable of={read} />
             </Folded>
