@@ -29,7 +29,7 @@ async function addParts(count: number, from: number): Promise<void> {
   const restorationId = rows.restoration;
   const numbers = Array.from({ length: count }, (_, i) => from + i);
   await store.part.createMany({
-    data: numbers.map((n) => ({ id: `part${n}`, restorationId, code: `X${n}`, name: `Part ${n}`, section: "engine" })),
+    data: numbers.map((n) => ({ id: `part${n}`, restorationId, code: `X${n}`, name: `Part ${n}`, group: "engine" })),
   });
   await store.need.createMany({
     data: numbers.map((n) => ({ restorationId, operationId: rows.assemble, partId: `part${n}` })),
