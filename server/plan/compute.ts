@@ -336,7 +336,7 @@ class ComputedPlan implements Plan {
         huntedUntil: hunt?.stopDate ?? null,
         quoteDoubts: quote === undefined ? [] : quoteDoubts(quote, said, a.orderOn!, this.figuresFor),
         decided: a.decided,
-        standing: a.standing,
+        state: a.state,
         completionDate: length === null ? null : this.finishDate(length),
         completionHours: length,
         nextCompletionDate: this.finishDate(this.rungs.end),
@@ -497,7 +497,7 @@ class ComputedPlan implements Plan {
           {
             partId: id,
             quoteId: h?.quoteId ?? null,
-            standing: h?.standing ?? "IN_HAND",
+            state: h?.state ?? "IN_HAND",
             arrivalDate: h?.arrivalDate ?? null,
             needBy: h?.needBy ?? null,
             orderBy: h?.orderBy ?? null,
@@ -527,10 +527,10 @@ class ComputedPlan implements Plan {
     const result = new Map<string, string>();
     const quoteById = new Map(rows.quotes.map((quote) => [quote.id, quote]));
     const ruledOut = new RuledOut(rows);
-    for (const { rowId, quoteId, orderId, open, standing } of this.acquisitions) {
+    for (const { rowId, quoteId, orderId, open, state } of this.acquisitions) {
       const quote = quoteById.get(quoteId ?? "");
       // What is looked for is ordered when the hunt stops, if at all, and on no order with others.
-      if (quote === undefined || orderId !== null || open || standing === "HUNTED") continue;
+      if (quote === undefined || orderId !== null || open || state === "HUNTED") continue;
       if (!ruledOut.has(quote)) result.set(rowId, quote.id);
     }
     return result;
@@ -578,5 +578,5 @@ const byUrgency = (a: HoldUp, b: HoldUp): number =>
 
 const byDays = (a: number, b: number): number => (a === b ? 0 : a - b);
 
-const urgency = ({ daysLeft, standing }: HoldUp): number =>
-  daysLeft ?? (standing === "HUNTED" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY);
+const urgency = ({ daysLeft, state }: HoldUp): number =>
+  daysLeft ?? (state === "HUNTED" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY);

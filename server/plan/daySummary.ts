@@ -168,11 +168,11 @@ async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<S
 }
 
 function orderInWords(holdUp: HoldUp, isToday: boolean, supplier = "its supplier"): string {
-  const { standing, huntedUntil, quoteDoubts, orderBy, daysLeft } = holdUp;
+  const { state, huntedUntil, quoteDoubts, orderBy, daysLeft } = holdUp;
   const doubts = quoteDoubts.map((doubt) => `; that quote ${doubt}`).join("");
   const what = toDo(holdUp, supplier);
   // What is looked for goes out when the hunt stops; at a chance there is no other day for it.
-  if (standing === "HUNTED" && orderBy === null)
+  if (state === "HUNTED" && orderBy === null)
     return `hunted until ${dateInWords(huntedUntil!)}, then ${what}${doubts}`;
   if (orderBy === null || daysLeft === null) return `${what}${doubts}`;
   const by =
@@ -182,11 +182,11 @@ function orderInWords(holdUp: HoldUp, isToday: boolean, supplier = "its supplier
   return `${what}${by}${doubts}`;
 }
 
-function toDo({ kind, decided, declinedId, standing }: HoldUp, supplier: string): string {
+function toDo({ kind, decided, declinedId, state }: HoldUp, supplier: string): string {
   if (declinedId !== null) return `declined: choose another${kind === "SNAG" ? " remedy" : " and order it"}`;
   if (kind === "SNAG") return decided ? "carry out its remedy" : "choose a remedy";
   if (!decided) return "choose a quote and order";
-  return `order ${standing === "HUNTED" ? "its fallback " : ""}from ${supplier}`;
+  return `order ${state === "HUNTED" ? "its fallback " : ""}from ${supplier}`;
 }
 
 /** Hunts that still decide something, to be decided on or to stop soon, or past their stop date; the earliest first. */

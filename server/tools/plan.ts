@@ -63,7 +63,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     code: h.code,
     title: h.title,
     open: h.open,
-    standing: h.standing,
+    state: h.state,
     completionHours: cleanOrNull(h.completionHours),
     completionDate: h.completionDate,
     nextCompletionDate: h.nextCompletionDate,
@@ -126,9 +126,9 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
 }
 
 /** The day by which to order; what is looked for has at a chance the stop date of its hunt alone, and nothing has one where no end is held. */
-function orderByInWords({ orderBy, standing, huntedUntil }: HoldUp): string {
+function orderByInWords({ orderBy, state, huntedUntil }: HoldUp): string {
   if (orderBy !== null) return orderBy;
-  return standing === "HUNTED" ? `hunted until ${huntedUntil}` : "no day is sure enough";
+  return state === "HUNTED" ? `hunted until ${huntedUntil}` : "no day is sure enough";
 }
 
 const days = (count: number): string => `${count} ${count === 1 ? "day" : "days"}`;

@@ -31,7 +31,7 @@ describe("a hunted part in the plan", () => {
     const plan = planWith(searching(), "forge");
     expect(plan.completion.open).toBe(false);
     expect(plan.ladder[0]).toMatchObject({
-      standing: "HUNTED",
+      state: "HUNTED",
       quoteId: "forge",
       orderOn: addDays(MONDAY, 28),
       arrivalDate: addDays(MONDAY, 42),
@@ -41,7 +41,7 @@ describe("a hunted part in the plan", () => {
   it("is ordered now once the stop date has passed, or the hunt was stopped", () => {
     for (const hunt of [searching({ stopDate: addDays(MONDAY, -1) }), searching({ state: "STOPPED" })])
       expect(planWith(hunt, "forge").ladder[0]).toMatchObject({
-        standing: "TO_ORDER",
+        state: "TO_ORDER",
         orderOn: MONDAY,
         arrivalDate: addDays(MONDAY, 14),
       });
@@ -49,19 +49,19 @@ describe("a hunted part in the plan", () => {
 
   it("leaves completion open without a fallback, and is as any other part without a stop date", () => {
     expect(planWith(searching(), null).completion.open).toBe(true);
-    expect(planWith(searching({ stopDate: null }), "forge").ladder[0]!.standing).toBe("UNDECIDED");
-    expect(planWith(null, "forge").ladder[0]!.standing).toBe("UNDECIDED");
+    expect(planWith(searching({ stopDate: null }), "forge").ladder[0]!.state).toBe("UNDECIDED");
+    expect(planWith(null, "forge").ladder[0]!.state).toBe("UNDECIDED");
   });
 
   it("gives way to a quote that is chosen", () => {
-    expect(planWith(searching(), "forge", "forge").ladder[0]).toMatchObject({ standing: "TO_ORDER", orderOn: MONDAY });
+    expect(planWith(searching(), "forge", "forge").ladder[0]).toMatchObject({ state: "TO_ORDER", orderOn: MONDAY });
   });
 
   it("on a day before the hunt began is looked for by nobody", () => {
     const later = searching({ begunOn: addDays(MONDAY, 1) });
-    expect(planWith(later, "forge").ladder[0]).toMatchObject({ standing: "UNDECIDED", hunted: false, orderOn: MONDAY });
-    expect(planWith(later, null).ladder[0]).toMatchObject({ standing: "NO_SOURCE", hunted: false });
-    expect(planWith({ ...later, state: "STOPPED" }, "forge").ladder[0]!.standing).toBe("UNDECIDED");
+    expect(planWith(later, "forge").ladder[0]).toMatchObject({ state: "UNDECIDED", hunted: false, orderOn: MONDAY });
+    expect(planWith(later, null).ladder[0]).toMatchObject({ state: "NO_SOURCE", hunted: false });
+    expect(planWith({ ...later, state: "STOPPED" }, "forge").ladder[0]!.state).toBe("UNDECIDED");
   });
 
   it("says until when, and what speaks against the fallback that is counted on all the same", () => {

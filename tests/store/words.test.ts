@@ -24,6 +24,10 @@ const GONE: readonly (readonly [RegExp, string])[] = [
   [/\breckon(s|ed|ing)?\b(?!["{ ,:]*\{)/i, "worked out"],
   [/worth at most/i, "walk-away price"],
   [/unlimited hands/i, "no end of hands"],
+  [/sectionNames|all sections|section of the machine/i, "groups of the machine"],
+  [/enum Standing|StandingMark|label="Standing"/, "state"],
+  [/^\s*Edit\b|name: "Edit|\? "Edit/, "change"],
+  [/^\s*Cancel$|>Cancel</, "leave it"],
 ];
 
 async function files(folder: string, ends: RegExp): Promise<string[]> {

@@ -155,7 +155,7 @@ function OwnList<Row extends PartRow>({
             cell: (row) => (
               <>
                 <OpenButton of={open} opens={row.id}>
-                  Edit<span className="unseen"> {row.code}</span>
+                  Change<span className="unseen"> {row.code}</span>
                 </OpenButton>
                 <button type="button" disabled={turn.busy} onClick={() => turn.onTurn(row)}>
                   {turn.words(row)}

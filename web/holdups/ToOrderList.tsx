@@ -50,7 +50,7 @@ const columnsFor = (restoration: string, figuresFor: string, confidence: number 
       row.orderBy ? (
         <span className="nowrap">{dateWithWeekday(row.orderBy)}</span>
       ) : (
-        row.part?.outlook.standing === "HUNTED" && (
+        row.part?.outlook.state === "HUNTED" && (
           <HuntedUntil row={row} figuresFor={figuresFor} confidence={confidence} />
         )
       ),

@@ -9,7 +9,7 @@ export const RungParts = graphql(`
     completionDate nextCompletionDate orderOn arrivalDate usableDate
     needBy orderBy daysLeft orderByTarget chanceWeekLater daysGained floatDays huntedUntil
     quoteDoubts @include(if: $landed)
-    part { id quantity revision outlook { standing } hunt @include(if: $landed) { id } }
+    part { id quantity revision outlook { state } hunt @include(if: $landed) { id } }
     snag { id }
     order { id state promisedOn daysLate }
     quote {
