@@ -172,8 +172,7 @@ function orderInWords(holdUp: HoldUp, isToday: boolean, supplier = "its supplier
   const doubts = quoteDoubts.map((doubt) => `; that quote ${doubt}`).join("");
   const what = toDo(holdUp, supplier);
   // What is looked for goes out when the hunt stops; at a chance there is no other day for it.
-  if (state === "HUNTED" && orderBy === null)
-    return `hunted until ${dateInWords(huntedUntil!)}, then ${what}${doubts}`;
+  if (state === "HUNTED" && orderBy === null) return `hunted until ${dateInWords(huntedUntil!)}, then ${what}${doubts}`;
   if (orderBy === null || daysLeft === null) return `${what}${doubts}`;
   const by =
     daysLeft < 0
