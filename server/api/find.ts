@@ -12,6 +12,7 @@ import { quoteDraft } from "./quote.ts";
 import { save, write } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 import { supplierDraft } from "./supplier.ts";
+import { BY_CODE } from "../store/codes.ts";
 
 export const Find = builder.prismaObject("Find", {
   fields: (t) => ({
@@ -233,6 +234,6 @@ async function sellerOf(
   const name = seller.trim();
   if (name === "") return undefined;
   const { workshopId } = context.viewer;
-  const known = await journal.tx.supplier.findFirst({ where: { workshopId, name }, orderBy: { code: "asc" } });
+  const known = await journal.tx.supplier.findFirst({ where: { workshopId, name }, orderBy: BY_CODE });
   return known?.id ?? (await write(context, journal, supplierDraft(context, { name }))).id;
 }

@@ -15,6 +15,7 @@ import { connectionOf } from "./page.ts";
 import { Quote } from "./quote.ts";
 import { save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
+import { BY_CODE, byCodeOf } from "../store/codes.ts";
 
 const PartOutlook = builder.objectRef<Outlook>("PartOutlook").implement({
   description: "Where a part stands in the plan.",
@@ -120,15 +121,15 @@ export const Part = builder.prismaObject("Part", {
     }),
     references: t.relation("references", { query: { orderBy: { id: "asc" } } }),
     specification: t.relation("specification", { query: { orderBy: [{ position: "asc" }, { id: "asc" }] } }),
-    needs: t.relation("needs", { query: { orderBy: { operation: { code: "asc" } } } }),
-    quotes: t.relation("quotes", { query: { orderBy: { code: "asc" } } }),
+    needs: t.relation("needs", { query: { orderBy: byCodeOf("operation") } }),
+    quotes: t.relation("quotes", { query: { orderBy: BY_CODE } }),
     chosenQuote: t.relation("chosenQuote", { nullable: true }),
     fallbackQuote: t.relation("fallbackQuote", {
       nullable: true,
       description: "Ordered where the hunt for the part stops without a find.",
     }),
     hunt: t.relation("hunt", { nullable: true }),
-    orders: t.relation("orders", { query: { orderBy: { code: "asc" } } }),
+    orders: t.relation("orders", { query: { orderBy: BY_CODE } }),
     inspections: t.relation("inspections", { query: { orderBy: [{ inspectedOn: "desc" }, { id: "asc" }] } }),
     restoration: t.relation("restoration"),
     outlook: t.field({
@@ -227,7 +228,7 @@ const savePart = (
     id,
     revision,
     patch,
-    codes: { prefix: "P", digits: 3, step: 1 },
+    codes: { earlier: "P" },
     defaults: {
       section: "",
       quantity: 1,

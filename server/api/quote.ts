@@ -19,6 +19,7 @@ import { OptionCost } from "./optionCost.ts";
 import { connectionOf } from "./page.ts";
 import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
+import { BY_CODE } from "../store/codes.ts";
 
 builder.prismaObject("PriceBreak", {
   fields: (t) => ({
@@ -168,7 +169,7 @@ export const Quote = builder.prismaObject("Quote", {
       }),
     }),
     notes: t.exposeString("notes"),
-    orders: t.relation("orders", { query: { orderBy: { code: "asc" } } }),
+    orders: t.relation("orders", { query: { orderBy: BY_CODE } }),
     chosen: t.boolean({
       select: { chosenFor: { select: { id: true } } },
       resolve: (quote) => quote.chosenFor !== null,
@@ -280,7 +281,7 @@ export const quoteDraft = ({
   id,
   revision,
   patch,
-  codes: { prefix: "Q", digits: 3, step: 1 },
+  codes: { earlier: "Q" },
   defaults: {
     minimumQuantity: 1,
     carriageMinor: 0,

@@ -24,6 +24,7 @@ import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 import { ClosedDateConnection } from "./shopCalendar.ts";
 import { SnagConnection } from "./snag.ts";
+import { BY_CODE, byCodeOf } from "../store/codes.ts";
 
 const PartSort = builder.enumType("PartSort", {
   values: ["CODE", "NAME", "SECTION", "STANDING", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
@@ -119,7 +120,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: (restoration, args, context, info) =>
         pageOfRows(context, info, args, "hunt", {
           where: { restorationId: restoration.id },
-          orderBy: [{ part: { code: "asc" } }, { id: "asc" }],
+          orderBy: [...byCodeOf("part"), { id: "asc" }],
         }),
     }),
     finds: t.field({
@@ -169,7 +170,7 @@ export const Restoration = builder.prismaObject("Restoration", {
             trade: trade ?? undefined,
             ...holding(search, "code", "title", "notes"),
           },
-          orderBy: { code: "asc" },
+          orderBy: BY_CODE,
         }),
     }),
     links: t.field({
@@ -178,7 +179,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: ({ id }, args, context, info) =>
         pageOfRows(context, info, args, "link", {
           where: { restorationId: id },
-          orderBy: [{ before: { code: "asc" } }, { after: { code: "asc" } }],
+          orderBy: [...byCodeOf("before"), ...byCodeOf("after")],
         }),
     }),
     parts: t.field({
@@ -221,7 +222,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: async ({ id }, { late, ...args }, context, info) =>
         pageOfRows(context, info, args, "order", {
           where: { restorationId: id, ...(late == null ? {} : lateOrders(late, await context.figuresFor(id))) },
-          orderBy: { code: "asc" },
+          orderBy: BY_CODE,
         }),
     }),
     snags: t.field({
@@ -230,7 +231,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: ({ id }, { open, ...args }, context, info) =>
         pageOfRows(context, info, args, "snag", {
           where: { restorationId: id, clearedOn: open == null ? undefined : open ? null : { not: null } },
-          orderBy: { code: "asc" },
+          orderBy: BY_CODE,
         }),
     }),
     changes: t.field({

@@ -13,6 +13,7 @@ import { bothWays, connectionOf, forwards, pageOfRows } from "./page.ts";
 import { QuoteConnection } from "./quote.ts";
 import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
+import { BY_CODE } from "../store/codes.ts";
 
 export const Supplier = builder.prismaObject("Supplier", {
   fields: (t) => ({
@@ -57,7 +58,7 @@ export const Supplier = builder.prismaObject("Supplier", {
       resolve: (supplier, args, context, info) =>
         pageOfRows(context, info, args, "quote", {
           where: { supplierId: supplier.id },
-          orderBy: [{ code: "asc" }, { id: "asc" }],
+          orderBy: BY_CODE,
         }),
     }),
     orders: t.field({
@@ -136,7 +137,7 @@ export const supplierDraft = (
   id,
   revision,
   patch,
-  codes: { prefix: "S", digits: 2, step: 1 },
+  codes: { earlier: "S" },
   defaults: {
     kind: "DEALER",
     country: "",

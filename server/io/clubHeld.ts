@@ -6,6 +6,7 @@ import type { Values } from "./columns.ts";
 import { csvTextSteps } from "./csv.ts";
 import { packed } from "./export.ts";
 import { inSlices } from "./slices.ts";
+import { BY_CODE } from "../store/codes.ts";
 
 /** Who reads the club: orders and parts are named in the rows of that member alone. */
 export interface ClubReader {
@@ -27,7 +28,7 @@ export type HeldClub = Map<string, HeldClubRow[]>;
 /** The club's rows as a member reads them: what is hidden only where it is the member's own, or an admin asks. */
 export async function heldClub(store: Store | Tx, { clubId, memberId, all }: ClubReader): Promise<HeldClub> {
   const shown = all ? { clubId } : { clubId, OR: [{ hiddenReason: null }, { memberId }] };
-  const query = { where: shown, orderBy: [{ code: "asc" as const }] };
+  const query = { where: shown, orderBy: BY_CODE };
   const name = { member: { select: { name: true } } };
   const [sources, wants, spares, batches] = [
     await store.clubSource.findMany({ ...query, include: { ...name, order: { select: { code: true } } } }),

@@ -5,6 +5,7 @@ import { daysBetween } from "../engine/date.ts";
 import { Declined } from "./declined.ts";
 import type { Standing } from "./plan.ts";
 import type { HuntRow, OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, RuledOutRow, SnagRow } from "./rows.ts";
+import { compareCodes } from "../store/codes.ts";
 
 export interface Acquisition {
   /** "part:ID" or "snag:ID"; also the network's node for the arrival. */
@@ -291,7 +292,7 @@ function sooner(a: QuoteRow, b: QuoteRow, figuresFor: string): number {
     Number(isExpired(a, figuresFor)) - Number(isExpired(b, figuresFor)) ||
     arrival(a) - arrival(b) ||
     a.unitPriceMinor - b.unitPriceMinor ||
-    (a.code < b.code ? -1 : 1)
+    compareCodes(a.code, b.code)
   );
 }
 

@@ -5,6 +5,7 @@ import { loadRates } from "./exchange.ts";
 import { decideByOf } from "./hunt.ts";
 import type { HoldUp } from "./plan.ts";
 import { loadSheet } from "./points.ts";
+import { codeInWords } from "../store/codes.ts";
 
 export interface CalendarEvent {
   uid: string;
@@ -45,7 +46,7 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
             `order-by-${holdUp.id.replace(":", "-")}`,
             holdUp.orderBy,
             `Last day to ${toDo(holdUp)}: ${holdUp.title}`,
-            `${holdUp.code} ${holding.has(holdUp.id) ? "holds up completion" : "has days to spare until then"}`,
+            `${codeInWords(holdUp.kind === "PART" ? "Part" : "Snag", holdUp.code)} ${holding.has(holdUp.id) ? "holds up completion" : "has days to spare until then"}`,
           ),
     ),
     ...orders.map((order) =>

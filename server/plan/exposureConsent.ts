@@ -6,6 +6,7 @@ import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
 import { ordersAheadOf } from "./ordersAhead.ts";
 import { chosenWays } from "./work.ts";
+import { compareCodes } from "../store/codes.ts";
 
 export interface ConsentDue {
   kind: "PART" | "SNAG" | "OPERATION" | "ORDER";
@@ -55,7 +56,7 @@ export function consentDue(rows: ExposureRows): ConsentDue[] {
     .map(([id, amountMinor]): ConsentDue => ({ ...named.get(id)!, amountMinor }))
     .concat(orders(rows))
     .filter(({ amountMinor }) => amountMinor > limit)
-    .sort((a, b) => b.amountMinor - a.amountMinor || (a.code < b.code ? -1 : 1));
+    .sort((a, b) => b.amountMinor - a.amountMinor || compareCodes(a.code, b.code));
 }
 
 /**

@@ -11,6 +11,7 @@ import { oddsModel } from "./odds.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import type { PlanRows } from "./rows.ts";
 import { operationNode } from "./work.ts";
+import { codeInWords } from "../store/codes.ts";
 
 /** The cost of each run beyond the plan. Pure. */
 export function costOfRuns(rows: ExposureRows, odds: PlanRows, runs: { seed: number; samples: number }): CostOfRuns {
@@ -44,7 +45,10 @@ export function pricedModel(rows: ExposureRows, odds: PlanRows): { model: Uncert
 /** Least, planned and most of every part and snag that nobody has decided on, or that has no source. */
 function pricesUndecided(rows: ExposureRows, ahead: Ahead): PriceRange[] {
   const { parts, snags } = rows.plan;
-  const codes = new Map([...parts, ...snags].map(({ id, code }) => [id, code]));
+  const codes = new Map([
+    ...parts.map(({ id, code }) => [id, codeInWords("part", code)] as const),
+    ...snags.map(({ id, code }) => [id, codeInWords("snag", code)] as const),
+  ]);
   return ahead.entries.flatMap(({ id, bucket, low, planned, high }) =>
     (bucket === "UNDECIDED" || bucket === "UNSOURCED") && high > low
       ? [{ name: codes.get(id) ?? id, low, likely: planned, high }]

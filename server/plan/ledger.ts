@@ -4,6 +4,7 @@ import { decimalText, halfToEven } from "../engine/ratio.ts";
 import { currencyOf, type Rates, rateOf } from "./exchange.ts";
 import type { HoursEntry, OrderAccount } from "./exposureLoad.ts";
 import type { PaidAccounts, PaymentRow } from "./exposurePaid.ts";
+import { codeInWords } from "../store/codes.ts";
 
 export const LEDGER_KINDS = [
   "DEPOSIT",
@@ -106,7 +107,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
   for (const { code, part, partId, quote, payments } of accounts)
     pay(payments, {
       what: part.name,
-      code,
+      code: codeInWords("order", code),
       partId,
       operationId: null,
       snagId: null,
@@ -116,7 +117,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
   for (const { title, code, partId, operationId, snagId, supplier, payments } of paid.values())
     pay(payments, {
       what: title,
-      code,
+      code: codeInWords(snagId !== null ? "snag" : operationId !== null ? "operation" : "part", code),
       partId,
       operationId,
       snagId,
@@ -129,7 +130,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
       day: one.workedOn,
       kind: "LABOUR",
       what: `${one.operation.title}, ${one.hours} hours`,
-      code: one.operation.code,
+      code: codeInWords("operation", one.operation.code),
       partId: null,
       operationId: one.operationId,
       snagId: null,
@@ -150,7 +151,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
       day: one.day,
       kind: one.kind,
       what: one.kind === "INVOICE" ? "Asked of the owner" : "Received from the owner",
-      code: one.code,
+      code: codeInWords(one.kind.toLowerCase(), one.code),
       partId: null,
       operationId: null,
       snagId: null,

@@ -4,6 +4,7 @@ import type { Store, Tx } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { deliveryOf } from "./makerWait.ts";
 import type { PlanRows } from "./rows.ts";
+import { BY_CODE } from "../store/codes.ts";
 
 /** Monday to Friday, eight hours: a restoration whose calendar has not been written yet. */
 export const USUAL_WEEK = [8, 8, 8, 8, 8, 0, 0];
@@ -54,7 +55,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     }),
     store.operation.findMany({
       where,
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
       select: {
         id: true,
         code: true,
@@ -72,14 +73,14 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     }),
     store.operationWay.findMany({
       where,
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
       select: { id: true, code: true, title: true, operationId: true, hours: true, days: true },
     }),
     store.link.findMany({ where, select: { id: true, beforeId: true, afterId: true, lag: true, lagUnit: true } }),
     store.need.findMany({ where, select: { id: true, operationId: true, partId: true } }),
     store.part.findMany({
       where,
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
       select: { id: true, code: true, name: true, stateOnHand: true, chosenQuoteId: true, fallbackQuoteId: true },
     }),
     store.ruledOut.findMany({ where: { part: where }, select: { id: true, partId: true, provenance: true } }),
@@ -137,7 +138,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     }),
     store.snag.findMany({
       where,
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
       select: { id: true, code: true, title: true, operationId: true, clearedOn: true, chosenRemedyId: true },
     }),
     store.remedy.findMany({

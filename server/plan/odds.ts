@@ -21,6 +21,7 @@ import { lookingOf } from "./huntOutlook.ts";
 import { MakerRecords } from "./makerWait.ts";
 import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
+import { compareCodes } from "../store/codes.ts";
 
 /** What the runs of every restoration start from; the same seed always gives the same runs. */
 export const SEED = 1;
@@ -127,7 +128,7 @@ class Routes {
   private firstQuoteOf(supplierId: string): string {
     let first: string | null = null;
     for (const { supplierId: of, code } of this.rows.quotes)
-      if (of === supplierId && (first === null || code < first)) first = code;
+      if (of === supplierId && (first === null || compareCodes(code, first) < 0)) first = code;
     return first!;
   }
 

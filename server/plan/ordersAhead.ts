@@ -9,6 +9,7 @@ import { computePlan } from "./compute.ts";
 import type { Rates } from "./exchange.ts";
 import { ALONE, type Landed, type LandedQuote, type Landing, landedOf, ORDER_TERMS, type Together } from "./landed.ts";
 import type { PartOutlook, Plan } from "./plan.ts";
+import { compareCodes } from "../store/codes.ts";
 
 /** Which quote it is, and of whom. */
 export interface QuoteNamed {
@@ -49,7 +50,7 @@ export class OrdersAhead {
       this.lines.set(supplierId, there);
       there.push({ code, partId, line });
     }
-    for (const lines of this.lines.values()) lines.sort((a, b) => (a.code < b.code ? -1 : 1));
+    for (const lines of this.lines.values()) lines.sort((a, b) => compareCodes(a.code, b.code));
   }
 
   /**
@@ -106,8 +107,8 @@ export class OrdersAhead {
       return ALONE;
     const others = this.others({ partId, supplierId });
     return {
-      before: others.filter((one) => one.code < code).map(({ line }) => line),
-      after: others.filter((one) => one.code > code).map(({ line }) => line),
+      before: others.filter((one) => compareCodes(one.code, code) < 0).map(({ line }) => line),
+      after: others.filter((one) => compareCodes(one.code, code) > 0).map(({ line }) => line),
     };
   }
 }

@@ -1,5 +1,6 @@
 /** The parts of a restoration filtered and ordered by where they stand in the plan. */
 import type { PartOutlook, Plan, Standing } from "./plan.ts";
+import { compareCodes } from "../store/codes.ts";
 
 export interface ListedPart {
   id: string;
@@ -40,7 +41,7 @@ export function partIds(
       ({ outlook }) => ask.standing === null || (outlook !== undefined && ask.standing.includes(outlook.standing)),
     )
     .map(({ part, outlook }) => ({ part, key: key(part, outlook) }))
-    .sort((a, b) => compare(a.key, b.key, sign) || words.compare(a.part.code, b.part.code))
+    .sort((a, b) => compare(a.key, b.key, sign) || compareCodes(a.part.code, b.part.code))
     .map(({ part }) => part.id);
 }
 
