@@ -11,6 +11,7 @@ import type { Context } from "./context.ts";
 import { CustomsBasis, OperationState, Standing } from "./enums.ts";
 import { ExchangeRateConnection } from "./exchangeRate.ts";
 import { FindConnection } from "./find.ts";
+import { holding, partsHolding } from "./holding.ts";
 import { HuntConnection } from "./hunt.ts";
 import { JudgingSheet } from "./judgingSheet.ts";
 import { LinkConnection } from "./link.ts";
@@ -29,10 +30,6 @@ import { BY_CODE, byCodeOf } from "../store/codes.ts";
 const PartSort = builder.enumType("PartSort", {
   values: ["CODE", "NAME", "SECTION", "STANDING", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
 });
-
-/** Text found anywhere in one of the fields, in capitals or not. */
-const holding = (search: string | null | undefined, ...fields: string[]): object =>
-  search ? { OR: fields.map((field) => ({ [field]: { contains: search } })) } : {};
 
 export const Restoration = builder.prismaObject("Restoration", {
   fields: (t) => ({
@@ -168,7 +165,7 @@ export const Restoration = builder.prismaObject("Restoration", {
             restorationId: id,
             state: state ?? undefined,
             trade: trade ?? undefined,
-            ...holding(search, "code", "title", "notes"),
+            ...holding(search, "operation", "title", "notes"),
           },
           orderBy: BY_CODE,
         }),
@@ -209,7 +206,7 @@ export const Restoration = builder.prismaObject("Restoration", {
               restorationId: id,
               section: section ?? undefined,
               safetyCritical: safetyCritical ?? undefined,
-              ...holding(search, "code", "name", "notes"),
+              ...partsHolding(search, id),
             }),
             await context.plan(id),
             { sort: sort ?? "CODE", descending: descending ?? false, standing: standing ?? null },

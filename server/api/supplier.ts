@@ -2,6 +2,7 @@
 import { own, restorationFor, suppliersOf } from "../access/rules.ts";
 import { dayFor } from "../plan/day.ts";
 import { today } from "../plan/today.ts";
+import { holding } from "./holding.ts";
 import { builder } from "./builder.ts";
 import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
@@ -91,7 +92,7 @@ builder.queryFields((t) => ({
           ...suppliersOf(context.viewer),
           kind: kind ?? undefined,
           country: country ?? undefined,
-          ...(search ? { OR: [{ name: { contains: search } }, { code: { contains: search } }] } : {}),
+          ...holding(search, "supplier", "name"),
         },
         orderBy: [{ name: "asc" }, { id: "asc" }],
       }),

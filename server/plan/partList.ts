@@ -14,8 +14,10 @@ export type PartOrder = "CODE" | "NAME" | "SECTION" | "STANDING" | "ARRIVAL" | "
 /** What wants attention first comes first. */
 const URGENCY: readonly Standing[] = ["NO_SOURCE", "LATE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "IN_HAND"];
 
-const KEYS: Record<PartOrder, (part: ListedPart, outlook: PartOutlook | undefined) => string | number | null> = {
-  CODE: (part) => part.code,
+const KEYS: Record<
+  Exclude<PartOrder, "CODE">,
+  (part: ListedPart, outlook: PartOutlook | undefined) => string | number | null
+> = {
   NAME: (part) => part.name,
   SECTION: (part) => part.section,
   STANDING: (_, outlook) => (outlook === undefined ? null : URGENCY.indexOf(outlook.standing)),
@@ -33,15 +35,20 @@ export function partIds(
   plan: Plan,
   ask: { sort: PartOrder; descending: boolean; standing: readonly Standing[] | null },
 ): string[] {
-  const key = KEYS[ask.sort];
+  const { sort } = ask;
+  const key = sort === "CODE" ? null : KEYS[sort];
   const sign = ask.descending ? -1 : 1;
   return parts
     .map((part) => ({ part, outlook: plan.parts.get(part.id) }))
     .filter(
       ({ outlook }) => ask.standing === null || (outlook !== undefined && ask.standing.includes(outlook.standing)),
     )
-    .map(({ part, outlook }) => ({ part, key: key(part, outlook) }))
-    .sort((a, b) => compare(a.key, b.key, sign) || compareCodes(a.part.code, b.part.code))
+    .map(({ part, outlook }) => ({ part, key: key?.(part, outlook) ?? null }))
+    .sort((a, b) =>
+      key === null
+        ? sign * compareCodes(a.part.code, b.part.code)
+        : compare(a.key, b.key, sign) || compareCodes(a.part.code, b.part.code),
+    )
     .map(({ part }) => part.id);
 }
 

@@ -7,6 +7,7 @@ import { Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { PROVENANCE } from "../shared/words.ts";
 import { type ChoicesFound, SettledQuery } from "./documents.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 /** What the choice leaves alone, and what it may not take: locks, bars, parts without a source, and what was left out. */
 export function Settled({ found }: { found: ChoicesFound }) {
@@ -31,7 +32,7 @@ export function Settled({ found }: { found: ChoicesFound }) {
             Without a source, and taken as in hand so that the rest can be weighed:{" "}
             <Joined>
               {open.map((code) => {
-                const part = rows.find((one) => one.code === code);
+                const part = rows.find((one) => codeInWords("part", one.code) === code);
                 return part ? (
                   partLink(part)
                 ) : (

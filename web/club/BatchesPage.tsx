@@ -17,6 +17,7 @@ import { capital, filledWords, morePieces } from "./batchWords.ts";
 import { useClub } from "./club.ts";
 import { Hidden } from "./RowActions.tsx";
 import { type WantedPart, WantedParts } from "./WantedParts.tsx";
+import { Code } from "../shared/Code.tsx";
 
 const isState = (word: string | null): word is keyof typeof BATCH_STATE => word !== null && word in BATCH_STATE;
 
@@ -168,7 +169,7 @@ const columnsOf = (day: string): Column<BatchRow>[] => [
       <>
         <Link to={clubAddress.batch(id)}>{part}</Link>
         <span className="club-under">
-          <span className="code">{code}</span> {machine}
+          <Code noun="batch" of={code} /> {machine}
         </span>
         <Hidden reason={hiddenReason} />
       </>

@@ -12,6 +12,7 @@ import { MATCH_REASON, MatchQuery } from "./match.ts";
 import { PlanMatch } from "./PlanSpare.tsx";
 import { Hidden } from "./RowActions.tsx";
 import type { Spare, Want } from "./want.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 /** One want and one spare side by side: why they go together, what the two write, and the step into the plan. */
 export default function MatchPage() {
@@ -119,7 +120,7 @@ function WantFacts({ want }: { want: Want }) {
           </>
         )}
         <dt>Code</dt>
-        <dd className="code">{want.code}</dd>
+        <dd className="code">{codeInWords("wanted", want.code)}</dd>
       </dl>
       <Hidden reason={want.hiddenReason} />
     </section>
@@ -147,7 +148,7 @@ function SpareFacts({ spare }: { spare: Spare }) {
           </>
         )}
         <dt>Code</dt>
-        <dd className="code">{spare.code}</dd>
+        <dd className="code">{codeInWords("spare", spare.code)}</dd>
       </dl>
       <Hidden reason={spare.hiddenReason} />
     </section>

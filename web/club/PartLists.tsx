@@ -9,6 +9,7 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
 import { RemoveRow } from "./RemoveRow.tsx";
 import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
+import { Code, codeInWords } from "../shared/Code.tsx";
 
 /** What a want and a spare have in common. */
 interface PartRow {
@@ -145,7 +146,7 @@ function OwnList<Row extends PartRow>({
         rows={list.edges.map(({ node }) => node)}
         rowKey={({ id }) => id}
         columns={[
-          ...partColumns(ownName),
+          ...partColumns(noun, ownName),
           ...columns,
           { id: "stands", title: "Stands", cell: stands },
           {
@@ -155,11 +156,11 @@ function OwnList<Row extends PartRow>({
             cell: (row) => (
               <>
                 <OpenButton of={open} opens={row.id}>
-                  Edit<span className="unseen"> {row.code}</span>
+                  Edit<span className="unseen"> {codeInWords(noun, row.code)}</span>
                 </OpenButton>
                 <button type="button" disabled={turn.busy} onClick={() => turn.onTurn(row)}>
                   {turn.words(row)}
-                  <span className="unseen"> {row.code}</span>
+                  <span className="unseen"> {codeInWords(noun, row.code)}</span>
                 </button>
                 <RemoveRow noun={noun} row={row} what={`${noun} ${row.code}`} />
               </>
@@ -200,7 +201,7 @@ function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns,
         rows={list.edges.map(({ node }) => node)}
         rowKey={({ id }) => `all ${id}`}
         columns={[
-          ...partColumns<Row>(),
+          ...partColumns<Row>(words.noun),
           ...columns,
           {
             id: "member",
@@ -217,7 +218,7 @@ function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns,
                   {take && (
                     <OpenButton of={open} opens={takes(row)}>
                       {take.words}
-                      <span className="unseen"> {row.code}</span>
+                      <span className="unseen"> {codeInWords(words.noun, row.code)}</span>
                     </OpenButton>
                   )}
                   <RowActions {...actionsOf(row)} />
@@ -262,7 +263,7 @@ function MatchCount({ count }: { count: number }) {
   );
 }
 
-const partColumns = <Row extends PartRow>(name: (row: Row) => ReactNode = ({ part }) => part): Column<Row>[] => [
+const partColumns = <Row extends PartRow>(noun: string, name: (row: Row) => ReactNode = ({ part }) => part): Column<Row>[] => [
   {
     id: "part",
     title: "Part",
@@ -278,5 +279,5 @@ const partColumns = <Row extends PartRow>(name: (row: Row) => ReactNode = ({ par
       </>
     ),
   },
-  { id: "code", title: "Code", cell: ({ code }) => <span className="code">{code}</span> },
+  { id: "code", title: "Code", cell: ({ code }) => <Code noun={noun} of={code} /> },
 ];

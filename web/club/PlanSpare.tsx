@@ -11,6 +11,7 @@ import { SaveParts, useSave } from "../shared/save.tsx";
 import { useClub } from "./club.ts";
 import { useFindOwnParts } from "./ownParts.ts";
 import type { Spare } from "./want.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 const PlanSpare = graphql(
   `
@@ -38,7 +39,7 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
   const findOwnParts = useFindOwnParts();
   return (
     <Form
-      label={`Take ${spare.code} into my plan`}
+      label={`Take ${codeInWords("spare", spare.code)} into my plan`}
       initial={{ part: null, priceMinor: spare.price?.minor ?? null, leadDays: 7 }}
       onSave={async ({ part, priceMinor, leadDays }) =>
         typeof part === "string"
@@ -55,7 +56,7 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
       saveLabel="Take it into my plan"
     >
       <div className="fields">
-        <FindField name="part" label="For my part" hint="It gets a quote at this price." find={findOwnParts} />
+        <FindField name="part" label="For my part" hint="It gets a quote at this price." noun="part" find={findOwnParts} />
         <PriceAndDays currency={spare.currency} />
       </div>
     </Form>

@@ -7,6 +7,7 @@ import { choicesOf, PROVENANCE } from "../shared/words.ts";
 import { countryChoices } from "../suppliers/countries.ts";
 import { useClub } from "./club.ts";
 import type { Source } from "./source.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 export const SaveSource = graphql(
   `
@@ -30,7 +31,7 @@ export function SourceForm({ source, onSaved, onCancel }: SourceFormProps) {
   const club = useClub();
   return (
     <Form
-      label={source ? `Change ${source.code}` : "Share a source"}
+      label={source ? `Change ${codeInWords("source", source.code)}` : "Share a source"}
       initial={{
         part: source?.part ?? "",
         machine: source?.machine ?? "",

@@ -17,6 +17,7 @@ import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
 import { SourceForm } from "./SourceForm.tsx";
 import { SOURCE_FIELD, type Source, SourcesQuery } from "./source.ts";
 import { deliveryWords, recordWords } from "./sourceWords.ts";
+import { Code } from "../shared/Code.tsx";
 
 const isOneOf = <T extends object>(words: T, word: string | null): word is Extract<keyof T, string> =>
   word !== null && word in words;
@@ -286,7 +287,7 @@ const columnsOf = (controls: (source: Source) => ReactNode): Column<Source>[] =>
       <>
         <span className="nowrap">{own ? "by you" : member.name}</span>
         <span className="club-under">
-          <span className="nowrap">{dateInFull(sharedOn)}</span> <span className="code">{code}</span>
+          <span className="nowrap">{dateInFull(sharedOn)}</span> <Code noun="source" of={code} />
         </span>
       </>
     ),

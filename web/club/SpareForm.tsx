@@ -6,6 +6,7 @@ import { SaveParts, useSave } from "../shared/save.tsx";
 import { CONDITION, choicesOf, PROVENANCE } from "../shared/words.ts";
 import { useClub } from "./club.ts";
 import type { Spare } from "./want.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 export const SaveSpare = graphql(
   `
@@ -29,7 +30,7 @@ export function SpareForm({ spare, onSaved, onCancel }: SpareFormProps) {
   const club = useClub();
   return (
     <Form
-      label={spare ? `Change ${spare.code}` : "Offer a spare"}
+      label={spare ? `Change ${codeInWords("spare", spare.code)}` : "Offer a spare"}
       initial={{
         part: spare?.part ?? "",
         machine: spare?.machine ?? "",

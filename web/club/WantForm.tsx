@@ -6,6 +6,7 @@ import { SaveParts, useSave } from "../shared/save.tsx";
 import { useClub } from "./club.ts";
 import { useFindOwnParts } from "./ownParts.ts";
 import type { Want } from "./want.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 export const SaveWant = graphql(
   `
@@ -42,7 +43,7 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
   const findOwnParts = useFindOwnParts();
   return (
     <Form
-      label={want ? `Change ${want.code}` : "Say what you want"}
+      label={want ? `Change ${codeInWords("wanted", want.code)}` : "Say what you want"}
       initial={{
         ...(!want && restorer ? { ownPart: null } : {}),
         part: want?.part ?? "",
@@ -64,7 +65,7 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
             name="ownPart"
             label="Part of my own"
             hint="What is left blank here is taken from it. The others see the words alone, not your restoration."
-            find={findOwnParts}
+            noun="part" find={findOwnParts}
           />
         )}
         <TextField name="part" label="Part" />

@@ -10,6 +10,7 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
 import { capital, morePieces } from "./batchWords.ts";
 import { useClub } from "./club.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 const WantedPartsQuery = graphql(`
   query WantedParts($first: Int, $after: String) {
@@ -107,7 +108,7 @@ const columnsOf = (onBegin: (part: WantedPart) => void): Column<WantedPart>[] =>
     cell: ({ batch, price }) =>
       batch && (
         <>
-          <Link to={clubAddress.batch(batch.id)}>{batch.code}</Link>
+          <Link to={clubAddress.batch(batch.id)}>{codeInWords("batch", batch.code)}</Link>
           {price && (
             <span className="club-under">
               {money(price.piece)} each at {plainNumber(price.size)}

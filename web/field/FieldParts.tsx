@@ -9,6 +9,7 @@ import { inBothUnits } from "./dimension.ts";
 import { FindForm } from "./FindForm.tsx";
 import type { FieldPart, FieldSheet, WalkAway } from "./fieldSheet.ts";
 import type { WaitingFinds } from "./waiting.ts";
+import { Code } from "../shared/Code.tsx";
 
 interface FieldPartsProps {
   sheet: FieldSheet;
@@ -30,7 +31,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
             {part.quantity > 1 && <span className="field-quantity"> × {plainNumber(part.quantity)}</span>}
           </h3>
           <p className="field-line">
-            <span className="code">{part.code}</span> <StandingMark standing={part.outlook.standing} />
+            <Code noun="part" of={part.code} /> <StandingMark standing={part.outlook.standing} />
             <span>{gainOf(part)}</span>
           </p>
           {part.notes && <p className="field-notes">{part.notes}</p>}

@@ -3,6 +3,7 @@ import { graphql } from "../client.ts";
 import type { MoneyValue } from "../shared/format.ts";
 import type { PROVENANCE } from "../shared/words.ts";
 import { FindParts, type StoredFind } from "./find.ts";
+import { codeInWords, compareCodes } from "../shared/Code.tsx";
 
 /** Outstanding parts with what tells them from others on a stall. */
 export const FieldPartsQuery = graphql(`
@@ -66,13 +67,13 @@ export function mostUrgentFirst(parts: readonly FieldPart[]): FieldPart[] {
       open(one) - open(other) ||
       (other.outlook.daysGained ?? 0) - (one.outlook.daysGained ?? 0) ||
       (one.outlook.needBy ?? "9999").localeCompare(other.outlook.needBy ?? "9999") ||
-      one.code.localeCompare(other.code, "en-GB", { numeric: true }),
+      compareCodes(one.code, other.code),
   );
 }
 
 /** True where the words stand in the part's name, code, notes or reference numbers. */
 export function speaksOf(part: FieldPart, words: string): boolean {
-  const text = [part.code, part.name, part.notes, ...part.references.flatMap(({ source, number }) => [source, number])]
+  const text = [codeInWords("part", part.code), part.name, part.notes, ...part.references.flatMap(({ source, number }) => [source, number])]
     .join(" ")
     .toLocaleLowerCase("en-GB");
   return words

@@ -7,6 +7,7 @@ import { Empty } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import type { HoldUpsData } from "./rows.ts";
+import { Code } from "../shared/Code.tsx";
 
 type FreeRow = HoldUpsData["freeToStart"]["edges"][number]["node"];
 
@@ -77,7 +78,7 @@ const columnsFor = (restoration: string): Column<FreeRow>[] => [
       </SheetLink>
     ),
   },
-  { id: "code", title: "Code", cell: (row) => <span className="code">{row.operation.code}</span> },
+  { id: "code", title: "Code", cell: (row) => <Code noun="operation" of={row.operation.code} /> },
   { id: "trade", title: "Trade", cell: (row) => row.operation.trade },
   { id: "hours", title: "Hours", numeric: true, cell: (row) => hours(row.hours) },
   {

@@ -9,6 +9,7 @@ import { useMay } from "../shared/useMay.ts";
 import { WhyQuery } from "./documents.ts";
 import type { Asked, RungRow } from "./rows.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
+import { Code } from "../shared/Code.tsx";
 
 interface WhyProps {
   id: string;
@@ -197,7 +198,7 @@ const chainColumns = (restoration: string): Column<Step>[] => [
   {
     id: "code",
     title: "Code",
-    cell: (step) => (step.kind === "PREPARATION" ? "before it fits" : <span className="code">{step.code}</span>),
+    cell: (step) => (step.kind === "PREPARATION" ? "before it fits" : <Code noun="operation" of={step.code} />),
   },
   { id: "trade", title: "Trade", cell: (step) => step.operation?.trade ?? "" },
   {

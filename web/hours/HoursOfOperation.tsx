@@ -9,6 +9,7 @@ import { Paging, usePaging } from "../shared/paging.tsx";
 import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { BookHours, CorrectHours, type HoursEntry, type HoursInput, HoursOfOperationQuery } from "./hours.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 interface HoursOfOperationProps {
   operation: { id: string; code: string; state: "NOT_STARTED" | "UNDER_WAY" | "DONE" };
@@ -54,7 +55,7 @@ export function HoursOfOperation({ operation }: HoursOfOperationProps) {
             {operation.state === "DONE" ? "." : `, ${hours(read.hoursLeft)} still to do.`}
           </p>
           <Table
-            caption={`Hours booked to ${operation.code}`}
+            caption={`Hours booked to ${codeInWords("operation", operation.code)}`}
             rows={entries}
             rowKey={(row) => row.id}
             columns={columnsFor(open)}
@@ -124,7 +125,7 @@ function BookForm({ operation, left, onClose }: BookFormProps) {
   const done = operation.state === "DONE";
   return (
     <Form
-      label={`Hours for ${operation.code}`}
+      label={`Hours for ${codeInWords("operation", operation.code)}`}
       saveLabel="Book the hours"
       initial={{ workedOn: today(), hours: null, remainingHours: null, notes: "" }}
       onSave={async (values) => {

@@ -4,6 +4,7 @@ import { hours } from "../shared/format.ts";
 import { dateOf, hoursOf } from "./clock.ts";
 import { leftAfter } from "./hours.ts";
 import type { Clock, WaitingHours } from "./kept.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 const DAY_HOURS = 24;
 
@@ -52,7 +53,7 @@ export function StopForm({ clock, onBook, onGoOn, onThrowAway }: StopFormProps) 
         restoration: clock.restoration,
         notedAt: Date.now(),
         input,
-        operationName: `${operation.code} ${operation.title}`,
+        operationName: `${codeInWords("operation", operation.code)} ${operation.title}`,
         problem: null,
       });
     } catch {

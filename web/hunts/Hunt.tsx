@@ -11,6 +11,7 @@ import { HuntWords } from "./HuntWords.tsx";
 import { SearchForm } from "./SearchForm.tsx";
 import { StopDates } from "./StopDates.tsx";
 import { useHuntOdds } from "./useHuntOdds.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import "./hunts.css";
 
 type Doing = "edit" | "search" | "found";
@@ -122,7 +123,7 @@ function Fallback({ part }: { part: HuntedPart }) {
           <option value="">none</option>
           {part.quotes.map(({ id, code, supplier }) => (
             <option key={id} value={id}>
-              {code}, {supplier.name}
+              {codeInWords("quote", code)}, {supplier.name}
             </option>
           ))}
         </select>

@@ -6,13 +6,14 @@ import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { Table } from "../shared/Table.tsx";
 import type { MoneyData } from "./documents.ts";
+import { Code, codeInWords } from "../shared/Code.tsx";
 
 type Row = MoneyData["exposure"]["paidDirectly"]["edges"][number]["node"];
 
 const paidFor = ({ id, way, code, title, price }: Row): PaidFor => ({
   field: way === null ? "remedy" : "way",
   id,
-  words: `${title}, ${code}`,
+  words: `${title}, ${codeInWords(way === null ? "snag" : "operation", code)}`,
   price,
 });
 
@@ -32,7 +33,7 @@ export function Direct({ of, figuresFor }: { of: MoneyData; figuresFor: string }
           lead: true,
           cell: ({ operation, snag, code, title }) => (
             <Link to={operation === null ? addressOf.snag(id, snag ?? "") : addressOf.operation(id, operation)}>
-              {title} <span className="code">{code}</span>
+              {title} <Code noun={operation === null ? "snag" : "operation"} of={code} />
             </Link>
           ),
         },

@@ -16,6 +16,7 @@ import {
   together,
 } from "./buckets.ts";
 import type { Exposed, Group, MoneyData, Sum } from "./documents.ts";
+import { Code } from "../shared/Code.tsx";
 
 const PARTS = BUCKETS.filter((bucket) => !isLabour(bucket) && bucket !== "paid" && bucket !== "owed");
 const LABOUR = BUCKETS.filter(isLabour);
@@ -190,7 +191,7 @@ export function UnpricedTable({ of }: { of: Exposed }) {
               title
             ),
         },
-        { id: "code", title: "Code", cell: ({ code }) => <span className="code">{code}</span> },
+        { id: "code", title: "Code", cell: ({ kind, code }) => <Code noun={kind === "HOURS" ? "operation" : kind.toLowerCase()} of={code} /> },
         { id: "why", title: "Why", cell: ({ why }) => why },
       ]}
     />

@@ -13,6 +13,7 @@ import { Table } from "../shared/Table.tsx";
 import { choicesOf } from "../shared/words.ts";
 import { DECISION_KIND, DECISION_STATE, DUE_STANDS } from "./decision.ts";
 import { AskDecision, AskingQuery, type Decision, type DueConsent, WithdrawDecision } from "./documents.ts";
+import { Code } from "../shared/Code.tsx";
 
 /** The restorer's side: what is over the owner's limit, asking for a decision, and taking a question back. */
 export function Asking({ waiting }: { waiting: readonly Decision[] }) {
@@ -69,9 +70,9 @@ export function Asking({ waiting }: { waiting: readonly Decision[] }) {
                   id: "what",
                   title: "What",
                   lead: true,
-                  cell: ({ title, code }) => (
+                  cell: ({ kind, title, code }) => (
                     <>
-                      {title} <span className="code">{code}</span>
+                      {title} <Code noun={kind.toLowerCase()} of={code} />
                     </>
                   ),
                 },

@@ -11,6 +11,7 @@ import { useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
 import { type Inspection, type Part, SaveInspection } from "./part.ts";
 import { OperationChoice } from "./RowChoice.tsx";
+import { codeInWords } from "../shared/Code.tsx";
 
 /** Who looked at a safety-critical part, when, and what was done. It records; it certifies nothing. */
 export function Inspections({ part, figuresFor }: { part: Part; figuresFor: string }) {
@@ -133,7 +134,7 @@ function InspectionForm({ part, inspection, figuresFor, onDone }: InspectionForm
           name="operation"
           label="At which operation"
           none="none in particular"
-          now={at ? { value: at.id, label: `${at.code} ${at.title}` } : null}
+          now={at ? { value: at.id, label: `${codeInWords("operation", at.code)} ${at.title}` } : null}
         />
         <NotesField name="what" label="What was done and found" rows={3} />
       </div>

@@ -11,6 +11,7 @@ import { useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
 import { type Need, type Part, SaveNeed } from "./part.ts";
 import { OperationChoice } from "./RowChoice.tsx";
+import { Code } from "../shared/Code.tsx";
 
 /** Operations that cannot start before the part is in hand. */
 export function Needs({ part }: { part: Part }) {
@@ -48,7 +49,7 @@ export function Needs({ part }: { part: Part }) {
                 <Link to={addressOf.operation(restoration.id, operation.id)}>{operation.title}</Link>
               ),
             },
-            { id: "code", title: "Code", cell: ({ operation }) => <span className="code">{operation.code}</span> },
+            { id: "code", title: "Code", cell: ({ operation }) => <Code noun="operation" of={operation.code} /> },
             { id: "state", title: "State", cell: ({ operation }) => <WorkMark state={operation.state} /> },
             { id: "quantity", title: "How many", numeric: true, cell: ({ quantity }) => quantity },
             {

@@ -10,6 +10,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
 import { choicesOf, FIT_RATING, ORDER_STATE } from "../shared/words.ts";
 import { type Order, OrderConsentQuery, OrderTotalQuery, type Part, type Quote, SaveOrder } from "./part.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 const RATINGS = Object.entries(FIT_RATING).map(([value, label]) => ({ value, label }));
 
@@ -244,7 +245,7 @@ export function EditOrder({ part, order, onDone }: StepProps & { part: Part }) {
         <ChoiceField
           name="quote"
           label="Quote"
-          choices={part.quotes.map((quote) => ({ value: quote.id, label: `${quote.code}, ${quote.supplier.name}` }))}
+          choices={part.quotes.map((quote) => ({ value: quote.id, label: `${codeInWords("quote", quote.code)}, ${quote.supplier.name}` }))}
         />
         <ChoiceField name="state" label="State" choices={choicesOf(ORDER_STATE)} />
         <DateField name="placedOn" label="Placed on" />

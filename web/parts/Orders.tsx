@@ -10,6 +10,7 @@ import { FIT_RATING, ORDER_STATE } from "../shared/words.ts";
 import { Arrival, EditOrder, Expected, FitRating, NewOrder, SendBack } from "./OrderForms.tsx";
 import { type PaidFor, Payments, paymentOf } from "./Payments.tsx";
 import type { Order, Part, Quote } from "./part.ts";
+import { Code } from "../shared/Code.tsx";
 
 /** Where an order stands: a word, a pattern and a colour. */
 export function OrderMark({ order }: { order: { state: keyof typeof ORDER_STATE; daysLate: number } }) {
@@ -83,7 +84,7 @@ function OneOrder({ part, order, figuresFor }: { part: Part; order: Order; figur
     <article className="order" aria-label={`Order ${order.code}`}>
       <div className="headline">
         <h3>
-          <span className="code">{order.code}</span> from{" "}
+          <Code noun="Order" of={order.code} /> from{" "}
           <Link to={addressOf.supplier(restoration.id, order.quote.supplier.id)}>{order.quote.supplier.name}</Link>
         </h3>
         <OrderMark order={order} />

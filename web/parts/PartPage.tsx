@@ -22,6 +22,7 @@ import { PartSentence } from "./PartSentence.tsx";
 import { type Part, PartQuery, RungsQuery } from "./part.ts";
 import { Quotes } from "./Quotes.tsx";
 import { WalkAways } from "./WalkAways.tsx";
+import { codeInWords } from "../shared/Code.tsx";
 import "./parts.css";
 
 /** One part: where it stands, who can supply it, what is ordered, and what it must be. */
@@ -117,7 +118,7 @@ function PartFacts({ part }: { part: Part }) {
       <dl className="part-facts">
         <div>
           <dt>Code</dt>
-          <dd className="code">{part.code}</dd>
+          <dd className="code">{codeInWords("part", part.code)}</dd>
         </div>
         <div>
           <dt>Standing</dt>

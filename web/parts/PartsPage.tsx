@@ -17,6 +17,7 @@ import { type Column, Table, useSort } from "../shared/Table.tsx";
 import { choicesOf, STANDING } from "../shared/words.ts";
 import { PartForm } from "./PartForm.tsx";
 import { type Counts, PartsSentence } from "./PartsSentence.tsx";
+import { Code } from "../shared/Code.tsx";
 import "./parts.css";
 
 const PartsQuery = graphql(`
@@ -100,7 +101,7 @@ const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): 
       </>
     ),
   },
-  { id: "code", title: "Code", sortable: true, cell: (part) => <span className="code">{part.code}</span> },
+  { id: "code", title: "Code", sortable: true, cell: (part) => <Code noun="part" of={part.code} /> },
   { id: "section", title: "Section", sortable: true, cell: (part) => part.section },
   {
     id: "standing",
@@ -254,7 +255,7 @@ export default function PartsPage() {
                 with{" "}
                 {listed(
                   [
-                    search && `“${search}” in its name, code or notes`,
+                    search && `“${search}” in its name, code or notes, or as a quote or an order of it`,
                     section && `section ${section}`,
                     isStanding(standing) && `the standing “${STANDING[standing]}”`,
                     safety && "the safety-critical mark",

@@ -10,6 +10,7 @@ import { useNarrow } from "./narrow.ts";
 import { ChooseQuote, type Part, type Quote } from "./part.ts";
 import { QuoteForm } from "./QuoteForm.tsx";
 import { isSaid, linesOf, type Target } from "./quoteLines.tsx";
+import { codeInWords } from "../shared/Code.tsx";
 
 interface QuotesProps {
   part: Part;
@@ -29,7 +30,7 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
   const head = (quote: Quote) => (
     <>
       <Link to={addressOf.supplier(restoration.id, quote.supplier.id)}>{quote.supplier.name}</Link>{" "}
-      <span className="code soft">{quote.code}</span>
+      <span className="code soft">{codeInWords("quote", quote.code)}</span>
       {quote.asked === "DECLINED" && (
         <span className="quote-chosen">
           <Mark word="declined by the owner" colour="ink" shape="cross" />

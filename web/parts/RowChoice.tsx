@@ -5,6 +5,7 @@ import { ChoiceField } from "../shared/Fields.tsx";
 import { SearchFilter } from "../shared/Filters.tsx";
 import { useFieldValue } from "../shared/Form.tsx";
 import { useRestoration } from "../shared/restoration.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 const OperationChoices = graphql(`
   query OperationChoices($restoration: ID!, $search: String) {
@@ -71,7 +72,7 @@ export function OperationChoice(props: RowChoiceProps) {
     <Searched
       {...props}
       choices={
-        found?.edges.map(({ node }) => ({ value: node.id, label: `${node.code} ${node.title}` })) ??
+        found?.edges.map(({ node }) => ({ value: node.id, label: `${codeInWords("operation", node.code)} ${node.title}` })) ??
         (props.now ? [props.now] : [])
       }
       total={found?.totalCount ?? 0}

@@ -8,6 +8,7 @@ import { FitOfQuote } from "./FitOfQuote.tsx";
 import { LandedCost } from "./LandedCost.tsx";
 import { expectedWait, makerRecord } from "./makerRecord.ts";
 import type { Part, Quote } from "./part.ts";
+import { Code } from "../shared/Code.tsx";
 
 export interface Line {
   label: ReactNode;
@@ -44,7 +45,7 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
           .filter(({ state, quote: { id } }) => state === "PLACED" && id === quote.id)
           .map(({ id, code, expectedOn, promisedOn }) => (
             <span key={id}>
-              <span className="code">{code}</span>, {expectedOn ? "expected" : "promised"}{" "}
+              <Code noun="order" of={code} />, {expectedOn ? "expected" : "promised"}{" "}
               <span className="nowrap">{dateInFull(expectedOn ?? promisedOn)}</span>
             </span>
           )),

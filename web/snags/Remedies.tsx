@@ -11,6 +11,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { RemedyForm } from "./RemedyForm.tsx";
 import { ChooseRemedy, type RemedyOnSheet, type SnagOnSheet, SnagPaymentsQuery } from "./snag.ts";
+import { Code } from "../shared/Code.tsx";
 
 const least = (
   remedies: readonly RemedyOnSheet[],
@@ -43,7 +44,7 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
       {remedies.map((remedy) => (
         <li key={remedy.id} className={remedy.chosen ? "chosen" : undefined}>
           <h4>
-            <span className="code">{remedy.code}</span> {remedy.title}
+            <Code noun="remedy" of={remedy.code} /> {remedy.title}
           </h4>
           {editing === remedy.id ? (
             <RemedyForm snag={snag} remedy={remedy} onDone={() => setEditing(null)} />

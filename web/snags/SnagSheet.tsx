@@ -12,6 +12,7 @@ import { Remedies } from "./Remedies.tsx";
 import { RemedyForm } from "./RemedyForm.tsx";
 import { SnagForm } from "./SnagForm.tsx";
 import { SaveSnag, type SnagOnSheet } from "./snag.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 /** One snag: what was found, and its remedies side by side. */
 export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: () => void }) {
@@ -23,7 +24,7 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
   return (
     <>
       <Section
-        title={`${snag.code} ${snag.title}`}
+        title={`${codeInWords("Snag", snag.code)} ${snag.title}`}
         id="snag"
         aside={
           <>
@@ -60,7 +61,7 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
                 <>Cleared on {dateInFull(snag.clearedOn)}. </>
               ) : (
                 <>
-                  <Link to={addressOf.operation(restoration.id, snag.operation.id)}>{snag.operation.code}</Link> stops
+                  <Link to={addressOf.operation(restoration.id, snag.operation.id)}>{codeInWords("operation", snag.operation.code)}</Link> stops
                   here until it is cured.{" "}
                 </>
               )}

@@ -10,6 +10,7 @@ import { type Column, Table, useSort } from "../shared/Table.tsx";
 import { SnagForm } from "./SnagForm.tsx";
 import { SnagSheet } from "./SnagSheet.tsx";
 import { type SnagOnSheet, SnagsQuery } from "./snag.ts";
+import { Code } from "../shared/Code.tsx";
 import "./snags.css";
 
 const SHOWN = { all: null, open: true, cleared: false } as const;
@@ -139,7 +140,7 @@ function columns(restoration: string): Column<SnagOnSheet>[] {
       lead: true,
       cell: (row) => (
         <Link to={`?snag=${encodeURIComponent(row.id)}`} preventScrollReset>
-          <span className="code">{row.code}</span> {row.title}
+          <Code noun="snag" of={row.code} /> {row.title}
         </Link>
       ),
       sortable: true,
@@ -150,7 +151,7 @@ function columns(restoration: string): Column<SnagOnSheet>[] {
       title: "Found in",
       cell: (row) => (
         <Link to={addressOf.operation(restoration, row.operation.id)}>
-          <span className="code">{row.operation.code}</span> {row.operation.title}
+          <Code noun="operation" of={row.operation.code} /> {row.operation.title}
         </Link>
       ),
       sortable: true,

@@ -16,6 +16,7 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { choicesOf, SUPPLIER_KIND } from "../shared/words.ts";
 import { countryChoices, countryName } from "./countries.ts";
 import { SupplierForm } from "./SupplierForm.tsx";
+import { Code } from "../shared/Code.tsx";
 
 const SuppliersQuery = graphql(`
   query Suppliers(
@@ -54,7 +55,7 @@ const columnsOf = (restoration: string, controls: (supplier: Listed) => ReactNod
     lead: true,
     cell: ({ id, name }) => <Link to={addressOf.supplier(restoration, id)}>{name}</Link>,
   },
-  { id: "code", title: "Code", cell: ({ code }) => <span className="code">{code}</span> },
+  { id: "code", title: "Code", cell: ({ code }) => <Code noun="supplier" of={code} /> },
   { id: "kind", title: "Kind", cell: ({ kind }) => SUPPLIER_KIND[kind] },
   { id: "country", title: "Country", cell: ({ country }) => countryName(country) },
   { id: "phone", title: "Telephone", cell: ({ phone }) => phone && <span className="nowrap">{phone}</span> },

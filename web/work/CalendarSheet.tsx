@@ -6,6 +6,7 @@ import { BOLT_HEAD, CriticalMark, OpenMark, OperationLink } from "./CriticalMark
 import { Neighbours } from "./Neighbours.tsx";
 import { type Scheduled, type ShopWeek, spanWords, type WholeSchedule, type WorkLink } from "./schedule.ts";
 import { closedRuns, scaleOver, type TimeScale, ticksOf } from "./timeScale.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 interface CalendarSheetProps {
   restoration: string;
@@ -225,7 +226,7 @@ function Line({ restoration, row, scale, figuresFor, chosen, onChoose, children 
         </p>
       </div>
       <button type="button" className="cal-choose" aria-expanded={chosen} onClick={onChoose}>
-        <span className="unseen">What comes before and after {operation.code}</span>
+        <span className="unseen">What comes before and after {codeInWords("operation", operation.code)}</span>
         <Span row={row} scale={scale} figuresFor={figuresFor} critical={critical} />
       </button>
       {chosen && <div className="cal-chosen">{children}</div>}

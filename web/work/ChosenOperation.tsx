@@ -6,6 +6,7 @@ import { Section } from "../shared/Page.tsx";
 import { CriticalMark, OpenMark } from "./CriticalMark.tsx";
 import { Neighbours } from "./Neighbours.tsx";
 import { hoursToDo, type Scheduled, spanWords, type WholeSchedule } from "./schedule.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 interface ChosenOperationProps {
   restoration: string;
@@ -20,7 +21,7 @@ export function ChosenOperation({ restoration, row, schedule, onClose }: ChosenO
   const done = operation.state === "DONE";
   return (
     <Section
-      title={`${operation.code} ${operation.title}`}
+      title={`${codeInWords("Operation", operation.code)} ${operation.title}`}
       aside={
         <>
           <Link className="button" to={addressOf.operation(restoration, operation.id)}>

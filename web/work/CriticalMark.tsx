@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { Mark } from "../shared/Mark.tsx";
+import { Code } from "../shared/Code.tsx";
 
 /** Path of a hexagon bolt head, from its left corner: in drawings it marks what lies on the critical path to the last bolt. */
 export const BOLT_HEAD = "l3.5-6h7l3.5 6-3.5 6h-7z";
@@ -26,7 +27,7 @@ export function OperationLink({
 }) {
   return (
     <Link to={addressOf.operation(restoration, of.id)}>
-      <span className="code">{of.code}</span> {of.title}
+      <Code noun="operation" of={of.code} /> {of.title}
     </Link>
   );
 }

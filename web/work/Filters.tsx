@@ -2,6 +2,7 @@ import { useCallback, useEffect, useState } from "react";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useAddress } from "../shared/useAddress.ts";
 import type { Scheduled } from "./schedule.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 const STATES = {
   "to-do": "still to do",
@@ -62,7 +63,7 @@ export function useWorkFilter(): WorkFilter {
       const { code, title, section } = row.operation;
       if (trade !== null && row.operation.trade !== trade) return false;
       if (!stateHolds(state, row, free)) return false;
-      const text = `${code} ${title} ${section}`.toLowerCase();
+      const text = `${codeInWords("operation", code)} ${title} ${section}`.toLowerCase();
       return search
         .toLowerCase()
         .split(/\s+/)

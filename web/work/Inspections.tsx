@@ -11,6 +11,7 @@ import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import type { NeedOnPage, OperationOnPage } from "./operation.ts";
+import { Code } from "../shared/Code.tsx";
 
 const SaveInspection = graphql(
   `
@@ -48,7 +49,7 @@ function Inspected({ operation, need: { part } }: { operation: OperationOnPage; 
     <li>
       <span>
         <Link to={addressOf.part(restoration.id, part.id)}>
-          <span className="code">{part.code}</span> {part.name}
+          <Code noun="part" of={part.code} /> {part.name}
         </Link>
       </span>
       {part.inspections.length > 0 ? (

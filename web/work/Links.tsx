@@ -14,6 +14,7 @@ import { Circle } from "./Circle.tsx";
 import { OperationLink } from "./CriticalMark.tsx";
 import { lagWords } from "./lag.ts";
 import type { OperationOnPage } from "./operation.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 const SaveLink = graphql(
   `
@@ -71,13 +72,13 @@ export function Links({
                 aria-expanded={editing === link.id}
                 onClick={() => setEditing(editing === link.id ? null : link.id)}
               >
-                Lag<span className="unseen"> of the link with {link.other.code}</span>
+                Lag<span className="unseen"> of the link with {codeInWords("operation", link.other.code)}</span>
               </button>
               <RemoveButton
                 row="LINK"
                 id={link.id}
                 revision={link.revision}
-                what={`the link with ${link.other.code}`}
+                what={`the link with ${codeInWords("operation", link.other.code)}`}
               />
             </span>
             {editing === link.id && (
@@ -117,7 +118,7 @@ function LagForm({ link, onDone }: { link: LinkRow; onDone: () => void }) {
   const { save } = useSave();
   return (
     <Form
-      label={`Link with ${link.other.code}`}
+      label={`Link with ${codeInWords("operation", link.other.code)}`}
       saveLabel="Save the lag"
       row={{ id: link.id, revision: link.revision }}
       initial={{ lag: link.lag, lagUnit: link.lagUnit }}
@@ -169,7 +170,7 @@ function NewLink({
           <FindField
             name="other"
             label={side === "before" ? "Operation that comes before" : "Operation that comes after"}
-            find={find}
+            noun="operation" find={find}
             without={[operation.id, ...taken]}
           />
           <LagFields />

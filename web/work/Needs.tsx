@@ -12,6 +12,7 @@ import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import type { NeedOnPage, OperationOnPage } from "./operation.ts";
+import { Code } from "../shared/Code.tsx";
 
 const SaveNeed = graphql(
   `
@@ -35,7 +36,7 @@ export function Needs({ operation }: { operation: OperationOnPage }) {
           <li key={need.id}>
             <span>
               <Link to={addressOf.part(restoration.id, need.part.id)}>
-                <span className="code">{need.part.code}</span> {need.part.name}
+                <Code noun="part" of={need.part.code} /> {need.part.name}
               </Link>
               {need.part.safetyCritical && <span className="soft"> safety-critical</span>}
             </span>
@@ -105,7 +106,7 @@ function NewNeed({ operation, onDone }: { operation: OperationOnPage; onDone: ()
       onCancel={onDone}
     >
       <div className="fields">
-        <FindField name="part" label="Part" find={find} without={operation.needs.map((need) => need.part.id)} />
+        <FindField name="part" label="Part" noun="part" find={find} without={operation.needs.map((need) => need.part.id)} />
         <NumberField name="quantity" label="Quantity" whole />
       </div>
     </Form>

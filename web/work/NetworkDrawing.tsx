@@ -5,6 +5,7 @@ import { lagWords } from "./lag.ts";
 import { BOX, type Layout } from "./layout.ts";
 import { type Scheduled, spanWords, type WorkLink } from "./schedule.ts";
 import { usePanZoom } from "./usePanZoom.ts";
+import { codeInWords } from "../shared/Code.tsx";
 
 interface NetworkDrawingProps {
   layout: Layout;
@@ -240,7 +241,7 @@ const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: Box
       tabIndex={stop ? 0 : -1}
       data-box={operation.id}
       aria-pressed={chosen}
-      aria-label={`${operation.code} ${operation.title} ${said}, ${STATE_WORDS[operation.state]}, ${spanWords(row)}${open ? `, waits for ${row.waitsForOpen.join(", ")}` : ""}`}
+      aria-label={`${codeInWords("Operation", operation.code)} ${operation.title} ${said}, ${STATE_WORDS[operation.state]}, ${spanWords(row)}${open ? `, waits for ${row.waitsForOpen.join(", ")}` : ""}`}
       className={`net-box ${operation.state.toLowerCase().replace("_", "-")}${critical ? " critical" : ""}${open ? " open" : ""}${chosen ? " chosen" : ""}`}
       transform={`translate(${x} ${y})`}
       onFocus={() => onHold(operation.id)}
@@ -251,7 +252,7 @@ const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: Box
       {critical && <path d={`M${BOX.width - 7} 0${BOLT_HEAD}`} className="peg" />}
       <text clipPath="url(#net-inside)">
         <tspan x="17" y="18" className="net-code">
-          {`${operation.code} `}
+          {`${codeInWords("operation", operation.code)} `}
         </tspan>
         {inTwoLines(operation.title, 26).map((line, place) => (
           <tspan key={place} x="17" y={34 + place * 15}>

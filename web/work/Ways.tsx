@@ -13,6 +13,7 @@ import type { OperationOnPage } from "./operation.ts";
 import { WayForm } from "./WayForm.tsx";
 import { ChooseWay, type WayOnPage } from "./way.ts";
 import { useWayEffect } from "./wayEffect.tsx";
+import { Code } from "../shared/Code.tsx";
 
 const least = (ways: readonly WayOnPage[], of: (way: WayOnPage) => number, one: WayOnPage): string =>
   ways.length > 1 && ways.every((other) => other.id === one.id || of(other) > of(one)) ? ", the least" : "";
@@ -131,7 +132,11 @@ function Choice({ title, code, chosen, facts, children, below }: ChoiceProps) {
   return (
     <li className={chosen ? "chosen" : undefined}>
       <h3>
-        {code && <span className="code">{code} </span>}
+        {code && (
+          <>
+            <Code noun="way" of={code} />{" "}
+          </>
+        )}
         {title}
       </h3>
       <p>
