@@ -16,7 +16,7 @@ const anyOf = (words: string, noun: string, fields: readonly string[]): object[]
   ];
 };
 
-/** Parts of a restoration as {@link holding} has them, and those of the quote or order whose code is asked for: "quote 70", "Q070", "70". */
+/** Parts of a restoration as {@link holding} has them, and those of the quote or order whose code is asked for: "quote 70" and "70" alike. */
 export const partsHolding = (words: string | null | undefined, restorationId: string): object => {
   if (!words) return {};
   const named = (noun: string) => ({ some: { restorationId, code: numberAsked(noun, words) ?? words.trim() } });

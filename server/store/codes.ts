@@ -56,7 +56,7 @@ const SOME = 20;
  * The next number of a register: one more than the highest there is.
  * @param where the rows of the register
  * @param lead what stands before the number, as in "ENG-1"; nothing before a plain number
- * @param earlier letters with which an earlier version began its codes, "Q070": such a number counts too
+ * @param earlier letters with which an earlier version began such codes: a number behind one of them counts too
  */
 export async function nextCode(register: Register, where: object, { lead = "", earlier = "" } = {}): Promise<string> {
   let highest = 0;
