@@ -27,7 +27,7 @@ export interface LedgerEntry {
   kind: LedgerKind;
   /** For people: what it is for. */
   what: string;
-  /** Code of the order, else of the operation or snag, or of the invoice. */
+  /** Code of the order, else of the operation or snag, or of the invoice; a number with its noun. */
   code: string;
   partId: string | null;
   operationId: string | null;

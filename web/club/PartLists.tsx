@@ -11,6 +11,11 @@ import { RemoveRow } from "./RemoveRow.tsx";
 import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
 import { Code, codeInWords } from "../shared/Code.tsx";
 
+type Noun = "want" | "spare";
+
+/** What stands before the number of one. */
+const SAID: Record<Noun, string> = { want: "wanted", spare: "spare" };
+
 /** What a want and a spare have in common. */
 interface PartRow {
   id: string;
@@ -35,7 +40,7 @@ interface PartConnection<Row> {
 export interface PartWords {
   /** "Wants"; in an error "the wants". */
   title: string;
-  noun: "want" | "spare";
+  noun: Noun;
   sentence: (count: number) => string;
   begin: string;
   new: string;
@@ -156,11 +161,11 @@ function OwnList<Row extends PartRow>({
             cell: (row) => (
               <>
                 <OpenButton of={open} opens={row.id}>
-                  Edit<span className="unseen"> {codeInWords(noun, row.code)}</span>
+                  Edit<span className="unseen"> {codeInWords(SAID[noun], row.code)}</span>
                 </OpenButton>
                 <button type="button" disabled={turn.busy} onClick={() => turn.onTurn(row)}>
                   {turn.words(row)}
-                  <span className="unseen"> {codeInWords(noun, row.code)}</span>
+                  <span className="unseen"> {codeInWords(SAID[noun], row.code)}</span>
                 </button>
                 <RemoveRow noun={noun} row={row} what={`${noun} ${row.code}`} />
               </>
@@ -218,7 +223,7 @@ function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns,
                   {take && (
                     <OpenButton of={open} opens={takes(row)}>
                       {take.words}
-                      <span className="unseen"> {codeInWords(words.noun, row.code)}</span>
+                      <span className="unseen"> {codeInWords(SAID[words.noun], row.code)}</span>
                     </OpenButton>
                   )}
                   <RowActions {...actionsOf(row)} />
@@ -263,7 +268,7 @@ function MatchCount({ count }: { count: number }) {
   );
 }
 
-const partColumns = <Row extends PartRow>(noun: string, name: (row: Row) => ReactNode = ({ part }) => part): Column<Row>[] => [
+const partColumns = <Row extends PartRow>(noun: Noun, name: (row: Row) => ReactNode = ({ part }) => part): Column<Row>[] => [
   {
     id: "part",
     title: "Part",
@@ -279,5 +284,5 @@ const partColumns = <Row extends PartRow>(noun: string, name: (row: Row) => Reac
       </>
     ),
   },
-  { id: "code", title: "Code", cell: ({ code }) => <Code noun={noun} of={code} /> },
+  { id: "code", title: "Code", cell: ({ code }) => <Code noun={SAID[noun]} of={code} /> },
 ];
