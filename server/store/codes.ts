@@ -1,5 +1,4 @@
 /** Codes, by which people know the rows of a register: how they are said, sorted and made. */
-import type { AnyRow } from "./tables.ts";
 
 /** How a code is said: a number of a register stands with its noun, "quote 70"; what somebody typed says itself, "ENG-1". */
 export const codeInWords = (noun: string, code: string): string => (isNumber(code) ? `${noun} ${code}` : code);
@@ -46,7 +45,7 @@ export function withCodeOrder<Data>(data: Data): Data {
 
 /** Reads rows of one table; what {@link nextCode} needs of it. */
 interface Register {
-  findMany(query: { where: object; orderBy?: object; skip?: number; take?: number }): Promise<AnyRow[]>;
+  findMany(query: { where: object; orderBy?: object; skip?: number; take?: number }): Promise<Readonly<Record<string, unknown>>[]>;
 }
 
 /** Rows that are read at a time for the highest number. */
