@@ -20,6 +20,7 @@ import { PlanFault } from "../plan/compute.ts";
 import { loadExposureRows } from "../plan/exposureLoad.ts";
 import { awardMet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
+import { codeInWords } from "../store/codes.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { delegateOf, type Table } from "../store/tables.ts";
@@ -39,7 +40,6 @@ import { Quote } from "./quote.ts";
 import { Restoration } from "./restoration.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 import { Remedy, Snag } from "./snag.ts";
-import { codeInWords } from "../store/codes.ts";
 
 /** What the job leaves behind. */
 interface Made {
@@ -499,7 +499,11 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
     {
       restorationId,
       accountId: viewer.accountId,
-      summary: `Took up plan ${number}: ${differing.map(({ subject: { kind, code } }) => codeInWords(kind.toLowerCase(), code)).join(", ")}`.slice(0, 300),
+      summary:
+        `Took up plan ${number}: ${differing.map(({ subject: { kind, code } }) => codeInWords(kind.toLowerCase(), code)).join(", ")}`.slice(
+          0,
+          300,
+        ),
     },
     async (journal) => {
       if (await isStale(journal.tx, choices))

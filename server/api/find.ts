@@ -1,6 +1,7 @@
 /** What was seen at a swap meet: written down once, however often it is sent, and made a quote in one step. */
 import { own, restorationsOf } from "../access/rules.ts";
 import type { Find as FindRow } from "../generated/prisma/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { InvalidInput, Refused, StaleRow } from "../store/fault.ts";
 import { checkFresh, differences, record } from "../store/journal.ts";
 import { builder } from "./builder.ts";
@@ -12,7 +13,6 @@ import { quoteDraft } from "./quote.ts";
 import { save, write } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 import { supplierDraft } from "./supplier.ts";
-import { BY_CODE } from "../store/codes.ts";
 
 export const Find = builder.prismaObject("Find", {
   fields: (t) => ({

@@ -2,6 +2,7 @@
 import { own, restorationsOf } from "../access/rules.ts";
 import type { HoursBooked as Row } from "../generated/prisma/client.ts";
 import { correctionsOf, hoursLeft, leftAfter, totalHours } from "../plan/hours.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
@@ -11,7 +12,6 @@ import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
 import { connectionOf, forwards, pageOfRows } from "./page.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
-import { codeInWords } from "../store/codes.ts";
 
 export const HoursBooked = builder.prismaObject("HoursBooked", {
   description: "An entry is never changed: what was wrong is put right by an entry that corrects it.",
@@ -144,7 +144,9 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
       ...faultsOf("hoursBooked", { ...input, remainingHours: input.remainingHours ?? null, notes: input.notes ?? "" }),
     ]);
     if (before.state === "DONE" && !input.afterDone)
-      throw new Refused("OPERATION_DONE", `${codeInWords("Operation", before.code)} ${before.title} is done already.`, [before.code]);
+      throw new Refused("OPERATION_DONE", `${codeInWords("Operation", before.code)} ${before.title} is done already.`, [
+        before.code,
+      ]);
     const rate = await journal.tx.hands.findUnique({
       where: { restorationId_trade: { restorationId: restoration.id, trade: before.trade } },
     });

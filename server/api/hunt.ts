@@ -4,6 +4,7 @@ import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/pr
 import { loadHuntOutlook, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
 import { type HuntOdds, type StopOdds, stopTotal } from "../plan/huntOdds.ts";
 import type { HuntStop as Stop } from "../plan/huntOutlook.ts";
+import { codeInWords } from "../store/codes.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { checkFresh, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
@@ -17,7 +18,6 @@ import { connectionOf } from "./page.ts";
 import { quoteDraft } from "./quote.ts";
 import { type Draft, write } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
-import { codeInWords } from "../store/codes.ts";
 
 const HuntState = builder.enumType("HuntState", { values: ["SEARCHING", "FOUND", "STOPPED"] as const });
 
@@ -444,7 +444,8 @@ async function found(context: Context, asked: Finding): Promise<Omit<Saved, "is"
     async (journal) => {
       const now = await own(viewer, journal.tx, "hunt", hunt.id);
       checkFresh(now, asked.revision, { state: "FOUND" });
-      if (now.state === "FOUND") throw new Refused("IN_USE", `What was hunted as ${codeInWords("part", code)} is found already.`, [code]);
+      if (now.state === "FOUND")
+        throw new Refused("IN_USE", `What was hunted as ${codeInWords("part", code)} is found already.`, [code]);
       await journal.update("hunt", now.id, asked.revision, { state: "FOUND" });
       const part = await journal.tx.part.findUniqueOrThrow({ where: { id: now.partId } });
       if (asked.inHand) {

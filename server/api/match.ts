@@ -4,6 +4,7 @@ import type { Spare as SpareRow, Want as WantRow } from "../generated/prisma/cli
 import { clubIndex } from "../plan/clubIndex.ts";
 import type { Tx } from "../store/client.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
+import { BY_CODE, codeInWords } from "../store/codes.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
 import { builder } from "./builder.ts";
@@ -18,7 +19,6 @@ import { type Saved, SaveResult, saving } from "./saveResult.ts";
 import { Spare } from "./spare.ts";
 import { supplierDraft } from "./supplier.ts";
 import { Want } from "./want.ts";
-import { BY_CODE, codeInWords } from "../store/codes.ts";
 
 const MatchReason = builder.enumType("MatchReason", {
   description: "Same reference number; same machine and the same words; same machine and most words alike.",

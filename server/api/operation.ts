@@ -1,5 +1,6 @@
 /** Shop work: its place in the plan, its links, needs and snags. */
 import { own } from "../access/rules.ts";
+import { BY_CODE, byCodeOf, leadOf } from "../store/codes.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { OperationState } from "./enums.ts";
@@ -9,7 +10,6 @@ import { connectionOf } from "./page.ts";
 import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 import { ScheduledOperation } from "./schedule.ts";
-import { BY_CODE, byCodeOf, leadOf } from "../store/codes.ts";
 
 export const Operation = builder.prismaObject("Operation", {
   fields: (t) => ({

@@ -3,6 +3,7 @@ import { own } from "../access/rules.ts";
 import { cautionFor } from "../plan/caution.ts";
 import type { PartOutlook as Outlook } from "../plan/plan.ts";
 import { judgingSectionOf } from "../plan/points.ts";
+import { BY_CODE, byCodeOf } from "../store/codes.ts";
 import { InvalidInput } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
@@ -15,7 +16,6 @@ import { connectionOf } from "./page.ts";
 import { Quote } from "./quote.ts";
 import { save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
-import { BY_CODE, byCodeOf } from "../store/codes.ts";
 
 const PartOutlook = builder.objectRef<Outlook>("PartOutlook").implement({
   description: "Where a part stands in the plan.",

@@ -7,6 +7,7 @@ import { totalHours } from "../plan/hours.ts";
 import { LANDING, ORDER_TERMS } from "../plan/landed.ts";
 import { costOfOption, ratesOf } from "../plan/optionCost.ts";
 import { lostAlone, placeOf, pointsLost } from "../plan/points.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { Refused } from "../store/fault.ts";
 import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -19,7 +20,6 @@ import { OptionCost } from "./optionCost.ts";
 import { connectionOf } from "./page.ts";
 import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
-import { BY_CODE } from "../store/codes.ts";
 
 builder.prismaObject("PriceBreak", {
   fields: (t) => ({

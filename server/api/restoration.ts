@@ -5,6 +5,7 @@ import { lateOrders } from "../plan/dates.ts";
 import { dayFor } from "../plan/day.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
 import { lossesOf, sheetLosses } from "../plan/points.ts";
+import { BY_CODE, byCodeOf } from "../store/codes.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
@@ -25,7 +26,6 @@ import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 import { ClosedDateConnection } from "./shopCalendar.ts";
 import { SnagConnection } from "./snag.ts";
-import { BY_CODE, byCodeOf } from "../store/codes.ts";
 
 const PartSort = builder.enumType("PartSort", {
   values: ["CODE", "NAME", "SECTION", "STANDING", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,

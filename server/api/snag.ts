@@ -1,5 +1,6 @@
 /** Faults found at fitting or on test, and their cures. */
 import { own } from "../access/rules.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { builder } from "./builder.ts";
@@ -8,7 +9,6 @@ import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
 import { save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
-import { BY_CODE } from "../store/codes.ts";
 
 export const Remedy = builder.prismaObject("Remedy", {
   fields: (t) => ({

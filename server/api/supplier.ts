@@ -2,11 +2,12 @@
 import { own, restorationFor, suppliersOf } from "../access/rules.ts";
 import { dayFor } from "../plan/day.ts";
 import { today } from "../plan/today.ts";
-import { holding } from "./holding.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { builder } from "./builder.ts";
 import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
 import { SupplierKind } from "./enums.ts";
+import { holding } from "./holding.ts";
 import { MakerRecord } from "./makerRecord.ts";
 import { Money } from "./money.ts";
 import { OrderConnection } from "./order.ts";
@@ -14,7 +15,6 @@ import { bothWays, connectionOf, forwards, pageOfRows } from "./page.ts";
 import { QuoteConnection } from "./quote.ts";
 import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
-import { BY_CODE } from "../store/codes.ts";
 
 export const Supplier = builder.prismaObject("Supplier", {
   fields: (t) => ({

@@ -1,12 +1,12 @@
 /** What stands in the club, as its files hold it. */
 import type { Store, Tx } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { writeCell } from "./cell.ts";
 import { CLUB_FILES, type ClubFile } from "./clubColumns.ts";
 import type { Values } from "./columns.ts";
 import { csvTextSteps } from "./csv.ts";
 import { packed } from "./export.ts";
 import { inSlices } from "./slices.ts";
-import { BY_CODE } from "../store/codes.ts";
 
 /** Who reads the club: orders and parts are named in the rows of that member alone. */
 export interface ClubReader {

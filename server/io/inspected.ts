@@ -1,7 +1,8 @@
 /** What must be on record before a part counts as fitted: the same rule for files as for the screens. */
+
+import { codeInWords } from "../store/codes.ts";
 import type { Merged } from "./merge.ts";
 import { cellFault } from "./read.ts";
-import { codeInWords } from "../store/codes.ts";
 
 /** Adds a fault for each operation called done that fits a safety-critical part of which no inspection is on record. */
 export function missingInspections({ held, faults }: Merged): void {

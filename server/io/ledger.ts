@@ -3,11 +3,11 @@
 import { loadHours, loadPaid, ratesByDay } from "../plan/exposureLoad.ts";
 import { type LedgerEntry, ledgerOf } from "../plan/ledger.ts";
 import type { Store } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { decimalsOf } from "./cell.ts";
 import { csvTextSteps } from "./csv.ts";
 import { majorUnits } from "./decimal.ts";
 import { inSlices } from "./slices.ts";
-import { BY_CODE } from "../store/codes.ts";
 
 const HEADER = [
   "day",

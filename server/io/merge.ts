@@ -4,6 +4,7 @@
  */
 import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
+import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { complaintOf, faultsOf } from "../store/rules.ts";
 import { LEDGERS, NOUNS, type Table } from "../store/tables.ts";
@@ -14,7 +15,6 @@ import { missingInspections } from "./inspected.ts";
 import { OrderTotals } from "./orderTotals.ts";
 import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
 import { inSlices, type Steps } from "./slices.ts";
-import { codeInWords } from "../store/codes.ts";
 
 /** What an import does to one file's rows. */
 export interface ImportCount {

@@ -2,10 +2,10 @@
 
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
+import { compareCodes } from "../store/codes.ts";
 import { Declined } from "./declined.ts";
 import type { Standing } from "./plan.ts";
 import type { HuntRow, OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, RuledOutRow, SnagRow } from "./rows.ts";
-import { compareCodes } from "../store/codes.ts";
 
 export interface Acquisition {
   /** "part:ID" or "snag:ID"; also the network's node for the arrival. */

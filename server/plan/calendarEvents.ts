@@ -1,11 +1,11 @@
 /** The days of a restoration that belong in a calendar. */
 import type { Store } from "../store/client.ts";
+import { codeInWords } from "../store/codes.ts";
 import { planOf } from "./cache.ts";
 import { loadRates } from "./exchange.ts";
 import { decideByOf } from "./hunt.ts";
 import type { HoldUp } from "./plan.ts";
 import { loadSheet } from "./points.ts";
-import { codeInWords } from "../store/codes.ts";
 
 export interface CalendarEvent {
   uid: string;

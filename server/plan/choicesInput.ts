@@ -9,6 +9,7 @@ import type { ChoiceLimits, OnOrder, Option } from "../engine/quoteChoiceInput.t
 import { chargedOn } from "../engine/quoteChoiceOrders.ts";
 import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
 import { days } from "../engine/units.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
 import { computePlan } from "./compute.ts";
 import { Declined, keepsQuote } from "./declined.ts";
@@ -33,7 +34,6 @@ import {
 } from "./points.ts";
 import type { QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
-import { codeInWords } from "../store/codes.ts";
 
 export type SubjectKind = "PART" | "SNAG" | "OPERATION" | "SETTLED";
 
@@ -356,7 +356,11 @@ class ProblemBuilder {
     }
     const allowed = quotes.filter((quote) => !isRuledOut(quote));
     if (allowed.length === 0 && !hunted) {
-      this.notice("part", a.code, "has only quotes that are ruled out: it counts as in hand, and completion stays open.");
+      this.notice(
+        "part",
+        a.code,
+        "has only quotes that are ruled out: it counts as in hand, and completion stays open.",
+      );
       this.open.push(codeInWords("part", a.code));
       return false;
     }
@@ -528,7 +532,11 @@ class ProblemBuilder {
     if (capMinor !== null && counted.unknown > 0)
       for (const { kind, rowId, code, why } of unpriced) {
         if (kind === "INVOICE" || choosing.has(rowId) || (kind === "HOURS" && !capCoversLabour)) continue;
-        this.notice(kind === "HOURS" ? "operation" : kind.toLowerCase(), code, `is not counted against the cap: ${why}.`);
+        this.notice(
+          kind === "HOURS" ? "operation" : kind.toLowerCase(),
+          code,
+          `is not counted against the cap: ${why}.`,
+        );
       }
     return {
       committedMinor,

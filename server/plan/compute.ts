@@ -10,6 +10,7 @@ import { Network, NetworkFault } from "../engine/network.ts";
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
 import { endsWith } from "../engine/sideBySide.ts";
 import { days, hours } from "../engine/units.ts";
+import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
@@ -28,7 +29,6 @@ import type {
 } from "./plan.ts";
 import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
 import { type Away, awayOf, chosenWays, operationNode, returnNode, workOf } from "./work.ts";
-import { codeInWords, compareCodes } from "../store/codes.ts";
 
 export interface PlanOptions {
   figuresFor: string;

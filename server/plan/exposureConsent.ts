@@ -1,12 +1,12 @@
 /** What comes to more than the owner's limit: chosen, so that it waits for consent before it is ordered, or ordered. */
 import { into } from "../engine/exposure.ts";
+import { compareCodes } from "../store/codes.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
 import { ordersAheadOf } from "./ordersAhead.ts";
 import { chosenWays } from "./work.ts";
-import { compareCodes } from "../store/codes.ts";
 
 export interface ConsentDue {
   kind: "PART" | "SNAG" | "OPERATION" | "ORDER";

@@ -1,11 +1,11 @@
 /** The rows that the owner's money rests on: those of a choice of quotes, with every entry of the ledger and the rates of labour. */
 import type { HoursBooked, Invoice, Order } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { type ChoiceRows, grouped, loadChoiceRows, READ_ANEW, suppliersOf } from "./choicesLoad.ts";
 import { Rates } from "./exchange.ts";
 import { loadPaidAccounts, onOrders, type PaidAccounts, type PaymentRow } from "./exposurePaid.ts";
 import { tradeRatesOf } from "./optionCost.ts";
-import { BY_CODE } from "../store/codes.ts";
 
 export type OrderAccount = Order & {
   payments: readonly PaymentRow[];

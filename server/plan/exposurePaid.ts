@@ -3,10 +3,10 @@ import { into, owedOf, type PaymentEntry, paidOf } from "../engine/exposure.ts";
 import { allocate } from "../engine/money.ts";
 import type { PaymentKind } from "../generated/prisma/enums.ts";
 import type { Store } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { grouped } from "./choicesLoad.ts";
 import { currencyOf, type Rates, rateOf } from "./exchange.ts";
 import { today } from "./today.ts";
-import { BY_CODE } from "../store/codes.ts";
 
 /** A payment, or the deposit of a club's batch as one. */
 export interface PaymentRow {

@@ -3,6 +3,7 @@ import { ShopCalendar } from "../engine/calendar.ts";
 import { type CostOfRuns, costRuns, type PriceRange, type RunPrices, type StepCost } from "../engine/costRuns.ts";
 import { into, paidOf } from "../engine/exposure.ts";
 import type { Route, UncertainModel } from "../engine/uncertainty.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
@@ -11,7 +12,6 @@ import { oddsModel } from "./odds.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import type { PlanRows } from "./rows.ts";
 import { operationNode } from "./work.ts";
-import { codeInWords } from "../store/codes.ts";
 
 /** The cost of each run beyond the plan. Pure. */
 export function costOfRuns(rows: ExposureRows, odds: PlanRows, runs: { seed: number; samples: number }): CostOfRuns {

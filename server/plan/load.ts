@@ -1,10 +1,10 @@
 /** A restoration's rows for a plan, in a few wide queries that read only what a plan uses. */
 import type { ShopCalendar } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { NotFound } from "../store/fault.ts";
 import { deliveryOf } from "./makerWait.ts";
 import type { PlanRows } from "./rows.ts";
-import { BY_CODE } from "../store/codes.ts";
 
 /** Monday to Friday, eight hours: a restoration whose calendar has not been written yet. */
 export const USUAL_WEEK = [8, 8, 8, 8, 8, 0, 0];

@@ -15,13 +15,13 @@ import {
 } from "../engine/uncertainty.ts";
 import { dayQuantile } from "../engine/uncertaintyDays.ts";
 import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
+import { compareCodes } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import { lookingOf } from "./huntOutlook.ts";
 import { MakerRecords } from "./makerWait.ts";
 import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
-import { compareCodes } from "../store/codes.ts";
 
 /** What the runs of every restoration start from; the same seed always gives the same runs. */
 export const SEED = 1;

@@ -4,12 +4,12 @@
  */
 import type { OrderLine } from "../engine/orderCharge.ts";
 import type { Store } from "../store/client.ts";
+import { compareCodes } from "../store/codes.ts";
 import type { ChoiceRows } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
 import type { Rates } from "./exchange.ts";
 import { ALONE, type Landed, type LandedQuote, type Landing, landedOf, ORDER_TERMS, type Together } from "./landed.ts";
 import type { PartOutlook, Plan } from "./plan.ts";
-import { compareCodes } from "../store/codes.ts";
 
 /** Which quote it is, and of whom. */
 export interface QuoteNamed {

@@ -1,6 +1,7 @@
 /** The parts of a restoration filtered and ordered by where they stand in the plan. */
-import type { PartOutlook, Plan, Standing } from "./plan.ts";
+
 import { compareCodes } from "../store/codes.ts";
+import type { PartOutlook, Plan, Standing } from "./plan.ts";
 
 export interface ListedPart {
   id: string;

@@ -1,9 +1,9 @@
 /** Rows of a plan brought up to date by a committed change, without reading all of them again. */
 import type { ClosedDate, Restoration, ShopCalendar } from "../generated/prisma/client.ts";
+import { compareCodes } from "../store/codes.ts";
 import type { Entry } from "../store/journal.ts";
 import { USUAL_WEEK, weekdayHours } from "./load.ts";
 import type { PlanRows } from "./rows.ts";
-import { compareCodes } from "../store/codes.ts";
 
 /** Where the rows of a table stand in a plan's rows. */
 const LISTS = {

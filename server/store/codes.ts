@@ -45,7 +45,12 @@ export function withCodeOrder<Data>(data: Data): Data {
 
 /** Reads rows of one table; what {@link nextCode} needs of it. */
 interface Register {
-  findMany(query: { where: object; orderBy?: object; skip?: number; take?: number }): Promise<Readonly<Record<string, unknown>>[]>;
+  findMany(query: {
+    where: object;
+    orderBy?: object;
+    skip?: number;
+    take?: number;
+  }): Promise<Readonly<Record<string, unknown>>[]>;
 }
 
 /** Rows that are read at a time for the highest number. */

@@ -13,9 +13,9 @@ import { computePlan, PlanFault } from "../plan/compute.ts";
 import type { HoldUp, Plan } from "../plan/plan.ts";
 import type { PlanRows } from "../plan/rows.ts";
 import { today } from "../plan/today.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Fault, InvalidInput } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
-import { codeInWords } from "../store/codes.ts";
 
 const USAGE = "npm run -s plan -- FOLDER [--json] [--figures-for YYYY-MM-DD] [--confidence 0.8]";
 
@@ -157,7 +157,10 @@ function asText(plan: Plan, rows: PlanRows): string {
     ),
     ...section(
       "To order",
-      plan.toOrder.map((h) => `${h.orderBy}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}${h.decided ? "" : " (not decided)"}`),
+      plan.toOrder.map(
+        (h) =>
+          `${h.orderBy}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}${h.decided ? "" : " (not decided)"}`,
+      ),
     ),
     ...section(
       "Chase",

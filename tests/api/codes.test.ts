@@ -85,14 +85,21 @@ describe("a row without a code", () => {
     const { id } = await quoted({ code: "9" });
     const gone = await remove(server, "QUOTE", id, 1);
     await undo(server, gone.change.id);
-    expect(await server.store.quote.findUniqueOrThrow({ where: { id } })).toMatchObject({ code: "9", codeOrder: "019" });
+    expect(await server.store.quote.findUniqueOrThrow({ where: { id } })).toMatchObject({
+      code: "9",
+      codeOrder: "019",
+    });
   });
 });
 
 describe("a search", () => {
   test("finds a part by its number with the noun, and by its quotes and orders", async () => {
     expect(codes(await list("parts", `search: "part 2"`))).toEqual(["2"]);
-    const { id: other } = await saved(server, "Part", { restoration: rows.restoration, name: "Spring", code: "ENG-12" });
+    const { id: other } = await saved(server, "Part", {
+      restoration: rows.restoration,
+      name: "Spring",
+      code: "ENG-12",
+    });
     await quoted({ part: other, code: "170" });
     await quoted({ part: other, code: "Q169" });
     for (const words of ["quote 170", "Quote 170", "170", "Q169"])
@@ -104,7 +111,9 @@ describe("a search", () => {
   });
 
   test("finds a supplier by number and noun", async () => {
-    const { data } = await server.query<{ suppliers: Listed }>(`{ suppliers(search: "supplier 1") { edges { node { code } } } }`);
+    const { data } = await server.query<{ suppliers: Listed }>(
+      `{ suppliers(search: "supplier 1") { edges { node { code } } } }`,
+    );
     expect(codes(data!.suppliers)).toEqual(["1"]);
   });
 });

@@ -78,7 +78,10 @@ describe("codes in order", () => {
   });
 
   it("stay in it whoever writes them: a row changed, many at once, or brought back from before the order was kept", async () => {
-    const [first, second] = [{ id: "x1", restorationId, code: "ENG-20", name: "Casting" }, { id: "x2", restorationId, code: "ENG-3", name: "Casting" }];
+    const [first, second] = [
+      { id: "x1", restorationId, code: "ENG-20", name: "Casting" },
+      { id: "x2", restorationId, code: "ENG-3", name: "Casting" },
+    ];
     await test.store.$transaction(async (tx) => {
       const [added] = await insertRows(tx, "part", [first]);
       expect(added).toMatchObject({ codeOrder: codeOrder("ENG-20") });
@@ -89,6 +92,11 @@ describe("codes in order", () => {
       await journal.update("part", "x2", 1, { code: "ENG-5" });
     });
     const codes = await listed();
-    expect(codes.slice(codes.indexOf("ENG-1"), codes.indexOf("ENG-010") + 1)).toEqual(["ENG-1", "ENG-2", "ENG-5", "ENG-010"]);
+    expect(codes.slice(codes.indexOf("ENG-1"), codes.indexOf("ENG-010") + 1)).toEqual([
+      "ENG-1",
+      "ENG-2",
+      "ENG-5",
+      "ENG-010",
+    ]);
   });
 });

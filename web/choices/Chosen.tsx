@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull, days, daysBetween, hours, lateBy, money, points } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import type { Cost } from "../shared/optionCost.tsx";
@@ -12,7 +13,6 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { PROVENANCE } from "../shared/words.ts";
 import { awardLeft, moreOrLess, pointsMore } from "./amounts.ts";
 import { type ChoicesFound, type Difference, PlanQuery, TakePlan } from "./documents.ts";
-import { Code } from "../shared/Code.tsx";
 
 const LISTED = 50;
 

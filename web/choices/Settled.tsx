@@ -1,13 +1,13 @@
 import { Fragment, type ReactNode, useMemo } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { listed } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { PROVENANCE } from "../shared/words.ts";
 import { type ChoicesFound, SettledQuery } from "./documents.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 /** What the choice leaves alone, and what it may not take: locks, bars, parts without a source, and what was left out. */
 export function Settled({ found }: { found: ChoicesFound }) {

@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
+import { Code } from "../shared/Code.tsx";
 import { CheckFilter, ChoiceFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, daysBetween, inDays, money, odds, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -17,7 +18,6 @@ import { capital, filledWords, morePieces } from "./batchWords.ts";
 import { useClub } from "./club.ts";
 import { Hidden } from "./RowActions.tsx";
 import { type WantedPart, WantedParts } from "./WantedParts.tsx";
-import { Code } from "../shared/Code.tsx";
 
 const isState = (word: string | null): word is keyof typeof BATCH_STATE => word !== null && word in BATCH_STATE;
 

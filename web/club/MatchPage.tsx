@@ -1,5 +1,6 @@
 import { Link, useParams } from "react-router";
 import { useQuery } from "urql";
+import { codeInWords } from "../shared/Code.tsx";
 import { dateInFull, money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -12,7 +13,6 @@ import { MATCH_REASON, MatchQuery } from "./match.ts";
 import { PlanMatch } from "./PlanSpare.tsx";
 import { Hidden } from "./RowActions.tsx";
 import type { Spare, Want } from "./want.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 /** One want and one spare side by side: why they go together, what the two write, and the step into the plan. */
 export default function MatchPage() {

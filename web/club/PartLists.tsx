@@ -1,6 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import type { CombinedError } from "urql";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { counted, plainNumber } from "../shared/format.ts";
 import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -9,7 +10,6 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
 import { RemoveRow } from "./RemoveRow.tsx";
 import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
-import { Code, codeInWords } from "../shared/Code.tsx";
 
 type Noun = "want" | "spare";
 
@@ -268,7 +268,10 @@ function MatchCount({ count }: { count: number }) {
   );
 }
 
-const partColumns = <Row extends PartRow>(noun: Noun, name: (row: Row) => ReactNode = ({ part }) => part): Column<Row>[] => [
+const partColumns = <Row extends PartRow>(
+  noun: Noun,
+  name: (row: Row) => ReactNode = ({ part }) => part,
+): Column<Row>[] => [
   {
     id: "part",
     title: "Part",

@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { decimalsOf } from "../shared/currency.ts";
 import { MoneyField, NumberField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
@@ -11,7 +12,6 @@ import { SaveParts, useSave } from "../shared/save.tsx";
 import { useClub } from "./club.ts";
 import { useFindOwnParts } from "./ownParts.ts";
 import type { Spare } from "./want.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 const PlanSpare = graphql(
   `
@@ -56,7 +56,13 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
       saveLabel="Take it into my plan"
     >
       <div className="fields">
-        <FindField name="part" label="For my part" hint="It gets a quote at this price." noun="part" find={findOwnParts} />
+        <FindField
+          name="part"
+          label="For my part"
+          hint="It gets a quote at this price."
+          noun="part"
+          find={findOwnParts}
+        />
         <PriceAndDays currency={spare.currency} />
       </div>
     </Form>

@@ -3,6 +3,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -14,7 +15,6 @@ import { FIT_RATING, PROVENANCE, SUPPLIER_KIND } from "../shared/words.ts";
 import { clubAddress } from "./addresses.ts";
 import { useClub } from "./club.ts";
 import { SaveSource } from "./SourceForm.tsx";
-import { Code, codeInWords } from "../shared/Code.tsx";
 
 const SuppliersToShareQuery = graphql(`
   query SuppliersToShare($first: Int, $after: String, $search: String) {

@@ -1,4 +1,5 @@
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -7,7 +8,6 @@ import { choicesOf, PROVENANCE } from "../shared/words.ts";
 import { countryChoices } from "../suppliers/countries.ts";
 import { useClub } from "./club.ts";
 import type { Source } from "./source.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 export const SaveSource = graphql(
   `

@@ -1,6 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { useQuery } from "urql";
+import { Code } from "../shared/Code.tsx";
 import { CheckFilter, ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, listed, money } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -17,7 +18,6 @@ import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
 import { SourceForm } from "./SourceForm.tsx";
 import { SOURCE_FIELD, type Source, SourcesQuery } from "./source.ts";
 import { deliveryWords, recordWords } from "./sourceWords.ts";
-import { Code } from "../shared/Code.tsx";
 
 const isOneOf = <T extends object>(words: T, word: string | null): word is Extract<keyof T, string> =>
   word !== null && word in words;

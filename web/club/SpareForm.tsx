@@ -1,4 +1,5 @@
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -6,7 +7,6 @@ import { SaveParts, useSave } from "../shared/save.tsx";
 import { CONDITION, choicesOf, PROVENANCE } from "../shared/words.ts";
 import { useClub } from "./club.ts";
 import type { Spare } from "./want.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 export const SaveSpare = graphql(
   `

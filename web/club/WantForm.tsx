@@ -1,4 +1,5 @@
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { DateField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form, type Values } from "../shared/Form.tsx";
@@ -6,7 +7,6 @@ import { SaveParts, useSave } from "../shared/save.tsx";
 import { useClub } from "./club.ts";
 import { useFindOwnParts } from "./ownParts.ts";
 import type { Want } from "./want.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 export const SaveWant = graphql(
   `
@@ -65,7 +65,8 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
             name="ownPart"
             label="Part of my own"
             hint="What is left blank here is taken from it. The others see the words alone, not your restoration."
-            noun="part" find={findOwnParts}
+            noun="part"
+            find={findOwnParts}
           />
         )}
         <TextField name="part" label="Part" />

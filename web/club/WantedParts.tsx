@@ -2,6 +2,7 @@ import type { ResultOf } from "gql.tada";
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { counted, money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
@@ -10,7 +11,6 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
 import { capital, morePieces } from "./batchWords.ts";
 import { useClub } from "./club.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 const WantedPartsQuery = graphql(`
   query WantedParts($first: Int, $after: String) {

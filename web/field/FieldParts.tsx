@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { dateInFull, days, listed, plainNumber } from "../shared/format.ts";
 import { StandingMark } from "../shared/Mark.tsx";
 import { Opened, useOpen } from "../shared/Opened.tsx";
@@ -9,7 +10,6 @@ import { inBothUnits } from "./dimension.ts";
 import { FindForm } from "./FindForm.tsx";
 import type { FieldPart, FieldSheet, WalkAway } from "./fieldSheet.ts";
 import type { WaitingFinds } from "./waiting.ts";
-import { Code } from "../shared/Code.tsx";
 
 interface FieldPartsProps {
   sheet: FieldSheet;

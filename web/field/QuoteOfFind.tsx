@@ -53,7 +53,8 @@ export function QuoteOfFind({
         <FindField
           name="part"
           label="For which part"
-          noun="part" find={search}
+          noun="part"
+          find={search}
           holds={find.part ? { id: find.part.id, code: find.part.code, title: find.part.name } : null}
         />
         <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} />

@@ -1,9 +1,9 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { codeInWords, compareCodes } from "../shared/Code.tsx";
 import type { MoneyValue } from "../shared/format.ts";
 import type { PROVENANCE } from "../shared/words.ts";
 import { FindParts, type StoredFind } from "./find.ts";
-import { codeInWords, compareCodes } from "../shared/Code.tsx";
 
 /** Outstanding parts with what tells them from others on a stall. */
 export const FieldPartsQuery = graphql(`
@@ -73,7 +73,12 @@ export function mostUrgentFirst(parts: readonly FieldPart[]): FieldPart[] {
 
 /** True where the words stand in the part's name, code, notes or reference numbers. */
 export function speaksOf(part: FieldPart, words: string): boolean {
-  const text = [codeInWords("part", part.code), part.name, part.notes, ...part.references.flatMap(({ source, number }) => [source, number])]
+  const text = [
+    codeInWords("part", part.code),
+    part.name,
+    part.notes,
+    ...part.references.flatMap(({ source, number }) => [source, number]),
+  ]
     .join(" ")
     .toLocaleLowerCase("en-GB");
   return words

@@ -1,13 +1,13 @@
 import type { ReactNode } from "react";
 import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, hours } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import type { HoldUpsData } from "./rows.ts";
-import { Code } from "../shared/Code.tsx";
 
 type FreeRow = HoldUpsData["freeToStart"]["edges"][number]["node"];
 

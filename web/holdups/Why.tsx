@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull, dateWithWeekday, days, hours, inDays, money, odds } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -9,7 +10,6 @@ import { useMay } from "../shared/useMay.ts";
 import { WhyQuery } from "./documents.ts";
 import type { Asked, RungRow } from "./rows.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
-import { Code } from "../shared/Code.tsx";
 
 interface WhyProps {
   id: string;

@@ -1,4 +1,5 @@
 import { useQuery } from "urql";
+import { codeInWords } from "../shared/Code.tsx";
 import { newKey } from "../shared/device.ts";
 import { DateField, NotesField, NumberField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -9,7 +10,6 @@ import { Paging, usePaging } from "../shared/paging.tsx";
 import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { BookHours, CorrectHours, type HoursEntry, type HoursInput, HoursOfOperationQuery } from "./hours.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 interface HoursOfOperationProps {
   operation: { id: string; code: string; state: "NOT_STARTED" | "UNDER_WAY" | "DONE" };

@@ -14,10 +14,10 @@ import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { clockText, useClock, useElapsed } from "./clock.ts";
 import { type BookedLately, bookedLatelyOf, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
 import "./hours.css";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { type Clock, type HoursSheet, hoursSheets, keptHours, type WaitingHours } from "./kept.ts";
 import { NotSent } from "./NotSent.tsx";
 import { StopForm } from "./StopForm.tsx";
-import { Code, codeInWords } from "../shared/Code.tsx";
 
 /** Hours at the bench: one tap starts the clock of an operation, one stops it, then what remains. Works without a connection. */
 export default function HoursPage() {

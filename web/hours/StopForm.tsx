@@ -1,10 +1,10 @@
 import { type FormEvent, useEffect, useId, useRef, useState } from "react";
+import { codeInWords } from "../shared/Code.tsx";
 import { newKey } from "../shared/device.ts";
 import { hours } from "../shared/format.ts";
 import { dateOf, hoursOf } from "./clock.ts";
 import { leftAfter } from "./hours.ts";
 import type { Clock, WaitingHours } from "./kept.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 const DAY_HOURS = 24;
 

@@ -1,5 +1,6 @@
 import { useState } from "react";
 import { useQuery } from "urql";
+import { codeInWords } from "../shared/Code.tsx";
 import { Opened } from "../shared/Opened.tsx";
 import { Problem, Section } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
@@ -11,7 +12,6 @@ import { HuntWords } from "./HuntWords.tsx";
 import { SearchForm } from "./SearchForm.tsx";
 import { StopDates } from "./StopDates.tsx";
 import { useHuntOdds } from "./useHuntOdds.ts";
-import { codeInWords } from "../shared/Code.tsx";
 import "./hunts.css";
 
 type Doing = "edit" | "search" | "found";

@@ -1,12 +1,12 @@
 import { Link } from "react-router";
 import { type PaidFor, PaymentForm, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { money } from "../shared/format.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { Table } from "../shared/Table.tsx";
 import type { MoneyData } from "./documents.ts";
-import { Code, codeInWords } from "../shared/Code.tsx";
 
 type Row = MoneyData["exposure"]["paidDirectly"]["edges"][number]["node"];
 

@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { ChoiceField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { money } from "../shared/format.ts";
@@ -13,7 +14,6 @@ import { Table } from "../shared/Table.tsx";
 import { choicesOf } from "../shared/words.ts";
 import { DECISION_KIND, DECISION_STATE, DUE_STANDS } from "./decision.ts";
 import { AskDecision, AskingQuery, type Decision, type DueConsent, WithdrawDecision } from "./documents.ts";
-import { Code } from "../shared/Code.tsx";
 
 /** The restorer's side: what is over the owner's limit, asking for a decision, and taking a question back. */
 export function Asking({ waiting }: { waiting: readonly Decision[] }) {

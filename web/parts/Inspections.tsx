@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { DateField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { dateInFull } from "../shared/format.ts";
@@ -11,7 +12,6 @@ import { useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
 import { type Inspection, type Part, SaveInspection } from "./part.ts";
 import { OperationChoice } from "./RowChoice.tsx";
-import { codeInWords } from "../shared/Code.tsx";
 
 /** Who looked at a safety-critical part, when, and what was done. It records; it certifies nothing. */
 export function Inspections({ part, figuresFor }: { part: Part; figuresFor: string }) {

@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { NumberField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { WorkMark } from "../shared/Mark.tsx";
@@ -11,7 +12,6 @@ import { useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
 import { type Need, type Part, SaveNeed } from "./part.ts";
 import { OperationChoice } from "./RowChoice.tsx";
-import { Code } from "../shared/Code.tsx";
 
 /** Operations that cannot start before the part is in hand. */
 export function Needs({ part }: { part: Part }) {

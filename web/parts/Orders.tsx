@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { dateInFull, days, money, plainNumber } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -10,7 +11,6 @@ import { FIT_RATING, ORDER_STATE } from "../shared/words.ts";
 import { Arrival, EditOrder, Expected, FitRating, NewOrder, SendBack } from "./OrderForms.tsx";
 import { type PaidFor, Payments, paymentOf } from "./Payments.tsx";
 import type { Order, Part, Quote } from "./part.ts";
-import { Code } from "../shared/Code.tsx";
 
 /** Where an order stands: a word, a pattern and a colour. */
 export function OrderMark({ order }: { order: { state: keyof typeof ORDER_STATE; daysLate: number } }) {

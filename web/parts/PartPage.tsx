@@ -4,6 +4,7 @@ import { useQuery } from "urql";
 import { Hunt } from "../hunts/Hunt.tsx";
 import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { HoldsUpMark, StandingMark } from "../shared/Mark.tsx";
@@ -22,7 +23,6 @@ import { PartSentence } from "./PartSentence.tsx";
 import { type Part, PartQuery, RungsQuery } from "./part.ts";
 import { Quotes } from "./Quotes.tsx";
 import { WalkAways } from "./WalkAways.tsx";
-import { codeInWords } from "../shared/Code.tsx";
 import "./parts.css";
 
 /** One part: where it stands, who can supply it, what is ordered, and what it must be. */

@@ -4,6 +4,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { CheckFilter, ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, days, listed } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -17,7 +18,6 @@ import { type Column, Table, useSort } from "../shared/Table.tsx";
 import { choicesOf, STANDING } from "../shared/words.ts";
 import { PartForm } from "./PartForm.tsx";
 import { type Counts, PartsSentence } from "./PartsSentence.tsx";
-import { Code } from "../shared/Code.tsx";
 import "./parts.css";
 
 const PartsQuery = graphql(`

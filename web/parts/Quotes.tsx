@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { Mark } from "../shared/Mark.tsx";
 import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Section } from "../shared/Page.tsx";
@@ -10,7 +11,6 @@ import { useNarrow } from "./narrow.ts";
 import { ChooseQuote, type Part, type Quote } from "./part.ts";
 import { QuoteForm } from "./QuoteForm.tsx";
 import { isSaid, linesOf, type Target } from "./quoteLines.tsx";
-import { codeInWords } from "../shared/Code.tsx";
 
 interface QuotesProps {
   part: Part;

@@ -1,5 +1,6 @@
 /** What stands on each line when quotes are compared. */
 import type { ReactNode } from "react";
+import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull, days, daysBetween, hours, money, percent, plainNumber } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OptionTotal } from "../shared/optionCost.tsx";
@@ -8,7 +9,6 @@ import { FitOfQuote } from "./FitOfQuote.tsx";
 import { LandedCost } from "./LandedCost.tsx";
 import { expectedWait, makerRecord } from "./makerRecord.ts";
 import type { Part, Quote } from "./part.ts";
-import { Code } from "../shared/Code.tsx";
 
 export interface Line {
   label: ReactNode;

@@ -1,7 +1,7 @@
 import { type ReactNode, useEffect, useRef, useState } from "react";
 import "./find.css";
-import { useFieldOfForm } from "./Form.tsx";
 import { Code, codeInWords } from "./Code.tsx";
+import { useFieldOfForm } from "./Form.tsx";
 
 /** A row that can be picked. */
 export interface Found {

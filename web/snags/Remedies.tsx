@@ -3,6 +3,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, days, hours, money, today } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, useOpen } from "../shared/Opened.tsx";
@@ -11,7 +12,6 @@ import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { RemedyForm } from "./RemedyForm.tsx";
 import { ChooseRemedy, type RemedyOnSheet, type SnagOnSheet, SnagPaymentsQuery } from "./snag.ts";
-import { Code } from "../shared/Code.tsx";
 
 const least = (
   remedies: readonly RemedyOnSheet[],

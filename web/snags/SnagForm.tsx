@@ -69,7 +69,8 @@ export function SnagForm({ snag, operation = null, onSaved, onCancel }: SnagForm
           name="operation"
           label="Found in"
           hint="The operation that stops until it is cured"
-          noun="operation" find={find}
+          noun="operation"
+          find={find}
           holds={holds}
         />
         <TextField name="code" label="Code" nullable={!snag} hint={snag ? undefined : "Blank: one is given"} />

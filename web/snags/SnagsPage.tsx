@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -10,7 +11,6 @@ import { type Column, Table, useSort } from "../shared/Table.tsx";
 import { SnagForm } from "./SnagForm.tsx";
 import { SnagSheet } from "./SnagSheet.tsx";
 import { type SnagOnSheet, SnagsQuery } from "./snag.ts";
-import { Code } from "../shared/Code.tsx";
 import "./snags.css";
 
 const SHOWN = { all: null, open: true, cleared: false } as const;

@@ -1,6 +1,6 @@
+import { codeInWords } from "../shared/Code.tsx";
 import { days } from "../shared/format.ts";
 import { type Delivery, marksOf, type SupplierRecord } from "./record.ts";
-import { codeInWords } from "../shared/Code.tsx";
 import "./suppliers.css";
 
 const WIDE = 600;

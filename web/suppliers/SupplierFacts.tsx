@@ -1,7 +1,7 @@
+import { codeInWords } from "../shared/Code.tsx";
 import { money } from "../shared/format.ts";
 import { SUPPLIER_KIND } from "../shared/words.ts";
 import { countryName } from "./countries.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 interface Amount {
   minor: number;

@@ -4,6 +4,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, listed, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -16,7 +17,6 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { choicesOf, SUPPLIER_KIND } from "../shared/words.ts";
 import { countryChoices, countryName } from "./countries.ts";
 import { SupplierForm } from "./SupplierForm.tsx";
-import { Code } from "../shared/Code.tsx";
 
 const SuppliersQuery = graphql(`
   query Suppliers(

@@ -1,4 +1,5 @@
 import { type ReactNode, type RefObject, useLayoutEffect, useMemo, useRef, useState } from "react";
+import { codeInWords } from "../shared/Code.tsx";
 import { dayAndMonth, dayNumber, hours } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
@@ -6,7 +7,6 @@ import { BOLT_HEAD, CriticalMark, OpenMark, OperationLink } from "./CriticalMark
 import { Neighbours } from "./Neighbours.tsx";
 import { type Scheduled, type ShopWeek, spanWords, type WholeSchedule, type WorkLink } from "./schedule.ts";
 import { closedRuns, scaleOver, type TimeScale, ticksOf } from "./timeScale.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 interface CalendarSheetProps {
   restoration: string;

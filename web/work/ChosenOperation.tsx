@@ -1,12 +1,12 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { dateInFull, hours } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { Section } from "../shared/Page.tsx";
 import { CriticalMark, OpenMark } from "./CriticalMark.tsx";
 import { Neighbours } from "./Neighbours.tsx";
 import { hoursToDo, type Scheduled, spanWords, type WholeSchedule } from "./schedule.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 interface ChosenOperationProps {
   restoration: string;

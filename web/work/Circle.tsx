@@ -1,9 +1,9 @@
 import { useMemo } from "react";
 import { graphql } from "../client.ts";
+import { Code } from "../shared/Code.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { OperationLink } from "./CriticalMark.tsx";
-import { Code } from "../shared/Code.tsx";
 
 const TitlesQuery = graphql(`
   query CircleTitles($restoration: ID!, $first: Int, $after: String) {

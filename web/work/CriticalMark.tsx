@@ -1,7 +1,7 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { Mark } from "../shared/Mark.tsx";
 import { Code } from "../shared/Code.tsx";
+import { Mark } from "../shared/Mark.tsx";
 
 /** Path of a hexagon bolt head, from its left corner: in drawings it marks what lies on the critical path to the last bolt. */
 export const BOLT_HEAD = "l3.5-6h7l3.5 6-3.5 6h-7z";

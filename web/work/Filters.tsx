@@ -1,8 +1,8 @@
 import { useCallback, useEffect, useState } from "react";
+import { codeInWords } from "../shared/Code.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useAddress } from "../shared/useAddress.ts";
 import type { Scheduled } from "./schedule.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 const STATES = {
   "to-do": "still to do",

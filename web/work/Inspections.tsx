@@ -2,6 +2,7 @@ import { useState } from "react";
 import { Link } from "react-router";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { DateField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { dateInFull } from "../shared/format.ts";
@@ -11,7 +12,6 @@ import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import type { NeedOnPage, OperationOnPage } from "./operation.ts";
-import { Code } from "../shared/Code.tsx";
 
 const SaveInspection = graphql(
   `

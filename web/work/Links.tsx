@@ -1,5 +1,6 @@
 import { useState } from "react";
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { ChoiceField, NumberField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -14,7 +15,6 @@ import { Circle } from "./Circle.tsx";
 import { OperationLink } from "./CriticalMark.tsx";
 import { lagWords } from "./lag.ts";
 import type { OperationOnPage } from "./operation.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 const SaveLink = graphql(
   `
@@ -170,7 +170,8 @@ function NewLink({
           <FindField
             name="other"
             label={side === "before" ? "Operation that comes before" : "Operation that comes after"}
-            noun="operation" find={find}
+            noun="operation"
+            find={find}
             without={[operation.id, ...taken]}
           />
           <LagFields />

@@ -2,6 +2,7 @@ import { useState } from "react";
 import { Link } from "react-router";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { NumberField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -12,7 +13,6 @@ import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import type { NeedOnPage, OperationOnPage } from "./operation.ts";
-import { Code } from "../shared/Code.tsx";
 
 const SaveNeed = graphql(
   `
@@ -106,7 +106,13 @@ function NewNeed({ operation, onDone }: { operation: OperationOnPage; onDone: ()
       onCancel={onDone}
     >
       <div className="fields">
-        <FindField name="part" label="Part" noun="part" find={find} without={operation.needs.map((need) => need.part.id)} />
+        <FindField
+          name="part"
+          label="Part"
+          noun="part"
+          find={find}
+          without={operation.needs.map((need) => need.part.id)}
+        />
         <NumberField name="quantity" label="Quantity" whole />
       </div>
     </Form>

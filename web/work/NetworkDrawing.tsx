@@ -1,11 +1,11 @@
 import { type KeyboardEvent, memo, useCallback, useLayoutEffect, useMemo, useRef, useState } from "react";
+import { codeInWords } from "../shared/Code.tsx";
 import { dayAndMonth } from "../shared/format.ts";
 import { BOLT_HEAD } from "./CriticalMark.tsx";
 import { lagWords } from "./lag.ts";
 import { BOX, type Layout } from "./layout.ts";
 import { type Scheduled, spanWords, type WorkLink } from "./schedule.ts";
 import { usePanZoom } from "./usePanZoom.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 interface NetworkDrawingProps {
   layout: Layout;

@@ -3,6 +3,7 @@ import { useQuery } from "urql";
 import { HoursOfOperation } from "../hours/HoursOfOperation.tsx";
 import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { dateInFull } from "../shared/format.ts";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
@@ -15,7 +16,6 @@ import { OperationForm } from "./OperationForm.tsx";
 import { OperationSentence } from "./OperationSentence.tsx";
 import { type OperationOnPage, OperationQuery } from "./operation.ts";
 import { Ways } from "./Ways.tsx";
-import { Code, codeInWords } from "../shared/Code.tsx";
 import "./work.css";
 
 /** One piece of shop work: when, what it waits for, its hours and state, ways to do it, links, parts, snags. */
@@ -62,7 +62,15 @@ export default function OperationPage() {
         <Ways operation={operation} />
       </Section>
       <HoursOfOperation operation={operation} />
-      <Photographs of={[{ kind: "operation", id: operation.id, name: `${codeInWords("operation", operation.code)} ${operation.title}` }]} />
+      <Photographs
+        of={[
+          {
+            kind: "operation",
+            id: operation.id,
+            name: `${codeInWords("operation", operation.code)} ${operation.title}`,
+          },
+        ]}
+      />
       {critical.length > 0 && <Inspections operation={operation} needs={critical} />}
       <Section title="Comes before" id="comes-before">
         <Links

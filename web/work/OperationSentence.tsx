@@ -1,9 +1,9 @@
 import { Fragment, type ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { counted, dateInFull, hours } from "../shared/format.ts";
 import type { OperationOnPage } from "./operation.ts";
-import { codeInWords } from "../shared/Code.tsx";
 
 /** When it is done, whether it is critical, and what it waits for. */
 export function OperationSentence({ restoration, of }: { restoration: string; of: OperationOnPage }) {

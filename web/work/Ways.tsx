@@ -2,6 +2,7 @@ import { Fragment, type ReactNode } from "react";
 import { Link } from "react-router";
 import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, days, hours, money, today } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -13,7 +14,6 @@ import type { OperationOnPage } from "./operation.ts";
 import { WayForm } from "./WayForm.tsx";
 import { ChooseWay, type WayOnPage } from "./way.ts";
 import { useWayEffect } from "./wayEffect.tsx";
-import { Code } from "../shared/Code.tsx";
 
 const least = (ways: readonly WayOnPage[], of: (way: WayOnPage) => number, one: WayOnPage): string =>
   ways.length > 1 && ways.every((other) => other.id === one.id || of(other) > of(one)) ? ", the least" : "";

@@ -2,9 +2,9 @@ import type { ResultOf } from "gql.tada";
 import { useMemo } from "react";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
+import { compareCodes } from "../shared/Code.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { dateInFull, dayAndMonth } from "../shared/format.ts";
-import { compareCodes } from "../shared/Code.tsx";
 
 const ScheduleQuery = graphql(`
   query WorkSchedule($restoration: ID!, $first: Int, $after: String) {
