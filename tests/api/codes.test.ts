@@ -60,9 +60,9 @@ describe("a row without a code", () => {
       const operation = { restoration: rows.restoration, title: "Work", hoursLikely: 1, ...input };
       return codeOf("operation", (await saved(server, "Operation", operation)).id);
     };
-    expect(await added({ section: "Engine", trade: "machining" })).toBe("ENG-3");
-    expect(await added({ section: "Body" })).toBe("BODY-1");
-    expect(await added({ section: "Body" })).toBe("BODY-2");
+    expect(await added({ group: "Engine", trade: "machining" })).toBe("ENG-3");
+    expect(await added({ group: "Body" })).toBe("BODY-1");
+    expect(await added({ group: "Body" })).toBe("BODY-2");
     expect(await added({})).toBe("1");
   });
 

@@ -25,6 +25,10 @@ const GONE: readonly (readonly [RegExp, string])[] = [
   [/worth at most/i, "walk-away price"],
   [/unlimited hands/i, "no end of hands"],
   [/\b[BINOPQRSWXY]0\d{1,4}\b/, "the number of its register"],
+  [/sectionNames|all sections|section of the machine/i, "groups of the machine"],
+  [/enum Standing|StandingMark|label="Standing"/, "state"],
+  [/^\s*Edit\b|name: "Edit|\? "Edit/, "change"],
+  [/^\s*Cancel$|>Cancel</, "leave it"],
 ];
 
 async function files(folder: string, ends: RegExp): Promise<string[]> {

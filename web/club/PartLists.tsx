@@ -161,7 +161,7 @@ function OwnList<Row extends PartRow>({
             cell: (row) => (
               <>
                 <OpenButton of={open} opens={row.id}>
-                  Edit<span className="unseen"> {codeInWords(SAID[noun], row.code)}</span>
+                  Change<span className="unseen"> {codeInWords(SAID[noun], row.code)}</span>
                 </OpenButton>
                 <button type="button" disabled={turn.busy} onClick={() => turn.onTurn(row)}>
                   {turn.words(row)}
