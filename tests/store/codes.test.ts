@@ -6,7 +6,7 @@ import { Journal } from "../../server/store/journal.ts";
 import { insertRows, updateRows } from "../../server/store/manyRows.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 
-const MIGRATION = new URL("../../prisma/migrations/20261129163000_codes_in_order/migration.sql", import.meta.url);
+const MIGRATION = new URL("../../prisma/migrations/20261129171500_codes_in_order/migration.sql", import.meta.url);
 
 /** As lists have them. */
 const IN_ORDER = [
