@@ -385,7 +385,7 @@ export function batchDraft(
     id,
     revision,
     patch,
-    prefix: "B",
+    earlier: "B",
     defaults: {
       machine: "",
       references: "",

@@ -156,7 +156,7 @@ describe("what comes in", () => {
         ",Hub,1,GBP,serviceable,0,",
         "X90001,Hub,1,GBP,serviceable,1,",
         "X90001,Hub,1,GBP,serviceable,1,",
-        "X00001,Something else,1,GBP,serviceable,1,",
+        "1,Something else,1,GBP,serviceable,1,",
         ",Good as it is,1,GBP,serviceable,1,",
       ].join("\r\n"),
       "sources.csv":
@@ -216,11 +216,11 @@ describe("what comes in", () => {
   });
 
   test("does not move terms to which members have pledged, nor a row to another member", async () => {
-    const batch = await store.batch.findFirstOrThrow({ where: { code: "B00001" } });
+    const batch = await store.batch.findFirstOrThrow({ where: { code: "1" } });
     await store.pledge.create({ data: { batchId: batch.id, memberId: pell.id, quantity: 1, depositMinor: 100 } });
     await store.batch.update({ where: { id: batch.id }, data: { pledged: 1 } });
     const head = "batch,part,maker,smallest,closes_on,lead_days,unit\n";
-    const line = `B00001,"Carburettor, barrel type",Glimmerhulme Brass,8,2027-01-31,168,`;
+    const line = `1,"Carburettor, barrel type",Glimmerhulme Brass,8,2027-01-31,168,`;
     expect(await faultsOf(admin, { "batches.csv": `${head}${line}99.00\n` })).toEqual(["batches.csv 2 - REFUSED"]);
     expect((await bring(admin, { "batches.csv": `${head}${line}126.60\n` })).change).toBeNull();
     const { code, part } = await store.spare.findFirstOrThrow({ where: { memberId: pell.id } });

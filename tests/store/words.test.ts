@@ -24,6 +24,7 @@ const GONE: readonly (readonly [RegExp, string])[] = [
   [/\breckon(s|ed|ing)?\b(?!["{ ,:]*\{)/i, "worked out"],
   [/worth at most/i, "walk-away price"],
   [/unlimited hands/i, "no end of hands"],
+  [/\b[BINOPQRSWXY]0\d{1,4}\b/, "the number of its register"],
   [/sectionNames|all sections|section of the machine/i, "groups of the machine"],
   [/enum Standing|StandingMark|label="Standing"/, "state"],
   [/^\s*Edit\b|name: "Edit|\? "Edit/, "change"],

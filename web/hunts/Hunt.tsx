@@ -1,5 +1,6 @@
 import { useState } from "react";
 import { useQuery } from "urql";
+import { codeInWords } from "../shared/Code.tsx";
 import { listed } from "../shared/format.ts";
 import { Opened } from "../shared/Opened.tsx";
 import { Problem, Section } from "../shared/Page.tsx";
@@ -64,7 +65,7 @@ export function Hunt({ part: id, figuresFor }: { part: string; figuresFor: strin
       {hunt && hunt.state !== "FOUND" && <Fallback part={part} />}
       {hunt && hunt.state !== "FOUND" && part.fallbackQuote && hunt.fallbackDoubts.length > 0 && (
         <p className="late prose">
-          Its fallback, {part.fallbackQuote.code}, {listed(hunt.fallbackDoubts)}.
+          Its fallback, {codeInWords("quote", part.fallbackQuote.code)}, {listed(hunt.fallbackDoubts)}.
         </p>
       )}
       {hunt && hunt.events.length > 0 && <HuntDates events={hunt.events} figuresFor={figuresFor} />}
@@ -134,7 +135,7 @@ function Fallback({ part }: { part: HuntedPart }) {
           <option value="">none</option>
           {part.quotes.map(({ id, code, supplier }) => (
             <option key={id} value={id}>
-              {code}, {supplier.name}
+              {codeInWords("quote", code)}, {supplier.name}
             </option>
           ))}
         </select>
