@@ -55,7 +55,7 @@ describe("the sheet over time", () => {
         open: false,
         completion: "2027-02-01",
         currency: "GBP",
-        holdUps: "[]",
+        holdUps: JSON.stringify([{ key: "work", title: "The work alone", date: "2027-02-01" }]),
       },
     });
     const { page } = await demo.open(demo.at("hold-ups/over-time", empty));
