@@ -72,12 +72,23 @@ describe("a hunt for a part", () => {
 
   it("has its own day among what is to order at a chance, where what speaks against its fallback is said too", async () => {
     const { store } = demo.server;
+    const part = () => store.part.findUniqueOrThrow({ where: { id: demo.part(PART) } });
+    const choose = async (quote: string | null) => {
+      const { id, revision } = await part();
+      await demo.server.query(
+        `mutation ($part: ID!, $quote: ID, $revision: Int!) {
+          chooseQuote(part: $part, quote: $quote, revision: $revision) { __typename } }`,
+        { part: id, quote, revision },
+      );
+    };
+    const { chosenQuoteId, fallbackQuoteId: id } = await part();
+    // A hunt gives way to a quote that is chosen.
+    await choose(null);
     const { page, errors } = await demo.open(demo.at("hold-ups?confidence=0.8"));
     const row = page.locator("#to-order tbody tr", { hasText: "Gearbox casing" });
     // It comes last, having no day by which to order.
     await page.locator("#to-order").getByRole("button", { name: "Next" }).click();
     await expect.poll(() => saidIn(row)).toMatch(/hunted(: decide by| until) \w{3} \d+ \w{3} 20\d\d/);
-    const { fallbackQuoteId: id } = await store.part.findUniqueOrThrow({ where: { id: demo.part(PART) } });
     const rule = async (ruledOut: boolean) => {
       const { revision } = await store.quote.findUniqueOrThrow({ where: { id: id! } });
       await demo.server.query(`mutation ($input: QuoteInput!) { saveQuote(input: $input) { __typename } }`, {
@@ -93,6 +104,7 @@ describe("a hunt for a part", () => {
       .getByText(/^Its fallback, .+, is ruled out\.$/)
       .waitFor();
     await rule(false);
+    await choose(chosenQuoteId);
     expect(errors).toEqual([]);
     await page.context().close();
   });
