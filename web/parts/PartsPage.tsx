@@ -159,7 +159,7 @@ export default function PartsPage() {
       />
       <ChoiceFilter
         label="State"
-        all="all standings"
+        all="all states"
         value={state}
         onChange={setState}
         choices={choicesOf(SUPPLY_STATE)}
