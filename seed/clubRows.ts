@@ -111,27 +111,27 @@ class Writer {
     const { tx } = this;
     const of = (rows: readonly Record<string, unknown>[], code: unknown) =>
       rows.filter(({ batch }) => batch === code).map(({ batch: _, currency: __, ...row }) => row);
-    const [prices, stages, pledges] = [this.rows("batchPrice"), this.rows("batchStage"), this.rows("pledge")];
+    const [prices, stages, namesDown] = [this.rows("batchPrice"), this.rows("batchStage"), this.rows("nameDown")];
     for (const [i, row] of this.rows("batch").entries()) {
       const batch = await tx.batch.create({
         data: {
           ...this.owned(row),
-          postedAt: noon(row["openedOn"], i),
+          postedAt: noon(row["begunOn"], i),
           prices: { create: of(prices, row["code"]) },
           stages: { create: of(stages, row["code"]).map((stage, position) => ({ ...stage, position })) },
         } as never,
         include: { prices: true },
       });
       let others = 0;
-      for (const [k, { member, quantity, pledgedOn }] of of(pledges, row["code"]).entries()) {
+      for (const [k, { member, quantity, putDownOn }] of of(namesDown, row["code"]).entries()) {
         const pieces = Number(quantity);
-        await tx.pledge.create({
+        await tx.nameDown.create({
           data: {
             batchId: batch.id,
             memberId: this.member(member).id,
             quantity: pieces,
             depositMinor: depositFor(batch, others, pieces),
-            pledgedAt: noon(pledgedOn, k),
+            putDownAt: noon(putDownOn, k),
           },
         });
         others += pieces;
@@ -141,7 +141,7 @@ class Writer {
     }
   }
 
-  /** A batch is a quote in the plan of a member who pledged to it and has such a part. */
+  /** A batch is a quote in the plan of a member who is down for it and has such a part. */
   private async plan(batchId: string, workshopId: string): Promise<void> {
     const { tx } = this;
     const batch = await tx.batch.findUniqueOrThrow({ where: { id: batchId }, include: { prices: true } });

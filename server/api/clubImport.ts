@@ -27,7 +27,7 @@ const MOST_FAULTS = 1_000;
 
 /**
  * Lays files over the club for a member, in one recorded change. Rows of others that stand as they are in the file are
- * left alone; an admin's import brings in those of every member, with their days. Pledges are not read.
+ * left alone; an admin's import brings in those of every member, with their days. Names down are not read.
  * @param stopped asked before each row, and before anything is kept: true gives it up
  * @throws InvalidInput with every fault by file, row and column, and Refused where that is more than one may post
  */
@@ -53,11 +53,11 @@ export async function importClub(
     ]);
   const counts: ClubImported["counts"] = [];
   const notices = [...given.notices];
-  if (given.rows.has("pledge"))
+  if (given.rows.has("nameDown"))
     notices.push({
       code: "UNUSED_COLUMN",
-      file: "pledges.csv",
-      message: "Pledges are each member's own to make. They were left alone.",
+      file: "names_down.csv",
+      message: "Each member's name is the member's own to put down. They were left alone.",
     });
   const summary = () =>
     `Imported ${counts.map(({ file, added, changed }) => `${file.replace(/\..*$/, "")}: ${added} new, ${changed} changed`).join("; ")}`;
@@ -236,7 +236,7 @@ class Importing {
     file: ClubFile,
     row: ClubRow,
     member: Member,
-    { member: _, postedOn, order, ownPart, sharedOn, openedOn, currency, ...rest }: Values & { id: string | null },
+    { member: _, postedOn, order, ownPart, sharedOn, begunOn, currency, ...rest }: Values & { id: string | null },
   ): Promise<ClubDraft<OwnedTable> | null> {
     const { admin } = this.importer;
     const input = { ...rest, ...(currency == null ? {} : { currency: String(currency) }) };
@@ -254,7 +254,7 @@ class Importing {
       case "spare":
         return dated(spareDraft(member, input), posted);
       default:
-        return dated(batchDraft(member, input, admin), on("openedOn", openedOn));
+        return dated(batchDraft(member, input, admin), on("begunOn", begunOn));
     }
   }
 
@@ -316,7 +316,7 @@ class Importing {
 
 /** True where the file gives the field another value than the stored row has; a day is no one's to change later. */
 function differs({ values }: ClubRow, held: HeldClubRow, field: string): boolean {
-  if (!(field in values) || ["postedOn", "sharedOn", "openedOn"].includes(field)) return false;
+  if (!(field in values) || ["postedOn", "sharedOn", "begunOn"].includes(field)) return false;
   if (values[field] === null && ["member", "currency"].includes(field)) return false;
   return values[field] !== (held.values[field] ?? null);
 }

@@ -141,20 +141,20 @@ async function settleAfter(tx: Tx, member: Member, entries: readonly ClubEntry[]
   const batches = new Set<string>();
   for (const { table, before, after } of entries) {
     const row = (after ?? before)!;
-    if (table === "pledge" || table === "batchPrice" || table === "batchStage") batches.add(String(row.batchId));
+    if (table === "nameDown" || table === "batchPrice" || table === "batchStage") batches.add(String(row.batchId));
     if (table === "batch" && after !== null) batches.add(row.id);
   }
   for (const id of batches) {
-    const pledged = entries.some(({ table }) => table === "pledge");
+    const named = entries.some(({ table }) => table === "nameDown");
     const stood = await tx.batch.findUnique({ where: { id } });
     if (stood === null) continue;
-    if (pledged && stood.state !== "OPEN")
-      throw new Refused("BATCH_SETTLED", `Batch ${stood.code} is no longer open: its pledges stand as they were.`);
+    if (named && stood.state !== "TAKING_NAMES")
+      throw new Refused("BATCH_SETTLED", `Batch ${stood.code} takes no more names: those that are down stay as they were.`);
     const batch = await settleBatch(tx, id, day);
-    if (batch.most !== null && batch.pledged > batch.most)
+    if (batch.most !== null && batch.putDown > batch.most)
       throw new Refused(
         "BATCH_FULL",
-        `Others have taken the room in batch ${batch.code} since: ${batch.most} pieces are pledged at most.`,
+        `Others have taken the room in batch ${batch.code} since: ${batch.most} pieces can be put down for at most.`,
       );
   }
 }

@@ -185,7 +185,7 @@ async function writeAbout(context: Context, { want, spare, text }: { want: strin
     if (known === null && index.reason(want, spare) === null)
       throw new Refused(
         "NOT_ALLOWED",
-        "This want and this spare are not for the same part, or one of them is no longer open.",
+        "This want and this spare are not for the same part, or one of them has been met or is gone.",
       );
     await mayPost(journal.tx, member);
     const thread = known ?? (await journal.create("matchThread", { wantId: want, spareId: spare }));

@@ -39,7 +39,7 @@ export async function heldClub(store: Store | Tx, { clubId, memberId, all }: Clu
         ...name,
         prices: { orderBy: { size: "asc" } },
         stages: { orderBy: [{ position: "asc" }, { id: "asc" }] },
-        pledges: { where: { withdrawn: false }, orderBy: [{ pledgedAt: "asc" }, { id: "asc" }], include: name },
+        namesDown: { where: { takenOff: false }, orderBy: [{ putDownAt: "asc" }, { id: "asc" }], include: name },
       },
     }),
   ];
@@ -75,10 +75,10 @@ export async function heldClub(store: Store | Tx, { clubId, memberId, all }: Clu
       ),
     ],
     [
-      "pledge",
+      "nameDown",
       below(
-        ({ pledges }) => pledges,
-        ({ member, quantity, pledgedAt }) => ({ member: member.name, quantity, pledgedOn: day(pledgedAt) }),
+        ({ namesDown }) => namesDown,
+        ({ member, quantity, putDownAt }) => ({ member: member.name, quantity, putDownOn: day(putDownAt) }),
       ),
     ],
   ]);

@@ -32,7 +32,7 @@ const readme = (): string =>
     "",
     ...CLUB_FILES.flatMap((table) => [
       explained(table),
-      ...(table.table === "pledge" ? ["  Written by the export; an import leaves pledges alone."] : []),
+      ...(table.table === "nameDown" ? ["  Written by the export; an import leaves the names alone."] : []),
       "",
     ]),
   ].join("\r\n");

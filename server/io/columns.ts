@@ -874,6 +874,7 @@ export const RESTORATION_FILE = "restoration.json";
 
 /** Names that files and their columns had before; they are read as those of today, and no longer written. */
 export const EARLIER_FILES: Readonly<Record<string, string>> = { "ruled_out.csv": "bans.csv" };
+export const EARLIER_CLUB_FILES: Readonly<Record<string, string>> = { "names_down.csv": "pledges.csv" };
 export const EARLIER_COLUMNS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   [RESTORATION_FILE]: { dataDate: "figuresFor" },
   "operations.csv": { hours_low: "hours_least", hours_high: "hours_most" },
@@ -885,6 +886,8 @@ export const EARLIER_COLUMNS: Readonly<Record<string, Readonly<Record<string, st
     lead_low: "lead_least",
     lead_high: "lead_most",
   },
+  "batches.csv": { opened_on: "begun_on" },
+  "names_down.csv": { pledged_on: "put_down_on" },
 };
 
 /** Every file name that is read, beside the earlier ones; all others are left alone. */

@@ -9,7 +9,7 @@ import type {
   ClubSource,
   MatchMessage,
   MatchThread,
-  Pledge,
+  NameDown,
   Spare,
   Want,
 } from "../generated/prisma/client.ts";
@@ -27,7 +27,7 @@ export interface ClubTables {
   batch: Batch;
   batchPrice: BatchPrice;
   batchStage: BatchStage;
-  pledge: Pledge;
+  nameDown: NameDown;
   clubReport: ClubReport;
 }
 
@@ -44,7 +44,7 @@ export const CLUB_DEPENDENTS: Partial<
   spare: [{ table: "matchThread", field: "spareId", outcome: "refuse" }],
   matchThread: [{ table: "matchMessage", field: "threadId", outcome: "refuse" }],
   batch: [
-    { table: "pledge", field: "batchId", outcome: "refuse" },
+    { table: "nameDown", field: "batchId", outcome: "refuse" },
     { table: "batchPrice", field: "batchId", outcome: "remove" },
     { table: "batchStage", field: "batchId", outcome: "remove" },
   ],
@@ -62,7 +62,7 @@ export const CLUB_NOUNS: Record<ClubTable, string> = {
   batch: "batch",
   batchPrice: "price of the batch",
   batchStage: "stage payment",
-  pledge: "pledge",
+  nameDown: "name",
   clubReport: "report",
 };
 

@@ -76,7 +76,7 @@ describe("the files that a member takes out", () => {
         "batch_prices.csv",
         "batch_stages.csv",
         "batches.csv",
-        "pledges.csv",
+        "names_down.csv",
         "sources.csv",
         "spares.csv",
         "wants.csv",
@@ -133,12 +133,12 @@ describe("a round trip", () => {
     const before = await Promise.all(tables.map((table) => rowsOf(admin, table)));
     await store.matchMessage.deleteMany();
     await store.matchThread.deleteMany();
-    await store.pledge.deleteMany();
+    await store.nameDown.deleteMany();
     for (const table of ["want", "spare", "batch"] as const) await (store[table] as typeof store.want).deleteMany();
     await importClub(store, admin, new Map(Object.entries(files)));
     for (const [i, table] of tables.entries()) {
       const columns = (rows: Record<string, unknown>[]) =>
-        rows.map(({ partId: __, pledged: ___, settledOn: ____, state: _____, ...row }) => row);
+        rows.map(({ partId: __, putDown: ___, settledOn: ____, state: _____, ...row }) => row);
       expect(columns(await rowsOf(admin, table))).toEqual(columns(before[i]!));
     }
   });
@@ -215,10 +215,10 @@ describe("what comes in", () => {
     expect(counts[0]!.added).toBe(pell.club.postsPerDay + 1);
   });
 
-  test("does not move terms to which members have pledged, nor a row to another member", async () => {
+  test("does not move terms for which members are down, nor a row to another member", async () => {
     const batch = await store.batch.findFirstOrThrow({ where: { code: "B00001" } });
-    await store.pledge.create({ data: { batchId: batch.id, memberId: pell.id, quantity: 1, depositMinor: 100 } });
-    await store.batch.update({ where: { id: batch.id }, data: { pledged: 1 } });
+    await store.nameDown.create({ data: { batchId: batch.id, memberId: pell.id, quantity: 1, depositMinor: 100 } });
+    await store.batch.update({ where: { id: batch.id }, data: { putDown: 1 } });
     const head = "batch,part,maker,smallest,closes_on,lead_days,unit\n";
     const line = `B00001,"Carburettor, barrel type",Glimmerhulme Brass,8,2027-01-31,168,`;
     expect(await faultsOf(admin, { "batches.csv": `${head}${line}99.00\n` })).toEqual(["batches.csv 2 - REFUSED"]);

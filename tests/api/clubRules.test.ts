@@ -192,7 +192,7 @@ describe("a report", () => {
     expect(await seen(reader)).toEqual([0, 0, 0]);
     expect(await seen(seller, true)).toEqual([1, 0, 1]);
     await expect(
-      reader.call("pledge", "$batch: ID!, $quantity: Int!", { batch: batch.id, quantity: 1 }),
+      reader.call("putNameDown", "$batch: ID!, $quantity: Int!", { batch: batch.id, quantity: 1 }),
     ).rejects.toThrow("There is no batch");
   });
 });

@@ -201,7 +201,7 @@ const POSTED_BY: Record<string, readonly string[]> = {
 };
 
 /** Columns of the club that only those concerned are told. */
-const CONFIDED = /^(ClubReport\.|MatchMessage\.|Pledge\.depositMinor$)/;
+const CONFIDED = /^(ClubReport\.|MatchMessage\.|NameDown\.depositMinor$)/;
 
 /** True where the asker may be told the mark: the rule in words of rows and columns, not of fields. */
 function mayBeTold(asker: Asker, { scope, column }: Mark): boolean {

@@ -27,10 +27,10 @@ function differences(old: Row | undefined, now: Row | undefined): string {
 const changedColumns = (old: Row, now: Row): string[] =>
   Object.keys({ ...old, ...now }).filter((column) => old[column] !== now[column]);
 
-/** Rows that follow a pledge, whoever pledged: the batch, its deposits, and the quotes that stand for it in plans. */
-function followsPledge(model: string, old: Row | undefined, now: Row | undefined): boolean {
+/** Rows that follow a name put down, whosever it is: the batch, its deposits, and the quotes that stand for it in plans. */
+function followsNameDown(model: string, old: Row | undefined, now: Row | undefined): boolean {
   if (old === undefined || now === undefined) return false;
-  if (model === "Batch" || model === "Pledge") return true;
+  if (model === "Batch" || model === "NameDown") return true;
   if (model === "Quote") return old["batchId"] !== null;
   return model === "Restoration" && isRenewed(old, now);
 }
@@ -50,7 +50,7 @@ function mayChange(asker: Asker, model: string, scope: Scope, old: Row | undefin
   const { viewer, memberId, clubAdmin } = asker;
   if (takenOn(model, scope, old)) return true;
   if (viewer.role === "NOBODY") return false;
-  if (memberId !== null && followsPledge(model, old, now)) return true;
+  if (memberId !== null && followsNameDown(model, old, now)) return true;
   if (scope.club !== undefined) {
     if (memberId === null) return scope.account === viewer.accountId || model === "ClubMember";
     if (clubAdmin || scope.member === memberId || scope.between?.includes(memberId)) return true;

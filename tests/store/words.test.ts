@@ -24,6 +24,7 @@ const GONE: readonly (readonly [RegExp, string])[] = [
   [/\breckon(s|ed|ing)?\b(?!["{ ,:]*\{)/i, "worked out"],
   [/worth at most/i, "walk-away price"],
   [/unlimited hands/i, "no end of hands"],
+  [/pledg/i, "a name put down"],
 ];
 
 async function files(folder: string, ends: RegExp): Promise<string[]> {

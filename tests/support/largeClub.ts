@@ -99,13 +99,13 @@ export async function largeClub(
     patternMinor: 60_000,
     unitMinor: 6_500,
     smallest: 12,
-    pledged: 10,
-    openedOn: addDays(DAY, -40),
+    putDown: 10,
+    begunOn: addDays(DAY, -40),
     closesOn: addDays(DAY, 10 + i),
     leadDays: 90,
   }));
   await store.batch.createMany({ data: runs });
-  await store.pledge.createMany({
+  await store.nameDown.createMany({
     data: runs.flatMap(({ id }) =>
       many(10, (k) => ({ batchId: id, memberId: `member-${k}`, quantity: 1, depositMinor: 1_000 })),
     ),

@@ -65,7 +65,7 @@ const OF_A_RESTORATION = [
   ),
   ..."DayFigures CalendarFeed Change".split(" "),
 ];
-const POSTED = ["ClubSource", "Want", "Spare", "Batch", "BatchPrice", "BatchStage", "Pledge", "ClubReport"];
+const POSTED = ["ClubSource", "Want", "Spare", "Batch", "BatchPrice", "BatchStage", "NameDown", "ClubReport"];
 
 /** Columns of text that are no words: what they must hold to be read. */
 const TEXT: Record<string, string> = {
@@ -89,7 +89,7 @@ const SET: Record<string, (scope: string, mark: (column: string) => string) => o
   HuntEvent: () => ({ date: "2027-02-01" }),
   PriceBreak: () => ({ quantity: 5 }),
   Photograph: () => ({ forOwner: false }),
-  Batch: () => ({ openedOn: "2026-12-01", closesOn: "2027-03-01", smallest: 5, leadDays: 60 }),
+  Batch: () => ({ begunOn: "2026-12-01", closesOn: "2027-03-01", smallest: 5, leadDays: 60 }),
   BatchStage: () => ({ percent: 100 }),
   Invitation: () => ({ endsAt: new Date("2100-01-01") }),
   SignIn: () => ({ endsAt: new Date("2100-01-01") }),
@@ -180,7 +180,7 @@ export async function markedStore(store: Store): Promise<Marked> {
   }
   for (const model of ["ClubSource", "Want", "Spare"])
     await add("CH", model, { memberId: "CA.ClubMember", hiddenReason: marker.text("CH", `${model}.hiddenReason`) });
-  await add("CP", "Pledge", { batchId: "CA.Batch", memberId: "CM.ClubMember" });
+  await add("CP", "NameDown", { batchId: "CA.Batch", memberId: "CM.ClubMember" });
   await add("CT", "MatchThread", { wantId: "CA.Want", spareId: "CB.Spare" });
   await add("CT", "MatchMessage", { memberId: "CB.ClubMember" });
   await add("CU", "MatchThread", { wantId: "CM.Want", spareId: "CA.Spare" });

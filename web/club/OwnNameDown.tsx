@@ -7,19 +7,19 @@ import { SaveParts, useSave } from "../shared/save.tsx";
 import { type Batch, DEPOSIT_STATE } from "./batch.ts";
 import { pieces } from "./batchWords.ts";
 
-const PledgeTo = graphql(
+const PutNameDown = graphql(
   `
-  mutation PledgeTo($batch: ID!, $quantity: Int!) {
-    pledge(batch: $batch, quantity: $quantity) { __typename ...SaveParts }
+  mutation PutNameDown($batch: ID!, $quantity: Int!) {
+    putNameDown(batch: $batch, quantity: $quantity) { __typename ...SaveParts }
   }
 `,
   [SaveParts],
 );
 
-const Withdraw = graphql(
+const TakeNameOff = graphql(
   `
-  mutation WithdrawPledge($batch: ID!) {
-    withdrawPledge(batch: $batch) { __typename ...SaveParts }
+  mutation TakeNameOff($batch: ID!) {
+    takeNameOff(batch: $batch) { __typename ...SaveParts }
   }
 `,
   [SaveParts],
@@ -37,50 +37,50 @@ const Close = graphql(
 const QUANTITY_NEEDED = {
   kind: "faults" as const,
   message: "",
-  faults: [{ code: "REQUIRED", field: "quantity", message: "Say how many pieces you pledge." }],
+  faults: [{ code: "REQUIRED", field: "quantity", message: "Say how many pieces to put you down for." }],
 };
 
-/** The reader's own pledge: made, changed and withdrawn while the batch is open; what it pays and when. */
-export function OwnPledge({ batch }: { batch: Batch }) {
+/** The reader's own name: put down, changed and taken off while the batch takes names; what it pays and when. */
+export function OwnNameDown({ batch }: { batch: Batch }) {
   const { save, saving } = useSave();
-  const pledge = batch.ownPledge;
-  const open = batch.state === "OPEN";
-  // Short of the smallest size nothing is due at the size pledged so far: it does not go ahead at that price.
-  const short = open && batch.standing.needed > 0;
-  const due = batch.state !== "FAILED" && !short;
+  const nameDown = batch.ownNameDown;
+  const takingNames = batch.state === "TAKING_NAMES";
+  // Short of the smallest size nothing is due at the size put down for so far: it does not go ahead at that price.
+  const short = takingNames && batch.outlook.needed > 0;
+  const due = batch.state !== "NOT_FILLED" && !short;
   return (
     <>
       <p className="prose">
-        {pledge ? (
+        {nameDown ? (
           <>
-            You have pledged {pieces(pledge.quantity)}
+            You are down for {pieces(nameDown.quantity)}
             {short && (
               <>
-                , at {money(batch.standing.goingAhead.piece)}
-                {pledge.quantity > 1 && " each"} once it is filled
+                , at {money(batch.outlook.goingAhead.piece)}
+                {nameDown.quantity > 1 && " each"} once it is filled
               </>
             )}
-            {due && <>, which now comes to {money(pledge.price)}</>}
-            {pledge.deposit && pledge.depositState && (
+            {due && <>, which now comes to {money(nameDown.price)}</>}
+            {nameDown.deposit && nameDown.depositState && (
               <>
-                . The deposit of {money(pledge.deposit)} is {DEPOSIT_STATE[pledge.depositState]}
+                . The deposit of {money(nameDown.deposit)} is {DEPOSIT_STATE[nameDown.depositState]}
               </>
             )}
-            .{due && pledge.stages.length > 0 && <> The rest is due in stages:</>}
+            .{due && nameDown.stages.length > 0 && <> The rest is due in stages:</>}
           </>
-        ) : open ? (
+        ) : takingNames ? (
           <>
-            A pledge pays a deposit of {batch.depositPercent} per cent, which goes back where the batch fails or you
-            withdraw before it closes.
+            Who puts a name down pays a deposit of {batch.depositPercent} per cent. It is returned where the batch is not
+            filled, or where you take your name off before it closes.
           </>
         ) : (
-          "You have no pledge in it, and it takes none any more."
+          "You are not down for it, and it takes no more names."
         )}
       </p>
-      {pledge && due && pledge.stages.length > 0 && (
+      {nameDown && due && nameDown.stages.length > 0 && (
         <dl className="facts">
           {batch.stages.map(({ title }, place) => {
-            const payment = pledge.stages[place];
+            const payment = nameDown.stages[place];
             return (
               <Stage key={`${place} ${title}`} title={title}>
                 {payment && money(payment)}
@@ -89,31 +89,31 @@ export function OwnPledge({ batch }: { batch: Batch }) {
           })}
         </dl>
       )}
-      {open && (
+      {takingNames && (
         <div className="club-quantity">
           <Form
-            label={pledge ? "Change my pledge" : "Pledge"}
-            initial={{ quantity: pledge?.quantity ?? 1 }}
+            label={nameDown ? "Change how many I am down for" : "Put me down"}
+            initial={{ quantity: nameDown?.quantity ?? 1 }}
             onSave={async ({ quantity }) =>
-              typeof quantity === "number" ? save(PledgeTo, { batch: batch.id, quantity }) : QUANTITY_NEEDED
+              typeof quantity === "number" ? save(PutNameDown, { batch: batch.id, quantity }) : QUANTITY_NEEDED
             }
-            saveLabel={pledge ? "Change the pledge" : "Pledge"}
+            saveLabel={nameDown ? "Change how many" : "Put me down"}
           >
             <div className="fields">
-              <NumberField name="quantity" label="How many" unit="pieces" whole />
+              <NumberField name="quantity" label="Put me down for" unit="pieces" whole />
             </div>
           </Form>
         </div>
       )}
-      {open && pledge && (
+      {takingNames && nameDown && (
         <p>
           <button
             type="button"
-            className="remove club-withdraw"
+            className="remove club-take-off"
             disabled={saving}
-            onClick={() => void save(Withdraw, { batch: batch.id })}
+            onClick={() => void save(TakeNameOff, { batch: batch.id })}
           >
-            Withdraw the pledge
+            Take my name off
           </button>
         </p>
       )}
@@ -134,8 +134,8 @@ function Stage({ title, children }: { title: string; children: React.ReactNode }
 export function CloseButton({ batch }: { batch: Batch }) {
   const { save, saving } = useSave();
   const hint = useId();
-  if (!batch.own || batch.state !== "OPEN") return null;
-  const short = batch.standing.needed;
+  if (!batch.own || batch.state !== "TAKING_NAMES") return null;
+  const short = batch.outlook.needed;
   return (
     <>
       <button
@@ -149,7 +149,7 @@ export function CloseButton({ batch }: { batch: Batch }) {
       <span id={hint} className="soft">
         {short > 0
           ? `Only a filled batch can be closed: ${pieces(short)} short.`
-          : "The maker begins, the deposits are paid over, and no pledge changes after."}
+          : "The maker begins, the deposits are paid over, and no name is put down or taken off after."}
       </span>
     </>
   );
