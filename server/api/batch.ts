@@ -154,7 +154,7 @@ export const Batch = builder.prismaObject("Batch", {
     leadDays: t.exposeInt("leadDays"),
     state: t.expose("state", { type: BatchState }),
     notes: t.exposeString("notes"),
-    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
+    withheldReason: t.exposeString("withheldReason", { nullable: true }),
     own: t.boolean({ resolve: async (batch, _args, context) => (await memberIn(context)).id === batch.memberId }),
     prices: t.field({
       type: [BatchPrice],
@@ -255,7 +255,7 @@ builder.queryFields((t) => ({
           ...(args.own
             ? {
                 clubId: member.club.id,
-                // One's own is told even where it is hidden, with the reason.
+                // One's own is told even where it is withheld, with the reason.
                 OR: [
                   { memberId: member.id },
                   { ...readableBy(member), namesDown: { some: { memberId: member.id, takenOff: false } } },

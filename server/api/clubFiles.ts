@@ -53,8 +53,8 @@ export function clubFileRoutes(store: Store, uploads: express.RequestHandler): R
   );
 
   router.get("/club-export.zip", async (request, response) => {
-    const { id, admin, club } = await memberFrom(request);
-    const zip = await clubZip(store, { clubId: club.id, memberId: id, all: admin }, club.currency);
+    const { id, steward, club } = await memberFrom(request);
+    const zip = await clubZip(store, { clubId: club.id, memberId: id, all: steward }, club.currency);
     response
       .attachment(fileName(club.name))
       .type("application/zip")

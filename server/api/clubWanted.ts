@@ -158,7 +158,7 @@ async function batchFor(context: Context, { wants }: Wanted): Promise<BatchRow |
   const takingNames = await context.once("batches taking names", async () => {
     const { club } = await memberIn(context);
     const batches = await context.store.batch.findMany({
-      where: { clubId: club.id, hiddenReason: null, state: "TAKING_NAMES", closesOn: { gte: clubDay(club) } },
+      where: { clubId: club.id, withheldReason: null, state: "TAKING_NAMES", closesOn: { gte: clubDay(club) } },
       orderBy: [{ closesOn: "asc" }, { id: "asc" }],
       include: { prices: { orderBy: { size: "asc" } } },
     });

@@ -1,5 +1,5 @@
-/** What a member finds wrong with a row, and the hiding of it by an admin, with the reason. */
-import { type Member, mayModerate, readsClubRow } from "../access/club.ts";
+/** What a member says is wrong with a row, and the withholding of it by a steward, with the reason. */
+import { type Member, maySteward, readsClubRow } from "../access/club.ts";
 import type { ClubRowKind as Kind } from "../generated/prisma/enums.ts";
 import { Gathered } from "../plan/gathered.ts";
 import type { Store, Tx } from "../store/client.ts";
@@ -9,7 +9,7 @@ import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
 import { pageOfClubRows } from "./clubPage.ts";
-import { inClub, mayPost } from "./clubSave.ts";
+import { inClub, mayEnter } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { ClubRowKind } from "./enums.ts";
 import { connectionOf, forwards } from "./page.ts";
@@ -23,78 +23,78 @@ const TABLES = {
   MESSAGE: "matchMessage",
 } as const satisfies Record<Kind, string>;
 
-const ReportedMatch = builder.objectRef<{ wantId: string; spareId: string }>("ReportedMatch").implement({
-  description: "Where the message stands that was reported.",
+const ComplaintMatch = builder.objectRef<{ wantId: string; spareId: string }>("ComplaintMatch").implement({
+  description: "Where the message stands that the complaint is about.",
   fields: (t) => ({ want: t.exposeID("wantId"), spare: t.exposeID("spareId") }),
 });
 
-/** How a reported row stands now. */
-interface Reported {
-  hidden: boolean;
+/** What became of a row that a complaint is about. */
+interface Complained {
+  withheld: boolean;
   match: { wantId: string; spareId: string } | null;
 }
 
-const reportedBy = async (context: Context, { kind, rowId }: { kind: Kind; rowId: string }) => {
+const complainedOf = async (context: Context, { kind, rowId }: { kind: Kind; rowId: string }) => {
   const rows = await context.once(
-    `reported ${kind}`,
-    async () => new Gathered((ids) => readReported(context.store, kind, ids)),
+    `complaints of ${kind}`,
+    async () => new Gathered((ids) => readComplained(context.store, kind, ids)),
   );
   return rows.of(rowId);
 };
 
-async function readReported(store: Store, kind: Kind, ids: readonly string[]): Promise<Map<string, Reported>> {
+async function readComplained(store: Store, kind: Kind, ids: readonly string[]): Promise<Map<string, Complained>> {
   const where = { id: { in: [...ids] } };
   if (kind === "MESSAGE") {
-    const messages = await store.matchMessage.findMany({ where, include: { thread: true } });
+    const messages = await store.matchMessage.findMany({ where, include: { correspondence: true } });
     return new Map(
-      messages.map(({ id, hiddenReason, thread }) => [id, { hidden: hiddenReason !== null, match: thread }]),
+      messages.map(({ id, withheldReason, correspondence }) => [id, { withheld: withheldReason !== null, match: correspondence }]),
     );
   }
   const rows = await clubDelegateOf(store, TABLES[kind]).findMany({ where });
-  return new Map(rows.map(({ id, hiddenReason }) => [String(id), { hidden: hiddenReason != null, match: null }]));
+  return new Map(rows.map(({ id, withheldReason }) => [String(id), { withheld: withheldReason != null, match: null }]));
 }
 
-const ClubReport = builder.prismaObject("ClubReport", {
+const ClubComplaint = builder.prismaObject("ClubComplaint", {
   fields: (t) => ({
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),
     member: t.relation("member"),
     kind: t.expose("kind", { type: ClubRowKind }),
     rowId: t.exposeID("rowId"),
-    row: t.exposeString("row", { description: "The row as it read when it was reported." }),
+    row: t.exposeString("row", { description: "The row as it read when the complaint was made." }),
     reason: t.exposeString("reason"),
-    settled: t.exposeBoolean("settled"),
-    outcome: t.exposeString("outcome"),
-    rowHidden: t.boolean({
-      description: "The row is hidden as things stand now.",
-      resolve: async (report, _args, context) => (await reportedBy(context, report))?.hidden ?? false,
+    answered: t.exposeBoolean("answered"),
+    answer: t.exposeString("answer"),
+    rowWithheld: t.boolean({
+      description: "The row is withheld as things stand now.",
+      resolve: async (complaint, _args, context) => (await complainedOf(context, complaint))?.withheld ?? false,
     }),
     match: t.field({
-      type: ReportedMatch,
+      type: ComplaintMatch,
       nullable: true,
       description: "Of a message: the match that it is about.",
-      resolve: async (report, _args, context) => (await reportedBy(context, report))?.match ?? null,
+      resolve: async (complaint, _args, context) => (await complainedOf(context, complaint))?.match ?? null,
     }),
-    postedAt: t.expose("postedAt", { type: "DateTime" }),
+    enteredAt: t.expose("enteredAt", { type: "DateTime" }),
   }),
 });
 
-const ClubReportConnection = connectionOf("ClubReport", ClubReport);
+const ClubComplaintConnection = connectionOf("ClubComplaint", ClubComplaint);
 
-builder.queryField("clubReports", (t) =>
+builder.queryField("clubComplaints", (t) =>
   t.field({
-    type: ClubReportConnection,
-    description: "Reports: to an admin all of them, those that wait first; to others their own.",
-    args: { ...forwards, settled: t.arg.boolean() },
+    type: ClubComplaintConnection,
+    description: "Complaints: to a steward all of them, those that wait first; to others their own.",
+    args: { ...forwards, answered: t.arg.boolean() },
     resolve: async (_root, args, context, info) => {
       const member = await memberIn(context);
-      return pageOfClubRows(context, info, args, "clubReport", {
+      return pageOfClubRows(context, info, args, "clubComplaint", {
         where: {
           clubId: member.club.id,
-          ...(member.admin ? {} : { memberId: member.id }),
-          ...(args.settled == null ? {} : { settled: args.settled }),
+          ...(member.steward ? {} : { memberId: member.id }),
+          ...(args.answered == null ? {} : { answered: args.answered }),
         },
-        orderBy: [{ settled: "asc" }, { postedAt: "desc" }, { id: "desc" }],
+        orderBy: [{ answered: "asc" }, { enteredAt: "desc" }, { id: "desc" }],
       });
     },
   }),
@@ -106,41 +106,41 @@ const rowArguments = builder.args((t) => ({
 }));
 
 builder.mutationFields((t) => ({
-  report: t.field({
+  sayWhatIsWrong: t.field({
     type: SaveResult,
-    description: "Tells the admins what is wrong with a row.",
+    description: "Tells the stewards what is wrong with a row.",
     args: { ...rowArguments, reason: t.arg.string({ required: true }) },
     resolve: (_root, args, context) =>
       saving(
         context,
-        () => reportRow(context, args),
+        () => sayWhatIsWrong(context, args),
         () => {},
       ),
   }),
-  hide: t.field({
+  withhold: t.field({
     type: SaveResult,
     description:
-      "Hides a row from the club with the reason, or shows it again with none; for admins. Reports of it are settled.",
+      "Withholds a row from the club with the reason, or shows it again with none; for stewards. Complaints about it are answered.",
     args: { ...rowArguments, reason: t.arg.string() },
     resolve: (_root, args, context) =>
       saving(
         context,
-        () => hideRow(context, args),
+        () => withholdRow(context, args),
         () => {},
       ),
   }),
-  settleReport: t.field({
+  answerComplaint: t.field({
     type: SaveResult,
-    description: "Answers a report and leaves the row as it is; for admins.",
+    description: "Answers a complaint and leaves the row as it is; for stewards.",
     args: {
       id: t.arg.id({ required: true }),
       revision: t.arg.int({ required: true }),
-      outcome: t.arg.string({ required: true }),
+      answer: t.arg.string({ required: true }),
     },
     resolve: (_root, args, context) =>
       saving(
         context,
-        () => settleReport(context, args),
+        () => answerComplaint(context, args),
         () => {},
       ),
   }),
@@ -150,15 +150,15 @@ async function rowIn(tx: Tx, member: Member, kind: Kind, id: string) {
   const row = await clubDelegateOf(tx, TABLES[kind]).findUnique({ where: { id } });
   if (row === null) throw new NotFound(CLUB_NOUNS[TABLES[kind]], id);
   if (kind === "MESSAGE") {
-    const thread = await tx.matchThread.findUniqueOrThrow({
-      where: { id: String(row.threadId) },
+    const correspondence = await tx.correspondence.findUniqueOrThrow({
+      where: { id: String(row.correspondenceId) },
       include: { want: true, spare: true },
     });
-    const { want, spare } = thread;
-    const party = [want.memberId, spare.memberId].includes(member.id) && row.hiddenReason === null;
-    if (!(party || member.admin) || !readsClubRow(member, want) || !readsClubRow(member, spare))
+    const { want, spare } = correspondence;
+    const party = [want.memberId, spare.memberId].includes(member.id) && row.withheldReason === null;
+    if (!(party || member.steward) || !readsClubRow(member, want) || !readsClubRow(member, spare))
       throw new NotFound("message", id);
-  } else if (row.clubId !== member.club.id || (row.hiddenReason !== null && !member.admin))
+  } else if (row.clubId !== member.club.id || (row.withheldReason !== null && !member.steward))
     throw new NotFound(CLUB_NOUNS[TABLES[kind]], id);
   return row;
 }
@@ -168,17 +168,17 @@ interface RowOf {
   id: string;
 }
 
-const reportRow = (context: Context, { kind, id, reason }: RowOf & { reason: string }) =>
+const sayWhatIsWrong = (context: Context, { kind, id, reason }: RowOf & { reason: string }) =>
   inClub(context, async (journal, member) => {
-    const faults = clubFaultsOf("clubReport", { reason });
+    const faults = clubFaultsOf("clubComplaint", { reason });
     if (faults.length > 0) throw new InvalidInput(faults);
     const row = await rowIn(journal.tx, member, kind, id);
-    const waiting = { clubId: member.club.id, memberId: member.id, kind, rowId: id, settled: false };
-    if ((await journal.tx.clubReport.count({ where: waiting })) > 0)
-      throw new Refused("NOT_ALLOWED", "You have reported this already; an admin has yet to answer.");
-    await mayPost(journal.tx, member);
+    const waiting = { clubId: member.club.id, memberId: member.id, kind, rowId: id, answered: false };
+    if ((await journal.tx.clubComplaint.count({ where: waiting })) > 0)
+      throw new Refused("NOT_ALLOWED", "You have said already what is wrong with it; a steward has yet to answer.");
+    await mayEnter(journal.tx, member);
     const words = kind === "MESSAGE" ? String(row.text).slice(0, 500) : clubNameOf(row);
-    const report = await journal.create("clubReport", {
+    const complaint = await journal.create("clubComplaint", {
       clubId: member.club.id,
       memberId: member.id,
       kind,
@@ -187,45 +187,45 @@ const reportRow = (context: Context, { kind, id, reason }: RowOf & { reason: str
       reason,
     });
     return {
-      id: report.id,
-      revision: report.revision,
-      summary: `Reported ${CLUB_NOUNS[TABLES[kind]]} ${words.slice(0, 80)}`,
+      id: complaint.id,
+      revision: complaint.revision,
+      summary: `Said what is wrong with ${CLUB_NOUNS[TABLES[kind]]} ${words.slice(0, 80)}`,
     };
   });
 
-const hideRow = (context: Context, { kind, id, reason }: RowOf & { reason?: string | null | undefined }) =>
+const withholdRow = (context: Context, { kind, id, reason }: RowOf & { reason?: string | null | undefined }) =>
   inClub(context, async (journal, member) => {
-    mayModerate(member);
+    maySteward(member);
     const why = reason?.trim() || null;
     if (why !== null) {
-      const faults = clubFaultsOf("clubReport", { reason: why });
+      const faults = clubFaultsOf("clubComplaint", { reason: why });
       if (faults.length > 0) throw new InvalidInput(faults);
     }
     const row = await rowIn(journal.tx, member, kind, id);
-    const { revision } = await journal.update(TABLES[kind], id, row.revision, { hiddenReason: why } as never);
-    const waiting = await journal.tx.clubReport.findMany({
-      where: { clubId: member.club.id, kind, rowId: id, settled: false },
+    const { revision } = await journal.update(TABLES[kind], id, row.revision, { withheldReason: why } as never);
+    const waiting = await journal.tx.clubComplaint.findMany({
+      where: { clubId: member.club.id, kind, rowId: id, answered: false },
     });
-    for (const report of waiting)
-      await journal.update("clubReport", report.id, report.revision, {
-        settled: true,
-        outcome: why === null ? "Shown again" : `Hidden: ${why}`,
+    for (const complaint of waiting)
+      await journal.update("clubComplaint", complaint.id, complaint.revision, {
+        answered: true,
+        answer: why === null ? "Shown again" : `Withheld: ${why}`,
       });
     const noun = CLUB_NOUNS[TABLES[kind]];
     return {
       id,
       revision,
-      summary: why === null ? `Showed ${noun} ${clubNameOf(row)} again` : `Hid ${noun} ${clubNameOf(row)}`,
+      summary: why === null ? `Showed ${noun} ${clubNameOf(row)} again` : `Withheld ${noun} ${clubNameOf(row)}`,
     };
   });
 
-const settleReport = (context: Context, { id, revision, outcome }: { id: string; revision: number; outcome: string }) =>
+const answerComplaint = (context: Context, { id, revision, answer }: { id: string; revision: number; answer: string }) =>
   inClub(context, async (journal, member) => {
-    mayModerate(member);
-    const faults = clubFaultsOf("clubReport", { reason: outcome }).map((fault) => ({ ...fault, field: "outcome" }));
+    maySteward(member);
+    const faults = clubFaultsOf("clubComplaint", { reason: answer }).map((fault) => ({ ...fault, field: "answer" }));
     if (faults.length > 0) throw new InvalidInput(faults);
-    const report = await journal.tx.clubReport.findUnique({ where: { id } });
-    if (report === null || report.clubId !== member.club.id) throw new NotFound("report", id);
-    const row = await journal.update("clubReport", id, revision, { settled: true, outcome });
-    return { id, revision: row.revision, summary: `Answered a report of ${report.row.slice(0, 80)}` };
+    const complaint = await journal.tx.clubComplaint.findUnique({ where: { id } });
+    if (complaint === null || complaint.clubId !== member.club.id) throw new NotFound("complaint", id);
+    const row = await journal.update("clubComplaint", id, revision, { answered: true, answer });
+    return { id, revision: row.revision, summary: `Answered a complaint about ${complaint.row.slice(0, 80)}` };
   });

@@ -25,12 +25,12 @@ const wording = [
 ];
 const currency = may("currency", "currency", capitals, null, "ISO 4217 code; blank is the club's.");
 const notes = may("notes", "notes", text, "", "Anything else worth knowing.");
-const postedOn = may(
-  "posted_on",
-  "postedOn",
+const enteredOn = may(
+  "entered_on",
+  "enteredOn",
   date,
   null,
-  "The day; an admin's import keeps it, another's is of today.",
+  "The day; a steward's import keeps it, another's is of today.",
 );
 
 /** In the order in which they are read and written: a table comes after those that it names. */
@@ -52,7 +52,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
       currency,
       may("order", "order", text, null, "The sharer's own order behind it, from which delivery and fit are told."),
       may("failed", "failed", yesNo, false, "Yes where the maker never delivered what was ordered."),
-      may("shared_on", "sharedOn", date, null, "The day; an admin's import keeps it, another's is of today."),
+      may("shared_on", "sharedOn", date, null, "The day; a steward's import keeps it, another's is of today."),
       notes,
     ],
   },
@@ -70,7 +70,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
       may("quantity", "quantity", whole, 1, "How many."),
       may("need_by", "needBy", date, null, "The day by which it is needed."),
       may("met", "met", yesNo, false, "Yes once it is found, or no longer wanted."),
-      postedOn,
+      enteredOn,
       notes,
     ],
   },
@@ -90,7 +90,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
       may("price", "priceMinor", money, null, "Asked for one; blank is to be agreed."),
       currency,
       may("gone", "gone", yesNo, false, "Yes once it is let go."),
-      postedOn,
+      enteredOn,
       notes,
     ],
   },
@@ -114,7 +114,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
       must("smallest", "smallest", whole, "Fewest pieces with which it goes ahead."),
       may("most", "most", whole, null, "Most pieces that the maker takes on; blank is no limit."),
       may("deposit_percent", "depositPercent", whole, 30, "Deposit, in per cent of the price at the smallest size."),
-      may("begun_on", "begunOn", date, null, "The day it began; an admin's import keeps it, another's is of today."),
+      may("begun_on", "begunOn", date, null, "The day it began; a steward's import keeps it, another's is of today."),
       must("closes_on", "closesOn", date, "The last day for names."),
       must("lead_days", "leadDays", whole, "Calendar days from the closing date to the parts."),
       notes,

@@ -886,6 +886,8 @@ export const EARLIER_COLUMNS: Readonly<Record<string, Readonly<Record<string, st
     lead_low: "lead_least",
     lead_high: "lead_most",
   },
+  "wants.csv": { posted_on: "entered_on" },
+  "spares.csv": { posted_on: "entered_on" },
   "batches.csv": { opened_on: "begun_on" },
   "names_down.csv": { pledged_on: "put_down_on" },
 };

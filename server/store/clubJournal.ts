@@ -190,9 +190,9 @@ export async function undoClub(
 async function invert(journal: ClubJournal, { table, id, before, after }: ClubEntry): Promise<void> {
   const now = await clubDelegateOf(journal.tx, table).findUnique({ where: { id } });
   if (after === null) {
-    const { postedAt, putDownAt, ...rest } = before as AnyRow & { postedAt?: string; putDownAt?: string };
+    const { enteredAt, putDownAt, ...rest } = before as AnyRow & { enteredAt?: string; putDownAt?: string };
     const times = {
-      ...(postedAt && { postedAt: new Date(postedAt) }),
+      ...(enteredAt && { enteredAt: new Date(enteredAt) }),
       ...(putDownAt && { putDownAt: new Date(putDownAt) }),
     };
     await journal.create(table, { ...rest, ...times } as never);
@@ -211,7 +211,7 @@ async function invert(journal: ClubJournal, { table, id, before, after }: ClubEn
 }
 
 /** Columns worked out from other rows: the settling of a batch writes them, undo does not. */
-const WORKED_OUT = new Set(["revision", "putDown", "settledOn", "postedAt", "putDownAt"]);
+const WORKED_OUT = new Set(["revision", "putDown", "settledOn", "enteredAt", "putDownAt"]);
 
 const content = (before: AnyRow, after: AnyRow): Record<string, unknown> =>
   Object.fromEntries(

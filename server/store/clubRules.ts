@@ -14,7 +14,7 @@ export const clubRules = {
     name: named(200),
     currency: currency(),
     figuresFor: date().nullable(),
-    postsPerDay: whole(1, 10_000),
+    entriesPerDay: whole(1, 10_000),
   }),
   clubMember: z.object({ name: named(100), joinedOn: date() }),
   clubSource: z.object({
@@ -74,7 +74,7 @@ export const clubRules = {
   batchPrice: z.object({ size: whole(1, 10_000), unitMinor: minor() }),
   batchStage: z.object({ title: named(200), percent: whole(1, 100) }),
   nameDown: z.object({ quantity: whole(1, 10_000) }),
-  clubReport: z.object({ reason: named(1000) }),
+  clubComplaint: z.object({ reason: named(1000) }),
 } as const;
 
 export type ClubNoun = keyof typeof clubRules;

@@ -5,10 +5,10 @@ import type {
   BatchStage,
   Club,
   ClubMember,
-  ClubReport,
+  ClubComplaint,
   ClubSource,
   MatchMessage,
-  MatchThread,
+  Correspondence,
   NameDown,
   Spare,
   Want,
@@ -22,13 +22,13 @@ export interface ClubTables {
   clubSource: ClubSource;
   want: Want;
   spare: Spare;
-  matchThread: MatchThread;
+  correspondence: Correspondence;
   matchMessage: MatchMessage;
   batch: Batch;
   batchPrice: BatchPrice;
   batchStage: BatchStage;
   nameDown: NameDown;
-  clubReport: ClubReport;
+  clubComplaint: ClubComplaint;
 }
 
 export type ClubTable = keyof ClubTables;
@@ -40,9 +40,9 @@ export const clubDelegateOf = (tx: Tx, table: ClubTable) => delegateOf(tx, table
 export const CLUB_DEPENDENTS: Partial<
   Record<ClubTable, readonly { table: ClubTable; field: string; outcome: "remove" | "refuse" }[]>
 > = {
-  want: [{ table: "matchThread", field: "wantId", outcome: "refuse" }],
-  spare: [{ table: "matchThread", field: "spareId", outcome: "refuse" }],
-  matchThread: [{ table: "matchMessage", field: "threadId", outcome: "refuse" }],
+  want: [{ table: "correspondence", field: "wantId", outcome: "refuse" }],
+  spare: [{ table: "correspondence", field: "spareId", outcome: "refuse" }],
+  correspondence: [{ table: "matchMessage", field: "correspondenceId", outcome: "refuse" }],
   batch: [
     { table: "nameDown", field: "batchId", outcome: "refuse" },
     { table: "batchPrice", field: "batchId", outcome: "remove" },
@@ -57,13 +57,13 @@ export const CLUB_NOUNS: Record<ClubTable, string> = {
   clubSource: "source",
   want: "want",
   spare: "spare",
-  matchThread: "thread",
+  correspondence: "correspondence",
   matchMessage: "message",
   batch: "batch",
   batchPrice: "price of the batch",
   batchStage: "stage payment",
   nameDown: "name",
-  clubReport: "report",
+  clubComplaint: "complaint",
 };
 
 /** The code and words by which a person knows a row of the club. */

@@ -116,16 +116,16 @@ describe("the demo's club", () => {
 
   test("has matches, messages and wants for the demo's restorer to begin with", async () => {
     const seen = await ask<{
-      club: { memberName: string; admin: boolean; day: string };
+      club: { memberName: string; steward: boolean; day: string };
       matches: { totalCount: number; edges: { node: { messageCount: number; want: { ownPart: object | null } } }[] };
       wants: { totalCount: number };
-      clubReports: { totalCount: number };
-    }>(`{ club { memberName admin day } matches { totalCount edges { node { messageCount want { ownPart { id } } } } }
-        wants(own: true) { totalCount } clubReports(settled: false) { totalCount } }`);
-    expect(seen.club).toEqual({ memberName: "Quill Lane Workshop", admin: true, day: "2026-11-23" });
+      clubComplaints: { totalCount: number };
+    }>(`{ club { memberName steward day } matches { totalCount edges { node { messageCount want { ownPart { id } } } } }
+        wants(own: true) { totalCount } clubComplaints(answered: false) { totalCount } }`);
+    expect(seen.club).toEqual({ memberName: "Quill Lane Workshop", steward: true, day: "2026-11-23" });
     expect(seen.wants.totalCount).toBe(4);
     expect(seen.matches.totalCount).toBeGreaterThanOrEqual(4);
     expect(seen.matches.edges.some(({ node }) => node.messageCount === 2)).toBe(true);
-    expect(seen.clubReports.totalCount).toBe(1);
+    expect(seen.clubComplaints.totalCount).toBe(1);
   });
 });

@@ -1,4 +1,4 @@
-/** What is wrong in the club: reported by a member, hidden by an admin with the reason, shown again, or answered as it is. */
+/** What is wrong in the club: said by a member, withheld by a steward with the reason, shown again, or answered as it is. */
 import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
 import { offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
@@ -34,33 +34,33 @@ beforeAll(async () => {
     });
 });
 
-describe("a report", () => {
-  it("is sent from the row, hides it with the reason for the club, and its sharer and the admin read why", async () => {
+describe("a complaint", () => {
+  it("is sent from the row, withholds it with the reason for the club, and its sharer and the steward read why", async () => {
     const { page, errors } = await club.open("sources", "Ambrose Pell");
-    await page.getByRole("button", { name: "Report source S-2" }).click();
+    await page.getByRole("button", { name: "Say what is wrong with source S-2" }).click();
     await page.keyboard.type("An advertisement, and no source.");
-    await page.getByRole("button", { name: "Send the report" }).click();
-    await page.locator(".notice").getByText("Reported source").waitFor();
-    await page.getByRole("link", { name: "Reports" }).click();
-    await page.getByText("1 report of yours waits for an answer by an admin.").waitFor();
-    await expect.poll(() => page.getByRole("button", { name: /^Hide/ }).count()).toBe(0);
+    await page.getByRole("button", { name: "Send it to the stewards" }).click();
+    await page.locator(".notice").getByText("Said what is wrong with source").waitFor();
+    await page.getByRole("link", { name: "Complaints" }).click();
+    await page.getByText("1 complaint of yours waits for an answer by a steward.").waitFor();
+    await expect.poll(() => page.getByRole("button", { name: /^Withhold/ }).count()).toBe(0);
 
-    const admin = await club.open("reports");
-    await expect.poll(() => sentenceOf(admin.page)).toBe("1 report waits for an answer by you or another admin.");
-    await admin.page.getByRole("button", { name: /^Hide [A-Z]/ }).click();
-    await admin.page.getByRole("button", { name: "Hide it" }).click();
-    await admin.page.locator(".fault").getByText("A reason is needed").waitFor();
-    await admin.page.getByLabel("Why it is hidden").fill("Not a source");
-    await admin.page.getByRole("button", { name: "Hide it" }).click();
-    await admin.page.getByText("Hidden: Not a source").waitFor();
-    await admin.page.getByRole("link", { name: "Sources" }).click();
-    await admin.page.getByLabel("Hidden ones").check();
-    const hidden = admin.page.locator("tbody tr", { hasText: "Anything you like" });
-    await hidden.getByText("hidden from the club").waitFor();
-    await admin.page.context().close();
+    const steward = await club.open("complaints");
+    await expect.poll(() => sentenceOf(steward.page)).toBe("1 complaint waits for an answer by you or another steward.");
+    await steward.page.getByRole("button", { name: /^Withhold [A-Z]/ }).click();
+    await steward.page.getByRole("button", { name: "Withhold it" }).click();
+    await steward.page.locator(".fault").getByText("A reason is needed").waitFor();
+    await steward.page.getByLabel("Why it is withheld").fill("Not a source");
+    await steward.page.getByRole("button", { name: "Withhold it" }).click();
+    await steward.page.getByText("Withheld: Not a source").waitFor();
+    await steward.page.getByRole("link", { name: "Sources" }).click();
+    await steward.page.getByLabel("Withheld ones").check();
+    const withheld = steward.page.locator("tbody tr", { hasText: "Anything you like" });
+    await withheld.getByText("withheld from the club").waitFor();
+    await steward.page.context().close();
 
     await page.reload();
-    await page.getByText("No report of yours waits for an answer.").waitFor();
+    await page.getByText("No complaint of yours waits for an answer.").waitFor();
     await page.getByRole("link", { name: "Sources" }).click();
     await page.getByText("Selector fork").waitFor();
     await expect.poll(() => page.getByText("Anything you like").count()).toBe(0);
@@ -69,56 +69,56 @@ describe("a report", () => {
 
     const sharer = await club.open("sources?own=yes", "Linnet Carrow");
     const own = sharer.page.locator("tbody tr", { hasText: "Anything you like" });
-    await expect.poll(() => saidIn(own)).toContain("hidden from the club: Not a source");
+    await expect.poll(() => saidIn(own)).toContain("withheld from the club: Not a source");
     await sharer.page.context().close();
   });
 
-  it("hides nothing for good: the admin shows the row again, and undo takes that back", async () => {
-    const { page } = await club.open("sources?hidden=yes");
-    const hidden = page.locator("tbody tr", { hasText: "Anything you like" });
-    await hidden.getByRole("button", { name: "Show again" }).click();
-    await hidden.waitFor({ state: "detached" });
+  it("withholds nothing for good: the steward shows the row again, and undo takes that back", async () => {
+    const { page } = await club.open("sources?withheld=yes");
+    const withheld = page.locator("tbody tr", { hasText: "Anything you like" });
+    await withheld.getByRole("button", { name: "Show again" }).click();
+    await withheld.waitFor({ state: "detached" });
     await undoNewest(page);
-    await hidden.waitFor();
+    await withheld.waitFor();
     await page.context().close();
   });
 
   it("is answered with the row left as it is", async () => {
     const { page } = await club.open("sources", "Ambrose Pell");
-    await page.getByRole("button", { name: "Report source S-1" }).click();
+    await page.getByRole("button", { name: "Say what is wrong with source S-1" }).click();
     await page.keyboard.type("The number is another's.");
-    await page.getByRole("button", { name: "Send the report" }).click();
-    await page.locator(".notice").getByText("Reported source").waitFor();
+    await page.getByRole("button", { name: "Send it to the stewards" }).click();
+    await page.locator(".notice").getByText("Said what is wrong with source").waitFor();
     await page.context().close();
-    const admin = await club.open("reports?stands=waiting");
-    await admin.page.getByRole("button", { name: /^Leave it, and answer/ }).click();
-    await admin.page.keyboard.type("Checked against the parts book: it is right.");
-    await admin.page.getByRole("button", { name: "Answer the report", exact: true }).click();
-    await admin.page.getByRole("heading", { name: "No report is like that" }).waitFor();
-    await admin.page.context().close();
+    const steward = await club.open("complaints?state=waiting");
+    await steward.page.getByRole("button", { name: /^Leave it, and answer/ }).click();
+    await steward.page.keyboard.type("Checked against the parts book: it is right.");
+    await steward.page.getByRole("button", { name: "Answer the complaint", exact: true }).click();
+    await steward.page.getByRole("heading", { name: "No complaint is like that" }).waitFor();
+    await steward.page.context().close();
   });
 });
 
-describe("an admin of the club", () => {
-  it("makes another member an admin, who then answers reports, and the last one does not step down", async () => {
+describe("a steward of the club", () => {
+  it("makes another member a steward, who then answers complaints, and the last one does not step down", async () => {
     const { page, errors } = await club.open("member");
     const members = page.getByRole("region", { name: "Members" });
-    await members.getByRole("button", { name: "No longer an admin Hesper Quill" }).click();
-    await page.locator(".notice").getByText("The club needs an admin").waitFor();
-    await members.getByRole("button", { name: "Make an admin Ambrose Pell" }).click();
-    await members.getByRole("button", { name: "No longer an admin Ambrose Pell" }).waitFor();
-    const other = await club.open("reports", "Ambrose Pell");
+    await members.getByRole("button", { name: "No longer a steward Hesper Quill" }).click();
+    await page.locator(".notice").getByText("The club needs a steward").waitFor();
+    await members.getByRole("button", { name: "Make a steward Ambrose Pell" }).click();
+    await members.getByRole("button", { name: "No longer a steward Ambrose Pell" }).waitFor();
+    const other = await club.open("complaints", "Ambrose Pell");
     await expect.poll(() => sentenceOf(other.page)).not.toContain("of yours");
     await other.page.context().close();
     await undoNewest(page);
-    await members.getByRole("button", { name: "Make an admin Ambrose Pell" }).waitFor();
+    await members.getByRole("button", { name: "Make a steward Ambrose Pell" }).waitFor();
     expect(errors).toEqual([]);
     await page.context().close();
   });
 
-  it("finds a hidden source by its words, and opens the match behind a reported message without writing there", async () => {
+  it("finds a withheld source by its words, and opens the match behind a message complained about without writing there", async () => {
     const { store } = club.server;
-    await store.clubSource.updateMany({ where: { code: "S-2" }, data: { hiddenReason: "Not a source" } });
+    await store.clubSource.updateMany({ where: { code: "S-2" }, data: { withheldReason: "Not a source" } });
     const wording = { clubId: club.club, part: "Gauge glass", machine: "Pellifer" };
     const want = await store.want.create({ data: { ...wording, memberId: club.member("Ambrose Pell"), code: "W-9" } });
     const spare = await store.spare.create({
@@ -130,11 +130,11 @@ describe("an admin of the club", () => {
         currency: "GBP",
       },
     });
-    const thread = await store.matchThread.create({ data: { wantId: want.id, spareId: spare.id } });
+    const correspondence = await store.correspondence.create({ data: { wantId: want.id, spareId: spare.id } });
     const message = await store.matchMessage.create({
-      data: { threadId: thread.id, memberId: club.member("Linnet Carrow"), text: "Send the money first." },
+      data: { correspondenceId: correspondence.id, memberId: club.member("Linnet Carrow"), text: "Send the money first." },
     });
-    await store.clubReport.create({
+    await store.clubComplaint.create({
       data: {
         clubId: club.club,
         memberId: club.member("Ambrose Pell"),
@@ -144,9 +144,9 @@ describe("an admin of the club", () => {
         reason: "Asks for money unseen",
       },
     });
-    const { page } = await club.open("reports?stands=waiting");
+    const { page } = await club.open("complaints?state=waiting");
     await page.getByRole("link", { name: "Read it where it stands" }).click();
-    await page.getByText("You read their messages because one was reported.").waitFor();
+    await page.getByText("You read their messages because somebody complained about one.").waitFor();
     await page.getByRole("listitem").getByText("Send the money first.").waitFor();
     await expect.poll(() => page.getByRole("button", { name: /^Send it to/ }).count()).toBe(0);
     expect(await findingsOf(page)).toEqual([]);
@@ -168,10 +168,10 @@ describe("a part that several members want", () => {
   });
 });
 
-describe("the reports", () => {
+describe("the complaints", () => {
   for (const size of SIZES)
     it(`have no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
-      for (const sheet of ["reports", "batches", "sources?hidden=yes"]) {
+      for (const sheet of ["complaints", "batches", "sources?withheld=yes"]) {
         const { page } = await club.open(sheet, "Hesper Quill", size);
         expect(await findingsOf(page), sheet).toEqual([]);
         await expect.poll(() => offThePage(page), { message: sheet }).toBeLessThanOrEqual(0);

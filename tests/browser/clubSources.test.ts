@@ -1,4 +1,4 @@
-/** Who makes this: begun, joined, searched, shared by typing and from the own orders, reported, hidden with the reason. */
+/** Who makes this: begun, joined, searched, shared by typing and from the own orders, complained about, withheld with the reason. */
 import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
 import { offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";

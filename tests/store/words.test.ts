@@ -25,6 +25,11 @@ const GONE: readonly (readonly [RegExp, string])[] = [
   [/worth at most/i, "walk-away price"],
   [/unlimited hands/i, "no end of hands"],
   [/pledg/i, "a name put down"],
+  [/hiddenReason|rowHidden|hidden (from|in) the club/i, "withheld"],
+  [/clubReport|settleReport/i, "complaints"],
+  [/clubAdmin|admins? of the club/i, "steward"],
+  [/postsPerDay|postedAt|postedOn|posted_on|too_many_posts|posts a day/i, "entries a day"],
+  [/matchThread|threadId/i, "correspondence"],
 ];
 
 async function files(folder: string, ends: RegExp): Promise<string[]> {

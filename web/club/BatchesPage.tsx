@@ -15,7 +15,7 @@ import { BatchMark } from "./BatchMark.tsx";
 import { BATCH_STATE, BatchesQuery, type BatchRow } from "./batch.ts";
 import { capital, filledWords, morePieces } from "./batchWords.ts";
 import { useClub } from "./club.ts";
-import { Hidden } from "./RowActions.tsx";
+import { Withheld } from "./RowActions.tsx";
 import { type WantedPart, WantedParts } from "./WantedParts.tsx";
 
 const isState = (word: string | null): word is keyof typeof BATCH_STATE => word !== null && word in BATCH_STATE;
@@ -166,13 +166,13 @@ const columnsOf = (day: string): Column<BatchRow>[] => [
     id: "part",
     title: "Part",
     lead: true,
-    cell: ({ id, part, machine, code, hiddenReason }) => (
+    cell: ({ id, part, machine, code, withheldReason }) => (
       <>
         <Link to={clubAddress.batch(id)}>{part}</Link>
         <span className="club-under">
           <span className="code">{code}</span> {machine}
         </span>
-        <Hidden reason={hiddenReason} />
+        <Withheld reason={withheldReason} />
       </>
     ),
   },

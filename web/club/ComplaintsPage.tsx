@@ -16,126 +16,126 @@ import { SaveParts, useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
 import { useClub } from "./club.ts";
-import { HideForm, ShowAgainButton } from "./ReportForm.tsx";
+import { WithholdForm, ShowAgainButton } from "./ComplaintForm.tsx";
 
-const ReportsQuery = graphql(`
-  query ClubReports($first: Int, $after: String, $settled: Boolean) {
-    waiting: clubReports(first: 1, settled: false) { totalCount }
-    clubReports(first: $first, after: $after, settled: $settled) {
+const ComplaintsQuery = graphql(`
+  query ClubComplaints($first: Int, $after: String, $answered: Boolean) {
+    waiting: clubComplaints(first: 1, answered: false) { totalCount }
+    clubComplaints(first: $first, after: $after, answered: $answered) {
       totalCount
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
-      edges { node { id revision kind rowId row reason settled outcome rowHidden match { want spare } postedAt member { id name own } } }
+      edges { node { id revision kind rowId row reason answered answer rowWithheld match { want spare } enteredAt member { id name own } } }
     }
   }
 `);
 
-const Settle = graphql(
+const AnswerComplaint = graphql(
   `
-  mutation SettleReport($id: ID!, $revision: Int!, $outcome: String!) {
-    settleReport(id: $id, revision: $revision, outcome: $outcome) { __typename ...SaveParts }
+  mutation AnswerComplaint($id: ID!, $revision: Int!, $answer: String!) {
+    answerComplaint(id: $id, revision: $revision, answer: $answer) { __typename ...SaveParts }
   }
 `,
   [SaveParts],
 );
 
-type Report = ResultOf<typeof ReportsQuery>["clubReports"]["edges"][number]["node"];
+type Complaint = ResultOf<typeof ComplaintsQuery>["clubComplaints"]["edges"][number]["node"];
 
 const KIND = { SOURCE: "source", WANT: "want", SPARE: "spare", BATCH: "batch", MESSAGE: "message" } as const;
-const STANDS = { waiting: "waiting", settled: "answered" } as const;
+const STATE = { waiting: "waiting", answered: "answered" } as const;
 const moment = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" });
 
-/** Reports of rows: to an admin all of them, to be answered; to others their own, with the answer. */
-export default function ReportsPage() {
+/** Complaints about rows: to a steward all of them, to be answered; to others their own, with the answer. */
+export default function ComplaintsPage() {
   const club = useClub();
-  const [stands, setStands] = useAddressValue("stands", ["page"]);
+  const [state, setState] = useAddressValue("state", ["page"]);
   const paging = usePaging("page", 50);
   const open = useOpen();
   const [result, again] = useQuery({
-    query: ReportsQuery,
+    query: ComplaintsQuery,
     variables: {
       first: paging.size,
       after: paging.variables.after ?? null,
-      settled: stands === "settled" ? true : stands === "waiting" ? false : null,
+      answered: state === "answered" ? true : state === "waiting" ? false : null,
     },
   });
   const data = useKept(result.data, club.id);
-  const rows = data?.clubReports.edges.map(({ node }) => node) ?? [];
+  const rows = data?.clubComplaints.edges.map(({ node }) => node) ?? [];
   const waiting = data?.waiting.totalCount ?? 0;
-  const whose = club.admin ? "" : " of yours";
+  const whose = club.steward ? "" : " of yours";
   return (
     <Page
-      title="Reports"
+      title="Complaints"
       sentence={
         data &&
         (waiting === 0
-          ? `No report${whose} waits for an answer.`
-          : `${counted(waiting, "report")}${whose} ${waiting === 1 ? "waits" : "wait"} for an answer${club.admin ? " by you or another admin" : " by an admin"}.`)
+          ? `No complaint${whose} waits for an answer.`
+          : `${counted(waiting, "complaint")}${whose} ${waiting === 1 ? "waits" : "wait"} for an answer${club.steward ? " by you or another steward" : " by a steward"}.`)
       }
     >
       {result.error && !data ? (
-        <Problem of={result.error} what="the reports" again={() => again({ requestPolicy: "network-only" })} />
+        <Problem of={result.error} what="the complaints" again={() => again({ requestPolicy: "network-only" })} />
       ) : !data ? (
-        <Loading what="the reports" />
+        <Loading what="the complaints" />
       ) : (
         <Table
-          caption="Reports"
+          caption="Complaints"
           rows={rows}
           rowKey={({ id }) => id}
-          columns={columnsOf((report) =>
-            club.admin ? (
+          columns={columnsOf((complaint) =>
+            club.steward ? (
               <>
-                {!report.settled && (
+                {!complaint.answered && (
                   <>
-                    <OpenButton of={open} opens={`hide ${report.id}`}>
-                      Hide<span className="unseen"> {report.row}</span>
+                    <OpenButton of={open} opens={`withhold ${complaint.id}`}>
+                      Withhold<span className="unseen"> {complaint.row}</span>
                     </OpenButton>
-                    <OpenButton of={open} opens={`settle ${report.id}`}>
-                      Leave it, and answer<span className="unseen"> the report of {report.row}</span>
+                    <OpenButton of={open} opens={`answer ${complaint.id}`}>
+                      Leave it, and answer<span className="unseen"> the complaint about {complaint.row}</span>
                     </OpenButton>
                   </>
                 )}
-                {report.settled && report.rowHidden && (
-                  <ShowAgainButton kind={report.kind} id={report.rowId} what={report.row} />
+                {complaint.answered && complaint.rowWithheld && (
+                  <ShowAgainButton kind={complaint.kind} id={complaint.rowId} what={complaint.row} />
                 )}
               </>
             ) : null,
           )}
-          below={(report) =>
-            (open.has(`hide ${report.id}`) || open.has(`settle ${report.id}`)) && (
-              <Answering report={report} open={open} />
+          below={(complaint) =>
+            (open.has(`withhold ${complaint.id}`) || open.has(`answer ${complaint.id}`)) && (
+              <Answering complaint={complaint} open={open} />
             )
           }
           filters={
-            (data.clubReports.totalCount > 0 || stands) && (
+            (data.clubComplaints.totalCount > 0 || state) && (
               <ChoiceFilter
-                label="Stands"
+                label="State"
                 all="waiting or answered"
-                value={stands}
-                onChange={setStands}
+                value={state}
+                onChange={setState}
                 choices={[
-                  { value: "waiting", label: STANDS.waiting },
-                  { value: "settled", label: STANDS.settled },
+                  { value: "waiting", label: STATE.waiting },
+                  { value: "answered", label: STATE.answered },
                 ]}
               />
             )
           }
           empty={
-            <Empty title={stands ? "No report is like that" : "Nothing has been reported"}>
+            <Empty title={state ? "No complaint is like that" : "Nobody has said that anything is wrong"}>
               <p>
-                {stands
+                {state
                   ? "Choose waiting or answered to see the others."
-                  : "Each row of the club can be reported where it stands; an admin then hides it with the reason, or answers."}
+                  : "Beside each row of another member one can say what is wrong; a steward then withholds it with the reason, or answers."}
               </p>
             </Empty>
           }
           paging={
-            data.clubReports.totalCount > 0 && (
+            data.clubComplaints.totalCount > 0 && (
               <Paging
                 of={paging}
-                page={data.clubReports.pageInfo}
-                total={data.clubReports.totalCount}
+                page={data.clubComplaints.pageInfo}
+                total={data.clubComplaints.totalCount}
                 shown={rows.length}
-                noun="report"
+                noun="complaint"
               />
             )
           }
@@ -145,46 +145,46 @@ export default function ReportsPage() {
   );
 }
 
-function Answering({ report, open }: { report: Report; open: ReturnType<typeof useOpen> }): ReactNode {
+function Answering({ complaint, open }: { complaint: Complaint; open: ReturnType<typeof useOpen> }): ReactNode {
   const { save } = useSave();
-  const [hide, settle] = [`hide ${report.id}`, `settle ${report.id}`];
-  const what = `${KIND[report.kind]} ${report.row}`;
-  if (open.has(hide))
+  const [withhold, answer] = [`withhold ${complaint.id}`, `answer ${complaint.id}`];
+  const what = `${KIND[complaint.kind]} ${complaint.row}`;
+  if (open.has(withhold))
     return (
       <Opened>
-        <HideForm kind={report.kind} id={report.rowId} what={what} onDone={() => open.close(hide)} />
+        <WithholdForm kind={complaint.kind} id={complaint.rowId} what={what} onDone={() => open.close(withhold)} />
       </Opened>
     );
   return (
     <Opened>
       <Form
-        label={`Answer the report of ${what}`}
-        initial={{ outcome: "" }}
-        onSave={({ outcome }) => save(Settle, { id: report.id, revision: report.revision, outcome: String(outcome) })}
-        onSaved={() => open.close(settle)}
-        onCancel={() => open.close(settle)}
-        saveLabel="Answer the report"
+        label={`Answer the complaint about ${what}`}
+        initial={{ answer: "" }}
+        onSave={({ answer }) => save(AnswerComplaint, { id: complaint.id, revision: complaint.revision, answer: String(answer) })}
+        onSaved={() => open.close(answer)}
+        onCancel={() => open.close(answer)}
+        saveLabel="Answer the complaint"
       >
         <div className="fields">
-          <NotesField name="outcome" label="Why it stays" rows={2} hint="Who reported it reads this." />
+          <NotesField name="answer" label="Why it stays" rows={2} hint="Who made the complaint reads this." />
         </div>
       </Form>
     </Opened>
   );
 }
 
-const columnsOf = (controls: (report: Report) => ReactNode): Column<Report>[] => [
+const columnsOf = (controls: (complaint: Complaint) => ReactNode): Column<Complaint>[] => [
   {
     id: "row",
-    title: "What is reported",
+    title: "What it is about",
     lead: true,
     cell: ({ row, kind, match }) => (
       <>
         {row}
-        <span className="club-under">{KIND[kind]}, as it read when it was reported</span>
+        <span className="club-under">{KIND[kind]}, as it read then</span>
         {match && (
           <Link className="club-under" to={clubAddress.match(match.want, match.spare)}>
-            Read it where it stands
+            Read it where it state
           </Link>
         )}
       </>
@@ -193,25 +193,25 @@ const columnsOf = (controls: (report: Report) => ReactNode): Column<Report>[] =>
   { id: "reason", title: "What is wrong", cell: ({ reason }) => reason },
   {
     id: "by",
-    title: "Reported",
-    cell: ({ member, postedAt }) => (
+    title: "From",
+    cell: ({ member, enteredAt }) => (
       <>
-        <span className="nowrap">{member.own ? "by you" : member.name}</span>
-        <span className="club-under nowrap">{moment.format(new Date(postedAt))}</span>
+        <span className="nowrap">{member.own ? "you" : member.name}</span>
+        <span className="club-under nowrap">{moment.format(new Date(enteredAt))}</span>
       </>
     ),
   },
   {
-    id: "stands",
-    title: "Stands",
-    cell: ({ settled, outcome }) =>
-      settled ? (
+    id: "state",
+    title: "State",
+    cell: ({ answered, answer }) =>
+      answered ? (
         <>
-          <Mark word={STANDS.settled} colour="verdigris" shape="full" />
-          <span className="club-under">{outcome}</span>
+          <Mark word={STATE.answered} colour="verdigris" shape="full" />
+          <span className="club-under">{answer}</span>
         </>
       ) : (
-        <Mark word={STANDS.waiting} colour="brass" shape="empty" />
+        <Mark word={STATE.waiting} colour="brass" shape="empty" />
       ),
   },
   { id: "controls", title: "", controls: true, cell: controls },

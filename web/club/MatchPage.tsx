@@ -10,7 +10,7 @@ import { useClub } from "./club.ts";
 import { Messages } from "./Messages.tsx";
 import { MATCH_REASON, MatchQuery } from "./match.ts";
 import { PlanMatch } from "./PlanSpare.tsx";
-import { Hidden } from "./RowActions.tsx";
+import { Withheld } from "./RowActions.tsx";
 import type { Spare, Want } from "./want.ts";
 
 /** One want and one spare side by side: why they go together, what the two write, and the step into the plan. */
@@ -84,8 +84,8 @@ function Opening({ want, spare, reason }: OpeningProps) {
         </>
       ) : !spare.own ? (
         <>
-          {want.member.name} wants it, and {spare.member.name} can let one go. You read their messages because one was
-          reported.
+          {want.member.name} wants it, and {spare.member.name} can let one go. You read their messages because somebody
+          complained about one.
         </>
       ) : (
         <>
@@ -121,7 +121,7 @@ function WantFacts({ want }: { want: Want }) {
         <dt>Code</dt>
         <dd className="code">{want.code}</dd>
       </dl>
-      <Hidden reason={want.hiddenReason} />
+      <Withheld reason={want.withheldReason} />
     </section>
   );
 }
@@ -149,7 +149,7 @@ function SpareFacts({ spare }: { spare: Spare }) {
         <dt>Code</dt>
         <dd className="code">{spare.code}</dd>
       </dl>
-      <Hidden reason={spare.hiddenReason} />
+      <Withheld reason={spare.withheldReason} />
     </section>
   );
 }

@@ -8,7 +8,7 @@ import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
 import { RemoveRow } from "./RemoveRow.tsx";
-import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
+import { Withheld, openedAction, RowActions } from "./RowActions.tsx";
 
 /** What a want and a spare have in common. */
 interface PartRow {
@@ -20,7 +20,7 @@ interface PartRow {
   references: string;
   quantity: number;
   notes: string;
-  hiddenReason: string | null;
+  withheldReason: string | null;
   own: boolean;
   member: { name: string };
 }
@@ -274,7 +274,7 @@ const partColumns = <Row extends PartRow>(name: (row: Row) => ReactNode = ({ par
         {row.machine && <span className="club-under">{row.machine}</span>}
         {row.references && <span className="club-under code">{row.references}</span>}
         {row.notes && <span className="club-under club-notes">{row.notes}</span>}
-        <Hidden reason={row.hiddenReason} />
+        <Withheld reason={row.withheldReason} />
       </>
     ),
   },

@@ -16,7 +16,7 @@ export const SizeParts = graphql(`
 export const BatchLine = graphql(
   `
   fragment BatchLine on Batch @_unmask {
-    id code part machine maker closesOn state smallest most own hiddenReason
+    id code part machine maker closesOn state smallest most own withheldReason
     member { id name }
     outlook {
       putDown needed chance
