@@ -14,7 +14,7 @@ export const FieldPartsQuery = graphql(`
         pageInfo { hasNextPage endCursor }
         edges { node {
           id code name quantity notes safetyCritical caution
-          references { id source number }
+          references { id book number }
           specification { id dimension nominal unit minus plus note }
           outlook { standing daysGained needBy }
         } }
@@ -72,7 +72,7 @@ export function mostUrgentFirst(parts: readonly FieldPart[]): FieldPart[] {
 
 /** True where the words stand in the part's name, code, notes or reference numbers. */
 export function speaksOf(part: FieldPart, words: string): boolean {
-  const text = [part.code, part.name, part.notes, ...part.references.flatMap(({ source, number }) => [source, number])]
+  const text = [part.code, part.name, part.notes, ...part.references.flatMap(({ book, number }) => [book, number])]
     .join(" ")
     .toLocaleLowerCase("en-GB");
   return words
