@@ -81,12 +81,12 @@ describe("the sources of a club", () => {
     await page.getByRole("button", { name: "Share a source" }).click();
     const form = page.getByRole("form", { name: "Share a source" });
     await form.getByLabel("Part").fill("Hub cap");
-    await form.getByLabel("Who makes it").fill("Ossett Spinners");
+    await form.getByLabel("Who makes it").fill("Osselwick Spinners");
     await page.keyboard.press("Enter");
     const row = page.locator("tbody tr", { hasText: "Hub cap" });
     await row.waitFor();
     await expect.poll(() => saidIn(row)).toContain("not shared");
-    await row.getByRole("button", { name: "Edit" }).click();
+    await row.getByRole("button", { name: /^Change source/ }).click();
     const change = page.getByRole("form", { name: /^Change/ });
     await change.getByLabel("Price paid for one").fill("18.50");
     await change.getByRole("button", { name: "Save the source" }).click();
@@ -96,7 +96,7 @@ describe("the sources of a club", () => {
     await undoNewest(page);
     await row.waitFor();
     const other = page.locator("tbody tr", { hasText: "Selector fork" });
-    await expect.poll(() => other.getByRole("button", { name: "Edit" }).count()).toBe(0);
+    await expect.poll(() => other.getByRole("button", { name: /^Change source/ }).count()).toBe(0);
     await page.context().close();
   });
 

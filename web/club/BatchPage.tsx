@@ -57,7 +57,7 @@ export default function BatchPage() {
           <Link to={clubAddress.batches()}>All batches</Link>
           {editable && (
             <OpenButton of={open} opens="edit">
-              Edit<span className="unseen"> {what}</span>
+              Change<span className="unseen"> {what}</span>
             </OpenButton>
           )}
           {editable && batch.namesDown.totalCount === 0 && (

@@ -96,7 +96,7 @@ function Opening({ want, spare, reason }: OpeningProps) {
       {reason ? (
         <>They go together by {MATCH_REASON[reason]}.</>
       ) : (
-        "They went together once; one of the two no longer stands, or says something else."
+        "They went together once; one of the two is no longer wanted or to be had, or says something else."
       )}
     </>
   );

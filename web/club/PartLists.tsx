@@ -56,10 +56,10 @@ interface PartListsProps<Row extends PartRow> {
   form: (props: { row?: Row; onSaved: () => void; onCancel: () => void }) => ReactNode;
   /** The part's name in the own list, where it is more than words. */
   ownName?: (row: Row) => ReactNode;
-  /** Between the code and how it stands. */
+  /** Between the code and its state. */
   columns: Column<Row>[];
-  stands: (row: Row) => ReactNode;
-  /** Turns how an own row stands: it is found or gone, or not so after all. */
+  state: (row: Row) => ReactNode;
+  /** Turns the state of an own row: it is found or gone, or not so after all. */
   turn: { words: (row: Row) => string; busy: boolean; onTurn: (row: Row) => void };
   /** What else may be done with another's row: a button, and the form that it opens. */
   take?: { words: string; form: (row: Row, onDone: () => void) => ReactNode };
@@ -133,7 +133,7 @@ function OwnList<Row extends PartRow>({
   form,
   ownName,
   columns,
-  stands,
+  state,
   turn,
 }: ListProps<Row>) {
   const { noun } = words;
@@ -147,7 +147,7 @@ function OwnList<Row extends PartRow>({
         columns={[
           ...partColumns(ownName),
           ...columns,
-          { id: "stands", title: "Stands", cell: stands },
+          { id: "state", title: "State", cell: state },
           {
             id: "controls",
             title: "",
@@ -155,7 +155,7 @@ function OwnList<Row extends PartRow>({
             cell: (row) => (
               <>
                 <OpenButton of={open} opens={row.id}>
-                  Edit<span className="unseen"> {row.code}</span>
+                  Change<span className="unseen"> {row.code}</span>
                 </OpenButton>
                 <button type="button" disabled={turn.busy} onClick={() => turn.onTurn(row)}>
                   {turn.words(row)}

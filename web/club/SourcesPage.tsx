@@ -103,7 +103,7 @@ export default function SourcesPage() {
             source.own ? (
               <>
                 <OpenButton of={open} opens={source.id}>
-                  Edit<span className="unseen"> source {source.code}</span>
+                  Change<span className="unseen"> source {source.code}</span>
                 </OpenButton>
                 <RemoveRow noun="source" row={source} what={`source ${source.code}`} />
               </>
