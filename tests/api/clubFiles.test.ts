@@ -144,6 +144,31 @@ describe("a round trip", () => {
   });
 });
 
+describe("files with the names of before", () => {
+  const BATCH = "batch,part,maker,smallest,opened_on,closes_on,lead_days\nB-90,Hub,Brindlewick Foundry,4,2026-02-01,2027-03-01,30\n";
+
+  test("are read as those of today", async () => {
+    const { notices, change } = await bring(steward, {
+      "wants.csv": "want,part,posted_on\nW-90,Horn,2020-03-04\n",
+      "batches.csv": BATCH,
+      "pledges.csv": "batch,member,quantity,pledged_on\nB-90,Ambrose Pell,1,2026-03-01\n",
+    });
+    expect(notices).toMatchObject([{ file: "names_down.csv", message: expect.stringContaining("left alone") }]);
+    const want = await store.want.findFirstOrThrow({ where: { code: "W-90" } });
+    expect(want.enteredAt.toISOString().slice(0, 10)).toBe("2020-03-04");
+    expect(await store.batch.findFirstOrThrow({ where: { code: "B-90" } })).toMatchObject({ begunOn: "2026-02-01" });
+    const taken = await store.clubChange.findUniqueOrThrow({ where: { id: change! } });
+    await undoClub(store, taken, steward.accountId, async () => {});
+  });
+
+  test("stand beside those of today in no import", async () => {
+    const names = "batch,member,quantity\nB-90,Ambrose Pell,1\n";
+    expect(await faultsOf(steward, { "names_down.csv": names, "pledges.csv": names })).toEqual([
+      "pledges.csv undefined - DUPLICATE",
+    ]);
+  });
+});
+
 describe("what comes in", () => {
   test("is told by file, line and column where it is wrong, and then nothing is written", async () => {
     const before = await counted();

@@ -79,7 +79,7 @@ describe("no page of the program", () => {
     "club/spares",
     "club/matches",
     "club/batches",
-    "club/reports",
+    "club/complaints",
     "club/files",
     "club/member",
   ];
@@ -111,6 +111,13 @@ describe("no page of the program", () => {
 });
 
 describe("an address of before", () => {
+  it("of the club's complaints leads to them, with its filter", async () => {
+    const { page } = await openPage(demo.browser, `${demo.server.address}/club/reports?stands=settled`);
+    await page.waitForURL(`${demo.server.address}/club/complaints?state=answered`);
+    await page.getByRole("heading", { level: 1, name: "Complaints" }).waitFor();
+    await page.context().close();
+  });
+
   it.each([
     ["hold-ups?why=none", "hold-ups?why=none"],
     ["over-time", "hold-ups/over-time"],

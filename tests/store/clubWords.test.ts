@@ -130,7 +130,7 @@ describe("a change of before is taken back", () => {
   });
 
   it("where a number of a book was taken away", async () => {
-    await undo(store, "ch", "a");
+    await undo(store, await store.change.findUniqueOrThrow({ where: { id: "ch" } }), "a");
     expect(await store.partReference.findUnique({ where: { id: "gone" } })).toMatchObject({ book: "Drawing" });
   });
 });
