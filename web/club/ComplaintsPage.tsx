@@ -184,7 +184,7 @@ const columnsOf = (controls: (complaint: Complaint) => ReactNode): Column<Compla
         <span className="club-under">{KIND[kind]}, as it read then</span>
         {match && (
           <Link className="club-under" to={clubAddress.match(match.want, match.spare)}>
-            Read it where it state
+            Read it where it stands
           </Link>
         )}
       </>
