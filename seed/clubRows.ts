@@ -182,7 +182,11 @@ class Writer {
     const { tx } = this;
     for (const { want, spare, member, on, text } of messages) {
       const pair = { wantId: `demo-${want}`, spareId: `demo-${spare}` };
-      const correspondence = await tx.correspondence.upsert({ where: { wantId_spareId: pair }, create: pair, update: {} });
+      const correspondence = await tx.correspondence.upsert({
+        where: { wantId_spareId: pair },
+        create: pair,
+        update: {},
+      });
       await tx.matchMessage.create({
         data: { correspondenceId: correspondence.id, memberId: this.member(member).id, text, enteredAt: new Date(on) },
       });

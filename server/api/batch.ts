@@ -2,16 +2,16 @@
 import { type Member, memberOf, readableBy, readClubRow } from "../access/club.ts";
 import type { Batch as Row } from "../generated/prisma/client.ts";
 import {
-  type BatchRow,
   type BatchOutlook,
+  type BatchRow,
   clubDay,
   depositFor,
   type NameDownMoney,
   nameDownMoney,
+  outlookOfBatch,
   quoteOfBatch,
   settleBatch,
   settleDue,
-  outlookOfBatch,
 } from "../plan/batch.ts";
 import { Gathered } from "../plan/gathered.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
@@ -59,7 +59,10 @@ const Outlook = builder.objectRef<Outlook>("BatchOutlook").implement({
   fields: (t) => ({
     putDown: t.exposeInt("putDown", { description: "Pieces that members are down for." }),
     needed: t.exposeInt("needed", { description: "Pieces wanting for the smallest size." }),
-    room: t.exposeInt("room", { nullable: true, description: "Pieces that can still be put down for; null: no limit." }),
+    room: t.exposeInt("room", {
+      nullable: true,
+      description: "Pieces that can still be put down for; null: no limit.",
+    }),
     now: t.field({ type: BatchSize, nullable: true, resolve: ({ now, currency }) => now && { ...now, currency } }),
     withOneMore: t.field({
       type: BatchSize,
@@ -192,7 +195,10 @@ async function namesDownOf(
   args: { first?: number | null | undefined; after?: string | null | undefined },
 ) {
   const member = await memberIn(context);
-  const namesDown = await context.once("namesDown", async () => new Gathered((ids) => readNamesDown(context, member, ids)));
+  const namesDown = await context.once(
+    "namesDown",
+    async () => new Gathered((ids) => readNamesDown(context, member, ids)),
+  );
   const all = (await namesDown.of(batchId)) ?? [];
   return { ...pageOf(args, all), all };
 }
@@ -240,7 +246,8 @@ const BatchConnection = connectionOf("Batch", Batch);
 builder.queryFields((t) => ({
   batches: t.field({
     type: BatchConnection,
-    description: "Batches: those taking names first, then those not filled, then those that go ahead; each by closing date.",
+    description:
+      "Batches: those taking names first, then those not filled, then those that go ahead; each by closing date.",
     args: {
       ...forwards,
       state: t.arg({ type: BatchState }),
@@ -484,7 +491,11 @@ function listFaults(
   return faults;
 }
 
-const batchTakingNames = async (member: Member, tx: Parameters<typeof settleBatch>[0], id: string): Promise<BatchRow> => {
+const batchTakingNames = async (
+  member: Member,
+  tx: Parameters<typeof settleBatch>[0],
+  id: string,
+): Promise<BatchRow> => {
   await readClubRow(member, tx, "batch", id);
   const batch = await settleBatch(tx, id, clubDay(member.club));
   if (batch.state !== "TAKING_NAMES")
@@ -502,7 +513,9 @@ const putNameDown = (context: Context, batchId: string, quantity: number) =>
     const faults = clubFaultsOf("nameDown", { quantity });
     if (faults.length > 0) throw new InvalidInput(faults);
     const batch = await batchTakingNames(member, journal.tx, batchId);
-    const mine = await journal.tx.nameDown.findUnique({ where: { batchId_memberId: { batchId, memberId: member.id } } });
+    const mine = await journal.tx.nameDown.findUnique({
+      where: { batchId_memberId: { batchId, memberId: member.id } },
+    });
     const others = batch.putDown - (mine === null || mine.takenOff ? 0 : mine.quantity);
     if (batch.most !== null && others + quantity > batch.most)
       throw new Refused(
@@ -516,13 +529,19 @@ const putNameDown = (context: Context, batchId: string, quantity: number) =>
         ? await journal.create("nameDown", { ...terms, batchId, memberId: member.id })
         : await journal.update("nameDown", mine.id, mine.revision, terms);
     await settleBatch(journal.tx, batchId, clubDay(member.club));
-    return { id: row.id, revision: row.revision, summary: `Put down for ${quantity} of batch ${batch.code} ${batch.part}` };
+    return {
+      id: row.id,
+      revision: row.revision,
+      summary: `Put down for ${quantity} of batch ${batch.code} ${batch.part}`,
+    };
   });
 
 const takeNameOff = (context: Context, batchId: string) =>
   inClub(context, async (journal, member) => {
     const batch = await batchTakingNames(member, journal.tx, batchId);
-    const mine = await journal.tx.nameDown.findUnique({ where: { batchId_memberId: { batchId, memberId: member.id } } });
+    const mine = await journal.tx.nameDown.findUnique({
+      where: { batchId_memberId: { batchId, memberId: member.id } },
+    });
     if (mine === null || mine.takenOff) throw new NotFound("name of yours in the batch", batch.code);
     const row = await journal.update("nameDown", mine.id, mine.revision, { takenOff: true, depositState: "RETURNED" });
     await settleBatch(journal.tx, batchId, clubDay(member.club));

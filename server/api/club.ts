@@ -23,7 +23,9 @@ export const ClubMember = builder.prismaObject("ClubMember", {
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),
     name: t.exposeString("name"),
-    steward: t.exposeBoolean("steward", { description: "Withholds rows, answers complaints, and makes other members stewards." }),
+    steward: t.exposeBoolean("steward", {
+      description: "Withholds rows, answers complaints, and makes other members stewards.",
+    }),
     joinedOn: t.expose("joinedOn", { type: "Date" }),
     own: t.boolean({
       description: "The member who asks.",

@@ -2,9 +2,9 @@
 import express, { Router as newRouter, type Router } from "express";
 import { memberOf } from "../access/club.ts";
 import { CLUB_FILE_NAMES } from "../io/clubColumns.ts";
-import { EARLIER_CLUB_FILES } from "../io/columns.ts";
 import { clubZip } from "../io/clubHeld.ts";
 import { clubTemplatesZip } from "../io/clubTemplates.ts";
+import { EARLIER_CLUB_FILES } from "../io/columns.ts";
 import { incoming } from "../io/slices.ts";
 import { openZip, ZIP_LIMITS } from "../io/zip.ts";
 import type { Store } from "../store/client.ts";

@@ -241,7 +241,8 @@ class Importing {
     const { steward } = this.importer;
     const input = { ...rest, ...(currency == null ? {} : { currency: String(currency) }) };
     const on = (field: string, day: Values[string] | undefined) => (steward && day != null ? { [field]: day } : {});
-    const entered = steward && enteredOn != null && rest.id === null ? { enteredAt: new Date(`${enteredOn}T12:00:00Z`) } : {};
+    const entered =
+      steward && enteredOn != null && rest.id === null ? { enteredAt: new Date(`${enteredOn}T12:00:00Z`) } : {};
     switch (file.table) {
       case "clubSource": {
         const found = await this.named(file, row, member, "order", order);

@@ -149,7 +149,10 @@ async function settleAfter(tx: Tx, member: Member, entries: readonly ClubEntry[]
     const stood = await tx.batch.findUnique({ where: { id } });
     if (stood === null) continue;
     if (named && stood.state !== "TAKING_NAMES")
-      throw new Refused("BATCH_SETTLED", `Batch ${stood.code} takes no more names: those that are down stay as they were.`);
+      throw new Refused(
+        "BATCH_SETTLED",
+        `Batch ${stood.code} takes no more names: those that are down stay as they were.`,
+      );
     const batch = await settleBatch(tx, id, day);
     if (batch.most !== null && batch.putDown > batch.most)
       throw new Refused(

@@ -99,7 +99,8 @@ const WantedPart = builder.objectRef<Wanted>("WantedPart").implement({
     price: t.field({
       type: WantedPrice,
       nullable: true,
-      description: "By the terms given, else by those of the batch taking names that is for it; null where there is none.",
+      description:
+        "By the terms given, else by those of the batch taking names that is for it; null where there is none.",
       args: { terms: t.arg({ type: WantedTerms }) },
       resolve: (row, { terms }, context) => priceOf(context, row, terms ?? null),
     }),

@@ -47,7 +47,10 @@ async function readComplained(store: Store, kind: Kind, ids: readonly string[]):
   if (kind === "MESSAGE") {
     const messages = await store.matchMessage.findMany({ where, include: { correspondence: true } });
     return new Map(
-      messages.map(({ id, withheldReason, correspondence }) => [id, { withheld: withheldReason !== null, match: correspondence }]),
+      messages.map(({ id, withheldReason, correspondence }) => [
+        id,
+        { withheld: withheldReason !== null, match: correspondence },
+      ]),
     );
   }
   const rows = await clubDelegateOf(store, TABLES[kind]).findMany({ where });
@@ -219,7 +222,10 @@ const withholdRow = (context: Context, { kind, id, reason }: RowOf & { reason?: 
     };
   });
 
-const answerComplaint = (context: Context, { id, revision, answer }: { id: string; revision: number; answer: string }) =>
+const answerComplaint = (
+  context: Context,
+  { id, revision, answer }: { id: string; revision: number; answer: string },
+) =>
   inClub(context, async (journal, member) => {
     maySteward(member);
     const faults = clubFaultsOf("clubComplaint", { reason: answer }).map((fault) => ({ ...fault, field: "answer" }));

@@ -104,7 +104,11 @@ builder.queryFields((t) => ({
 }));
 
 /** Messages are between the two; a steward reads them only to answer a complaint about one. */
-async function mayRead({ store }: Context, member: Member, { want, spare, correspondenceId }: MatchShape): Promise<boolean> {
+async function mayRead(
+  { store }: Context,
+  member: Member,
+  { want, spare, correspondenceId }: MatchShape,
+): Promise<boolean> {
   if (want.memberId === member.id || spare.memberId === member.id) return true;
   if (!member.steward || correspondenceId === null || want.clubId !== member.club.id) return false;
   const messages = await store.matchMessage.findMany({ where: { correspondenceId }, select: { id: true } });
@@ -127,7 +131,9 @@ async function withRows(
   const correspondences = await store.correspondence.findMany({
     where: { wantId: { in: [...wants.keys()] }, spareId: { in: [...spares.keys()] } },
   });
-  const correspondenceOf = new Map(correspondences.map((correspondence) => [`${correspondence.wantId} ${correspondence.spareId}`, correspondence.id]));
+  const correspondenceOf = new Map(
+    correspondences.map((correspondence) => [`${correspondence.wantId} ${correspondence.spareId}`, correspondence.id]),
+  );
   return pairs.flatMap(({ wantId, spareId, reason }) => {
     const [want, spare] = [wants.get(wantId), spares.get(spareId)];
     if (want === undefined || spare === undefined) return [];
@@ -178,7 +184,10 @@ async function writeAbout(context: Context, { want, spare, text }: { want: strin
     if ((wanted.memberId === member.id) === (offered.memberId === member.id))
       throw new Refused("NOT_ALLOWED", "Only the two whose want and spare go together write about them.");
     if (wanted.withheldReason !== null || offered.withheldReason !== null)
-      throw new Refused("NOT_ALLOWED", "A steward of the club has withheld one of the two: nobody writes about it now.");
+      throw new Refused(
+        "NOT_ALLOWED",
+        "A steward of the club has withheld one of the two: nobody writes about it now.",
+      );
     const known = await journal.tx.correspondence.findUnique({
       where: { wantId_spareId: { wantId: want, spareId: spare } },
     });
@@ -189,7 +198,11 @@ async function writeAbout(context: Context, { want, spare, text }: { want: strin
       );
     await mayEnter(journal.tx, member);
     const correspondence = known ?? (await journal.create("correspondence", { wantId: want, spareId: spare }));
-    const { id, revision } = await journal.create("matchMessage", { correspondenceId: correspondence.id, memberId: member.id, text });
+    const { id, revision } = await journal.create("matchMessage", {
+      correspondenceId: correspondence.id,
+      memberId: member.id,
+      text,
+    });
     return { id, revision, summary: `Wrote about ${offered.code} ${offered.part}` };
   });
 }

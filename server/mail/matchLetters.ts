@@ -47,7 +47,10 @@ async function letterOf(store: Store, id: string, address: string | undefined): 
   const member = { include: { account: { select: { email: true, closed: true, role: true } } } };
   const message = await store.matchMessage.findUniqueOrThrow({
     where: { id },
-    include: { member: true, correspondence: { include: { want: { include: { member } }, spare: { include: { member } } } } },
+    include: {
+      member: true,
+      correspondence: { include: { want: { include: { member } }, spare: { include: { member } } } },
+    },
   });
   const { want, spare } = message.correspondence;
   const other = message.memberId === want.memberId ? spare.member : want.member;

@@ -6,8 +6,8 @@ import {
   depositOf,
   type Outlook,
   outlookOf,
-  pricesOfNames,
   priceLadder,
+  pricesOfNames,
   stagePayments,
 } from "../engine/batch.ts";
 import { batchArrival, chanceToFill } from "../engine/batchOdds.ts";

@@ -48,7 +48,8 @@ const TERMS = {
 };
 
 const save = (who: Person, input: object) => who.call("saveBatch", "$input: BatchInput!", { input });
-const putDown = (who: Person, quantity = 1) => who.call("putNameDown", "$batch: ID!, $quantity: Int!", { batch, quantity });
+const putDown = (who: Person, quantity = 1) =>
+  who.call("putNameDown", "$batch: ID!, $quantity: Int!", { batch, quantity });
 const takeOff = (who: Person) => who.call("takeNameOff", "$batch: ID!", { batch });
 const row = () => open.store.batch.findUniqueOrThrow({ where: { id: batch } });
 

@@ -145,7 +145,8 @@ describe("a round trip", () => {
 });
 
 describe("files with the names of before", () => {
-  const BATCH = "batch,part,maker,smallest,opened_on,closes_on,lead_days\nB-90,Hub,Brindlewick Foundry,4,2026-02-01,2027-03-01,30\n";
+  const BATCH =
+    "batch,part,maker,smallest,opened_on,closes_on,lead_days\nB-90,Hub,Brindlewick Foundry,4,2026-02-01,2027-03-01,30\n";
 
   test("are read as those of today", async () => {
     const { notices, change } = await bring(steward, {

@@ -309,7 +309,8 @@ describe("a steward of the club", () => {
       revision,
       steward,
     });
-  const isSteward = async (who: Person) => (await who.ask<{ club: { steward: boolean } }>("{ club { steward } }")).club.steward;
+  const isSteward = async (who: Person) =>
+    (await who.ask<{ club: { steward: boolean } }>("{ club { steward } }")).club.steward;
 
   test("is not the admin of a workshop: only who was made one by a steward", async () => {
     const newcomer = await club.person("R. Tollemarsh, member 153", "RESTORER");
@@ -367,7 +368,10 @@ describe("a steward of the club", () => {
       "{ clubComplaints(answered: false) { edges { node { rowWithheld match { want spare } } } } }",
     );
     expect(told.clubComplaints.edges[0]!.node).toEqual({ rowWithheld: false, match: about });
-    const writing = steward.call("writeAboutMatch", "$want: ID!, $spare: ID!, $text: String!", { ...about, text: "No." });
+    const writing = steward.call("writeAboutMatch", "$want: ID!, $spare: ID!, $text: String!", {
+      ...about,
+      text: "No.",
+    });
     expect(await writing).toMatchObject({ code: "NOT_ALLOWED" });
   });
 

@@ -46,7 +46,9 @@ describe("a complaint", () => {
     await expect.poll(() => page.getByRole("button", { name: /^Withhold/ }).count()).toBe(0);
 
     const steward = await club.open("complaints");
-    await expect.poll(() => sentenceOf(steward.page)).toBe("1 complaint waits for an answer by you or another steward.");
+    await expect
+      .poll(() => sentenceOf(steward.page))
+      .toBe("1 complaint waits for an answer by you or another steward.");
     await steward.page.getByRole("button", { name: /^Withhold [A-Z]/ }).click();
     await steward.page.getByRole("button", { name: "Withhold it" }).click();
     await steward.page.locator(".fault").getByText("A reason is needed").waitFor();
@@ -132,7 +134,11 @@ describe("a steward of the club", () => {
     });
     const correspondence = await store.correspondence.create({ data: { wantId: want.id, spareId: spare.id } });
     const message = await store.matchMessage.create({
-      data: { correspondenceId: correspondence.id, memberId: club.member("Linnet Carrow"), text: "Send the money first." },
+      data: {
+        correspondenceId: correspondence.id,
+        memberId: club.member("Linnet Carrow"),
+        text: "Send the money first.",
+      },
     });
     await store.clubComplaint.create({
       data: {

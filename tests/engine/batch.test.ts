@@ -8,8 +8,8 @@ import {
   castings,
   depositOf,
   outlookOf,
-  pricesOfNames,
   priceLadder,
+  pricesOfNames,
   stagePayments,
 } from "../../server/engine/batch.ts";
 import { batchArrival, chanceOfArrivals, chanceToFill, daysInHand } from "../../server/engine/batchOdds.ts";

@@ -145,7 +145,9 @@ describe("files with the names of before", () => {
       kept: true,
       ruledOut: [{ provenance: "LATER_SUBSTITUTE" }],
     });
-    expect(await store.partReference.findFirstOrThrow({ where: { part: where } })).toMatchObject({ book: "Parts book" });
+    expect(await store.partReference.findFirstOrThrow({ where: { part: where } })).toMatchObject({
+      book: "Parts book",
+    });
     expect(await store.quote.findFirstOrThrow({ where })).toMatchObject({
       leadLeast: 20,
       leadMost: 50,

@@ -254,7 +254,8 @@ function exampleFor(marker: Marker, scope: string, column: string, field: Field)
       ? Object.values((enums as unknown as Record<string, Record<string, string>>)[type]!)[0]
       : undefined;
   if (type === "String") {
-    if (name === "withheldReason" || (name.endsWith("Id") && !["rowId"].includes(name) && !isRequired)) return undefined;
+    if (name === "withheldReason" || (name.endsWith("Id") && !["rowId"].includes(name) && !isRequired))
+      return undefined;
     if (name === "accountId") return parentId(scope, "Account");
     if (name === "rowId") return `${scope}.ClubSource`;
     if (IS_DATE.test(name)) return isRequired && !hasDefaultValue ? "2027-01-01" : undefined;

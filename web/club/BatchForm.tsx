@@ -126,7 +126,11 @@ export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
         {!fixed && <NumberField name="smallest" label="Smallest size" unit="pieces" whole />}
         <NumberField name="most" label="Most that the maker makes" unit="pieces" whole hint="Left blank: no limit." />
         {!fixed && <NumberField name="depositPercent" label="Deposit" unit="per cent" whole />}
-        <DateField name="closesOn" label="Closes on" hint="Short of the smallest size then, every deposit is returned." />
+        <DateField
+          name="closesOn"
+          label="Closes on"
+          hint="Short of the smallest size then, every deposit is returned."
+        />
         <NumberField name="leadDays" label="From closing to the parts" unit="days" whole />
         <NotesField name="notes" label="Notes" rows={3} />
       </div>
@@ -157,7 +161,9 @@ function Lists() {
   return (
     <>
       <h3>The maker's own prices by size</h3>
-      <p className="hint soft">Without any, pattern, setting up and castings are shared over the pieces put down for.</p>
+      <p className="hint soft">
+        Without any, pattern, setting up and castings are shared over the pieces put down for.
+      </p>
       <ListField
         name="prices"
         noun="price"

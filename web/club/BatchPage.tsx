@@ -17,7 +17,7 @@ import { CloseButton, OwnNameDown } from "./OwnNameDown.tsx";
 import { PlanBatch } from "./PlanBatch.tsx";
 import { PriceSteps } from "./PriceSteps.tsx";
 import { RemoveRow } from "./RemoveRow.tsx";
-import { Withheld, openedAction, RowActions } from "./RowActions.tsx";
+import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 
 /** One batch: what would fill it, what each size costs, who is in it, and what the reader is down for. */
 export default function BatchPage() {

@@ -51,7 +51,8 @@ export default function BatchesPage() {
     <Page
       title="Batches"
       sentence={
-        data && !none && <Opening count={data.takingNames.totalCount} first={data.takingNames.edges[0]?.node} day={club.day} />
+        data &&
+        !none && <Opening count={data.takingNames.totalCount} first={data.takingNames.edges[0]?.node} day={club.day} />
       }
       aside={data && !none && begin}
     >

@@ -15,8 +15,8 @@ import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
+import { ShowAgainButton, WithholdForm } from "./ComplaintForm.tsx";
 import { useClub } from "./club.ts";
-import { WithholdForm, ShowAgainButton } from "./ComplaintForm.tsx";
 
 const ComplaintsQuery = graphql(`
   query ClubComplaints($first: Int, $after: String, $answered: Boolean) {
@@ -160,7 +160,9 @@ function Answering({ complaint, open }: { complaint: Complaint; open: ReturnType
       <Form
         label={`Answer the complaint about ${what}`}
         initial={{ answer: "" }}
-        onSave={({ answer }) => save(AnswerComplaint, { id: complaint.id, revision: complaint.revision, answer: String(answer) })}
+        onSave={({ answer }) =>
+          save(AnswerComplaint, { id: complaint.id, revision: complaint.revision, answer: String(answer) })
+        }
         onSaved={() => open.close(answer)}
         onCancel={() => open.close(answer)}
         saveLabel="Answer the complaint"

@@ -7,7 +7,7 @@ import { Section } from "../shared/Page.tsx";
 import { Paging, type PagingState } from "../shared/paging.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import type { Message } from "./match.ts";
-import { Withheld, openedAction, RowActions } from "./RowActions.tsx";
+import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 
 const Write = graphql(
   `

@@ -70,8 +70,8 @@ export function OwnNameDown({ batch }: { batch: Batch }) {
           </>
         ) : takingNames ? (
           <>
-            Who puts a name down pays a deposit of {batch.depositPercent} per cent. It is returned where the batch is not
-            filled, or where you take your name off before it closes.
+            Who puts a name down pays a deposit of {batch.depositPercent} per cent. It is returned where the batch is
+            not filled, or where you take your name off before it closes.
           </>
         ) : (
           "You are not down for it, and it takes no more names."

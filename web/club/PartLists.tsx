@@ -8,7 +8,7 @@ import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
 import { RemoveRow } from "./RemoveRow.tsx";
-import { Withheld, openedAction, RowActions } from "./RowActions.tsx";
+import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 
 /** What a want and a spare have in common. */
 interface PartRow {

@@ -59,8 +59,8 @@ export function PriceSteps({ batch }: { batch: Batch }) {
         <figcaption>
           {now && (
             <span>
-              <i className="mark-now" /> {batch.state === "TAKING_NAMES" ? "now" : "when it closed"}, {pieces(now.size)}:{" "}
-              {money(now.piece)} each
+              <i className="mark-now" /> {batch.state === "TAKING_NAMES" ? "now" : "when it closed"}, {pieces(now.size)}
+              : {money(now.piece)} each
             </span>
           )}
           {withOneMore && (

@@ -1,8 +1,8 @@
 import type { ReactNode } from "react";
 import { Mark } from "../shared/Mark.tsx";
 import { type Open, OpenButton, Opened } from "../shared/Opened.tsx";
+import { ComplaintForm, type RowKind, ShowAgainButton, WithholdForm } from "./ComplaintForm.tsx";
 import { useClub } from "./club.ts";
-import { WithholdForm, ComplaintForm, type RowKind, ShowAgainButton } from "./ComplaintForm.tsx";
 
 interface RowActionsProps {
   row: { id: string; own: boolean; withheldReason: string | null };

@@ -13,7 +13,7 @@ import { countryName } from "../suppliers/countries.ts";
 import { clubAddress } from "./addresses.ts";
 import { useClub } from "./club.ts";
 import { RemoveRow } from "./RemoveRow.tsx";
-import { Withheld, openedAction, RowActions } from "./RowActions.tsx";
+import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 import { SourceForm } from "./SourceForm.tsx";
 import { SOURCE_FIELD, type Source, SourcesQuery } from "./source.ts";
 import { deliveryWords, recordWords } from "./sourceWords.ts";

@@ -23,5 +23,7 @@ export const clubAddress = {
 /** The complaints, for the query of the address at which they stood before. */
 export function movedToComplaints(search: string): string {
   const state = new URLSearchParams(search).get("stands");
-  return state === null ? clubAddress.complaints() : `${clubAddress.complaints()}?state=${state === "settled" ? "answered" : "waiting"}`;
+  return state === null
+    ? clubAddress.complaints()
+    : `${clubAddress.complaints()}?state=${state === "settled" ? "answered" : "waiting"}`;
 }

@@ -2,7 +2,11 @@ import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
 
 export const BATCH_BASIS = { DRAWING: "a drawing", SAMPLE: "a sample" } as const;
-export const BATCH_STATE = { TAKING_NAMES: "taking names", GOES_AHEAD: "goes ahead", NOT_FILLED: "not filled" } as const;
+export const BATCH_STATE = {
+  TAKING_NAMES: "taking names",
+  GOES_AHEAD: "goes ahead",
+  NOT_FILLED: "not filled",
+} as const;
 export const DEPOSIT_STATE = { HELD: "held", RETURNED: "returned", SPENT: "paid to the maker" } as const;
 
 export const SizeParts = graphql(`
