@@ -111,13 +111,6 @@ describe("no page of the program", () => {
 });
 
 describe("an address of before", () => {
-  it("of the club's complaints leads to them, with its filter", async () => {
-    const { page } = await openPage(demo.browser, `${demo.server.address}/club/reports?stands=settled`);
-    await page.waitForURL(`${demo.server.address}/club/complaints?state=answered`);
-    await page.getByRole("heading", { level: 1, name: "Complaints" }).waitFor();
-    await page.context().close();
-  });
-
   it.each([
     ["hold-ups?why=none", "hold-ups?why=none"],
     ["over-time", "hold-ups/over-time"],

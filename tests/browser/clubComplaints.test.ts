@@ -175,6 +175,13 @@ describe("a part that several members want", () => {
 });
 
 describe("the complaints", () => {
+  it("are found at the address of before, with its filter", async () => {
+    const { page } = await club.open("reports?stands=settled");
+    await page.waitForURL(/\/club\/complaints\?state=answered$/);
+    await page.getByRole("heading", { level: 1, name: "Complaints" }).waitFor();
+    await page.context().close();
+  });
+
   for (const size of SIZES)
     it(`have no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
       for (const sheet of ["complaints", "batches", "sources?withheld=yes"]) {
