@@ -48,7 +48,7 @@ beforeAll(async () => {
     secrets[name] = await beginSignIn(store, account, "", "Signed in");
     if (role === "OWNER") return account.id;
     const { id: memberId } = await store.clubMember.create({
-      data: { clubId: club.id, accountId: account.id, name, joinedOn: "2026-01-01", admin },
+      data: { clubId: club.id, accountId: account.id, name, joinedOn: "2026-01-01", steward: admin },
     });
     for (const { id: spareId, part, machine, references } of [other!, spare!]) {
       const want = { clubId: club.id, memberId, code: `${name} ${part}`, part, machine, references };
