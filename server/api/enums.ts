@@ -22,7 +22,7 @@ export const BatchState = builder.enumType(enums.BatchState, { name: "BatchState
 export const BatchBasis = builder.enumType(enums.BatchBasis, { name: "BatchBasis" });
 export const DepositState = builder.enumType(enums.DepositState, { name: "DepositState" });
 export const ClubRowKind = builder.enumType(enums.ClubRowKind, { name: "ClubRowKind" });
-export const Standing = builder.enumType("Standing", {
+export const SupplyState = builder.enumType("SupplyState", {
   description:
     "In hand; no source: nobody quotes it and no order is out; undecided: quoted, none chosen; to order: chosen, not ordered; ordered; late: ordered and past the promise.",
   values: ["IN_HAND", "NO_SOURCE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "LATE"] as const,

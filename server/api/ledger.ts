@@ -62,9 +62,12 @@ const Buckets = builder.objectRef<BucketSums>("ExposureBuckets").implement({
   }),
 });
 
-const Group = builder.objectRef<RestorationExposure["bySection"][number]>("ExposureGroup").implement({
+const Group = builder.objectRef<RestorationExposure["byGroup"][number]>("ExposureGroup").implement({
   fields: (t) => ({
-    key: t.exposeString("key", { nullable: true, description: "Section, or month as YYYY-MM; null is what has none." }),
+    key: t.exposeString("key", {
+      nullable: true,
+      description: "Group of the machine, or month as YYYY-MM; null is what has none.",
+    }),
     buckets: t.field({ type: Buckets, resolve: (group) => group.buckets }),
     total: t.field({ type: Sum, resolve: (group) => group.total }),
   }),
@@ -190,7 +193,7 @@ const ContingencyType = builder
   });
 
 const Exposure = builder.objectRef<RestorationExposure & { restorationId: string }>("Exposure").implement({
-  description: "What the owner's money is exposed to. Sections, months and currencies each add up to the total.",
+  description: "What the owner's money is exposed to. Groups, months and currencies each add up to the total.",
   fields: (t) => ({
     figuresFor: t.expose("figuresFor", { type: "Date" }),
     currency: t.exposeString("currency"),
@@ -240,10 +243,10 @@ const Exposure = builder.objectRef<RestorationExposure & { restorationId: string
           atRisk.map((risk) => ({ ...risk, home: currency })),
         ),
     }),
-    bySection: t.field({
+    byGroup: t.field({
       type: GroupConnection,
       args: forwards,
-      resolve: ({ bySection }, args) => pageOf(args, bySection),
+      resolve: ({ byGroup }, args) => pageOf(args, byGroup),
     }),
     byMonth: t.field({ type: GroupConnection, args: forwards, resolve: ({ byMonth }, args) => pageOf(args, byMonth) }),
     byCurrency: t.field({ type: [ByCurrency], resolve: ({ byCurrency }) => [...byCurrency] }),

@@ -17,11 +17,11 @@ export const Operation = builder.prismaObject("Operation", {
     code: t.exposeString("code"),
     title: t.exposeString("title"),
     trade: t.exposeString("trade"),
-    section: t.exposeString("section"),
+    group: t.exposeString("group"),
     judgingLine: t.relation("judgingLine", {
       nullable: true,
       description:
-        "The line of the judging sheet on which its ways and the remedies of its snags lose points; null: on none of the section of its name.",
+        "The line of the judging sheet on which its ways and the remedies of its snags lose points; null: on none of the section named like its group.",
     }),
     hoursLeast: t.exposeFloat("hoursLeast", { nullable: true }),
     hoursLikely: t.exposeFloat("hoursLikely"),
@@ -72,7 +72,7 @@ const OperationInput = builder.inputType("OperationInput", {
     code: t.string(),
     title: t.string(),
     trade: t.string(),
-    section: t.string(),
+    group: t.string(),
     judgingLine: t.id(),
     hoursLeast: t.float(),
     hoursLikely: t.float(),
@@ -106,7 +106,7 @@ const saveOperation = (
     codes: { prefix: "W", digits: 3, step: 10 },
     defaults: {
       trade: "",
-      section: "",
+      group: "",
       hoursLeast: null,
       hoursMost: null,
       state: "NOT_STARTED",

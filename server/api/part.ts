@@ -8,7 +8,7 @@ import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
-import { DimensionNature, LengthUnit, Provenance, Standing, StateOnHand } from "./enums.ts";
+import { DimensionNature, LengthUnit, Provenance, StateOnHand, SupplyState } from "./enums.ts";
 import { JudgingSection, lineFor } from "./judgingSheet.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
@@ -19,7 +19,7 @@ import { type Saved, SaveResult, saving } from "./saveResult.ts";
 const PartOutlook = builder.objectRef<Outlook>("PartOutlook").implement({
   description: "Where a part stands in the plan.",
   fields: (t) => ({
-    standing: t.expose("standing", { type: Standing }),
+    state: t.expose("state", { type: SupplyState }),
     quote: t.field({
       type: Quote,
       nullable: true,
@@ -74,7 +74,7 @@ export const Part = builder.prismaObject("Part", {
     revision: t.exposeInt("revision"),
     code: t.exposeString("code"),
     name: t.exposeString("name"),
-    section: t.exposeString("section"),
+    group: t.exposeString("group"),
     quantity: t.exposeInt("quantity"),
     stateOnHand: t.expose("stateOnHand", { type: StateOnHand }),
     safetyCritical: t.exposeBoolean("safetyCritical"),
@@ -87,7 +87,7 @@ export const Part = builder.prismaObject("Part", {
     judgingSection: t.field({
       type: JudgingSection,
       nullable: true,
-      description: "Where it is judged: its own section of the sheet, or the one of the name of its section.",
+      description: "Where it is judged: its own section of the sheet, or the one named like its group.",
       resolve: async (part, _args, context, info) =>
         context.rowOrNull(
           "judgingSection",
@@ -97,7 +97,7 @@ export const Part = builder.prismaObject("Part", {
     }),
     ownJudgingSection: t.relation("judgingSection", {
       nullable: true,
-      description: "The section set for it; null: by its name.",
+      description: "The section set for it; null: the one named like its group.",
     }),
     judgingLine: t.relation("judgingLine", {
       nullable: true,
@@ -172,7 +172,7 @@ const PartInput = builder.inputType("PartInput", {
     restoration: t.id(),
     code: t.string(),
     name: t.string(),
-    section: t.string(),
+    group: t.string(),
     quantity: t.int(),
     stateOnHand: t.field({ type: StateOnHand }),
     safetyCritical: t.boolean(),
@@ -229,7 +229,7 @@ const savePart = (
     patch,
     codes: { prefix: "P", digits: 3, step: 1 },
     defaults: {
-      section: "",
+      group: "",
       quantity: 1,
       stateOnHand: "MISSING",
       safetyCritical: false,

@@ -83,7 +83,7 @@ export const Quote = builder.prismaObject("Quote", {
       description:
         "The user's own figure, else by the judging sheet, and the points of the knock-ons: what the line of the part loses by them if by nothing else.",
       select: {
-        part: { select: { section: true, visible: true, judgingSectionId: true, judgingLineId: true } },
+        part: { select: { group: true, visible: true, judgingSectionId: true, judgingLineId: true } },
         knockOns: { ...inPlace, select: { points: true } },
       },
       resolve: async (quote, _args, context) => {

@@ -8,7 +8,7 @@ import { lossesOf, sheetLosses } from "../plan/points.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
-import { CustomsBasis, OperationState, Standing } from "./enums.ts";
+import { CustomsBasis, OperationState, SupplyState } from "./enums.ts";
 import { ExchangeRateConnection } from "./exchangeRate.ts";
 import { FindConnection } from "./find.ts";
 import { HuntConnection } from "./hunt.ts";
@@ -26,7 +26,7 @@ import { ClosedDateConnection } from "./shopCalendar.ts";
 import { SnagConnection } from "./snag.ts";
 
 const PartSort = builder.enumType("PartSort", {
-  values: ["CODE", "NAME", "SECTION", "STANDING", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
+  values: ["CODE", "NAME", "GROUP", "STATE", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
 });
 
 /** Text found anywhere in one of the fields, in capitals or not. */
@@ -186,18 +186,13 @@ export const Restoration = builder.prismaObject("Restoration", {
       args: {
         ...bothWays,
         search: t.arg.string(),
-        section: t.arg.string(),
+        group: t.arg.string(),
         safetyCritical: t.arg.boolean(),
-        standing: t.arg({ type: [Standing] }),
+        state: t.arg({ type: [SupplyState] }),
         sort: t.arg({ type: PartSort }),
         descending: t.arg.boolean(),
       },
-      resolve: async (
-        { id },
-        { search, section, safetyCritical, standing, sort, descending, ...args },
-        context,
-        info,
-      ) =>
+      resolve: async ({ id }, { search, group, safetyCritical, state, sort, descending, ...args }, context, info) =>
         pageOfIds(
           context,
           info,
@@ -206,12 +201,12 @@ export const Restoration = builder.prismaObject("Restoration", {
           partIds(
             await listedParts(context, {
               restorationId: id,
-              section: section ?? undefined,
+              group: group ?? undefined,
               safetyCritical: safetyCritical ?? undefined,
               ...holding(search, "code", "name", "notes"),
             }),
             await context.plan(id),
-            { sort: sort ?? "CODE", descending: descending ?? false, standing: standing ?? null },
+            { sort: sort ?? "CODE", descending: descending ?? false, state: state ?? null },
           ),
         ),
     }),
@@ -243,7 +238,7 @@ export const Restoration = builder.prismaObject("Restoration", {
         }),
     }),
     judgingSheet: t.field({ type: JudgingSheet, resolve: ({ id }) => ({ restorationId: id }) }),
-    sectionNames: t.stringList({ resolve: ({ id }, _args, context) => sectionNames(context, id) }),
+    groups: t.stringList({ resolve: ({ id }, _args, context) => groupsOf(context, id) }),
     trades: t.stringList({ resolve: ({ id }, _args, context) => trades(context, id) }),
   }),
 });
@@ -251,17 +246,17 @@ export const Restoration = builder.prismaObject("Restoration", {
 /** What parts are ordered by, read once a request for all counts and pages of the same filters. */
 const listedParts = (context: Context, where: object): Promise<ListedPart[]> =>
   context.once(`parts ${JSON.stringify(where)}`, () =>
-    context.store.part.findMany({ where, select: { id: true, code: true, name: true, section: true } }),
+    context.store.part.findMany({ where, select: { id: true, code: true, name: true, group: true } }),
   );
 
 const RestorationConnection = connectionOf("Restoration", Restoration);
 
 const named = (words: readonly string[]): string[] => [...new Set(words)].filter((word) => word !== "").sort();
 
-async function sectionNames({ store }: Context, restorationId: string): Promise<string[]> {
-  const query = { where: { restorationId }, distinct: "section", select: { section: true } } as const;
+async function groupsOf({ store }: Context, restorationId: string): Promise<string[]> {
+  const query = { where: { restorationId }, distinct: "group", select: { group: true } } as const;
   const [parts, operations] = await Promise.all([store.part.findMany(query), store.operation.findMany(query)]);
-  return named([...parts, ...operations].map((row) => row.section));
+  return named([...parts, ...operations].map((row) => row.group));
 }
 
 async function trades({ store }: Context, restorationId: string): Promise<string[]> {

@@ -1,7 +1,7 @@
 /**
  * What the owner's money is exposed to: paid, owed, chosen, undecided, without a source, and the work at the bench.
  * Every entry is turned into the restoration's currency at its own rate and rounded once, half to even; all sums are sums
- * of those whole minor units, so that buckets, sections, months and currencies each add up to the total exactly.
+ * of those whole minor units, so that buckets, groups, months and currencies each add up to the total exactly.
  */
 import { type Currency, exactlyInto, roundedMinor } from "./money.ts";
 import { type Ratio, ratioOf, times, whole } from "./ratio.ts";
@@ -36,7 +36,7 @@ export interface PaymentEntry {
 /** An order, or a way or remedy that is paid without one. */
 export interface OrderEntry {
   id: string;
-  section: string;
+  group: string;
   currency: Currency;
   totalMinor: number;
   /** Everything went back: nothing more is owed, and what was not refunded is lost. */
@@ -56,7 +56,7 @@ export interface OrderEntry {
 export interface AheadEntry {
   id: string;
   bucket: "CHOSEN" | "UNDECIDED" | "UNSOURCED";
-  section: string;
+  group: string;
   dueOn: string | null;
   /** ISO 4217 code of what will be paid; null while that is not decided. */
   currency: string | null;
@@ -71,7 +71,7 @@ export interface AheadEntry {
 /** Hours at the bench at the rate that was agreed for them. An entry that takes another back has its hours with a minus. */
 export interface LabourEntry {
   id: string;
-  section: string;
+  group: string;
   day: string | null;
   hours: number;
   /** Minor units an hour; null when no rate is known. */
@@ -83,7 +83,7 @@ export interface LabourEntry {
 /** Hours still to do, low to high, at a rate in the restoration's currency. */
 export interface LabourAhead {
   id: string;
-  section: string;
+  group: string;
   day: string | null;
   hours: { low: number; planned: number; high: number };
   rateMinor: number | null;
@@ -116,7 +116,7 @@ export interface ExposureLine {
   /** Id of the entry it comes from; the order's for what is owed. */
   id: string;
   bucket: Bucket;
-  section: string;
+  group: string;
   /** YYYY-MM in which it was or is to be paid; null when nothing says. */
   month: string | null;
   currency: string | null;
@@ -232,7 +232,7 @@ export function exposure(input: ExposureInput): Exposure {
   const lines: ExposureLine[] = [];
   const withoutRate: string[] = [];
   const one = (
-    of: { id: string; bucket: Bucket; section: string; day: string | null; currency: Currency },
+    of: { id: string; bucket: Bucket; group: string; day: string | null; currency: Currency },
     minor: number | Ratio,
     rate: Ratio | null,
   ): number | null => {
@@ -241,7 +241,7 @@ export function exposure(input: ExposureInput): Exposure {
     lines.push({
       id: of.id,
       bucket: of.bucket,
-      section: of.section,
+      group: of.group,
       month: monthOf(of.day),
       currency: of.currency.code,
       ownMinor: typeof minor === "number" ? minor : null,
@@ -253,33 +253,33 @@ export function exposure(input: ExposureInput): Exposure {
 
   const atRisk: AtRisk[] = [];
   for (const order of input.orders) {
-    const { id, section, currency, rate } = order;
+    const { id, group, currency, rate } = order;
     const risk = { orderId: id, ownMinor: paidOf(order.payments), amountMinor: 0, unknown: false };
     for (const payment of order.payments) {
       const moved = movedMinor(payment);
       if (moved === 0) continue;
-      const paid = { id: payment.id, bucket: "PAID", section, day: payment.day, currency: payment.currency } as const;
+      const paid = { id: payment.id, bucket: "PAID", group, day: payment.day, currency: payment.currency } as const;
       const amount = one(paid, moved, payment.rate);
       risk.amountMinor += amount ?? 0;
       risk.unknown ||= amount === null;
     }
     const owed = owedOf(order);
-    const due = { id, bucket: order.rest ?? "OWED", section, day: order.dueOn, currency } as const;
+    const due = { id, bucket: order.rest ?? "OWED", group, day: order.dueOn, currency } as const;
     if (owed === null) lines.push({ ...unpriced(due), currency: currency.code });
     else if (owed !== 0) one(due, owed, rate);
     if (order.late && risk.ownMinor !== 0) atRisk.push(risk);
   }
-  for (const { id, bucket, section, dueOn, currency, low, planned, high, unknown } of input.ahead)
-    lines.push({ id, bucket, section, month: monthOf(dueOn), currency, ownMinor: null, low, planned, high, unknown });
-  for (const { id, section, day, hours, rateMinor, currency, rate } of input.labourDone) {
+  for (const { id, bucket, group, dueOn, currency, low, planned, high, unknown } of input.ahead)
+    lines.push({ id, bucket, group, month: monthOf(dueOn), currency, ownMinor: null, low, planned, high, unknown });
+  for (const { id, group, day, hours, rateMinor, currency, rate } of input.labourDone) {
     if (hours === 0) continue;
-    const of = { id, bucket: "LABOUR_DONE", section, day, currency } as const;
+    const of = { id, bucket: "LABOUR_DONE", group, day, currency } as const;
     if (rateMinor !== null) one(of, wages(hours, rateMinor), rate);
     else lines.push({ ...unpriced(of), currency: currency.code });
   }
-  for (const { id, section, day, hours, rateMinor } of input.labourToGo) {
+  for (const { id, group, day, hours, rateMinor } of input.labourToGo) {
     if (hours.high === 0 && hours.planned === 0) continue;
-    const of = { id, bucket: "LABOUR_TO_GO", section, day } as const;
+    const of = { id, bucket: "LABOUR_TO_GO", group, day } as const;
     if (rateMinor === null) lines.push({ ...unpriced(of), currency: home.code });
     else {
       const [low, planned, high] = [hours.low, hours.planned, hours.high].map((h) =>
@@ -358,20 +358,10 @@ export function sumOf(lines: readonly Pick<ExposureLine, "low" | "planned" | "hi
 
 const same = (amount: number) => ({ low: amount, planned: amount, high: amount });
 
-const unpriced = ({
+const unpriced = ({ id, bucket, group, day }: { id: string; bucket: Bucket; group: string; day: string | null }) => ({
   id,
   bucket,
-  section,
-  day,
-}: {
-  id: string;
-  bucket: Bucket;
-  section: string;
-  day: string | null;
-}) => ({
-  id,
-  bucket,
-  section,
+  group,
   month: monthOf(day),
   ownMinor: null,
   ...same(0),

@@ -1,8 +1,8 @@
-/** The owner's exposure laid out by section of the machine, by month and by currency. */
+/** The owner's exposure laid out by group of the machine, by month and by currency. */
 import { BUCKETS, type Bucket, type ExposureLine, type ExposureSum, sumOf } from "./exposure.ts";
 
 export interface ExposureGroup {
-  /** Section, month (YYYY-MM) or ISO 4217 code; null is what has none. */
+  /** Group, month (YYYY-MM) or ISO 4217 code; null is what has none. */
   key: string | null;
   buckets: Record<Bucket, ExposureSum>;
   total: ExposureSum;
@@ -14,9 +14,9 @@ export interface CurrencyGroup extends ExposureGroup {
   owedOwnMinor: number;
 }
 
-/** By section of the machine, in alphabetical order; what has no section last. */
-export const bySection = (lines: readonly ExposureLine[]): ExposureGroup[] =>
-  grouped(lines, ({ section }) => (section === "" ? null : section)).map(([key, own]) => groupOf(key, own));
+/** By group of the machine, in alphabetical order; what has no group last. */
+export const byGroup = (lines: readonly ExposureLine[]): ExposureGroup[] =>
+  grouped(lines, ({ group }) => (group === "" ? null : group)).map(([key, own]) => groupOf(key, own));
 
 /** By month of payment, the earliest first; what has no date last. */
 export const byMonth = (lines: readonly ExposureLine[]): ExposureGroup[] =>

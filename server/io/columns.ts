@@ -375,7 +375,7 @@ export const TABLES: readonly FileTable[] = [
       must("hours_likely", "hoursLikely", number, "Shop hours most likely."),
       may("hours_most", "hoursMost", number, null, "Shop hours if much goes wrong."),
       may("state", "state", choice(OPERATION_STATES), "NOT_STARTED", "How far it is."),
-      may("section", "section", text, "", "Part of the machine."),
+      may("group", "group", text, "", "Part of the machine."),
       may("started_on", "startedOn", date, null, "The day it was begun."),
       may("finished_on", "finishedOn", date, null, "The day it was done."),
       may(
@@ -445,7 +445,7 @@ export const TABLES: readonly FileTable[] = [
     columns: [
       must("part", "code", text, "Short code, the same in every file."),
       called("name", "name", "What it is; blank is the code."),
-      may("section", "section", text, "", "Part of the machine."),
+      may("group", "group", text, "", "Part of the machine."),
       may("quantity", "quantity", whole, 1, "How many the machine needs."),
       may("state", "stateOnHand", choice(STATES_ON_HAND), "MISSING", "What the shop has."),
       may("safety_critical", "safetyCritical", yesNo, false, "Brake, steering, wheel, fuel, pressure."),
@@ -463,7 +463,7 @@ export const TABLES: readonly FileTable[] = [
         "judgingSection",
         row("judgingSection"),
         null,
-        "Section of the judging sheet in restoration.json; blank is the one of the name of its section.",
+        "Section of the judging sheet in restoration.json; blank is the one named like its group.",
       ),
       may(
         "judging_line",
@@ -877,8 +877,8 @@ export const EARLIER_FILES: Readonly<Record<string, string>> = { "ruled_out.csv"
 export const EARLIER_CLUB_FILES: Readonly<Record<string, string>> = { "names_down.csv": "pledges.csv" };
 export const EARLIER_COLUMNS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   [RESTORATION_FILE]: { dataDate: "figuresFor" },
-  "operations.csv": { hours_low: "hours_least", hours_high: "hours_most" },
-  "parts.csv": { locked: "kept" },
+  "operations.csv": { hours_low: "hours_least", hours_high: "hours_most", section: "group" },
+  "parts.csv": { locked: "kept", section: "group" },
   "quotes.csv": {
     freight: "carriage",
     banned: "ruled_out",

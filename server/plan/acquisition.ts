@@ -3,7 +3,7 @@
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
 import { Declined } from "./declined.ts";
-import type { Standing } from "./plan.ts";
+import type { SupplyState } from "./plan.ts";
 import type { HuntRow, OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, RuledOutRow, SnagRow } from "./rows.ts";
 
 export interface Acquisition {
@@ -13,7 +13,7 @@ export interface Acquisition {
   rowId: string;
   code: string;
   title: string;
-  standing: Standing;
+  state: SupplyState;
   /** No source: nothing says when it will be here. */
   open: boolean;
   /** False while the quickest quote or remedy stands in for a decision not yet taken. */
@@ -75,7 +75,7 @@ export function acquisitionsOf(
     if (live !== null) {
       const ordered = orderedPart(part, live, everyQuote, operationIds, figuresFor, calendar);
       outstanding.push(ordered);
-      if (ordered.standing === "LATE") late.push({ order: live, daysLate: daysBetween(live.promisedOn, figuresFor) });
+      if (ordered.state === "LATE") late.push({ order: live, daysLate: daysBetween(live.promisedOn, figuresFor) });
       continue;
     }
     // What the owner declined is neither in force nor stands in.
@@ -85,7 +85,7 @@ export function acquisitionsOf(
     if (stopped !== null) {
       const from = { ...stopped.quote, orderFrom: firstOrderDay(stopped.quote, stopped.on) };
       const fallback = quotedPart(part, from, true, operationIds, figuresFor, calendar);
-      outstanding.push(stopped.searching ? { ...fallback, standing: "HUNTED" } : fallback);
+      outstanding.push(stopped.searching ? { ...fallback, state: "HUNTED" } : fallback);
       continue;
     }
     const quote = chosen ?? quickest(wanted(partQuotes, ruledOut.get(part.id) ?? NONE), figuresFor);
@@ -157,7 +157,7 @@ function orderedPart(
     rowId: part.id,
     code: part.code,
     title: part.name,
-    standing: order.arrivedOn === null && order.promisedOn < figuresFor ? "LATE" : "ORDERED",
+    state: order.arrivedOn === null && order.promisedOn < figuresFor ? "LATE" : "ORDERED",
     open: false,
     decided: true,
     quoteId: order.quoteId,
@@ -188,7 +188,7 @@ function quotedPart(
     rowId: part.id,
     code: part.code,
     title: part.name,
-    standing: decided ? "TO_ORDER" : "UNDECIDED",
+    state: decided ? "TO_ORDER" : "UNDECIDED",
     open: false,
     decided,
     quoteId: quote.id,
@@ -210,7 +210,7 @@ const openPart = (part: PartRow, operationIds: string[]): Acquisition => ({
   rowId: part.id,
   code: part.code,
   title: part.name,
-  standing: "NO_SOURCE",
+  state: "NO_SOURCE",
   open: true,
   decided: false,
   quoteId: null,
@@ -236,7 +236,7 @@ function openSnag(snag: SnagRow, all: readonly RemedyRow[], declined: Declined, 
     rowId: snag.id,
     code: snag.code,
     title: snag.title,
-    standing: remedy === undefined ? "NO_SOURCE" : chosen === undefined ? "UNDECIDED" : "TO_ORDER",
+    state: remedy === undefined ? "NO_SOURCE" : chosen === undefined ? "UNDECIDED" : "TO_ORDER",
     open: remedy === undefined,
     decided: chosen !== undefined,
     quoteId: null,

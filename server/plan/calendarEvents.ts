@@ -84,8 +84,8 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
   return events.sort((a, b) => a.date.localeCompare(b.date) || a.uid.localeCompare(b.uid));
 }
 
-function toDo({ kind, standing, declinedId }: HoldUp): string {
+function toDo({ kind, state, declinedId }: HoldUp): string {
   if (kind === "SNAG") return declinedId === null ? "begin the cure" : "begin another cure than the owner declined";
   if (declinedId !== null) return "order another than the owner declined";
-  return standing === "HUNTED" ? "order the fallback" : "order";
+  return state === "HUNTED" ? "order the fallback" : "order";
 }

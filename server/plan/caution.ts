@@ -20,8 +20,8 @@ const PARTICULAR: readonly [RegExp, string][] = [
 ];
 
 /** The caution for a part, or null where it is not safety-critical. */
-export function cautionFor(part: { safetyCritical: boolean; name: string; section: string }): string | null {
+export function cautionFor(part: { safetyCritical: boolean; name: string; group: string }): string | null {
   if (!part.safetyCritical) return null;
-  const said = PARTICULAR.filter(([words]) => words.test(`${part.name} ${part.section}`)).map(([, caution]) => caution);
+  const said = PARTICULAR.filter(([words]) => words.test(`${part.name} ${part.group}`)).map(([, caution]) => caution);
   return [...said, GENERAL].join(" ");
 }

@@ -342,7 +342,7 @@ class ProblemBuilder {
     }
     // A hunt that is on: at its expected cost, and as quoted its fallback, ordered on the stop date. Ordering that same
     // quote now is another option.
-    const hunted = a.standing === "HUNTED";
+    const hunted = a.state === "HUNTED";
     const own = infoOf(inForceRow, hunted ? "AFTER_HUNT" : "NOW");
     const inForce = hunted ? { ...own, id: `hunt:${own.id}`, words: `a find, else ${own.words}` } : own;
     const comes = { ...this.coming(inForceRow), ...(hunted ? { arrival: a.arrival! } : {}) };
@@ -549,9 +549,9 @@ class ProblemBuilder {
   }
 
   private placeOfWork(operationId: string): Place {
-    const { sheet, sections, workLines } = this.rows;
+    const { sheet, groups, workLines } = this.rows;
     return placeOf(sheet, {
-      section: sections.get(operationId) ?? "",
+      group: groups.get(operationId) ?? "",
       judgingLineId: workLines.get(operationId) ?? null,
     });
   }

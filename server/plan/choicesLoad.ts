@@ -25,8 +25,8 @@ export interface ChoiceRows {
   quotes: ReadonlyMap<string, WeighedQuote>;
   remedies: ReadonlyMap<string, Priced & { code: string; title: string }>;
   ways: ReadonlyMap<string, Priced>;
-  /** Section of each operation. */
-  sections: ReadonlyMap<string, string>;
+  /** Group of each operation. */
+  groups: ReadonlyMap<string, string>;
   /** Line of the judging sheet of each operation; null: none. */
   workLines: ReadonlyMap<string, string | null>;
 }
@@ -99,7 +99,7 @@ export async function loadChoiceRows(
       select: { id: true, code: true, title: true, priceMinor: true, currency: true, points: true },
     }),
     store.operationWay.findMany({ where, select: { id: true, priceMinor: true, currency: true, points: true } }),
-    store.operation.findMany({ where, select: { id: true, section: true, judgingLineId: true } }),
+    store.operation.findMany({ where, select: { id: true, group: true, judgingLineId: true } }),
   ]);
   return {
     plan,
@@ -112,7 +112,7 @@ export async function loadChoiceRows(
     quotes,
     remedies: byId(remedies),
     ways: byId(ways),
-    sections: new Map(operations.map(({ id, section }) => [id, section])),
+    groups: new Map(operations.map(({ id, group }) => [id, group])),
     workLines: new Map(operations.map(({ id, judgingLineId }) => [id, judgingLineId])),
   };
 }
@@ -134,7 +134,7 @@ export const loadParts = async (store: Store, where: Which): Promise<Map<string,
         id: true,
         quantity: true,
         kept: true,
-        section: true,
+        group: true,
         visible: true,
         judgingSectionId: true,
         judgingLineId: true,

@@ -326,7 +326,7 @@ class ComputedPlan implements Plan {
         open: a.open,
         hunted: a.kind === "PART" && hunted.has(a.rowId),
         decided: a.decided,
-        standing: a.standing,
+        state: a.state,
         completionDate: length === null ? null : this.finishDate(length),
         completionHours: length,
         nextCompletionDate: this.finishDate(this.rungs.end),
@@ -487,7 +487,7 @@ class ComputedPlan implements Plan {
           {
             partId: id,
             quoteId: h?.quoteId ?? null,
-            standing: h?.standing ?? "IN_HAND",
+            state: h?.state ?? "IN_HAND",
             arrivalDate: h?.arrivalDate ?? null,
             needBy: h?.needBy ?? null,
             orderBy: h?.orderBy ?? null,
@@ -517,10 +517,10 @@ class ComputedPlan implements Plan {
     const result = new Map<string, string>();
     const quoteById = new Map(quotes.map((quote) => [quote.id, quote]));
     const kindsOut = new Set(ruledOut.map(({ partId, provenance }) => `${partId} ${provenance}`));
-    for (const { rowId, quoteId, orderId, open, standing } of this.acquisitions) {
+    for (const { rowId, quoteId, orderId, open, state } of this.acquisitions) {
       const quote = quoteById.get(quoteId ?? "");
       // What is looked for is ordered when the hunt stops, if at all, and on no order with others.
-      if (quote === undefined || orderId !== null || open || standing === "HUNTED") continue;
+      if (quote === undefined || orderId !== null || open || state === "HUNTED") continue;
       if (!quote.ruledOut && !kindsOut.has(`${rowId} ${quote.provenance}`)) result.set(rowId, quote.id);
     }
     return result;
@@ -568,5 +568,5 @@ const byUrgency = (a: HoldUp, b: HoldUp): number =>
 
 const byDays = (a: number, b: number): number => (a === b ? 0 : a - b);
 
-const urgency = ({ daysLeft, standing }: HoldUp): number =>
-  daysLeft ?? (standing === "HUNTED" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY);
+const urgency = ({ daysLeft, state }: HoldUp): number =>
+  daysLeft ?? (state === "HUNTED" ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY);

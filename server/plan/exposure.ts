@@ -13,7 +13,7 @@ import {
   type OrderEntry,
   type OwnerEntry,
 } from "../engine/exposure.ts";
-import { byCurrency, byMonth, bySection, type CurrencyGroup, type ExposureGroup } from "../engine/exposureGroups.ts";
+import { byCurrency, byGroup, byMonth, type CurrencyGroup, type ExposureGroup } from "../engine/exposureGroups.ts";
 import type { Currency } from "../engine/money.ts";
 import type { Ratio } from "../engine/ratio.ts";
 import { orderDaysLate } from "./dates.ts";
@@ -29,7 +29,7 @@ export interface RestorationExposure extends Exposure {
   capMinor: number | null;
   capCoversLabour: boolean;
   consentOverMinor: number | null;
-  bySection: readonly ExposureGroup[];
+  byGroup: readonly ExposureGroup[];
   byMonth: readonly ExposureGroup[];
   byCurrency: readonly CurrencyGroup[];
   atRisk: readonly AtRiskOrder[];
@@ -121,7 +121,7 @@ class ExposureBuilder {
       capMinor,
       capCoversLabour,
       consentOverMinor,
-      bySection: bySection(sums.lines),
+      byGroup: byGroup(sums.lines),
       byMonth: byMonth(sums.lines),
       byCurrency: byCurrency(sums.lines),
       atRisk: sums.atRisk.map((risk) => this.risk(risk, accounts.get(risk.orderId)!)),
@@ -152,7 +152,7 @@ class ExposureBuilder {
     const expected = account.expectedOn ?? account.promisedOn;
     return {
       id: account.id,
-      section: account.part.section,
+      group: account.part.group,
       currency: own,
       totalMinor: account.totalMinor,
       sentBack: account.state === "SENT_BACK",
@@ -167,7 +167,7 @@ class ExposureBuilder {
   private booked(): LabourEntry[] {
     return this.rows.hours.map(({ id, workedOn, hours, rateMinor, currency, operation }) => ({
       id,
-      section: operation.section,
+      group: operation.group,
       day: workedOn,
       hours,
       rateMinor,
@@ -185,11 +185,9 @@ class ExposureBuilder {
       if (booked.has(o.id) || o.state === "NOT_STARTED") return [];
       const all = ways.get(o.id)?.hours ?? o.hoursLikely;
       const hours = o.state === "DONE" ? all : Math.max(0, all - (o.remainingHours ?? all));
-      const section = rows.sections.get(o.id) ?? "";
+      const group = rows.groups.get(o.id) ?? "";
       const day = o.finishedOn ?? o.startedOn;
-      return [
-        { id: o.id, section, day, hours, rateMinor: this.ahead.hourOf(o.trade), currency: home, rate: ONE_TO_ONE },
-      ];
+      return [{ id: o.id, group, day, hours, rateMinor: this.ahead.hourOf(o.trade), currency: home, rate: ONE_TO_ONE }];
     });
   }
 

@@ -67,7 +67,7 @@ export class Ahead {
   private readonly home: Currency;
   /** Undecided parts whose ends depend on each other. */
   private readonly openParts: {
-    entry: Pick<AheadEntry, "id" | "section" | "dueOn" | "bucket" | "currency">;
+    entry: Pick<AheadEntry, "id" | "group" | "dueOn" | "bucket" | "currency">;
     planned: number;
     unknown: boolean;
     part: OpenPart;
@@ -112,13 +112,13 @@ export class Ahead {
   }
 
   /** The quote that a part has in force; the fallback of a hunt as ordered when that stops. */
-  inForceOf({ rowId, quoteId, standing, orderOn }: Acquisition): Landed {
-    return this.landed(rowId, quoteId!, standing === "HUNTED" && orderOn! > this.rows.figuresFor);
+  inForceOf({ rowId, quoteId, state, orderOn }: Acquisition): Landed {
+    return this.landed(rowId, quoteId!, state === "HUNTED" && orderOn! > this.rows.figuresFor);
   }
 
   /** What a part that is looked for is expected to cost, less what was paid of its fallback; null of any other. */
   hunted(a: Acquisition): HuntCost | null {
-    if (a.standing !== "HUNTED") return null;
+    if (a.state !== "HUNTED") return null;
     const { totalMinor } = this.inForceOf(a);
     return huntCost(this.rows, a, totalMinor === null ? null : totalMinor - this.depositOf(a.quoteId!));
   }
@@ -131,9 +131,9 @@ export class Ahead {
   /** A part that is not ordered: as chosen, from the lowest to the highest feasible quote, or by its estimate. */
   private part(a: Acquisition): void {
     const { rows } = this;
-    const section = rows.parts.get(a.rowId)?.section ?? "";
+    const group = rows.parts.get(a.rowId)?.group ?? "";
     const dueOn = this.arrivalOf(a);
-    const base = { id: a.rowId, section, dueOn };
+    const base = { id: a.rowId, group, dueOn };
     if (a.open || a.quoteId === null) {
       const estimate = rows.parts.get(a.rowId)?.estimateMinor ?? null;
       if (estimate === null) this.lacks("PART", a, "nobody quotes it, and there is no estimate");
@@ -202,7 +202,7 @@ export class Ahead {
   }
 
   /** A chosen quote: its deposit falls due with the order, the rest on arrival; duty and tax are paid at home. */
-  private chosen(a: Acquisition, base: { id: string; section: string; dueOn: string | null }, landed: Landed): void {
+  private chosen(a: Acquisition, base: { id: string; group: string; dueOn: string | null }, landed: Landed): void {
     const quote = this.rows.quotes.get(a.quoteId!)!;
     if (landed.totalMinor === null) {
       this.range({ ...base, bucket: "CHOSEN", currency: quote.currency }, [null], null);
@@ -239,7 +239,7 @@ export class Ahead {
 
   private snag(a: Acquisition): void {
     const { rows } = this;
-    const base = { id: a.rowId, section: rows.sections.get(a.operationIds[0]!) ?? "", dueOn: this.arrivalOf(a) };
+    const base = { id: a.rowId, group: rows.groups.get(a.operationIds[0]!) ?? "", dueOn: this.arrivalOf(a) };
     const remedies = rows.plan.remedies
       .filter(({ id, snagId }) => snagId === a.rowId && !this.declined.has(id))
       .map(({ id }) => id);
@@ -268,9 +268,9 @@ export class Ahead {
     for (const { id, code, title, operationId, clearedOn, chosenRemedyId } of rows.plan.snags) {
       const remedy = rows.remedies.get(chosenRemedyId ?? "");
       if (outstanding.has(id) || remedy === undefined) continue;
-      const section = rows.sections.get(operationId) ?? "";
+      const group = rows.groups.get(operationId) ?? "";
       const named = { rowId: id, code, title };
-      this.account(named, chosenRemedyId!, remedy, { id, section, dueOn: clearedOn, rest: "OWED" }, "SNAG");
+      this.account(named, chosenRemedyId!, remedy, { id, group, dueOn: clearedOn, rest: "OWED" }, "SNAG");
     }
   }
 
@@ -285,7 +285,7 @@ export class Ahead {
       const back = this.plan.operations.get(id)?.earlyFinishDate ?? null;
       const entry = {
         id,
-        section: rows.sections.get(id) ?? "",
+        group: rows.groups.get(id) ?? "",
         dueOn: state === "DONE" ? (finishedOn ?? back) : back,
         rest: state === "NOT_STARTED" ? ("CHOSEN" as const) : ("OWED" as const),
       };
@@ -298,7 +298,7 @@ export class Ahead {
     { rowId, code, title }: Pick<Acquisition, "rowId" | "code" | "title">,
     paidFor: string,
     { priceMinor, currency }: { priceMinor: number; currency: string },
-    entry: Pick<OrderEntry, "id" | "section" | "dueOn" | "rest">,
+    entry: Pick<OrderEntry, "id" | "group" | "dueOn" | "rest">,
     kind: Unpriced["kind"] = "SNAG",
   ): void {
     const { rows, home } = this;
@@ -334,7 +334,7 @@ export class Ahead {
   /** What was paid for a way or a remedy that is no longer chosen, and deposits of batches, which lessen their quotes. */
   private notInForce(): void {
     const { rows, home } = this;
-    for (const { id, is, rowId, code, title, section, currency, payments } of rows.paid.values()) {
+    for (const { id, is, rowId, code, title, group, currency, payments } of rows.paid.values()) {
       if (this.inForce.has(id)) continue;
       const paidMinor = paidOn(rows, id);
       if (is !== "QUOTE" && paidMinor !== 0) {
@@ -344,7 +344,7 @@ export class Ahead {
       }
       this.accounts.push({
         id,
-        section,
+        group,
         currency: currencyOf(currency),
         totalMinor: 0,
         sentBack: true,
@@ -373,7 +373,7 @@ export class Ahead {
       const estimated = way === undefined && planned === o.hoursLikely;
       this.toGo.push({
         id: o.id,
-        section: rows.sections.get(o.id) ?? "",
+        group: rows.groups.get(o.id) ?? "",
         day: this.plan.operations.get(o.id)?.earlyFinishDate ?? null,
         hours: {
           low: estimated ? (o.hoursLeast ?? planned) : planned,
@@ -392,15 +392,15 @@ export class Ahead {
     const low = Math.min(hunt?.findHours ?? planned, a.preparationHours);
     const high = Math.max(hunt?.findHours ?? planned, a.preparationHours);
     if (high === 0) return;
-    const { sections, parts } = this.rows;
-    const section = (a.kind === "PART" ? parts.get(a.rowId)?.section : sections.get(a.operationIds[0] ?? "")) ?? "";
+    const { groups, parts } = this.rows;
+    const group = (a.kind === "PART" ? parts.get(a.rowId)?.group : groups.get(a.operationIds[0] ?? "")) ?? "";
     const hours = { low, planned, high };
-    this.toGo.push({ id: a.rowId, section, day: this.arrivalOf(a), hours, rateMinor: this.hourOf(null) });
+    this.toGo.push({ id: a.rowId, group, day: this.arrivalOf(a), hours, rateMinor: this.hourOf(null) });
   }
 
   /** One entry from several prices; what has none makes it at least so much. */
   private range(
-    entry: Pick<AheadEntry, "id" | "section" | "dueOn" | "bucket" | "currency">,
+    entry: Pick<AheadEntry, "id" | "group" | "dueOn" | "bucket" | "currency">,
     prices: readonly (number | null)[],
     planned: number | null,
   ): void {

@@ -8,11 +8,11 @@ import { tradeRatesOf } from "./optionCost.ts";
 
 export type OrderAccount = Order & {
   payments: readonly PaymentRow[];
-  part: { code: string; name: string; section: string };
+  part: { code: string; name: string; group: string };
   quote: { supplier: { id: string; name: string } };
 };
 export type HoursEntry = HoursBooked & {
-  operation: { code: string; title: string; section: string };
+  operation: { code: string; title: string; group: string };
   account: { name: string };
 };
 
@@ -98,7 +98,7 @@ async function loadAccounts(store: Store, restorationId: string): Promise<OrderA
     }),
     store.part.findMany({
       where: { ...where, orders: { some: {} } },
-      select: { id: true, code: true, name: true, section: true },
+      select: { id: true, code: true, name: true, group: true },
     }),
     store.quote.findMany({ where: { ...where, orders: { some: {} } }, select: { id: true, supplierId: true } }),
     // All of the workshop: far quicker than those that are behind some order.
@@ -123,7 +123,7 @@ export async function loadHours(store: Store, restorationId: string): Promise<Ho
     store.hoursBooked.findMany({ where, orderBy: [{ workedOn: "asc" }, { bookedAt: "asc" }, { id: "asc" }] }),
     store.operation.findMany({
       where: { ...where, hoursBooked: { some: {} } },
-      select: { id: true, code: true, title: true, section: true },
+      select: { id: true, code: true, title: true, group: true },
     }),
     store.account.findMany({ where: { hoursBooked: { some: where } }, select: { id: true, name: true } }),
   ]);

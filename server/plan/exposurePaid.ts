@@ -30,7 +30,7 @@ export interface PaidAccount {
   rowId: string;
   code: string;
   title: string;
-  section: string;
+  group: string;
   partId: string | null;
   operationId: string | null;
   snagId: string | null;
@@ -53,8 +53,8 @@ export async function loadPaidAccounts(store: Store, restorationId: string): Pro
   const accounts = new Map<string, PaidAccount>();
   for (const [id, deposits] of await depositsOfQuotes(store, restorationId)) {
     const { part, supplier, currency } = deposits.quote;
-    const { id: rowId, code, name: title, section } = part;
-    const named = { rowId, code, title, section, partId: rowId, operationId: null, snagId: null };
+    const { id: rowId, code, name: title, group } = part;
+    const named = { rowId, code, title, group, partId: rowId, operationId: null, snagId: null };
     accounts.set(id, { id, is: "QUOTE", ...named, supplier, currency, payments: deposits.payments });
   }
   if (payments.length === 0) return accounts;
@@ -69,13 +69,13 @@ export async function loadPaidAccounts(store: Store, restorationId: string): Pro
     }),
   ]);
   for (const { id, currency, supplier, operation } of ways) {
-    const { id: rowId, code, title, section } = operation;
-    const named = { rowId, code, title, section, partId: null, operationId: rowId, snagId: null };
+    const { id: rowId, code, title, group } = operation;
+    const named = { rowId, code, title, group, partId: null, operationId: rowId, snagId: null };
     accounts.set(id, { id, is: "WAY", ...named, supplier, currency, payments: of.get(id) ?? [] });
   }
   for (const { id, currency, supplier, snag } of remedies) {
     const { id: rowId, code, title, operation } = snag;
-    const named = { rowId, code, title, section: operation.section, partId: null, operationId: null, snagId: rowId };
+    const named = { rowId, code, title, group: operation.group, partId: null, operationId: null, snagId: rowId };
     accounts.set(id, { id, is: "REMEDY", ...named, supplier, currency, payments: of.get(id) ?? [] });
   }
   return accounts;

@@ -41,7 +41,7 @@ const OF_RESTORATION = {
 } as const;
 
 const OF_PART = {
-  section: true,
+  group: true,
   visible: true,
   judgingSectionId: true,
   judgingLineId: true,

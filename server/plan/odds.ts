@@ -103,7 +103,7 @@ class Routes {
     if (hunt !== undefined) {
       const known = { ...this.huntRoute(hunt), wait: { kind: "FIXED", days: hunt.leadDays } } as const;
       // Without a stop date it is looked for until it is found.
-      if (a.standing !== "HUNTED" || quote === undefined) return known;
+      if (a.state !== "HUNTED" || quote === undefined) return known;
       const stopDay = this.calendar.day(a.orderOn!);
       return { ...known, stopDay, fallback: this.quoted(quote, stopDay) };
     }
@@ -133,7 +133,7 @@ class Routes {
 
   /** The hunt by which a part is looked for: one that is on, while nothing is ordered or chosen for it. */
   private huntFor(a: Acquisition): HuntRow | undefined {
-    if (a.kind === "SNAG" || a.orderId !== null || (a.decided && a.standing !== "HUNTED")) return undefined;
+    if (a.kind === "SNAG" || a.orderId !== null || (a.decided && a.state !== "HUNTED")) return undefined;
     return this.rows.hunts.find((hunt) => hunt.partId === a.rowId && huntIsOn(hunt, this.figuresFor));
   }
 

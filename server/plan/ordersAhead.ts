@@ -25,7 +25,7 @@ export interface ToOrder extends QuoteNamed {
 }
 
 type InForce = Pick<Plan, "quoteInForce" | "quoteToOrder"> & {
-  parts: ReadonlyMap<string, Pick<PartOutlook, "standing">>;
+  parts: ReadonlyMap<string, Pick<PartOutlook, "state">>;
 };
 
 /** What a quote that shares no charge came to last, and on what: rows are kept, and most changes leave most quotes alone. */
@@ -101,7 +101,7 @@ export class OrdersAhead {
     if (
       quoteInForce.get(partId) === id &&
       quoteToOrder.get(partId) !== id &&
-      this.plan.parts.get(partId)?.standing !== "HUNTED"
+      this.plan.parts.get(partId)?.state !== "HUNTED"
     )
       return ALONE;
     const others = this.others({ partId, supplierId });

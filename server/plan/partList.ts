@@ -1,23 +1,23 @@
 /** The parts of a restoration filtered and ordered by where they stand in the plan. */
-import type { PartOutlook, Plan, Standing } from "./plan.ts";
+import type { PartOutlook, Plan, SupplyState } from "./plan.ts";
 
 export interface ListedPart {
   id: string;
   code: string;
   name: string;
-  section: string;
+  group: string;
 }
 
-export type PartOrder = "CODE" | "NAME" | "SECTION" | "STANDING" | "ARRIVAL" | "NEED_BY" | "ORDER_BY" | "FLOAT";
+export type PartOrder = "CODE" | "NAME" | "GROUP" | "STATE" | "ARRIVAL" | "NEED_BY" | "ORDER_BY" | "FLOAT";
 
 /** What wants attention first comes first. */
-const URGENCY: readonly Standing[] = ["NO_SOURCE", "LATE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "IN_HAND"];
+const URGENCY: readonly SupplyState[] = ["NO_SOURCE", "LATE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "IN_HAND"];
 
 const KEYS: Record<PartOrder, (part: ListedPart, outlook: PartOutlook | undefined) => string | number | null> = {
   CODE: (part) => part.code,
   NAME: (part) => part.name,
-  SECTION: (part) => part.section,
-  STANDING: (_, outlook) => (outlook === undefined ? null : URGENCY.indexOf(outlook.standing)),
+  GROUP: (part) => part.group,
+  STATE: (_, outlook) => (outlook === undefined ? null : URGENCY.indexOf(outlook.state)),
   ARRIVAL: (_, outlook) => outlook?.arrivalDate ?? null,
   NEED_BY: (_, outlook) => outlook?.needBy ?? null,
   ORDER_BY: (_, outlook) => outlook?.orderBy ?? null,
@@ -30,15 +30,13 @@ const words = new Intl.Collator("en", { numeric: true, sensitivity: "base" });
 export function partIds(
   parts: readonly ListedPart[],
   plan: Plan,
-  ask: { sort: PartOrder; descending: boolean; standing: readonly Standing[] | null },
+  ask: { sort: PartOrder; descending: boolean; state: readonly SupplyState[] | null },
 ): string[] {
   const key = KEYS[ask.sort];
   const sign = ask.descending ? -1 : 1;
   return parts
     .map((part) => ({ part, outlook: plan.parts.get(part.id) }))
-    .filter(
-      ({ outlook }) => ask.standing === null || (outlook !== undefined && ask.standing.includes(outlook.standing)),
-    )
+    .filter(({ outlook }) => ask.state === null || (outlook !== undefined && ask.state.includes(outlook.state)))
     .map(({ part, outlook }) => ({ part, key: key(part, outlook) }))
     .sort((a, b) => compare(a.key, b.key, sign) || words.compare(a.part.code, b.part.code))
     .map(({ part }) => part.id);

@@ -2,7 +2,7 @@
 import type { LagUnit } from "../generated/prisma/enums.ts";
 import type { OrderDays } from "./orderDays.ts";
 
-export type Standing = "IN_HAND" | "NO_SOURCE" | "HUNTED" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
+export type SupplyState = "IN_HAND" | "NO_SOURCE" | "HUNTED" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
 
 export interface Plan {
   figuresFor: string;
@@ -78,7 +78,7 @@ export interface HoldUp {
   declinedId: string | null;
   open: boolean;
   decided: boolean;
-  standing: Standing;
+  state: SupplyState;
   completionDate: string | null;
   completionHours: number | null;
   nextCompletionDate: string;
@@ -161,7 +161,7 @@ export interface PartOutlook {
   partId: string;
   /** The quote ordered, chosen or standing in, by which it arrives; null in hand or without one. */
   quoteId: string | null;
-  standing: Standing;
+  state: SupplyState;
   arrivalDate: string | null;
   needBy: string | null;
   orderBy: string | null;

@@ -42,7 +42,8 @@ export interface Place {
 
 /** What of a part or an operation says where it is judged. */
 export interface Placed {
-  section: string;
+  /** Of the machine. */
+  group: string;
   /** Operations have none of their own. */
   judgingSectionId?: string | null;
   judgingLineId: string | null;
@@ -60,11 +61,11 @@ export interface JudgedQuote {
   knockOns: readonly { points: number }[];
 }
 
-/** The section in which something is judged: that of its line, its own, or the one of the same name; null where there is none. */
+/** The section in which something is judged: that of its line, its own, or the one named like its group; null where there is none. */
 export function judgingSectionOf(sheet: Sheet, placed: Placed): SheetSection | null {
-  const { judgingLineId, judgingSectionId: own = null, section } = placed;
+  const { judgingLineId, judgingSectionId: own = null, group } = placed;
   const ofLine = sheet.sections.find(({ lines }) => lines.some(({ id }) => id === judgingLineId));
-  return ofLine ?? sheet.sections.find(({ id, name }) => (own === null ? name === section : id === own)) ?? null;
+  return ofLine ?? sheet.sections.find(({ id, name }) => (own === null ? name === group : id === own)) ?? null;
 }
 
 /** Where something is judged. */
@@ -297,11 +298,11 @@ export async function loadSheet(store: Store | Tx, restorationId: string): Promi
  */
 export async function lossesOf(store: Store | Tx, restorationId: string, sheet: Sheet, plan: Plan): Promise<Loss[]> {
   const where = { restorationId };
-  const operation = { select: { section: true, judgingLineId: true } } as const;
+  const operation = { select: { group: true, judgingLineId: true } } as const;
   const [parts, quotes, snags, remedies, ways, hunts] = await Promise.all([
     store.part.findMany({
       where,
-      select: { id: true, section: true, visible: true, judgingSectionId: true, judgingLineId: true },
+      select: { id: true, group: true, visible: true, judgingSectionId: true, judgingLineId: true },
     }),
     store.quote.findMany({
       where,
@@ -319,7 +320,7 @@ export async function lossesOf(store: Store | Tx, restorationId: string, sheet: 
   for (const part of parts) {
     const quote = quoteById.get(plan.quoteInForce.get(part.id) ?? "");
     if (quote === undefined) continue;
-    const hunt = plan.parts.get(part.id)?.standing === "HUNTED" ? huntOf.get(part.id) : undefined;
+    const hunt = plan.parts.get(part.id)?.state === "HUNTED" ? huntOf.get(part.id) : undefined;
     const points =
       hunt === undefined
         ? pointsLost(sheet, part, quote)

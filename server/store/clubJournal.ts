@@ -15,7 +15,7 @@ import {
   clubNameOf,
 } from "./clubTables.ts";
 import { NotFound, Refused, StaleRow } from "./fault.ts";
-import { checkFresh, differences, unique } from "./journal.ts";
+import { checkFresh, differences, onWhatStands, unique } from "./journal.ts";
 import { insertRows } from "./manyRows.ts";
 import { CHUNK, type Table } from "./tables.ts";
 import { undoSummary } from "./undo.ts";
@@ -195,7 +195,7 @@ async function invert(journal: ClubJournal, { table, id, before, after }: ClubEn
       ...(enteredAt && { enteredAt: new Date(enteredAt) }),
       ...(putDownAt && { putDownAt: new Date(putDownAt) }),
     };
-    await journal.create(table, { ...rest, ...times } as never);
+    await onWhatStands(CLUB_NOUNS[table], () => journal.create(table, { ...rest, ...times } as never));
     return;
   }
   if (now === null)
@@ -207,7 +207,7 @@ async function invert(journal: ClubJournal, { table, id, before, after }: ClubEn
   const fields = content(before, after);
   const since = differences(now, Object.fromEntries(Object.keys(fields).map((field) => [field, after[field]])));
   if (since.length > 0) throw new StaleRow(id, now.revision, since);
-  await journal.update(table, id, now.revision, fields as never);
+  await onWhatStands(CLUB_NOUNS[table], () => journal.update(table, id, now.revision, fields as never));
 }
 
 /** Columns worked out from other rows: the settling of a batch writes them, undo does not. */

@@ -334,6 +334,16 @@ export async function unique<T>(data: object, write: () => Promise<T>): Promise<
   }
 }
 
+/** Brings a removed row back; what it hung on may have been removed since. Throws {@link Refused} (IN_USE). */
+export async function onWhatStands<T>(noun: string, write: () => Promise<T>): Promise<T> {
+  try {
+    return await write();
+  } catch (error) {
+    if (!(error instanceof Prisma.PrismaClientKnownRequestError && error.code === "P2003")) throw error;
+    throw new Refused("IN_USE", `The ${noun} hung on a row that has since been removed: take that back first.`);
+  }
+}
+
 function takenFields(error: unknown): string[] | undefined {
   if (!(error instanceof Prisma.PrismaClientKnownRequestError)) return undefined;
   const meta = error.meta as

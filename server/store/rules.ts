@@ -216,7 +216,7 @@ export const rules = {
       code: code(),
       title: named(200),
       trade: text(100),
-      section: text(100),
+      group: text(100),
       hoursLeast: hours().nullable(),
       hoursLikely: hours(),
       hoursMost: hours().nullable(),
@@ -262,7 +262,7 @@ export const rules = {
   part: z.object({
     code: code(),
     name: named(200),
-    section: text(100),
+    group: text(100),
     quantity: whole(1, 1_000_000),
     stateOnHand: choice(STATES_ON_HAND),
     safetyCritical: yesOrNo(),

@@ -2,8 +2,8 @@
 import type { Change } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "./client.ts";
 import { Refused, StaleRow } from "./fault.ts";
-import { differences, type Entry, type Journal, record } from "./journal.ts";
-import { type AnyRow, DEPENDENTS, delegateOf, LEDGERS, nameOf, nameWithNoun } from "./tables.ts";
+import { differences, type Entry, type Journal, onWhatStands, record } from "./journal.ts";
+import { type AnyRow, DEPENDENTS, delegateOf, LEDGERS, NOUNS, nameOf, nameWithNoun } from "./tables.ts";
 
 /**
  * Takes a change back. Throws {@link StaleRow} where one of its rows was changed since,
@@ -87,12 +87,11 @@ async function invert(journal: Journal, accountId: string, { table, id, before, 
     if (ledger === undefined) await journal.erase(table, row);
     else await journal.create(table, ledger.against(row, accountId));
   } else if (after === null) {
-    await journal.create(table, before as object);
+    await onWhatStands(NOUNS[table], () => journal.create(table, before as object));
   } else {
-    const row = await delegateOf(journal.tx, table).findUnique({
-      where: { id },
-    });
-    if (row !== null) await journal.update(table, id, row.revision, content(before, after) as object);
+    const row = await delegateOf(journal.tx, table).findUnique({ where: { id } });
+    const back = content(before, after) as object;
+    if (row !== null) await onWhatStands(NOUNS[table], () => journal.update(table, id, row.revision, back));
   }
 }
 

@@ -63,7 +63,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     code: h.code,
     title: h.title,
     open: h.open,
-    standing: h.standing,
+    state: h.state,
     completionHours: cleanOrNull(h.completionHours),
     completionDate: h.completionDate,
     nextCompletionDate: h.nextCompletionDate,

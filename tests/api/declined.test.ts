@@ -28,7 +28,7 @@ describe("what the owner declined", () => {
         declined: { edges: { node: Record<string, unknown> }[] };
       };
       holdUps: { toOrder: { edges: { node: { code: string } }[] } };
-      part: { declined: { words: string; follows: string } | null; outlook: { standing: string } };
+      part: { declined: { words: string; follows: string } | null; outlook: { state: string } };
     }>(
       `query ($id: ID!, $part: ID!) {
         restoration(id: $id) {
@@ -36,7 +36,7 @@ describe("what the owner declined", () => {
           declined(first: 10) { edges { node { title words follows pressing partId decision { state } } } }
         }
         holdUps(restoration: $id) { toOrder(first: 50) { edges { node { code } } } }
-        part(id: $part) { declined { words follows } outlook { standing } }
+        part(id: $part) { declined { words follows } outlook { state } }
       }`,
       { id: rows.restoration, part: rows.casing },
     );
@@ -81,7 +81,7 @@ describe("what the owner declined", () => {
     ]);
     // It was the only quote: nothing stands in for it.
     expect(now.part).toMatchObject({
-      outlook: { standing: "NO_SOURCE" },
+      outlook: { state: "NO_SOURCE" },
       declined: { words, follows: expect.stringContaining("no other quote is left") },
     });
   });
@@ -90,7 +90,7 @@ describe("what the owner declined", () => {
     const again = await ask({ quote: rows.quote, title: "Casing once more", askedOn: "2027-01-05" });
     const now = await read();
     expect(now.declined).toEqual([]);
-    expect(now.part).toMatchObject({ outlook: { standing: "TO_ORDER" }, declined: null });
+    expect(now.part).toMatchObject({ outlook: { state: "TO_ORDER" }, declined: null });
     await withdraw(again.id);
     expect((await read()).declined).toHaveLength(1);
   });

@@ -37,9 +37,9 @@ async function outlook(): Promise<Outlook> {
   return data.hunt.outlook;
 }
 
-async function standing(): Promise<{ standing: string; arrivalDate: string | null }> {
-  const { data } = await server.query<{ part: { outlook: { standing: string; arrivalDate: string | null } } }>(
-    `query ($id: ID!) { part(id: $id) { outlook { standing arrivalDate } } }`,
+async function state(): Promise<{ state: string; arrivalDate: string | null }> {
+  const { data } = await server.query<{ part: { outlook: { state: string; arrivalDate: string | null } } }>(
+    `query ($id: ID!) { part(id: $id) { outlook { state arrivalDate } } }`,
     { id: rows.casing },
   );
   return data!.part.outlook;
@@ -65,7 +65,7 @@ describe("a hunt", () => {
       stopDate: "2027-02-01",
       events: [{ date: "2027-01-16", title: "Winter swap meet", chance: 0.2 }],
     });
-    expect(await standing()).toEqual({ standing: "HUNTED", arrivalDate: addDays("2027-02-01", 60) });
+    expect(await state()).toEqual({ state: "HUNTED", arrivalDate: addDays("2027-02-01", 60) });
   });
 
   test("is likelier to find the later it stops, and less likely to keep the target once the fallback comes too late", async () => {
@@ -102,9 +102,9 @@ describe("a hunt", () => {
     const args = "$hunt: ID!, $revision: Int!, $inHand: Boolean!";
     const found = await call(server, "huntFound", args, { hunt: hunt.id, revision: hunt.revision, inHand: true });
     expect(found.__typename).toBe("Saved");
-    expect((await standing()).standing).toBe("IN_HAND");
+    expect((await state()).state).toBe("IN_HAND");
     expect((await undo(server, found.change.id)).__typename).toBe("Saved");
-    expect((await standing()).standing).toBe("HUNTED");
+    expect((await state()).state).toBe("HUNTED");
     hunt = { ...hunt, revision: (await server.store.hunt.findUniqueOrThrow({ where: { id: hunt.id } })).revision };
   });
 
@@ -231,7 +231,7 @@ describe("a hunt", () => {
       preparationHours: 2.5,
       notes: "In a biscuit tin.",
     });
-    expect(await standing()).toEqual({ standing: "TO_ORDER", arrivalDate: "2027-01-07" });
+    expect(await state()).toEqual({ state: "TO_ORDER", arrivalDate: "2027-01-07" });
     const unknown = await call(server, "huntFound", "$hunt: ID!, $revision: Int!, $inHand: Boolean!, $supplier: ID", {
       hunt: hunt.id,
       revision: hunt.revision,
@@ -240,13 +240,13 @@ describe("a hunt", () => {
     });
     expect(unknown.__typename).not.toBe("Saved");
     expect((await undo(server, found.change.id)).__typename).toBe("Saved");
-    expect((await standing()).standing).toBe("HUNTED");
+    expect((await state()).state).toBe("HUNTED");
     expect(await server.store.quote.count({ where: { unitPriceMinor: 12_345 } })).toBe(0);
     hunt = { ...hunt, revision: (await server.store.hunt.findUniqueOrThrow({ where: { id: hunt.id } })).revision };
   });
 
   test("that is stopped orders the fallback on the day of the figures", async () => {
     await saved(server, "Hunt", { id: hunt.id, revision: hunt.revision, state: "STOPPED" });
-    expect(await standing()).toEqual({ standing: "TO_ORDER", arrivalDate: addDays("2027-01-04", 60) });
+    expect(await state()).toEqual({ state: "TO_ORDER", arrivalDate: addDays("2027-01-04", 60) });
   });
 });

@@ -196,13 +196,13 @@ describe("the ledger of a restoration", () => {
 });
 
 describe("exposure", () => {
-  it("adds up by section, by month and by currency, and keeps labour without a rate beside the cap", async () => {
+  it("adds up by group, by month and by currency, and keeps labour without a rate beside the cap", async () => {
     await saved(server, "Restoration", { id: rows.restoration, revision: 1, capMinor: 90_000 });
     const parts = "buckets { paid { planned } labourToGo { planned unknown } } total { planned unknown }";
     const { data, errors } = await server.query<{ restoration: { exposure: Record<string, never> } }>(
       `query ($id: ID!) { restoration(id: $id) { exposure {
         ${parts} counted { planned unknown } capLeft { minor } contingency { chance amount { minor } runs never } labourUnrated
-        bySection { edges { node { key total { planned unknown } } } } byMonth { edges { node { key total { planned unknown } } } }
+        byGroup { edges { node { key total { planned unknown } } } } byMonth { edges { node { key total { planned unknown } } } }
         byCurrency { currency total { planned unknown } paidThere { minor currency } }
         invoiced { minor } received { minor } unpriced { totalCount } atRisk { totalCount }
       } } }`,
@@ -214,7 +214,7 @@ describe("exposure", () => {
     const money = data!.restoration.exposure as unknown as Group & {
       counted: { planned: number };
       capLeft: { minor: number };
-      bySection: Edges;
+      byGroup: Edges;
       byMonth: Edges;
       byCurrency: Group[];
     };
@@ -222,7 +222,7 @@ describe("exposure", () => {
       planned: groups.reduce((all, { total }) => all + total.planned, 0),
       unknown: groups.reduce((all, { total }) => all + total.unknown, 0),
     });
-    for (const { edges } of [money.bySection, money.byMonth])
+    for (const { edges } of [money.byGroup, money.byMonth])
       expect(sum(edges.map(({ node }) => node))).toEqual(money.total);
     expect(sum(money.byCurrency)).toEqual(money.total);
     expect(money.capLeft.minor).toBe(90_000 - money.counted.planned);

@@ -29,7 +29,7 @@ async function addParts(count: number, from: number): Promise<void> {
   const restorationId = rows.restoration;
   const numbers = Array.from({ length: count }, (_, i) => from + i);
   await store.part.createMany({
-    data: numbers.map((n) => ({ id: `part${n}`, restorationId, code: `X${n}`, name: `Part ${n}`, section: "engine" })),
+    data: numbers.map((n) => ({ id: `part${n}`, restorationId, code: `X${n}`, name: `Part ${n}`, group: "engine" })),
   });
   await store.need.createMany({
     data: numbers.map((n) => ({ restorationId, operationId: rows.assemble, partId: `part${n}` })),
@@ -89,15 +89,15 @@ const SCREENS = {
     completion { dateWithOpenInHand } restoration { machine }
     ladder(first: 50) { totalCount edges { node {
       code completionDate waitingHours chain { code operation { code trade } }
-      part { code outlook { standing } needs { operation { code } } } quote { code unitPrice { minor } arrivalDate supplier { name } }
+      part { code outlook { state } needs { operation { code } } } quote { code unitPrice { minor } arrivalDate supplier { name } }
       order { code paid { minor } } snag { code } remedy { code } } } }
     toOrder(first: 50) { edges { node { part { code revision } quote { supplier { name } } } } }
     freeToStart(first: 50) { edges { node { operation { code title } } } }
     chase(first: 50) { edges { node { promisedOn supplier { name } order { code } } } } } }`,
   parts: `query ($id: ID!) { restoration(id: $id) {
-    all: parts(first: 1) { totalCount } open: parts(first: 1, standing: [NO_SOURCE, UNDECIDED]) { totalCount }
+    all: parts(first: 1) { totalCount } open: parts(first: 1, state: [NO_SOURCE, UNDECIDED]) { totalCount }
     parts(first: 50, sort: ORDER_BY) { totalCount edges { node {
-      code outlook { standing orderBy } estimate { minor } quotes { code chosen expired priceBreaks { unitPrice { minor } } supplier { name } }
+      code outlook { state orderBy } estimate { minor } quotes { code chosen expired priceBreaks { unitPrice { minor } } supplier { name } }
       orders { daysLate } inspections { what } references { number } } } } } }`,
   weighing: `query ($id: ID!) { restoration(id: $id) {
     pointsLost { total bySection { section lost cap } floors { award by } }
@@ -107,9 +107,9 @@ const SCREENS = {
         landed { total { minor } rateDate problem lines { kind amount { minor } } } fit { verdict rows { words } }
         makerRecord { orders averageDaysLate } supplier { name makerRecord { onTime } } } } } }
     operations(first: 50) { edges { node { code chosenWay { code } ways { code chosen supplier { name } } } } } } }`,
-  work: `query ($id: ID!) { restoration(id: $id) { trades sectionNames
+  work: `query ($id: ID!) { restoration(id: $id) { trades groups
     operations(first: 50) { edges { node {
-      code schedule { earlyStartDate waitsForOpen operation { id } } needs { part { code outlook { standing } } }
+      code schedule { earlyStartDate waitsForOpen operation { id } } needs { part { code outlook { state } } }
       linksBefore { before { code } } linksAfter { after { code } } snags { code remedies { chosen } } } } }
     links(first: 50) { edges { node { before { code } after { code } } } } } }`,
 };

@@ -93,11 +93,11 @@ export async function shop(server: TestServer): Promise<Shop> {
   });
   const brake = await add("Operation", { restoration, title: "Fit the brake drum", hoursLikely: 4, trade: "chassis" });
   const link = await add("Link", { before: strip, after: assemble });
-  const casing = await add("Part", { restoration, name: "Gearbox casing", section: "gearbox" });
+  const casing = await add("Part", { restoration, name: "Gearbox casing", group: "gearbox" });
   const drum = await add("Part", {
     restoration,
     name: "Brake drum",
-    section: "brakes",
+    group: "brakes",
     safetyCritical: true,
     stateOnHand: "IN_HAND",
   });

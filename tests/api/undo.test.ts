@@ -112,6 +112,21 @@ describe("taking back", () => {
     expect(await everything()).toEqual(before);
   });
 
+  test("a removed row does not come back while what it hung on is removed too, and says so", async () => {
+    const part = await saved(server, "Part", { restoration: rows.restoration, name: "Kick-start quadrant" });
+    const need = await saved(server, "Need", { operation: rows.strip, part: part.id });
+    const gone = await remove(server, "NEED", need.id, 1);
+    const away = await remove(server, "PART", part.id, await revisionOf("part", part.id));
+    expect(await undo(server, gone.change.id)).toMatchObject({
+      __typename: "Refused",
+      code: "IN_USE",
+      message: "The need hung on a row that has since been removed: take that back first.",
+    });
+    await undo(server, away.change.id);
+    expect(await undo(server, gone.change.id)).toMatchObject({ __typename: "Saved" });
+    expect(await server.store.need.count({ where: { partId: part.id } })).toBe(1);
+  });
+
   test("a change is taken back once", async () => {
     const changed = await saved(server, "Part", { restoration: rows.restoration, name: "Layshaft" });
     await undo(server, changed.change.id);

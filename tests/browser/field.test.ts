@@ -57,18 +57,18 @@ describe("the field sheet", () => {
     const { page, errors } = await openSheet();
     const { data } = await server.query<{
       restoration: {
-        parts: { edges: { node: { name: string; outlook: { standing: string; daysGained: number } } }[] };
+        parts: { edges: { node: { name: string; outlook: { state: string; daysGained: number } } }[] };
       };
     }>(
-      `query ($r: ID!) { restoration(id: $r) { parts(first: 500, standing: [NO_SOURCE, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
-        edges { node { name outlook { standing daysGained } } } } } }`,
+      `query ($r: ID!) { restoration(id: $r) { parts(first: 500, state: [NO_SOURCE, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
+        edges { node { name outlook { state daysGained } } } } } }`,
       { r: restoration },
     );
     const outlook = new Map(data?.restoration.parts.edges.map(({ node }) => [node.name, node.outlook]));
     const names = await parts(page).locator("h3 a").allTextContents();
     const ranks = names.map((name) => {
       const one = outlook.get(name);
-      return one?.standing === "NO_SOURCE" ? Number.POSITIVE_INFINITY : (one?.daysGained ?? 0);
+      return one?.state === "NO_SOURCE" ? Number.POSITIVE_INFINITY : (one?.daysGained ?? 0);
     });
     expect(ranks[0]).toBe(Number.POSITIVE_INFINITY);
     expect(ranks).toEqual(ranks.toSorted((a, b) => b - a));

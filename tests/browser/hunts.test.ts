@@ -28,7 +28,7 @@ describe("a hunt for a part", () => {
     await section.getByRole("button", { name: "Found, and in hand" }).click();
     await section.waitFor({ state: "detached" });
     await undoNewest(page);
-    await section.getByRole("button", { name: "Edit the hunt" }).waitFor();
+    await section.getByRole("button", { name: "Change the hunt" }).waitFor();
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -37,7 +37,7 @@ describe("a hunt for a part", () => {
     const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}`));
     const section = page.locator("#hunt");
     const dates = section.getByRole("table", { name: "Dates of the hunt" });
-    await section.getByRole("button", { name: "Edit the hunt" }).click();
+    await section.getByRole("button", { name: "Change the hunt" }).click();
     await section.getByRole("button", { name: "Add a date" }).click();
     await section.getByLabel("Date", { exact: true }).fill("2026-12-06");
     await section.getByLabel("What is held").fill("Sallowfield swap meet");
@@ -47,7 +47,7 @@ describe("a hunt for a part", () => {
     await section.getByLabel("Chance", { exact: true }).fill("0.2");
     await section.getByRole("button", { name: "Save the hunt" }).click();
     await dates.getByText("1 in 5").waitFor();
-    await section.getByRole("button", { name: "Edit the hunt" }).click();
+    await section.getByRole("button", { name: "Change the hunt" }).click();
     await section.getByLabel("Chance", { exact: true }).fill("0.25");
     await section.getByRole("button", { name: "Save the hunt" }).click();
     await dates.getByText("1 in 4").waitFor();
@@ -60,7 +60,7 @@ describe("a hunt for a part", () => {
       .toContain("nothing found");
     await undoNewest(page);
     await dates.getByText("Telephoned the breakers").waitFor({ state: "detached" });
-    await section.getByRole("button", { name: "Edit the hunt" }).click();
+    await section.getByRole("button", { name: "Change the hunt" }).click();
     await section.getByRole("button", { name: "Take out date 1" }).click();
     await section.getByRole("button", { name: "Save the hunt" }).click();
     await dates.waitFor({ state: "detached" });

@@ -33,7 +33,7 @@ describe("the money sheet", () => {
       expect(sumOf(rows.slice(0, -1))).toBe(rows.at(-1));
     }
     const total = (await column(page, "#all", "As planned")).at(-1);
-    await expect.poll(async () => sumOf(await column(page, "#by-section", "All, as planned"))).toBe(total);
+    await expect.poll(async () => sumOf(await column(page, "#by-group", "All, as planned"))).toBe(total);
     await expect.poll(async () => sumOf(await column(page, "#by-month", "All, as planned"))).toBe(total);
     const key = (await page.locator(".cap-key tbody tr").allTextContents()).map((row) => penceIn(row).at(-1));
     expect(sumOf(key.slice(0, 5) as number[])).toBe(key[5]);

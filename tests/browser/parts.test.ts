@@ -34,10 +34,10 @@ describe("the parts sheet", () => {
     const link = page.locator("p.sentence a", { hasText: "without any source" });
     const count = Number.parseInt((await link.textContent()) ?? "", 10);
     await link.click();
-    await page.waitForURL(/standing=NO_SOURCE/);
+    await page.waitForURL(/state=NO_SOURCE/);
     await page.waitForFunction((n) => document.querySelectorAll("tbody tr").length === n, count);
     await expect
-      .poll(async () => (await columnOf(page, "Standing")).every((text) => text.includes("no source")))
+      .poll(async () => (await columnOf(page, "State")).every((text) => text.includes("no source")))
       .toBe(true);
     await page.context().close();
   });
@@ -102,7 +102,7 @@ describe("the parts sheet", () => {
     await page.getByRole("link", { name: "Governor spring" }).waitFor();
     await expect.poll(() => columnOf(page, "Code")).toEqual(["P001"]);
 
-    await page.getByRole("button", { name: "Edit Governor spring" }).focus();
+    await page.getByRole("button", { name: "Change Governor spring" }).focus();
     await page.keyboard.press("Enter");
     const name = page.getByRole("form", { name: "Change Governor spring" }).getByLabel("Name");
     await name.press("End");
@@ -242,7 +242,7 @@ describe("a part's sheet", () => {
 
   it("names a dimension that cannot be read, keeps it, and saves it once mended", async () => {
     const { page } = await open(partAt("IG-02"));
-    await page.getByRole("button", { name: "Edit the dimensions" }).click();
+    await page.getByRole("button", { name: "Change the dimensions" }).click();
     const form = page.getByRole("form", { name: "Specification" });
     await form.getByRole("button", { name: "Add a dimension" }).click();
     const row = form.locator("fieldset").last();
@@ -302,7 +302,7 @@ describe("a part's sheet", () => {
   it("shows both values when two change one part at once, and loses neither", async () => {
     const one = await open(partAt("BD-06"));
     const other = await open(partAt("BD-06"));
-    for (const { page } of [one, other]) await page.getByRole("button", { name: "Edit the part" }).click();
+    for (const { page } of [one, other]) await page.getByRole("button", { name: "Change the part" }).click();
     const form = (page: Page) => page.getByRole("form", { name: /^Change/ });
     await form(one.page).getByLabel("How many").fill("3");
     await form(one.page).getByLabel("Name").fill("Maker's plate, etched");
@@ -345,7 +345,7 @@ describe("both sheets", () => {
         const list = await open(listAt(), { colorScheme, viewport: { width, height: 900 } });
         await list.page.getByRole("button", { name: "Add a part" }).click();
         await list.page
-          .getByRole("button", { name: /^Edit / })
+          .getByRole("button", { name: /^Change / })
           .first()
           .click();
         expect(await findingsOf(list.page)).toEqual([]);
@@ -354,9 +354,15 @@ describe("both sheets", () => {
 
         const part = await open(partAt("FO-04"), { colorScheme, viewport: { width, height: 900 } });
         expect(await findingsOf(part.page)).toEqual([]);
-        for (const name of ["Edit the part", "Add a quote", /^Order from it/, /^Add a payment/, "Edit the dimensions"])
+        for (const name of [
+          "Change the part",
+          "Add a quote",
+          /^Order from it/,
+          /^Add a payment/,
+          "Change the dimensions",
+        ])
           await part.page.getByRole("button", { name }).first().click();
-        for (const name of ["Add an operation", "Record an inspection", "Edit the numbers", /^Edit order/])
+        for (const name of ["Add an operation", "Record an inspection", "Change the numbers", /^Change order/])
           await part.page.getByRole("button", { name }).first().click();
         await part.page.waitForLoadState("networkidle");
         expect(await findingsOf(part.page)).toEqual([]);

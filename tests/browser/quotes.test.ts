@@ -102,7 +102,7 @@ describe("quotes weighed on the part's sheet", () => {
     const before = await stated();
     const { page, errors } = await open(partAt("TR-02"));
     await page
-      .getByRole("button", { name: /^Edit quote/ })
+      .getByRole("button", { name: /^Change quote/ })
       .first()
       .click();
     const form = page.getByRole("form", { name: /^Change quote/ });
@@ -138,7 +138,7 @@ describe("quotes weighed on the part's sheet", () => {
 
   it("bars a provenance for a part, and marks the quotes that it bars", async () => {
     const { page } = await open(partAt("TR-02"));
-    await page.getByRole("button", { name: "Edit the part" }).click();
+    await page.getByRole("button", { name: "Change the part" }).click();
     const form = page.getByRole("form", { name: /^Change / });
     const first = await textOf(line(page, "Provenance").locator("td").first());
     await form.getByRole("group", { name: "Ruled out here" }).getByLabel(first, { exact: true }).check();

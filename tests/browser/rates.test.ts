@@ -75,7 +75,7 @@ describe("exchange rates", () => {
     await form.getByRole("button", { name: "Add the rate" }).click();
     const row = rates(page).locator("tbody tr", { hasText: "DKK" });
     await row.getByText("0.1130000001").waitFor();
-    await row.getByRole("button", { name: /^Edit/ }).click();
+    await row.getByRole("button", { name: /^Change\b/ }).click();
     const edit = page.getByRole("form", { name: /^Rate from DKK/ });
     await edit.getByLabel("Rate", { exact: true }).fill("0.12");
     await edit.getByRole("button", { name: "Save the rate" }).click();

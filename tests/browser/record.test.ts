@@ -8,7 +8,10 @@ const WORDS = "What was changed, when and by whom";
 
 it("a part's sheet opens its record and shows a change made on it", async () => {
   const { page, errors } = await demo.open(demo.at(`parts/${demo.part("FR-02")}`));
-  await page.getByRole("button", { name: /^Edit/ }).first().click();
+  await page
+    .getByRole("button", { name: /^Change\b/ })
+    .first()
+    .click();
   await page.getByLabel("Notes").first().fill("The left half is cracked at the lug.");
   await page.getByRole("button", { name: /^Save/ }).first().click();
   const said = (await page.locator(".notice p").textContent()) ?? "";

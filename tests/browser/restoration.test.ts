@@ -114,7 +114,7 @@ describe("the restoration sheet", () => {
     await hands.getByLabel("Hours a day each").fill("2");
     await hands.getByRole("button", { name: "Save the hands" }).click();
     await hands.locator("li", { hasText: "plating" }).getByText("1 person, 2 h a day each").waitFor();
-    await hands.getByRole("button", { name: "Edit the hands for plating" }).click();
+    await hands.getByRole("button", { name: "Change the hands for plating" }).click();
     await hands.getByLabel("An hour is charged at").fill("31.50");
     await hands.getByRole("button", { name: "Save the hands" }).click();
     await hands.locator("li", { hasText: "plating" }).getByText("£31.50 an hour").waitFor();
@@ -248,7 +248,7 @@ describe("the restoration sheet", () => {
     const section = page.locator("section#judging .sections > li", {
       has: page.getByRole("heading", { name: "Engine and drive", exact: true }),
     });
-    await section.getByRole("button", { name: /^Edit/ }).click();
+    await section.getByRole("button", { name: /^Change\b/ }).click();
     await section.getByLabel("Can lose at most").fill("1");
     await section.getByLabel("Remade").fill("-3");
     await section.getByLabel("Later substitute").fill("");
@@ -288,10 +288,12 @@ describe("the restoration sheet", () => {
     const own = await sheet();
     const judging = page.locator("section#judging");
     await judging.getByRole("button", { name: "Take a sample sheet" }).click();
-    await judging.getByRole("button", { name: "Take it Four sections of a hundred" }).click();
-    await judging.getByText("4 sections, 400 points in all.").waitFor();
-    await expect.poll(async () => (await sheet()).sections.map(({ maximum }) => maximum)).toEqual([100, 100, 100, 100]);
-    await page.locator("section#points p.prose", { hasText: "of 400" }).waitFor();
+    await judging.getByRole("button", { name: "Take it By the trades that did the work" }).click();
+    await judging.getByText("6 sections, 345 points in all.").waitFor();
+    await expect
+      .poll(async () => (await sheet()).sections.map(({ maximum }) => maximum))
+      .toEqual([26, 102, 53, 58, 43, 63]);
+    await page.locator("section#points p.prose", { hasText: "of 345" }).waitFor();
     await undoNewest(page);
     await judging.getByText(`${own.sections.length} sections, 190 points in all.`).waitFor();
     await expect.poll(() => sheet()).toEqual(own);
@@ -302,10 +304,10 @@ describe("the restoration sheet", () => {
     "has no accessibility findings and nothing off the page at $viewport.width in $colorScheme",
     async (options) => {
       const { page } = await open(options);
-      for (const name of [/^Edit the hands/, "Add a rate"]) await page.getByRole("button", { name }).first().click();
+      for (const name of [/^Change the hands/, "Add a rate"]) await page.getByRole("button", { name }).first().click();
       expect(await findingsOf(page)).toEqual([]);
       await page
-        .getByRole("button", { name: /^Edit the section/ })
+        .getByRole("button", { name: /^Change the section/ })
         .first()
         .click();
       expect(await findingsOf(page)).toEqual([]);

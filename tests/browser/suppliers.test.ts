@@ -39,7 +39,7 @@ describe("the suppliers sheet", () => {
     await add.getByLabel("Country").selectOption({ label: "Ireland" });
     await add.getByRole("button", { name: "Add the supplier" }).click();
     await page.getByRole("link", { name: "Aldermere Castings" }).waitFor();
-    await page.getByRole("button", { name: "Edit Aldermere Castings" }).click();
+    await page.getByRole("button", { name: "Change Aldermere Castings" }).click();
     const change = page.getByRole("form", { name: "Change Aldermere Castings" });
     await change.getByLabel("Telephone").fill("01632 960190");
     await change.getByRole("button", { name: "Save the supplier" }).click();
@@ -70,7 +70,7 @@ describe("a supplier's sheet", () => {
       where: { supplier: { code: "BRIN" }, part: { code: "BR-02" } },
     });
     const { page } = await open(`${sheet()}/${supplierId}`);
-    await page.getByRole("button", { name: "Edit the supplier" }).click();
+    await page.getByRole("button", { name: "Change the supplier" }).click();
     const change = page.getByRole("form", { name: /^Change / });
     await change.getByLabel("Both in").selectOption("EUR");
     await change.getByLabel("Carriage of an order").fill("24.50");
@@ -139,7 +139,7 @@ describe("both sheets", () => {
       it(`have no accessibility finding in ${colorScheme} at ${width} pixels, forms open, and nothing runs off the side`, async () => {
         for (const address of [sheet(), await supplierAt("KERR")]) {
           const { page } = await open(address, { colorScheme, viewport: { width, height: 900 } });
-          await page.getByRole("button", { name: /^(Add a|Edit the) supplier/ }).click();
+          await page.getByRole("button", { name: /^(Add a|Change the) supplier/ }).click();
           expect(await findingsOf(page)).toEqual([]);
           await expect
             .poll(() => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth))

@@ -50,7 +50,9 @@ describe("ways to do an operation", () => {
     const was = await completion();
     // Long enough that no float takes it up.
     const { page } = await open("COLOUR");
-    await wayCalled(page, "Sprayed at a carriage painter's").getByRole("button", { name: /^Edit/ }).click();
+    await wayCalled(page, "Sprayed at a carriage painter's")
+      .getByRole("button", { name: /^Change\b/ })
+      .click();
     await ways(page).getByLabel("Away").fill("400");
     await ways(page).getByRole("button", { name: "Save the way" }).click();
     const out = wayCalled(page, "Sprayed at a carriage painter's");
@@ -123,7 +125,7 @@ describe("ways to do an operation", () => {
     async (options) => {
       const { page } = await open("BARRELS", options);
       await ways(page)
-        .getByRole("button", { name: /^Edit the way/ })
+        .getByRole("button", { name: /^Change the way/ })
         .first()
         .click();
       expect(await findingsOf(page)).toEqual([]);

@@ -12,7 +12,7 @@ import {
   type PaymentEntry,
   type PaymentKind,
 } from "../../server/engine/exposure.ts";
-import { byCurrency, byMonth, bySection } from "../../server/engine/exposureGroups.ts";
+import { byCurrency, byGroup, byMonth } from "../../server/engine/exposureGroups.ts";
 import { ratioOf } from "../../server/engine/ratio.ts";
 
 const POUND = { code: "GBP", decimals: 2 };
@@ -33,7 +33,7 @@ const nothing: ExposureInput = {
 };
 const order: OrderEntry = {
   id: "casing",
-  section: "Transmission",
+  group: "Transmission",
   currency: POUND,
   totalMinor: 95_160,
   sentBack: false,
@@ -151,7 +151,7 @@ describe("what lies ahead", () => {
   const ahead = (bucket: "CHOSEN" | "UNDECIDED" | "UNSOURCED", low: number, planned: number, high: number) => ({
     id: bucket,
     bucket,
-    section: "",
+    group: "",
     dueOn: null,
     currency: null,
     low,
@@ -181,9 +181,9 @@ describe("what lies ahead", () => {
       ...nothing,
       capMinor: 100_000,
       labourDone: [
-        { id: "h", section: "", day: "2026-11-02", hours: 7.25, rateMinor: 3_850, currency: POUND, rate: one },
+        { id: "h", group: "", day: "2026-11-02", hours: 7.25, rateMinor: 3_850, currency: POUND, rate: one },
       ],
-      labourToGo: [{ id: "w", section: "", day: null, hours: { low: 10, planned: 12, high: 16 }, rateMinor: 3_850 }],
+      labourToGo: [{ id: "w", group: "", day: null, hours: { low: 10, planned: 12, high: 16 }, rateMinor: 3_850 }],
     };
     const { buckets, capLeftMinor } = exposure(input);
     // 7.25 × 38.50 = 279.125: half a penny goes to the even one
@@ -208,7 +208,7 @@ const rate = fc.option(
   fc.integer({ min: 1, max: 10 ** 7 }).map((n) => ({ top: BigInt(n), bottom: 100_000n })),
   { freq: 6 },
 );
-const section = fc.constantFrom("", "Engine", "Body", "Wheels");
+const group = fc.constantFrom("", "Engine", "Body", "Wheels");
 const day = fc.constantFrom("2026-10-31", "2026-11-01", "2026-11-30", "2027-02-28");
 const KINDS: PaymentKind[] = [
   "DEPOSIT",
@@ -229,7 +229,7 @@ const anyInput: fc.Arbitrary<ExposureInput> = fc.record({
   orders: fc.array(
     fc.record({
       id: fc.uuid(),
-      section,
+      group,
       currency,
       totalMinor: fc.nat(10 ** 9),
       sentBack: fc.boolean(),
@@ -248,7 +248,7 @@ const anyInput: fc.Arbitrary<ExposureInput> = fc.record({
       .record({
         id: fc.uuid(),
         bucket: fc.constantFrom("CHOSEN" as const, "UNDECIDED" as const, "UNSOURCED" as const),
-        section,
+        group,
         dueOn: fc.option(day),
         currency: fc.option(fc.constantFrom("GBP", "CHF")),
         unknown: fc.boolean(),
@@ -260,7 +260,7 @@ const anyInput: fc.Arbitrary<ExposureInput> = fc.record({
   labourDone: fc.array(
     fc.record({
       id: fc.uuid(),
-      section,
+      group,
       day: fc.option(day),
       hours: fc.integer({ min: -4000, max: 4000 }).map((n) => n / 4),
       rateMinor: fc.option(fc.nat(9_999)),
@@ -272,7 +272,7 @@ const anyInput: fc.Arbitrary<ExposureInput> = fc.record({
   labourToGo: fc.array(
     fc.record({
       id: fc.uuid(),
-      section,
+      group,
       day: fc.option(day),
       hours: fc.record({ low: fc.nat(99), planned: fc.nat(99), high: fc.nat(99) }),
       rateMinor: fc.option(fc.nat(9_999)),
@@ -315,12 +315,12 @@ function turned(minor: number, from: typeof POUND, to: typeof POUND, by: { top: 
 }
 
 describe("for any entries at any rates", () => {
-  it("buckets, sections, months and currencies each add up to the total, to the minor unit", () => {
+  it("buckets, groups, months and currencies each add up to the total, to the minor unit", () => {
     fc.assert(
       fc.property(anyInput, (input) => {
         const { lines, buckets, total, counted } = exposure(input);
         expect(added(Object.values(buckets))).toEqual(total);
-        for (const groups of [bySection(lines), byMonth(lines), byCurrency(lines)]) {
+        for (const groups of [byGroup(lines), byMonth(lines), byCurrency(lines)]) {
           expect(added(groups.map((group) => group.total))).toEqual(total);
           for (const group of groups) expect(added(Object.values(group.buckets))).toEqual(group.total);
           for (const bucket of BUCKETS)

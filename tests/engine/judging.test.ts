@@ -180,14 +180,14 @@ describe("the sample sheets", () => {
   const samples = readdirSync(folder).map(
     (file) => JSON.parse(readFileSync(new URL(file, folder), "utf8")).judgingSheet as Sheet,
   );
-  it("add up: 400 points in four sections of a hundred, and 100 in 25 lines", () => {
-    expect(samples.map((s) => judge(s, []).maximum).sort()).toEqual([100, 400]);
+  it("add up, in six sections of which no two are equal, or in 26 lines round the machine", () => {
     for (const s of samples)
       for (const section of s.sections)
         expect(section.lines.reduce((sum, l) => sum + l.maximum, 0)).toBe(section.maximum);
-    const [four, quarters] = samples.toSorted((a, b) => judge(b, []).maximum - judge(a, []).maximum);
-    expect(four!.sections.map((s) => s.maximum)).toEqual([100, 100, 100, 100]);
-    expect(quarters!.sections.flatMap((s) => s.lines).length).toBe(25);
+    const [trades, walk] = samples.toSorted((a, b) => judge(b, []).maximum - judge(a, []).maximum);
+    expect(trades!.sections.map((s) => s.maximum)).toEqual([26, 102, 53, 58, 43, 63]);
+    expect(walk!.sections.map((s) => s.maximum)).toEqual([11, 18, 26, 20, 26, 12]);
+    expect(walk!.sections.flatMap((s) => s.lines).length).toBe(26);
   });
   it("give every award to a machine with nothing changed, and none to one that is wrong throughout", () => {
     for (const s of samples) {

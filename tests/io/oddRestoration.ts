@@ -104,7 +104,7 @@ export const restorationSeed = fc.record({
     fc.record({
       title: name(200),
       trade: odd(100),
-      section: odd(100),
+      group: odd(100),
       three: maybe(rising(hours, 3)),
       likely: hours,
       state: fc.constantFrom(...OPERATION_STATES),
@@ -144,7 +144,7 @@ export const restorationSeed = fc.record({
       judged: maybe(fc.nat(2)),
       line: maybe(fc.nat(2)),
       name: name(200),
-      section: odd(100),
+      group: odd(100),
       quantity: fc.integer({ min: 1, max: 99 }),
       stateOnHand: fc.constantFrom(...STATES_ON_HAND),
       estimateMinor: maybe(minor),

@@ -108,7 +108,7 @@ function choiceRows(shop: Shop): ExposureRows {
           quantity: 1,
           estimateMinor: null,
           kept: shop.kept?.includes(id) ?? false,
-          section: "Engine",
+          group: "Engine",
           visible: true,
           judgingSectionId: null,
           judgingLineId: shop.line ?? null,
@@ -118,7 +118,7 @@ function choiceRows(shop: Shop): ExposureRows {
     quotes: new Map(plan.quotes.map((q) => [q.id, weighed(q)])),
     remedies: new Map(plan.remedies.map((r) => [r.id, { ...priced(shop, r.id), code: r.code, title: r.code }])),
     ways: new Map(plan.ways.map((w) => [w.id, priced(shop, w.id)])),
-    sections: new Map(plan.operations.map(({ id }) => [id, "Engine"])),
+    groups: new Map(plan.operations.map(({ id }) => [id, "Engine"])),
     workLines: new Map(plan.operations.map(({ id }) => [id, shop.line ?? null])),
     money: {
       capCoversLabour: shop.capCoversLabour ?? false,
@@ -140,7 +140,7 @@ function choiceRows(shop: Shop): ExposureRows {
         notes: "",
         revision: 1,
         payments: [],
-        part: { code: o.partId, name: o.partId, section: "Engine" },
+        part: { code: o.partId, name: o.partId, group: "Engine" },
         quote: { supplier: { id: "maker", name: "Lower Mill Foundry" } },
       }),
     ),
@@ -193,7 +193,7 @@ function everyPlan(shop: Shop): Figure[] {
   const rows = choiceRows(shop);
   const { plan } = rows;
   const sheet = shop.sheet ?? NO_SHEET;
-  const place = placeOf(sheet, { section: "Engine", judgingLineId: shop.line ?? null });
+  const place = placeOf(sheet, { group: "Engine", judgingLineId: shop.line ?? null });
   let all: { part: string[]; snag: string[]; way: (string | null)[] }[] = [{ part: [], snag: [], way: [] }];
   for (const { id } of plan.parts)
     all = all.flatMap((one) =>
@@ -757,7 +757,7 @@ describe("a hunted part among the choices", () => {
     const [subject] = problem.subjects;
     expect(subject!.inForce).toMatchObject({ id: "hunt:spun", quoteId: "spun", costMinor: 9_000 });
     const plan = computePlan(rowsOf(hunting.rows), { figuresFor: MONDAY, confidence: null });
-    expect(plan.ladder[0]).toMatchObject({ standing: "HUNTED", orderOn: "2027-02-01" });
+    expect(plan.ladder[0]).toMatchObject({ state: "HUNTED", orderOn: "2027-02-01" });
     expect(problem.inForce.date).toBe(plan.completion.date);
     // Ordering the fallback today is a choice of its own, and earlier by as many days as the hunt would wait.
     const earliest = figuresOf(plansOf({ problem, found })[0]!);

@@ -70,7 +70,7 @@ describe("a part with no source", () => {
   });
   it("stands first on the ladder, with the date by which it must be in hand to change nothing", () => {
     const [first, second] = plan.ladder;
-    expect(first).toMatchObject({ code: "bracket", open: true, completionDate: null, standing: "NO_SOURCE" });
+    expect(first).toMatchObject({ code: "bracket", open: true, completionDate: null, state: "NO_SOURCE" });
     // The tyre can be used on Thursday 24 December; the bracket is fitted the day before.
     expect(first!.needBy).toBe("2026-12-22");
     expect(second!.code).toBe("tyre");
@@ -101,7 +101,7 @@ describe("an undecided part", () => {
   });
   it("is planned on the quote that brings it first, and marked as undecided", () => {
     const [rung] = planOf(rows([quote("slow", "lamp", 60), quote("quick", "lamp", 20)])).ladder;
-    expect(rung).toMatchObject({ quoteId: "quick", decided: false, standing: "UNDECIDED" });
+    expect(rung).toMatchObject({ quoteId: "quick", decided: false, state: "UNDECIDED" });
   });
   it("is not planned on a quote that has run out while another still holds", () => {
     const expired = quote("quick", "lamp", 20, { validUntil: "2026-11-01" });
@@ -123,13 +123,13 @@ describe("an order", () => {
   });
   it("brings the part when it was promised", () =>
     expect(planOf(rows({})).ladder[0]).toMatchObject({
-      standing: "ORDERED",
+      state: "ORDERED",
       arrivalDate: "2026-12-01",
       orderBy: null,
     }));
   it("past its promise cannot arrive before today, and is chased", () => {
     const plan = planOf(rows({ promisedOn: "2026-11-16" }));
-    expect(plan.ladder[0]).toMatchObject({ standing: "LATE", arrivalDate: MONDAY, usableDate: "2026-11-24" });
+    expect(plan.ladder[0]).toMatchObject({ state: "LATE", arrivalDate: MONDAY, usableDate: "2026-11-24" });
     expect(plan.chase).toEqual([{ orderId: "O", partId: "chain", daysLate: 7, holdsUp: true }]);
   });
   it("goes by the maker's newest word", () =>
@@ -139,11 +139,11 @@ describe("an order", () => {
   it("that has arrived holds nothing up", () => {
     const plan = planOf(rows({ state: "ARRIVED", arrivedOn: "2026-11-20" }));
     expect(plan.ladder).toEqual([]);
-    expect(plan.parts.get("chain")!.standing).toBe("IN_HAND");
+    expect(plan.parts.get("chain")!.state).toBe("IN_HAND");
   });
   it("that was sent back is no source: the part is to be ordered again", () =>
     expect(planOf(rows({ state: "SENT_BACK", arrivedOn: "2026-11-10" })).ladder[0]).toMatchObject({
-      standing: "TO_ORDER",
+      state: "TO_ORDER",
       orderId: null,
       arrivalDate: "2026-12-22",
     }));

@@ -33,7 +33,7 @@ describe("a quote that the owner declined", () => {
     expect(declined).toMatchObject([asked]);
     expect(ladder[0]).toMatchObject({ quoteId: "CHEAP", arrivalDate: "2027-02-03" });
     expect(quoteInForce.get("lamp")).toBe("CHEAP");
-    expect(parts.get("lamp")).toMatchObject({ standing: "UNDECIDED" });
+    expect(parts.get("lamp")).toMatchObject({ state: "UNDECIDED" });
   });
 
   test("stands before what else is due on the same day", () => {
@@ -56,7 +56,7 @@ describe("a quote that the owner declined", () => {
     expect(toOrder).toEqual([]);
     expect(completion).toMatchObject({ open: true, date: null });
     expect(declined).toMatchObject([{ open: true, declinedId: "NO" }]);
-    expect(parts.get("lamp")).toMatchObject({ standing: "NO_SOURCE" });
+    expect(parts.get("lamp")).toMatchObject({ state: "NO_SOURCE" });
   });
 
   test.each(["WAITING", "APPROVED"] as const)("is in force again once it was asked anew and is %s", (state) => {

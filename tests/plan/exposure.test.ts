@@ -17,7 +17,7 @@ const money = async (): Promise<RestorationExposure> =>
   exposureOf(await loadExposureRows(store, restorationId, undefined));
 const sum = (low: number, planned = low, high = low, unknown = 0) => ({ low, planned, high, unknown });
 
-/** A machine with one part of each standing, a snag, work done and to do; the figures are for 23 November 2026. */
+/** A machine with one part of each state, a snag, work done and to do; the figures are for 23 November 2026. */
 beforeAll(async () => {
   ({ store, close } = await testStore());
   const { id: workshopId, accounts } = await store.workshop.create({
@@ -47,11 +47,11 @@ beforeAll(async () => {
   const operation = async (code: string, more: object) =>
     (
       await store.operation.create({
-        data: { restorationId, code, title: code, hoursLikely: 10, section: "Engine", ...more },
+        data: { restorationId, code, title: code, hoursLikely: 10, group: "Engine", ...more },
       })
     ).id;
   const part = async (code: string, more: object = {}) => {
-    ids[code] = (await store.part.create({ data: { restorationId, code, name: code, section: "Engine", ...more } })).id;
+    ids[code] = (await store.part.create({ data: { restorationId, code, name: code, group: "Engine", ...more } })).id;
     return ids[code];
   };
   const quote = async (code: string, partId: string, unitPriceMinor: number, more: object = {}) =>
@@ -72,7 +72,7 @@ beforeAll(async () => {
     ).id;
   await operation("DONE", { state: "DONE", finishedOn: "2026-11-12", trade: "trim" });
   ids["BOOKED"] = await operation("BOOKED", { state: "UNDER_WAY", startedOn: "2026-11-16", remainingHours: 4 });
-  ids["AHEAD"] = await operation("AHEAD", { hoursLeast: 8, hoursMost: 16, section: "" });
+  ids["AHEAD"] = await operation("AHEAD", { hoursLeast: 8, hoursMost: 16, group: "" });
   // Ordered in francs: a deposit at the rate agreed on its day, and the rest owed at the newest rate.
   const casing = await part("CASING");
   const order = await store.order.create({
@@ -100,18 +100,18 @@ beforeAll(async () => {
   });
   ids["O1"] = order.id;
   // Chosen: 500.00 with 20 % tax, of which 100.00 with the order and 500.00 on arrival.
-  const chain = await part("CHAIN", { section: "Drive" });
+  const chain = await part("CHAIN", { group: "Drive" });
   const chosen = await quote("Q2", chain, 50_000, { taxRate: 0.2, depositMinor: 10_000 });
   await store.part.update({ where: { id: chain }, data: { chosenQuoteId: chosen } });
   // Undecided: three quotes that can be taken, and two that cannot; the quickest stands in.
-  const lamps = await part("LAMPS", { section: "Lamps" });
+  const lamps = await part("LAMPS", { group: "Lamps" });
   await quote("Q3", lamps, 30_000);
   await quote("Q4", lamps, 42_000, { leadDays: 10 });
   await quote("Q5", lamps, 55_000);
   await quote("Q6", lamps, 1_000, { ruledOut: true });
   await quote("Q7", lamps, 2_000, { validUntil: "2026-11-01" });
-  await part("HORN", { section: "Lamps", estimateMinor: 24_000 });
-  await part("PLATE", { section: "Lamps" });
+  await part("HORN", { group: "Lamps", estimateMinor: 24_000 });
+  await part("PLATE", { group: "Lamps" });
   const crack = await store.snag.create({
     data: { restorationId, operationId: ids["AHEAD"], code: "N1", title: "Crack" },
   });
@@ -179,9 +179,9 @@ describe("the owner's money of a small machine, by hand", () => {
     expect(byMonth.reduce((all, month) => all + month.total.planned, 0)).toBe(total.planned);
   });
 
-  it("stands by section, and by currency with what is paid and owed in the currency itself", async () => {
-    const { bySection, byCurrency } = await money();
-    expect(bySection.map(({ key, total }) => [key, total.planned])).toEqual([
+  it("stands by group, and by currency with what is paid and owed in the currency itself", async () => {
+    const { byGroup, byCurrency } = await money();
+    expect(byGroup.map(({ key, total }) => [key, total.planned])).toEqual([
       ["Drive", 60_000],
       ["Engine", 36_400 + 52_800 + 56_000 + 16_000],
       ["Lamps", 66_000],

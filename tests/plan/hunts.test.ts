@@ -25,7 +25,7 @@ describe("a hunted part in the plan", () => {
     const plan = planWith(searching(), "forge");
     expect(plan.completion.open).toBe(false);
     expect(plan.ladder[0]).toMatchObject({
-      standing: "HUNTED",
+      state: "HUNTED",
       quoteId: "forge",
       orderOn: addDays(MONDAY, 28),
       arrivalDate: addDays(MONDAY, 42),
@@ -35,7 +35,7 @@ describe("a hunted part in the plan", () => {
   it("is ordered now once the stop date has passed, or the hunt was stopped", () => {
     for (const hunt of [searching({ stopDate: addDays(MONDAY, -1) }), searching({ state: "STOPPED" })])
       expect(planWith(hunt, "forge").ladder[0]).toMatchObject({
-        standing: "TO_ORDER",
+        state: "TO_ORDER",
         orderOn: MONDAY,
         arrivalDate: addDays(MONDAY, 14),
       });
@@ -43,12 +43,12 @@ describe("a hunted part in the plan", () => {
 
   it("leaves completion open without a fallback, and is as any other part without a stop date", () => {
     expect(planWith(searching(), null).completion.open).toBe(true);
-    expect(planWith(searching({ stopDate: null }), "forge").ladder[0]!.standing).toBe("UNDECIDED");
-    expect(planWith(null, "forge").ladder[0]!.standing).toBe("UNDECIDED");
+    expect(planWith(searching({ stopDate: null }), "forge").ladder[0]!.state).toBe("UNDECIDED");
+    expect(planWith(null, "forge").ladder[0]!.state).toBe("UNDECIDED");
   });
 
   it("gives way to a quote that is chosen", () => {
-    expect(planWith(searching(), "forge", "forge").ladder[0]).toMatchObject({ standing: "TO_ORDER", orderOn: MONDAY });
+    expect(planWith(searching(), "forge", "forge").ladder[0]).toMatchObject({ state: "TO_ORDER", orderOn: MONDAY });
   });
 
   it("moves the ladder by as many days as the stop date moves", () => {

@@ -30,7 +30,7 @@ const sheet: Sheet = {
     { award: "Gilt Dog Rose", points: 95 },
   ],
 };
-const part = { section: "Engine", visible: true, judgingSectionId: null, judgingLineId: null };
+const part = { group: "Engine", visible: true, judgingSectionId: null, judgingLineId: null };
 const quote = (more: Partial<JudgedQuote> = {}): JudgedQuote => ({
   provenance: "LATER_SUBSTITUTE",
   pointsByHand: 0,

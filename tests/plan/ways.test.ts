@@ -155,7 +155,7 @@ describe("what is ruled out", () => {
 
   it("leaves the part without a source where nothing else is quoted", () => {
     const only = plan({ ...rows, ruledOut, quotes: rows.quotes.slice(0, 1) });
-    expect(only.parts.get("MAGNETO")!.standing).toBe("NO_SOURCE");
+    expect(only.parts.get("MAGNETO")!.state).toBe("NO_SOURCE");
     expect(only.completion.open).toBe(true);
   });
 

@@ -68,7 +68,7 @@ export async function largeRestoration(
       restorationId: id,
       code: `P${String(i).padStart(5, "0")}`,
       name: `Part ${i}`,
-      section: ["engine", "frame", "body", "electrics"][i % 4]!,
+      group: ["engine", "frame", "body", "electrics"][i % 4]!,
       stateOnHand: i % 5 === 0 ? ("IN_HAND" as const) : ("MISSING" as const),
     })),
   });

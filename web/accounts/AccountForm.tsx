@@ -102,7 +102,7 @@ export function AccountForm({ label, fields, button, send, onDone, onCancel }: A
         </button>
         {onCancel && (
           <button type="button" onClick={onCancel}>
-            Cancel
+            Leave it
           </button>
         )}
       </div>

@@ -137,7 +137,7 @@ export const SettledQuery = graphql(`
   query SettledParts($restoration: ID!, $first: Int, $after: String) {
     restoration(id: $restoration) {
       id
-      parts(first: $first, after: $after, standing: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER]) {
+      parts(first: $first, after: $after, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER]) {
         totalCount
         pageInfo { hasNextPage endCursor }
         edges { node { id code name kept ruledOut quotes { id code ruledOut } } }

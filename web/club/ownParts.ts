@@ -9,7 +9,7 @@ const FindOwnParts = graphql(`
       edges {
         node {
           id machine
-          parts(first: 20, search: $search, standing: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
+          parts(first: 20, search: $search, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
             edges { node { id code name } }
           }
         }

@@ -117,7 +117,7 @@ function Sentence({ sheet }: { sheet: FieldSheet }) {
   const { id } = useRestoration();
   const [first] = sheet.parts;
   if (!first) return null;
-  const open = sheet.parts.filter(({ outlook }) => outlook.standing === "NO_SOURCE").length;
+  const open = sheet.parts.filter(({ outlook }) => outlook.state === "NO_SOURCE").length;
   const gained = first.outlook.daysGained ?? 0;
   return (
     <>

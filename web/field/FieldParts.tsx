@@ -1,7 +1,7 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull, days, listed, plainNumber } from "../shared/format.ts";
-import { StandingMark } from "../shared/Mark.tsx";
+import { SupplyMark } from "../shared/Mark.tsx";
 import { Opened, useOpen } from "../shared/Opened.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { PROVENANCE } from "../shared/words.ts";
@@ -30,7 +30,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
             {part.quantity > 1 && <span className="field-quantity"> × {plainNumber(part.quantity)}</span>}
           </h3>
           <p className="field-line">
-            <span className="code">{part.code}</span> <StandingMark standing={part.outlook.standing} />
+            <span className="code">{part.code}</span> <SupplyMark state={part.outlook.state} />
             <span>{gainOf(part)}</span>
           </p>
           {part.notes && <p className="field-notes">{part.notes}</p>}
@@ -72,8 +72,8 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
   );
 }
 
-function gainOf({ outlook: { standing, daysGained, needBy } }: FieldPart): string {
-  if (standing === "NO_SOURCE") return needBy ? `in hand by ${dateInFull(needBy)} to change nothing` : "";
+function gainOf({ outlook: { state, daysGained, needBy } }: FieldPart): string {
+  if (state === "NO_SOURCE") return needBy ? `in hand by ${dateInFull(needBy)} to change nothing` : "";
   return daysGained ? `${days(daysGained)} sooner ready as quoted, if it were found today` : "";
 }
 

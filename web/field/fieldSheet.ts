@@ -9,14 +9,14 @@ export const FieldPartsQuery = graphql(`
   query FieldParts($restoration: ID!, $first: Int, $after: String) {
     restoration(id: $restoration) {
       id
-      parts(first: $first, after: $after, standing: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
+      parts(first: $first, after: $after, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
         totalCount
         pageInfo { hasNextPage endCursor }
         edges { node {
           id code name quantity notes safetyCritical caution
           references { id book number }
           specification { id dimension nominal unit minus plus note }
-          outlook { standing daysGained needBy }
+          outlook { state daysGained needBy }
         } }
       }
     }
@@ -60,7 +60,7 @@ export interface FieldSheet {
 
 /** Those that hold up most stand first: without a source, then by days gained, then by the need-by date. */
 export function mostUrgentFirst(parts: readonly FieldPart[]): FieldPart[] {
-  const open = (part: FieldPart): number => (part.outlook.standing === "NO_SOURCE" ? 0 : 1);
+  const open = (part: FieldPart): number => (part.outlook.state === "NO_SOURCE" ? 0 : 1);
   return parts.toSorted(
     (one, other) =>
       open(one) - open(other) ||

@@ -8,7 +8,7 @@ export const RungParts = graphql(`
     id kind code title open decided declined tie tieSize
     completionDate nextCompletionDate orderOn arrivalDate usableDate
     needBy orderBy daysLeft orderByTarget chanceWeekLater daysGained floatDays
-    part { id quantity revision outlook { standing } }
+    part { id quantity revision outlook { state } }
     snag { id }
     order { id state promisedOn daysLate }
     quote {

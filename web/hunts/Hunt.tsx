@@ -67,7 +67,7 @@ function Actions({ part, hunt, onDo }: { part: HuntedPart; hunt: HuntRow | null;
   const { save } = useSave();
   const edit = (
     <button type="button" onClick={() => onDo("edit")}>
-      {hunt ? "Edit the hunt" : "Begin a hunt"}
+      {hunt ? "Change the hunt" : "Begin a hunt"}
     </button>
   );
   if (!hunt || hunt.state === "FOUND") return edit;

@@ -96,8 +96,8 @@ export default function MoneyPage() {
               <MonthTable of={read} />
             </Folded>
           </Section>
-          <Section title="By section of the machine" id="by-section">
-            <Folded summary="Each section, in figures">
+          <Section title="By group of the machine" id="by-group">
+            <Folded summary="Each group, in figures">
               <SectionTable of={read} />
             </Folded>
           </Section>

@@ -80,11 +80,11 @@ const groupColumns = (of: Parameters<typeof figure>[2]): Column<Group>[] => [
 export function SectionTable({ of }: { of: MoneyData }) {
   return (
     <Table
-      caption="Money by section of the machine"
-      rows={of.exposure.bySection.edges.map(({ node }) => node)}
+      caption="Money by group of the machine"
+      rows={of.exposure.byGroup.edges.map(({ node }) => node)}
       rowKey={({ key }) => key ?? ""}
       columns={[
-        { id: "key", title: "Section", lead: true, cell: ({ key }) => key ?? "No section" },
+        { id: "key", title: "Group", lead: true, cell: ({ key }) => key ?? "No group" },
         ...groupColumns(of.exposure.received),
       ]}
     />

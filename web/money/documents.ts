@@ -74,7 +74,7 @@ export const MoneyQuery = graphql(
             left { minor currency decimals }
           } }
         }
-        bySection(first: 500) { edges { node { key buckets { ...BucketParts } total { ...SumParts } } } }
+        byGroup(first: 500) { edges { node { key buckets { ...BucketParts } total { ...SumParts } } } }
         byMonth(first: 500) { edges { node { key buckets { ...BucketParts } total { ...SumParts } } } }
         byCurrency {
           currency
@@ -156,5 +156,5 @@ export type Exposed = ResultOf<typeof ExposureParts>;
 export type Sum = Exposed["exposure"]["total"];
 export type Buckets = Exposed["exposure"]["buckets"];
 export type MoneyData = NonNullable<ResultOf<typeof MoneyQuery>["restoration"]>;
-export type Group = MoneyData["exposure"]["bySection"]["edges"][number]["node"];
+export type Group = MoneyData["exposure"]["byGroup"]["edges"][number]["node"];
 export type Entry = NonNullable<ResultOf<typeof LedgerQuery>["restoration"]>["ledger"]["edges"][number]["node"];

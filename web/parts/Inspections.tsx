@@ -71,7 +71,7 @@ export function Inspections({ part, figuresFor }: { part: Part; figuresFor: stri
               cell: ({ id, revision, inspectedOn }) => (
                 <>
                   <OpenButton of={open} opens={id}>
-                    Edit<span className="unseen"> inspection of {dateInFull(inspectedOn)}</span>
+                    Change<span className="unseen"> inspection of {dateInFull(inspectedOn)}</span>
                   </OpenButton>
                   <RemoveButton
                     row="INSPECTION"

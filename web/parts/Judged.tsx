@@ -14,7 +14,7 @@ export function JudgedIn() {
         <ChoiceField
           name="judgingSection"
           label="Judged in"
-          none="the section of its own name"
+          none="the section named like its group"
           choices={sections.map(({ id, name }) => ({ value: id, label: name }))}
         />
       )}

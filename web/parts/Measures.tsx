@@ -42,7 +42,7 @@ export function Specification({ part }: { part: Part }) {
             Find a thread
           </Link>
           <OpenButton of={open} opens="list">
-            {part.specification.length > 0 ? "Edit the dimensions" : "Add dimensions"}
+            {part.specification.length > 0 ? "Change the dimensions" : "Add dimensions"}
           </OpenButton>
         </>
       }
@@ -120,7 +120,7 @@ export function References({ part }: { part: Part }) {
       id="references"
       aside={
         <OpenButton of={open} opens="list">
-          {part.references.length > 0 ? "Edit the numbers" : "Add numbers"}
+          {part.references.length > 0 ? "Change the numbers" : "Add numbers"}
         </OpenButton>
       }
     >

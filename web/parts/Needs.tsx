@@ -58,7 +58,7 @@ export function Needs({ part }: { part: Part }) {
               cell: ({ id, revision, operation }) => (
                 <>
                   <OpenButton of={open} opens={id}>
-                    Edit<span className="unseen"> need of {operation.title}</span>
+                    Change<span className="unseen"> need of {operation.title}</span>
                   </OpenButton>
                   <RemoveButton row="NEED" id={id} revision={revision} what={`need of ${operation.title}`} />
                 </>

@@ -165,7 +165,7 @@ function OrderButtons({ order, open }: { order: Order; open: Open }) {
         Add a payment<span className="unseen"> to order {order.code}</span>
       </OpenButton>
       <OpenButton of={open} opens="edit">
-        Edit{unseen}
+        Change{unseen}
       </OpenButton>
       <RemoveButton row="ORDER" id={order.id} revision={order.revision} what={`order ${order.code}`} />
     </div>

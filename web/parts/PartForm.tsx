@@ -12,7 +12,7 @@ export interface PartInForm {
   revision: number;
   code: string;
   name: string;
-  section: string;
+  group: string;
   quantity: number;
   stateOnHand: keyof typeof STATE_ON_HAND;
   safetyCritical: boolean;
@@ -43,7 +43,7 @@ export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
       initial={{
         code: part?.code ?? null,
         name: part?.name ?? "",
-        section: part?.section ?? "",
+        group: part?.group ?? "",
         quantity: part?.quantity ?? 1,
         stateOnHand: part?.stateOnHand ?? "MISSING",
         safetyCritical: part?.safetyCritical ?? false,
@@ -69,7 +69,7 @@ export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
           nullable
           hint={part ? undefined : "Left blank, the next number is taken."}
         />
-        <TextField name="section" label="Section" suggestions={restoration.sectionNames} />
+        <TextField name="group" label="Group" suggestions={restoration.groups} />
         <NumberField name="quantity" label="How many" whole />
         <ChoiceField name="stateOnHand" label="State on hand" choices={choicesOf(STATE_ON_HAND)} />
         <MoneyField

@@ -6,7 +6,7 @@ import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
-import { HoldsUpMark, StandingMark } from "../shared/Mark.tsx";
+import { HoldsUpMark, SupplyMark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
@@ -57,7 +57,7 @@ function PartSheet({ part }: { part: Part }) {
       aside={
         <>
           <OpenButton of={open} opens="part">
-            Edit the part
+            Change the part
           </OpenButton>
           <RemoveButton
             row="PART"
@@ -70,7 +70,7 @@ function PartSheet({ part }: { part: Part }) {
       }
     >
       {open.has("part") && (
-        <Section title="Edit the part">
+        <Section title="Change the part">
           <Opened>
             <PartForm part={part} onSaved={() => open.close("part")} onCancel={() => open.close("part")} />
           </Opened>
@@ -78,9 +78,9 @@ function PartSheet({ part }: { part: Part }) {
       )}
       <PartFacts part={part} />
       <Quotes part={part} figuresFor={figuresFor} target={target} onOrder={(quote) => setOrderingFrom(quote.id)} />
-      {part.outlook.standing !== "IN_HAND" && <Hunt part={part.id} figuresFor={figuresFor} />}
-      {part.outlook.standing !== "IN_HAND" && (
-        <WalkAways part={part.id} ordered={part.outlook.standing === "ORDERED" || part.outlook.standing === "LATE"} />
+      {part.outlook.state !== "IN_HAND" && <Hunt part={part.id} figuresFor={figuresFor} />}
+      {part.outlook.state !== "IN_HAND" && (
+        <WalkAways part={part.id} ordered={part.outlook.state === "ORDERED" || part.outlook.state === "LATE"} />
       )}
       <Orders
         part={part}
@@ -111,7 +111,7 @@ function PartSheet({ part }: { part: Part }) {
 }
 
 function PartFacts({ part }: { part: Part }) {
-  const { holdsUp, standing } = part.outlook;
+  const { holdsUp, state } = part.outlook;
   return (
     <>
       <dl className="part-facts">
@@ -120,9 +120,9 @@ function PartFacts({ part }: { part: Part }) {
           <dd className="code">{part.code}</dd>
         </div>
         <div>
-          <dt>Standing</dt>
+          <dt>State</dt>
           <dd>
-            <StandingMark standing={standing} /> {holdsUp && <HoldsUpMark />}
+            <SupplyMark state={state} /> {holdsUp && <HoldsUpMark />}
           </dd>
         </div>
         <div>
@@ -133,10 +133,10 @@ function PartFacts({ part }: { part: Part }) {
           <dt>How many</dt>
           <dd>{plainNumber(part.quantity)}</dd>
         </div>
-        {part.section && (
+        {part.group && (
           <div>
-            <dt>Section</dt>
-            <dd>{part.section}</dd>
+            <dt>Group</dt>
+            <dd>{part.group}</dd>
           </div>
         )}
         <div>

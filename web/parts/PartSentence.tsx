@@ -49,8 +49,8 @@ function DeclinedWords({ of: { words, follows } }: { of: NonNullable<Part["decli
 /** Whether the last bolt waits for it, now or once the hold-ups above it on the ladder are cleared. */
 function Holding({ part, rung }: { part: Part; rung: Rung | undefined }) {
   const restoration = useRestoration();
-  const { standing, holdsUp, floatDays } = part.outlook;
-  if (!holdsUp || standing === "NO_SOURCE") return null;
+  const { state, holdsUp, floatDays } = part.outlook;
+  if (!holdsUp || state === "NO_SOURCE") return null;
   const why = rung ? addressOf.why(restoration.id, rung.id) : addressOf.holdUps(restoration.id);
   const others = rung && rung.tieSize > 1 ? ` and ${counted(rung.tieSize - 1, "other")}` : "";
   if (floatDays !== null && floatDays > 0)
@@ -82,12 +82,12 @@ const supplierLink = (restoration: string, supplier: { id: string; name: string 
 
 function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   const { id } = useRestoration();
-  const { standing, arrivalDate } = part.outlook;
+  const { state, arrivalDate } = part.outlook;
   const order = openOrder(part);
   const quote = quoteInForce(part);
   const left = quotesLeft(part);
   const accepted = part.orders.findLast((one) => one.state === "ACCEPTED" || one.state === "ARRIVED");
-  if (standing === "IN_HAND")
+  if (state === "IN_HAND")
     return accepted?.arrivedOn && part.stateOnHand !== "IN_HAND" ? (
       <>
         This part came from {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and is in hand.
@@ -97,7 +97,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
     ) : (
       <>This part is no longer waited for: the work that needs it is done.</>
     );
-  if (standing === "NO_SOURCE" || !quote)
+  if (state === "NO_SOURCE" || !quote)
     return (
       <>
         {part.quotes.some(({ asked }) => asked !== "DECLINED")
@@ -128,7 +128,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
     );
   const arrives = arrivalDate ?? quote.arrivalDate;
   const start = quote.orderFrom && quote.orderFrom > figuresFor ? quote.orderFrom : null;
-  if (standing === "UNDECIDED")
+  if (state === "UNDECIDED")
     return (
       <>
         {counted(left.length, "quote")} {left.length === 1 ? "stands" : "stand"} for it and none is{" "}
@@ -136,7 +136,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
         {supplierLink(id, quote.supplier)}, arrives on {on(quote.arrivalDate)}.
       </>
     );
-  if (standing === "HUNTED")
+  if (state === "HUNTED")
     return (
       <>
         It is <a href="#hunt">hunted</a>. Where nothing is found by the stop date the fallback is ordered on it, and
@@ -153,8 +153,8 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
 
 /** By when it must be here, to leave completion where it is and to keep the target date. */
 function Needed({ part, rung, plan }: { part: Part; rung: Rung | undefined; plan: Plan | undefined }) {
-  const { standing, needBy, arrivalDate, orderBy, floatDays, daysGained, holdsUp } = part.outlook;
-  if (standing === "IN_HAND") return null;
+  const { state, needBy, arrivalDate, orderBy, floatDays, daysGained, holdsUp } = part.outlook;
+  if (state === "IN_HAND") return null;
   if (part.needs.length === 0)
     return (
       <>
@@ -186,11 +186,11 @@ function Needed({ part, rung, plan }: { part: Part; rung: Rung | undefined; plan
           {odds(kept.chance)} times.{" "}
         </>
       )}
-      {standing === "NO_SOURCE" && needBy && <>It must be in hand by {on(needBy)} to change nothing else. </>}
+      {state === "NO_SOURCE" && needBy && <>It must be in hand by {on(needBy)} to change nothing else. </>}
       {byTarget && (
         <>
           For the {plan?.completion.targetName || "target date"} it must be here by {on(byTarget)}
-          {rung.orderByTarget && standing !== "ORDERED" && standing !== "LATE" && (
+          {rung.orderByTarget && state !== "ORDERED" && state !== "LATE" && (
             <>, ordered by {on(rung.orderByTarget)} at the latest</>
           )}
           {lateForTarget !== null && lateForTarget > 0 && (

@@ -7,45 +7,45 @@ import { addressOf } from "../shared/addresses.ts";
 import { CheckFilter, ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, days, listed } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
-import { HoldsUpMark, StandingMark } from "../shared/Mark.tsx";
+import { HoldsUpMark, SupplyMark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type Column, Table, useSort } from "../shared/Table.tsx";
-import { choicesOf, STANDING } from "../shared/words.ts";
+import { choicesOf, SUPPLY_STATE } from "../shared/words.ts";
 import { PartForm } from "./PartForm.tsx";
 import { type Counts, PartsSentence } from "./PartsSentence.tsx";
 import "./parts.css";
 
 const PartsQuery = graphql(`
   query Parts(
-    $restoration: ID!, $first: Int, $after: String, $last: Int, $before: String, $search: String, $section: String,
-    $standing: [Standing!], $safetyCritical: Boolean, $sort: PartSort, $descending: Boolean
+    $restoration: ID!, $first: Int, $after: String, $last: Int, $before: String, $search: String, $group: String,
+    $state: [SupplyState!], $safetyCritical: Boolean, $sort: PartSort, $descending: Boolean
   ) {
     restoration(id: $restoration) {
       id
       all: parts(first: 1) { totalCount }
-      IN_HAND: parts(first: 1, standing: [IN_HAND]) { totalCount }
-      NO_SOURCE: parts(first: 1, standing: [NO_SOURCE]) { totalCount }
-      HUNTED: parts(first: 1, standing: [HUNTED]) { totalCount }
-      UNDECIDED: parts(first: 1, standing: [UNDECIDED]) { totalCount }
-      TO_ORDER: parts(first: 1, standing: [TO_ORDER]) { totalCount }
-      ORDERED: parts(first: 1, standing: [ORDERED]) { totalCount }
-      LATE: parts(first: 1, standing: [LATE]) { totalCount }
+      IN_HAND: parts(first: 1, state: [IN_HAND]) { totalCount }
+      NO_SOURCE: parts(first: 1, state: [NO_SOURCE]) { totalCount }
+      HUNTED: parts(first: 1, state: [HUNTED]) { totalCount }
+      UNDECIDED: parts(first: 1, state: [UNDECIDED]) { totalCount }
+      TO_ORDER: parts(first: 1, state: [TO_ORDER]) { totalCount }
+      ORDERED: parts(first: 1, state: [ORDERED]) { totalCount }
+      LATE: parts(first: 1, state: [LATE]) { totalCount }
       parts(
-        first: $first, after: $after, last: $last, before: $before, search: $search, section: $section,
-        standing: $standing, safetyCritical: $safetyCritical, sort: $sort, descending: $descending
+        first: $first, after: $after, last: $last, before: $before, search: $search, group: $group,
+        state: $state, safetyCritical: $safetyCritical, sort: $sort, descending: $descending
       ) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges {
           node {
-            id revision code name section quantity stateOnHand safetyCritical notes
+            id revision code name group quantity stateOnHand safetyCritical notes
           kept visible ruledOut ownJudgingSection { id } judgingLine { id } chosenQuote { id }
             estimate { minor currency decimals }
-            outlook { standing arrivalDate needBy orderBy floatDays holdsUp }
+            outlook { state arrivalDate needBy orderBy floatDays holdsUp }
           }
         }
       }
@@ -57,15 +57,15 @@ const PartsQuery = graphql(`
 const SORTS = {
   name: "NAME",
   code: "CODE",
-  section: "SECTION",
-  standing: "STANDING",
+  group: "GROUP",
+  state: "STATE",
   arrival: "ARRIVAL",
   needBy: "NEED_BY",
   orderBy: "ORDER_BY",
   float: "FLOAT",
 } as const;
 
-const isStanding = (word: string | null): word is keyof typeof STANDING => word !== null && word in STANDING;
+const isSupplyState = (word: string | null): word is keyof typeof SUPPLY_STATE => word !== null && word in SUPPLY_STATE;
 const isSort = (word: string): word is keyof typeof SORTS => word in SORTS;
 
 type Listed = ResultOf<typeof PartsQuery>["restoration"]["parts"]["edges"][number]["node"];
@@ -101,14 +101,14 @@ const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): 
     ),
   },
   { id: "code", title: "Code", sortable: true, cell: (part) => <span className="code">{part.code}</span> },
-  { id: "section", title: "Section", sortable: true, cell: (part) => part.section },
+  { id: "group", title: "Group", sortable: true, cell: (part) => part.group },
   {
-    id: "standing",
-    title: "Standing",
+    id: "state",
+    title: "State",
     sortable: true,
     cell: ({ outlook }) => (
-      <span className="part-standing">
-        <StandingMark standing={outlook.standing} /> {outlook.holdsUp && <HoldsUpMark />}
+      <span className="part-state">
+        <SupplyMark state={outlook.state} /> {outlook.holdsUp && <HoldsUpMark />}
       </span>
     ),
   },
@@ -123,10 +123,10 @@ const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): 
 export default function PartsPage() {
   const restoration = useRestoration();
   const [search, setSearch] = useAddressValue("q", ["page"]);
-  const [section, setSection] = useAddressValue("section", ["page"]);
-  const [standing, setStanding] = useAddressValue("standing", ["page"]);
+  const [group, setGroup] = useAddressValue("group", ["page"], "section");
+  const [state, setState] = useAddressValue("state", ["page"], "standing");
   const [safety, setSafety] = useAddressValue("safety", ["page"]);
-  const [sort, chooseSort] = useSort({ column: "standing", descending: false }, "sort", ["page"]);
+  const [sort, chooseSort] = useSort({ column: "state", descending: false }, "sort", ["page"]);
   const paging = usePaging("page", 50);
   const open = useOpen();
   const adding = open.has("new");
@@ -137,31 +137,31 @@ export default function PartsPage() {
       restoration: restoration.id,
       ...paging.variables,
       search,
-      section,
-      standing: isStanding(standing) ? [standing] : null,
+      group,
+      state: isSupplyState(state) ? [state] : null,
       safetyCritical: safety === "yes" ? true : null,
-      sort: isSort(sort.column) ? SORTS[sort.column] : "STANDING",
+      sort: isSort(sort.column) ? SORTS[sort.column] : "STATE",
       descending: sort.descending,
     },
   });
   const found = useKept(result.data, restoration.id)?.restoration;
-  const narrowed = Boolean(search || section || standing || safety);
+  const narrowed = Boolean(search || group || state || safety);
   const filters = (
     <>
       <SearchFilter label="Search" value={search} onChange={setSearch} />
       <ChoiceFilter
-        label="Section"
-        all="all sections"
-        value={section}
-        onChange={setSection}
-        choices={restoration.sectionNames.map((name) => ({ value: name, label: name }))}
+        label="Group"
+        all="all groups"
+        value={group}
+        onChange={setGroup}
+        choices={restoration.groups.map((name) => ({ value: name, label: name }))}
       />
       <ChoiceFilter
-        label="Standing"
+        label="State"
         all="all standings"
-        value={standing}
-        onChange={setStanding}
-        choices={choicesOf(STANDING)}
+        value={state}
+        onChange={setState}
+        choices={choicesOf(SUPPLY_STATE)}
       />
       <CheckFilter label="Only safety-critical" value={safety} onChange={setSafety} />
       {narrowed && (
@@ -181,7 +181,7 @@ export default function PartsPage() {
   const counts =
     found &&
     (Object.fromEntries(
-      Object.keys(STANDING).map((word) => [word, found[word as keyof typeof STANDING].totalCount]),
+      Object.keys(SUPPLY_STATE).map((word) => [word, found[word as keyof typeof SUPPLY_STATE].totalCount]),
     ) as Counts);
 
   return (
@@ -225,7 +225,7 @@ export default function PartsPage() {
           columns={columnsOf(restoration.id, (part) => (
             <>
               <OpenButton of={open} opens={part.id}>
-                Edit<span className="unseen"> {part.name}</span>
+                Change<span className="unseen"> {part.name}</span>
               </OpenButton>
               <RemoveButton row="PART" id={part.id} revision={part.revision} what={part.name} />
             </>
@@ -255,8 +255,8 @@ export default function PartsPage() {
                 {listed(
                   [
                     search && `“${search}” in its name, code or notes`,
-                    section && `section ${section}`,
-                    isStanding(standing) && `the standing “${STANDING[standing]}”`,
+                    group && `group ${group}`,
+                    isSupplyState(state) && `the state “${SUPPLY_STATE[state]}”`,
                     safety && "the safety-critical mark",
                   ].filter((word): word is string => Boolean(word)),
                 )}

@@ -2,12 +2,12 @@ import { Fragment } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { counted } from "../shared/format.ts";
-import type { STANDING } from "../shared/words.ts";
+import type { SUPPLY_STATE } from "../shared/words.ts";
 
-export type Counts = Record<keyof typeof STANDING, number>;
+export type Counts = Record<keyof typeof SUPPLY_STATE, number>;
 
 /** In the order of a shop's morning: what is here, what is coming, what wants doing. */
-const WORDS: readonly [keyof typeof STANDING, string][] = [
+const WORDS: readonly [keyof typeof SUPPLY_STATE, string][] = [
   ["IN_HAND", "in hand"],
   ["ORDERED", "on order"],
   ["LATE", "on order and late"],
@@ -19,15 +19,15 @@ const WORDS: readonly [keyof typeof STANDING, string][] = [
 
 /** How many parts are needed and where they stand; each number narrows the list to those. */
 export function PartsSentence({ restoration, all, counts }: { restoration: string; all: number; counts: Counts }) {
-  const said = WORDS.filter(([standing]) => counts[standing] > 0);
+  const said = WORDS.filter(([state]) => counts[state] > 0);
   return (
     <>
       {counted(all, "part")} {all === 1 ? "is" : "are"} needed:{" "}
-      {said.map(([standing, words], place) => (
-        <Fragment key={standing}>
+      {said.map(([state, words], place) => (
+        <Fragment key={state}>
           {place > 0 && (place === said.length - 1 ? " and " : ", ")}
-          <Link to={`${addressOf.parts(restoration)}?standing=${standing}`}>
-            {counts[standing]} {words}
+          <Link to={`${addressOf.parts(restoration)}?state=${state}`}>
+            {counts[state]} {words}
           </Link>
         </Fragment>
       ))}

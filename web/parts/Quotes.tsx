@@ -174,7 +174,7 @@ function QuoteButtons({ part, quote, open, onOrder }: QuoteButtonsProps) {
         Order from it{unseen}
       </button>
       <OpenButton of={open} opens={quote.id}>
-        Edit{unseen}
+        Change{unseen}
       </OpenButton>
       <RemoveButton
         row="QUOTE"

@@ -58,13 +58,13 @@ export const PartQuery = graphql(
   `
   query Part($part: ID!) {
     part(id: $part) {
-      id revision code name section quantity stateOnHand safetyCritical caution notes
+      id revision code name group quantity stateOnHand safetyCritical caution notes
       kept visible ruledOut chosenQuote { id }
       judgingSection { id name }
       ownJudgingSection { id name }
       judgingLine { id title mandatory disqualifying }
       estimate { minor currency decimals }
-      outlook { quote { id } standing arrivalDate needBy orderBy floatDays daysGained holdsUp }
+      outlook { quote { id } state arrivalDate needBy orderBy floatDays daysGained holdsUp }
       declined { words follows }
       references { id book number }
       specification { id dimension nature nominal unit minus plus note }

@@ -75,7 +75,7 @@ export function Photographs({ of }: { of: readonly [Subject, ...Subject[]] }) {
                   </p>
                   <div className="row no-print">
                     <OpenButton of={open} opens={photograph.id}>
-                      {photograph.caption ? "Edit" : "Add a caption"}
+                      {photograph.caption ? "Change" : "Add a caption"}
                       <span className="unseen">: {alt}</span>
                     </OpenButton>
                     <RemoveButton row="PHOTOGRAPH" id={photograph.id} revision={photograph.revision} what={alt} />

@@ -148,7 +148,7 @@ const columnsOf = (open: ReturnType<typeof useOpen>): Column<ExchangeRate>[] => 
       return (
         <>
           <OpenButton of={open} opens={rate.id}>
-            Edit<span className="unseen"> {what}</span>
+            Change<span className="unseen"> {what}</span>
           </OpenButton>
           <RemoveButton row="EXCHANGE_RATE" id={rate.id} revision={rate.revision} what={what} />
         </>

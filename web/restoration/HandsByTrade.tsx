@@ -31,7 +31,7 @@ export function HandsByTrade({ restoration, hands }: { restoration: string; hand
                 aria-expanded={open === row.id}
                 onClick={() => setOpen(open === row.id ? null : row.id)}
               >
-                Edit<span className="unseen"> the hands for {row.trade}</span>
+                Change<span className="unseen"> the hands for {row.trade}</span>
               </button>
               <RemoveButton row="HANDS" id={row.id} revision={row.revision} what={`the hands for ${row.trade}`} />
             </span>

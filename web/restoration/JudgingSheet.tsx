@@ -48,7 +48,7 @@ export function JudgingSheet({ restoration, sheet }: { restoration: string; shee
                   aria-expanded={open === section.id}
                   onClick={() => setOpen(open === section.id ? null : section.id)}
                 >
-                  Edit<span className="unseen"> the section {section.name}</span>
+                  Change<span className="unseen"> the section {section.name}</span>
                 </button>
                 <RemoveButton
                   row="JUDGING_SECTION"
@@ -91,7 +91,7 @@ export function JudgingSheet({ restoration, sheet }: { restoration: string; shee
                 aria-expanded={open === floor.id}
                 onClick={() => setOpen(open === floor.id ? null : floor.id)}
               >
-                Edit<span className="unseen"> the floor of {floor.award}</span>
+                Change<span className="unseen"> the floor of {floor.award}</span>
               </button>
               <RemoveButton
                 row="AWARD_FLOOR"

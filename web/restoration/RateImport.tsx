@@ -122,7 +122,7 @@ export function RateImport({ onDone }: { onDone: () => void }) {
           {saving ? "Reading …" : "Take the rates"}
         </button>
         <button type="button" onClick={onDone}>
-          Cancel
+          Leave it
         </button>
       </div>
     </form>

@@ -65,7 +65,7 @@ export function SampleSheets({ restoration, replaces, onDone }: SampleSheetsProp
         ))}
       </ul>
       <button type="button" onClick={onDone}>
-        Cancel
+        Leave it
       </button>
     </section>
   );

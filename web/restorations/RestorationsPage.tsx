@@ -22,7 +22,7 @@ const RestorationsQuery = graphql(`
         id machine owner targetName targetDate
         operations(first: 1) { totalCount }
         parts(first: 1) { totalCount }
-        wanted: parts(first: 1, standing: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) { totalCount }
+        wanted: parts(first: 1, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) { totalCount }
       } }
     }
     currencies { code name decimals }

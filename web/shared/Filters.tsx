@@ -39,7 +39,7 @@ export function SearchFilter({ label, value, onChange }: FilterProps) {
 
 interface ChoiceFilterProps extends FilterProps {
   choices: readonly { value: string; label: string }[];
-  /** Words for no narrowing: "all sections". */
+  /** Words for no narrowing: "all groups". */
   all: string;
 }
 

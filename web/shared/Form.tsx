@@ -211,7 +211,7 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
           )}
           {onCancel && (
             <button type="button" onClick={onCancel}>
-              Cancel
+              Leave it
             </button>
           )}
         </div>

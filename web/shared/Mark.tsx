@@ -1,4 +1,4 @@
-import { STANDING } from "./words.ts";
+import { SUPPLY_STATE } from "./words.ts";
 
 type Colour = "red-lead" | "brass" | "verdigris" | "ink";
 type Shape = "full" | "empty" | "half" | "hatched" | "broken" | "cross";
@@ -37,7 +37,7 @@ export function Mark({ word, colour, shape }: MarkProps) {
   );
 }
 
-const STANDING_MARKS: Record<keyof typeof STANDING, { colour: Colour; shape: Shape }> = {
+const SUPPLY_MARKS: Record<keyof typeof SUPPLY_STATE, { colour: Colour; shape: Shape }> = {
   IN_HAND: { colour: "verdigris", shape: "full" },
   NO_SOURCE: { colour: "red-lead", shape: "broken" },
   HUNTED: { colour: "brass", shape: "broken" },
@@ -48,8 +48,8 @@ const STANDING_MARKS: Record<keyof typeof STANDING, { colour: Colour; shape: Sha
 };
 
 /** Where a part stands. */
-export function StandingMark({ standing }: { standing: keyof typeof STANDING }) {
-  return <Mark word={STANDING[standing]} {...STANDING_MARKS[standing]} />;
+export function SupplyMark({ state }: { state: keyof typeof SUPPLY_STATE }) {
+  return <Mark word={SUPPLY_STATE[state]} {...SUPPLY_MARKS[state]} />;
 }
 
 const WORK_MARKS = {

@@ -107,6 +107,7 @@ export function Paging({ of, page, total, shown, noun, plural, bothWays }: Pagin
 export function useAddressValue(
   name: string,
   restart: readonly string[] = [],
+  earlier?: string,
 ): [string | null, (value: string | null) => void] {
   const [params, change] = useAddress();
   const restarts = restart.join(" ");
@@ -116,12 +117,13 @@ export function useAddressValue(
         (next) => {
           if (value === null || value === "") next.delete(name);
           else next.set(name, value);
+          if (earlier !== undefined) next.delete(earlier);
           for (const list of restarts.split(" ").filter(Boolean))
             for (const key of [list, `${list}.before`, `${list}.end`]) next.delete(key);
         },
         { replace: true },
       ),
-    [change, name, restarts],
+    [change, name, restarts, earlier],
   );
-  return [params.get(name), set];
+  return [params.get(name) ?? (earlier === undefined ? null : params.get(earlier)), set];
 }

@@ -16,7 +16,7 @@ export interface RestorationInView {
   targetName: string;
   confidence: number | null;
   trades: readonly string[];
-  sectionNames: readonly string[];
+  groups: readonly string[];
   /** All currencies of ISO 4217, for money fields and choices. */
   currencies: readonly { code: string; name: string; decimals: number }[];
 }

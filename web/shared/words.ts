@@ -1,6 +1,6 @@
 /** The words of the trade for every choice in the schema. */
 
-export const STANDING = {
+export const SUPPLY_STATE = {
   IN_HAND: "in hand",
   NO_SOURCE: "no source",
   HUNTED: "hunted",

@@ -99,7 +99,7 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
                   <span className="unseen"> {remedy.title}</span>
                 </button>
                 <button type="button" onClick={() => setEditing(remedy.id)}>
-                  Edit<span className="unseen"> {remedy.title}</span>
+                  Change<span className="unseen"> {remedy.title}</span>
                 </button>
                 {(remedy.price.minor > 0 || paymentsOf(remedy.id).length > 0) && (
                   <OpenButton of={open} opens={paymentOf(remedy)}>

@@ -39,7 +39,7 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
               {snag.clearedOn ? "Open it again" : "Mark cleared"}
             </button>
             <button type="button" aria-expanded={editing} onClick={() => setEditing(!editing)}>
-              Edit<span className="unseen"> the snag</span>
+              Change<span className="unseen"> the snag</span>
             </button>
             <RemoveButton
               row="SNAG"

@@ -54,7 +54,7 @@ export default function SupplierPage() {
       aside={
         <>
           <OpenButton of={open} opens="supplier">
-            Edit the supplier
+            Change the supplier
           </OpenButton>
           {may("Mutation.saveClubSource") && (
             <Link to={clubAddress.share(supplier.id)}>Share this supplier with the club</Link>
@@ -70,7 +70,7 @@ export default function SupplierPage() {
       }
     >
       {open.has("supplier") && (
-        <Section title="Edit the supplier">
+        <Section title="Change the supplier">
           <Opened>
             <SupplierForm
               supplier={supplier}

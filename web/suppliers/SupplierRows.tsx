@@ -82,7 +82,7 @@ const QUOTE_COLUMNS: Column<QuoteRow>[] = [
   { id: "provenance", title: "Provenance", cell: ({ provenance }) => PROVENANCE[provenance] },
   {
     id: "chosen",
-    title: "Standing",
+    title: "State",
     cell: ({ chosen, expired }) =>
       chosen ? (
         <Mark word="chosen" colour="verdigris" shape="full" />

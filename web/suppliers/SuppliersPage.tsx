@@ -145,7 +145,7 @@ export default function SuppliersPage() {
           columns={columnsOf(restoration.id, (supplier) => (
             <>
               <OpenButton of={open} opens={supplier.id}>
-                Edit<span className="unseen"> {supplier.name}</span>
+                Change<span className="unseen"> {supplier.name}</span>
               </OpenButton>
               <RemoveButton row="SUPPLIER" id={supplier.id} revision={supplier.revision} what={supplier.name} />
             </>

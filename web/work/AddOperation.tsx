@@ -30,7 +30,7 @@ export function AddOperation({ open, onClose }: { open: boolean; onClose: () => 
           title: "",
           code: null,
           trade: "",
-          section: "",
+          group: "",
           hoursLeast: null,
           hoursLikely: null,
           hoursMost: null,
@@ -46,7 +46,7 @@ export function AddOperation({ open, onClose }: { open: boolean; onClose: () => 
           <TextField name="title" label="Title" wide hint="What is done: line the brake shoes" />
           <TextField name="code" label="Code" nullable hint="Blank: one is given" />
           <TextField name="trade" label="Trade" suggestions={restoration.trades} />
-          <TextField name="section" label="Section" suggestions={restoration.sectionNames} />
+          <TextField name="group" label="Group" suggestions={restoration.groups} />
           <NumberField name="hoursLeast" label="Hours at least" unit="h" />
           <NumberField name="hoursLikely" label="Hours likely" unit="h" />
           <NumberField name="hoursMost" label="Hours at most" unit="h" />

@@ -59,10 +59,10 @@ export function useWorkFilter(): WorkFilter {
   const search = words ?? "";
   const holds = useCallback(
     (row: Scheduled, free: ReadonlySet<string>) => {
-      const { code, title, section } = row.operation;
+      const { code, title, group } = row.operation;
       if (trade !== null && row.operation.trade !== trade) return false;
       if (!stateHolds(state, row, free)) return false;
-      const text = `${code} ${title} ${section}`.toLowerCase();
+      const text = `${code} ${title} ${group}`.toLowerCase();
       return search
         .toLowerCase()
         .split(/\s+/)
@@ -98,7 +98,7 @@ export function Filters({ filter, trades }: { filter: WorkFilter; trades: readon
         <input
           id="work-search"
           type="search"
-          placeholder="code, title or section"
+          placeholder="code, title or group"
           value={typed}
           onChange={(event) => {
             setTyped(event.target.value);

@@ -7,7 +7,7 @@ import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
 import { useFindParts } from "../shared/find.ts";
 import { counted, dateInFull } from "../shared/format.ts";
-import { StandingMark } from "../shared/Mark.tsx";
+import { SupplyMark } from "../shared/Mark.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SaveParts, useSave } from "../shared/save.tsx";
@@ -39,7 +39,7 @@ export function Needs({ operation }: { operation: OperationOnPage }) {
               </Link>
               {need.part.safetyCritical && <span className="soft"> safety-critical</span>}
             </span>
-            <StandingMark standing={need.part.outlook.standing} />
+            <SupplyMark state={need.part.outlook.state} />
             <span className="soft">
               {counted(need.quantity, "piece")}
               {need.part.outlook.arrivalDate ? `, expected ${dateInFull(need.part.outlook.arrivalDate)}` : ""}

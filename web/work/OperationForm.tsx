@@ -17,7 +17,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
     code,
     title,
     trade,
-    section,
+    group,
     hoursLeast,
     hoursLikely,
     hoursMost,
@@ -37,7 +37,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           code,
           title,
           trade,
-          section,
+          group,
           hoursLeast,
           hoursLikely,
           hoursMost,
@@ -59,7 +59,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           <TextField name="title" label="Title" />
           <TextField name="code" label="Code" />
           <TextField name="trade" label="Trade" suggestions={restoration.trades} />
-          <TextField name="section" label="Section" suggestions={restoration.sectionNames} />
+          <TextField name="group" label="Group" suggestions={restoration.groups} />
           <NumberField name="hoursLeast" label="Hours at least" unit="h" />
           <NumberField name="hoursLikely" label="Hours likely" unit="h" />
           <NumberField name="hoursMost" label="Hours at most" unit="h" />

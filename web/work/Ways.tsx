@@ -84,7 +84,7 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
                   <span className="unseen"> {way.title}</span>
                 </button>
                 <OpenButton of={open} opens={way.id}>
-                  Edit<span className="unseen"> the way {way.title}</span>
+                  Change<span className="unseen"> the way {way.title}</span>
                 </OpenButton>
                 {(way.price.minor > 0 || way.payments.length > 0) && (
                   <OpenButton of={open} opens={paymentOf(way)}>

@@ -6,25 +6,25 @@ import { Empty, Loading, Page, Problem } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { type RestorationInView, useRestoration } from "../shared/restoration.ts";
 import { AddOperation } from "./AddOperation.tsx";
-import { CalendarSheet } from "./CalendarSheet.tsx";
 import { Filters, type State, useWorkFilter } from "./Filters.tsx";
-import { ScheduleTable } from "./ScheduleTable.tsx";
+import { OperationBars } from "./OperationBars.tsx";
+import { OperationTable } from "./OperationTable.tsx";
 import { hoursToDo, useSchedule, type WholeSchedule } from "./schedule.ts";
 import "./work.css";
 
 const NetworkSheet = lazy(() => import("./NetworkSheet.tsx"));
 
-const VIEWS = [
-  ["calendar", "Calendar"],
-  ["table", "Table"],
-  ["network", "Network"],
-] as const;
+const VIEWS = ["bars", "table", "waits"] as const;
+type View = (typeof VIEWS)[number];
 
-/** The work to be done: operations on the shop's calendar, as a table, or as a network of what comes before what. */
+/** What the views were called in earlier addresses. */
+const EARLIER: Readonly<Record<string, View>> = { calendar: "bars", network: "waits" };
+
+/** The work to be done: operations as bars on the shop's calendar or in a table, or a drawing of what waits for what. */
 export default function WorkPage() {
   const restoration = useRestoration();
   const schedule = useSchedule(restoration.id);
-  const [view] = useAddressValue("view");
+  const [asked] = useAddressValue("view");
   const [adding, setAdding] = useState(false);
   const add = (
     <button type="button" onClick={() => setAdding(true)}>
@@ -65,11 +65,11 @@ export default function WorkPage() {
         {dialog}
       </Page>
     );
-  const shown = VIEWS.some(([name]) => name === view) ? view : "calendar";
+  const shown = VIEWS.find((view) => view === asked) ?? EARLIER[asked ?? ""] ?? "bars";
   return (
     <Page title="Work" aside={add} sentence={<Sentence restoration={restoration} schedule={schedule} />}>
-      <ViewLinks shown={shown ?? "calendar"} />
-      <Sheet restoration={restoration} schedule={schedule} view={shown ?? "calendar"} />
+      <ViewLinks shown={shown} />
+      <Sheet restoration={restoration} schedule={schedule} view={shown} />
       {dialog}
     </Page>
   );
@@ -104,25 +104,30 @@ function Sentence({ restoration, schedule }: { restoration: RestorationInView; s
   );
 }
 
-function ViewLinks({ shown }: { shown: string }) {
+/** Operations, drawn or written, and what waits for what. */
+function ViewLinks({ shown }: { shown: View }) {
   const [params] = useSearchParams();
-  const to = (view: string) => {
+  const link = (view: View, words: string, here: boolean) => {
     const next = new URLSearchParams(params);
-    if (view === "calendar") next.delete("view");
+    if (view === "bars") next.delete("view");
     else next.set("view", view);
-    return `?${next}`;
+    return (
+      <Link to={`?${next}`} aria-current={here ? "page" : undefined}>
+        {words}
+      </Link>
+    );
   };
   return (
     <nav className="views no-print" aria-label="Ways to see the work">
       <ul>
-        {VIEWS.map(([view, name]) => (
-          <li key={view}>
-            <Link to={to(view)} aria-current={view === shown ? "page" : undefined}>
-              {name}
-            </Link>
-          </li>
-        ))}
+        <li>{link(shown === "table" ? "table" : "bars", "Operations", shown !== "waits")}</li>
+        <li>{link("waits", "What waits for what", shown === "waits")}</li>
       </ul>
+      {shown !== "waits" && (
+        <p className="small">
+          {link("bars", "as bars", shown === "bars")} · {link("table", "as a table", shown === "table")}
+        </p>
+      )}
     </nav>
   );
 }
@@ -134,7 +139,7 @@ function Sheet({
 }: {
   restoration: RestorationInView;
   schedule: WholeSchedule;
-  view: string;
+  view: View;
 }) {
   const filter = useWorkFilter();
   const paging = usePaging("rows", 50);
@@ -160,11 +165,11 @@ function Sheet({
     />
   );
   if (!week) return null;
-  if (view === "network")
+  if (view === "waits")
     return (
       <>
         <div className="table-filters no-print">{filters}</div>
-        <Suspense fallback={<Loading what="the network" />}>
+        <Suspense fallback={<Loading what="the drawing" />}>
           <NetworkSheet restoration={restoration.id} schedule={schedule} matching={matching} />
         </Suspense>
       </>
@@ -172,7 +177,7 @@ function Sheet({
   const nothing = <Nothing state={filter.state} onAll={filter.clear} />;
   if (view === "table")
     return (
-      <ScheduleTable
+      <OperationTable
         restoration={restoration.id}
         rows={matching}
         pageOf={(all) => all.slice(from, from + paging.size)}
@@ -188,7 +193,7 @@ function Sheet({
       {page.length === 0 ? (
         nothing
       ) : (
-        <CalendarSheet restoration={restoration.id} schedule={schedule} week={week} matching={matching} rows={page} />
+        <OperationBars restoration={restoration.id} schedule={schedule} week={week} matching={matching} rows={page} />
       )}
       {pages}
     </>

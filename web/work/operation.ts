@@ -7,7 +7,7 @@ export const OperationQuery = graphql(
   `
   query OperationPage($operation: ID!) {
     operation(id: $operation) {
-      id revision code title trade section state hoursLeast hoursLikely hoursMost remainingHours startedOn finishedOn notes
+      id revision code title trade group state hoursLeast hoursLikely hoursMost remainingHours startedOn finishedOn notes
       judgingLine { id }
       restoration { id }
       schedule {
@@ -19,7 +19,7 @@ export const OperationQuery = graphql(
         id revision quantity
         part {
           id code name stateOnHand safetyCritical caution
-          outlook { standing arrivalDate }
+          outlook { state arrivalDate }
           inspections { id revision inspector inspectedOn what }
         }
       }

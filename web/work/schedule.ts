@@ -17,7 +17,7 @@ const ScheduleQuery = graphql(`
           node {
             critical earlyStart earlyStartDate earlyFinishDate lateStartDate lateFinishDate
             totalFloat freeFloat floatToTarget waitsForOpen
-            operation { id code title trade section state hoursLikely remainingHours startedOn finishedOn }
+            operation { id code title trade group state hoursLikely remainingHours startedOn finishedOn }
           }
         }
       }

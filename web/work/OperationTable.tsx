@@ -5,7 +5,7 @@ import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
 import { CriticalMark, OpenMark, OperationLink } from "./CriticalMark.tsx";
 import { hoursToDo, type Scheduled } from "./schedule.ts";
 
-interface ScheduleTableProps {
+interface OperationTableProps {
   restoration: string;
   /** All rows that the filters leave: the order is theirs, not only the page's. */
   rows: readonly Scheduled[];
@@ -18,7 +18,7 @@ interface ScheduleTableProps {
 }
 
 /** The plan of the work in words and figures. */
-export function ScheduleTable({ restoration, rows, pageOf, freeIds, filters, paging, empty }: ScheduleTableProps) {
+export function OperationTable({ restoration, rows, pageOf, freeIds, filters, paging, empty }: OperationTableProps) {
   const [sort, onSort] = useSort({ column: "start", descending: false }, "sort", ["rows"]);
   const columns: Column<Scheduled>[] = [
     {
@@ -64,7 +64,7 @@ export function ScheduleTable({ restoration, rows, pageOf, freeIds, filters, pag
     },
     {
       id: "note",
-      title: "Stands",
+      title: "Note",
       cell: (row) =>
         row.waitsForOpen.length > 0 ? (
           <OpenMark codes={row.waitsForOpen} />

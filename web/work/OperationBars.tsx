@@ -7,7 +7,7 @@ import { Neighbours } from "./Neighbours.tsx";
 import { type Scheduled, type ShopWeek, spanWords, type WholeSchedule, type WorkLink } from "./schedule.ts";
 import { closedRuns, scaleOver, type TimeScale, ticksOf } from "./timeScale.ts";
 
-interface CalendarSheetProps {
+interface OperationBarsProps {
   restoration: string;
   schedule: WholeSchedule;
   week: ShopWeek;
@@ -18,13 +18,18 @@ interface CalendarSheetProps {
 }
 
 const LINE = 28;
-const SCALES: Record<string, number> = { fit: 0, weeks: 5, days: 20 };
+/** Pixels a day; 0 fits all of it into the page. */
+const SCALES: Record<string, number> = { fit: 0, wider: 5, widest: 20 };
+
+/** What the scales were called in earlier addresses. */
+const EARLIER: Readonly<Record<string, string>> = { weeks: "wider", days: "widest" };
 
 /** Operations on the shop's calendar: a line each, its span, the float after it, closed days shaded. */
-export function CalendarSheet({ restoration, schedule, week, matching, rows }: CalendarSheetProps) {
+export function OperationBars({ restoration, schedule, week, matching, rows }: OperationBarsProps) {
   const [chosen, choose] = useAddressValue("row");
   const [asked, setScale] = useAddressValue("scale");
-  const wanted = asked && asked in SCALES ? asked : "fit";
+  const named = EARLIER[asked ?? ""] ?? asked ?? "fit";
+  const wanted = Object.hasOwn(SCALES, named) ? named : "fit";
   const sheet = useRef<HTMLDivElement>(null);
   const body = useRef<HTMLDivElement>(null);
   const [room, setRoom] = useState(0);
@@ -367,9 +372,9 @@ function Key({ short, scale, onScale }: { short: boolean; scale: string; onScale
       <div className="row no-print">
         {(
           [
-            ["fit", "Whole plan"],
-            ["weeks", "Weeks"],
-            ["days", "Days"],
+            ["fit", "Fit the page"],
+            ["wider", "Wider"],
+            ["widest", "Widest"],
           ] as const
         ).map(([value, words]) => (
           <button key={value} type="button" aria-pressed={scale === value} onClick={() => onScale(value)}>
