@@ -37,6 +37,9 @@ export async function writeClubRows(store: Store, made: ClubMade, words: ClubWor
 /** Noon of a day, a second later for each row, so that the order of the files is the order of the lists. */
 const noon = (day: unknown, i: number): Date => new Date(Date.parse(`${day}T12:00:00Z`) + 1_000 * i);
 
+/** Ids follow the codes, so that every demo has the same, in the same order. */
+const idOf = (code: unknown): string => `demo-${String(code).padStart(5, "0")}`;
+
 class Writer {
   constructor(
     private readonly tx: Tx,
@@ -53,7 +56,7 @@ class Writer {
     return found;
   }
 
-  /** Rows of a table that meet its rules, as it holds them. Ids follow the codes, so that every demo has the same. */
+  /** Rows of a table that meet its rules, as it holds them. */
   private rows(table: ClubTable & ClubNoun, defaults: Record<string, unknown> = {}): Record<string, unknown>[] {
     const file = clubFileOf(table);
     return (this.made.given.get(table) ?? []).map(({ at, values }) => {
@@ -68,7 +71,7 @@ class Writer {
   private owned(row: Record<string, unknown>) {
     const { member, ...columns } = row;
     const { id: memberId } = this.member(member);
-    return { ...columns, id: `demo-${row["code"]}`, clubId: this.clubId, memberId };
+    return { ...columns, id: idOf(row["code"]), clubId: this.clubId, memberId };
   }
 
   async shared(): Promise<void> {
@@ -169,7 +172,7 @@ class Writer {
         partId: part.id,
         supplierId: supplier.id,
         batchId,
-        code: `Q${String(quotes + 1).padStart(3, "0")}`,
+        code: String(quotes + 1),
         provenance: "REPRODUCTION",
         notes: `Batch ${batch.code} of the club`,
       },
@@ -181,7 +184,7 @@ class Writer {
   async words({ messages, complaints }: ClubWords): Promise<void> {
     const { tx } = this;
     for (const { want, spare, member, on, text } of messages) {
-      const pair = { wantId: `demo-${want}`, spareId: `demo-${spare}` };
+      const pair = { wantId: idOf(want), spareId: idOf(spare) };
       const correspondence = await tx.correspondence.upsert({
         where: { wantId_spareId: pair },
         create: pair,
@@ -192,7 +195,7 @@ class Writer {
       });
     }
     for (const { kind, row, member, on, reason } of complaints) {
-      const rowId = `demo-${row}`;
+      const rowId = idOf(row);
       const { part } = await tx.spare.findUniqueOrThrow({ where: { id: rowId } });
       await tx.clubComplaint.create({
         data: {

@@ -392,7 +392,7 @@ export function batchDraft(
     id,
     revision,
     patch,
-    prefix: "B",
+    earlier: "B",
     defaults: {
       machine: "",
       references: "",

@@ -20,6 +20,7 @@ import { PlanFault } from "../plan/compute.ts";
 import { loadExposureRows } from "../plan/exposureLoad.ts";
 import { awardMet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
+import { codeInWords } from "../store/codes.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { delegateOf, type Table } from "../store/tables.ts";
@@ -324,7 +325,7 @@ const Choices = builder.objectRef<Made>("Choices").implement({
     }),
     open: t.stringList({
       description:
-        "Codes of parts and snags without a source: they count as in hand for the purpose, and completion stays open.",
+        "Parts and snags without a source, by code, a number with its noun: they count as in hand for the purpose, and completion stays open.",
       resolve: ({ choices }) => [...choices.problem.open],
     }),
     inForce: t.field({ type: PlanInForce, resolve: ({ choices }) => choices }),
@@ -498,7 +499,11 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
     {
       restorationId,
       accountId: viewer.accountId,
-      summary: `Took up plan ${number}: ${differing.map(({ subject }) => subject.code).join(", ")}`.slice(0, 300),
+      summary:
+        `Took up plan ${number}: ${differing.map(({ subject: { kind, code } }) => codeInWords(kind.toLowerCase(), code)).join(", ")}`.slice(
+          0,
+          300,
+        ),
     },
     async (journal) => {
       if (await isStale(journal.tx, choices))

@@ -6,6 +6,7 @@ import type { Tx } from "../store/client.ts";
 import { type ClubEntry, type ClubJournal, recordClub, undoClub } from "../store/clubJournal.ts";
 import { type ClubNoun, clubFaultsOf } from "../store/clubRules.ts";
 import { CLUB_NOUNS, type ClubTables, clubDelegateOf, clubNameOf } from "../store/clubTables.ts";
+import { nextCode } from "../store/codes.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { checkFresh } from "../store/journal.ts";
 import type { Context } from "./context.ts";
@@ -22,8 +23,8 @@ export interface ClubDraft<T extends OwnedTable> {
   patch: Values;
   /** What a new row holds where the input says nothing. */
   defaults: Values;
-  /** Letter with which made-up codes begin. */
-  prefix: string;
+  /** Letter with which an earlier version began the codes that it made. */
+  earlier: string;
   /** Columns that point at rows elsewhere, and rules that need them. Adds faults, or throws Refused. */
   place?: (tx: Tx, merged: Values, before: ClubTables[T] | null, fault: (fault: Fault) => void) => Promise<Values>;
   /** Rows below it, written in the same change. */
@@ -104,7 +105,8 @@ export async function writeInClub<T extends OwnedTable>(
   const faults: Fault[] = [];
   const merged: Values = { ...draft.defaults, ...stored, ...patch, clubId: member.club.id };
   if (stored === null) merged.memberId = member.id;
-  if (merged.code == null) merged.code = await nextClubCode(tx, draft.table, member.club.id, draft.prefix);
+  if (merged.code == null)
+    merged.code = await nextCode(clubDelegateOf(tx, draft.table), { clubId: member.club.id }, draft);
   Object.assign(merged, await draft.place?.(tx, merged, before, (fault) => faults.push(fault)));
   faults.push(...clubFaultsOf(draft.table as ClubNoun, merged));
   if (faults.length > 0) throw new InvalidInput(faults);
@@ -172,14 +174,3 @@ const cleared = (patch: Values, defaults: Values): Values =>
 
 const changed = (stored: Values, merged: Values): Values =>
   Object.fromEntries(Object.entries(merged).filter(([field, value]) => !isDeepStrictEqual(stored[field], value)));
-
-/** The next free code of the club: S00001, S00002 …. Codes are of one length, so the last in order is the highest. */
-export async function nextClubCode(tx: Tx, table: OwnedTable, clubId: string, prefix: string): Promise<string> {
-  const [last] = await clubDelegateOf(tx, table).findMany({
-    where: { clubId, code: { startsWith: prefix } },
-    orderBy: { code: "desc" },
-    take: 1,
-  });
-  const number = Number(/^\D*(\d{1,9})$/.exec(String(last?.code ?? ""))?.[1] ?? 0);
-  return prefix + String(number + 1).padStart(5, "0");
-}

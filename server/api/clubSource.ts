@@ -209,7 +209,7 @@ export function sourceDraft(
     id,
     revision,
     patch,
-    prefix: "S",
+    earlier: "S",
     defaults: {
       country: "",
       machine: "",

@@ -1,6 +1,7 @@
 /** What was seen at a swap meet: written down once, however often it is sent, and made a quote in one step. */
 import { own, restorationsOf } from "../access/rules.ts";
 import type { Find as FindRow } from "../generated/prisma/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { InvalidInput, Refused, StaleRow } from "../store/fault.ts";
 import { checkFresh, differences, record } from "../store/journal.ts";
 import { builder } from "./builder.ts";
@@ -233,6 +234,6 @@ async function sellerOf(
   const name = seller.trim();
   if (name === "") return undefined;
   const { workshopId } = context.viewer;
-  const known = await journal.tx.supplier.findFirst({ where: { workshopId, name }, orderBy: { code: "asc" } });
+  const known = await journal.tx.supplier.findFirst({ where: { workshopId, name }, orderBy: BY_CODE });
   return known?.id ?? (await write(context, journal, supplierDraft(context, { name }))).id;
 }

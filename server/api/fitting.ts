@@ -1,8 +1,10 @@
 /** When an operation may be called done: what must stand on record first. */
 import type { Tx } from "../store/client.ts";
+import { compareCodes } from "../store/codes.ts";
 import { Refused } from "../store/fault.ts";
 
-const codes = (rows: readonly { code: string }[]): string[] => [...new Set(rows.map((row) => row.code))].sort();
+const codes = (rows: readonly { code: string }[]): string[] =>
+  [...new Set(rows.map((row) => row.code))].sort(compareCodes);
 
 /**
  * Throws {@link Refused} where the operation is not ready to be called done: a predecessor is not,

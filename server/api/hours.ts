@@ -2,6 +2,7 @@
 import { own, restorationsOf } from "../access/rules.ts";
 import type { HoursBooked as Row } from "../generated/prisma/client.ts";
 import { correctionsOf, hoursLeft, leftAfter, totalHours } from "../plan/hours.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
@@ -143,7 +144,9 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
       ...faultsOf("hoursBooked", { ...input, remainingHours: input.remainingHours ?? null, notes: input.notes ?? "" }),
     ]);
     if (before.state === "DONE" && !input.afterDone)
-      throw new Refused("OPERATION_DONE", `${before.code} ${before.title} is done already.`, [before.code]);
+      throw new Refused("OPERATION_DONE", `${codeInWords("Operation", before.code)} ${before.title} is done already.`, [
+        before.code,
+      ]);
     const rate = await journal.tx.hands.findUnique({
       where: { restorationId_trade: { restorationId: restoration.id, trade: before.trade } },
     });
@@ -165,7 +168,7 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
         startedOn: before.startedOn ?? input.workedOn,
         remainingHours: input.remainingHours ?? leftAfter(hoursLeft(before), input.hours),
       });
-    return { entry, summary: `Booked ${input.hours} h to ${before.code}` };
+    return { entry, summary: `Booked ${input.hours} h to ${codeInWords("operation", before.code)}` };
   });
 }
 
@@ -211,7 +214,7 @@ async function correctHours(context: Context, input: Correction): Promise<Omit<S
       await journal.update("operation", operation.id, operation.revision, {
         remainingHours: remainingHours ?? leftAfter(hoursLeft(operation), difference),
       });
-    return { entry, summary: `Corrected hours of ${operation.code} by ${difference} h` };
+    return { entry, summary: `Corrected hours of ${codeInWords("operation", operation.code)} by ${difference} h` };
   });
 }
 

@@ -4,6 +4,7 @@ import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/pr
 import { loadHuntOutlook, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
 import { type HuntOdds, type StopOdds, stopTotal } from "../plan/huntOdds.ts";
 import type { HuntStop as Stop } from "../plan/huntOutlook.ts";
+import { codeInWords } from "../store/codes.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { checkFresh, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
@@ -354,7 +355,7 @@ async function saveHunt(context: Context, input: typeof HuntInput.$inferInput): 
     },
     async (journal) => {
       saved = await write(context, journal, huntDraft(input));
-      words = (await journal.tx.part.findUniqueOrThrow({ where: { id: saved.partId } })).code;
+      words = codeInWords("part", (await journal.tx.part.findUniqueOrThrow({ where: { id: saved.partId } })).code);
     },
   );
   return { change, id: saved?.id ?? "", revision: saved?.revision ?? 0 };
@@ -378,7 +379,7 @@ async function recordFruitless(
       message: "date must not be after the day of the figures: a search that is still to come is a dated chance.",
     });
   if (faults.length > 0) throw new InvalidInput(faults);
-  const summary = `Recorded a fruitless search for ${code}`;
+  const summary = `Recorded a fruitless search for ${codeInWords("part", code)}`;
   const change = await record(
     store,
     { restorationId: hunt.restorationId, accountId: viewer.accountId, summary },
@@ -412,7 +413,7 @@ async function chooseFallback(
   const summary =
     quote === null
       ? `Left part ${part.code} without a fallback`
-      : `The fallback for part ${part.code} is ${quote.code}`;
+      : `The fallback for part ${part.code} is quote ${quote.code}`;
   const { restorationId } = part;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
     journal.update("part", part.id, revision, { fallbackQuoteId: quoteId }),
@@ -443,7 +444,8 @@ async function found(context: Context, asked: Finding): Promise<Omit<Saved, "is"
     async (journal) => {
       const now = await own(viewer, journal.tx, "hunt", hunt.id);
       checkFresh(now, asked.revision, { state: "FOUND" });
-      if (now.state === "FOUND") throw new Refused("IN_USE", `What was hunted as ${code} is found already.`, [code]);
+      if (now.state === "FOUND")
+        throw new Refused("IN_USE", `What was hunted as ${codeInWords("part", code)} is found already.`, [code]);
       await journal.update("hunt", now.id, asked.revision, { state: "FOUND" });
       const part = await journal.tx.part.findUniqueOrThrow({ where: { id: now.partId } });
       if (asked.inHand) {

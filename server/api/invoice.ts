@@ -39,7 +39,7 @@ builder.prismaObjectFields(Restoration, (t) => ({
     resolve: ({ id }, args, context, info) =>
       pageOfRows(context, info, args, "invoice", {
         where: { restorationId: id },
-        orderBy: [{ day: "desc" }, { code: "desc" }],
+        orderBy: [{ day: "desc" }, { codeOrder: "desc" }, { code: "desc" }],
       }),
   }),
 }));
@@ -99,7 +99,7 @@ function draftOf({ id, revision, restoration, ...patch }: typeof InvoiceInput.$i
     id,
     revision,
     patch,
-    codes: { prefix: patch.kind === "RECEIPT" ? "R" : "I", digits: 3, step: 1 },
+    codes: { earlier: "IR" },
     defaults: { kind: "INVOICE", notes: "", correctsId: null },
     place: async (find) => {
       const of = await find.find("restoration", "restoration", restoration);

@@ -273,7 +273,9 @@ const Entry = builder.objectRef<LedgerEntry & { home: string }>("LedgerEntry").i
     day: t.expose("day", { type: "Date" }),
     kind: t.expose("kind", { type: LedgerKind }),
     what: t.exposeString("what"),
-    code: t.exposeString("code", { description: "Of the order, the operation or the invoice." }),
+    code: t.exposeString("code", {
+      description: "Of the order, the operation or the invoice; a number with its noun.",
+    }),
     part: t.exposeID("partId", { nullable: true }),
     operation: t.exposeID("operationId", { nullable: true }),
     snag: t.exposeID("snagId", { nullable: true }),

@@ -4,6 +4,7 @@ import type { Spare as SpareRow, Want as WantRow } from "../generated/prisma/cli
 import { clubIndex } from "../plan/clubIndex.ts";
 import type { Tx } from "../store/client.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
+import { BY_CODE, codeInWords } from "../store/codes.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
 import { builder } from "./builder.ts";
@@ -203,7 +204,7 @@ async function writeAbout(context: Context, { want, spare, text }: { want: strin
       memberId: member.id,
       text,
     });
-    return { id, revision, summary: `Wrote about ${offered.code} ${offered.part}` };
+    return { id, revision, summary: `Wrote about ${codeInWords("spare", offered.code)} ${offered.part}` };
   });
 }
 
@@ -245,7 +246,7 @@ async function planSpare(
       unitPriceMinor: price,
       currency: offered.currency,
       leadDays: leadDays ?? 7,
-      notes: `${offered.code} ${offered.part}${offered.notes === "" ? "" : `\n${offered.notes}`}`,
+      notes: `${codeInWords("Spare", offered.code)} ${offered.part}${offered.notes === "" ? "" : `\n${offered.notes}`}`,
     },
     async (journal, row) => {
       await notPlannedYet(journal.tx, member, offered, part);
@@ -259,7 +260,7 @@ async function notPlannedYet(tx: Tx, { workshopId }: Member, spare: SpareRow, pa
   const planned = await tx.quote.findMany({
     where: { spareId: spare.id, restoration: { workshopId } },
     select: { code: true, part: { select: { id: true, name: true } } },
-    orderBy: { code: "asc" },
+    orderBy: BY_CODE,
   });
   const stands =
     planned.find(({ part }) => part.id === partId) ?? (planned.length >= spare.quantity ? planned[0] : null);
@@ -294,7 +295,7 @@ export async function planQuote(
   const change = await record(store, occasion, async (journal) => {
     const known = await journal.tx.supplier.findFirst({
       where: { workshopId: viewer.workshopId, name: seller },
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
     });
     const supplier = known ?? (await write(context, journal, supplierDraft(context, { name: seller, kind })));
     const row = await write(context, journal, quoteDraft({ ...quote, supplier: supplier.id }));

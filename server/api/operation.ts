@@ -1,5 +1,6 @@
 /** Shop work: its place in the plan, its links, needs and snags. */
 import { own } from "../access/rules.ts";
+import { BY_CODE, byCodeOf, leadOf } from "../store/codes.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { OperationState } from "./enums.ts";
@@ -31,11 +32,11 @@ export const Operation = builder.prismaObject("Operation", {
     finishedOn: t.expose("finishedOn", { type: "Date", nullable: true }),
     remainingHours: t.exposeFloat("remainingHours", { nullable: true }),
     notes: t.exposeString("notes"),
-    linksBefore: t.relation("before", { query: { orderBy: { before: { code: "asc" } } } }),
-    linksAfter: t.relation("after", { query: { orderBy: { after: { code: "asc" } } } }),
-    needs: t.relation("needs", { query: { orderBy: { part: { code: "asc" } } } }),
-    snags: t.relation("snags", { query: { orderBy: { code: "asc" } } }),
-    ways: t.relation("ways", { query: { orderBy: { code: "asc" } } }),
+    linksBefore: t.relation("before", { query: { orderBy: byCodeOf("before") } }),
+    linksAfter: t.relation("after", { query: { orderBy: byCodeOf("after") } }),
+    needs: t.relation("needs", { query: { orderBy: byCodeOf("part") } }),
+    snags: t.relation("snags", { query: { orderBy: BY_CODE } }),
+    ways: t.relation("ways", { query: { orderBy: BY_CODE } }),
     chosenWay: t.relation("chosenWay", {
       nullable: true,
       description: "The way in force: the plan goes by its hours and days. null: as the operation itself says.",
@@ -103,7 +104,7 @@ const saveOperation = (
     id,
     revision,
     patch,
-    codes: { prefix: "W", digits: 3, step: 10 },
+    codes: ({ group, trade }) => ({ lead: leadOf(String(group || trade)), earlier: "W" }),
     defaults: {
       trade: "",
       group: "",

@@ -126,7 +126,7 @@ const saveOperationWay = (
     id,
     revision,
     patch,
-    codes: { prefix: "Y", digits: 2, step: 1 },
+    codes: { earlier: "Y" },
     defaults: { hours: 0, days: 0, priceMinor: 0, points: 0, supplierId: null },
     place: async (find, before) => {
       const of = await find.findIn(before?.restorationId, "operation", "operation", operation ?? before?.operationId);

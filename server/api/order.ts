@@ -143,7 +143,7 @@ const saveOrder = (context: Context, { id, revision, quote, ...patch }: typeof O
     id,
     revision,
     patch,
-    codes: { prefix: "O", digits: 3, step: 1 },
+    codes: { earlier: "O" },
     defaults: { quantity: 1, state: "PLACED", expectedOn: null, arrivedOn: null, fitRating: null, notes: "" },
     place: async (find, before) => {
       const taken = await find.findIn(before?.restorationId, "quote", "quote", quote ?? before?.quoteId);

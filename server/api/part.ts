@@ -3,6 +3,7 @@ import { own } from "../access/rules.ts";
 import { cautionFor } from "../plan/caution.ts";
 import type { PartOutlook as Outlook } from "../plan/plan.ts";
 import { judgingSectionOf } from "../plan/points.ts";
+import { BY_CODE, byCodeOf } from "../store/codes.ts";
 import { InvalidInput } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
@@ -120,15 +121,15 @@ export const Part = builder.prismaObject("Part", {
     }),
     references: t.relation("references", { query: { orderBy: { id: "asc" } } }),
     specification: t.relation("specification", { query: { orderBy: [{ position: "asc" }, { id: "asc" }] } }),
-    needs: t.relation("needs", { query: { orderBy: { operation: { code: "asc" } } } }),
-    quotes: t.relation("quotes", { query: { orderBy: { code: "asc" } } }),
+    needs: t.relation("needs", { query: { orderBy: byCodeOf("operation") } }),
+    quotes: t.relation("quotes", { query: { orderBy: BY_CODE } }),
     chosenQuote: t.relation("chosenQuote", { nullable: true }),
     fallbackQuote: t.relation("fallbackQuote", {
       nullable: true,
       description: "Ordered where the hunt for the part stops without a find.",
     }),
     hunt: t.relation("hunt", { nullable: true }),
-    orders: t.relation("orders", { query: { orderBy: { code: "asc" } } }),
+    orders: t.relation("orders", { query: { orderBy: BY_CODE } }),
     inspections: t.relation("inspections", { query: { orderBy: [{ inspectedOn: "desc" }, { id: "asc" }] } }),
     restoration: t.relation("restoration"),
     outlook: t.field({
@@ -227,7 +228,7 @@ const savePart = (
     id,
     revision,
     patch,
-    codes: { prefix: "P", digits: 3, step: 1 },
+    codes: { earlier: "P" },
     defaults: {
       group: "",
       quantity: 1,

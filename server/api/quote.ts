@@ -7,6 +7,7 @@ import { totalHours } from "../plan/hours.ts";
 import { LANDING, ORDER_TERMS } from "../plan/landed.ts";
 import { costOfOption, ratesOf } from "../plan/optionCost.ts";
 import { lostAlone, placeOf, pointsLost } from "../plan/points.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { Refused } from "../store/fault.ts";
 import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -168,7 +169,7 @@ export const Quote = builder.prismaObject("Quote", {
       }),
     }),
     notes: t.exposeString("notes"),
-    orders: t.relation("orders", { query: { orderBy: { code: "asc" } } }),
+    orders: t.relation("orders", { query: { orderBy: BY_CODE } }),
     chosen: t.boolean({
       select: { chosenFor: { select: { id: true } } },
       resolve: (quote) => quote.chosenFor !== null,
@@ -280,7 +281,7 @@ export const quoteDraft = ({
   id,
   revision,
   patch,
-  codes: { prefix: "Q", digits: 3, step: 1 },
+  codes: { earlier: "Q" },
   defaults: {
     minimumQuantity: 1,
     carriageMinor: 0,

@@ -5,12 +5,14 @@ import { lateOrders } from "../plan/dates.ts";
 import { dayFor } from "../plan/day.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
 import { lossesOf, sheetLosses } from "../plan/points.ts";
+import { BY_CODE, byCodeOf } from "../store/codes.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
 import { CustomsBasis, OperationState, SupplyState } from "./enums.ts";
 import { ExchangeRateConnection } from "./exchangeRate.ts";
 import { FindConnection } from "./find.ts";
+import { holding, partsHolding } from "./holding.ts";
 import { HuntConnection } from "./hunt.ts";
 import { JudgingSheet } from "./judgingSheet.ts";
 import { LinkConnection } from "./link.ts";
@@ -28,10 +30,6 @@ import { SnagConnection } from "./snag.ts";
 const PartSort = builder.enumType("PartSort", {
   values: ["CODE", "NAME", "GROUP", "STATE", "ARRIVAL", "NEED_BY", "ORDER_BY", "FLOAT"] as const,
 });
-
-/** Text found anywhere in one of the fields, in capitals or not. */
-const holding = (search: string | null | undefined, ...fields: string[]): object =>
-  search ? { OR: fields.map((field) => ({ [field]: { contains: search } })) } : {};
 
 export const Restoration = builder.prismaObject("Restoration", {
   fields: (t) => ({
@@ -119,7 +117,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: (restoration, args, context, info) =>
         pageOfRows(context, info, args, "hunt", {
           where: { restorationId: restoration.id },
-          orderBy: [{ part: { code: "asc" } }, { id: "asc" }],
+          orderBy: [...byCodeOf("part"), { id: "asc" }],
         }),
     }),
     finds: t.field({
@@ -167,9 +165,9 @@ export const Restoration = builder.prismaObject("Restoration", {
             restorationId: id,
             state: state ?? undefined,
             trade: trade ?? undefined,
-            ...holding(search, "code", "title", "notes"),
+            ...holding(search, "operation", "title", "notes"),
           },
-          orderBy: { code: "asc" },
+          orderBy: BY_CODE,
         }),
     }),
     links: t.field({
@@ -178,7 +176,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: ({ id }, args, context, info) =>
         pageOfRows(context, info, args, "link", {
           where: { restorationId: id },
-          orderBy: [{ before: { code: "asc" } }, { after: { code: "asc" } }],
+          orderBy: [...byCodeOf("before"), ...byCodeOf("after")],
         }),
     }),
     parts: t.field({
@@ -203,7 +201,7 @@ export const Restoration = builder.prismaObject("Restoration", {
               restorationId: id,
               group: group ?? undefined,
               safetyCritical: safetyCritical ?? undefined,
-              ...holding(search, "code", "name", "notes"),
+              ...partsHolding(search, id),
             }),
             await context.plan(id),
             { sort: sort ?? "CODE", descending: descending ?? false, state: state ?? null },
@@ -216,7 +214,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: async ({ id }, { late, ...args }, context, info) =>
         pageOfRows(context, info, args, "order", {
           where: { restorationId: id, ...(late == null ? {} : lateOrders(late, await context.figuresFor(id))) },
-          orderBy: { code: "asc" },
+          orderBy: BY_CODE,
         }),
     }),
     snags: t.field({
@@ -225,7 +223,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: ({ id }, { open, ...args }, context, info) =>
         pageOfRows(context, info, args, "snag", {
           where: { restorationId: id, clearedOn: open == null ? undefined : open ? null : { not: null } },
-          orderBy: { code: "asc" },
+          orderBy: BY_CODE,
         }),
     }),
     changes: t.field({

@@ -5,6 +5,7 @@
 import { isDeepStrictEqual } from "node:util";
 import { own, rowOf } from "../access/rules.ts";
 import type { Tx } from "../store/client.ts";
+import { nextCode } from "../store/codes.ts";
 import { type Difference, type Fault, InvalidInput } from "../store/fault.ts";
 import { checkFresh, type Journal, record } from "../store/journal.ts";
 import { faultsOf, type Noun } from "../store/rules.ts";
@@ -59,11 +60,8 @@ export interface Draft<T extends Table> {
   recordOn?: (tx: Tx, row: Tables[T]) => Promise<string>;
 }
 
-export interface Codes {
-  prefix: string;
-  digits: number;
-  step: number;
-}
+/** What {@link nextCode} makes one by; of the row where it depends on what that holds. */
+export type Codes = Parameters<typeof nextCode>[2] | ((row: Values) => Parameters<typeof nextCode>[2]);
 
 /** Finds the rows that an input names, only among the viewer's own; what is not found becomes a fault of its field. */
 export class Finder {
@@ -181,8 +179,12 @@ export async function write<T extends Table>(context: Context, journal: Journal,
   const finder = new Finder(context, journal.tx, name);
   const placed = await draft.place(finder, before);
   const merged: Values = { ...defaults, ...stored, ...patch, ...placed };
-  if (draft.codes !== undefined && (merged.code === undefined || merged.code === null))
-    merged.code = await nextCode(journal.tx, table, placed, draft.codes);
+  if (draft.codes !== undefined && (merged.code === undefined || merged.code === null)) {
+    const { workshopId, restorationId } = placed;
+    const register = workshopId === undefined ? { restorationId } : { workshopId };
+    const codes = typeof draft.codes === "function" ? draft.codes(merged) : draft.codes;
+    merged.code = await nextCode(delegateOf(journal.tx, table), register, codes);
+  }
   const lists = listsOf(draft, merged);
   for (const fault of faultsOf(rule, merged)) finder.fault(fault);
   for (const list of lists) for (const fault of listFaults(list)) finder.fault(fault);
@@ -217,16 +219,6 @@ function cleared(patch: Values, defaults: Values): Values {
 
 const changed = (stored: Values, merged: Values): Values =>
   Object.fromEntries(Object.entries(merged).filter(([field, value]) => !isDeepStrictEqual(stored[field], value)));
-
-/** The next free code after the highest in use: P001, P002 …; works of ten apart leave room between. */
-export async function nextCode(tx: Tx, table: Table, scope: Values, { prefix, digits, step }: Codes): Promise<string> {
-  const where =
-    scope.workshopId === undefined ? { restorationId: scope.restorationId } : { workshopId: scope.workshopId };
-  const rows = await delegateOf(tx, table).findMany({ where: { ...where, code: { startsWith: prefix } } });
-  const numbers = rows.map((row) => new RegExp(`^${prefix}(\\d{1,9})$`).exec(String(row.code))?.[1] ?? "0").map(Number);
-  const highest = numbers.reduce((a, b) => Math.max(a, b), 0);
-  return prefix + String(Math.floor(highest / step) * step + step).padStart(digits, "0");
-}
 
 function listFaults({ field, rule, key, alike = (value) => value, rows = [] }: ListDraft): Fault[] {
   const seen = new Set<unknown>();

@@ -33,7 +33,8 @@ ScheduledOperation.implement({
       resolve: ({ place }) => place.floatToTarget,
     }),
     waitsForOpen: t.stringList({
-      description: "Parts and snags without a source that this operation waits for, directly or through others.",
+      description:
+        "Parts and snags without a source that this operation waits for, directly or through others, by code; a number with its noun.",
       resolve: ({ plan, place }) => plan.waitsForOpen(place.operationId),
     }),
   }),

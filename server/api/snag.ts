@@ -1,5 +1,6 @@
 /** Faults found at fitting or on test, and their cures. */
 import { own } from "../access/rules.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { builder } from "./builder.ts";
@@ -40,7 +41,7 @@ export const Snag = builder.prismaObject("Snag", {
     foundOn: t.expose("foundOn", { type: "Date", nullable: true }),
     clearedOn: t.expose("clearedOn", { type: "Date", nullable: true }),
     operation: t.relation("operation"),
-    remedies: t.relation("remedies", { query: { orderBy: { code: "asc" } } }),
+    remedies: t.relation("remedies", { query: { orderBy: BY_CODE } }),
     chosenRemedy: t.relation("chosenRemedy", { nullable: true }),
   }),
 });
@@ -116,7 +117,7 @@ const saveSnag = (context: Context, { id, revision, operation, ...patch }: typeo
     id,
     revision,
     patch,
-    codes: { prefix: "N", digits: 2, step: 1 },
+    codes: { earlier: "N" },
     defaults: { description: "", foundOn: null, clearedOn: null },
     place: async (find, before) => {
       const on = await find.findIn(before?.restorationId, "operation", "operation", operation ?? before?.operationId);
@@ -131,7 +132,7 @@ const saveRemedy = (context: Context, { id, revision, snag, supplier, ...patch }
     id,
     revision,
     patch,
-    codes: { prefix: "R", digits: 2, step: 1 },
+    codes: { earlier: "R" },
     defaults: { priceMinor: 0, days: 0, hours: 0, points: 0, notes: "", supplierId: null },
     place: async (find, before) => {
       const cures = await find.findIn(before?.restorationId, "snag", "snag", snag ?? before?.snagId);

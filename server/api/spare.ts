@@ -107,7 +107,7 @@ export function spareDraft(
     id,
     revision,
     patch,
-    prefix: "X",
+    earlier: "X",
     defaults: {
       machine: "",
       references: "",

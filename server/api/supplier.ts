@@ -2,10 +2,12 @@
 import { own, restorationFor, suppliersOf } from "../access/rules.ts";
 import { dayFor } from "../plan/day.ts";
 import { today } from "../plan/today.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { builder } from "./builder.ts";
 import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
 import { SupplierKind } from "./enums.ts";
+import { holding } from "./holding.ts";
 import { MakerRecord } from "./makerRecord.ts";
 import { Money } from "./money.ts";
 import { OrderConnection } from "./order.ts";
@@ -57,7 +59,7 @@ export const Supplier = builder.prismaObject("Supplier", {
       resolve: (supplier, args, context, info) =>
         pageOfRows(context, info, args, "quote", {
           where: { supplierId: supplier.id },
-          orderBy: [{ code: "asc" }, { id: "asc" }],
+          orderBy: BY_CODE,
         }),
     }),
     orders: t.field({
@@ -90,7 +92,7 @@ builder.queryFields((t) => ({
           ...suppliersOf(context.viewer),
           kind: kind ?? undefined,
           country: country ?? undefined,
-          ...(search ? { OR: [{ name: { contains: search } }, { code: { contains: search } }] } : {}),
+          ...holding(search, "supplier", "name"),
         },
         orderBy: [{ name: "asc" }, { id: "asc" }],
       }),
@@ -136,7 +138,7 @@ export const supplierDraft = (
   id,
   revision,
   patch,
-  codes: { prefix: "S", digits: 2, step: 1 },
+  codes: { earlier: "S" },
   defaults: {
     kind: "DEALER",
     country: "",

@@ -126,7 +126,7 @@ export function wantDraft(
     id,
     revision,
     patch,
-    prefix: "W",
+    earlier: "W",
     defaults: { partId: null, machine: "", references: "", quantity: 1, needBy: null, notes: "", met: false },
     place: async (tx, merged, _before, fault) =>
       ownPart === undefined ? {} : fromPart(tx, member, ownPart, patch, merged, fault),

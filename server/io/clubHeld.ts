@@ -1,5 +1,6 @@
 /** What stands in the club, as its files hold it. */
 import type { Store, Tx } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { writeCell } from "./cell.ts";
 import { CLUB_FILES, type ClubFile } from "./clubColumns.ts";
 import type { Values } from "./columns.ts";
@@ -27,7 +28,7 @@ export type HeldClub = Map<string, HeldClubRow[]>;
 /** The club's rows as a member reads them: what is withheld only where it is the member's own, or a steward asks. */
 export async function heldClub(store: Store | Tx, { clubId, memberId, all }: ClubReader): Promise<HeldClub> {
   const shown = all ? { clubId } : { clubId, OR: [{ withheldReason: null }, { memberId }] };
-  const query = { where: shown, orderBy: [{ code: "asc" as const }] };
+  const query = { where: shown, orderBy: BY_CODE };
   const name = { member: { select: { name: true } } };
   const [sources, wants, spares, batches] = [
     await store.clubSource.findMany({ ...query, include: { ...name, order: { select: { code: true } } } }),

@@ -1,4 +1,6 @@
 /** What must be on record before a part counts as fitted: the same rule for files as for the screens. */
+
+import { codeInWords } from "../store/codes.ts";
 import type { Merged } from "./merge.ts";
 import { cellFault } from "./read.ts";
 
@@ -28,7 +30,7 @@ export function missingInspections({ held, faults }: Merged): void {
         given === operation ? "state" : "part",
         given === operation ? "done" : code,
         "REQUIRED",
-        `calls for an inspection: ${operation.values["code"]} is done and fits the safety-critical part ${code}, so inspections.csv needs a line for it`,
+        `calls for an inspection: ${codeInWords("operation", String(operation.values["code"]))} is done and fits the safety-critical part ${code}, so inspections.csv needs a line for it`,
       ),
     );
   }

@@ -3,6 +3,7 @@
 import { loadHours, loadPaid, ratesByDay } from "../plan/exposureLoad.ts";
 import { type LedgerEntry, ledgerOf } from "../plan/ledger.ts";
 import type { Store } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { decimalsOf } from "./cell.ts";
 import { csvTextSteps } from "./csv.ts";
 import { majorUnits } from "./decimal.ts";
@@ -37,7 +38,7 @@ export async function ledgerCsv(
   const [paid, hours, invoices, ratesOn] = await Promise.all([
     loadPaid(store, id),
     loadHours(store, id),
-    store.invoice.findMany({ where: { restorationId: id }, orderBy: [{ day: "asc" }, { code: "asc" }] }),
+    store.invoice.findMany({ where: { restorationId: id }, orderBy: [{ day: "asc" }, ...BY_CODE] }),
     ratesByDay(store, workshopId),
   ]);
   const amount = (minor: number | null, code: string): string =>

@@ -4,9 +4,10 @@
  */
 import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
+import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { complaintOf, faultsOf } from "../store/rules.ts";
-import { LEDGERS, type Table } from "../store/tables.ts";
+import { LEDGERS, NOUNS, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
@@ -407,7 +408,7 @@ class Merger {
             column,
             "yes",
             "DUPLICATE",
-            `is yes for two rows of the ${of} ${code}: also for ${asked[0]!.values["code"]}; keep one`,
+            `is yes for two rows of the ${of} ${code}: also for ${codeInWords(NOUNS[statement.table], String(asked[0]!.values["code"]))}; keep one`,
           ),
         );
       const inForce = asked[0] ?? newly[0] ?? rows[0];

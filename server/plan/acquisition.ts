@@ -2,6 +2,7 @@
 
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { daysBetween } from "../engine/date.ts";
+import { compareCodes } from "../store/codes.ts";
 import { Declined } from "./declined.ts";
 import type { SupplyState } from "./plan.ts";
 import type { HuntRow, OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, RuledOutRow, SnagRow } from "./rows.ts";
@@ -291,7 +292,7 @@ function sooner(a: QuoteRow, b: QuoteRow, figuresFor: string): number {
     Number(isExpired(a, figuresFor)) - Number(isExpired(b, figuresFor)) ||
     arrival(a) - arrival(b) ||
     a.unitPriceMinor - b.unitPriceMinor ||
-    (a.code < b.code ? -1 : 1)
+    compareCodes(a.code, b.code)
   );
 }
 

@@ -1,5 +1,6 @@
 /** The days of a restoration that belong in a calendar. */
 import type { Store } from "../store/client.ts";
+import { codeInWords } from "../store/codes.ts";
 import { planOf } from "./cache.ts";
 import { loadRates } from "./exchange.ts";
 import { decideByOf } from "./hunt.ts";
@@ -45,7 +46,7 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
             `order-by-${holdUp.id.replace(":", "-")}`,
             holdUp.orderBy,
             `Last day to ${toDo(holdUp)}: ${holdUp.title}`,
-            `${holdUp.code} ${holding.has(holdUp.id) ? "holds up completion" : "has days to spare until then"}`,
+            `${codeInWords(holdUp.kind === "PART" ? "Part" : "Snag", holdUp.code)} ${holding.has(holdUp.id) ? "holds up completion" : "has days to spare until then"}`,
           ),
     ),
     ...orders.map((order) =>

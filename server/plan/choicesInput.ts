@@ -9,6 +9,7 @@ import type { ChoiceLimits, OnOrder, Option } from "../engine/quoteChoiceInput.t
 import { chargedOn } from "../engine/quoteChoiceOrders.ts";
 import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
 import { days } from "../engine/units.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
 import { computePlan } from "./compute.ts";
 import { Declined, keepsQuote } from "./declined.ts";
@@ -258,7 +259,7 @@ class ProblemBuilder {
       const inForce = (all.find(({ chosen }) => chosen) ?? all[0]!).info;
       const known = all.filter(({ info }) => info.costMinor !== null);
       for (const { info } of all)
-        if (info.costMinor === null) this.notice(info.code!, "is left out: there is no rate for its currency.");
+        if (info.costMinor === null) this.notice("way", info.code!, "is left out: there is no rate for its currency.");
       // What is in force stands first, so that of two that are alike it stays.
       known.sort((a, b) => Number(b.chosen) - Number(a.chosen));
       choosing.add(o.id);
@@ -337,7 +338,7 @@ class ProblemBuilder {
       return true;
     }
     if (a.open || inForceRow === undefined) {
-      this.open.push(a.code);
+      this.open.push(codeInWords("part", a.code));
       return false;
     }
     // A hunt that is on: at its expected cost, and as quoted its fallback, ordered on the stop date. Ordering that same
@@ -355,8 +356,12 @@ class ProblemBuilder {
     }
     const allowed = quotes.filter((quote) => !isRuledOut(quote));
     if (allowed.length === 0 && !hunted) {
-      this.notice(a.code, "has only quotes that are ruled out: it counts as in hand, and completion stays open.");
-      this.open.push(a.code);
+      this.notice(
+        "part",
+        a.code,
+        "has only quotes that are ruled out: it counts as in hand, and completion stays open.",
+      );
+      this.open.push(codeInWords("part", a.code));
       return false;
     }
     const priced = allowed
@@ -364,7 +369,7 @@ class ProblemBuilder {
       .filter(({ row, info }) => {
         if (info.costMinor !== null) return true;
         const { problem } = this.orders.landed(row, weighed.get(row.id)!, part.quantity);
-        this.notice(row.code, `is left out: ${problem ?? "its cost cannot be worked out."}`);
+        this.notice("quote", row.code, `is left out: ${problem ?? "its cost cannot be worked out."}`);
         return false;
       });
     if (priced.length === 0) {
@@ -373,7 +378,7 @@ class ProblemBuilder {
       return true;
     }
     const valid = priced.filter(({ row }) => !isExpired(row, figuresFor));
-    if (valid.length === 0) this.notice(a.code, "has only quotes that are past their validity: ask again.");
+    if (valid.length === 0) this.notice("part", a.code, "has only quotes that are past their validity: ask again.");
     const waiting = hunted && inForce.costMinor !== null ? [{ row: inForceRow, info: inForce, ...comes }] : [];
     const options = [...waiting, ...(valid.length > 0 ? valid : priced)];
     // What is in force stands first, so that of two that are alike it stays.
@@ -396,14 +401,14 @@ class ProblemBuilder {
       });
     const inForce = all.find(({ info }) => info.id === a.remedyId);
     if (inForce === undefined) {
-      this.open.push(a.code);
+      this.open.push(codeInWords("snag", a.code));
       return false;
     }
     const known = all.filter(({ info }) => info.costMinor !== null);
     for (const { info } of all)
-      if (info.costMinor === null) this.notice(info.code!, "is left out: there is no rate for its currency.");
+      if (info.costMinor === null) this.notice("remedy", info.code!, "is left out: there is no rate for its currency.");
     if (known.length === 0) {
-      this.notice(a.code, "keeps its remedy, and its cost is not counted.");
+      this.notice("snag", a.code, "keeps its remedy, and its cost is not counted.");
       const settled = { ...inForce, info: this.withoutPrice(inForce.info) };
       this.arrival(a, place, [settled], settled.info);
       return true;
@@ -527,7 +532,11 @@ class ProblemBuilder {
     if (capMinor !== null && counted.unknown > 0)
       for (const { kind, rowId, code, why } of unpriced) {
         if (kind === "INVOICE" || choosing.has(rowId) || (kind === "HOURS" && !capCoversLabour)) continue;
-        this.notice(code, `is not counted against the cap: ${why}.`);
+        this.notice(
+          kind === "HOURS" ? "operation" : kind.toLowerCase(),
+          code,
+          `is not counted against the cap: ${why}.`,
+        );
       }
     return {
       committedMinor,
@@ -537,10 +546,11 @@ class ProblemBuilder {
   }
 
   private uncounted(part: string, quote: QuoteRow): void {
-    this.notice(part, `keeps quote ${quote.code}, and its cost is not counted: it cannot be worked out.`);
+    this.notice("part", part, `keeps quote ${quote.code}, and its cost is not counted: it cannot be worked out.`);
   }
 
-  private notice(row: string, what: string): void {
+  private notice(noun: string, code: string, what: string): void {
+    const row = codeInWords(noun, code);
     this.notices.push({ row, message: `${row} ${what}` });
   }
 

@@ -10,6 +10,7 @@ import { Network, NetworkFault } from "../engine/network.ts";
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
 import { endsWith } from "../engine/sideBySide.ts";
 import { days, hours } from "../engine/units.ts";
+import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
@@ -221,7 +222,7 @@ class ComputedPlan implements Plan {
     if (position < 0) return [];
     return this.acquisitions
       .filter((a) => a.open && following(this.network, [this.network.position(a.id)]).includes(position))
-      .map((a) => a.code);
+      .map(acquisitionInWords);
   }
 
   /** The network: operations, returns of what is sent out, arrivals, and the work that an arrival brings before it fits. */
@@ -262,12 +263,13 @@ class ComputedPlan implements Plan {
   }
 
   private faultOf(error: NetworkFault): Fault {
-    const codeOf = (node: string): string => {
-      const id = node.slice(node.indexOf(":") + 1);
-      return this.operationById.get(id)?.code ?? this.byHoldUp.get(node)?.code ?? id;
+    const operationOf = (node: string) => this.operationById.get(node.slice(node.indexOf(":") + 1));
+    const codes = error.rows.map((node) => (operationOf(node) ?? this.byHoldUp.get(node))?.code ?? node);
+    const words = (node: string): string => {
+      const [operation, holdUp] = [operationOf(node), this.byHoldUp.get(node)];
+      return operation ? codeInWords("operation", operation.code) : holdUp ? acquisitionInWords(holdUp) : node;
     };
-    const codes = error.rows.map(codeOf);
-    const message = error.rows.reduce((text, node, i) => text.replaceAll(node, codes[i]!), error.message);
+    const message = error.rows.reduce((text, node) => text.replaceAll(node, words(node)), error.message);
     return { code: error.code, message, row: codes[0], rows: codes, field: error.field };
   }
 
@@ -353,7 +355,7 @@ class ComputedPlan implements Plan {
   private sorted(outstanding: readonly HoldUp[], holding: ReadonlySet<string>): HoldUp[] {
     const open = outstanding
       .filter((h) => h.open)
-      .sort((a, b) => daysBetween(b.needBy!, a.needBy!) || (a.code < b.code ? -1 : 1));
+      .sort((a, b) => daysBetween(b.needBy!, a.needBy!) || compareCodes(a.code, b.code));
     const byId = new Map(outstanding.map((h) => [h.id, h]));
     const dated = this.rungs.rungs.map((rung) => byId.get(this.network.ids[rung.position]!)!);
     let tie = 0;
@@ -560,11 +562,15 @@ class ComputedPlan implements Plan {
   }
 }
 
+/** The code of a part or a snag, a number with its noun. */
+const acquisitionInWords = ({ kind, code }: Pick<Acquisition, "kind" | "code">): string =>
+  codeInWords(kind.toLowerCase(), code);
+
 /** What no day is sure enough for comes first; a hunt has a day to decide by instead, and comes last. Of one day what was declined: another is still to be chosen. */
 const byUrgency = (a: HoldUp, b: HoldUp): number =>
   byDays(urgency(a), urgency(b)) ||
   Number(b.declinedId !== null) - Number(a.declinedId !== null) ||
-  (a.code < b.code ? -1 : 1);
+  compareCodes(a.code, b.code);
 
 const byDays = (a: number, b: number): number => (a === b ? 0 : a - b);
 

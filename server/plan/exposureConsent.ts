@@ -1,5 +1,6 @@
 /** What comes to more than the owner's limit: chosen, so that it waits for consent before it is ordered, or ordered. */
 import { into } from "../engine/exposure.ts";
+import { compareCodes } from "../store/codes.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
@@ -55,7 +56,7 @@ export function consentDue(rows: ExposureRows): ConsentDue[] {
     .map(([id, amountMinor]): ConsentDue => ({ ...named.get(id)!, amountMinor }))
     .concat(orders(rows))
     .filter(({ amountMinor }) => amountMinor > limit)
-    .sort((a, b) => b.amountMinor - a.amountMinor || (a.code < b.code ? -1 : 1));
+    .sort((a, b) => b.amountMinor - a.amountMinor || compareCodes(a.code, b.code));
 }
 
 /**

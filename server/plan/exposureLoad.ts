@@ -1,6 +1,7 @@
 /** The rows that the owner's money rests on: those of a choice of quotes, with every entry of the ledger and the rates of labour. */
 import type { HoursBooked, Invoice, Order } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { type ChoiceRows, grouped, loadChoiceRows, READ_ANEW, suppliersOf } from "./choicesLoad.ts";
 import { Rates } from "./exchange.ts";
 import { loadPaidAccounts, onOrders, type PaidAccounts, type PaymentRow } from "./exposurePaid.ts";
@@ -62,7 +63,7 @@ export async function loadExposureRows(
     store.hands.findMany({ where, select: { trade: true, rateMinor: true } }),
     loadPaid(store, restorationId),
     loadHours(store, restorationId),
-    store.invoice.findMany({ where, orderBy: [{ day: "asc" }, { code: "asc" }] }),
+    store.invoice.findMany({ where, orderBy: [{ day: "asc" }, ...BY_CODE] }),
   ]);
   return {
     ...choice,
@@ -91,7 +92,7 @@ export async function loadPaid(
 async function loadAccounts(store: Store, restorationId: string): Promise<OrderAccount[]> {
   const where = { restorationId };
   const [orders, payments, parts, quotes, suppliers] = await Promise.all([
-    store.order.findMany({ where, orderBy: { code: "asc" } }),
+    store.order.findMany({ where, orderBy: BY_CODE }),
     store.payment.findMany({
       where: { ...where, orderId: { not: null } },
       orderBy: [{ paidOn: "asc" }, { id: "asc" }],

@@ -3,6 +3,7 @@ import { into, owedOf, type PaymentEntry, paidOf } from "../engine/exposure.ts";
 import { allocate } from "../engine/money.ts";
 import type { PaymentKind } from "../generated/prisma/enums.ts";
 import type { Store } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { grouped } from "./choicesLoad.ts";
 import { currencyOf, type Rates, rateOf } from "./exchange.ts";
 import { today } from "./today.ts";
@@ -61,11 +62,11 @@ export async function loadPaidAccounts(store: Store, restorationId: string): Pro
   const of = grouped(payments, ({ wayId, remedyId }) => wayId ?? remedyId ?? "");
   const where = { restorationId, payments: { some: {} } };
   const [ways, remedies] = await Promise.all([
-    store.operationWay.findMany({ where, include: { operation: true, supplier: NAMED }, orderBy: { code: "asc" } }),
+    store.operationWay.findMany({ where, include: { operation: true, supplier: NAMED }, orderBy: BY_CODE }),
     store.remedy.findMany({
       where,
       include: { snag: { include: { operation: true } }, supplier: NAMED },
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
     }),
   ]);
   for (const { id, currency, supplier, operation } of ways) {

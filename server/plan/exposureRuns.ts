@@ -3,6 +3,7 @@ import { ShopCalendar } from "../engine/calendar.ts";
 import { type CostOfRuns, costRuns, type PriceRange, type RunPrices, type StepCost } from "../engine/costRuns.ts";
 import { into, paidOf } from "../engine/exposure.ts";
 import type { Route, UncertainModel } from "../engine/uncertainty.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
@@ -44,7 +45,10 @@ export function pricedModel(rows: ExposureRows, odds: PlanRows): { model: Uncert
 /** Least, planned and most of every part and snag that nobody has decided on, or that has no source. */
 function pricesUndecided(rows: ExposureRows, ahead: Ahead): PriceRange[] {
   const { parts, snags } = rows.plan;
-  const codes = new Map([...parts, ...snags].map(({ id, code }) => [id, code]));
+  const codes = new Map([
+    ...parts.map(({ id, code }) => [id, codeInWords("part", code)] as const),
+    ...snags.map(({ id, code }) => [id, codeInWords("snag", code)] as const),
+  ]);
   return ahead.entries.flatMap(({ id, bucket, low, planned, high }) =>
     (bucket === "UNDECIDED" || bucket === "UNSOURCED") && high > low
       ? [{ name: codes.get(id) ?? id, low, likely: planned, high }]

@@ -1,6 +1,7 @@
 /** Every entry of a restoration's money in one list: payments, hours, invoices and receipts, each with the rate used. */
 import { into, movedMinor, wages } from "../engine/exposure.ts";
 import { decimalText, halfToEven } from "../engine/ratio.ts";
+import { codeInWords } from "../store/codes.ts";
 import { currencyOf, type Rates, rateOf } from "./exchange.ts";
 import type { HoursEntry, OrderAccount } from "./exposureLoad.ts";
 import type { PaidAccounts, PaymentRow } from "./exposurePaid.ts";
@@ -26,7 +27,7 @@ export interface LedgerEntry {
   kind: LedgerKind;
   /** For people: what it is for. */
   what: string;
-  /** Code of the order, else of the operation or snag, or of the invoice. */
+  /** Code of the order, else of the operation or snag, or of the invoice; a number with its noun. */
   code: string;
   partId: string | null;
   operationId: string | null;
@@ -106,7 +107,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
   for (const { code, part, partId, quote, payments } of accounts)
     pay(payments, {
       what: part.name,
-      code,
+      code: codeInWords("order", code),
       partId,
       operationId: null,
       snagId: null,
@@ -116,7 +117,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
   for (const { title, code, partId, operationId, snagId, supplier, payments } of paid.values())
     pay(payments, {
       what: title,
-      code,
+      code: codeInWords(snagId !== null ? "snag" : operationId !== null ? "operation" : "part", code),
       partId,
       operationId,
       snagId,
@@ -129,7 +130,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
       day: one.workedOn,
       kind: "LABOUR",
       what: `${one.operation.title}, ${one.hours} hours`,
-      code: one.operation.code,
+      code: codeInWords("operation", one.operation.code),
       partId: null,
       operationId: one.operationId,
       snagId: null,
@@ -150,7 +151,7 @@ export function ledgerOf({ currency, accounts, paid, hours, invoices, ratesOn }:
       day: one.day,
       kind: one.kind,
       what: one.kind === "INVOICE" ? "Asked of the owner" : "Received from the owner",
-      code: one.code,
+      code: codeInWords(one.kind.toLowerCase(), one.code),
       partId: null,
       operationId: null,
       snagId: null,

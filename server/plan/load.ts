@@ -1,6 +1,7 @@
 /** A restoration's rows for a plan, in a few wide queries that read only what a plan uses. */
 import type { ShopCalendar } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "../store/client.ts";
+import { BY_CODE } from "../store/codes.ts";
 import { NotFound } from "../store/fault.ts";
 import { deliveryOf } from "./makerWait.ts";
 import type { PlanRows } from "./rows.ts";
@@ -54,7 +55,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     }),
     store.operation.findMany({
       where,
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
       select: {
         id: true,
         code: true,
@@ -72,14 +73,14 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     }),
     store.operationWay.findMany({
       where,
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
       select: { id: true, code: true, title: true, operationId: true, hours: true, days: true },
     }),
     store.link.findMany({ where, select: { id: true, beforeId: true, afterId: true, lag: true, lagUnit: true } }),
     store.need.findMany({ where, select: { id: true, operationId: true, partId: true } }),
     store.part.findMany({
       where,
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
       select: { id: true, code: true, name: true, stateOnHand: true, chosenQuoteId: true, fallbackQuoteId: true },
     }),
     store.ruledOut.findMany({ where: { part: where }, select: { id: true, partId: true, provenance: true } }),
@@ -137,7 +138,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     }),
     store.snag.findMany({
       where,
-      orderBy: { code: "asc" },
+      orderBy: BY_CODE,
       select: { id: true, code: true, title: true, operationId: true, clearedOn: true, chosenRemedyId: true },
     }),
     store.remedy.findMany({

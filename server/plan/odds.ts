@@ -15,6 +15,7 @@ import {
 } from "../engine/uncertainty.ts";
 import { dayQuantile } from "../engine/uncertaintyDays.ts";
 import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
+import { compareCodes } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import { lookingOf } from "./huntOutlook.ts";
@@ -127,7 +128,7 @@ class Routes {
   private firstQuoteOf(supplierId: string): string {
     let first: string | null = null;
     for (const { supplierId: of, code } of this.rows.quotes)
-      if (of === supplierId && (first === null || code < first)) first = code;
+      if (of === supplierId && (first === null || compareCodes(code, first) < 0)) first = code;
     return first!;
   }
 

@@ -4,6 +4,7 @@
  */
 import type { OrderLine } from "../engine/orderCharge.ts";
 import type { Store } from "../store/client.ts";
+import { compareCodes } from "../store/codes.ts";
 import type { ChoiceRows } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
 import type { Rates } from "./exchange.ts";
@@ -49,7 +50,7 @@ export class OrdersAhead {
       this.lines.set(supplierId, there);
       there.push({ code, partId, line });
     }
-    for (const lines of this.lines.values()) lines.sort((a, b) => (a.code < b.code ? -1 : 1));
+    for (const lines of this.lines.values()) lines.sort((a, b) => compareCodes(a.code, b.code));
   }
 
   /**
@@ -106,8 +107,8 @@ export class OrdersAhead {
       return ALONE;
     const others = this.others({ partId, supplierId });
     return {
-      before: others.filter((one) => one.code < code).map(({ line }) => line),
-      after: others.filter((one) => one.code > code).map(({ line }) => line),
+      before: others.filter((one) => compareCodes(one.code, code) < 0).map(({ line }) => line),
+      after: others.filter((one) => compareCodes(one.code, code) > 0).map(({ line }) => line),
     };
   }
 }

@@ -1,4 +1,6 @@
 /** The parts of a restoration filtered and ordered by where they stand in the plan. */
+
+import { compareCodes } from "../store/codes.ts";
 import type { PartOutlook, Plan, SupplyState } from "./plan.ts";
 
 export interface ListedPart {
@@ -13,8 +15,10 @@ export type PartOrder = "CODE" | "NAME" | "GROUP" | "STATE" | "ARRIVAL" | "NEED_
 /** What wants attention first comes first. */
 const URGENCY: readonly SupplyState[] = ["NO_SOURCE", "LATE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "IN_HAND"];
 
-const KEYS: Record<PartOrder, (part: ListedPart, outlook: PartOutlook | undefined) => string | number | null> = {
-  CODE: (part) => part.code,
+const KEYS: Record<
+  Exclude<PartOrder, "CODE">,
+  (part: ListedPart, outlook: PartOutlook | undefined) => string | number | null
+> = {
   NAME: (part) => part.name,
   GROUP: (part) => part.group,
   STATE: (_, outlook) => (outlook === undefined ? null : URGENCY.indexOf(outlook.state)),
@@ -32,13 +36,18 @@ export function partIds(
   plan: Plan,
   ask: { sort: PartOrder; descending: boolean; state: readonly SupplyState[] | null },
 ): string[] {
-  const key = KEYS[ask.sort];
+  const { sort } = ask;
+  const key = sort === "CODE" ? null : KEYS[sort];
   const sign = ask.descending ? -1 : 1;
   return parts
     .map((part) => ({ part, outlook: plan.parts.get(part.id) }))
     .filter(({ outlook }) => ask.state === null || (outlook !== undefined && ask.state.includes(outlook.state)))
-    .map(({ part, outlook }) => ({ part, key: key(part, outlook) }))
-    .sort((a, b) => compare(a.key, b.key, sign) || words.compare(a.part.code, b.part.code))
+    .map(({ part, outlook }) => ({ part, key: key?.(part, outlook) ?? null }))
+    .sort((a, b) =>
+      key === null
+        ? sign * compareCodes(a.part.code, b.part.code)
+        : compare(a.key, b.key, sign) || compareCodes(a.part.code, b.part.code),
+    )
     .map(({ part }) => part.id);
 }
 

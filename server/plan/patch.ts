@@ -1,5 +1,6 @@
 /** Rows of a plan brought up to date by a committed change, without reading all of them again. */
 import type { ClosedDate, Restoration, ShopCalendar } from "../generated/prisma/client.ts";
+import { compareCodes } from "../store/codes.ts";
 import type { Entry } from "../store/journal.ts";
 import { USUAL_WEEK, weekdayHours } from "./load.ts";
 import type { PlanRows } from "./rows.ts";
@@ -95,7 +96,7 @@ function replace(list: Row[], id: string, after: Row | null): void {
   else {
     if (at >= 0) list.splice(at, 1);
     const { code } = after;
-    const place = code === undefined ? -1 : list.findIndex((row) => row.code! > code);
+    const place = code === undefined ? -1 : list.findIndex((row) => compareCodes(row.code!, code) > 0);
     list.splice(place < 0 ? list.length : place, 0, after);
   }
 }

@@ -4,6 +4,7 @@ import { days } from "../engine/units.ts";
 import type { Offer, WalkAwayPrice } from "../engine/walkAway.ts";
 import type { Worth } from "../engine/worth.ts";
 import type { Provenance } from "../generated/prisma/enums.ts";
+import { codeInWords } from "../store/codes.ts";
 import { MOST_MINOR, PROVENANCES } from "../store/rules.ts";
 import { type ChoiceProblem, choiceProblem } from "./choicesInput.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
@@ -49,7 +50,7 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   const offers: Offer[] = [];
   const parts: WalkAwayProblem["parts"][number][] = [];
   for (const { id: partId, code } of plan.parts) {
-    const isOpen = open.has(code) && !subjects.has(partId);
+    const isOpen = open.has(codeInWords("part", code)) && !subjects.has(partId);
     if (!isOpen && !subjects.has(partId)) continue;
     const kindsOut = new Set(plan.ruledOut.filter((one) => one.partId === partId).map(({ provenance }) => provenance));
     const provenances = PROVENANCES.filter((provenance) => !kindsOut.has(provenance));

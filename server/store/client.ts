@@ -6,6 +6,7 @@ import type { Client } from "@libsql/client";
 import { PrismaLibSql } from "@prisma/adapter-libsql";
 import type { SqlDriverAdapter } from "@prisma/driver-adapter-utils";
 import { PrismaClient } from "../generated/prisma/client.ts";
+import { withCodeOrder } from "./codes.ts";
 import { Connection, clientOf } from "./connection.ts";
 
 /** Everything that is stored. Inside a `$transaction` callback use only the {@link Tx} it is given: the store itself reads what was committed before, and waits to write. */
@@ -107,7 +108,29 @@ export async function openStore(file: string, { patience }: { patience?: number 
     await store.$disconnect();
     throw error;
   }
-  return Object.assign(store, { [ADAPTER]: adapter });
+  return withCodes(Object.assign(store, { [ADAPTER]: adapter }));
+}
+
+/** The store, which writes with every code what lists sort it by, whoever it is that writes. */
+function withCodes(store: PrismaClient): Store {
+  interface Write {
+    args: object;
+    query: (args: never) => Promise<unknown>;
+  }
+  const writing =
+    (...fields: string[]) =>
+    ({ args, query }: Write): Promise<unknown> => {
+      const given = args as Record<string, unknown>;
+      const ordered = fields.map((field) => {
+        const data = given[field];
+        return [field, Array.isArray(data) ? data.map(withCodeOrder) : withCodeOrder(data)];
+      });
+      return query({ ...args, ...Object.fromEntries(ordered) } as never);
+    };
+  const data = writing("data");
+  const write = { create: data, createMany: data, createManyAndReturn: data, update: data, updateMany: data };
+  const query = { $allModels: { ...write, upsert: writing("create", "update") } };
+  return store.$extends({ query } as never) as unknown as Store;
 }
 
 /** Where a store has what it reads and writes by; whatever extends the store, or is a transaction of it, inherits it. */

@@ -210,8 +210,8 @@ async function invert(journal: ClubJournal, { table, id, before, after }: ClubEn
   await onWhatStands(CLUB_NOUNS[table], () => journal.update(table, id, now.revision, fields as never));
 }
 
-/** Columns worked out from other rows: the settling of a batch writes them, undo does not. */
-const WORKED_OUT = new Set(["revision", "putDown", "settledOn", "enteredAt", "putDownAt"]);
+/** Columns worked out from others: the settling of a batch and the store write them, undo does not. */
+const WORKED_OUT = new Set(["revision", "codeOrder", "putDown", "settledOn", "enteredAt", "putDownAt"]);
 
 const content = (before: AnyRow, after: AnyRow): Record<string, unknown> =>
   Object.fromEntries(

@@ -3,6 +3,7 @@
  * of its time, so that nobody who waits to write waits long. The columns and their defaults are asked of the database itself.
  */
 import { runEach, type Tx } from "./client.ts";
+import { withCodeOrder } from "./codes.ts";
 import { type AnyRow, CHUNK, delegateOf, type Table } from "./tables.ts";
 
 interface Column {
@@ -68,7 +69,7 @@ export async function insertRows(tx: Tx, table: Table, data: readonly (object & 
       const value = (given as Record<string, unknown>)[name];
       row[name] = value !== undefined ? value : typeof blank === "function" ? blank() : blank;
     }
-    return row as AnyRow;
+    return withCodeOrder(row) as AnyRow;
   });
   const names = columns.map(({ name }) => quoted(name)).join(",");
   const places = columns.map(() => "?").join(",");
@@ -106,7 +107,8 @@ export async function staleRows(tx: Tx, table: Table, changes: readonly RowChang
 }
 
 /** Changes rows none of which is stale, raises the revision of each by one, and returns them whole. */
-export async function updateRows(tx: Tx, table: Table, changes: readonly RowChange[]): Promise<AnyRow[]> {
+export async function updateRows(tx: Tx, table: Table, given: readonly RowChange[]): Promise<AnyRow[]> {
+  const changes = given.map(({ before, data }) => ({ before, data: withCodeOrder(data) }));
   const alike = new Map<string, RowChange[]>();
   for (const change of changes) {
     const fields = Object.keys(change.data).join(" ");

@@ -38,6 +38,7 @@ import type {
   Supplier,
 } from "../generated/prisma/client.ts";
 import type { Tx } from "./client.ts";
+import { codeInWords } from "./codes.ts";
 import type { RefusalCode } from "./fault.ts";
 
 export interface Tables {
@@ -344,7 +345,7 @@ export async function nameWithNoun(tx: Tx, table: Table, row: AnyRow): Promise<s
       const id = row[field];
       if (child !== table || parent === "restoration" || typeof id !== "string") continue;
       const found = await delegateOf(tx, parent).findUnique({ where: { id } });
-      if (found !== null && nameOf(found) !== id) above.push(nameOf(found));
+      if (found !== null && nameOf(found) !== id) above.push(codeInWords(NOUNS[parent], nameOf(found)));
     }
   return above.length === 0 ? NOUNS[table] : `${NOUNS[table]} of ${above.join(" and ")}`;
 }

@@ -95,12 +95,13 @@ async function invert(journal: Journal, accountId: string, { table, id, before, 
   }
 }
 
-/** The fields of `before` that the change altered, without those that only count changes. */
+/** The fields of `before` that the change altered, without those that only count changes or that the store writes by itself. */
 function content(before: object, after: object): Partial<AnyRow> {
   return Object.fromEntries(
     Object.entries(before).filter(
       ([field, value]) =>
-        field !== "revision" && field !== "planRevision" && value !== (after as Record<string, unknown>)[field],
+        !["revision", "planRevision", "codeOrder"].includes(field) &&
+        value !== (after as Record<string, unknown>)[field],
     ),
   );
 }

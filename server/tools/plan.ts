@@ -13,6 +13,7 @@ import { computePlan, PlanFault } from "../plan/compute.ts";
 import type { HoldUp, Plan } from "../plan/plan.ts";
 import type { PlanRows } from "../plan/rows.ts";
 import { today } from "../plan/today.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Fault, InvalidInput } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
 
@@ -150,13 +151,16 @@ function asText(plan: Plan, rows: PlanRows): string {
       "Hold-up ladder",
       plan.ladder.map((h) =>
         h.open
-          ? `${h.code}  ${h.title}: no source${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
-          : `${h.completionDate}  ${h.code}  ${h.title}: arrives ${h.arrivalDate ?? "in time"}; with it and those above in hand, ${h.nextCompletionDate}`,
+          ? `${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}: no source${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
+          : `${h.completionDate}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}: arrives ${h.arrivalDate ?? "in time"}; with it and those above in hand, ${h.nextCompletionDate}`,
       ),
     ),
     ...section(
       "To order",
-      plan.toOrder.map((h) => `${h.orderBy}  ${h.code}  ${h.title}${h.decided ? "" : " (not decided)"}`),
+      plan.toOrder.map(
+        (h) =>
+          `${h.orderBy}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}${h.decided ? "" : " (not decided)"}`,
+      ),
     ),
     ...section(
       "Chase",
@@ -166,7 +170,7 @@ function asText(plan: Plan, rows: PlanRows): string {
       "Free to start",
       plan.freeToStart.map((f) => {
         const operation = titles.get(f.operationId)!;
-        return `${operation.code}  ${operation.title}: ${clean(f.hours)} h${f.trade === "" ? "" : `, ${f.trade}`}${f.critical ? ", critical" : ""}`;
+        return `${codeInWords("operation", operation.code)}  ${operation.title}: ${clean(f.hours)} h${f.trade === "" ? "" : `, ${f.trade}`}${f.critical ? ", critical" : ""}`;
       }),
     ),
     "",

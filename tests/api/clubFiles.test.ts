@@ -182,7 +182,7 @@ describe("what comes in", () => {
         ",Hub,1,GBP,serviceable,0,",
         "X90001,Hub,1,GBP,serviceable,1,",
         "X90001,Hub,1,GBP,serviceable,1,",
-        "X00001,Something else,1,GBP,serviceable,1,",
+        "1,Something else,1,GBP,serviceable,1,",
         ",Good as it is,1,GBP,serviceable,1,",
       ].join("\r\n"),
       "sources.csv":
@@ -242,11 +242,11 @@ describe("what comes in", () => {
   });
 
   test("does not move terms for which members are down, nor a row to another member", async () => {
-    const batch = await store.batch.findFirstOrThrow({ where: { code: "B00001" } });
+    const batch = await store.batch.findFirstOrThrow({ where: { code: "1" } });
     await store.nameDown.create({ data: { batchId: batch.id, memberId: pell.id, quantity: 1, depositMinor: 100 } });
     await store.batch.update({ where: { id: batch.id }, data: { putDown: 1 } });
     const head = "batch,part,maker,smallest,closes_on,lead_days,unit\n";
-    const line = `B00001,"Carburettor, barrel type",Glimmerhulme Brass,8,2027-01-31,168,`;
+    const line = `1,"Carburettor, barrel type",Glimmerhulme Brass,8,2027-01-31,168,`;
     expect(await faultsOf(steward, { "batches.csv": `${head}${line}99.00\n` })).toEqual(["batches.csv 2 - REFUSED"]);
     expect((await bring(steward, { "batches.csv": `${head}${line}126.60\n` })).change).toBeNull();
     const { code, part } = await store.spare.findFirstOrThrow({ where: { memberId: pell.id } });

@@ -16,7 +16,7 @@ test("a safety-critical part is not fitted without an inspection on record, and 
   expect(await save(server, "Operation", { ...done, revision: 1 })).toMatchObject({
     __typename: "Refused",
     code: "INSPECTION_MISSING",
-    rows: ["P002"],
+    rows: ["2"],
   });
   const inspection = await saved(server, "Inspection", {
     part: rows.drum,
@@ -47,11 +47,11 @@ test("an operation waits for its predecessors and for its snags", async () => {
   const done = { id: rows.assemble, state: "DONE" };
   expect(await save(server, "Operation", { ...done, revision: 1 })).toMatchObject({
     code: "PREDECESSOR_NOT_DONE",
-    rows: ["W010"],
+    rows: ["ENG-1"],
   });
   await saved(server, "Operation", { id: rows.strip, revision: 1, state: "DONE" });
   const snag = await saved(server, "Snag", { operation: rows.assemble, title: "Cracked lug" });
-  expect(await save(server, "Operation", { ...done, revision: 1 })).toMatchObject({ code: "OPEN_SNAG", rows: ["N01"] });
+  expect(await save(server, "Operation", { ...done, revision: 1 })).toMatchObject({ code: "OPEN_SNAG", rows: ["1"] });
   await saved(server, "Snag", { id: snag.id, revision: 1, clearedOn: "2027-01-04" });
   expect(await save(server, "Operation", { ...done, revision: 1 })).toMatchObject({ __typename: "Saved" });
 });

@@ -49,7 +49,7 @@ const read = async () =>
 
 describe("hours booked", () => {
   test("put work under way from the day of the work, and leave what was likely less what was booked", async () => {
-    expect(await book({ hours: 3 })).toMatchObject({ __typename: "Saved", change: { summary: "Booked 3 h to W010" } });
+    expect(await book({ hours: 3 })).toMatchObject({ __typename: "Saved", change: { summary: "Booked 3 h to ENG-1" } });
     expect(await strip()).toMatchObject({ state: "UNDER_WAY", startedOn: "2027-01-04", remainingHours: 5 });
     await book({ hours: 0.1 });
     await book({ hours: 0.2 });
@@ -99,7 +99,7 @@ describe("hours booked", () => {
       where: { id: rows.strip },
       data: { state: "DONE", finishedOn: "2027-01-04" },
     });
-    expect(await book({})).toMatchObject({ __typename: "Refused", code: "OPERATION_DONE", rows: ["W010"] });
+    expect(await book({})).toMatchObject({ __typename: "Refused", code: "OPERATION_DONE", rows: ["ENG-1"] });
     expect(await entries()).toEqual([]);
     expect((await book({ afterDone: true })).__typename).toBe("Saved");
     expect(await strip()).toMatchObject({ state: "DONE", finishedOn: "2027-01-04", remainingHours: null });

@@ -184,13 +184,13 @@ describe("pages", () => {
       return data.restoration.operations;
     };
     const first = await read("first: 2");
-    expect(codes(first)).toEqual(["W010", "W020"]);
+    expect(codes(first)).toEqual(["CHA-1", "ENG-1"]);
     const rest = await read(`after: "${first.pageInfo.endCursor}"`);
-    expect(codes(rest)).toEqual(["W030"]);
+    expect(codes(rest)).toEqual(["ENG-2"]);
     expect(rest).toMatchObject({ totalCount: 3, pageInfo: { hasNextPage: false, hasPreviousPage: true } });
-    expect(codes(await read(`last: 1, before: "${rest.pageInfo.startCursor}"`))).toEqual(["W020"]);
-    expect(codes(await read(`search: "BRAKE"`))).toEqual(["W030"]);
-    expect(codes(await read(`trade: "engine", state: NOT_STARTED`))).toEqual(["W010", "W020"]);
+    expect(codes(await read(`last: 1, before: "${rest.pageInfo.startCursor}"`))).toEqual(["ENG-1"]);
+    expect(codes(await read(`search: "BRAKE"`))).toEqual(["CHA-1"]);
+    expect(codes(await read(`trade: "engine", state: NOT_STARTED`))).toEqual(["ENG-1", "ENG-2"]);
   });
 
   test("a cursor from nowhere is an error that names the argument", async () => {

@@ -20,8 +20,8 @@ describe("adding", () => {
         operations { edges { node { code } } } parts { edges { node { code } } } } }`,
       { id: rows.restoration },
     );
-    expect(codes.data?.restoration["operations"]?.edges.map((e) => e.node.code)).toEqual(["W010", "W020", "W030"]);
-    expect(codes.data?.restoration["parts"]?.edges.map((e) => e.node.code)).toEqual(["P001", "P002"]);
+    expect(codes.data?.restoration["operations"]?.edges.map((e) => e.node.code)).toEqual(["CHA-1", "ENG-1", "ENG-2"]);
+    expect(codes.data?.restoration["parts"]?.edges.map((e) => e.node.code)).toEqual(["1", "2"]);
   });
 
   test("every field that is needed and missing is named, not only the first", async () => {
@@ -62,7 +62,7 @@ describe("adding", () => {
   });
 
   test("a code that is taken is a duplicate", async () => {
-    const result = await save(server, "Part", { restoration: rows.restoration, name: "Another", code: "P001" });
+    const result = await save(server, "Part", { restoration: rows.restoration, name: "Another", code: "1" });
     expect(faults(result)).toEqual([["code", "DUPLICATE"]]);
   });
 
@@ -105,9 +105,9 @@ describe("adding", () => {
 
   test("a link that closes a circle is refused with its path", async () => {
     const result = await save(server, "Link", { before: rows.assemble, after: rows.strip });
-    expect(result.faults).toMatchObject([{ code: "CYCLE", rows: ["W020", "W010", "W020"] }]);
+    expect(result.faults).toMatchObject([{ code: "CYCLE", rows: ["ENG-2", "ENG-1", "ENG-2"] }]);
     const itself = await save(server, "Link", { before: rows.strip, after: rows.strip });
-    expect(itself.faults).toMatchObject([{ code: "CYCLE", rows: ["W010", "W010"] }]);
+    expect(itself.faults).toMatchObject([{ code: "CYCLE", rows: ["ENG-1", "ENG-1"] }]);
   });
 
   test("work of one restoration cannot need a part of another", async () => {
@@ -295,7 +295,7 @@ describe("quotes, orders and payments", () => {
   test("an order takes its total from the price break of its quantity, and its promise from the lead time", async () => {
     const order = await saved(server, "Order", { quote: rows.quote, quantity: 3, placedOn: "2027-01-04" });
     expect(await server.store.order.findUnique({ where: { id: order.id } })).toMatchObject({
-      code: "O001",
+      code: "1",
       partId: rows.casing,
       totalMinor: 150_000,
       currency: "GBP",
@@ -331,11 +331,11 @@ describe("quotes, orders and payments", () => {
       },
     });
 
-    expect(await remove(server, "PART", rows.casing, 3)).toMatchObject({ code: "HAS_ORDERS", rows: ["O001"] });
-    expect(await remove(server, "QUOTE", rows.quote, 1)).toMatchObject({ code: "HAS_ORDERS", rows: ["O001"] });
-    expect(await remove(server, "SUPPLIER", rows.foundry, 1)).toMatchObject({ code: "HAS_ORDERS", rows: ["O001"] });
+    expect(await remove(server, "PART", rows.casing, 3)).toMatchObject({ code: "HAS_ORDERS", rows: ["1"] });
+    expect(await remove(server, "QUOTE", rows.quote, 1)).toMatchObject({ code: "HAS_ORDERS", rows: ["1"] });
+    expect(await remove(server, "SUPPLIER", rows.foundry, 1)).toMatchObject({ code: "HAS_ORDERS", rows: ["1"] });
     expect(await remove(server, "RESTORATION", rows.restoration, 1)).toMatchObject({ code: "HAS_ORDERS" });
-    expect(await remove(server, "ORDER", order.id, 1)).toMatchObject({ code: "HAS_PAYMENTS", rows: ["O001"] });
+    expect(await remove(server, "ORDER", order.id, 1)).toMatchObject({ code: "HAS_PAYMENTS", rows: ["1"] });
     expect(await save(server, "Quote", { id: rows.quote, revision: 1, currency: "EUR" })).toMatchObject({
       code: "IN_USE",
     });
@@ -402,6 +402,6 @@ describe("the words of a change", () => {
       "Removed link of TURN and LINE",
     );
     const need = await saved(server, "Need", { operation: one.id, part: rows.casing, quantity: 1 });
-    expect(need.change.summary).toBe("Added need of LINE and P001");
+    expect(need.change.summary).toBe("Added need of LINE and part 1");
   });
 });

@@ -332,7 +332,7 @@ describe("ways to do an operation", () => {
     expect(before).toMatchObject({
       operation: {
         chosenWay: null,
-        ways: [{ code: "Y01", title: "Sent out", price: { minor: 9_000, currency: "GBP" }, chosen: false }],
+        ways: [{ code: "1", title: "Sent out", price: { minor: 9_000, currency: "GBP" }, chosen: false }],
         schedule: { earlyFinishDate: "2027-01-04" },
       },
     });
@@ -341,14 +341,14 @@ describe("ways to do an operation", () => {
       way: way.id,
       revision: before.operation.revision,
     });
-    expect(chosen.change.summary).toBe("Chose way Y01 for operation W010");
+    expect(chosen.change.summary).toBe("Chose way 1 for operation ENG-1");
     expect(await operation()).toMatchObject({
-      operation: { chosenWay: { code: "Y01" }, ways: [{ chosen: true }], schedule: { earlyFinishDate: "2027-01-18" } },
+      operation: { chosenWay: { code: "1" }, ways: [{ chosen: true }], schedule: { earlyFinishDate: "2027-01-18" } },
     });
     const gone = await remove(server, "OPERATION_WAY", way.id, way.revision);
     expect((await operation()).operation).toMatchObject({ chosenWay: null, ways: [] });
     await undo(server, gone.change.id);
-    expect((await operation()).operation).toMatchObject({ chosenWay: { code: "Y01" } });
+    expect((await operation()).operation).toMatchObject({ chosenWay: { code: "1" } });
     const stale = await call(server, "chooseWay", "$operation: ID!, $way: ID, $revision: Int!", {
       operation: rows.strip,
       way: null,

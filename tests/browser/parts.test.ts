@@ -100,7 +100,7 @@ describe("the parts sheet", () => {
     await page.keyboard.type("Governor spring");
     await page.keyboard.press("Enter");
     await page.getByRole("link", { name: "Governor spring" }).waitFor();
-    await expect.poll(() => columnOf(page, "Code")).toEqual(["P001"]);
+    await expect.poll(() => columnOf(page, "Code")).toEqual(["part 1"]);
 
     await page.getByRole("button", { name: "Change Governor spring" }).focus();
     await page.keyboard.press("Enter");
@@ -113,7 +113,7 @@ describe("the parts sheet", () => {
     await page.getByRole("button", { name: "Remove Governor spring, inner" }).focus();
     await page.keyboard.press("Enter");
     await page.getByRole("link", { name: "Governor spring, inner" }).waitFor({ state: "detached" });
-    await expect.poll(() => textOf(page, ".notice p")).toContain("P001");
+    await expect.poll(() => textOf(page, ".notice p")).toContain("part 1");
     await page.getByRole("button", { name: "Undo" }).focus();
     await page.keyboard.press("Enter");
     await page.getByRole("link", { name: "Governor spring, inner" }).waitFor();

@@ -133,6 +133,7 @@ function choiceRows(shop: Shop): ExposureRows {
         ...o,
         restorationId: "r",
         code: o.id,
+        codeOrder: o.id,
         quantity: 1,
         fitRating: null,
         totalMinor: shop.prices?.[o.id] ?? 0,

@@ -30,6 +30,7 @@ const GONE: readonly (readonly [RegExp, string])[] = [
   [/clubAdmin|admins? of the club/i, "steward"],
   [/postsPerDay|postedAt|postedOn|posted_on|too_many_posts|posts a day/i, "entries a day"],
   [/matchThread|threadId/i, "correspondence"],
+  [/\b[BINOPQRSWXY]0\d{1,4}\b/, "the number of its register"],
   [/sectionNames|all sections|section of the machine/i, "groups of the machine"],
   [/enum Standing|StandingMark|label="Standing"/, "state"],
   [/^\s*Edit\b|name: "Edit|\? "Edit/, "change"],

@@ -140,7 +140,7 @@ async function ordersOf(
     restorationId,
     partId,
     quoteId,
-    code: `O${i}`,
+    code: String(i + 1),
     state: "ACCEPTED" as const,
     placedOn: addDays(DAY, -200),
     promisedOn: addDays(DAY, -170),

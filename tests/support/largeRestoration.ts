@@ -42,7 +42,7 @@ export async function largeRestoration(
     data: Array.from({ length: operations }, (_, i) => ({
       id: row("operation", i),
       restorationId: id,
-      code: `W${String(i).padStart(5, "0")}`,
+      code: String(i + 1),
       title: `Operation ${i}`,
       trade: ["engine", "body", "paint", "trim", "machining"][i % 5]!,
       hoursLikely: 1 + pick(24),
@@ -66,7 +66,7 @@ export async function largeRestoration(
     data: Array.from({ length: parts }, (_, i) => ({
       id: row("part", i),
       restorationId: id,
-      code: `P${String(i).padStart(5, "0")}`,
+      code: String(i + 1),
       name: `Part ${i}`,
       group: ["engine", "frame", "body", "electrics"][i % 4]!,
       stateOnHand: i % 5 === 0 ? ("IN_HAND" as const) : ("MISSING" as const),
@@ -78,7 +78,7 @@ export async function largeRestoration(
       restorationId: id,
       partId: row("part", Math.floor(q / 3)),
       supplierId: suppliers[pick(suppliers.length)]!.id,
-      code: `Q${String(q).padStart(5, "0")}`,
+      code: String(q + 1),
       provenance: "REPRODUCTION" as const,
       unitPriceMinor: 1_000 + pick(50_000),
       currency: "GBP",

@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull, days, daysBetween, hours, lateBy, money, points } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import type { Cost } from "../shared/optionCost.tsx";
@@ -136,8 +137,8 @@ const columnsFor = (restoration: string): Column<Difference>[] => [
         <Link to={addressOf.snags(restoration)}>{title}</Link>
       ),
   },
-  { id: "from", title: "In force", cell: ({ from }) => <Option of={from} /> },
-  { id: "to", title: "In this plan", cell: ({ to }) => <Option of={to} /> },
+  { id: "from", title: "In force", cell: ({ kind, from }) => <Option of={from} noun={OPTION[kind]} /> },
+  { id: "to", title: "In this plan", cell: ({ kind, to }) => <Option of={to} noun={OPTION[kind]} /> },
   {
     id: "cost",
     title: "Cost",
@@ -165,14 +166,17 @@ function Split({ from, to }: { from: Cost; to: Cost }) {
   );
 }
 
-function Option({ of }: { of: Difference["from"] }) {
+/** What is chosen for each kind. */
+const OPTION: Record<Difference["kind"], string> = { PART: "quote", SNAG: "remedy", OPERATION: "way" };
+
+function Option({ of, noun }: { of: Difference["from"]; noun: string }) {
   return (
     <>
       {of.words}
       {of.code && (
         <>
           {" "}
-          <span className="code">{of.code}</span>
+          <Code noun={noun} of={of.code} />
         </>
       )}
       {of.quote && (

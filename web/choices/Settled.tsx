@@ -1,6 +1,7 @@
 import { Fragment, type ReactNode, useMemo } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { listed } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
@@ -31,7 +32,7 @@ export function Settled({ found }: { found: ChoicesFound }) {
             Without a source, and taken as in hand so that the rest can be weighed:{" "}
             <Joined>
               {open.map((code) => {
-                const part = rows.find((one) => one.code === code);
+                const part = rows.find((one) => codeInWords("part", one.code) === code);
                 return part ? (
                   partLink(part)
                 ) : (

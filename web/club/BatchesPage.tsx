@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
+import { Code } from "../shared/Code.tsx";
 import { CheckFilter, ChoiceFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, daysBetween, inDays, money, odds, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -171,7 +172,7 @@ const columnsOf = (day: string): Column<BatchRow>[] => [
       <>
         <Link to={clubAddress.batch(id)}>{part}</Link>
         <span className="club-under">
-          <span className="code">{code}</span> {machine}
+          <Code noun="batch" of={code} /> {machine}
         </span>
         <Withheld reason={withheldReason} />
       </>

@@ -1,5 +1,6 @@
 import { Link, useParams } from "react-router";
 import { useQuery } from "urql";
+import { codeInWords } from "../shared/Code.tsx";
 import { dateInFull, money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -119,7 +120,7 @@ function WantFacts({ want }: { want: Want }) {
           </>
         )}
         <dt>Code</dt>
-        <dd className="code">{want.code}</dd>
+        <dd className="code">{codeInWords("wanted", want.code)}</dd>
       </dl>
       <Withheld reason={want.withheldReason} />
     </section>
@@ -147,7 +148,7 @@ function SpareFacts({ spare }: { spare: Spare }) {
           </>
         )}
         <dt>Code</dt>
-        <dd className="code">{spare.code}</dd>
+        <dd className="code">{codeInWords("spare", spare.code)}</dd>
       </dl>
       <Withheld reason={spare.withheldReason} />
     </section>

@@ -1,6 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import type { CombinedError } from "urql";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { counted, plainNumber } from "../shared/format.ts";
 import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -9,6 +10,11 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
 import { RemoveRow } from "./RemoveRow.tsx";
 import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
+
+type Noun = "want" | "spare";
+
+/** What stands before the number of one. */
+const SAID: Record<Noun, string> = { want: "wanted", spare: "spare" };
 
 /** What a want and a spare have in common. */
 interface PartRow {
@@ -34,7 +40,7 @@ interface PartConnection<Row> {
 export interface PartWords {
   /** "Wants"; in an error "the wants". */
   title: string;
-  noun: "want" | "spare";
+  noun: Noun;
   sentence: (count: number) => string;
   begin: string;
   new: string;
@@ -145,7 +151,7 @@ function OwnList<Row extends PartRow>({
         rows={list.edges.map(({ node }) => node)}
         rowKey={({ id }) => id}
         columns={[
-          ...partColumns(ownName),
+          ...partColumns(noun, ownName),
           ...columns,
           { id: "state", title: "State", cell: state },
           {
@@ -155,11 +161,11 @@ function OwnList<Row extends PartRow>({
             cell: (row) => (
               <>
                 <OpenButton of={open} opens={row.id}>
-                  Change<span className="unseen"> {row.code}</span>
+                  Change<span className="unseen"> {codeInWords(SAID[noun], row.code)}</span>
                 </OpenButton>
                 <button type="button" disabled={turn.busy} onClick={() => turn.onTurn(row)}>
                   {turn.words(row)}
-                  <span className="unseen"> {row.code}</span>
+                  <span className="unseen"> {codeInWords(SAID[noun], row.code)}</span>
                 </button>
                 <RemoveRow noun={noun} row={row} what={`${noun} ${row.code}`} />
               </>
@@ -200,7 +206,7 @@ function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns,
         rows={list.edges.map(({ node }) => node)}
         rowKey={({ id }) => `all ${id}`}
         columns={[
-          ...partColumns<Row>(),
+          ...partColumns<Row>(words.noun),
           ...columns,
           {
             id: "member",
@@ -217,7 +223,7 @@ function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns,
                   {take && (
                     <OpenButton of={open} opens={takes(row)}>
                       {take.words}
-                      <span className="unseen"> {row.code}</span>
+                      <span className="unseen"> {codeInWords(SAID[words.noun], row.code)}</span>
                     </OpenButton>
                   )}
                   <RowActions {...actionsOf(row)} />
@@ -262,7 +268,10 @@ function MatchCount({ count }: { count: number }) {
   );
 }
 
-const partColumns = <Row extends PartRow>(name: (row: Row) => ReactNode = ({ part }) => part): Column<Row>[] => [
+const partColumns = <Row extends PartRow>(
+  noun: Noun,
+  name: (row: Row) => ReactNode = ({ part }) => part,
+): Column<Row>[] => [
   {
     id: "part",
     title: "Part",
@@ -278,5 +287,5 @@ const partColumns = <Row extends PartRow>(name: (row: Row) => ReactNode = ({ par
       </>
     ),
   },
-  { id: "code", title: "Code", cell: ({ code }) => <span className="code">{code}</span> },
+  { id: "code", title: "Code", cell: ({ code }) => <Code noun={SAID[noun]} of={code} /> },
 ];

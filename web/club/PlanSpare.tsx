@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { decimalsOf } from "../shared/currency.ts";
 import { MoneyField, NumberField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
@@ -38,7 +39,7 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
   const findOwnParts = useFindOwnParts();
   return (
     <Form
-      label={`Take ${spare.code} into my plan`}
+      label={`Take ${codeInWords("spare", spare.code)} into my plan`}
       initial={{ part: null, priceMinor: spare.price?.minor ?? null, leadDays: 7 }}
       onSave={async ({ part, priceMinor, leadDays }) =>
         typeof part === "string"
@@ -55,7 +56,13 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
       saveLabel="Take it into my plan"
     >
       <div className="fields">
-        <FindField name="part" label="For my part" hint="It gets a quote at this price." find={findOwnParts} />
+        <FindField
+          name="part"
+          label="For my part"
+          hint="It gets a quote at this price."
+          noun="part"
+          find={findOwnParts}
+        />
         <PriceAndDays currency={spare.currency} />
       </div>
     </Form>

@@ -3,6 +3,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -211,7 +212,7 @@ function QuotesToShare({ supplier: id }: { supplier: string }) {
                   <span>
                     shared as{" "}
                     <Link to={clubAddress.maker(supplier.name)} className="code">
-                      {code}
+                      {codeInWords("source", code)}
                     </Link>
                   </span>
                 ) : (
@@ -247,7 +248,7 @@ function OrderWords({ quote }: { quote: Quote }) {
   if (accepted)
     return (
       <>
-        <span className="code">{accepted.code}</span> came {accepted.arrivedOn && dateInFull(accepted.arrivedOn)}
+        <Code noun="order" of={accepted.code} /> came {accepted.arrivedOn && dateInFull(accepted.arrivedOn)}
         {accepted.fitRating !== null && (
           <span className="club-under">fit {FIT_RATING[accepted.fitRating as keyof typeof FIT_RATING]}</span>
         )}
@@ -257,7 +258,7 @@ function OrderWords({ quote }: { quote: Quote }) {
   if (failed)
     return (
       <>
-        <span className="code">{failed.code}</span>{" "}
+        <Code noun="order" of={failed.code} />{" "}
         <span className="late">
           {failed.state === "SENT_BACK" ? "was sent back" : `was promised for ${dateInFull(failed.promisedOn)}`}
         </span>
@@ -266,7 +267,7 @@ function OrderWords({ quote }: { quote: Quote }) {
   const [waiting] = quote.orders;
   return waiting ? (
     <>
-      <span className="code">{waiting.code}</span> promised for {dateInFull(waiting.promisedOn)}
+      <Code noun="order" of={waiting.code} /> promised for {dateInFull(waiting.promisedOn)}
     </>
   ) : (
     <span className="soft">quoted, not ordered</span>

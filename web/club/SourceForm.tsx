@@ -1,4 +1,5 @@
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -30,7 +31,7 @@ export function SourceForm({ source, onSaved, onCancel }: SourceFormProps) {
   const club = useClub();
   return (
     <Form
-      label={source ? `Change ${source.code}` : "Share a source"}
+      label={source ? `Change ${codeInWords("source", source.code)}` : "Share a source"}
       initial={{
         part: source?.part ?? "",
         machine: source?.machine ?? "",

@@ -1,6 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { useQuery } from "urql";
+import { Code } from "../shared/Code.tsx";
 import { CheckFilter, ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, listed, money } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -286,7 +287,7 @@ const columnsOf = (controls: (source: Source) => ReactNode): Column<Source>[] =>
       <>
         <span className="nowrap">{own ? "by you" : member.name}</span>
         <span className="club-under">
-          <span className="nowrap">{dateInFull(sharedOn)}</span> <span className="code">{code}</span>
+          <span className="nowrap">{dateInFull(sharedOn)}</span> <Code noun="source" of={code} />
         </span>
       </>
     ),

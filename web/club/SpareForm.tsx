@@ -1,4 +1,5 @@
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -29,7 +30,7 @@ export function SpareForm({ spare, onSaved, onCancel }: SpareFormProps) {
   const club = useClub();
   return (
     <Form
-      label={spare ? `Change ${spare.code}` : "Offer a spare"}
+      label={spare ? `Change ${codeInWords("spare", spare.code)}` : "Offer a spare"}
       initial={{
         part: spare?.part ?? "",
         machine: spare?.machine ?? "",

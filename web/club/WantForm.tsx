@@ -1,4 +1,5 @@
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { DateField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form, type Values } from "../shared/Form.tsx";
@@ -42,7 +43,7 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
   const findOwnParts = useFindOwnParts();
   return (
     <Form
-      label={want ? `Change ${want.code}` : "Say what you want"}
+      label={want ? `Change ${codeInWords("wanted", want.code)}` : "Say what you want"}
       initial={{
         ...(!want && restorer ? { ownPart: null } : {}),
         part: want?.part ?? "",
@@ -64,6 +65,7 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
             name="ownPart"
             label="Part of my own"
             hint="What is left blank here is taken from it. The others see the words alone, not your restoration."
+            noun="part"
             find={findOwnParts}
           />
         )}

@@ -2,6 +2,7 @@ import type { ResultOf } from "gql.tada";
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { counted, money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
@@ -107,7 +108,7 @@ const columnsOf = (onBegin: (part: WantedPart) => void): Column<WantedPart>[] =>
     cell: ({ batch, price }) =>
       batch && (
         <>
-          <Link to={clubAddress.batch(batch.id)}>{batch.code}</Link>
+          <Link to={clubAddress.batch(batch.id)}>{codeInWords("batch", batch.code)}</Link>
           {price && (
             <span className="club-under">
               {money(price.piece)} each at {plainNumber(price.size)}

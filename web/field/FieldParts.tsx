@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { dateInFull, days, listed, plainNumber } from "../shared/format.ts";
 import { SupplyMark } from "../shared/Mark.tsx";
 import { Opened, useOpen } from "../shared/Opened.tsx";
@@ -30,7 +31,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
             {part.quantity > 1 && <span className="field-quantity"> × {plainNumber(part.quantity)}</span>}
           </h3>
           <p className="field-line">
-            <span className="code">{part.code}</span> <SupplyMark state={part.outlook.state} />
+            <Code noun="part" of={part.code} /> <SupplyMark state={part.outlook.state} />
             <span>{gainOf(part)}</span>
           </p>
           {part.notes && <p className="field-notes">{part.notes}</p>}

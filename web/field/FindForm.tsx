@@ -89,7 +89,14 @@ export function FindForm({ parts, part = null, stored, waiting, onKeep, onClose 
           none="not known"
         />
         <ChoiceField name="condition" label={FIND_LABELS.condition} choices={choicesOf(CONDITION)} none="not known" />
-        <FindField name="part" label={FIND_LABELS.part} hint="Blank: not known yet" find={find} holds={holds} />
+        <FindField
+          name="part"
+          label={FIND_LABELS.part}
+          hint="Blank: not known yet"
+          noun="part"
+          find={find}
+          holds={holds}
+        />
         <DateField name="foundOn" label={FIND_LABELS.foundOn} />
         <NotesField name="notes" label={FIND_LABELS.notes} rows={3} />
       </div>

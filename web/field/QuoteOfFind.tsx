@@ -53,6 +53,7 @@ export function QuoteOfFind({
         <FindField
           name="part"
           label="For which part"
+          noun="part"
           find={search}
           holds={find.part ? { id: find.part.id, code: find.part.code, title: find.part.name } : null}
         />

@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { codeInWords, compareCodes } from "../shared/Code.tsx";
 import type { MoneyValue } from "../shared/format.ts";
 import type { PROVENANCE } from "../shared/words.ts";
 import { FindParts, type StoredFind } from "./find.ts";
@@ -66,13 +67,18 @@ export function mostUrgentFirst(parts: readonly FieldPart[]): FieldPart[] {
       open(one) - open(other) ||
       (other.outlook.daysGained ?? 0) - (one.outlook.daysGained ?? 0) ||
       (one.outlook.needBy ?? "9999").localeCompare(other.outlook.needBy ?? "9999") ||
-      one.code.localeCompare(other.code, "en-GB", { numeric: true }),
+      compareCodes(one.code, other.code),
   );
 }
 
 /** True where the words stand in the part's name, code, notes or reference numbers. */
 export function speaksOf(part: FieldPart, words: string): boolean {
-  const text = [part.code, part.name, part.notes, ...part.references.flatMap(({ book, number }) => [book, number])]
+  const text = [
+    codeInWords("part", part.code),
+    part.name,
+    part.notes,
+    ...part.references.flatMap(({ book, number }) => [book, number]),
+  ]
     .join(" ")
     .toLocaleLowerCase("en-GB");
   return words

@@ -1,6 +1,7 @@
 import type { ReactNode } from "react";
 import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, hours } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
@@ -77,7 +78,7 @@ const columnsFor = (restoration: string): Column<FreeRow>[] => [
       </SheetLink>
     ),
   },
-  { id: "code", title: "Code", cell: (row) => <span className="code">{row.operation.code}</span> },
+  { id: "code", title: "Code", cell: (row) => <Code noun="operation" of={row.operation.code} /> },
   { id: "trade", title: "Trade", cell: (row) => row.operation.trade },
   { id: "hours", title: "Hours", numeric: true, cell: (row) => hours(row.hours) },
   {

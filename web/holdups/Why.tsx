@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull, dateWithWeekday, days, hours, inDays, money, odds } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -197,7 +198,7 @@ const chainColumns = (restoration: string): Column<Step>[] => [
   {
     id: "code",
     title: "Code",
-    cell: (step) => (step.kind === "PREPARATION" ? "before it fits" : <span className="code">{step.code}</span>),
+    cell: (step) => (step.kind === "PREPARATION" ? "before it fits" : <Code noun="operation" of={step.code} />),
   },
   { id: "trade", title: "Trade", cell: (step) => step.operation?.trade ?? "" },
   {

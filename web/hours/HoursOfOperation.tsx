@@ -1,4 +1,5 @@
 import { useQuery } from "urql";
+import { codeInWords } from "../shared/Code.tsx";
 import { newKey } from "../shared/device.ts";
 import { DateField, NotesField, NumberField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -54,7 +55,7 @@ export function HoursOfOperation({ operation }: HoursOfOperationProps) {
             {operation.state === "DONE" ? "." : `, ${hours(read.hoursLeft)} still to do.`}
           </p>
           <Table
-            caption={`Hours booked to ${operation.code}`}
+            caption={`Hours booked to ${codeInWords("operation", operation.code)}`}
             rows={entries}
             rowKey={(row) => row.id}
             columns={columnsFor(open)}
@@ -124,7 +125,7 @@ function BookForm({ operation, left, onClose }: BookFormProps) {
   const done = operation.state === "DONE";
   return (
     <Form
-      label={`Hours for ${operation.code}`}
+      label={`Hours for ${codeInWords("operation", operation.code)}`}
       saveLabel="Book the hours"
       initial={{ workedOn: today(), hours: null, remainingHours: null, notes: "" }}
       onSave={async (values) => {

@@ -14,6 +14,7 @@ import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { clockText, useClock, useElapsed } from "./clock.ts";
 import { type BookedLately, bookedLatelyOf, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
 import "./hours.css";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { type Clock, type HoursSheet, hoursSheets, keptHours, type WaitingHours } from "./kept.ts";
 import { NotSent } from "./NotSent.tsx";
 import { StopForm } from "./StopForm.tsx";
@@ -52,7 +53,7 @@ export default function HoursPage() {
               {one.title}
             </span>
             <span className="hours-facts">
-              {one.code}
+              {codeInWords("operation", one.code)}
               {one.trade && `, ${one.trade}`}, {hours(one.hoursLeft)} to do
             </span>
           </button>
@@ -149,7 +150,7 @@ function Running({ clock, bench, onBook }: RunningProps) {
           {clockText(elapsed)}
         </span>
         <span>
-          <span className="code">{clock.operation.code}</span> {clock.operation.title}
+          <Code noun="operation" of={clock.operation.code} /> {clock.operation.title}
         </span>
       </p>
       {clock.stoppedAt === null ? (
@@ -180,7 +181,7 @@ function Lately({ entries }: { entries: readonly BookedLately[] }) {
         <li key={entry.id}>
           <span>
             <Link to={`${addressOf.operation(id, entry.operation.id)}#hours`}>
-              <span className="code">{entry.operation.code}</span> {entry.operation.title}
+              <Code noun="operation" of={entry.operation.code} /> {entry.operation.title}
             </Link>
           </span>
           <span>

@@ -1,4 +1,5 @@
 import { type FormEvent, useEffect, useId, useRef, useState } from "react";
+import { codeInWords } from "../shared/Code.tsx";
 import { newKey } from "../shared/device.ts";
 import { hours } from "../shared/format.ts";
 import { dateOf, hoursOf } from "./clock.ts";
@@ -52,7 +53,7 @@ export function StopForm({ clock, onBook, onGoOn, onThrowAway }: StopFormProps) 
         restoration: clock.restoration,
         notedAt: Date.now(),
         input,
-        operationName: `${operation.code} ${operation.title}`,
+        operationName: `${codeInWords("operation", operation.code)} ${operation.title}`,
         problem: null,
       });
     } catch {

@@ -1,5 +1,6 @@
 import type { ResultOf, VariablesOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { compareCodes } from "../shared/Code.tsx";
 import { SaveParts } from "../shared/save.tsx";
 
 const HoursParts = graphql(`
@@ -92,7 +93,6 @@ export function workableOf(data: ResultOf<typeof HoursSheetQuery>): Workable[] {
     .filter(({ node }) => !known.has(node.operation.id))
     .map(({ node: { operation } }) => ({ ...operation, underWay: operation.state === "UNDER_WAY" }));
   return [...underWay, ...free].sort(
-    (one, other) =>
-      Number(other.underWay) - Number(one.underWay) || one.code.localeCompare(other.code, "en-GB", { numeric: true }),
+    (one, other) => Number(other.underWay) - Number(one.underWay) || compareCodes(one.code, other.code),
   );
 }

@@ -1,5 +1,6 @@
 import { useState } from "react";
 import { useQuery } from "urql";
+import { codeInWords } from "../shared/Code.tsx";
 import { Opened } from "../shared/Opened.tsx";
 import { Problem, Section } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
@@ -122,7 +123,7 @@ function Fallback({ part }: { part: HuntedPart }) {
           <option value="">none</option>
           {part.quotes.map(({ id, code, supplier }) => (
             <option key={id} value={id}>
-              {code}, {supplier.name}
+              {codeInWords("quote", code)}, {supplier.name}
             </option>
           ))}
         </select>

@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { type PaidFor, PaymentForm, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { money } from "../shared/format.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -12,7 +13,7 @@ type Row = MoneyData["exposure"]["paidDirectly"]["edges"][number]["node"];
 const paidFor = ({ id, way, code, title, price }: Row): PaidFor => ({
   field: way === null ? "remedy" : "way",
   id,
-  words: `${title}, ${code}`,
+  words: `${title}, ${codeInWords(way === null ? "snag" : "operation", code)}`,
   price,
 });
 
@@ -32,7 +33,7 @@ export function Direct({ of, figuresFor }: { of: MoneyData; figuresFor: string }
           lead: true,
           cell: ({ operation, snag, code, title }) => (
             <Link to={operation === null ? addressOf.snag(id, snag ?? "") : addressOf.operation(id, operation)}>
-              {title} <span className="code">{code}</span>
+              {title} <Code noun={operation === null ? "snag" : "operation"} of={code} />
             </Link>
           ),
         },

@@ -26,7 +26,7 @@ export function InvoiceForm({ kind, day, wrong, onDone }: InvoiceFormProps) {
     <Form
       label={
         wrong
-          ? `Correct ${OWNER_KIND[kind]} ${wrong.code} of ${dateInFull(wrong.day)}`
+          ? `Correct the ${OWNER_KIND[kind]} of ${dateInFull(wrong.day)}, ${wrong.code}`
           : `Enter ${kind === "INVOICE" ? "an invoice" : "a receipt"}`
       }
       initial={{

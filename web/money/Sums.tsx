@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { dateInFull, days, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -190,7 +191,11 @@ export function UnpricedTable({ of }: { of: Exposed }) {
               title
             ),
         },
-        { id: "code", title: "Code", cell: ({ code }) => <span className="code">{code}</span> },
+        {
+          id: "code",
+          title: "Code",
+          cell: ({ kind, code }) => <Code noun={kind === "HOURS" ? "operation" : kind.toLowerCase()} of={code} />,
+        },
         { id: "why", title: "Why", cell: ({ why }) => why },
       ]}
     />

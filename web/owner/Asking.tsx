@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { ChoiceField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { money } from "../shared/format.ts";
@@ -69,9 +70,9 @@ export function Asking({ waiting }: { waiting: readonly Decision[] }) {
                   id: "what",
                   title: "What",
                   lead: true,
-                  cell: ({ title, code }) => (
+                  cell: ({ kind, title, code }) => (
                     <>
-                      {title} <span className="code">{code}</span>
+                      {title} <Code noun={kind.toLowerCase()} of={code} />
                     </>
                   ),
                 },

@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { DateField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { dateInFull } from "../shared/format.ts";
@@ -133,7 +134,7 @@ function InspectionForm({ part, inspection, figuresFor, onDone }: InspectionForm
           name="operation"
           label="At which operation"
           none="none in particular"
-          now={at ? { value: at.id, label: `${at.code} ${at.title}` } : null}
+          now={at ? { value: at.id, label: `${codeInWords("operation", at.code)} ${at.title}` } : null}
         />
         <NotesField name="what" label="What was done and found" rows={3} />
       </div>

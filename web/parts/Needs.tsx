@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { NumberField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { WorkMark } from "../shared/Mark.tsx";
@@ -48,7 +49,7 @@ export function Needs({ part }: { part: Part }) {
                 <Link to={addressOf.operation(restoration.id, operation.id)}>{operation.title}</Link>
               ),
             },
-            { id: "code", title: "Code", cell: ({ operation }) => <span className="code">{operation.code}</span> },
+            { id: "code", title: "Code", cell: ({ operation }) => <Code noun="operation" of={operation.code} /> },
             { id: "state", title: "State", cell: ({ operation }) => <WorkMark state={operation.state} /> },
             { id: "quantity", title: "How many", numeric: true, cell: ({ quantity }) => quantity },
             {

@@ -2,6 +2,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { DECISION_STATE } from "../owner/decision.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { ChoiceField, DateField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { Form, useFieldValue, type Values } from "../shared/Form.tsx";
 import { days, listed, money } from "../shared/format.ts";
@@ -244,7 +245,10 @@ export function EditOrder({ part, order, onDone }: StepProps & { part: Part }) {
         <ChoiceField
           name="quote"
           label="Quote"
-          choices={part.quotes.map((quote) => ({ value: quote.id, label: `${quote.code}, ${quote.supplier.name}` }))}
+          choices={part.quotes.map((quote) => ({
+            value: quote.id,
+            label: `${codeInWords("quote", quote.code)}, ${quote.supplier.name}`,
+          }))}
         />
         <ChoiceField name="state" label="State" choices={choicesOf(ORDER_STATE)} />
         <DateField name="placedOn" label="Placed on" />

@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { dateInFull, days, money, plainNumber } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -83,7 +84,7 @@ function OneOrder({ part, order, figuresFor }: { part: Part; order: Order; figur
     <article className="order" aria-label={`Order ${order.code}`}>
       <div className="headline">
         <h3>
-          <span className="code">{order.code}</span> from{" "}
+          <Code noun="Order" of={order.code} /> from{" "}
           <Link to={addressOf.supplier(restoration.id, order.quote.supplier.id)}>{order.quote.supplier.name}</Link>
         </h3>
         <OrderMark order={order} />

@@ -4,6 +4,7 @@ import { useQuery } from "urql";
 import { Hunt } from "../hunts/Hunt.tsx";
 import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { HoldsUpMark, SupplyMark } from "../shared/Mark.tsx";
@@ -117,7 +118,7 @@ function PartFacts({ part }: { part: Part }) {
       <dl className="part-facts">
         <div>
           <dt>Code</dt>
-          <dd className="code">{part.code}</dd>
+          <dd className="code">{codeInWords("part", part.code)}</dd>
         </div>
         <div>
           <dt>State</dt>

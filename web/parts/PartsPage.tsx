@@ -4,6 +4,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { CheckFilter, ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, days, listed } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -100,7 +101,7 @@ const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): 
       </>
     ),
   },
-  { id: "code", title: "Code", sortable: true, cell: (part) => <span className="code">{part.code}</span> },
+  { id: "code", title: "Code", sortable: true, cell: (part) => <Code noun="part" of={part.code} /> },
   { id: "group", title: "Group", sortable: true, cell: (part) => part.group },
   {
     id: "state",
@@ -254,7 +255,7 @@ export default function PartsPage() {
                 with{" "}
                 {listed(
                   [
-                    search && `“${search}” in its name, code or notes`,
+                    search && `“${search}” in its name, code or notes, or as a quote or an order of it`,
                     group && `group ${group}`,
                     isSupplyState(state) && `the state “${SUPPLY_STATE[state]}”`,
                     safety && "the safety-critical mark",

@@ -12,7 +12,7 @@ import { CorrectPayment, type Payment, SavePayment } from "./part.ts";
 export interface PaidFor {
   field: "order" | "way" | "remedy";
   id: string;
-  /** As a sentence names it: "order O001". */
+  /** As a sentence names it: "order 12". */
   words: string;
   /** What it comes to, in the currency in which it is paid. */
   price: Parameters<typeof money>[0];

@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { Mark } from "../shared/Mark.tsx";
 import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Section } from "../shared/Page.tsx";
@@ -29,7 +30,7 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
   const head = (quote: Quote) => (
     <>
       <Link to={addressOf.supplier(restoration.id, quote.supplier.id)}>{quote.supplier.name}</Link>{" "}
-      <span className="code soft">{quote.code}</span>
+      <span className="code soft">{codeInWords("quote", quote.code)}</span>
       {quote.asked === "DECLINED" && (
         <span className="quote-chosen">
           <Mark word="declined by the owner" colour="ink" shape="cross" />

@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { ChoiceField } from "../shared/Fields.tsx";
 import { SearchFilter } from "../shared/Filters.tsx";
 import { useFieldValue } from "../shared/Form.tsx";
@@ -71,8 +72,10 @@ export function OperationChoice(props: RowChoiceProps) {
     <Searched
       {...props}
       choices={
-        found?.edges.map(({ node }) => ({ value: node.id, label: `${node.code} ${node.title}` })) ??
-        (props.now ? [props.now] : [])
+        found?.edges.map(({ node }) => ({
+          value: node.id,
+          label: `${codeInWords("operation", node.code)} ${node.title}`,
+        })) ?? (props.now ? [props.now] : [])
       }
       total={found?.totalCount ?? 0}
       search={search}

@@ -1,5 +1,6 @@
 /** What stands on each line when quotes are compared. */
 import type { ReactNode } from "react";
+import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull, days, daysBetween, hours, money, percent, plainNumber } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OptionTotal } from "../shared/optionCost.tsx";
@@ -44,7 +45,7 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
           .filter(({ state, quote: { id } }) => state === "PLACED" && id === quote.id)
           .map(({ id, code, expectedOn, promisedOn }) => (
             <span key={id}>
-              <span className="code">{code}</span>, {expectedOn ? "expected" : "promised"}{" "}
+              <Code noun="order" of={code} />, {expectedOn ? "expected" : "promised"}{" "}
               <span className="nowrap">{dateInFull(expectedOn ?? promisedOn)}</span>
             </span>
           )),

@@ -7,7 +7,7 @@ import { SaveParts } from "../shared/save.tsx";
 export interface Subject {
   kind: "part" | "quote" | "operation" | "snag";
   id: string;
-  /** "Gearbox casing", "quote Q01 from Lower Mill Foundry". */
+  /** "Gearbox casing", "quote 1 from Lower Mill Foundry". */
   name: string;
 }
 

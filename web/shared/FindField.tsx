@@ -1,5 +1,6 @@
 import { type ReactNode, useEffect, useRef, useState } from "react";
 import "./find.css";
+import { Code, codeInWords } from "./Code.tsx";
 import { useFieldOfForm } from "./Form.tsx";
 
 /** A row that can be picked. */
@@ -14,6 +15,8 @@ interface FindFieldProps {
   label: string;
   hint?: ReactNode;
   wide?: boolean;
+  /** What a row is called. */
+  noun: string;
   /** Looks rows up by what was typed; blank text gives the first ones. */
   find: (search: string) => Promise<readonly Found[]>;
   /** The row that the field holds to begin with. */
@@ -24,14 +27,15 @@ interface FindFieldProps {
 
 const SHOWN = 8;
 const WAIT_MS = 150;
-const wordsFor = (row: Found | null | undefined): string => (row ? `${row.code} ${row.title}` : "");
+const wordsFor = (noun: string, row: Found | null | undefined): string =>
+  row ? `${codeInWords(noun, row.code)} ${row.title}` : "";
 
 /** Picks one row by its code or title while typing; the value is its id, or null. */
-export function FindField({ name, label, hint, wide, find, holds = null, without = [] }: FindFieldProps) {
+export function FindField({ name, label, hint, wide, noun, find, holds = null, without = [] }: FindFieldProps) {
   const form = useFieldOfForm(name, { label });
   const id = `${form.id}-${name}`;
   const faults = form.faults(name);
-  const [text, setText] = useState(wordsFor(holds));
+  const [text, setText] = useState(wordsFor(noun, holds));
   const [open, setOpen] = useState(false);
   const [rows, setRows] = useState<readonly Found[]>();
   const [problem, setProblem] = useState(false);
@@ -41,7 +45,7 @@ export function FindField({ name, label, hint, wide, find, holds = null, without
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: only a value from outside replaces what is being typed
   useEffect(() => {
-    setText(form.value(name) === null || form.value(name) === undefined ? "" : wordsFor(holds));
+    setText(form.value(name) === null || form.value(name) === undefined ? "" : wordsFor(noun, holds));
     setOpen(false);
   }, [form.round]);
 
@@ -65,7 +69,7 @@ export function FindField({ name, label, hint, wide, find, holds = null, without
   const choose = (row: Found) => {
     form.set(name, row.id);
     form.setTyped(name, null);
-    setText(wordsFor(row));
+    setText(wordsFor(noun, row));
     setOpen(false);
   };
 
@@ -135,7 +139,7 @@ export function FindField({ name, label, hint, wide, find, holds = null, without
             onPointerDown={(event) => event.preventDefault()}
             onClick={() => choose(row)}
           >
-            <span className="code">{row.code}</span> {row.title}
+            <Code noun={noun} of={row.code} /> {row.title}
           </div>
         ))}
       </div>

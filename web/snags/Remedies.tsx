@@ -3,6 +3,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, days, hours, money, today } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, useOpen } from "../shared/Opened.tsx";
@@ -43,7 +44,7 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
       {remedies.map((remedy) => (
         <li key={remedy.id} className={remedy.chosen ? "chosen" : undefined}>
           <h4>
-            <span className="code">{remedy.code}</span> {remedy.title}
+            <Code noun="remedy" of={remedy.code} /> {remedy.title}
           </h4>
           {editing === remedy.id ? (
             <RemedyForm snag={snag} remedy={remedy} onDone={() => setEditing(null)} />

@@ -60,7 +60,14 @@ export function RemedyForm({
         <NumberField name="days" label="Until it is to hand" unit="days" whole />
         <NumberField name="hours" label="Shop work" unit="h" />
         <NumberField name="points" label="Points lost" />
-        <FindField name="supplier" label="From" hint="Blank: nobody in particular" find={find} holds={supplier} />
+        <FindField
+          name="supplier"
+          label="From"
+          hint="Blank: nobody in particular"
+          noun="supplier"
+          find={find}
+          holds={supplier}
+        />
         <NotesField name="notes" label="Notes" rows={2} />
       </div>
     </Form>

@@ -69,6 +69,7 @@ export function SnagForm({ snag, operation = null, onSaved, onCancel }: SnagForm
           name="operation"
           label="Found in"
           hint="The operation that stops until it is cured"
+          noun="operation"
           find={find}
           holds={holds}
         />

@@ -2,6 +2,7 @@ import { useState } from "react";
 import { Link } from "react-router";
 import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { dateInFull, daysBetween, inDays } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
@@ -23,7 +24,7 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
   return (
     <>
       <Section
-        title={`${snag.code} ${snag.title}`}
+        title={`${codeInWords("Snag", snag.code)} ${snag.title}`}
         id="snag"
         aside={
           <>
@@ -60,8 +61,10 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
                 <>Cleared on {dateInFull(snag.clearedOn)}. </>
               ) : (
                 <>
-                  <Link to={addressOf.operation(restoration.id, snag.operation.id)}>{snag.operation.code}</Link> stops
-                  here until it is cured.{" "}
+                  <Link to={addressOf.operation(restoration.id, snag.operation.id)}>
+                    {codeInWords("operation", snag.operation.code)}
+                  </Link>{" "}
+                  stops here until it is cured.{" "}
                 </>
               )}
               {snag.foundOn && `Found on ${dateInFull(snag.foundOn)}, ${inDays(daysBetween(on, snag.foundOn))}.`}

@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -139,7 +140,7 @@ function columns(restoration: string): Column<SnagOnSheet>[] {
       lead: true,
       cell: (row) => (
         <Link to={`?snag=${encodeURIComponent(row.id)}`} preventScrollReset>
-          <span className="code">{row.code}</span> {row.title}
+          <Code noun="snag" of={row.code} /> {row.title}
         </Link>
       ),
       sortable: true,
@@ -150,7 +151,7 @@ function columns(restoration: string): Column<SnagOnSheet>[] {
       title: "Found in",
       cell: (row) => (
         <Link to={addressOf.operation(restoration, row.operation.id)}>
-          <span className="code">{row.operation.code}</span> {row.operation.title}
+          <Code noun="operation" of={row.operation.code} /> {row.operation.title}
         </Link>
       ),
       sortable: true,

@@ -1,3 +1,4 @@
+import { codeInWords } from "../shared/Code.tsx";
 import { days } from "../shared/format.ts";
 import { type Delivery, marksOf, type SupplierRecord } from "./record.ts";
 import "./suppliers.css";
@@ -39,7 +40,7 @@ export function RecordPlot({ record, deliveries }: { record: SupplierRecord; del
                 <span
                   className={ratio > 1 ? "delivery late" : "delivery"}
                   style={{ left: percent(ratio) }}
-                  title={`${order.code}: promised in ${days(promisedDays)}, took ${days(actualDays)}`}
+                  title={`${codeInWords("order", order.code)}: promised in ${days(promisedDays)}, took ${days(actualDays)}`}
                 />
               </li>
             ))}

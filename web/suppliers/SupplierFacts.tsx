@@ -1,3 +1,4 @@
+import { codeInWords } from "../shared/Code.tsx";
 import { money } from "../shared/format.ts";
 import { SUPPLIER_KIND } from "../shared/words.ts";
 import { countryName } from "./countries.ts";
@@ -41,7 +42,7 @@ export function SupplierFacts({ supplier }: SupplierFactsProps) {
     <>
       <dl className="facts">
         <dt>Code</dt>
-        <dd className="code">{code}</dd>
+        <dd className="code">{codeInWords("supplier", code)}</dd>
         <dt>Kind</dt>
         <dd>{SUPPLIER_KIND[kind]}</dd>
         <dt>Country</dt>

@@ -4,6 +4,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
 import { counted, listed, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -54,7 +55,7 @@ const columnsOf = (restoration: string, controls: (supplier: Listed) => ReactNod
     lead: true,
     cell: ({ id, name }) => <Link to={addressOf.supplier(restoration, id)}>{name}</Link>,
   },
-  { id: "code", title: "Code", cell: ({ code }) => <span className="code">{code}</span> },
+  { id: "code", title: "Code", cell: ({ code }) => <Code noun="supplier" of={code} /> },
   { id: "kind", title: "Kind", cell: ({ kind }) => SUPPLIER_KIND[kind] },
   { id: "country", title: "Country", cell: ({ country }) => countryName(country) },
   { id: "phone", title: "Telephone", cell: ({ phone }) => phone && <span className="nowrap">{phone}</span> },

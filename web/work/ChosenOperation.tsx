@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { dateInFull, hours } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { Section } from "../shared/Page.tsx";
@@ -20,7 +21,7 @@ export function ChosenOperation({ restoration, row, schedule, onClose }: ChosenO
   const done = operation.state === "DONE";
   return (
     <Section
-      title={`${operation.code} ${operation.title}`}
+      title={`${codeInWords("Operation", operation.code)} ${operation.title}`}
       aside={
         <>
           <Link className="button" to={addressOf.operation(restoration, operation.id)}>

@@ -1,5 +1,6 @@
 import { useMemo } from "react";
 import { graphql } from "../client.ts";
+import { Code } from "../shared/Code.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { OperationLink } from "./CriticalMark.tsx";
@@ -31,7 +32,7 @@ export function Circle({ codes }: { codes: readonly string[] }) {
           const row = byCode.get(code);
           return (
             <li key={`${place} ${code}`}>
-              {row ? <OperationLink restoration={restoration.id} of={row} /> : <span className="code">{code}</span>}
+              {row ? <OperationLink restoration={restoration.id} of={row} /> : <Code noun="operation" of={code} />}
               {place === 0
                 ? " is to come before"
                 : place < codes.length - 1

@@ -1,5 +1,6 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { Mark } from "../shared/Mark.tsx";
 
 /** Path of a hexagon bolt head, from its left corner: in drawings it marks what lies on the critical path to the last bolt. */
@@ -26,7 +27,7 @@ export function OperationLink({
 }) {
   return (
     <Link to={addressOf.operation(restoration, of.id)}>
-      <span className="code">{of.code}</span> {of.title}
+      <Code noun="operation" of={of.code} /> {of.title}
     </Link>
   );
 }

@@ -1,4 +1,5 @@
 import { useCallback, useEffect, useState } from "react";
+import { codeInWords } from "../shared/Code.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useAddress } from "../shared/useAddress.ts";
 import type { Scheduled } from "./schedule.ts";
@@ -62,7 +63,7 @@ export function useWorkFilter(): WorkFilter {
       const { code, title, group } = row.operation;
       if (trade !== null && row.operation.trade !== trade) return false;
       if (!stateHolds(state, row, free)) return false;
-      const text = `${code} ${title} ${group}`.toLowerCase();
+      const text = `${codeInWords("operation", code)} ${title} ${group}`.toLowerCase();
       return search
         .toLowerCase()
         .split(/\s+/)

@@ -2,6 +2,7 @@ import { useState } from "react";
 import { Link } from "react-router";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { DateField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { dateInFull } from "../shared/format.ts";
@@ -48,7 +49,7 @@ function Inspected({ operation, need: { part } }: { operation: OperationOnPage; 
     <li>
       <span>
         <Link to={addressOf.part(restoration.id, part.id)}>
-          <span className="code">{part.code}</span> {part.name}
+          <Code noun="part" of={part.code} /> {part.name}
         </Link>
       </span>
       {part.inspections.length > 0 ? (

@@ -1,5 +1,6 @@
 import { useState } from "react";
 import { graphql } from "../client.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { ChoiceField, NumberField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -71,13 +72,13 @@ export function Links({
                 aria-expanded={editing === link.id}
                 onClick={() => setEditing(editing === link.id ? null : link.id)}
               >
-                Lag<span className="unseen"> of the link with {link.other.code}</span>
+                Lag<span className="unseen"> of the link with {codeInWords("operation", link.other.code)}</span>
               </button>
               <RemoveButton
                 row="LINK"
                 id={link.id}
                 revision={link.revision}
-                what={`the link with ${link.other.code}`}
+                what={`the link with ${codeInWords("operation", link.other.code)}`}
               />
             </span>
             {editing === link.id && (
@@ -117,7 +118,7 @@ function LagForm({ link, onDone }: { link: LinkRow; onDone: () => void }) {
   const { save } = useSave();
   return (
     <Form
-      label={`Link with ${link.other.code}`}
+      label={`Link with ${codeInWords("operation", link.other.code)}`}
       saveLabel="Save the lag"
       row={{ id: link.id, revision: link.revision }}
       initial={{ lag: link.lag, lagUnit: link.lagUnit }}
@@ -169,6 +170,7 @@ function NewLink({
           <FindField
             name="other"
             label={side === "before" ? "Operation that comes before" : "Operation that comes after"}
+            noun="operation"
             find={find}
             without={[operation.id, ...taken]}
           />

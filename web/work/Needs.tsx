@@ -2,6 +2,7 @@ import { useState } from "react";
 import { Link } from "react-router";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { NumberField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -35,7 +36,7 @@ export function Needs({ operation }: { operation: OperationOnPage }) {
           <li key={need.id}>
             <span>
               <Link to={addressOf.part(restoration.id, need.part.id)}>
-                <span className="code">{need.part.code}</span> {need.part.name}
+                <Code noun="part" of={need.part.code} /> {need.part.name}
               </Link>
               {need.part.safetyCritical && <span className="soft"> safety-critical</span>}
             </span>
@@ -105,7 +106,13 @@ function NewNeed({ operation, onDone }: { operation: OperationOnPage; onDone: ()
       onCancel={onDone}
     >
       <div className="fields">
-        <FindField name="part" label="Part" find={find} without={operation.needs.map((need) => need.part.id)} />
+        <FindField
+          name="part"
+          label="Part"
+          noun="part"
+          find={find}
+          without={operation.needs.map((need) => need.part.id)}
+        />
         <NumberField name="quantity" label="Quantity" whole />
       </div>
     </Form>

@@ -1,4 +1,5 @@
 import { type KeyboardEvent, memo, useCallback, useLayoutEffect, useMemo, useRef, useState } from "react";
+import { codeInWords } from "../shared/Code.tsx";
 import { dayAndMonth } from "../shared/format.ts";
 import { BOLT_HEAD } from "./CriticalMark.tsx";
 import { lagWords } from "./lag.ts";
@@ -240,7 +241,7 @@ const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: Box
       tabIndex={stop ? 0 : -1}
       data-box={operation.id}
       aria-pressed={chosen}
-      aria-label={`${operation.code} ${operation.title} ${said}, ${STATE_WORDS[operation.state]}, ${spanWords(row)}${open ? `, waits for ${row.waitsForOpen.join(", ")}` : ""}`}
+      aria-label={`${codeInWords("Operation", operation.code)} ${operation.title} ${said}, ${STATE_WORDS[operation.state]}, ${spanWords(row)}${open ? `, waits for ${row.waitsForOpen.join(", ")}` : ""}`}
       className={`net-box ${operation.state.toLowerCase().replace("_", "-")}${critical ? " critical" : ""}${open ? " open" : ""}${chosen ? " chosen" : ""}`}
       transform={`translate(${x} ${y})`}
       onFocus={() => onHold(operation.id)}
@@ -251,7 +252,7 @@ const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: Box
       {critical && <path d={`M${BOX.width - 7} 0${BOLT_HEAD}`} className="peg" />}
       <text clipPath="url(#net-inside)">
         <tspan x="17" y="18" className="net-code">
-          {`${operation.code} `}
+          {`${codeInWords("operation", operation.code)} `}
         </tspan>
         {inTwoLines(operation.title, 26).map((line, place) => (
           <tspan key={place} x="17" y={34 + place * 15}>

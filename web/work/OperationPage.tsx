@@ -3,6 +3,7 @@ import { useQuery } from "urql";
 import { HoursOfOperation } from "../hours/HoursOfOperation.tsx";
 import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { Code, codeInWords } from "../shared/Code.tsx";
 import { dateInFull } from "../shared/format.ts";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
@@ -37,7 +38,7 @@ export default function OperationPage() {
   const critical = operation.needs.filter((need) => need.part.safetyCritical);
   return (
     <Page
-      title={`${operation.code} ${operation.title}`}
+      title={`${codeInWords("Operation", operation.code)} ${operation.title}`}
       sentence={<OperationSentence restoration={restoration.id} of={operation} />}
       aside={
         <>
@@ -61,7 +62,15 @@ export default function OperationPage() {
         <Ways operation={operation} />
       </Section>
       <HoursOfOperation operation={operation} />
-      <Photographs of={[{ kind: "operation", id: operation.id, name: `${operation.code} ${operation.title}` }]} />
+      <Photographs
+        of={[
+          {
+            kind: "operation",
+            id: operation.id,
+            name: `${codeInWords("operation", operation.code)} ${operation.title}`,
+          },
+        ]}
+      />
       {critical.length > 0 && <Inspections operation={operation} needs={critical} />}
       <Section title="Comes before" id="comes-before">
         <Links
@@ -112,7 +121,7 @@ function Snags({ restoration, of }: { restoration: string; of: OperationOnPage }
         <li key={snag.id}>
           <span>
             <Link to={`${addressOf.snags(restoration)}?snag=${encodeURIComponent(snag.id)}`}>
-              <span className="code">{snag.code}</span> {snag.title}
+              <Code noun="snag" of={snag.code} /> {snag.title}
             </Link>
           </span>
           <span className={snag.clearedOn ? "soft" : "late"}>

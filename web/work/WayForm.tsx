@@ -40,7 +40,14 @@ export function WayForm({ operation, way, onDone }: WayFormProps) {
     >
       <div className="fields">
         <TextField name="title" label="How it is done" wide />
-        <FindField name="supplier" label="Where" hint="Blank: in the shop" find={find} holds={supplier} />
+        <FindField
+          name="supplier"
+          label="Where"
+          hint="Blank: in the shop"
+          noun="supplier"
+          find={find}
+          holds={supplier}
+        />
         <NumberField name="hours" label="Shop work" unit="h" hint="All that the shop has to do" />
         <NumberField name="days" label="Away" unit="days" whole hint="Calendar, after those hours" />
         <Price />

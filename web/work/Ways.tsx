@@ -2,6 +2,7 @@ import { Fragment, type ReactNode } from "react";
 import { Link } from "react-router";
 import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { Code } from "../shared/Code.tsx";
 import { counted, days, hours, money, today } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -131,7 +132,11 @@ function Choice({ title, code, chosen, facts, children, below }: ChoiceProps) {
   return (
     <li className={chosen ? "chosen" : undefined}>
       <h3>
-        {code && <span className="code">{code} </span>}
+        {code && (
+          <>
+            <Code noun="way" of={code} />{" "}
+          </>
+        )}
         {title}
       </h3>
       <p>

@@ -2,6 +2,7 @@ import type { ResultOf } from "gql.tada";
 import { useMemo } from "react";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
+import { compareCodes } from "../shared/Code.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { dateInFull, dayAndMonth } from "../shared/format.ts";
 
@@ -90,7 +91,7 @@ const inOrder = (one: Scheduled, other: Scheduled): number =>
   one.earlyStartDate.localeCompare(other.earlyStartDate) ||
   one.earlyStart - other.earlyStart ||
   one.earlyFinishDate.localeCompare(other.earlyFinishDate) ||
-  one.operation.code.localeCompare(other.operation.code);
+  compareCodes(one.operation.code, other.operation.code);
 
 /** The whole plan of the work, in order of early start, with its links and what can be worked on today. */
 export function useSchedule(restoration: string) {

@@ -1,0 +1,89 @@
+/** Codes, by which people know the rows of a register: how they are said, sorted and made. */
+
+/** How a code is said: a number of a register stands with its noun, "quote 70"; what somebody typed says itself, "ENG-1". */
+export const codeInWords = (noun: string, code: string): string => (isNumber(code) ? `${noun} ${code}` : code);
+
+const isNumber = (code: string): boolean => /^\d+$/.test(code);
+
+/** The number that is asked for by its register: "70" of "quote 70" and of "Quote 70"; undefined for other words. */
+export function numberAsked(noun: string, words: string): string | undefined {
+  const asked = words.trim().toLowerCase();
+  const number = asked.startsWith(`${noun} `) ? asked.slice(noun.length).trim() : "";
+  return isNumber(number) ? number : undefined;
+}
+
+/**
+ * What a code is sorted by, as text: each number in it stands after the count of its digits, so that 2 comes before 10,
+ * and ENG-9 before ENG-10. Two codes that differ by zeros before a number alone have the same; the codes then decide.
+ */
+export const codeOrder = (code: string): string =>
+  code.replace(/\d+/g, (digits) => {
+    const number = digits.replace(/^0+(?=\d)/, "");
+    return String(number.length).padStart(2, "0") + number;
+  });
+
+/** The order of codes everywhere, the same as {@link BY_CODE} of the store. */
+export function compareCodes(one: string, other: string): number {
+  if (one === other) return 0;
+  const [first, second] = [codeOrder(one), codeOrder(other)];
+  if (first !== second) return first < second ? -1 : 1;
+  return one < other ? -1 : 1;
+}
+
+/** Rows of one register in the order of their codes. */
+export const BY_CODE = [{ codeOrder: "asc" as const }, { code: "asc" as const }];
+
+/** The same by the code of a row that they point at. */
+export const byCodeOf = <Field extends string>(field: Field) =>
+  BY_CODE.map((order) => ({ [field]: order })) as { [F in Field]: (typeof BY_CODE)[number] }[];
+
+/** What is about to be written, with what its code is sorted by. */
+export function withCodeOrder<Data>(data: Data): Data {
+  const { code } = data as { code?: unknown };
+  return typeof code === "string" ? { ...data, codeOrder: codeOrder(code) } : data;
+}
+
+/** Reads rows of one table; what {@link nextCode} needs of it. */
+interface Register {
+  findMany(query: {
+    where: object;
+    orderBy?: object;
+    skip?: number;
+    take?: number;
+  }): Promise<Readonly<Record<string, unknown>>[]>;
+}
+
+/** Rows that are read at a time for the highest number. */
+const SOME = 20;
+
+/**
+ * The next number of a register: one more than the highest there is.
+ * @param where the rows of the register
+ * @param lead what stands before the number, as in "ENG-1"; nothing before a plain number
+ * @param earlier letters with which an earlier version began such codes: a number behind one of them counts too
+ */
+export async function nextCode(register: Register, where: object, { lead = "", earlier = "" } = {}): Promise<string> {
+  let highest = 0;
+  for (const begins of [lead, ...(lead === "" ? earlier : "")])
+    highest = Math.max(highest, await highestNumber(register, where, begins));
+  return `${lead}${highest + 1}`;
+}
+
+async function highestNumber(register: Register, where: object, lead: string): Promise<number> {
+  const order = codeOrder(lead);
+  const among = { ...where, codeOrder: { gte: `${order}0`, lt: `${order}:` } };
+  for (let skip = 0; ; skip += SOME) {
+    const rows = await register.findMany({ where: among, orderBy: { codeOrder: "desc" }, skip, take: SOME });
+    for (const { code } of rows) {
+      const number = String(code).startsWith(lead) ? String(code).slice(lead.length) : "";
+      if (/^\d{1,15}$/.test(number)) return Number(number);
+    }
+    if (rows.length < SOME) return 0;
+  }
+}
+
+/** What stands before the numbers of a group's work: "ENG-" of Engine, "BODY-" of Body; nothing where there is no group. */
+export function leadOf(group: string): string {
+  const [word] = /\p{L}+/u.exec(group) ?? [""];
+  return word === "" ? "" : `${(word.length > 4 ? word.slice(0, 3) : word).toUpperCase()}-`;
+}
