@@ -121,6 +121,7 @@ const OWNER: Fields = {
     "open",
     "decided",
     "declined",
+    "huntedUntil",
     "completionDate",
     "completionHours",
     "nextCompletionDate",
@@ -184,7 +185,9 @@ const OWNER: Fields = {
   Invoice: ["id", "code", "kind", "day", "amount", "corrects", "correctedBy"],
   Decision: "all",
   DecisionQuestion: "all",
-  Saved: ["id", "revision"],
+  // Of what the owner did: a change that the owner has made tells nothing else.
+  Saved: ["id", "revision", "change"],
+  Change: ["id", "at", "summary"],
 };
 
 /** What a club member reads beyond the own account. */

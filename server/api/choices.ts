@@ -7,6 +7,7 @@ import {
   type Choices as ChoicesFound,
   type ChoiceDifference as Different,
   daysLateOf,
+  decidedBy,
   differencesOf,
   figuresOf,
   type LimitMiss as Miss,
@@ -157,7 +158,7 @@ export const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("Ch
       resolve: ({ plan }) => figuresOf(plan).pointsLost,
     }),
     disqualified: t.boolean({
-      description: "A disqualifying line loses points: no award is met.",
+      description: "Something is lost on a disqualifying line, be it worth no point: no award is met.",
       resolve: ({ plan }) => figuresOf(plan).disqualified,
     }),
     award: t.string({
@@ -167,6 +168,10 @@ export const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("Ch
         const { pointsLost, disqualified } = figuresOf(plan);
         return awardMet(plan.choices.problem.sheet, pointsLost, disqualified)?.award ?? null;
       },
+    }),
+    decides: t.stringList({
+      description: "Names of parts and snags for which it takes what only stands in now: taking it up decides them.",
+      resolve: ({ plan }) => decidedBy(plan).map(({ subject }) => subject.title),
     }),
     differences: t.field({
       type: ChoiceDifferenceConnection,
@@ -379,7 +384,8 @@ builder.mutationFields((t) => ({
   }),
   takePlan: t.field({
     type: SaveResult,
-    description: "Takes up a plan, by its number: all that differs, in one change. STALE: it must be worked out anew.",
+    description:
+      "Takes up a plan, by its number: all that differs, and what only stands in as yet, in one change. STALE: it must be worked out anew.",
     args: { job: t.arg.id({ required: true }), plan: t.arg.int({ required: true }) },
     resolve: (_root, { job, plan }, context) => saving(context, () => takePlan(context, job, plan)),
   }),
@@ -493,14 +499,14 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
   const plan = planIn(choices, number, "plan");
   const { restorationId } = choices.problem;
   const restoration = await own(viewer, store, "restoration", restorationId);
-  const differing = differencesOf(plan);
+  const taken = [...differencesOf(plan), ...decidedBy(plan)];
   const change = await record(
     store,
     {
       restorationId,
       accountId: viewer.accountId,
       summary:
-        `Took up plan ${number}: ${differing.map(({ subject: { kind, code } }) => codeInWords(kind.toLowerCase(), code)).join(", ")}`.slice(
+        `Took up plan ${number}: ${taken.map(({ subject: { kind, code } }) => codeInWords(kind.toLowerCase(), code)).join(", ")}`.slice(
           0,
           300,
         ),
@@ -511,9 +517,12 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
           "STALE",
           "The restoration has changed since these plans were worked out: have them worked out anew.",
         );
-      if (differing.length === 0)
-        throw new Refused("NOT_ALLOWED", "This is the plan in force: there is nothing to change.");
-      for (const { subject, to } of differing) {
+      if (taken.length === 0)
+        throw new Refused(
+          "NOT_ALLOWED",
+          "This is the plan in force, and all of it is decided: there is nothing to change.",
+        );
+      for (const { subject, to } of taken) {
         if (subject.kind === "SETTLED") continue;
         const { table, field } = WRITTEN[subject.kind];
         const row = (await delegateOf(journal.tx, table as Table).findUnique({ where: { id: subject.rowId } }))!;

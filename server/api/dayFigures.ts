@@ -1,6 +1,12 @@
 /** Figures over time: how each day stood, and what moved the end since one of them. */
 import type { DayFigures as Day } from "../generated/prisma/client.ts";
-import { type Moved as Mover, movedSince, type MovedSince as Since } from "../plan/dayFigures.ts";
+import {
+  type KeptEnd,
+  keptEnd,
+  type Moved as Mover,
+  movedSince,
+  type MovedSince as Since,
+} from "../plan/dayFigures.ts";
 import { rowOfHoldUp } from "../plan/plan.ts";
 import { builder, costing, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -87,7 +93,27 @@ const MovedSince = builder.objectRef<Since>("MovedSince").implement({
   }),
 });
 
+const KeptEndType = builder.objectRef<KeptEnd>("KeptEnd").implement({
+  description: "The end as it was worked out already, for lists of many restorations.",
+  fields: (t) => ({
+    open: t.exposeBoolean("open", { description: "Something has no source: there is no completion date." }),
+    evenOdds: t.expose("evenOdds", {
+      type: "Date",
+      nullable: true,
+      description:
+        "Date reached with even odds, with what has no source in hand, as in `odds`; null where the runs were not drawn, or never reach them.",
+    }),
+  }),
+});
+
 builder.prismaObjectFields(Restoration, (t) => ({
+  keptEnd: t.field({
+    type: KeptEndType,
+    nullable: true,
+    description: "Null where it was not worked out yet for the restoration as it stands: nothing is worked out for it.",
+    select: { id: true, planRevision: true },
+    resolve: ({ id, planRevision }, _args, { store }) => keptEnd(store, id, planRevision),
+  }),
   days: t.field({
     type: DayFiguresConnection,
     description: "The kept days, the earliest first.",

@@ -120,6 +120,17 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
       resolve: ({ rung: { declinedId } }, _args, { store }) =>
         declinedId === null ? null : declinedWords(store, declinedId),
     }),
+    huntedUntil: t.field({
+      type: "Date",
+      nullable: true,
+      description: "Stop date of the hunt for it that is on; null without one.",
+      resolve: ({ rung }) => rung.huntedUntil,
+    }),
+    quoteDoubts: t.stringList({
+      description:
+        'For people: what speaks against the quote that is counted on and not ordered yet, each as the rest of a sentence such as "is ruled out".',
+      resolve: ({ rung }) => [...rung.quoteDoubts],
+    }),
     completionDate: t.field({
       type: "Date",
       nullable: true,

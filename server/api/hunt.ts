@@ -1,7 +1,7 @@
 /** Looking for a part that nobody quotes: what is believed, when to stop, and what follows. */
 import { own } from "../access/rules.ts";
 import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/prisma/client.ts";
-import { loadHuntOutlook, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
+import { fallbackDoubts, loadHuntOutlook, loadSaid, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
 import { type HuntOdds, type StopOdds, stopTotal } from "../plan/huntOdds.ts";
 import type { HuntStop as Stop } from "../plan/huntOutlook.ts";
 import { codeInWords } from "../store/codes.ts";
@@ -46,7 +46,10 @@ const HuntStop = builder.objectRef<Stop & { currency: string }>("HuntStop").impl
         "Expected, landed, with the hours of fitting it where the workshop counts its own; null while a price that matters is not known.",
       resolve: ({ costMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
-    points: t.exposeFloat("points", { nullable: true, description: "Expected points lost; null without a fallback." }),
+    points: t.exposeFloat("points", {
+      nullable: true,
+      description: "Expected points lost, by the rules of their line and section; null without a fallback.",
+    }),
     fallbackArrival: t.expose("fallbackArrival", { type: "Date", nullable: true }),
     listed: t.exposeBoolean("listed", {
       description: "One of the few to read in a table; those are the stop dates whose odds are drawn.",
@@ -147,12 +150,29 @@ const HuntOutlook = builder.objectRef<OutlookOfHunt>("HuntOutlook").implement({
     targetMissed: t.exposeBoolean("targetMissed", {
       description: "The work alone or another hold-up already ends after the target date.",
     }),
+    findDisqualifiedBy: t.string({
+      nullable: true,
+      description:
+        "The line of the judging sheet on which a find loses, and which leaves no award; null where it leaves them.",
+      resolve: ({ disqualified }) => disqualified.find,
+    }),
+    fallbackDisqualifiedBy: t.string({
+      nullable: true,
+      description: "The same of the fallback.",
+      resolve: ({ disqualified }) => disqualified.fallback,
+    }),
     stops: t.field({
       type: [HuntStop],
       description: "The stop-date curve: a point a week, and those that matter.",
       resolve: ({ stops, currency }) => stops.map((stop) => ({ ...stop, currency })),
     }),
-    atStop: t.field({ type: HuntStop, nullable: true, resolve: stopOf("atStop") }),
+    atStop: t.field({
+      type: HuntStop,
+      nullable: true,
+      description:
+        "At the hunt's own stop date, also where that lies past the curve; null without one, and once it has passed.",
+      resolve: stopOf("atStop"),
+    }),
     best: t.field({
       type: HuntStop,
       nullable: true,
@@ -191,11 +211,22 @@ export const Hunt = builder.prismaObject("Hunt", {
     leadDays: t.exposeInt("leadDays", { description: "Calendar days from the find to the shop." }),
     preparationHours: t.exposeFloat("preparationHours"),
     notes: t.exposeString("notes"),
+    fallbackDoubts: t.stringList({
+      description:
+        'For people: what speaks against the fallback of its part, each as the rest of a sentence such as "is ruled out". One that was declined is not counted on, the others are. Empty without a fallback.',
+      select: { part: { include: { fallbackQuote: true } } },
+      resolve: async ({ restorationId, part: { fallbackQuote }, ...hunt }, _args, context) => {
+        if (fallbackQuote === null) return [];
+        const said = await context.once(`said ${restorationId}`, () => loadSaid(context.store, restorationId));
+        return fallbackDoubts(hunt, fallbackQuote, said, await context.figuresFor(restorationId));
+      },
+    }),
     events: t.relation("events", { query: { orderBy: [{ date: "asc" }, { id: "asc" }] } }),
     outlook: t.field({
       type: HuntOutlook,
       nullable: true,
-      description: "Null once the hunt is over. confidence: default, the restoration's own, or 4 in 5.",
+      description:
+        "Null once the hunt is over, and on a day before it began. confidence: default, the restoration's own, or 4 in 5.",
       args: { confidence: t.arg.float() },
       resolve: async (hunt, { confidence }, context) => {
         if (confidence != null && !(confidence > 0 && confidence < 1))

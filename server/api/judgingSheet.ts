@@ -15,7 +15,10 @@ builder.prismaObject("JudgingLine", {
     title: t.exposeString("title"),
     maximum: t.exposeFloat("maximum"),
     mandatory: t.exposeBoolean("mandatory", { description: "Any loss on it is taken whole." }),
-    disqualifying: t.exposeBoolean("disqualifying", { description: "A loss on it leaves no award." }),
+    disqualifying: t.exposeBoolean("disqualifying", {
+      description:
+        "Any loss on it leaves no award, also where the line is worth no point or the loss is less than a step.",
+    }),
     position: t.exposeInt("position"),
     section: t.relation("section"),
   }),

@@ -3,12 +3,14 @@ import type { Payment } from "../generated/prisma/client.ts";
 import { orderDaysLate, promiseOf } from "../plan/dates.ts";
 import { dayOf, SAYS_DAY } from "../plan/day.ts";
 import { loadRates } from "../plan/exchange.ts";
+import { ratesByDay } from "../plan/exposureLoad.ts";
 import { paidIn } from "../plan/exposurePaid.ts";
 import { LANDING, type Landed, landedOf, ORDER_TERMS } from "../plan/landed.ts";
+import { moneyInWords } from "../plan/moneyWords.ts";
 import { loadOrdersAhead } from "../plan/ordersAhead.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
-import { isDate } from "../store/rules.ts";
+import { homeRateComplaint, isDate } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { correct, given, stays } from "./correction.ts";
@@ -299,6 +301,11 @@ function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSai
       const named = [order, way, remedy].filter((one) => one != null).length;
       if (named > 1)
         find.fault({ code: "NOT_A_CHOICE", field: "order", message: "A payment is for one of order, way and remedy." });
+      if (named === 0) {
+        const message = "What it was paid for is needed: an order, a way or a remedy.";
+        find.fault({ code: "REQUIRED", field: "order", message });
+        return {};
+      }
       const paid =
         way != null
           ? await find.find("operationWay", "way", way)
@@ -310,5 +317,44 @@ function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSai
       const field = way != null ? "wayId" : remedy != null ? "remedyId" : "orderId";
       return { restorationId, currency, [field]: paid.id };
     },
+    check: async (row, _before, find) => {
+      const { figuresFor, workshop, workshopId, currency } = await find.tx.restoration.findUniqueOrThrow({
+        where: { id: row.restorationId },
+        select: { ...SAYS_DAY, workshopId: true, currency: true },
+      });
+      const day = dayOf({ figuresFor, workshop });
+      if (row.paidOn > day)
+        find.fault({
+          code: "OUT_OF_RANGE",
+          field: "paidOn",
+          value: row.paidOn,
+          message: `paid on must not be after ${day}, the day that the figures are for.`,
+        });
+      const complaint = homeRateComplaint(row.rate, row.currency, currency);
+      if (complaint !== null)
+        find.fault({ code: "OUT_OF_RANGE", field: "rate", value: row.rate!, message: `rate ${complaint}.` });
+      const left = await paidBefore(find.tx, row, workshopId);
+      if (left !== null && comesBack(row) > left)
+        find.fault({
+          code: "OUT_OF_RANGE",
+          field: "amountMinor",
+          value: String(row.amountMinor),
+          message: `amount must not be more than the ${moneyInWords(Math.max(0, left), row.currency)} that was paid and has not come back.`,
+        });
+    },
   };
+}
+
+/** What of a payment comes back, in minor units; 0 of one that goes out. */
+const comesBack = ({ kind, amountMinor }: Pick<Payment, "kind" | "amountMinor">): number =>
+  kind === "REFUND" || kind === "CORE_RETURN" ? amountMinor : 0;
+
+/** What stands paid on what a payment is for; null where a club's batch may have been paid for it. */
+async function paidBefore(tx: Tx, { orderId, wayId, remedyId, currency }: Payment, workshopId: string) {
+  if (orderId !== null) {
+    const { quote } = await tx.order.findUniqueOrThrow({ where: { id: orderId }, select: { quote: true } });
+    if (quote.batchId !== null) return null;
+  }
+  const payments = await tx.payment.findMany({ where: { orderId, wayId, remedyId } });
+  return paidIn(payments, currency, await ratesByDay(tx, workshopId));
 }

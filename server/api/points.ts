@@ -45,7 +45,8 @@ export const PointsLost = builder.objectRef<Lost>("PointsLost").implement({
     total: t.exposeFloat("total"),
     maximum: t.exposeFloat("maximum", { description: "Points that the sheet gives; 0: none is entered." }),
     disqualifiedBy: t.stringList({
-      description: "Titles of disqualifying lines that lose points: then no award is met.",
+      description:
+        "Titles of disqualifying lines on which something is lost, be it worth no point: then no award is met.",
       resolve: ({ disqualifiedBy }) => [...disqualifiedBy],
     }),
     bySection: t.field({ type: [SectionPoints], resolve: ({ bySection }) => [...bySection] }),

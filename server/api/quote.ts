@@ -89,7 +89,7 @@ export const Quote = builder.prismaObject("Quote", {
       },
       resolve: async (quote, _args, context) => {
         const sheet = await context.sheet(quote.restorationId);
-        return lostAlone(sheet, placeOf(sheet, quote.part), pointsLost(sheet, quote.part, quote));
+        return lostAlone(sheet, { ...placeOf(sheet, quote.part), points: pointsLost(sheet, quote.part, quote) });
       },
     }),
     ruledOut: t.exposeBoolean("ruledOut", { description: "Not to be taken, whatever it costs." }),

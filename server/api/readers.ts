@@ -1,11 +1,22 @@
 /**
- * What stands around each resolver of the schema: whether the viewer may read the field (access/fields.ts), and that
- * nothing of it throws. graphql-js gives up a list at once where one of its rows throws, and nobody then awaits the rows
+ * What stands around each resolver of the schema: whether the viewer may read the field (access/fields.ts), for what
+ * changes something whether all that is asked of its answer may be read, and that nothing of it throws. graphql-js gives up a list at once where one of its rows throws, and nobody then awaits the rows
  * before it: one of them that fails too would be a rejection that nobody handles. A promise that rejects is awaited with
  * all others of its list. What does not fail stays as it was: a plain value costs no promise.
  */
 import SchemaBuilder, { BasePlugin, type PothosOutputFieldConfig, type SchemaTypes } from "@pothos/core";
-import type { GraphQLFieldResolver } from "graphql";
+import {
+  type GraphQLFieldResolver,
+  GraphQLIncludeDirective,
+  type GraphQLNamedType,
+  type GraphQLResolveInfo,
+  GraphQLSkipDirective,
+  getDirectiveValues,
+  getNamedType,
+  isObjectType,
+  Kind,
+  type SelectionSetNode,
+} from "graphql";
 import { mayReadField } from "../access/fields.ts";
 import type { Viewer } from "../access/viewer.ts";
 
@@ -31,12 +42,43 @@ const checkedFor =
   (type: string, field: string, resolve: Resolve): Resolve =>
   (parent, args, context, info) => {
     try {
-      mayReadField((context as { viewer: Viewer }).viewer, type, field);
+      const { viewer } = context as { viewer: Viewer };
+      mayReadField(viewer, type, field);
+      if (type === "Mutation") mayReadAnswer(viewer, info);
       return resolve(parent, args, context, info);
     } catch (error) {
       return Promise.reject(error);
     }
   };
+
+/**
+ * Throws Refused where something is asked of an answer that the viewer may not read: before anything is written, so that what
+ * is refused was not done.
+ */
+function mayReadAnswer(viewer: Viewer, info: GraphQLResolveInfo): void {
+  const { schema, fragments, variableValues } = info;
+  const seen = new Set<SelectionSetNode>();
+  const within = (set: SelectionSetNode | undefined, type: GraphQLNamedType | undefined): void => {
+    if (set === undefined || seen.has(set)) return;
+    seen.add(set);
+    for (const selection of set.selections) {
+      if (getDirectiveValues(GraphQLSkipDirective, selection, variableValues)?.["if"] === true) continue;
+      if (getDirectiveValues(GraphQLIncludeDirective, selection, variableValues)?.["if"] === false) continue;
+      if (selection.kind === Kind.FIELD) {
+        const field = isObjectType(type) ? type.getFields()[selection.name.value] : undefined;
+        if (field === undefined) continue;
+        mayReadField(viewer, type!.name, field.name);
+        within(selection.selectionSet, getNamedType(field.type));
+        continue;
+      }
+      const fragment = selection.kind === Kind.FRAGMENT_SPREAD ? fragments[selection.name.value] : selection;
+      const on = fragment?.typeCondition?.name.value;
+      within(fragment?.selectionSet, on === undefined ? type : schema.getType(on));
+    }
+  };
+  const type = getNamedType(info.returnType);
+  for (const { selectionSet } of info.fieldNodes) within(selectionSet, type);
+}
 
 const isPlain = (kind: string): boolean => kind === "Scalar" || kind === "Enum";
 

@@ -186,7 +186,10 @@ export async function write<T extends Table>(context: Context, journal: Journal,
     merged.code = await nextCode(delegateOf(journal.tx, table), register, codes);
   }
   const lists = listsOf(draft, merged);
-  for (const fault of faultsOf(rule, merged)) finder.fault(fault);
+  // A currency that is not said comes from the row above: where there is none, that is what is missing.
+  const placeless = finder.faults.length > 0;
+  for (const fault of faultsOf(rule, merged))
+    if (!(placeless && fault.field === "currency" && merged.currency == null)) finder.fault(fault);
   for (const list of lists) for (const fault of listFaults(list)) finder.fault(fault);
   finder.check();
   await draft.check?.(merged as unknown as Tables[T], before, finder);

@@ -20,8 +20,10 @@ export interface SheetLine {
   maximum: number;
   /** Any loss on it is taken whole. */
   mandatory: boolean;
-  /** A loss on it rules out every award (no fire extinguisher, say); default false. */
+  /** Any loss on it, however small and be the line worth no point, rules out every award (no fire extinguisher, say); default false. */
   disqualifying?: boolean;
+  /** Steps in which its losses are counted; default those of the sheet. */
+  step?: number;
 }
 
 export interface SheetSection {
@@ -124,7 +126,7 @@ export interface Judgement {
   awards: readonly AwardStanding[];
   /** The highest award met; null when none is. */
   award: AwardStanding | null;
-  /** Titles of disqualifying lines that lose points: then no award is met. */
+  /** Titles of disqualifying lines on which something is lost: then no award is met. */
   disqualifiedBy: readonly string[];
 }
 
@@ -158,7 +160,7 @@ export function judge(sheet: Sheet, choices: readonly Choice[], options: Judging
         ({ lost }) => lost > 0,
       );
       const sum = losing.reduce((all, { lost }) => all + lost, 0);
-      const lost = lossOnLine(line, sum, step, doubt);
+      const lost = lossOnLine(line, sum, line.step ?? step, doubt);
       if (line.disqualifying && losing.length > 0) disqualifiedBy.push(line.title);
       return { title: line.title, lost, choices: losing.map(({ id }) => id) };
     });

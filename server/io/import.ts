@@ -2,11 +2,12 @@
 import type { Store, Tx } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
-import { RESTORATION_FILE } from "./columns.ts";
+import { kinds } from "../store/rules.ts";
+import { RESTORATION_FILE, tableOf } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
 import { heldRows } from "./held.ts";
 import { type ImportCount, type Merged, merge } from "./merge.ts";
-import { type Given, notice, readFiles } from "./read.ts";
+import { cellFault, type Given, notice, readFiles } from "./read.ts";
 import { inSlices } from "./slices.ts";
 import { type Writing, writeRows, writingSteps } from "./write.ts";
 
@@ -70,16 +71,24 @@ export async function prepareImport(
     watch.progress("Reading the files", done, 0);
     await watch.breathe();
   });
+  const { columns } = given.written.get("restoration") ?? tableOf("restoration");
+  const field = columns.find((column) => column.field === "figuresFor")!.name;
   if (!destination.pinsDay)
     for (const { at, given: row } of given.rows.get("restoration") ?? []) {
       const day = row["figuresFor"];
       delete row["figuresFor"];
-      if (day != null && destination.restorationId === null)
+      // What changes nothing is checked all the same: a mistyped day would be lost without a word.
+      const read = kinds.date().nullish().safeParse(day);
+      if (!read.success)
+        given.faults.add(
+          cellFault(RESTORATION_FILE, at, field, String(day), "NOT_A_DATE", read.error.issues[0]!.message),
+        );
+      else if (day != null && destination.restorationId === null)
         notice(given.notices, {
           code: "UNUSED_COLUMN",
           file: RESTORATION_FILE,
           row: at || undefined,
-          field: "figuresFor",
+          field,
           message: `The figures of the files are for ${String(day)}. Here they stay for today; another day can be looked at on Hold-ups.`,
         });
     }

@@ -6,7 +6,7 @@ import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
-import { complaintOf, faultsOf } from "../store/rules.ts";
+import { complaintOf, faultsOf, homeRateComplaint } from "../store/rules.ts";
 import { LEDGERS, NOUNS, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values } from "./columns.ts";
@@ -41,7 +41,8 @@ export function merge(given: Given, held: Held, step: Step = async () => {}): Pr
 export function* mergeSteps(given: Given, held: Held): Steps<Merged> {
   const merger = new Merger(given, held);
   let done = 0;
-  for (const statement of TABLES) {
+  for (const today of TABLES) {
+    const statement = given.written.get(today.table) ?? today;
     const rows =
       given.rows.get(statement.table) ??
       (statement.key.length === 0 && held.get(statement.table)!.length === 0 ? [NOTHING_GIVEN] : []);
@@ -119,7 +120,10 @@ class Merger {
       const { values, faults } = match?.before ? this.resolve(statement, row, match.before, statement.key) : fresh;
       for (const fault of faults) this.faults.add(fault);
       if (statement.table === "order" && values["totalMinor"] === null) this.total(row, values);
-      if (statement.table === "payment") this.paidFor(row, values);
+      if (statement.table === "payment") {
+        this.paidFor(row, values);
+        if (!match) this.homeRate(row, values);
+      }
       this.check(statement, row, values);
       if (match) {
         match.values = values;
@@ -233,7 +237,7 @@ class Merger {
       const target = this.find(kind.of, value);
       if (target) values[field] = nameOfRow(tableOf(kind.of), target.values);
       else if (!this.given.unread.has(kind.of))
-        fault(column, "UNKNOWN_ROW", `names no row of ${tableOf(kind.of).file}`);
+        fault(column, "UNKNOWN_ROW", `names no row of ${(this.given.written.get(kind.of) ?? tableOf(kind.of)).file}`);
     }
     for (const column of statement.columns)
       if (column.blankIsCode && values[column.field] === null) values[column.field] = values["code"] ?? null;
@@ -269,6 +273,13 @@ class Merger {
         complaint,
       ),
     );
+  }
+
+  /** A rate says nothing where the money is the restoration's own. One that is in the ledger already stays as it is. */
+  private homeRate(row: GivenRow, { rate, currency }: Values): void {
+    if (row.faulty.has("rate") || typeof rate !== "string") return;
+    const complaint = homeRateComplaint(rate, String(currency), this.currency);
+    if (complaint !== null) this.faults.add(cellFault("payments.csv", row.at, "rate", rate, "OUT_OF_RANGE", complaint));
   }
 
   /** An order whose total is left blank comes to what its quote lands for. */

@@ -36,6 +36,8 @@ export interface Given {
   notices: Fault[];
   /** Tables whose file is there but could not be read; nothing is said of rows that would name theirs. */
   unread: Set<Table>;
+  /** Tables whose file or columns stand under earlier names, with those names: what is said of them is said in the file's own words. */
+  written: Map<Table, FileTable>;
 }
 
 /** All faults of an import, in the order found; the list is bounded, the count is not. */
@@ -115,7 +117,13 @@ export function readFiles(set: FileSet, whole: boolean, step: Step = async () =>
 
 /** {@link readFiles} in steps, each yielding the rows read. */
 export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
-  const given: Given = { rows: new Map(), faults: new Faults(), notices: [...set.notices], unread: new Set() };
+  const given: Given = {
+    rows: new Map(),
+    faults: new Faults(),
+    notices: [...set.notices],
+    unread: new Set(),
+    written: new Map(),
+  };
   if (whole)
     for (const file of REQUIRED_FILES)
       if (!set.files.has(file)) {
@@ -132,8 +140,10 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
   for (const table of CSV_TABLES) {
     const bytes = bytesOf(set.files, table.file, EARLIER_FILES[table.file], given.faults);
     if (!bytes) continue;
-    if (done <= MOST_ROWS) done = yield* tableSteps(table, bytes, whole, given, done);
-    else given.unread.add(table.table);
+    if (done <= MOST_ROWS) {
+      const file = set.files.has(table.file) ? table.file : EARLIER_FILES[table.file]!;
+      done = yield* tableSteps(table, file, bytes, whole, given, done);
+    } else given.unread.add(table.table);
   }
   return given;
 }
@@ -155,25 +165,30 @@ export function bytesOf(
   return files.get(file) ?? before;
 }
 
-/** What a table of a file's columns are read by, and what is said of the others. */
+/**
+ * What a table of a file's columns are read by, named as the file has them, and what is said of the others.
+ * @param file the file's name, which may be an earlier one
+ */
 export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   table: T,
   bytes: Uint8Array,
   isNeeded: (column: Column) => boolean,
   faults: Faults,
   notices: Fault[],
+  file = table.file,
 ): Steps<{ csv: CsvTable; columns: (Column | undefined)[] } | null> {
-  const { file } = table;
-  const earlier = EARLIER_COLUMNS[file] ?? {};
+  const earlier = EARLIER_COLUMNS[table.file] ?? {};
   const csv = yield* csvSteps(file, bytes, [...table.columns.map((column) => column.name), ...Object.keys(earlier)]);
   for (const fault of csv.faults) faults.add(fault);
   if (csv.unread) return null;
   const columns = csv.header.map((name) => {
     const today = earlier[name];
     const meant = today === undefined || csv.header.includes(today) ? name : today;
-    return table.columns.find((column) => column.name === meant);
+    const column = table.columns.find((one) => one.name === meant);
+    return column === undefined || meant === name ? column : { ...column, name };
   });
-  const missing = table.columns.filter((column) => !columns.includes(column));
+  const read = new Set(columns.map((column) => column?.field));
+  const missing = table.columns.filter(({ field }) => !read.has(field));
   const absent = missing.filter((column) => column.required && isNeeded(column));
   const unread = csv.headings
     .filter((name, i) => columns[i] === undefined && name !== "")
@@ -196,11 +211,11 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
     });
   }
   const others = missing.filter((column) => !absent.includes(column));
+  // One that is written like an earlier name is meant for what that is called today.
+  const todays = new Map(others.map(({ name }) => [name, name]));
+  for (const [name, today] of Object.entries(earlier)) if (todays.has(today)) todays.set(name, today);
   for (const name of unread) {
-    const meant = nearest(
-      name,
-      others.map((column) => column.name),
-    );
+    const meant = todays.get(nearest(name, [...todays.keys()]) ?? "");
     const needed = others.some((column) => column.name === meant && column.required);
     notice(notices, {
       code: "UNUSED_COLUMN",
@@ -215,19 +230,30 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   return absent.length > 0 ? null : { csv, columns };
 }
 
-function* tableSteps(table: FileTable, bytes: Uint8Array, whole: boolean, given: Given, before: number): Steps<number> {
+function* tableSteps(
+  table: FileTable,
+  file: string,
+  bytes: Uint8Array,
+  whole: boolean,
+  given: Given,
+  before: number,
+): Steps<number> {
   const isNeeded = ({ field }: Column): boolean => whole || table.key.includes(field);
-  const read = yield* tableOfFile(table, bytes, isNeeded, given.faults, given.notices);
+  const read = yield* tableOfFile(table, bytes, isNeeded, given.faults, given.notices, file);
   const total = before + (read?.csv.records.length ?? 0);
-  if (total > MOST_ROWS) given.faults.add(tooManyRows(table.file, total, MOST_ROWS));
+  if (total > MOST_ROWS) given.faults.add(tooManyRows(file, total, MOST_ROWS));
   if (read === null || total > MOST_ROWS) {
     given.unread.add(table.table);
     return total;
   }
   const rows: GivenRow[] = [];
   given.rows.set(table.table, rows);
+  const names = new Map(read.columns.map((column) => [column?.field, column]));
+  const written = { ...table, file, columns: table.columns.map((column) => names.get(column.field) ?? column) };
+  if (file !== table.file || written.columns.some(({ name }, i) => name !== table.columns[i]!.name))
+    given.written.set(table.table, written);
   for (const { line, cells } of read.csv.records) {
-    rows.push(readRow(table, String(line), read.columns, cells, given.faults));
+    rows.push(readRow(written, String(line), read.columns, cells, given.faults));
     if (rows.length % 20 === 0) yield before + rows.length;
   }
   return total;

@@ -78,11 +78,14 @@ class Reader {
   restoration(json: Json): void {
     const whole = this.object(json, "");
     if (!whole) return;
-    for (const [earlier, today] of Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {})) {
-      const given = whole.get(earlier);
-      if (given === undefined || whole.has(today)) continue;
-      whole.set(today, given);
-      whole.delete(earlier);
+    const table = tableOf("restoration");
+    const earlier = Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {}).filter(
+      ([name, today]) => whole.has(name) && !whole.has(today),
+    );
+    if (earlier.length > 0) {
+      const names = new Map(earlier.map(([name, today]) => [today, name]));
+      const columns = table.columns.map((column) => ({ ...column, name: names.get(column.name) ?? column.name }));
+      this.given.written.set("restoration", { ...table, columns });
     }
     this.add("restoration", whole, "", ["calendar", "hands", "judgingSheet"]);
     const calendar = whole.get("calendar");
@@ -152,7 +155,7 @@ class Reader {
 
   /** One row of a table; `inner` are keys that hold further rows. */
   private add(table: Table, object: Map<string, Json>, at: string, inner: readonly string[] = []): void {
-    const statement = tableOf(table);
+    const statement = this.given.written.get(table) ?? tableOf(table);
     this.unused(object, at, [...statement.columns.map((column) => column.name), ...inner]);
     const row: GivenRow & { faulty: Set<string> } = { at, given: {} as Values, raw: {}, faulty: new Set() };
     for (const column of statement.columns) {

@@ -5,7 +5,8 @@ import { daysBetween } from "../engine/date.ts";
 import { compareCodes } from "../store/codes.ts";
 import { Declined } from "./declined.ts";
 import type { SupplyState } from "./plan.ts";
-import type { HuntRow, OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, RuledOutRow, SnagRow } from "./rows.ts";
+import type { HuntRow, OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "./rows.ts";
+import { RuledOut } from "./ruledOut.ts";
 
 export interface Acquisition {
   /** "part:ID" or "snag:ID"; also the network's node for the arrival. */
@@ -54,7 +55,7 @@ export function acquisitionsOf(
   const quotes = groupBy(rows.quotes, (q) => q.partId);
   const orders = groupBy(rows.orders, (o) => o.partId);
   const remedies = groupBy(rows.remedies, (r) => r.snagId);
-  const ruledOut = groupBy(rows.ruledOut, (b) => b.partId);
+  const ruledOut = new RuledOut(rows);
   const hunts = new Map(rows.hunts.map((hunt) => [hunt.partId, hunt]));
   const declined = new Declined(rows);
   const broughtHours = new Map<string, number>();
@@ -89,7 +90,13 @@ export function acquisitionsOf(
       outstanding.push(stopped.searching ? { ...fallback, state: "HUNTED" } : fallback);
       continue;
     }
-    const quote = chosen ?? quickest(wanted(partQuotes, ruledOut.get(part.id) ?? NONE), figuresFor);
+    // What is ruled out stands in for nothing.
+    const quote =
+      chosen ??
+      quickest(
+        partQuotes.filter((one) => !ruledOut.has(one)),
+        figuresFor,
+      );
     if (quote !== undefined)
       outstanding.push(quotedPart(part, quote, chosen !== undefined, operationIds, figuresFor, calendar));
     // A part on the shelf that only needs work has a source: itself.
@@ -110,13 +117,19 @@ export function acquisitionsOf(
 
 const NONE: readonly never[] = [];
 
-/** Whether a hunt is on: looked for until its stop date, or until it is found. */
-export const huntIsOn = ({ state, stopDate }: Pick<HuntRow, "state" | "stopDate">, figuresFor: string): boolean =>
-  state === "SEARCHING" && (stopDate === null || stopDate >= figuresFor);
+/** Whether a hunt had begun by the day of the figures: on a day before, nobody looks. */
+export const huntHasBegun = ({ begunOn }: Pick<HuntRow, "begunOn">, figuresFor: string): boolean =>
+  begunOn <= figuresFor;
+
+/** Whether a hunt is on: begun, and looked for until its stop date, or until it is found. */
+export const huntIsOn = (hunt: Pick<HuntRow, "state" | "begunOn" | "stopDate">, figuresFor: string): boolean =>
+  hunt.state === "SEARCHING" &&
+  huntHasBegun(hunt, figuresFor) &&
+  (hunt.stopDate === null || hunt.stopDate >= figuresFor);
 
 /**
  * What a hunt comes to where nothing is found: its fallback, ordered on the stop date, or as soon as can be once that has
- * passed. Null while no hunt is on, or where it has no stop date or no fallback.
+ * passed. Null while no hunt has begun, or where it has no stop date or no fallback.
  */
 function stoppedHunt(
   part: PartRow,
@@ -125,7 +138,8 @@ function stoppedHunt(
   figuresFor: string,
 ): { quote: QuoteRow; on: string; searching: boolean } | null {
   const quote = quotes.find(({ id }) => id === part.fallbackQuoteId);
-  if (hunt === undefined || quote === undefined || hunt.state === "FOUND") return null;
+  if (hunt === undefined || quote === undefined || hunt.state === "FOUND" || !huntHasBegun(hunt, figuresFor))
+    return null;
   if (hunt.state === "STOPPED") return { quote, on: figuresFor, searching: false };
   if (hunt.stopDate === null) return null;
   const passed = hunt.stopDate < figuresFor;
@@ -262,11 +276,6 @@ export function firstOrderDay(quote: { orderFrom: string | null }, figuresFor: s
 /** Past its validity on the day of the figures. */
 export function isExpired(quote: { validUntil: string | null }, figuresFor: string): boolean {
   return quote.validUntil !== null && quote.validUntil < figuresFor;
-}
-
-/** The quotes that may stand in: neither ruled out themselves nor of a provenance that is ruled out here. */
-function wanted(quotes: readonly QuoteRow[], ruledOut: readonly RuledOutRow[]): readonly QuoteRow[] {
-  return quotes.filter((q) => !q.ruledOut && !ruledOut.some(({ provenance }) => provenance === q.provenance));
 }
 
 /** The quote by which a part that is not outstanding came: its newest order that was not sent back, else the one chosen. */

@@ -115,7 +115,7 @@ export function differencesOf({ choices: { problem, found }, number }: ChoicePla
     // What each loses is told as by itself, by the rules of its line.
     const [from, to] = [subject.inForce, taken].map((option) => ({
       ...option,
-      points: lostAlone(problem.sheet, subject.place, option.points),
+      points: lostAlone(problem.sheet, { ...subject.place, points: option.points, expected: option.expected }),
     })) as [OptionInfo, OptionInfo];
     return [
       {
@@ -126,6 +126,18 @@ export function differencesOf({ choices: { problem, found }, number }: ChoicePla
         pointsChange: (hundredths(to.points) - hundredths(from.points)) / POINT,
       },
     ];
+  });
+}
+
+/** What is in force in a plan and only stands in as yet: taking the plan up decides it. */
+export function decidedBy({
+  choices: { problem, found },
+  number,
+}: ChoicePlan): { subject: ChoiceSubject; to: OptionInfo }[] {
+  const width = found.choices.length;
+  return problem.subjects.flatMap((subject, choice) => {
+    const to = subject.options[found.picks[(number - 1) * width + choice]!]!;
+    return subject.decided || to.id !== subject.inForce.id ? [] : [{ subject, to }];
   });
 }
 

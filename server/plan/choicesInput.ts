@@ -10,7 +10,7 @@ import { chargedOn } from "../engine/quoteChoiceOrders.ts";
 import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
 import { days } from "../engine/units.ts";
 import { codeInWords } from "../store/codes.ts";
-import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, isExpired } from "./acquisition.ts";
+import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, huntIsOn, isExpired } from "./acquisition.ts";
 import { computePlan } from "./compute.ts";
 import { Declined, keepsQuote } from "./declined.ts";
 import { inCurrency } from "./exchange.ts";
@@ -23,6 +23,7 @@ import { costOfOption, type OptionCost } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import {
+  countedAt,
   hundredths,
   type Loss,
   type Place,
@@ -33,6 +34,7 @@ import {
   sheetLosses,
 } from "./points.ts";
 import type { QuoteRow } from "./rows.ts";
+import { RuledOut } from "./ruledOut.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
 
 export type SubjectKind = "PART" | "SNAG" | "OPERATION" | "SETTLED";
@@ -45,8 +47,10 @@ export interface OptionInfo extends OptionCost {
   code: string | null;
   /** For people. */
   words: string;
-  /** Before the rules of the line on which they are lost. */
+  /** As they count where they are lost, beside which its line and section have their most. */
   points: number;
+  /** They are the mean of what a hunt may lose. */
+  expected?: true | undefined;
   quoteId: string | null;
   remedyId: string | null;
   wayId: string | null;
@@ -67,6 +71,8 @@ export interface ChoiceSubject {
   /** In the engine's order. */
   options: readonly OptionInfo[];
   inForce: OptionInfo;
+  /** False where what is in force only stands in for a choice that nobody has made. */
+  decided: boolean;
 }
 
 export interface ChoiceNotice {
@@ -131,6 +137,7 @@ class ProblemBuilder {
   private readonly settled: Loss[] = [];
   private readonly losses: Loss[] = [];
   private readonly declined: Declined;
+  private readonly ruledOut: RuledOut;
   private readonly plan: Plan;
   /** By part id. */
   private readonly chosenQuotes: ReadonlyMap<string, string | null>;
@@ -144,6 +151,7 @@ class ProblemBuilder {
 
   constructor(private readonly rows: ExposureRows) {
     this.declined = new Declined(rows.plan);
+    this.ruledOut = new RuledOut(rows.plan);
     this.chosenQuotes = new Map(rows.plan.parts.map(({ id, chosenQuoteId }) => [id, chosenQuoteId]));
     this.judging = sheetInChoice(rows.sheet);
     const { weekdayHours, closedDates } = rows.plan;
@@ -250,7 +258,7 @@ class ProblemBuilder {
             id: way.id,
             code: way.code,
             words: way.title,
-            points,
+            points: countedAt(this.rows.sheet, place, points),
             wayId: way.id,
           };
           return { info, hours: way.hours, days: way.days, chosen: o.chosenWayId === way.id };
@@ -282,8 +290,9 @@ class ProblemBuilder {
         place,
         options: known.map(({ info }) => info),
         inForce,
+        decided: true,
       });
-      this.lose(place, inForce.points);
+      this.lose(place, inForce);
     }
     return choosing;
   }
@@ -296,17 +305,14 @@ class ProblemBuilder {
     const quotes = plan.quotes.filter(
       ({ id, partId }) => partId === a.rowId && (a.orderId !== null || !this.declined.has(id)),
     );
-    const ruledOut = new Set(
-      plan.ruledOut.filter(({ partId }) => partId === a.rowId).map(({ provenance }) => provenance),
-    );
-    const isRuledOut = (quote: QuoteRow): boolean => quote.ruledOut || ruledOut.has(quote.provenance);
     const infoOf = (quote: QuoteRow, when: "NOW" | "ORDERED" | "AFTER_HUNT"): OptionInfo => {
       const details = weighed.get(quote.id)!;
       const later = when === "AFTER_HUNT" && a.orderOn! > this.rows.figuresFor;
       const landed = when === "ORDERED" ? null : this.orders.landed(quote, details, part.quantity, { later });
       // What is ruled out goes on no order with others, nor does what follows a hunt or is all that its supplier offers: its
       // own charge is in its price.
-      const alone = landed === null || when === "AFTER_HUNT" || isRuledOut(quote) || this.alone.has(quote.supplierId);
+      const alone =
+        landed === null || when === "AFTER_HUNT" || this.ruledOut.has(quote) || this.alone.has(quote.supplierId);
       const order = alone ? undefined : this.onOrder(quote.supplierId, details, landed);
       const minor = landed === null ? 0 : this.lessDeposit(quote.id, withoutCharge(landed, order));
       const { landedMinor, hours, points } =
@@ -325,6 +331,7 @@ class ProblemBuilder {
         ...(order === undefined ? {} : { order }),
         chargeMinor: order === undefined && when === "NOW" ? (landed?.chargeMinor ?? 0) : 0,
         points,
+        expected: when === "AFTER_HUNT" ? true : undefined,
         quoteId: quote.id,
         remedyId: null,
         wayId: null,
@@ -354,7 +361,7 @@ class ProblemBuilder {
       this.arrival(a, place, [settled], inForce);
       return true;
     }
-    const allowed = quotes.filter((quote) => !isRuledOut(quote));
+    const allowed = quotes.filter((quote) => !this.ruledOut.has(quote));
     if (allowed.length === 0 && !hunted) {
       this.notice(
         "part",
@@ -395,7 +402,8 @@ class ProblemBuilder {
       .map(({ id, code, days: away, hours: preparation }) => {
         const { title, priceMinor, currency, points } = priced.get(id)!;
         const cost = costOfOption(this.rows, this.leftToPay(id, priceMinor, currency), preparation, null);
-        const info: OptionInfo = { ...OWN_WAY, ...cost, id, code, words: title, points, remedyId: id };
+        const counted = countedAt(this.rows.sheet, place, points);
+        const info: OptionInfo = { ...OWN_WAY, ...cost, id, code, words: title, points: counted, remedyId: id };
         // A cure that needs nothing from outside can begin at once.
         return { info, arrival: away === 0 ? -1 : away, preparation };
       });
@@ -435,8 +443,11 @@ class ProblemBuilder {
       })),
     });
     const { kind, rowId, code, title } = a;
-    this.arriving.push({ kind, rowId, code, title, place, options: options.map(({ info }) => info), inForce });
-    this.lose(place, inForce.points);
+    const { plan, figuresFor } = this.rows;
+    // While it is looked for, what stands in is no choice that waits to be made.
+    const decided = a.decided || plan.hunts.some((hunt) => hunt.partId === rowId && huntIsOn(hunt, figuresFor));
+    this.arriving.push({ kind, rowId, code, title, place, options: options.map(({ info }) => info), inForce, decided });
+    this.lose(place, inForce);
   }
 
   /** What of an option counts against the cap; without a cap, all of its cost. */
@@ -491,7 +502,7 @@ class ProblemBuilder {
   ): void {
     const { plan, parts, quotes: weighed, remedies: priced, ways: waysPriced, sheet } = this.rows;
     const lost = (place: Place, points: number): void => {
-      if (points > 0) this.settled.push({ ...place, points });
+      if (points > 0) this.settled.push({ ...place, points: countedAt(sheet, place, points) });
     };
     for (const { id } of plan.parts) {
       const quote = weighed.get(quoteInForce.get(id) ?? "");
@@ -516,7 +527,8 @@ class ProblemBuilder {
         needs: [],
         options: [{ ...this.option(info), usable: 0, preparation: 0 }],
       });
-      this.arriving.push({ kind: "SETTLED", rowId: key, code: "", title: "", place, options: [info], inForce: info });
+      const settled = { code: "", title: "", place, options: [info], inForce: info, decided: true };
+      this.arriving.push({ kind: "SETTLED", rowId: key, ...settled });
     }
   }
 
@@ -554,8 +566,8 @@ class ProblemBuilder {
     this.notices.push({ row, message: `${row} ${what}` });
   }
 
-  private lose(place: Place, points: number): void {
-    if (points > 0) this.losses.push({ ...place, points });
+  private lose(place: Place, { points, expected }: OptionInfo): void {
+    if (points > 0) this.losses.push({ ...place, points, expected });
   }
 
   private placeOfWork(operationId: string): Place {

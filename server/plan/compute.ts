@@ -27,7 +27,9 @@ import type {
   ScheduledOperation,
   Waiting,
 } from "./plan.ts";
+import { quoteDoubts } from "./quoteDoubts.ts";
 import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
+import { RuledOut } from "./ruledOut.ts";
 import { type Away, awayOf, chosenWays, operationNode, returnNode, workOf } from "./work.ts";
 
 export interface PlanOptions {
@@ -295,11 +297,17 @@ class ComputedPlan implements Plan {
 
   /** Every outstanding part and snag with its dates; lengths and ties are filled in for those on the ladder. */
   private holdUps(rows: PlanRows): HoldUp[] {
-    const hunted = new Set(rows.hunts.filter((hunt) => huntIsOn(hunt, this.figuresFor)).map(({ partId }) => partId));
+    const hunts = new Map(
+      rows.hunts.filter((hunt) => huntIsOn(hunt, this.figuresFor)).map((hunt) => [hunt.partId, hunt]),
+    );
+    const quotes = new Map(rows.quotes.map((quote) => [quote.id, quote]));
+    const said = { declined: new Declined(rows), ruledOut: new RuledOut(rows) };
     const lengths = new Map(this.rungs.rungs.map((rung) => [rung.position, rung.length]));
     const first = this.rungs.rungs[0];
     const second = this.rungs.rungs[1]?.length ?? this.rungs.work.end;
     return this.acquisitions.map((a): HoldUp => {
+      const hunt = a.kind === "PART" ? hunts.get(a.rowId) : undefined;
+      const quote = a.orderId === null ? quotes.get(a.quoteId ?? "") : undefined;
       const position = this.network.position(a.id);
       const needBy = this.calendar.latestArrival(hours(this.path.backward.start[position]!));
       const needByTarget =
@@ -326,7 +334,9 @@ class ComputedPlan implements Plan {
         remedyId: a.remedyId,
         declinedId: a.declinedId,
         open: a.open,
-        hunted: a.kind === "PART" && hunted.has(a.rowId),
+        hunted: hunt !== undefined,
+        huntedUntil: hunt?.stopDate ?? null,
+        quoteDoubts: quote === undefined ? [] : quoteDoubts(quote, said, a.orderOn!, this.figuresFor),
         decided: a.decided,
         state: a.state,
         completionDate: length === null ? null : this.finishDate(length),
@@ -515,15 +525,15 @@ class ComputedPlan implements Plan {
     return result;
   }
 
-  private quotesToOrder({ quotes, ruledOut }: PlanRows): Map<string, string> {
+  private quotesToOrder(rows: PlanRows): Map<string, string> {
     const result = new Map<string, string>();
-    const quoteById = new Map(quotes.map((quote) => [quote.id, quote]));
-    const kindsOut = new Set(ruledOut.map(({ partId, provenance }) => `${partId} ${provenance}`));
+    const quoteById = new Map(rows.quotes.map((quote) => [quote.id, quote]));
+    const ruledOut = new RuledOut(rows);
     for (const { rowId, quoteId, orderId, open, state } of this.acquisitions) {
       const quote = quoteById.get(quoteId ?? "");
       // What is looked for is ordered when the hunt stops, if at all, and on no order with others.
       if (quote === undefined || orderId !== null || open || state === "HUNTED") continue;
-      if (!quote.ruledOut && !kindsOut.has(`${rowId} ${quote.provenance}`)) result.set(rowId, quote.id);
+      if (!ruledOut.has(quote)) result.set(rowId, quote.id);
     }
     return result;
   }

@@ -6,6 +6,7 @@ import type { Store } from "../store/client.ts";
 import { type Commit, onCommit } from "../store/journal.ts";
 import { planOf } from "./cache.ts";
 import { PlanFault } from "./compute.ts";
+import { dayFor } from "./day.ts";
 import type { Plan } from "./plan.ts";
 
 /** What holds the end, as kept with a day. */
@@ -41,7 +42,7 @@ export function heldBy(plan: Plan): Held[] {
 /** What was kept with a day. */
 export const heldOn = (day: Pick<DayFigures, "holdUps">): Held[] => JSON.parse(day.holdUps) as Held[];
 
-/** Keeps a restoration's figures under its day of the figures; what was kept for that date before is replaced. */
+/** Keeps a restoration's figures under its day of the figures; what was kept for that date before is replaced. Where nothing is entered nothing is kept. */
 export async function keepDay(store: Store, restorationId: string, further?: FurtherFiguresOf): Promise<void> {
   const [restoration, plan] = await Promise.all([
     store.restoration.findUniqueOrThrow({
@@ -52,6 +53,11 @@ export async function keepDay(store: Store, restorationId: string, further?: Fur
   ]);
   const { planRevision, currency, targetDate } = restoration;
   const key = { restorationId_day: { restorationId, day: plan.figuresFor } };
+  if (!plan.completion.entered) {
+    // Nothing is entered, or nothing any more: there are no figures.
+    await store.dayFigures.deleteMany({ where: { restorationId, day: plan.figuresFor } });
+    return;
+  }
   const known = await store.dayFigures.findUnique({ where: key, select: { planRevision: true, fourInFive: true } });
   if (known?.planRevision === planRevision && (further === undefined || known.fourInFive !== null)) return;
   const figures = {
@@ -68,6 +74,24 @@ export async function keepDay(store: Store, restorationId: string, further?: Fur
     create: { restorationId, day: plan.figuresFor, ...figures },
     update: figures,
   });
+}
+
+/** The end as it is kept: the plan's own figures where they are those of its day and revision, and nothing else. */
+export interface KeptEnd {
+  /** Something has no source: there is no completion date. */
+  open: boolean;
+  /** With what has no source in hand; null where the odds were not worked out, or even odds are never reached. */
+  evenOdds: string | null;
+}
+
+/** Null where nothing is kept of the restoration as it stands: nothing is worked out for it. */
+export async function keptEnd(store: Store, restorationId: string, planRevision: number): Promise<KeptEnd | null> {
+  const day = await dayFor(store, restorationId);
+  const kept = await store.dayFigures.findUnique({
+    where: { restorationId_day: { restorationId, day } },
+    select: { planRevision: true, open: true, evenOdds: true },
+  });
+  return kept?.planRevision === planRevision ? { open: kept.open, evenOdds: kept.evenOdds } : null;
 }
 
 export interface KeepOptions {

@@ -5,12 +5,12 @@ import { planOf } from "./cache.ts";
 import { movedSince } from "./dayFigures.ts";
 import { declinedNow } from "./declinedNow.ts";
 import { loadRates } from "./exchange.ts";
-import { decideByOf } from "./hunt.ts";
+import { decideByOf, fallbackDoubts, loadSaid } from "./hunt.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { named, oddsCondition } from "./oddsWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 import { loadSheet } from "./points.ts";
-import { dateInWords, daysInWords, fromDay, oddsInWords } from "./summaryWords.ts";
+import { dateInWords, daysInWords, fromDay, targetOddsInWords } from "./summaryWords.ts";
 
 export type SummaryKind = "ORDER" | "HUNT" | "LATE" | "DECISION" | "DECLINED";
 
@@ -159,7 +159,7 @@ async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<S
     const { kind, rowId, title, daysLeft } = holdUp;
     return {
       subject: title,
-      words: orderInWords(holdUp, suppliers.get(holdUp.quoteId ?? ""), isToday),
+      words: orderInWords(holdUp, isToday, suppliers.get(holdUp.quoteId ?? "")),
       pressing: daysLeft !== null && daysLeft <= 0,
       partId: kind === "PART" ? rowId : null,
       snagId: kind === "SNAG" ? rowId : null,
@@ -167,25 +167,25 @@ async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<S
   });
 }
 
-function orderInWords(
-  { kind, decided, declinedId, orderBy, daysLeft }: HoldUp,
-  supplier: string | undefined,
-  isToday: boolean,
-): string {
-  const what =
-    declinedId !== null
-      ? `declined: choose another${kind === "SNAG" ? " remedy" : " and order it"}`
-      : kind === "SNAG"
-        ? decided
-          ? "carry out its remedy"
-          : "choose a remedy"
-        : decided
-          ? `order from ${supplier ?? "its supplier"}`
-          : "choose a quote and order";
-  if (orderBy === null || daysLeft === null) return what;
-  return daysLeft < 0
-    ? `${what}: the day was ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`
-    : `${what} by ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`;
+function orderInWords(holdUp: HoldUp, isToday: boolean, supplier = "its supplier"): string {
+  const { state, huntedUntil, quoteDoubts, orderBy, daysLeft } = holdUp;
+  const doubts = quoteDoubts.map((doubt) => `; that quote ${doubt}`).join("");
+  const what = toDo(holdUp, supplier);
+  // What is looked for goes out when the hunt stops; at a chance there is no other day for it.
+  if (state === "HUNTED" && orderBy === null) return `hunted until ${dateInWords(huntedUntil!)}, then ${what}${doubts}`;
+  if (orderBy === null || daysLeft === null) return `${what}${doubts}`;
+  const by =
+    daysLeft < 0
+      ? `: the day was ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`
+      : ` by ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`;
+  return `${what}${by}${doubts}`;
+}
+
+function toDo({ kind, decided, declinedId, state }: HoldUp, supplier: string): string {
+  if (declinedId !== null) return `declined: choose another${kind === "SNAG" ? " remedy" : " and order it"}`;
+  if (kind === "SNAG") return decided ? "carry out its remedy" : "choose a remedy";
+  if (!decided) return "choose a quote and order";
+  return `order ${state === "HUNTED" ? "its fallback " : ""}from ${supplier}`;
 }
 
 /** Hunts that still decide something, to be decided on or to stop soon, or past their stop date; the earliest first. */
@@ -200,6 +200,7 @@ async function huntLines(
     where: {
       restorationId,
       state: "SEARCHING",
+      begunOn: { lte: figuresFor },
       part: {
         stateOnHand: { not: "IN_HAND" },
         chosenQuoteId: null,
@@ -211,14 +212,14 @@ async function huntLines(
       part: {
         select: {
           name: true,
-          fallbackQuote: { select: { leadDays: true, supplier: { select: { name: true } } } },
+          fallbackQuote: { include: { supplier: { select: { name: true } } } },
         },
       },
     },
   });
   if (hunts.length === 0) return [];
   const sheet = await loadSheet(store, restorationId);
-  const rates = await loadRates(store, workshopId, figuresFor);
+  const [rates, said] = await Promise.all([loadRates(store, workshopId, figuresFor), loadSaid(store, restorationId)]);
   const near = addDays(figuresFor, STOP_IS_NEAR);
   const decideBys = await decideByOf(store, restorationId, hunts, { plan, sheet, rates: async () => rates });
   const lines: { on: string; line: SummaryLine }[] = [];
@@ -231,11 +232,18 @@ async function huntLines(
     if (on === null || on > near) continue;
     const days = daysBetween(figuresFor, on);
     const when = `${dateInWords(on)}, ${fromDay(days, isToday)}`;
+    const doubts = fallbackQuote === null ? [] : fallbackDoubts(hunt, fallbackQuote, said, figuresFor);
+    const isDeclined = fallbackQuote !== null && said.declined.has(fallbackQuote.id);
     const fallback =
-      fallbackQuote === null
+      fallbackQuote === null || isDeclined
         ? null
-        : `from ${fallbackQuote.supplier.name}, ${daysInWords(fallbackQuote.leadDays)} from the order`;
-    const next = fallback === null ? "nothing is chosen to order instead" : `then order its fallback ${fallback}`;
+        : `from ${fallbackQuote.supplier.name}, ${daysInWords(fallbackQuote.leadDays)} from the order${doubts.map((doubt) => `, which ${doubt}`).join("")}`;
+    const next =
+      fallback !== null
+        ? `then order its fallback ${fallback}`
+        : isDeclined
+          ? "its fallback was declined by the owner: choose another"
+          : "nothing is chosen to order instead";
     lines.push({
       on,
       line: {
@@ -317,15 +325,12 @@ function sinceInWords(plan: Plan, [latest, earlier]: Day[]): string {
   const oddsBefore = before?.targetOdds ?? null;
   if (odds !== null)
     sentences.push(
-      `The odds of keeping the target are ${oddsInWords(odds)}${
-        oddsBefore === null || before === undefined
-          ? ""
-          : oddsInWords(oddsBefore) === oddsInWords(odds)
-            ? `, as on ${dateInWords(before.day)}`
-            : `; on ${dateInWords(before.day)} they were ${oddsInWords(oddsBefore)}`
-      }.`,
+      targetOddsInWords(
+        odds,
+        oddsBefore === null || before === undefined ? null : { odds: oddsBefore, day: before.day },
+      ),
     );
-  if (before !== undefined) {
+  if (before !== undefined && plan.completion.entered) {
     const { days } = movedSince(before, plan);
     const when = dateInWords(before.day);
     sentences.push(

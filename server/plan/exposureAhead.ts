@@ -17,6 +17,7 @@ import { hourlyRateOf } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import type { QuoteRow } from "./rows.ts";
+import { RuledOut } from "./ruledOut.ts";
 import { chosenWays } from "./work.ts";
 
 /** A row that has no price, and why. */
@@ -75,6 +76,7 @@ export class Ahead {
   /** Ids of ways and remedies whose accounts stand in the list. */
   private readonly inForce = new Set<string>();
   private readonly declined: Declined;
+  private readonly ruledOut: RuledOut;
   private readonly orders: OrdersAhead;
 
   constructor(private readonly rows: ExposureRows) {
@@ -83,6 +85,7 @@ export class Ahead {
     const calendar = new ShopCalendar({ weekdayHours, closedDates, figuresFor });
     this.plan = computePlan(rows.plan, { figuresFor, confidence: null });
     this.declined = new Declined(rows.plan);
+    this.ruledOut = new RuledOut(rows.plan);
     this.orders = ordersAheadOf(rows, this.plan);
     this.home = currencyOf(rows.restoration.currency);
     this.supplierOf = new Map(rows.plan.quotes.map(({ id, supplierId }) => [id, supplierId]));
@@ -157,12 +160,7 @@ export class Ahead {
       }
       return;
     }
-    const ruledOut = new Set(
-      rows.plan.ruledOut.filter(({ partId }) => partId === a.rowId).map((ban) => ban.provenance),
-    );
-    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter(
-      (q) => !q.ruledOut && !ruledOut.has(q.provenance) && !this.declined.has(q.id),
-    );
+    const allowed = (this.quotesOf.get(a.rowId) ?? []).filter((q) => !this.ruledOut.has(q) && !this.declined.has(q.id));
     const valid = allowed.filter((quote) => !isExpired(quote, rows.figuresFor));
     const taken = valid.length > 0 ? valid : allowed;
     const all = taken.map(({ id }) => landed(id));

@@ -1,6 +1,6 @@
 /** The rows that the owner's money rests on: those of a choice of quotes, with every entry of the ledger and the rates of labour. */
 import type { HoursBooked, Invoice, Order } from "../generated/prisma/client.ts";
-import type { Store } from "../store/client.ts";
+import type { Store, Tx } from "../store/client.ts";
 import { BY_CODE } from "../store/codes.ts";
 import { type ChoiceRows, grouped, loadChoiceRows, READ_ANEW, suppliersOf } from "./choicesLoad.ts";
 import { Rates } from "./exchange.ts";
@@ -138,7 +138,7 @@ export async function loadHours(store: Store, restorationId: string): Promise<Ho
 }
 
 /** All rates of a workshop, as they stood on any day. */
-export async function ratesByDay(store: Store, workshopId: string): Promise<(day: string) => Rates> {
+export async function ratesByDay(store: Store | Tx, workshopId: string): Promise<(day: string) => Rates> {
   const rows = await store.exchangeRate.findMany({ where: { workshopId } });
   const days = new Map<string, Rates>();
   return (day) => {

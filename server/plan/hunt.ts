@@ -1,6 +1,8 @@
 /** A hunt's rows read, priced and judged, for its outlook. */
 import type { Hunt } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
+import { firstOrderDay } from "./acquisition.ts";
+import { Declined } from "./declined.ts";
 import { drawsOf, type HuntOddsAsked } from "./draws.ts";
 import type { Rates } from "./exchange.ts";
 import { findPrice } from "./huntCost.ts";
@@ -10,7 +12,9 @@ import { LANDING, ORDER_TERMS } from "./landed.ts";
 import { costOfOption, ratesOf } from "./optionCost.ts";
 import { loadOrdersAhead } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
-import { type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
+import { disqualifiedAt, exact, type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
+import { quoteDoubts } from "./quoteDoubts.ts";
+import { RuledOut } from "./ruledOut.ts";
 
 /** What is known already of the restoration. */
 export interface HuntSources {
@@ -24,6 +28,8 @@ export interface PricedOutlook extends HuntOutlook {
   /** The work alone or another hold-up already ends after the target date. */
   targetMissed: boolean;
   prices: StopPrices;
+  /** The title of the line by which a find, or the fallback, leaves no award; null where it leaves them. */
+  disqualified: { find: string | null; fallback: string | null };
 }
 
 /** Odds that are kept where the restoration asks for none. */
@@ -55,9 +61,37 @@ const OF_PART = {
   },
 } as const;
 
+/** What the owner said of the restoration's quotes, and which of them are ruled out. */
+export interface SaidOfQuotes {
+  declined: Declined;
+  ruledOut: RuledOut;
+}
+
+export async function loadSaid(store: Store, restorationId: string): Promise<SaidOfQuotes> {
+  const [decisions, ruledOut] = await Promise.all([
+    store.decision.findMany({ where: { restorationId, quoteId: { not: null } } }),
+    store.ruledOut.findMany({ where: { part: { restorationId } } }),
+  ]);
+  return { declined: new Declined({ decisions }), ruledOut: new RuledOut({ ruledOut }) };
+}
+
+/**
+ * What speaks against the fallback of a hunt, each as the rest of a sentence: as it would be ordered on the stop date, or now
+ * where there is none or the hunt has stopped.
+ */
+export function fallbackDoubts(
+  { state, stopDate }: Pick<Hunt, "state" | "stopDate">,
+  fallback: Parameters<typeof quoteDoubts>[0] & { orderFrom: string | null },
+  said: SaidOfQuotes,
+  figuresFor: string,
+): string[] {
+  const stops = state === "SEARCHING" && stopDate !== null && stopDate > figuresFor ? stopDate : figuresFor;
+  return quoteDoubts(fallback, said, firstOrderDay(fallback, stops), figuresFor);
+}
+
 /** What outlooks of a restoration's hunts are made of, read for all of them together. */
 async function loadHuntRows(store: Store, restorationId: string, hunts: readonly Hunt[], sources: HuntSources) {
-  const [restoration, found] = await Promise.all([
+  const [restoration, found, { declined }] = await Promise.all([
     store.restoration.findUniqueOrThrow({ where: { id: restorationId }, select: OF_RESTORATION }),
     store.hunt.findMany({
       where: { id: { in: hunts.map(({ id }) => id) } },
@@ -67,10 +101,11 @@ async function loadHuntRows(store: Store, restorationId: string, hunts: readonly
         events: { orderBy: [{ date: "asc" }, { id: "asc" }] },
       },
     }),
+    loadSaid(store, restorationId),
   ]);
   const rates = await sources.rates(restoration);
   const orders = await loadOrdersAhead(store, restoration, sources.plan, rates);
-  return { restoration, rates, orders, byHunt: new Map(found.map(({ id, ...rows }) => [id, rows])) };
+  return { restoration, rates, orders, declined, byHunt: new Map(found.map(({ id, ...rows }) => [id, rows])) };
 }
 
 type HuntRows = Awaited<ReturnType<typeof loadHuntRows>>;
@@ -87,7 +122,7 @@ export async function loadHuntOutlook(
 
 function outlookOf(
   hunt: Hunt,
-  { restoration, rates, orders, byHunt }: HuntRows,
+  { restoration, rates, orders, declined, byHunt }: HuntRows,
   { plan, sheet }: HuntSources,
   confidence: number | null,
 ): PricedOutlook | null {
@@ -95,11 +130,14 @@ function outlookOf(
   if (rows === undefined) return null;
   const { part, events } = rows;
   const { currency, targetDate } = restoration;
-  const quote = part.fallbackQuote;
+  // What the owner declined is not ordered when the hunt stops.
+  const quote = part.fallbackQuote !== null && !declined.has(part.fallbackQuote.id) ? part.fallbackQuote : null;
   const brought = quote?.knockOns.reduce((sum, { hours }) => sum + hours, 0) ?? 0;
   const cost = (landed: number | null, hours: number): number | null =>
     costOfOption(ratesOf(restoration), landed, hours, null).costMinor;
-  const points = (of: JudgedQuote): number => lostAlone(sheet, placeOf(sheet, part), pointsLost(sheet, part, of));
+  const place = placeOf(sheet, part);
+  const points = (of: JudgedQuote): number => pointsLost(sheet, part, of);
+  const find = points({ provenance: hunt.provenance, pointsByHand: 0, knockOns: [] });
   const forFind = plan.latestArrivals(hunt.partId, hunt.preparationHours)?.target ?? null;
   const forFallback = plan.latestArrivals(hunt.partId, (quote?.preparationHours ?? 0) + brought)?.target ?? null;
   const outlook = huntOutlook(
@@ -108,10 +146,11 @@ function outlookOf(
       figuresFor: plan.figuresFor,
       confidence: confidence ?? plan.confidence ?? USUAL_CONFIDENCE,
       cost,
+      lost: (expected) => lostAlone(sheet, { ...place, points: exact(expected), expected: true }),
       found: {
         landedMinor: findPrice(hunt, currency, rates),
         hours: hunt.preparationHours,
-        points: points({ provenance: hunt.provenance, pointsByHand: 0, knockOns: [] }),
+        points: find,
       },
       fallback:
         quote === null
@@ -132,7 +171,16 @@ function outlookOf(
   const targetMissed =
     targetDate !== null && [...ends, plan.completion.workOnlyDate].some((end) => end !== null && end > targetDate);
   const { pricePerDayMinor, pricePerPointMinor } = restoration;
-  return { ...outlook, currency, targetMissed, prices: { pricePerDayMinor, pricePerPointMinor } };
+  return {
+    ...outlook,
+    currency,
+    targetMissed,
+    prices: { pricePerDayMinor, pricePerPointMinor },
+    disqualified: {
+      find: disqualifiedAt(sheet, place, find),
+      fallback: quote === null ? null : disqualifiedAt(sheet, place, points(quote)),
+    },
+  };
 }
 
 /** The stop dates whose odds are drawn: those that are listed, with the chance of the target that is to be kept. */

@@ -12,7 +12,7 @@ export interface HuntCost {
   /** Expected; null: the fallback's cost cannot be worked out, or there is no rate for the price of a find. */
   landedMinor: number | null;
   hours: number;
-  /** Expected points lost, before the rules of the line on which they are. */
+  /** Expected points lost, as they count where they are lost. */
   points: number;
   /** What a find costs; null: not said, and then it counts as its fallback. */
   findMinor: number | null;

@@ -2,6 +2,7 @@
 import { addDays, daysBetween } from "../engine/date.ts";
 import { afterFruitless, beliefOf, chanceFound, chanceNextWeek, foundBy, type Hunt } from "../engine/hunt.ts";
 import { decideBy, expectedOf, type HuntOutcome, type StopPoint, stopCurve } from "../engine/huntStop.ts";
+import { huntHasBegun } from "./acquisition.ts";
 
 /** A hunt's row with its events. */
 export interface HuntSubject {
@@ -25,6 +26,8 @@ export interface HuntSetting {
   latest: { find: string; fallback: string } | null;
   /** What is landed at a price, with its hours: minor units of the restoration's currency. */
   cost: (landedMinor: number | null, hours: number) => number | null;
+  /** What is lost of the points that are expected, by the rules of their place on the sheet. */
+  lost: (points: number) => number;
 }
 
 /** One stop date. Chances of the target are null without one. */
@@ -90,12 +93,12 @@ export const chanceInTime = (
   figuresFor: string,
 ): number => chanceFound(lookingOf(hunt, events, figuresFor), daysBetween(figuresFor, hunt.stopDate));
 
-/** Null where the hunt is over. */
+/** Null where the hunt is over, and on a day before it began. */
 export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutlook | null {
-  if (hunt.state !== "SEARCHING") return null;
-  const { figuresFor, confidence, found, fallback, latest, cost } = setting;
+  const { figuresFor, confidence, found, fallback, latest, cost, lost } = setting;
+  if (hunt.state !== "SEARCHING" || !huntHasBegun(hunt, figuresFor)) return null;
   const day = (date: string): number => daysBetween(figuresFor, date);
-  const weeksLooked = Math.max(0, -day(hunt.begunOn)) / 7;
+  const weeksLooked = -day(hunt.begunOn) / 7;
   const looking = lookingOf(hunt, hunt.events, figuresFor);
   const orderFrom = fallback?.orderFrom ? Math.max(0, day(fallback.orderFrom)) : 0;
   const arrivalOf = (stop: number): number => Math.max(stop, orderFrom) + fallback!.leadDays;
@@ -103,14 +106,16 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
   const stopDay = hunt.stopDate === null ? null : day(hunt.stopDate);
   const eventDays = looking.events.map((event) => event.day).filter((at) => at >= 0);
   const last = Math.min(MOST, Math.max(LEAST, BEYOND + Math.max(stopDay ?? 0, lastOrder ?? 0, ...eventDays)));
-  const curve = stopCurve({
-    hunt: looking,
-    found,
-    fallback,
-    targetIfFound: (at) => (latest !== null && at + hunt.leadDays <= day(latest.find) ? 1 : 0),
-    targetIfOrdered: (at) => (latest !== null && arrivalOf(at) <= day(latest.fallback) ? 1 : 0),
-    days: Array.from({ length: last + 1 }, (_, at) => at),
-  });
+  const curveOn = (days: readonly number[]): StopPoint[] =>
+    stopCurve({
+      hunt: looking,
+      found,
+      fallback,
+      targetIfFound: (at) => (latest !== null && at + hunt.leadDays <= day(latest.find) ? 1 : 0),
+      targetIfOrdered: (at) => (latest !== null && arrivalOf(at) <= day(latest.fallback) ? 1 : 0),
+      days,
+    });
+  const curve = curveOn(Array.from({ length: last + 1 }, (_, at) => at));
   const decided = latest === null ? { last: null, best: null } : decideBy(curve, confidence);
   const matters = new Set([stopDay, lastOrder, decided.last?.day, decided.best?.day, ...eventDays]);
   const apart = LISTED * Math.ceil(last / (LISTED * MOST_LISTED));
@@ -122,7 +127,7 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
     chanceFound: point.chanceFound,
     chanceOfTarget: latest === null ? null : point.chanceOfTarget,
     costMinor: cost(landedAt(point), point.hours),
-    points: fallback === null ? null : point.points,
+    points: fallback === null ? null : lost(point.points),
     fallbackArrival: fallback === null ? null : addDays(figuresFor, arrivalOf(point.day)),
     listed: point.day % apart === 0 || matters.has(point.day),
   });
@@ -135,7 +140,8 @@ export function huntOutlook(hunt: HuntSubject, setting: HuntSetting): HuntOutloo
     evenOddsDate: even === null ? null : addDays(figuresFor, even),
     lastOrderDate: lastOrder === null ? null : addDays(figuresFor, lastOrder),
     stops: curve.filter((point) => point.day % 7 === 0 || point.day === last || matters.has(point.day)).map(stopAt),
-    atStop: stopDay === null || stopDay < 0 || stopDay > last ? null : stopAt(curve[stopDay]!),
+    // A stop date past the end of the curve has a point of its own.
+    atStop: stopDay === null || stopDay < 0 ? null : stopAt(curve[stopDay] ?? curveOn([stopDay])[0]!),
     decideBy: decided.last === null ? null : stopAt(decided.last),
     best: decided.best === null ? null : stopAt(decided.best),
   };

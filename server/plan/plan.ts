@@ -88,6 +88,10 @@ export interface HoldUp {
   arrivalDate: string | null;
   /** A hunt for it is on: the runs draw when it is found. */
   hunted: boolean;
+  /** Its stop date; null without a hunt that is on, or where it has none. */
+  huntedUntil: string | null;
+  /** What speaks against the quote that is counted on and not ordered yet, each as the rest of a sentence: "is ruled out". */
+  quoteDoubts: readonly string[];
   usableDate: string | null;
   needBy: string | null;
   /**

@@ -75,15 +75,33 @@ export function placeOf(sheet: Sheet, placed: Placed): Place {
   return { sectionId: section?.id ?? null, lineId: line?.id ?? null };
 }
 
+/** The line of a place; undefined where it is on none. */
+const lineAt = ({ sections }: Sheet, { sectionId, lineId }: Place): SheetLine | undefined =>
+  lineId === null ? undefined : sections.find(({ id }) => id === sectionId)?.lines.find(({ id }) => id === lineId);
+
+/** What a loss of so many points counts for where it is lost: all of a line on which any loss is taken whole. */
+export function countedAt(sheet: Sheet, place: Place, points: number): number {
+  const line = lineAt(sheet, place);
+  // A line that is worth no point can still leave no award.
+  return line?.mandatory && line.maximum > 0 && points > 0 ? line.maximum : exact(points);
+}
+
 /**
  * Points that a quote loses: the user's own figure, or, where that is zero, what the sheet takes off a visible part
- * of its provenance; and those of what it brings with it.
+ * of its provenance; and those of what it brings with it. On a line where any loss is taken whole, all of it.
  */
 export function pointsLost(sheet: Sheet, part: JudgedPart, quote: JudgedQuote): number {
   const byHand = quote.pointsByHand > 0;
   const deductions = part.visible ? (judgingSectionOf(sheet, part)?.deductions ?? []) : [];
   const bySheet = deductions.find(({ provenance }) => provenance === quote.provenance)?.points ?? 0;
-  return exact((byHand ? quote.pointsByHand : bySheet) + quote.knockOns.reduce((sum, { points }) => sum + points, 0));
+  const own = (byHand ? quote.pointsByHand : bySheet) + quote.knockOns.reduce((sum, { points }) => sum + points, 0);
+  return countedAt(sheet, placeOf(sheet, part), own);
+}
+
+/** The title of the disqualifying line on which something is lost there, which leaves no award; null where there is none. */
+export function disqualifiedAt(sheet: Sheet, place: Place, points: number): string | null {
+  const line = lineAt(sheet, place);
+  return line?.disqualifying && points > 0 ? line.title : null;
 }
 
 /**
@@ -108,7 +126,12 @@ export function pointsOfHunt(
 /** Points of one choice, and where they are lost. */
 export interface Loss extends Place {
   points: number;
+  /** The mean of what may be lost, each as it counts there: it is not taken whole once more. */
+  expected?: true | undefined;
 }
+
+const counted = (sheet: Sheet, { points, expected, ...place }: Loss): number =>
+  expected ? exact(points) : countedAt(sheet, place, points);
 
 export interface SectionLoss {
   /** Null: lost by what stands in no section. */
@@ -138,14 +161,14 @@ export interface PointsLost {
   bySection: readonly SectionLoss[];
   /** The highest first. `by` is how far above the floor; negative: short of it. */
   floors: readonly AwardStanding[];
-  /** Titles of disqualifying lines that lose points: then no award is met. */
+  /** Titles of disqualifying lines on which something is lost, be it worth no point: then no award is met. */
   disqualifiedBy: readonly string[];
 }
 
 /** Points are counted in hundredths. */
 export const POINT = 100;
 export const hundredths = (points: number): number => Math.round(points * POINT);
-const exact = (points: number): number => hundredths(points) / POINT;
+export const exact = (points: number): number => hundredths(points) / POINT;
 
 /** What losses come to on a sheet: on each line by its rule, in each section no more than its cap. */
 export function sheetLosses(sheet: Sheet, losses: readonly Loss[]): PointsLost {
@@ -159,12 +182,17 @@ export function sheetLosses(sheet: Sheet, losses: readonly Loss[]): PointsLost {
         name,
         maximum,
         mostLost: cap ?? maximum,
-        // What stands on no line of its section is one line there.
-        lines: [...lines, { title: name, maximum, mandatory: false }],
+        // What stands on no line of its section is one line there. Losses are given as they count, so none is taken whole once
+        // more; where one was, it is the sheet's own figure, which no step rounds.
+        lines: [
+          ...lines.map((line) => ({ ...line, mandatory: false, ...(line.mandatory ? { step: 1 / POINT } : {}) })),
+          { title: name, maximum, mandatory: false },
+        ],
       })),
       floors: sheet.floors,
     },
-    inside.map(({ sectionId, lineId, points }, i) => {
+    inside.map((loss, i) => {
+      const { sectionId, lineId } = loss;
       const section = at.get(sectionId!)!;
       const { lines } = sections[section]!;
       const line = lines.findIndex(({ id }) => id === lineId);
@@ -174,7 +202,7 @@ export function sheetLosses(sheet: Sheet, losses: readonly Loss[]): PointsLost {
         line: line < 0 ? lines.length : line,
         provenance: "ORIGINAL",
         visible: true,
-        points,
+        points: counted(sheet, loss),
       };
     }),
     sheet.step === null ? { step: 1 / POINT } : { step: sheet.step, doubt: "OWNER" },
@@ -203,9 +231,8 @@ export function sheetLosses(sheet: Sheet, losses: readonly Loss[]): PointsLost {
   };
 }
 
-/** What one choice loses if nothing else loses anything: all of its line where a loss on it is taken whole. */
-export const lostAlone = (sheet: Sheet, place: Place, points: number): number =>
-  points > 0 ? sheetLosses(sheet, [{ ...place, points }]).total : 0;
+/** What one choice loses if nothing else loses anything, by the rules of its line and section. */
+export const lostAlone = (sheet: Sheet, loss: Loss): number => (loss.points > 0 ? sheetLosses(sheet, [loss]).total : 0);
 
 /** How every award stands when so many points are lost, the highest first. */
 export function awardsLeft({ sections, floors }: Sheet, lost: number, disqualified: boolean): AwardStanding[] {
@@ -241,7 +268,8 @@ export function sheetInChoice(sheet: Sheet): {
   sheet.sections.forEach(({ id: sectionId, maximum: most, lines: own }, section) => {
     for (const { id, maximum, mandatory, disqualifying } of own) {
       byId.set(id, lines.length);
-      lines.push({ section, maximum: hundredths(maximum), mandatory, disqualifying, ...steps });
+      // Options lose as much as counts there: what is taken whole is so already.
+      lines.push({ section, maximum: hundredths(maximum), disqualifying, ...(mandatory ? {} : steps) });
     }
     if (sheet.step === null) return;
     onNone.set(sectionId, lines.length);
@@ -331,7 +359,7 @@ export async function lossesOf(store: Store | Tx, restorationId: string, sheet: 
             quote,
             chanceInTime({ ...hunt, stopDate: hunt.stopDate! }, hunt.events, plan.figuresFor),
           );
-    losses.push({ ...placeOf(sheet, part), points });
+    losses.push({ ...placeOf(sheet, part), points, expected: hunt === undefined ? undefined : true });
   }
   for (const { id, operation: at } of snags) {
     const remedy = remedyById.get(plan.remedyInForce.get(id) ?? "");

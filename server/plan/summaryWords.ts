@@ -42,3 +42,24 @@ export function oddsInWords(chance: number): string {
   }
   return `${Math.min(99, Math.max(1, Math.round(chance * 100)))} in 100`;
 }
+
+/** Chance of the target date in a sentence, and how it stood on an earlier day where that is known. */
+export function targetOddsInWords(odds: number, before: { odds: number; day: string } | null): string {
+  const now =
+    odds <= 0
+      ? "No run keeps the target"
+      : odds >= 1
+        ? "Every run keeps the target"
+        : `The odds of keeping the target are ${oddsInWords(odds)}`;
+  if (before === null) return `${now}.`;
+  const day = dateInWords(before.day);
+  if (oddsInWords(before.odds) === oddsInWords(odds)) return `${now}, as on ${day}.`;
+  const subject = odds <= 0 || odds >= 1 ? "the odds" : "they";
+  const then =
+    before.odds <= 0
+      ? "no run kept it"
+      : before.odds >= 1
+        ? "every run kept it"
+        : `${subject} were ${oddsInWords(before.odds)}`;
+  return `${now}; on ${day} ${then}.`;
+}

@@ -10,6 +10,7 @@ import { type ChoiceProblem, choiceProblem } from "./choicesInput.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { awardInWords, hundredths, POINT, pointsInWords, pointsLost } from "./points.ts";
+import { RuledOut } from "./ruledOut.ts";
 
 /** What a part of one provenance is worth. */
 export interface WalkAway {
@@ -45,6 +46,7 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   const { plan, parts: judged, sheet } = rows;
   const usable = new ShopCalendar(problem.work.calendar).usableAfterArrival(days(0));
   const open = new Set(problem.open);
+  const ruledOut = new RuledOut(plan);
   const subjects = new Map(problem.subjects.filter(({ kind }) => kind === "PART").map((one) => [one.rowId, one]));
   const ordered = new Set(plan.orders.filter(({ state }) => state !== "SENT_BACK").map(({ partId }) => partId));
   const offers: Offer[] = [];
@@ -52,8 +54,7 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   for (const { id: partId, code } of plan.parts) {
     const isOpen = open.has(codeInWords("part", code)) && !subjects.has(partId);
     if (!isOpen && !subjects.has(partId)) continue;
-    const kindsOut = new Set(plan.ruledOut.filter((one) => one.partId === partId).map(({ provenance }) => provenance));
-    const provenances = PROVENANCES.filter((provenance) => !kindsOut.has(provenance));
+    const provenances = PROVENANCES.filter((provenance) => !ruledOut.hasKind(partId, provenance));
     parts.push({ partId, ordered: ordered.has(partId), offer: isOpen ? null : offers.length, provenances });
     if (isOpen) continue;
     offers.push({

@@ -229,7 +229,7 @@ export const rules = {
     .superRefine(
       rising(
         ["hoursLeast", "hoursLikely", "hoursMost"],
-        "must not be less than the estimate before it (low, likely, high)",
+        "must not be less than the estimate before it (least, likely, most)",
       ),
     )
     .superRefine(rising(["startedOn", "finishedOn"], "must not be before the start")),
@@ -330,7 +330,7 @@ export const rules = {
     .superRefine(
       rising(
         ["leadLeast", "leadLikely", "leadMost"],
-        "must not be less than the estimate before it (low, likely, high)",
+        "must not be less than the estimate before it (least, likely, most)",
       ),
     )
     .superRefine((row, context) => {
@@ -340,7 +340,7 @@ export const rules = {
         context.addIssue({
           code: "custom",
           path: [field],
-          message: "is needed: give low, likely and high together, or none of them",
+          message: "is needed: give least, likely and most together, or none of them",
           params: { code: "REQUIRED" },
         });
       }
@@ -483,6 +483,12 @@ export const rules = {
   judgingLine: z.object({ title: named(300), maximum: points(), mandatory: yesOrNo(), disqualifying: yesOrNo() }),
   awardFloor: z.object({ award: named(200), points: points() }),
 } as const;
+
+/** What is wrong with a payment's rate where it was paid in the restoration's own currency: such a rate would say nothing. */
+export const homeRateComplaint = (rate: string | null, currency: string, home: string): string | null =>
+  rate === null || currency !== home || Number(rate) === 1
+    ? null
+    : `must be left out, or be 1: it was paid in ${home}, the restoration's own currency`;
 
 /** The kinds of value that rules are made of, for those that stand in files of their own. */
 export const kinds = { text, named, code, whole, date, choice, currency, minor, leadDays, yesOrNo, fail, rising };

@@ -71,6 +71,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     tie: h.tie,
     needBy: h.needBy,
     orderBy: h.orderBy,
+    huntedUntil: h.huntedUntil,
     arrivalDate: h.arrivalDate,
     floatDays: h.floatDays,
     daysGained: h.daysGained,
@@ -125,6 +126,12 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
   };
 }
 
+/** The day by which to order; what is looked for has at a chance the stop date of its hunt alone, and nothing has one where no end is held. */
+function orderByInWords({ orderBy, state, huntedUntil }: HoldUp): string {
+  if (orderBy !== null) return orderBy;
+  return state === "HUNTED" ? `hunted until ${huntedUntil}` : "no day is sure enough";
+}
+
 const days = (count: number): string => `${count} ${count === 1 ? "day" : "days"}`;
 
 function sentence(plan: Plan): string {
@@ -159,7 +166,7 @@ function asText(plan: Plan, rows: PlanRows): string {
       "To order",
       plan.toOrder.map(
         (h) =>
-          `${h.orderBy}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}${h.decided ? "" : " (not decided)"}`,
+          `${orderByInWords(h)}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}${h.decided ? "" : " (not decided)"}`,
       ),
     ),
     ...section(

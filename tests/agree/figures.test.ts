@@ -1,11 +1,11 @@
 /** One figure, two places: what they show is the same, on the demo and on generated restorations. */
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { furtherFigures } from "../../server/api/oddsWork.ts";
+import { furtherFigures, oddsOfRestoration } from "../../server/api/oddsWork.ts";
 import { addDays, daysBetween } from "../../server/engine/date.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { calendarEvents } from "../../server/plan/calendarEvents.ts";
 import { choiceProblem } from "../../server/plan/choicesInput.ts";
-import { keepDay } from "../../server/plan/dayFigures.ts";
+import { keepDay, keptEnd } from "../../server/plan/dayFigures.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
 import { exposureOf } from "../../server/plan/exposure.ts";
 import { consentOfQuote } from "../../server/plan/exposureConsent.ts";
@@ -14,6 +14,7 @@ import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { loadMakers, makerRecord } from "../../server/plan/makerRecord.ts";
 import { MakerRecords } from "../../server/plan/makerWait.ts";
+import { dateWith } from "../../server/plan/odds.ts";
 import { awardMet, hundredths, loadSheet, lossesOf, sheetLosses } from "../../server/plan/points.ts";
 import { dateInWords } from "../../server/plan/summaryWords.ts";
 import type { TestServer } from "../support/server.ts";
@@ -73,6 +74,18 @@ describe("the same", () => {
       }
     }));
 
+  test("end by even odds stands in the list of restorations, once it is kept, and on the restoration's own page", () =>
+    each(async (id) => {
+      const { store } = server;
+      await keepDay(store, id, furtherFigures(store));
+      const { planRevision } = await store.restoration.findUniqueOrThrow({ where: { id } });
+      const { completion, figuresFor } = await planOf(store, id);
+      const odds = await oddsOfRestoration(store, id, figuresFor, { account: "" });
+      const kept = { open: completion.open, evenOdds: dateWith(odds, 0.5) };
+      expect(await keptEnd(store, id, planRevision)).toEqual(completion.entered ? kept : null);
+      expect(await keptEnd(store, id, planRevision + 1)).toBeNull();
+    }));
+
   test("points lost and awards left stand on the restoration's page and on Choices, in force and plan by plan", () =>
     each(async (id) => {
       const sheet = await loadSheet(server.store, id);
@@ -85,10 +98,10 @@ describe("the same", () => {
       const found = await plansFor(problem);
       const width = found.choices.length;
       for (let at = 0; at < Math.min(found.end.length, 200); at++) {
-        const chosen = problem.subjects.map(({ place, options }, choice) => ({
-          ...place,
-          points: options[found.picks[at * width + choice]!]!.points,
-        }));
+        const chosen = problem.subjects.map(({ place, options }, choice) => {
+          const { points, expected } = options[found.picks[at * width + choice]!]!;
+          return { ...place, points, expected };
+        });
         const judged = sheetLosses(sheet, chosen);
         expect(found.points[at]).toBe(hundredths(judged.total));
         expect(found.disqualified[at] === 1).toBe(judged.disqualifiedBy.length > 0);

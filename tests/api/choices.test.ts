@@ -125,6 +125,26 @@ describe("plans to choose from", () => {
     expect(await decisions()).toEqual(before);
   });
 
+  test("the plan in force is taken up while something only stands in, and decides it", async () => {
+    const job = await finished(await start());
+    const inForce = job.choices!.plans.edges.map(({ node }) => node).find((one) => one.differences.edges.length === 0)!;
+    const { job: read } = await ask<{ job: { choices: { plan: { decides: string[] } } } }>(
+      "query ($id: ID!, $n: Int!) { job(id: $id) { choices { plan(number: $n) { decides } } } }",
+      { id: job.id, n: inForce.number },
+    );
+    expect(read.choices.plan.decides).toEqual(["Gearbox casing", "Stud sheared in the case"]);
+    const result = await apply(job.id, inForce.number);
+    expect(result).toMatchObject({ __typename: "Saved" });
+    const [casing, stud, assembly] = await decisions();
+    expect([casing, typeof stud, assembly]).toEqual([quick, "string", null]);
+    const again = await finished(await start());
+    expect(again.choices!.inForce).toEqual(job.choices!.inForce);
+    const same = again.choices!.plans.edges.map(({ node }) => node).find((one) => one.differences.edges.length === 0)!;
+    expect(await apply(again.id, same.number)).toMatchObject({ __typename: "Refused", code: "NOT_ALLOWED" });
+    expect(await undo(server, result.change.id)).toMatchObject({ __typename: "Saved" });
+    expect(await decisions()).toEqual([null, null, null]);
+  });
+
   test("plans of a restoration that has changed since are stale, and refused", async () => {
     const job = await finished(await start());
     const part = await server.store.part.findUniqueOrThrow({ where: { id: rows.casing } });

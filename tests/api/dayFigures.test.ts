@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { daysBetween } from "../../server/engine/date.ts";
 import { keepDay, keepDays } from "../../server/plan/dayFigures.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { otherShop, type Shop, saved, shop } from "./shop.ts";
+import { otherShop, remove, type Shop, saved, shop } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -103,6 +103,24 @@ describe("the figures of a day", () => {
       { id: rows.restoration },
     );
     expect(answer.errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "day" });
+  });
+
+  test("are not kept where nothing is entered, and go with the last that was entered", async () => {
+    const { id } = await saved(server, "Restoration", { machine: "Stationary engine", figuresFor: "2027-01-04" });
+    const kept = async () =>
+      (await server.store.dayFigures.findMany({ where: { restorationId: id } })).map((one) => one.day);
+    await keepDay(server.store, id);
+    expect(await kept()).toEqual([]);
+    const work = await saved(server, "Operation", { restoration: id, title: "Strip it", hoursLikely: 8 });
+    await keepDay(server.store, id);
+    expect(await kept()).toEqual(["2027-01-04"]);
+    const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id } });
+    await saved(server, "Restoration", { id, revision, figuresFor: "2027-01-05" });
+    await keepDay(server.store, id);
+    expect((await remove(server, "OPERATION", work.id, work.revision)).__typename).toBe("Saved");
+    await keepDay(server.store, id);
+    // The day on which there was work stays as it was.
+    expect(await kept()).toEqual(["2027-01-04"]);
   });
 
   test("of another workshop are not found", async () => {

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { mayAnswer } from "../../server/access/rules.ts";
+import { beginSignIn } from "../../server/access/signIn.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, choose, otherShop, type Result, remove, type Shop, saved, shop, undo } from "./shop.ts";
 
@@ -276,5 +277,35 @@ describe("consent that is due", () => {
     expect(await due()).toMatchObject([{ row: order.id, ...sum }]);
     await saved(server, "Order", { id: order.id, revision: 2, state: "SENT_BACK", arrivedOn: "2027-01-04" });
     expect(await due()).toEqual([]);
+  });
+});
+
+describe("an owner who answers", () => {
+  it("may read the change that was made, and changes nothing where something else is asked of the answer", async () => {
+    const { store } = server;
+    const { workshopId } = await store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
+    const owner = await store.account.create({ data: { workshopId, name: "Odile Farrant", role: "OWNER" } });
+    await store.restoration.update({ where: { id: rows.restoration }, data: { ownerAccountId: owner.id } });
+    const cookie = `lastbolt=${await beginSignIn(store, owner, "", "Signed in")}`;
+    const asked = await ask({ title: "A new radiator" });
+    const answering = (of: string) =>
+      server.query<{ answerDecision: { change: { summary: string } } }>(
+        `mutation ($id: ID!, $no: Boolean = false) {
+          answerDecision(decision: $id, approve: true, name: "Odile Farrant") { __typename ...Made }
+        }
+        fragment Made on SaveResult { ... on Saved { id revision @include(if: $no) change { ${of} } } }`,
+        { id: asked.id },
+        cookie,
+      );
+    const state = async () => (await store.decision.findUniqueOrThrow({ where: { id: asked.id } })).state;
+    const refused = await answering("summary account { name }");
+    expect(refused.errors).toMatchObject([{ path: ["answerDecision"], extensions: { code: "NOT_ALLOWED" } }]);
+    expect(await state()).toBe("WAITING");
+    // What is left out is not asked for.
+    const { data, errors } = await answering("summary account @include(if: $no) { name }");
+    expect(errors).toBe(undefined);
+    expect(data!.answerDecision.change.summary).toBe("Approved: A new radiator");
+    expect(await state()).toBe("APPROVED");
+    await store.restoration.update({ where: { id: rows.restoration }, data: { ownerAccountId: null } });
   });
 });

@@ -245,6 +245,81 @@ describe("a hunt", () => {
     hunt = { ...hunt, revision: (await server.store.hunt.findUniqueOrThrow({ where: { id: hunt.id } })).revision };
   });
 
+  describe("names its fallback", () => {
+    const named = async () => {
+      const { data, errors } = await server.query<{
+        hunt: {
+          fallbackDoubts: string[];
+          outlook: { atStop: { cost: { minor: number } | null; fallbackArrival: string | null } } | null;
+        };
+        holdUps: { toOrder: { edges: { node: { code: string; huntedUntil: string; quoteDoubts: string[] } }[] } };
+        restoration: { daySummary: { sections: { kind: string; lines: { edges: { node: { words: string } }[] } }[] } };
+      }>(
+        `query ($id: ID!, $r: ID!) {
+          hunt(id: $id) { fallbackDoubts outlook { atStop { cost { minor } fallbackArrival } } }
+          holdUps(restoration: $r) { toOrder(first: 9) { edges { node { code huntedUntil quoteDoubts } } } }
+          restoration(id: $r) { daySummary { sections { kind lines(first: 9) { edges { node { words } } } } } }
+        }`,
+        { id: hunt.id, r: rows.restoration },
+      );
+      if (!data) throw new Error(JSON.stringify(errors));
+      const lines = data.restoration.daySummary.sections.flatMap(({ kind, lines: of }) =>
+        of.edges.map(({ node }) => `${kind}: ${node.words}`),
+      );
+      return { ...data.hunt, toOrder: data.holdUps.toOrder.edges.map(({ node }) => node), lines: lines.join("\n") };
+    };
+    const saveQuote = async (input: object) => {
+      const { revision } = await server.store.quote.findUniqueOrThrow({ where: { id: rows.quote } });
+      await saved(server, "Quote", { id: rows.quote, revision, ...input });
+    };
+
+    test("with what speaks against it, on its own sheet, among what is to order and in the summary of the day", async () => {
+      const own = await server.store.hunt.findUniqueOrThrow({ where: { id: hunt.id } });
+      hunt = await saved(server, "Hunt", { id: hunt.id, revision: own.revision, stopDate: "2027-01-15" });
+      expect((await named()).fallbackDoubts).toEqual([]);
+      await saveQuote({ ruledOut: true, validUntil: "2027-01-14" });
+      const { fallbackDoubts, outlook: found, toOrder, lines } = await named();
+      const doubts = ["is ruled out", "ends on 14 Jan 2027, before it is ordered"];
+      expect(fallbackDoubts).toEqual(doubts);
+      expect(toOrder).toMatchObject([{ huntedUntil: "2027-01-15", quoteDoubts: doubts }]);
+      // It is counted on all the same.
+      expect(found!.atStop.fallbackArrival).toBe(addDays("2027-01-15", 60));
+      expect(lines).toContain("which is ruled out, which ends on 14 Jan 2027, before it is ordered");
+      expect(lines).toMatch(/ORDER: order its fallback from .+; that quote is ruled out; that quote ends on/);
+      await saveQuote({ ruledOut: false, validUntil: null });
+    });
+
+    test("and prices none that the owner declined", async () => {
+      expect((await named()).outlook!.atStop.cost).toBeNull();
+      await server.store.hunt.update({ where: { id: hunt.id }, data: { priceMinor: 4_000 } });
+      await server.store.restoration.update({
+        where: { id: rows.restoration },
+        data: { planRevision: { increment: 1 } },
+      });
+      expect((await named()).outlook!.atStop.cost).not.toBeNull();
+      const asked = await call(server, "askDecision", "$input: DecisionInput!", {
+        input: { restoration: rows.restoration, title: "The casing, if none is found", quote: rows.quote },
+      });
+      await call(server, "answerDecision", "$decision: ID!, $approve: Boolean!, $name: String!", {
+        decision: asked.id,
+        approve: false,
+        name: "Odile Farrant",
+      });
+      const { fallbackDoubts, outlook: found, lines } = await named();
+      expect(fallbackDoubts).toEqual(["was declined by the owner, and is not counted on"]);
+      expect(found!.atStop).toEqual({ cost: null, fallbackArrival: null });
+      expect(lines).toContain("its fallback was declined by the owner: choose another");
+      await server.store.decision.delete({ where: { id: asked.id } });
+      const where = { id: hunt.id };
+      await server.store.hunt.update({ where, data: { priceMinor: null, stopDate: "2027-02-01" } });
+      await server.store.restoration.update({
+        where: { id: rows.restoration },
+        data: { planRevision: { increment: 1 } },
+      });
+      hunt = { ...hunt, revision: (await server.store.hunt.findUniqueOrThrow({ where })).revision };
+    });
+  });
+
   test("that is stopped orders the fallback on the day of the figures", async () => {
     await saved(server, "Hunt", { id: hunt.id, revision: hunt.revision, state: "STOPPED" });
     expect(await state()).toEqual({ state: "TO_ORDER", arrivalDate: addDays("2027-01-04", 60) });

@@ -137,6 +137,61 @@ describe("a part judged on a line", () => {
     expect(plans.filter(({ disqualified }) => !disqualified).map(({ award }) => award)).toContain("Gilt Dog Rose");
   });
 
+  test("loses the same on the hunt's sheet, on the sheet of points and on Choices while it is looked for", async () => {
+    const { store } = server;
+    const revision = async () => (await store.part.findUniqueOrThrow({ where: { id: rows.casing } })).revision;
+    const fallback = (quote: string | null, of: number) =>
+      call(server, "chooseFallback", "$part: ID!, $quote: ID, $revision: Int!", {
+        part: rows.casing,
+        quote,
+        revision: of,
+      });
+    await choose(server, rows.casing, null, await revision());
+    await fallback(later, await revision());
+    const hunt = await saved(server, "Hunt", {
+      part: rows.casing,
+      begunOn: "2026-12-07",
+      chancePerWeek: 0.05,
+      stopDate: "2027-02-01",
+    });
+    const outlook = async () =>
+      (
+        await ask<{
+          hunt: {
+            outlook: {
+              atStop: { chanceFound: number; points: number };
+              findDisqualifiedBy: string | null;
+              fallbackDisqualifiedBy: string | null;
+            };
+          };
+        }>(
+          "query ($id: ID!) { hunt(id: $id) { outlook { atStop { chanceFound points } findDisqualifiedBy fallbackDisqualifiedBy } } }",
+          { id: hunt.id },
+        )
+      ).hunt.outlook;
+    for (const [on, of] of [
+      [line.plate, 6],
+      [line.lamps, 1.25],
+      [line.extinguisher, 0],
+    ] as const) {
+      await savePart({ judgingLine: on });
+      const { atStop, fallbackDisqualifiedBy, findDisqualifiedBy } = await outlook();
+      const { sheet, disqualifiedBy, inForce, planInForce } = await shown();
+      // Where going on looking saves no point, ordering at once beats it.
+      expect(planInForce !== undefined).toBe(on === line.plate);
+      const onChoices = [inForce, planInForce ?? inForce];
+      for (const lost of [sheet, ...onChoices.map(({ pointsLost }) => pointsLost)]) expect(lost).toBe(atStop.points);
+      // The mean of a find that loses nothing and a fallback that loses so much; on the lamps in steps of a half.
+      const mean = (1 - atStop.chanceFound) * of;
+      expect(atStop.points).toBeCloseTo(on === line.lamps ? Math.floor(mean * 2) / 2 : mean, 2);
+      expect([findDisqualifiedBy, fallbackDisqualifiedBy]).toEqual([null, disqualifiedBy[0] ?? null]);
+      for (const { disqualified } of onChoices) expect(disqualified).toBe(of === 0);
+    }
+    await store.hunt.delete({ where: { id: hunt.id } });
+    await fallback(null, await revision());
+    await choose(server, rows.casing, later, await revision());
+  });
+
   test("stays on it when the line is called otherwise or moved, leaves it with the line, and comes back by undo", async () => {
     const stored = await server.store.judgingSection.findUniqueOrThrow({ where: { id: section } });
     const on = async () => (await server.store.part.findUniqueOrThrow({ where: { id: rows.casing } })).judgingLineId;

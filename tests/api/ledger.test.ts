@@ -9,6 +9,11 @@ let order: string;
 beforeAll(async () => {
   server = await startServer();
   rows = await shop(server);
+  // Entries of the days up to this one stand in the ledger.
+  await server.store.restoration.update({
+    where: { id: rows.restoration },
+    data: { figuresFor: "2027-01-08", planRevision: { increment: 1 } },
+  });
   await saved(server, "ExchangeRate", { date: "2027-01-02", base: "CHF", counter: "GBP", rate: "0.88" });
   order = (await saved(server, "Order", { quote: rows.quote, placedOn: "2027-01-04", totalMinor: 64_000 })).id;
 });

@@ -150,6 +150,26 @@ describe("the summary of the day", () => {
     expect(mail.html).not.toContain("<casing>");
   });
 
+  test("says of a restoration in which nothing is entered that there is no date, and not that it has not moved", async () => {
+    const { store } = server;
+    const { id } = await saved(server, "Restoration", { machine: "Stationary engine", targetDate: "2027-06-19" });
+    await store.dayFigures.create({
+      data: {
+        restorationId: id,
+        day: "2027-01-04",
+        planRevision: 0,
+        open: false,
+        completion: "2027-02-01",
+        currency: "GBP",
+        holdUps: "[]",
+      },
+    });
+    const { sentence, since } = await daySummary(store, id, false, "2027-01-05");
+    expect(sentence).toContain("No work and no part is entered yet, so there is no date to tell.");
+    expect(since).toBe("");
+    await store.restoration.delete({ where: { id } });
+  });
+
   test("shows the owner what waits for an answer first, and not what the shop has to order", async () => {
     await server.store.account.update({ where: { id: owner }, data: { summarySent: null } });
     expect(await send("2027-01-05")).toBe(1);

@@ -149,3 +149,46 @@ describe("work that was sent out, and a cure", () => {
     expect(await listed()).toEqual([]);
   });
 });
+
+describe("a payment", () => {
+  const on = (input: object) => save(server, "Payment", { kind: "PART_PAYMENT", paidOn: "2027-01-04", ...input });
+  const faults = async (input: object) => (await on(input)).faults?.map(({ code, field }) => [field, code]);
+
+  it("is for the day of the figures or before, in its own money at a rate of one, and no more comes back than was paid", async () => {
+    const order = await saved(server, "Order", { quote: rows.quote, placedOn: "2027-01-04" });
+    const way = await saved(server, "OperationWay", { operation: rows.strip, title: "Blasted", priceMinor: 9_000 });
+    for (const of of [{ order: order.id }, { way: way.id }]) {
+      expect(await faults({ ...of, amountMinor: 5_000, paidOn: "2027-01-05" })).toEqual([["paidOn", "OUT_OF_RANGE"]]);
+      expect(await faults({ ...of, amountMinor: 5_000, rate: "1.2" })).toEqual([["rate", "OUT_OF_RANGE"]]);
+      expect(await faults({ ...of, amountMinor: 1, kind: "REFUND" })).toEqual([["amountMinor", "OUT_OF_RANGE"]]);
+      const paid = await on({ ...of, amountMinor: 5_000, rate: "1.00" });
+      expect(paid.__typename).toBe("Saved");
+      const more = await on({ ...of, amountMinor: 5_001, kind: "REFUND" });
+      expect(more.faults).toMatchObject([{ field: "amountMinor", code: "OUT_OF_RANGE", value: "5001" }]);
+      expect(more.faults[0]!.message).toBe(
+        "amount must not be more than the £50.00 that was paid and has not come back.",
+      );
+      expect((await on({ ...of, amountMinor: 2_000, kind: "REFUND" })).__typename).toBe("Saved");
+      expect(await faults({ ...of, amountMinor: 3_001, kind: "REFUND" })).toEqual([["amountMinor", "OUT_OF_RANGE"]]);
+      expect((await on({ ...of, amountMinor: 3_000, kind: "REFUND" })).__typename).toBe("Saved");
+    }
+  });
+
+  it("that names nothing it was for says just that", async () => {
+    const { faults: found } = await on({ amountMinor: 5_000 });
+    expect(found).toMatchObject([{ code: "REQUIRED", field: "order" }]);
+    expect(found[0]!.message).toBe("What it was paid for is needed: an order, a way or a remedy.");
+    const unknown = await on({ order: "nowhere", amountMinor: 5_000 });
+    expect(unknown.faults.map(({ field }) => field)).toEqual(["order"]);
+  });
+});
+
+it("a decision, an order, a quote and a hunt that hang on nothing are not asked for a currency either", async () => {
+  for (const [noun, input] of [
+    ["Order", { placedOn: "2027-01-04", promisedOn: "2027-01-04", totalMinor: 1 }],
+    ["Quote", { provenance: "REMADE", unitPriceMinor: 1, leadDays: 1 }],
+    ["Hunt", { begunOn: "2027-01-04", chancePerWeek: 0.1 }],
+    ["Remedy", { title: "Braze it" }],
+  ] as const)
+    expect((await save(server, noun, input)).faults.map(({ field }) => field)).not.toContain("currency");
+});

@@ -308,12 +308,12 @@ describe("quotes, orders and payments", () => {
     const payment = await saved(server, "Payment", {
       order: order.id,
       kind: "DEPOSIT",
-      paidOn: "2027-01-05",
+      paidOn: "2027-01-03",
       amountMinor: 40_000,
     });
-    await saved(server, "Payment", { order: order.id, kind: "REFUND", paidOn: "2027-01-06", amountMinor: 10_000 });
+    await saved(server, "Payment", { order: order.id, kind: "REFUND", paidOn: "2027-01-04", amountMinor: 10_000 });
     expect(
-      faults(await save(server, "Payment", { order: order.id, kind: "BALANCE", paidOn: "2027-01-06", amountMinor: 0 })),
+      faults(await save(server, "Payment", { order: order.id, kind: "BALANCE", paidOn: "2027-01-04", amountMinor: 0 })),
     ).toEqual([["amountMinor", "OUT_OF_RANGE"]]);
     const { data } = await server.query(
       `query ($id: ID!) { part(id: $id) { orders { paid { minor currency decimals } daysLate payments { kind } } } }`,

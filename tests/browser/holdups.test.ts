@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { keepDay } from "../../server/plan/dayFigures.ts";
 import { findingsOf } from "../support/axe.ts";
 import { openPage } from "../support/browser.ts";
 import { demoInBrowser, sentenceOf } from "../support/demo.ts";
@@ -202,6 +203,27 @@ describe("the hold-ups sheet", () => {
 });
 
 describe("the list of restorations", () => {
+  it("says of each when it ends by even odds, or that there is no date yet, where that is known already", async () => {
+    const { store } = demo.server;
+    const where = { id: demo.restoration };
+    const { page, errors } = await openPage(demo.browser, `${demo.server.address}/`);
+    const end = page.locator("tbody tr td[data-label='Even odds of the end']");
+    await end.first().waitFor();
+    await expect.poll(() => end.allTextContents()).toEqual([""]);
+    await keepDay(store, demo.restoration);
+    await page.reload();
+    await expect.poll(() => end.allTextContents()).toEqual(["no date yet"]);
+    const { planRevision } = await store.restoration.findUniqueOrThrow({ where });
+    await store.dayFigures.updateMany({
+      where: { restorationId: demo.restoration, planRevision },
+      data: { open: false, evenOdds: "2027-09-01" },
+    });
+    await page.reload();
+    await expect.poll(() => end.allTextContents()).toEqual(["1 Sep 2027"]);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
   it("has no accessibility finding, and adds a machine that then says how to begin", async () => {
     const { page } = await openPage(demo.browser, `${demo.server.address}/`, { viewport: { width: 390, height: 844 } });
     await page.getByRole("button", { name: "Add a restoration" }).click();

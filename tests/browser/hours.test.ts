@@ -126,6 +126,18 @@ describe("hours at the bench", () => {
     await page.context().close();
   });
 
+  it("of a restoration without work say that none is entered, and lead to it", async () => {
+    const { data } = await server.query<{ saveRestoration: { id: string } }>(
+      `mutation { saveRestoration(input: { machine: "Stationary engine" }) { ... on Saved { id } } }`,
+    );
+    const empty = `${server.address}/restorations/${data!.saveRestoration.id}/work`;
+    const { page } = await openPage(browser, `${empty}/hours`, PHONE);
+    await page.getByText("No work is entered yet").waitFor();
+    await page.getByRole("link", { name: "Enter the work" }).click();
+    await page.waitForURL(empty);
+    await page.context().close();
+  });
+
   it("stand on the operation's sheet, are booked there by hand, and put right by an entry of their own", async () => {
     const operation = await server.store.operation.findFirstOrThrow({
       where: { restorationId: restoration, state: "NOT_STARTED" },

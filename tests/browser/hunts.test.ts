@@ -70,6 +70,45 @@ describe("a hunt for a part", () => {
     await page.context().close();
   });
 
+  it("has its own day among what is to order at a chance, where what speaks against its fallback is said too", async () => {
+    const { store } = demo.server;
+    const part = () => store.part.findUniqueOrThrow({ where: { id: demo.part(PART) } });
+    const choose = async (quote: string | null) => {
+      const { id, revision } = await part();
+      await demo.server.query(
+        `mutation ($part: ID!, $quote: ID, $revision: Int!) {
+          chooseQuote(part: $part, quote: $quote, revision: $revision) { __typename } }`,
+        { part: id, quote, revision },
+      );
+    };
+    const { chosenQuoteId, fallbackQuoteId: id } = await part();
+    // A hunt gives way to a quote that is chosen.
+    await choose(null);
+    const { page, errors } = await demo.open(demo.at("hold-ups?confidence=0.8"));
+    const row = page.locator("#to-order tbody tr", { hasText: "Gearbox casing" });
+    // It comes last, having no day by which to order.
+    await page.locator("#to-order").getByRole("button", { name: "Next" }).click();
+    await expect.poll(() => saidIn(row)).toMatch(/hunted(: decide by| until) \w{3} \d+ \w{3} 20\d\d/);
+    const rule = async (ruledOut: boolean) => {
+      const { revision } = await store.quote.findUniqueOrThrow({ where: { id: id! } });
+      await demo.server.query(`mutation ($input: QuoteInput!) { saveQuote(input: $input) { __typename } }`, {
+        input: { id, revision, ruledOut },
+      });
+    };
+    await rule(true);
+    await page.reload();
+    await row.getByText("the quote is ruled out").waitFor();
+    await page.goto(demo.at(`parts/${demo.part(PART)}`));
+    await page
+      .locator("#hunt")
+      .getByText(/^Its fallback, .+, is ruled out\.$/)
+      .waitFor();
+    await rule(false);
+    await choose(chosenQuoteId);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
   it("ends in a find to be bought, which becomes the chosen quote; undo goes on looking", async () => {
     const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}`));
     const section = page.locator("#hunt");

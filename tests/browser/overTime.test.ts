@@ -45,6 +45,29 @@ describe("the sheet over time", () => {
     await page.context().close();
   });
 
+  it("compares no day with now where nothing is entered any more", async () => {
+    const empty = await demo.addEmpty();
+    await demo.server.store.dayFigures.create({
+      data: {
+        restorationId: empty,
+        day: "2026-11-16",
+        planRevision: 0,
+        open: false,
+        completion: "2027-02-01",
+        currency: "GBP",
+        holdUps: JSON.stringify([{ key: "work", title: "The work alone", date: "2027-02-01" }]),
+      },
+    });
+    const { page } = await demo.open(demo.at("hold-ups/over-time", empty));
+    await expect
+      .poll(() => sentenceOf(page))
+      .toBe("No work and no part is entered, so there is no end that could have moved.");
+    await page.getByText("Nothing is entered that could move it.").waitFor();
+    // The day that was kept stands as it was, and today is none.
+    expect(await page.locator("#rows tbody tr").count()).toBe(1);
+    await page.context().close();
+  });
+
   for (const size of SIZES)
     it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
       const { page } = await demo.open(demo.at("hold-ups/over-time?since=2026-09-07"), size);

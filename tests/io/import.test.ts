@@ -157,10 +157,57 @@ describe("files with the names of before", () => {
     });
   });
 
+  it("have their faults told by the names that stand in them", async () => {
+    const { preview } = await prepare({
+      ...WHOLE,
+      "quotes.csv": QUOTES.replace("20,30,50", "40,30,x"),
+      "bans.csv": "part,provenance\nRIM,home made\nNOBODY,remade\n",
+      "parts.csv": "part,name,locked\nRIM,Rim,perhaps\n",
+      "restoration.json": JSON.stringify({ data_date: "soon" }),
+    });
+    expect(preview.faults.map(({ file, row, field, code }) => [file, row, field, code])).toEqual(
+      expect.arrayContaining([
+        ["quotes.csv", "2", "lead_high", "NOT_A_NUMBER"],
+        ["bans.csv", "2", "provenance", "NOT_A_CHOICE"],
+        ["bans.csv", "3", "part", "UNKNOWN_ROW"],
+        ["parts.csv", "2", "locked", "NOT_A_CHOICE"],
+        ["restoration.json", "", "dataDate", "NOT_A_DATE"],
+      ]),
+    );
+    expect(preview.faults.find(({ field }) => field === "lead_high")!.message).toMatch(/^lead high must be a number/);
+  });
+
+  it("have the faults of broken rules told so too", async () => {
+    const { preview } = await prepare({ ...WHOLE, "quotes.csv": QUOTES.replace("20,30,50", "20,30,10") });
+    expect(preview.faults).toMatchObject([
+      { file: "quotes.csv", row: "2", field: "lead_high", code: "ORDER_OF_VALUES" },
+    ]);
+    expect(preview.faults[0]!.message).toBe(
+      "lead high must not be less than the estimate before it (least, likely, most) (it is 10).",
+    );
+  });
+
+  it("written a little otherwise are taken for what they are called today", async () => {
+    const { preview } = await prepare({ ...WHOLE, "quotes.csv": QUOTES.replace("lead_low", "Lead Low") });
+    const notice = preview.notices.find(({ field }) => field === "Lead Low");
+    expect(notice!.message).toContain("Is it “lead_least”?");
+  });
+
   it("give way to those of today where both stand there, and are then told as not read", async () => {
     const both = QUOTES.replace("freight", "carriage").replace("points_at_risk", "freight");
     const { preview } = await prepare({ ...WHOLE, "quotes.csv": both });
     expect(preview.notices).toMatchObject([{ code: "UNUSED_COLUMN", file: "quotes.csv", field: "freight" }]);
+  });
+});
+
+describe("the day that a file's figures are for", () => {
+  it("is checked though it changes nothing here", async () => {
+    for (const figuresFor of ["x", "2027-02-30"])
+      expect(
+        (await prepare({ ...WHOLE, "restoration.json": JSON.stringify({ figuresFor }) })).preview.faults,
+      ).toMatchObject([{ code: "NOT_A_DATE", file: "restoration.json", field: "figuresFor", value: figuresFor }]);
+    const { preview } = await prepare({ ...WHOLE, "restoration.json": JSON.stringify({ figuresFor: "2027-01-04" }) });
+    expect(preview.faults).toEqual([]);
   });
 });
 

@@ -104,6 +104,22 @@ describe("plan FOLDER", () => {
     expect((await plan(made, "--json")).out).not.toMatch(/\d\.\d{8,}/);
   });
 
+  it("at a chance says of what is hunted until when, and never null", async () => {
+    const made = await folder({
+      ...LEAST,
+      "parts.csv": "part,name\nRIM,Rim\n",
+      "needs.csv": "operation,part\nFIT,RIM\n",
+      "suppliers.csv": "supplier\nMAKER\n",
+      "quotes.csv": "quote,part,supplier,provenance,unit_price,lead_days,fallback\nQ1,RIM,MAKER,remade,10,14,yes\n",
+      "hunts.csv": "part,begun_on,chance_per_week,stop_date\nRIM,2027-01-04,5,2027-02-01\n",
+    });
+    const { out } = await plan(made, "--figures-for", "2027-01-04", "--confidence", "0.8");
+    expect(out).toContain("  hunted until 2027-02-01  RIM  Rim\n");
+    expect(out).not.toContain("null");
+    const json = JSON.parse((await plan(made, "--json", "--figures-for", "2027-01-04", "--confidence", "0.8")).out);
+    expect(json.toOrder).toMatchObject([{ code: "RIM", orderBy: null, huntedUntil: "2027-02-01" }]);
+  });
+
   it("without --json speaks in sentences", async () => {
     const { out } = await plan("seed/cyclecar");
     expect(out).toMatch(/Low-speed brake band anchor/);

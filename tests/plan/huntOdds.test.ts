@@ -53,6 +53,7 @@ describe("the odds of the target by stop date", () => {
         figuresFor: MONDAY,
         confidence: 0.8,
         cost: (landed) => landed,
+        lost: (points) => points,
         found: { landedMinor: null, hours: 0, points: 0 },
         fallback: { landedMinor: null, todayMinor: null, hours: 0, points: 0, leadDays: 60, orderFrom: null },
         latest: { find: latest, fallback: latest },

@@ -2,12 +2,17 @@ import { describe, expect, it } from "vitest";
 import { addDays } from "../../server/engine/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { type HuntSetting, huntOutlook } from "../../server/plan/huntOutlook.ts";
-import type { HuntRow } from "../../server/plan/rows.ts";
+import type { HuntRow, PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const searching = (more: Partial<HuntRow> = {}): HuntRow => hunt("anchor", { stopDate: addDays(MONDAY, 28), ...more });
 
-const planWith = (own: HuntRow | null, fallbackQuoteId: string | null, chosenQuoteId: string | null = null) =>
+const planWith = (
+  own: HuntRow | null,
+  fallbackQuoteId: string | null,
+  chosenQuoteId: string | null = null,
+  more: Partial<PlanRows> = {},
+) =>
   computePlan(
     rowsOf({
       restoration: { id: "r", targetDate: "2027-03-01", targetName: "show", figuresFor: MONDAY, confidence: null },
@@ -16,6 +21,7 @@ const planWith = (own: HuntRow | null, fallbackQuoteId: string | null, chosenQuo
       parts: [part("anchor", { fallbackQuoteId, chosenQuoteId })],
       quotes: fallbackQuoteId === null ? [] : [quote("forge", "anchor", 14, { preparationHours: 16 })],
       hunts: own === null ? [] : [own],
+      ...more,
     }),
     { figuresFor: MONDAY, confidence: null },
   );
@@ -51,6 +57,36 @@ describe("a hunted part in the plan", () => {
     expect(planWith(searching(), "forge", "forge").ladder[0]).toMatchObject({ state: "TO_ORDER", orderOn: MONDAY });
   });
 
+  it("on a day before the hunt began is looked for by nobody", () => {
+    const later = searching({ begunOn: addDays(MONDAY, 1) });
+    expect(planWith(later, "forge").ladder[0]).toMatchObject({ state: "UNDECIDED", hunted: false, orderOn: MONDAY });
+    expect(planWith(later, null).ladder[0]).toMatchObject({ state: "NO_SOURCE", hunted: false });
+    expect(planWith({ ...later, state: "STOPPED" }, "forge").ladder[0]!.state).toBe("UNDECIDED");
+  });
+
+  it("says until when, and what speaks against the fallback that is counted on all the same", () => {
+    const doubts = (of: Partial<QuoteRow>, own = searching(), kinds: PlanRows["ruledOut"] = []) => {
+      const quotes = [quote("forge", "anchor", 14, of)];
+      const [rung] = planWith(own, "forge", null, { quotes, ruledOut: kinds }).ladder;
+      return [rung!.huntedUntil, rung!.quoteId, ...rung!.quoteDoubts];
+    };
+    const until = addDays(MONDAY, 28);
+    expect(doubts({})).toEqual([until, "forge"]);
+    expect(doubts({ ruledOut: true })).toEqual([until, "forge", "is ruled out"]);
+    expect(doubts({}, searching(), [{ partId: "anchor", provenance: "REMADE" }])).toEqual([
+      until,
+      "forge",
+      "is ruled out",
+    ]);
+    expect(doubts({ validUntil: addDays(MONDAY, 27) })).toEqual([
+      until,
+      "forge",
+      "ends on 20 Dec 2026, before it is ordered",
+    ]);
+    expect(doubts({ validUntil: until })).toEqual([until, "forge"]);
+    expect(doubts({ validUntil: addDays(MONDAY, -1) })).toEqual([until, "forge", "ended on 22 Nov 2026: ask again"]);
+  });
+
   it("moves the ladder by as many days as the stop date moves", () => {
     const later = planWith(searching({ stopDate: addDays(MONDAY, 35) }), "forge");
     expect(later.ladder[0]!.arrivalDate).toBe(addDays(MONDAY, 49));
@@ -81,6 +117,7 @@ describe("what a hunt promises", () => {
     figuresFor: MONDAY,
     confidence: 0.9,
     cost: (landed) => landed,
+    lost: (points) => points,
     found: { landedMinor: 40_000, hours: 0, points: 0 },
     fallback: { landedMinor: 100_000, todayMinor: 100_000, hours: 0, points: 2, leadDays: 60, orderFrom: null },
     latest: { find: addDays(MONDAY, 150), fallback: addDays(MONDAY, 150) },
@@ -125,7 +162,24 @@ describe("what a hunt promises", () => {
     expect(huntOutlook(looking, { ...setting, fallback })!.atStop!.costMinor).toBe(70_000);
   });
 
-  it("says nothing once it is over", () => {
+  it("says nothing once it is over, and on a day before it began", () => {
     expect(huntOutlook({ ...looking, state: "FOUND" }, setting)).toBeNull();
+    expect(huntOutlook({ ...looking, begunOn: addDays(MONDAY, 1) }, setting)).toBeNull();
+  });
+
+  it("says what its own stop date gives, also where that lies past the end of the curve", () => {
+    const far = addDays(MONDAY, 2_100);
+    const outlook = huntOutlook({ ...looking, stopDate: far, events: [] }, setting)!;
+    expect(outlook.stops.at(-1)!.date < far).toBe(true);
+    expect(outlook.atStop).toMatchObject({ date: far, fallbackArrival: addDays(far, 60) });
+    // Shape 1 over 10 weeks, and 300 weeks of looking.
+    expect(outlook.atStop!.chanceFound).toBeCloseTo(1 - 10 / 310, 12);
+    expect(outlook.atStop!.chanceOfTarget).toBeCloseTo(1 - 10 / (10 + 143 / 7), 12);
+    expect(huntOutlook({ ...looking, stopDate: addDays(MONDAY, -1) }, setting)!.atStop).toBeNull();
+  });
+
+  it("expects to lose what the rules of its place on the sheet make of the mean", () => {
+    const halves = { ...setting, lost: (points: number) => Math.floor(points * 2) / 2 };
+    expect(huntOutlook({ ...looking, stopDate: addDays(MONDAY, 91) }, halves)!.atStop!.points).toBe(0.5);
   });
 });

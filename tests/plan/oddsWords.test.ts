@@ -3,6 +3,7 @@ import { addDays } from "../../server/engine/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { type OddsFound, weeksOf } from "../../server/plan/odds.ts";
 import { endlessHunts, oddsCondition } from "../../server/plan/oddsWords.ts";
+import { targetOddsInWords } from "../../server/plan/summaryWords.ts";
 import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const planWith = (parts: readonly string[], hunted: readonly string[] = []) =>
@@ -58,5 +59,26 @@ describe("the runs by weeks", () => {
     expect(weeks[520]).toMatchObject({ from: addDays(MONDAY, 10 + 7 * 520), share: 0.15 });
     expect(weeks[520]!.to >= addDays(MONDAY, 30_000)).toBe(true);
     for (const [i, week] of weeks.slice(1).entries()) expect(week.from).toBe(addDays(weeks[i]!.to, 1));
+  });
+});
+
+describe("the odds of the target since an earlier day", () => {
+  const since = (odds: number, before: number | null) =>
+    targetOddsInWords(odds, before === null ? null : { odds: before, day: "2027-01-04" });
+
+  it("are a sentence that holds for none and for all of the runs too", () => {
+    expect(since(0, null)).toBe("No run keeps the target.");
+    expect(since(1, null)).toBe("Every run keeps the target.");
+    expect(since(0.6, null)).toBe("The odds of keeping the target are 3 in 5.");
+    expect(since(0.6, 0.6)).toBe("The odds of keeping the target are 3 in 5, as on 4 Jan 2027.");
+    expect(since(0, 0)).toBe("No run keeps the target, as on 4 Jan 2027.");
+  });
+
+  it("say how it stood then in the words of that day's chance", () => {
+    expect(since(0.6, 0.8)).toBe("The odds of keeping the target are 3 in 5; on 4 Jan 2027 they were 4 in 5.");
+    expect(since(0, 0.8)).toBe("No run keeps the target; on 4 Jan 2027 the odds were 4 in 5.");
+    expect(since(0.6, 0)).toBe("The odds of keeping the target are 3 in 5; on 4 Jan 2027 no run kept it.");
+    expect(since(0.6, 1)).toBe("The odds of keeping the target are 3 in 5; on 4 Jan 2027 every run kept it.");
+    expect(since(1, 0)).toBe("Every run keeps the target; on 4 Jan 2027 no run kept it.");
   });
 });

@@ -1,5 +1,14 @@
 import { describe, expect, it } from "vitest";
-import { type JudgedQuote, placeOf, pointsLost, type Sheet, sheetLosses } from "../../server/plan/points.ts";
+import {
+  disqualifiedAt,
+  type JudgedQuote,
+  lostAlone,
+  placeOf,
+  pointsLost,
+  pointsOfHunt,
+  type Sheet,
+  sheetLosses,
+} from "../../server/plan/points.ts";
 
 const sheet: Sheet = {
   sections: [
@@ -85,6 +94,27 @@ describe("points lost", () => {
     }));
 });
 
+describe("a part that is looked for", () => {
+  const shown = { ...part, judgingLineId: "plate" };
+  const fallback = quote({ provenance: "PERIOD_SUBSTITUTE" });
+  const loss = (points: number) => ({ sectionId: "c", lineId: "plate", points, expected: true as const });
+
+  it("is expected to lose the mean of what a find and its fallback lose, each as its line takes it", () => {
+    expect(pointsLost(sheet, shown, fallback)).toBe(6);
+    expect(pointsOfHunt(sheet, shown, "ORIGINAL", fallback, 0.25)).toBe(4.5);
+    expect(sheetLosses(sheet, [loss(4.5)]).total).toBe(4.5);
+    expect(lostAlone(sheet, loss(4.5))).toBe(4.5);
+    // Where the line is lost for certain by another it is lost whole and no more.
+    expect(sheetLosses(sheet, [loss(4.5), { ...loss(1), expected: undefined }]).total).toBe(6);
+  });
+
+  it("is named by its line where that leaves no award", () => {
+    const at = (lineId: string) => ({ sectionId: "c", lineId });
+    expect(disqualifiedAt(sheet, at("extinguisher"), 0.25)).toBe("Extinguisher");
+    expect([disqualifiedAt(sheet, at("extinguisher"), 0), disqualifiedAt(sheet, at("plate"), 6)]).toEqual([null, null]);
+  });
+});
+
 describe("a line of the sheet", () => {
   const on = (lineId: string, points: number) => ({ sectionId: "c", lineId, points });
 
@@ -110,6 +140,11 @@ describe("a line of the sheet", () => {
     expect(sheetLosses(halves, [on("paint", 1.25), { sectionId: "c", lineId: null, points: 0.75 }]).total).toBe(1.5);
     expect(sheetLosses(halves, [on("paint", 0.75), on("paint", 0.75)]).total).toBe(1.5);
     expect(sheetLosses(halves, [on("plate", 0.25)]).total).toBe(6);
+  });
+
+  it("that disqualifies leaves no award by a loss that is less than a step", () => {
+    const { total, disqualifiedBy } = sheetLosses({ ...sheet, step: 0.5 }, [on("extinguisher", 0.25)]);
+    expect([total, disqualifiedBy]).toEqual([0, ["Extinguisher"]]);
   });
 
   it("that disqualifies leaves no award, be it worth no point itself", () => {

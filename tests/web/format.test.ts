@@ -12,8 +12,11 @@ import {
   listed,
   majorText,
   minorOfText,
+  momentInFull,
   money,
   odds,
+  oddsOfRuns,
+  oddsTimes,
   percent,
 } from "../../web/shared/format.ts";
 
@@ -43,6 +46,11 @@ describe("dates", () => {
     expect(lateBy(44)).toBe("44 days late");
     expect(lateBy(-1)).toBe("1 day early");
     expect(lateBy(0)).toBe("on the day");
+  });
+
+  it("with the time of day are of the clock of whoever reads, whatever language the browser speaks", () => {
+    expect(momentInFull(new Date(2026, 10, 3, 9, 5).toISOString())).toBe("3 Nov 2026, 09:05");
+    expect(momentInFull(new Date(2026, 11, 31, 23, 59).toISOString())).toBe("31 Dec 2026, 23:59");
   });
 });
 
@@ -104,6 +112,11 @@ describe("odds", () => {
     // The server's own sentences and the screens use the same words for every chance.
     for (let k = 0; k <= 2_000; k++) expect(oddsInWords(k / 2_000)).toBe(odds(k / 2_000));
     expect(odds(0)).toBe("no chance");
+  });
+
+  it("of none and of all are said in whole words: never, every time, no run", () => {
+    expect([0, 0.85, 1].map(oddsTimes)).toEqual(["never", "17 in 20 times", "every time"]);
+    expect([0, 0.85, 1].map(oddsOfRuns)).toEqual(["no run", "17 in 20 runs", "every run"]);
   });
 
   it("stay within half of one in a hundred of the chance", () => {

@@ -2,7 +2,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
-import { counted, dateInFull, days, daysBetween, hours, lateBy, money, points } from "../shared/format.ts";
+import { counted, dateInFull, days, daysBetween, hours, lateBy, listed, money, points } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import type { Cost } from "../shared/optionCost.tsx";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
@@ -61,7 +61,7 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
       title={title}
       id="plan"
       aside={
-        plan.changes.totalCount > 0 && (
+        plan.changes.totalCount + plan.decides.length > 0 && (
           <button type="button" className="main" disabled={saving || found.stale} onClick={() => void take()}>
             Take this plan
           </button>
@@ -92,7 +92,10 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
         {awardLeft(plan, found.inForce)}.
       </p>
       {plan.changes.totalCount === 0 ? (
-        <p className="prose">This is the plan in force: nothing differs.</p>
+        <p className="prose">
+          This is the plan in force: nothing differs.
+          {plan.decides.length > 0 && ` Taken up, it decides what only stands in now: ${listed(plan.decides)}.`}
+        </p>
       ) : (
         <Table
           caption={`What plan ${number} changes: ${counted(plan.changes.totalCount, "choice")}`}

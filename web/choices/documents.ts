@@ -102,7 +102,7 @@ export const PlanQuery = graphql(
         restoration { id }
         plan(number: $plan) {
           ...PlanParts
-          hours
+          hours decides
           landed { minor currency decimals }
           charged { minor currency decimals }
           labour { minor currency decimals }

@@ -6,7 +6,7 @@ import { graphql } from "../client.ts";
 import { NotesField } from "../shared/Fields.tsx";
 import { ChoiceFilter } from "../shared/Filters.tsx";
 import { Form } from "../shared/Form.tsx";
-import { counted } from "../shared/format.ts";
+import { counted, momentInFull } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -42,7 +42,6 @@ type Complaint = ResultOf<typeof ComplaintsQuery>["clubComplaints"]["edges"][num
 
 const KIND = { SOURCE: "source", WANT: "want", SPARE: "spare", BATCH: "batch", MESSAGE: "message" } as const;
 const STATE = { waiting: "waiting", answered: "answered" } as const;
-const moment = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" });
 
 /** Complaints about rows: to a steward all of them, to be answered; to others their own, with the answer. */
 export default function ComplaintsPage() {
@@ -199,7 +198,7 @@ const columnsOf = (controls: (complaint: Complaint) => ReactNode): Column<Compla
     cell: ({ member, enteredAt }) => (
       <>
         <span className="nowrap">{member.own ? "you" : member.name}</span>
-        <span className="club-under nowrap">{moment.format(new Date(enteredAt))}</span>
+        <span className="club-under nowrap">{momentInFull(enteredAt)}</span>
       </>
     ),
   },

@@ -1,7 +1,7 @@
 import { graphql } from "../client.ts";
 import { NotesField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
-import { counted } from "../shared/format.ts";
+import { counted, momentInFull } from "../shared/format.ts";
 import { useOpen } from "../shared/Opened.tsx";
 import { Section } from "../shared/Page.tsx";
 import { Paging, type PagingState } from "../shared/paging.tsx";
@@ -17,8 +17,6 @@ const Write = graphql(
 `,
   [SaveParts],
 );
-
-const moment = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" });
 
 interface MessagesProps {
   want: string;
@@ -49,13 +47,13 @@ export function Messages({ want, spare, other, messages, paging }: MessagesProps
       {messages.totalCount > 0 && (
         <ol className="club-messages">
           {messages.edges.map(({ node }) => {
-            const what = `the message of ${moment.format(new Date(node.enteredAt))}`;
+            const what = `the message of ${momentInFull(node.enteredAt)}`;
             const row = { ...node, own: node.member.own };
             return (
               <li key={node.id}>
                 <p className="club-message-head">
                   <strong>{node.member.own ? "You" : node.member.name}</strong>{" "}
-                  <time dateTime={node.enteredAt}>{moment.format(new Date(node.enteredAt))}</time>{" "}
+                  <time dateTime={node.enteredAt}>{momentInFull(node.enteredAt)}</time>{" "}
                   <RowActions row={row} kind="MESSAGE" what={what} open={open} />
                 </p>
                 {node.withheldReason === null ? (

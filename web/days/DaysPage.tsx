@@ -59,13 +59,19 @@ export default function DaysPage() {
         </Empty>
       </Page>
     );
-  const found = result.data?.restoration?.movedSince ?? null;
+  // Days kept while there was work stay as they were; without any there is no end now that could have moved.
+  const entered = result.data?.holdUps.completion.entered ?? true;
+  const found = (entered && result.data?.restoration?.movedSince) || null;
   const kept = found?.since.day ?? since;
   const drawn = withToday(days, restoration.targetDate, result.data?.holdUps);
   return (
     <Page
       title="Over time"
-      sentence={found && <Opening moved={found} end={result.data!.holdUps.completion.dateWithOpenInHand} />}
+      sentence={
+        entered
+          ? found && <Opening moved={found} end={result.data!.holdUps.completion.dateWithOpenInHand} />
+          : "No work and no part is entered, so there is no end that could have moved."
+      }
     >
       <div className="fields no-print">
         <div className="field since-field">
@@ -94,6 +100,8 @@ export default function DaysPage() {
           <MovedTable moved={found} paging={moved} />
         ) : result.fetching ? (
           <Loading what="what moved the end" />
+        ) : !entered ? (
+          <p>Nothing is entered that could move it.</p>
         ) : (
           <p>No day was kept on or before that one. The first is {dateInFull(days[0]!.day)}.</p>
         )}
@@ -113,7 +121,7 @@ function withToday(
   targetDate: string | null,
   now: ResultOf<typeof MovedQuery>["holdUps"] | undefined,
 ): readonly DayRow[] {
-  if (!now || now.figuresFor <= days.at(-1)!.day) return days;
+  if (!now?.completion.entered || now.figuresFor <= days.at(-1)!.day) return days;
   const { figuresFor, completion } = now;
   const figures = { open: completion.date === null, completion: completion.dateWithOpenInHand };
   return [

@@ -41,7 +41,7 @@ export const MovedQuery = graphql(`
         }
       }
     }
-    holdUps(restoration: $restoration) { figuresFor completion { date dateWithOpenInHand } }
+    holdUps(restoration: $restoration) { figuresFor completion { entered date dateWithOpenInHand } }
   }
 `);
 

@@ -1,4 +1,4 @@
-import { odds } from "../shared/format.ts";
+import { oddsTimes } from "../shared/format.ts";
 import { useAddressValue } from "../shared/paging.tsx";
 
 export const LISTS = ["ladder", "order", "chase", "free"] as const;
@@ -41,7 +41,7 @@ export function AskedFields({ figuresFor, confidence }: AskedFieldsProps) {
           <option value="">as promised</option>
           {choices.map((known) => (
             <option key={known} value={String(known)}>
-              {odds(known)} times
+              {oddsTimes(known)}
             </option>
           ))}
         </select>

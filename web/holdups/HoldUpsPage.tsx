@@ -174,6 +174,8 @@ export default function HoldUpsPage() {
           <ToOrderList
             restoration={restoration.id}
             rows={shown.toOrder.edges.map((edge) => edge.node)}
+            figuresFor={shown.figuresFor}
+            confidence={shown.confidence}
             paging={
               urgent > 0 && (
                 <Paging

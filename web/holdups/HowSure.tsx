@@ -1,7 +1,7 @@
 import type { ResultOf } from "gql.tada";
 import { useMemo } from "react";
 import { addressOf } from "../shared/addresses.ts";
-import { dateInFull, dayAndMonth, odds, percent, plainNumber } from "../shared/format.ts";
+import { dateInFull, dayAndMonth, odds, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -98,7 +98,7 @@ function Figures({ found, quoted, targetDate }: FiguresProps) {
               id: "holds",
               title: "Sets the end",
               numeric: true,
-              cell: ({ criticality }) => `${odds(criticality)} runs`,
+              cell: ({ criticality }) => oddsOfRuns(criticality),
             },
             {
               id: "days",

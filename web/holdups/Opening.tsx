@@ -62,7 +62,7 @@ export function Opening({
             <>
               ;{" "}
               {byOdds.onTarget > 0
-                ? `the target date has ${odds(byOdds.onTarget)}`
+                ? `the odds of the target date are ${odds(byOdds.onTarget)}`
                 : "none of the runs keeps the target date"}
             </>
           )}

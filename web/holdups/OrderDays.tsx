@@ -1,4 +1,4 @@
-import { dateInFull, odds } from "../shared/format.ts";
+import { dateInFull, oddsTimes } from "../shared/format.ts";
 import type { HoldUpsData } from "./rows.ts";
 
 /** What the order-by dates keep, and with what chance. */
@@ -15,29 +15,29 @@ export function OrderDays({ confidence, orderDays }: Pick<HoldUpsData, "confiden
     <p className="said">
       {own.held ? (
         <>
-          Ordered on these dates, everything together keeps {dateInFull(own.end)} {odds(own.chance ?? confidence)}{" "}
-          times.
+          Ordered on these dates, everything together keeps {dateInFull(own.end)} {oddsTimes(own.chance ?? confidence)}.
         </>
       ) : (
         <>
-          Even ordering everything today keeps {dateInFull(own.end)} with {odds(own.chanceAtOnce)} only.{" "}
+          Even ordering everything today keeps {dateInFull(own.end)} {oddsTimes(own.chanceAtOnce)}
+          {own.chanceAtOnce > 0 && " only"}.{" "}
           {own.heldEnd && own.chance !== null ? (
             <>
               These dates together keep{" "}
               <strong>
-                {dateInFull(own.heldEnd)}, {odds(own.chance)} times
+                {dateInFull(own.heldEnd)}, {oddsTimes(own.chance)}
               </strong>
               .
             </>
           ) : (
-            `No end holds ${odds(confidence)} times: something may fail with nothing to follow it.`
+            `No end holds ${oddsTimes(confidence)}: something may fail with nothing to follow it.`
           )}
         </>
       )}
       {target &&
         (target.held
           ? " The latest orders that still make the target stand beside them."
-          : ` The target of ${dateInFull(target.end)} is not held: ordering everything today gives it ${odds(target.chanceAtOnce)}.`)}
+          : ` The target of ${dateInFull(target.end)} is not held: ordering everything today keeps it ${oddsTimes(target.chanceAtOnce)}.`)}
       {own.chance !== null &&
         " A week later says what is left of those odds where that one alone goes out a week late."}
     </p>

@@ -9,21 +9,22 @@ import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { useMay } from "../shared/useMay.ts";
 import { ChooseQuote } from "./documents.ts";
+import { HuntedUntil } from "./HuntedUntil.tsx";
 import type { RungRow } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
-/** What has a source and is not ordered, the most urgent first. */
-export function ToOrderList({
-  restoration,
-  rows,
-  paging,
-}: {
+interface ToOrderListProps {
   restoration: string;
   rows: readonly RungRow[];
+  figuresFor: string;
+  confidence: number | null;
   paging: ReactNode;
-}) {
+}
+
+/** What has a source and is not ordered, the most urgent first. */
+export function ToOrderList({ restoration, rows, figuresFor, confidence, paging }: ToOrderListProps) {
   // A column of which no row has anything is left out.
-  const columns = columnsFor(restoration).filter(
+  const columns = columnsFor(restoration, figuresFor, confidence).filter(
     ({ id }) =>
       (id !== "week" || rows.some((row) => row.chanceWeekLater !== null)) &&
       (id !== "target" || rows.some((row) => row.orderByTarget !== null)),
@@ -40,12 +41,19 @@ export function ToOrderList({
   );
 }
 
-const columnsFor = (restoration: string): Column<RungRow>[] => [
+const columnsFor = (restoration: string, figuresFor: string, confidence: number | null): Column<RungRow>[] => [
   { id: "title", title: "Part or snag", lead: true, cell: (row) => <WhyLink id={row.id}>{row.title}</WhyLink> },
   {
     id: "orderBy",
     title: "Order by",
-    cell: (row) => (row.orderBy ? <span className="nowrap">{dateWithWeekday(row.orderBy)}</span> : ""),
+    cell: (row) =>
+      row.orderBy ? (
+        <span className="nowrap">{dateWithWeekday(row.orderBy)}</span>
+      ) : (
+        row.part?.outlook.state === "HUNTED" && (
+          <HuntedUntil row={row} figuresFor={figuresFor} confidence={confidence} />
+        )
+      ),
   },
   {
     id: "daysLeft",
@@ -71,9 +79,16 @@ const columnsFor = (restoration: string): Column<RungRow>[] => [
     cell: (row) => {
       const supplier = row.quote?.supplier ?? row.remedy?.supplier;
       return supplier ? (
-        <SheetLink reads="Query.supplier" to={addressOf.supplier(restoration, supplier.id)}>
-          {supplier.name}
-        </SheetLink>
+        <>
+          <SheetLink reads="Query.supplier" to={addressOf.supplier(restoration, supplier.id)}>
+            {supplier.name}
+          </SheetLink>
+          {row.quoteDoubts?.map((doubt) => (
+            <span key={doubt} className="late small below">
+              the quote {doubt}
+            </span>
+          ))}
+        </>
       ) : row.remedy ? (
         "the shop"
       ) : (

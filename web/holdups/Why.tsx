@@ -2,7 +2,7 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
-import { counted, dateInFull, dateWithWeekday, days, hours, inDays, money, odds } from "../shared/format.ts";
+import { counted, dateInFull, dateWithWeekday, days, hours, inDays, money, oddsTimes } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
@@ -94,7 +94,7 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
               <Fact name="Order-by date">
                 {dateWithWeekday(why.orderBy)}, {inDays(why.daysLeft)}
                 {why.chanceWeekLater !== null &&
-                  `; ordered a week later, the end holds ${odds(why.chanceWeekLater)} times`}
+                  `; ordered a week later, the end holds ${oddsTimes(why.chanceWeekLater)}`}
               </Fact>
             )}
             {why.needByTarget && (

@@ -7,8 +7,9 @@ export const RungParts = graphql(`
   fragment RungParts on HoldUp @_unmask {
     id kind code title open decided declined tie tieSize
     completionDate nextCompletionDate orderOn arrivalDate usableDate
-    needBy orderBy daysLeft orderByTarget chanceWeekLater daysGained floatDays
-    part { id quantity revision outlook { state } }
+    needBy orderBy daysLeft orderByTarget chanceWeekLater daysGained floatDays huntedUntil
+    quoteDoubts @include(if: $landed)
+    part { id quantity revision outlook { state } hunt @include(if: $landed) { id } }
     snag { id }
     order { id state promisedOn daysLate }
     quote {
@@ -124,6 +125,13 @@ export const OddsJobNow = graphql(
 `,
   [OddsJobParts],
 );
+
+/** The date by which to decide on a hunt: asked apart, because the runs take a while. */
+export const DecideByQuery = graphql(`
+  query DecideBy($hunt: ID!, $confidence: Float) {
+    hunt(id: $hunt) { id outlook(confidence: $confidence) { figuresFor odds { decideBy } } }
+  }
+`);
 
 /** One rung with its reasons, found by the cursor of the rung before it. */
 export const WhyQuery = graphql(`

@@ -11,6 +11,7 @@ import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
+import { useMay } from "../shared/useMay.ts";
 import { clockText, useClock, useElapsed } from "./clock.ts";
 import { type BookedLately, bookedLatelyOf, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
 import "./hours.css";
@@ -28,6 +29,7 @@ export default function HoursPage() {
   const waiting = useUnsent("hours", restoration.id);
   useAgainAfter(waiting.sentElsewhere, again);
   const bench = useClock(restoration.id);
+  const may = useMay();
   const [trade, setTrade] = useAddressValue("trade");
   if (!bench.read || (!sheet && !problem))
     return (
@@ -78,16 +80,31 @@ export default function HoursPage() {
       {!sheet && problem ? (
         <Problem of={problem} what="the work" kept="Open it once with a connection, and it stays." again={again} />
       ) : work.length === 0 ? (
-        <Empty
-          title="No work can be done now"
-          actions={
-            <Link className="button" to={addressOf.holdUps(restoration.id)}>
-              What holds it up
-            </Link>
-          }
-        >
-          <p>Nothing is free to start: what is entered is done, or waits for a part, a snag or work before it.</p>
-        </Empty>
+        sheet && !sheet.entered ? (
+          <Empty
+            title="No work is entered yet"
+            actions={
+              may("Mutation.saveOperation") && (
+                <Link className="button" to={addressOf.work(restoration.id)}>
+                  Enter the work
+                </Link>
+              )
+            }
+          >
+            <p>Hours are booked on operations: what is under way, and what is free to start, stands here.</p>
+          </Empty>
+        ) : (
+          <Empty
+            title="No work can be done now"
+            actions={
+              <Link className="button" to={addressOf.holdUps(restoration.id)}>
+                What holds it up
+              </Link>
+            }
+          >
+            <p>Nothing is free to start: what is entered is done, or waits for a part, a snag or work before it.</p>
+          </Empty>
+        )
       ) : (
         <>
           {trades.length > 1 && (
@@ -213,7 +230,15 @@ function useSheet() {
   }, [id]);
 
   const fresh = useMemo<HoursSheet | null>(
-    () => (data ? { work: workableOf(data), lately: bookedLatelyOf(data), readAt: Date.now() } : null),
+    () =>
+      data
+        ? {
+            work: workableOf(data),
+            lately: bookedLatelyOf(data),
+            entered: data.restoration.entered.totalCount > 0,
+            readAt: Date.now(),
+          }
+        : null,
     [data],
   );
   useEffect(() => {

@@ -20,6 +20,7 @@ export const HoursSheetQuery = graphql(
   query HoursSheet($restoration: ID!) {
     restoration(id: $restoration) {
       id
+      entered: operations(first: 1) { totalCount }
       operations(state: UNDER_WAY, first: 200) { edges { node { id code title trade hoursLeft } } }
       hoursBooked(first: 10) { totalCount edges { node { ...HoursParts operation { id code title } } } }
     }

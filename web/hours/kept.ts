@@ -7,6 +7,8 @@ import type { BookedLately, HoursInput, Workable } from "./hours.ts";
 export interface HoursSheet {
   work: readonly Workable[];
   lately: readonly BookedLately[];
+  /** Whether any work is entered. */
+  entered: boolean;
   /** Milliseconds since 1970. */
   readAt: number;
 }
@@ -42,8 +44,8 @@ export const bookings = deviceStore<WaitingHours>("bookings");
 export async function keptHours(restoration: string): Promise<KeptHours | null> {
   try {
     const sheet = await hoursSheets.one(restoration);
-    // An earlier version of the program kept no bookings.
-    return sheet === undefined ? null : { ...sheet, lately: sheet.lately ?? [] };
+    // An earlier version of the program kept no bookings, and not whether there is work.
+    return sheet === undefined ? null : { ...sheet, lately: sheet.lately ?? [], entered: sheet.entered ?? true };
   } catch {
     return null;
   }

@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { useQuery } from "urql";
 import { codeInWords } from "../shared/Code.tsx";
+import { listed } from "../shared/format.ts";
 import { Opened } from "../shared/Opened.tsx";
 import { Problem, Section } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
@@ -50,12 +51,23 @@ export function Hunt({ part: id, figuresFor }: { part: string; figuresFor: strin
       )}
       <p className="prose">
         {hunt ? (
-          <HuntWords hunt={hunt} fallback={part.fallbackQuote !== null} odds={odds} />
+          <HuntWords
+            hunt={hunt}
+            // What the owner declined is not ordered.
+            fallback={part.fallbackQuote !== null && part.fallbackQuote.asked !== "DECLINED"}
+            figuresFor={figuresFor}
+            odds={odds}
+          />
         ) : (
           "Nobody is looking for it beyond the quotes above."
         )}
       </p>
       {hunt && hunt.state !== "FOUND" && <Fallback part={part} />}
+      {hunt && hunt.state !== "FOUND" && part.fallbackQuote && hunt.fallbackDoubts.length > 0 && (
+        <p className="late prose">
+          Its fallback, {codeInWords("quote", part.fallbackQuote.code)}, {listed(hunt.fallbackDoubts)}.
+        </p>
+      )}
       {hunt && hunt.events.length > 0 && <HuntDates events={hunt.events} figuresFor={figuresFor} />}
       {searching && hunt.outlook && hunt.outlook.stops.length > 1 && (
         <StopDates outlook={hunt.outlook} stopDate={hunt.stopDate} odds={odds} />

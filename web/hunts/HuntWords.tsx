@@ -6,13 +6,16 @@ interface HuntWordsProps {
   hunt: HuntRow;
   /** Whether something is chosen to be ordered in its stead. */
   fallback: boolean;
+  figuresFor: string;
   odds: OddsState;
 }
 
 /** When to decide, how long it has been looked for, and what the plan makes of it. */
-export function HuntWords({ hunt, fallback, odds }: HuntWordsProps) {
+export function HuntWords({ hunt, fallback, figuresFor, odds }: HuntWordsProps) {
   const { state, outlook, stopDate } = hunt;
   if (state === "FOUND") return "It was found; the hunt is over.";
+  if (hunt.begunOn > figuresFor)
+    return `It begins on ${dateInFull(hunt.begunOn)}: the figures are for a day before, on which nobody looks.`;
   if (state === "STOPPED" || !outlook)
     return fallback
       ? "The hunt has stopped; its fallback is what is planned."
@@ -29,6 +32,27 @@ export function HuntWords({ hunt, fallback, odds }: HuntWordsProps) {
           ? `The plan reads it as not found: the fallback is ordered on ${dateInFull(stopDate)}.`
           : `It stops on ${dateInFull(stopDate)}, and nothing is chosen to be ordered then: completion stays open.`
         : "It has no stop date: completion stays open until it is found."}
+      <NoAward outlook={outlook} />
+    </>
+  );
+}
+
+/** What is judged on a line where a loss leaves no award. */
+function NoAward({ outlook: { findDisqualifiedBy, fallbackDisqualifiedBy } }: { outlook: HuntOutlook }) {
+  const line = findDisqualifiedBy ?? fallbackDisqualifiedBy;
+  if (line === null) return null;
+  const what =
+    findDisqualifiedBy === null
+      ? "Its fallback loses"
+      : fallbackDisqualifiedBy === null
+        ? "A find loses"
+        : "A find and its fallback both lose";
+  return (
+    <>
+      {" "}
+      <span className="late">
+        {what} on “{line}”, which leaves no award.
+      </span>
     </>
   );
 }

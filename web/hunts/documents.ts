@@ -6,14 +6,15 @@ export const HuntQuery = graphql(`
   query PartHunt($part: ID!) {
     part(id: $part) {
       id revision name
-      fallbackQuote { id }
+      fallbackQuote { id code asked }
       quotes { id code supplier { name } }
       hunt {
         id revision state begunOn chancePerWeek beliefWeeks stopDate provenance leadDays preparationHours
-        currency price { minor }
+        currency price { minor } fallbackDoubts
         events { id date title chance }
         outlook {
           figuresFor chanceNextWeek weeksLooked confidence evenOddsDate lastOrderDate targetMissed
+          findDisqualifiedBy fallbackDisqualifiedBy
           best { date chanceOfTarget }
           atStop { date chanceFound }
           stops {

@@ -1,6 +1,6 @@
 import type { ReactNode } from "react";
 import { useQuery } from "urql";
-import { dateInFull, lateBy, listed, odds, plainNumber } from "../shared/format.ts";
+import { dateInFull, lateBy, listed, odds, oddsOfRuns, plainNumber } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { Table } from "../shared/Table.tsx";
@@ -125,7 +125,7 @@ export function HowSure({ completion }: { completion: Completion }) {
                 id: "sets",
                 title: "Sets the date",
                 numeric: true,
-                cell: ({ criticality }) => `${odds(criticality)} runs`,
+                cell: ({ criticality }) => oddsOfRuns(criticality),
               },
               {
                 id: "days",

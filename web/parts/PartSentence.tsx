@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, dateInFull, days, daysBetween, odds } from "../shared/format.ts";
+import { counted, dateInFull, days, daysBetween, oddsTimes } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { type Order, type Part, type Plan, type Quote, quotesLeft, type Rung } from "./part.ts";
 
@@ -183,7 +183,7 @@ function Needed({ part, rung, plan }: { part: Part; rung: Rung | undefined; plan
       {orderBy && kept?.heldEnd && kept.chance !== null && (
         <>
           Ordered by {on(orderBy)}, and everything else on its own such day, {on(kept.heldEnd)} holds{" "}
-          {odds(kept.chance)} times.{" "}
+          {oddsTimes(kept.chance)}.{" "}
         </>
       )}
       {state === "NO_SOURCE" && needBy && <>It must be in hand by {on(needBy)} to change nothing else. </>}

@@ -190,7 +190,7 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
     { key: "lead", label: "Promised lead time", cell: ({ leadDays }) => days(leadDays) },
     {
       key: "estimate",
-      label: "Low, likely, high",
+      label: "Least, likely, most",
       cell: ({ leadLeast, leadLikely, leadMost }) =>
         leadLikely !== null && (
           <span className="nowrap">
@@ -243,7 +243,7 @@ function MakerRecord({ quote: { makerRecord: record, leadLeast, leadLikely, lead
       {makerRecord(record)}
       <span className="soft small quote-note">
         {expectedWait(record)}
-        {estimated && "; the odds go by the quote's own low, likely and high"}
+        {estimated && "; the odds go by the quote's own least, likely and most"}
       </span>
     </>
   );

@@ -126,7 +126,7 @@ export function PointsLost({ restoration }: { restoration: string }) {
 
 function awardsIn(floors: readonly Standing[], disqualifiedBy: readonly string[]): string {
   if (disqualifiedBy.length > 0)
-    return `No award is left: ${listed(disqualifiedBy)} ${disqualifiedBy.length === 1 ? "loses points, and a loss on it rules them" : "lose points, and a loss on them rules them"} all out.`;
+    return `No award is left: something is lost on ${listed(disqualifiedBy)}, and any loss there, be it worth no point, rules them all out.`;
   if (floors.length === 0) return "No award is entered to measure them against.";
   const highest = floors.find(({ met }) => met);
   const missed = floors.filter(({ met }) => !met);

@@ -20,6 +20,7 @@ const RestorationsQuery = graphql(`
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
       edges { node {
         id machine owner targetName targetDate
+        keptEnd { open evenOdds }
         operations(first: 1) { totalCount }
         parts(first: 1) { totalCount }
         wanted: parts(first: 1, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) { totalCount }
@@ -35,6 +36,7 @@ interface Row {
   owner: string;
   targetName: string;
   targetDate: string | null;
+  keptEnd: { open: boolean; evenOdds: string | null } | null;
   operations: { totalCount: number };
   parts: { totalCount: number };
   wanted: { totalCount: number };
@@ -150,6 +152,11 @@ const COLUMNS: Column<Row>[] = [
     id: "target",
     title: "Target",
     cell: (row) => [row.targetName, row.targetDate && dateInFull(row.targetDate)].filter(Boolean).join(", "),
+  },
+  {
+    id: "end",
+    title: "Even odds of the end",
+    cell: ({ keptEnd: end }) => end && (end.open ? "no date yet" : end.evenOdds && dateInFull(end.evenOdds)),
   },
   { id: "operations", title: "Operations", numeric: true, cell: (row) => String(row.operations.totalCount) },
   { id: "parts", title: "Parts", numeric: true, cell: (row) => String(row.parts.totalCount) },

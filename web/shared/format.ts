@@ -157,17 +157,25 @@ export function odds(chance: number): string {
   return `${Math.min(99, Math.max(1, Math.round(chance * 100)))} in 100`;
 }
 
+/** How many of the runs: "17 in 20 runs", "every run" */
+export const oddsOfRuns = (chance: number): string =>
+  chance <= 0 ? "no run" : chance >= 1 ? "every run" : `${odds(chance)} runs`;
+
+/** How often it holds: "17 in 20 times", "every time" */
+export const oddsTimes = (chance: number): string =>
+  chance <= 0 ? "never" : chance >= 1 ? "every time" : `${odds(chance)} times`;
+
 /** "the rear axle", "the rear axle and the chain", "the rear axle, the chain and the horn" */
 export function listed(words: readonly string[]): string {
   if (words.length < 2) return words.join("");
   return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }
 
-const moment = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short" });
-
 /** A moment on the clock of whoever reads: "23 Nov 2026, 14:05". */
 export function momentInFull(at: string): string {
-  return moment.format(new Date(at));
+  const when = new Date(at);
+  const two = (part: number): string => String(part).padStart(2, "0");
+  return `${when.getDate()} ${MONTHS[when.getMonth()]} ${when.getFullYear()}, ${two(when.getHours())}:${two(when.getMinutes())}`;
 }
 
 /** "5.5 points", "1 point", "no points" */
