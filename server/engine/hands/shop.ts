@@ -1,0 +1,257 @@
+/**
+ * The work of all live restorations and the hands that do it, compiled once for many schedules.
+ * Operations stand at positions in topological order; links by their later end in `in*`, by their earlier end in `out*`.
+ */
+
+import type { ShopCalendar } from "../calendar.ts";
+import { Network, type NetworkLink } from "../network.ts";
+import { DayHours, type HoursOf, inCommon } from "./dayHours.ts";
+
+/** A person of the workshop, or so many unnamed hands of a trade that count as one line. */
+export interface HandLine {
+  id: string;
+  trades: readonly string[];
+  /** How many hands the line is: 1 for a person. */
+  count: number;
+  hoursOf: HoursOf;
+}
+
+export interface HandNeed {
+  trade: string;
+  hands: number;
+}
+
+export interface HandOperation {
+  id: string;
+  /** What each of its hands works, hours. */
+  hours: number;
+  /** Instant before which it cannot begin. */
+  release: number;
+  /** None: it needs no hand, and runs on the workshop's own hours. */
+  needs: readonly HandNeed[];
+  /** Lines that it was begun with: no others take it over. */
+  begunBy?: readonly string[];
+  /** Index of its restoration; 0 the highest rank. */
+  restoration: number;
+}
+
+export interface ShopInput {
+  operations: readonly HandOperation[];
+  links: readonly NetworkLink[];
+  hands: readonly HandLine[];
+  /** The workshop's own hours: of lags in hours, and of work without a hand. */
+  calendar: ShopCalendar;
+  /** Instant by which each restoration is to be finished; Infinity: none. */
+  targets: readonly number[];
+  /** Every hour of every day is worked by everybody. */
+  plain?: boolean;
+}
+
+/** One way to man an operation. */
+export interface Team {
+  lines: Int32Array;
+  /** How many of each line. */
+  counts: Int32Array;
+  hours: DayHours;
+  /** Hours of all operations that could ask for these lines: ties go to whom fewest others need. */
+  claims: number;
+}
+
+export class HandFault extends Error {
+  constructor(
+    readonly code: "NO_HAND" | "NO_COMMON_HOURS",
+    message: string,
+    readonly operation: string,
+    readonly trade: string,
+  ) {
+    super(message);
+    this.name = "HandFault";
+  }
+}
+
+/** Most ways to man one operation that are tried. */
+const MOST_TEAMS = 60;
+
+export class Shop {
+  readonly network: Network;
+  readonly size: number;
+  readonly restorations: number;
+  /** At each position. */
+  readonly hours: Float64Array;
+  readonly release: Float64Array;
+  readonly restorationOf: Int32Array;
+  readonly teams: readonly (readonly Team[])[];
+  /** Operations that must have ended before one may take the same hand, though a negative lag lets it begin before. */
+  readonly above: readonly Int32Array[];
+  readonly capacity: Int32Array;
+  readonly lines: readonly HandLine[];
+  readonly lineHours: readonly DayHours[];
+  readonly targets: Float64Array;
+  /** The workshop's hours as instants. */
+  readonly shopHours: DayHours;
+  /** Every hour of every day is worked by everybody: instants are hours. */
+  readonly plain: boolean;
+  /** What cannot be manned: it has no date. */
+  readonly faults: readonly HandFault[];
+
+  constructor(input: ShopInput) {
+    const { operations, hands, calendar, plain = false } = input;
+    this.plain = plain;
+    this.network = new Network(
+      operations.map(({ id, hours }) => ({ id, hours })),
+      input.links,
+      calendar,
+    );
+    const n = this.network.size;
+    this.size = n;
+    this.lines = hands;
+    this.capacity = Int32Array.from(hands, ({ count }) => count);
+    this.lineHours = hands.map(({ hoursOf }) => new DayHours(hoursOf, plain));
+    this.shopHours = new DayHours((day) => calendar.hoursOf(day), plain);
+    this.targets = Float64Array.from(input.targets);
+    this.restorations = this.targets.length;
+    this.hours = this.network.hours;
+    this.release = new Float64Array(n);
+    this.restorationOf = new Int32Array(n);
+    const faults: HandFault[] = [];
+    const claims = new Float64Array(hands.length);
+    for (const { needs, hours } of operations)
+      hands.forEach(({ trades }, line) => {
+        if (needs.some(({ trade }) => trades.includes(trade))) claims[line]! += hours;
+      });
+    const known = new Map<string, DayHours>();
+    const hoursOfTeam = (lines: readonly number[]): DayHours => {
+      if (lines.length === 1) return this.lineHours[lines[0]!]!;
+      const key = lines.toSorted((a, b) => a - b).join(" ");
+      let found = known.get(key);
+      if (found === undefined) {
+        found = new DayHours(inCommon(lines.map((line) => hands[line]!.hoursOf)), plain);
+        known.set(key, found);
+      }
+      return found;
+    };
+    const byPattern = new Map<string, Team[]>();
+    const teams: Team[][] = new Array(n);
+    operations.forEach((operation, i) => {
+      const v = this.network.positionOf[i]!;
+      this.release[v] = operation.release;
+      this.restorationOf[v] = operation.restoration;
+      const key = JSON.stringify([operation.needs, operation.begunBy ?? null]);
+      let ways = byPattern.get(key);
+      if (ways === undefined) {
+        ways = waysToMan(operation, hands).map((counts) => {
+          const lines = [...counts.keys()];
+          return {
+            lines: Int32Array.from(lines),
+            counts: Int32Array.from(lines, (line) => counts.get(line)!),
+            hours: lines.length === 0 ? this.shopHours : hoursOfTeam(lines),
+            claims: lines.reduce((sum, line) => sum + claims[line]! / hands[line]!.count, 0),
+          };
+        });
+        byPattern.set(key, ways);
+      }
+      if (ways.length === 0)
+        faults.push(
+          new HandFault(
+            "NO_HAND",
+            `${operation.id} needs hands that nobody has.`,
+            operation.id,
+            missingTrade(operation, hands),
+          ),
+        );
+      teams[v] = ways;
+    });
+    this.teams = teams;
+    this.faults = faults;
+    this.above = ancestors(this.network);
+  }
+
+  /** Instant from which what comes before an operation, and its lags, let it begin; -Infinity: nothing comes before it. */
+  readyAfter(v: number, finish: Float64Array): number {
+    const { network, shopHours } = this;
+    let ready = Number.NEGATIVE_INFINITY;
+    for (let k = network.inStart[v]!; k < network.inStart[v + 1]!; k++) {
+      let t = finish[network.inFrom[k]!]!;
+      const lag = network.inLag[k]!;
+      if (lag !== 0 && Number.isFinite(t))
+        t = network.inDays[k] ? t + 24 * lag : shopHours.endOf(shopHours.before(t) + lag);
+      if (t > ready) ready = t;
+    }
+    return ready;
+  }
+
+  /** Instant by which an operation must have ended for what comes after it, else for the end of its restoration. */
+  dueBefore(v: number, start: Float64Array, ends: Float64Array): number {
+    const { network, shopHours } = this;
+    let due = ends[this.restorationOf[v]!]!;
+    for (let k = network.outStart[v]!; k < network.outStart[v + 1]!; k++) {
+      let t = start[network.outTo[k]!]!;
+      const lag = network.outLag[k]!;
+      if (lag !== 0 && Number.isFinite(t))
+        t = network.outDays[k] ? t - 24 * lag : shopHours.beginOf(shopHours.before(t) - lag);
+      if (t < due) due = t;
+    }
+    return due;
+  }
+}
+
+/** Of each operation all that come before it, where some lag is negative; else none, since links alone then keep the order. */
+function ancestors(network: Network): Int32Array[] {
+  const none = new Int32Array(0);
+  if (network.inLag.every((lag) => lag >= 0)) return new Array(network.size).fill(none);
+  const sets: Set<number>[] = [];
+  for (let v = 0; v < network.size; v++) {
+    const own = new Set<number>();
+    for (let k = network.inStart[v]!; k < network.inStart[v + 1]!; k++) {
+      const u = network.inFrom[k]!;
+      own.add(u);
+      for (const one of sets[u]!) own.add(one);
+    }
+    sets.push(own);
+  }
+  return sets.map((own) => Int32Array.from(own));
+}
+
+const missingTrade = ({ needs }: HandOperation, hands: readonly HandLine[]): string =>
+  needs.find(
+    ({ trade, hands: asked }) =>
+      hands.reduce((sum, line) => sum + (line.trades.includes(trade) ? line.count : 0), 0) < asked,
+  )?.trade ??
+  needs[0]?.trade ??
+  "";
+
+/** Each way: how many of each line. No hand counts twice in one operation. */
+function waysToMan({ needs, begunBy }: HandOperation, hands: readonly HandLine[]): Map<number, number>[] {
+  let ways: Map<number, number>[] = [new Map()];
+  for (const { trade, hands: asked } of needs) {
+    const able = hands.flatMap(({ id, trades }, line) =>
+      trades.includes(trade) && (begunBy === undefined || begunBy.includes(id)) ? [line] : [],
+    );
+    const next: Map<number, number>[] = [];
+    for (const way of ways) fill(way, able, 0, asked, hands, next);
+    ways = next;
+  }
+  return ways;
+}
+
+function fill(
+  way: ReadonlyMap<number, number>,
+  able: readonly number[],
+  from: number,
+  left: number,
+  hands: readonly HandLine[],
+  out: Map<number, number>[],
+): void {
+  if (out.length >= MOST_TEAMS) return;
+  if (left === 0) {
+    out.push(new Map(way));
+    return;
+  }
+  for (let i = from; i < able.length; i++) {
+    const line = able[i]!;
+    const taken = way.get(line) ?? 0;
+    const most = Math.min(left, hands[line]!.count - taken);
+    for (let take = most; take >= 1; take--)
+      fill(new Map(way).set(line, taken + take), able, i + 1, left - take, hands, out);
+  }
+}

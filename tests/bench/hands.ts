@@ -1,0 +1,72 @@
+/**
+ * `npm run bench -- hands FOLDER [--schedules 5000] [--seeds 5]`: the order of work of every .sm, .rcp and .def file of a
+ * folder, `file makespan bound` for each, then means: over the bound, and over the optimum where the folder states it in
+ * optimum.csv (file,optimum).
+ */
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import path from "node:path";
+import { parseArgs } from "node:util";
+import { lowerBounds } from "../../server/engine/hands/bound.ts";
+import { Search } from "../../server/engine/hands/search.ts";
+import { Shop } from "../../server/engine/hands/shop.ts";
+import { caseOf } from "../support/schedulingCases.ts";
+import { figure } from "./measure.ts";
+
+export function hands(given: string[]): void {
+  const { values, positionals } = parseArgs({
+    args: given,
+    allowPositionals: true,
+    options: { schedules: { type: "string", default: "5000" }, seeds: { type: "string", default: "1" } },
+  });
+  for (const folder of positionals) folderOf(folder, Number(values.schedules), Number(values.seeds));
+}
+
+function folderOf(folder: string, schedules: number, seeds: number): void {
+  const files = readdirSync(folder).filter((file) => /\.(sm|rcp|def)$/.test(file) && !file.endsWith("hrs.sm"));
+  const optima = readOptima(folder);
+  let overBound = 0;
+  let overOptimum = 0;
+  let atOptimum = 0;
+  let made = 0;
+  let taken = 0;
+  for (const file of files) {
+    const input = caseOf(file, readFileSync(path.join(folder, file), "utf8"));
+    const shop = new Shop(input);
+    const bounds = lowerBounds(shop, input.operations);
+    const bound = bounds[0]!;
+    let mean = 0;
+    for (let seed = 1; seed <= seeds; seed++) {
+      const began = performance.now();
+      const search = new Search(shop, seed, null, Float64Array.of(0, bound));
+      search.run(schedules);
+      taken += performance.now() - began;
+      made += search.made;
+      const [end] = search.ends;
+      mean += end! / seeds;
+      const optimum = optima.get(file);
+      if (optimum !== undefined) {
+        overOptimum += (end! / optimum - 1) / seeds;
+        if (end! <= optimum) atOptimum += 1 / seeds;
+      }
+    }
+    overBound += mean / bound - 1;
+    console.log(`${file} ${Number(mean.toFixed(2))} ${bound}`);
+  }
+  const name = path.basename(folder);
+  figure(`hands.${name}.over_bound`, (100 * overBound) / files.length, "per cent");
+  if (optima.size > 0) {
+    figure(`hands.${name}.over_optimum`, (100 * overOptimum) / files.length, "per cent");
+    figure(`hands.${name}.at_optimum`, atOptimum, `of ${files.length}`);
+  }
+  figure(`hands.${name}.rate`, made / (taken / 1_000), "schedules a second");
+}
+
+function readOptima(folder: string): Map<string, number> {
+  const file = ["optimum.csv", "optimum/optimum.csv"].map((name) => path.join(folder, name)).find(existsSync);
+  if (file === undefined) return new Map();
+  const rows = readFileSync(file, "utf8")
+    .trim()
+    .split(/\r?\n/)
+    .map((line) => line.split(","));
+  return new Map(rows.filter(([, value]) => Number(value) > 0).map(([name, value]) => [name!, Number(value)]));
+}

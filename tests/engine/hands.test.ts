@@ -1,0 +1,344 @@
+/** The order of work on real hands: dates that they can keep, against a checker that shares no code with the engine. */
+
+import { readFileSync } from "node:fs";
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { ShopCalendar } from "../../server/engine/calendar.ts";
+import { lowerBounds } from "../../server/engine/hands/bound.ts";
+import { DayHours } from "../../server/engine/hands/dayHours.ts";
+import { Decoder } from "../../server/engine/hands/decode.ts";
+import { KeptOrder } from "../../server/engine/hands/keptOrder.ts";
+import { listBy, priorities } from "../../server/engine/hands/priorityRules.ts";
+import { Search } from "../../server/engine/hands/search.ts";
+import { type HandLine, type HandOperation, Shop, type ShopInput } from "../../server/engine/hands/shop.ts";
+import { leastEnd } from "../support/handsByHand.ts";
+import { faultsOfSchedule } from "../support/scheduleCheck.ts";
+import { caseOf } from "../support/schedulingCases.ts";
+
+const CALENDAR = new ShopCalendar({
+  weekdayHours: [8, 8, 8, 8, 4, 0, 0],
+  closedDates: ["2026-12-25"],
+  figuresFor: "2026-11-30",
+});
+const TRADES = ["engine", "body", "trim"];
+
+/** Week pattern from the Monday of day 0, absences taken off, and a day from which nothing is worked. */
+const anyHours = fc
+  .record({
+    week: fc
+      .array(fc.constantFrom(0, 2, 4, 7.5, 8), { minLength: 7, maxLength: 7 })
+      .filter((w) => w.some((h) => h > 0)),
+    away: fc.uniqueArray(fc.nat({ max: 60 }), { maxLength: 12 }),
+    leaves: fc.option(fc.integer({ min: 5, max: 80 }), { nil: null, freq: 6 }),
+  })
+  .map(
+    ({ week, away, leaves }) =>
+      (day: number): number =>
+        away.includes(day) || (leaves !== null && day >= leaves) ? 0 : week[((day % 7) + 7) % 7]!,
+  );
+
+const anyLines: fc.Arbitrary<HandLine[]> = fc
+  .array(
+    fc.record({
+      trades: fc.subarray(TRADES, { minLength: 1 }),
+      count: fc.constantFrom(1, 1, 1, 2),
+      hoursOf: anyHours,
+    }),
+    { minLength: 1, maxLength: 4 },
+  )
+  .map((lines) => lines.map((line, i) => ({ id: `h${i}`, ...line })));
+
+const anyShop: fc.Arbitrary<ShopInput> = fc
+  .record({
+    hands: anyLines,
+    operations: fc.array(
+      fc.record({
+        hours: fc.constantFrom(0, 0.5, 3, 8, 13, 22.5),
+        release: fc.constantFrom(0, 0, 24, 75.5, 240),
+        trade: fc.constantFrom(...TRADES, null),
+        hands: fc.constantFrom(1, 1, 1, 2),
+        second: fc.option(fc.constantFrom(...TRADES), { nil: null, freq: 6 }),
+        restoration: fc.nat({ max: 1 }),
+      }),
+      { minLength: 1, maxLength: 9 },
+    ),
+    links: fc.array(
+      fc.record({
+        a: fc.nat({ max: 8 }),
+        b: fc.nat({ max: 8 }),
+        lag: fc.constantFrom(0, 0, 0, 2, 5, -6),
+        lagInDays: fc.boolean(),
+      }),
+      { maxLength: 10 },
+    ),
+    targets: fc.tuple(fc.constantFrom(200, Number.POSITIVE_INFINITY), fc.constantFrom(100, Number.POSITIVE_INFINITY)),
+  })
+  .map(({ hands, operations, links, targets }) => ({
+    hands,
+    operations: operations.map(({ trade, second, hands: asked, ...rest }, i) => ({
+      id: `o${i}`,
+      ...rest,
+      needs:
+        trade === null
+          ? []
+          : [{ trade, hands: asked }, ...(second === null || second === trade ? [] : [{ trade: second, hands: 1 }])],
+    })),
+    links: links
+      .filter(({ a, b }) => a < b && b < operations.length)
+      .map(({ a, b, lag, lagInDays }) => ({ before: `o${a}`, after: `o${b}`, lag, lagInDays: lagInDays && lag > 0 })),
+    calendar: CALENDAR,
+    targets,
+  }));
+
+const random = (shop: Shop): Int32Array =>
+  listBy(
+    shop,
+    Float64Array.from({ length: shop.size }, (_, v) => (v * 7919) % 13),
+  );
+
+describe("hours of hands", () => {
+  it("turn into instants and back: what ends in time is what begins in time", () => {
+    fc.assert(
+      fc.property(
+        anyHours,
+        fc.double({ min: 0, max: 700, noNaN: true }),
+        fc.double({ min: 0, max: 900, noNaN: true }),
+        fc.double({ min: 0.1, max: 60, noNaN: true }),
+        (hoursOf, from, to, work) => {
+          const hours = new DayHours(hoursOf);
+          const s = hours.nextOpen(from);
+          const f = hours.lastOpen(to);
+          fc.pre(Number.isFinite(s) && Math.abs(hours.before(f) - hours.before(s) - work) > 1e-4);
+          expect(hours.finishAfter(s, work) <= f).toBe(s <= hours.startBefore(f, work));
+        },
+      ),
+    );
+  });
+
+  it("of a day and a half from Thursday noon end on Monday, where Friday is short and the week-end is free", () => {
+    const hours = new DayHours((day) => CALENDAR.hoursOf(day));
+    // Monday 30 November is day 0; Thursday noon is 4 hours into day 3.
+    expect(hours.finishAfter(3 * 24 + 4, 12)).toBe(7 * 24 + 4);
+    expect(hours.nextOpen(4 * 24 + 4)).toBe(7 * 24);
+    expect(hours.lastOpen(7 * 24)).toBe(4 * 24 + 4);
+  });
+});
+
+describe("a schedule", () => {
+  it("can be carried out by those hands, whatever the work: from a list, as time goes on, or searched for", () => {
+    fc.assert(
+      fc.property(anyShop, (input) => {
+        const shop = new Shop(input);
+        const decoder = new Decoder(shop);
+        for (const make of ["forward", "parallel"] as const) {
+          decoder[make](random(shop));
+          expect(faultsOfSchedule(input, shop, decoder)).toEqual([]);
+        }
+        const search = new Search(shop, 3);
+        search.run(120);
+        expect(faultsOfSchedule(input, shop, search.schedule())).toEqual([]);
+      }),
+      { numRuns: 150 },
+    );
+  });
+
+  it("is no worse than by any priority rule, and no restoration ends before its bound", () => {
+    fc.assert(
+      fc.property(anyShop, (input) => {
+        const shop = new Shop(input);
+        const search = new Search(shop);
+        search.run(150);
+        const decoder = new Decoder(shop);
+        for (const value of Object.values(priorities(shop)))
+          for (const make of ["forward", "parallel"] as const) {
+            decoder[make](listBy(shop, value));
+            expect(search.isWorseThan(decoder)).toBe(false);
+          }
+        const bounds = lowerBounds(shop, input.operations);
+        search.ends.forEach((end, r) => {
+          if (Number.isFinite(end))
+            expect(Math.floor(end / 24)).toBeGreaterThanOrEqual(Math.floor(bounds[r]! / 24 - 1e-6));
+        });
+      }),
+      { numRuns: 100 },
+    );
+  });
+
+  it("is the same for the same data, and goes on from a kept list without losing any of it", () => {
+    const input = fc.sample(anyShop, { numRuns: 1, seed: 11 })[0]!;
+    const shop = new Shop(input);
+    const made = [0, 1].map(() => {
+      const search = new Search(shop, 5);
+      search.run(400);
+      return search.schedule();
+    });
+    expect(made[0]).toEqual(made[1]);
+    const again = new Search(new Shop(input), 9, made[0]!.list);
+    const decoder = new Decoder(shop);
+    decoder.forward(made[0]!.list);
+    expect(again.isWorseThan(decoder)).toBe(false);
+  });
+
+  it("of small work is the shortest there is, by going through all of them", () => {
+    const small = fc.record({
+      hands: fc.array(fc.subarray(TRADES, { minLength: 1 }), { minLength: 1, maxLength: 3 }),
+      work: fc.array(fc.record({ hours: fc.integer({ min: 1, max: 4 }), trade: fc.constantFrom(...TRADES) }), {
+        minLength: 2,
+        maxLength: 5,
+      }),
+      links: fc.array(fc.tuple(fc.nat({ max: 4 }), fc.nat({ max: 4 })), { maxLength: 4 }),
+    });
+    fc.assert(
+      fc.property(small, ({ hands, work, links }) => {
+        const known = work.filter(({ trade }) => hands.some((trades) => trades.includes(trade)));
+        fc.pre(known.length > 1);
+        const before = links.filter(([a, b]) => a < b && b < known.length);
+        const input: ShopInput = {
+          hands: hands.map((trades, i) => ({ id: `h${i}`, trades, count: 1, hoursOf: () => 24 })),
+          operations: known.map(({ hours, trade }, i) => ({
+            id: `o${i}`,
+            hours,
+            release: 0,
+            needs: [{ trade, hands: 1 }],
+            restoration: 0,
+          })),
+          links: before.map(([a, b]) => ({ before: `o${a}`, after: `o${b}`, lag: 0, lagInDays: false })),
+          calendar: CALENDAR,
+          targets: [Number.POSITIVE_INFINITY],
+          plain: true,
+        };
+        const search = new Search(new Shop(input));
+        search.run(600);
+        expect(search.ends[0]).toBe(leastEnd(known, before, hands));
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
+
+describe("the order kept", () => {
+  it("gives the schedule back exactly, and no earlier arrival makes any end later", () => {
+    fc.assert(
+      fc.property(
+        anyShop,
+        fc.array(fc.integer({ min: -100, max: 100 }), { minLength: 9, maxLength: 9 }),
+        (input, moves) => {
+          const shop = new Shop(input);
+          const search = new Search(shop, 2);
+          search.run(60);
+          const schedule = search.schedule();
+          const kept = new KeptOrder(shop, schedule);
+          const again = kept.forward(shop.release);
+          expect(Array.from(again.finish)).toEqual(Array.from(schedule.finish, (t) => expect.closeTo(t, 6)));
+          const later = shop.release.map((t, v) => t + Math.max(0, moves[v % 9]!));
+          const moved = kept.forward(later);
+          // Of all that arrive later, one comes as it first should: no end moves back.
+          const one = later.map((t, v) => (v === 0 ? shop.release[0]! : t));
+          kept.forward(one).ends.forEach((end, r) => {
+            expect(end).toBeLessThanOrEqual(moved.ends[r]! + 1e-6);
+          });
+        },
+      ),
+      { numRuns: 150 },
+    );
+  });
+
+  it("backwards from its own ends begins nothing sooner than it is begun", () => {
+    fc.assert(
+      fc.property(anyShop, (input) => {
+        const shop = new Shop(input);
+        const search = new Search(shop, 2);
+        search.run(60);
+        const schedule = search.schedule();
+        fc.pre(schedule.ends.every(Number.isFinite));
+        const late = new KeptOrder(shop, schedule).backward(schedule.ends);
+        schedule.start.forEach((start, v) => {
+          expect(late.start[v]!).toBeGreaterThanOrEqual(start - 1e-6);
+        });
+      }),
+      { numRuns: 100 },
+    );
+  });
+
+  it("a day away moves what waits for that hand by the hours lost, and nothing else", () => {
+    const hand = (id: string, trade: string, away: number | null): HandLine => ({
+      id,
+      trades: [trade],
+      count: 1,
+      hoursOf: (day) => (day === away ? 0 : CALENDAR.hoursOf(day)),
+    });
+    const operation = (id: string, trade: string, hours: number): HandOperation => ({
+      id,
+      hours,
+      release: 0,
+      needs: [{ trade, hands: 1 }],
+      restoration: 0,
+    });
+    const finishes = (away: number | null): Record<string, number> => {
+      const shop = new Shop({
+        hands: [hand("Wat", "engine", away), hand("Ivy", "trim", null)],
+        operations: [operation("bore", "engine", 12), operation("seat", "trim", 20), operation("fit", "engine", 6)],
+        links: [{ before: "bore", after: "fit", lag: 0, lagInDays: false }],
+        calendar: CALENDAR,
+        targets: [Number.POSITIVE_INFINITY],
+      });
+      const search = new Search(shop);
+      search.run(50);
+      const { finish } = search.schedule();
+      return Object.fromEntries(["bore", "seat", "fit"].map((id) => [id, finish[shop.network.position(id)]!]));
+    };
+    // Twelve hours from Monday end on Tuesday at four; with Tuesday away, on Wednesday at four.
+    expect(finishes(null)).toEqual({ bore: 28, seat: 52, fit: 50 });
+    expect(finishes(1)).toEqual({ bore: 52, seat: 52, fit: 74 });
+  });
+});
+
+describe("what nobody can do", () => {
+  it("has no date, and neither has what waits for it; the fault names operation and trade", () => {
+    const shop = new Shop({
+      hands: [{ id: "Wat", trades: ["engine"], count: 1, hoursOf: (day) => CALENDAR.hoursOf(day) }],
+      operations: ["trim", "engine", "engine"].map((trade, i) => ({
+        id: `o${i}`,
+        hours: 4,
+        release: 0,
+        needs: [{ trade, hands: 1 }],
+        restoration: 0,
+      })),
+      links: [{ before: "o0", after: "o1", lag: 0, lagInDays: false }],
+      calendar: CALENDAR,
+      targets: [Number.POSITIVE_INFINITY],
+    });
+    expect(shop.faults).toMatchObject([{ code: "NO_HAND", operation: "o0", trade: "trim" }]);
+    const { finish } = new Search(shop).schedule();
+    const at = (id: string): number => finish[shop.network.position(id)]!;
+    expect([at("o0"), at("o1"), at("o2")]).toEqual([Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, 4]);
+  });
+});
+
+describe("published instances", () => {
+  const folder = new URL("./schedulingCases/", import.meta.url);
+  /** Patterson 1984 and PSPLIB j30 (Kolisch & Sprecher 1997): the proven least ends. */
+  it.each([
+    ["pat1.rcp", 19],
+    ["pat104.rcp", 79],
+    ["j301_1.sm", 43],
+    ["j3014_1.sm", 50],
+  ])("%s ends at %i", (file, optimum) => {
+    const input = caseOf(file, readFileSync(new URL(file, folder), "utf8"));
+    const shop = new Shop(input);
+    expect(lowerBounds(shop, input.operations)[0]).toBeLessThanOrEqual(optimum);
+    const search = new Search(shop, 1, null, Float64Array.of(0, optimum));
+    search.run(20_000);
+    expect(search.ends[0]).toBe(optimum);
+  });
+
+  it("of several skills (iMOPSE, Myszkowski et al. 2015) ends at its bound, which proves both", () => {
+    const file = "100_20_46_15.def";
+    const input = caseOf(file, readFileSync(new URL(file, folder), "utf8"));
+    const shop = new Shop(input);
+    const bounds = lowerBounds(shop, input.operations);
+    const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!));
+    search.run(3_000);
+    expect([bounds[0], search.ends[0]]).toEqual([161, 161]);
+  });
+});
