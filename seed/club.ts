@@ -18,7 +18,7 @@ const FOLDER = new URL("./club/", import.meta.url);
 interface ClubFile {
   name: string;
   currency: string;
-  postsPerDay: number;
+  entriesPerDay: number;
 }
 
 /** Somebody of members.csv. */
@@ -29,8 +29,8 @@ interface MemberRow {
   workshop: string;
   account: string;
   joined_on: string;
-  /** "yes": hides rows and answers reports. */
-  admin: string;
+  /** "yes": withholds rows and answers complaints. */
+  steward: string;
 }
 
 /**
@@ -46,7 +46,7 @@ export async function seedClub(store: Store): Promise<void> {
 const text = (name: string): Promise<string> => readFile(new URL(name, FOLDER), "utf8");
 
 async function people(store: Store, demo: Restoration): Promise<ClubMade> {
-  const { name, currency, postsPerDay } = JSON.parse(await text("club.json")) as ClubFile;
+  const { name, currency, entriesPerDay } = JSON.parse(await text("club.json")) as ClubFile;
   const given = atOnce(clubFileSteps(await files(), currency));
   const rows = await memberRows();
   const faults = [
@@ -57,7 +57,7 @@ async function people(store: Store, demo: Restoration): Promise<ClubMade> {
   ];
   if (faults.length > 0) throw new InvalidInput(faults);
   const made = await store.$transaction(async (tx) => {
-    const club = await tx.club.create({ data: { name, currency, postsPerDay, figuresFor: demo.figuresFor } });
+    const club = await tx.club.create({ data: { name, currency, entriesPerDay, figuresFor: demo.figuresFor } });
     const names = [...new Set(rows.filter(({ role }) => role !== "").map(({ workshop }) => workshop || name))];
     const added = await tx.workshop.createManyAndReturn({ data: names.map((name) => ({ name })) });
     const shops = new Map([...added.map(({ name, id }) => [name, id] as const), ["", demo.workshopId]]);
@@ -79,7 +79,7 @@ async function people(store: Store, demo: Restoration): Promise<ClubMade> {
         accountId: ids.get(`${shopOf(row)} ${row.account}`)!,
         name: row.member,
         joinedOn: row.joined_on,
-        admin: row.admin === "yes",
+        steward: row.steward === "yes",
       })),
     });
     const memberIds = new Map(joined.map(({ name, id }) => [name, id]));

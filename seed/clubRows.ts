@@ -21,7 +21,7 @@ export interface ClubMade {
 /** What stands in club.json beside the club itself: rows are named by their codes. */
 export interface ClubWords {
   messages: { want: string; spare: string; member: string; on: string; text: string }[];
-  reports: { kind: ClubRowKind; row: string; member: string; on: string; reason: string }[];
+  complaints: { kind: ClubRowKind; row: string; member: string; on: string; reason: string }[];
 }
 
 /** Writes every row in one transaction. Throws InvalidInput where one breaks a rule or names what is not there. */
@@ -92,20 +92,20 @@ class Writer {
       data: this.rows("clubSource").map((row, i) => {
         const { order, ...columns } = row;
         const orderId = theirs(orderIds, row["member"], order);
-        return { ...this.owned(columns), orderId, postedAt: noon(row["sharedOn"], i) } as never;
+        return { ...this.owned(columns), orderId, enteredAt: noon(row["sharedOn"], i) } as never;
       }),
     });
     await tx.want.createMany({
       data: this.rows("want").map((row, i) => {
-        const { ownPart, postedOn, currency: _, ...columns } = row;
+        const { ownPart, enteredOn, currency: _, ...columns } = row;
         const partId = theirs(partIds, row["member"], ownPart);
-        return { ...this.owned(columns), partId, postedAt: noon(postedOn, i) } as never;
+        return { ...this.owned(columns), partId, enteredAt: noon(enteredOn, i) } as never;
       }),
     });
     await tx.spare.createMany({
       data: this.rows("spare").map((row, i) => {
-        const { postedOn, ...columns } = row;
-        return { ...this.owned(columns), postedAt: noon(postedOn, i) } as never;
+        const { enteredOn, ...columns } = row;
+        return { ...this.owned(columns), enteredAt: noon(enteredOn, i) } as never;
       }),
     });
   }
@@ -114,27 +114,27 @@ class Writer {
     const { tx } = this;
     const of = (rows: readonly Record<string, unknown>[], code: unknown) =>
       rows.filter(({ batch }) => batch === code).map(({ batch: _, currency: __, ...row }) => row);
-    const [prices, stages, pledges] = [this.rows("batchPrice"), this.rows("batchStage"), this.rows("pledge")];
+    const [prices, stages, namesDown] = [this.rows("batchPrice"), this.rows("batchStage"), this.rows("nameDown")];
     for (const [i, row] of this.rows("batch").entries()) {
       const batch = await tx.batch.create({
         data: {
           ...this.owned(row),
-          postedAt: noon(row["openedOn"], i),
+          enteredAt: noon(row["begunOn"], i),
           prices: { create: of(prices, row["code"]) },
           stages: { create: of(stages, row["code"]).map((stage, position) => ({ ...stage, position })) },
         } as never,
         include: { prices: true },
       });
       let others = 0;
-      for (const [k, { member, quantity, pledgedOn }] of of(pledges, row["code"]).entries()) {
+      for (const [k, { member, quantity, putDownOn }] of of(namesDown, row["code"]).entries()) {
         const pieces = Number(quantity);
-        await tx.pledge.create({
+        await tx.nameDown.create({
           data: {
             batchId: batch.id,
             memberId: this.member(member).id,
             quantity: pieces,
             depositMinor: depositFor(batch, others, pieces),
-            pledgedAt: noon(pledgedOn, k),
+            putDownAt: noon(putDownOn, k),
           },
         });
         others += pieces;
@@ -144,7 +144,7 @@ class Writer {
     }
   }
 
-  /** A batch is a quote in the plan of a member who pledged to it and has such a part. */
+  /** A batch is a quote in the plan of a member who is down for it and has such a part. */
   private async plan(batchId: string, workshopId: string): Promise<void> {
     const { tx } = this;
     const batch = await tx.batch.findUniqueOrThrow({ where: { id: batchId }, include: { prices: true } });
@@ -181,19 +181,23 @@ class Writer {
       await tx.part.update({ where: { id: part.id }, data: { chosenQuoteId: quote.id } });
   }
 
-  async words({ messages, reports }: ClubWords): Promise<void> {
+  async words({ messages, complaints }: ClubWords): Promise<void> {
     const { tx } = this;
     for (const { want, spare, member, on, text } of messages) {
       const pair = { wantId: idOf(want), spareId: idOf(spare) };
-      const thread = await tx.matchThread.upsert({ where: { wantId_spareId: pair }, create: pair, update: {} });
+      const correspondence = await tx.correspondence.upsert({
+        where: { wantId_spareId: pair },
+        create: pair,
+        update: {},
+      });
       await tx.matchMessage.create({
-        data: { threadId: thread.id, memberId: this.member(member).id, text, postedAt: new Date(on) },
+        data: { correspondenceId: correspondence.id, memberId: this.member(member).id, text, enteredAt: new Date(on) },
       });
     }
-    for (const { kind, row, member, on, reason } of reports) {
+    for (const { kind, row, member, on, reason } of complaints) {
       const rowId = idOf(row);
       const { part } = await tx.spare.findUniqueOrThrow({ where: { id: rowId } });
-      await tx.clubReport.create({
+      await tx.clubComplaint.create({
         data: {
           clubId: this.clubId,
           memberId: this.member(member).id,
@@ -201,7 +205,7 @@ class Writer {
           rowId,
           row: `${row} ${part}`,
           reason,
-          postedAt: new Date(on),
+          enteredAt: new Date(on),
         },
       });
     }

@@ -26,7 +26,7 @@ const SHEETS = [
   "restoration",
   "restoration/files",
 ];
-const CLUB = ["sources", "sources/share", "wants", "spares", "matches", "batches", "reports", "files", "member"];
+const CLUB = ["sources", "sources/share", "wants", "spares", "matches", "batches", "complaints", "files", "member"];
 const OTHERS = ["", "people", "account", "graphql", ...CLUB.map((sheet) => `club/${sheet}`)];
 const SIZES = { wide: { width: 1280, height: 900 }, narrow: { width: 390, height: 844 } };
 

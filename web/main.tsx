@@ -9,6 +9,7 @@ import "./shared/style.css";
 import "./shared/print.css";
 import { Gate } from "./accounts/Gate.tsx";
 import { client } from "./client.ts";
+import { movedToComplaints } from "./club/addresses.ts";
 import { Landing } from "./club/Landing.tsx";
 import { movedTo } from "./shared/addresses.ts";
 import { Frame } from "./shared/Frame.tsx";
@@ -49,7 +50,7 @@ const MatchesPage = lazy(() => import("./club/MatchesPage.tsx"));
 const MatchPage = lazy(() => import("./club/MatchPage.tsx"));
 const BatchesPage = lazy(() => import("./club/BatchesPage.tsx"));
 const BatchPage = lazy(() => import("./club/BatchPage.tsx"));
-const ReportsPage = lazy(() => import("./club/ReportsPage.tsx"));
+const ComplaintsPage = lazy(() => import("./club/ComplaintsPage.tsx"));
 const ClubFilesPage = lazy(() => import("./club/ClubFilesPage.tsx"));
 const MemberPage = lazy(() => import("./club/MemberPage.tsx"));
 
@@ -61,6 +62,8 @@ function Moved() {
   const { search, hash } = useLocation();
   return <Navigate to={{ pathname: movedTo(restoration, rest), search, hash }} replace />;
 }
+
+const MovedComplaints = () => <Navigate to={movedToComplaints(useLocation().search)} replace />;
 
 const sheet = document.getElementById("sheet");
 if (!sheet) throw new Error("index.html has no element with the id sheet.");
@@ -118,7 +121,8 @@ createRoot(sheet).render(
                   <Route path="matches/:want/:spare" element={<MatchPage />} />
                   <Route path="batches" element={<BatchesPage />} />
                   <Route path="batches/:batch" element={<BatchPage />} />
-                  <Route path="reports" element={<ReportsPage />} />
+                  <Route path="complaints" element={<ComplaintsPage />} />
+                  <Route path="reports" element={<MovedComplaints />} />
                   <Route path="files" element={<ClubFilesPage />} />
                   <Route path="member" element={<MemberPage />} />
                   <Route path="*" element={<NoSuchSheet />} />

@@ -1,6 +1,6 @@
 /**
- * Who may see and do what in the club: restorers and members who belong to it read what is not hidden; each changes
- * the own rows alone; an admin sees what is hidden too, and hides. Owners have no part in it.
+ * Who may see and do what in the club: restorers and members who belong to it read what is not withheld; each changes
+ * the own rows alone; a steward sees what is withheld too, and withholds. Owners have no part in it.
  */
 import type { Store, Tx } from "../store/client.ts";
 import { CLUB_NOUNS, type ClubTable, type ClubTables, clubDelegateOf } from "../store/clubTables.ts";
@@ -15,9 +15,9 @@ export interface Member {
   /** Restorers alone have a workshop of which parts can be wanted. */
   restorer: boolean;
   /** Of the club, whatever the account is in its workshop. */
-  admin: boolean;
+  steward: boolean;
   name: string;
-  club: { id: string; name: string; currency: string; figuresFor: string | null; postsPerDay: number };
+  club: { id: string; name: string; currency: string; figuresFor: string | null; entriesPerDay: number };
 }
 
 /** The viewer as a member of the club, or null. */
@@ -33,7 +33,7 @@ export async function memberOrNull(viewer: Viewer, store: Store | Tx): Promise<M
     accountId: viewer.accountId,
     workshopId: viewer.workshopId,
     restorer: viewer.role === "RESTORER",
-    admin: row.admin,
+    steward: row.steward,
     name: row.name,
     club: row.club,
   };
@@ -47,19 +47,19 @@ export async function memberOf(viewer: Viewer, store: Store | Tx): Promise<Membe
 }
 
 /** Where-clause of the rows that the member may read. */
-export const readableBy = (member: Member): { clubId: string; hiddenReason?: null } =>
-  member.admin ? { clubId: member.club.id } : { clubId: member.club.id, hiddenReason: null };
+export const readableBy = (member: Member): { clubId: string; withheldReason?: null } =>
+  member.steward ? { clubId: member.club.id } : { clubId: member.club.id, withheldReason: null };
 
-/** True where the member may read a row: one of the own club, and where it was hidden, an own one, or by an admin. */
+/** True where the member may read a row: one of the own club, and where it was withheld, an own one, or by a steward. */
 export const readsClubRow = (
   member: Member,
-  row: { clubId: string; memberId: string; hiddenReason: string | null },
+  row: { clubId: string; memberId: string; withheldReason: string | null },
 ): boolean =>
-  row.clubId === member.club.id && (row.hiddenReason === null || member.admin || row.memberId === member.id);
+  row.clubId === member.club.id && (row.withheldReason === null || member.steward || row.memberId === member.id);
 
 type Owned = "clubSource" | "want" | "spare" | "batch";
 
-/** A row that the member may read, own rows that were hidden among them. Throws {@link NotFound} otherwise. */
+/** A row that the member may read, own rows that were withheld among them. Throws {@link NotFound} otherwise. */
 export async function readClubRow<T extends Owned>(
   member: Member,
   store: Store | Tx,
@@ -87,7 +87,7 @@ export async function ownClubRow<T extends Owned>(
   return row;
 }
 
-/** Throws {@link Refused} where the member is no admin. */
-export function mayModerate(member: Member): void {
-  if (!member.admin) throw new Refused("NOT_ALLOWED", "Only an admin of the club can do this.");
+/** Throws {@link Refused} where the member is no steward. */
+export function maySteward(member: Member): void {
+  if (!member.steward) throw new Refused("NOT_ALLOWED", "Only a steward of the club can do this.");
 }

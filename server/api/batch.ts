@@ -1,17 +1,17 @@
-/** A reproduction run that members pledge to: what it costs at each size, who is in it, and its place in a plan. */
+/** A reproduction run that members put their names down for: what it costs at each size, who is in it, and its place in a plan. */
 import { type Member, memberOf, readableBy, readClubRow } from "../access/club.ts";
 import type { Batch as Row } from "../generated/prisma/client.ts";
 import {
+  type BatchOutlook,
   type BatchRow,
-  type BatchStanding,
   clubDay,
   depositFor,
-  type PledgeMoney,
-  pledgeMoney,
+  type NameDownMoney,
+  nameDownMoney,
+  outlookOfBatch,
   quoteOfBatch,
   settleBatch,
   settleDue,
-  standingOf,
 } from "../plan/batch.ts";
 import { Gathered } from "../plan/gathered.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
@@ -40,7 +40,7 @@ const BatchStage = builder.objectRef<{ title: string; percent: number }>("BatchS
   fields: (t) => ({ title: t.exposeString("title"), percent: t.exposeInt("percent") }),
 });
 
-type Sized = BatchStanding["sizes"][number] & { currency: string };
+type Sized = BatchOutlook["sizes"][number] & { currency: string };
 const BatchSize = builder.objectRef<Sized>("BatchSize").implement({
   fields: (t) => ({
     size: t.exposeInt("size"),
@@ -54,12 +54,15 @@ const BatchSize = builder.objectRef<Sized>("BatchSize").implement({
   }),
 });
 
-type Standing = BatchStanding & { currency: string };
-const Standing = builder.objectRef<Standing>("BatchStanding").implement({
+type Outlook = BatchOutlook & { currency: string };
+const Outlook = builder.objectRef<Outlook>("BatchOutlook").implement({
   fields: (t) => ({
-    pledged: t.exposeInt("pledged"),
+    putDown: t.exposeInt("putDown", { description: "Pieces that members are down for." }),
     needed: t.exposeInt("needed", { description: "Pieces wanting for the smallest size." }),
-    room: t.exposeInt("room", { nullable: true, description: "Pieces that can still be pledged; null: no limit." }),
+    room: t.exposeInt("room", {
+      nullable: true,
+      description: "Pieces that can still be put down for; null: no limit.",
+    }),
     now: t.field({ type: BatchSize, nullable: true, resolve: ({ now, currency }) => now && { ...now, currency } }),
     withOneMore: t.field({
       type: BatchSize,
@@ -79,8 +82,8 @@ const Standing = builder.objectRef<Standing>("BatchStanding").implement({
   }),
 });
 
-/** A pledge and what it pays; the deposit and the stages are told to its member and to the organiser. */
-interface PledgeShape {
+/** A member's name down, and what it pays; the deposit and the stages are told to its member and to the organiser. */
+interface NameDownShape {
   id: string;
   revision: number;
   memberName: string;
@@ -88,11 +91,11 @@ interface PledgeShape {
   depositState: "HELD" | "RETURNED" | "SPENT";
   own: boolean;
   currency: string;
-  money: PledgeMoney;
+  money: NameDownMoney;
   told: boolean;
 }
 
-const Pledge = builder.objectRef<PledgeShape>("Pledge").implement({
+const NameDown = builder.objectRef<NameDownShape>("NameDown").implement({
   fields: (t) => ({
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),
@@ -118,7 +121,7 @@ const Pledge = builder.objectRef<PledgeShape>("Pledge").implement({
   }),
 });
 
-const PledgeConnection = connectionOf("Pledge", Pledge);
+const NameDownConnection = connectionOf("NameDown", NameDown);
 
 const withTerms = {
   prices: { orderBy: { size: "asc" as const } },
@@ -135,7 +138,7 @@ export const Batch = builder.prismaObject("Batch", {
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),
     code: t.exposeString("code"),
-    member: t.relation("member", { description: "Who gathers the pledges." }),
+    member: t.relation("member", { description: "Who gathers the names." }),
     part: t.exposeString("part"),
     machine: t.exposeString("machine"),
     references: t.exposeString("references"),
@@ -149,12 +152,12 @@ export const Batch = builder.prismaObject("Batch", {
     smallest: t.exposeInt("smallest"),
     most: t.exposeInt("most", { nullable: true }),
     depositPercent: t.exposeInt("depositPercent"),
-    openedOn: t.expose("openedOn", { type: "Date" }),
+    begunOn: t.expose("begunOn", { type: "Date" }),
     closesOn: t.expose("closesOn", { type: "Date" }),
     leadDays: t.exposeInt("leadDays"),
     state: t.expose("state", { type: BatchState }),
     notes: t.exposeString("notes"),
-    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
+    withheldReason: t.exposeString("withheldReason", { nullable: true }),
     own: t.boolean({ resolve: async (batch, _args, context) => (await memberIn(context)).id === batch.memberId }),
     prices: t.field({
       type: [BatchPrice],
@@ -162,63 +165,66 @@ export const Batch = builder.prismaObject("Batch", {
       resolve: ({ prices, currency }) => prices.map((price) => ({ ...price, currency })),
     }),
     stages: t.field({ type: [BatchStage], select: { stages: withTerms.stages }, resolve: ({ stages }) => stages }),
-    standing: t.field({
-      type: Standing,
+    outlook: t.field({
+      type: Outlook,
       select: { prices: withTerms.prices },
       resolve: async (batch, _args, context) => {
         const { club } = await memberIn(context);
-        return { ...standingOf(batch as BatchRow, clubDay(club)), currency: batch.currency };
+        return { ...outlookOfBatch(batch as BatchRow, clubDay(club)), currency: batch.currency };
       },
     }),
-    pledges: t.field({
-      type: PledgeConnection,
+    namesDown: t.field({
+      type: NameDownConnection,
       args: forwards,
-      resolve: (batch, args, context) => pledgesOf(context, batch.id, args),
+      resolve: (batch, args, context) => namesDownOf(context, batch.id, args),
     }),
-    ownPledge: t.field({
-      type: Pledge,
+    ownNameDown: t.field({
+      type: NameDown,
       nullable: true,
       resolve: async (batch, _args, context) => {
-        const page = await pledgesOf(context, batch.id, { first: 0 });
+        const page = await namesDownOf(context, batch.id, { first: 0 });
         return page.all.find(({ own }) => own) ?? null;
       },
     }),
   }),
 });
 
-async function pledgesOf(
+async function namesDownOf(
   context: Context,
   batchId: string,
   args: { first?: number | null | undefined; after?: string | null | undefined },
 ) {
   const member = await memberIn(context);
-  const pledges = await context.once("pledges", async () => new Gathered((ids) => readPledges(context, member, ids)));
-  const all = (await pledges.of(batchId)) ?? [];
+  const namesDown = await context.once(
+    "namesDown",
+    async () => new Gathered((ids) => readNamesDown(context, member, ids)),
+  );
+  const all = (await namesDown.of(batchId)) ?? [];
   return { ...pageOf(args, all), all };
 }
 
-/** The pledges of batches, by the batches' ids, in the order in which they were made. */
-async function readPledges(
+/** The names down of batches, by the batches' ids, in the order in which they were made. */
+async function readNamesDown(
   { store }: Context,
   member: Member,
   ids: readonly string[],
-): Promise<Map<string, PledgeShape[]>> {
+): Promise<Map<string, NameDownShape[]>> {
   const batches = await store.batch.findMany({
     where: { id: { in: [...ids] } },
     include: {
       ...withTerms,
-      pledges: {
-        where: { withdrawn: false },
-        orderBy: [{ pledgedAt: "asc" }, { id: "asc" }],
+      namesDown: {
+        where: { takenOff: false },
+        orderBy: [{ putDownAt: "asc" }, { id: "asc" }],
         include: { member: { select: { name: true } } },
       },
     },
   });
   return new Map(
     batches.map((batch) => {
-      const paid = pledgeMoney(batch, batch.pledges);
-      const shapes = batch.pledges.map(
-        ({ id, revision, quantity, depositState, memberId, member: { name } }): PledgeShape => ({
+      const paid = nameDownMoney(batch, batch.namesDown);
+      const shapes = batch.namesDown.map(
+        ({ id, revision, quantity, depositState, memberId, member: { name } }): NameDownShape => ({
           id,
           revision,
           memberName: name,
@@ -240,11 +246,12 @@ const BatchConnection = connectionOf("Batch", Batch);
 builder.queryFields((t) => ({
   batches: t.field({
     type: BatchConnection,
-    description: "Batches: those open first, by closing date; then those that closed or failed, the newest first.",
+    description:
+      "Batches: those taking names first, then those not filled, then those that go ahead; each by closing date.",
     args: {
       ...forwards,
       state: t.arg({ type: BatchState }),
-      own: t.arg.boolean({ description: "Those pledged to or gathered by the asker." }),
+      own: t.arg.boolean({ description: "Those that the asker is down for or gathers." }),
     },
     resolve: async (_root, args, context, info) => {
       const member = await memberIn(context);
@@ -255,10 +262,10 @@ builder.queryFields((t) => ({
           ...(args.own
             ? {
                 clubId: member.club.id,
-                // One's own is told even where it is hidden, with the reason.
+                // One's own is told even where it is withheld, with the reason.
                 OR: [
                   { memberId: member.id },
-                  { ...readableBy(member), pledges: { some: { memberId: member.id, withdrawn: false } } },
+                  { ...readableBy(member), namesDown: { some: { memberId: member.id, takenOff: false } } },
                 ],
               }
             : readableBy(member)),
@@ -319,7 +326,7 @@ const forMembers = () => {};
 builder.mutationFields((t) => ({
   saveBatch: t.field({
     type: SaveResult,
-    description: "Terms to which somebody has pledged stay as they were.",
+    description: "Terms for which somebody is down stay as they were.",
     args: { input: t.arg({ type: BatchInput, required: true }) },
     resolve: (_root, { input }, context) => saving(context, () => saveBatch(context, input), forMembers),
   }),
@@ -329,18 +336,18 @@ builder.mutationFields((t) => ({
     resolve: (_root, { id, revision }, context) =>
       saving(context, () => removeInClub(context, "batch", id, revision), forMembers),
   }),
-  pledge: t.field({
+  putNameDown: t.field({
     type: SaveResult,
-    description: "Pledges so many pieces to an open batch, or changes how many one has pledged.",
+    description: "Puts the asker down for so many pieces of a batch that takes names, or changes how many.",
     args: { batch: t.arg.id({ required: true }), quantity: t.arg.int({ required: true }) },
     resolve: (_root, { batch, quantity }, context) =>
-      saving(context, () => pledge(context, batch, quantity), forMembers),
+      saving(context, () => putNameDown(context, batch, quantity), forMembers),
   }),
-  withdrawPledge: t.field({
+  takeNameOff: t.field({
     type: SaveResult,
-    description: "Withdraws one's pledge while the batch is open; the deposit goes back.",
+    description: "Takes the asker's name off while the batch takes names; the deposit is returned.",
     args: { batch: t.arg.id({ required: true }) },
-    resolve: (_root, { batch }, context) => saving(context, () => withdraw(context, batch), forMembers),
+    resolve: (_root, { batch }, context) => saving(context, () => takeNameOff(context, batch), forMembers),
   }),
   closeBatch: t.field({
     type: SaveResult,
@@ -397,13 +404,13 @@ export function batchDraft(
       sparePercent: 10,
       most: null,
       depositPercent: 30,
-      openedOn: day,
+      begunOn: day,
       notes: "",
     },
     place: async (_tx, merged, before, fault) => {
       for (const one of lists) fault(one);
-      if (before !== null && before.state !== "OPEN")
-        throw new Refused("BATCH_SETTLED", `Batch ${before.code} is no longer open: it stays as it was decided.`);
+      if (before !== null && before.state !== "TAKING_NAMES")
+        throw new Refused("BATCH_SETTLED", `Batch ${before.code} takes no more names: it stays as it was decided.`);
       if (!past && merged.closesOn !== before?.closesOn && String(merged.closesOn) < day)
         fault({
           code: "ORDER_OF_VALUES",
@@ -411,12 +418,12 @@ export function batchDraft(
           value: String(merged.closesOn),
           message: "closes on must not lie in the past.",
         });
-      if (before !== null && before.pledged > 0) {
+      if (before !== null && before.putDown > 0) {
         const moved = FIXED.filter((field) => merged[field] !== before[field]);
         if (moved.length > 0 || prices != null || stages != null)
           throw new Refused(
             "IN_USE",
-            "Members have pledged to these terms: price, smallest size, deposit and maker stay as they are.",
+            "Members are down for these terms: price, smallest size, deposit and maker stay as they are.",
             [before.code],
           );
       }
@@ -441,10 +448,10 @@ export function batchDraft(
         );
       }
       const batch = await settleBatch(tx, row.id, day);
-      if (batch.most !== null && batch.most < batch.pledged)
+      if (batch.most !== null && batch.most < batch.putDown)
         throw new Refused(
           "BATCH_FULL",
-          `${batch.pledged} pieces are pledged already, so the most cannot be ${batch.most}.`,
+          `Members are down for ${batch.putDown} pieces already, so the most cannot be ${batch.most}.`,
         );
     },
   };
@@ -484,65 +491,77 @@ function listFaults(
   return faults;
 }
 
-const openBatch = async (member: Member, tx: Parameters<typeof settleBatch>[0], id: string): Promise<BatchRow> => {
+const batchTakingNames = async (
+  member: Member,
+  tx: Parameters<typeof settleBatch>[0],
+  id: string,
+): Promise<BatchRow> => {
   await readClubRow(member, tx, "batch", id);
   const batch = await settleBatch(tx, id, clubDay(member.club));
-  if (batch.state !== "OPEN")
+  if (batch.state !== "TAKING_NAMES")
     throw new Refused(
       "BATCH_SETTLED",
-      batch.state === "CLOSED"
-        ? `Batch ${batch.code} has closed and is going ahead.`
-        : `Batch ${batch.code} failed: its closing date passed short.`,
+      batch.state === "GOES_AHEAD"
+        ? `Batch ${batch.code} takes no more names: it goes ahead.`
+        : `Batch ${batch.code} takes no more names: it was not filled by its closing date.`,
     );
   return batch;
 };
 
-const pledge = (context: Context, batchId: string, quantity: number) =>
+const putNameDown = (context: Context, batchId: string, quantity: number) =>
   inClub(context, async (journal, member) => {
-    const faults = clubFaultsOf("pledge", { quantity });
+    const faults = clubFaultsOf("nameDown", { quantity });
     if (faults.length > 0) throw new InvalidInput(faults);
-    const batch = await openBatch(member, journal.tx, batchId);
-    const mine = await journal.tx.pledge.findUnique({ where: { batchId_memberId: { batchId, memberId: member.id } } });
-    const others = batch.pledged - (mine === null || mine.withdrawn ? 0 : mine.quantity);
+    const batch = await batchTakingNames(member, journal.tx, batchId);
+    const mine = await journal.tx.nameDown.findUnique({
+      where: { batchId_memberId: { batchId, memberId: member.id } },
+    });
+    const others = batch.putDown - (mine === null || mine.takenOff ? 0 : mine.quantity);
     if (batch.most !== null && others + quantity > batch.most)
       throw new Refused(
         "BATCH_FULL",
-        `The maker takes on ${batch.most} pieces, and ${others} are pledged by others: there is room for ${batch.most - others}.`,
+        `The maker takes on ${batch.most} pieces, and others are down for ${others}: there is room for ${batch.most - others}.`,
       );
     const depositMinor = depositFor(batch, others, quantity);
-    const terms = { quantity, depositMinor, depositState: "HELD" as const, withdrawn: false };
+    const terms = { quantity, depositMinor, depositState: "HELD" as const, takenOff: false };
     const row =
       mine === null
-        ? await journal.create("pledge", { ...terms, batchId, memberId: member.id })
-        : await journal.update("pledge", mine.id, mine.revision, terms);
+        ? await journal.create("nameDown", { ...terms, batchId, memberId: member.id })
+        : await journal.update("nameDown", mine.id, mine.revision, terms);
     await settleBatch(journal.tx, batchId, clubDay(member.club));
-    return { id: row.id, revision: row.revision, summary: `Pledged ${quantity} to batch ${batch.code} ${batch.part}` };
+    return {
+      id: row.id,
+      revision: row.revision,
+      summary: `Put down for ${quantity} of batch ${batch.code} ${batch.part}`,
+    };
   });
 
-const withdraw = (context: Context, batchId: string) =>
+const takeNameOff = (context: Context, batchId: string) =>
   inClub(context, async (journal, member) => {
-    const batch = await openBatch(member, journal.tx, batchId);
-    const mine = await journal.tx.pledge.findUnique({ where: { batchId_memberId: { batchId, memberId: member.id } } });
-    if (mine === null || mine.withdrawn) throw new NotFound("pledge of yours in the batch", batch.code);
-    const row = await journal.update("pledge", mine.id, mine.revision, { withdrawn: true, depositState: "RETURNED" });
+    const batch = await batchTakingNames(member, journal.tx, batchId);
+    const mine = await journal.tx.nameDown.findUnique({
+      where: { batchId_memberId: { batchId, memberId: member.id } },
+    });
+    if (mine === null || mine.takenOff) throw new NotFound("name of yours in the batch", batch.code);
+    const row = await journal.update("nameDown", mine.id, mine.revision, { takenOff: true, depositState: "RETURNED" });
     await settleBatch(journal.tx, batchId, clubDay(member.club));
-    return { id: row.id, revision: row.revision, summary: `Withdrew the pledge to batch ${batch.code} ${batch.part}` };
+    return { id: row.id, revision: row.revision, summary: `Took the name off batch ${batch.code} ${batch.part}` };
   });
 
 const close = (context: Context, batchId: string, revision: number) =>
   inClub(context, async (journal, member) => {
-    const batch = await openBatch(member, journal.tx, batchId);
+    const batch = await batchTakingNames(member, journal.tx, batchId);
     if (batch.memberId !== member.id)
-      throw new Refused("NOT_ALLOWED", "Only who gathers the pledges can close the batch.");
+      throw new Refused("NOT_ALLOWED", "Only who gathers the names can close the batch.");
     checkFresh(batch as never, revision, {});
-    if (batch.pledged < batch.smallest)
+    if (batch.putDown < batch.smallest)
       throw new Refused(
         "NOT_ALLOWED",
-        `${batch.smallest - batch.pledged} more pieces are needed before batch ${batch.code} can go ahead.`,
+        `${batch.smallest - batch.putDown} more pieces are needed before batch ${batch.code} can go ahead.`,
       );
     const day = clubDay(member.club);
     const row = await journal.update("batch", batchId, revision, {
-      state: "CLOSED",
+      state: "GOES_AHEAD",
       closesOn: [day, batch.closesOn].sort()[0]!,
     });
     await settleBatch(journal.tx, batchId, day);
@@ -558,14 +577,14 @@ async function planBatch(context: Context, batchId: string, partId: string) {
     where: { id: partId, restoration: { workshopId: member.workshopId } },
   });
   if (part === null) throw new NotFound("part", partId);
-  const pledged = await context.store.pledge.count({
-    where: { batchId, withdrawn: false, member: { account: { workshopId: member.workshopId } } },
+  const down = await context.store.nameDown.count({
+    where: { batchId, takenOff: false, member: { account: { workshopId: member.workshopId } } },
   });
-  if (batch.state === "FAILED" || (batch.state === "CLOSED" && pledged === 0))
-    throw new Refused("BATCH_SETTLED", `Batch ${batch.code} is no longer open.`);
+  if (batch.state === "NOT_FILLED" || (batch.state === "GOES_AHEAD" && down === 0))
+    throw new Refused("BATCH_SETTLED", `Batch ${batch.code} takes no more names.`);
   if ((await context.store.quote.count({ where: { batchId, partId } })) > 0)
     throw new Refused("IN_USE", "This batch is a quote of that part already.", [batch.code]);
-  const { failureChance, ...quote } = quoteOfBatch(batch, part.quantity, pledged > 0, day);
+  const { failureChance, ...quote } = quoteOfBatch(batch, part.quantity, down > 0, day);
   return planQuote(
     context,
     `Planned batch ${batch.code} for ${part.name}`,

@@ -1,5 +1,5 @@
 /** The club that stands on this server, and who belongs to it. */
-import { type Member, mayModerate, memberOf, memberOrNull } from "../access/club.ts";
+import { type Member, maySteward, memberOf, memberOrNull } from "../access/club.ts";
 import type { ClubMember as ClubMemberRow } from "../generated/prisma/client.ts";
 import { clubDay } from "../plan/batch.ts";
 import { today } from "../plan/today.ts";
@@ -8,7 +8,7 @@ import { clubFaultsOf } from "../store/clubRules.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { pageOfClubRows } from "./clubPage.ts";
-import { inClub, keepsAdmin } from "./clubSave.ts";
+import { inClub, keepsSteward } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { connectionOf, forwards } from "./page.ts";
 import { type ClubSaved, SaveResult, saving } from "./saveResult.ts";
@@ -23,7 +23,9 @@ export const ClubMember = builder.prismaObject("ClubMember", {
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),
     name: t.exposeString("name"),
-    admin: t.exposeBoolean("admin", { description: "Hides rows, answers reports, and makes other members admins." }),
+    steward: t.exposeBoolean("steward", {
+      description: "Withholds rows, answers complaints, and makes other members stewards.",
+    }),
     joinedOn: t.expose("joinedOn", { type: "Date" }),
     own: t.boolean({
       description: "The member who asks.",
@@ -39,7 +41,7 @@ interface ClubShape {
   name: string;
   currency: string;
   day: string;
-  postsPerDay: number;
+  entriesPerDay: number;
   member: Member | null;
 }
 
@@ -49,16 +51,16 @@ const Club = builder.objectRef<ClubShape>("Club").implement({
     name: t.exposeString("name"),
     currency: t.exposeString("currency"),
     day: t.field({ type: "Date", description: "The day its figures are for.", resolve: ({ day }) => day }),
-    postsPerDay: t.exposeInt("postsPerDay", { description: "Rows that one member may post in 24 hours." }),
+    entriesPerDay: t.exposeInt("entriesPerDay", { description: "Entries that one member may make in 24 hours." }),
     memberName: t.string({
       nullable: true,
       description: "The name under which the asker belongs to it; null: not a member.",
       resolve: ({ member }) => member?.name ?? null,
     }),
-    admin: t.boolean({ resolve: ({ member }) => member?.admin ?? false }),
+    steward: t.boolean({ resolve: ({ member }) => member?.steward ?? false }),
     memberCount: t.int({ resolve: ({ id }, _args, { store }) => store.clubMember.count({ where: { clubId: id } }) }),
     sourceCount: t.int({
-      resolve: ({ id }, _args, { store }) => store.clubSource.count({ where: { clubId: id, hiddenReason: null } }),
+      resolve: ({ id }, _args, { store }) => store.clubSource.count({ where: { clubId: id, withheldReason: null } }),
     }),
   }),
 });
@@ -80,31 +82,31 @@ builder.queryField("club", (t) =>
 builder.queryField("clubMembers", (t) =>
   t.field({
     type: ClubMemberConnection,
-    description: "Everybody of the club: its admins first, then by name.",
+    description: "Everybody of the club: its stewards first, then by name.",
     args: forwards,
     resolve: async (_root, args, context, info) => {
       const { club } = await memberIn(context);
       return pageOfClubRows(context, info, args, "clubMember", {
         where: { clubId: club.id },
-        orderBy: [{ admin: "desc" }, { name: "asc" }, { id: "asc" }],
+        orderBy: [{ steward: "desc" }, { name: "asc" }, { id: "asc" }],
       });
     },
   }),
 );
 
 builder.mutationFields((t) => ({
-  setClubAdmin: t.field({
+  setClubSteward: t.field({
     type: SaveResult,
-    description: "Makes a member an admin of the club, or no longer one; for its admins. One always remains.",
+    description: "Makes a member a steward of the club, or no longer one; for its stewards. One always remains.",
     args: {
       clubMember: t.arg.id({ required: true }),
       revision: t.arg.int({ required: true }),
-      admin: t.arg.boolean({ required: true }),
+      steward: t.arg.boolean({ required: true }),
     },
     resolve: (_root, args, context) =>
       saving(
         context,
-        () => setAdmin(context, args),
+        () => setSteward(context, args),
         () => {},
       ),
   }),
@@ -135,7 +137,7 @@ async function beginClub(
   { store, viewer }: Context,
   { name, memberName, currency }: { name: string; memberName: string; currency?: string | null | undefined },
 ): Promise<ClubSaved> {
-  const club = { name: name.trim(), currency: currency ?? "GBP", figuresFor: null, postsPerDay: 50 };
+  const club = { name: name.trim(), currency: currency ?? "GBP", figuresFor: null, entriesPerDay: 50 };
   const first = { name: memberName.trim(), joinedOn: today() };
   const faults = [
     ...clubFaultsOf("club", club),
@@ -165,24 +167,24 @@ async function joinClub(context: Context, memberName: string): Promise<ClubSaved
   return enter(context, club.id, row, `Joined ${club.name} as ${row.name}`);
 }
 
-const setAdmin = (
+const setSteward = (
   context: Context,
-  { clubMember, revision, admin }: { clubMember: string; revision: number; admin: boolean },
+  { clubMember, revision, steward }: { clubMember: string; revision: number; steward: boolean },
 ): Promise<ClubSaved> =>
   inClub(context, async (journal, member) => {
-    mayModerate(member);
+    maySteward(member);
     const row = await journal.tx.clubMember.findUnique({ where: { id: clubMember } });
     if (row === null || row.clubId !== member.club.id) throw new NotFound("member", clubMember);
-    const saved = await journal.update("clubMember", clubMember, revision, { admin });
-    await keepsAdmin(journal.tx, member.club.id);
+    const saved = await journal.update("clubMember", clubMember, revision, { steward });
+    await keepsSteward(journal.tx, member.club.id);
     return {
       id: clubMember,
       revision: saved.revision,
-      summary: admin ? `Made ${row.name} an admin of the club` : `${row.name} is no longer an admin of the club`,
+      summary: steward ? `Made ${row.name} a steward of the club` : `${row.name} is no longer a steward of the club`,
     };
   });
 
-/** Whoever comes into a club without an admin is its admin: the one who begins it. */
+/** Whoever comes into a club without a steward is its steward: the one who begins it. */
 async function enter(
   { store, viewer }: Pick<Context, "store" | "viewer">,
   clubId: string,
@@ -191,8 +193,8 @@ async function enter(
 ): Promise<ClubSaved> {
   let member: ClubMemberRow | undefined;
   const change = await recordClub(store, { clubId, accountId: viewer.accountId, summary }, async (journal) => {
-    const admin = (await journal.tx.clubMember.count({ where: { clubId, admin: true } })) === 0;
-    member = await journal.create("clubMember", { ...row, clubId, accountId: viewer.accountId, admin });
+    const steward = (await journal.tx.clubMember.count({ where: { clubId, steward: true } })) === 0;
+    member = await journal.create("clubMember", { ...row, clubId, accountId: viewer.accountId, steward });
   });
   return { is: "ClubSaved", change, id: member!.id, revision: 1 };
 }

@@ -4,6 +4,7 @@ import { memberOf } from "../access/club.ts";
 import { CLUB_FILE_NAMES } from "../io/clubColumns.ts";
 import { clubZip } from "../io/clubHeld.ts";
 import { clubTemplatesZip } from "../io/clubTemplates.ts";
+import { EARLIER_CLUB_FILES } from "../io/columns.ts";
 import { incoming } from "../io/slices.ts";
 import { openZip, ZIP_LIMITS } from "../io/zip.ts";
 import type { Store } from "../store/client.ts";
@@ -52,8 +53,8 @@ export function clubFileRoutes(store: Store, uploads: express.RequestHandler): R
   );
 
   router.get("/club-export.zip", async (request, response) => {
-    const { id, admin, club } = await memberFrom(request);
-    const zip = await clubZip(store, { clubId: club.id, memberId: id, all: admin }, club.currency);
+    const { id, steward, club } = await memberFrom(request);
+    const zip = await clubZip(store, { clubId: club.id, memberId: id, all: steward }, club.currency);
     response
       .attachment(fileName(club.name))
       .type("application/zip")
@@ -73,10 +74,12 @@ export function clubFileRoutes(store: Store, uploads: express.RequestHandler): R
   return router;
 }
 
+const READ: ReadonlySet<string> = new Set([...CLUB_FILE_NAMES, ...Object.values(EARLIER_CLUB_FILES)]);
+
 /** The club's files of a zip, by name, and a notice of each other CSV file in it. @throws InvalidInput where it holds none, or one of them twice */
 async function filesOf(zip: Uint8Array): Promise<{ files: Map<string, Uint8Array>; aside: Fault[] }> {
   const nameOf = (path: string): string => path.slice(path.lastIndexOf("/") + 1).toLowerCase();
-  const known = (path: string): boolean => CLUB_FILE_NAMES.includes(nameOf(path)) && !path.startsWith("__MACOSX/");
+  const known = (path: string): boolean => READ.has(nameOf(path)) && !path.startsWith("__MACOSX/");
   const { files, others } = await openZip(zip, known);
   const byName = new Map<string, Uint8Array>();
   for (const { path, bytes } of files) {

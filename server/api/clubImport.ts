@@ -27,9 +27,9 @@ const MOST_FAULTS = 1_000;
 
 /**
  * Lays files over the club for a member, in one recorded change. Rows of others that stand as they are in the file are
- * left alone; an admin's import brings in those of every member, with their days. Pledges are not read.
+ * left alone; a steward's import brings in those of every member, with their days. Names down are not read.
  * @param stopped asked before each row, and before anything is kept: true gives it up
- * @throws InvalidInput with every fault by file, row and column, and Refused where that is more than one may post
+ * @throws InvalidInput with every fault by file, row and column, and Refused where that is more than one may enter
  */
 export async function importClub(
   store: Store,
@@ -53,11 +53,11 @@ export async function importClub(
     ]);
   const counts: ClubImported["counts"] = [];
   const notices = [...given.notices];
-  if (given.rows.has("pledge"))
+  if (given.rows.has("nameDown"))
     notices.push({
       code: "UNUSED_COLUMN",
-      file: "pledges.csv",
-      message: "Pledges are each member's own to make. They were left alone.",
+      file: "names_down.csv",
+      message: "Each member's name is the member's own to put down. They were left alone.",
     });
   const summary = () =>
     `Imported ${counts.map(({ file, added, changed }) => `${file.replace(/\..*$/, "")}: ${added} new, ${changed} changed`).join("; ")}`;
@@ -66,8 +66,8 @@ export async function importClub(
       store,
       { clubId: member.club.id, accountId: member.accountId, summary },
       async (journal) => {
-        // The limit of a member's posts counts the rows that are written, so theirs are written one by one.
-        const together = member.admin ? (["clubSource", "want", "spare"] as const) : [];
+        // The limit of a member's entries counts the rows that are written, so theirs are written one by one.
+        const together = member.steward ? (["clubSource", "want", "spare"] as const) : [];
         const importing = new Importing(
           new TogetherJournal(journal, together),
           member,
@@ -110,8 +110,8 @@ class Importing {
 
   async run(): Promise<ClubImported["counts"]> {
     const { tx } = this.journal;
-    const { club, id: memberId, admin } = this.importer;
-    this.held = await heldClub(tx, { clubId: club.id, memberId, all: admin });
+    const { club, id: memberId, steward } = this.importer;
+    this.held = await heldClub(tx, { clubId: club.id, memberId, all: steward });
     this.members = await this.everybody();
     for (const table of ["batchPrice", "batchStage"] as const) this.knownBatches(table);
     const counts: ClubImported["counts"] = [];
@@ -170,11 +170,11 @@ class Importing {
         });
   }
 
-  /** Each member by name; to an admin's import no limit of posts applies. */
+  /** Each member by name; to a steward's import no limit of entries applies. */
   private async everybody(): Promise<Map<string, Member>> {
     const { importer } = this;
-    if (!importer.admin) return new Map([[importer.name, importer]]);
-    const club = { ...importer.club, postsPerDay: Number.POSITIVE_INFINITY };
+    if (!importer.steward) return new Map([[importer.name, importer]]);
+    const club = { ...importer.club, entriesPerDay: Number.POSITIVE_INFINITY };
     const rows = await this.journal.tx.clubMember.findMany({
       where: { clubId: club.id },
       include: { account: { select: { workshopId: true, role: true } } },
@@ -188,7 +188,7 @@ class Importing {
           accountId,
           workshopId: account.workshopId,
           restorer: account.role === "RESTORER",
-          admin: importer.admin,
+          steward: importer.steward,
           club,
         },
       ]),
@@ -206,7 +206,7 @@ class Importing {
     const name = row.values["member"] ?? (held === undefined ? this.importer.name : held.values["member"]);
     const member = this.members.get(String(name));
     if (member === undefined || (held !== undefined && held.memberId !== member.id)) {
-      const message = this.importer.admin
+      const message = this.importer.steward
         ? held === undefined
           ? `Nobody of the club is called ${name}.`
           : `${held.values["code"]} is ${held.values["member"]}'s: a row does not pass to another member.`
@@ -224,7 +224,7 @@ class Importing {
       await writeInClub(this.journal, member, draft);
     } catch (error) {
       if (error instanceof InvalidInput) for (const fault of error.faults) this.fault(file, row, fault);
-      else if (error instanceof Refused && error.code !== "TOO_MANY_POSTS")
+      else if (error instanceof Refused && error.code !== "TOO_MANY_ENTRIES")
         this.fault(file, row, { code: "REFUSED", message: error.message });
       else throw error;
     }
@@ -236,12 +236,13 @@ class Importing {
     file: ClubFile,
     row: ClubRow,
     member: Member,
-    { member: _, postedOn, order, ownPart, sharedOn, openedOn, currency, ...rest }: Values & { id: string | null },
+    { member: _, enteredOn, order, ownPart, sharedOn, begunOn, currency, ...rest }: Values & { id: string | null },
   ): Promise<ClubDraft<OwnedTable> | null> {
-    const { admin } = this.importer;
+    const { steward } = this.importer;
     const input = { ...rest, ...(currency == null ? {} : { currency: String(currency) }) };
-    const on = (field: string, day: Values[string] | undefined) => (admin && day != null ? { [field]: day } : {});
-    const posted = admin && postedOn != null && rest.id === null ? { postedAt: new Date(`${postedOn}T12:00:00Z`) } : {};
+    const on = (field: string, day: Values[string] | undefined) => (steward && day != null ? { [field]: day } : {});
+    const entered =
+      steward && enteredOn != null && rest.id === null ? { enteredAt: new Date(`${enteredOn}T12:00:00Z`) } : {};
     switch (file.table) {
       case "clubSource": {
         const found = await this.named(file, row, member, "order", order);
@@ -249,12 +250,12 @@ class Importing {
       }
       case "want": {
         const found = await this.named(file, row, member, "ownPart", ownPart);
-        return found === null ? null : dated(wantDraft(member, { ...input, ...found }), posted);
+        return found === null ? null : dated(wantDraft(member, { ...input, ...found }), entered);
       }
       case "spare":
-        return dated(spareDraft(member, input), posted);
+        return dated(spareDraft(member, input), entered);
       default:
-        return dated(batchDraft(member, input, admin), on("openedOn", openedOn));
+        return dated(batchDraft(member, input, steward), on("begunOn", begunOn));
     }
   }
 
@@ -316,7 +317,7 @@ class Importing {
 
 /** True where the file gives the field another value than the stored row has; a day is no one's to change later. */
 function differs({ values }: ClubRow, held: HeldClubRow, field: string): boolean {
-  if (!(field in values) || ["postedOn", "sharedOn", "openedOn"].includes(field)) return false;
+  if (!(field in values) || ["enteredOn", "sharedOn", "begunOn"].includes(field)) return false;
   if (values[field] === null && ["member", "currency"].includes(field)) return false;
   return values[field] !== (held.values[field] ?? null);
 }

@@ -32,31 +32,31 @@ export interface ClubDraft<T extends OwnedTable> {
 }
 
 const DAY_MS = 86_400_000;
-const POSTED = ["clubSource", "want", "spare", "batch", "matchMessage", "clubReport"] as const;
+const ENTERED = ["clubSource", "want", "spare", "batch", "matchMessage", "clubComplaint"] as const;
 
-/** Throws {@link Refused} TOO_MANY_POSTS where the member has posted as much in 24 hours as the club allows one to. */
-export async function mayPost(tx: Tx, member: Member, count = 1): Promise<void> {
-  if (member.club.postsPerDay === Number.POSITIVE_INFINITY) return;
+/** Throws {@link Refused} TOO_MANY_ENTRIES where the member has entered as much in 24 hours as the club allows one to. */
+export async function mayEnter(tx: Tx, member: Member, count = 1): Promise<void> {
+  if (member.club.entriesPerDay === Number.POSITIVE_INFINITY) return;
   const since = new Date(Date.now() - DAY_MS);
-  const where = { memberId: member.id, postedAt: { gt: since } };
-  let posted = count;
-  for (const table of POSTED) posted += await clubDelegateOf(tx, table).count({ where });
-  if (posted > member.club.postsPerDay)
+  const where = { memberId: member.id, enteredAt: { gt: since } };
+  let entered = count;
+  for (const table of ENTERED) entered += await clubDelegateOf(tx, table).count({ where });
+  if (entered > member.club.entriesPerDay)
     throw new Refused(
-      "TOO_MANY_POSTS",
-      `One member may post ${member.club.postsPerDay} rows in 24 hours, and that is reached: go on tomorrow.`,
+      "TOO_MANY_ENTRIES",
+      `One member may make ${member.club.entriesPerDay} entries in 24 hours, and that is reached: go on tomorrow.`,
     );
 }
 
-/** Throws {@link Refused} where members of the club remain and none of them is its admin; closed accounts do not count. */
-export async function keepsAdmin(tx: Tx, clubId: string): Promise<void> {
+/** Throws {@link Refused} where members of the club remain and none of them is its steward; closed accounts do not count. */
+export async function keepsSteward(tx: Tx, clubId: string): Promise<void> {
   const open = { clubId, account: { closed: false } };
-  const [members, admins] = [
+  const [members, stewards] = [
     await tx.clubMember.count({ where: open }),
-    await tx.clubMember.count({ where: { ...open, admin: true } }),
+    await tx.clubMember.count({ where: { ...open, steward: true } }),
   ];
-  if (members > 0 && admins === 0)
-    throw new Refused("NOT_ALLOWED", "The club needs an admin: make another member one first.");
+  if (members > 0 && stewards === 0)
+    throw new Refused("NOT_ALLOWED", "The club needs a steward: make another member one first.");
 }
 
 /** Runs a change of the club for a member, and answers it. */
@@ -101,7 +101,7 @@ export async function writeInClub<T extends OwnedTable>(
         { code: "REQUIRED", field: "revision", message: "revision is needed: the one that was read." },
       ]);
     checkFresh(stored, draft.revision, patch);
-  } else await mayPost(tx, member);
+  } else await mayEnter(tx, member);
   const faults: Fault[] = [];
   const merged: Values = { ...draft.defaults, ...stored, ...patch, clubId: member.club.id };
   if (stored === null) merged.memberId = member.id;
@@ -139,24 +139,27 @@ export async function takeBackInClub(context: Context, id: string): Promise<Club
 
 async function settleAfter(tx: Tx, member: Member, entries: readonly ClubEntry[]): Promise<void> {
   const day = clubDay(member.club);
-  if (entries.some(({ table }) => table === "clubMember")) await keepsAdmin(tx, member.club.id);
+  if (entries.some(({ table }) => table === "clubMember")) await keepsSteward(tx, member.club.id);
   const batches = new Set<string>();
   for (const { table, before, after } of entries) {
     const row = (after ?? before)!;
-    if (table === "pledge" || table === "batchPrice" || table === "batchStage") batches.add(String(row.batchId));
+    if (table === "nameDown" || table === "batchPrice" || table === "batchStage") batches.add(String(row.batchId));
     if (table === "batch" && after !== null) batches.add(row.id);
   }
   for (const id of batches) {
-    const pledged = entries.some(({ table }) => table === "pledge");
+    const named = entries.some(({ table }) => table === "nameDown");
     const stood = await tx.batch.findUnique({ where: { id } });
     if (stood === null) continue;
-    if (pledged && stood.state !== "OPEN")
-      throw new Refused("BATCH_SETTLED", `Batch ${stood.code} is no longer open: its pledges stand as they were.`);
+    if (named && stood.state !== "TAKING_NAMES")
+      throw new Refused(
+        "BATCH_SETTLED",
+        `Batch ${stood.code} takes no more names: those that are down stay as they were.`,
+      );
     const batch = await settleBatch(tx, id, day);
-    if (batch.most !== null && batch.pledged > batch.most)
+    if (batch.most !== null && batch.putDown > batch.most)
       throw new Refused(
         "BATCH_FULL",
-        `Others have taken the room in batch ${batch.code} since: ${batch.most} pieces are pledged at most.`,
+        `Others have taken the room in batch ${batch.code} since: ${batch.most} pieces can be put down for at most.`,
       );
   }
 }

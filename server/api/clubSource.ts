@@ -83,7 +83,7 @@ export const ClubSource = builder.prismaObject("ClubSource", {
     }),
     notes: t.exposeString("notes"),
     sharedOn: t.expose("sharedOn", { type: "Date" }),
-    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
+    withheldReason: t.exposeString("withheldReason", { nullable: true }),
     own: t.boolean({ resolve: async (source, _args, context) => (await memberIn(context)).id === source.memberId }),
   }),
 });
@@ -112,16 +112,16 @@ builder.queryField("clubSources", (t) =>
       provenance: t.arg({ type: Provenance }),
       supplier: t.arg.string({ description: "This supplier's alone, by the whole name." }),
       own: t.arg.boolean(),
-      hidden: t.arg.boolean({ description: "Only what is hidden; for admins." }),
+      withheld: t.arg.boolean({ description: "Only what is withheld; for stewards." }),
     },
     resolve: async (_root, args, context, info) => {
       const member = await memberIn(context);
       const where = {
-        // The sharer's own stand in the list even where they were hidden, with the reason.
+        // The sharer's own stand in the list even where they were withheld, with the reason.
         ...(args.own ? { clubId: member.club.id, memberId: member.id } : readableBy(member)),
         ...(args.provenance == null ? {} : { provenance: args.provenance }),
         ...(args.supplier == null ? {} : { supplier: args.supplier }),
-        ...(args.hidden && member.admin ? { hiddenReason: { not: null } } : {}),
+        ...(args.withheld && member.steward ? { withheldReason: { not: null } } : {}),
       };
       const search = args.search?.trim() ?? "";
       if (search === "")
@@ -130,9 +130,9 @@ builder.queryField("clubSources", (t) =>
           orderBy: [{ sharedOn: "desc" }, { id: "desc" }],
         });
       const index = await clubIndex(context.store, member.club.id);
-      const among = args.hidden && member.admin ? "hidden" : args.own || member.admin ? "all" : "standing";
+      const among = args.withheld && member.steward ? "withheld" : args.own || member.steward ? "all" : "shown";
       const found = index.find(search.slice(0, 200), args.in as SearchField[] | undefined, among);
-      const narrowed = args.provenance != null || args.supplier != null || args.own || args.hidden;
+      const narrowed = args.provenance != null || args.supplier != null || args.own || args.withheld;
       return pageOfClubIds(context, info, args, "clubSource", narrowed ? await amongst(context, found, where) : found);
     },
   }),

@@ -93,13 +93,14 @@ const WantedPart = builder.objectRef<Wanted>("WantedPart").implement({
     batch: t.field({
       type: Batch,
       nullable: true,
-      description: "The open batch that is for it; null without one.",
-      resolve: (row, _args, context) => openBatchOf(context, row),
+      description: "The batch taking names that is for it; null without one.",
+      resolve: (row, _args, context) => batchFor(context, row),
     }),
     price: t.field({
       type: WantedPrice,
       nullable: true,
-      description: "By the terms given, else by those of the open batch that is for it; null where there is none.",
+      description:
+        "By the terms given, else by those of the batch taking names that is for it; null where there is none.",
       args: { terms: t.arg({ type: WantedTerms }) },
       resolve: (row, { terms }, context) => priceOf(context, row, terms ?? null),
     }),
@@ -154,22 +155,22 @@ async function wording(context: Context, { id, wants }: Wanted) {
   });
 }
 
-async function openBatchOf(context: Context, { wants }: Wanted): Promise<BatchRow | null> {
-  const open = await context.once("open batches", async () => {
+async function batchFor(context: Context, { wants }: Wanted): Promise<BatchRow | null> {
+  const takingNames = await context.once("batches taking names", async () => {
     const { club } = await memberIn(context);
     const batches = await context.store.batch.findMany({
-      where: { clubId: club.id, hiddenReason: null, state: "OPEN", closesOn: { gte: clubDay(club) } },
+      where: { clubId: club.id, withheldReason: null, state: "TAKING_NAMES", closesOn: { gte: clubDay(club) } },
       orderBy: [{ closesOn: "asc" }, { id: "asc" }],
       include: { prices: { orderBy: { size: "asc" } } },
     });
     return batches.map((batch) => ({ batch, keys: batchKeys(batch) }));
   });
-  return open.find(({ keys }) => areFor(wants, keys))?.batch ?? null;
+  return takingNames.find(({ keys }) => areFor(wants, keys))?.batch ?? null;
 }
 
 async function priceOf(context: Context, row: Wanted, given: typeof WantedTerms.$inferInput | null) {
   const member = await memberIn(context);
-  const batch = given === null ? await openBatchOf(context, row) : null;
+  const batch = given === null ? await batchFor(context, row) : null;
   if (given === null && batch === null) return null;
   const terms: ReturnType<typeof termsOf> =
     batch !== null

@@ -10,7 +10,7 @@ import { type Journal, record } from "../store/journal.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
 import { pageOfClubRows } from "./clubPage.ts";
-import { inClub, mayPost } from "./clubSave.ts";
+import { inClub, mayEnter } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { connectionOf, forwards, type Page, pageOf } from "./page.ts";
 import { quoteDraft } from "./quote.ts";
@@ -30,11 +30,11 @@ const MatchMessage = builder.prismaObject("MatchMessage", {
     id: t.exposeID("id"),
     member: t.relation("member"),
     text: t.string({
-      description: "What was written; empty where it was hidden.",
-      resolve: ({ text, hiddenReason }) => (hiddenReason === null ? text : ""),
+      description: "What was written; empty where it was withheld.",
+      resolve: ({ text, withheldReason }) => (withheldReason === null ? text : ""),
     }),
-    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
-    postedAt: t.expose("postedAt", { type: "DateTime" }),
+    withheldReason: t.exposeString("withheldReason", { nullable: true }),
+    enteredAt: t.expose("enteredAt", { type: "DateTime" }),
   }),
 });
 
@@ -44,7 +44,7 @@ interface MatchShape {
   want: WantRow;
   spare: SpareRow;
   reason: "SAME_REFERENCE" | "SAME_MACHINE_AND_WORDING" | "SAME_MACHINE_ALIKE_WORDING" | null;
-  threadId: string | null;
+  correspondenceId: string | null;
 }
 
 const Match = builder.objectRef<MatchShape>("Match").implement({
@@ -60,17 +60,17 @@ const Match = builder.objectRef<MatchShape>("Match").implement({
     messages: t.field({
       type: MatchMessageConnection,
       args: forwards,
-      resolve: ({ threadId }, args, context, info) =>
-        threadId === null
+      resolve: ({ correspondenceId }, args, context, info) =>
+        correspondenceId === null
           ? (pageOf(args, []) as Page<never>)
           : pageOfClubRows(context, info, args, "matchMessage", {
-              where: { threadId },
-              orderBy: [{ postedAt: "asc" }, { id: "asc" }],
+              where: { correspondenceId },
+              orderBy: [{ enteredAt: "asc" }, { id: "asc" }],
             }),
     }),
     messageCount: t.int({
-      resolve: ({ threadId }, _args, { store }) =>
-        threadId === null ? 0 : store.matchMessage.count({ where: { threadId } }),
+      resolve: ({ correspondenceId }, _args, { store }) =>
+        correspondenceId === null ? 0 : store.matchMessage.count({ where: { correspondenceId } }),
     }),
   }),
 });
@@ -91,7 +91,7 @@ builder.queryFields((t) => ({
   }),
   match: t.field({
     type: Match,
-    description: "To the two members, and to the club's admins where one of its messages was reported.",
+    description: "To the two members, and to the club's stewards where somebody complained about one of its messages.",
     args: { want: t.arg.id({ required: true }), spare: t.arg.id({ required: true }) },
     resolve: async (_root, { want, spare }, context) => {
       const member = await memberIn(context);
@@ -104,13 +104,17 @@ builder.queryFields((t) => ({
   }),
 }));
 
-/** Messages are between the two; an admin reads them only to answer a report of one. */
-async function mayRead({ store }: Context, member: Member, { want, spare, threadId }: MatchShape): Promise<boolean> {
+/** Messages are between the two; a steward reads them only to answer a complaint about one. */
+async function mayRead(
+  { store }: Context,
+  member: Member,
+  { want, spare, correspondenceId }: MatchShape,
+): Promise<boolean> {
   if (want.memberId === member.id || spare.memberId === member.id) return true;
-  if (!member.admin || threadId === null || want.clubId !== member.club.id) return false;
-  const messages = await store.matchMessage.findMany({ where: { threadId }, select: { id: true } });
+  if (!member.steward || correspondenceId === null || want.clubId !== member.club.id) return false;
+  const messages = await store.matchMessage.findMany({ where: { correspondenceId }, select: { id: true } });
   const rowId = { in: messages.map(({ id }) => id) };
-  return (await store.clubReport.count({ where: { clubId: member.club.id, kind: "MESSAGE", rowId } })) > 0;
+  return (await store.clubComplaint.count({ where: { clubId: member.club.id, kind: "MESSAGE", rowId } })) > 0;
 }
 
 /** The matches of pairs of which the member may read both rows. */
@@ -125,15 +129,17 @@ async function withRows(
   const spares = new Map(
     (await store.spare.findMany({ where: { id: { in: pairs.map((p) => p.spareId) } } })).map((r) => [r.id, r]),
   );
-  const threads = await store.matchThread.findMany({
+  const correspondences = await store.correspondence.findMany({
     where: { wantId: { in: [...wants.keys()] }, spareId: { in: [...spares.keys()] } },
   });
-  const threadOf = new Map(threads.map((thread) => [`${thread.wantId} ${thread.spareId}`, thread.id]));
+  const correspondenceOf = new Map(
+    correspondences.map((correspondence) => [`${correspondence.wantId} ${correspondence.spareId}`, correspondence.id]),
+  );
   return pairs.flatMap(({ wantId, spareId, reason }) => {
     const [want, spare] = [wants.get(wantId), spares.get(spareId)];
     if (want === undefined || spare === undefined) return [];
     if (!readsClubRow(member, want) || !readsClubRow(member, spare)) return [];
-    return [{ want, spare, reason, threadId: threadOf.get(`${wantId} ${spareId}`) ?? null }];
+    return [{ want, spare, reason, correspondenceId: correspondenceOf.get(`${wantId} ${spareId}`) ?? null }];
   });
 }
 
@@ -178,19 +184,26 @@ async function writeAbout(context: Context, { want, spare, text }: { want: strin
     ];
     if ((wanted.memberId === member.id) === (offered.memberId === member.id))
       throw new Refused("NOT_ALLOWED", "Only the two whose want and spare go together write about them.");
-    if (wanted.hiddenReason !== null || offered.hiddenReason !== null)
-      throw new Refused("NOT_ALLOWED", "An admin of the club has hidden one of the two: nobody writes about it now.");
-    const known = await journal.tx.matchThread.findUnique({
+    if (wanted.withheldReason !== null || offered.withheldReason !== null)
+      throw new Refused(
+        "NOT_ALLOWED",
+        "A steward of the club has withheld one of the two: nobody writes about it now.",
+      );
+    const known = await journal.tx.correspondence.findUnique({
       where: { wantId_spareId: { wantId: want, spareId: spare } },
     });
     if (known === null && index.reason(want, spare) === null)
       throw new Refused(
         "NOT_ALLOWED",
-        "This want and this spare are not for the same part, or one of them is no longer open.",
+        "This want and this spare are not for the same part, or one of them has been met or is gone.",
       );
-    await mayPost(journal.tx, member);
-    const thread = known ?? (await journal.create("matchThread", { wantId: want, spareId: spare }));
-    const { id, revision } = await journal.create("matchMessage", { threadId: thread.id, memberId: member.id, text });
+    await mayEnter(journal.tx, member);
+    const correspondence = known ?? (await journal.create("correspondence", { wantId: want, spareId: spare }));
+    const { id, revision } = await journal.create("matchMessage", {
+      correspondenceId: correspondence.id,
+      memberId: member.id,
+      text,
+    });
     return { id, revision, summary: `Wrote about ${codeInWords("spare", offered.code)} ${offered.part}` };
   });
 }

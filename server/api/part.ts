@@ -50,7 +50,7 @@ const PartOutlook = builder.objectRef<Outlook>("PartOutlook").implement({
 });
 
 builder.prismaObject("PartReference", {
-  fields: (t) => ({ id: t.exposeID("id"), source: t.exposeString("source"), number: t.exposeString("number") }),
+  fields: (t) => ({ id: t.exposeID("id"), book: t.exposeString("book"), number: t.exposeString("number") }),
 });
 
 builder.prismaObject("SpecificationRow", {
@@ -151,7 +151,7 @@ builder.queryField("part", (t) =>
 );
 
 const PartReferenceInput = builder.inputType("PartReferenceInput", {
-  fields: (t) => ({ source: t.string(), number: t.string({ required: true }) }),
+  fields: (t) => ({ book: t.string(), number: t.string({ required: true }) }),
 });
 
 const SpecificationRowInput = builder.inputType("SpecificationRowInput", {
@@ -260,7 +260,7 @@ const savePart = (
         table: "partReference",
         rule: "partReference",
         parent: "partId",
-        rows: references?.map(({ source, number }) => ({ source: source ?? "", number })),
+        rows: references?.map(({ book, number }) => ({ book: book ?? "", number })),
       },
       {
         field: "specification",

@@ -12,7 +12,7 @@ import { AccountConnection } from "./account.ts";
 import { AccountEventConnection } from "./accountEvent.ts";
 import { AccountResult, answering, linkOf } from "./accountResult.ts";
 import { builder } from "./builder.ts";
-import { keepsAdmin } from "./clubSave.ts";
+import { keepsSteward } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { Role } from "./enums.ts";
 import { forwards, pageOf } from "./page.ts";
@@ -194,7 +194,7 @@ async function closeAccount(context: Context, id: string, closed: boolean) {
     await tx.account.update({ where: { id }, data: { closed, revision: { increment: 1 } } });
     if (closed) {
       const member = await tx.clubMember.findUnique({ where: { accountId: id } });
-      if (member?.admin) await keepsAdmin(tx, member.clubId);
+      if (member?.steward) await keepsSteward(tx, member.clubId);
       await endSignIns(tx, id);
       await endLinks(tx, id);
     }

@@ -17,7 +17,7 @@ import {
   Kind,
   type SelectionSetNode,
 } from "graphql";
-import { mayReadField } from "../access/fields.ts";
+import { mayReadField, readFields } from "../access/fields.ts";
 import type { Viewer } from "../access/viewer.ts";
 
 type Resolve = GraphQLFieldResolver<unknown, object, object>;
@@ -73,7 +73,10 @@ function mayReadAnswer(viewer: Viewer, info: GraphQLResolveInfo): void {
       }
       const fragment = selection.kind === Kind.FRAGMENT_SPREAD ? fragments[selection.name.value] : selection;
       const on = fragment?.typeCondition?.name.value;
-      within(fragment?.selectionSet, on === undefined ? type : schema.getType(on));
+      const of = on === undefined ? type : schema.getType(on);
+      // An answer of which the viewer reads nothing is another's: a member is never told what a restorer saved.
+      if (isObjectType(of) && readFields(viewer, of.name, Object.keys(of.getFields())).length === 0) continue;
+      within(fragment?.selectionSet, of);
     }
   };
   const type = getNamedType(info.returnType);

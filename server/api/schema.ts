@@ -43,7 +43,7 @@ import "./club.ts";
 import "./clubSource.ts";
 import "./clubWanted.ts";
 import "./match.ts";
-import "./report.ts";
+import "./complaint.ts";
 import "./spare.ts";
 import "./want.ts";
 import "./workshop.ts";

@@ -31,7 +31,7 @@ export const Spare = builder.prismaObject("Spare", {
     currency: t.exposeString("currency"),
     notes: t.exposeString("notes"),
     gone: t.exposeBoolean("gone"),
-    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
+    withheldReason: t.exposeString("withheldReason", { nullable: true }),
     own: t.boolean({ resolve: async (spare, _args, context) => (await memberIn(context)).id === spare.memberId }),
   }),
 });
@@ -47,7 +47,7 @@ builder.queryField("spares", (t) =>
       const member = await memberIn(context);
       return pageOfClubRows(context, info, args, "spare", {
         where: args.own ? { clubId: member.club.id, memberId: member.id } : { ...readableBy(member), gone: false },
-        orderBy: [{ postedAt: "desc" }, { id: "desc" }],
+        orderBy: [{ enteredAt: "desc" }, { id: "desc" }],
       });
     },
   }),

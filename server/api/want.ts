@@ -23,7 +23,7 @@ export const Want = builder.prismaObject("Want", {
     needBy: t.expose("needBy", { type: "Date", nullable: true }),
     notes: t.exposeString("notes"),
     met: t.exposeBoolean("met"),
-    hiddenReason: t.exposeString("hiddenReason", { nullable: true }),
+    withheldReason: t.exposeString("withheldReason", { nullable: true }),
     own: t.boolean({ resolve: async (want, _args, context) => (await memberIn(context)).id === want.memberId }),
     ownPart: t.field({
       type: OwnPart,
@@ -66,7 +66,7 @@ builder.queryField("wants", (t) =>
           ...(mine ? { clubId: member.club.id, memberId: member.id } : { ...readableBy(member), met: false }),
           ...(args.part == null ? {} : { partId: args.part }),
         },
-        orderBy: [{ postedAt: "desc" }, { id: "desc" }],
+        orderBy: [{ enteredAt: "desc" }, { id: "desc" }],
       });
     },
   }),

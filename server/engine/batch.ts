@@ -1,7 +1,7 @@
 /**
- * What a reproduction batch costs each of those who pledge to it.
+ * What a reproduction batch costs each of those whose names are down for it.
  * Either the maker states a price from each size on, or the whole cost (pattern, set-up, castings) is shared over the
- * pieces pledged. Amounts are whole minor units of one currency; the pledges' prices add up to the batch's exactly.
+ * pieces put down for. Amounts are whole minor units of one currency; the prices of the names add up to the batch's exactly.
  */
 import { allocate, MoneyFault, roundedMinor, share } from "./money.ts";
 
@@ -76,15 +76,15 @@ export function atSize(terms: BatchTerms, size: number): BatchSize {
 }
 
 /**
- * Prices of the pledges of a batch, by their quantities: they add up to the batch's total to the minor unit (largest
- * remainders first, equal ones in the order given). Below the smallest size the pledged pieces stand for the whole batch.
+ * Prices of the names down of a batch, by their quantities: they add up to the batch's total to the minor unit (largest
+ * remainders first, equal ones in the order given). Below the smallest size the pieces put down for stand for the whole batch.
  */
-export function pledgePrices(terms: BatchTerms, quantities: readonly number[]): number[] {
+export function pricesOfNames(terms: BatchTerms, quantities: readonly number[]): number[] {
   const size = quantities.reduce((a, b) => a + counted(b, "quantity", 1), 0);
   return size === 0 ? [] : allocate(atSize(terms, size).totalMinor, quantities);
 }
 
-/** What each size costs, from the smallest that goes ahead (or the pieces pledged, if fewer) to `to`. */
+/** What each size costs, from the smallest that goes ahead (or the pieces put down for, if fewer) to `to`. */
 export function priceLadder(terms: BatchTerms, from: number, to: number): BatchSize[] {
   const first = Math.max(1, from);
   const last = Math.min(to, terms.most ?? to);
@@ -92,42 +92,42 @@ export function priceLadder(terms: BatchTerms, from: number, to: number): BatchS
 }
 
 export interface Outlook {
-  pledged: number;
+  putDown: number;
   /** Pieces wanting for the smallest size; 0: it is filled. */
   needed: number;
-  /** Pieces that can still be pledged; null: no limit. */
+  /** Pieces that can still be put down for; null: no limit. */
   room: number | null;
-  /** The batch as pledged now; null with no pledge. */
+  /** The batch at the pieces put down for now; null with no name down. */
   now: BatchSize | null;
   /** With one piece more; null when it is full. */
   withOneMore: BatchSize | null;
-  /** What one piece more saves on each piece; null where there is no pledge or no room. Negative where it would cost more. */
+  /** What one piece more saves on each piece; null where there is no name down or no room. Negative where it would cost more. */
   oneMoreSaves: number | null;
-  /** At the smallest size, or as pledged where that is more: what is agreed to when it goes ahead as it stands. */
+  /** At the smallest size, or at the pieces put down for where those are more: what is agreed to when it goes ahead as it stands. */
   goingAhead: BatchSize;
 }
 
-/** How a batch stands with so many pieces pledged. */
-export function outlookOf(terms: BatchTerms, pledged: number): Outlook {
-  counted(pledged, "pledged pieces");
-  const room = terms.most === null ? null : Math.max(0, terms.most - pledged);
-  const now = pledged === 0 ? null : atSize(terms, pledged);
-  const withOneMore = room === 0 ? null : atSize(terms, pledged + 1);
+/** How a batch looks with so many pieces put down for. */
+export function outlookOf(terms: BatchTerms, putDown: number): Outlook {
+  counted(putDown, "pieces put down for");
+  const room = terms.most === null ? null : Math.max(0, terms.most - putDown);
+  const now = putDown === 0 ? null : atSize(terms, putDown);
+  const withOneMore = room === 0 ? null : atSize(terms, putDown + 1);
   return {
-    pledged,
-    needed: Math.max(0, terms.smallest - pledged),
+    putDown,
+    needed: Math.max(0, terms.smallest - putDown),
     room,
     now,
     withOneMore,
     oneMoreSaves: now === null || withOneMore === null ? null : now.pieceMinor - withOneMore.pieceMinor,
-    goingAhead: atSize(terms, Math.max(1, terms.smallest, pledged)),
+    goingAhead: atSize(terms, Math.max(1, terms.smallest, putDown)),
   };
 }
 
-/** The deposit on a pledge: so many per cent of its price at the smallest size, or at the size it makes, rounded half to even. */
-export function depositOf(terms: BatchTerms, pledgedWithIt: number, quantity: number, percent: number): number {
+/** The deposit on a name down: so many per cent of its price at the smallest size, or at the size it makes, rounded half to even. */
+export function depositOf(terms: BatchTerms, putDownWithIt: number, quantity: number, percent: number): number {
   counted(percent, "deposit");
-  const { totalMinor, size } = atSize(terms, Math.max(terms.smallest, pledgedWithIt, quantity));
+  const { totalMinor, size } = atSize(terms, Math.max(terms.smallest, putDownWithIt, quantity));
   const price = quantity === size ? totalMinor : allocate(totalMinor, [quantity, size - quantity])[0]!;
   return share(price, `${percent}e-2`);
 }

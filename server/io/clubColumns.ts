@@ -25,12 +25,12 @@ const wording = [
 ];
 const currency = may("currency", "currency", capitals, null, "ISO 4217 code; blank is the club's.");
 const notes = may("notes", "notes", text, "", "Anything else worth knowing.");
-const postedOn = may(
-  "posted_on",
-  "postedOn",
+const enteredOn = may(
+  "entered_on",
+  "enteredOn",
   date,
   null,
-  "The day; an admin's import keeps it, another's is of today.",
+  "The day; a steward's import keeps it, another's is of today.",
 );
 
 /** In the order in which they are read and written: a table comes after those that it names. */
@@ -52,7 +52,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
       currency,
       may("order", "order", text, null, "The sharer's own order behind it, from which delivery and fit are told."),
       may("failed", "failed", yesNo, false, "Yes where the maker never delivered what was ordered."),
-      may("shared_on", "sharedOn", date, null, "The day; an admin's import keeps it, another's is of today."),
+      may("shared_on", "sharedOn", date, null, "The day; a steward's import keeps it, another's is of today."),
       notes,
     ],
   },
@@ -70,7 +70,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
       may("quantity", "quantity", whole, 1, "How many."),
       may("need_by", "needBy", date, null, "The day by which it is needed."),
       may("met", "met", yesNo, false, "Yes once it is found, or no longer wanted."),
-      postedOn,
+      enteredOn,
       notes,
     ],
   },
@@ -90,7 +90,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
       may("price", "priceMinor", money, null, "Asked for one; blank is to be agreed."),
       currency,
       may("gone", "gone", yesNo, false, "Yes once it is let go."),
-      postedOn,
+      enteredOn,
       notes,
     ],
   },
@@ -99,10 +99,10 @@ export const CLUB_FILES: readonly ClubFile[] = [
     table: "batch",
     noun: "batch",
     key: ["code"],
-    says: "Reproduction runs that members pledge to.",
+    says: "Reproduction runs that members put their names down for.",
     columns: [
       must("batch", "code", text, "Its code, the same in every file."),
-      { ...member, says: "Who gathers the pledges; blank is whoever imports." },
+      { ...member, says: "Who gathers the names; blank is whoever imports." },
       ...wording,
       must("maker", "maker", text, "Who makes it."),
       may("basis", "basis", choice(["DRAWING", "SAMPLE"]), "SAMPLE", "What it is made from."),
@@ -114,8 +114,8 @@ export const CLUB_FILES: readonly ClubFile[] = [
       must("smallest", "smallest", whole, "Fewest pieces with which it goes ahead."),
       may("most", "most", whole, null, "Most pieces that the maker takes on; blank is no limit."),
       may("deposit_percent", "depositPercent", whole, 30, "Deposit, in per cent of the price at the smallest size."),
-      may("opened_on", "openedOn", date, null, "The day it opened; an admin's import keeps it, another's is of today."),
-      must("closes_on", "closesOn", date, "The last day for pledges."),
+      may("begun_on", "begunOn", date, null, "The day it began; a steward's import keeps it, another's is of today."),
+      must("closes_on", "closesOn", date, "The last day for names."),
       must("lead_days", "leadDays", whole, "Calendar days from the closing date to the parts."),
       notes,
     ],
@@ -145,16 +145,16 @@ export const CLUB_FILES: readonly ClubFile[] = [
     ],
   },
   {
-    file: "pledges.csv",
-    table: "pledge",
-    noun: "pledge",
+    file: "names_down.csv",
+    table: "nameDown",
+    noun: "nameDown",
     key: ["batch", "member"],
-    says: "So many pieces of a batch, promised by one member.",
+    says: "For how many pieces of a batch each member's name is down.",
     columns: [
       must("batch", "batch", text, "The batch."),
-      must("member", "member", text, "Who pledged."),
+      must("member", "member", text, "Whose name is down."),
       must("quantity", "quantity", whole, "How many."),
-      may("pledged_on", "pledgedOn", date, null, "The day."),
+      may("put_down_on", "putDownOn", date, null, "The day."),
     ],
   },
 ];

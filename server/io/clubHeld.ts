@@ -12,7 +12,7 @@ import { inSlices } from "./slices.ts";
 export interface ClubReader {
   clubId: string;
   memberId: string;
-  /** Hidden rows too. */
+  /** Withheld rows too. */
   all: boolean;
 }
 
@@ -25,9 +25,9 @@ export interface HeldClubRow {
 
 export type HeldClub = Map<string, HeldClubRow[]>;
 
-/** The club's rows as a member reads them: what is hidden only where it is the member's own, or an admin asks. */
+/** The club's rows as a member reads them: what is withheld only where it is the member's own, or a steward asks. */
 export async function heldClub(store: Store | Tx, { clubId, memberId, all }: ClubReader): Promise<HeldClub> {
-  const shown = all ? { clubId } : { clubId, OR: [{ hiddenReason: null }, { memberId }] };
+  const shown = all ? { clubId } : { clubId, OR: [{ withheldReason: null }, { memberId }] };
   const query = { where: shown, orderBy: BY_CODE };
   const name = { member: { select: { name: true } } };
   const [sources, wants, spares, batches] = [
@@ -40,7 +40,7 @@ export async function heldClub(store: Store | Tx, { clubId, memberId, all }: Clu
         ...name,
         prices: { orderBy: { size: "asc" } },
         stages: { orderBy: [{ position: "asc" }, { id: "asc" }] },
-        pledges: { where: { withdrawn: false }, orderBy: [{ pledgedAt: "asc" }, { id: "asc" }], include: name },
+        namesDown: { where: { takenOff: false }, orderBy: [{ putDownAt: "asc" }, { id: "asc" }], include: name },
       },
     }),
   ];
@@ -58,8 +58,8 @@ export async function heldClub(store: Store | Tx, { clubId, memberId, all }: Clu
     );
   return new Map([
     ["clubSource", sources.map((row) => held(row, { order: theirs(row, row.order?.code) }))],
-    ["want", wants.map((row) => held(row, { ownPart: theirs(row, row.ownPart?.code), postedOn: day(row.postedAt) }))],
-    ["spare", spares.map((row) => held(row, { postedOn: day(row.postedAt) }))],
+    ["want", wants.map((row) => held(row, { ownPart: theirs(row, row.ownPart?.code), enteredOn: day(row.enteredAt) }))],
+    ["spare", spares.map((row) => held(row, { enteredOn: day(row.enteredAt) }))],
     ["batch", batches.map((row) => held(row, {}))],
     [
       "batchPrice",
@@ -76,10 +76,10 @@ export async function heldClub(store: Store | Tx, { clubId, memberId, all }: Clu
       ),
     ],
     [
-      "pledge",
+      "nameDown",
       below(
-        ({ pledges }) => pledges,
-        ({ member, quantity, pledgedAt }) => ({ member: member.name, quantity, pledgedOn: day(pledgedAt) }),
+        ({ namesDown }) => namesDown,
+        ({ member, quantity, putDownAt }) => ({ member: member.name, quantity, putDownOn: day(putDownAt) }),
       ),
     ],
   ]);

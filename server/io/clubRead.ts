@@ -3,9 +3,9 @@ import type { Fault } from "../store/fault.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import type { ClubFile } from "./clubColumns.ts";
 import { CLUB_FILES } from "./clubColumns.ts";
-import type { Column, Values } from "./columns.ts";
+import { type Column, EARLIER_CLUB_FILES, type Values } from "./columns.ts";
 import { unguarded } from "./csv.ts";
-import { cellFault, Faults, MOST_ROWS, readInto, tableOfFile } from "./read.ts";
+import { bytesOf, cellFault, Faults, MOST_ROWS, readInto, tableOfFile } from "./read.ts";
 import type { Steps } from "./slices.ts";
 
 /** One row as a file gives it: only the fields whose columns are there. */
@@ -46,7 +46,7 @@ export function* clubFileSteps(
   };
   let done = 0;
   for (const table of CLUB_FILES) {
-    const bytes = files.get(table.file);
+    const bytes = bytesOf(files, table.file, EARLIER_CLUB_FILES[table.file], faults);
     if (bytes === undefined || done > MOST_ROWS) continue;
     const read = yield* tableOfFile(table, bytes, () => true, faults, notices);
     const given: ClubRow[] = [];

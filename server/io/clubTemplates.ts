@@ -27,12 +27,12 @@ const readme = (): string =>
     "between the cells are all read, and UTF-8 text. Dates are written year-month-day. Numbers are digits with a point",
     "for decimals and no unit beside them. A code stands for the same thing in every file.",
     "Rows with a code that the club knows are changed, others are added, and none are taken away. A member brings in",
-    "and changes the own rows alone; an admin of the club brings in those of every member, with their days.",
+    "and changes the own rows alone; a steward of the club brings in those of every member, with their days.",
     "An apostrophe before a cell that begins with = + - @ keeps a spreadsheet from running it; import takes it away.",
     "",
     ...CLUB_FILES.flatMap((table) => [
       explained(table),
-      ...(table.table === "pledge" ? ["  Written by the export; an import leaves pledges alone."] : []),
+      ...(table.table === "nameDown" ? ["  Written by the export; an import leaves the names alone."] : []),
       "",
     ]),
   ].join("\r\n");

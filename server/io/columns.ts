@@ -514,15 +514,15 @@ export const TABLES: readonly FileTable[] = [
     file: "references.csv",
     table: "partReference",
     noun: "partReference",
-    key: ["part", "source", "number"],
+    key: ["part", "book", "number"],
     unique: false,
     named: null,
     owner: "parent",
     says: "Numbers by which a part is known.",
     columns: [
       must("part", "part", row("part"), "The part."),
-      may("source", "source", text, "", "Parts book, drawing, casting."),
-      must("number", "number", text, "The number that stands there."),
+      may("book", "book", text, "", "The parts book, drawing or casting in which it stands."),
+      must("number", "number", text, "The number."),
     ],
   },
   {
@@ -880,6 +880,7 @@ export const RESTORATION_FILE = "restoration.json";
 
 /** Names that files and their columns had before; they are read as those of today, and no longer written. */
 export const EARLIER_FILES: Readonly<Record<string, string>> = { "ruled_out.csv": "bans.csv" };
+export const EARLIER_CLUB_FILES: Readonly<Record<string, string>> = { "names_down.csv": "pledges.csv" };
 export const EARLIER_COLUMNS: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   [RESTORATION_FILE]: { dataDate: "figuresFor" },
   "operations.csv": { hours_low: "hours_least", hours_high: "hours_most", section: "group" },
@@ -891,6 +892,11 @@ export const EARLIER_COLUMNS: Readonly<Record<string, Readonly<Record<string, st
     lead_low: "lead_least",
     lead_high: "lead_most",
   },
+  "references.csv": { source: "book" },
+  "wants.csv": { posted_on: "entered_on" },
+  "spares.csv": { posted_on: "entered_on" },
+  "batches.csv": { opened_on: "begun_on" },
+  "names_down.csv": { pledged_on: "put_down_on" },
 };
 
 /** Every file name that is read, beside the earlier ones; all others are left alone. */

@@ -138,21 +138,31 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
   if (json) readRestorationFile(json, given);
   let done = 0;
   for (const table of CSV_TABLES) {
-    const earlier = EARLIER_FILES[table.file] ?? "";
-    const bytes = set.files.get(table.file) ?? set.files.get(earlier);
-    if (set.files.has(table.file) && set.files.has(earlier))
-      given.faults.add({
-        code: "DUPLICATE",
-        file: earlier,
-        message: `${earlier} is the earlier name of ${table.file}: bring in one of them, with the rows of both.`,
-      });
+    const bytes = bytesOf(set.files, table.file, EARLIER_FILES[table.file], given.faults);
     if (!bytes) continue;
     if (done <= MOST_ROWS) {
-      const file = set.files.has(table.file) ? table.file : earlier;
+      const file = set.files.has(table.file) ? table.file : EARLIER_FILES[table.file]!;
       done = yield* tableSteps(table, file, bytes, whole, given, done);
     } else given.unread.add(table.table);
   }
   return given;
+}
+
+/** A file by its name or by the one it had before; a fault where both are there. */
+export function bytesOf(
+  files: ReadonlyMap<string, Uint8Array>,
+  file: string,
+  earlier: string | undefined,
+  faults: Faults,
+): Uint8Array | undefined {
+  const before = earlier === undefined ? undefined : files.get(earlier);
+  if (before !== undefined && files.has(file))
+    faults.add({
+      code: "DUPLICATE",
+      file: earlier!,
+      message: `${earlier} is the earlier name of ${file}: bring in one of them, with the rows of both.`,
+    });
+  return files.get(file) ?? before;
 }
 
 /**

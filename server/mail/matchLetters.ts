@@ -42,18 +42,21 @@ const written = (entries: readonly ClubEntry[]): string[] =>
     table === "matchMessage" && before === null && after !== null ? [id] : [],
   );
 
-/** The letter to the one who did not write it; null where that account has no e-mail or no part in the club any more, or where anything of it is hidden. */
+/** The letter to the one who did not write it; null where that account has no e-mail or no part in the club any more, or where anything of it is withheld. */
 async function letterOf(store: Store, id: string, address: string | undefined): Promise<Message | null> {
   const member = { include: { account: { select: { email: true, closed: true, role: true } } } };
   const message = await store.matchMessage.findUniqueOrThrow({
     where: { id },
-    include: { member: true, thread: { include: { want: { include: { member } }, spare: { include: { member } } } } },
+    include: {
+      member: true,
+      correspondence: { include: { want: { include: { member } }, spare: { include: { member } } } },
+    },
   });
-  const { want, spare } = message.thread;
+  const { want, spare } = message.correspondence;
   const other = message.memberId === want.memberId ? spare.member : want.member;
   const { email, closed, role } = other.account;
-  const hidden = [message, want, spare].some(({ hiddenReason }) => hiddenReason !== null);
-  if (email === null || closed || role === "OWNER" || hidden) return null;
+  const withheld = [message, want, spare].some(({ withheldReason }) => withheldReason !== null);
+  if (email === null || closed || role === "OWNER" || withheld) return null;
   const link = address === undefined ? "" : `\n\n${address}/club/matches/${want.id}/${spare.id}`;
   return {
     to: email,

@@ -6,13 +6,13 @@ import {
   depositOf,
   type Outlook,
   outlookOf,
-  pledgePrices,
   priceLadder,
+  pricesOfNames,
   stagePayments,
 } from "../engine/batch.ts";
 import { batchArrival, chanceToFill } from "../engine/batchOdds.ts";
 import { daysBetween } from "../engine/date.ts";
-import type { Batch, BatchPrice, Pledge, Quote } from "../generated/prisma/client.ts";
+import type { Batch, BatchPrice, NameDown, Quote } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { today } from "./today.ts";
 
@@ -31,7 +31,7 @@ export const termsOf = (batch: BatchRow): BatchTerms => ({
   prices: batch.prices.toSorted((a, b) => a.size - b.size),
 });
 
-export interface BatchStanding extends Outlook {
+export interface BatchOutlook extends Outlook {
   /** Chance that it goes ahead, seen on the day. */
   chance: number;
   /** Day of arrival when it goes ahead on its closing date. */
@@ -42,13 +42,13 @@ export interface BatchStanding extends Outlook {
 /** The day for which the club's figures stand. */
 export const clubDay = (club: { figuresFor: string | null }): string => club.figuresFor ?? today();
 
-/** How a batch stands on a day. */
-export function standingOf(batch: BatchRow, day: string): BatchStanding {
+/** How a batch looks on a day. */
+export function outlookOfBatch(batch: BatchRow, day: string): BatchOutlook {
   const terms = termsOf(batch);
-  const from = Math.max(1, Math.min(batch.smallest, Math.max(1, batch.pledged)));
-  const to = Math.max(batch.smallest, batch.pledged) + SIZES_SHOWN;
+  const from = Math.max(1, Math.min(batch.smallest, Math.max(1, batch.putDown)));
+  const to = Math.max(batch.smallest, batch.putDown) + SIZES_SHOWN;
   return {
-    ...outlookOf(terms, batch.pledged),
+    ...outlookOf(terms, batch.putDown),
     chance: chanceOn(batch, day),
     arrivesOn: batchArrival(batch.closesOn, batch.leadDays),
     sizes: priceLadder(terms, from, Math.min(to, from + 4 * SIZES_SHOWN)),
@@ -56,38 +56,38 @@ export function standingOf(batch: BatchRow, day: string): BatchStanding {
 }
 
 function chanceOn(batch: Batch, day: string): number {
-  if (batch.state !== "OPEN") return batch.state === "CLOSED" ? 1 : 0;
+  if (batch.state !== "TAKING_NAMES") return batch.state === "GOES_AHEAD" ? 1 : 0;
   return chanceToFill(batch, day);
 }
 
-export interface PledgeMoney {
+export interface NameDownMoney {
   priceMinor: number;
   depositMinor: number;
   stagesMinor: number[];
 }
 
 /**
- * What each pledge of a batch pays, by its id; the prices add up to what the batch costs. While it is short of its
- * smallest size they are those of the pieces pledged so far.
+ * What each name down of a batch pays, by its id; the prices add up to what the batch costs. While it is short of its
+ * smallest size they are those of the pieces put down for so far.
  */
-export function pledgeMoney(
+export function nameDownMoney(
   batch: BatchRow & { stages: { percent: number }[] },
-  pledges: readonly Pick<Pledge, "id" | "quantity" | "depositMinor">[],
-): Map<string, PledgeMoney> {
-  const prices = pledgePrices(
+  namesDown: readonly Pick<NameDown, "id" | "quantity" | "depositMinor">[],
+): Map<string, NameDownMoney> {
+  const prices = pricesOfNames(
     termsOf(batch),
-    pledges.map(({ quantity }) => quantity),
+    namesDown.map(({ quantity }) => quantity),
   );
   const percents = batch.stages.map(({ percent }) => percent);
   return new Map(
-    pledges.map(({ id, depositMinor }, i) => {
+    namesDown.map(({ id, depositMinor }, i) => {
       const priceMinor = prices[i]!;
       return [id, { priceMinor, depositMinor, stagesMinor: stagePayments(priceMinor, depositMinor, percents) }];
     }),
   );
 }
 
-/** The deposit for so many pieces pledged beside those of others. */
+/** The deposit for so many pieces put down for beside those of others. */
 export const depositFor = (batch: BatchRow, others: number, quantity: number): number =>
   depositOf(termsOf(batch), others + quantity, quantity, batch.depositPercent);
 
@@ -105,30 +105,30 @@ export type QuoteOfBatch = Pick<
 >;
 
 /**
- * A batch as a quote for so many pieces, to somebody who has pledged or has not. It is ordered on the closing date,
- * comes its lead after that, and fails as often as it is not filled. What it costs is told at the smallest size, or at
- * the size that the pledges make with these pieces.
+ * A batch as a quote for so many pieces, to somebody who is down for it or is not. It is ordered on the closing date,
+ * comes its lead after that, and not at all as often as it is not filled. What it costs is told at the smallest size, or at
+ * the size that the names make with these pieces.
  */
-export function quoteOfBatch(batch: BatchRow, quantity: number, pledger: boolean, day: string): QuoteOfBatch {
+export function quoteOfBatch(batch: BatchRow, quantity: number, isDown: boolean, day: string): QuoteOfBatch {
   const terms = termsOf(batch);
-  const withIt = pledger ? batch.pledged : batch.pledged + quantity;
+  const withIt = isDown ? batch.putDown : batch.putDown + quantity;
   const size = Math.max(terms.smallest, withIt, quantity);
   const gone = Math.max(0, daysBetween(batch.closesOn, day));
-  const shut = batch.state === "FAILED" || (batch.state === "CLOSED" && !pledger);
+  const shut = batch.state === "NOT_FILLED" || (batch.state === "GOES_AHEAD" && !isDown);
   return {
     unitPriceMinor: atSize(terms, size).pieceMinor,
     currency: batch.currency,
     depositMinor: depositOf(terms, withIt, quantity, batch.depositPercent),
     leadDays: Math.max(0, batch.leadDays - gone),
     orderFrom: batch.closesOn,
-    validUntil: batch.state === "CLOSED" && pledger ? null : batch.closesOn,
+    validUntil: batch.state === "GOES_AHEAD" && isDown ? null : batch.closesOn,
     failureChance: 1 - chanceOn(batch, day),
     ruledOut: shut,
   };
 }
 
 /**
- * Brings a batch up to date on a day, inside the transaction that changed it: counts its pledges, closes or fails it
+ * Brings a batch up to date on a day, inside the transaction that changed it: counts its names, decides it
  * when its closing date has passed, turns the deposits with it, and keeps the quotes that stand for it in step.
  */
 export async function settleBatch(tx: Tx, batchId: string, day: string): Promise<BatchRow> {
@@ -136,32 +136,32 @@ export async function settleBatch(tx: Tx, batchId: string, day: string): Promise
     where: { id: batchId },
     include: {
       prices: true,
-      pledges: { where: { withdrawn: false }, include: { member: { include: { account: true } } } },
+      namesDown: { where: { takenOff: false }, include: { member: { include: { account: true } } } },
     },
   });
-  const pledged = read.pledges.reduce((sum, { quantity }) => sum + quantity, 0);
-  const over = read.state === "OPEN" && read.closesOn < day;
-  const state = over ? (pledged >= read.smallest ? "CLOSED" : "FAILED") : read.state;
-  const { pledges, ...row } = read;
-  const batch: BatchRow = { ...row, pledged, state, settledOn: day };
-  if (pledged !== row.pledged || state !== row.state || row.settledOn !== day)
-    await tx.batch.update({ where: { id: batchId }, data: { pledged, state, settledOn: day } });
-  const deposits = state === "OPEN" ? "HELD" : state === "CLOSED" ? "SPENT" : "RETURNED";
-  const { count: turned } = await tx.pledge.updateMany({
-    where: { batchId, withdrawn: false, depositState: { not: deposits } },
+  const putDown = read.namesDown.reduce((sum, { quantity }) => sum + quantity, 0);
+  const over = read.state === "TAKING_NAMES" && read.closesOn < day;
+  const state = over ? (putDown >= read.smallest ? "GOES_AHEAD" : "NOT_FILLED") : read.state;
+  const { namesDown, ...row } = read;
+  const batch: BatchRow = { ...row, putDown, state, settledOn: day };
+  if (putDown !== row.putDown || state !== row.state || row.settledOn !== day)
+    await tx.batch.update({ where: { id: batchId }, data: { putDown, state, settledOn: day } });
+  const deposits = state === "TAKING_NAMES" ? "HELD" : state === "GOES_AHEAD" ? "SPENT" : "RETURNED";
+  const { count: turned } = await tx.nameDown.updateMany({
+    where: { batchId, takenOff: false, depositState: { not: deposits } },
     data: { depositState: deposits },
   });
-  const pledgers = new Set(pledges.map(({ member }) => member.account.workshopId));
+  const down = new Set(namesDown.map(({ member }) => member.account.workshopId));
   // A deposit counts as paid with the quotes of the batch.
-  const paid = turned > 0 || pledged !== row.pledged;
-  await followQuotes(tx, batch, pledgers, day, paid);
+  const paid = turned > 0 || putDown !== row.putDown;
+  await followQuotes(tx, batch, down, day, paid);
   return batch;
 }
 
 async function followQuotes(
   tx: Tx,
   batch: BatchRow,
-  pledgers: ReadonlySet<string>,
+  down: ReadonlySet<string>,
   day: string,
   paid: boolean,
 ): Promise<void> {
@@ -171,7 +171,7 @@ async function followQuotes(
   });
   const changed = new Set<string>();
   for (const { part, restoration, ...quote } of quotes) {
-    const now = quoteOfBatch(batch, part.quantity, pledgers.has(restoration.workshopId), day);
+    const now = quoteOfBatch(batch, part.quantity, down.has(restoration.workshopId), day);
     const same = (Object.keys(now) as (keyof QuoteOfBatch)[]).every((field) => quote[field] === now[field]);
     if (paid) changed.add(restoration.id);
     if (same) continue;
@@ -185,16 +185,16 @@ async function followQuotes(
     });
 }
 
-/** Settles every batch of the club whose figures are of an earlier day and that is open or still on its way. */
+/** Settles every batch of the club whose figures are of an earlier day and that takes names or is still on its way. */
 export async function settleDue(store: Store, clubId: string, day: string): Promise<void> {
   const due = await store.batch.findMany({
     where: {
       clubId,
-      state: { not: "FAILED" },
+      state: { not: "NOT_FILLED" },
       OR: [{ settledOn: null }, { settledOn: { lt: day } }],
     },
     select: { id: true, state: true, closesOn: true, leadDays: true },
   });
-  const moving = due.filter((b) => b.state === "OPEN" || batchArrival(b.closesOn, b.leadDays) >= day);
+  const moving = due.filter((b) => b.state === "TAKING_NAMES" || batchArrival(b.closesOn, b.leadDays) >= day);
   for (const { id } of moving) await store.$transaction((tx) => settleBatch(tx, id, day));
 }

@@ -33,7 +33,7 @@ export interface Listed {
   known: Known;
   quantity: number;
   partId: string | null;
-  postedAt: number;
+  enteredAt: number;
 }
 
 /** An open want with the keys by which those for one part are gathered. */
@@ -93,8 +93,8 @@ const SEARCHED: Options<SourceWords> = {
 
 export class ClubIndex {
   private readonly search = new MiniSearch<SourceWords>(SEARCHED);
-  /** Sources that were hidden: found by admins and by whoever shared them. */
-  private readonly hidden = new MiniSearch<SourceWords>(SEARCHED);
+  /** Sources that were withheld: found by stewards and by whoever shared them. */
+  private readonly withheld = new MiniSearch<SourceWords>(SEARCHED);
   readonly wants = new Matchable();
   readonly spares = new Matchable();
   private parts: WantedListed[][] | null = null;
@@ -102,14 +102,14 @@ export class ClubIndex {
   private readonly matched = new Map<string, Match[]>();
 
   async load(store: Store, clubId: string): Promise<void> {
-    const open = { clubId, hiddenReason: null };
+    const open = { clubId, withheldReason: null };
     const words = { id: true, part: true, machine: true, references: true } as const;
     const select = { ...words, supplier: true } as const;
     const sources = await store.clubSource.findMany({ where: open, select });
     await this.search.addAllAsync(sources.map(searched), { chunkSize: 2_000 });
-    const hidden = await store.clubSource.findMany({ where: { clubId, hiddenReason: { not: null } }, select });
-    await this.hidden.addAllAsync(hidden.map(searched), { chunkSize: 2_000 });
-    const listed = { ...words, memberId: true, quantity: true, postedAt: true } as const;
+    const withheld = await store.clubSource.findMany({ where: { clubId, withheldReason: { not: null } }, select });
+    await this.withheld.addAllAsync(withheld.map(searched), { chunkSize: 2_000 });
+    const listed = { ...words, memberId: true, quantity: true, enteredAt: true } as const;
     const wants = await store.want.findMany({ where: { ...open, met: false }, select: { ...listed, partId: true } });
     for (const want of wants) this.wants.set(want.id, listedOf(want));
     const spares = await store.spare.findMany({ where: { ...open, gone: false }, select: listed });
@@ -120,17 +120,17 @@ export class ClubIndex {
     for (const { table, id, after } of entries) {
       if (table === "want" || table === "spare") this.matched.clear();
       if (table === "clubSource") {
-        for (const words of [this.search, this.hidden]) if (words.has(id)) words.discard(id);
+        for (const words of [this.search, this.withheld]) if (words.has(id)) words.discard(id);
         const row = after as unknown as ClubTables["clubSource"] | null;
-        if (row !== null) (row.hiddenReason === null ? this.search : this.hidden).add(searched(row));
+        if (row !== null) (row.withheldReason === null ? this.search : this.withheld).add(searched(row));
       } else if (table === "want") {
         this.parts = null;
         const row = after as unknown as ClubTables["want"] | null;
-        if (row === null || row.met || row.hiddenReason !== null) this.wants.delete(id);
+        if (row === null || row.met || row.withheldReason !== null) this.wants.delete(id);
         else this.wants.set(id, listedOf(row));
       } else if (table === "spare") {
         const row = after as unknown as ClubTables["spare"] | null;
-        if (row === null || row.gone || row.hiddenReason !== null) this.spares.delete(id);
+        if (row === null || row.gone || row.withheldReason !== null) this.spares.delete(id);
         else this.spares.set(id, listedOf({ ...row, partId: null }));
       }
     }
@@ -139,12 +139,12 @@ export class ClubIndex {
   /**
    * Ids of the sources that fit the words, best first. Every word must be found, misspelt by a letter in five at most,
    * or as the beginning of a longer one; a reference number also without its dashes and points.
-   * @param among those that stand, those that were hidden, or the ones before the others
+   * @param among those that are shown, those that were withheld, or the ones before the others
    */
-  find(text: string, fields?: readonly SearchField[], among: "standing" | "hidden" | "all" = "standing"): string[] {
+  find(text: string, fields?: readonly SearchField[], among: "shown" | "withheld" | "all" = "shown"): string[] {
     return [
-      ...(among === "hidden" ? [] : foundIn(this.search, text, fields)),
-      ...(among === "standing" ? [] : foundIn(this.hidden, text, fields)),
+      ...(among === "withheld" ? [] : foundIn(this.search, text, fields)),
+      ...(among === "shown" ? [] : foundIn(this.withheld, text, fields)),
     ];
   }
 
@@ -157,7 +157,7 @@ export class ClubIndex {
       if (want.memberId === spare.memberId) return;
       const reason = reasonOf(want.known, spare.known);
       if (reason !== null)
-        matches.push({ wantId: want.id, spareId: spare.id, reason, newest: Math.max(want.postedAt, spare.postedAt) });
+        matches.push({ wantId: want.id, spareId: spare.id, reason, newest: Math.max(want.enteredAt, spare.enteredAt) });
     };
     for (const want of this.wants.values())
       if (want.memberId === memberId) for (const spare of this.spares.near(want)) pair(want, spare);
@@ -185,7 +185,7 @@ export class ClubIndex {
   wantedParts(): readonly (readonly WantedListed[])[] {
     this.parts ??= sameParts(
       [...this.wants.values()]
-        .sort((a, b) => b.postedAt - a.postedAt || (a.id < b.id ? -1 : 1))
+        .sort((a, b) => b.enteredAt - a.enteredAt || (a.id < b.id ? -1 : 1))
         .map((want) => ({ ...want, keys: keysOf(want.known), bestMinor: null })),
     );
     return this.parts;
@@ -225,14 +225,14 @@ const listedOf = (row: {
   references: string;
   quantity: number;
   partId: string | null;
-  postedAt: Date;
+  enteredAt: Date;
 }): Listed => ({
   id: row.id,
   memberId: row.memberId,
   known: known(row),
   quantity: row.quantity,
   partId: row.partId,
-  postedAt: row.postedAt.getTime(),
+  enteredAt: row.enteredAt.getTime(),
 });
 
 const kept = new WeakMap<Store, Map<string, Promise<ClubIndex>>>();

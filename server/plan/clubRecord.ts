@@ -36,7 +36,7 @@ export async function clubRecords(
   suppliers: readonly string[],
 ): Promise<Map<string, ClubRecord>> {
   const rows = await store.clubSource.findMany({
-    where: { clubId, supplier: { in: [...suppliers] }, hiddenReason: null, orderId: { not: null } },
+    where: { clubId, supplier: { in: [...suppliers] }, withheldReason: null, orderId: { not: null } },
     select: {
       supplier: true,
       orderId: true,

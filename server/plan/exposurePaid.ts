@@ -99,24 +99,24 @@ async function depositsOfQuotes(store: Store, restorationId: string) {
     select: {
       code: true,
       currency: true,
-      pledges: {
-        where: { withdrawn: false, depositState: { not: "RETURNED" }, member: { account: { workshopId } } },
+      namesDown: {
+        where: { takenOff: false, depositState: { not: "RETURNED" }, member: { account: { workshopId } } },
         orderBy: { id: "asc" },
       },
       quotes: { where: { restoration: { workshopId } }, include: DEPOSITED, orderBy: { id: "asc" } },
     },
   });
   const deposits = new Map<string, { quote: (typeof batches)[number]["quotes"][number]; payments: PaymentRow[] }>();
-  for (const { code, currency, pledges, quotes } of batches) {
+  for (const { code, currency, namesDown, quotes } of batches) {
     const taken = quotes.filter(
       ({ id, part }) =>
         part.chosenQuoteId === id || part.orders.some(({ quoteId, state }) => quoteId === id && state !== "SENT_BACK"),
     );
     const among = taken.length > 0 ? taken : quotes;
-    for (const pledge of pledges) {
-      if (pledge.depositMinor === 0) continue;
+    for (const nameDown of namesDown) {
+      if (nameDown.depositMinor === 0) continue;
       const shares = allocate(
-        pledge.depositMinor,
+        nameDown.depositMinor,
         among.map(({ part }) => part.quantity),
       );
       among.forEach((quote, i) => {
@@ -124,9 +124,9 @@ async function depositsOfQuotes(store: Store, restorationId: string) {
         const known = deposits.get(quote.id) ?? { quote, payments: [] };
         deposits.set(quote.id, known);
         known.payments.push({
-          id: `${pledge.id} ${quote.id}`,
+          id: `${nameDown.id} ${quote.id}`,
           kind: "DEPOSIT",
-          paidOn: today(workshop.timeZone, pledge.pledgedAt),
+          paidOn: today(workshop.timeZone, nameDown.putDownAt),
           amountMinor: shares[i]!,
           currency,
           rate: null,

@@ -190,10 +190,10 @@ export async function undoClub(
 async function invert(journal: ClubJournal, { table, id, before, after }: ClubEntry): Promise<void> {
   const now = await clubDelegateOf(journal.tx, table).findUnique({ where: { id } });
   if (after === null) {
-    const { postedAt, pledgedAt, ...rest } = before as AnyRow & { postedAt?: string; pledgedAt?: string };
+    const { enteredAt, putDownAt, ...rest } = before as AnyRow & { enteredAt?: string; putDownAt?: string };
     const times = {
-      ...(postedAt && { postedAt: new Date(postedAt) }),
-      ...(pledgedAt && { pledgedAt: new Date(pledgedAt) }),
+      ...(enteredAt && { enteredAt: new Date(enteredAt) }),
+      ...(putDownAt && { putDownAt: new Date(putDownAt) }),
     };
     await onWhatStands(CLUB_NOUNS[table], () => journal.create(table, { ...rest, ...times } as never));
     return;
@@ -211,7 +211,7 @@ async function invert(journal: ClubJournal, { table, id, before, after }: ClubEn
 }
 
 /** Columns worked out from others: the settling of a batch and the store write them, undo does not. */
-const WORKED_OUT = new Set(["revision", "codeOrder", "pledged", "settledOn", "postedAt", "pledgedAt"]);
+const WORKED_OUT = new Set(["revision", "codeOrder", "putDown", "settledOn", "enteredAt", "putDownAt"]);
 
 const content = (before: AnyRow, after: AnyRow): Record<string, unknown> =>
   Object.fromEntries(

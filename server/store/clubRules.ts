@@ -14,7 +14,7 @@ export const clubRules = {
     name: named(200),
     currency: currency(),
     figuresFor: date().nullable(),
-    postsPerDay: whole(1, 10_000),
+    entriesPerDay: whole(1, 10_000),
   }),
   clubMember: z.object({ name: named(100), joinedOn: date() }),
   clubSource: z.object({
@@ -64,17 +64,17 @@ export const clubRules = {
       smallest: whole(1, 10_000),
       most: whole(1, 10_000).nullable(),
       depositPercent: percent(),
-      openedOn: date(),
+      begunOn: date(),
       closesOn: date(),
       leadDays: leadDays(),
       notes: text(5000),
     })
-    .superRefine(rising(["openedOn", "closesOn"], "must not be before the day it opens"))
+    .superRefine(rising(["begunOn", "closesOn"], "must not be before the day it began"))
     .superRefine(rising(["smallest", "most"], "must not be less than the smallest size")),
   batchPrice: z.object({ size: whole(1, 10_000), unitMinor: minor() }),
   batchStage: z.object({ title: named(200), percent: whole(1, 100) }),
-  pledge: z.object({ quantity: whole(1, 10_000) }),
-  clubReport: z.object({ reason: named(1000) }),
+  nameDown: z.object({ quantity: whole(1, 10_000) }),
+  clubComplaint: z.object({ reason: named(1000) }),
 } as const;
 
 export type ClubNoun = keyof typeof clubRules;

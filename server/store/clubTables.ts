@@ -4,12 +4,12 @@ import type {
   BatchPrice,
   BatchStage,
   Club,
+  ClubComplaint,
   ClubMember,
-  ClubReport,
   ClubSource,
+  Correspondence,
   MatchMessage,
-  MatchThread,
-  Pledge,
+  NameDown,
   Spare,
   Want,
 } from "../generated/prisma/client.ts";
@@ -22,13 +22,13 @@ export interface ClubTables {
   clubSource: ClubSource;
   want: Want;
   spare: Spare;
-  matchThread: MatchThread;
+  correspondence: Correspondence;
   matchMessage: MatchMessage;
   batch: Batch;
   batchPrice: BatchPrice;
   batchStage: BatchStage;
-  pledge: Pledge;
-  clubReport: ClubReport;
+  nameDown: NameDown;
+  clubComplaint: ClubComplaint;
 }
 
 export type ClubTable = keyof ClubTables;
@@ -40,11 +40,11 @@ export const clubDelegateOf = (tx: Tx, table: ClubTable) => delegateOf(tx, table
 export const CLUB_DEPENDENTS: Partial<
   Record<ClubTable, readonly { table: ClubTable; field: string; outcome: "remove" | "refuse" }[]>
 > = {
-  want: [{ table: "matchThread", field: "wantId", outcome: "refuse" }],
-  spare: [{ table: "matchThread", field: "spareId", outcome: "refuse" }],
-  matchThread: [{ table: "matchMessage", field: "threadId", outcome: "refuse" }],
+  want: [{ table: "correspondence", field: "wantId", outcome: "refuse" }],
+  spare: [{ table: "correspondence", field: "spareId", outcome: "refuse" }],
+  correspondence: [{ table: "matchMessage", field: "correspondenceId", outcome: "refuse" }],
   batch: [
-    { table: "pledge", field: "batchId", outcome: "refuse" },
+    { table: "nameDown", field: "batchId", outcome: "refuse" },
     { table: "batchPrice", field: "batchId", outcome: "remove" },
     { table: "batchStage", field: "batchId", outcome: "remove" },
   ],
@@ -57,13 +57,13 @@ export const CLUB_NOUNS: Record<ClubTable, string> = {
   clubSource: "source",
   want: "want",
   spare: "spare",
-  matchThread: "thread",
+  correspondence: "correspondence",
   matchMessage: "message",
   batch: "batch",
   batchPrice: "price of the batch",
   batchStage: "stage payment",
-  pledge: "pledge",
-  clubReport: "report",
+  nameDown: "name",
+  clubComplaint: "complaint",
 };
 
 /** The code and words by which a person knows a row of the club. */

@@ -76,7 +76,7 @@ export type RefusalCode =
   | "INSPECTION_MISSING"
   | "NOT_A_MEMBER"
   | "NO_ORDER"
-  | "TOO_MANY_POSTS"
+  | "TOO_MANY_ENTRIES"
   | "BATCH_FULL"
   | "BATCH_SETTLED"
   | "HAS_ORDERS"

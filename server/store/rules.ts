@@ -272,7 +272,7 @@ export const rules = {
     notes: text(5000),
   }),
   ruledOut: z.object({ provenance: choice(PROVENANCES) }),
-  partReference: z.object({ source: text(200), number: named(100) }),
+  partReference: z.object({ book: text(200), number: named(100) }),
   specificationRow: z.object({
     dimension: named(100),
     nominal: notNegative(1_000_000),

@@ -41,19 +41,19 @@ beforeAll(async () => {
   const { store } = server;
   const workshop = await store.workshop.findFirstOrThrow({ where: { demo: true } });
   const club = await store.club.findFirstOrThrow();
-  const [spare, other] = await store.spare.findMany({ where: { gone: false, hiddenReason: null }, take: 2 });
+  const [spare, other] = await store.spare.findMany({ where: { gone: false, withheldReason: null }, take: 2 });
   /** An account that is signed in; in the club it has two matches, of which one was written about. */
   const enter = async (name: string, role: "RESTORER" | "MEMBER" | "OWNER", admin = false) => {
     const account = await store.account.create({ data: { workshopId: workshop.id, name, role, admin } });
     secrets[name] = await beginSignIn(store, account, "", "Signed in");
     if (role === "OWNER") return account.id;
     const { id: memberId } = await store.clubMember.create({
-      data: { clubId: club.id, accountId: account.id, name, joinedOn: "2026-01-01", admin },
+      data: { clubId: club.id, accountId: account.id, name, joinedOn: "2026-01-01", steward: admin },
     });
     for (const { id: spareId, part, machine, references } of [other!, spare!]) {
       const want = { clubId: club.id, memberId, code: `${name} ${part}`, part, machine, references };
-      const threads = spareId === spare!.id ? { create: { spareId } } : {};
-      const { id } = await store.want.create({ data: { ...want, threads } });
+      const correspondences = spareId === spare!.id ? { create: { spareId } } : {};
+      const { id } = await store.want.create({ data: { ...want, correspondences } });
       matched[name] = `(want: "${id}", spare: "${spareId}")`;
     }
     return account.id;

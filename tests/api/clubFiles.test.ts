@@ -14,10 +14,10 @@ import { startServer, type TestServer } from "../support/server.ts";
 
 let server: TestServer;
 let store: Store;
-let admin: Member;
+let steward: Member;
 let pell: Member;
 
-const readerOf = ({ id, admin: all, club }: Member) => ({ clubId: club.id, memberId: id, all });
+const readerOf = ({ id, steward: all, club }: Member) => ({ clubId: club.id, memberId: id, all });
 const zipOf = (member: Member) => clubZip(store, readerOf(member), member.club.currency);
 const filesOf = async (member: Member) => new Map(Object.entries(unzipSync(await zipOf(member))));
 const bring = (member: Member, files: Record<string, string>): Promise<ClubImported> =>
@@ -55,7 +55,7 @@ beforeAll(async () => {
     },
   });
   store = server.store;
-  admin = await memberOf(await viewerOf(store), store);
+  steward = await memberOf(await viewerOf(store), store);
   const account = await store.account.findFirstOrThrow({ where: { name: "Ambrose Pell" } });
   const viewer = {
     accountId: account.id,
@@ -70,13 +70,13 @@ afterAll(() => server.close());
 
 describe("the files that a member takes out", () => {
   test("hold every row that the member reads, and nothing is changed by bringing them in again", async () => {
-    for (const member of [admin, pell]) {
+    for (const member of [steward, pell]) {
       const files = await filesOf(member);
       expect([...files.keys()].sort()).toEqual([
         "batch_prices.csv",
         "batch_stages.csv",
         "batches.csv",
-        "pledges.csv",
+        "names_down.csv",
         "sources.csv",
         "spares.csv",
         "wants.csv",
@@ -94,53 +94,79 @@ describe("the files that a member takes out", () => {
     }
   });
 
-  test("name orders and parts of the member alone, and hidden rows only where they are the member's own", async () => {
+  test("name orders and parts of the member alone, and withheld rows only where they are the member's own", async () => {
     const told = (await rowsOf(pell, "clubSource")).filter(({ order }) => order !== null);
     expect(told).toEqual([]);
-    const mine = await rowsOf(admin, "clubSource");
+    const mine = await rowsOf(steward, "clubSource");
     expect(new Set(mine.filter(({ order }) => order !== null).map(({ member }) => member))).toEqual(
       new Set(["Quill Lane Workshop"]),
     );
-    const { id, code } = await store.spare.findFirstOrThrow({ where: { memberId: { notIn: [admin.id, pell.id] } } });
-    await store.spare.update({ where: { id }, data: { hiddenReason: "Sold" } });
+    const { id, code } = await store.spare.findFirstOrThrow({ where: { memberId: { notIn: [steward.id, pell.id] } } });
+    await store.spare.update({ where: { id }, data: { withheldReason: "Sold" } });
     const codes = async (member: Member) => (await rowsOf(member, "spare")).map((row) => row["code"]);
     expect(await codes(pell)).not.toContain(code);
-    expect(await codes(admin)).toContain(code);
-    await store.spare.update({ where: { id }, data: { hiddenReason: null } });
+    expect(await codes(steward)).toContain(code);
+    await store.spare.update({ where: { id }, data: { withheldReason: null } });
   });
 });
 
 describe("a round trip", () => {
   test("brings a member's own rows back as they were, with their orders and parts", async () => {
-    const files = await filesOf(admin);
-    const before = [await rowsOf(admin, "clubSource"), await rowsOf(admin, "spare")];
-    const { count: sources } = await store.clubSource.deleteMany({ where: { memberId: admin.id } });
-    const { count: spares } = await store.spare.deleteMany({ where: { memberId: admin.id } });
-    const { counts, change } = await importClub(store, admin, files);
+    const files = await filesOf(steward);
+    const before = [await rowsOf(steward, "clubSource"), await rowsOf(steward, "spare")];
+    const { count: sources } = await store.clubSource.deleteMany({ where: { memberId: steward.id } });
+    const { count: spares } = await store.spare.deleteMany({ where: { memberId: steward.id } });
+    const { counts, change } = await importClub(store, steward, files);
     expect(counts.map(({ added }) => added)).toEqual([sources, 0, spares, 0]);
     const strip = (rows: Record<string, unknown>[]) =>
       rows.map(({ orderId: _, clubId: __, memberId: ___, ...row }) => row);
-    expect(strip(await rowsOf(admin, "clubSource"))).toEqual(strip(before[0]!));
-    expect(strip(await rowsOf(admin, "spare"))).toEqual(strip(before[1]!));
+    expect(strip(await rowsOf(steward, "clubSource"))).toEqual(strip(before[0]!));
+    expect(strip(await rowsOf(steward, "spare"))).toEqual(strip(before[1]!));
     expect((await store.clubChange.findUniqueOrThrow({ where: { id: change! } })).summary).toBe(
       `Imported sources: ${sources} new, 0 changed; wants: 0 new, 0 changed; spares: ${spares} new, 0 changed; batches: 0 new, 0 changed`,
     );
   });
 
-  test("by an admin fills an empty club with the rows of every member, their days and the batches' terms", async () => {
-    const { "sources.csv": _, ...files } = Object.fromEntries(await filesOf(admin));
+  test("by a steward fills an empty club with the rows of every member, their days and the batches' terms", async () => {
+    const { "sources.csv": _, ...files } = Object.fromEntries(await filesOf(steward));
     const tables = ["want", "spare", "batch", "batchPrice", "batchStage"] as const;
-    const before = await Promise.all(tables.map((table) => rowsOf(admin, table)));
+    const before = await Promise.all(tables.map((table) => rowsOf(steward, table)));
     await store.matchMessage.deleteMany();
-    await store.matchThread.deleteMany();
-    await store.pledge.deleteMany();
+    await store.correspondence.deleteMany();
+    await store.nameDown.deleteMany();
     for (const table of ["want", "spare", "batch"] as const) await (store[table] as typeof store.want).deleteMany();
-    await importClub(store, admin, new Map(Object.entries(files)));
+    await importClub(store, steward, new Map(Object.entries(files)));
     for (const [i, table] of tables.entries()) {
       const columns = (rows: Record<string, unknown>[]) =>
-        rows.map(({ partId: __, pledged: ___, settledOn: ____, state: _____, ...row }) => row);
-      expect(columns(await rowsOf(admin, table))).toEqual(columns(before[i]!));
+        rows.map(({ partId: __, putDown: ___, settledOn: ____, state: _____, ...row }) => row);
+      expect(columns(await rowsOf(steward, table))).toEqual(columns(before[i]!));
     }
+  });
+});
+
+describe("files with the names of before", () => {
+  const BATCH =
+    "batch,part,maker,smallest,opened_on,closes_on,lead_days\nB-90,Hub,Brindlewick Foundry,4,2026-02-01,2027-03-01,30\n";
+
+  test("are read as those of today", async () => {
+    const { notices, change } = await bring(steward, {
+      "wants.csv": "want,part,posted_on\nW-90,Horn,2020-03-04\n",
+      "batches.csv": BATCH,
+      "pledges.csv": "batch,member,quantity,pledged_on\nB-90,Ambrose Pell,1,2026-03-01\n",
+    });
+    expect(notices).toMatchObject([{ file: "names_down.csv", message: expect.stringContaining("left alone") }]);
+    const want = await store.want.findFirstOrThrow({ where: { code: "W-90" } });
+    expect(want.enteredAt.toISOString().slice(0, 10)).toBe("2020-03-04");
+    expect(await store.batch.findFirstOrThrow({ where: { code: "B-90" } })).toMatchObject({ begunOn: "2026-02-01" });
+    const taken = await store.clubChange.findUniqueOrThrow({ where: { id: change! } });
+    await undoClub(store, taken, steward.accountId, async () => {});
+  });
+
+  test("stand beside those of today in no import", async () => {
+    const names = "batch,member,quantity\nB-90,Ambrose Pell,1\n";
+    expect(await faultsOf(steward, { "names_down.csv": names, "pledges.csv": names })).toEqual([
+      "pledges.csv undefined - DUPLICATE",
+    ]);
   });
 });
 
@@ -149,7 +175,7 @@ describe("what comes in", () => {
     const before = await counted();
     const faults = await faultsOf(pell, {
       "spares.csv": [
-        "spare,part,price,currency,condition,quantity,posted_on",
+        "spare,part,price,currency,condition,quantity,entered_on",
         ",Horn,12.345,GBP,serviceable,1,",
         ",Horn,1,XXQ,serviceable,1,",
         ",,1,GBP,rusty,one,",
@@ -184,12 +210,12 @@ describe("what comes in", () => {
   test("is the member's own: added and changed, of today, and taken back by one undo", async () => {
     const first = await bring(pell, {
       "spares.csv":
-        "spare,member,part,machine,price,posted_on\n,,Starting handle,Tarnbeck,14.50,2020-01-01\n,Ambrose Pell,Hub caps,Tarnbeck,,\n",
+        "spare,member,part,machine,price,entered_on\n,,Starting handle,Tarnbeck,14.50,2020-01-01\n,Ambrose Pell,Hub caps,Tarnbeck,,\n",
     });
     expect(first.counts).toEqual([{ file: "spares.csv", rows: 2, added: 2, changed: 0, same: 0 }]);
     const [handle] = await store.spare.findMany({ where: { memberId: pell.id, part: "Starting handle" } });
     expect(handle).toMatchObject({ priceMinor: 1_450, currency: "GBP" });
-    expect(handle!.postedAt.getFullYear()).toBeGreaterThan(2020);
+    expect(handle!.enteredAt.getFullYear()).toBeGreaterThan(2020);
     const second = await bring(pell, { "spares.csv": `spare,part,gone\n${handle!.code},Starting handle,yes\n` });
     expect(second.counts).toMatchObject([{ changed: 1 }]);
     expect(await store.spare.findUniqueOrThrow({ where: { id: handle!.id } })).toMatchObject({
@@ -202,30 +228,30 @@ describe("what comes in", () => {
     ]);
   });
 
-  test("counts as posting, and more than one may post is refused whole; an admin's does not", async () => {
-    const lines = Array.from({ length: pell.club.postsPerDay + 1 }, (_, i) => `,Bolt ${i}`).join("\n");
+  test("counts as entries, and more than one may make is refused whole; a steward's does not", async () => {
+    const lines = Array.from({ length: pell.club.entriesPerDay + 1 }, (_, i) => `,Bolt ${i}`).join("\n");
     const before = await counted();
     await expect(bring(pell, { "spares.csv": `spare,part\n${lines}\n` })).rejects.toMatchObject({
-      code: "TOO_MANY_POSTS",
+      code: "TOO_MANY_ENTRIES",
     });
     expect(await counted()).toEqual(before);
-    const { counts } = await bring(admin, {
+    const { counts } = await bring(steward, {
       "spares.csv": `spare,part,member\n${lines.replace(/$/gm, ",Ambrose Pell")}\n`,
     });
-    expect(counts[0]!.added).toBe(pell.club.postsPerDay + 1);
+    expect(counts[0]!.added).toBe(pell.club.entriesPerDay + 1);
   });
 
-  test("does not move terms to which members have pledged, nor a row to another member", async () => {
+  test("does not move terms for which members are down, nor a row to another member", async () => {
     const batch = await store.batch.findFirstOrThrow({ where: { code: "1" } });
-    await store.pledge.create({ data: { batchId: batch.id, memberId: pell.id, quantity: 1, depositMinor: 100 } });
-    await store.batch.update({ where: { id: batch.id }, data: { pledged: 1 } });
+    await store.nameDown.create({ data: { batchId: batch.id, memberId: pell.id, quantity: 1, depositMinor: 100 } });
+    await store.batch.update({ where: { id: batch.id }, data: { putDown: 1 } });
     const head = "batch,part,maker,smallest,closes_on,lead_days,unit\n";
     const line = `1,"Carburettor, barrel type",Glimmerhulme Brass,8,2027-01-31,168,`;
-    expect(await faultsOf(admin, { "batches.csv": `${head}${line}99.00\n` })).toEqual(["batches.csv 2 - REFUSED"]);
-    expect((await bring(admin, { "batches.csv": `${head}${line}126.60\n` })).change).toBeNull();
+    expect(await faultsOf(steward, { "batches.csv": `${head}${line}99.00\n` })).toEqual(["batches.csv 2 - REFUSED"]);
+    expect((await bring(steward, { "batches.csv": `${head}${line}126.60\n` })).change).toBeNull();
     const { code, part } = await store.spare.findFirstOrThrow({ where: { memberId: pell.id } });
     expect(
-      await faultsOf(admin, { "spares.csv": `spare,part,member\n${code},"${part}",Quill Lane Workshop\n` }),
+      await faultsOf(steward, { "spares.csv": `spare,part,member\n${code},"${part}",Quill Lane Workshop\n` }),
     ).toEqual(["spares.csv 2 member NOT_A_CHOICE"]);
   });
 });
@@ -251,7 +277,7 @@ describe("over HTTP", () => {
   test("nothing goes to somebody who is not signed in, nor to an owner", async () => {
     const cookie = "lastbolt=signed-out";
     expect((await fetch(`${server.address}/club-export.zip`, { headers: { cookie } })).status).toBe(401);
-    expect((await post(await zipOf(admin), { cookie })).status).toBe(401);
+    expect((await post(await zipOf(steward), { cookie })).status).toBe(401);
     const owner = await store.account.findFirstOrThrow({ where: { role: "OWNER" } });
     const answer = await fetch(`${server.address}/graphql`, {
       method: "POST",
@@ -260,7 +286,7 @@ describe("over HTTP", () => {
     });
     const asOwner = { cookie: answer.headers.get("set-cookie")!.split(";")[0]! };
     expect((await fetch(`${server.address}/club-export.zip`, { headers: asOwner })).status).toBe(403);
-    expect((await post(await zipOf(admin), asOwner)).status).toBe(403);
+    expect((await post(await zipOf(steward), asOwner)).status).toBe(403);
   });
 });
 
@@ -268,14 +294,14 @@ test("an import that is stopped on its way keeps nothing of what it had written"
   const before = await counted();
   const text = ["supplier,part,provenance", ...Array(10).fill("Brindlewick Foundry,Hub cap,remade")].join("\n");
   let asked = 0;
-  const stopped = importClub(store, admin, new Map([["sources.csv", strToU8(text)]]), () => ++asked > 5);
+  const stopped = importClub(store, steward, new Map([["sources.csv", strToU8(text)]]), () => ++asked > 5);
   await expect(stopped).rejects.toThrow("The import was stopped. Nothing was changed.");
   expect(await counted()).toEqual(before);
 });
 
-test("an admin's two hundred spares are written in few statements, codes made up among them, and taken back", async () => {
+test("a steward's two hundred spares are written in few statements, codes made up among them, and taken back", async () => {
   const rows = Array.from({ length: 200 }, (_, i) => `${i % 50 === 0 ? "" : `LOT-${i}`},Rim ${i},Cyclecar\n`);
-  const before = await rowsOf(admin, "spare");
+  const before = await rowsOf(steward, "spare");
   const statements: string[] = [];
   const counting = <T extends object>(of: T): T =>
     new Proxy(of, {
@@ -296,14 +322,14 @@ test("an admin's two hundred spares are written in few statements, codes made up
         : Reflect.get(target, key),
   });
   const files = new Map([["spares.csv", strToU8(`spare,part,machine\n${rows.join("")}`)]]);
-  const { change, counts } = await importClub(watched, admin, files);
+  const { change, counts } = await importClub(watched, steward, files);
   expect(counts).toEqual([{ file: "spares.csv", rows: 200, added: 200, changed: 0, same: 0 }]);
   expect(statements.length).toBeLessThan(60);
-  const after = await rowsOf(admin, "spare");
+  const after = await rowsOf(steward, "spare");
   expect(after).toHaveLength(before.length + 200);
   expect(new Set(after.map((row) => row["code"])).size).toBe(after.length);
   const stored = await store.clubChange.findUniqueOrThrow({ where: { id: change! } });
   expect(JSON.parse(stored.rows)).toHaveLength(200);
-  await undoClub(store, stored, admin.accountId, async () => {});
-  expect(await rowsOf(admin, "spare")).toEqual(before);
+  await undoClub(store, stored, steward.accountId, async () => {});
+  expect(await rowsOf(steward, "spare")).toEqual(before);
 });

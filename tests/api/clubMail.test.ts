@@ -89,16 +89,16 @@ test("stands in the club though the mail server does not take it, and the proble
   expect(await open.store.matchMessage.count({ where: { id } })).toBe(1);
 });
 
-test("is sent for a message alone, and for nothing that is hidden or changed later", async () => {
+test("is sent for a message alone, and for nothing that is withheld or changed later", async () => {
   const { id } = await write(looking, "By Monday?");
   expect(sent).toHaveLength(1);
-  const admin = await open.store.account.update({ where: { id: looking.account }, data: { admin: true } });
-  expect(admin.admin).toBe(true);
-  await looking.call("hide", "$kind: ClubRowKind!, $id: ID!, $reason: String", {
+  await open.store.clubMember.update({ where: { accountId: looking.account }, data: { steward: true } });
+  const withheld = await looking.call("withhold", "$kind: ClubRowKind!, $id: ID!, $reason: String", {
     kind: "MESSAGE",
     id,
     reason: "Wrong",
   });
+  expect(withheld.__typename).toBe("ClubSaved");
   await looking.call("saveWant", "$input: WantInput!", { input: { id: about.want, revision: 1, notes: "Soon" } });
   await letters.stop();
   expect(sent).toHaveLength(1);

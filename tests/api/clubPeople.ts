@@ -25,23 +25,23 @@ export interface Person {
 export interface ClubInTest {
   id: string;
   /** Adds somebody to the club. Restorers get a workshop of their own. */
-  person(name: string, role?: Role, admin?: boolean): Promise<Person>;
+  person(name: string, role?: Role, steward?: boolean): Promise<Person>;
 }
 
 /** Begins a club on a store whose figures are for 23 November 2026. */
-export async function clubOn(store: Store, postsPerDay = 200): Promise<ClubInTest> {
+export async function clubOn(store: Store, entriesPerDay = 200): Promise<ClubInTest> {
   const { id } = await store.club.create({
-    data: { name: "Hedgerow Light Car Register", currency: "GBP", figuresFor: "2026-11-23", postsPerDay },
+    data: { name: "Hedgerow Light Car Register", currency: "GBP", figuresFor: "2026-11-23", entriesPerDay },
   });
   return {
     id,
-    async person(name, role = "MEMBER", admin = false) {
+    async person(name, role = "MEMBER", steward = false) {
       const { id: workshopId } = await store.workshop.create({ data: { name: `${name}'s` } });
-      const { id: accountId } = await store.account.create({ data: { workshopId, name, role, admin } });
+      const { id: accountId } = await store.account.create({ data: { workshopId, name, role, admin: steward } });
       const { id: member } = await store.clubMember.create({
-        data: { clubId: id, accountId, name, joinedOn: "2024-01-01", admin },
+        data: { clubId: id, accountId, name, joinedOn: "2024-01-01", steward },
       });
-      const viewer = { accountId, workshopId, role, admin, everyJob: false };
+      const viewer = { accountId, workshopId, role, admin: steward, everyJob: false };
       const run = async <T>(document: DocumentNode | string, variables: Record<string, unknown> = {}): Promise<T> => {
         const source = typeof document === "string" ? document : "";
         parse(source);

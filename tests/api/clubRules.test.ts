@@ -1,4 +1,4 @@
-/** What members may and may not: reports, hiding, how much one may post, rows of others, and who has no part in it. */
+/** What members may and may not: complaints, withholding, how many entries one may make, rows of others, and who has no part in it. */
 import { graphql } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { NOBODY } from "../../server/access/viewer.ts";
@@ -8,39 +8,39 @@ import { readClubIndexes } from "../../server/plan/clubIndex.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 import { type ClubInTest, clubOn, type Person } from "./clubPeople.ts";
 
-interface ReportRead {
+interface ComplaintRead {
   id: string;
   revision: number;
   row: string;
   reason: string;
-  settled: boolean;
-  outcome: string;
+  answered: boolean;
+  answer: string;
 }
 interface SpareRead {
   id: string;
-  hiddenReason: string | null;
+  withheldReason: string | null;
 }
 
 let open: TestStore;
 let club: ClubInTest;
-let admin: Person;
+let steward: Person;
 let seller: Person;
 let reader: Person;
 
 const spare = (who: Person, input: object) => who.call("saveSpare", "$input: SpareInput!", { input });
-const report = (who: Person, kind: string, id: string, reason = "Sold already") =>
-  who.call("report", "$kind: ClubRowKind!, $id: ID!, $reason: String!", { kind, id, reason });
-const hide = (who: Person, kind: string, id: string, reason: string | null) =>
-  who.call("hide", "$kind: ClubRowKind!, $id: ID!, $reason: String", { kind, id, reason });
-const reports = async (who: Person): Promise<ReportRead[]> => {
-  const read = await who.ask<{ clubReports: { edges: { node: ReportRead }[] } }>(
-    "{ clubReports { edges { node { id revision row reason settled outcome } } } }",
+const complain = (who: Person, kind: string, id: string, reason = "Sold already") =>
+  who.call("sayWhatIsWrong", "$kind: ClubRowKind!, $id: ID!, $reason: String!", { kind, id, reason });
+const withhold = (who: Person, kind: string, id: string, reason: string | null) =>
+  who.call("withhold", "$kind: ClubRowKind!, $id: ID!, $reason: String", { kind, id, reason });
+const complaints = async (who: Person): Promise<ComplaintRead[]> => {
+  const read = await who.ask<{ clubComplaints: { edges: { node: ComplaintRead }[] } }>(
+    "{ clubComplaints { edges { node { id revision row reason answered answer } } } }",
   );
-  return read.clubReports.edges.map(({ node }) => node);
+  return read.clubComplaints.edges.map(({ node }) => node);
 };
 const spares = async (who: Person, args = ""): Promise<SpareRead[]> => {
   const read = await who.ask<{ spares: { edges: { node: SpareRead }[] } }>(
-    `{ spares${args} { edges { node { id hiddenReason } } } }`,
+    `{ spares${args} { edges { node { id withheldReason } } } }`,
   );
   return read.spares.edges.map(({ node }) => node);
 };
@@ -48,52 +48,52 @@ const spares = async (who: Person, args = ""): Promise<SpareRead[]> => {
 beforeAll(async () => {
   open = await testStore();
   club = await clubOn(open.store);
-  admin = await club.person("Admin", "RESTORER", true);
+  steward = await club.person("Steward", "RESTORER", true);
   seller = await club.person("Seller");
   reader = await club.person("Reader");
 });
 afterAll(() => open.close());
 
-describe("a report", () => {
-  test("goes to the admins with its reason and the row as it read; its member reads it, others do not", async () => {
+describe("a complaint", () => {
+  test("goes to the stewards with its reason and the row as it read; its member reads it, others do not", async () => {
     const { id } = await spare(seller, { part: "Horn" });
-    expect((await report(reader, "SPARE", id)).__typename).toBe("ClubSaved");
-    expect(await reports(reader)).toMatchObject([{ row: "1 Horn", reason: "Sold already", settled: false }]);
-    expect(await reports(admin)).toHaveLength(1);
-    expect(await reports(seller)).toEqual([]);
-    expect(await report(reader, "SPARE", id, "Again")).toMatchObject({ code: "NOT_ALLOWED" });
-    expect(await report(seller, "SPARE", id, "")).toMatchObject({ faults: [{ field: "reason", code: "REQUIRED" }] });
+    expect((await complain(reader, "SPARE", id)).__typename).toBe("ClubSaved");
+    expect(await complaints(reader)).toMatchObject([{ row: "1 Horn", reason: "Sold already", answered: false }]);
+    expect(await complaints(steward)).toHaveLength(1);
+    expect(await complaints(seller)).toEqual([]);
+    expect(await complain(reader, "SPARE", id, "Again")).toMatchObject({ code: "NOT_ALLOWED" });
+    expect(await complain(seller, "SPARE", id, "")).toMatchObject({ faults: [{ field: "reason", code: "REQUIRED" }] });
   });
 
-  test("is settled by hiding the row, with the reason, which its owner and the admins then read alone", async () => {
+  test("is answered by withholding the row, with the reason, which its member and the stewards then read alone", async () => {
     const [{ id }] = (await spares(reader)) as [SpareRead];
-    expect(await hide(reader, "SPARE", id, "Mine now")).toMatchObject({ code: "NOT_ALLOWED" });
-    expect((await hide(admin, "SPARE", id, "Sold in October")).__typename).toBe("ClubSaved");
+    expect(await withhold(reader, "SPARE", id, "Mine now")).toMatchObject({ code: "NOT_ALLOWED" });
+    expect((await withhold(steward, "SPARE", id, "Sold in October")).__typename).toBe("ClubSaved");
     expect(await spares(reader)).toEqual([]);
-    expect(await spares(seller, "(own: true)")).toEqual([{ id, hiddenReason: "Sold in October" }]);
-    expect((await spares(admin)).map((one) => one.id)).toEqual([id]);
-    expect(await reports(reader)).toMatchObject([{ settled: true, outcome: "Hidden: Sold in October" }]);
-    await expect(report(reader, "SPARE", id)).rejects.toThrow("There is no spare");
-    await hide(admin, "SPARE", id, null);
+    expect(await spares(seller, "(own: true)")).toEqual([{ id, withheldReason: "Sold in October" }]);
+    expect((await spares(steward)).map((one) => one.id)).toEqual([id]);
+    expect(await complaints(reader)).toMatchObject([{ answered: true, answer: "Withheld: Sold in October" }]);
+    await expect(complain(reader, "SPARE", id)).rejects.toThrow("There is no spare");
+    await withhold(steward, "SPARE", id, null);
     expect((await spares(reader)).map((one) => one.id)).toEqual([id]);
   });
 
-  test("is answered without hiding, by an admin alone", async () => {
+  test("is answered without withholding, by a steward alone", async () => {
     const [{ id }] = (await spares(reader)) as [SpareRead];
-    await report(reader, "SPARE", id, "Not original");
-    const waiting = (await reports(admin)).find(({ settled }) => !settled)!;
-    const settle = (who: Person, outcome: string) =>
-      who.call("settleReport", "$id: ID!, $revision: Int!, $outcome: String!", {
+    await complain(reader, "SPARE", id, "Not original");
+    const waiting = (await complaints(steward)).find(({ answered }) => !answered)!;
+    const settle = (who: Person, answer: string) =>
+      who.call("answerComplaint", "$id: ID!, $revision: Int!, $answer: String!", {
         id: waiting.id,
         revision: waiting.revision,
-        outcome,
+        answer,
       });
     expect(await settle(reader, "So be it")).toMatchObject({ code: "NOT_ALLOWED" });
-    expect((await settle(admin, "The seller showed its number")).__typename).toBe("ClubSaved");
+    expect((await settle(steward, "The seller showed its number")).__typename).toBe("ClubSaved");
     expect((await spares(reader)).map((one) => one.id)).toEqual([id]);
   });
 
-  test("of a message hides its words from the other, and strangers cannot report it", async () => {
+  test("about a message withholds its words from the other, and strangers cannot make one", async () => {
     const wanted = await reader.call("saveWant", "$input: WantInput!", {
       input: { part: "Lamp", machine: "Tarnbeck" },
     });
@@ -102,19 +102,19 @@ describe("a report", () => {
     const args = "$want: ID!, $spare: ID!, $text: String!";
     const message = await seller.call("writeAboutMatch", args, { ...about, text: "Send money first" });
     const stranger = await club.person("Stranger");
-    await expect(report(stranger, "MESSAGE", message.id)).rejects.toThrow("There is no message");
-    await report(reader, "MESSAGE", message.id, "Asks for money unseen");
-    await hide(admin, "MESSAGE", message.id, "No money before the part is seen");
+    await expect(complain(stranger, "MESSAGE", message.id)).rejects.toThrow("There is no message");
+    await complain(reader, "MESSAGE", message.id, "Asks for money unseen");
+    await withhold(steward, "MESSAGE", message.id, "No money before the part is seen");
     const read = await reader.ask<{ match: { messages: { edges: { node: object }[] } } }>(
-      "query ($want: ID!, $spare: ID!) { match(want: $want, spare: $spare) { messages { edges { node { text hiddenReason } } } } }",
+      "query ($want: ID!, $spare: ID!) { match(want: $want, spare: $spare) { messages { edges { node { text withheldReason } } } } }",
       about,
     );
     expect(read.match.messages.edges.map(({ node }) => node)).toEqual([
-      { text: "", hiddenReason: "No money before the part is seen" },
+      { text: "", withheldReason: "No money before the part is seen" },
     ]);
   });
 
-  describe("a hidden want or spare", () => {
+  describe("a withheld want or spare", () => {
     const MATCH =
       "query ($want: ID!, $spare: ID!) { match(want: $want, spare: $spare) { want { part } spare { part } } }";
     const write = (who: Person, about: object, text: string) =>
@@ -135,7 +135,7 @@ describe("a report", () => {
     ] as const)("is not read through a match: %s", async (kind, of, people) => {
       const [other, own] = people();
       expect(await other!.ask(MATCH, about)).toMatchObject({ match: { [of]: { part: "Beaded rim" } } });
-      await hide(admin, kind, about[of], "Not as it was described");
+      await withhold(steward, kind, about[of], "Not as it was described");
       await expect(other!.ask(MATCH, about)).rejects.toThrow("There is no match");
       // Through one's own row that never matched it, too.
       const stray = { part: "Sidelamp", machine: "Hurdlow" };
@@ -146,22 +146,22 @@ describe("a report", () => {
       const astray = of === "spare" ? { ...about, want: id } : { ...about, spare: id };
       await expect(other!.ask(MATCH, astray)).rejects.toThrow("There is no match");
       expect(await own!.ask(MATCH, about)).toMatchObject({ match: { [of]: { part: "Beaded rim" } } });
-      await expect(report(other!, "MESSAGE", message)).rejects.toThrow("There is no message");
+      await expect(complain(other!, "MESSAGE", message)).rejects.toThrow("There is no message");
       await expect(write(other!, about, "Still there?")).rejects.toThrow(`There is no ${of}`);
       // Nor does its own member write on about what the other no longer sees.
       expect(await write(own!, about, "Read this")).toMatchObject({ code: "NOT_ALLOWED" });
-      await hide(admin, kind, about[of], null);
+      await withhold(steward, kind, about[of], null);
       expect((await write(own!, about, "All in order")).__typename).toBe("ClubSaved");
     });
 
-    test("nor are hidden words, by reporting them", async () => {
-      await hide(admin, "MESSAGE", message, "Rude");
-      await expect(report(reader, "MESSAGE", message)).rejects.toThrow("There is no message");
-      expect((await reports(reader)).map(({ row }) => row)).not.toContain("It is in the shed");
+    test("nor are withheld words, by complaining of them", async () => {
+      await withhold(steward, "MESSAGE", message, "Rude");
+      await expect(complain(reader, "MESSAGE", message)).rejects.toThrow("There is no message");
+      expect((await complaints(reader)).map(({ row }) => row)).not.toContain("It is in the shed");
     });
   });
 
-  test("a hidden source and a hidden batch are found by nobody but their member and the admins", async () => {
+  test("a withheld source and a withheld batch are found by nobody but their member and the stewards", async () => {
     const source = await seller.call("saveClubSource", "$input: ClubSourceInput!", {
       input: { supplier: "Mosslick Motor Breakers", part: "Dynamo", provenance: "ORIGINAL" },
     });
@@ -187,12 +187,12 @@ describe("a report", () => {
       return [read.clubSources.totalCount, read.found.totalCount, read.batches.totalCount];
     };
     expect(await seen(reader)).toEqual([1, 1, 1]);
-    await hide(admin, "SOURCE", source.id, "No maker");
-    await hide(admin, "BATCH", batch.id, "No maker");
+    await withhold(steward, "SOURCE", source.id, "No maker");
+    await withhold(steward, "BATCH", batch.id, "No maker");
     expect(await seen(reader)).toEqual([0, 0, 0]);
     expect(await seen(seller, true)).toEqual([1, 0, 1]);
     await expect(
-      reader.call("pledge", "$batch: ID!, $quantity: Int!", { batch: batch.id, quantity: 1 }),
+      reader.call("putNameDown", "$batch: ID!, $quantity: Int!", { batch: batch.id, quantity: 1 }),
     ).rejects.toThrow("There is no batch");
   });
 });
@@ -200,27 +200,27 @@ describe("a report", () => {
 describe("posting", () => {
   test("is limited over everything one member posts in 24 hours, and rows of other days do not count", async () => {
     const eager = await club.person("Eager");
-    await open.store.club.update({ where: { id: club.id }, data: { postsPerDay: 3 } });
+    await open.store.club.update({ where: { id: club.id }, data: { entriesPerDay: 3 } });
     const want = () => eager.call("saveWant", "$input: WantInput!", { input: { part: "Hub" } });
     const first = await spare(eager, { part: "Hub cap" });
     await want();
     const last = await want();
     expect(last.__typename).toBe("ClubSaved");
-    expect(await want()).toMatchObject({ code: "TOO_MANY_POSTS" });
-    expect(await report(eager, "SPARE", first.id)).toMatchObject({ code: "TOO_MANY_POSTS" });
+    expect(await want()).toMatchObject({ code: "TOO_MANY_ENTRIES" });
+    expect(await complain(eager, "SPARE", first.id)).toMatchObject({ code: "TOO_MANY_ENTRIES" });
     // Changing what stands is no post.
     expect((await spare(eager, { id: first.id, revision: first.revision, gone: true })).__typename).toBe("ClubSaved");
     await open.store.want.updateMany({
       where: { memberId: eager.member },
-      data: { postedAt: new Date(Date.now() - 25 * 3_600_000) },
+      data: { enteredAt: new Date(Date.now() - 25 * 3_600_000) },
     });
     expect((await want()).__typename).toBe("ClubSaved");
-    await open.store.club.update({ where: { id: club.id }, data: { postsPerDay: 200 } });
+    await open.store.club.update({ where: { id: club.id }, data: { entriesPerDay: 200 } });
   });
 
   test("under another's name is not to be had: a new row is the asker's, and another's is not changed", async () => {
     const mine = await spare(seller, { part: "Magneto" });
-    for (const who of [reader, admin]) {
+    for (const who of [reader, steward]) {
       const input = { id: mine.id, revision: mine.revision, part: "Dynamo" };
       expect(await spare(who, input)).toMatchObject({ code: "NOT_ALLOWED" });
       const args = { id: mine.id, revision: mine.revision };
@@ -241,15 +241,15 @@ describe("the club is for its members", () => {
     "matches { totalCount }",
     "wantedParts { totalCount }",
     "batches { totalCount }",
-    "clubReports { totalCount }",
+    "clubComplaints { totalCount }",
   ];
   const WRITE = [
     `joinClub(memberName: "Me")`,
     `saveSpare(input: { part: "Horn" })`,
     `saveWant(input: { part: "Horn" })`,
     `saveClubSource(input: { part: "Horn", supplier: "Mosslick", provenance: ORIGINAL })`,
-    `report(kind: SPARE, id: "x", reason: "y")`,
-    `hide(kind: SPARE, id: "x")`,
+    `sayWhatIsWrong(kind: SPARE, id: "x", reason: "y")`,
+    `withhold(kind: SPARE, id: "x")`,
   ];
   const refusedFor = async (contextValue: Context, source: string): Promise<string> => {
     const { data, errors } = await graphql({ schema, source, contextValue });
@@ -302,42 +302,43 @@ describe("the club is for its members", () => {
   });
 });
 
-describe("an admin of the club", () => {
-  const setAdmin = (who: Person, member: Person, admin: boolean, revision: number) =>
-    who.call("setClubAdmin", "$clubMember: ID!, $revision: Int!, $admin: Boolean!", {
+describe("a steward of the club", () => {
+  const setSteward = (who: Person, member: Person, steward: boolean, revision: number) =>
+    who.call("setClubSteward", "$clubMember: ID!, $revision: Int!, $steward: Boolean!", {
       clubMember: member.member,
       revision,
-      admin,
+      steward,
     });
-  const isAdmin = async (who: Person) => (await who.ask<{ club: { admin: boolean } }>("{ club { admin } }")).club.admin;
+  const isSteward = async (who: Person) =>
+    (await who.ask<{ club: { steward: boolean } }>("{ club { steward } }")).club.steward;
 
-  test("is not the admin of a workshop: only who was made one by an admin", async () => {
+  test("is not the admin of a workshop: only who was made one by a steward", async () => {
     const newcomer = await club.person("R. Tollemarsh, member 153", "RESTORER");
     await open.store.account.update({ where: { id: newcomer.account }, data: { admin: true } });
-    expect(await isAdmin(newcomer)).toBe(false);
+    expect(await isSteward(newcomer)).toBe(false);
     const { id } = await spare(seller, { part: "Lamp rim" });
-    expect(await hide(newcomer, "SPARE", id!, "Not mine to hide")).toMatchObject({ code: "NOT_ALLOWED" });
-    expect(await setAdmin(newcomer, newcomer, true, 1)).toMatchObject({ code: "NOT_ALLOWED" });
-    expect((await setAdmin(admin, newcomer, true, 1)).__typename).toBe("ClubSaved");
-    expect(await isAdmin(newcomer)).toBe(true);
-    expect((await hide(newcomer, "SPARE", id!, "Asked by the seller")).__typename).toBe("ClubSaved");
+    expect(await withhold(newcomer, "SPARE", id!, "Not mine to withhold")).toMatchObject({ code: "NOT_ALLOWED" });
+    expect(await setSteward(newcomer, newcomer, true, 1)).toMatchObject({ code: "NOT_ALLOWED" });
+    expect((await setSteward(steward, newcomer, true, 1)).__typename).toBe("ClubSaved");
+    expect(await isSteward(newcomer)).toBe(true);
+    expect((await withhold(newcomer, "SPARE", id!, "Asked by the seller")).__typename).toBe("ClubSaved");
   });
 
   test("always remains: the last does not step down, nor does undo take the last one away", async () => {
-    const other = (await open.store.clubMember.findMany({ where: { clubId: club.id, admin: true } })).find(
-      ({ id }) => id !== admin.member,
+    const other = (await open.store.clubMember.findMany({ where: { clubId: club.id, steward: true } })).find(
+      ({ id }) => id !== steward.member,
     )!;
-    const stepping = { clubMember: other.id, revision: other.revision, admin: false };
-    const args = "$clubMember: ID!, $revision: Int!, $admin: Boolean!";
-    expect((await admin.call("setClubAdmin", args, stepping)).__typename).toBe("ClubSaved");
-    const { revision } = await open.store.clubMember.findUniqueOrThrow({ where: { id: admin.member } });
-    expect(await setAdmin(admin, admin, false, revision)).toMatchObject({ code: "NOT_ALLOWED" });
-    expect(await isAdmin(admin)).toBe(true);
+    const stepping = { clubMember: other.id, revision: other.revision, steward: false };
+    const args = "$clubMember: ID!, $revision: Int!, $steward: Boolean!";
+    expect((await steward.call("setClubSteward", args, stepping)).__typename).toBe("ClubSaved");
+    const { revision } = await open.store.clubMember.findUniqueOrThrow({ where: { id: steward.member } });
+    expect(await setSteward(steward, steward, false, revision)).toMatchObject({ code: "NOT_ALLOWED" });
+    expect(await isSteward(steward)).toBe(true);
 
     // Nor is its account closed, although the workshop has another admin.
-    const { workshop: workshopId, account } = admin;
+    const { workshop: workshopId, account } = steward;
     await open.store.account.create({ data: { workshopId, name: "E. Ashcombe", role: "RESTORER", admin: true } });
-    const { closeAccount } = await admin.ask<{ closeAccount: { code: string } }>(
+    const { closeAccount } = await steward.ask<{ closeAccount: { code: string } }>(
       "mutation ($account: ID!) { closeAccount(account: $account, closed: true) { ... on Refused { code } } }",
       { account },
     );
@@ -345,14 +346,14 @@ describe("an admin of the club", () => {
     expect((await open.store.account.findUniqueOrThrow({ where: { id: account } })).closed).toBe(false);
   });
 
-  test("reads the match behind a reported message, and of no other", async () => {
+  test("reads the match behind a message complained about, and of no other", async () => {
     const two = [await club.person("N. Thornyhurst"), await club.person("V. Zellick")] as const;
     const wording = { part: "Gauge glass", machine: "Pellifer" };
     const want = (await two[0].call("saveWant", "$input: WantInput!", { input: wording })).id!;
     const offered = (await spare(two[1], wording)).id!;
     const about = { want, spare: offered };
     const read = () =>
-      admin.ask<{ match: { messages: { edges: { node: { text: string } }[] } } }>(
+      steward.ask<{ match: { messages: { edges: { node: { text: string } }[] } } }>(
         "query ($want: ID!, $spare: ID!) { match(want: $want, spare: $spare) { messages { edges { node { text } } } } }",
         about,
       );
@@ -361,32 +362,35 @@ describe("an admin of the club", () => {
       text: "Send the money first.",
     });
     await expect(read()).rejects.toThrow("There is no match");
-    await report(two[0], "MESSAGE", message.id!, "Asks for money unseen");
+    await complain(two[0], "MESSAGE", message.id!, "Asks for money unseen");
     expect((await read()).match.messages.edges.map(({ node }) => node.text)).toEqual(["Send the money first."]);
-    const told = await admin.ask<{ clubReports: { edges: { node: { rowHidden: boolean; match: unknown } }[] } }>(
-      "{ clubReports(settled: false) { edges { node { rowHidden match { want spare } } } } }",
+    const told = await steward.ask<{ clubComplaints: { edges: { node: { rowWithheld: boolean; match: unknown } }[] } }>(
+      "{ clubComplaints(answered: false) { edges { node { rowWithheld match { want spare } } } } }",
     );
-    expect(told.clubReports.edges[0]!.node).toEqual({ rowHidden: false, match: about });
-    const writing = admin.call("writeAboutMatch", "$want: ID!, $spare: ID!, $text: String!", { ...about, text: "No." });
+    expect(told.clubComplaints.edges[0]!.node).toEqual({ rowWithheld: false, match: about });
+    const writing = steward.call("writeAboutMatch", "$want: ID!, $spare: ID!, $text: String!", {
+      ...about,
+      text: "No.",
+    });
     expect(await writing).toMatchObject({ code: "NOT_ALLOWED" });
   });
 
-  test("is told of an answered report whether its row is hidden still", async () => {
+  test("is told of an answered complaint whether its row is withheld still", async () => {
     const { id } = await spare(seller, { part: "Oil cup" });
-    await report(reader, "SPARE", id!, "Broken");
+    await complain(reader, "SPARE", id!, "Broken");
     const stands = async () => {
-      const { clubReports } = await admin.ask<{
-        clubReports: { edges: { node: { rowId: string; rowHidden: boolean } }[] };
-      }>("{ clubReports { edges { node { rowId rowHidden } } } }");
-      return clubReports.edges.find(({ node }) => node.rowId === id)!.node.rowHidden;
+      const { clubComplaints } = await steward.ask<{
+        clubComplaints: { edges: { node: { rowId: string; rowWithheld: boolean } }[] };
+      }>("{ clubComplaints { edges { node { rowId rowWithheld } } } }");
+      return clubComplaints.edges.find(({ node }) => node.rowId === id)!.node.rowWithheld;
     };
-    await hide(admin, "SPARE", id!, "Broken");
+    await withhold(steward, "SPARE", id!, "Broken");
     expect(await stands()).toBe(true);
-    await hide(admin, "SPARE", id!, null);
+    await withhold(steward, "SPARE", id!, null);
     expect(await stands()).toBe(false);
   });
 
-  test("finds hidden sources by words; a member finds the own hidden ones, others none", async () => {
+  test("finds withheld sources by words; a member finds the own withheld ones, others none", async () => {
     const source = await seller.call("saveClubSource", "$input: ClubSourceInput!", {
       input: { supplier: "Brindlewick Foundry", part: "Trembler coil", provenance: "REMADE" },
     });
@@ -396,19 +400,19 @@ describe("an admin of the club", () => {
           `{ clubSources(search: "trembler"${args}) { edges { node { id } } } }`,
         )
       ).clubSources.edges.map(({ node }) => node.id);
-    expect(await found(admin, ", hidden: true")).toEqual([]);
-    await hide(admin, "SOURCE", source.id!, "An advertisement");
-    expect(await found(admin, ", hidden: true")).toEqual([source.id]);
+    expect(await found(steward, ", withheld: true")).toEqual([]);
+    await withhold(steward, "SOURCE", source.id!, "An advertisement");
+    expect(await found(steward, ", withheld: true")).toEqual([source.id]);
     expect(await found(seller, ", own: true")).toEqual([source.id]);
     expect(await found(seller, "")).toEqual([]);
-    expect(await found(reader, ", hidden: true")).toEqual([]);
-    await hide(admin, "SOURCE", source.id!, null);
-    expect(await found(admin, ", hidden: true")).toEqual([]);
+    expect(await found(reader, ", withheld: true")).toEqual([]);
+    await withhold(steward, "SOURCE", source.id!, null);
+    expect(await found(steward, ", withheld: true")).toEqual([]);
     expect(await found(reader, "")).toEqual([source.id]);
   });
 });
 
-test("whoever begins a club is its admin, and who joins is not", async () => {
+test("whoever begins a club is its steward, and who joins is not", async () => {
   const fresh = await testStore();
   try {
     const people: { accountId: string; workshopId: string; role: "RESTORER"; admin: boolean; everyJob: boolean }[] = [];
@@ -421,10 +425,10 @@ test("whoever begins a club is its admin, and who joins is not", async () => {
       graphql({ schema, source, contextValue: new Context(fresh.store, viewer) });
     await ask(people[0]!, `mutation { beginClub(name: "Register", memberName: "First") { __typename } }`);
     await ask(people[1]!, `mutation { joinClub(memberName: "Second") { __typename } }`);
-    const { data } = await ask(people[1]!, "{ clubMembers { edges { node { name admin } } } }");
+    const { data } = await ask(people[1]!, "{ clubMembers { edges { node { name steward } } } }");
     expect(data).toEqual({
       clubMembers: {
-        edges: [{ node: { name: "First", admin: true } }, { node: { name: "Second", admin: false } }],
+        edges: [{ node: { name: "First", steward: true } }, { node: { name: "Second", steward: false } }],
       },
     });
   } finally {

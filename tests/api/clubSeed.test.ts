@@ -45,10 +45,10 @@ describe("the demo's club", () => {
     expect(await store.clubMember.count()).toBe(40);
     expect((await store.clubSource.count()) + (await store.want.count()) + (await store.spare.count())).toBe(300);
     const batches = await store.batch.findMany({ orderBy: { code: "asc" } });
-    expect(batches.map(({ state, smallest, pledged }) => [state, Math.max(0, smallest - pledged)])).toEqual([
-      ["OPEN", 2],
-      ["CLOSED", 0],
-      ["FAILED", 5],
+    expect(batches.map(({ state, smallest, putDown }) => [state, Math.max(0, smallest - putDown)])).toEqual([
+      ["TAKING_NAMES", 2],
+      ["GOES_AHEAD", 0],
+      ["NOT_FILLED", 5],
     ]);
     expect(await store.restoration.count({ where: { workshop: { demo: false } } })).toBe(6);
   });
@@ -96,7 +96,7 @@ describe("the demo's club", () => {
     }
   });
 
-  test("makes a batch a quote in the plan of each member who pledged and needs the part, with its day and its chance", async () => {
+  test("makes a batch a quote in the plan of each member who is down for it and needs the part, with its day and its chance", async () => {
     const quotes = await open.store.quote.findMany({
       where: { batchId: { not: null } },
       include: {
@@ -107,25 +107,25 @@ describe("the demo's club", () => {
     expect(quotes.map(({ batch }) => batch!.code).sort()).toEqual(["1", "2"]);
     for (const { batch, orderFrom, failureChance, restoration } of quotes) {
       expect(orderFrom).toBe(batch!.closesOn);
-      if (batch!.state === "CLOSED") expect(failureChance).toBe(0);
+      if (batch!.state === "GOES_AHEAD") expect(failureChance).toBe(0);
       else expect(failureChance).toBeGreaterThan(0);
       const members = restoration.workshop.accounts.flatMap(({ member }) => member?.id ?? []);
-      expect(await open.store.pledge.count({ where: { batchId: batch!.id, memberId: { in: members } } })).toBe(1);
+      expect(await open.store.nameDown.count({ where: { batchId: batch!.id, memberId: { in: members } } })).toBe(1);
     }
   });
 
   test("has matches, messages and wants for the demo's restorer to begin with", async () => {
     const seen = await ask<{
-      club: { memberName: string; admin: boolean; day: string };
+      club: { memberName: string; steward: boolean; day: string };
       matches: { totalCount: number; edges: { node: { messageCount: number; want: { ownPart: object | null } } }[] };
       wants: { totalCount: number };
-      clubReports: { totalCount: number };
-    }>(`{ club { memberName admin day } matches { totalCount edges { node { messageCount want { ownPart { id } } } } }
-        wants(own: true) { totalCount } clubReports(settled: false) { totalCount } }`);
-    expect(seen.club).toEqual({ memberName: "Quill Lane Workshop", admin: true, day: "2026-11-23" });
+      clubComplaints: { totalCount: number };
+    }>(`{ club { memberName steward day } matches { totalCount edges { node { messageCount want { ownPart { id } } } } }
+        wants(own: true) { totalCount } clubComplaints(answered: false) { totalCount } }`);
+    expect(seen.club).toEqual({ memberName: "Quill Lane Workshop", steward: true, day: "2026-11-23" });
     expect(seen.wants.totalCount).toBe(4);
     expect(seen.matches.totalCount).toBeGreaterThanOrEqual(4);
     expect(seen.matches.edges.some(({ node }) => node.messageCount === 2)).toBe(true);
-    expect(seen.clubReports.totalCount).toBe(1);
+    expect(seen.clubComplaints.totalCount).toBe(1);
   });
 });

@@ -130,7 +130,7 @@ describe("what is told of a source", () => {
     });
   });
 
-  test("a supplier's record counts an order once, however often it is shared, and hidden rows not at all", async () => {
+  test("a supplier's record counts an order once, however often it is shared, and withheld rows not at all", async () => {
     const supplier = "Hobblethwick Wire Wheels";
     const [early, late] = [
       await orderOf(open.store, restorer, { supplier, fitRating: 5 }),
@@ -140,7 +140,7 @@ describe("what is told of a source", () => {
     await shared(restorer, { supplier, part: "Rims, pair", order: early });
     const row = await shared(restorer, { supplier, part: "Spokes", order: late });
     expect(row.record).toEqual({ deliveries: 2, late: 1, failed: 0, fitRating: 3.5 });
-    await open.store.clubSource.update({ where: { id: row.id }, data: { hiddenReason: "Not a maker's work" } });
+    await open.store.clubSource.update({ where: { id: row.id }, data: { withheldReason: "Not a maker's work" } });
     const [still] = (await sources(member)).filter(({ part }) => part === "Rim");
     expect(still!.record).toEqual({ deliveries: 1, late: 0, failed: 0, fitRating: 5 });
   });

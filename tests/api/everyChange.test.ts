@@ -57,7 +57,7 @@ const changedIn = (before: Map<string, string>, after: Map<string, string>): str
 const OWN: Record<string, RegExp> = {
   "A.owner1": /^(Account A\.owner1|SignIn A\.owner1\.SignIn|AccountEvent .*)$/,
   "A.member":
-    /^(Account A\.member|SignIn A\.member\.SignIn|AccountEvent .*|ClubMember CM\..*|Pledge (?!C[AB]).*|Batch CB\.Batch|Club(Source|Change|Report) (?!C[AB]).*|(Want|Spare|Batch|BatchPrice|BatchStage) (?!C[AB]).*)$/,
+    /^(Account A\.member|SignIn A\.member\.SignIn|AccountEvent .*|ClubMember CM\..*|NameDown (?!C[AB]).*|Batch CB\.Batch|Club(Source|Change|Report) (?!C[AB]).*|(Want|Spare|Batch|BatchPrice|BatchStage) (?!C[AB]).*)$/,
   nobody: /^$/,
 };
 

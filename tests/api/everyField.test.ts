@@ -85,7 +85,7 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
   invitation: [`(secret: "${marked.link}")`],
   thread: ["(diameter: 6.35)", "(diameter: 6.35, pitch: 1.27)", "(diameter: 0.25, perInch: 26, unit: IN)"],
   batch: [`(id: "CA.Batch")`, `(id: "CB.Batch")`],
-  clubSources: ["(first: 50)", "(own: true)", "(hidden: true)"],
+  clubSources: ["(first: 50)", "(own: true)", "(withheld: true)"],
   wants: ["(first: 50)", "(own: true)"],
   spares: ["(first: 50)", "(own: true)"],
   match: [`(want: "CA.Want", spare: "CB.Spare")`, `(want: "CM.Want", spare: "CA.Spare")`],
@@ -190,7 +190,7 @@ const TOLD_TO_OWNERS = new Set([
 ]);
 
 /** Which of the club's postings are whose. */
-const POSTED_BY: Record<string, readonly string[]> = {
+const ENTERED_BY: Record<string, readonly string[]> = {
   CA: ["A.restorer"],
   CM: ["A.member"],
   CB: ["B.restorer"],
@@ -201,7 +201,7 @@ const POSTED_BY: Record<string, readonly string[]> = {
 };
 
 /** Columns of the club that only those concerned are told. */
-const CONFIDED = /^(ClubReport\.|MatchMessage\.|Pledge\.depositMinor$)/;
+const CONFIDED = /^(ClubComplaint\.|MatchMessage\.|NameDown\.depositMinor$)/;
 
 /** True where the asker may be told the mark: the rule in words of rows and columns, not of fields. */
 function mayBeTold(asker: Asker, { scope, column }: Mark): boolean {
@@ -216,7 +216,7 @@ function mayBeTold(asker: Asker, { scope, column }: Mark): boolean {
     if (model === "Club") return person.role !== "OWNER";
     const member = ["A.restorer", "A.member", "B.restorer"].includes(asker);
     if (!member || model === "ClubChange") return false;
-    return POSTED_BY[scope]?.includes(asker) || (scope !== "CH" && !CONFIDED.test(column));
+    return ENTERED_BY[scope]?.includes(asker) || (scope !== "CH" && !CONFIDED.test(column));
   }
   if (scope[0] !== person.workshop) return false;
   if (column === "Workshop.name") return true;

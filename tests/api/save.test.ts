@@ -191,20 +191,20 @@ describe("changing", () => {
     const part = await saved(server, "Part", {
       restoration: rows.restoration,
       name: "Sprocket",
-      references: [{ source: "Parts book", number: "117" }, { number: "T&W 9" }],
+      references: [{ book: "Parts book", number: "117" }, { number: "T&W 9" }],
       specification: [{ dimension: "bore", nominal: 25.4, plus: 0.02 }],
     });
     const read = async () =>
       (
         await server.query<{ part: unknown }>(
-          `query ($id: ID!) { part(id: $id) { references { source number } specification { dimension nominal unit minus plus } } }`,
+          `query ($id: ID!) { part(id: $id) { references { book number } specification { dimension nominal unit minus plus } } }`,
           { id: part.id },
         )
       ).data?.part;
     expect(await read()).toEqual({
       references: [
-        { source: "Parts book", number: "117" },
-        { source: "", number: "T&W 9" },
+        { book: "Parts book", number: "117" },
+        { book: "", number: "T&W 9" },
       ],
       specification: [{ dimension: "bore", nominal: 25.4, unit: "MM", minus: 0, plus: 0.02 }],
     });

@@ -19,7 +19,7 @@ const LISTS: Record<string, string> = {
   matches: `{ matches(first: 50) { totalCount edges { node { reason messageCount want { ${ROW} } spare { ${ROW} } } } } }`,
   wanted:
     "{ wantedParts(first: 50) { totalCount edges { node { part references members pieces needed own batch { id code } price { ownSaving { minor } } } } } }",
-  batches: `{ batches(first: 50) { totalCount edges { node { id code part state closesOn standing { pledged needed chance arrivesOn now { piece { minor } } } ownPledge { quantity } } } } }`,
+  batches: `{ batches(first: 50) { totalCount edges { node { id code part state closesOn outlook { putDown needed chance arrivesOn now { piece { minor } } } ownNameDown { quantity } } } } }`,
 };
 const SEARCH = `query ($search: String!) { clubSources(search: $search, first: 50) { totalCount edges { node { ${SOURCE} } } } }`;
 

@@ -184,7 +184,7 @@ class Run {
   ): Promise<Snapshot> {
     const after = await this.world.snapshot();
     const [was, is] = [World.in(before, asker), World.in(after, asker)];
-    const known = { ...was, memberId: is.memberId ?? was.memberId, clubAdmin: was.clubAdmin || is.clubAdmin };
+    const known = { ...was, memberId: is.memberId ?? was.memberId, clubSteward: was.clubSteward || is.clubSteward };
     for (const change of foreignChanges(known, before, after))
       this.find("foreign", `${change}\n  after ${asker.name}: ${answers.map(({ request }) => request).join("\n  ")}`);
     for (const { request, answer } of answers)

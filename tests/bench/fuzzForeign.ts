@@ -27,10 +27,10 @@ function differences(old: Row | undefined, now: Row | undefined): string {
 const changedColumns = (old: Row, now: Row): string[] =>
   Object.keys({ ...old, ...now }).filter((column) => old[column] !== now[column]);
 
-/** Rows that follow a pledge, whoever pledged: the batch, its deposits, and the quotes that stand for it in plans. */
-function followsPledge(model: string, old: Row | undefined, now: Row | undefined): boolean {
+/** Rows that follow a name put down, whosever it is: the batch, its deposits, and the quotes that stand for it in plans. */
+function followsNameDown(model: string, old: Row | undefined, now: Row | undefined): boolean {
   if (old === undefined || now === undefined) return false;
-  if (model === "Batch" || model === "Pledge") return true;
+  if (model === "Batch" || model === "NameDown") return true;
   if (model === "Quote") return old["batchId"] !== null;
   return model === "Restoration" && isRenewed(old, now);
 }
@@ -47,13 +47,13 @@ const takenOn = (model: string, { demo }: Scope, old: Row | undefined): boolean 
   demo === true && old === undefined && (model === "SignIn" || model === "AccountEvent");
 
 function mayChange(asker: Asker, model: string, scope: Scope, old: Row | undefined, now: Row | undefined): boolean {
-  const { viewer, memberId, clubAdmin } = asker;
+  const { viewer, memberId, clubSteward } = asker;
   if (takenOn(model, scope, old)) return true;
   if (viewer.role === "NOBODY") return false;
-  if (memberId !== null && followsPledge(model, old, now)) return true;
+  if (memberId !== null && followsNameDown(model, old, now)) return true;
   if (scope.club !== undefined) {
     if (memberId === null) return scope.account === viewer.accountId || model === "ClubMember";
-    if (clubAdmin || scope.member === memberId || scope.between?.includes(memberId)) return true;
+    if (clubSteward || scope.member === memberId || scope.between?.includes(memberId)) return true;
     return scope.account === viewer.accountId;
   }
   if (scope.workshop !== viewer.workshopId) return false;
@@ -74,7 +74,7 @@ export function foreignAnswers(asker: Asker, { data }: { data?: unknown }, snaps
     const snapshot = snapshots.find(({ rows }) => rows.has(id));
     if (snapshot === undefined) return [];
     const { model } = snapshot.rows.get(id)!;
-    // A row that was hidden or passed on meanwhile may have been the asker's to know when the answer was made.
+    // A row that was withheld or passed on meanwhile may have been the asker's to know when the answer was made.
     const told = snapshots.some((one) => one.rows.has(id) && mayKnow(asker, model, scopeOf(one, id)));
     return told ? [] : [`told of ${model} ${id}`];
   });
@@ -89,7 +89,7 @@ function collect(value: unknown, ids: Set<string>): void {
     }
 }
 
-function mayKnow({ viewer, memberId, clubAdmin }: Asker, model: string, scope: Scope): boolean {
+function mayKnow({ viewer, memberId, clubSteward }: Asker, model: string, scope: Scope): boolean {
   // The people of the demo are told to whoever looks at it.
   if (model === "Account" && scope.demo) return true;
   if (viewer.role === "NOBODY") return false;
@@ -97,9 +97,9 @@ function mayKnow({ viewer, memberId, clubAdmin }: Asker, model: string, scope: S
     if (viewer.role === "OWNER") return false;
     if (model === "Club") return true;
     if (memberId === null) return false;
-    if (scope.member === memberId || clubAdmin) return true;
+    if (scope.member === memberId || clubSteward) return true;
     if (scope.between !== undefined) return scope.between.includes(memberId);
-    return !scope.hidden;
+    return !scope.withheld;
   }
   if (scope.workshop !== viewer.workshopId) return false;
   if (viewer.role !== "OWNER") return true;

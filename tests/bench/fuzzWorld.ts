@@ -18,7 +18,7 @@ export interface Asker {
   viewer: Viewer;
   /** Its member of the club. */
   memberId: string | null;
-  clubAdmin: boolean;
+  clubSteward: boolean;
 }
 
 export type Row = Readonly<Record<string, unknown>> & { id: string };
@@ -40,9 +40,9 @@ export interface Scope {
   account?: string;
   club?: string;
   member?: string;
-  /** The two members of a thread. */
+  /** The two members of a correspondence. */
   between?: string[];
-  hidden?: boolean;
+  withheld?: boolean;
 }
 
 const secretOf = (account: string): string => `fuzz ${account}`;
@@ -51,7 +51,7 @@ const secretOf = (account: string): string => `fuzz ${account}`;
 export async function fillWorld(store: Store): Promise<void> {
   await seedDemo(store);
   await seedClub(store);
-  await store.club.updateMany({ data: { postsPerDay: 1_000_000 } });
+  await store.club.updateMany({ data: { entriesPerDay: 1_000_000 } });
   const demo = await store.workshop.findFirstOrThrow({ where: { demo: true }, include: { accounts: true } });
   const other = await store.clubMember.findFirstOrThrow({
     where: { account: { role: "RESTORER", workshop: { demo: false } } },
@@ -111,10 +111,10 @@ export class World {
         cookie: `lastbolt=${encodeURIComponent(secretOf(id))}`,
         viewer: { accountId: id, workshopId, role, admin, everyJob: role === "RESTORER" },
         memberId: member?.id ?? null,
-        clubAdmin: member?.admin ?? false,
+        clubSteward: member?.steward ?? false,
       };
     });
-    const nobody = { viewer: NOBODY, memberId: null, clubAdmin: false };
+    const nobody = { viewer: NOBODY, memberId: null, clubSteward: false };
     const visitor: Asker = { ...askers[0]!, name: "visitor of the demo", cookie: undefined };
     const all = [...askers, visitor, { ...nobody, name: "nobody", cookie: `lastbolt=${SIGNED_OUT}` }];
     const owned = await store.restoration.findMany({ select: { id: true, ownerAccountId: true } });
@@ -140,9 +140,9 @@ export class World {
         where: { id, ownerAccountId: { not: ownerAccountId } },
         data: { ownerAccountId },
       });
-    for (const { memberId, clubAdmin } of this.askers)
+    for (const { memberId, clubSteward } of this.askers)
       if (memberId !== null)
-        await this.store.clubMember.updateMany({ where: { id: memberId }, data: { admin: clubAdmin } });
+        await this.store.clubMember.updateMany({ where: { id: memberId }, data: { steward: clubSteward } });
   }
 
   /** The asker as a snapshot knows it: with the member of the club that it may have become. */
@@ -150,7 +150,7 @@ export class World {
     const { accountId } = asker.viewer;
     const member = byModel.get("ClubMember")!.find((row) => row["accountId"] === accountId);
     if (!rows.has(accountId)) return asker;
-    return { ...asker, memberId: member?.id ?? null, clubAdmin: member?.["admin"] === 1 };
+    return { ...asker, memberId: member?.id ?? null, clubSteward: member?.["steward"] === 1 };
   }
 
   /** True for a restoration with which the fuzz began: it stays. */
@@ -216,12 +216,12 @@ export function scopeOf({ rows }: Snapshot, id: string): Scope {
   if (model === "Restoration")
     return { ...above("workshopId"), restoration: id, owner: row["ownerAccountId"] as string | null };
   if (model === "ClubMember") return { club: text("clubId"), member: id };
-  if (model === "MatchThread")
-    return { ...above("wantId"), hidden: false, between: [above("wantId").member!, above("spareId").member!] };
+  if (model === "Correspondence")
+    return { ...above("wantId"), withheld: false, between: [above("wantId").member!, above("spareId").member!] };
   if (model === "MatchMessage")
-    return { ...above("threadId"), member: text("memberId"), hidden: row["hiddenReason"] !== null };
+    return { ...above("correspondenceId"), member: text("memberId"), withheld: row["withheldReason"] !== null };
   if (model === "ClubChange") return { club: text("clubId"), account: text("accountId") };
   const [parent] = PARENTS.get(model) ?? [];
   if (parent === undefined) return {};
-  return { ...above(parent), ...("hiddenReason" in row ? { hidden: row["hiddenReason"] !== null } : {}) };
+  return { ...above(parent), ...("withheldReason" in row ? { withheld: row["withheldReason"] !== null } : {}) };
 }

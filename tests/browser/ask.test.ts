@@ -79,7 +79,7 @@ describe("no page of the program", () => {
     "club/spares",
     "club/matches",
     "club/batches",
-    "club/reports",
+    "club/complaints",
     "club/files",
     "club/member",
   ];

@@ -1,12 +1,12 @@
-/** Batches: made, pledged to, changed, withdrawn with undo, closed by who gathers it, failed; the price at each size drawn. */
+/** Batches: made, a name put down, changed, taken off with undo, closed by who gathers it, not filled; the price at each size drawn. */
 import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
 import { offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
 import { clubInBrowser } from "./clubInBrowser.ts";
 
 const club = clubInBrowser();
-let open: string;
-let failed: string;
+let takingNames: string;
+let notFilled: string;
 
 beforeAll(async () => {
   const { store } = club.server;
@@ -19,7 +19,7 @@ beforeAll(async () => {
     patternMinor: 60_000,
     setUpMinor: 12_000,
     unitMinor: 6_500,
-    openedOn: "2026-09-01",
+    begunOn: "2026-09-01",
     leadDays: 56,
   } as const;
   const stages = {
@@ -39,44 +39,44 @@ beforeAll(async () => {
       stages,
     },
   });
-  open = one.id;
+  takingNames = one.id;
   const other = await store.batch.create({
     data: { ...terms, code: "B-2", part: "Timing cover", smallest: 6, closesOn: "2026-10-30" },
   });
-  failed = other.id;
+  notFilled = other.id;
   const held = { memberId: club.member("Linnet Carrow"), depositMinor: 8_000 };
-  await store.pledge.create({ data: { ...held, batchId: open, quantity: 1 } });
-  await store.pledge.create({ data: { ...held, batchId: failed, quantity: 2 } });
-  await store.batch.update({ where: { id: open }, data: { pledged: 1 } });
-  await store.batch.update({ where: { id: failed }, data: { pledged: 2 } });
+  await store.nameDown.create({ data: { ...held, batchId: takingNames, quantity: 1 } });
+  await store.nameDown.create({ data: { ...held, batchId: notFilled, quantity: 2 } });
+  await store.batch.update({ where: { id: takingNames }, data: { putDown: 1 } });
+  await store.batch.update({ where: { id: notFilled }, data: { putDown: 2 } });
 });
 
 describe("a batch", () => {
-  it("opens by saying how many more fill it and what each then pays, and a pledge is made, changed, withdrawn and brought back", async () => {
-    const { page, errors } = await club.open(`batches/${open}`, "Ambrose Pell");
+  it("opens by saying how many more fill it and what each then pays, and a name is put down, changed, taken off and brought back", async () => {
+    const { page, errors } = await club.open(`batches/${takingNames}`, "Ambrose Pell");
     // Three pieces take four castings: 600 + 120 + 4 x 65 = 980, a third of it rounded up to the penny.
     await expect
       .poll(() => sentenceOf(page))
       .toMatch(
         /^Two more pieces fill it; each then pays £326\.67, less with every one after\. It closes on 1 Mar 2027, in 98 days; the odds/,
       );
-    const mine = page.getByRole("region", { name: "Your pledge" });
-    await mine.getByLabel("How many").fill("2");
+    const mine = page.getByRole("region", { name: "What you are down for" });
+    await mine.getByLabel("Put me down for").fill("2");
     await page.keyboard.press("Enter");
-    await mine.getByText("You have pledged 2 pieces").waitFor();
+    await mine.getByText("You are down for 2 pieces").waitFor();
     await expect.poll(() => saidIn(mine)).toMatch(/The deposit of £\d+\.\d\d is held.*Sample approved£/);
     await expect
       .poll(() => sentenceOf(page))
       .toMatch(/^It is filled: 3 pieces at £326\.67 each; one more saves each £\d/);
-    await mine.getByLabel("How many").fill("1");
-    await mine.getByRole("button", { name: "Change the pledge" }).click();
-    await mine.getByText("You have pledged 1 piece").waitFor();
-    await mine.getByRole("button", { name: "Withdraw the pledge" }).click();
-    await mine.getByRole("button", { name: "Pledge", exact: true }).waitFor();
+    await mine.getByLabel("Put me down for").fill("1");
+    await mine.getByRole("button", { name: "Change how many" }).click();
+    await mine.getByText("You are down for 1 piece").waitFor();
+    await mine.getByRole("button", { name: "Take my name off" }).click();
+    await mine.getByRole("button", { name: "Put me down", exact: true }).waitFor();
     await undoNewest(page);
-    await mine.getByText("You have pledged 1 piece").waitFor();
-    await mine.getByLabel("How many").fill("9");
-    await mine.getByRole("button", { name: "Change the pledge" }).click();
+    await mine.getByText("You are down for 1 piece").waitFor();
+    await mine.getByLabel("Put me down for").fill("9");
+    await mine.getByRole("button", { name: "Change how many" }).click();
     await mine
       .locator(".form-problem")
       .getByText(/there is room for 7/)
@@ -86,29 +86,29 @@ describe("a batch", () => {
   });
 
   it("draws the price at each size with a table beside it, and tells deposits to who gathers it alone", async () => {
-    const { page } = await club.open(`batches/${open}`, "Linnet Carrow");
+    const { page } = await club.open(`batches/${takingNames}`, "Linnet Carrow");
     const sizes = page.getByRole("region", { name: "What a piece costs at each size" });
     await expect.poll(() => sizes.locator("svg path.steps").getAttribute("d")).toMatch(/^M0\.0 80\.0L/);
     // Eight pieces take nine castings: 600 + 120 + 9 x 65 = 1305, an eighth of it rounded up to the penny.
     await expect.poll(() => saidIn(sizes.locator("tbody tr", { hasText: "8 pieces" }))).toContain("£163.13");
-    const pledges = page.getByRole("region", { name: "Pledges", exact: true });
-    await expect.poll(() => saidIn(pledges)).toMatch(/Deposits: £\d+\.\d\d held\./);
+    const namesDown = page.getByRole("region", { name: "Names down", exact: true });
+    await expect.poll(() => saidIn(namesDown)).toMatch(/Deposits: £\d+\.\d\d held\./);
     await page.context().close();
-    const theirs = await club.open(`batches/${open}`);
+    const theirs = await club.open(`batches/${takingNames}`);
     await expect
-      .poll(() => saidIn(theirs.page.getByRole("region", { name: "Pledges", exact: true })))
+      .poll(() => saidIn(theirs.page.getByRole("region", { name: "Names down", exact: true })))
       .not.toContain("held");
     await theirs.page.context().close();
   });
 
-  it("is closed by who gathers it once it is filled, and undo opens it again", async () => {
-    const { page } = await club.open(`batches/${open}`, "Linnet Carrow");
+  it("is closed by who gathers it once it is filled, and undo takes names for it again", async () => {
+    const { page } = await club.open(`batches/${takingNames}`, "Linnet Carrow");
     const close = page.getByRole("button", { name: "Close it now: it goes ahead" });
     await expect.poll(() => close.isDisabled()).toBe(true);
-    const mine = page.getByRole("region", { name: "Your pledge" });
-    await mine.getByLabel("How many").fill("2");
-    await mine.getByRole("button", { name: "Change the pledge" }).click();
-    await mine.getByText("You have pledged 2 pieces").waitFor();
+    const mine = page.getByRole("region", { name: "What you are down for" });
+    await mine.getByLabel("Put me down for").fill("2");
+    await mine.getByRole("button", { name: "Change how many" }).click();
+    await mine.getByText("You are down for 2 pieces").waitFor();
     await close.click();
     await page.getByText(/^It goes ahead with 3 pieces at £326\.67 each/).waitFor();
     await undoNewest(page);
@@ -116,13 +116,13 @@ describe("a batch", () => {
     await page.context().close();
   });
 
-  it("that closed short says that it failed and that the deposits went back", async () => {
-    const { page } = await club.open(`batches/${failed}`, "Linnet Carrow");
+  it("that closed short says that it does not go ahead and that the deposits are returned", async () => {
+    const { page } = await club.open(`batches/${notFilled}`, "Linnet Carrow");
     await expect
       .poll(() => sentenceOf(page))
-      .toBe("It closed on 30 Oct 2026, 4 pieces short of 6: it does not go ahead, and every deposit has gone back.");
+      .toBe("It closed on 30 Oct 2026, 4 pieces short of 6: it does not go ahead, and every deposit is returned.");
     await expect
-      .poll(() => saidIn(page.getByRole("region", { name: "Pledges", exact: true })))
+      .poll(() => saidIn(page.getByRole("region", { name: "Names down", exact: true })))
       .toContain("Deposits: £80.00 returned.");
     await page.context().close();
   });
@@ -131,7 +131,7 @@ describe("a batch", () => {
     const { page } = await club.open("batches");
     await expect
       .poll(() => sentenceOf(page))
-      .toMatch(/^1 batch is open: Gearbox casing, both halves, which closes on 1 Mar 2027, in 98 days\./);
+      .toMatch(/^1 batch is taking names: Gearbox casing, both halves, which closes on 1 Mar 2027, in 98 days\./);
     await page.getByRole("button", { name: "Make a batch" }).click();
     const form = page.getByRole("form", { name: "Make a batch" });
     await form.getByLabel("Part", { exact: true }).fill("Magneto bearing housing");
@@ -165,7 +165,7 @@ describe("a batch", () => {
 
   for (const size of SIZES)
     it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
-      for (const sheet of ["batches", `batches/${open}`, `batches/${failed}`]) {
+      for (const sheet of ["batches", `batches/${takingNames}`, `batches/${notFilled}`]) {
         const { page } = await club.open(sheet, "Ambrose Pell", size);
         expect(await findingsOf(page), sheet).toEqual([]);
         await expect.poll(() => offThePage(page), { message: sheet }).toBeLessThanOrEqual(0);

@@ -1,4 +1,4 @@
-/** A small club behind a server and a browser: a restorer who is its admin, two members, a machine with a part to find. */
+/** A small club behind a server and a browser: a restorer who is its steward, two members, a machine with a part to find. */
 import type { Browser, BrowserContextOptions } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 import type { Store } from "../../server/store/client.ts";
@@ -56,11 +56,11 @@ async function fill(store: Store, joined: boolean): Promise<Filled> {
     filled.accounts.set(name, (await store.account.create({ data: { workshopId, name, role, admin } })).id);
   if (!joined) return filled;
   const club = await store.club.create({
-    data: { name: "Hedgerow Light Car Register", currency: "GBP", figuresFor: DAY, postsPerDay: 500 },
+    data: { name: "Hedgerow Light Car Register", currency: "GBP", figuresFor: DAY, entriesPerDay: 500 },
   });
   filled.club = club.id;
   for (const [name, accountId] of filled.accounts) {
-    const row = { clubId: club.id, accountId, name, joinedOn: "2024-05-01", admin: name === "Hesper Quill" };
+    const row = { clubId: club.id, accountId, name, joinedOn: "2024-05-01", steward: name === "Hesper Quill" };
     filled.members.set(name, (await store.clubMember.create({ data: row })).id);
   }
   return filled;

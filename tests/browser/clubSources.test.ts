@@ -1,4 +1,4 @@
-/** Who makes this: begun, joined, searched, shared by typing and from the own orders, reported, hidden with the reason. */
+/** Who makes this: begun, joined, searched, shared by typing and from the own orders, complained about, withheld with the reason. */
 import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
 import { offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
@@ -81,7 +81,7 @@ describe("the sources of a club", () => {
     await page.getByRole("button", { name: "Share a source" }).click();
     const form = page.getByRole("form", { name: "Share a source" });
     await form.getByLabel("Part").fill("Hub cap");
-    await form.getByLabel("Who makes it").fill("Ossett Spinners");
+    await form.getByLabel("Who makes it").fill("Osselwick Spinners");
     await page.keyboard.press("Enter");
     const row = page.locator("tbody tr", { hasText: "Hub cap" });
     await row.waitFor();

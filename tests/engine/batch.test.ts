@@ -1,4 +1,4 @@
-/** Batches: what each pledge pays, what one more saves, and the odds that it is filled. */
+/** Batches: what each name down pays, what one more saves, and the odds that it is filled. */
 import { createRequire } from "node:module";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
@@ -8,8 +8,8 @@ import {
   castings,
   depositOf,
   outlookOf,
-  pledgePrices,
   priceLadder,
+  pricesOfNames,
   stagePayments,
 } from "../../server/engine/batch.ts";
 import { batchArrival, chanceOfArrivals, chanceToFill, daysInHand } from "../../server/engine/batchOdds.ts";
@@ -60,7 +60,7 @@ const anyTerms: fc.Arbitrary<BatchTerms> = fc.record({
       .map((prices) => prices.toSorted((a, b) => a.size - b.size)),
   ),
 });
-const anyPledges = fc.array(fc.integer({ min: 1, max: 9 }), { minLength: 1, maxLength: 40 });
+const anyNames = fc.array(fc.integer({ min: 1, max: 9 }), { minLength: 1, maxLength: 40 });
 
 describe("the price of a batch", () => {
   it("is pattern, set-up and every casting, spares included", () => {
@@ -80,7 +80,7 @@ describe("the price of a batch", () => {
     expect([3, 6, 11, 12, 40].map((size) => atSize(stated, size).pieceMinor)).toEqual([
       18_000, 18_000, 18_000, 13_900, 13_900,
     ]);
-    expect(pledgePrices(stated, [1, 2, 9])).toEqual([13_900, 27_800, 125_100]);
+    expect(pricesOfNames(stated, [1, 2, 9])).toEqual([13_900, 27_800, 125_100]);
   });
   it("casts a whole spare for every begun share, as counted one by one", () => {
     fc.assert(
@@ -91,21 +91,21 @@ describe("the price of a batch", () => {
       }),
     );
   });
-  it("falls to the pledges to the last minor unit, each within one of its due", () => {
+  it("falls to the names down to the last minor unit, each within one of its due", () => {
     fc.assert(
-      fc.property(anyTerms, anyPledges, (terms, pledges) => {
-        const size = total(pledges);
+      fc.property(anyTerms, anyNames, (terms, namesDown) => {
+        const size = total(namesDown);
         const { totalMinor } = atSize(terms, size);
-        const prices = pledgePrices(terms, pledges);
+        const prices = pricesOfNames(terms, namesDown);
         expect(total(prices)).toBe(totalMinor);
         prices.forEach((price, i) => {
-          expect(Math.abs(price - (totalMinor * pledges[i]!) / size)).toBeLessThan(1);
+          expect(Math.abs(price - (totalMinor * namesDown[i]!) / size)).toBeLessThan(1);
         });
       }),
     );
   });
-  it("is the same for pledges of the same quantity, but for one minor unit", () => {
-    const prices = pledgePrices({ ...SHARED, unitMinor: 6_501 }, Array(7).fill(1));
+  it("is the same for names down for the same quantity, but for one minor unit", () => {
+    const prices = pricesOfNames({ ...SHARED, unitMinor: 6_501 }, Array(7).fill(1));
     expect(Math.max(...prices) - Math.min(...prices)).toBeLessThanOrEqual(1);
     expect(Math.max(...prices)).toBe(atSize({ ...SHARED, unitMinor: 6_501 }, 7).pieceMinor);
   });
@@ -125,7 +125,7 @@ describe("the price of a batch", () => {
   it("of no pieces, or in parts of a penny, is refused", () => {
     expect(() => atSize(SHARED, 0)).toThrow(/at least 1/);
     expect(() => atSize({ ...SHARED, unitMinor: 0.5 }, 4)).toThrow(/whole number/);
-    expect(() => pledgePrices(SHARED, [1, 0])).toThrow(/at least 1/);
+    expect(() => pricesOfNames(SHARED, [1, 0])).toThrow(/at least 1/);
   });
 });
 
@@ -142,12 +142,12 @@ describe("how a batch stands", () => {
     expect(outlookOf(SHARED, 0)).toMatchObject({ now: null, needed: 10, oneMoreSaves: null });
     expect(outlookOf({ ...SHARED, most: 12 }, 12)).toMatchObject({ needed: 0, room: 0, withOneMore: null });
   });
-  it("agrees with the prices of its pledges for every size", () => {
+  it("agrees with the prices of its names for every size", () => {
     fc.assert(
-      fc.property(anyTerms, anyPledges, (terms, pledges) => {
-        const { now, withOneMore, oneMoreSaves } = outlookOf(terms, total(pledges));
-        expect(now?.totalMinor).toBe(total(pledgePrices(terms, pledges)));
-        expect(withOneMore?.totalMinor).toBe(total(pledgePrices(terms, [...pledges, 1])));
+      fc.property(anyTerms, anyNames, (terms, namesDown) => {
+        const { now, withOneMore, oneMoreSaves } = outlookOf(terms, total(namesDown));
+        expect(now?.totalMinor).toBe(total(pricesOfNames(terms, namesDown)));
+        expect(withOneMore?.totalMinor).toBe(total(pricesOfNames(terms, [...namesDown, 1])));
         expect(oneMoreSaves).toBe(now!.pieceMinor - withOneMore!.pieceMinor);
       }),
     );
@@ -155,7 +155,7 @@ describe("how a batch stands", () => {
 });
 
 describe("deposit and stages", () => {
-  it("a deposit is a share of the price at the smallest size, or at the larger size that the pledge makes", () => {
+  it("a deposit is a share of the price at the smallest size, or at the larger size that the name makes", () => {
     expect(depositOf(SHARED, 3, 1, 30)).toBe(4_305);
     // 14 pieces: 16 castings, 720.00 + 1040.00 = 1760.00; two of them 251.43 (remainders: 0.43 and 0.57), 30 % is 75.429.
     expect(depositOf(SHARED, 14, 2, 30)).toBe(7_543);
@@ -211,22 +211,22 @@ describe("the chance that a batch is filled", () => {
     expect(Math.abs(filled / runs - chance)).toBeLessThan(4 * Math.sqrt((chance * (1 - chance)) / runs));
   });
   it("is certain when filled and nil after the closing date", () => {
-    const filling = { smallest: 10, pledged: 10, openedOn: "2026-10-01", closesOn: "2027-03-01" };
+    const filling = { smallest: 10, putDown: 10, begunOn: "2026-10-01", closesOn: "2027-03-01" };
     expect(chanceToFill(filling, "2026-11-23")).toBe(1);
-    expect(chanceToFill({ ...filling, pledged: 9 }, "2027-03-02")).toBe(0);
-    expect(chanceToFill({ ...filling, pledged: 9 }, "2027-03-01")).toBeGreaterThan(0);
+    expect(chanceToFill({ ...filling, putDown: 9 }, "2027-03-02")).toBe(0);
+    expect(chanceToFill({ ...filling, putDown: 9 }, "2027-03-01")).toBeGreaterThan(0);
   });
-  it("before anything is pledged or any day has gone is that of a rate that just fills it on average", () => {
+  it("before anything is put down for or any day has gone is that of a rate that just fills it on average", () => {
     // 10 pieces in 100 days: exposure 10, so the chance is (100 / 110) to the tenth: 0.3855432894 (by hand).
-    const filling = { smallest: 10, pledged: 0, openedOn: "2026-11-23", closesOn: "2027-03-02" };
+    const filling = { smallest: 10, putDown: 0, begunOn: "2026-11-23", closesOn: "2027-03-02" };
     expect(chanceToFill(filling, "2026-11-23")).toBeCloseTo((10 / 11) ** 10, 12);
   });
-  it("rises with every piece and falls with every day in which none is pledged", () => {
-    const filling = { smallest: 12, pledged: 3, openedOn: "2026-10-01", closesOn: "2027-03-01" };
+  it("rises with every piece and falls with every day in which none is put down for", () => {
+    const filling = { smallest: 12, putDown: 3, begunOn: "2026-10-01", closesOn: "2027-03-01" };
     const days = ["2026-11-01", "2026-12-01", "2027-01-10", "2027-02-20"];
     const byDay = days.map((day) => chanceToFill(filling, day));
     expect(byDay).toEqual(byDay.toSorted((a, b) => b - a));
-    const byPieces = [3, 5, 8, 11].map((pledged) => chanceToFill({ ...filling, pledged }, "2026-12-01"));
+    const byPieces = [3, 5, 8, 11].map((putDown) => chanceToFill({ ...filling, putDown }, "2026-12-01"));
     expect(byPieces).toEqual(byPieces.toSorted((a, b) => a - b));
   });
 });

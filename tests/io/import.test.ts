@@ -133,6 +133,7 @@ describe("files with the names of before", () => {
       "operations.csv": "operation,title,hours_likely,hours_low,hours_high\nFIT,Fit,16,12,24\n",
       "links.csv": "before,after\n",
       "needs.csv": "operation,part\nFIT,RIM\n",
+      "references.csv": "part,source,number\nRIM,Parts book,T.W. 9\n",
       "parts.csv": "part,name,locked\nRIM,Rim,yes\n",
       "quotes.csv": QUOTES,
       "bans.csv": "part,provenance\nRIM,later substitute\n",
@@ -143,6 +144,9 @@ describe("files with the names of before", () => {
     expect(await store.part.findFirstOrThrow({ where, include: { ruledOut: true } })).toMatchObject({
       kept: true,
       ruledOut: [{ provenance: "LATER_SUBSTITUTE" }],
+    });
+    expect(await store.partReference.findFirstOrThrow({ where: { part: where } })).toMatchObject({
+      book: "Parts book",
     });
     expect(await store.quote.findFirstOrThrow({ where })).toMatchObject({
       leadLeast: 20,

@@ -152,7 +152,7 @@ export const restorationSeed = fc.record({
       chosen: fc.boolean(),
     }),
   ),
-  references: fc.array(fc.record({ part: fc.nat(COUNT - 1), source: odd(100), number: name(100) }), { maxLength: 5 }),
+  references: fc.array(fc.record({ part: fc.nat(COUNT - 1), book: odd(100), number: name(100) }), { maxLength: 5 }),
   dimensions: fc.array(
     fc.record({
       part: fc.nat(COUNT - 1),

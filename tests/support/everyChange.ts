@@ -18,10 +18,10 @@ function rowNamed(mutation: string, argument: string, scope: string, account: st
     ExchangeRate: `${scope[0]}.ExchangeRate`,
     Account: account,
     EndSignIn: "A.admin.SignIn",
-    Report: "CB.ClubSource",
-    Hide: "CB.ClubSource",
+    SayWhatIsWrong: "CB.ClubSource",
+    Withhold: "CB.ClubSource",
     ClubMember: "CB.ClubMember",
-    SettleReport: "CB.ClubReport",
+    AnswerComplaint: "CB.ClubComplaint",
   };
   return known[model] ?? (/^(Batch|ClubSource|Want|Spare)$/.test(model) ? `CB.${model}` : `${scope}.${model}`);
 }

@@ -29,7 +29,7 @@ export async function demoFolder(): Promise<{ folder: string; places: Places }> 
   await migrate(file, {
     async fill(store) {
       await fillDemo(store);
-      await store.club.updateMany({ data: { postsPerDay: 1_000_000 } });
+      await store.club.updateMany({ data: { entriesPerDay: 1_000_000 } });
       const { id, figuresFor } = await store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
       const order = await store.order.findFirstOrThrow({ where: { restorationId: id, state: "PLACED" } });
       places = { restoration: id, part: order.partId, order: order.id, paidOn: figuresFor! };

@@ -55,7 +55,7 @@ export async function largeClub(
       accountId: id,
       name,
       joinedOn: "2020-01-01",
-      admin: i === 0,
+      steward: i === 0,
     })),
   });
   const orders = await ordersOf(store, workshop.id, 1_000, pick);
@@ -70,7 +70,7 @@ export async function largeClub(
       part: `${one(KINDS)} ${one(PARTS)}`.trim(),
       machine: random() < 0.1 ? "" : machines[m]!,
       references: random() < 0.6 ? `${marques[Math.floor(m / 3)]!.slice(0, 2).toUpperCase()}-${100 + pick(900)}` : "",
-      postedAt: new Date(Date.parse(`${DAY}T12:00:00Z`) - 60_000 * i),
+      enteredAt: new Date(Date.parse(`${DAY}T12:00:00Z`) - 60_000 * i),
     };
   };
   const many = <T>(count: number, row: (i: number) => T): T[] => Array.from({ length: count }, (_, i) => row(i));
@@ -99,13 +99,13 @@ export async function largeClub(
     patternMinor: 60_000,
     unitMinor: 6_500,
     smallest: 12,
-    pledged: 10,
-    openedOn: addDays(DAY, -40),
+    putDown: 10,
+    begunOn: addDays(DAY, -40),
     closesOn: addDays(DAY, 10 + i),
     leadDays: 90,
   }));
   await store.batch.createMany({ data: runs });
-  await store.pledge.createMany({
+  await store.nameDown.createMany({
     data: runs.flatMap(({ id }) =>
       many(10, (k) => ({ batchId: id, memberId: `member-${k}`, quantity: 1, depositMinor: 1_000 })),
     ),

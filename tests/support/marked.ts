@@ -65,7 +65,7 @@ const OF_A_RESTORATION = [
   ),
   ..."DayFigures CalendarFeed Change".split(" "),
 ];
-const POSTED = ["ClubSource", "Want", "Spare", "Batch", "BatchPrice", "BatchStage", "Pledge", "ClubReport"];
+const ENTERED = ["ClubSource", "Want", "Spare", "Batch", "BatchPrice", "BatchStage", "NameDown", "ClubComplaint"];
 
 /** Columns of text that are no words: what they must hold to be read. */
 const TEXT: Record<string, string> = {
@@ -89,7 +89,7 @@ const SET: Record<string, (scope: string, mark: (column: string) => string) => o
   HuntEvent: () => ({ date: "2027-02-01" }),
   PriceBreak: () => ({ quantity: 5 }),
   Photograph: () => ({ forOwner: false }),
-  Batch: () => ({ openedOn: "2026-12-01", closesOn: "2027-03-01", smallest: 5, leadDays: 60 }),
+  Batch: () => ({ begunOn: "2026-12-01", closesOn: "2027-03-01", smallest: 5, leadDays: 60 }),
   BatchStage: () => ({ percent: 100 }),
   Invitation: () => ({ endsAt: new Date("2100-01-01") }),
   SignIn: () => ({ endsAt: new Date("2100-01-01") }),
@@ -136,7 +136,7 @@ class Marker {
 
 /**
  * Two workshops. A has the restorations A1 and A2, an owner of each, an admin, a restorer and a club member; B has B1.
- * In the club: postings of A's restorer (CA; CH, which are hidden), of A's member (CM) and of B's restorer (CB).
+ * In the club: entries of A's restorer (CA; CH, which are withheld), of A's member (CM) and of B's restorer (CB).
  */
 export async function markedStore(store: Store): Promise<Marked> {
   const marker = new Marker();
@@ -176,14 +176,14 @@ export async function markedStore(store: Store): Promise<Marked> {
     ["CB", "B.restorer"],
   ] as const) {
     await add(scope, "ClubMember", { accountId });
-    for (const model of POSTED) await add(scope, model);
+    for (const model of ENTERED) await add(scope, model);
   }
   for (const model of ["ClubSource", "Want", "Spare"])
-    await add("CH", model, { memberId: "CA.ClubMember", hiddenReason: marker.text("CH", `${model}.hiddenReason`) });
-  await add("CP", "Pledge", { batchId: "CA.Batch", memberId: "CM.ClubMember" });
-  await add("CT", "MatchThread", { wantId: "CA.Want", spareId: "CB.Spare" });
+    await add("CH", model, { memberId: "CA.ClubMember", withheldReason: marker.text("CH", `${model}.withheldReason`) });
+  await add("CP", "NameDown", { batchId: "CA.Batch", memberId: "CM.ClubMember" });
+  await add("CT", "Correspondence", { wantId: "CA.Want", spareId: "CB.Spare" });
   await add("CT", "MatchMessage", { memberId: "CB.ClubMember" });
-  await add("CU", "MatchThread", { wantId: "CM.Want", spareId: "CA.Spare" });
+  await add("CU", "Correspondence", { wantId: "CM.Want", spareId: "CA.Spare" });
   await add("CU", "MatchMessage", { memberId: "CA.ClubMember" });
   await add("C", "ClubChange", { accountId: "A.restorer" });
   await tie(store);
@@ -254,7 +254,8 @@ function exampleFor(marker: Marker, scope: string, column: string, field: Field)
       ? Object.values((enums as unknown as Record<string, Record<string, string>>)[type]!)[0]
       : undefined;
   if (type === "String") {
-    if (name === "hiddenReason" || (name.endsWith("Id") && !["rowId"].includes(name) && !isRequired)) return undefined;
+    if (name === "withheldReason" || (name.endsWith("Id") && !["rowId"].includes(name) && !isRequired))
+      return undefined;
     if (name === "accountId") return parentId(scope, "Account");
     if (name === "rowId") return `${scope}.ClubSource`;
     if (IS_DATE.test(name)) return isRequired && !hasDefaultValue ? "2027-01-01" : undefined;
@@ -273,7 +274,7 @@ async function tie(store: Store): Promise<void> {
       f.relationFromFields?.length ? [{ name: f.relationFromFields[0]!, type: f.type, isRequired: f.isRequired }] : [],
     )) {
       if (isRequired || LEFT_EMPTY.has(name)) continue;
-      const scopes = POSTED.includes(model) ? ["CA"] : ["A1", "A2", "B1"];
+      const scopes = ENTERED.includes(model) ? ["CA"] : ["A1", "A2", "B1"];
       for (const scope of scopes)
         await delegate(store, model).update({
           where: { id: `${scope}.${model}` },

@@ -68,11 +68,11 @@ function readLists(input: Values, decimals: number) {
   return { sent, outcome: prices.outcome() ?? stages.outcome() };
 }
 
-/** Gathers a batch, or changes one. Once somebody has pledged, what they pledged to stays as it was. */
+/** Gathers a batch, or changes one. Once somebody is down for it, what they are down for stays as it was. */
 export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
   const { save } = useSave();
   const club = useClub();
-  const fixed = (batch?.standing.pledged ?? 0) > 0;
+  const fixed = (batch?.outlook.putDown ?? 0) > 0;
   const terms = fixed
     ? {}
     : {
@@ -112,7 +112,7 @@ export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
     >
       {fixed && (
         <p className="prose">
-          Members have pledged: price, smallest size, deposit and maker stay as they are. The rest can be changed.
+          Members are down for it: price, smallest size, deposit and maker stay as they are. The rest can be changed.
         </p>
       )}
       <div className="fields">
@@ -126,7 +126,11 @@ export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
         {!fixed && <NumberField name="smallest" label="Smallest size" unit="pieces" whole />}
         <NumberField name="most" label="Most that the maker makes" unit="pieces" whole hint="Left blank: no limit." />
         {!fixed && <NumberField name="depositPercent" label="Deposit" unit="per cent" whole />}
-        <DateField name="closesOn" label="Closes on" hint="Short of the smallest size then, every deposit goes back." />
+        <DateField
+          name="closesOn"
+          label="Closes on"
+          hint="Short of the smallest size then, every deposit is returned."
+        />
         <NumberField name="leadDays" label="From closing to the parts" unit="days" whole />
         <NotesField name="notes" label="Notes" rows={3} />
       </div>
@@ -157,7 +161,9 @@ function Lists() {
   return (
     <>
       <h3>The maker's own prices by size</h3>
-      <p className="hint soft">Without any, pattern, setting up and castings are shared over the pieces pledged.</p>
+      <p className="hint soft">
+        Without any, pattern, setting up and castings are shared over the pieces put down for.
+      </p>
       <ListField
         name="prices"
         noun="price"

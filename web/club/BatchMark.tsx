@@ -1,13 +1,13 @@
 import { Mark } from "../shared/Mark.tsx";
 import { BATCH_STATE, type BatchRow } from "./batch.ts";
 
-/** Whether a batch is open, filled, going ahead or has failed. */
-export function BatchMark({ batch: { state, standing } }: { batch: Pick<BatchRow, "state" | "standing"> }) {
-  if (state === "CLOSED") return <Mark word={BATCH_STATE.CLOSED} colour="verdigris" shape="full" />;
-  if (state === "FAILED") return <Mark word={BATCH_STATE.FAILED} colour="ink" shape="cross" />;
-  return standing.needed === 0 ? (
-    <Mark word="open, filled" colour="verdigris" shape="half" />
+/** Whether a batch takes names, is filled, goes ahead or was not filled. */
+export function BatchMark({ batch: { state, outlook } }: { batch: Pick<BatchRow, "state" | "outlook"> }) {
+  if (state === "GOES_AHEAD") return <Mark word={BATCH_STATE.GOES_AHEAD} colour="verdigris" shape="full" />;
+  if (state === "NOT_FILLED") return <Mark word={BATCH_STATE.NOT_FILLED} colour="ink" shape="cross" />;
+  return outlook.needed === 0 ? (
+    <Mark word="taking names, filled" colour="verdigris" shape="half" />
   ) : (
-    <Mark word={BATCH_STATE.OPEN} colour="brass" shape="empty" />
+    <Mark word={BATCH_STATE.TAKING_NAMES} colour="brass" shape="empty" />
   );
 }

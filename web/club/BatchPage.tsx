@@ -12,19 +12,19 @@ import { BatchSentence } from "./BatchSentence.tsx";
 import { BATCH_BASIS, type Batch, BatchQuery } from "./batch.ts";
 import { filledWords, pieces } from "./batchWords.ts";
 import { useClub } from "./club.ts";
-import { CloseButton, OwnPledge } from "./OwnPledge.tsx";
+import { NamesDown } from "./NamesDown.tsx";
+import { CloseButton, OwnNameDown } from "./OwnNameDown.tsx";
 import { PlanBatch } from "./PlanBatch.tsx";
-import { Pledges } from "./Pledges.tsx";
 import { PriceSteps } from "./PriceSteps.tsx";
 import { RemoveRow } from "./RemoveRow.tsx";
-import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
+import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 
-/** One batch: what would fill it, what each size costs, who is in it, and the reader's own pledge. */
+/** One batch: what would fill it, what each size costs, who is in it, and what the reader is down for. */
 export default function BatchPage() {
   const club = useClub();
   const navigate = useNavigate();
   const { batch: id = "" } = useParams();
-  const paging = usePaging("pledges", 100);
+  const paging = usePaging("names", 100);
   const open = useOpen();
   const [result, again] = useQuery({
     query: BatchQuery,
@@ -47,7 +47,7 @@ export default function BatchPage() {
       <Loading what="the batch" />
     );
   const what = `batch ${batch.code}`;
-  const editable = batch.own && batch.state === "OPEN";
+  const editable = batch.own && batch.state === "TAKING_NAMES";
   return (
     <Page
       title={batch.part}
@@ -60,10 +60,10 @@ export default function BatchPage() {
               Change<span className="unseen"> {what}</span>
             </OpenButton>
           )}
-          {editable && batch.pledges.totalCount === 0 && (
+          {editable && batch.namesDown.totalCount === 0 && (
             <RemoveRow noun="batch" row={batch} what={what} onRemoved={() => void navigate(clubAddress.batches())} />
           )}
-          {club.restorer && (batch.state === "OPEN" || (batch.state === "CLOSED" && batch.ownPledge)) && (
+          {club.restorer && (batch.state === "TAKING_NAMES" || (batch.state === "GOES_AHEAD" && batch.ownNameDown)) && (
             <OpenButton of={open} opens="plan">
               Take it into my plan
             </OpenButton>
@@ -72,7 +72,7 @@ export default function BatchPage() {
         </>
       }
     >
-      <Hidden reason={batch.hiddenReason} />
+      <Withheld reason={batch.withheldReason} />
       {openedAction({ row: batch, kind: "BATCH", what, open })}
       {open.has("plan") && (
         <Section title="Take it into my plan">
@@ -88,8 +88,8 @@ export default function BatchPage() {
           </Opened>
         </Section>
       )}
-      <Section title="Your pledge">
-        <OwnPledge batch={batch} />
+      <Section title="What you are down for">
+        <OwnNameDown batch={batch} />
         <div className="row">
           <CloseButton batch={batch} />
         </div>
@@ -97,8 +97,8 @@ export default function BatchPage() {
       <Section title="What a piece costs at each size">
         <PriceSteps batch={batch} />
       </Section>
-      <Section title="Pledges">
-        <Pledges batch={batch} paging={paging} />
+      <Section title="Names down">
+        <NamesDown batch={batch} paging={paging} />
       </Section>
       <Section title="The terms">
         <Terms batch={batch} />
@@ -108,17 +108,17 @@ export default function BatchPage() {
 }
 
 function Terms({ batch }: { batch: Batch }) {
-  const { standing } = batch;
+  const { outlook } = batch;
   return (
     <>
       <dl className="facts">
-        <dt>Stands</dt>
+        <dt>State</dt>
         <dd>
           <BatchMark batch={batch} />, {filledWords(batch)}
         </dd>
         <dt>Gathered by</dt>
         <dd>
-          {batch.own ? "you" : batch.member.name}, since {dateInFull(batch.openedOn)}
+          {batch.own ? "you" : batch.member.name}, since {dateInFull(batch.begunOn)}
         </dd>
         <dt>Maker</dt>
         <dd>
@@ -151,14 +151,14 @@ function Terms({ batch }: { batch: Batch }) {
         )}
         <dt>Spare castings</dt>
         <dd>
-          {batch.sparePercent} per cent: {standing.goingAhead.cast} cast for {pieces(standing.goingAhead.size)}
+          {batch.sparePercent} per cent: {outlook.goingAhead.cast} cast for {pieces(outlook.goingAhead.size)}
         </dd>
         <dt>Size</dt>
         <dd>
           {pieces(batch.smallest)} at least{batch.most !== null && `, ${batch.most} at most`}
         </dd>
         <dt>Deposit</dt>
-        <dd>{batch.depositPercent} per cent, returned where it fails</dd>
+        <dd>{batch.depositPercent} per cent, returned where it is not filled</dd>
         {batch.stages.length > 0 && (
           <>
             <dt>Then</dt>
@@ -168,11 +168,11 @@ function Terms({ batch }: { batch: Batch }) {
         <dt>Closes on</dt>
         <dd>
           {dateInFull(batch.closesOn)}
-          {batch.state === "OPEN" && `; the odds that it goes ahead are ${odds(standing.chance)}`}
+          {batch.state === "TAKING_NAMES" && `; the odds that it goes ahead are ${odds(outlook.chance)}`}
         </dd>
         <dt>Parts</dt>
         <dd>
-          about {dateInFull(standing.arrivesOn)}, {batch.leadDays} days after it closes
+          about {dateInFull(outlook.arrivesOn)}, {batch.leadDays} days after it closes
         </dd>
         {batch.notes && (
           <>

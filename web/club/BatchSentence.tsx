@@ -4,20 +4,20 @@ import { capital, morePieces, pieces } from "./batchWords.ts";
 
 /** What would fill the batch and what each then pays; or how it ended. */
 export function BatchSentence({ batch, day }: { batch: Batch; day: string }) {
-  const { state, standing, smallest, closesOn } = batch;
-  const { needed, pledged, goingAhead, oneMoreSaves, chance, arrivesOn, sizes, room } = standing;
-  if (state === "CLOSED")
+  const { state, outlook, smallest, closesOn } = batch;
+  const { needed, putDown, goingAhead, oneMoreSaves, chance, arrivesOn, sizes, room } = outlook;
+  if (state === "GOES_AHEAD")
     return (
       <>
-        It goes ahead with {pieces(pledged)} at {money(goingAhead.piece)} each; {batch.maker} has them ready about{" "}
+        It goes ahead with {pieces(putDown)} at {money(goingAhead.piece)} each; {batch.maker} has them ready about{" "}
         {dateInFull(arrivesOn)}.
       </>
     );
-  if (state === "FAILED")
+  if (state === "NOT_FILLED")
     return (
       <>
         It closed on {dateInFull(closesOn)}, {pieces(needed)} short of {smallest}: it does not go ahead, and every
-        deposit has gone back.
+        deposit is returned.
       </>
     );
   const closes = `It closes on ${dateInFull(closesOn)}, ${inDays(daysBetween(day, closesOn))}`;
@@ -36,7 +36,7 @@ export function BatchSentence({ batch, day }: { batch: Batch; day: string }) {
   }
   return (
     <>
-      It is filled: {pieces(pledged)} at {money(goingAhead.piece)} each
+      It is filled: {pieces(putDown)} at {money(goingAhead.piece)} each
       {room === 0
         ? ", and the maker takes no more"
         : oneMoreSaves !== null && oneMoreSaves.minor > 0 && `; one more saves each ${money(oneMoreSaves)}`}

@@ -16,12 +16,12 @@ import { BatchMark } from "./BatchMark.tsx";
 import { BATCH_STATE, BatchesQuery, type BatchRow } from "./batch.ts";
 import { capital, filledWords, morePieces } from "./batchWords.ts";
 import { useClub } from "./club.ts";
-import { Hidden } from "./RowActions.tsx";
+import { Withheld } from "./RowActions.tsx";
 import { type WantedPart, WantedParts } from "./WantedParts.tsx";
 
 const isState = (word: string | null): word is keyof typeof BATCH_STATE => word !== null && word in BATCH_STATE;
 
-/** Every batch: those open by closing date, then those that failed or go ahead. */
+/** Every batch: those taking names by closing date, then those not filled, then those that go ahead. */
 export default function BatchesPage() {
   const club = useClub();
   const navigate = useNavigate();
@@ -52,7 +52,8 @@ export default function BatchesPage() {
     <Page
       title="Batches"
       sentence={
-        data && !none && <Opening count={data.open.totalCount} first={data.open.edges[0]?.node} day={club.day} />
+        data &&
+        !none && <Opening count={data.takingNames.totalCount} first={data.takingNames.edges[0]?.node} day={club.day} />
       }
       aside={data && !none && begin}
     >
@@ -79,7 +80,7 @@ export default function BatchesPage() {
           <Empty title="No batch has been gathered yet" actions={begin}>
             <p>
               Where several members need the same part, a maker can run it once for all: the pattern is paid together,
-              and every pledge makes the others' pieces cheaper.
+              and every name put down makes the others' pieces cheaper.
             </p>
           </Empty>
         )
@@ -92,8 +93,8 @@ export default function BatchesPage() {
           filters={
             <>
               <ChoiceFilter
-                label="Stands"
-                all="open, going ahead or failed"
+                label="State"
+                all="taking names, goes ahead or not filled"
                 value={state}
                 onChange={setState}
                 choices={choicesOf(BATCH_STATE)}
@@ -139,14 +140,16 @@ export default function BatchesPage() {
   );
 }
 
-/** The open batch that closes first, and what it still needs. */
+/** The batch taking names that closes first, and what it still needs. */
 function Opening({ count, first, day }: { count: number; first: BatchRow | undefined; day: string }) {
-  if (!first) return <>No batch is open at present.</>;
-  const { needed, goingAhead, chance } = first.standing;
+  if (!first) return <>No batch is taking names at present.</>;
+  const { needed, goingAhead, chance } = first.outlook;
   const link = <Link to={clubAddress.batch(first.id)}>{first.part}</Link>;
   return (
     <>
-      {count === 1 ? "1 batch is open: " : `${counted(count, "batch", "batches")} are open. The first to close is `}
+      {count === 1
+        ? "1 batch is taking names: "
+        : `${counted(count, "batch", "batches")} are taking names. The first to close is `}
       {link}, which closes on {dateInFull(first.closesOn)}, {inDays(daysBetween(day, first.closesOn))}.{" "}
       {needed > 0 ? (
         <>
@@ -165,30 +168,30 @@ const columnsOf = (day: string): Column<BatchRow>[] => [
     id: "part",
     title: "Part",
     lead: true,
-    cell: ({ id, part, machine, code, hiddenReason }) => (
+    cell: ({ id, part, machine, code, withheldReason }) => (
       <>
         <Link to={clubAddress.batch(id)}>{part}</Link>
         <span className="club-under">
           <Code noun="batch" of={code} /> {machine}
         </span>
-        <Hidden reason={hiddenReason} />
+        <Withheld reason={withheldReason} />
       </>
     ),
   },
   { id: "maker", title: "Maker", cell: ({ maker }) => maker },
-  { id: "state", title: "Stands", cell: (batch) => <BatchMark batch={batch} /> },
-  { id: "pledged", title: "Pledged", cell: filledWords },
+  { id: "state", title: "State", cell: (batch) => <BatchMark batch={batch} /> },
+  { id: "putDown", title: "Put down for", cell: filledWords },
   {
     id: "piece",
     title: "Each pays",
     numeric: true,
-    cell: ({ state, standing: { goingAhead } }) =>
-      state !== "FAILED" && <span className="money">{money(goingAhead.piece)}</span>,
+    cell: ({ state, outlook: { goingAhead } }) =>
+      state !== "NOT_FILLED" && <span className="money">{money(goingAhead.piece)}</span>,
   },
   {
     id: "chance",
     title: "Odds it fills",
-    cell: ({ state, standing: { chance } }) => state === "OPEN" && odds(chance),
+    cell: ({ state, outlook: { chance } }) => state === "TAKING_NAMES" && odds(chance),
   },
   {
     id: "closes",
@@ -196,14 +199,14 @@ const columnsOf = (day: string): Column<BatchRow>[] => [
     cell: ({ state, closesOn }) => (
       <>
         <span className="nowrap">{dateInFull(closesOn)}</span>
-        {state === "OPEN" && <span className="club-under">{inDays(daysBetween(day, closesOn))}</span>}
+        {state === "TAKING_NAMES" && <span className="club-under">{inDays(daysBetween(day, closesOn))}</span>}
       </>
     ),
   },
   {
     id: "own",
     title: "You",
-    cell: ({ own, ownPledge }) =>
-      [own && "gather it", ownPledge && `pledged ${plainNumber(ownPledge.quantity)}`].filter(Boolean).join(", "),
+    cell: ({ own, ownNameDown }) =>
+      [own && "gather it", ownNameDown && `down for ${plainNumber(ownNameDown.quantity)}`].filter(Boolean).join(", "),
   },
 ];

@@ -6,12 +6,12 @@ import "../shared/files.css";
 
 /** The club's data in and out: own rows brought in from files, all of them or none; and a zip of everything one may take. */
 export default function ClubFilesPage() {
-  const { admin, name } = useClub();
+  const { steward, name } = useClub();
   return (
     <Page
       title="Files"
       sentence={
-        admin
+        steward
           ? "Bring in sources, wants, spares and batches of every member: either all of it is taken or nothing."
           : "Bring in your own sources, wants, spares and batches: either all of it is taken or nothing."
       }
@@ -19,7 +19,7 @@ export default function ClubFilesPage() {
       <Section title="Import">
         <p className="prose">
           Rows with a known code are changed, others added, none taken away.{" "}
-          {admin
+          {steward
             ? "The column member says whose a row is; blank is you."
             : "Rows of other members stay as they are: a changed one is a fault."}
         </p>
@@ -27,8 +27,8 @@ export default function ClubFilesPage() {
       </Section>
       <Section title="Export">
         <p className="prose">
-          {admin
-            ? `Everything of ${name} as one zip, with what is hidden.`
+          {steward
+            ? `Everything of ${name} as one zip, with what is withheld.`
             : `What you may read of ${name} as one zip, and your own rows with what only you are told.`}{" "}
           It can be imported again as it is.
         </p>

@@ -21,7 +21,7 @@ const SHEETS = [
   { address: clubAddress.spares(), name: "Spares" },
   { address: clubAddress.matches(), name: "Matches" },
   { address: clubAddress.batches(), name: "Batches" },
-  { address: clubAddress.reports(), name: "Reports" },
+  { address: clubAddress.complaints(), name: "Complaints" },
   { address: clubAddress.files(), name: "Files" },
 ] as const;
 

@@ -11,7 +11,7 @@ import { useClub } from "./club.ts";
 import { Messages } from "./Messages.tsx";
 import { MATCH_REASON, MatchQuery } from "./match.ts";
 import { PlanMatch } from "./PlanSpare.tsx";
-import { Hidden } from "./RowActions.tsx";
+import { Withheld } from "./RowActions.tsx";
 import type { Spare, Want } from "./want.ts";
 
 /** One want and one spare side by side: why they go together, what the two write, and the step into the plan. */
@@ -85,8 +85,8 @@ function Opening({ want, spare, reason }: OpeningProps) {
         </>
       ) : !spare.own ? (
         <>
-          {want.member.name} wants it, and {spare.member.name} can let one go. You read their messages because one was
-          reported.
+          {want.member.name} wants it, and {spare.member.name} can let one go. You read their messages because somebody
+          complained about one.
         </>
       ) : (
         <>
@@ -97,7 +97,7 @@ function Opening({ want, spare, reason }: OpeningProps) {
       {reason ? (
         <>They go together by {MATCH_REASON[reason]}.</>
       ) : (
-        "They went together once; one of the two no longer stands, or says something else."
+        "They went together once; one of the two is no longer wanted or to be had, or says something else."
       )}
     </>
   );
@@ -122,7 +122,7 @@ function WantFacts({ want }: { want: Want }) {
         <dt>Code</dt>
         <dd className="code">{codeInWords("wanted", want.code)}</dd>
       </dl>
-      <Hidden reason={want.hiddenReason} />
+      <Withheld reason={want.withheldReason} />
     </section>
   );
 }
@@ -150,7 +150,7 @@ function SpareFacts({ spare }: { spare: Spare }) {
         <dt>Code</dt>
         <dd className="code">{codeInWords("spare", spare.code)}</dd>
       </dl>
-      <Hidden reason={spare.hiddenReason} />
+      <Withheld reason={spare.withheldReason} />
     </section>
   );
 }

@@ -23,7 +23,8 @@ export default function MemberPage() {
       </div>
       <Section title="Members">
         <p className="prose">
-          Admins hide rows with the reason, answer reports, and make other members admins. One admin always remains.
+          Stewards withhold rows with the reason, answer complaints, and make other members stewards. One steward always
+          remains.
         </p>
         <MembersTable />
       </Section>

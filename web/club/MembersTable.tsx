@@ -15,15 +15,15 @@ const MembersQuery = graphql(`
     clubMembers(first: $first, after: $after) {
       totalCount
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
-      edges { node { id revision name joinedOn admin own } }
+      edges { node { id revision name joinedOn steward own } }
     }
   }
 `);
 
-const SetAdmin = graphql(
+const SetSteward = graphql(
   `
-  mutation SetClubAdmin($clubMember: ID!, $revision: Int!, $admin: Boolean!) {
-    setClubAdmin(clubMember: $clubMember, revision: $revision, admin: $admin) { __typename ...SaveParts }
+  mutation SetClubSteward($clubMember: ID!, $revision: Int!, $steward: Boolean!) {
+    setClubSteward(clubMember: $clubMember, revision: $revision, steward: $steward) { __typename ...SaveParts }
   }
 `,
   [SaveParts],
@@ -31,7 +31,7 @@ const SetAdmin = graphql(
 
 type Member = ResultOf<typeof MembersQuery>["clubMembers"]["edges"][number]["node"];
 
-/** Everybody of the club, its admins first; an admin makes others admins. */
+/** Everybody of the club, its stewards first; a steward makes others stewards. */
 export function MembersTable() {
   const club = useClub();
   const paging = usePaging("members");
@@ -60,12 +60,12 @@ export function MembersTable() {
           cell: ({ joinedOn }) => <span className="nowrap">{dateInFull(joinedOn)}</span>,
         },
         {
-          id: "admin",
-          title: "Admin",
-          cell: ({ admin }) => (admin ? <Mark word="admin" colour="ink" shape="full" /> : null),
+          id: "steward",
+          title: "Steward",
+          cell: ({ steward }) => (steward ? <Mark word="steward" colour="ink" shape="full" /> : null),
         },
-        ...(club.admin
-          ? [{ id: "controls", title: "", controls: true, cell: (member: Member) => <AdminButton member={member} /> }]
+        ...(club.steward
+          ? [{ id: "controls", title: "", controls: true, cell: (member: Member) => <StewardButton member={member} /> }]
           : []),
       ]}
       paging={<Paging of={paging} page={data.pageInfo} total={data.totalCount} shown={rows.length} noun="member" />}
@@ -73,12 +73,12 @@ export function MembersTable() {
   );
 }
 
-function AdminButton({ member: { id, revision, name, admin } }: { member: Member }) {
+function StewardButton({ member: { id, revision, name, steward } }: { member: Member }) {
   const { save, saving } = useSave();
-  const change = () => save(SetAdmin, { clubMember: id, revision, admin: !admin });
+  const change = () => save(SetSteward, { clubMember: id, revision, steward: !steward });
   return (
     <button type="button" disabled={saving} onClick={() => void change()}>
-      {admin ? "No longer an admin" : "Make an admin"}
+      {steward ? "No longer a steward" : "Make a steward"}
       <span className="unseen"> {name}</span>
     </button>
   );

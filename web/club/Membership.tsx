@@ -40,7 +40,7 @@ export function BeginClub({ currencies, restorer }: BeginClubProps) {
   return (
     <Page
       title="Begin the club"
-      sentence="In a club, restorers and members share who made a part and how it fitted, let spares go, and fill batches together. None stands on this server yet: begin it, and you are its first member and its admin."
+      sentence="In a club, restorers and members share who made a part and how it fitted, let spares go, and fill batches together. None stands on this server yet: begin it, and you are its first member and its steward."
     >
       <Form
         label="Begin the club"

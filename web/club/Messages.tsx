@@ -7,7 +7,7 @@ import { Section } from "../shared/Page.tsx";
 import { Paging, type PagingState } from "../shared/paging.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import type { Message } from "./match.ts";
-import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
+import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 
 const Write = graphql(
   `
@@ -21,7 +21,7 @@ const Write = graphql(
 interface MessagesProps {
   want: string;
   spare: string;
-  /** The other of the two; null for an admin, who reads and does not write. */
+  /** The other of the two; null for a steward, who reads and does not write. */
   other: string | null;
   messages: {
     totalCount: number;
@@ -47,19 +47,19 @@ export function Messages({ want, spare, other, messages, paging }: MessagesProps
       {messages.totalCount > 0 && (
         <ol className="club-messages">
           {messages.edges.map(({ node }) => {
-            const what = `the message of ${momentInFull(node.postedAt)}`;
+            const what = `the message of ${momentInFull(node.enteredAt)}`;
             const row = { ...node, own: node.member.own };
             return (
               <li key={node.id}>
                 <p className="club-message-head">
                   <strong>{node.member.own ? "You" : node.member.name}</strong>{" "}
-                  <time dateTime={node.postedAt}>{momentInFull(node.postedAt)}</time>{" "}
+                  <time dateTime={node.enteredAt}>{momentInFull(node.enteredAt)}</time>{" "}
                   <RowActions row={row} kind="MESSAGE" what={what} open={open} />
                 </p>
-                {node.hiddenReason === null ? (
+                {node.withheldReason === null ? (
                   <p className="prose">{node.text}</p>
                 ) : (
-                  <Hidden reason={node.hiddenReason} />
+                  <Withheld reason={node.withheldReason} />
                 )}
                 {openedAction({ row, kind: "MESSAGE", what, open })}
               </li>

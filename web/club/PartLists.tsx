@@ -9,7 +9,7 @@ import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
 import { RemoveRow } from "./RemoveRow.tsx";
-import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
+import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 
 type Noun = "want" | "spare";
 
@@ -26,7 +26,7 @@ interface PartRow {
   references: string;
   quantity: number;
   notes: string;
-  hiddenReason: string | null;
+  withheldReason: string | null;
   own: boolean;
   member: { name: string };
 }
@@ -62,10 +62,10 @@ interface PartListsProps<Row extends PartRow> {
   form: (props: { row?: Row; onSaved: () => void; onCancel: () => void }) => ReactNode;
   /** The part's name in the own list, where it is more than words. */
   ownName?: (row: Row) => ReactNode;
-  /** Between the code and how it stands. */
+  /** Between the code and its state. */
   columns: Column<Row>[];
-  stands: (row: Row) => ReactNode;
-  /** Turns how an own row stands: it is found or gone, or not so after all. */
+  state: (row: Row) => ReactNode;
+  /** Turns the state of an own row: it is found or gone, or not so after all. */
   turn: { words: (row: Row) => string; busy: boolean; onTurn: (row: Row) => void };
   /** What else may be done with another's row: a button, and the form that it opens. */
   take?: { words: string; form: (row: Row, onDone: () => void) => ReactNode };
@@ -139,7 +139,7 @@ function OwnList<Row extends PartRow>({
   form,
   ownName,
   columns,
-  stands,
+  state,
   turn,
 }: ListProps<Row>) {
   const { noun } = words;
@@ -153,7 +153,7 @@ function OwnList<Row extends PartRow>({
         columns={[
           ...partColumns(noun, ownName),
           ...columns,
-          { id: "stands", title: "Stands", cell: stands },
+          { id: "state", title: "State", cell: state },
           {
             id: "controls",
             title: "",
@@ -283,7 +283,7 @@ const partColumns = <Row extends PartRow>(
         {row.machine && <span className="club-under">{row.machine}</span>}
         {row.references && <span className="club-under code">{row.references}</span>}
         {row.notes && <span className="club-under club-notes">{row.notes}</span>}
-        <Hidden reason={row.hiddenReason} />
+        <Withheld reason={row.withheldReason} />
       </>
     ),
   },

@@ -38,7 +38,7 @@ export function PlanBatch({ batch, onDone }: { batch: { id: string; code: string
         <FindField
           name="part"
           label="For my part"
-          hint="It gets a quote that follows the batch: its price as pledges come, its date, and the odds that it fails."
+          hint="It gets a quote that follows the batch: its price as names come, its date, and the odds that it is not filled."
           noun="part"
           find={findOwnParts}
         />

@@ -6,12 +6,12 @@ import { stepsOf } from "./priceSteps.ts";
 
 const pct = (part: number): string => `${(part * 100).toFixed(3)}%`;
 
-/** What a piece costs at each size, as a line in steps with the size pledged now and one more marked; and as a table. */
+/** What a piece costs at each size, as a line in steps with the size put down for now and one more marked; and as a table. */
 export function PriceSteps({ batch }: { batch: Batch }) {
-  const { smallest, standing } = batch;
-  const { sizes, now } = standing;
+  const { smallest, outlook } = batch;
+  const { sizes, now } = outlook;
   // Once it has closed no piece can come to it.
-  const withOneMore = batch.state === "OPEN" ? standing.withOneMore : null;
+  const withOneMore = batch.state === "TAKING_NAMES" ? outlook.withOneMore : null;
   const [any] = sizes;
   if (!any) return null;
   const layout = stepsOf(
@@ -59,8 +59,8 @@ export function PriceSteps({ batch }: { batch: Batch }) {
         <figcaption>
           {now && (
             <span>
-              <i className="mark-now" /> {batch.state === "OPEN" ? "now" : "when it closed"}, {pieces(now.size)}:{" "}
-              {money(now.piece)} each
+              <i className="mark-now" /> {batch.state === "TAKING_NAMES" ? "now" : "when it closed"}, {pieces(now.size)}
+              : {money(now.piece)} each
             </span>
           )}
           {withOneMore && (
@@ -84,14 +84,14 @@ export function PriceSteps({ batch }: { batch: Batch }) {
           columns={[
             {
               id: "size",
-              title: "Pieces pledged",
+              title: "Pieces put down for",
               lead: true,
               cell: ({ size }) => (
                 <>
                   {pieces(size)}
                   {size === now?.size && (
                     <span className="club-under">
-                      {batch.state === "OPEN" ? "pledged now" : "pledged when it closed"}
+                      {batch.state === "TAKING_NAMES" ? "put down for now" : "put down for when it closed"}
                     </span>
                   )}
                   {size === smallest && <span className="club-under">smallest that goes ahead</span>}

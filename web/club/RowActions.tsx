@@ -1,32 +1,32 @@
 import type { ReactNode } from "react";
 import { Mark } from "../shared/Mark.tsx";
 import { type Open, OpenButton, Opened } from "../shared/Opened.tsx";
+import { ComplaintForm, type RowKind, ShowAgainButton, WithholdForm } from "./ComplaintForm.tsx";
 import { useClub } from "./club.ts";
-import { HideForm, ReportForm, type RowKind, ShowAgainButton } from "./ReportForm.tsx";
 
 interface RowActionsProps {
-  row: { id: string; own: boolean; hiddenReason: string | null };
+  row: { id: string; own: boolean; withheldReason: string | null };
   kind: RowKind;
   /** How the row is called: "source S-4". */
   what: string;
   open: Open;
 }
 
-/** What may be done about a row that somebody posted: others report it, an admin hides it or shows it again. */
+/** What may be done about a row that somebody entered: others say what is wrong, a steward withholds it or shows it again. */
 export function RowActions({ row, kind, what, open }: RowActionsProps) {
-  const { admin } = useClub();
+  const { steward } = useClub();
   return (
     <>
-      {!row.own && row.hiddenReason === null && (
-        <OpenButton of={open} opens={`report ${row.id}`}>
-          Report<span className="unseen"> {what}</span>
+      {!row.own && row.withheldReason === null && (
+        <OpenButton of={open} opens={`wrong ${row.id}`}>
+          Say what is wrong<span className="unseen"> with {what}</span>
         </OpenButton>
       )}
-      {admin &&
-        (row.hiddenReason === null ? (
+      {steward &&
+        (row.withheldReason === null ? (
           !row.own && (
-            <OpenButton of={open} opens={`hide ${row.id}`}>
-              Hide<span className="unseen"> {what}</span>
+            <OpenButton of={open} opens={`withhold ${row.id}`}>
+              Withhold<span className="unseen"> {what}</span>
             </OpenButton>
           )
         ) : (
@@ -38,28 +38,28 @@ export function RowActions({ row, kind, what, open }: RowActionsProps) {
 
 /** The form that one of the actions opened; null where none is open. */
 export function openedAction({ row, kind, what, open }: RowActionsProps): ReactNode {
-  const [report, hide] = [`report ${row.id}`, `hide ${row.id}`];
-  if (open.has(report))
+  const [wrong, withhold] = [`wrong ${row.id}`, `withhold ${row.id}`];
+  if (open.has(wrong))
     return (
       <Opened>
-        <ReportForm kind={kind} id={row.id} what={what} onDone={() => open.close(report)} />
+        <ComplaintForm kind={kind} id={row.id} what={what} onDone={() => open.close(wrong)} />
       </Opened>
     );
-  if (open.has(hide))
+  if (open.has(withhold))
     return (
       <Opened>
-        <HideForm kind={kind} id={row.id} what={what} onDone={() => open.close(hide)} />
+        <WithholdForm kind={kind} id={row.id} what={what} onDone={() => open.close(withhold)} />
       </Opened>
     );
   return null;
 }
 
-/** Says on a hidden row that it is hidden, and why. Those who may not know never get the row. */
-export function Hidden({ reason }: { reason: string | null }) {
+/** Says on a withheld row that it is withheld, and why. Those who may not know never get the row. */
+export function Withheld({ reason }: { reason: string | null }) {
   if (reason === null) return null;
   return (
-    <span className="club-hidden">
-      <Mark word="hidden from the club" colour="red-lead" shape="cross" />: {reason}
+    <span className="club-withheld">
+      <Mark word="withheld from the club" colour="red-lead" shape="cross" />: {reason}
     </span>
   );
 }

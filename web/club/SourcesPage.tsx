@@ -14,7 +14,7 @@ import { countryName } from "../suppliers/countries.ts";
 import { clubAddress } from "./addresses.ts";
 import { useClub } from "./club.ts";
 import { RemoveRow } from "./RemoveRow.tsx";
-import { Hidden, openedAction, RowActions } from "./RowActions.tsx";
+import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 import { SourceForm } from "./SourceForm.tsx";
 import { SOURCE_FIELD, type Source, SourcesQuery } from "./source.ts";
 import { deliveryWords, recordWords } from "./sourceWords.ts";
@@ -30,7 +30,7 @@ export default function SourcesPage() {
   const [provenance, setProvenance] = useAddressValue("provenance", ["page"]);
   const [maker, setMaker] = useAddressValue("maker", ["page"]);
   const [own, setOwn] = useAddressValue("own", ["page"]);
-  const [hidden, setHidden] = useAddressValue("hidden", ["page"]);
+  const [withheld, setWithheld] = useAddressValue("withheld", ["page"]);
   const paging = usePaging("page", 50);
   const open = useOpen();
   const [result, again] = useQuery({
@@ -43,13 +43,13 @@ export default function SourcesPage() {
       provenance: isOneOf(PROVENANCE, provenance) ? provenance : null,
       supplier: maker,
       own: own === "yes",
-      hidden: hidden === "yes" && club.admin,
+      withheld: withheld === "yes" && club.steward,
     },
   });
   const data = useKept(result.data, club.id);
   const rows = data?.clubSources.edges.map(({ node }) => node) ?? [];
   const total = data?.clubSources.totalCount ?? 0;
-  const narrowed = Boolean(search || within || provenance || maker || own || hidden);
+  const narrowed = Boolean(search || within || provenance || maker || own || withheld);
   const none = data !== undefined && total === 0 && !narrowed;
   const share = (
     <>
@@ -145,7 +145,7 @@ export default function SourcesPage() {
                 choices={choicesOf(PROVENANCE)}
               />
               <CheckFilter label="Shared by me" value={own} onChange={setOwn} />
-              {club.admin && <CheckFilter label="Hidden ones" value={hidden} onChange={setHidden} />}
+              {club.steward && <CheckFilter label="Withheld ones" value={withheld} onChange={setWithheld} />}
               {maker && (
                 <button type="button" onClick={() => setMaker(null)}>
                   Every maker, not {maker} alone
@@ -164,7 +164,7 @@ export default function SourcesPage() {
                     isOneOf(PROVENANCE, provenance) && `the provenance “${PROVENANCE[provenance]}”`,
                     maker && `${maker} as its maker`,
                     own && "you as its sharer",
-                    hidden && "been hidden",
+                    withheld && "been withheld",
                   ].filter((word): word is string => Boolean(word)),
                 ) || "what is asked for"}
                 . <Link to={clubAddress.wants()}>Say that you want it</Link>, and a member who has one is told.
@@ -229,13 +229,13 @@ const columnsOf = (controls: (source: Source) => ReactNode): Column<Source>[] =>
     id: "part",
     title: "Part",
     lead: true,
-    cell: ({ part, machine, references, notes, hiddenReason }) => (
+    cell: ({ part, machine, references, notes, withheldReason }) => (
       <>
         {part}
         {machine && <span className="club-under">{machine}</span>}
         {references && <span className="club-under code">{references}</span>}
         {notes && <span className="club-under club-notes">{notes}</span>}
-        <Hidden reason={hiddenReason} />
+        <Withheld reason={withheldReason} />
       </>
     ),
   },

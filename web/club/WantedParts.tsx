@@ -104,7 +104,7 @@ const columnsOf = (onBegin: (part: WantedPart) => void): Column<WantedPart>[] =>
   },
   {
     id: "batch",
-    title: "Open batch",
+    title: "Batch taking names",
     cell: ({ batch, price }) =>
       batch && (
         <>

@@ -52,7 +52,7 @@ export default function WantsPage() {
           cell: ({ needBy }) => needBy && <span className="nowrap">{dateInFull(needBy)}</span>,
         },
       ]}
-      stands={({ met }) =>
+      state={({ met }) =>
         met ? <Mark word="found" colour="verdigris" shape="full" /> : <Mark word="wanted" colour="ink" shape="empty" />
       }
       turn={{

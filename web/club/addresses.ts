@@ -16,6 +16,14 @@ export const clubAddress = {
   batches: () => under("batches"),
   batch: (batch: string) => under("batches", batch),
   files: () => under("files"),
-  reports: () => under("reports"),
+  complaints: () => under("complaints"),
   member: () => under("member"),
 };
+
+/** The complaints, for the query of the address at which they stood before. */
+export function movedToComplaints(search: string): string {
+  const state = new URLSearchParams(search).get("stands");
+  return state === null
+    ? clubAddress.complaints()
+    : `${clubAddress.complaints()}?state=${state === "settled" ? "answered" : "waiting"}`;
+}

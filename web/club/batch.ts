@@ -2,7 +2,11 @@ import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
 
 export const BATCH_BASIS = { DRAWING: "a drawing", SAMPLE: "a sample" } as const;
-export const BATCH_STATE = { OPEN: "open", CLOSED: "going ahead", FAILED: "failed" } as const;
+export const BATCH_STATE = {
+  TAKING_NAMES: "taking names",
+  GOES_AHEAD: "goes ahead",
+  NOT_FILLED: "not filled",
+} as const;
 export const DEPOSIT_STATE = { HELD: "held", RETURNED: "returned", SPENT: "paid to the maker" } as const;
 
 export const SizeParts = graphql(`
@@ -16,15 +20,15 @@ export const SizeParts = graphql(`
 export const BatchLine = graphql(
   `
   fragment BatchLine on Batch @_unmask {
-    id code part machine maker closesOn state smallest most own hiddenReason
+    id code part machine maker closesOn state smallest most own withheldReason
     member { id name }
-    standing {
-      pledged needed chance
+    outlook {
+      putDown needed chance
       oneMoreSaves { minor currency decimals }
       now { ...SizeParts }
       goingAhead { ...SizeParts }
     }
-    ownPledge { id quantity }
+    ownNameDown { id quantity }
   }
 `,
   [SizeParts],
@@ -38,14 +42,14 @@ export const BatchesQuery = graphql(
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
       edges { node { ...BatchLine } }
     }
-    open: batches(first: 1, state: OPEN) { totalCount edges { node { ...BatchLine } } }
+    takingNames: batches(first: 1, state: TAKING_NAMES) { totalCount edges { node { ...BatchLine } } }
   }
 `,
   [BatchLine],
 );
 
-export const PledgeParts = graphql(`
-  fragment PledgeParts on Pledge @_unmask {
+export const NameDownParts = graphql(`
+  fragment NameDownParts on NameDown @_unmask {
     id memberName own quantity depositState
     price { minor currency decimals }
     deposit { minor currency decimals }
@@ -58,26 +62,26 @@ export const BatchQuery = graphql(
   query Batch($batch: ID!, $first: Int, $after: String) {
     batch(id: $batch) {
       ...BatchLine
-      revision references basis currency sparePercent depositPercent openedOn leadDays notes
+      revision references basis currency sparePercent depositPercent begunOn leadDays notes
       pattern { minor currency decimals }
       setUp { minor currency decimals }
       unit { minor currency decimals }
       prices { size unit { minor currency decimals } }
       stages { title percent }
-      standing { room arrivesOn withOneMore { ...SizeParts } sizes { ...SizeParts } }
-      ownPledge { ...PledgeParts }
-      pledges(first: $first, after: $after) {
+      outlook { room arrivesOn withOneMore { ...SizeParts } sizes { ...SizeParts } }
+      ownNameDown { ...NameDownParts }
+      namesDown(first: $first, after: $after) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
-        edges { node { ...PledgeParts } }
+        edges { node { ...NameDownParts } }
       }
     }
   }
 `,
-  [BatchLine, SizeParts, PledgeParts],
+  [BatchLine, SizeParts, NameDownParts],
 );
 
 export type BatchRow = ResultOf<typeof BatchLine>;
 export type Batch = ResultOf<typeof BatchQuery>["batch"];
 export type Size = ResultOf<typeof SizeParts>;
-export type Pledge = ResultOf<typeof PledgeParts>;
+export type NameDown = ResultOf<typeof NameDownParts>;

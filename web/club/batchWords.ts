@@ -1,4 +1,4 @@
-/** Where a batch stands, in words. */
+/** How a batch looks, in words. */
 import { counted, plainNumber } from "../shared/format.ts";
 import type { BatchRow } from "./batch.ts";
 
@@ -13,6 +13,6 @@ export const capital = (words: string): string => words.charAt(0).toUpperCase() 
 export const pieces = (count: number): string => counted(count, "piece");
 
 /** "5 of 6 pieces", "7 pieces, 6 were needed" */
-export function filledWords({ smallest, standing: { pledged } }: Pick<BatchRow, "smallest" | "standing">): string {
-  return pledged < smallest ? `${pledged} of ${pieces(smallest)}` : `${pieces(pledged)}, ${smallest} needed`;
+export function filledWords({ smallest, outlook: { putDown } }: Pick<BatchRow, "smallest" | "outlook">): string {
+  return putDown < smallest ? `${putDown} of ${pieces(smallest)}` : `${pieces(putDown)}, ${smallest} needed`;
 }

@@ -4,7 +4,7 @@ import { graphql } from "../client.ts";
 
 export const ClubQuery = graphql(`
   query Club {
-    club { id name currency day postsPerDay memberName admin memberCount sourceCount }
+    club { id name currency day entriesPerDay memberName steward memberCount sourceCount }
     currencies { code name decimals }
   }
 `);
@@ -17,11 +17,11 @@ export interface ClubInView {
   decimals: number;
   /** The day its figures are for. */
   day: string;
-  postsPerDay: number;
+  entriesPerDay: number;
   /** The asker's own name there. */
   memberName: string;
-  /** May hide rows and answer reports. */
-  admin: boolean;
+  /** May withhold rows and answer complaints. */
+  steward: boolean;
   /** Has a workshop whose parts and suppliers can be taken from and to. */
   restorer: boolean;
   memberCount: number;

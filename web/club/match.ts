@@ -25,7 +25,7 @@ export const MatchQuery = graphql(
       messages(first: $first, after: $after) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
-        edges { node { id text hiddenReason postedAt member { id name own } } }
+        edges { node { id text withheldReason enteredAt member { id name own } } }
       }
     }
   }

@@ -3,7 +3,7 @@ import { graphql } from "../client.ts";
 
 export const SourceParts = graphql(`
   fragment SourceParts on ClubSource @_unmask {
-    id revision code supplier country part machine references provenance failed notes sharedOn hiddenReason own
+    id revision code supplier country part machine references provenance failed notes sharedOn withheldReason own
     price { minor currency decimals }
     delivery { promisedDays takenDays fitRating }
     record { deliveries late failed fitRating }
@@ -17,11 +17,11 @@ export const SourcesQuery = graphql(
   `
   query ClubSources(
     $first: Int, $after: String, $search: String, $in: [SourceField!], $provenance: Provenance, $supplier: String,
-    $own: Boolean, $hidden: Boolean
+    $own: Boolean, $withheld: Boolean
   ) {
     clubSources(
       first: $first, after: $after, search: $search, in: $in, provenance: $provenance, supplier: $supplier, own: $own,
-      hidden: $hidden
+      withheld: $withheld
     ) {
       totalCount
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }

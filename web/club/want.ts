@@ -3,7 +3,7 @@ import { graphql } from "../client.ts";
 
 export const WantParts = graphql(`
   fragment WantParts on Want @_unmask {
-    id revision code part machine references quantity needBy notes met hiddenReason own
+    id revision code part machine references quantity needBy notes met withheldReason own
     member { id name }
     ownPart { id restoration name }
   }
@@ -11,7 +11,7 @@ export const WantParts = graphql(`
 
 export const SpareParts = graphql(`
   fragment SpareParts on Spare @_unmask {
-    id revision code part machine references provenance condition quantity notes gone hiddenReason own currency
+    id revision code part machine references provenance condition quantity notes gone withheldReason own currency
     price { minor currency decimals }
     member { id name }
   }

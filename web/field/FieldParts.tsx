@@ -39,7 +39,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
             <dl className="field-facts">
               {part.references.map((reference) => (
                 <div key={reference.id}>
-                  <dt>{reference.source}</dt>
+                  <dt>{reference.book}</dt>
                   <dd className="code">{reference.number}</dd>
                 </div>
               ))}

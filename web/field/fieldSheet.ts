@@ -15,7 +15,7 @@ export const FieldPartsQuery = graphql(`
         pageInfo { hasNextPage endCursor }
         edges { node {
           id code name quantity notes safetyCritical caution
-          references { id source number }
+          references { id book number }
           specification { id dimension nominal unit minus plus note }
           outlook { state daysGained needBy }
         } }
@@ -77,7 +77,7 @@ export function speaksOf(part: FieldPart, words: string): boolean {
     codeInWords("part", part.code),
     part.name,
     part.notes,
-    ...part.references.flatMap(({ source, number }) => [source, number]),
+    ...part.references.flatMap(({ book, number }) => [book, number]),
   ]
     .join(" ")
     .toLocaleLowerCase("en-GB");

@@ -128,7 +128,7 @@ export function References({ part }: { part: Part }) {
         <Opened>
           <Form
             label="Reference numbers"
-            initial={{ references: part.references.map(({ source, number }) => ({ source, number })) }}
+            initial={{ references: part.references.map(({ book, number }) => ({ book, number })) }}
             row={{ id: part.id, revision: part.revision }}
             onSave={(input) => save(SavePart, { input })}
             onSaved={() => open.close("list")}
@@ -138,9 +138,9 @@ export function References({ part }: { part: Part }) {
             <ListField
               name="references"
               noun="number"
-              blank={{ source: "", number: "" }}
+              blank={{ book: "", number: "" }}
               columns={[
-                { name: "source", label: "Where it stands" },
+                { name: "book", label: "Book" },
                 { name: "number", label: "Number" },
               ]}
             />
@@ -150,9 +150,9 @@ export function References({ part }: { part: Part }) {
         <p className="soft">No number is known yet: from a parts book, a drawing, or cast into a survivor.</p>
       ) : (
         <dl className="facts">
-          {part.references.map(({ id, source, number }) => (
+          {part.references.map(({ id, book, number }) => (
             <div className="fact" key={id}>
-              <dt>{source || "source not noted"}</dt>
+              <dt>{book || "book not noted"}</dt>
               <dd>{number}</dd>
             </div>
           ))}

@@ -66,7 +66,7 @@ export const PartQuery = graphql(
       estimate { minor currency decimals }
       outlook { quote { id } state arrivalDate needBy orderBy floatDays daysGained holdsUp }
       declined { words follows }
-      references { id source number }
+      references { id book number }
       specification { id dimension nature nominal unit minus plus note }
       needs { id revision quantity operation { id code title state } }
       quotes { ...QuoteParts }

@@ -1,30 +1,30 @@
 import { type MoneyValue, money, plainNumber } from "../shared/format.ts";
 import { Paging, type PagingState } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
-import { type Batch, DEPOSIT_STATE, type Pledge } from "./batch.ts";
+import { type Batch, DEPOSIT_STATE, type NameDown } from "./batch.ts";
 
 /** Who is in it. Deposits and stages are told to their member, and all of them to who gathers the batch. */
-export function Pledges({ batch, paging }: { batch: Batch; paging: PagingState }) {
-  const rows = batch.pledges.edges.map(({ node }) => node);
+export function NamesDown({ batch, paging }: { batch: Batch; paging: PagingState }) {
+  const rows = batch.namesDown.edges.map(({ node }) => node);
   const told = rows.some(({ deposit }) => deposit !== null);
-  const whole = batch.own && rows.length === batch.pledges.totalCount;
+  const whole = batch.own && rows.length === batch.namesDown.totalCount;
   return (
     <div className={told ? undefined : "club-narrow"}>
       {whole && rows.length > 0 && <Deposits rows={rows} />}
       <Table
-        caption="Pledges"
+        caption="Names down"
         rows={rows}
         rowKey={({ id }) => id}
         columns={columnsOf(batch, told)}
-        empty={<p className="prose">Nobody has pledged yet.</p>}
+        empty={<p className="prose">Nobody's name is down yet.</p>}
         paging={
-          batch.pledges.totalCount > 0 && (
+          batch.namesDown.totalCount > 0 && (
             <Paging
               of={paging}
-              page={batch.pledges.pageInfo}
-              total={batch.pledges.totalCount}
+              page={batch.namesDown.pageInfo}
+              total={batch.namesDown.totalCount}
               shown={rows.length}
-              noun="pledge"
+              noun="name"
             />
           )
         }
@@ -36,7 +36,7 @@ export function Pledges({ batch, paging }: { batch: Batch; paging: PagingState }
 const STATES = ["HELD", "SPENT", "RETURNED"] as const;
 
 /** What the organiser holds, has paid over or has given back. */
-function Deposits({ rows }: { rows: readonly Pledge[] }) {
+function Deposits({ rows }: { rows: readonly NameDown[] }) {
   const sums = STATES.flatMap((state) => {
     const deposits = rows.flatMap(({ deposit, depositState }) => (deposit && depositState === state ? [deposit] : []));
     const [first] = deposits;
@@ -52,10 +52,10 @@ function Deposits({ rows }: { rows: readonly Pledge[] }) {
 }
 
 /** What each pays is told from the smallest size on: below it the batch does not go ahead. */
-const isDue = ({ state, standing }: Batch): boolean =>
-  state === "CLOSED" || (state === "OPEN" && standing.needed === 0);
+const isDue = ({ state, outlook }: Batch): boolean =>
+  state === "GOES_AHEAD" || (state === "TAKING_NAMES" && outlook.needed === 0);
 
-const columnsOf = (batch: Batch, told: boolean, due = isDue(batch)): Column<Pledge>[] => [
+const columnsOf = (batch: Batch, told: boolean, due = isDue(batch)): Column<NameDown>[] => [
   { id: "member", title: "Member", lead: true, cell: ({ memberName, own }) => (own ? "you" : memberName) },
   { id: "quantity", title: "Pieces", numeric: true, cell: ({ quantity }) => plainNumber(quantity) },
   ...(due
@@ -64,7 +64,7 @@ const columnsOf = (batch: Batch, told: boolean, due = isDue(batch)): Column<Pled
           id: "price",
           title: "Pays in all",
           numeric: true,
-          cell: ({ price }: Pledge) => <span className="money">{money(price)}</span>,
+          cell: ({ price }: NameDown) => <span className="money">{money(price)}</span>,
         },
       ]
     : []),
@@ -74,12 +74,12 @@ const columnsOf = (batch: Batch, told: boolean, due = isDue(batch)): Column<Pled
           id: "deposit",
           title: "Deposit",
           numeric: true,
-          cell: ({ deposit }: Pledge) => deposit && <span className="money">{money(deposit)}</span>,
+          cell: ({ deposit }: NameDown) => deposit && <span className="money">{money(deposit)}</span>,
         },
         {
           id: "depositState",
           title: "Deposit is",
-          cell: ({ depositState }: Pledge) => depositState && DEPOSIT_STATE[depositState],
+          cell: ({ depositState }: NameDown) => depositState && DEPOSIT_STATE[depositState],
         },
         ...(!due
           ? []
@@ -87,7 +87,7 @@ const columnsOf = (batch: Batch, told: boolean, due = isDue(batch)): Column<Pled
               id: `stage ${place}`,
               title,
               numeric: true,
-              cell: ({ stages }: Pledge) => {
+              cell: ({ stages }: NameDown) => {
                 const payment = stages[place];
                 return payment && <span className="money">{money(payment)}</span>;
               },

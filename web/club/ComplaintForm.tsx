@@ -4,25 +4,25 @@ import { NotesField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
 
-const Report = graphql(
+const SayWhatIsWrong = graphql(
   `
-  mutation ReportRow($kind: ClubRowKind!, $id: ID!, $reason: String!) {
-    report(kind: $kind, id: $id, reason: $reason) { __typename ...SaveParts }
+  mutation SayWhatIsWrong($kind: ClubRowKind!, $id: ID!, $reason: String!) {
+    sayWhatIsWrong(kind: $kind, id: $id, reason: $reason) { __typename ...SaveParts }
   }
 `,
   [SaveParts],
 );
 
-const Hide = graphql(
+const Withhold = graphql(
   `
-  mutation HideRow($kind: ClubRowKind!, $id: ID!, $reason: String) {
-    hide(kind: $kind, id: $id, reason: $reason) { __typename ...SaveParts }
+  mutation WithholdRow($kind: ClubRowKind!, $id: ID!, $reason: String) {
+    withhold(kind: $kind, id: $id, reason: $reason) { __typename ...SaveParts }
   }
 `,
   [SaveParts],
 );
 
-export type RowKind = VariablesOf<typeof Report>["kind"];
+export type RowKind = VariablesOf<typeof SayWhatIsWrong>["kind"];
 
 interface RowFormProps {
   kind: RowKind;
@@ -32,36 +32,36 @@ interface RowFormProps {
   onDone: () => void;
 }
 
-/** Tells the club's admins what is wrong with a row. */
-export function ReportForm({ kind, id, what, onDone }: RowFormProps) {
+/** Tells the club's stewards what is wrong with a row. */
+export function ComplaintForm({ kind, id, what, onDone }: RowFormProps) {
   const { save } = useSave();
   return (
     <Form
-      label={`Report ${what}`}
+      label={`Say what is wrong with ${what}`}
       initial={{ reason: "" }}
-      onSave={({ reason }) => save(Report, { kind, id, reason: String(reason) })}
+      onSave={({ reason }) => save(SayWhatIsWrong, { kind, id, reason: String(reason) })}
       onSaved={onDone}
       onCancel={onDone}
-      saveLabel="Send the report"
+      saveLabel="Send it to the stewards"
     >
       <div className="fields">
         <NotesField
           name="reason"
           label="What is wrong with it"
           rows={2}
-          hint="The admins of the club read it with your name; whoever posted the row does not."
+          hint="The stewards of the club read it with your name; whoever entered the row does not."
         />
       </div>
     </Form>
   );
 }
 
-/** Hides a row from the club, with the reason that its owner reads. */
-export function HideForm({ kind, id, what, onDone }: RowFormProps) {
+/** Withholds a row from the club, with the reason that its member reads. */
+export function WithholdForm({ kind, id, what, onDone }: RowFormProps) {
   const { save } = useSave();
   return (
     <Form
-      label={`Hide ${what}`}
+      label={`Withhold ${what}`}
       initial={{ reason: "" }}
       // With no reason a row would be shown again, so a blank one is a fault here.
       onSave={({ reason }) =>
@@ -70,32 +70,32 @@ export function HideForm({ kind, id, what, onDone }: RowFormProps) {
               kind: "faults" as const,
               message: "",
               faults: [
-                { code: "REQUIRED", field: "reason", message: "A reason is needed: the owner of the row reads it." },
+                { code: "REQUIRED", field: "reason", message: "A reason is needed: who entered the row reads it." },
               ],
             })
-          : save(Hide, { kind, id, reason: String(reason) })
+          : save(Withhold, { kind, id, reason: String(reason) })
       }
       onSaved={onDone}
       onCancel={onDone}
-      saveLabel="Hide it"
+      saveLabel="Withhold it"
     >
       <div className="fields">
         <NotesField
           name="reason"
-          label="Why it is hidden"
+          label="Why it is withheld"
           rows={2}
-          hint="Who posted it reads this; its reports are answered with it."
+          hint="Who entered it reads this; complaints about it are answered with it."
         />
       </div>
     </Form>
   );
 }
 
-/** Shows a hidden row to the club again. */
+/** Shows a withheld row to the club again. */
 export function ShowAgainButton({ kind, id, what }: Omit<RowFormProps, "onDone">) {
   const { save, saving } = useSave();
   return (
-    <button type="button" disabled={saving} onClick={() => void save(Hide, { kind, id, reason: null })}>
+    <button type="button" disabled={saving} onClick={() => void save(Withhold, { kind, id, reason: null })}>
       Show again<span className="unseen"> {what}</span>
     </button>
   );
