@@ -31,7 +31,9 @@ export function onHands(
     const from = release > 0 ? 24 * calendar.startDay(release as never) : 0;
     return { id, hours, release: from, needs, restoration: 0, ...(doneOn !== undefined && { doneOn }) };
   });
-  const hands = rows.hands.map(
+  // In one order, however they came in: the same data give the same order of work.
+  const byTrade = rows.hands.toSorted((a, b) => (a.trade < b.trade ? -1 : a.trade > b.trade ? 1 : 0));
+  const hands = byTrade.map(
     ({ id, trade, people, hoursPerDay }): HandLine => ({
       id,
       trades: [trade],
