@@ -5,6 +5,7 @@ import { clubIndex, type SearchField } from "../plan/clubIndex.ts";
 import { clubDelivery, clubFailure, clubRecords } from "../plan/clubRecord.ts";
 import { Gathered } from "../plan/gathered.ts";
 import type { Tx } from "../store/client.ts";
+import { numberAsked } from "../store/codes.ts";
 import { type Fault, Refused } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
@@ -131,7 +132,14 @@ builder.queryField("clubSources", (t) =>
         });
       const index = await clubIndex(context.store, member.club.id);
       const among = args.withheld && member.steward ? "withheld" : args.own || member.steward ? "all" : "shown";
-      const found = index.find(search.slice(0, 200), args.in as SearchField[] | undefined, among);
+      const code = numberAsked("source", search) ?? search;
+      const byCode = await context.store.clubSource.findMany({
+        where: { AND: [where, { code }] },
+        select: { id: true },
+      });
+      const words = index.find(search.slice(0, 200), args.in as SearchField[] | undefined, among);
+      // The source of that number first, then what the words are found in.
+      const found = [...new Set([...byCode, ...words.map((id) => ({ id }))].map(({ id }) => id))];
       const narrowed = args.provenance != null || args.supplier != null || args.own || args.withheld;
       return pageOfClubIds(context, info, args, "clubSource", narrowed ? await amongst(context, found, where) : found);
     },

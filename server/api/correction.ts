@@ -12,7 +12,7 @@ export function stays(table: keyof typeof LEDGERS, id: string | null | undefined
   if (id != null)
     throw new Refused(
       "LEDGER",
-      `A ${NOUNS[table]} stays in the ledger as it was entered: correct it, and an entry against it is written beside it.`,
+      `The ${NOUNS[table]} stays in the ledger as it was entered: correct it, and an entry against it is written beside it.`,
       [id],
     );
 }

@@ -4,7 +4,7 @@
  * of those whole minor units, so that buckets, groups, months and currencies each add up to the total exactly.
  */
 import { type Currency, exactlyInto, roundedMinor } from "./money.ts";
-import { type Ratio, ratioOf, times, whole } from "./ratio.ts";
+import { halfToEven, type Ratio, ratioOf, times, whole } from "./ratio.ts";
 
 export const BUCKETS = ["PAID", "OWED", "CHOSEN", "UNDECIDED", "UNSOURCED", "LABOUR_DONE", "LABOUR_TO_GO"] as const;
 export type Bucket = (typeof BUCKETS)[number];
@@ -213,14 +213,15 @@ export function owedOf({
 }
 
 /**
- * An amount in the restoration's currency, rounded once, half to even; null without a rate.
- * @throws MoneyFault OUT_OF_RANGE past 2^53 - 1
+ * An amount in the restoration's currency, rounded once, half to even; null without a rate, or with one at which it comes
+ * to more than can be counted: no rate makes sense of that.
  */
 export function into(minor: number | Ratio, from: Currency, to: Currency, rate: Ratio | null): number | null {
   const exact = typeof minor === "number" ? whole(minor) : minor;
   if (from.code === to.code) return roundedMinor(exact) + 0;
   if (rate === null) return exact.top === 0n ? 0 : null;
-  return roundedMinor(exactlyInto(exact, rate, from.decimals, to.decimals)) + 0;
+  const there = Number(halfToEven(exactlyInto(exact, rate, from.decimals, to.decimals)));
+  return Number.isSafeInteger(there) ? there + 0 : null;
 }
 
 /** Hours at a rate, exact. Hours are read as the decimal that was typed. */

@@ -48,12 +48,12 @@ interface Register {
   findMany(query: {
     where: object;
     orderBy?: object;
-    skip?: number;
     take?: number;
+    select?: object;
   }): Promise<Readonly<Record<string, unknown>>[]>;
 }
 
-/** Rows that are read at a time for the highest number. */
+/** Rows that are read first for the highest number, twice as many each time after. */
 const SOME = 20;
 
 /**
@@ -66,19 +66,30 @@ export async function nextCode(register: Register, where: object, { lead = "", e
   let highest = 0;
   for (const begins of [lead, ...(lead === "" ? earlier : "")])
     highest = Math.max(highest, await highestNumber(register, where, begins));
+  // Longer numbers are not counted, so that the highest that is may have one after it already.
+  while (highest >= MOST_NUMBER && (await taken(register, where, `${lead}${highest + 1}`))) highest++;
   return `${lead}${highest + 1}`;
 }
 
+const taken = async (register: Register, where: object, code: string): Promise<boolean> =>
+  (await register.findMany({ where: { ...where, code }, take: 1, select: { code: true } })).length > 0;
+
+/** What somebody typed may be longer: it is a word to the register then. */
+const MOST_NUMBER = 999_999_999;
+
 async function highestNumber(register: Register, where: object, lead: string): Promise<number> {
   const order = codeOrder(lead);
-  const among = { ...where, codeOrder: { gte: `${order}0`, lt: `${order}:` } };
-  for (let skip = 0; ; skip += SOME) {
-    const rows = await register.findMany({ where: among, orderBy: { codeOrder: "desc" }, skip, take: SOME });
+  let below = `${order}:`;
+  for (let take = SOME; ; take *= 2) {
+    const among = { ...where, codeOrder: { gte: `${order}0`, lt: below } };
+    const select = { code: true, codeOrder: true };
+    const rows = await register.findMany({ where: among, orderBy: { codeOrder: "desc" }, take, select });
     for (const { code } of rows) {
       const number = String(code).startsWith(lead) ? String(code).slice(lead.length) : "";
-      if (/^\d{1,15}$/.test(number)) return Number(number);
+      if (/^\d{1,9}$/.test(number)) return Number(number);
     }
-    if (rows.length < SOME) return 0;
+    if (rows.length < take) return 0;
+    below = String(rows.at(-1)!["codeOrder"]);
   }
 }
 

@@ -130,7 +130,7 @@ export class Journal {
     if (LEDGERS[table] !== undefined)
       throw new Refused(
         "LEDGER",
-        `A ${NOUNS[table]} stays in the ledger: correct it, and an entry against it is written beside it.`,
+        `The ${NOUNS[table]} stays in the ledger: correct it, and an entry against it is written beside it.`,
       );
     await this.removeAll(table, [await this.at(table, id, expectedRevision, {})]);
   }

@@ -75,9 +75,11 @@ const rate = () =>
     .string()
     .refine(
       (text) => /^\d{1,12}(\.\d{1,12})?$/.test(text),
-      fail("NOT_A_NUMBER", "must be digits with a point for decimals, at most 12 before it and 12 after"),
+      fail("NOT_A_NUMBER", "must be digits with a point for decimals, at most 6 before it and 12 after"),
     )
-    .refine((text) => !/^[0.]*$/.test(text), fail("OUT_OF_RANGE", "must be more than zero"));
+    .refine((text) => !/^[0.]*$/.test(text), fail("OUT_OF_RANGE", "must be more than zero"))
+    // No two currencies in use are further apart; what an amount comes to stays one that can be kept.
+    .refine((text) => !(Number(text) >= 1_000_000), fail("OUT_OF_RANGE", "must be less than 1,000,000"));
 const leadDays = () => whole(0, MOST_DAYS);
 
 export const PROVENANCES = [
@@ -172,7 +174,10 @@ export const rules = {
     countOwnHours: yesOrNo(),
     consentOverMinor: minor().nullable(),
     confidence: number()
-      .refine((n) => n > 0 && n < 1, fail("OUT_OF_RANGE", "must lie between 0 and 1, both excluded"))
+      .refine(
+        (n) => n > 0 && n < 1,
+        fail("OUT_OF_RANGE", "must lie between 0 and 1 (0 and 100 per cent), both excluded"),
+      )
       .nullable(),
     pricePerDayMinor: minor().nullable(),
     pricePerPointMinor: minor().nullable(),
@@ -375,7 +380,7 @@ export const rules = {
       begunOn: date(),
       chancePerWeek: number().refine(
         (n) => n > 0 && n < 1,
-        fail("OUT_OF_RANGE", "must lie between 0 and 1, both excluded"),
+        fail("OUT_OF_RANGE", "must lie between 0 and 1 (0 and 100 per cent), both excluded"),
       ),
       beliefWeeks: number()
         .refine((n) => n > 0, fail("OUT_OF_RANGE", "must be more than zero"))

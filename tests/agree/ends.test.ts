@@ -94,7 +94,9 @@ describe("the same", () => {
       ).restoration;
       expect(days.edges.at(-1)!.node).toEqual({ evenOdds, fourInFive, targetOdds: onTarget });
       const { since } = await daySummary(store, id, false);
-      if (onTarget !== null) expect(since).toContain(`keeping the target are ${oddsOnScreen(onTarget)}`);
+      if (onTarget === 0) expect(since).toContain("No run keeps the target");
+      else if (onTarget === 1) expect(since).toContain("Every run keeps the target");
+      else if (onTarget !== null) expect(since).toContain(`keeping the target are ${oddsOnScreen(onTarget)}`);
     }));
 
   test("words say a chance on the screens and in what the server words", () => {
@@ -103,7 +105,7 @@ describe("the same", () => {
       for (let ins = 0; ins <= of; ins++) expect(oddsInWords(ins / of)).toBe(oddsOnScreen(ins / of));
   });
 
-  test("number of parts not in hand stands in the list of restorations and as standings of the parts", () =>
+  test("number of parts not in hand stands in the list of restorations and as states of the parts", () =>
     each(async (id) => {
       const plan = await planOf(all.server.store, id);
       const outstanding = [...plan.parts.values()].filter(({ state }) => state !== "IN_HAND").length;

@@ -59,6 +59,19 @@ describe("what is told of a source", () => {
     expect(told.get("Piston")).toEqual({ minor: 19_700, currency: "CHF" });
   });
 
+  test("is found by its number, with its noun or without, before what the words are found in", async () => {
+    const codes = async (words: string) => {
+      const { clubSources } = await member.ask<{ clubSources: { edges: { node: { code: string } }[] } }>(
+        `{ clubSources(search: ${JSON.stringify(words)}) { edges { node { code } } } }`,
+      );
+      return clubSources.edges.map(({ node }) => node.code);
+    };
+    await shared(member, { supplier: "Ferrelune Joints", part: "Gasket 2, exhaust" });
+    expect((await codes("source 2"))[0]).toBe("2");
+    expect((await codes("Source 3"))[0]).toBe("3");
+    expect((await codes("2"))[0]).toBe("2");
+  });
+
   test("its delivery and fit from the sharer's own accepted order with that supplier, and from nothing else", async () => {
     const accepted = await orderOf(open.store, restorer, { supplier: "Spracklewell Gearcutting", fitRating: 4 });
     const row = await shared(restorer, { supplier: "Spracklewell Gearcutting", part: "Crankpin", order: accepted });

@@ -49,6 +49,13 @@ describe("a row without a code", () => {
     expect(await codeOf("quote", (await quoted()).id)).toBe("2");
   });
 
+  test("gets the next number though somebody typed the longest that there is", async () => {
+    const { id: typed } = await quoted({ code: "999999999999999" });
+    const [one, other] = [await codeOf("quote", (await quoted()).id), await codeOf("quote", (await quoted()).id)];
+    expect([one, other]).toEqual(["3", "4"]);
+    expect(await codeOf("quote", typed)).toBe("999999999999999");
+  });
+
   test("gets the number after those that an earlier version made", async () => {
     await quoted({ code: "Q070" });
     expect(await codeOf("quote", (await quoted()).id)).toBe("71");

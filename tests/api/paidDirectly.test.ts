@@ -150,6 +150,44 @@ describe("work that was sent out, and a cure", () => {
   });
 });
 
+describe("a rate that no two currencies have", () => {
+  it("is refused, and where one is kept from before Money still answers, with what is unknown", async () => {
+    const quote = await saved(server, "Quote", {
+      part: rows.casing,
+      supplier: rows.foundry,
+      provenance: "REMADE",
+      unitPriceMinor: 100_000,
+      currency: "EUR",
+      leadDays: 5,
+    });
+    const order = await saved(server, "Order", { quote: quote.id, placedOn: "2027-01-04" });
+    const input = { order: order.id, kind: "PART_PAYMENT", paidOn: "2027-01-04", amountMinor: 100_000 };
+    const refused = await save(server, "Payment", { ...input, rate: "117000000000" });
+    expect(refused.faults).toMatchObject([{ field: "rate", code: "OUT_OF_RANGE" }]);
+    const { id } = await saved(server, "Payment", { ...input, rate: "1.17" });
+    await server.store.payment.update({ where: { id }, data: { rate: "117000000000" } });
+    await server.store.restoration.update({
+      where: { id: rows.restoration },
+      data: { planRevision: { increment: 1 } },
+    });
+    const { data, errors } = await server.query<{
+      restoration: {
+        ledger: { edges: { node: { amount: { minor: number } | null; home: { minor: number } | null } }[] };
+      };
+    }>(
+      `query ($id: ID!) { restoration(id: $id) { exposure { total { planned } }
+        ledger(first: 50) { edges { node { amount { minor } home { minor } } } } } }`,
+      { id: rows.restoration },
+    );
+    expect(errors).toBeUndefined();
+    expect(data!.restoration.ledger.edges.map(({ node }) => node)).toContainEqual({
+      amount: { minor: 100_000 },
+      home: null,
+    });
+    await server.store.payment.update({ where: { id }, data: { rate: "1.17" } });
+  });
+});
+
 describe("a payment", () => {
   const on = (input: object) => save(server, "Payment", { kind: "PART_PAYMENT", paidOn: "2027-01-04", ...input });
   const faults = async (input: object) => (await on(input)).faults?.map(({ code, field }) => [field, code]);

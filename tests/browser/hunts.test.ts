@@ -13,7 +13,7 @@ describe("a hunt for a part", () => {
     const section = page.locator("#hunt");
     await section.getByRole("button", { name: "Begin a hunt" }).click();
     await section.getByLabel("Begun on").fill("2026-10-26");
-    await section.getByLabel("Chance in a week").fill("0.05");
+    await section.getByLabel("Chance in a week").fill("5");
     await section.getByLabel("Stop date").fill("2026-12-14");
     await section.getByLabel("A find costs about").fill("400");
     await section.getByRole("button", { name: "Begin the hunt" }).click();
@@ -41,14 +41,14 @@ describe("a hunt for a part", () => {
     await section.getByRole("button", { name: "Add a date" }).click();
     await section.getByLabel("Date", { exact: true }).fill("2026-12-06");
     await section.getByLabel("What is held").fill("Sallowfield swap meet");
-    await section.getByLabel("Chance", { exact: true }).fill("one in five");
+    await section.getByLabel("Chance, %", { exact: true }).fill("one in five");
     await section.getByRole("button", { name: "Save the hunt" }).click();
     await section.getByText("Must be a number, with a point for decimals.").waitFor();
-    await section.getByLabel("Chance", { exact: true }).fill("0.2");
+    await section.getByLabel("Chance, %", { exact: true }).fill("20");
     await section.getByRole("button", { name: "Save the hunt" }).click();
     await dates.getByText("1 in 5").waitFor();
     await section.getByRole("button", { name: "Change the hunt" }).click();
-    await section.getByLabel("Chance", { exact: true }).fill("0.25");
+    await section.getByLabel("Chance, %", { exact: true }).fill("25");
     await section.getByRole("button", { name: "Save the hunt" }).click();
     await dates.getByText("1 in 4").waitFor();
     await section.getByRole("button", { name: "Searched, nothing found" }).click();

@@ -31,6 +31,7 @@ it("shows the owner the hold-ups of the own machine, without a way to reach supp
     .toBe(0);
   await expect.poll(() => page.locator("main a[href*='/parts/'], main a[href*='/work/']").count()).toBe(0);
   await expect.poll(() => page.getByRole("button", { name: /^Choose/ }).count()).toBe(0);
+  await expect.poll(() => page.getByText(/Your account is not shown/).count()).toBe(0);
   await page.locator(".rung-line").first().click();
   await page.locator("section.why .facts, section.why table").first().waitFor();
   await expect.poll(() => page.locator("[role=alert]").count()).toBe(0);

@@ -1,7 +1,15 @@
 /** Codes: how they are said, and the one order of them in the database and in the program. */
 import { readFile } from "node:fs/promises";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { BY_CODE, codeInWords, codeOrder, compareCodes, leadOf, numberAsked } from "../../server/store/codes.ts";
+import {
+  BY_CODE,
+  codeInWords,
+  codeOrder,
+  compareCodes,
+  leadOf,
+  nextCode,
+  numberAsked,
+} from "../../server/store/codes.ts";
 import { Journal } from "../../server/store/journal.ts";
 import { insertRows, updateRows } from "../../server/store/manyRows.ts";
 import { type TestStore, testStore } from "../support/store.ts";
@@ -43,6 +51,41 @@ describe("a code", () => {
       "",
       "",
     ]);
+  });
+});
+
+describe("the next number of a register", () => {
+  /** A register in memory, which counts the rows that are read of it. */
+  const register = (codes: readonly string[]) => {
+    const rows = codes.map((code) => ({ code, codeOrder: codeOrder(code) }));
+    rows.sort((a, b) => (a.codeOrder < b.codeOrder ? 1 : -1));
+    const read = { rows: 0 };
+    return {
+      read,
+      findMany: async ({ where, take }: { where: object; take?: number }) => {
+        const { code, codeOrder: between } = where as { code?: string; codeOrder?: { gte: string; lt: string } };
+        const found = rows.filter(
+          (row) =>
+            (code === undefined || row.code === code) &&
+            (between === undefined || (row.codeOrder >= between.gte && row.codeOrder < between.lt)),
+        );
+        read.rows += Math.min(found.length, take ?? found.length);
+        return found.slice(0, take);
+      },
+    };
+  };
+
+  it("is not that of a longer code that somebody typed, and never one that is taken", async () => {
+    expect(await nextCode(register(["7", "999999999999999", "99999999999999999999"]), {})).toBe("8");
+    expect(await nextCode(register(["999999999"]), {})).toBe("1000000000");
+    expect(await nextCode(register(["999999999", "1000000000", "1000000001"]), {})).toBe("1000000002");
+    expect(await nextCode(register(["ENG-999999999", "ENG-1000000000"]), {}, { lead: "ENG-" })).toBe("ENG-1000000001");
+  });
+
+  it("reads each code that only begins with a number once", async () => {
+    const typed = register(["3", ...Array.from({ length: 5_000 }, (_, i) => `${(i % 90) + 10}-${i}`)]);
+    expect(await nextCode(typed, {})).toBe("4");
+    expect(typed.read.rows).toBeLessThanOrEqual(5_001);
   });
 });
 

@@ -31,7 +31,7 @@ export const HoldUpsQuery = graphql(
   ) {
     holdUps(restoration: $restoration, figuresFor: $figuresFor, confidence: $confidence) {
       figuresFor confidence
-      orderDays { own { end chanceAtOnce held heldEnd chance } target { end chanceAtOnce held } }
+      orderDays @include(if: $landed) { own { end chanceAtOnce held heldEnd chance } target { end chanceAtOnce held } }
       restoration { id revision planRevision }
       completion { entered date dateWithOpenInHand daysLate open targetDate targetName workOnlyDate workOnlyHours }
       top: ladder(first: 50) { edges { node { id title open tie tieSize completionDate nextCompletionDate } } }

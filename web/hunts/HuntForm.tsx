@@ -23,22 +23,31 @@ interface EventRow {
   chance: string;
 }
 
+/** A chance in per cent, as it is typed, and back; decimals of a hundred do not come out even. */
+const perCent = (chance: number): number => Number((chance * 100).toFixed(10));
+const chanceOf = (percent: number): number => Number((percent / 100).toFixed(12));
+
 /** What is believed of a hunt, when it stops, what a find is expected to be, and the dates on which it may turn up. */
 export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
   const { save } = useSave();
   const restoration = useRestoration();
   const currency = hunt?.currency ?? restoration.currency;
-  const send = async ({ events, ...input }: Record<string, unknown>) => {
+  const send = async ({ events, chancePerWeek, ...input }: Record<string, unknown>) => {
     const list = new TypedList("events");
     const rows = (events as EventRow[] | undefined)?.map((row, place) => ({
       date: row.date,
       title: row.title,
-      chance: list.number(place, "chance", row.chance),
+      chance: chanceOf(list.number(place, "chance", row.chance)),
     }));
     return (
       list.outcome() ??
       (await save(SaveHunt, {
-        input: { ...input, ...(rows ? { events: rows } : {}), ...(hunt ? {} : { part: part.id }) },
+        input: {
+          ...input,
+          ...(typeof chancePerWeek === "number" ? { chancePerWeek: chanceOf(chancePerWeek) } : {}),
+          ...(rows ? { events: rows } : {}),
+          ...(hunt ? {} : { part: part.id }),
+        },
       }))
     );
   };
@@ -49,7 +58,7 @@ export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
       row={hunt ? { id: hunt.id, revision: hunt.revision } : null}
       initial={{
         begunOn: hunt?.begunOn ?? figuresFor,
-        chancePerWeek: hunt?.chancePerWeek ?? 0.03,
+        chancePerWeek: perCent(hunt?.chancePerWeek ?? 0.03),
         beliefWeeks: hunt?.beliefWeeks ?? 26,
         stopDate: hunt?.stopDate ?? null,
         provenance: hunt?.provenance ?? "ORIGINAL",
@@ -60,7 +69,7 @@ export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
           ({ date, title, chance }): EventRow => ({
             date,
             title,
-            chance: plainNumber(chance, 6),
+            chance: plainNumber(perCent(chance), 6),
           }),
         ),
       }}
@@ -70,11 +79,7 @@ export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
     >
       <div className="fields">
         <DateField name="begunOn" label="Begun on" />
-        <NumberField
-          name="chancePerWeek"
-          label="Chance in a week"
-          hint="Of finding it, as a fraction: 0.05 is 1 in 20"
-        />
+        <NumberField name="chancePerWeek" label="Chance in a week" unit="per cent" hint="Of finding it: 5 is 1 in 20" />
         <NumberField
           name="beliefWeeks"
           label="Belief is worth"
@@ -98,7 +103,7 @@ export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
       </div>
       <h3>Swap meets and other dates</h3>
       <p className="soft">
-        The chance of finding it there, as a fraction: 0.2 is 1 in 5. A date counts until it has passed.
+        The chance of finding it there, in per cent: 20 is 1 in 5. A date counts until it has passed.
       </p>
       <ListField
         name="events"
@@ -107,7 +112,7 @@ export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
         columns={[
           { name: "date", label: "Date", date: true },
           { name: "title", label: "What is held" },
-          { name: "chance", label: "Chance", numeric: true },
+          { name: "chance", label: "Chance, %", numeric: true },
         ]}
       />
     </Form>

@@ -51,8 +51,11 @@ export function lowerBounds(shop: Shop, operations: readonly HandOperation[]): F
   return bounds;
 }
 
-/** On the time line, the end of the next day: finishes are compared by day. */
-const nextClose = (t: number): number => (Math.floor(t / 24 + SAME_INSTANT) + 1) * 24 + 23.999;
+/** On the time line, the end of the day, or else of the next: finishes are compared by day. */
+function nextClose(t: number): number {
+  const close = Math.floor(t / 24) * 24 + 23.999;
+  return close > t ? close : close + 24;
+}
 
 /** By how many hours each, at least, the hands of a set are too few; 0: they suffice. */
 function tooMuch(shop: Shop, { lines, loads }: HandSet, head: Float64Array, due: Float64Array): number {
