@@ -120,7 +120,7 @@ describe("taking back", () => {
     expect(await undo(server, gone.change.id)).toMatchObject({
       __typename: "Refused",
       code: "IN_USE",
-      message: "The need hung on a row that has since been removed: take that back first.",
+      message: "The need belonged to something that has since been removed: bring that back first.",
     });
     await undo(server, away.change.id);
     expect(await undo(server, gone.change.id)).toMatchObject({ __typename: "Saved" });

@@ -118,7 +118,7 @@ export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
       <div className="fields">
         {!fixed && <TextField name="part" label="Part" />}
         <TextField name="machine" label="Machine" hint="Make and model." />
-        <TextField name="references" label="Reference numbers" hint="Several are parted by commas." />
+        <TextField name="references" label="Reference numbers" hint="Several are separated by commas." />
         {!fixed && <TextField name="maker" label="Maker" />}
         <ChoiceField name="basis" label="Made from" choices={choicesOf(BATCH_BASIS)} />
         {!fixed && <Costs club={club} />}

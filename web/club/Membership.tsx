@@ -30,12 +30,12 @@ interface BeginClubProps {
   restorer: boolean;
 }
 
-/** No club stands on this server yet: a restorer begins it. */
+/** There is no club on this server yet: a restorer begins it. */
 export function BeginClub({ currencies, restorer }: BeginClubProps) {
   const { save } = useSave();
   if (!restorer)
     return (
-      <Page title="The club" sentence="No club stands on this server yet. A restorer of the workshop begins it." />
+      <Page title="The club" sentence="There is no club on this server yet. A restorer of the workshop begins it." />
     );
   return (
     <Page

@@ -71,7 +71,7 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
         )}
         <TextField name="part" label="Part" />
         <TextField name="machine" label="Machine" hint="Make and model." />
-        <TextField name="references" label="Reference numbers" hint="Several are parted by commas." />
+        <TextField name="references" label="Reference numbers" hint="Several are separated by commas." />
         <NumberField
           name="quantity"
           label="How many"
