@@ -102,7 +102,7 @@ server.listen(port, host, () => {
   readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
   if (first !== null)
     console.log(
-      `Nobody can sign in yet. Open this link to set your name, e-mail and password; it is good once, for ${LINK_DAYS.JOIN} days:\n${here}${linkOf(first)}`,
+      `Nobody can sign in yet. Open this link to set your name, e-mail and password; it works once, within ${LINK_DAYS.JOIN} days:\n${here}${linkOf(first)}`,
     );
 });
 

@@ -39,7 +39,7 @@ const revisionOf = async (table: "part" | "operation" | "supplier" | "quote", id
 
 describe("taking back", () => {
   test("a removed part comes back with its quotes, price breaks, needs, references and choice", async () => {
-    await saved(server, "Part", { id: rows.casing, revision: 1, references: [{ source: "Parts book", number: "44" }] });
+    await saved(server, "Part", { id: rows.casing, revision: 1, references: [{ book: "Parts book", number: "44" }] });
     await choose(server, rows.casing, rows.quote, 2);
     const before = await everything();
     const gone = await remove(server, "PART", rows.casing, 3);

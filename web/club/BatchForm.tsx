@@ -124,14 +124,20 @@ export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
         {!fixed && <Costs club={club} />}
         {!fixed && <NumberField name="sparePercent" label="Spare castings" unit="per cent" whole />}
         {!fixed && <NumberField name="smallest" label="Smallest size" unit="pieces" whole />}
-        <NumberField name="most" label="Most that the maker makes" unit="pieces" whole hint="Left blank: no limit." />
+        <NumberField
+          name="most"
+          label="Most that the maker takes on"
+          unit="pieces"
+          whole
+          hint="Left blank: no limit."
+        />
         {!fixed && <NumberField name="depositPercent" label="Deposit" unit="per cent" whole />}
         <DateField
           name="closesOn"
           label="Closes on"
           hint="Short of the smallest size then, every deposit is returned."
         />
-        <NumberField name="leadDays" label="From closing to the parts" unit="days" whole />
+        <NumberField name="leadDays" label="From closing to having the parts" unit="days" whole />
         <NotesField name="notes" label="Notes" rows={3} />
       </div>
       {!fixed && <Lists />}

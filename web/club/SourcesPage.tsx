@@ -148,14 +148,14 @@ export default function SourcesPage() {
               {club.steward && <CheckFilter label="Withheld ones" value={withheld} onChange={setWithheld} />}
               {maker && (
                 <button type="button" onClick={() => setMaker(null)}>
-                  Every maker, not {maker} alone
+                  Every maker, not only {maker}
                 </button>
               )}
               {narrowed && clear}
             </>
           }
           empty={
-            <Empty title="No source fits" actions={clear}>
+            <Empty title="No source matches" actions={clear}>
               <p>
                 None of the {counted(club.sourceCount, "shared source")} has{" "}
                 {listed(

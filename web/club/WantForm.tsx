@@ -64,7 +64,7 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
           <FindField
             name="ownPart"
             label="Part of my own"
-            hint="What is left blank here is taken from it. The others see the words alone, not your restoration."
+            hint="What is left blank here is taken from it. The others see only these words, not your restoration."
             noun="part"
             find={findOwnParts}
           />
