@@ -230,7 +230,7 @@ describe("an operation's page", () => {
     await page.getByRole("option", { name: /BR-01/ }).click();
     await needs.getByRole("button", { name: "Add the part" }).click();
     const row = needs.locator("li", { hasText: "BR-01" });
-    await row.getByRole("button", { name: /^Quantity/ }).click();
+    await row.getByRole("button", { name: /^How many/ }).click();
     await row.getByRole("textbox", { name: "How many" }).fill("3");
     await row.getByRole("button", { name: "Save the need" }).click();
     await row.getByText("3 pieces").waitFor();
