@@ -71,7 +71,7 @@ describe("the sources of a club", () => {
     await page.reload();
     await page.getByText("1 source fits “tw1187”").waitFor();
     await page.getByLabel("Number, machine or wording").fill("carburettor");
-    await page.getByRole("heading", { name: "No source matches" }).waitFor();
+    await page.getByRole("heading", { name: "No source fits" }).waitFor();
     expect(errors).toEqual([]);
     await page.context().close();
   });

@@ -94,7 +94,7 @@ export default function BatchesPage() {
             <>
               <ChoiceFilter
                 label="State"
-                all="any state"
+                all="all states"
                 value={state}
                 onChange={setState}
                 choices={choicesOf(BATCH_STATE)}

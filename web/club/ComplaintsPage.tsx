@@ -108,7 +108,7 @@ export default function ComplaintsPage() {
             (data.clubComplaints.totalCount > 0 || state) && (
               <ChoiceFilter
                 label="State"
-                all="any state"
+                all="all states"
                 value={state}
                 onChange={setState}
                 choices={[

@@ -155,7 +155,7 @@ export default function SourcesPage() {
             </>
           }
           empty={
-            <Empty title="No source matches" actions={clear}>
+            <Empty title="No source fits" actions={clear}>
               <p>
                 None of the {counted(club.sourceCount, "shared source")} has{" "}
                 {listed(
