@@ -4,6 +4,7 @@ import { declinedWords } from "../plan/declinedNow.ts";
 import { workByTrade } from "../plan/freeToStart.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
+  OnHands as ByHands,
   Completion as End,
   FreeToStart as Free,
   Chase as LateOrder,
@@ -54,6 +55,34 @@ const Completion = builder.objectRef<End>("Completion").implement({
       description:
         "Calendar days past the target date (negative: early), of the date above; null without a target date.",
     }),
+  }),
+});
+
+const TradeWithoutHands = builder.objectRef<ByHands["nobodyFor"][number]>("TradeWithoutHands").implement({
+  description: "A trade with work to do and nobody to do it.",
+  fields: (t) => ({
+    trade: t.exposeString("trade"),
+    operations: t.exposeInt("operations"),
+    hours: t.exposeFloat("hours"),
+  }),
+});
+
+const OnHands = builder.objectRef<ByHands>("OnHands").implement({
+  description:
+    "The end on the hands that are entered: so many of each trade, so many hours on each day on which the shop is open. All other dates are with no end of hands.",
+  fields: (t) => ({
+    date: t.expose("date", {
+      type: "Date",
+      nullable: true,
+      description:
+        "By the best order of work found, with what has no source taken as in hand today; null where a trade has nobody.",
+    }),
+    notBefore: t.expose("notBefore", {
+      type: "Date",
+      nullable: true,
+      description: "No order of work ends before it; null where a trade has nobody.",
+    }),
+    nobodyFor: t.field({ type: [TradeWithoutHands], resolve: ({ nobodyFor }) => [...nobodyFor] }),
   }),
 });
 
@@ -305,6 +334,12 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       resolve: ({ plan }) => plan.orderDays,
     }),
     completion: t.field({ type: Completion, resolve: ({ plan }) => plan.completion }),
+    onHands: t.field({
+      type: OnHands,
+      nullable: true,
+      description: "Null where no hands are entered, or all work is done.",
+      resolve: ({ plan }) => plan.onHands,
+    }),
     ladder: t.field({
       type: HoldUpConnection,
       description: "Longest first; those without a source stand before all others.",

@@ -29,6 +29,7 @@ export function planRows(held: Held): PlanRows {
     restoration: rows<PlanRows["restoration"]>("restoration")[0]!,
     weekdayHours: WEEK.map((day) => Number(week[day])),
     closedDates: held.get("closedDate")!.map(({ values }) => String(values["date"])),
+    hands: rows("hands", (hands) => ({ id: hands["trade"]! })),
     operations: rows("operation", (operation) => ({ chosenWayId: wayOf.get(operation["code"]) ?? null })),
     ways: rows("operationWay"),
     links: rows("link"),

@@ -15,6 +15,7 @@ import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import { RUNS } from "./odds.ts";
+import { onHands } from "./onHands.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
 import type {
   ChainStep,
@@ -22,6 +23,7 @@ import type {
   Completion,
   FreeToStart,
   HoldUp,
+  OnHands,
   PartOutlook,
   Plan,
   ScheduledOperation,
@@ -30,7 +32,7 @@ import type {
 import { quoteDoubts } from "./quoteDoubts.ts";
 import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
 import { RuledOut } from "./ruledOut.ts";
-import { type Away, awayOf, chosenWays, operationNode, returnNode, workOf } from "./work.ts";
+import { type Away, awayOf, chosenWays, nodesOf, operationNode, returnNode } from "./work.ts";
 
 export interface PlanOptions {
   figuresFor: string;
@@ -46,8 +48,6 @@ export class PlanFault extends Error {
     this.name = "PlanFault";
   }
 }
-
-const preparationNode = (id: string): string => `preparation:${id}`;
 
 /** The plan of a restoration's rows; order-by dates at a chance are drawn at once. Throws {@link PlanFault}. */
 export function computePlan(rows: PlanRows, options: PlanOptions): Plan {
@@ -105,9 +105,10 @@ class ComputedPlan implements Plan {
   private readonly operationById: ReadonlyMap<string, OperationRow>;
   /** By operation id: the way chosen for it. */
   private readonly ways: ReadonlyMap<string, OperationWayRow>;
+  private byHands: OnHands | null | undefined;
 
   constructor(
-    rows: PlanRows,
+    private readonly rows: PlanRows,
     options: PlanOptions,
     readonly orderDays: OrderDays | null,
   ) {
@@ -151,6 +152,11 @@ class ComputedPlan implements Plan {
     this.quoteToOrder = this.quotesToOrder(rows);
     this.remedyInForce = this.remedies(rows);
     this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
+  }
+
+  get onHands(): OnHands | null {
+    this.byHands ??= onHands(this.rows, this.ways, this.acquisitions, this.calendar);
+    return this.byHands;
   }
 
   chain(holdUp: HoldUp): ChainStep[] {
@@ -227,24 +233,8 @@ class ComputedPlan implements Plan {
       .map(acquisitionInWords);
   }
 
-  /** The network: operations, returns of what is sent out, arrivals, and the work that an arrival brings before it fits. */
   private compile(rows: PlanRows): Network {
-    const { nodes, links } = workOf(rows, this.ways, this.calendar);
-    for (const a of this.acquisitions) {
-      nodes.push({
-        id: a.id,
-        hours: 0,
-        release: a.arrival === null ? 0 : this.calendar.usableAfterArrival(days(a.arrival)),
-      });
-      let ready = a.id;
-      if (a.preparationHours > 0) {
-        ready = preparationNode(a.rowId);
-        nodes.push({ id: ready, hours: a.preparationHours });
-        links.push({ before: a.id, after: ready, lag: 0, lagInDays: false });
-      }
-      for (const id of a.operationIds)
-        links.push({ before: ready, after: operationNode(id), lag: 0, lagInDays: false });
-    }
+    const { nodes, links } = nodesOf(rows, this.ways, this.acquisitions, this.calendar);
     try {
       return new Network(nodes, links, this.calendar);
     } catch (error) {

@@ -25,6 +25,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
   const where = { restorationId };
   const [
     restoration,
+    hands,
     operations,
     ways,
     links,
@@ -52,6 +53,11 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         calendar: true,
         closedDates: { select: { date: true } },
       },
+    }),
+    store.hands.findMany({
+      where,
+      orderBy: { trade: "asc" },
+      select: { id: true, trade: true, people: true, hoursPerDay: true },
     }),
     store.operation.findMany({
       where,
@@ -168,6 +174,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     restoration: own,
     weekdayHours: calendar === null ? USUAL_WEEK : weekdayHours(calendar),
     closedDates: closedDates.map((c) => c.date),
+    hands,
     operations,
     ways,
     links,

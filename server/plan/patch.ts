@@ -7,6 +7,7 @@ import type { PlanRows } from "./rows.ts";
 
 /** Where the rows of a table stand in a plan's rows. */
 const LISTS = {
+  hands: "hands",
   operation: "operations",
   operationWay: "ways",
   link: "links",

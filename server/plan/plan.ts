@@ -31,6 +31,8 @@ export interface Plan {
   remedyInForce: ReadonlyMap<string, string>;
   /** By operation id: the way chosen for it, unless it was declined before it was begun. */
   wayInForce: ReadonlyMap<string, string>;
+  /** The same work on the hands that are entered; null where none are, or all is done. Worked out when it is first asked for. */
+  readonly onHands: OnHands | null;
   /** From the hold-up's arrival to the end of the machine. */
   chain(holdUp: HoldUp): ChainStep[];
   /**
@@ -44,6 +46,16 @@ export interface Plan {
   completionWith(holdUpId: string, arrivesOn: string): string | null;
   /** Codes of the parts and snags without a source that this operation waits for, directly or through others. */
   waitsForOpen(operationId: string): string[];
+}
+
+/** All other dates of a plan are with no end of hands; this is what the hands that are entered can keep. */
+export interface OnHands {
+  /** The end by the best order of work found, with what has no source taken as in hand; null where a trade has nobody. */
+  date: string | null;
+  /** No order of work ends before it; null where a trade has nobody. */
+  notBefore: string | null;
+  /** Trades with work to do and nobody to do it. */
+  nobodyFor: readonly { trade: string; operations: number; hours: number }[];
 }
 
 export interface Completion {

@@ -23,6 +23,7 @@ export interface PlanRows {
   /** Working hours of Monday to Sunday. */
   weekdayHours: readonly number[];
   closedDates: readonly string[];
+  hands: readonly HandsRow[];
   operations: readonly OperationRow[];
   ways: readonly OperationWayRow[];
   links: readonly LinkRow[];
@@ -42,6 +43,13 @@ export interface PlanRows {
   deliveriesElsewhere: readonly DeliveryRow[];
   /** Orders of the workshop for its other restorations that have not come; absent in files. */
   ordersOutElsewhere?: readonly OrderOutRow[];
+}
+
+export interface HandsRow {
+  id: string;
+  trade: string;
+  people: number;
+  hoursPerDay: number;
 }
 
 export interface OperationRow {

@@ -2,10 +2,13 @@
 import type { ShopCalendar } from "../engine/calendar.ts";
 import type { NetworkLink, NetworkNode } from "../engine/network.ts";
 import { days } from "../engine/units.ts";
+import type { Acquisition } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
 
 export const operationNode = (id: string): string => `operation:${id}`;
+/** Work that an arrival brings before it fits, by the id of its part or snag. */
+export const preparationNode = (id: string): string => `preparation:${id}`;
 /** Work that was sent out is back. */
 export const returnNode = (id: string): string => `return:${id}`;
 
@@ -75,5 +78,30 @@ export function workOf(
       lag: l.lag,
       lagInDays: l.lagUnit === "DAYS",
     });
+  return { nodes, links };
+}
+
+/** The whole network: operations, returns of what is sent out, arrivals, and the work that an arrival brings before it fits. */
+export function nodesOf(
+  rows: PlanRows,
+  ways: ReadonlyMap<string, OperationWayRow>,
+  acquisitions: readonly Acquisition[],
+  calendar: ShopCalendar,
+): { nodes: NetworkNode[]; links: NetworkLink[] } {
+  const { nodes, links } = workOf(rows, ways, calendar);
+  for (const a of acquisitions) {
+    nodes.push({
+      id: a.id,
+      hours: 0,
+      release: a.arrival === null ? 0 : calendar.usableAfterArrival(days(a.arrival)),
+    });
+    let ready = a.id;
+    if (a.preparationHours > 0) {
+      ready = preparationNode(a.rowId);
+      nodes.push({ id: ready, hours: a.preparationHours });
+      links.push({ before: a.id, after: ready, lag: 0, lagInDays: false });
+    }
+    for (const id of a.operationIds) links.push({ before: ready, after: operationNode(id), lag: 0, lagInDays: false });
+  }
   return { nodes, links };
 }

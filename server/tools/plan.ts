@@ -89,6 +89,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     completionWithOpenInHandDate: completion.dateWithOpenInHand,
     workOnlyHours: clean(completion.workOnlyHours),
     workOnlyDate: completion.workOnlyDate,
+    onHands: plan.onHands,
     daysLate: completion.daysLate,
     operations: [...plan.operations.values()].map((s) => ({
       operation: operations.get(s.operationId)!.code,

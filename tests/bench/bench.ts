@@ -15,8 +15,8 @@ import { passes } from "./passes.ts";
 
 type Group = (options: string[]) => void | Promise<void>;
 
-const usual: Record<string, Group> = { passes, montecarlo, holdups, frontier, choices: charges, money, club };
-const groups: Record<string, Group> = { ...usual, hands, load, fuzz, faults };
+const usual: Record<string, Group> = { hands, passes, montecarlo, holdups, frontier, choices: charges, money, club };
+const groups: Record<string, Group> = { ...usual, load, fuzz, faults };
 
 // Groups first; what follows them is theirs: options, and the folders of `hands`.
 const given = process.argv.slice(2);

@@ -1,4 +1,5 @@
 /**
+ * `npm run bench -- hands`: the end of the demo's work on its hands, as a request asks for it, rows at hand.
  * `npm run bench -- hands FOLDER [--schedules 5000] [--seeds 5]`: the order of work of every .sm, .rcp and .def file of a
  * folder, `file makespan bound` for each, then means: over the bound, and over the optimum where the folder states it in
  * optimum.csv (file,optimum).
@@ -6,19 +7,48 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import path from "node:path";
 import { parseArgs } from "node:util";
+import { seedDemo } from "../../seed/load.ts";
 import { lowerBounds } from "../../server/engine/hands/bound.ts";
 import { Search } from "../../server/engine/hands/search.ts";
 import { Shop } from "../../server/engine/hands/shop.ts";
+import { computePlan } from "../../server/plan/compute.ts";
+import { loadRows } from "../../server/plan/load.ts";
 import { caseOf } from "../support/schedulingCases.ts";
-import { figure } from "./measure.ts";
+import { testStore } from "../support/store.ts";
+import { figure, quantile, timingsOf } from "./measure.ts";
 
-export function hands(given: string[]): void {
+export async function hands(given: string[]): Promise<void> {
   const { values, positionals } = parseArgs({
     args: given,
     allowPositionals: true,
     options: { schedules: { type: "string", default: "5000" }, seeds: { type: "string", default: "1" } },
   });
+  if (positionals.length === 0) await demo();
   for (const folder of positionals) folderOf(folder, Number(values.schedules), Number(values.seeds));
+}
+
+async function demo(): Promise<void> {
+  const { store, close } = await testStore();
+  try {
+    await seedDemo(store);
+    const { id } = await store.restoration.findFirstOrThrow();
+    const rows = await loadRows(store, id);
+    const options = { figuresFor: rows.restoration.figuresFor!, confidence: null };
+    let plan = computePlan(rows, options);
+    const times = await timingsOf(
+      async () => {
+        if (plan.onHands?.date == null) throw new Error("The demo has no end on its hands.");
+      },
+      {
+        before: async () => {
+          plan = computePlan(rows, options);
+        },
+      },
+    );
+    figure("hands.demo.quick", quantile(times, 0.5), "ms");
+  } finally {
+    await close();
+  }
 }
 
 function folderOf(folder: string, schedules: number, seeds: number): void {

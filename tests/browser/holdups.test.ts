@@ -24,6 +24,12 @@ describe("the hold-ups sheet", () => {
     await page.context().close();
   });
 
+  it("says that its dates are with no end of hands, and when the hands entered end the work", async () => {
+    const { page } = await openHoldUps();
+    await page.getByText("On the hands entered the work would end on 7 Oct 2027").waitFor();
+    await page.context().close();
+  });
+
   it("gives the completion date and how late it is, once every part has a source", async () => {
     const { data } = await demo.server.query<{
       holdUps: { ladder: { edges: { node: { part: { id: string; revision: number } } }[] } };

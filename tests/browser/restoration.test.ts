@@ -106,6 +106,24 @@ describe("the restoration sheet", () => {
     await page.context().close();
   });
 
+  it("says when the work ends on the hands entered, and says it anew when they change", async () => {
+    const { page } = await open();
+    const hands = page.locator("section#hands");
+    const said = hands.locator(".on-hands");
+    await expect
+      .poll(() => said.textContent())
+      .toBe(
+        "On the hands entered the work would end on 7 Oct 2027, as quoted, with what has no source in hand today. All other dates are with no end of hands. No order of work ends before 6 Oct 2027.",
+      );
+    await hands.getByRole("button", { name: "Remove the hands for trim" }).click();
+    await expect
+      .poll(() => said.textContent())
+      .toMatch(/the work has no end: nobody is entered for trim \(\d operations, /);
+    await undoNewest(page);
+    await expect.poll(() => said.textContent()).toContain("7 Oct 2027");
+    await page.context().close();
+  });
+
   it("keeps hands by trade, and a judging section with its lines and floors", async () => {
     const { page } = await open();
     const hands = page.locator("section#hands");

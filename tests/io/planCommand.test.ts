@@ -46,6 +46,19 @@ describe("plan FOLDER", () => {
     expect(err).toMatch(/calendar\.holiday/);
   });
 
+  it("--json says when the hands of restoration.json end the work", async () => {
+    const made = await folder({
+      "operations.csv": "operation,trade,hours_likely\nBORE,engine,16\nHONE,engine,16\n",
+      "links.csv": "before,after\n",
+      "restoration.json": JSON.stringify({ hands: [{ trade: "engine", people: 1, hoursPerDay: 8 }] }),
+    });
+    const { out } = await plan(made, "--json", "--figures-for", "2026-11-23");
+    expect(JSON.parse(out)).toMatchObject({
+      completionDate: "2026-11-24",
+      onHands: { date: "2026-11-26", notBefore: "2026-11-26", nobodyFor: [] },
+    });
+  });
+
   it("--json gives dates, floats, the ladder and what is free to start", async () => {
     const made = await folder({
       ...LEAST,

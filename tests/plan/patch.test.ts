@@ -29,6 +29,7 @@ afterAll(() => database.close());
 let added = 0;
 
 const TABLES = [
+  "hands",
   "operation",
   "operationWay",
   "part",
@@ -80,6 +81,7 @@ async function change({ table, act, pick, number }: Step): Promise<void> {
       if (table === "operation")
         await journal.create("operation", { restorationId, code, title: code, hoursLikely: number });
       if (table === "part") await journal.create("part", { restorationId, code, name: code });
+      if (table === "hands") await journal.create("hands", { restorationId, trade: code, people: number });
       if (table === "operationWay" && operation !== undefined)
         await journal.create("operationWay", {
           restorationId,
@@ -100,6 +102,7 @@ async function change({ table, act, pick, number }: Step): Promise<void> {
         });
     } else if (act === "change") {
       if (table === "operation") await journal.update("operation", row.id, row.revision, { hoursLikely: number, code });
+      if (table === "hands") await journal.update("hands", row.id, row.revision, { hoursPerDay: number / 10 });
       if (table === "part") await journal.update("part", row.id, row.revision, { stateOnHand: "IN_HAND" });
       if (table === "operationWay") {
         const { operationId } = row as unknown as { operationId: string };
@@ -116,7 +119,7 @@ async function change({ table, act, pick, number }: Step): Promise<void> {
   });
 }
 
-const ROWS = ["operations", "ways", "links", "needs", "parts", "ruledOut", "quotes", "knockOns"] as const;
+const ROWS = ["hands", "operations", "ways", "links", "needs", "parts", "ruledOut", "quotes", "knockOns"] as const;
 
 describe("rows kept for the plan", () => {
   it("brought up to date by each change are the rows that the store then holds", async () => {

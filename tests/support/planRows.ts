@@ -120,6 +120,7 @@ export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
   restoration: { id: "r", targetDate: null, targetName: "", figuresFor: null, confidence: null },
   weekdayHours: [8, 8, 8, 8, 8, 0, 0],
   closedDates: [],
+  hands: [],
   operations: [],
   ways: [],
   links: [],

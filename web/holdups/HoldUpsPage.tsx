@@ -3,6 +3,7 @@ import { Link, useSearchParams } from "react-router";
 import { useClient, useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { counted } from "../shared/format.ts";
+import { OnHands } from "../shared/OnHands.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -141,6 +142,7 @@ export default function HoldUpsPage() {
         />
       }
     >
+      {may("Mutation.saveHands") && <OnHands restoration={restoration.id} figuresFor={shown.figuresFor} />}
       <AskedFields figuresFor={shown.figuresFor} confidence={shown.confidence} />
       {result.error && (
         <Problem of={result.error} what="the newest figures" again={() => again({ requestPolicy: "network-only" })} />

@@ -157,7 +157,13 @@ export default function PartsPage() {
         onChange={setGroup}
         choices={restoration.groups.map((name) => ({ value: name, label: name }))}
       />
-      <ChoiceFilter label="State" all="all states" value={state} onChange={setState} choices={choicesOf(SUPPLY_STATE)} />
+      <ChoiceFilter
+        label="State"
+        all="all states"
+        value={state}
+        onChange={setState}
+        choices={choicesOf(SUPPLY_STATE)}
+      />
       <CheckFilter label="Only safety-critical" value={safety} onChange={setSafety} />
       {narrowed && (
         <Link className="button" to={addressOf.parts(restoration.id)}>

@@ -2,6 +2,7 @@ import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull, money, odds } from "../shared/format.ts";
+import { OnHands } from "../shared/OnHands.tsx";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -45,6 +46,7 @@ export default function RestorationPage() {
       </Section>
       <CalendarLinks restoration={row.id} />
       <Section title="Hands by trade" id="hands">
+        <OnHands restoration={row.id} figuresFor={null} />
         <HandsByTrade restoration={row.id} hands={row.hands} />
       </Section>
       <Section title="Judging sheet" id="judging">

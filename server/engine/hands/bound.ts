@@ -27,7 +27,9 @@ export function lowerBounds(shop: Shop, operations: readonly HandOperation[]): F
   const { earlyStart, earlyFinish } = earliest(shop);
   const bounds = endsOf(shop, earlyFinish);
   for (let r = 0; r < shop.restorations; r++) {
-    const own = operations.filter(({ restoration, hours }) => restoration === r && hours > 0);
+    const own = operations.filter(
+      ({ restoration, hours, doneOn }) => restoration === r && hours > 0 && doneOn === undefined,
+    );
     const sets = setsOf(shop, own);
     const ends = new Float64Array(shop.restorations).fill(Number.POSITIVE_INFINITY);
     let end = bounds[r]!;

@@ -27,6 +27,8 @@ export interface HandOperation {
   hours: number;
   /** Instant before which it cannot begin. */
   release: number;
+  /** Finished on this day, counted from the day of the figures: what comes after it waits for its lag alone. */
+  doneOn?: number;
   /** None: it needs no hand, and runs on the workshop's own hours. */
   needs: readonly HandNeed[];
   /** Lines that it was begun with: no others take it over. */
@@ -98,7 +100,7 @@ export class Shop {
     const { operations, hands, calendar, plain = false } = input;
     this.plain = plain;
     this.network = new Network(
-      operations.map(({ id, hours }) => ({ id, hours })),
+      operations.map(({ id, hours, doneOn }) => ({ id, hours, ...(doneOn !== undefined && { doneOn }) })),
       input.links,
       calendar,
     );
@@ -115,10 +117,11 @@ export class Shop {
     this.restorationOf = new Int32Array(n);
     const faults: HandFault[] = [];
     const claims = new Float64Array(hands.length);
-    for (const { needs, hours } of operations)
-      hands.forEach(({ trades }, line) => {
-        if (needs.some(({ trade }) => trades.includes(trade))) claims[line]! += hours;
-      });
+    for (const { needs, hours, doneOn } of operations)
+      if (doneOn === undefined)
+        hands.forEach(({ trades }, line) => {
+          if (needs.some(({ trade }) => trades.includes(trade))) claims[line]! += hours;
+        });
     const known = new Map<string, DayHours>();
     const hoursOfTeam = (lines: readonly number[]): DayHours => {
       if (lines.length === 1) return this.lineHours[lines[0]!]!;
@@ -134,7 +137,9 @@ export class Shop {
     const teams: Team[][] = new Array(n);
     operations.forEach((operation, i) => {
       const v = this.network.positionOf[i]!;
-      this.release[v] = operation.release;
+      if (v < 0) return;
+      const free = this.network.release[v]!;
+      this.release[v] = Math.max(operation.release, free > 0 ? this.shopHours.beginOf(free) : 0);
       this.restorationOf[v] = operation.restoration;
       const key = JSON.stringify([operation.needs, operation.begunBy ?? null]);
       let ways = byPattern.get(key);
