@@ -52,7 +52,7 @@ class Writer {
 
   private member(name: unknown) {
     const found = this.made.members.get(String(name));
-    if (found === undefined) throw new RangeError(`Nobody of the club is called ${name}.`);
+    if (found === undefined) throw new RangeError(`No member of the club is called ${name}.`);
     return found;
   }
 

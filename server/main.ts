@@ -23,7 +23,7 @@ import { MigrationFailed, migrate } from "./store/migrate.ts";
 import { host, port, portFault, whyNot } from "./tools/port.mjs";
 
 // A failure that nothing waits for is a mistake in the program: it is written down, and ends nobody's request.
-process.on("unhandledRejection", (reason) => console.error("Something failed that nothing waited for:", reason));
+process.on("unhandledRejection", (reason) => console.error("Something failed in the background:", reason));
 
 const data = path.resolve(process.env["LASTBOLT_DATA"] || fileURLToPath(new URL("../data/", import.meta.url)));
 const address = process.env["LASTBOLT_ADDRESS"]?.replace(/\/+$/, "") || undefined;
@@ -102,7 +102,7 @@ server.listen(port, host, () => {
   readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
   if (first !== null)
     console.log(
-      `Nobody can sign in yet. Open this link to set your name, e-mail and password; it is good once, for ${LINK_DAYS.JOIN} days:\n${here}${linkOf(first)}`,
+      `Nobody can sign in yet. Open this link to set your name, e-mail and password; it works once, within ${LINK_DAYS.JOIN} days:\n${here}${linkOf(first)}`,
     );
 });
 

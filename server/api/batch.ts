@@ -416,7 +416,7 @@ export function batchDraft(
           code: "ORDER_OF_VALUES",
           field: "closesOn",
           value: String(merged.closesOn),
-          message: "closes on must not lie in the past.",
+          message: "closes on must not be in the past.",
         });
       if (before !== null && before.putDown > 0) {
         const moved = FIXED.filter((field) => merged[field] !== before[field]);
@@ -451,7 +451,7 @@ export function batchDraft(
       if (batch.most !== null && batch.most < batch.putDown)
         throw new Refused(
           "BATCH_FULL",
-          `Members are down for ${batch.putDown} pieces already, so the most cannot be ${batch.most}.`,
+          `Names are down for ${batch.putDown} already, so the most cannot be ${batch.most}.`,
         );
     },
   };
@@ -476,7 +476,7 @@ function listFaults(
         code: "DUPLICATE",
         field: `prices.${i}.size`,
         value: String(size),
-        message: `The size ${size} stands in the list twice.`,
+        message: `The size ${size} is in the list twice.`,
       });
     sizes.add(size);
   });
@@ -520,7 +520,7 @@ const putNameDown = (context: Context, batchId: string, quantity: number) =>
     if (batch.most !== null && others + quantity > batch.most)
       throw new Refused(
         "BATCH_FULL",
-        `The maker takes on ${batch.most} pieces, and others are down for ${others}: there is room for ${batch.most - others}.`,
+        `The maker takes on ${batch.most} at most, and others are down for ${others}: there is room for ${batch.most - others}.`,
       );
     const depositMinor = depositFor(batch, others, quantity);
     const terms = { quantity, depositMinor, depositState: "HELD" as const, takenOff: false };
@@ -552,7 +552,7 @@ const close = (context: Context, batchId: string, revision: number) =>
   inClub(context, async (journal, member) => {
     const batch = await batchTakingNames(member, journal.tx, batchId);
     if (batch.memberId !== member.id)
-      throw new Refused("NOT_ALLOWED", "Only who gathers the names can close the batch.");
+      throw new Refused("NOT_ALLOWED", "Only the member who gathers the names can close the batch.");
     checkFresh(batch as never, revision, {});
     if (batch.putDown < batch.smallest)
       throw new Refused(

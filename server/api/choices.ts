@@ -467,7 +467,7 @@ export function choicesOf({ viewer }: Context, id: string): ChoicesFound {
   const choices = job.kind === KIND ? (job.result as ChoicesFound | null) : null;
   if (choices !== null) return choices;
   throw new InvalidInput([
-    { code: "OUT_OF_RANGE", field: "job", row: id, message: "This job has no plans to choose from." },
+    { code: "OUT_OF_RANGE", field: "job", row: id, message: "No plans were worked out here: work them out first." },
   ]);
 }
 
@@ -480,7 +480,7 @@ export function planIn(choices: ChoicesFound, number: number, field: string): Nu
       code: "OUT_OF_RANGE",
       field,
       value: String(number),
-      message: `There is no plan ${number}: there are ${choices.found.end.length}.`,
+      message: `There is no plan ${number}; the last is plan ${choices.found.end.length}.`,
     },
   ]);
 }
@@ -506,7 +506,7 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
       restorationId,
       accountId: viewer.accountId,
       summary:
-        `Took up plan ${number}: ${taken.map(({ subject: { kind, code } }) => codeInWords(kind.toLowerCase(), code)).join(", ")}`.slice(
+        `Took plan ${number}: ${taken.map(({ subject: { kind, code } }) => codeInWords(kind.toLowerCase(), code)).join(", ")}`.slice(
           0,
           300,
         ),
@@ -515,7 +515,7 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
       if (await isStale(journal.tx, choices))
         throw new Refused(
           "STALE",
-          "The restoration has changed since these plans were worked out: have them worked out anew.",
+          "The restoration has changed since these plans were worked out: work them out again.",
         );
       if (taken.length === 0)
         throw new Refused(

@@ -145,7 +145,8 @@ async function beginClub(
   ];
   if (faults.length > 0) throw new InvalidInput(faults);
   const { id } = await store.$transaction(async (tx) => {
-    if ((await tx.club.count()) > 0) throw new Refused("NOT_ALLOWED", "A club stands on this server already: join it.");
+    if ((await tx.club.count()) > 0)
+      throw new Refused("NOT_ALLOWED", "There is a club on this server already: join it.");
     return tx.club.create({ data: club });
   });
   return enter({ store, viewer }, id, first, `Began ${club.name}`);
@@ -163,7 +164,7 @@ async function joinClub(context: Context, memberName: string): Promise<ClubSaved
       return { id, revision, summary: `Changed the member's name to ${row.name}` };
     });
   const club = await store.club.findFirst({ orderBy: { id: "asc" } });
-  if (club === null) throw new Refused("NOT_ALLOWED", "No club stands on this server yet.");
+  if (club === null) throw new Refused("NOT_ALLOWED", "There is no club on this server yet.");
   return enter(context, club.id, row, `Joined ${club.name} as ${row.name}`);
 }
 

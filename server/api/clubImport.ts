@@ -7,6 +7,8 @@ import type { Values } from "../io/columns.ts";
 import { inSlices, Slices } from "../io/slices.ts";
 import type { Store } from "../store/client.ts";
 import { recordClub, TogetherJournal } from "../store/clubJournal.ts";
+import { nounBeforeCode } from "../store/clubTables.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { batchDraft } from "./batch.ts";
 import { type ClubDraft, type OwnedTable, writeInClub } from "./clubSave.ts";
@@ -57,7 +59,7 @@ export async function importClub(
     notices.push({
       code: "UNUSED_COLUMN",
       file: "names_down.csv",
-      message: "Each member's name is the member's own to put down. They were left alone.",
+      message: "Each member puts down their own name, so the file was left alone.",
     });
   const summary = () =>
     `Imported ${counts.map(({ file, added, changed }) => `${file.replace(/\..*$/, "")}: ${added} new, ${changed} changed`).join("; ")}`;
@@ -130,7 +132,7 @@ class Importing {
             code: "DUPLICATE",
             field: "code",
             value: code,
-            message: `${code} stands twice in the file.`,
+            message: `The file has ${codeInWords(nounBeforeCode(file.table), code)} twice.`,
           });
           continue;
         }
@@ -206,11 +208,12 @@ class Importing {
     const name = row.values["member"] ?? (held === undefined ? this.importer.name : held.values["member"]);
     const member = this.members.get(String(name));
     if (member === undefined || (held !== undefined && held.memberId !== member.id)) {
+      const called = held && codeInWords(nounBeforeCode(file.table), String(held.values["code"]));
       const message = this.importer.steward
         ? held === undefined
-          ? `Nobody of the club is called ${name}.`
-          : `${held.values["code"]} is ${held.values["member"]}'s: a row does not pass to another member.`
-        : `${held === undefined ? "A row" : held.values["code"]} of another member is theirs to bring in or to change.`;
+          ? `No member of the club is called ${name}.`
+          : `In the club ${called} is ${held.values["member"]}'s, and stays theirs.`
+        : `${called === undefined ? "What is another member's is theirs to bring in." : `In the club ${called} is another member's, and theirs to change.`}`;
       this.fault(file, row, { code: "NOT_A_CHOICE", field: "member", value: String(name), message });
       return "same";
     }

@@ -5,7 +5,7 @@ import { clubDay, settleBatch } from "../plan/batch.ts";
 import type { Tx } from "../store/client.ts";
 import { type ClubEntry, type ClubJournal, recordClub, undoClub } from "../store/clubJournal.ts";
 import { type ClubNoun, clubFaultsOf } from "../store/clubRules.ts";
-import { CLUB_NOUNS, type ClubTables, clubDelegateOf, clubNameOf } from "../store/clubTables.ts";
+import { type ClubTables, clubDelegateOf, clubNameWithNoun } from "../store/clubTables.ts";
 import { nextCode } from "../store/codes.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { checkFresh } from "../store/journal.ts";
@@ -44,7 +44,7 @@ export async function mayEnter(tx: Tx, member: Member, count = 1): Promise<void>
   if (entered > member.club.entriesPerDay)
     throw new Refused(
       "TOO_MANY_ENTRIES",
-      `One member may make ${member.club.entriesPerDay} entries in 24 hours, and that is reached: go on tomorrow.`,
+      `One member may make ${member.club.entriesPerDay} entries in 24 hours, and you have made them: go on tomorrow.`,
     );
 }
 
@@ -82,7 +82,7 @@ export const saveInClub = <T extends OwnedTable>(context: Context, draft: ClubDr
     const row = await writeInClub(journal, member, draft);
     const { id, revision } = row as unknown as { id: string; revision: number };
     const verb = draft.id != null ? "Changed" : "Added";
-    return { id, revision, summary: `${verb} ${CLUB_NOUNS[draft.table]} ${clubNameOf(row as unknown as Values)}` };
+    return { id, revision, summary: `${verb} ${clubNameWithNoun(draft.table, row as unknown as Values)}` };
   });
 
 /** Checks a draft and writes it. */
@@ -98,7 +98,11 @@ export async function writeInClub<T extends OwnedTable>(
   if (stored !== null) {
     if (draft.revision == null)
       throw new InvalidInput([
-        { code: "REQUIRED", field: "revision", message: "revision is needed: the one that was read." },
+        {
+          code: "REQUIRED",
+          field: "revision",
+          message: "It was not said which version was read, so nothing was changed: read it again.",
+        },
       ]);
     checkFresh(stored, draft.revision, patch);
   } else await mayEnter(tx, member);
@@ -123,7 +127,7 @@ export const removeInClub = (context: Context, table: OwnedTable, id: string, re
   inClub(context, async (journal, member) => {
     const row = await ownClubRow(member, journal.tx, table, id);
     await journal.remove(table, id, revision);
-    return { id, revision, summary: `Removed ${CLUB_NOUNS[table]} ${clubNameOf(row)}` };
+    return { id, revision, summary: `Removed ${clubNameWithNoun(table, row)}` };
   });
 
 /** Takes a change of the club back where the id is one of the member's own; undefined where it is none of the club's. */
@@ -159,7 +163,7 @@ async function settleAfter(tx: Tx, member: Member, entries: readonly ClubEntry[]
     if (batch.most !== null && batch.putDown > batch.most)
       throw new Refused(
         "BATCH_FULL",
-        `Others have taken the room in batch ${batch.code} since: ${batch.most} pieces can be put down for at most.`,
+        `Others have taken the room in batch ${batch.code} since: the maker takes on ${batch.most} at most.`,
       );
   }
 }

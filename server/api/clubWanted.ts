@@ -140,7 +140,7 @@ builder.queryField("wantedParts", (t) =>
 
 function within(field: string, value: number, least: number, most: number): number {
   if (value < least || value > most)
-    throw wrongArgument(field, `must lie between ${least} and ${most} (it is ${value}).`);
+    throw wrongArgument(field, `must be between ${least} and ${most} (it is ${value}).`);
   return value;
 }
 

@@ -4,7 +4,7 @@ import type { ClubRowKind as Kind } from "../generated/prisma/enums.ts";
 import { Gathered } from "../plan/gathered.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
-import { CLUB_NOUNS, clubDelegateOf, clubNameOf } from "../store/clubTables.ts";
+import { CLUB_NOUNS, clubDelegateOf, clubNameOf, clubNameWithNoun, nounBeforeCode } from "../store/clubTables.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
@@ -192,7 +192,7 @@ const sayWhatIsWrong = (context: Context, { kind, id, reason }: RowOf & { reason
     return {
       id: complaint.id,
       revision: complaint.revision,
-      summary: `Said what is wrong with ${CLUB_NOUNS[TABLES[kind]]} ${words.slice(0, 80)}`,
+      summary: `Said what is wrong with ${nounBeforeCode(TABLES[kind])} ${words.slice(0, 80)}`,
     };
   });
 
@@ -214,11 +214,11 @@ const withholdRow = (context: Context, { kind, id, reason }: RowOf & { reason?: 
         answered: true,
         answer: why === null ? "Shown again" : `Withheld: ${why}`,
       });
-    const noun = CLUB_NOUNS[TABLES[kind]];
+    const called = clubNameWithNoun(TABLES[kind], row);
     return {
       id,
       revision,
-      summary: why === null ? `Showed ${noun} ${clubNameOf(row)} again` : `Withheld ${noun} ${clubNameOf(row)}`,
+      summary: why === null ? `Showed ${called} again` : `Withheld ${called}`,
     };
   });
 

@@ -12,7 +12,7 @@ export function stays(table: keyof typeof LEDGERS, id: string | null | undefined
   if (id != null)
     throw new Refused(
       "LEDGER",
-      `The ${NOUNS[table]} stays in the ledger as it was entered: correct it, and an entry against it is written beside it.`,
+      `This ${NOUNS[table]} stays in the ledger as it was entered: correct it, and an entry against it is written beside it.`,
       [id],
     );
 }
@@ -48,7 +48,9 @@ export async function correct<T extends "payment" | "invoice">(
     { restorationId, accountId: viewer.accountId, summary: `Corrected ${called}` },
     async (journal) => {
       if (wrong.correctsId !== null)
-        throw new Refused("LEDGER", `This ${NOUNS[table]} takes another back: undo the correction instead.`, [id]);
+        throw new Refused("LEDGER", `This ${NOUNS[table]} takes another back: undo the correction itself instead.`, [
+          id,
+        ]);
       const against = await delegateOf(journal.tx, table).count({ where: { correctsId: id } });
       if (against > 0)
         throw new Refused("ALREADY_CORRECTED", `This ${NOUNS[table]} was corrected already.`, [nameOf(wrong)]);

@@ -413,7 +413,7 @@ async function settle(
     async (journal) => {
       const now = await journal.tx.decision.findUniqueOrThrow({ where: { id } });
       if (now.state !== "WAITING")
-        throw new Refused("ALREADY_ANSWERED", "This was answered already; the answer stands.", [decision.title]);
+        throw new Refused("ALREADY_ANSWERED", "This was answered already, and an answer is final.", [decision.title]);
       const row = await journal.update("decision", id, now.revision, {
         state,
         answeredAt: new Date(),
@@ -440,7 +440,7 @@ async function askBack(context: Context, id: string, name: string, question: str
     async (journal) => {
       const now = await journal.tx.decision.findUniqueOrThrow({ where: { id } });
       if (now.state !== "WAITING")
-        throw new Refused("ALREADY_ANSWERED", "This was answered already; the answer stands.", [decision.title]);
+        throw new Refused("ALREADY_ANSWERED", "This was answered already, and an answer is final.", [decision.title]);
       row = await journal.create("decisionQuestion", {
         restorationId,
         decisionId: id,
@@ -464,7 +464,7 @@ async function answerBack(context: Context, id: string, answer: string): Promise
     async (journal) => {
       const now = await journal.tx.decisionQuestion.findUniqueOrThrow({ where: { id } });
       if (now.answeredAt !== null)
-        throw new Refused("ALREADY_ANSWERED", "This was answered already; the answer stands.", [now.question]);
+        throw new Refused("ALREADY_ANSWERED", "This was answered already, and an answer is final.", [now.question]);
       const row = await journal.update("decisionQuestion", id, now.revision, {
         answer: answer.trim(),
         answeredAt: new Date(),

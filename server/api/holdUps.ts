@@ -400,6 +400,6 @@ builder.queryField("holdUps", (t) =>
 function odds(confidence: number | null | undefined): number | undefined {
   if (confidence == null) return undefined;
   if (confidence <= 0 || confidence >= 1)
-    throw wrongArgument("confidence", `must lie between 0 and 1, both excluded (it is ${confidence}).`);
+    throw wrongArgument("confidence", `must be more than 0 and less than 1 (it is ${confidence}).`);
   return confidence;
 }

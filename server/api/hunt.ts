@@ -230,7 +230,7 @@ export const Hunt = builder.prismaObject("Hunt", {
       args: { confidence: t.arg.float() },
       resolve: async (hunt, { confidence }, context) => {
         if (confidence != null && !(confidence > 0 && confidence < 1))
-          throw new Refused("NOT_ALLOWED", "confidence must lie between 0 and 1, both excluded.");
+          throw new Refused("NOT_ALLOWED", "confidence must be more than 0 and less than 1.");
         const outlook = await loadHuntOutlook(
           context.store,
           hunt,

@@ -59,7 +59,7 @@ export interface AskedRecord {
 
 function promised(asked: number | null | undefined, { record, promisedDays }: AskedRecord): number {
   if (asked != null && !(asked >= 0 && asked <= LONGEST))
-    throw wrongArgument("promisedDays", `must lie between 0 and ${LONGEST} (it is ${asked}).`);
+    throw wrongArgument("promisedDays", `must be between 0 and ${LONGEST} (it is ${asked}).`);
   return asked ?? promisedDays ?? record.usualPromise ?? MONTH;
 }
 

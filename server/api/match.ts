@@ -231,7 +231,7 @@ async function planSpare(
       {
         code: "REQUIRED",
         field: "priceMinor",
-        message: "priceMinor is needed: the member asks for no price, so give the one agreed.",
+        message: "price is needed: the member asks for no price, so give the one agreed.",
       },
     ]);
   return planQuote(

@@ -125,7 +125,7 @@ const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
       description: "The date reached with a chance, 0 to 1 exclusive.",
       args: { chance: t.arg.float({ required: true }) },
       resolve: (outlook, { chance }) => {
-        if (!(chance > 0 && chance < 1)) throw wrongArgument("chance", `must lie between 0 and 1 (it is ${chance}).`);
+        if (!(chance > 0 && chance < 1)) throw wrongArgument("chance", `must be between 0 and 1 (it is ${chance}).`);
         return dateWith(outlook, chance);
       },
     }),

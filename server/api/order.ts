@@ -300,7 +300,11 @@ function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSai
     place: async (find) => {
       const named = [order, way, remedy].filter((one) => one != null).length;
       if (named > 1)
-        find.fault({ code: "NOT_A_CHOICE", field: "order", message: "A payment is for one of order, way and remedy." });
+        find.fault({
+          code: "NOT_A_CHOICE",
+          field: "order",
+          message: "A payment is for one thing: an order, a way or a remedy.",
+        });
       if (named === 0) {
         const message = "What it was paid for is needed: an order, a way or a remedy.";
         find.fault({ code: "REQUIRED", field: "order", message });

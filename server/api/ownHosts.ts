@@ -46,7 +46,7 @@ export function ownHostsOnly({ host = "127.0.0.1", address }: Reached): RequestH
     if (own) return next();
     refuseWith(response, 421, {
       code: "UNKNOWN_HOST",
-      message: `Lastbolt does not answer to the name ${JSON.stringify((request.headers.host ?? "").slice(0, 100))}. If it should, whoever runs this server can set LASTBOLT_ADDRESS to the address that you use, and start it again.`,
+      message: `Lastbolt does not answer to the name ${JSON.stringify((request.headers.host ?? "").slice(0, 100))}. If it should, whoever runs this server finds in DEVELOPERS.md, under its address, how to tell it so.`,
     });
   };
 }

@@ -124,7 +124,7 @@ function span({ first, after, last, before }: PageArgs, total: number): { start:
 
 function size(field: string, value: number | null | undefined): void {
   if (value != null && (value < 0 || value > PAGE.most))
-    throw wrongArgument(field, `must lie between 0 and ${PAGE.most} (it is ${value}).`);
+    throw wrongArgument(field, `must be between 0 and ${PAGE.most} (it is ${value}).`);
 }
 
 const cursorOf = (position: number): string => Buffer.from(`row ${position}`).toString("base64url");

@@ -118,7 +118,7 @@ function subjectOf(query: Request["query"]): [Subject, string] {
       {
         code: "REQUIRED",
         field: "part",
-        message: "Name the one row it is of in the address: part, quote, operation or snag. Nothing was stored.",
+        message: "The address must say what it is of: one part, quote, operation or snag. Nothing was stored.",
       },
     ]);
   return [subject, id];

@@ -98,10 +98,7 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
     const { restorationId, figuresFor } = choices.problem;
     const rows = await loadRows(store, restorationId);
     if (await isStale(store, choices))
-      throw new Refused(
-        "STALE",
-        "The restoration has changed since these plans were worked out: have them worked out anew.",
-      );
+      throw new Refused("STALE", "The restoration has changed since these plans were worked out: work them out again.");
     const odds = oddsOf(choices);
     const left = plans.filter(({ number }) => !odds.has(number));
     for (const [at, plan] of left.entries()) {

@@ -1,4 +1,4 @@
-/** One supplier's way to get one part. */
+/** One supplier's price and terms for one part. */
 
 import { isExpired } from "../plan/acquisition.ts";
 import { arrivalIfOrdered } from "../plan/dates.ts";
@@ -192,7 +192,7 @@ export const QuoteConnection = connectionOf("Quote", Quote);
 function pieces(quantity: number | null | undefined): number | undefined {
   if (quantity == null) return undefined;
   if (quantity < 1 || quantity > 1_000_000)
-    throw wrongArgument("quantity", `must lie between 1 and 1000000 (it is ${quantity}).`);
+    throw wrongArgument("quantity", `must be between 1 and 1000000 (it is ${quantity}).`);
   return quantity;
 }
 

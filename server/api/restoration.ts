@@ -58,7 +58,7 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: ({ capMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     capCoversLabour: t.exposeBoolean("capCoversLabour", {
-      description: "False: the cap is for parts and work outside the shop, and labour stands beside it.",
+      description: "False: the cap is for parts and work outside the shop, and labour is counted beside it.",
     }),
     hourlyRate: t.field({
       type: Money,

@@ -116,7 +116,7 @@ export class Finder {
         code: "UNKNOWN_ROW",
         field,
         value: asked,
-        message: `${field} cannot be changed: the row stays where it was added.`,
+        message: `${field} cannot be changed: it stays where it was added.`,
       });
     return now;
   }
@@ -169,7 +169,7 @@ export async function write<T extends Table>(context: Context, journal: Journal,
           code: "REQUIRED",
           row: nameOf(stored),
           field: "revision",
-          message: "revision is needed: the one that was read.",
+          message: "It was not said which version was read, so nothing was changed: read it again.",
         },
       ]);
     if (stored.revision !== revision)
@@ -233,7 +233,7 @@ function listFaults({ field, rule, key, alike = (value) => value, rows = [] }: L
         code: "DUPLICATE",
         field: `${field}.${i}.${key}`,
         value: String(row[key]),
-        message: `${key} ${String(row[key])} stands in the list twice.`,
+        message: `${key} ${String(row[key])} is in the list twice.`,
       });
     if (key !== undefined) seen.add(read);
     return faults;

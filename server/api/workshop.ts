@@ -26,7 +26,7 @@ builder.mutationField("saveWorkshop", (t) =>
 async function save({ store, viewer }: Context, { revision, timeZone = null }: typeof WorkshopInput.$inferInput) {
   mayAdminister(viewer);
   if (timeZone !== null && !isTimeZone(timeZone)) {
-    const message = `timeZone must be the name of a time zone, such as Europe/London, and not ${timeZone.slice(0, 80)}.`;
+    const message = `time zone must be the name of one, such as Europe/London, and not ${timeZone.slice(0, 80)}.`;
     throw new InvalidInput([{ code: "NOT_A_CHOICE", field: "timeZone", value: timeZone.slice(0, 80), message }]);
   }
   await store.$transaction(async (tx) => {

@@ -102,7 +102,7 @@ export interface ExposureInput {
   /** The restoration's. */
   currency: Currency;
   capMinor: number | null;
-  /** False: the cap is for parts and work outside the shop, and labour stands beside it. */
+  /** False: the cap is for parts and work outside the shop, and labour is counted beside it. */
   capCoversLabour: boolean;
   orders: readonly OrderEntry[];
   ahead: readonly AheadEntry[];
@@ -318,7 +318,7 @@ export const isLabour = (bucket: Bucket): boolean => bucket === "LABOUR_DONE" ||
 /** What the owner will spend at most. */
 export interface Cap {
   minor: number | null;
-  /** False: it is for parts and work outside the shop, and labour stands beside it. */
+  /** False: it is for parts and work outside the shop, and labour is counted beside it. */
   coversLabour: boolean;
 }
 

@@ -33,7 +33,7 @@ export interface Hunt {
  */
 export function beliefOf(chancePerWeek: number, worthWeeks: number): HuntBelief {
   if (!(chancePerWeek > 0 && chancePerWeek < 1))
-    throw new RangeError(`The chance a week is ${chancePerWeek}; it must lie between 0 and 1.`);
+    throw new RangeError(`The chance a week is ${chancePerWeek}; it must be between 0 and 1.`);
   if (!(worthWeeks > 0 && Number.isFinite(worthWeeks)))
     throw new RangeError(`The belief is worth ${worthWeeks} weeks; it must be more than 0.`);
   return { shape: Math.log1p(-chancePerWeek) / -Math.log1p(1 / worthWeeks), weeks: worthWeeks };

@@ -184,10 +184,10 @@ function words(
   if (verdict === "SEVERAL") return `${names.join(", ")} cannot be told apart by this measurement.`;
   if (verdict === "ONE") {
     const { name, family } = candidates[0]!.thread;
-    return `${name}: ${FAMILIES[family].words}, ${FAMILIES[family].source}. No other thread of these tables answers.`;
+    return `${name}: ${FAMILIES[family].words}, ${FAMILIES[family].source}. No other thread of these tables matches.`;
   }
   const closest = nearest[0];
   return closest === undefined
     ? "No thread of these tables has such an angle."
-    : `No thread of these tables answers; the closest is ${closest.thread.name}.`;
+    : `No thread of these tables matches; the closest is ${closest.thread.name}.`;
 }

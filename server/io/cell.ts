@@ -56,7 +56,7 @@ export function readCell(column: Column, text: string): CellRead {
 }
 
 function notANumber(text: string): CellRead {
-  const hint = /^[+-]?\d+,\d+$/.test(text) ? ", with a point for the decimals" : ", in digits alone";
+  const hint = /^[+-]?\d+,\d+$/.test(text) ? ", with a point for the decimals" : ", in digits only";
   return wrong("NOT_A_NUMBER", `must be a number${hint}`);
 }
 

@@ -21,7 +21,7 @@ const member = may("member", "member", text, null, "Whose it is; blank is whoeve
 const wording = [
   must("part", "part", text, "What it is."),
   may("machine", "machine", text, "", "What it belongs to."),
-  may("references", "references", text, "", "Reference numbers, parted by commas."),
+  may("references", "references", text, "", "Reference numbers, separated by commas."),
 ];
 const currency = may("currency", "currency", capitals, null, "ISO 4217 code; blank is the club's.");
 const notes = may("notes", "notes", text, "", "Anything else worth knowing.");
@@ -30,7 +30,7 @@ const enteredOn = may(
   "enteredOn",
   date,
   null,
-  "The day; a steward's import keeps it, another's is of today.",
+  "The day. Kept where a steward imports; otherwise it is today.",
 );
 
 /** In the order in which they are read and written: a table comes after those that it names. */
@@ -50,9 +50,15 @@ export const CLUB_FILES: readonly ClubFile[] = [
       must("provenance", "provenance", choice(PROVENANCES), "What kind of part it is."),
       may("price", "priceMinor", money, null, "Paid for one; blank is not shared."),
       currency,
-      may("order", "order", text, null, "The sharer's own order behind it, from which delivery and fit are told."),
+      may(
+        "order",
+        "order",
+        text,
+        null,
+        "The sharer's own order for it; how it came and fitted is read from that order.",
+      ),
       may("failed", "failed", yesNo, false, "Yes where the maker never delivered what was ordered."),
-      may("shared_on", "sharedOn", date, null, "The day; a steward's import keeps it, another's is of today."),
+      may("shared_on", "sharedOn", date, null, "The day. Kept where a steward imports; otherwise it is today."),
       notes,
     ],
   },
@@ -65,7 +71,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
     columns: [
       may("want", "code", text, null, "Its code; blank makes a new one."),
       member,
-      may("own_part", "ownPart", text, null, "Code of the part of the member's own restoration that it stands for."),
+      may("own_part", "ownPart", text, null, "Code of the part in the member's own restoration that it is for."),
       ...wording,
       may("quantity", "quantity", whole, 1, "How many."),
       may("need_by", "needBy", date, null, "The day by which it is needed."),
@@ -114,7 +120,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
       must("smallest", "smallest", whole, "Fewest pieces with which it goes ahead."),
       may("most", "most", whole, null, "Most pieces that the maker takes on; blank is no limit."),
       may("deposit_percent", "depositPercent", whole, 30, "Deposit, in per cent of the price at the smallest size."),
-      may("begun_on", "begunOn", date, null, "The day it began; a steward's import keeps it, another's is of today."),
+      may("begun_on", "begunOn", date, null, "The day it began. Kept where a steward imports; otherwise it is today."),
       must("closes_on", "closesOn", date, "The last day for names."),
       must("lead_days", "leadDays", whole, "Calendar days from the closing date to the parts."),
       notes,
@@ -128,7 +134,7 @@ export const CLUB_FILES: readonly ClubFile[] = [
     says: "The maker's own price for a piece from a size on; without any, the whole cost is shared.",
     columns: [
       must("batch", "batch", text, "The batch."),
-      must("size", "size", whole, "From so many pieces on."),
+      must("size", "size", whole, "From how many pieces on."),
       must("unit_price", "unitMinor", money, "For one piece, in the batch's currency."),
     ],
   },

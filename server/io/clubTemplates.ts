@@ -25,9 +25,9 @@ const readme = (): string =>
     "Fill in what you have, put the files in one zip, and import it. Every file may be left out.",
     "The first line of each file names the columns; leave out those that you do not need. Commas, semicolons or tabs",
     "between the cells are all read, and UTF-8 text. Dates are written year-month-day. Numbers are digits with a point",
-    "for decimals and no unit beside them. A code stands for the same thing in every file.",
+    "for decimals and no unit beside them. A code means the same thing in every file.",
     "Rows with a code that the club knows are changed, others are added, and none are taken away. A member brings in",
-    "and changes the own rows alone; a steward of the club brings in those of every member, with their days.",
+    "and changes only their own rows; a steward of the club brings in those of every member, with their days.",
     "An apostrophe before a cell that begins with = + - @ keeps a spreadsheet from running it; import takes it away.",
     "",
     ...CLUB_FILES.flatMap((table) => [

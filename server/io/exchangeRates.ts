@@ -65,7 +65,7 @@ export function readRates(csv: string): GivenRate[] {
         code: "DUPLICATE",
         field: "date",
         value: date,
-        message: `${date} stands twice: also on line ${lines.get(date)}.`,
+        message: `${date} is there twice: also on line ${lines.get(date)}.`,
       });
     else lines.set(date, line);
     table.header.forEach((name, i) => {
@@ -88,7 +88,7 @@ export function readRates(csv: string): GivenRate[] {
     faults.push({
       code: "TOO_LARGE",
       field: "csv",
-      message: `The table holds more than ${MOST_RATES} rates. Give the newest days alone.`,
+      message: `The table holds more than ${MOST_RATES} rates. Give only the newest days.`,
     });
   if (faults.length > 0) throw new InvalidInput(faults);
   return rates;

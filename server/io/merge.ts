@@ -184,7 +184,7 @@ class Merger {
       const raw = String(corrects);
       const complaint =
         taken === null
-          ? `names no other row of ${statement.file}`
+          ? `is not another line of ${statement.file}`
           : "is no day of a payment for the same, of the same kind, with the opposite amount, that is not taken back yet";
       this.faults.add(cellFault(statement.file, row.at, column.name, raw, "UNKNOWN_ROW", complaint));
     }
@@ -237,7 +237,7 @@ class Merger {
       const target = this.find(kind.of, value);
       if (target) values[field] = nameOfRow(tableOf(kind.of), target.values);
       else if (!this.given.unread.has(kind.of))
-        fault(column, "UNKNOWN_ROW", `names no row of ${(this.given.written.get(kind.of) ?? tableOf(kind.of)).file}`);
+        fault(column, "UNKNOWN_ROW", `is not in ${(this.given.written.get(kind.of) ?? tableOf(kind.of)).file}`);
     }
     for (const column of statement.columns)
       if (column.blankIsCode && values[column.field] === null) values[column.field] = values["code"] ?? null;
@@ -262,7 +262,7 @@ class Merger {
     const complaint =
       named.length === 0
         ? "is needed, or a way or a remedy: what was paid for"
-        : `stands beside ${named.slice(1).join(" and ")}: a payment was for one of them`;
+        : `is given beside ${named.slice(1).join(" and ")}: a payment is for only one of them`;
     this.faults.add(
       cellFault(
         "payments.csv",
@@ -329,7 +329,14 @@ class Merger {
     const names = columns.map((column) => column.name).join(" and ");
     const where = earlier === "" ? "" : statement.file.endsWith(".csv") ? ` on line ${earlier}` : ` as ${earlier}`;
     this.faults.add(
-      cellFault(statement.file, row.at, names, raw, "DUPLICATE", `stands twice; it is there already${where}`),
+      cellFault(
+        statement.file,
+        row.at,
+        names,
+        raw,
+        "DUPLICATE",
+        `is there twice: already${where === "" ? " before it" : where}`,
+      ),
     );
   }
 
@@ -419,7 +426,7 @@ class Merger {
             column,
             "yes",
             "DUPLICATE",
-            `is yes for two rows of the ${of} ${code}: also for ${codeInWords(NOUNS[statement.table], String(asked[0]!.values["code"]))}; keep one`,
+            `is yes twice for the ${of} ${code}: also for ${codeInWords(NOUNS[statement.table], String(asked[0]!.values["code"]))}; keep one`,
           ),
         );
       const inForce = asked[0] ?? newly[0] ?? rows[0];

@@ -96,5 +96,5 @@ export async function finishRestore(data: string): Promise<string | null> {
   const stamp = await pendingRestore(data);
   if (stamp === null) return null;
   const aside = await finish(data, stamp, () => {});
-  return `A restore that was stopped at its last step is finished.${aside === null ? "" : ` What was there before lies in ${aside}.`}`;
+  return `A restore that was stopped at its last step is finished.${aside === null ? "" : ` What was there before is in ${aside}.`}`;
 }

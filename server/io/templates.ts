@@ -69,7 +69,7 @@ function meaning(column: Column): string {
     case "money":
       return "An amount such as 12.50.";
     case "row":
-      return `A code that stands in ${tableOf(kind.of).file}.`;
+      return `A code from ${tableOf(kind.of).file}.`;
     default:
       return "";
   }
@@ -105,7 +105,7 @@ export function readme(): string {
     "Fill in what you have, put the files in one zip, and import it. Only operations.csv and links.csv are needed.",
     "The first line of each file names the columns; leave out those that you do not need. Commas, semicolons or tabs",
     "between the cells are all read, and UTF-8 text. Dates are written year-month-day. Numbers are digits with a point",
-    "for decimals and no unit beside them. A code stands for the same thing in every file.",
+    "for decimals and no unit beside them. A code means the same thing in every file.",
     "When you import into a restoration that is there already, rows with the same code are changed, others are added,",
     "and none are taken away.",
     "An apostrophe before a cell that begins with = + - @ keeps a spreadsheet from running it; import takes it away.",

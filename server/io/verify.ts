@@ -54,9 +54,7 @@ async function photographFaults({ shown, recorded }: DatabaseState, data: string
       const handle = await open(path.join(data, entry)).catch(noFile);
       if (handle === null) {
         const binned = await isThere(path.join(data, entry.replace(/^photographs/, "photographs/bin")));
-        faults.push(
-          `${entry}${why} ${binned ? "lies in the bin: a start of the server brings it back" : "is missing"}.`,
-        );
+        faults.push(`${entry}${why} ${binned ? "is in the bin: starting the server brings it back" : "is missing"}.`);
         continue;
       }
       const found = await hashed(handle.createReadStream(), null, signal);
@@ -85,7 +83,7 @@ export async function verifyFile(file: string, { signal, tell }: Following = {})
     return {
       holds:
         manifest === null
-          ? `${holds(state.tables, 0, (await stat(file)).size)}; a database alone, without photographs`
+          ? `${holds(state.tables, 0, (await stat(file)).size)}; only a database, without photographs`
           : `${manifestHolds(manifest)}, made ${manifest.madeAt}`,
       faults: [...faults, ...(newer === null ? [] : [newer]), ...(manifest === null ? [] : wrongBefore(manifest))],
     };

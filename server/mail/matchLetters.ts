@@ -1,6 +1,7 @@
 /** What one member writes to another about a match, as a letter too: to the other's e-mail, where mail is set up. */
 import type { Store } from "../store/client.ts";
 import { type ClubEntry, onClubCommit } from "../store/clubJournal.ts";
+import { codeInWords } from "../store/codes.ts";
 import { type Mailer, type Message, ownMailer } from "./mailer.ts";
 
 export interface LettersOptions {
@@ -62,6 +63,6 @@ async function letterOf(store: Store, id: string, address: string | undefined): 
     to: email,
     id: `match-${id}`,
     subject: `${message.member.name} writes about ${spare.part}`.replace(/\s+/g, " "),
-    text: `${message.member.name} writes about the spare ${spare.code} ${spare.part} and the want ${want.code} ${want.part}:\n\n${message.text}\n\nAnswer in the club; an answer to this letter reaches nobody.${link}\n`,
+    text: `${message.member.name} writes about ${codeInWords("spare", spare.code)} ${spare.part} and ${codeInWords("wanted", want.code)} ${want.part}:\n\n${message.text}\n\nAnswer in the club; an answer to this letter reaches nobody.${link}\n`,
   };
 }

@@ -45,7 +45,7 @@ function pressing(summaries: readonly DaySummary[]): string {
   ]
     .filter(([many]) => many !== 0)
     .map(([many, words]) => `${many} ${words}`);
-  return said.join(", ") || "nothing presses today";
+  return said.join(", ") || "nothing urgent today";
 }
 
 const linkOf = ({ address }: SummaryLetter, { restorationId }: DaySummary): string | null =>

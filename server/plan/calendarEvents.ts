@@ -86,7 +86,8 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
 }
 
 function toDo({ kind, state, declinedId }: HoldUp): string {
-  if (kind === "SNAG") return declinedId === null ? "begin the cure" : "begin another cure than the owner declined";
-  if (declinedId !== null) return "order another than the owner declined";
+  if (kind === "SNAG")
+    return declinedId === null ? "begin the remedy" : "begin another remedy than the one that the owner declined";
+  if (declinedId !== null) return "order another than the one that the owner declined";
   return state === "HUNTED" ? "order the fallback" : "order";
 }

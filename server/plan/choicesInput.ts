@@ -366,7 +366,7 @@ class ProblemBuilder {
       this.notice(
         "part",
         a.code,
-        "has only quotes that are ruled out: it counts as in hand, and completion stays open.",
+        "has only quotes that are ruled out: it counts as in hand, and there is no completion date yet.",
       );
       this.open.push(codeInWords("part", a.code));
       return false;

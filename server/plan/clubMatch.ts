@@ -4,7 +4,7 @@
 export interface Wording {
   part: string;
   machine: string;
-  /** Reference numbers, parted by commas. */
+  /** Reference numbers, separated by commas. */
   references: string;
 }
 

@@ -44,7 +44,7 @@ export interface PlanOptions {
 export class PlanFault extends Error {
   readonly code = "PLAN_FAULT";
   constructor(readonly faults: readonly Fault[]) {
-    super(faults[0]?.message ?? "The rows make no plan.");
+    super(faults[0]?.message ?? "What is entered makes no plan.");
     this.name = "PlanFault";
   }
 }

@@ -12,7 +12,7 @@ import {
   type ClubTable,
   type ClubTables,
   clubDelegateOf,
-  clubNameOf,
+  clubNameWithNoun,
 } from "./clubTables.ts";
 import { NotFound, Refused, StaleRow } from "./fault.ts";
 import { checkFresh, differences, onWhatStands, unique } from "./journal.ts";
@@ -92,7 +92,7 @@ export class ClubJournal {
       if (hanging.length > 0 && outcome === "refuse")
         throw new Refused(
           "IN_USE",
-          `The ${CLUB_NOUNS[table]} ${clubNameOf(row)} has ${hanging.length === 1 ? `a ${CLUB_NOUNS[child]}` : `${CLUB_NOUNS[child]}s`} and stays in the record.`,
+          `The ${clubNameWithNoun(table, row)} has ${hanging.length === 1 ? `a ${CLUB_NOUNS[child]}` : `${CLUB_NOUNS[child]}s`} and stays in the record.`,
         );
       for (const one of hanging) await this.remove(child, one.id, one.revision);
     }
@@ -198,8 +198,7 @@ async function invert(journal: ClubJournal, { table, id, before, after }: ClubEn
     await onWhatStands(CLUB_NOUNS[table], () => journal.create(table, { ...rest, ...times } as never));
     return;
   }
-  if (now === null)
-    throw new Refused("IN_USE", `The ${CLUB_NOUNS[table]} ${clubNameOf(after)} has since been removed.`);
+  if (now === null) throw new Refused("IN_USE", `The ${clubNameWithNoun(table, after)} has since been removed.`);
   if (before === null) {
     await journal.remove(table, id, now.revision);
     return;

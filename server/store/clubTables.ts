@@ -72,4 +72,13 @@ export function clubNameOf(row: Readonly<Record<string, unknown>>): string {
   return String(row.name ?? row.title ?? row.id);
 }
 
+/** The same with its noun: "source 70 Oil pump", "wanted 85 Brake drum"; of a row without a name the noun alone, never an id. */
+export function clubNameWithNoun(table: ClubTable, row: Readonly<Record<string, unknown>>): string {
+  const name = clubNameOf(row);
+  return name === row.id ? nounBeforeCode(table) : `${nounBeforeCode(table)} ${name}`;
+}
+
+/** The noun that stands before a code, as the screens have it. */
+export const nounBeforeCode = (table: ClubTable): string => (table === "want" ? "wanted" : CLUB_NOUNS[table]);
+
 export type { AnyRow };

@@ -130,7 +130,7 @@ export class Journal {
     if (LEDGERS[table] !== undefined)
       throw new Refused(
         "LEDGER",
-        `The ${NOUNS[table]} stays in the ledger: correct it, and an entry against it is written beside it.`,
+        `This ${NOUNS[table]} stays in the ledger: correct it, and an entry against it is written beside it.`,
       );
     await this.removeAll(table, [await this.at(table, id, expectedRevision, {})]);
   }
@@ -327,7 +327,7 @@ export async function unique<T>(data: object, write: () => Promise<T>): Promise<
         value: value === undefined ? undefined : shown(value),
         message:
           value === undefined || column.endsWith("Id")
-            ? `There is already a row with the same ${fields.map((f) => f.replace(/Id$/, "")).join(" and ")}.`
+            ? `There is one already with the same ${fields.map((f) => f.replace(/Id$/, "")).join(" and ")}.`
             : `${field} ${shown(value)} is already taken.`,
       },
     ]);
@@ -340,7 +340,10 @@ export async function onWhatStands<T>(noun: string, write: () => Promise<T>): Pr
     return await write();
   } catch (error) {
     if (!(error instanceof Prisma.PrismaClientKnownRequestError && error.code === "P2003")) throw error;
-    throw new Refused("IN_USE", `The ${noun} hung on a row that has since been removed: take that back first.`);
+    throw new Refused(
+      "IN_USE",
+      `The ${noun} belonged to something that has since been removed: bring that back first.`,
+    );
   }
 }
 

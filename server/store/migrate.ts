@@ -56,7 +56,7 @@ export async function migrate(file: string, options: MigrateOptions = {}): Promi
   const existing = (await holdsSomething(file)) ? connectTo(file) : undefined;
   if (existing === undefined && (await holdsSomething(`${file}-wal`)))
     throw new MigrationFailed(
-      `${file} is not there, but its write-ahead log is, in which changes may stand. Put the file back beside it, or move ${file}-wal away to begin anew. Nothing was touched.`,
+      `${file} is not there, but its write-ahead log is, and it may hold changes. Put the file back beside it, or move ${file}-wal away to begin with an empty one. Nothing was touched.`,
     );
   try {
     const had = existing === undefined ? [] : await appliedTo(file, existing);
@@ -106,7 +106,7 @@ async function applyToCopy(
     await putInPlace(whole, file);
   } catch (error) {
     const kept =
-      backup === undefined ? "No database was made." : `The database stands as it was before; its backup is ${backup}.`;
+      backup === undefined ? "No database was made." : `The database is as it was before; its backup is ${backup}.`;
     throw new MigrationFailed(`The database could not be brought up to date. ${kept}\n${messageOf(error)}`, {
       cause: error,
     });

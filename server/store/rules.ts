@@ -51,7 +51,7 @@ const whole = (least: number, most: number) =>
     .refine((n) => n <= most, fail("OUT_OF_RANGE", `must be at most ${most}`));
 const date = () => z.string().refine(isDate, fail("NOT_A_DATE", "must be a date that exists, written YYYY-MM-DD"));
 const choice = <const T extends readonly string[]>(values: T) =>
-  z.enum(values, { error: `must be one of ${values.map((v) => v.toLowerCase()).join(", ")}` });
+  z.enum(values, { error: `must be one of ${values.map((v) => v.toLowerCase().replaceAll("_", " ")).join(", ")}` });
 const currency = () =>
   z
     .string()
@@ -174,10 +174,7 @@ export const rules = {
     countOwnHours: yesOrNo(),
     consentOverMinor: minor().nullable(),
     confidence: number()
-      .refine(
-        (n) => n > 0 && n < 1,
-        fail("OUT_OF_RANGE", "must lie between 0 and 1 (0 and 100 per cent), both excluded"),
-      )
+      .refine((n) => n > 0 && n < 1, fail("OUT_OF_RANGE", "must be more than 0 and less than 1 (100 per cent)"))
       .nullable(),
     pricePerDayMinor: minor().nullable(),
     pricePerPointMinor: minor().nullable(),
@@ -259,7 +256,7 @@ export const rules = {
   link: z.object({
     lag: number().refine(
       (n) => Math.abs(n) <= MOST_HOURS,
-      fail("OUT_OF_RANGE", `must lie between -${MOST_HOURS} and ${MOST_HOURS}`),
+      fail("OUT_OF_RANGE", `must be between -${MOST_HOURS} and ${MOST_HOURS}`),
     ),
     lagUnit: choice(LAG_UNITS),
   }),
@@ -380,7 +377,7 @@ export const rules = {
       begunOn: date(),
       chancePerWeek: number().refine(
         (n) => n > 0 && n < 1,
-        fail("OUT_OF_RANGE", "must lie between 0 and 1 (0 and 100 per cent), both excluded"),
+        fail("OUT_OF_RANGE", "must be more than 0 and less than 1 (100 per cent)"),
       ),
       beliefWeeks: number()
         .refine((n) => n > 0, fail("OUT_OF_RANGE", "must be more than zero"))

@@ -79,7 +79,7 @@ async function invert(journal: Journal, accountId: string, { table, id, before, 
       if (hanging.length > 0)
         throw new Refused(
           "IN_USE",
-          `The ${await nameWithNoun(journal.tx, table, row)} has since been used by other rows: take those back first.`,
+          `The ${await nameWithNoun(journal.tx, table, row)} has since been used elsewhere: take those changes back first.`,
           hanging.map(nameOf),
         );
     }

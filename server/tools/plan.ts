@@ -10,6 +10,7 @@ import { merge } from "../io/merge.ts";
 import { planRows } from "../io/planRows.ts";
 import { readFiles } from "../io/read.ts";
 import { computePlan, PlanFault } from "../plan/compute.ts";
+import { named } from "../plan/oddsWords.ts";
 import type { HoldUp, Plan } from "../plan/plan.ts";
 import type { PlanRows } from "../plan/rows.ts";
 import { today } from "../plan/today.ts";
@@ -43,7 +44,7 @@ function asked(): Asked {
       return wrong("--figures-for", "It must be a date that exists, written YYYY-MM-DD.");
     const confidence = values.confidence === undefined ? undefined : Number(values.confidence || "none");
     if (confidence !== undefined && !(confidence > 0 && confidence < 1))
-      return wrong("--confidence", "It must lie between 0 and 1, both excluded.");
+      return wrong("--confidence", "It must be more than 0 and less than 1.");
     return { folder, json: values.json === true, figuresFor, confidence };
   } catch (error) {
     if (error instanceof InvalidInput) throw error;
@@ -143,8 +144,8 @@ function sentence(plan: Plan): string {
       ? ""
       : `, ${days(Math.abs(completion.daysLate))} ${completion.daysLate > 0 ? "late for" : "before"} ${completion.targetName || "the target"} on ${completion.targetDate}`;
   const first = completion.open
-    ? `Completion is open: ${open.map((h) => h.title).join(", ")} ${open.length === 1 ? "has" : "have"} no source. With ${open.length === 1 ? "it" : "them"} in hand it would be ready on ${completion.dateWithOpenInHand}${late}.`
-    : `As it stands it is ready on ${completion.date}${late}.`;
+    ? `No date yet: ${named(open)} ${open.length === 1 ? "has" : "have"} no source. With ${open.length === 1 ? "it" : "them"} in hand it would be ready on ${completion.dateWithOpenInHand}${late}.`
+    : `As quoted it is ready on ${completion.date}${late}.`;
   return `${first} The work alone ends on ${completion.workOnlyDate}.`;
 }
 
@@ -153,7 +154,7 @@ function asText(plan: Plan, rows: PlanRows): string {
   const section = (title: string, lines: string[]): string[] =>
     lines.length === 0 ? [] : ["", title, ...lines.map((line) => `  ${line}`)];
   return [
-    `Figures of ${plan.figuresFor}.`,
+    `Figures for ${plan.figuresFor}.`,
     sentence(plan),
     ...section(
       "Hold-up ladder",
@@ -171,8 +172,11 @@ function asText(plan: Plan, rows: PlanRows): string {
       ),
     ),
     ...section(
-      "Chase",
-      plan.chase.map((c) => `${c.orderId}  ${days(c.daysLate)} late${c.holdsUp ? ", holds up completion" : ""}`),
+      "To chase",
+      plan.chase.map(
+        (c) =>
+          `${codeInWords("order", c.orderId)}  ${days(c.daysLate)} late${c.holdsUp ? ", holds up completion" : ""}`,
+      ),
     ),
     ...section(
       "Free to start",

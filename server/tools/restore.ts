@@ -11,7 +11,7 @@ await runCommand({ usage: "npm run -s restore -- FILE", needsFile: true }, async
   console.log(`${data} holds what was backed up: ${holds}.`);
   if (aside !== null)
     console.log(
-      `What was there before lies in ${aside}. Remove it when you are sure; npm run -s restore -- ${aside}/lastbolt.db brings it back.`,
+      `What was there before is in ${aside}. Remove it when you are sure; npm run -s restore -- ${aside}/lastbolt.db brings it back.`,
     );
   for (const note of notes) console.error(note);
   return notes.length > 0 ? FAULTS : WELL;

@@ -189,7 +189,7 @@ export class Jobs {
           field: "job",
           value: job.state,
           row: id,
-          message: `This job is not ready to be applied: ${inWords(job)}.`,
+          message: `These files are not ready to be brought in: ${inWords(job)}.`,
         },
       ]);
     const { result } = job;
@@ -300,13 +300,13 @@ export class Jobs {
 
 const inWords = (job: Job): string =>
   ({
-    READING: "it is still reading",
-    CHECKING: "it is still checking",
-    READY: "it is being taken up",
-    WRITING: "it is being written",
-    DONE: "it is done",
-    FAILED: "it failed",
-    STOPPED: "it was stopped",
+    READING: "they are still being read",
+    CHECKING: "they are still being checked",
+    READY: "that has begun already",
+    WRITING: "they are being written",
+    DONE: "they are in already",
+    FAILED: "they could not be read or written",
+    STOPPED: "it was stopped, and nothing of them was kept",
   })[job.state];
 
 function problemOf(error: unknown): Fault {

@@ -50,12 +50,12 @@ export class Line {
     if (own >= this.limits.each)
       return new Refused(
         "TOO_BUSY",
-        `${own} computations of yours wait for their turn already. Nothing was begun: wait until one of them is done, or stop one, then ask again.`,
+        `You have asked for ${own} things already that wait for their turn. Nothing was begun: wait until one of them is done, or stop one, then ask again.`,
       );
     if (this.waiting >= this.limits.all)
       return new Refused(
         "TOO_BUSY",
-        "The server has as much to work out as it takes on. Nothing was begun: ask again in a minute.",
+        "The server has as much to work out as it can take on. Nothing was begun: ask again in a minute.",
       );
     return null;
   }

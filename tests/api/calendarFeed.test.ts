@@ -109,7 +109,7 @@ describe("a calendar link", () => {
       .getAllSubcomponents("vevent")
       .map((one) => new ICAL.Event(one).summary);
     expect(titles).toEqual(
-      expect.arrayContaining(["Last day to order: Lamp glass", "Last day to begin the cure: Crack at the seat lug"]),
+      expect.arrayContaining(["Last day to order: Lamp glass", "Last day to begin the remedy: Crack at the seat lug"]),
     );
     await store.part.update({ where: { id: part.id }, data: { chosenQuoteId: null } });
     await store.snag.delete({ where: { id: snag.id } });

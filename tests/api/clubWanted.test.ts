@@ -179,8 +179,8 @@ describe("wanted parts", () => {
   });
 
   test("refuse terms that are no terms, and are for members alone", async () => {
-    await expect(wanted(restorer, "", { unitMinor: -1 })).rejects.toThrow("unitMinor must lie between");
-    await expect(wanted(restorer, "(smallest: 0)")).rejects.toThrow("smallest must lie between");
+    await expect(wanted(restorer, "", { unitMinor: -1 })).rejects.toThrow("unitMinor must be between");
+    await expect(wanted(restorer, "(smallest: 0)")).rejects.toThrow("smallest must be between");
     const owner = await club.person("Owner", "OWNER");
     await expect(wanted(owner)).rejects.toThrow("Query.wantedParts");
   });

@@ -78,7 +78,7 @@ describe.each([
       expect(body).not.toContain("totalCount");
       const { code, message } = JSON.parse(body) as { code: string; message: string };
       expect(code).toBe("UNKNOWN_HOST");
-      expect(message).toMatch(/whoever runs this server .*LASTBOLT_ADDRESS/);
+      expect(message).toMatch(/whoever runs this server .*DEVELOPERS\.md/);
     }
   });
 });

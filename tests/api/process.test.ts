@@ -37,7 +37,7 @@ test("is told of in the log, and the next request is answered", { timeout: 120_0
   try {
     const [, address] = await heard(/ready at (http\S+?)\/\s/);
     server.send("The lamp went out");
-    await heard(/nothing waited for: Error: The lamp went out/);
+    await heard(/failed in the background: Error: The lamp went out/);
     const answer = await fetch(`${address}/graphql`, {
       method: "POST",
       headers: { "content-type": "application/json" },

@@ -117,7 +117,9 @@ describe("long work of many at once", () => {
       if (state === "FAILED")
         expect(problem).toEqual({
           code: "TOO_BUSY",
-          message: expect.stringMatching(/^8 computations of yours wait for their turn already\. Nothing was begun/),
+          message: expect.stringMatching(
+            /^You have asked for 8 things already that wait for their turn\. Nothing was begun/,
+          ),
         });
     // A question is told the same as an error.
     const asked = await server.query(

@@ -39,7 +39,7 @@ const revisionOf = async (table: "part" | "operation" | "supplier" | "quote", id
 
 describe("taking back", () => {
   test("a removed part comes back with its quotes, price breaks, needs, references and choice", async () => {
-    await saved(server, "Part", { id: rows.casing, revision: 1, references: [{ source: "Parts book", number: "44" }] });
+    await saved(server, "Part", { id: rows.casing, revision: 1, references: [{ book: "Parts book", number: "44" }] });
     await choose(server, rows.casing, rows.quote, 2);
     const before = await everything();
     const gone = await remove(server, "PART", rows.casing, 3);
@@ -120,7 +120,7 @@ describe("taking back", () => {
     expect(await undo(server, gone.change.id)).toMatchObject({
       __typename: "Refused",
       code: "IN_USE",
-      message: "The need hung on a row that has since been removed: take that back first.",
+      message: "The need belonged to something that has since been removed: bring that back first.",
     });
     await undo(server, away.change.id);
     expect(await undo(server, gone.change.id)).toMatchObject({ __typename: "Saved" });

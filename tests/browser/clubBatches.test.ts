@@ -140,7 +140,7 @@ describe("a batch", () => {
     await form.getByLabel("Each casting").fill("38.50");
     await form.getByLabel("Smallest size").fill("4");
     await form.getByLabel("Closes on").fill("2027-02-15");
-    await form.getByLabel("From closing to the parts").fill("42");
+    await form.getByLabel("From closing to having the parts").fill("42");
     await form.getByRole("button", { name: "Add a payment" }).click();
     await form.getByLabel("Due when").fill("On delivery");
     await form.getByLabel("Per cent").fill("most");

@@ -96,7 +96,7 @@ describe("a complaint", () => {
     await steward.page.getByRole("button", { name: /^Leave it, and answer/ }).click();
     await steward.page.keyboard.type("Checked against the parts book: it is right.");
     await steward.page.getByRole("button", { name: "Answer the complaint", exact: true }).click();
-    await steward.page.getByRole("heading", { name: "No complaint is like that" }).waitFor();
+    await steward.page.getByRole("heading", { name: "No complaint matches" }).waitFor();
     await steward.page.context().close();
   });
 });
@@ -151,7 +151,7 @@ describe("a steward of the club", () => {
       },
     });
     const { page } = await club.open("complaints?state=waiting");
-    await page.getByRole("link", { name: "Read it where it stands" }).click();
+    await page.getByRole("link", { name: "See it on its sheet" }).click();
     await page.getByText("You read their messages because somebody complained about one.").waitFor();
     await page.getByRole("listitem").getByText("Send the money first.").waitFor();
     await expect.poll(() => page.getByRole("button", { name: /^Send it to/ }).count()).toBe(0);

@@ -109,7 +109,7 @@ describe("the club's files", () => {
     await expect.poll(() => counts.locator('[data-label="New"]').textContent()).toBe("2");
     await expect.poll(() => page.getByRole("table", { name: "Notices" }).textContent()).toContain("notes.csv");
     await page.getByRole("button", { name: "Import again" }).click();
-    await page.getByText("The club held all of it already").waitFor();
+    await page.getByText("The club had all of it already").waitFor();
     await bring(page, { "sources.csv": `${GOOD}S-73,Brindlewick Foundry,Hub washer,remade\n` });
     await page.getByText("1 row brought in").waitFor();
     await page.getByRole("button", { name: "Undo the import" }).click();
@@ -125,7 +125,7 @@ describe("the club's files", () => {
     expect(Object.keys(files).sort()).toEqual(CLUB_FILES.map(({ file }) => file).sort());
     await page.getByLabel("A zip, or CSV files").setInputFiles(path.join(folder, "download.zip"));
     await page.getByRole("button", { name: "Import", exact: true }).click();
-    await page.getByText("The club held all of it already").waitFor();
+    await page.getByText("The club had all of it already").waitFor();
     await page.context().close();
   });
 

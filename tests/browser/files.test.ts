@@ -72,7 +72,7 @@ describe("bringing files in", () => {
     await expect.poll(() => row.locator('[data-label="Field"]').textContent()).toBe("hours_likely");
     await expect.poll(() => row.locator('[data-label="Value"]').textContent()).toBe("many");
     await expect.poll(() => page.getByRole("button", { name: "Import", exact: true }).count()).toBe(0);
-    await expect.poll(() => page.getByText("Left aside, being no CSV or JSON").textContent()).toContain("readme.txt");
+    await expect.poll(() => page.getByText("Left out, not being CSV or JSON").textContent()).toContain("readme.txt");
     await expect.poll(() => operationsCalled(["Q-100", "Q-200"])).toBe(0);
     await expect.poll(() => page.getByText(/^Chosen: /).count()).toBe(1);
     await page.context().close();

@@ -99,7 +99,7 @@ describe("hours at the bench", () => {
     for (const shown of ["on the page that is open", "after a reload"]) {
       if (shown === "after a reload") await page.reload();
       await page.getByText("Without a connection").waitFor();
-      await lately.getByText("These stand as read on").waitFor();
+      await lately.getByText("This list is as read on").waitFor();
       await lately.getByText("0.75 h").waitFor();
     }
     await page.context().close();

@@ -28,7 +28,7 @@ describe("the money sheet", () => {
     expect(sentence).toMatch(/is paid, .* owed, and .* still to come .* against the cap of .* under it/);
     expect(paid! + owed! + toCome!).toBe(counted);
     expect(cap! - counted!).toBe(left);
-    for (const title of ["At least", "As planned", "At most"]) {
+    for (const title of ["Least", "As planned", "Most"]) {
       const rows = await column(page, "#all", title);
       expect(sumOf(rows.slice(0, -1))).toBe(rows.at(-1));
     }
@@ -101,7 +101,7 @@ describe("the money sheet", () => {
     await page.waitForURL(/q=Brindlewick/);
     await page.waitForFunction(() => document.querySelectorAll("#ledger tbody tr").length === 1);
     await page.getByLabel("Kind", { exact: true }).selectOption("RECEIPT");
-    await page.getByText("No entry answers to this.").waitFor();
+    await page.getByText("No entry matches.").waitFor();
     await page.context().close();
   });
 

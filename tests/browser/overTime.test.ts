@@ -14,7 +14,7 @@ describe("the sheet over time", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toBe(
-        "Since 16 Nov 2026 the end has moved 7 days later, to 2 Aug 2027. Gearbox casing, two halves put it back 7 days.",
+        "Since 16 Nov 2026 the end has moved 7 days later, to 2 Aug 2027. Gearbox casing, two halves made it later by 7 days.",
       );
     await page.locator("p.sentence a").click();
     await page.waitForURL(/\/parts\//);

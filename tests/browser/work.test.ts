@@ -113,10 +113,10 @@ describe("the work sheet", () => {
     await expect.poll(() => sentenceOf(page)).toContain("No work is entered yet");
     await page.getByRole("button", { name: "Add an operation" }).first().click();
     await page.getByLabel("Title").fill("Free the seized piston");
-    await page.getByLabel("Hours likely").fill("six");
+    await page.getByLabel("Hours, likely").fill("six");
     await page.getByRole("button", { name: "Add the operation" }).click();
     await expect.poll(() => page.locator(".fault").textContent()).toContain("number");
-    await page.getByLabel("Hours likely").fill("6");
+    await page.getByLabel("Hours, likely").fill("6");
     await page.getByRole("button", { name: "Add the operation" }).click();
     await page.getByRole("heading", { name: /Free the seized piston/ }).waitFor();
     await page.getByRole("button", { name: /Remove the operation/ }).click();
@@ -214,11 +214,11 @@ describe("an operation's page", () => {
 
   it("keeps what was typed when the server cannot be reached", async () => {
     const { page } = await open(operationAt("FINAL"));
-    await page.getByLabel("Hours likely").fill("41");
+    await page.getByLabel("Hours, likely").fill("41");
     await page.route("**/graphql", (route) => route.abort());
     await page.getByRole("button", { name: "Save the operation" }).click();
     await page.locator(".form-problem", { hasText: "Not saved" }).waitFor();
-    await expect.poll(() => page.getByLabel("Hours likely").inputValue()).toBe("41");
+    await expect.poll(() => page.getByLabel("Hours, likely").inputValue()).toBe("41");
     await page.context().close();
   });
 
@@ -230,9 +230,9 @@ describe("an operation's page", () => {
     await page.getByRole("option", { name: /BR-01/ }).click();
     await needs.getByRole("button", { name: "Add the part" }).click();
     const row = needs.locator("li", { hasText: "BR-01" });
-    await row.getByRole("button", { name: /^Quantity/ }).click();
-    await row.getByRole("textbox", { name: "Quantity" }).fill("3");
-    await row.getByRole("button", { name: "Save the quantity" }).click();
+    await row.getByRole("button", { name: /^How many/ }).click();
+    await row.getByRole("textbox", { name: "How many" }).fill("3");
+    await row.getByRole("button", { name: "Save the need" }).click();
     await row.getByText("3 pieces").waitFor();
     await row.getByRole("button", { name: /^Remove/ }).click();
     await row.waitFor({ state: "detached" });

@@ -42,7 +42,7 @@ describe("a bolt of a quarter", () => {
     expect(names({ ...quarter, angle: 55 })).toEqual(["1/4-20 BSW"]);
     expect(names({ ...quarter, angle: 60 })).toEqual(["1/4-20 UNC"]);
     expect(findThreads({ ...quarter, angle: 55 }).words).toBe(
-      "1/4-20 BSW: British Standard Whitworth, BS 84. No other thread of these tables answers.",
+      "1/4-20 BSW: British Standard Whitworth, BS 84. No other thread of these tables matches.",
     );
   });
   it("with twenty-six is fine or cycle thread", () =>
@@ -95,7 +95,7 @@ describe("a measurement", () => {
     const finding = findThreads({ ...calliper, diameter: 11.6, pitch: { pitch: 1.75, tolerance: 0.02 } });
     expect(finding.verdict).toBe("NONE");
     expect(finding.nearest[0]?.thread.name).toBe("M12 x 1.75");
-    expect(finding.words).toBe("No thread of these tables answers; the closest is M12 x 1.75.");
+    expect(finding.words).toBe("No thread of these tables matches; the closest is M12 x 1.75.");
     expect(findThreads({ ...calliper, diameter: 12, angle: 29 }).words).toBe(
       "No thread of these tables has such an angle.",
     );

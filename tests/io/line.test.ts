@@ -52,7 +52,7 @@ describe("the line for the threads", () => {
     expect(() => line.take({ account: "owner" })).toThrow(Refused);
     expect(line.refusal("owner")).toMatchObject({
       code: "TOO_BUSY",
-      message: expect.stringMatching(/^2 computations of yours wait .* ask again\.$/),
+      message: expect.stringMatching(/^You have asked for 2 things already .* ask again\.$/),
     });
     expect(line.refusal("restorer")).toBeNull();
     void join("restorer", "restorer");

@@ -92,6 +92,6 @@ test("a workshop of one's own: a first start that is killed is made good by the 
   await (await serveFolder(data, env)).end("SIGKILL");
   const server = await serveFolder(data, env);
   await server.end("SIGTERM");
-  expect(server.said()).toMatch(/good once, for 14 days:\nhttp:\S+/);
+  expect(server.said()).toMatch(/works once, within 14 days:\nhttp:\S+/);
   expect(await rowsOf(path.join(data, "lastbolt.db"))).toMatchObject({ Workshop: 1, Account: 1, Invitation: 2 });
 }, 120_000);

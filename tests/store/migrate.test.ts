@@ -86,7 +86,7 @@ test("a migration that fails midway leaves the file as it was and names the back
   const failure = await migrate(file, { migrations }).catch((error: unknown) => error);
   expect(failure).toBeInstanceOf(MigrationFailed);
   const { message } = failure as MigrationFailed;
-  expect(message).toContain("stands as it was before");
+  expect(message).toContain("is as it was before");
   const [backup] = await readdir(backupFolder(file));
   expect(message).toContain(String(backup));
   expect(message).toContain("NoSuchTable");

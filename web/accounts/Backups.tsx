@@ -53,7 +53,7 @@ export function Backups() {
               };
               const { data, error } = await client.mutation(SaveBackups, { input }).toPromise();
               if (data?.saveBackups.__typename === "StaleRow") {
-                setSaid("Not saved: it was changed elsewhere meanwhile, and stands here as it is now.");
+                setSaid("Not saved: it was changed elsewhere meanwhile, and is shown here as it is now.");
                 readAgain();
               }
               return { answer: data?.saveBackups, error };
@@ -84,7 +84,7 @@ function Newest({ row: { newest, failed, nightly } }: { row: BackupsRow }) {
           {counted(newest.photographs, "photograph")}, {fileSize(newest.bytes)}.
           {newest.wrong > 0 &&
             ` ${counted(newest.wrong, "file")} of photographs ${newest.wrong === 1 ? "was" : "were"} missing or altered when it was made: npm run -s verify names them.`}{" "}
-          It lies on the server as backups/{newest.name}; keep a copy on another machine.
+          It is on the server as backups/{newest.name}; keep a copy on another machine.
         </p>
       ) : (
         <p className="prose">

@@ -26,8 +26,8 @@ export default function JoinPage() {
         title={joins ? "Join" : "Set a new password"}
         sentence={
           joins
-            ? `Join ${seen.workshop}. The link is good once, until ${dateInFull(seen.endsAt.slice(0, 10))}.`
-            : `Set a new password for ${seen.email} at ${seen.workshop}. The link is good once, until ${dateInFull(seen.endsAt.slice(0, 10))}.`
+            ? `Join ${seen.workshop}. The link works once, until ${dateInFull(seen.endsAt.slice(0, 10))}.`
+            : `Set a new password for ${seen.email} at ${seen.workshop}. The link works once, until ${dateInFull(seen.endsAt.slice(0, 10))}.`
         }
       >
         <AccountForm

@@ -15,14 +15,14 @@ export function LinkShown({ path, name, onClose }: { path: string; name: string;
       await navigator.clipboard.writeText(link);
       setCopied("Copied.");
     } catch {
-      setCopied("The browser does not let it be copied: it is marked, so copy it by the keyboard.");
+      setCopied("This browser does not allow copying here: the link is selected, so copy it by hand.");
     }
   };
   return (
     <section className="link-shown" aria-label={`Link for ${name}`}>
       <p className="prose">
-        Hand this link to {name || "whoever joins"}. It is good once and is not shown again: a link to join lasts 14
-        days, one to reset a password 2 days.
+        Hand this link to {name || "whoever joins"}. It works once and is not shown again: a link to join lasts 14 days,
+        one to reset a password 2 days.
       </p>
       <div className="field">
         <label htmlFor="link-shown">Link for {name || "whoever joins"}</label>

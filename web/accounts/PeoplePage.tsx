@@ -82,7 +82,7 @@ export default function PeoplePage() {
     <Outside>
       <Page
         title="People"
-        sentence={`${counted(data.people.totalCount, "account")} of ${data.me.workshop.name}${closed > 0 ? `, ${closed} of them closed` : ""}. Restorers read and change everything of the workshop, an owner sees one machine, a club member the club alone.`}
+        sentence={`${counted(data.people.totalCount, "account")} of ${data.me.workshop.name}${closed > 0 ? `, ${closed} of them closed` : ""}. Restorers read and change everything of the workshop, an owner sees one machine, a club member only the club.`}
         aside={
           !inviting && (
             <button type="button" className="main" onClick={() => setInviting(true)}>
@@ -142,7 +142,7 @@ export default function PeoplePage() {
         />
         <TimeZone />
         <Backups />
-        <Section title="The accounts' record" id="record">
+        <Section title="Record of the accounts" id="record">
           <Table
             caption="Sign-ins, invitations and changes of role, the newest first"
             rows={data.accountEvents.edges.map(({ node }) => node)}

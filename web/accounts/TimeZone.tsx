@@ -35,7 +35,7 @@ export function TimeZone() {
               const input = { revision: workshop.revision, timeZone: timeZone === "" ? null : timeZone };
               const { data, error } = await client.mutation(SaveWorkshop, { input }).toPromise();
               if (data?.saveWorkshop.__typename === "StaleRow") {
-                setSaid("Not saved: it was changed elsewhere meanwhile, and stands here as it is now.");
+                setSaid("Not saved: it was changed elsewhere meanwhile, and is shown here as it is now.");
                 readAgain();
               }
               return { answer: data?.saveWorkshop, error };

@@ -50,7 +50,7 @@ function Question() {
     try {
       given = JSON.parse(variables.trim() || "{}");
     } catch (error) {
-      setProblem(`The variables are no JSON: ${error instanceof Error ? error.message : "they cannot be read"}.`);
+      setProblem(`The variables are not JSON: ${error instanceof Error ? error.message : "they cannot be read"}.`);
       return;
     }
     setAsking(true);

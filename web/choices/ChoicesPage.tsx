@@ -123,8 +123,8 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
           <Section title="Plans to choose from" id="plans">
             <p className="soft">
               No plan here is beaten by another in date, cost and points lost at once. The larger the mark, the more
-              points lost; plans of one date stand side by side, the fewest points lost first. A square stood on its
-              corner is round the best by worth.
+              points lost; plans of one date stand side by side, the fewest points lost first. A square on its corner
+              marks the best by worth.
             </p>
             <Plot
               plans={plans}

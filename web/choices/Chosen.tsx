@@ -94,7 +94,7 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
       {plan.changes.totalCount === 0 ? (
         <p className="prose">
           This is the plan in force: nothing differs.
-          {plan.decides.length > 0 && ` Taken up, it decides what only stands in now: ${listed(plan.decides)}.`}
+          {plan.decides.length > 0 && ` Once taken, it decides what is only assumed now: ${listed(plan.decides)}.`}
         </p>
       ) : (
         <Table

@@ -42,7 +42,7 @@ export function Settled({ found }: { found: ChoicesFound }) {
                 );
               })}
             </Joined>
-            . Completion stays open until there is one.
+            . There is no completion date until there is one.
           </li>
         )}
         {kept.length > 0 && (

@@ -118,20 +118,26 @@ export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
       <div className="fields">
         {!fixed && <TextField name="part" label="Part" />}
         <TextField name="machine" label="Machine" hint="Make and model." />
-        <TextField name="references" label="Reference numbers" hint="Several are parted by commas." />
+        <TextField name="references" label="Reference numbers" hint="Several are separated by commas." />
         {!fixed && <TextField name="maker" label="Maker" />}
         <ChoiceField name="basis" label="Made from" choices={choicesOf(BATCH_BASIS)} />
         {!fixed && <Costs club={club} />}
         {!fixed && <NumberField name="sparePercent" label="Spare castings" unit="per cent" whole />}
         {!fixed && <NumberField name="smallest" label="Smallest size" unit="pieces" whole />}
-        <NumberField name="most" label="Most that the maker makes" unit="pieces" whole hint="Left blank: no limit." />
+        <NumberField
+          name="most"
+          label="Most that the maker takes on"
+          unit="pieces"
+          whole
+          hint="Left blank: no limit."
+        />
         {!fixed && <NumberField name="depositPercent" label="Deposit" unit="per cent" whole />}
         <DateField
           name="closesOn"
           label="Closes on"
           hint="Short of the smallest size then, every deposit is returned."
         />
-        <NumberField name="leadDays" label="From closing to the parts" unit="days" whole />
+        <NumberField name="leadDays" label="From closing to having the parts" unit="days" whole />
         <NotesField name="notes" label="Notes" rows={3} />
       </div>
       {!fixed && <Lists />}

@@ -94,17 +94,17 @@ export default function BatchesPage() {
             <>
               <ChoiceFilter
                 label="State"
-                all="taking names, goes ahead or not filled"
+                all="all states"
                 value={state}
                 onChange={setState}
                 choices={choicesOf(BATCH_STATE)}
               />
-              <CheckFilter label="Mine alone" value={own} onChange={setOwn} />
+              <CheckFilter label="Only mine" value={own} onChange={setOwn} />
             </>
           }
           empty={
             <Empty
-              title="No batch is like that"
+              title="No batch matches"
               actions={
                 <Link className="button" to={clubAddress.batches()}>
                   Clear the filters

@@ -40,7 +40,7 @@ export default function ClubFrame() {
   let sheet: ReactNode;
   if (role === "OWNER")
     sheet = (
-      <Page title="The club" sentence="The club is for restorers and members: an owner looks on at the own machine." />
+      <Page title="The club" sentence="The club is for restorers and members: an owner sees their own machine." />
     );
   else if (visitor.error && !visitor.data)
     sheet = <Problem of={visitor.error} what="the club" again={() => askAgain({ requestPolicy: "network-only" })} />;

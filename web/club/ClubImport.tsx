@@ -79,8 +79,8 @@ export function ClubImport() {
         )}
         {stands.is === "stopped" && (
           <p>
-            Stopped; your choice of files is kept. Nothing is changed unless every row had been written by then:
-            importing again finds those the same.
+            Stopped; your choice of files is kept. Nothing was changed, unless all of it was written before the stop:
+            importing again says so.
           </p>
         )}
       </div>
@@ -119,7 +119,7 @@ function Refused({ refusal: { message, faults = [] } }: { refusal: Refusal }) {
     <div className="run">
       <p className="form-problem" role="alert">
         {placed.length > 0
-          ? `${counted(placed.length, "value")} must be put right before anything is written. Mend the files and choose them again. ${KEPT}`
+          ? `${counted(placed.length, "value")} must be corrected before anything is written. Correct the files and choose them again. ${KEPT}`
           : `${message} ${KEPT}`}
       </p>
       {placed.length > 0 && <ClubFaults kind="faults" faults={placed} />}
@@ -140,7 +140,7 @@ function Done({ imported: { change, counts, notices } }: { imported: Imported })
             undone
               ? "The import has been taken back"
               : change === null
-                ? "The club held all of it already"
+                ? "The club had all of it already"
                 : `${counted(wrote, "row")} brought in`
           }
           colour={undone ? "ink" : "verdigris"}

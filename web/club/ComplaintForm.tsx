@@ -49,7 +49,7 @@ export function ComplaintForm({ kind, id, what, onDone }: RowFormProps) {
           name="reason"
           label="What is wrong with it"
           rows={2}
-          hint="The stewards of the club read it with your name; whoever entered the row does not."
+          hint="The stewards of the club read it with your name; whoever entered it does not."
         />
       </div>
     </Form>
@@ -70,7 +70,7 @@ export function WithholdForm({ kind, id, what, onDone }: RowFormProps) {
               kind: "faults" as const,
               message: "",
               faults: [
-                { code: "REQUIRED", field: "reason", message: "A reason is needed: who entered the row reads it." },
+                { code: "REQUIRED", field: "reason", message: "A reason is needed: whoever entered it reads it." },
               ],
             })
           : save(Withhold, { kind, id, reason: String(reason) })
@@ -84,7 +84,7 @@ export function WithholdForm({ kind, id, what, onDone }: RowFormProps) {
           name="reason"
           label="Why it is withheld"
           rows={2}
-          hint="Who entered it reads this; complaints about it are answered with it."
+          hint="Whoever entered it reads this; complaints about it are answered with it."
         />
       </div>
     </Form>

@@ -108,7 +108,7 @@ export default function ComplaintsPage() {
             (data.clubComplaints.totalCount > 0 || state) && (
               <ChoiceFilter
                 label="State"
-                all="waiting or answered"
+                all="all states"
                 value={state}
                 onChange={setState}
                 choices={[
@@ -119,11 +119,11 @@ export default function ComplaintsPage() {
             )
           }
           empty={
-            <Empty title={state ? "No complaint is like that" : "Nobody has said that anything is wrong"}>
+            <Empty title={state ? "No complaint matches" : "Nobody has said that anything is wrong"}>
               <p>
                 {state
-                  ? "Choose waiting or answered to see the others."
-                  : "Beside each row of another member one can say what is wrong; a steward then withholds it with the reason, or answers."}
+                  ? "Choose another state to see the others."
+                  : "Beside each entry of another member you can say what is wrong; a steward then withholds it and says why, or answers."}
               </p>
             </Empty>
           }
@@ -167,7 +167,7 @@ function Answering({ complaint, open }: { complaint: Complaint; open: ReturnType
         saveLabel="Answer the complaint"
       >
         <div className="fields">
-          <NotesField name="answer" label="Why it stays" rows={2} hint="Who made the complaint reads this." />
+          <NotesField name="answer" label="Why it stays" rows={2} hint="Whoever complained reads this." />
         </div>
       </Form>
     </Opened>
@@ -185,7 +185,7 @@ const columnsOf = (controls: (complaint: Complaint) => ReactNode): Column<Compla
         <span className="club-under">{KIND[kind]}, as it read then</span>
         {match && (
           <Link className="club-under" to={clubAddress.match(match.want, match.spare)}>
-            Read it where it stands
+            See it on its sheet
           </Link>
         )}
       </>

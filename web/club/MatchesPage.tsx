@@ -51,7 +51,7 @@ export default function MatchesPage() {
             >
               <p>
                 A want and a spare go together by a reference number, or by the machine and the words. A match is listed
-                here as soon as both stand in the club.
+                here as soon as both are in the club.
               </p>
             </Empty>
           }

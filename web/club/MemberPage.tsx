@@ -12,7 +12,7 @@ export default function MemberPage() {
   return (
     <Page
       title="Your name in the club"
-      sentence={`The others see you as ${club.memberName}. A new name stands on everything you have shared too.`}
+      sentence={`The others see you as ${club.memberName}. A new name goes on everything you have shared too.`}
     >
       <div className="club-narrow">
         <NameForm
@@ -23,8 +23,8 @@ export default function MemberPage() {
       </div>
       <Section title="Members">
         <p className="prose">
-          Stewards withhold rows with the reason, answer complaints, and make other members stewards. One steward always
-          remains.
+          Stewards withhold entries and say why, answer complaints, and make other members stewards. There is always at
+          least one.
         </p>
         <MembersTable />
       </Section>

@@ -30,17 +30,17 @@ interface BeginClubProps {
   restorer: boolean;
 }
 
-/** No club stands on this server yet: a restorer begins it. */
+/** There is no club on this server yet: a restorer begins it. */
 export function BeginClub({ currencies, restorer }: BeginClubProps) {
   const { save } = useSave();
   if (!restorer)
     return (
-      <Page title="The club" sentence="No club stands on this server yet. A restorer of the workshop begins it." />
+      <Page title="The club" sentence="There is no club on this server yet. A restorer of the workshop begins it." />
     );
   return (
     <Page
       title="Begin the club"
-      sentence="In a club, restorers and members share who made a part and how it fitted, let spares go, and fill batches together. None stands on this server yet: begin it, and you are its first member and its steward."
+      sentence="In a club, restorers and members share who made a part and how it fitted, let spares go, and fill batches together. There is none on this server yet: begin one, and you are its first member and its steward."
     >
       <Form
         label="Begin the club"
@@ -77,7 +77,7 @@ export function JoinClub({ club }: { club: Pick<ClubInView, "name" | "memberCoun
     >
       <NameForm name="" saveLabel="Join the club" />
       <p className="prose">
-        Joining shows the others this name alone. Nothing of a restoration is shared unless you share it, row by row.
+        Joining shows the others only this name. Nothing of a restoration is shared unless you share it, piece by piece.
       </p>
     </Page>
   );

@@ -84,7 +84,7 @@ function SuppliersToShare() {
   return (
     <Page
       title="Share from my suppliers"
-      sentence="Choose a supplier; then share what it made for you, one row at a time, each with its price or without."
+      sentence="Choose a supplier; then share what it made for you, one at a time, each with its price or without."
       aside={<Link to={clubAddress.sources()}>Back to the sources</Link>}
     >
       {result.error && !suppliers ? (

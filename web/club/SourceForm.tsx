@@ -52,7 +52,7 @@ export function SourceForm({ source, onSaved, onCancel }: SourceFormProps) {
       <div className="fields">
         <TextField name="part" label="Part" hint="In the words that others would search for." />
         <TextField name="machine" label="Machine" hint="Make and model, as far as it fits." />
-        <TextField name="references" label="Reference numbers" hint="Several are parted by commas." />
+        <TextField name="references" label="Reference numbers" hint="Several are separated by commas." />
         <TextField name="supplier" label="Who makes it" />
         <ChoiceField name="country" label="Country" none="not noted" choices={countryChoices()} />
         <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} />

@@ -148,7 +148,7 @@ export default function SourcesPage() {
               {club.steward && <CheckFilter label="Withheld ones" value={withheld} onChange={setWithheld} />}
               {maker && (
                 <button type="button" onClick={() => setMaker(null)}>
-                  Every maker, not {maker} alone
+                  Every maker, not only {maker}
                 </button>
               )}
               {narrowed && clear}

@@ -51,7 +51,7 @@ export function SpareForm({ spare, onSaved, onCancel }: SpareFormProps) {
       <div className="fields">
         <TextField name="part" label="Part" />
         <TextField name="machine" label="Machine" hint="Make and model." />
-        <TextField name="references" label="Reference numbers" hint="Several are parted by commas." />
+        <TextField name="references" label="Reference numbers" hint="Several are separated by commas." />
         <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} />
         <ChoiceField name="condition" label="Condition" choices={choicesOf(CONDITION)} />
         <NumberField name="quantity" label="How many" whole />

@@ -64,14 +64,14 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
           <FindField
             name="ownPart"
             label="Part of my own"
-            hint="What is left blank here is taken from it. The others see the words alone, not your restoration."
+            hint="What is left blank here is taken from it. The others see only these words, not your restoration."
             noun="part"
             find={findOwnParts}
           />
         )}
         <TextField name="part" label="Part" />
         <TextField name="machine" label="Machine" hint="Make and model." />
-        <TextField name="references" label="Reference numbers" hint="Several are parted by commas." />
+        <TextField name="references" label="Reference numbers" hint="Several are separated by commas." />
         <NumberField
           name="quantity"
           label="How many"

@@ -160,7 +160,8 @@ function Opening({ moved, end }: { moved: MovedData; end: string }) {
           {first.map((node, place) => (
             <span key={node.id}>
               {place > 0 && "; "}
-              <Named node={node} /> {node.days > 0 ? "put it back" : "brought it forward"} {inDaysAndTenths(node.days)}
+              <Named node={node} /> {node.days > 0 ? "made it later by" : "made it earlier by"}{" "}
+              {inDaysAndTenths(node.days)}
             </span>
           ))}
           .{" "}
@@ -253,7 +254,8 @@ function DayTable({ days }: { days: readonly DayRow[] }) {
           {
             id: "completion",
             title: "As quoted",
-            cell: ({ open, completion }) => `${dateInFull(completion)}${open ? ", open" : ""}`,
+            cell: ({ open, completion }) =>
+              `${dateInFull(completion)}${open ? ", with what has no source in hand" : ""}`,
           },
           ...(withOdds
             ? [

@@ -56,9 +56,9 @@ export function Line({ days, since, onSince }: LineProps) {
             {layout.open.map(({ from, to }) => (
               <g key={from}>
                 <rect className="open" x={from} y={MARGIN.top - 8} width={to - from} height="7" />
-                {to - from > 44 && (
+                {to - from > 60 && (
                   <text className="open-word" x={from + 2} y={MARGIN.top + 14}>
-                    open
+                    no date
                   </text>
                 )}
               </g>

@@ -56,7 +56,7 @@ export default function FieldPage() {
     <Page title="Field sheet" sentence={sheet.parts.length > 0 && <Sentence sheet={sheet} />}>
       <p className="soft no-print" role="status">
         {problem || !answers
-          ? `Without a connection: the sheet stands as it was read on ${momentInFull(new Date(readAt).toISOString())}. Finds are kept on this device.`
+          ? `Without a connection: the sheet is as it was read on ${momentInFull(new Date(readAt).toISOString())}. Finds are kept on this device.`
           : opens && kept
             ? `Kept on this device: it opens without a connection, as read on ${momentInFull(new Date(readAt).toISOString())}.`
             : ""}
@@ -77,7 +77,10 @@ export default function FieldPage() {
             </Link>
           }
         >
-          <p>No part is outstanding. One that is missing or wants work, entered among the parts, stands here.</p>
+          <p>
+            No part is outstanding. A part that is missing or needs work is listed here once it is entered among the
+            parts.
+          </p>
         </Empty>
       ) : (
         <Section title="To look for" id="to-look-for">
@@ -92,7 +95,7 @@ export default function FieldPage() {
             {counted(parts.length, "part")} shown.
           </p>
           {parts.length === 0 ? (
-            <p className="soft">No outstanding part is like that.</p>
+            <p className="soft">No outstanding part matches.</p>
           ) : (
             <FieldParts sheet={sheet} parts={parts.slice(0, shown)} waiting={waiting} />
           )}

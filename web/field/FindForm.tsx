@@ -80,7 +80,7 @@ export function FindForm({ parts, part = null, stored, waiting, onKeep, onClose 
     >
       <div className="fields">
         <TextField name="what" label={FIND_LABELS.what} wide />
-        <TextField name="seller" label={FIND_LABELS.seller} hint="A name, or where the stall stands" />
+        <TextField name="seller" label={FIND_LABELS.seller} hint="A name, or where the stall is" />
         <Asked />
         <ChoiceField
           name="provenance"

@@ -82,7 +82,7 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
           {job.state === "READY" && (
             <p className="prose">
               {faults > 0
-                ? `${counted(faults, "value")} must be put right before anything is written. Mend the files and choose them again.`
+                ? `${counted(faults, "value")} must be corrected before anything is written. Correct the files and choose them again.`
                 : `All of it can be taken into ${preview.machine}.`}
             </p>
           )}
@@ -94,7 +94,7 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
                 </button>
               )}
               <button type="button" disabled={asking} onClick={() => void stop()}>
-                {faults > 0 ? "Put this check away" : "Do not import"}
+                {faults > 0 ? "Close this check" : "Do not import"}
               </button>
             </div>
           )}
@@ -144,7 +144,7 @@ function Done({ restoration, machine, wrote }: { restoration: string; machine: s
     <>
       <p>
         <Mark
-          word={wrote ? (change?.summary ?? `Everything is in ${machine}`) : `${machine} held all of it already`}
+          word={wrote ? (change?.summary ?? `Everything is in ${machine}`) : `${machine} had all of it already`}
           colour="verdigris"
           shape="full"
         />

@@ -30,13 +30,13 @@ export function OrderDays({ confidence, orderDays }: Pick<HoldUpsData, "confiden
               .
             </>
           ) : (
-            `No end holds ${oddsTimes(confidence)}: something may fail with nothing to follow it.`
+            `No end holds ${oddsTimes(confidence)}: something may fail with nothing to replace it.`
           )}
         </>
       )}
       {target &&
         (target.held
-          ? " The latest orders that still make the target stand beside them."
+          ? " The latest order dates that still make the target are beside them."
           : ` The target of ${dateInFull(target.end)} is not held: ordering everything today keeps it ${oddsTimes(target.chanceAtOnce)}.`)}
       {own.chance !== null &&
         " A week later says what is left of those odds where that one alone goes out a week late."}

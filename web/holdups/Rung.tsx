@@ -119,7 +119,7 @@ function say(rung: RungRow): string {
     : rung.kind === "SNAG"
       ? rung.decided
         ? "cure"
-        : "decide the cure"
+        : "choose a remedy"
       : rung.decided
         ? "order"
         : "decide and order";
@@ -282,7 +282,7 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
         <span className="rung-name">
           <span className="rung-title">The work alone</span>
           <span className="rung-say">
-            {hours(count)} with everything in hand today{more ? "; more rungs stand between" : ""}
+            {hours(count)} with everything in hand today{more ? "; more hold-ups lie between" : ""}
           </span>
           {narrow && <span className="rung-end">to {dateInFull(date)}</span>}
           {!narrow && <span className="unseen">. To {dateInFull(date)}</span>}

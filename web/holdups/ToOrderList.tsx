@@ -146,11 +146,11 @@ function Decide({ restoration, row }: { restoration: string; row: RungRow }) {
     ) : (
       <Mark word={word} colour="brass" shape="empty" />
     );
-  if (!may("Mutation.chooseQuote")) return toDecide(part ? "not decided yet" : "cure not decided yet");
+  if (!may("Mutation.chooseQuote")) return toDecide(part ? "not decided yet" : "remedy not chosen yet");
   if (!part)
     return (
       <span className="row">
-        {toDecide("decide the cure")}
+        {toDecide("choose a remedy")}
         <Link to={addressOf.snags(restoration)}>Weigh the remedies</Link>
       </span>
     );

@@ -151,7 +151,7 @@ function Arrival({ rung, figuresFor }: { rung: RungRow; figuresFor: string }) {
       {rung.order
         ? `Ordered${by}${rung.orderOn ? ` on ${dateInFull(rung.orderOn)}` : ""}`
         : rung.remedy
-          ? `Cure${rung.decided ? "" : ", not yet decided"}: ${rung.remedy.title}${by}, started on ${rung.orderOn && rung.orderOn > figuresFor ? dateInFull(rung.orderOn) : "the day of the figures"}`
+          ? `Remedy${rung.decided ? "" : ", not yet chosen"}: ${rung.remedy.title}${by}, started on ${rung.orderOn && rung.orderOn > figuresFor ? dateInFull(rung.orderOn) : "the day of the figures"}`
           : `${rung.decided ? "Chosen" : "Not yet decided; the quickest quote is"}${by}, ordered on ${rung.orderOn && rung.orderOn > figuresFor ? dateInFull(rung.orderOn) : "the day of the figures"}`}
       {rung.quote
         ? `, ${days(rung.quote.leadDays)} of lead time`

@@ -98,7 +98,7 @@ const columnsFor = (open: ReturnType<typeof useOpen>): Column<HoursEntry>[] => [
     id: "notes",
     title: "Notes",
     cell: (row) =>
-      [row.corrects ? "Puts an entry right" : "", row.corrected ? "Put right since" : "", row.notes]
+      [row.corrects ? "Corrects an entry" : "", row.corrected ? "Corrected since" : "", row.notes]
         .filter(Boolean)
         .join(". "),
   },

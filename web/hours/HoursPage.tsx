@@ -67,9 +67,9 @@ export default function HoursPage() {
     <Page title="Hours" sentence={(clock !== null || work.length > 0) && <Sentence clock={clock} work={work} />}>
       <p className="soft" role="status">
         {!answers
-          ? `Without a connection${asRead ? `: the work stands ${asRead}` : ""}. Hours are kept on this device and sent later.`
+          ? `Without a connection${asRead ? `: the work is ${asRead}` : ""}. Hours are kept on this device and sent later.`
           : asRead
-            ? `The work could not be read anew: it stands ${asRead}.`
+            ? `The work could not be read again: it is ${asRead}.`
             : ""}
       </p>
       {!bench.keeps && (
@@ -91,7 +91,7 @@ export default function HoursPage() {
               )
             }
           >
-            <p>Hours are booked on operations: what is under way, and what is free to start, stands here.</p>
+            <p>Hours are booked on operations: what is under way, and what is free to start, is listed here.</p>
           </Empty>
         ) : (
           <Empty
@@ -125,7 +125,7 @@ export default function HoursPage() {
       )}
       {lately.length > 0 && (
         <Section title="Booked lately" id="lately">
-          {asRead && <p className="soft">These stand {asRead}.</p>}
+          {asRead && <p className="soft">This list is {asRead}.</p>}
           <Lately entries={lately} />
         </Section>
       )}

@@ -58,7 +58,7 @@ export function StopForm({ clock, onBook, onGoOn, onThrowAway }: StopFormProps) 
       });
     } catch {
       setProblem(
-        "This browser keeps nothing, in a private window perhaps. The clock stands still here; write it down.",
+        "This browser keeps nothing, in a private window perhaps. The clock is stopped here; write the time down.",
       );
     }
   };

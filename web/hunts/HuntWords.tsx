@@ -30,8 +30,8 @@ export function HuntWords({ hunt, fallback, figuresFor, odds }: HuntWordsProps) 
       {stopDate
         ? fallback
           ? `The plan reads it as not found: the fallback is ordered on ${dateInFull(stopDate)}.`
-          : `It stops on ${dateInFull(stopDate)}, and nothing is chosen to be ordered then: completion stays open.`
-        : "It has no stop date: completion stays open until it is found."}
+          : `It stops on ${dateInFull(stopDate)}, and nothing is chosen to be ordered then: there is no completion date.`
+        : "It has no stop date: there is no completion date until it is found."}
       <NoAward outlook={outlook} />
     </>
   );

@@ -63,7 +63,7 @@ export function Contingency({ restoration }: { restoration: string }) {
         {found.never > 0 && (
           <>
             {" "}
-            In {percent(Number(found.never.toFixed(3)))} of all runs something fails and nothing follows it; those have
+            In {percent(Number(found.never.toFixed(3)))} of all runs something fails and nothing replaces it; those have
             no cost.
           </>
         )}

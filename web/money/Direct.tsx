@@ -23,7 +23,7 @@ export function Direct({ of, figuresFor }: { of: MoneyData; figuresFor: string }
   const open = useOpen();
   return (
     <Table
-      caption="Work sent out and cures, paid without an order"
+      caption="Work sent out and remedies, paid without an order"
       rows={of.exposure.paidDirectly.edges.map(({ node }) => node)}
       rowKey={(row) => row.id}
       columns={[

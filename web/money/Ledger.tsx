@@ -179,7 +179,7 @@ export function Ledger({ figuresFor }: { figuresFor: string }) {
               <p>
                 {list.totalCount === 0 && !asked && !search && !from && !to
                   ? "Nothing is entered yet. A payment is entered with its order on the part's sheet, or where work was sent out above, hours on the work's, an invoice and a receipt here."
-                  : "No entry answers to this."}
+                  : "No entry matches."}
               </p>
             }
           />

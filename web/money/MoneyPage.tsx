@@ -47,7 +47,9 @@ export default function MoneyPage() {
             No cap is set. It is entered on the <Link to={addressOf.restoration(id)}>Restoration sheet</Link>.
           </p>
         ) : (
-          !capCoversLabour && <p className="soft">The cap is for parts and work outside; labour stands beside it.</p>
+          !capCoversLabour && (
+            <p className="soft">The cap is for parts and work outside; labour is counted beside it.</p>
+          )
         )}
       </Section>
       <Section title="All of it" id="all">
@@ -58,7 +60,7 @@ export default function MoneyPage() {
           </p>
         )}
         {!nothing && (
-          <Folded summary="Each sum, at least and at most">
+          <Folded summary="Each sum, least and most">
             <BucketTable of={read} />
           </Folded>
         )}

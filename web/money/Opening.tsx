@@ -30,11 +30,11 @@ export function Opening({ of }: { of: Exposed }) {
         </>
       )}
       {cap !== null && !capCoversLabour && (
-        <>Labour stands beside the cap: {figure(labour.planned, labour, received)}, done and to go. </>
+        <>Labour is counted beside the cap: {figure(labour.planned, labour, received)}, done and to go. </>
       )}
       {unpriced.totalCount > 0 && (
         <strong className="late">
-          {counted(unpriced.totalCount, "row has", "rows have")} no figure, so the sums are at least so much.
+          {counted(unpriced.totalCount, "line has", "lines have")} no figure, so the sums are at least so much.
         </strong>
       )}
     </>

@@ -41,9 +41,9 @@ export function BucketTable({ of }: { of: Exposed }) {
           cell: ({ id, name }) => (id === "total" ? <strong>{name}</strong> : name),
         },
         { id: "says", title: "What it is", cell: ({ says }) => <span className="soft">{says}</span> },
-        { id: "low", title: "At least", numeric: true, cell: ({ sum }) => figure(sum.low, sum, received) },
+        { id: "low", title: "Least", numeric: true, cell: ({ sum }) => figure(sum.low, sum, received) },
         { id: "planned", title: "As planned", numeric: true, cell: ({ sum }) => figure(sum.planned, sum, received) },
-        { id: "high", title: "At most", numeric: true, cell: ({ sum }) => atMost(sum, received) },
+        { id: "high", title: "Most", numeric: true, cell: ({ sum }) => atMost(sum, received) },
       ]}
     />
   );

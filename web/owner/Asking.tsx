@@ -34,7 +34,7 @@ export function Asking({ waiting }: { waiting: readonly Decision[] }) {
         }
       >
         <p className="soft">
-          For the workshop alone; it is not printed. In many places the owner's consent, with date, name and sum, is due
+          For the workshop only; it is not printed. In many places the owner's consent, with date, name and sum, is due
           before an estimate is exceeded: local law decides.
         </p>
         {open.has("new") && (
@@ -76,7 +76,7 @@ export function Asking({ waiting }: { waiting: readonly Decision[] }) {
                     </>
                   ),
                 },
-                { id: "stands", title: "Stands", cell: ({ kind }) => DUE_STANDS[kind] },
+                { id: "stands", title: "State", cell: ({ kind }) => DUE_STANDS[kind] },
                 { id: "from", title: "From", cell: (due) => supplierOf(due) },
                 { id: "amount", title: "Comes to", numeric: true, cell: ({ amount }) => money(amount) },
                 {

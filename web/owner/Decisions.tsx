@@ -124,7 +124,7 @@ function AnswerForm({ decision, name, noting }: { decision: Decision; name: stri
         <TextField name="name" label="Name" hint="Kept with the answer and the date" autoComplete="name" />
         <NotesField name="answer" label="In your own words" hint="Blank is enough" rows={2} />
       </div>
-      <p className="soft small">An answer stands: it is kept with its date, name and sum, and is not taken back.</p>
+      <p className="soft small">An answer is final: it is kept with its date, name and sum, and is not taken back.</p>
     </Form>
   );
 }

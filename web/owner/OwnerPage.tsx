@@ -55,8 +55,8 @@ export default function OwnerPage() {
     >
       {restorer && (
         <p className="soft no-print">
-          This is what {owner || "the owner"} sees: no notes of the workshop and no other work. The whole of the money
-          stands on the <Link to={addressOf.money(id)}>Money sheet</Link>.
+          This is what {owner || "the owner"} sees: no notes of the workshop and no other work. All of the money is on
+          the <Link to={addressOf.money(id)}>Money sheet</Link>.
         </p>
       )}
       <Section title="Decisions that wait" id="decisions">
@@ -129,7 +129,7 @@ function MoneyWords({ of }: { of: Report }) {
       ) : (
         "."
       )}
-      {of.cap && !of.capCoversLabour && " The cap is for parts and work outside; labour stands beside it:"}
+      {of.cap && !of.capCoversLabour && " The cap is for parts and work outside; labour is counted beside it:"}
       {of.cap && !of.capCoversLabour && <Labour of={of} />}
     </p>
   );

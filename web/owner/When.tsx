@@ -106,9 +106,9 @@ export function HowSure({ completion }: { completion: Completion }) {
       {found && (
         <p className="soft">
           From {plainNumber(found.runs)} runs of the plan, each with its own luck in hours and waits.
-          {found.condition && ` The odds stand ${found.condition}.`}
+          {found.condition && ` These odds hold ${found.condition}.`}
           {found.endlessHunts && ` ${found.endlessHunts}.`}
-          {found.never > 0 && ` In ${odds(found.never)} of them something fails and nothing follows it.`}
+          {found.never > 0 && ` In ${odds(found.never)} of them something fails and nothing replaces it.`}
         </p>
       )}
       {rows.length > 0 && (

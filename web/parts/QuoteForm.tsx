@@ -138,9 +138,9 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
         </div>
         <h3>Lead time, if the promise is not believed</h3>
         <div className="fields narrow-fields">
-          <NumberField name="leadLeast" label="Low" unit="days" whole />
+          <NumberField name="leadLeast" label="Least" unit="days" whole />
           <NumberField name="leadLikely" label="Likely" unit="days" whole />
-          <NumberField name="leadMost" label="High" unit="days" whole />
+          <NumberField name="leadMost" label="Most" unit="days" whole />
         </div>
         <h3>Price at larger numbers</h3>
         <PriceBreaks />

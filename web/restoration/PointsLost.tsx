@@ -118,7 +118,7 @@ export function PointsLost({ restoration }: { restoration: string }) {
         rows={bySection}
         columns={COLUMNS}
         rowKey={({ section }) => section ?? ""}
-        empty={<p className="soft">No section stands on the sheet, and nothing planned loses a point.</p>}
+        empty={<p className="soft">The sheet has no section, and nothing planned loses a point.</p>}
       />
     </>
   );

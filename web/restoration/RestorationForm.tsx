@@ -112,7 +112,7 @@ function FiguresFor() {
   const form = useFormState();
   return (
     <div className="with-button">
-      <DateField name="figuresFor" label="Figures for" hint="Blank: today, each day anew; a day looks at that one" />
+      <DateField name="figuresFor" label="Figures for" hint="Blank: always today. A date: that day only" />
       <button type="button" onClick={() => form.set("figuresFor", null)}>
         Follow today
       </button>

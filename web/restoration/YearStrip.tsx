@@ -84,8 +84,8 @@ export function YearStrip() {
         </svg>
       </section>
       <p className="soft small">
-        Hatched: closed; with a firmer outline: on the list of closed dates. Thick outline: the day the figures stand
-        for. Broken outline: the target date.
+        Hatched: closed; with a firmer outline: on the list of closed dates. Thick outline: the day the figures are for.
+        Broken outline: the target date.
       </p>
     </div>
   );

@@ -1,6 +1,6 @@
 import { type ReactNode, useEffect, useState } from "react";
 import { useFieldOfForm } from "./Form.tsx";
-import { dateInFull, majorText, minorOfText } from "./format.ts";
+import { dateInFull, MOST_MINOR, majorText, minorOfText } from "./format.ts";
 
 /** What every field takes. Fields stand in a Form and go by the names of the mutation's input. */
 interface FieldProps {
@@ -185,6 +185,8 @@ export function MoneyField({ currency, decimals, ...props }: MoneyFieldProps) {
       read={(text) => {
         if (text.trim() === "") return { value: null };
         const minor = minorOfText(text, decimals);
+        if (minor !== null && minor > MOST_MINOR)
+          return { fault: `Must be at most ${majorText(MOST_MINOR, decimals)} ${currency}.` };
         if (minor !== null) return { value: minor };
         return {
           fault:

@@ -82,7 +82,7 @@ export function ChoiceShown({
       )}
       {aside.length > 0 && (
         <p className="soft">
-          Left aside, being no CSV or JSON: {aside.slice(0, 8).join(", ")}
+          Left out, not being CSV or JSON: {aside.slice(0, 8).join(", ")}
           {aside.length > 8 ? ` and ${aside.length - 8} more` : ""}
         </p>
       )}

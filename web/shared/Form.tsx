@@ -141,7 +141,7 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
         requestAnimationFrame(focusFirstFault);
         break;
       case "putOff":
-        setProblem("Not saved yet: the row was changed elsewhere, and the choice is still open.");
+        setProblem("Not saved yet: it was changed elsewhere, and you have yet to choose which value to keep.");
         break;
       default:
         setProblem(outcome.message);

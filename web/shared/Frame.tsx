@@ -104,7 +104,7 @@ export function Frame() {
         <CannotSave />
         {restoration && result.error && !onFieldSheet && (
           <p className="form-problem" role="alert">
-            {wordsOf(result.error)} What stands here is as it was last read.{" "}
+            {wordsOf(result.error)} This is as it was last read.{" "}
             <button type="button" onClick={() => again({ requestPolicy: "network-only" })}>
               Read it again
             </button>
@@ -143,7 +143,7 @@ function NotForYou({ sheet, restoration }: { sheet: string; restoration: string 
       title={sheet}
       sentence={
         own
-          ? "This sheet is the workshop's own. What it says to the owner stands in the report: when, how sure, the money, and what is yours to decide."
+          ? "This sheet is the workshop's own. What it says to the owner is in the report: when, how sure, the money, and what is yours to decide."
           : "This sheet belongs to a workshop and is not open to members of the club."
       }
     >

@@ -148,7 +148,7 @@ export function NoSuchSheet() {
   return (
     <Page title="No such sheet">
       <p className="sentence">
-        Nothing stands at this address. It may have been mistyped, or what it named was removed.{" "}
+        There is nothing at this address. It may have been mistyped, or what it named was removed.{" "}
         <Link to={addressOf.restorations()}>All restorations</Link>
       </p>
     </Page>

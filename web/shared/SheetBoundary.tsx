@@ -32,7 +32,7 @@ function Why() {
   return (
     <p>
       {answers
-        ? "Something in it went wrong, or the program was renewed since it was opened."
+        ? "Something in it went wrong, or the program was updated since it was opened."
         : "There is no connection, and this sheet is not kept on this device. The field sheet and the hours are."}{" "}
       Nothing was changed or lost.
     </p>

@@ -108,6 +108,9 @@ export function majorText(minor: number, decimals: number): string {
   return decimals === 0 ? `${sign}${digits}` : `${sign}${digits.slice(0, -decimals)}.${digits.slice(-decimals)}`;
 }
 
+/** The largest amount in minor units that the API takes. */
+export const MOST_MINOR = 2_147_483_647;
+
 /**
  * What was typed as an amount, in minor units, by arithmetic on the text so that no cent is lost.
  * Accepts spaces and thousands commas ("1,240.50"). Null where it is no amount, or has more decimals than the currency.

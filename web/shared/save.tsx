@@ -116,7 +116,7 @@ function failureOf(error: CombinedError): Extract<SaveOutcome, { kind: "failed" 
   if (response === undefined || !refused || !isAnswer(response)) return { kind: "unreachable", message };
   const code = error.graphQLErrors[0]?.extensions["code"] ?? (response.status === 401 ? NOT_SIGNED_IN : "");
   const reason =
-    error.graphQLErrors.length > 0 ? wordsOf(error) : `The server did not take it (HTTP ${response.status}).`;
+    error.graphQLErrors.length > 0 ? wordsOf(error) : `The server did not take it (its answer was ${response.status}).`;
   return { kind: "failed", message, code: String(code), reason };
 }
 
@@ -211,7 +211,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
     if (newest) await undo(newest);
     else
       setNotice({
-        text: "There is nothing of this visit to undo. Earlier changes of a restoration stand on its sheet Restoration.",
+        text: "There is nothing of this visit to undo. Earlier changes are on the Restoration sheet.",
       });
   }, [undo]);
 

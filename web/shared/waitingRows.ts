@@ -209,7 +209,7 @@ function problemOf(
 ): Pick<WaitingRow, "problem" | "problemCode"> {
   if (outcome.kind === "putOff")
     return {
-      problem: "It was changed elsewhere since it was read here. Both are kept; send it to settle which stands.",
+      problem: "It was changed elsewhere since it was read here. Both are kept; send it to choose which to keep.",
     };
   if (outcome.kind === "faults")
     return {

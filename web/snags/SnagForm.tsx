@@ -68,7 +68,7 @@ export function SnagForm({ snag, operation = null, onSaved, onCancel }: SnagForm
         <FindField
           name="operation"
           label="Found in"
-          hint="The operation that stops until it is cured"
+          hint="The operation that stops until it is cleared"
           noun="operation"
           find={find}
           holds={holds}

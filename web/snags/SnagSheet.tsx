@@ -64,7 +64,7 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
                   <Link to={addressOf.operation(restoration.id, snag.operation.id)}>
                     {codeInWords("operation", snag.operation.code)}
                   </Link>{" "}
-                  stops here until it is cured.{" "}
+                  stops here until it is cleared.{" "}
                 </>
               )}
               {snag.foundOn && `Found on ${dateInFull(snag.foundOn)}, ${inDays(daysBetween(on, snag.foundOn))}.`}

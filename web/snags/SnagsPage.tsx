@@ -121,7 +121,7 @@ export default function SnagsPage() {
             />
           }
           empty={
-            <Empty title="No snag is like that">
+            <Empty title="No snag matches">
               <p>{shown === "open" ? "All snags are cleared." : "None is cleared yet."}</p>
             </Empty>
           }
@@ -166,7 +166,7 @@ function columns(restoration: string): Column<SnagOnSheet>[] {
     },
     {
       id: "cleared",
-      title: "Stands",
+      title: "State",
       cell: (row) =>
         row.clearedOn ? (
           <Mark word={`cleared ${dateInFull(row.clearedOn)}`} colour="verdigris" shape="full" />

@@ -73,7 +73,7 @@ export function Morning({ account: { id, revision, role, email, dailySummary, ma
             </p>
           )}
           <button type="submit" disabled={fetching}>
-            {dailySummary ? "Send it no more" : "Send me this every morning"}
+            {dailySummary ? "Stop sending it" : "Send me this every morning"}
           </button>
         </form>
       )}

@@ -87,14 +87,14 @@ export default function TodayPage() {
               </p>
             ) : (
               <p>
-                {lines.edges.length} of {lines.totalCount}; all of them stand on the{" "}
+                {lines.edges.length} of {lines.totalCount}; all of them are on the{" "}
                 <Link to={addressOf.holdUps(restoration.id)}>Hold-ups sheet</Link>.
               </p>
             ))}
         </Section>
       ))}
       <Morning account={read.me} />
-      <p className="soft small">As it stands on {dateInFull(day)}.</p>
+      <p className="soft small">As of {dateInFull(day)}.</p>
     </Page>
   );
 }

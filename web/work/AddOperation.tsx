@@ -47,9 +47,9 @@ export function AddOperation({ open, onClose }: { open: boolean; onClose: () => 
           <TextField name="code" label="Code" nullable hint="Blank: one is given" />
           <TextField name="trade" label="Trade" suggestions={restoration.trades} />
           <TextField name="group" label="Group" suggestions={restoration.groups} />
-          <NumberField name="hoursLeast" label="Hours at least" unit="h" />
-          <NumberField name="hoursLikely" label="Hours likely" unit="h" />
-          <NumberField name="hoursMost" label="Hours at most" unit="h" />
+          <NumberField name="hoursLeast" label="Hours, least" unit="h" />
+          <NumberField name="hoursLikely" label="Hours, likely" unit="h" />
+          <NumberField name="hoursMost" label="Hours, most" unit="h" />
         </div>
       </Form>
     </Dialog>

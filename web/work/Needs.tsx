@@ -51,7 +51,8 @@ export function Needs({ operation }: { operation: OperationOnPage }) {
                 aria-expanded={editing === need.id}
                 onClick={() => setEditing(editing === need.id ? null : need.id)}
               >
-                Quantity<span className="unseen"> of {need.part.name}</span>
+                {" "}
+                How many<span className="unseen"> of {need.part.name}</span>
               </button>
               <RemoveButton row="NEED" id={need.id} revision={need.revision} what={`the need for ${need.part.name}`} />
             </span>
@@ -78,8 +79,8 @@ function QuantityForm({ need, onDone }: { need: NeedOnPage; onDone: () => void }
   const { save } = useSave();
   return (
     <Form
-      label={`Quantity of ${need.part.name}`}
-      saveLabel="Save the quantity"
+      label={`How many of ${need.part.name}`}
+      saveLabel="Save the need"
       row={{ id: need.id, revision: need.revision }}
       initial={{ quantity: need.quantity }}
       onSave={(input) => save(SaveNeed, { input })}
@@ -87,7 +88,7 @@ function QuantityForm({ need, onDone }: { need: NeedOnPage; onDone: () => void }
       onCancel={onDone}
     >
       <div className="fields">
-        <NumberField name="quantity" label="Quantity" whole />
+        <NumberField name="quantity" label="How many" whole />
       </div>
     </Form>
   );
@@ -113,7 +114,7 @@ function NewNeed({ operation, onDone }: { operation: OperationOnPage; onDone: ()
           find={find}
           without={operation.needs.map((need) => need.part.id)}
         />
-        <NumberField name="quantity" label="Quantity" whole />
+        <NumberField name="quantity" label="How many" whole />
       </div>
     </Form>
   );

@@ -85,7 +85,7 @@ export function NetworkDrawing({ layout, rows, links, chosen, onChoose }: Networ
           width="100%"
           height="100%"
           role="group"
-          aria-label={`Network of ${rows.length} operations, from left to right`}
+          aria-label={`What waits for what: ${rows.length} operations, from left to right`}
         >
           <defs>
             <marker

@@ -28,7 +28,7 @@ export default function NetworkSheet({ restoration, schedule, matching }: Networ
 
   if (matching.length === 0)
     return (
-      <Empty title="No operation is like that">
+      <Empty title="No operation matches">
         <p>The filters leave nothing to draw.</p>
       </Empty>
     );
@@ -36,7 +36,7 @@ export default function NetworkSheet({ restoration, schedule, matching }: Networ
     <div className="network">
       {drawing.is === "drawing" && (
         <div className="state" role="status">
-          <p>Drawing the network of {counted(matching.length, "operation")} …</p>
+          <p>Drawing what waits for what, {counted(matching.length, "operation")} …</p>
           <div className="row">
             <button type="button" onClick={stop}>
               Stop drawing
@@ -56,7 +56,7 @@ export default function NetworkSheet({ restoration, schedule, matching }: Networ
           <p>Fewer operations are drawn sooner: choose a trade or a state first.</p>
         </Empty>
       )}
-      {drawing.is === "failed" && <Problem what="the network" of={drawing.message} again={again} />}
+      {drawing.is === "failed" && <Problem what="what waits for what" of={drawing.message} again={again} />}
       {drawing.is === "drawn" && (
         <NetworkDrawing
           layout={drawing.layout}

@@ -60,9 +60,9 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           <TextField name="code" label="Code" />
           <TextField name="trade" label="Trade" suggestions={restoration.trades} />
           <TextField name="group" label="Group" suggestions={restoration.groups} />
-          <NumberField name="hoursLeast" label="Hours at least" unit="h" />
-          <NumberField name="hoursLikely" label="Hours likely" unit="h" />
-          <NumberField name="hoursMost" label="Hours at most" unit="h" />
+          <NumberField name="hoursLeast" label="Hours, least" unit="h" />
+          <NumberField name="hoursLikely" label="Hours, likely" unit="h" />
+          <NumberField name="hoursMost" label="Hours, most" unit="h" />
           <ChoiceField name="state" label="State" choices={choicesOf(OPERATION_STATE)} />
           <Dates />
           <JudgedOn hint="Where its ways and the remedies of its snags lose points" />

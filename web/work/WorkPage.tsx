@@ -203,7 +203,7 @@ function Sheet({
 function Nothing({ state, onAll }: { state: State; onAll: () => void }) {
   return (
     <Empty
-      title="No operation is like that"
+      title="No operation matches"
       actions={
         <button type="button" onClick={onAll}>
           Show all operations
