@@ -288,6 +288,8 @@ describe("the walk", () => {
     const missed = marked.all
       .filter((mark) => mayBeTold("A.admin", mark) || mayBeTold("A.restorer", mark))
       .filter(({ scope, column }) => scope !== "A2" && column !== "Photograph.hash")
+      // What codes are sorted by is the store's own, made from the code that is told.
+      .filter(({ column }) => !column.endsWith(".codeOrder"))
       .filter((mark) => !met.has(mark));
     expect([...new Set(missed.map(said))].sort()).toEqual([]);
   });
