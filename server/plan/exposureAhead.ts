@@ -4,14 +4,14 @@ import { addDays } from "../engine/date.ts";
 import { type AheadEntry, into, type LabourAhead, type OrderEntry } from "../engine/exposure.ts";
 import type { Currency } from "../engine/money.ts";
 import { type OpenOption, type OpenPart, priceEnds } from "../engine/priceEnds.ts";
-import { type Acquisition, acquisitionsOf, isExpired } from "./acquisition.ts";
+import { type Acquisition, acquisitionsOf, huntIsOn, isExpired } from "./acquisition.ts";
 import { grouped } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
 import { Declined } from "./declined.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { entriesOf, leftOf, paidOn } from "./exposurePaid.ts";
-import { type HuntCost, huntCost } from "./huntCost.ts";
+import { findPrice, type HuntCost, huntCost } from "./huntCost.ts";
 import { type Landed, orderTerms } from "./landed.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
@@ -138,7 +138,7 @@ export class Ahead {
     const dueOn = this.arrivalOf(a);
     const base = { id: a.rowId, group, dueOn };
     if (a.open || a.quoteId === null) {
-      const estimate = rows.parts.get(a.rowId)?.estimateMinor ?? null;
+      const estimate = this.findOf(a) ?? rows.parts.get(a.rowId)?.estimateMinor ?? null;
       if (estimate === null) this.lacks("PART", a, "nobody quotes it, and there is no estimate");
       this.range({ ...base, dueOn: null, bucket: "UNSOURCED", currency: null }, [estimate], estimate);
       return;
@@ -176,6 +176,13 @@ export class Ahead {
     });
     if (planned === null || options.every(({ order }) => order === null)) this.range(entry, prices, planned);
     else this.openParts.push({ entry, planned, unknown: prices.includes(null), part: { inForce: 0, options } });
+  }
+
+  /** What a find is expected to cost of a part that is looked for while nobody quotes it; null: not looked for, or not said. */
+  private findOf({ kind, rowId }: Acquisition): number | null {
+    const { plan, figuresFor, restoration, rates } = this.rows;
+    const hunt = kind === "PART" ? plan.hunts.find(({ partId }) => partId === rowId) : undefined;
+    return hunt !== undefined && huntIsOn(hunt, figuresFor) ? findPrice(hunt, restoration.currency, rates) : null;
   }
 
   private onOrder(quoteId: string, { order: line }: Landed): OpenOption["order"] {

@@ -92,7 +92,7 @@ describe("quotes weighed on the part's sheet", () => {
     await page.context().close();
   });
 
-  it("keeps a quote that is not to be taken, its knock-on and a stated dimension, and undo takes them back", async () => {
+  it("keeps a quote that is ruled out, its knock-on and a stated dimension, and undo takes them back", async () => {
     const stated = () =>
       demo.server.store.statedDimension.findMany({
         where: { quote: { partId: demo.part("TR-02") } },
@@ -106,7 +106,7 @@ describe("quotes weighed on the part's sheet", () => {
       .first()
       .click();
     const form = page.getByRole("form", { name: /^Change quote/ });
-    await form.getByLabel("Do not take this one").check();
+    await form.getByLabel("Rule this one out").check();
     await form.getByRole("button", { name: "Add a knock-on" }).click();
     const row = form.getByRole("group", { name: "knock-on 1" });
     await row.getByLabel("What").fill("Bush to suit");
@@ -120,7 +120,7 @@ describe("quotes weighed on the part's sheet", () => {
     await form.getByRole("button", { name: "Save the quote" }).click();
     await form.waitFor({ state: "detached" });
     const column = page.locator("table.quotes thead th").first();
-    await column.getByText("not to be taken").waitFor();
+    await column.getByText("ruled out").waitFor();
     await expect
       .poll(() => textOf(line(page, "Brings with it").locator("td").first()))
       .toMatch(/Bush to suit: .*12\.50, 3 h/);
@@ -129,7 +129,7 @@ describe("quotes weighed on the part's sheet", () => {
     await expect.poll(() => stated()).not.toEqual(before);
     await expect.poll(async () => (await stated()).map(({ value }) => value)).toContain(2.515);
     await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
-    await column.getByText("not to be taken").waitFor({ state: "detached" });
+    await column.getByText("ruled out").waitFor({ state: "detached" });
     await expect.poll(() => demo.server.store.knockOn.count(kept)).toBe(0);
     await expect.poll(() => stated()).toEqual(before);
     expect(errors).toEqual([]);

@@ -213,6 +213,29 @@ describe("what the cap leaves", () => {
     );
   });
 
+  it("holds back what a find is expected to cost of what is looked for and quoted by nobody", async () => {
+    const rows = await loadExposureRows(store, restorationId, undefined);
+    const hunt = {
+      id: "hunt",
+      partId: ids["PLATE"]!,
+      state: "SEARCHING" as const,
+      begunOn: "2026-11-02",
+      chancePerWeek: 0.1,
+      beliefWeeks: 26,
+      stopDate: null,
+      leadDays: 7,
+      preparationHours: 0,
+      provenance: "ORIGINAL" as const,
+      priceMinor: 2_500,
+      currency: "GBP",
+    };
+    const asked = { ...rows, plan: { ...rows.plan, hunts: [hunt] } };
+    const [choices, money] = [choiceProblem(asked), exposureOf(asked)];
+    expect([money.unpriced, money.buckets.UNSOURCED]).toEqual([[], sum(26_500)]);
+    expect(choices.heldBackMinor).toBe(26_500);
+    expect(choices.capLeftMinor! - choices.inForce.costMinor!).toBe(money.capLeftMinor);
+  });
+
   it("is less by the hours, done and to go, where the cap covers labour", async () => {
     const { choices, money } = await cap({ capCoversLabour: true });
     expect(choices).toMatchObject({ heldBackMinor: 24_000 + 56_000 + 56_000, capLeftMinor: 186_800 - 112_000 });

@@ -146,7 +146,7 @@ function Decide({ restoration, row }: { restoration: string; row: RungRow }) {
     ) : (
       <Mark word={word} colour="brass" shape="empty" />
     );
-  if (!may("Mutation.chooseQuote")) return toDecide(part ? "not decided yet" : "remedy not chosen yet");
+  if (!may("Mutation.chooseQuote")) return toDecide(part ? "undecided" : "remedy not chosen yet");
   if (!part)
     return (
       <span className="row">

@@ -22,7 +22,7 @@ export function Consent({ of }: { of: MoneyData }) {
       id="consent"
       aside={
         <Link className="button" to={addressOf.owner(id)}>
-          Ask on the owner's sheet
+          Ask in the report
         </Link>
       }
     >

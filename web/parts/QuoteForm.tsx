@@ -177,7 +177,7 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
           />
           <CheckField
             name="ruledOut"
-            label="Do not take this one"
+            label="Rule this one out"
             hint="It stays on record and is never chosen, whatever it costs."
           />
           <NotesField name="notes" label="Notes" rows={2} />

@@ -43,7 +43,7 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
       )}
       {quote.ruledOut && (
         <span className="quote-chosen">
-          <Mark word="not to be taken" colour="red-lead" shape="cross" />
+          <Mark word="ruled out" colour="red-lead" shape="cross" />
         </span>
       )}
     </>

@@ -33,7 +33,7 @@ const SHEETS = [
   ["hold-ups/over-time", "Over time", "Restoration.days"],
   ["parts/choices", "Choices", "Mutation.startChoices"],
   ["money", "Money", "Restoration.ledger"],
-  ["money/report", "Owner", "Restoration.exposure"],
+  ["money/report", "Report", "Restoration.exposure"],
   ["parts/field-sheet", "Field sheet", "Restoration.finds"],
   ["parts", "Parts", "Restoration.parts"],
   ["work", "Work", "Restoration.operations"],
