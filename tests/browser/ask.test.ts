@@ -16,7 +16,7 @@ describe("the page at the address of the API", () => {
     await page.getByRole("button", { name: "Example with a variable" }).click();
     await page.getByLabel("Variables, as JSON").fill("{ restoration }");
     await page.getByRole("button", { name: "Ask", exact: true }).click();
-    await page.getByText("The variables are no JSON").waitFor();
+    await page.getByText("The variables are not JSON").waitFor();
     await page.getByLabel("Variables, as JSON").fill(JSON.stringify({ restoration: demo.restoration }));
     await page.getByRole("button", { name: "Ask", exact: true }).click();
     await expect.poll(() => answer.textContent()).toContain('"dateWithOpenInHand"');
