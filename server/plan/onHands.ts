@@ -6,7 +6,7 @@ import type { ShopCalendar } from "../engine/calendar.ts";
 import { lowerBounds } from "../engine/hands/bound.ts";
 import { Search } from "../engine/hands/search.ts";
 import { type HandLine, type HandNeed, type HandOperation, Shop } from "../engine/hands/shop.ts";
-import { days, SAME_INSTANT } from "../engine/units.ts";
+import { days, SAME_INSTANT, hours as shopHours } from "../engine/units.ts";
 import type { Acquisition } from "./acquisition.ts";
 import type { OnHands } from "./plan.ts";
 import type { OperationWayRow, PlanRows } from "./rows.ts";
@@ -27,12 +27,14 @@ export function onHands(
   const operations = nodes.map(({ id, hours, release = 0, doneOn }): HandOperation => {
     const trade = trades.get(id) ?? "";
     const needs: HandNeed[] = trade === "" ? [] : [{ trade, hands: 1 }];
-    // The plan counts from the opening of the day of the figures in working hours; so does the workshop's own line.
-    const from = release > 0 ? 24 * calendar.startDay(release as never) : 0;
+    // The plan counts working hours of the shop; what arrives can be used as a day opens.
+    const from = release > 0 ? 24 * calendar.startDay(shopHours(release)) : 0;
     return { id, hours, release: from, needs, restoration: 0, ...(doneOn !== undefined && { doneOn }) };
   });
+  // Hands without an hour a day are nobody.
+  const working = rows.hands.filter(({ hoursPerDay }) => hoursPerDay > 0);
   // In one order, however they came in: the same data give the same order of work.
-  const byTrade = rows.hands.toSorted((a, b) => (a.trade < b.trade ? -1 : a.trade > b.trade ? 1 : 0));
+  const byTrade = working.toSorted((a, b) => (a.trade < b.trade ? -1 : a.trade > b.trade ? 1 : 0));
   const hands = byTrade.map(
     ({ id, trade, people, hoursPerDay }): HandLine => ({
       id,

@@ -59,6 +59,13 @@ describe("the end on the hands that are entered", () => {
     });
   });
 
+  it("counts hands without an hour a day as nobody", () => {
+    expect(onHands({ operations: [work("bore", 16, "engine")], hands: [hands("engine", 1, 0)] })).toMatchObject({
+      date: null,
+      nobodyFor: [{ trade: "engine", operations: 1, hours: 16 }],
+    });
+  });
+
   it("is not told where no hands are entered, or all is done", () => {
     expect(onHands({ operations: [work("bore", 16, "engine")] }).date).toBeUndefined();
     const done = operation("strip", 8, { state: "DONE", startedOn: "2026-11-16", finishedOn: "2026-11-20" });

@@ -41,8 +41,6 @@ export class Search {
   private readonly population: Order[] = [];
   private best: Order;
   private readonly values: Float64Array[];
-  /** The best of the priority rules, serial and parallel. */
-  readonly ruleEnds: Float64Array;
   private sinceGain = 0;
   private readonly drawn = new Int32Array(DRAWS);
   private block = 0;
@@ -73,7 +71,6 @@ export class Search {
         if (rule === null || better(one.cost, rule.cost)) rule = one;
       }
     }
-    this.ruleEnds = rule!.cost.slice(shop.restorations);
     this.best = rule!;
     if (stored !== null) this.offer(this.improved(stored));
     this.offer(this.improved(rule!.list));
@@ -143,7 +140,7 @@ export class Search {
     const { decoder, shop } = this;
     decoder.forward(list);
     const first = { list: this.listOfStarts(), cost: this.cost() };
-    const ends = endsOf(shop, decoder.finish);
+    const ends = first.cost.subarray(shop.restorations);
     if (ends.some((end) => end === Number.POSITIVE_INFINITY)) return first;
     decoder.backward(this.listOfFinishes(), ends);
     const again = this.listOfStarts();

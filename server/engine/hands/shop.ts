@@ -61,7 +61,7 @@ export interface Team {
 
 export class HandFault extends Error {
   constructor(
-    readonly code: "NO_HAND" | "NO_COMMON_HOURS",
+    readonly code: "NO_HAND",
     message: string,
     readonly operation: string,
     readonly trade: string,
