@@ -1,4 +1,5 @@
 import type { ReactNode } from "react";
+import { compareCodes } from "../shared/Code.tsx";
 import { dateInFull, hours, plainNumber } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
@@ -111,7 +112,8 @@ function sorted(rows: readonly Scheduled[], { column, descending }: Sort): reado
   return rows.toSorted((one, other) => {
     const [a, b] = [by(one), by(other)];
     if (a === null || b === null) return a === b ? 0 : a === null ? 1 : -1;
-    const order = typeof a === "number" && typeof b === "number" ? a - b : collator.compare(String(a), String(b));
+    const text = column === "operation" ? compareCodes : collator.compare;
+    const order = typeof a === "number" && typeof b === "number" ? a - b : text(String(a), String(b));
     return descending ? -order : order;
   });
 }
