@@ -1,15 +1,35 @@
 /**
- * Working hours of a hand, or those that several hands have in common, on the time line of the workshop.
+ * Working hours of a hand, or those that several hands have in common, on a time line of the workshop: the clock, or its
+ * working hours. All hands start at opening, and day 0 is the day of the figures.
  *
- * An instant is 24 x day + hours since opening, day 0 the day of the figures; all hands start at opening. `before(t)` is
+ * On the clock an instant is 24 x day + hours since opening. `before(t)` is
  * the number of working hours before an instant. Its two inverses differ only where nobody works: work that ends with so
  * many hours ends on the earlier instant, work that begins then begins on the later. `finishAfter` and `startBefore` are
  * adjoint: finishAfter(s, w) <= f exactly when s <= startBefore(f, w) for working instants s and f.
  */
-import { SAME_INSTANT } from "../units.ts";
+import type { ShopCalendar } from "../calendar.ts";
+import { days, hours, SAME_INSTANT } from "../units.ts";
 
 /** Hours of one day; what is not worked is 0. `day` counts from the day of the figures and may lie before it. */
 export type HoursOf = (day: number) => number;
+
+/** A time line on which each day opens, and is long enough for whatever hours are worked on it. */
+export interface TimeLine {
+  opens(day: number): number;
+  /** The day that has opened last at an instant, or what is the same instant. */
+  dayAt(t: number): number;
+}
+
+export const CLOCK: TimeLine = {
+  opens: (day) => 24 * day,
+  dayAt: (t) => Math.floor((t + SAME_INSTANT) / 24),
+};
+
+/** The working hours of the shop, as the network counts. */
+export const shopLine = (calendar: ShopCalendar): TimeLine => ({
+  opens: (day) => calendar.hoursBefore(days(day)),
+  dayAt: (t) => calendar.startDay(hours(t)),
+});
 
 /** Days of one piece of the table, and the most that is looked ahead: a hand that has left works no more. */
 const PIECE = 512;
@@ -27,6 +47,7 @@ export class DayHours {
   constructor(
     private readonly hoursOf: HoursOf,
     readonly plain = false,
+    private readonly line: TimeLine = CLOCK,
   ) {
     this.first = 0;
     this.last = 0;
@@ -38,24 +59,24 @@ export class DayHours {
   /** Working hours before an instant; negative before day 0. */
   before(t: number): number {
     if (this.plain || !Number.isFinite(t)) return t;
-    const day = Math.floor((t + SAME_INSTANT) / 24);
+    const day = this.line.dayAt(t);
     this.reach(day);
     const at = day - this.first;
     const worked = this.table[at]!;
-    return Math.min(worked + Math.max(0, t - day * 24), this.table[at + 1]!);
+    return Math.min(worked + Math.max(0, t - this.line.opens(day)), this.table[at + 1]!);
   }
 
   /** The instant at which work that begins at an instant or later, and takes so many hours, ends; Infinity: never. */
   finishAfter(t: number, hours: number): number {
     if (this.plain) return t + hours;
-    if (hours <= 0) return t;
+    if (hours <= 0 || !Number.isFinite(t)) return t;
     return this.endOf(this.before(t) + hours);
   }
 
   /** The latest instant at which work of so many hours may begin that is to end by an instant; -Infinity: none. */
   startBefore(t: number, hours: number): number {
     if (this.plain) return t - hours;
-    if (hours <= 0) return t;
+    if (hours <= 0 || !Number.isFinite(t)) return t;
     return this.beginOf(this.before(t) - hours);
   }
 
@@ -72,13 +93,13 @@ export class DayHours {
   /** The earliest instant before which so many hours are worked. */
   endOf(worked: number): number {
     const day = this.dayOf(worked - SAME_INSTANT);
-    return Number.isFinite(day) ? day * 24 + worked - this.table[day - this.first]! : day;
+    return Number.isFinite(day) ? this.line.opens(day) + worked - this.table[day - this.first]! : day;
   }
 
   /** The latest instant before which no more than so many hours are worked. */
   beginOf(worked: number): number {
     const day = this.dayOf(worked + SAME_INSTANT);
-    return Number.isFinite(day) ? day * 24 + worked - this.table[day - this.first]! : day;
+    return Number.isFinite(day) ? this.line.opens(day) + worked - this.table[day - this.first]! : day;
   }
 
   /** The day with before(opening) <= x < before(next opening). */
