@@ -3,7 +3,8 @@
  * Links are finish-to-start with a lag in working hours or in calendar days (negative allowed).
  */
 import type { ShopCalendar } from "./calendar.ts";
-import { type HandHours, type OwnHours, ownHours } from "./hands/handHours.ts";
+import type { DayHours } from "./hands/dayHours.ts";
+import { type HandHours, hoursInCommon } from "./hands/handHours.ts";
 import { days, SAME_INSTANT } from "./units.ts";
 
 export interface NetworkNode {
@@ -64,7 +65,7 @@ export class Network {
   readonly outLag: Float64Array;
   readonly outDays: Uint8Array;
   /** Of each position the hours of its hands; null where they are the shop's own, in which the network counts. */
-  readonly own: readonly (OwnHours | null)[];
+  readonly own: readonly (DayHours | null)[];
   readonly anyOwn: boolean;
   /**
    * Largest position that a lag in days leads to, or that follows work done in other hours than the shop's; -1: none.
@@ -198,8 +199,8 @@ export class Network {
       this.outDays[q] = inDays;
       if (inDays && b > lastBend) lastBend = b;
     }
-    const known = new Map<readonly HandHours[], OwnHours | null>();
-    const own = new Array<OwnHours | null>(n).fill(null);
+    const known = new Map<readonly HandHours[], DayHours | null>();
+    const own = new Array<DayHours | null>(n).fill(null);
     for (let i = 0; i < count; i++) {
       const v = this.positionOf[i]!;
       const { hands } = nodes[i]!;
@@ -283,6 +284,18 @@ function topologicalOrder(nodes: readonly NetworkNode[], before: Int32Array, aft
   path.push(nodes[v]!.id);
   path.reverse();
   throw new NetworkFault("CYCLE", `These wait for one another in a circle: ${path.join(" → ")}.`, path, "after");
+}
+
+/**
+ * The hours of hands where they are not the shop's own. What slips past the day on which a hand leaves is counted as done
+ * by another with its hours.
+ */
+function ownHours(hands: readonly HandHours[], calendar: ShopCalendar): DayHours | null {
+  const common = hoursInCommon(
+    hands.map((hand) => ({ ...hand, leavesOn: null })),
+    calendar,
+  );
+  return common.shops ? null : common;
 }
 
 /** True when two hours are the same instant. */

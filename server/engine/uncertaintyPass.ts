@@ -1,5 +1,5 @@
 /** One pass of the network that takes all runs side by side, and the marks of their longest paths. */
-import type { OwnHours } from "./hands/handHours.ts";
+import type { DayHours } from "./hands/dayHours.ts";
 import { RowDraw } from "./uncertaintyDraw.ts";
 import { KERNELS_END, type Kernels, kernelsOver, LINK, ROW } from "./uncertaintyKernels.ts";
 import type { UncertainRows } from "./uncertaintyRows.ts";
@@ -142,7 +142,7 @@ export class UncertainPass {
   }
 
   /** Finishes of a row whose hands have other hours than the shop: run by run from its starts and the hours in hand. */
-  private workInOwnHours(r: number, own: OwnHours): void {
+  private workInOwnHours(r: number, own: DayHours): void {
     const { values } = this.rowDraw;
     for (let i = 0, at = r * LANES; i < LANES; i++, at++)
       this.finish[at] = own.finishAfter(this.start[at]!, values[i]!);

@@ -1,6 +1,6 @@
 /** An uncertain model compiled: a row for each node whose times differ between runs, and what all runs share. */
 import { ShopCalendar } from "./calendar.ts";
-import type { OwnHours } from "./hands/handHours.ts";
+import type { DayHours } from "./hands/dayHours.ts";
 import { type InverseTable, pertTable, skewOf } from "./inverseTable.ts";
 import { Network } from "./network.ts";
 import type { Stream } from "./random.ts";
@@ -31,7 +31,7 @@ export class UncertainRows {
   readonly fixedHours: Float64Array;
   readonly drawnHours: readonly (DrawnHours | null)[];
   /** By row: the hours that its hands have in common; null where they are the shop's own. */
-  readonly own: readonly (OwnHours | null)[];
+  readonly own: readonly (DayHours | null)[];
   /** By row: the start that what does not vary leaves it. */
   readonly release: Float64Array;
   readonly linkStart: Int32Array;

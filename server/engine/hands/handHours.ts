@@ -1,6 +1,6 @@
 /** When a hand of the workshop works, as plain data, and those hours on the network's time line. */
 import type { ShopCalendar } from "../calendar.ts";
-import { DayHours, type HoursOf, inCommon, shopLine } from "./dayHours.ts";
+import { DayHours, type HoursOf, inCommon } from "./dayHours.ts";
 
 export interface HandHours {
   /** Hours of Monday to Sunday, each 0 to 24. */
@@ -24,31 +24,23 @@ export function hoursByDay(hand: HandHours, calendar: ShopCalendar): HoursOf {
       : hand.weekdayHours[calendar.weekdayOf(day)]!;
 }
 
-/** The hours that hands have in common where the network counts the shop's own hours; null where those are the same. */
-export interface OwnHours extends DayHours {
-  /** Day from which the weeks are alike. */
-  readonly steadyFrom: number;
-}
-
 /**
- * The hours that hands have in common on the shop's time line, which must have as many on every day; null where they are
- * the shop's own from the day of the figures on. What slips past the day on which a hand leaves is counted as done by
- * another with its hours.
+ * The hours that hands have in common on the shop's time line, which has as many on every day; the shop's own where they
+ * are the same from the day of the figures on.
  */
-export function ownHours(hands: readonly HandHours[], calendar: ShopCalendar): OwnHours | null {
-  const staying = hands.map((hand) => ({ ...hand, leavesOn: null }));
-  const steadyFrom = Math.max(
-    0,
-    ...staying.flatMap(({ away, joinsOn }) => [
-      ...away.map(({ to }) => calendar.day(to) + 1),
-      ...(joinsOn === null ? [] : [calendar.day(joinsOn)]),
-    ]),
+export function hoursInCommon(hands: readonly HandHours[], calendar: ShopCalendar): DayHours {
+  const day = (date: string | null, after: number): number[] => (date === null ? [] : [calendar.day(date) + after]);
+  const changes = hands.flatMap(({ away, joinsOn, leavesOn }) => [
+    ...away.flatMap(({ to }) => day(to, 1)),
+    ...day(joinsOn, 0),
+    ...day(leavesOn, 1),
+  ]);
+  const steadyFrom = Math.max(0, ...changes);
+  const common = inCommon(hands.map((hand) => hoursByDay(hand, calendar)));
+  // Beyond the last change the weeks are alike but for closed dates, on which nobody works.
+  let same = [0, 1, 2, 3, 4, 5, 6].every((d) =>
+    hands.every(({ weekdayHours }) => weekdayHours[d]! >= calendar.weekHours(d)),
   );
-  const common = inCommon(staying.map((hand) => hoursByDay(hand, calendar)));
-  let same = true;
-  for (let day = 0; day < steadyFrom + 7 && same; day++) same = common(day) >= calendar.hoursOf(day);
-  // Beyond the last absence the weeks are alike but for closed dates, on which nobody works.
-  if (same && staying.every(({ weekdayHours }) => weekdayHours.every((h, d) => h >= calendar.weekHours(d))))
-    return null;
-  return Object.assign(new DayHours(common, false, shopLine(calendar)), { steadyFrom });
+  for (let at = 0; at < steadyFrom + 7 && same; at++) same = common(at) >= calendar.hoursOf(at);
+  return new DayHours(same ? null : common, calendar, steadyFrom);
 }
