@@ -97,7 +97,7 @@ export class ShopCalendar {
 
   /** Working hours of one day (0 on a day off). */
   hoursOf(day: number): number {
-    return this.closedOn(day) ? 0 : this.weekdayHours[this.weekdayOf(day)]!;
+    return this.closed[day - this.spanFrom] === 1 ? 0 : this.weekdayHours[this.weekdayOf(day)]!;
   }
 
   /** 0 for a Monday. */
@@ -108,11 +108,6 @@ export class ShopCalendar {
   /** Hours of a weekday, 0 Monday, on no closed date. */
   weekHours(weekday: number): number {
     return this.weekdayHours[weekday]!;
-  }
-
-  /** Whether it is one of the closed dates. */
-  closedOn(day: number): boolean {
-    return this.closed[day - this.spanFrom] === 1;
   }
 
   /** Working hours from the opening of the day of the figures to the opening of the given day; negative before the day of the figures. */

@@ -69,7 +69,7 @@ export function backwardPass(network: Network, end: number): BackwardPass {
   return { start, finish };
 }
 
-/** Free float of each node: how much later it may finish with nothing after it, nor the end, moving. Hours by position. */
+/** Free float of each node: how much later it may begin with nothing after it, nor the end, moving. Hours by position. */
 export function freeFloats(network: Network, forward: ForwardPass): Float64Array {
   const { size, outStart, outTo, outLag, outDays, calendar } = network;
   const free = new Float64Array(size);
@@ -80,7 +80,11 @@ export function freeFloats(network: Network, forward: ForwardPass): Float64Array
       const t = outDays[k] ? calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
       if (t < latest) latest = t;
     }
-    const f = latest - forward.finish[v]!;
+    const { own, hours: work } = network;
+    const f =
+      own[v] === null
+        ? latest - forward.finish[v]!
+        : network.startOf(v, latest, work[v]!) - network.openFrom(v, forward.start[v]!);
     free[v] = f > SAME_INSTANT ? f : 0;
   }
   return free;

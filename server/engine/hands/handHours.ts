@@ -13,15 +13,15 @@ export interface HandHours {
   leavesOn: string | null;
 }
 
-/** Hours of each day. On a closed date nobody works. */
-export function hoursByDay(hand: HandHours, calendar: ShopCalendar): HoursOf {
+/** Hours of each day, as many as the shop is open at most. */
+function hoursByDay(hand: HandHours, calendar: ShopCalendar): HoursOf {
   const away = hand.away.map(({ from, to }) => [calendar.day(from), calendar.day(to)] as const);
   const joins = hand.joinsOn === null ? Number.NEGATIVE_INFINITY : calendar.day(hand.joinsOn);
   const leaves = hand.leavesOn === null ? Number.POSITIVE_INFINITY : calendar.day(hand.leavesOn);
   return (day) =>
-    day < joins || day > leaves || calendar.closedOn(day) || away.some(([from, to]) => day >= from && day <= to)
+    day < joins || day > leaves || away.some(([from, to]) => day >= from && day <= to)
       ? 0
-      : hand.weekdayHours[calendar.weekdayOf(day)]!;
+      : Math.min(hand.weekdayHours[calendar.weekdayOf(day)]!, calendar.hoursOf(day));
 }
 
 /**
