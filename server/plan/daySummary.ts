@@ -99,7 +99,8 @@ export async function daySummary(
       words: [
         ...(amountMinor === null ? [] : [moneyInWords(amountMinor, currency)]),
         `asked on ${dateInWords(askedOn)}`,
-        fromDay(daysBetween(figuresFor, askedOn), isToday),
+        // The day it was asked is the real one, which may come after the day that is looked at.
+        ...(askedOn > figuresFor ? [] : [fromDay(daysBetween(figuresFor, askedOn), isToday)]),
         ...questions.map(({ question }) => `${forOwner ? "you ask" : "asked back"}: “${question}”`),
       ].join(", "),
       // A question back waits for the workshop.

@@ -204,7 +204,9 @@ async function main(): Promise<void> {
   const given = await readFiles(set, true);
   // What is not used changes no date, and is said all the same: a misspelt column is easily missed.
   process.stderr.write(given.notices.map((notice) => `${faultLine(notice)}\n`).join(""));
-  const { held, faults } = await merge(given, nothingHeld());
+  const said = given.rows.get("restoration")?.[0]?.given["figuresFor"];
+  const day = figuresFor ?? (typeof said === "string" ? said : today());
+  const { held, faults } = await merge(given, nothingHeld(), undefined, day);
   if (faults.count > 0) throw new InvalidInput(faults.list);
   const rows = planRows(held);
   const plan = computePlan(rows, {
