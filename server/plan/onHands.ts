@@ -1,6 +1,6 @@
 /**
- * The work of a plan on the hands that are entered: so many of each trade, each so many hours on a day on which the shop
- * is open. Arrivals and links are the plan's own.
+ * The work of a plan on the hands that are entered: each with the hours of the weekday on a day on which the shop is not
+ * closed. Arrivals and links are the plan's own.
  */
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { lowerBounds } from "../engine/hands/bound.ts";
@@ -31,18 +31,7 @@ export function onHands(
     const from = release > 0 ? 24 * calendar.startDay(shopHours(release)) : 0;
     return { id, hours, release: from, needs, restoration: 0, ...(doneOn !== undefined && { doneOn }) };
   });
-  // Hands without an hour a day are nobody.
-  const working = rows.hands.filter(({ hoursPerDay }) => hoursPerDay > 0);
-  // In one order, however they came in: the same data give the same order of work.
-  const byTrade = working.toSorted((a, b) => (a.trade < b.trade ? -1 : a.trade > b.trade ? 1 : 0));
-  const hands = byTrade.map(
-    ({ id, trade, people, hoursPerDay }): HandLine => ({
-      id,
-      trades: [trade],
-      count: people,
-      hoursOf: (day) => (calendar.hoursOf(day) > 0 ? hoursPerDay : 0),
-    }),
-  );
+  const hands = handLines(rows, calendar);
   const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
   const nobodyFor = nobody(shop, operations);
   if (nobodyFor.length > 0) return { date: null, notBefore: null, nobodyFor };
@@ -51,6 +40,23 @@ export function onHands(
   search.run(QUICK);
   const date = (instant: number): string => calendar.date(days(Math.floor((instant - SAME_INSTANT) / 24)));
   return { date: date(search.ends[0]!), notBefore: date(bounds[0]!), nobodyFor };
+}
+
+/** The hands in order of name; those without an hour in any week are nobody. */
+function handLines({ hands, closedDates }: PlanRows, calendar: ShopCalendar): HandLine[] {
+  const closed = new Set(closedDates);
+  const working = hands.filter(({ weekdayHours }) => weekdayHours.some((hours) => hours > 0));
+  return working.map(({ id, trades, people, weekdayHours, absences, joinsOn, leavesOn }) => ({
+    id,
+    trades,
+    count: people,
+    hoursOf: (day) => {
+      const date = calendar.date(days(day));
+      const here = (joinsOn === null || joinsOn <= date) && (leavesOn === null || date <= leavesOn);
+      if (!here || closed.has(date) || absences.some(({ from, to }) => from <= date && date <= to)) return 0;
+      return weekdayHours[(new Date(`${date}T00:00:00Z`).getUTCDay() + 6) % 7]!;
+    },
+  }));
 }
 
 /** By node: the trade of the work that is to be done at it. What an arrival brings is done by who waits for it. */
