@@ -5,13 +5,14 @@ import { workByTrade } from "../plan/freeToStart.ts";
 import { clearedOf, lackOf } from "../plan/openWords.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
-  OnHands as ByHands,
   Completion as End,
   FreeToStart as Free,
   Chase as LateOrder,
   Plan,
+  PlanHands,
   HoldUp as Rung,
   ChainStep as Step,
+  TradeWithoutHands,
 } from "../plan/plan.ts";
 import { builder, costing, existingDate, wrongArgument } from "./builder.ts";
 import { LagUnit } from "./enums.ts";
@@ -70,8 +71,8 @@ const Completion = builder.objectRef<End>("Completion").implement({
   }),
 });
 
-const TradeWithoutHands = builder.objectRef<ByHands["nobodyFor"][number]>("TradeWithoutHands").implement({
-  description: "A trade with work to do and nobody to do it.",
+const TradeWithoutHandsType = builder.objectRef<TradeWithoutHands>("TradeWithoutHands").implement({
+  description: "A trade with work to do and nobody to do it: until there is, completion is open.",
   fields: (t) => ({
     trade: t.exposeString("trade"),
     operations: t.exposeInt("operations"),
@@ -79,22 +80,15 @@ const TradeWithoutHands = builder.objectRef<ByHands["nobodyFor"][number]>("Trade
   }),
 });
 
-const OnHands = builder.objectRef<ByHands>("OnHands").implement({
-  description:
-    "The end on the hands that are entered: so many of each trade, so many hours on each day on which the shop is open. All other dates are with no end of hands.",
+const PlanHandsType = builder.objectRef<PlanHands>("PlanHands").implement({
+  description: "The hands of the workshop on which every date rests: the best order of work found for them is kept.",
   fields: (t) => ({
-    date: t.expose("date", {
+    noEndOfHands: t.expose("noEndOfHands", {
       type: "Date",
-      nullable: true,
-      description:
-        "By the best order of work found, with what is open taken as cleared today; null where a trade has nobody.",
+      description: "The end with no end of hands, for comparison alone: with what is open taken as cleared today.",
     }),
-    notBefore: t.expose("notBefore", {
-      type: "Date",
-      nullable: true,
-      description: "No order of work ends before it; null where a trade has nobody.",
-    }),
-    nobodyFor: t.field({ type: [TradeWithoutHands], resolve: ({ nobodyFor }) => [...nobodyFor] }),
+    notBefore: t.expose("notBefore", { type: "Date", description: "No order of work ends before it on these hands." }),
+    nobodyFor: t.field({ type: [TradeWithoutHandsType], resolve: ({ nobodyFor }) => [...nobodyFor] }),
   }),
 });
 
@@ -296,6 +290,11 @@ const FreeToStart = builder.objectRef<Free>("FreeToStart").implement({
     hours: t.exposeFloat("hours"),
     critical: t.exposeBoolean("critical"),
     floatHours: t.exposeFloat("floatHours", { nullable: true }),
+    hands: t.stringList({
+      description: "Names of those who are to do it; empty where nobody is entered.",
+      resolve: ({ hands }) => hands.map(({ name }) => name),
+    }),
+    today: t.exposeBoolean("today", { description: "They do it today; else they have other work before it." }),
   }),
 });
 
@@ -357,11 +356,11 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       resolve: ({ plan }) => plan.orderDays,
     }),
     completion: t.field({ type: Completion, resolve: ({ plan }) => plan.completion }),
-    onHands: t.field({
-      type: OnHands,
+    hands: t.field({
+      type: PlanHandsType,
       nullable: true,
-      description: "Null where no hands are entered, or all work is done.",
-      resolve: ({ plan }) => plan.onHands,
+      description: "Null where no hands are entered, or all work is done: every date is then with no end of hands.",
+      resolve: ({ plan }) => plan.hands,
     }),
     ladder: t.field({
       type: HoldUpConnection,

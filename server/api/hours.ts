@@ -147,7 +147,7 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
       throw new Refused("OPERATION_DONE", `${codeInWords("Operation", before.code)} ${before.title} is done already.`, [
         before.code,
       ]);
-    const rate = await journal.tx.hands.findUnique({
+    const rate = await journal.tx.tradeRate.findUnique({
       where: { restorationId_trade: { restorationId: restoration.id, trade: before.trade } },
     });
     const entry = await journal.create("hoursBooked", {

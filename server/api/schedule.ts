@@ -33,6 +33,10 @@ ScheduledOperation.implement({
       description: "Working hours to spare against the target date; null without one.",
       resolve: ({ place }) => place.floatToTarget,
     }),
+    hands: t.stringList({
+      description: "Names of those who do it; empty where it needs nobody, nobody is entered, or it is done.",
+      resolve: ({ place }) => place.hands.map(({ name }) => name),
+    }),
     waitsForOpen: t.stringList({
       description:
         "Names of the parts without a source and snags without a remedy that this operation waits for, directly or through others.",

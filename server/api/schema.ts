@@ -35,6 +35,7 @@ import "./restoration.ts";
 import "./shopCalendar.ts";
 import "./snag.ts";
 import "./supplier.ts";
+import "./tradeRate.ts";
 import "./thread.ts";
 import "./visitor.ts";
 import "./walkAway.ts";

@@ -2,6 +2,7 @@
  * What is not known for sure: hours of work, lead times, makers who run late, routes that fail and hunts.
  * Plain data, counted from the day of the figures; the same model and seed always give the same runs.
  */
+import type { HandHours } from "./hands/handHours.ts";
 import type { Estimate } from "./beta.ts";
 import type { CalendarInput } from "./calendar.ts";
 import type { NetworkLink } from "./network.ts";
@@ -21,6 +22,8 @@ export interface UncertainNode {
   hours: number | Estimate;
   /** Working hour before which it cannot start; default 0. */
   release?: number;
+  /** Hands in whose common hours it is done; absent: the shop's own hours. */
+  hands?: readonly HandHours[];
   /** Finished on this day. */
   doneOn?: number;
 }

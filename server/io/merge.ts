@@ -12,8 +12,9 @@ import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { complaintOf, faultsOf } from "../store/rules.ts";
 import { LEDGERS, NOUNS, type Table } from "../store/tables.ts";
+import { asText } from "../store/texts.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
-import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values } from "./columns.ts";
+import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values, WEEK } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { heldRatesOn, OrderTotals } from "./orderTotals.ts";
@@ -52,6 +53,7 @@ export function* mergeSteps(given: Given, held: Held, day: string = today()): St
     const statement = given.written.get(one.table) ?? one;
     const rows =
       given.rows.get(statement.table) ??
+      (statement.table === "hand" && held.get("hand")!.length === 0 ? merger.handsByTrade() : null) ??
       (statement.key.length === 0 && held.get(statement.table)!.length === 0 ? [NOTHING_GIVEN] : []);
     const table = merger.begin(statement);
     for (const row of rows) {
@@ -147,6 +149,19 @@ class Merger {
     };
   }
 
+  /** Lines of an earlier version as hands of one trade each, on the days on which the shop works; null without any. */
+  handsByTrade(): GivenRow[] | null {
+    const week = this.held.get("shopCalendar")![0]!.values;
+    const rows = this.given.byTrade.flatMap(({ trade, people = 1, hoursPerDay = 8 }, i): GivenRow[] => {
+      if (typeof trade !== "string" || trade.trim() === "" || !(Number(people) > 0 && Number(hoursPerDay) > 0))
+        return [];
+      const given: Values = { name: `${trade} ${people === 1 ? "hand" : "hands"}`, people, trades: asText([trade]) };
+      for (const day of WEEK) given[day] = Math.min(Number(hoursPerDay), Number(week[day]));
+      return [{ at: `hands[${i}]`, given: { ...given, askSame: true }, raw: {}, faulty: new Set() }];
+    });
+    return rows.length === 0 ? null : rows;
+  }
+
   /** Ends a table: from now on others may name its rows. */
   end(statement: FileTable): void {
     const rows = this.held.get(statement.table)!;
@@ -200,7 +215,8 @@ class Merger {
   counts(): ImportCount[] {
     const counts = new Map<string, ImportCount>();
     for (const statement of TABLES) {
-      if (!this.given.rows.has(statement.table)) continue;
+      const fromList = statement.table === "hand" && this.given.byTrade.length > 0;
+      if (!this.given.rows.has(statement.table) && !fromList) continue;
       const count = counts.get(statement.file) ?? { file: statement.file, rows: 0, added: 0, changed: 0, same: 0 };
       counts.set(statement.file, count);
       for (const row of this.held.get(statement.table)!) {

@@ -2,7 +2,7 @@
  * What there is to choose from: a restoration's rows as the engine's choice of quotes, remedies and ways,
  * with what each option is on the rows. Pure: the same rows give the same problem.
  */
-import { ShopCalendar } from "../engine/calendar.ts";
+import type { ShopCalendar } from "../engine/calendar.ts";
 import { capLeaves } from "../engine/exposure.ts";
 import type { OrderTerms } from "../engine/orderCharge.ts";
 import type { ChoiceLimits, OnOrder, Option } from "../engine/quoteChoiceInput.ts";
@@ -20,6 +20,7 @@ import { leftOf, paidOn } from "./exposurePaid.ts";
 import { huntCost } from "./huntCost.ts";
 import { type Landed, type LandedQuote, orderTerms } from "./landed.ts";
 import { costOfOption, type OptionCost } from "./optionCost.ts";
+import { onHands, orderOfWork } from "./orderOfWork.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import {
@@ -35,6 +36,7 @@ import {
 } from "./points.ts";
 import type { QuoteRow } from "./rows.ts";
 import { RuledOut } from "./ruledOut.ts";
+import { shopCalendar, shopDays } from "./shopDays.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
 
 export type SubjectKind = "PART" | "SNAG" | "OPERATION" | "SETTLED";
@@ -157,8 +159,7 @@ class ProblemBuilder {
     this.ruledOut = new RuledOut(rows.plan);
     this.chosenQuotes = new Map(rows.plan.parts.map(({ id, chosenQuoteId }) => [id, chosenQuoteId]));
     this.judging = sheetInChoice(rows.sheet);
-    const { weekdayHours, closedDates } = rows.plan;
-    this.calendar = new ShopCalendar({ weekdayHours, closedDates, figuresFor: rows.figuresFor });
+    this.calendar = shopCalendar(rows.plan, rows.figuresFor);
     this.plan = computePlan(rows.plan, { figuresFor: rows.figuresFor, confidence: null });
     this.orders = ordersAheadOf(rows, this.plan);
     const offered = groupBy(rows.plan.quotes, ({ supplierId }) => supplierId);
@@ -177,7 +178,7 @@ class ProblemBuilder {
       if (chosen) taken.add(acquisition.rowId);
     }
     this.settle(plan, taken, choosing);
-    const { nodes, links } = workOf(planRows, chosenWays(planRows), this.calendar, { choosing });
+    const work = workOf(planRows, chosenWays(planRows), this.calendar, { choosing });
     const { targetDate, targetName } = planRows.restoration;
     const { capMinor, currency } = restoration;
     const subjects = [...this.arriving, ...this.working];
@@ -207,9 +208,8 @@ class ProblemBuilder {
       sheet,
       said: { perDay: restoration.pricePerDayMinor !== null, perPoint: restoration.pricePerPointMinor !== null },
       work: {
-        calendar: { weekdayHours: planRows.weekdayHours, closedDates: planRows.closedDates, figuresFor },
-        nodes,
-        links,
+        calendar: shopDays(planRows, figuresFor),
+        ...onHands(work, orderOfWork(planRows, figuresFor)),
         arrivals: this.arrivals,
         operations: this.operations,
         sectionCaps: this.judging.sectionCaps,

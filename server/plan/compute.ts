@@ -2,8 +2,8 @@
  * Rows to plan: builds the network of a restoration, runs the engine, and says on the rows what came out.
  * Pure: the same rows and options give the same plan.
  */
-import { ShopCalendar } from "../engine/calendar.ts";
-import { backwardPass, type CriticalPath, criticalPath } from "../engine/criticalPath.ts";
+import type { ShopCalendar } from "../engine/calendar.ts";
+import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../engine/criticalPath.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
 import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
@@ -15,24 +15,25 @@ import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import { RUNS } from "./odds.ts";
-import { onHands } from "./onHands.ts";
 import { clearedOf, lackOf } from "./openWords.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
+import { type OrderOfWork, onHands, orderOfWork } from "./orderOfWork.ts";
 import type {
   ChainStep,
   Chase,
   Completion,
   FreeToStart,
   HoldUp,
-  OnHands,
   PartOutlook,
   Plan,
+  PlanHands,
   ScheduledOperation,
   Waiting,
 } from "./plan.ts";
 import { quoteDoubts } from "./quoteDoubts.ts";
-import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
+import type { HandRow, OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
 import { RuledOut } from "./ruledOut.ts";
+import { shopCalendar } from "./shopDays.ts";
 import { type Away, awayOf, chosenWays, nodesOf, operationNode, returnNode } from "./work.ts";
 
 export interface PlanOptions {
@@ -100,13 +101,15 @@ class ComputedPlan implements Plan {
   private readonly acquisitions: readonly Acquisition[];
   private readonly byHoldUp: ReadonlyMap<string, Acquisition>;
   private readonly network: Network;
+  /** The same work with no end of hands: what waits for what. */
+  private readonly links: Network;
+  private readonly order: OrderOfWork | null;
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
   private readonly rungs: Ladder;
   private readonly operationById: ReadonlyMap<string, OperationRow>;
   /** By operation id: the way chosen for it. */
   private readonly ways: ReadonlyMap<string, OperationWayRow>;
-  private byHands: OnHands | null | undefined;
 
   constructor(
     private readonly rows: PlanRows,
@@ -115,17 +118,15 @@ class ComputedPlan implements Plan {
   ) {
     this.figuresFor = options.figuresFor;
     this.confidence = options.confidence;
-    this.calendar = new ShopCalendar({
-      weekdayHours: rows.weekdayHours,
-      closedDates: rows.closedDates,
-      figuresFor: options.figuresFor,
-    });
+    this.calendar = shopCalendar(rows, options.figuresFor);
     this.operationById = new Map(rows.operations.map((operation) => [operation.id, operation]));
     this.ways = chosenWays(rows);
     const found = acquisitionsOf(rows, options.figuresFor, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
-    this.network = this.compile(rows);
+    this.links = this.compile(rows);
+    this.order = orderOfWork(rows, options.figuresFor);
+    this.network = this.order === null ? this.links : this.onHands(rows, this.order);
     this.path = criticalPath(this.network);
     const { targetDate } = rows.restoration;
     this.target = targetDate === null ? null : backwardPass(this.network, this.lastHourOf(targetDate));
@@ -155,9 +156,10 @@ class ComputedPlan implements Plan {
     this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
   }
 
-  get onHands(): OnHands | null {
-    this.byHands ??= onHands(this.rows, this.ways, this.acquisitions, this.calendar);
-    return this.byHands;
+  get hands(): PlanHands | null {
+    if (this.order === null) return null;
+    const { notBefore, hoursNotBefore, nobodyFor } = this.order;
+    return { noEndOfHands: this.finishDate(forwardPass(this.links).end), notBefore, hoursNotBefore, nobodyFor };
   }
 
   chain(holdUp: HoldUp): ChainStep[] {
@@ -214,23 +216,23 @@ class ComputedPlan implements Plan {
     const acquisition = this.byHoldUp.get(holdUp.id);
     if (acquisition === undefined) return { directOperations: 0, waitingOperations: 0, waitingHours: 0 };
     const direct = acquisition.operationIds
-      .map((id) => this.network.position(operationNode(id)))
+      .map((id) => this.links.position(operationNode(id)))
       .filter((position) => position >= 0);
-    const all = [...direct, ...following(this.network, direct)].filter((v) =>
-      this.network.ids[v]!.startsWith("operation:"),
+    const all = [...direct, ...following(this.links, direct)].filter((v) =>
+      this.links.ids[v]!.startsWith("operation:"),
     );
     return {
       directOperations: direct.length,
       waitingOperations: all.length,
-      waitingHours: all.reduce((sum, v) => sum + this.network.hours[v]!, 0),
+      waitingHours: all.reduce((sum, v) => sum + this.links.hours[v]!, 0),
     };
   }
 
   waitsForOpen(operationId: string): Pick<HoldUp, "kind" | "title">[] {
-    const position = this.network.position(operationNode(operationId));
+    const position = this.links.position(operationNode(operationId));
     if (position < 0) return [];
     return this.acquisitions
-      .filter((a) => a.open && following(this.network, [this.network.position(a.id)]).includes(position))
+      .filter((a) => a.open && following(this.links, [this.links.position(a.id)]).includes(position))
       .map(({ kind, title }) => ({ kind, title }));
   }
 
@@ -242,6 +244,11 @@ class ComputedPlan implements Plan {
       if (!(error instanceof NetworkFault)) throw error;
       throw new PlanFault([this.faultOf(error)]);
     }
+  }
+
+  private onHands(rows: PlanRows, order: OrderOfWork): Network {
+    const { nodes, links } = onHands(nodesOf(rows, this.ways, this.acquisitions, this.calendar), order);
+    return new Network(nodes, links, this.calendar);
   }
 
   private away(o: OperationRow): Away | null {
@@ -412,6 +419,7 @@ class ComputedPlan implements Plan {
         lateStartDate: this.startDate(place.lateStart, place.lateFinish),
         lateFinishDate: this.finishDate((returned ?? place).lateFinish),
         floatToTarget: this.target === null ? null : this.target.start[v]! - place.earlyStart,
+        hands: this.handsOf(o),
       });
     }
     return result;
@@ -458,6 +466,7 @@ class ComputedPlan implements Plan {
       lateStartDate: startDate,
       lateFinishDate: finishDate,
       floatToTarget: null,
+      hands: [],
     };
   }
 
@@ -465,18 +474,24 @@ class ComputedPlan implements Plan {
   private free(rows: PlanRows): FreeToStart[] {
     const result: FreeToStart[] = [];
     for (const o of rows.operations) {
-      const v = this.network.position(operationNode(o.id));
-      if (v < 0 || this.network.inStart[v] !== this.network.inStart[v + 1] || this.network.release[v]! > 0) continue;
-      const { critical, totalFloat } = this.operations.get(o.id)!;
+      const v = this.links.position(operationNode(o.id));
+      if (v < 0 || this.links.inStart[v] !== this.links.inStart[v + 1] || this.links.release[v]! > 0) continue;
+      const { critical, totalFloat, earlyStartDate } = this.operations.get(o.id)!;
       result.push({
         operationId: o.id,
+        hands: this.handsOf(o),
+        today: o.state === "UNDER_WAY" || earlyStartDate <= this.figuresFor,
         trade: o.trade,
-        hours: this.network.hours[v]!,
+        hours: this.links.hours[v]!,
         critical,
         floatHours: totalFloat,
       });
     }
-    return result.sort((a, b) => a.floatHours - b.floatHours);
+    return result.sort((a, b) => Number(b.today) - Number(a.today) || a.floatHours - b.floatHours);
+  }
+
+  private handsOf({ id }: OperationRow): readonly HandRow[] {
+    return this.order?.hands.get(operationNode(id)) ?? [];
   }
 
   private outlooks(

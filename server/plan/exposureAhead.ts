@@ -1,5 +1,4 @@
 /** What lies ahead of the owner's money: parts and snags not yet ordered or cured, work sent out, hours still to do. */
-import { ShopCalendar } from "../engine/calendar.ts";
 import { addDays } from "../engine/date.ts";
 import { type AheadEntry, into, type LabourAhead, type OrderEntry } from "../engine/exposure.ts";
 import type { Currency } from "../engine/money.ts";
@@ -19,6 +18,7 @@ import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
 import type { QuoteRow } from "./rows.ts";
 import { RuledOut } from "./ruledOut.ts";
+import { shopCalendar } from "./shopDays.ts";
 import { chosenWays } from "./work.ts";
 
 /** A row that has no price, and why. */
@@ -81,9 +81,8 @@ export class Ahead {
   private readonly orders: OrdersAhead;
 
   constructor(private readonly rows: ExposureRows) {
-    const { weekdayHours, closedDates } = rows.plan;
     const { figuresFor } = rows;
-    const calendar = new ShopCalendar({ weekdayHours, closedDates, figuresFor });
+    const calendar = shopCalendar(rows.plan, figuresFor);
     this.plan = computePlan(rows.plan, { figuresFor, confidence: null });
     this.declined = new Declined(rows.plan);
     this.ruledOut = new RuledOut(rows.plan);

@@ -1,5 +1,4 @@
 /** What the runs that give the dates cost, on a restoration's rows: what to set aside rests on it. */
-import { ShopCalendar } from "../engine/calendar.ts";
 import { type CostOfRuns, costRuns, type PriceRange, type RunPrices, type StepCost } from "../engine/costRuns.ts";
 import { into, paidOf } from "../engine/exposure.ts";
 import type { Route, UncertainModel } from "../engine/uncertainty.ts";
@@ -11,6 +10,7 @@ import type { ExposureRows } from "./exposureLoad.ts";
 import { oddsModel } from "./odds.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import type { PlanRows } from "./rows.ts";
+import { shopCalendar } from "./shopDays.ts";
 import { operationNode } from "./work.ts";
 
 /** The cost of each run beyond the plan. Pure. */
@@ -29,7 +29,7 @@ export function pricedModel(rows: ExposureRows, odds: PlanRows): { model: Uncert
       return rate === null ? [] : [[operationNode(id), rate] as const];
     }),
   );
-  const calendar = new ShopCalendar({ weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, figuresFor });
+  const calendar = shopCalendar(plan, figuresFor);
   const routeOf = new Map(model.holdUps.map(({ node, route }) => [node, route]));
   const ahead = new Ahead(rows);
   const prices = new Prices(rows, ahead);

@@ -1,6 +1,6 @@
 /** A restoration's rows as an uncertain model, and what its runs say on the rows. */
 
-import { ShopCalendar } from "../engine/calendar.ts";
+import type { ShopCalendar } from "../engine/calendar.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
 import { latenessSplit } from "../engine/supplierRecord.ts";
 import {
@@ -20,7 +20,9 @@ import { type Acquisition, acquisitionsOf, firstOrderDay, huntIsOn } from "./acq
 import { Declined } from "./declined.ts";
 import { lookingOf } from "./huntOutlook.ts";
 import { MakerRecords } from "./makerWait.ts";
+import { onHands, orderOfWork } from "./orderOfWork.ts";
 import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
+import { shopCalendar, shopDays } from "./shopDays.ts";
 import { chosenWays, operationNode, workOf } from "./work.ts";
 
 /** What the runs of every restoration start from; the same seed always gives the same runs. */
@@ -31,8 +33,7 @@ export const RUNS = { seed: SEED, probability: 0.8, tolerance: 0.5, maxSamples: 
 
 /** The model of a restoration on a day of figures. Pure. */
 export function oddsModel(plan: PlanRows, figuresFor: string): UncertainModel {
-  const calendarInput = { weekdayHours: plan.weekdayHours, closedDates: plan.closedDates, figuresFor };
-  const calendar = new ShopCalendar(calendarInput);
+  const calendar = shopCalendar(plan, figuresFor);
   const ways = chosenWays(plan);
   const work = workOf(plan, ways, calendar);
   const operations = new Map(plan.operations.map((operation) => [operationNode(operation.id), operation]));
@@ -65,9 +66,8 @@ export function oddsModel(plan: PlanRows, figuresFor: string): UncertainModel {
   }
   const { targetDate } = plan.restoration;
   return {
-    calendar: calendarInput,
-    nodes,
-    links,
+    calendar: shopDays(plan, figuresFor),
+    ...onHands({ nodes, links }, orderOfWork(plan, figuresFor)),
     holdUps,
     makers: routes.makers(),
     targetDay: targetDate === null ? null : daysBetween(figuresFor, targetDate),

@@ -1,6 +1,7 @@
 /** A restoration's plan: the engine's figures on the restoration's rows. Rows are named by id. */
 import type { LagUnit } from "../generated/prisma/enums.ts";
 import type { OrderDays } from "./orderDays.ts";
+import type { HandRow } from "./rows.ts";
 
 export type SupplyState = "IN_HAND" | "NO_SOURCE" | "HUNTED" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
 
@@ -31,8 +32,8 @@ export interface Plan {
   remedyInForce: ReadonlyMap<string, string>;
   /** By operation id: the way chosen for it, unless it was declined before it was begun. */
   wayInForce: ReadonlyMap<string, string>;
-  /** The same work on the hands that are entered; null where none are, or all is done. Worked out when it is first asked for. */
-  readonly onHands: OnHands | null;
+  /** The hands that all dates rest on; null where none are entered, or all is done: every date is then with no end of hands. */
+  readonly hands: PlanHands | null;
   /** From the hold-up's arrival to the end of the machine. */
   chain(holdUp: HoldUp): ChainStep[];
   /**
@@ -48,14 +49,21 @@ export interface Plan {
   waitsForOpen(operationId: string): Pick<HoldUp, "kind" | "title">[];
 }
 
-/** All other dates of a plan are with no end of hands; this is what the hands that are entered can keep. */
-export interface OnHands {
-  /** The end by the best order of work found, with what has no source taken as in hand; null where a trade has nobody. */
-  date: string | null;
-  /** No order of work ends before it; null where a trade has nobody. */
-  notBefore: string | null;
-  /** Trades with work to do and nobody to do it. */
-  nobodyFor: readonly { trade: string; operations: number; hours: number }[];
+/** The hands on which the dates of a plan rest. */
+export interface PlanHands {
+  /** The end with no end of hands, for comparison: with what has no source taken as in hand. */
+  noEndOfHands: string;
+  /** No order of work ends before it on these hands. */
+  notBefore: string;
+  hoursNotBefore: number;
+  nobodyFor: readonly TradeWithoutHands[];
+}
+
+/** Work to do and nobody to do it: until there is, it counts as done by hands without end, and completion is open. */
+export interface TradeWithoutHands {
+  trade: string;
+  operations: number;
+  hours: number;
 }
 
 export interface Completion {
@@ -152,6 +160,9 @@ export interface Chase {
 
 export interface FreeToStart {
   operationId: string;
+  /** Who does it, and whether they do so today: else they have other work first. Empty where nobody is entered. */
+  hands: readonly HandRow[];
+  today: boolean;
   trade: string;
   hours: number;
   critical: boolean;
@@ -174,6 +185,8 @@ export interface ScheduledOperation {
   lateStartDate: string;
   lateFinishDate: string;
   floatToTarget: number | null;
+  /** Who does it; empty where it needs nobody, or nobody is entered. */
+  hands: readonly HandRow[];
 }
 
 export interface PartOutlook {

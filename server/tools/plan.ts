@@ -90,7 +90,12 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     completionWithOpenInHandDate: completion.dateWithOpenInHand,
     workOnlyHours: clean(completion.workOnlyHours),
     workOnlyDate: completion.workOnlyDate,
-    onHands: plan.onHands,
+    hands: plan.hands && {
+      noEndOfHands: plan.hands.noEndOfHands,
+      notBefore: plan.hands.notBefore,
+      nobodyFor: plan.hands.nobodyFor,
+    },
+    lowerBoundHours: cleanOrNull(plan.hands?.hoursNotBefore ?? null),
     daysLate: completion.daysLate,
     operations: [...plan.operations.values()].map((s) => ({
       operation: operations.get(s.operationId)!.code,
@@ -108,6 +113,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
       earlyFinishDate: s.earlyFinishDate,
       lateStartDate: s.lateStartDate,
       lateFinishDate: s.lateFinishDate,
+      hands: s.hands.map(({ name }) => name),
     })),
     ladder: plan.ladder.map(holdUp),
     toOrder: plan.toOrder.map(holdUp),

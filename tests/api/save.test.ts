@@ -274,10 +274,10 @@ describe("changing", () => {
     ]);
   });
 
-  test("hands of a trade stand once", async () => {
+  test("the rate of a trade stands once", async () => {
     const { restoration } = rows;
-    await saved(server, "Hands", { restoration, trade: "engine", people: 2 });
-    expect(faults(await save(server, "Hands", { restoration, trade: "engine" }))).toEqual([["trade", "DUPLICATE"]]);
+    await saved(server, "TradeRate", { restoration, trade: "engine", rateMinor: 3_400 });
+    expect(faults(await save(server, "TradeRate", { restoration, trade: "engine" }))).toEqual([["trade", "DUPLICATE"]]);
   });
 });
 

@@ -19,8 +19,8 @@ function workedUntil(start: number, { hours: work, hands }: NetworkNode): number
     const weekday = (new Date(`${date}T00:00:00Z`).getUTCDay() + 6) % 7;
     const open = Math.min(
       calendar.hoursOf(day),
-      ...hands.map(({ weekdayHours, away, joinsOn }) =>
-        away.some(({ from, to }) => from <= date && date <= to) || (joinsOn !== null && date < joinsOn)
+      ...hands.map(({ weekdayHours, absences, joinsOn }) =>
+        absences.some(({ from, to }) => from <= date && date <= to) || (joinsOn !== null && date < joinsOn)
           ? 0
           : weekdayHours[weekday]!,
       ),

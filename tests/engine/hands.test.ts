@@ -25,7 +25,7 @@ const CALENDAR = new ShopCalendar({
   figuresFor: "2026-11-30",
 });
 const WEEK = [8, 8, 8, 8, 4, 0, 0];
-const ALWAYS_HERE = { away: [], joinsOn: null, leavesOn: null };
+const ALWAYS_HERE = { absences: [], joinsOn: null, leavesOn: null };
 const date = (day: number): string => CALENDAR.date(days(day));
 const TRADES = ["engine", "body", "trim"];
 
@@ -40,7 +40,7 @@ const anyHours: fc.Arbitrary<HandHours> = fc
   })
   .map(({ week, away, joins, leaves }) => ({
     weekdayHours: week,
-    away: away.map(([from, length]) => ({ from: date(from), to: date(from + length) })),
+    absences: away.map(([from, length]) => ({ from: date(from), to: date(from + length) })),
     joinsOn: joins === null ? null : date(joins),
     leavesOn: leaves === null ? null : date(leaves),
   }));
@@ -138,7 +138,7 @@ describe("hours of hands", () => {
     for (const other of [
       { ...all, joinsOn: date(1) },
       { ...all, leavesOn: date(300) },
-      { ...all, away: [{ from: date(40), to: date(40) }] },
+      { ...all, absences: [{ from: date(40), to: date(40) }] },
       { ...all, weekdayHours: WEEK },
     ])
       expect(hoursInCommon([all, other], CALENDAR).shops).toBe(false);
@@ -314,7 +314,7 @@ describe("the order kept", () => {
   it("a day away moves what waits for that hand by the hours lost, and nothing else", () => {
     const hand = (id: string, trade: string, away: number | null): HandLine => ({
       ...{ id, trades: [trade], count: 1, weekdayHours: WEEK, ...ALWAYS_HERE },
-      away: away === null ? [] : [{ from: date(away), to: date(away) }],
+      absences: away === null ? [] : [{ from: date(away), to: date(away) }],
     });
     const operation = (id: string, trade: string, hours: number): HandOperation => ({
       id,

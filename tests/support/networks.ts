@@ -11,14 +11,14 @@ export const shopCalendar = (): ShopCalendar =>
     figuresFor: "2026-11-23",
   });
 
-const here = { away: [], joinsOn: null, leavesOn: null };
+const here = { absences: [], joinsOn: null, leavesOn: null };
 /** Hands of the shop above: as long as it is open; short days; three days a week, sometimes away; one who comes in the new year. */
 const HANDS: readonly (readonly HandHours[])[] = [
   [{ weekdayHours: [8, 8, 8, 8, 8, 0, 0], ...here }],
   [{ weekdayHours: [5, 5, 5, 5, 4, 0, 0], ...here }],
   [
-    { weekdayHours: [7.5, 0, 7.5, 6, 0, 0, 0], ...here, away: [{ from: "2026-11-25", to: "2026-12-02" }] },
-    { weekdayHours: [7.5, 7.5, 7.5, 7.5, 4, 0, 0], ...here, away: [{ from: "2026-12-14", to: "2026-12-14" }] },
+    { weekdayHours: [7.5, 0, 7.5, 6, 0, 0, 0], ...here, absences: [{ from: "2026-11-25", to: "2026-12-02" }] },
+    { weekdayHours: [7.5, 7.5, 7.5, 7.5, 4, 0, 0], ...here, absences: [{ from: "2026-12-14", to: "2026-12-14" }] },
   ],
   [{ weekdayHours: [7.5, 7.5, 7.5, 7.5, 0, 0, 0], ...here, joinsOn: "2027-01-05" }],
 ];

@@ -16,11 +16,11 @@ export function faultsOfSchedule({ operations, links, hands, calendar }: ShopInp
   const at = (id: string): number => shop.network.position(id);
   /** What a hand works on a day, by the date. */
   const ofHand =
-    ({ weekdayHours, away, joinsOn, leavesOn }: HandLine) =>
+    ({ weekdayHours, absences, joinsOn, leavesOn }: HandLine) =>
     (day: number): number => {
       const date = new Date(86_400_000 * (calendar.origin + day)).toISOString().slice(0, 10);
       const gone = (joinsOn !== null && date < joinsOn) || (leavesOn !== null && date > leavesOn);
-      if (gone || calendar.hoursOf(day) === 0 || away.some(({ from, to }) => from <= date && date <= to)) return 0;
+      if (gone || calendar.hoursOf(day) === 0 || absences.some(({ from, to }) => from <= date && date <= to)) return 0;
       return weekdayHours[(new Date(`${date}T00:00:00Z`).getUTCDay() + 6) % 7]!;
     };
   /** Hours between two hours of the shop of what a day gives; each day opens when the one before has closed. */

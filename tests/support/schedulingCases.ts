@@ -29,7 +29,7 @@ const input = (operations: HandOperation[], links: NetworkLink[], hands: HandLin
   plain: true,
 });
 
-const always = { weekdayHours: [24, 24, 24, 24, 24, 24, 24], away: [], joinsOn: null, leavesOn: null };
+const always = { weekdayHours: [24, 24, 24, 24, 24, 24, 24], absences: [], joinsOn: null, leavesOn: null };
 const pool = (count: number, i: number): HandLine => ({ id: `R${i}`, trades: [`R${i}`], count, ...always });
 const operation = (id: number, hours: number, demands: number[]): HandOperation => ({
   id: String(id),

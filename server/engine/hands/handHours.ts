@@ -6,7 +6,7 @@ export interface HandHours {
   /** Hours of Monday to Sunday, each 0 to 24. */
   weekdayHours: readonly number[];
   /** ISO dates, both included. */
-  away: readonly { from: string; to: string }[];
+  absences: readonly { from: string; to: string }[];
   /** First day of work, ISO; null: before the day of the figures. */
   joinsOn: string | null;
   /** Last day of work, ISO; null: none is known. */
@@ -15,11 +15,11 @@ export interface HandHours {
 
 /** Hours of each day, as many as the shop is open at most. */
 function hoursByDay(hand: HandHours, calendar: ShopCalendar): HoursOf {
-  const away = hand.away.map(({ from, to }) => [calendar.day(from), calendar.day(to)] as const);
+  const absences = hand.absences.map(({ from, to }) => [calendar.day(from), calendar.day(to)] as const);
   const joins = hand.joinsOn === null ? Number.NEGATIVE_INFINITY : calendar.day(hand.joinsOn);
   const leaves = hand.leavesOn === null ? Number.POSITIVE_INFINITY : calendar.day(hand.leavesOn);
   return (day) =>
-    day < joins || day > leaves || away.some(([from, to]) => day >= from && day <= to)
+    day < joins || day > leaves || absences.some(([from, to]) => day >= from && day <= to)
       ? 0
       : Math.min(hand.weekdayHours[calendar.weekdayOf(day)]!, calendar.hoursOf(day));
 }
@@ -30,8 +30,8 @@ function hoursByDay(hand: HandHours, calendar: ShopCalendar): HoursOf {
  */
 export function hoursInCommon(hands: readonly HandHours[], calendar: ShopCalendar): DayHours {
   const day = (date: string | null, after: number): number[] => (date === null ? [] : [calendar.day(date) + after]);
-  const changes = hands.flatMap(({ away, joinsOn, leavesOn }) => [
-    ...away.flatMap(({ to }) => day(to, 1)),
+  const changes = hands.flatMap(({ absences, joinsOn, leavesOn }) => [
+    ...absences.flatMap(({ to }) => day(to, 1)),
     ...day(joinsOn, 0),
     ...day(leavesOn, 1),
   ]);

@@ -1,0 +1,173 @@
+/**
+ * The order in which the hands of the shop do the work: who does what, and what each does before it. All dates of a plan
+ * are with this order kept.
+ */
+import type { ShopCalendar } from "../engine/calendar.ts";
+import { lowerBounds } from "../engine/hands/bound.ts";
+import { handovers } from "../engine/hands/keptOrder.ts";
+import { type Schedule, Search } from "../engine/hands/search.ts";
+import { type HandLine, type HandOperation, Shop } from "../engine/hands/shop.ts";
+import type { NetworkLink, NetworkNode } from "../engine/network.ts";
+import { days } from "../engine/units.ts";
+import { acquisitionsOf } from "./acquisition.ts";
+import type { TradeWithoutHands } from "./plan.ts";
+import type { HandRow, PlanRows } from "./rows.ts";
+import { shopCalendar } from "./shopDays.ts";
+import { chosenWays, nodesOf, operationNode, preparationNode } from "./work.ts";
+
+/** Schedules that are made within a request; fewer of large work. */
+const QUICK = 150;
+const QUICK_OPERATIONS = 20_000;
+
+export interface OrderOfWork {
+  /** By node: who does it. Those that the same do have the same list. */
+  hands: ReadonlyMap<string, readonly HandRow[]>;
+  /** From what a hand does to what it does next. */
+  handovers: readonly NetworkLink[];
+  /** No order of work ends before it, on these hands. */
+  notBefore: string;
+  hoursNotBefore: number;
+  /** Trades with work to do and nobody to do it: that work counts as done by hands without end. */
+  nobodyFor: readonly TradeWithoutHands[];
+}
+
+const found = new WeakMap<PlanRows, Map<string, OrderOfWork | null>>();
+
+/** The order of the work that is left on a day; null where no hands are entered or all is done. Pure. Throws NetworkFault. */
+export function orderOfWork(rows: PlanRows, figuresFor: string): OrderOfWork | null {
+  if (rows.hands.length === 0 || rows.operations.every(({ state }) => state === "DONE")) return null;
+  const byDay = found.get(rows) ?? new Map<string, OrderOfWork | null>();
+  found.set(rows, byDay);
+  const known = byDay.get(figuresFor);
+  if (known !== undefined) return known;
+  const made = ordered(rows, figuresFor);
+  byDay.set(figuresFor, made);
+  return made;
+}
+
+function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
+  const calendar = shopCalendar(rows, figuresFor);
+  const { nodes, links } = nodesOf(
+    rows,
+    chosenWays(rows),
+    acquisitionsOf(rows, figuresFor, calendar).outstanding,
+    calendar,
+  );
+  const needs = needsOf(rows, figuresFor, calendar);
+  const hands = handLines(rows);
+  const unmanned = (needsOfOne: HandOperation["needs"]): boolean =>
+    needsOfOne.some(({ trade, hands: asked }) => countOf(hands, trade) < asked);
+  const operations = nodes.map(({ id, hours, release = 0, doneOn }): HandOperation => {
+    const own = needs.get(id) ?? [];
+    return {
+      id,
+      hours,
+      release,
+      needs: unmanned(own) ? [] : own,
+      restoration: 0,
+      ...(doneOn !== undefined && { doneOn }),
+    };
+  });
+  const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
+  const bounds = lowerBounds(shop, operations);
+  const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!));
+  search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size))));
+  const schedule = search.schedule();
+  return {
+    hands: handsOf(shop, schedule, rows),
+    handovers: handovers(shop, schedule).map(([before, after]) => ({
+      before: shop.network.ids[before]!,
+      after: shop.network.ids[after]!,
+      lag: 0,
+      lagInDays: false,
+    })),
+    notBefore: calendar.date(days(Math.max(0, shop.endDay(bounds[0]!)))),
+    hoursNotBefore: bounds[0]!,
+    nobodyFor: nobodyFor(nodes, needs, hands),
+  };
+}
+
+/** By node: the hands that the work at it takes. What an arrival brings is done by who does the first that waits for it. */
+function needsOf(
+  rows: PlanRows,
+  figuresFor: string,
+  calendar: ShopCalendar,
+): ReadonlyMap<string, HandOperation["needs"]> {
+  const own = new Map(
+    rows.operations.map(({ id, handsNeeded }) => [id, handsNeeded.filter(({ trade }) => trade !== "")]),
+  );
+  const needs = new Map<string, HandOperation["needs"]>();
+  for (const [id, asked] of own) needs.set(operationNode(id), asked);
+  for (const { rowId, operationIds } of acquisitionsOf(rows, figuresFor, calendar).outstanding) {
+    const [first] = own.get(operationIds[0] ?? "") ?? [];
+    if (first !== undefined) needs.set(preparationNode(rowId), [{ trade: first.trade, hands: 1 }]);
+  }
+  return needs;
+}
+
+/** Those without an hour in any week are nobody. */
+const handLines = ({ hands }: PlanRows): HandLine[] =>
+  hands
+    .filter(({ weekdayHours }) => weekdayHours.some((hours) => hours > 0))
+    .map(({ people, ...hand }) => ({ ...hand, count: people }));
+
+const countOf = (hands: readonly HandLine[], trade: string): number =>
+  hands.reduce((sum, { trades, count }) => (trades.includes(trade) ? sum + count : sum), 0);
+
+function handsOf(shop: Shop, { team }: Schedule, rows: PlanRows): Map<string, readonly HandRow[]> {
+  const byId = new Map(rows.hands.map((hand) => [hand.id, hand]));
+  const rowsOf = new Map<unknown, HandRow[]>();
+  const hands = new Map<string, readonly HandRow[]>();
+  shop.network.ids.forEach((id, v) => {
+    if (team[v]! < 0) return;
+    const own = shop.teams[v]![team[v]!]!;
+    const known = rowsOf.get(own) ?? Array.from(own.lines, (line) => byId.get(shop.lines[line]!.id)!);
+    rowsOf.set(own, known);
+    hands.set(id, known);
+  });
+  return hands;
+}
+
+function nobodyFor(
+  nodes: readonly { id: string; hours: number; doneOn?: number }[],
+  needs: ReadonlyMap<string, HandOperation["needs"]>,
+  hands: readonly HandLine[],
+): TradeWithoutHands[] {
+  const without = new Map<string, TradeWithoutHands>();
+  for (const { id, hours, doneOn } of nodes)
+    for (const { trade, hands: asked } of needs.get(id) ?? []) {
+      if (hours === 0 || doneOn !== undefined || countOf(hands, trade) >= asked) continue;
+      const known = without.get(trade) ?? { trade, operations: 0, hours: 0 };
+      without.set(trade, { trade, operations: known.operations + 1, hours: known.hours + hours });
+    }
+  return [...without.values()];
+}
+
+/** Work on its hands, their order of work kept. What the order knows and the work has not hands over what it was handed. */
+export function onHands<Node extends Pick<NetworkNode, "id" | "hands">>(
+  { nodes, links }: { nodes: readonly Node[]; links: readonly NetworkLink[] },
+  order: OrderOfWork | null,
+): { nodes: Node[]; links: NetworkLink[] } {
+  if (order === null) return { nodes: [...nodes], links: [...links] };
+  const here = new Set(nodes.map(({ id }) => id));
+  const next = new Map<string, string[]>();
+  for (const { before, after } of order.handovers) {
+    const known = next.get(before);
+    if (known === undefined) next.set(before, [after]);
+    else known.push(after);
+  }
+  const reached = (id: string): string[] =>
+    (next.get(id) ?? []).flatMap((after) => (here.has(after) ? [after] : reached(after)));
+  return {
+    nodes: nodes.map((node) => {
+      const hands = order.hands.get(node.id);
+      return hands === undefined ? node : { ...node, hands };
+    }),
+    links: [
+      ...links,
+      ...[...here].flatMap((before) =>
+        [...new Set(reached(before))].map((after) => ({ before, after, lag: 0, lagInDays: false })),
+      ),
+    ],
+  };
+}
