@@ -2,9 +2,10 @@
  * What is not known for sure: hours of work, lead times, makers who run late, routes that fail and hunts.
  * Plain data, counted from the day of the figures; the same model and seed always give the same runs.
  */
-import type { HandHours } from "./hands/handHours.ts";
+
 import type { Estimate } from "./beta.ts";
 import type { CalendarInput } from "./calendar.ts";
+import type { HandHours } from "./hands/handHours.ts";
 import type { NetworkLink } from "./network.ts";
 
 /** Stands for a day that never comes: a route failed and nothing follows it. */

@@ -275,7 +275,10 @@ class ComputedPlan implements Plan {
 
   private completionOf({ operations, parts, snags, restoration }: PlanRows): Completion {
     const { targetDate, targetName } = restoration;
-    const without = this.acquisitions.filter((a) => a.open);
+    const without = [
+      ...this.acquisitions.filter((a) => a.open),
+      ...(this.order?.nobodyFor.map(() => ({ kind: "TRADE" as const })) ?? []),
+    ];
     const open = without.length > 0;
     const end = this.rungs.end;
     const date = this.finishDate(end);

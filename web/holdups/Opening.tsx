@@ -40,7 +40,8 @@ export function Opening({
       )}
       {completion.open && (
         <>
-          <strong className="late">There is no completion date until {needs(open)}</strong>: {named(open)}.{" "}
+          <strong className="late">There is no completion date until {needs(open)}</strong>
+          {open.length > 0 && <>: {named(open)}</>}.{" "}
         </>
       )}
       {byOdds?.evenOdds && (
@@ -66,7 +67,7 @@ export function Opening({
           .{byOdds.endlessHunts && ` ${byOdds.endlessHunts}.`}{" "}
         </>
       )}
-      As quoted{completion.open && `, with ${open.length === 1 ? "it" : "them"} ${completion.cleared} today`},{" "}
+      As quoted{completion.open && `, with ${open.length < 2 ? "it" : "them"} ${completion.cleared} today`},{" "}
       {byOdds?.evenOdds ? "it" : `the ${machine}`} {completion.open ? "would be" : "is"} ready on{" "}
       {byOdds?.evenOdds ? (
         dateInFull(completion.dateWithOpenInHand)
@@ -98,8 +99,9 @@ export function Opening({
   );
 }
 
-/** "2 parts have a source and 1 snag has a remedy" */
+/** "2 parts have a source and 1 snag has a remedy"; what else completion waits for is somebody to do the work. */
 function needs(open: readonly Top[]): string {
+  if (open.length === 0) return "there is somebody for all the work";
   const have = (kind: Top["kind"], noun: string, what: string) => {
     const count = open.filter((rung) => rung.kind === kind).length;
     return count === 0 ? [] : [`${counted(count, noun)} ${count === 1 ? "has" : "have"} ${what}`];

@@ -46,10 +46,15 @@ export function lowerBounds(shop: Shop, operations: readonly HandOperation[]): F
         due = null;
       }
     }
-    bounds[r] = end;
+    // What is proved is the day: the end may lie anywhere in it.
+    bounds[r] = shop.plain || end === bounds[r] ? end : Math.max(bounds[r]!, opening(shop, end));
   }
   return bounds;
 }
+
+/** Just after the opening of the day on which an end falls. */
+const opening = ({ calendar }: Shop, end: number): number =>
+  calendar.hoursBefore(calendar.finishDay(hours(end))) + 2 * SAME_INSTANT;
 
 /** The close of the day, or else of the next one of work: ends are compared by day. */
 const nextClose = ({ calendar }: Shop, end: number): number =>

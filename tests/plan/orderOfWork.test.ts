@@ -1,0 +1,143 @@
+/** Dates on the hands of the shop: every figure of a plan reads the order of work found for them. */
+import { describe, expect, it } from "vitest";
+import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { BLOCK } from "../../server/engine/uncertaintyRuns.ts";
+import { computePlan } from "../../server/plan/compute.ts";
+import { oddsModel } from "../../server/plan/odds.ts";
+import type { PlanRows } from "../../server/plan/rows.ts";
+import { hand, link, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
+
+const planOf = (rows: Partial<PlanRows>) => computePlan(rowsOf(rows), { figuresFor: MONDAY, confidence: null });
+const endOf = (rows: Partial<PlanRows>) => {
+  const { completion, hands } = planOf(rows);
+  return { date: completion.date, ...hands };
+};
+const work = (id: string, hours: number, trade: string) => operation(id, hours, { trade });
+
+describe("the end on the hands that are entered", () => {
+  it("is later where one hand has to do what several would do side by side", () => {
+    const operations = [work("bore", 16, "engine"), work("hone", 16, "engine")];
+    // Monday 23 November: two at once until Tuesday, one after the other until Thursday.
+    expect(endOf({ operations, hands: [hand("engine", ["engine"], { people: 2 })] })).toMatchObject({
+      date: "2026-11-24",
+      noEndOfHands: "2026-11-24",
+    });
+    expect(endOf({ operations, hands: [hand("Wat", ["engine"])] })).toMatchObject({
+      date: "2026-11-26",
+      noEndOfHands: "2026-11-24",
+      notBefore: "2026-11-26",
+    });
+  });
+
+  it("depends on whether two trades are one person", () => {
+    const operations = [work("bore", 16, "engine"), work("trim", 16, "trim")];
+    expect(endOf({ operations, hands: [hand("Wat", ["engine"]), hand("Ivy", ["trim"])] }).date).toBe("2026-11-24");
+    expect(endOf({ operations, hands: [hand("Wat", ["engine", "trim"])] }).date).toBe("2026-11-26");
+  });
+
+  it("counts their own hours on days on which the shop is open, and a Saturday that one of them works", () => {
+    const operations = [work("line", 16, "paint")];
+    const short = { weekdayHours: [4, 4, 4, 4, 4, 0, 0] };
+    const closedDates = ["2026-11-25"];
+    expect(endOf({ operations, hands: [hand("Ivy", ["paint"], short)], closedDates })).toMatchObject({
+      noEndOfHands: "2026-11-24",
+      date: "2026-11-27",
+    });
+    const saturdays = { weekdayHours: [4, 4, 4, 0, 0, 4, 0] };
+    expect(endOf({ operations, hands: [hand("Ivy", ["paint"], saturdays)] }).date).toBe("2026-11-28");
+  });
+
+  it("waits for parts and for what comes before; done work is out of the way", () => {
+    const rows = {
+      operations: [
+        operation("strip", 8, { trade: "engine", state: "DONE", startedOn: "2026-11-16", finishedOn: "2026-11-20" }),
+        work("fit", 8, "engine"),
+        work("run", 4, "engine"),
+      ],
+      links: [link("strip", "fit", 6, "DAYS"), link("fit", "run", 2, "DAYS")],
+      needs: [{ operationId: "run", partId: "chain" }],
+      parts: [part("chain", { chosenQuoteId: "Q" })],
+      quotes: [quote("Q", "chain", 10)],
+      hands: [hand("Wat", ["engine"])],
+    };
+    expect(endOf(rows)).toMatchObject({ date: "2026-12-04", noEndOfHands: "2026-12-04" });
+  });
+
+  it("is open while a trade has nobody, as where a part has no source; which, and how much work, is said", () => {
+    const operations = [work("bore", 16, "engine"), work("seat", 5, "trim"), work("hood", 7, "trim")];
+    for (const hands of [
+      [hand("Wat", ["engine"])],
+      [hand("Wat", ["engine"]), hand("Ivy", ["trim"], { weekdayHours: [0, 0, 0, 0, 0, 0, 0] })],
+    ]) {
+      const { completion, hands: told } = planOf({ operations, hands });
+      expect(completion).toMatchObject({
+        open: true,
+        date: null,
+        lacking: "nobody to do it",
+        dateWithOpenInHand: "2026-11-24",
+      });
+      expect(told!.nobodyFor).toEqual([{ trade: "trim", operations: 2, hours: 12 }]);
+    }
+  });
+
+  it("is with no end of hands where none are entered, which is said by leaving the hands away", () => {
+    expect(planOf({ operations: [work("bore", 16, "engine")] }).hands).toBeNull();
+    const done = operation("strip", 8, { state: "DONE", startedOn: "2026-11-16", finishedOn: "2026-11-20" });
+    expect(planOf({ operations: [done], hands: [hand("Wat", ["engine"])] }).hands).toBeNull();
+  });
+});
+
+describe("what the hands move", () => {
+  const rows: Partial<PlanRows> = {
+    operations: [work("bore", 16, "engine"), work("hone", 8, "engine"), work("hood", 8, "trim")],
+    needs: [{ operationId: "bore", partId: "pistons" }],
+    parts: [part("pistons", { chosenQuoteId: "Q" })],
+    quotes: [quote("Q", "pistons", 7)],
+    hands: [hand("Wat", ["engine"]), hand("Ivy", ["trim"])],
+  };
+  const dates = (changed: Partial<PlanRows>) =>
+    Object.fromEntries(
+      [...planOf({ ...rows, ...changed }).operations.values()].map(
+        ({ operationId, earlyStartDate, earlyFinishDate }) => [operationId, `${earlyStartDate} ${earlyFinishDate}`],
+      ),
+    );
+
+  it("is who does what, and when: what can be done today, best first", () => {
+    const plan = planOf(rows);
+    expect(plan.freeToStart.map(({ operationId, hands, today }) => [operationId, hands[0]!.name, today])).toEqual([
+      ["hone", "Wat", true],
+      ["hood", "Ivy", true],
+    ]);
+    expect([...plan.operations.values()].map(({ hands }) => hands.map(({ name }) => name))).toEqual([
+      ["Wat"],
+      ["Wat"],
+      ["Ivy"],
+    ]);
+  });
+
+  it("by an absence is what waits for that hand, by the days that they are away, and nothing else", () => {
+    // Six days: until the pistons are usable on 1 December, nobody waits for Wat for longer than honing.
+    expect(dates({})).toEqual({
+      bore: "2026-12-01 2026-12-02",
+      hone: "2026-11-23 2026-11-23",
+      hood: "2026-11-23 2026-11-23",
+    });
+    const away = [{ from: "2026-12-02", to: "2026-12-03" }];
+    expect(dates({ hands: [hand("Wat", ["engine"], { absences: away }), hand("Ivy", ["trim"])] })).toEqual({
+      bore: "2026-12-01 2026-12-04",
+      hone: "2026-11-23 2026-11-23",
+      hood: "2026-11-23 2026-11-23",
+    });
+  });
+
+  it("is read by the runs too: with nothing uncertain they end when the plan does", () => {
+    const away = [{ from: "2026-12-02", to: "2026-12-03" }];
+    const input = rowsOf({ ...rows, hands: [hand("Wat", ["engine", "trim"], { absences: away })] });
+    // Three points that are one: nothing is left to chance.
+    const certain = { leadLeast: 7, leadLikely: 7, leadMost: 7 };
+    const fixed = { ...input, quotes: input.quotes.map((one) => ({ ...one, ...certain })) };
+    const plan = computePlan(fixed, { figuresFor: MONDAY, confidence: null });
+    const { runs } = oddsOf(oddsModel(fixed, MONDAY), { seed: 1, maxSamples: BLOCK });
+    expect(runs.endHours[0]).toBeCloseTo(plan.completion.hours!, 9);
+  });
+});
