@@ -46,7 +46,7 @@ describe("adding", () => {
   test.each([
     ["Operation", { restoration: "nowhere", title: "x", hoursLikely: 1 }, "restoration"],
     ["Part", { restoration: "nowhere", name: "x" }, "restoration"],
-    ["Hands", { restoration: "nowhere", trade: "x" }, "restoration"],
+    ["TradeRate", { restoration: "nowhere", trade: "x" }, "restoration"],
     ["JudgingSection", { restoration: "nowhere", name: "x", maximum: 1 }, "restoration"],
     ["AwardFloor", { restoration: "nowhere", award: "x", points: 1 }, "restoration"],
     ["Link", { before: "nowhere", after: "nowhere" }, "before"],

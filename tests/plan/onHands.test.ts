@@ -74,9 +74,6 @@ describe("the end on the hands that are entered", () => {
     expect(end({ absences: [{ from: "2026-11-24", to: "2026-11-26" }] })).toBe("2026-11-27");
     expect(end({ joinsOn: "2026-12-01" })).toBe("2026-12-02");
     expect(end({ weekdayHours: [8, 0, 0, 0, 0, 8, 0] })).toBe("2026-11-28");
-    expect(
-      onHands({ operations: [work("line", 16, "paint")], hands: [hand("Ivy", ["paint"], { leavesOn: MONDAY })] }),
-    ).toMatchObject({ date: null });
   });
 
   it("counts hands without an hour a day as nobody", () => {
