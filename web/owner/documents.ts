@@ -31,7 +31,7 @@ export const OwnerQuery = graphql(
       }
     }
     holdUps(restoration: $restoration) {
-      completion { entered open date dateWithOpenInHand targetDate daysLate }
+      completion { entered open lacking cleared date dateWithOpenInHand targetDate daysLate }
       ladder(first: 100) { edges { node { id open title } } }
     }
   }
