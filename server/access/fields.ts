@@ -119,6 +119,8 @@ const OWNER: Fields = {
     "order",
     "remedy",
     "open",
+    "lacking",
+    "cleared",
     "decided",
     "declined",
     "huntedUntil",
@@ -146,6 +148,8 @@ const OWNER: Fields = {
   Completion: [
     "entered",
     "open",
+    "lacking",
+    "cleared",
     "date",
     "hours",
     "dateWithOpenInHand",

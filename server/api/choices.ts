@@ -16,9 +16,10 @@ import {
   plansOf,
   splitOf,
 } from "../plan/choices.ts";
-import { choiceProblem, type ChoiceNotice as Notice, type OptionInfo } from "../plan/choicesInput.ts";
+import { choiceProblem, type ChoiceNotice as Notice, type OpenSubject, type OptionInfo } from "../plan/choicesInput.ts";
 import { PlanFault } from "../plan/compute.ts";
 import { loadExposureRows } from "../plan/exposureLoad.ts";
+import { clearedOf, lackOf } from "../plan/openWords.ts";
 import { awardMet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
 import { codeInWords } from "../store/codes.ts";
@@ -294,6 +295,25 @@ const ChoiceNoticeConnection = connectionOf("ChoiceNotice", ChoiceNotice);
 const money = (minor: number | null, { problem: { currency } }: ChoicesFound) =>
   minor === null ? null : { minor, currency };
 
+const OpenSubjectType = builder.objectRef<OpenSubject>("OpenSubject").implement({
+  description: "A part or a snag for which there is nothing to choose.",
+  fields: (t) => ({
+    title: t.exposeString("title"),
+    part: t.field({
+      type: Part,
+      nullable: true,
+      resolve: ({ kind, rowId }, _args, context, info) =>
+        context.rowOrNull("part", kind === "PART" ? rowId : null, info),
+    }),
+    snag: t.field({
+      type: Snag,
+      nullable: true,
+      resolve: ({ kind, rowId }, _args, context, info) =>
+        context.rowOrNull("snag", kind === "SNAG" ? rowId : null, info),
+    }),
+  }),
+});
+
 const Choices = builder.objectRef<Made>("Choices").implement({
   fields: (t) => ({
     restoration: t.field({
@@ -328,10 +348,21 @@ const Choices = builder.objectRef<Made>("Choices").implement({
       description: "The cap less what is committed and held back: what the plans may cost; negative when it is passed.",
       resolve: ({ choices }) => money(choices.problem.capLeftMinor, choices),
     }),
-    open: t.stringList({
+    open: t.field({
+      type: [OpenSubjectType],
       description:
-        "Parts and snags without a source, by code, a number with its noun: they count as in hand for the purpose, and completion stays open.",
+        "Parts without a source and snags without a remedy: they count as cleared for the purpose, and completion stays open.",
       resolve: ({ choices }) => [...choices.problem.open],
+    }),
+    lacking: t.string({
+      nullable: true,
+      description: 'For people: what the open ones are without, such as "no source"; null where nothing is open.',
+      resolve: ({ choices }) => lackOf(choices.problem.open),
+    }),
+    cleared: t.string({
+      nullable: true,
+      description: 'For people: as what the open ones are taken: "in hand" or "cleared"; null where nothing is.',
+      resolve: ({ choices }) => clearedOf(choices.problem.open),
     }),
     inForce: t.field({ type: PlanInForce, resolve: ({ choices }) => choices }),
     plans: t.field({

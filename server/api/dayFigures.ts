@@ -22,10 +22,10 @@ const DayFigures = builder.objectRef<Omit<Day, "holdUps">>("DayFigures").impleme
   fields: (t) => ({
     day: t.expose("day", { type: "Date" }),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
-    open: t.exposeBoolean("open", { description: "Something had no source: there was no completion date." }),
+    open: t.exposeBoolean("open", { description: "Something had no source or remedy: there was no completion date." }),
     completion: t.expose("completion", {
       type: "Date",
-      description: "As quoted, with what had no source in hand.",
+      description: "As quoted, with what was open cleared.",
     }),
     evenOdds: t.expose("evenOdds", {
       type: "Date",
@@ -80,7 +80,7 @@ const MovedSince = builder.objectRef<Since>("MovedSince").implement({
   fields: (t) => ({
     since: t.field({ type: DayFigures, resolve: ({ since }) => since }),
     days: t.exposeInt("days", {
-      description: "Calendar days by which the end moved, with what has no source in hand; less than 0 is earlier.",
+      description: "Calendar days by which the end moved, with what is open cleared; less than 0 is earlier.",
     }),
     moved: t.field({
       type: MovedConnection,
@@ -88,20 +88,28 @@ const MovedSince = builder.objectRef<Since>("MovedSince").implement({
       args: forwards,
       resolve: ({ moved }, args) => pageOf(args, moved),
     }),
-    opened: t.exposeStringList("opened", { description: "What has no source now and had one, or was not there." }),
-    closed: t.exposeStringList("closed", { description: "What had no source then and has one, or is in hand." }),
+    opened: t.exposeStringList("opened", {
+      description: "What has no source or remedy now and had one, or was not there.",
+    }),
+    closed: t.exposeStringList("closed", {
+      description: "What had no source or remedy then and has one, or is cleared.",
+    }),
+    lacking: t.exposeString("lacking", {
+      nullable: true,
+      description: 'For people: what the opened ones are without, such as "no source"; null where there are none.',
+    }),
   }),
 });
 
 const KeptEndType = builder.objectRef<KeptEnd>("KeptEnd").implement({
   description: "The end as it was worked out already, for lists of many restorations.",
   fields: (t) => ({
-    open: t.exposeBoolean("open", { description: "Something has no source: there is no completion date." }),
+    open: t.exposeBoolean("open", { description: "Something has no source or remedy: there is no completion date." }),
     evenOdds: t.expose("evenOdds", {
       type: "Date",
       nullable: true,
       description:
-        "Date reached with even odds, with what has no source in hand, as in `odds`; null where the runs were not drawn, or never reach them.",
+        "Date reached with even odds, with what is open cleared, as in `odds`; null where the runs were not drawn, or never reach them.",
     }),
   }),
 });

@@ -1,11 +1,13 @@
 /** What is the owner's to decide: asked by the restorer, answered with date, name and sum. */
 import { mayAnswer, own } from "../access/rules.ts";
 import type { Decision as DecisionRow } from "../generated/prisma/client.ts";
+import { realDayFor } from "../plan/day.ts";
 import { aboutOf, keepsQuote, newestAbout } from "../plan/declined.ts";
 import { type DeclinedNow, declinedNow } from "../plan/declinedNow.ts";
 import { type ConsentDue, consentOfQuote } from "../plan/exposureConsent.ts";
 import { moneyOf } from "../plan/exposureKept.ts";
-import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
+import { today } from "../plan/today.ts";
+import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { Account } from "./account.ts";
 import { builder, costing } from "./builder.ts";
@@ -21,6 +23,12 @@ import { Restoration } from "./restoration.ts";
 import { save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 import { Remedy } from "./snag.ts";
+
+/** What says on which day a moment was where the workshop is. */
+const SAYS_ZONE = { restoration: { select: { workshop: { select: { timeZone: true } } } } } as const;
+
+const dayThere = ({ workshop }: { workshop: { timeZone: string | null } }, moment: Date | null): string | null =>
+  moment === null ? null : today(workshop.timeZone, moment);
 
 const Decision = builder.prismaObject("Decision", {
   description: "Something that is the owner's to decide. Keep the record: local law says when consent is due.",
@@ -41,13 +49,23 @@ const Decision = builder.prismaObject("Decision", {
       nullable: true,
       description: "How an operation is done, sent out for one, that it is about.",
     }),
-    askedOn: t.expose("askedOn", { type: "Date" }),
+    askedOn: t.expose("askedOn", {
+      type: "Date",
+      description: "The day on which it was asked, by the clock where the workshop is, whatever day is looked at.",
+    }),
     askedBy: t.field({
       type: Account,
       resolve: (decision, _args, context, info) => context.row("account", decision.askedById, info),
     }),
     state: t.expose("state", { type: DecisionState }),
     answeredAt: t.expose("answeredAt", { type: "DateTime", nullable: true }),
+    answeredOn: t.field({
+      type: "Date",
+      nullable: true,
+      description: "The day of answeredAt where the workshop is.",
+      select: { answeredAt: true, ...SAYS_ZONE },
+      resolve: ({ answeredAt, restoration }) => dayThere(restoration, answeredAt),
+    }),
     answeredAs: t.exposeString("answeredAs", { description: "The name under which it was answered." }),
     noted: t.boolean({
       description: "The answer was given by word of mouth or letter, and noted by the restorer.",
@@ -63,9 +81,22 @@ const DecisionQuestion = builder.prismaObject("DecisionQuestion", {
     id: t.exposeID("id"),
     question: t.exposeString("question"),
     askedAt: t.expose("askedAt", { type: "DateTime" }),
+    askedOn: t.field({
+      type: "Date",
+      description: "The day of askedAt where the workshop is.",
+      select: { askedAt: true, ...SAYS_ZONE },
+      resolve: ({ askedAt, restoration }) => dayThere(restoration, askedAt)!,
+    }),
     askedAs: t.exposeString("askedAs", { description: "The name under which it was asked." }),
     answer: t.exposeString("answer", { description: "Empty while it waits for the restorer." }),
     answeredAt: t.expose("answeredAt", { type: "DateTime", nullable: true }),
+    answeredOn: t.field({
+      type: "Date",
+      nullable: true,
+      description: "The day of answeredAt where the workshop is.",
+      select: { answeredAt: true, ...SAYS_ZONE },
+      resolve: ({ answeredAt, restoration }) => dayThere(restoration, answeredAt),
+    }),
   }),
 });
 
@@ -247,7 +278,6 @@ const DecisionInput = builder.inputType("DecisionInput", {
     quote: t.id({ description: "What it is about: a quote, a remedy or a way, one of them at most." }),
     remedy: t.id(),
     way: t.id(),
-    askedOn: t.field({ type: "Date" }),
   }),
 });
 
@@ -255,7 +285,7 @@ builder.mutationFields((t) => ({
   askDecision: t.field({
     type: SaveResult,
     description:
-      "The restorer asks. amountMinor is in the restoration's currency; askedOn left out is the day of the figures.",
+      "The restorer asks, on the day that it is where the workshop is. amountMinor is in the restoration's currency.",
     args: { input: t.arg({ type: DecisionInput, required: true }) },
     resolve: (_root, { input }, context) => saving(context, () => ask(context, input)),
   }),
@@ -356,8 +386,6 @@ async function ask(
   { restoration, quote, remedy, way, ...patch }: typeof DecisionInput.$inferInput,
 ): Promise<Omit<Saved, "is">> {
   checkOne({ quote, remedy, way });
-  // Worked out before the row is written: within a transaction nothing else is read from the store.
-  const askedOn = patch.askedOn ?? (await figuresForOf(context, restoration));
   return save(context, {
     table: "decision",
     rule: "decision",
@@ -375,20 +403,10 @@ async function ask(
         quoteId: await about("quote", "quote", quote),
         remedyId: await about("remedy", "remedy", remedy),
         wayId: await about("operationWay", "way", way),
-        askedOn,
+        askedOn: of && (await realDayFor(find.tx, of.id)),
       };
     },
   });
-}
-
-/** The day of the figures of a restoration that the viewer may see; undefined where there is none, which the row's own check tells. */
-async function figuresForOf(context: Context, id: string): Promise<string | undefined> {
-  try {
-    return await context.figuresFor((await own(context.viewer, context.store, "restoration", id)).id);
-  } catch (error) {
-    if (error instanceof NotFound) return undefined;
-    throw error;
-  }
 }
 
 async function settle(

@@ -2,6 +2,7 @@
 import { restorationFor } from "../access/rules.ts";
 import { declinedWords } from "../plan/declinedNow.ts";
 import { workByTrade } from "../plan/freeToStart.ts";
+import { clearedOf, lackOf } from "../plan/openWords.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
   OnHands as ByHands,
@@ -34,18 +35,29 @@ const Completion = builder.objectRef<End>("Completion").implement({
       description: "False where no operation, part or snag is entered: the dates then say nothing.",
     }),
     open: t.exposeBoolean("open", {
-      description: "True while a needed part or a snag has no source: there is then no completion date.",
+      description: "True while a needed part has no source or a snag no remedy: there is then no completion date.",
+    }),
+    lacking: t.exposeString("lacking", {
+      nullable: true,
+      description:
+        'For people: what those that leave it open are without: "no source", "no remedy yet", of both kinds "no source or remedy yet"; null where nothing is open.',
+    }),
+    cleared: t.exposeString("cleared", {
+      nullable: true,
+      description:
+        'For people: as what the open ones are taken in the dates below: "in hand" of parts alone, else "cleared"; null where nothing is open.',
     }),
     date: t.expose("date", { type: "Date", nullable: true }),
     hours: t.exposeFloat("hours", { nullable: true }),
     dateWithOpenInHand: t.expose("dateWithOpenInHand", {
       type: "Date",
-      description: "The date if everything without a source were in hand today.",
+      description:
+        "The date if every part without a source were in hand today, and every snag without a remedy cleared.",
     }),
     hoursWithOpenInHand: t.exposeFloat("hoursWithOpenInHand"),
     workOnlyDate: t.expose("workOnlyDate", {
       type: "Date",
-      description: "The work alone, with every part in hand today.",
+      description: "The work alone, with every part in hand and every snag cleared today.",
     }),
     workOnlyHours: t.exposeFloat("workOnlyHours"),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
@@ -75,7 +87,7 @@ const OnHands = builder.objectRef<ByHands>("OnHands").implement({
       type: "Date",
       nullable: true,
       description:
-        "By the best order of work found, with what has no source taken as in hand today; null where a trade has nobody.",
+        "By the best order of work found, with what is open taken as cleared today; null where a trade has nobody.",
     }),
     notBefore: t.expose("notBefore", {
       type: "Date",
@@ -138,6 +150,17 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
       resolve: ({ rung }, _args, context, info) => context.rowOrNull("remedy", rung.remedyId, info),
     }),
     open: t.boolean({ resolve: ({ rung }) => rung.open }),
+    lacking: t.string({
+      nullable: true,
+      description:
+        'For people: what it is without: "no source" of a part, "no remedy yet" of a snag; null when not open.',
+      resolve: ({ rung }) => (rung.open ? lackOf([rung]) : null),
+    }),
+    cleared: t.string({
+      description:
+        'For people: what has become of it once it holds up nothing: "in hand" of a part, "cleared" of a snag.',
+      resolve: ({ rung }) => clearedOf([rung])!,
+    }),
     decided: t.boolean({
       description: "False while the quickest quote or remedy stands in for a decision not yet taken.",
       resolve: ({ rung }) => rung.decided,
@@ -169,7 +192,7 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
     completionHours: t.float({ nullable: true, resolve: ({ rung }) => rung.completionHours }),
     nextCompletionDate: t.field({
       type: "Date",
-      description: "When it would be finished with this and every hold-up above it in hand today.",
+      description: "When it would be finished with this and every hold-up above it cleared today.",
       resolve: ({ rung }) => rung.nextCompletionDate,
     }),
     tie: t.int({

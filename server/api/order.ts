@@ -6,11 +6,11 @@ import { loadRates } from "../plan/exchange.ts";
 import { ratesByDay } from "../plan/exposureLoad.ts";
 import { paidIn } from "../plan/exposurePaid.ts";
 import { LANDING, type Landed, landedOf, ORDER_TERMS } from "../plan/landed.ts";
-import { moneyInWords } from "../plan/moneyWords.ts";
 import { loadOrdersAhead } from "../plan/ordersAhead.ts";
+import { paymentComplaints } from "../plan/payment.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
-import { homeRateComplaint, isDate } from "../store/rules.ts";
+import { isDate } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { correct, given, stays } from "./correction.ts";
@@ -326,32 +326,21 @@ function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSai
         where: { id: row.restorationId },
         select: { ...SAYS_DAY, workshopId: true, currency: true },
       });
-      const day = dayOf({ figuresFor, workshop });
-      if (row.paidOn > day)
+      const where = {
+        day: dayOf({ figuresFor, workshop }),
+        home: currency,
+        leftMinor: await paidBefore(find.tx, row, workshopId),
+      };
+      for (const { field, complaint } of paymentComplaints(row, where))
         find.fault({
           code: "OUT_OF_RANGE",
-          field: "paidOn",
-          value: row.paidOn,
-          message: `paid on must not be after ${day}, the day that the figures are for.`,
-        });
-      const complaint = homeRateComplaint(row.rate, row.currency, currency);
-      if (complaint !== null)
-        find.fault({ code: "OUT_OF_RANGE", field: "rate", value: row.rate!, message: `rate ${complaint}.` });
-      const left = await paidBefore(find.tx, row, workshopId);
-      if (left !== null && comesBack(row) > left)
-        find.fault({
-          code: "OUT_OF_RANGE",
-          field: "amountMinor",
-          value: String(row.amountMinor),
-          message: `amount must not be more than the ${moneyInWords(Math.max(0, left), row.currency)} that was paid and has not come back.`,
+          field,
+          value: String(row[field]),
+          message: `${field === "paidOn" ? "paid on" : field === "rate" ? "rate" : "amount"} ${complaint}.`,
         });
     },
   };
 }
-
-/** What of a payment comes back, in minor units; 0 of one that goes out. */
-const comesBack = ({ kind, amountMinor }: Pick<Payment, "kind" | "amountMinor">): number =>
-  kind === "REFUND" || kind === "CORE_RETURN" ? amountMinor : 0;
 
 /** What stands paid on what a payment is for; null where a club's batch may have been paid for it. */
 async function paidBefore(tx: Tx, { orderId, wayId, remedyId, currency }: Payment, workshopId: string) {

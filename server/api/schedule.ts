@@ -1,4 +1,5 @@
 /** An operation's place in the plan. */
+import { clearedOf, lackOf } from "../plan/openWords.ts";
 import type { ScheduledOperation as Place, Plan } from "../plan/plan.ts";
 import { builder } from "./builder.ts";
 import { Operation } from "./operation.ts";
@@ -34,8 +35,18 @@ ScheduledOperation.implement({
     }),
     waitsForOpen: t.stringList({
       description:
-        "Parts and snags without a source that this operation waits for, directly or through others, by code; a number with its noun.",
-      resolve: ({ plan, place }) => plan.waitsForOpen(place.operationId),
+        "Names of the parts without a source and snags without a remedy that this operation waits for, directly or through others.",
+      resolve: ({ plan, place }) => plan.waitsForOpen(place.operationId).map(({ title }) => title),
+    }),
+    lacking: t.string({
+      nullable: true,
+      description: 'For people: what these are without, such as "no source"; null where there are none.',
+      resolve: ({ plan, place }) => lackOf(plan.waitsForOpen(place.operationId)),
+    }),
+    cleared: t.string({
+      nullable: true,
+      description: 'For people: as what its dates take these: "in hand" or "cleared"; null where there are none.',
+      resolve: ({ plan, place }) => clearedOf(plan.waitsForOpen(place.operationId)),
     }),
   }),
 });

@@ -1,4 +1,6 @@
 /** Bringing files into the store: first what would happen, then all of it or nothing in one recorded change. */
+import { dayFor } from "../plan/day.ts";
+import { today } from "../plan/today.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
@@ -46,6 +48,8 @@ export interface ImportPreview {
 export interface ReadyImport {
   given: Given;
   destination: Destination;
+  /** The day after which nothing was paid. */
+  paidUntil: string;
   preview: ImportPreview;
 }
 
@@ -74,6 +78,7 @@ export async function prepareImport(
   });
   const { columns } = given.written.get("restoration") ?? tableOf("restoration");
   const field = columns.find((column) => column.field === "figuresFor")!.name;
+  const paidUntil = await lastDayPaid(store, given, destination);
   if (!destination.pinsDay)
     for (const { at, given: row } of given.rows.get("restoration") ?? []) {
       const day = row["figuresFor"];
@@ -102,13 +107,25 @@ export async function prepareImport(
     await watch.breathe();
   };
   const held = await heldRows(store, destination.workshopId, destination.restorationId, step);
-  const merged = await merge(given, held, step);
+  const merged = await merge(given, held, step, paidUntil);
   watch.progress("Checked", total, total);
   watch.enter("READY");
   const preview = previewOf(merged, destination);
   // Rows that will never be written are not kept while somebody reads the faults.
   if (!preview.applicable) given.rows.clear();
-  return { given, destination, preview };
+  return { given, destination, paidUntil, preview };
+}
+
+/**
+ * The day that the figures of an import's destination are for. Of a new restoration the later of today and the day that the
+ * files are for, so that what was exported while another day was looked at reads back in.
+ */
+async function lastDayPaid(store: Store, given: Given, { workshopId, restorationId, pinsDay }: Destination) {
+  if (restorationId !== null) return dayFor(store, restorationId);
+  const { timeZone } = await store.workshop.findUniqueOrThrow({ where: { id: workshopId } });
+  const now = today(timeZone);
+  const said = given.rows.get("restoration")?.[0]?.given["figuresFor"];
+  return typeof said === "string" && (pinsDay || said > now) ? said : now;
 }
 
 function previewOf({ held, faults, notices, counts }: Merged, { restorationId }: Destination): ImportPreview {
@@ -172,13 +189,13 @@ interface Laid {
   writing: Writing;
 }
 
-async function layOver(store: Store | Tx, { given, destination }: ReadyImport, watch: Watch): Promise<Laid> {
+async function layOver(store: Store | Tx, { given, destination, paidUntil }: ReadyImport, watch: Watch): Promise<Laid> {
   const { workshopId, accountId, restorationId } = destination;
   const breathe = () => watch.breathe();
   const state = await stateOf(store, destination);
   const held = await heldRows(store, workshopId, restorationId, breathe);
   if (restorationId !== null && held.get("restoration")!.length === 0) throw new NotFound("restoration", restorationId);
-  const merged = await merge(given, held, breathe);
+  const merged = await merge(given, held, breathe, paidUntil);
   const preview = previewOf(merged, destination);
   if (!preview.applicable) throw new InvalidInput(preview.faults);
   const people = await store.account.findMany({ where: { workshopId }, orderBy: { id: "desc" } });

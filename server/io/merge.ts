@@ -4,17 +4,32 @@
  */
 import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
+import { grouped } from "../plan/choicesLoad.ts";
+import { type PaymentRow, paidIn } from "../plan/exposurePaid.ts";
+import { comesBack, paymentComplaints } from "../plan/payment.ts";
+import { today } from "../plan/today.ts";
 import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
-import { complaintOf, faultsOf, homeRateComplaint } from "../store/rules.ts";
-import { LEDGERS, NOUNS, type Table } from "../store/tables.ts";
+import { amountFault, currencyFaults, HOME_AMOUNTS, HOME_LEDGER } from "../store/homeCurrency.ts";
+import { complaintOf, faultsOf } from "../store/rules.ts";
+import { LEDGERS, NOUNS, nameOf, type Table } from "../store/tables.ts";
 import { asText } from "../store/texts.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
-import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values, WEEK } from "./columns.ts";
+import {
+  type Cell,
+  type Column,
+  type FileTable,
+  nameOfRow,
+  RESTORATION_FILE,
+  TABLES,
+  tableOf,
+  type Values,
+  WEEK,
+} from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
-import { OrderTotals } from "./orderTotals.ts";
-import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
+import { heldRatesOn, OrderTotals } from "./orderTotals.ts";
+import { cellFault, Faults, type Given, type GivenRow, type Step, words } from "./read.ts";
 import { inSlices, type Steps } from "./slices.ts";
 
 /** What an import does to one file's rows. */
@@ -33,17 +48,20 @@ export interface Merged {
   counts: ImportCount[];
 }
 
-/** Lays given rows over held ones (which are altered). `step` is called after each slice of work. */
-export function merge(given: Given, held: Held, step: Step = async () => {}): Promise<Merged> {
-  return inSlices(mergeSteps(given, held), step);
+/**
+ * Lays given rows over held ones (which are altered). `step` is called after each slice of work. Nothing was paid after
+ * `day`, that which figures are for.
+ */
+export function merge(given: Given, held: Held, step: Step = async () => {}, day: string = today()): Promise<Merged> {
+  return inSlices(mergeSteps(given, held, day), step);
 }
 
 /** {@link merge} in steps, each yielding the rows done. */
-export function* mergeSteps(given: Given, held: Held): Steps<Merged> {
-  const merger = new Merger(given, held);
+export function* mergeSteps(given: Given, held: Held, day: string = today()): Steps<Merged> {
+  const merger = new Merger(given, held, day);
   let done = 0;
-  for (const today of TABLES) {
-    const statement = given.written.get(today.table) ?? today;
+  for (const one of TABLES) {
+    const statement = given.written.get(one.table) ?? one;
     const rows =
       given.rows.get(statement.table) ??
       (statement.table === "hand" && held.get("hand")!.length === 0 ? merger.handsByTrade() : null) ??
@@ -58,6 +76,7 @@ export function* mergeSteps(given: Given, held: Held): Steps<Merged> {
     merger.end(statement);
     yield done;
   }
+  merger.currencyKept();
   const counts = merger.counts();
   yield done;
   const merged = { held, faults: merger.faults, notices: given.notices, counts };
@@ -82,6 +101,7 @@ class Merger {
   constructor(
     private readonly given: Given,
     private readonly held: Held,
+    private readonly day: string,
   ) {
     this.faults = new Faults(given.faults);
   }
@@ -122,10 +142,7 @@ class Merger {
       const { values, faults } = match?.before ? this.resolve(statement, row, match.before, statement.key) : fresh;
       for (const fault of faults) this.faults.add(fault);
       if (statement.table === "order" && values["totalMinor"] === null) this.total(row, values);
-      if (statement.table === "payment") {
-        this.paidFor(row, values);
-        if (!match) this.homeRate(row, values);
-      }
+      if (statement.table === "payment") this.paidFor(row, values);
       this.check(statement, row, values);
       if (match) {
         match.values = values;
@@ -139,6 +156,7 @@ class Merger {
       }
       const added: HeldRow = { id: null, revision: 1, values, before: null, stored: null, at: row.at };
       rows.push(added);
+      if (statement.table === "payment") this.paid.set(added, row);
       if (statement.unique && !faultyKey) index.set(key, [added]);
     };
   }
@@ -183,6 +201,7 @@ class Merger {
     const rows = this.held.get(statement.table)!;
     const column = statement.columns.find(({ field }) => field === "corrects")!;
     const taken = statement.table === "payment" ? correctedPayments(rows) : null;
+    if (taken !== null) this.payments(statement, taken);
     for (const row of rows) {
       const { corrects } = row.values;
       if (row.at === null) continue;
@@ -202,6 +221,32 @@ class Merger {
           ? `is not another line of ${statement.file}`
           : "is no day of a payment for the same, of the same kind, with the opposite amount, that is not taken back yet";
       this.faults.add(cellFault(statement.file, row.at, column.name, raw, "UNKNOWN_ROW", complaint));
+    }
+  }
+
+  /** Another currency of the restoration turns nothing that is held into as much of another. */
+  currencyKept(): void {
+    const [restoration] = this.held.get("restoration")!;
+    if (!restoration?.before || restoration.at === null) return;
+    const [from, to] = [restoration.before["currency"], restoration.values["currency"]].map(String);
+    if (from === to || to === undefined) return;
+    const left = (table: keyof typeof HOME_AMOUNTS, field: string) => {
+      const said = new Set(this.given.rows.get(table)?.flatMap(({ at, given }) => (field in given ? at : [])));
+      return this.held
+        .get(table)!
+        .filter(({ before, at }) => before !== null && before[field] !== null && (at === null || !said.has(at)));
+    };
+    const priced = (["tradeRate", "part"] as const).flatMap((table) =>
+      left(table, HOME_AMOUNTS[table][0]).map(({ values }) => `${NOUNS[table]} ${nameOf(values)}`),
+    );
+    const entries = HOME_LEDGER.flatMap((table) => this.held.get(table)!.filter(({ before }) => before !== null));
+    const file = { file: RESTORATION_FILE, row: restoration.at || undefined };
+    for (const fault of currencyFaults(from!, to, { entries: entries.length, priced }))
+      this.faults.add({ ...fault, ...file });
+    for (const field of HOME_AMOUNTS.restoration) {
+      const { name } = tableOf("restoration").columns.find((column) => column.field === field)!;
+      if (left("restoration", field).length > 0)
+        this.faults.add({ ...amountFault(name, words(name), from!, to), ...file });
     }
   }
 
@@ -291,11 +336,53 @@ class Merger {
     );
   }
 
-  /** A rate says nothing where the money is the restoration's own. One that is in the ledger already stays as it is. */
-  private homeRate(row: GivenRow, { rate, currency }: Values): void {
-    if (row.faulty.has("rate") || typeof rate !== "string") return;
-    const complaint = homeRateComplaint(rate, String(currency), this.currency);
-    if (complaint !== null) this.faults.add(cellFault("payments.csv", row.at, "rate", rate, "OUT_OF_RANGE", complaint));
+  /**
+   * What the ledger does not take of new payments; those that are in it already stay as they are. What comes back is
+   * measured against all else that stands, and by what the file gives before it.
+   */
+  private payments(statement: FileTable, taken: ReadonlyMap<HeldRow, HeldRow>): void {
+    const ratesOn = heldRatesOn(this.held);
+    const asPayment = ({ values }: HeldRow) => values as unknown as PaymentRow;
+    const undone = new Set([...taken].flat());
+    const returned = (row: HeldRow) => comesBack(asPayment(row).kind);
+    // An entry that the file itself takes back came before what takes it back: what was paid until then could come back.
+    const counts = (row: HeldRow) =>
+      row.before !== null || !undone.has(row) || (!returned(row) && taken.get(row) === undefined);
+    const paidFor = grouped(this.held.get("payment")!, ({ values }) =>
+      JSON.stringify(PAID_FOR.map((field) => bare(values[field]))),
+    );
+    for (const rows of paidFor.values()) {
+      const ofClub = this.ofClub(rows[0]!.values["order"]);
+      const standing = rows.filter((row) => counts(row) && !(this.paid.has(row) && returned(row)));
+      const left = new Map<string, number>();
+      for (const row of rows) {
+        const given = this.paid.get(row);
+        if (given === undefined) continue;
+        const payment = asPayment(row);
+        const limited = returned(row) && counts(row) && !ofClub;
+        const { currency } = payment;
+        if (limited && !left.has(currency)) left.set(currency, paidIn(standing.map(asPayment), currency, ratesOn));
+        const leftMinor = limited ? left.get(currency)! : null;
+        const complaints = paymentComplaints(payment, { day: this.day, home: this.currency, leftMinor });
+        for (const { field, complaint } of complaints) {
+          if (given.faulty.has(field)) continue;
+          const { name } = statement.columns.find((column) => column.field === field)!;
+          this.faults.add(cellFault(statement.file, given.at, name, given.raw[field] ?? "", "OUT_OF_RANGE", complaint));
+        }
+        if (!limited) continue;
+        standing.push(row);
+        for (const [of, minor] of left) left.set(of, minor + paidIn([payment], of, ratesOn));
+      }
+    }
+  }
+
+  /** By payment that the file adds: the row that gives it. */
+  private readonly paid = new Map<HeldRow, GivenRow>();
+
+  /** Whether the deposits of a club's batch may stand on an order. */
+  private ofClub(order: Cell | undefined): boolean {
+    const quote = this.find("quote", this.find("order", order)?.values["quote"]);
+    return quote?.stored?.["batchId"] != null;
   }
 
   /** An order whose total is left blank comes to what its quote lands for. */

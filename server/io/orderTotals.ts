@@ -1,9 +1,13 @@
 /** What an order of the files comes to where its total is left blank: the landed cost by the rows that are held. */
 import { grouped } from "../plan/choicesLoad.ts";
-import { type RateRow, Rates } from "../plan/exchange.ts";
+import { type RateRow, type Rates, ratesOnDays } from "../plan/exchange.ts";
 import { type Landed, type LandedQuote, type Landing, landedOf } from "../plan/landed.ts";
 import type { Values } from "./columns.ts";
 import type { Held } from "./held.ts";
+
+/** The rates that are held, on whatever day is asked. */
+export const heldRatesOn = (held: Held): ((day: string) => Rates) =>
+  ratesOnDays(held.get("exchangeRate")!.map((row) => row.values as unknown as RateRow));
 
 /** Reads parts, suppliers, quotes, price breaks, knock-ons and rates once; they stand in the files before the orders. */
 export class OrderTotals {
@@ -13,7 +17,7 @@ export class OrderTotals {
   private readonly suppliers: ReadonlyMap<unknown, Values>;
   private readonly breaks: ReadonlyMap<string, Values[]>;
   private readonly knockOns: ReadonlyMap<string, Values[]>;
-  private readonly byDay = new Map<string, Rates>();
+  private readonly ratesOn: (day: string) => Rates;
 
   constructor(private readonly held: Held) {
     const values = (table: "part" | "supplier" | "quote" | "priceBreak" | "knockOn") =>
@@ -24,6 +28,7 @@ export class OrderTotals {
     this.pieces = new Map(values("part").map((part) => [part["code"], Number(part["quantity"])]));
     this.breaks = byQuote(values("priceBreak"));
     this.knockOns = byQuote(values("knockOn"));
+    this.ratesOn = heldRatesOn(held);
   }
 
   /** In the order's currency; undefined where the order names no quote that is held. */
@@ -41,14 +46,5 @@ export class OrderTotals {
     const into = { currency: String(order["currency"]), customsBasis, carriageTaxed };
     const cores = this.pieces.get(quote["part"]);
     return landedOf(landed, Number(order["quantity"]), into, this.ratesOn(String(order["placedOn"])), { cores });
-  }
-
-  private ratesOn(day: string): Rates {
-    const known = this.byDay.get(day);
-    if (known !== undefined) return known;
-    const rows = this.held.get("exchangeRate")!.map((row) => row.values as unknown as RateRow);
-    const rates = new Rates(rows, day);
-    this.byDay.set(day, rates);
-    return rates;
   }
 }

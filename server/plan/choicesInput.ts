@@ -75,6 +75,9 @@ export interface ChoiceSubject {
   decided: boolean;
 }
 
+/** What nothing can be chosen for. */
+export type OpenSubject = Pick<Acquisition, "kind" | "rowId" | "title">;
+
 export interface ChoiceNotice {
   /** Code of the row. */
   row: string;
@@ -112,8 +115,8 @@ export interface ChoiceProblem {
   work: ChoiceWork;
   /** One for each choice of the engine: parts and snags, then operations. */
   subjects: readonly ChoiceSubject[];
-  /** Codes of parts and snags without a source: in hand for the purpose, and completion stays open. */
-  open: readonly string[];
+  /** Parts without a source and snags without a remedy: cleared for the purpose, and completion stays open. */
+  open: readonly OpenSubject[];
   inForce: InForce;
   /** Of the cost of what is in force, what suppliers charge on whole orders. */
   chargedMinor: number;
@@ -131,7 +134,7 @@ class ProblemBuilder {
   private readonly operations: PlainOperation[] = [];
   private readonly arriving: ChoiceSubject[] = [];
   private readonly working: ChoiceSubject[] = [];
-  private readonly open: string[] = [];
+  private readonly open: OpenSubject[] = [];
   private readonly notices: ChoiceNotice[] = [];
   /** What is lost whatever is chosen, and what the choices in force lose. */
   private readonly settled: Loss[] = [];
@@ -345,7 +348,7 @@ class ProblemBuilder {
       return true;
     }
     if (a.open || inForceRow === undefined) {
-      this.open.push(codeInWords("part", a.code));
+      this.open.push(a);
       return false;
     }
     // A hunt that is on: at its expected cost, and as quoted its fallback, ordered on the stop date. Ordering that same
@@ -368,7 +371,7 @@ class ProblemBuilder {
         a.code,
         "has only quotes that are ruled out: it counts as in hand, and there is no completion date yet.",
       );
-      this.open.push(codeInWords("part", a.code));
+      this.open.push(a);
       return false;
     }
     const priced = allowed
@@ -409,7 +412,7 @@ class ProblemBuilder {
       });
     const inForce = all.find(({ info }) => info.id === a.remedyId);
     if (inForce === undefined) {
-      this.open.push(codeInWords("snag", a.code));
+      this.open.push(a);
       return false;
     }
     const known = all.filter(({ info }) => info.costMinor !== null);

@@ -16,6 +16,7 @@ import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from
 import { Declined } from "./declined.ts";
 import { RUNS } from "./odds.ts";
 import { onHands } from "./onHands.ts";
+import { clearedOf, lackOf } from "./openWords.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
 import type {
   ChainStep,
@@ -225,12 +226,12 @@ class ComputedPlan implements Plan {
     };
   }
 
-  waitsForOpen(operationId: string): string[] {
+  waitsForOpen(operationId: string): Pick<HoldUp, "kind" | "title">[] {
     const position = this.network.position(operationNode(operationId));
     if (position < 0) return [];
     return this.acquisitions
       .filter((a) => a.open && following(this.network, [this.network.position(a.id)]).includes(position))
-      .map(acquisitionInWords);
+      .map(({ kind, title }) => ({ kind, title }));
   }
 
   private compile(rows: PlanRows): Network {
@@ -267,12 +268,15 @@ class ComputedPlan implements Plan {
 
   private completionOf({ operations, parts, snags, restoration }: PlanRows): Completion {
     const { targetDate, targetName } = restoration;
-    const open = this.acquisitions.some((a) => a.open);
+    const without = this.acquisitions.filter((a) => a.open);
+    const open = without.length > 0;
     const end = this.rungs.end;
     const date = this.finishDate(end);
     return {
       entered: operations.length + parts.length + snags.length > 0,
       open,
+      lacking: lackOf(without),
+      cleared: clearedOf(without),
       date: open ? null : date,
       hours: open ? null : end,
       dateWithOpenInHand: date,

@@ -10,8 +10,15 @@ export const dayOf = ({ figuresFor, workshop }: { figuresFor: string | null; wor
   figuresFor ?? today(workshop.timeZone);
 
 /** Throws {@link NotFound}. */
-export async function dayFor(store: Store | Tx, restorationId: string): Promise<string> {
-  const found = await store.restoration.findUnique({ where: { id: restorationId }, select: SAYS_DAY });
-  if (found === null) throw new NotFound("restoration", restorationId);
-  return dayOf(found);
+export const dayFor = async (store: Store | Tx, restorationId: string): Promise<string> =>
+  dayOf(await saysDay(store, restorationId));
+
+/** The day that it is where a restoration's workshop is, whatever day is looked at. Throws {@link NotFound}. */
+export const realDayFor = async (store: Store | Tx, restorationId: string): Promise<string> =>
+  today((await saysDay(store, restorationId)).workshop.timeZone);
+
+async function saysDay(store: Store | Tx, id: string) {
+  const found = await store.restoration.findUnique({ where: { id }, select: SAYS_DAY });
+  if (found === null) throw new NotFound("restoration", id);
+  return found;
 }

@@ -7,6 +7,7 @@ import { type Commit, onCommit } from "../store/journal.ts";
 import { planOf } from "./cache.ts";
 import { PlanFault } from "./compute.ts";
 import { dayFor } from "./day.ts";
+import { lackOf } from "./openWords.ts";
 import type { Plan } from "./plan.ts";
 
 /** What holds the end, as kept with a day. */
@@ -78,9 +79,9 @@ export async function keepDay(store: Store, restorationId: string, further?: Fur
 
 /** The end as it is kept: the plan's own figures where they are those of its day and revision, and nothing else. */
 export interface KeptEnd {
-  /** Something has no source: there is no completion date. */
+  /** Something has no source or remedy: there is no completion date. */
   open: boolean;
-  /** With what has no source in hand; null where the odds were not worked out, or even odds are never reached. */
+  /** With what is open cleared; null where the odds were not worked out, or even odds are never reached. */
   evenOdds: string | null;
 }
 
@@ -165,13 +166,15 @@ export interface Moved {
 
 export interface MovedSince {
   since: DayFigures;
-  /** Calendar days by which the end moved, with what has no source in hand; more than 0 is later. */
+  /** Calendar days by which the end moved, with what is open cleared; more than 0 is later. */
   days: number;
   /** The greatest first; they add up to the days. */
   moved: Moved[];
-  /** Titles of what had a source, or was not asked for, and has none now; and the other way round. */
+  /** Titles of what had a source or remedy, or was not asked for, and has none now; and the other way round. */
   opened: string[];
   closed: string[];
+  /** What the opened ones are without, in words; null where there are none. */
+  lacking: string | null;
 }
 
 /** What moved the end from a kept day to the plan as it stands. */
@@ -182,6 +185,7 @@ export function movedSince(since: DayFigures, plan: Plan): MovedSince {
   const then = new Map(before.map((held) => [held.key, held]));
   const now = new Map(after.map((held) => [held.key, held]));
   const open = (held: Held | undefined): boolean => held?.date === null;
+  const opened = after.filter(({ key, date }) => date === null && !open(then.get(key)));
   return {
     since,
     days,
@@ -192,7 +196,8 @@ export function movedSince(since: DayFigures, plan: Plan): MovedSince {
       from: then.get(key)?.date ?? null,
       to: now.get(key)?.date ?? null,
     })),
-    opened: after.filter(({ key, date }) => date === null && !open(then.get(key))).map(({ title }) => title),
+    opened: opened.map(({ title }) => title),
+    lacking: lackOf(opened.map(({ key }) => ({ kind: key.startsWith("snag:") ? "SNAG" : "PART" }))),
     closed: before.filter(({ key, date }) => date === null && !open(now.get(key))).map(({ title }) => title),
   };
 }

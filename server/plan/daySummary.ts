@@ -8,6 +8,7 @@ import { loadRates } from "./exchange.ts";
 import { decideByOf, fallbackDoubts, loadSaid } from "./hunt.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { named, oddsCondition } from "./oddsWords.ts";
+import { clearedOf } from "./openWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 import { loadSheet } from "./points.ts";
 import { dateInWords, daysInWords, fromDay, targetOddsInWords } from "./summaryWords.ts";
@@ -98,7 +99,8 @@ export async function daySummary(
       words: [
         ...(amountMinor === null ? [] : [moneyInWords(amountMinor, currency)]),
         `asked on ${dateInWords(askedOn)}`,
-        fromDay(daysBetween(figuresFor, askedOn), isToday),
+        // The day it was asked is the real one, which may come after the day that is looked at.
+        ...(askedOn > figuresFor ? [] : [fromDay(daysBetween(figuresFor, askedOn), isToday)]),
         ...questions.map(({ question }) => `${forOwner ? "you ask" : "asked back"}: “${question}”`),
       ].join(", "),
       // A question back waits for the workshop.
@@ -285,7 +287,7 @@ async function lateLines(store: Store, plan: Plan): Promise<SummaryLine[]> {
 /** @param odds what the runs said of the plan as it is; absent until they are drawn */
 function endInWords(plan: Plan, odds: Pick<Day, "evenOdds" | "fourInFive"> | undefined): string {
   const { completion, ladder } = plan;
-  const { entered, open, dateWithOpenInHand, targetDate, targetName, daysLate } = completion;
+  const { entered, open, lacking, cleared, dateWithOpenInHand, targetDate, targetName, daysLate } = completion;
   const target = targetDate === null ? "" : `${theTarget(targetName)} is on ${dateInWords(targetDate)}. `;
   if (!entered) return `${target}No work and no part is entered yet, so there is no date to tell.`;
   const when = dateInWords(dateWithOpenInHand);
@@ -306,11 +308,11 @@ function endInWords(plan: Plan, odds: Pick<Day, "evenOdds" | "fourInFive"> | und
     const holds =
       first === undefined
         ? ""
-        : ` ${first.title} holds it; with that in hand, ${dateInWords(first.nextCompletionDate)}.`;
+        : ` ${first.title} holds it; with that ${clearedOf([first])}, ${dateInWords(first.nextCompletionDate)}.`;
     return `${target}${byOdds}As quoted it is ready on ${when}${late}.${holds}`;
   }
   const without = named(ladder.filter((holdUp) => holdUp.open));
-  return `${target}There is no completion date while these have no source: ${without}. ${byOdds}As quoted, with those in hand, it is ready on ${when}${late}.`;
+  return `${target}There is no completion date while these have ${lacking}: ${without}. ${byOdds}As quoted, with those ${cleared}, it is ready on ${when}${late}.`;
 }
 
 const theTarget = (name: string): string => (name === "" ? "The target date" : `The ${name.replace(/^the /i, "")}`);

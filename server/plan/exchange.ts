@@ -62,6 +62,19 @@ export class Rates {
   }
 }
 
+/** The rates that hold on whatever day is asked, each day put together once. */
+export function ratesOnDays(rows: readonly RateRow[]): (day: string) => Rates {
+  const days = new Map<string, Rates>();
+  return (day) => {
+    let rates = days.get(day);
+    if (rates === undefined) {
+      rates = new Rates(rows, day);
+      days.set(day, rates);
+    }
+    return rates;
+  };
+}
+
 export const currencyOf = (code: string): Currency => ({ code, decimals: currencyDecimals(code) ?? 2 });
 
 /** The rate of an entry: the one agreed for it, else the newest on or before its day. */

@@ -13,6 +13,7 @@ import type { ExposureRows } from "./exposureLoad.ts";
 import { entriesOf, leftOf, paidOn } from "./exposurePaid.ts";
 import { findPrice, type HuntCost, huntCost } from "./huntCost.ts";
 import { type Landed, orderTerms } from "./landed.ts";
+import { lackOf } from "./openWords.ts";
 import { hourlyRateOf } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
@@ -254,7 +255,7 @@ export class Ahead {
       return left === null ? null : this.at(left, currency);
     };
     if (a.remedyId === null) {
-      this.lacks("SNAG", a, "no remedy is known");
+      this.lacks("SNAG", a, `it has ${lackOf([a])}`);
       this.range({ ...base, dueOn: null, bucket: "UNSOURCED", currency: null }, [null], null);
       return;
     }

@@ -3,7 +3,7 @@ import type { HoursBooked, Invoice, Order } from "../generated/prisma/client.ts"
 import type { Store, Tx } from "../store/client.ts";
 import { BY_CODE } from "../store/codes.ts";
 import { type ChoiceRows, grouped, loadChoiceRows, READ_ANEW, suppliersOf } from "./choicesLoad.ts";
-import { Rates } from "./exchange.ts";
+import { type Rates, ratesOnDays } from "./exchange.ts";
 import { loadPaidAccounts, onOrders, type PaidAccounts, type PaymentRow } from "./exposurePaid.ts";
 import { tradeRatesOf } from "./optionCost.ts";
 
@@ -139,14 +139,5 @@ export async function loadHours(store: Store, restorationId: string): Promise<Ho
 
 /** All rates of a workshop, as they stood on any day. */
 export async function ratesByDay(store: Store | Tx, workshopId: string): Promise<(day: string) => Rates> {
-  const rows = await store.exchangeRate.findMany({ where: { workshopId } });
-  const days = new Map<string, Rates>();
-  return (day) => {
-    let rates = days.get(day);
-    if (rates === undefined) {
-      rates = new Rates(rows, day);
-      days.set(day, rates);
-    }
-    return rates;
-  };
+  return ratesOnDays(await store.exchangeRate.findMany({ where: { workshopId } }));
 }

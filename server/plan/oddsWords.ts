@@ -1,4 +1,5 @@
 /** On what odds stand, in words: the same wherever odds are said. */
+import { clearedOf } from "./openWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 
 /** "A, B, C and 2 more": of what holds the end up, as few as can be read at once. */
@@ -10,10 +11,10 @@ export function named(holdUps: readonly HoldUp[]): string {
   return titles.length < 2 ? titles.join("") : `${titles.slice(0, -1).join(", ")} and ${titles.at(-1)}`;
 }
 
-/** "if Horn and Oiler were in hand": what nobody quotes or hunts for counts as in hand; null where there is nothing such. */
+/** "if Horn and Oiler were in hand": what nobody quotes, hunts for or can cure counts as cleared; null where there is nothing such. */
 export function oddsCondition({ ladder }: Pick<Plan, "ladder">): string | null {
   const open = ladder.filter((holdUp) => holdUp.open && !holdUp.hunted);
-  return open.length === 0 ? null : `if ${named(open)} were in hand`;
+  return open.length === 0 ? null : `if ${named(open)} were ${clearedOf(open)}`;
 }
 
 /** What is looked for without end, and so may make the odds long; null where nothing is. */

@@ -6,7 +6,7 @@ import type { ShopCalendar } from "../engine/calendar.ts";
 import { lowerBounds } from "../engine/hands/bound.ts";
 import { Search } from "../engine/hands/search.ts";
 import { type HandLine, type HandNeed, type HandOperation, Shop } from "../engine/hands/shop.ts";
-import { days, SAME_INSTANT, hours as shopHours } from "../engine/units.ts";
+import { days } from "../engine/units.ts";
 import type { Acquisition } from "./acquisition.ts";
 import type { OnHands } from "./plan.ts";
 import type { OperationWayRow, PlanRows } from "./rows.ts";
@@ -27,37 +27,24 @@ export function onHands(
   const operations = nodes.map(({ id, hours, release = 0, doneOn }): HandOperation => {
     const trade = trades.get(id) ?? "";
     const needs: HandNeed[] = trade === "" ? [] : [{ trade, hands: 1 }];
-    // The plan counts working hours of the shop; what arrives can be used as a day opens.
-    const from = release > 0 ? 24 * calendar.startDay(shopHours(release)) : 0;
-    return { id, hours, release: from, needs, restoration: 0, ...(doneOn !== undefined && { doneOn }) };
+    return { id, hours, release, needs, restoration: 0, ...(doneOn !== undefined && { doneOn }) };
   });
-  const hands = handLines(rows, calendar);
+  const hands = handLines(rows);
   const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
   const nobodyFor = nobody(shop, operations);
   if (nobodyFor.length > 0) return { date: null, notBefore: null, nobodyFor };
   const bounds = lowerBounds(shop, operations);
   const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!));
   search.run(QUICK);
-  const date = (instant: number): string => calendar.date(days(Math.floor((instant - SAME_INSTANT) / 24)));
+  const date = (end: number): string => calendar.date(days(shop.endDay(end)));
   return { date: date(search.ends[0]!), notBefore: date(bounds[0]!), nobodyFor };
 }
 
 /** The hands in order of name; those without an hour in any week are nobody. */
-function handLines({ hands, closedDates }: PlanRows, calendar: ShopCalendar): HandLine[] {
-  const closed = new Set(closedDates);
-  const working = hands.filter(({ weekdayHours }) => weekdayHours.some((hours) => hours > 0));
-  return working.map(({ id, trades, people, weekdayHours, absences, joinsOn, leavesOn }) => ({
-    id,
-    trades,
-    count: people,
-    hoursOf: (day) => {
-      const date = calendar.date(days(day));
-      const here = (joinsOn === null || joinsOn <= date) && (leavesOn === null || date <= leavesOn);
-      if (!here || closed.has(date) || absences.some(({ from, to }) => from <= date && date <= to)) return 0;
-      return weekdayHours[(new Date(`${date}T00:00:00Z`).getUTCDay() + 6) % 7]!;
-    },
-  }));
-}
+const handLines = ({ hands }: PlanRows): HandLine[] =>
+  hands
+    .filter(({ weekdayHours }) => weekdayHours.some((hours) => hours > 0))
+    .map(({ people: count, absences: away, ...hand }) => ({ ...hand, count, away }));
 
 /** By node: the trade of the work that is to be done at it. What an arrival brings is done by who waits for it. */
 function tradesOf(rows: PlanRows, acquisitions: readonly Acquisition[]): Map<string, string> {

@@ -44,8 +44,8 @@ export interface Plan {
   waiting(holdUp: HoldUp): Waiting;
   /** When the machine would be finished if one outstanding part or snag, here on this date, and the work alone constrained it; null for what is not outstanding. */
   completionWith(holdUpId: string, arrivesOn: string): string | null;
-  /** Codes of the parts and snags without a source that this operation waits for, directly or through others. */
-  waitsForOpen(operationId: string): string[];
+  /** Open parts and snags that this operation waits for, directly or through others. */
+  waitsForOpen(operationId: string): Pick<HoldUp, "kind" | "title">[];
 }
 
 /** All other dates of a plan are with no end of hands; this is what the hands that are entered can keep. */
@@ -62,6 +62,9 @@ export interface Completion {
   /** False where no operation, part or snag is entered: the dates then say nothing. */
   entered: boolean;
   open: boolean;
+  /** What the open ones are without, and what would have become of them, in words; null where nothing is open. */
+  lacking: string | null;
+  cleared: string | null;
   /** Null while open. */
   date: string | null;
   hours: number | null;

@@ -4,7 +4,6 @@ import { days } from "../engine/units.ts";
 import type { Offer, WalkAwayPrice } from "../engine/walkAway.ts";
 import type { Worth } from "../engine/worth.ts";
 import type { Provenance } from "../generated/prisma/enums.ts";
-import { codeInWords } from "../store/codes.ts";
 import { MOST_MINOR, PROVENANCES } from "../store/rules.ts";
 import { type ChoiceProblem, choiceProblem } from "./choicesInput.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
@@ -45,14 +44,14 @@ export function walkAwayProblem(rows: ExposureRows): WalkAwayProblem {
   const problem = choiceProblem(rows);
   const { plan, parts: judged, sheet } = rows;
   const usable = new ShopCalendar(problem.work.calendar).usableAfterArrival(days(0));
-  const open = new Set(problem.open);
+  const open = new Set(problem.open.map(({ rowId }) => rowId));
   const ruledOut = new RuledOut(plan);
   const subjects = new Map(problem.subjects.filter(({ kind }) => kind === "PART").map((one) => [one.rowId, one]));
   const ordered = new Set(plan.orders.filter(({ state }) => state !== "SENT_BACK").map(({ partId }) => partId));
   const offers: Offer[] = [];
   const parts: WalkAwayProblem["parts"][number][] = [];
-  for (const { id: partId, code } of plan.parts) {
-    const isOpen = open.has(codeInWords("part", code)) && !subjects.has(partId);
+  for (const { id: partId } of plan.parts) {
+    const isOpen = open.has(partId) && !subjects.has(partId);
     if (!isOpen && !subjects.has(partId)) continue;
     const provenances = PROVENANCES.filter((provenance) => !ruledOut.hasKind(partId, provenance));
     parts.push({ partId, ordered: ordered.has(partId), offer: isOpen ? null : offers.length, provenances });

@@ -11,6 +11,7 @@ import { planRows } from "../io/planRows.ts";
 import { readFiles } from "../io/read.ts";
 import { computePlan, PlanFault } from "../plan/compute.ts";
 import { named } from "../plan/oddsWords.ts";
+import { lackOf } from "../plan/openWords.ts";
 import type { HoldUp, Plan } from "../plan/plan.ts";
 import type { PlanRows } from "../plan/rows.ts";
 import { today } from "../plan/today.ts";
@@ -144,7 +145,7 @@ function sentence(plan: Plan): string {
       ? ""
       : `, ${days(Math.abs(completion.daysLate))} ${completion.daysLate > 0 ? "late for" : "before"} ${completion.targetName || "the target"} on ${completion.targetDate}`;
   const first = completion.open
-    ? `No date yet: ${named(open)} ${open.length === 1 ? "has" : "have"} no source. With ${open.length === 1 ? "it" : "them"} in hand it would be ready on ${completion.dateWithOpenInHand}${late}.`
+    ? `No date yet: ${named(open)} ${open.length === 1 ? "has" : "have"} ${completion.lacking}. With ${open.length === 1 ? "it" : "them"} ${completion.cleared} it would be ready on ${completion.dateWithOpenInHand}${late}.`
     : `As quoted it is ready on ${completion.date}${late}.`;
   return `${first} The work alone ends on ${completion.workOnlyDate}.`;
 }
@@ -160,8 +161,8 @@ function asText(plan: Plan, rows: PlanRows): string {
       "Hold-up ladder",
       plan.ladder.map((h) =>
         h.open
-          ? `${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}: no source${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
-          : `${h.completionDate}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}: arrives ${h.arrivalDate ?? "in time"}; with it and those above in hand, ${h.nextCompletionDate}`,
+          ? `${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}: ${lackOf([h])}${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
+          : `${h.completionDate}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}: arrives ${h.arrivalDate ?? "in time"}; with it and those above cleared, ${h.nextCompletionDate}`,
       ),
     ),
     ...section(
@@ -203,7 +204,9 @@ async function main(): Promise<void> {
   const given = await readFiles(set, true);
   // What is not used changes no date, and is said all the same: a misspelt column is easily missed.
   process.stderr.write(given.notices.map((notice) => `${faultLine(notice)}\n`).join(""));
-  const { held, faults } = await merge(given, nothingHeld());
+  const said = given.rows.get("restoration")?.[0]?.given["figuresFor"];
+  const day = figuresFor ?? (typeof said === "string" ? said : today());
+  const { held, faults } = await merge(given, nothingHeld(), undefined, day);
   if (faults.count > 0) throw new InvalidInput(faults.list);
   const rows = planRows(held);
   const plan = computePlan(rows, {

@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { mayAnswer } from "../../server/access/rules.ts";
 import { beginSignIn } from "../../server/access/signIn.ts";
+import { today } from "../../server/plan/today.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, choose, otherShop, type Result, remove, type Shop, saved, shop, undo } from "./shop.ts";
 
@@ -25,7 +26,7 @@ describe("a decision that waits for the owner", () => {
   it("is asked with its sum and quote, and answered once with date and name", async () => {
     const asked = await ask({ quote: rows.quote, question: "The old one is past welding." });
     const row = await server.store.decision.findUniqueOrThrow({ where: { id: asked.id } });
-    expect(row).toMatchObject({ state: "WAITING", askedOn: "2027-01-04", amountMinor: 64_000, currency: "GBP" });
+    expect(row).toMatchObject({ state: "WAITING", amountMinor: 64_000, currency: "GBP" });
     expect(await answer(asked.id, true)).toMatchObject({ __typename: "Saved" });
     const { data } = await server.query(
       `query ($id: ID!) { restoration(id: $id) { mayAnswer decisions(waiting: false) { edges { node {
@@ -54,6 +55,43 @@ describe("a decision that waits for the owner", () => {
     });
     expect(await answer(asked.id, false)).toMatchObject({ __typename: "Refused", code: "ALREADY_ANSWERED" });
     expect(await withdraw(asked.id)).toMatchObject({ code: "ALREADY_ANSWERED" });
+  });
+
+  it("carries the real days on which it was asked, asked back and answered, where the workshop is, whatever day is looked at", async () => {
+    const zone = "Pacific/Pago_Pago";
+    const { workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
+    await server.store.workshop.update({ where: { id: workshopId }, data: { timeZone: zone } });
+    const before = today(zone);
+    const asked = await ask({ title: "A new radiator" });
+    await call(server, "askBack", "$decision: ID!, $name: String!, $question: String!", {
+      decision: asked.id,
+      name: "Odile Farrant",
+      question: "Can the old one be mended?",
+    });
+    await answer(asked.id, true);
+    const after = today(zone);
+    const days = await server.query(
+      `query ($id: ID!) { restoration(id: $id) { decisions(first: 20) { edges { node { id askedOn answeredOn questions { edges { node { askedOn answeredOn } } } } } } } }`,
+      { id: rows.restoration },
+    );
+    await server.store.workshop.update({ where: { id: workshopId }, data: { timeZone: null } });
+    const real = expect.toBeOneOf([before, after]);
+    expect(days.data).toMatchObject({
+      restoration: {
+        decisions: {
+          edges: expect.arrayContaining([
+            {
+              node: {
+                id: asked.id,
+                askedOn: real,
+                answeredOn: real,
+                questions: { edges: [{ node: { askedOn: real, answeredOn: null } }] },
+              },
+            },
+          ]),
+        },
+      },
+    });
   });
 
   it("keeps its answer: no undo takes it away", async () => {

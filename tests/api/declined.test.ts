@@ -87,7 +87,7 @@ describe("what the owner declined", () => {
   });
 
   it("is settled by asking again: the plan counts on it while it waits", async () => {
-    const again = await ask({ quote: rows.quote, title: "Casing once more", askedOn: "2027-01-05" });
+    const again = await ask({ quote: rows.quote, title: "Casing once more" });
     const now = await read();
     expect(now.declined).toEqual([]);
     expect(now.part).toMatchObject({ outlook: { state: "TO_ORDER" }, declined: null });

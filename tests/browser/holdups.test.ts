@@ -24,6 +24,32 @@ describe("the hold-ups sheet", () => {
     await page.context().close();
   });
 
+  it("says of a snag that it has no remedy, and of a part that it has no source, wherever either is told", async () => {
+    const operation = await demo.server.store.operation.findFirstOrThrow({
+      where: { restorationId: demo.restoration, state: "NOT_STARTED" },
+    });
+    const title = "Hub flange cracked";
+    const { data } = await demo.server.query<{ saveSnag: { change: { id: string } } }>(
+      `mutation ($input: SnagInput!) { saveSnag(input: $input) { ... on Saved { change { id } } } }`,
+      { input: { operation: operation.id, title, foundOn: "2026-11-20" } },
+    );
+    const { page } = await openHoldUps();
+    await expect.poll(() => sentenceOf(page)).toMatch(/until 2 parts have a source and 1 snag has a remedy: /);
+    const rung = page.locator(".rung-line.open", { hasText: title });
+    await expect.poll(() => rung.textContent()).toContain("no remedy yet");
+    await expect.poll(() => rung.textContent()).not.toContain("in hand");
+    await page.goto(demo.at("money/report"));
+    await expect.poll(() => sentenceOf(page)).toMatch(/have no source or remedy yet\. With them cleared today/);
+    await page.goto(`${demo.at("work")}?view=table`);
+    await page
+      .getByText(/no (remedy yet|source or remedy yet): .*Hub flange cracked/)
+      .first()
+      .waitFor();
+    await page.context().close();
+    const change = data?.saveSnag.change.id;
+    await demo.server.query(`mutation ($c: ID!) { undo(change: $c) { __typename } }`, { c: change });
+  });
+
   it("says that its dates are with no end of hands, and when the hands entered end the work", async () => {
     const { page } = await openHoldUps();
     await page.getByText("On the hands entered the work would end on 4 Aug 2027").waitFor();
@@ -110,7 +136,7 @@ describe("the hold-ups sheet", () => {
     const { page } = await openHoldUps();
     await page.locator("a.rung-line:not(.open)").first().click();
     const fact = page
-      .locator(".why dt", { hasText: "If it were here today" })
+      .locator(".why dt", { hasText: "If it were in hand today" })
       .locator("xpath=following-sibling::dd[1]");
     await expect
       .poll(() => fact.textContent())

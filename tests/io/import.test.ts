@@ -297,6 +297,65 @@ describe("an import into a restoration", () => {
   });
 });
 
+describe("payments in files", () => {
+  const ORDERED: Files = {
+    ...WHOLE,
+    "orders.csv": "order,quote,placed_on,promised_on,total\nO1,Q1,2026-01-05,2026-02-05,10\n",
+  };
+  const paid = (...rows: string[]): Files => ({
+    ...ORDERED,
+    "payments.csv": `order,kind,paid_on,amount,corrects\n${rows.join("\n")}\n`,
+  });
+  const faults = async (files: Files, into: string | null = null) =>
+    (await prepare(files, into)).preview.faults.map(({ code, file, row, field }) => [code, file, row, field]);
+
+  it("are not after the day that figures are for: today, or the day that is looked at", async () => {
+    const late = ["OUT_OF_RANGE", "payments.csv", "3", "paid_on"];
+    expect(await faults(paid("O1,deposit,2026-01-05,4", "O1,balance,9999-01-01,6"))).toEqual([late]);
+    const { restorationId } = await bring(ORDERED);
+    await test.store.restoration.update({ where: { id: restorationId }, data: { figuresFor: "2026-01-20" } });
+    const { preview } = await prepare(paid("O1,deposit,2026-01-20,4", "O1,balance,2026-01-21,6"), restorationId);
+    expect(preview.faults).toMatchObject([
+      {
+        row: "3",
+        field: "paid_on",
+        message: "paid on must not be after 20 Jan 2026, the day that the figures are for (it is 2026-01-21).",
+      },
+    ]);
+  });
+
+  it("come back up to what was paid for the same, and no further, wherever the lines stand", async () => {
+    expect(await faults(paid("O1,refund,2026-01-09,4", "O1,deposit,2026-01-05,4"))).toEqual([]);
+    const { preview } = await prepare(
+      paid("O1,refund,2026-01-09,3", "O1,core_return,2026-01-10,2", "O1,deposit,2026-01-05,4"),
+    );
+    expect(preview.faults).toMatchObject([
+      {
+        code: "OUT_OF_RANGE",
+        file: "payments.csv",
+        row: "3",
+        field: "amount",
+        message: "amount must not be more than the £1.00 that was paid and has not come back (it is 2).",
+      },
+    ]);
+  });
+
+  it("come back up to what stands paid already, whatever else a file holds", async () => {
+    const { restorationId } = await bring(paid("O1,deposit,2026-01-05,4", "O1,refund,2026-01-09,3"));
+    expect(await faults(paid("O1,refund,2026-01-10,1"), restorationId)).toEqual([]);
+    expect(await faults(paid("O1,refund,2026-01-10,2"), restorationId)).toEqual([
+      ["OUT_OF_RANGE", "payments.csv", "2", "amount"],
+    ]);
+  });
+
+  it("that were taken back after the money came back read in as they stand", async () => {
+    const whole = ["O1,deposit,2026-01-05,4", "O1,refund,2026-01-09,4", "O1,deposit,2026-01-05,-4,2026-01-05"];
+    expect(await faults(paid(...whole))).toEqual([]);
+    const { restorationId } = await bring(paid(...whole));
+    expect(await faults(paid("O1,refund,2026-01-10,1"), restorationId)).toHaveLength(1);
+  });
+});
+
 describe("five thousand rows", () => {
   const many = Array.from({ length: 2500 }, (_, i) => i);
   const files: Files = {

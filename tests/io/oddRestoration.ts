@@ -1,5 +1,7 @@
 /** Restorations of every shape the schema allows, with odd texts in every field, written straight into the store. */
 import fc from "fast-check";
+import { comesBack } from "../../server/plan/payment.ts";
+import { today } from "../../server/plan/today.ts";
 import type { Store } from "../../server/store/client.ts";
 import {
   CONDITIONS,
@@ -515,7 +517,13 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
   });
   if (seed.orders.length > 0)
     await store.payment.createMany({
-      data: seed.payments.map((rest) => ({ ...rest, restorationId, orderId: order[0]! })),
+      data: seed.payments.flatMap((rest) => {
+        // Nothing was paid after the day that figures are for, and nothing comes back that was not paid.
+        const day = seed.restoration.figuresFor ?? today();
+        const [paidOn] = [rest.paidOn, day].sort();
+        const payment = { ...rest, paidOn: paidOn!, restorationId, orderId: order[0]! };
+        return comesBack(rest.kind) ? [{ ...payment, kind: "DEPOSIT" as const }, payment] : [payment];
+      }),
     });
   await store.snag.createMany({
     data: seed.snags.map(({ operation: of, span, cleared, title, description }, i) => ({

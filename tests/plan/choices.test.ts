@@ -619,7 +619,7 @@ describe("plans to choose from", () => {
       needs: [...casing.rows.needs!, { operationId: "ASSEMBLE", partId: "MAGNETO" }],
     };
     const { problem, found } = choose({ ...casing, rows });
-    expect(problem.open).toEqual(["MAGNETO"]);
+    expect(problem.open).toMatchObject([{ kind: "PART", rowId: "MAGNETO" }]);
     expect(found.end).toHaveLength(2);
   });
 });

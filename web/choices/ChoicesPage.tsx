@@ -113,7 +113,7 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
           <p>
             {only
               ? "No other choice of quotes, remedies and ways is better in date, cost or points than what is in force."
-              : "There is no plan to choose from: something has no source that may be taken."}{" "}
+              : "There is no plan to choose from: something has no source or remedy that may be taken."}{" "}
             A second quote for a part, a second remedy for a snag or another way to do an operation gives a choice.
           </p>
         </Empty>

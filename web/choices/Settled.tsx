@@ -1,7 +1,6 @@
 import { Fragment, type ReactNode, useMemo } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { codeInWords } from "../shared/Code.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { listed } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
@@ -9,7 +8,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { PROVENANCE } from "../shared/words.ts";
 import { type ChoicesFound, SettledQuery } from "./documents.ts";
 
-/** What the choice leaves alone, and what it may not take: locks, bars, parts without a source, and what was left out. */
+/** What the choice leaves alone, and what it may not take: kept, ruled out, without a source or remedy, and left out. */
 export function Settled({ found }: { found: ChoicesFound }) {
   const { id } = useRestoration();
   const variables = useMemo(() => ({ restoration: id }), [id]);
@@ -29,18 +28,20 @@ export function Settled({ found }: { found: ChoicesFound }) {
       <ul className="settled">
         {open.length > 0 && (
           <li>
-            Without a source, and taken as in hand so that the rest can be weighed:{" "}
+            With {found.lacking}, and taken as {found.cleared} so that the rest can be weighed:{" "}
             <Joined>
-              {open.map((code) => {
-                const part = rows.find((one) => codeInWords("part", one.code) === code);
-                return part ? (
-                  partLink(part)
-                ) : (
-                  <span key={code} className="code">
-                    {code}
-                  </span>
-                );
-              })}
+              {open.map(({ title, part, snag }) => (
+                <Link
+                  key={part?.id ?? snag?.id ?? title}
+                  to={
+                    part
+                      ? addressOf.part(id, part.id)
+                      : `${addressOf.snags(id)}?snag=${encodeURIComponent(snag?.id ?? "")}`
+                  }
+                >
+                  {title}
+                </Link>
+              ))}
             </Joined>
             . There is no completion date until there is one.
           </li>

@@ -65,7 +65,8 @@ export const PlansQuery = graphql(
       id
       choices {
         restoration { id planRevision }
-        stale targetDate open
+        stale targetDate lacking cleared
+        open { title part { id } snag { id } }
         cap { minor currency decimals }
         committed { minor currency decimals }
         heldBack { minor currency decimals }

@@ -138,7 +138,7 @@ function weekBefore(days: readonly DayRow[] | undefined): string | undefined {
 }
 
 function Opening({ moved, end }: { moved: MovedData; end: string }) {
-  const { since, days, opened, closed } = moved;
+  const { since, days, opened, closed, lacking } = moved;
   const first = moved.moved.edges.slice(0, 2).map(({ node }) => node);
   return (
     <>
@@ -169,12 +169,12 @@ function Opening({ moved, end }: { moved: MovedData; end: string }) {
       )}
       {opened.length > 0 && (
         <strong className="late">
-          {listed(opened.slice(0, 4))} {opened.length === 1 ? "has" : "have"} no source since.{" "}
+          {listed(opened.slice(0, 4))} {opened.length === 1 ? "has" : "have"} {lacking} since.{" "}
         </strong>
       )}
       {closed.length > 0 && (
         <>
-          {listed(closed.slice(0, 4))} {closed.length === 1 ? "has" : "have"} found a source, or no longer want one.
+          {listed(closed.slice(0, 4))} {closed.length === 1 ? "has" : "have"} a source or remedy since, or need none.
         </>
       )}
     </>
@@ -255,7 +255,7 @@ function DayTable({ days }: { days: readonly DayRow[] }) {
             id: "completion",
             title: "As quoted",
             cell: ({ open, completion }) =>
-              `${dateInFull(completion)}${open ? ", with what has no source in hand" : ""}`,
+              `${dateInFull(completion)}${open ? ", if nothing lacked a source or remedy" : ""}`,
           },
           ...(withOdds
             ? [

@@ -107,7 +107,7 @@ export function Line({ days, since, onSince }: LineProps) {
       )}
       <ul className="key" aria-hidden="true">
         <li>
-          <span className="key-completion" /> the end as quoted, with what has no source in hand
+          <span className="key-completion" /> the end as quoted, as if nothing lacked a source or remedy
         </li>
         {layout.band !== "" && (
           <li>
@@ -121,7 +121,7 @@ export function Line({ days, since, onSince }: LineProps) {
         )}
         {layout.open.length > 0 && (
           <li>
-            <span className="key-open" /> no completion date: something had no source
+            <span className="key-open" /> no completion date: something had no source or remedy
           </li>
         )}
       </ul>

@@ -34,6 +34,7 @@ export const MovedQuery = graphql(`
         days
         opened
         closed
+        lacking
         moved(first: $first, after: $after) {
           totalCount
           pageInfo { hasNextPage hasPreviousPage startCursor endCursor }

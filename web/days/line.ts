@@ -4,7 +4,7 @@ import { dateOfDay, dayNumber, majorText } from "../shared/format.ts";
 export interface LineDay {
   day: string;
   open: boolean;
-  /** With what had no source in hand. */
+  /** With what was open cleared. */
   completion: string;
   evenOdds: string | null;
   fourInFive: string | null;

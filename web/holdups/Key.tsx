@@ -52,7 +52,7 @@ export function Key({ bands }: { bands: boolean }) {
         <svg viewBox="0 0 36 14" aria-hidden="true">
           <path d="M1 0v14M0 1h36M0 13h36" stroke="currentColor" strokeWidth="1.5" strokeDasharray="6 3" fill="none" />
         </svg>
-        no source, so no end
+        no source or remedy, so no end
       </li>
     </ul>
   );

@@ -23,7 +23,7 @@ export function LadderTable({ rungs, bands, completion }: LadderTableProps) {
         columns={bands.size > 0 ? [...COLUMNS, BAND] : COLUMNS}
       />
       <p className="soft">
-        With everything in hand today, the work alone takes until {dateInFull(completion.workOnlyDate)}.
+        With every hold-up cleared today, the work alone takes until {dateInFull(completion.workOnlyDate)}.
       </p>
     </details>
   );
@@ -43,15 +43,15 @@ const COLUMNS: Column<RungRow>[] = [
   {
     id: "order",
     title: "Ordered",
-    cell: (rung) => (rung.open ? "no source" : rung.orderOn ? dateInFull(rung.orderOn) : ""),
+    cell: (rung) => (rung.open ? rung.lacking : rung.orderOn ? dateInFull(rung.orderOn) : ""),
   },
   { id: "arrival", title: "Arrives", cell: (rung) => (rung.arrivalDate ? dateInFull(rung.arrivalDate) : "") },
   {
     id: "end",
     title: "Finished, held by this alone",
-    cell: (rung) => (rung.completionDate ? dateInFull(rung.completionDate) : "open"),
+    cell: (rung) => (rung.completionDate ? dateInFull(rung.completionDate) : "no date yet"),
   },
-  { id: "next", title: "With this and all above in hand", cell: (rung) => dateInFull(rung.nextCompletionDate) },
+  { id: "next", title: "With this and all above cleared", cell: (rung) => dateInFull(rung.nextCompletionDate) },
   {
     id: "step",
     title: "Gains as quoted",

@@ -40,10 +40,7 @@ export function Opening({
       )}
       {completion.open && (
         <>
-          <strong className="late">
-            There is no completion date until {needs(open)} {open.length === 1 ? "has" : "have"} a source
-          </strong>
-          : {named(open)}.{" "}
+          <strong className="late">There is no completion date until {needs(open)}</strong>: {named(open)}.{" "}
         </>
       )}
       {byOdds?.evenOdds && (
@@ -69,7 +66,7 @@ export function Opening({
           .{byOdds.endlessHunts && ` ${byOdds.endlessHunts}.`}{" "}
         </>
       )}
-      As quoted{completion.open && `, with ${open.length === 1 ? "it" : "them"} in hand today`},{" "}
+      As quoted{completion.open && `, with ${open.length === 1 ? "it" : "them"} ${completion.cleared} today`},{" "}
       {byOdds?.evenOdds ? "it" : `the ${machine}`} {completion.open ? "would be" : "is"} ready on{" "}
       {byOdds?.evenOdds ? (
         dateInFull(completion.dateWithOpenInHand)
@@ -82,8 +79,8 @@ export function Opening({
           {named(binding)} {binding.length === 1 ? "holds" : "together hold"} it{completion.open ? " then" : ""}
           {next && next !== completion.dateWithOpenInHand && (
             <>
-              ; with {binding.length === 1 ? "that" : binding.length === 2 ? "both" : "all of them"} in hand,{" "}
-              {dateInFull(next)}
+              ; with {binding.length === 1 ? "that" : binding.length === 2 ? "both" : "all of them"}{" "}
+              {clearedOf(binding)}, {dateInFull(next)}
             </>
           )}
           .
@@ -101,13 +98,19 @@ export function Opening({
   );
 }
 
-/** "2 parts and 1 snag" */
+/** "2 parts have a source and 1 snag has a remedy" */
 function needs(open: readonly Top[]): string {
-  const snags = open.filter((rung) => rung.id.startsWith("snag:")).length;
-  const parts = open.length - snags;
-  return [parts > 0 || snags === 0 ? counted(parts, "part") : "", snags > 0 ? counted(snags, "snag") : ""]
-    .filter(Boolean)
-    .join(" and ");
+  const have = (kind: Top["kind"], noun: string, what: string) => {
+    const count = open.filter((rung) => rung.kind === kind).length;
+    return count === 0 ? [] : [`${counted(count, noun)} ${count === 1 ? "has" : "have"} ${what}`];
+  };
+  return [...have("PART", "part", "a source"), ...have("SNAG", "snag", "a remedy")].join(" and ");
+}
+
+/** What has become of all once they hold up nothing. */
+function clearedOf(rungs: readonly Top[]): string {
+  const words = new Set(rungs.map(({ cleared }) => cleared));
+  return words.size === 1 ? rungs[0]!.cleared : "cleared";
 }
 
 function named(rungs: readonly Top[]): ReactNode {

@@ -15,7 +15,7 @@ interface RungProps {
   rung: RungRow;
   /** Its end by the odds of its arrival; absent until the runs are done. */
   band: Band | undefined;
-  /** Days by which the even odds come earlier with it alone in hand; null until the runs are done. */
+  /** Days by which the even odds come earlier with it alone cleared; null until the runs are done. */
   evenOddsDays: number | null;
   before: string | undefined;
   scale: Scale;
@@ -112,7 +112,10 @@ export function Rung({
 
 /** What to do about it, or what is being waited for. */
 function say(rung: RungRow): string {
-  if (rung.open) return rung.declined ? "declined, and no other source" : "no source";
+  if (rung.open)
+    return rung.declined
+      ? `declined, and no other ${rung.kind === "SNAG" ? "remedy" : "source"}`
+      : (rung.lacking ?? "");
   if (rung.order) return rung.order.daysLate > 0 ? `ordered, ${days(rung.order.daysLate)} late` : "ordered";
   const act = rung.declined
     ? `declined: choose another and ${rung.kind === "SNAG" ? "begin it" : "order it"}`
@@ -130,7 +133,9 @@ function say(rung: RungRow): string {
 
 function endWords(rung: RungRow, step: number | null, tied: number): string {
   if (rung.open)
-    return rung.needBy ? `in hand by ${dateInFull(rung.needBy)} to change nothing` : "no end until it has a source";
+    return rung.needBy
+      ? `${rung.cleared} by ${dateInFull(rung.needBy)} to change nothing`
+      : `no end until it has a ${rung.kind === "SNAG" ? "remedy" : "source"}`;
   if (!rung.completionDate) return "";
   const end = `to ${dateInFull(rung.completionDate)}`;
   return step === null ? end : `${end}; ${gains(step, tied)}`;
@@ -189,7 +194,7 @@ function RungDrawing({
               textAnchor={need > 0.7 ? "end" : "start"}
               y={TOP + BAR + 17}
             >
-              in hand by {dateInFull(rung.needBy)} to change nothing
+              {rung.cleared} by {dateInFull(rung.needBy)} to change nothing
             </text>
           )}
         </svg>
@@ -273,7 +278,7 @@ interface WorkAloneProps {
   narrow: boolean;
 }
 
-/** The last line: how long the work alone takes with everything in hand today. */
+/** The last line: how long the work alone takes with every hold-up cleared today. */
 export function WorkAlone({ date, hours: count, above, more, scale, narrow }: WorkAloneProps) {
   const end = scale.at(date);
   return (
@@ -282,7 +287,7 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
         <span className="rung-name">
           <span className="rung-title">The work alone</span>
           <span className="rung-say">
-            {hours(count)} with everything in hand today{more ? "; more hold-ups lie between" : ""}
+            {hours(count)} with every hold-up cleared today{more ? "; more hold-ups lie between" : ""}
           </span>
           {narrow && <span className="rung-end">to {dateInFull(date)}</span>}
           {!narrow && <span className="unseen">. To {dateInFull(date)}</span>}

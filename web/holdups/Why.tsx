@@ -15,7 +15,7 @@ interface WhyProps {
   id: string;
   asked: Asked;
   rung: RungRow;
-  /** Days by which the even odds come earlier with it alone in hand; null where that is not known. */
+  /** Days by which the even odds come earlier with it alone cleared; null where that is not known. */
   evenOddsDays: number | null;
   before: string | undefined;
   end: string | null;
@@ -99,7 +99,7 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
             )}
             {why.needByTarget && (
               <Fact name="For the target">
-                in hand by {dateWithWeekday(why.needByTarget)}
+                {rung.cleared} by {dateWithWeekday(why.needByTarget)}
                 {why.orderByTarget && !rung.order ? `, so ordered by ${dateWithWeekday(why.orderByTarget)}` : ""}
               </Fact>
             )}
@@ -112,7 +112,9 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
                     : days(why.floatDays)}
               </Fact>
             )}
-            {!rung.open && <Fact name="If it were here today">{ifHere(why.daysGained, evenOddsDays)}</Fact>}
+            {!rung.open && (
+              <Fact name={`If it were ${rung.cleared} today`}>{ifHere(why.daysGained, evenOddsDays)}</Fact>
+            )}
             <Fact name="Waits for it">
               {counted(why.directOperations, "operation")} directly; {counted(why.waitingOperations, "operation")} and{" "}
               {hours(why.waitingHours)} in all
@@ -120,7 +122,7 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
           </dl>
           {why.chain.length > 0 && (
             <Table
-              caption={`From the arrival of ${rung.title} to the end`}
+              caption={`From ${rung.kind === "SNAG" ? "the cure" : "the arrival"} of ${rung.title} to the end`}
               rows={why.chain.map((step, place) => ({ ...step, place }))}
               rowKey={(step) => String(step.place)}
               columns={chainColumns(asked.restoration)}
@@ -142,7 +144,13 @@ function Fact({ name, children }: { name: string; children: React.ReactNode }) {
 }
 
 function Arrival({ rung, figuresFor }: { rung: RungRow; figuresFor: string }) {
-  if (rung.open) return <>Nobody quotes it and no order is out, so nothing that waits for it has a date.</>;
+  if (rung.open)
+    return (
+      <>
+        {rung.kind === "SNAG" ? "It has no remedy yet" : "Nobody quotes it and no order is out"}, so nothing that waits
+        for it has a date.
+      </>
+    );
   const price = rung.quote?.unitPrice ?? rung.remedy?.price;
   const from = rung.quote?.supplier.name ?? rung.remedy?.supplier?.name;
   const by = from ? ` from ${from}` : "";
@@ -159,7 +167,9 @@ function Arrival({ rung, figuresFor }: { rung: RungRow; figuresFor: string }) {
           ? `, ${days(rung.remedy.days)} to wait`
           : ""}
       {price && !rung.order ? `, ${money(price)}${rung.quote ? " each" : ""}` : ""}
-      {rung.arrivalDate ? `; it arrives on ${dateInFull(rung.arrivalDate)}` : ""}
+      {rung.arrivalDate
+        ? `; it ${rung.kind === "SNAG" ? "can be cured from" : "arrives on"} ${dateInFull(rung.arrivalDate)}`
+        : ""}
       {rung.usableDate && rung.usableDate !== rung.arrivalDate
         ? ` and can be used from ${dateInFull(rung.usableDate)}`
         : ""}

@@ -5,7 +5,7 @@ import { SaveParts } from "../shared/save.tsx";
 /** What a rung of the ladder, its place in the table and the list of orders show of a hold-up. */
 export const RungParts = graphql(`
   fragment RungParts on HoldUp @_unmask {
-    id kind code title open decided declined tie tieSize
+    id kind code title open lacking cleared decided declined tie tieSize
     completionDate nextCompletionDate orderOn arrivalDate usableDate
     needBy orderBy daysLeft orderByTarget chanceWeekLater daysGained floatDays huntedUntil
     quoteDoubts @include(if: $landed)
@@ -33,8 +33,8 @@ export const HoldUpsQuery = graphql(
       figuresFor confidence
       orderDays @include(if: $landed) { own { end chanceAtOnce held heldEnd chance } target { end chanceAtOnce held } }
       restoration { id revision planRevision }
-      completion { entered date dateWithOpenInHand daysLate open targetDate targetName workOnlyDate workOnlyHours }
-      top: ladder(first: 50) { edges { node { id title open tie tieSize completionDate nextCompletionDate } } }
+      completion { entered date dateWithOpenInHand daysLate open cleared targetDate targetName workOnlyDate workOnlyHours }
+      top: ladder(first: 50) { edges { node { id kind title open cleared tie tieSize completionDate nextCompletionDate } } }
       ladder(first: $ladderFirst, after: $ladderAfter) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }

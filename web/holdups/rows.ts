@@ -25,7 +25,7 @@ export interface Band {
   fourInFive: string | null;
 }
 
-/** By hold-up, the days by which the even odds come earlier with it alone in hand; null where there are none. */
+/** By hold-up, the days by which the even odds come earlier with it alone cleared; null where there are none. */
 export const evenOddsDaysOf = (odds: LadderOdds | null): Map<string, number | null> =>
   new Map(odds?.holdUps.edges.map(({ node }) => [node.id, node.evenOddsDays]));
 

@@ -10,7 +10,10 @@ export const BUCKET_WORDS: Record<Bucket, { name: string; says: string }> = {
   owed: { name: "Owed", says: "Ordered or done outside, not yet paid" },
   chosen: { name: "Chosen", says: "Chosen, not yet ordered" },
   undecided: { name: "Undecided", says: "Quoted, and the choice is still open: from the lowest quote to the highest" },
-  unsourced: { name: "Without a source", says: "Nobody quotes it: an estimate, or unknown" },
+  unsourced: {
+    name: "Without a source or remedy",
+    says: "Nobody quotes it, or no remedy is entered: an estimate, or unknown",
+  },
   labourDone: { name: "Labour done", says: "Hours booked, or as estimated where none were" },
   labourToGo: { name: "Labour to go", says: "From the shortest estimate to the longest" },
 };

@@ -189,15 +189,15 @@ function Questions({ of: { questions }, answers }: { of: Decision; answers: bool
   if (questions.edges.length === 0) return null;
   return (
     <dl className="decision-questions">
-      {questions.edges.map(({ node: { id, question, askedAs, askedAt, answer, answeredAt } }) => (
+      {questions.edges.map(({ node: { id, question, askedAs, askedOn, answer, answeredOn } }) => (
         <div key={id}>
           <dt>
-            {askedAs} asked on {dateInFull(askedAt.slice(0, 10))}: {question}
+            {askedAs} asked on {dateInFull(askedOn)}: {question}
           </dt>
           <dd>
-            {answeredAt ? (
+            {answeredOn ? (
               <>
-                {answer} <span className="soft">({dateInFull(answeredAt.slice(0, 10))})</span>
+                {answer} <span className="soft">({dateInFull(answeredOn)})</span>
               </>
             ) : answers ? (
               <Form
@@ -244,7 +244,7 @@ export function Answered({ of, paging }: { of: Report["answered"]; paging: Pagin
         {
           id: "on",
           title: "On",
-          cell: ({ answeredAt }) => answeredAt && <span className="nowrap">{dateInFull(answeredAt.slice(0, 10))}</span>,
+          cell: ({ answeredOn }) => answeredOn && <span className="nowrap">{dateInFull(answeredOn)}</span>,
         },
         { id: "words", title: "In words", cell: ({ answer }) => answer },
       ]}

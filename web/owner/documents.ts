@@ -5,8 +5,8 @@ import { SaveParts } from "../shared/save.tsx";
 
 const DecisionParts = graphql(`
   fragment DecisionParts on Decision @_unmask {
-    id kind title question askedOn state answeredAt answeredAs answer noted
-    questions(first: 20) { edges { node { id question askedAt askedAs answer answeredAt } } }
+    id kind title question askedOn state answeredOn answeredAs answer noted
+    questions(first: 20) { edges { node { id question askedOn askedAs answer answeredOn } } }
     amount { minor currency decimals }
     quote { id provenance leadDays supplier { id name } }
     remedy { id title days hours supplier { id name } snag { id title } }
@@ -31,7 +31,7 @@ export const OwnerQuery = graphql(
       }
     }
     holdUps(restoration: $restoration) {
-      completion { entered open date dateWithOpenInHand targetDate daysLate }
+      completion { entered open lacking cleared date dateWithOpenInHand targetDate daysLate }
       ladder(first: 100) { edges { node { id open title } } }
     }
   }

@@ -8,7 +8,7 @@ const OnHandsQuery = graphql(`
   query OnHands($restoration: ID!, $figuresFor: Date) {
     holdUps(restoration: $restoration, figuresFor: $figuresFor) {
       restoration { id }
-      completion { entered open dateWithOpenInHand }
+      completion { entered open lacking cleared dateWithOpenInHand }
       onHands { date notBefore nobodyFor { trade operations hours } }
     }
   }
@@ -47,8 +47,8 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
       ) : (
         <>
           On the {hands} the work {completion.open ? "would end" : "ends"} on <strong>{dateInFull(date)}</strong>, as
-          quoted{completion.open && ", with what has no source in hand today"}. All other dates are with no end of
-          hands.
+          quoted{completion.open && `, with what has ${completion.lacking} ${completion.cleared} today`}. All other
+          dates are with no end of hands.
         </>
       )}{" "}
       {notBefore === date ? "No order of work ends sooner." : `No order of work ends before ${dateInFull(notBefore)}.`}

@@ -36,7 +36,7 @@ export function ChosenOperation({ restoration, row, schedule, onClose }: ChosenO
       <p className="row">
         <WorkMark state={operation.state} />
         {row.critical && !done && <CriticalMark />}
-        {row.waitsForOpen.length > 0 && <OpenMark codes={row.waitsForOpen} />}
+        {row.waitsForOpen.length > 0 && <OpenMark of={row} />}
         <span>{spanWords(row)}</span>
         {!done && (
           <span className="soft">

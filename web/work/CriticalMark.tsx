@@ -11,10 +11,14 @@ export function CriticalMark() {
   return <Mark word="critical" colour="red-lead" shape="full" />;
 }
 
-/** Waits for parts or snags without a source, so its dates hold only once those are in hand. */
-export function OpenMark({ codes }: { codes: readonly string[] }) {
-  const more = codes.length > 2 ? ` and ${codes.length - 2} more` : "";
-  return <Mark word={`no source: ${codes.slice(0, 2).join(", ")}${more}`} colour="red-lead" shape="broken" />;
+/** Waits for parts without a source or snags without a remedy, so its dates hold only once those are cleared. */
+export function OpenMark({
+  of: { waitsForOpen, lacking },
+}: {
+  of: { waitsForOpen: string[]; lacking: string | null };
+}) {
+  const more = waitsForOpen.length > 2 ? ` and ${waitsForOpen.length - 2} more` : "";
+  return <Mark word={`${lacking}: ${waitsForOpen.slice(0, 2).join(", ")}${more}`} colour="red-lead" shape="broken" />;
 }
 
 /** Code and title of an operation, leading to its page. */

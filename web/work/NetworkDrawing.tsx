@@ -222,10 +222,10 @@ function inTwoLines(title: string, most: number): string[] {
 }
 
 /** The last line of a box: dates and what matters most about them. */
-function saidOf({ operation, earlyStartDate, earlyFinishDate, critical, waitsForOpen }: Scheduled): string {
+function saidOf({ operation, earlyStartDate, earlyFinishDate, critical, lacking }: Scheduled): string {
   if (operation.state === "DONE") return "done";
   const dates = `${dayAndMonth(earlyStartDate)} to ${dayAndMonth(earlyFinishDate)}`;
-  return `${dates}${critical ? ", critical" : waitsForOpen.length > 0 ? ", no source" : ""}`;
+  return `${dates}${critical ? ", critical" : lacking ? `, ${lacking}` : ""}`;
 }
 
 /** An operation as a strip of the job sheet: a bar at its left edge tells the state, a bolt head at its corner that it is critical. */

@@ -227,7 +227,7 @@ function Line({ restoration, row, scale, figuresFor, chosen, onChoose, children 
           {!critical && operation.state !== "DONE" && (
             <span className="soft nowrap">float {hours(row.totalFloat)}</span>
           )}
-          {row.waitsForOpen.length > 0 && <OpenMark codes={row.waitsForOpen} />}
+          {row.waitsForOpen.length > 0 && <OpenMark of={row} />}
         </p>
       </div>
       <button type="button" className="cal-choose" aria-expanded={chosen} onClick={onChoose}>
@@ -367,7 +367,7 @@ function Key({ short, scale, onScale }: { short: boolean; scale: string; onScale
     <div className="cal-key">
       <p className="soft small">
         Filled: done. Half filled: under way. Empty: not started. Thick outline ending in a bolt head: critical. Broken
-        outline: waits for something without a source. Thin line: float.{" "}
+        outline: waits for something without a source or remedy. Thin line: float.{" "}
         {short ? "Closed days are too narrow to be shaded at this scale." : "Hatched: the shop is closed."}
       </p>
       <div className="row no-print">

@@ -2,7 +2,7 @@ import { Fragment, type ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { codeInWords } from "../shared/Code.tsx";
-import { counted, dateInFull, hours } from "../shared/format.ts";
+import { counted, dateInFull, hours, listed } from "../shared/format.ts";
 import type { OperationOnPage } from "./operation.ts";
 
 /** When it is done, whether it is critical, and what it waits for. */
@@ -46,8 +46,8 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
       {schedule.waitsForOpen.length > 0 && (
         <>
           {" "}
-          <strong>{schedule.waitsForOpen.join(", ")}</strong> {schedule.waitsForOpen.length === 1 ? "has" : "have"} no
-          source, so these dates hold only once that is in hand.
+          <strong>{listed(schedule.waitsForOpen)}</strong> {schedule.waitsForOpen.length === 1 ? "has" : "have"}{" "}
+          {schedule.lacking}, so these dates hold only once that is {schedule.cleared}.
         </>
       )}
     </>

@@ -68,7 +68,7 @@ export function OperationTable({ restoration, rows, pageOf, freeIds, filters, pa
       title: "Note",
       cell: (row) =>
         row.waitsForOpen.length > 0 ? (
-          <OpenMark codes={row.waitsForOpen} />
+          <OpenMark of={row} />
         ) : row.critical && left(row) ? (
           <CriticalMark />
         ) : freeIds.has(row.operation.id) ? (

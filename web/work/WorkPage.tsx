@@ -95,9 +95,9 @@ function Sentence({ restoration, schedule }: { restoration: RestorationInView; s
       {schedule.completion?.open && (
         <>
           {" "}
-          <Link to={addressOf.holdUps(restoration.id)}>Something has no source</Link>, so the machine has no completion
-          date: what waits for it is dated as if it were in hand, {dateInFull(schedule.completion.dateWithOpenInHand)}{" "}
-          at the end.
+          <Link to={addressOf.holdUps(restoration.id)}>Something has {schedule.completion.lacking}</Link>, so the
+          machine has no completion date: what waits for it is dated as if it were {schedule.completion.cleared},{" "}
+          {dateInFull(schedule.completion.dateWithOpenInHand)} at the end.
         </>
       )}
     </>

@@ -10,14 +10,14 @@ const ScheduleQuery = graphql(`
   query WorkSchedule($restoration: ID!, $first: Int, $after: String) {
     holdUps(restoration: $restoration) {
       figuresFor
-      completion { open date dateWithOpenInHand targetDate targetName }
+      completion { open lacking cleared date dateWithOpenInHand targetDate targetName }
       schedule(first: $first, after: $after) {
         totalCount
         pageInfo { hasNextPage endCursor }
         edges {
           node {
             critical earlyStart earlyStartDate earlyFinishDate lateStartDate lateFinishDate
-            totalFloat freeFloat floatToTarget waitsForOpen
+            totalFloat freeFloat floatToTarget waitsForOpen lacking
             operation { id code title trade group state hoursLikely remainingHours startedOn finishedOn }
           }
         }

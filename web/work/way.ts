@@ -7,7 +7,7 @@ export type WayOnPage = OperationOnPage["ways"][number];
 /** When the machine is finished, as things are chosen. */
 export const CompletionQuery = graphql(`
   query WayCompletion($restoration: ID!) {
-    holdUps(restoration: $restoration) { completion { date dateWithOpenInHand open } }
+    holdUps(restoration: $restoration) { completion { date dateWithOpenInHand lacking cleared } }
   }
 `);
 

@@ -23,14 +23,16 @@ export function useWayEffect(operation: OperationOnPage) {
   const stands = last !== null && last.way === (operation.chosenWay?.id ?? null);
   // While it is read anew the old date stands here, which the choice may have moved.
   const words =
-    now === null || stale
-      ? "Working out the completion date …"
-      : wordsOf(now, completion?.open === true, stands ? last.before : null);
+    now === null || stale ? "Working out the completion date …" : wordsOf(now, completion, stands ? last.before : null);
   return { now, chosen, words };
 }
 
-function wordsOf(now: string, open: boolean, before: string | null): ReactNode {
-  const condition = open ? ", once everything without a source is in hand" : "";
+function wordsOf(
+  now: string,
+  completion: { lacking: string | null; cleared: string | null } | undefined,
+  before: string | null,
+): ReactNode {
+  const condition = completion?.lacking ? `, once what has ${completion.lacking} is ${completion.cleared}` : "";
   if (before === null)
     return (
       <>

@@ -1,0 +1,46 @@
+/** What the ledger does not take of a payment, whichever way it comes in: by the API or in a file. */
+import type { PaymentKind } from "../generated/prisma/enums.ts";
+import { homeRateComplaint } from "../store/rules.ts";
+import type { PaymentRow } from "./exposurePaid.ts";
+import { moneyInWords } from "./moneyWords.ts";
+import { dateInWords } from "./summaryWords.ts";
+
+export interface PaymentWhere {
+  /** The day that figures are for: nothing was paid after it. */
+  day: string;
+  /** The restoration's own currency. */
+  home: string;
+  /** What stands paid for the same and has not come back, in the payment's currency; null where that is not known. */
+  leftMinor: number | null;
+}
+
+export interface PaymentComplaint {
+  field: "paidOn" | "rate" | "amountMinor";
+  /** What stands after the name of the field. */
+  complaint: string;
+}
+
+/** Everything that is wrong with a payment beside what is wrong with the row alone; each is OUT_OF_RANGE. */
+export function paymentComplaints(
+  payment: Pick<PaymentRow, "kind" | "paidOn" | "amountMinor" | "currency" | "rate">,
+  { day, home, leftMinor }: PaymentWhere,
+): PaymentComplaint[] {
+  const complaints: PaymentComplaint[] = [];
+  if (payment.paidOn > day) {
+    const complaint = `must not be after ${dateInWords(day)}, the day that the figures are for`;
+    complaints.push({ field: "paidOn", complaint });
+  }
+  const rate = homeRateComplaint(payment.rate, payment.currency, home);
+  if (rate !== null) complaints.push({ field: "rate", complaint: rate });
+  if (leftMinor !== null && comesBack(payment.kind) && payment.amountMinor > leftMinor) {
+    const left = moneyInWords(Math.max(0, leftMinor), payment.currency);
+    complaints.push({
+      field: "amountMinor",
+      complaint: `must not be more than the ${left} that was paid and has not come back`,
+    });
+  }
+  return complaints;
+}
+
+/** Whether a payment of this kind comes back from whoever was paid. */
+export const comesBack = (kind: PaymentKind): boolean => kind === "REFUND" || kind === "CORE_RETURN";
