@@ -6,6 +6,7 @@ import { hoursLeft } from "../plan/hours.ts";
 import { costOfOption, type OwnHours, tradeRatesOf } from "../plan/optionCost.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
+import { codeAndName } from "../store/tables.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
@@ -171,8 +172,8 @@ async function chooseWay(
     ]);
   const summary =
     way === null
-      ? `Operation ${operation.code} is done as it says itself`
-      : `Chose way ${way.code} for operation ${operation.code}`;
+      ? `${codeAndName("Operation", operation)}, is done as it says itself`
+      : `Chose ${codeAndName("way", way)}, for ${codeAndName("operation", operation)}`;
   const { restorationId } = operation;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
     journal.update("operation", operation.id, revision, { chosenWayId: wayId }),

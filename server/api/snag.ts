@@ -3,6 +3,7 @@ import { own } from "../access/rules.ts";
 import { BY_CODE } from "../store/codes.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
+import { codeAndName } from "../store/tables.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
@@ -177,7 +178,9 @@ async function chooseRemedy(
       },
     ]);
   const summary =
-    remedy === null ? `Left snag ${snag.code} undecided` : `Chose remedy ${remedy.code} for snag ${snag.code}`;
+    remedy === null
+      ? `Left ${codeAndName("snag", snag)}, undecided`
+      : `Chose ${codeAndName("remedy", remedy)}, for ${codeAndName("snag", snag)}`;
   const { restorationId } = snag;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
     journal.update("snag", snag.id, revision, { chosenRemedyId: remedyId }),
