@@ -4,7 +4,7 @@ import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/pr
 import { fallbackDoubts, loadHuntOutlook, loadSaid, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
 import { type HuntOdds, type StopOdds, stopTotal } from "../plan/huntOdds.ts";
 import type { HuntStop as Stop } from "../plan/huntOutlook.ts";
-import { InvalidInput, Refused } from "../store/fault.ts";
+import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { checkFresh, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
 import { codeAndName } from "../store/tables.ts";
@@ -198,7 +198,9 @@ export const Hunt = builder.prismaObject("Hunt", {
     state: t.expose("state", { type: HuntState }),
     begunOn: t.expose("begunOn", { type: "Date" }),
     chancePerWeek: t.exposeFloat("chancePerWeek", { description: "As believed on the day the hunt began." }),
-    beliefWeeks: t.exposeFloat("beliefWeeks", { description: "How many weeks of looking that belief is worth." }),
+    beliefWeeks: t.exposeFloat("beliefWeeks", {
+      description: "As sure of that chance as after so many weeks of looking.",
+    }),
     stopDate: t.expose("stopDate", { type: "Date", nullable: true }),
     price: t.field({
       type: Money,
@@ -439,7 +441,7 @@ async function chooseFallback(
         row: part.code,
         field: "quote",
         value: quoteId,
-        message: `There is no quote for part ${part.code} with the id ${quoteId.slice(0, 80)}.`,
+        message: noLongerThere("quote"),
       },
     ]);
   const summary =

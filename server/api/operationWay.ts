@@ -4,7 +4,7 @@ import { inCurrency } from "../plan/exchange.ts";
 import { leftOfPrice } from "../plan/exposurePaid.ts";
 import { hoursLeft } from "../plan/hours.ts";
 import { costOfOption, type OwnHours, tradeRatesOf } from "../plan/optionCost.ts";
-import { InvalidInput, Refused } from "../store/fault.ts";
+import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { codeAndName } from "../store/tables.ts";
 import { builder } from "./builder.ts";
@@ -167,7 +167,7 @@ async function chooseWay(
         row: operation.code,
         field: "way",
         value: wayId,
-        message: `There is no way to do operation ${operation.code} with the id ${wayId.slice(0, 80)}.`,
+        message: noLongerThere("way"),
       },
     ]);
   const summary =

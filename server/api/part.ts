@@ -4,7 +4,7 @@ import { cautionFor } from "../plan/caution.ts";
 import type { PartOutlook as Outlook } from "../plan/plan.ts";
 import { judgingSectionOf } from "../plan/points.ts";
 import { BY_CODE, byCodeOf, codeInWords } from "../store/codes.ts";
-import { InvalidInput } from "../store/fault.ts";
+import { InvalidInput, noLongerThere } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
 import { codeAndName } from "../store/tables.ts";
@@ -306,7 +306,7 @@ async function chooseQuote(
         row: part.code,
         field: "quote",
         value: quoteId,
-        message: `There is no quote for part ${part.code} with the id ${quoteId.slice(0, 80)}.`,
+        message: noLongerThere("quote"),
       },
     ]);
   const summary =

@@ -55,7 +55,7 @@ export function photographRoutes(store: Store, folder: string, uploads: RequestH
     const { id, size } = request.params;
     const viewer = await viewerOf(request);
     const row = await store.photograph.findFirst({ where: rowOf(viewer, "photograph", id) });
-    if (row === null || (size !== "full" && size !== "small")) throw new NotFound("photograph", id);
+    if (row === null || (size !== "full" && size !== "small")) throw new NotFound("photograph");
     const file = size === "full" ? fileOf(folder, row.hash) : smallFileOf(folder, row.hash);
     if (!(await stat(file).catch(() => null)))
       return void response.status(404).json({

@@ -1,7 +1,7 @@
 /** Faults found at fitting or on test, and their cures. */
 import { own } from "../access/rules.ts";
 import { BY_CODE } from "../store/codes.ts";
-import { InvalidInput, Refused } from "../store/fault.ts";
+import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { codeAndName } from "../store/tables.ts";
 import { builder } from "./builder.ts";
@@ -174,7 +174,7 @@ async function chooseRemedy(
         row: snag.code,
         field: "remedy",
         value: remedyId,
-        message: `There is no remedy of snag ${snag.code} with the id ${remedyId.slice(0, 80)}.`,
+        message: noLongerThere("remedy"),
       },
     ]);
   const summary =
