@@ -2,6 +2,7 @@
 import { mayWrite, own, restorationsOf } from "../access/rules.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
+import { checkCurrencyTakenBack } from "../store/homeCurrency.ts";
 import { record } from "../store/journal.ts";
 import { type AnyRow, nameWithNoun, type Table } from "../store/tables.ts";
 import { undo } from "../store/undo.ts";
@@ -123,6 +124,7 @@ async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Sa
       throw new Refused("NOT_ALLOWED", "What the owner asked and was told is kept: add to it instead.");
     if (entries.some(({ table, after }) => table === "decision" && ANSWERS.has(String(after?.state))))
       throw new Refused("NOT_ALLOWED", "The owner's answer is kept as it was given: ask again instead.");
+    await checkCurrencyTakenBack(tx, taken, entries);
     const inspected = entries.filter((entry) => entry.table === "inspection").map((entry) => entry.after?.partId);
     for (const partId of new Set(inspected)) if (typeof partId === "string") await stillInspected(tx, partId);
   });

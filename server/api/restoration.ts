@@ -6,6 +6,8 @@ import { dayFor } from "../plan/day.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
 import { lossesOf, sheetLosses } from "../plan/points.ts";
 import { BY_CODE, byCodeOf } from "../store/codes.ts";
+import { amountFault, currencyFaults, HOME_AMOUNTS, keepsCurrency } from "../store/homeCurrency.ts";
+import { words } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
@@ -312,6 +314,8 @@ const RestorationInput = builder.inputType("RestorationInput", {
 builder.mutationField("saveRestoration", (t) =>
   t.field({
     type: SaveResult,
+    description:
+      "With another currency every amount of the restoration that is set has to be said anew in the same input, or cleared with null (REQUIRED). Refused while the ledger has an entry (LEDGER), and while a trade has a rate or a part an estimate (REFUSED).",
     args: { input: t.arg({ type: RestorationInput, required: true }) },
     resolve: (_root, { input }, context) => saving(context, () => saveRestoration(context, input)),
   }),
@@ -344,6 +348,14 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       carriageTaxed: true,
     },
     place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),
+    check: async (row, before, find) => {
+      if (before === null || before.currency === row.currency) return;
+      for (const fault of currencyFaults(before.currency, row.currency, await keepsCurrency(find.tx, before.id)))
+        find.fault(fault);
+      for (const field of HOME_AMOUNTS.restoration)
+        if (before[field] !== null && patch[field] === undefined)
+          find.fault(amountFault(field, words(field), before.currency, row.currency));
+    },
     also: async (journal, row, before) => {
       if (before === null) await journal.create("shopCalendar", { restorationId: row.id });
     },

@@ -97,9 +97,17 @@ export class ShopCalendar {
 
   /** Working hours of one day (0 on a day off). */
   hoursOf(day: number): number {
-    const i = day - this.spanFrom;
-    if (i >= 0 && i < this.closed.length && this.closed[i]) return 0;
-    return this.weekdayHours[(((day + this.originWeekday) % 7) + 7) % 7]!;
+    return this.closed[day - this.spanFrom] === 1 ? 0 : this.weekdayHours[this.weekdayOf(day)]!;
+  }
+
+  /** 0 for a Monday. */
+  weekdayOf(day: number): number {
+    return (((day + this.originWeekday) % 7) + 7) % 7;
+  }
+
+  /** Hours of a weekday, 0 Monday, on no closed date. */
+  weekHours(weekday: number): number {
+    return this.weekdayHours[weekday]!;
   }
 
   /** Working hours from the opening of the day of the figures to the opening of the given day; negative before the day of the figures. */

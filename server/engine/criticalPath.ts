@@ -28,10 +28,10 @@ export interface BackwardPass {
  * @param release earliest start of each node; default the network's own
  */
 export function forwardPass(network: Network, release: Float64Array = network.release): ForwardPass {
-  const { size, hours: work, inStart, inFrom, inLag, inDays, calendar } = network;
+  const { size, hours: work, inStart, inFrom, inLag, inDays, calendar, anyOwn } = network;
   const start = new Float64Array(size);
   const finish = new Float64Array(size);
-  const anyDays = network.lastDayLag >= 0;
+  const anyDays = network.lastBend >= 0;
   let end = 0;
   for (let v = 0; v < size; v++) {
     let s = release[v]!;
@@ -42,7 +42,7 @@ export function forwardPass(network: Network, release: Float64Array = network.re
       if (t > s) s = t;
     }
     start[v] = s;
-    const f = s + work[v]!;
+    const f = anyOwn ? network.finishOf(v, s, work[v]!) : s + work[v]!;
     finish[v] = f;
     if (f > end) end = f;
   }
@@ -51,10 +51,10 @@ export function forwardPass(network: Network, release: Float64Array = network.re
 
 /** Backward pass from an end, in working hours: the computed end, or a target date's last hour. */
 export function backwardPass(network: Network, end: number): BackwardPass {
-  const { size, hours: work, outStart, outTo, outLag, outDays, calendar } = network;
+  const { size, hours: work, outStart, outTo, outLag, outDays, calendar, anyOwn } = network;
   const start = new Float64Array(size);
   const finish = new Float64Array(size);
-  const anyDays = network.lastDayLag >= 0;
+  const anyDays = network.lastBend >= 0;
   for (let v = size - 1; v >= 0; v--) {
     let f = end;
     const stop = outStart[v + 1]!;
@@ -64,12 +64,12 @@ export function backwardPass(network: Network, end: number): BackwardPass {
       if (t < f) f = t;
     }
     finish[v] = f;
-    start[v] = f - work[v]!;
+    start[v] = anyOwn ? network.startOf(v, f, work[v]!) : f - work[v]!;
   }
   return { start, finish };
 }
 
-/** Free float of each node: how much later it may finish with nothing after it, nor the end, moving. Hours by position. */
+/** Free float of each node: how much later it may begin with nothing after it, nor the end, moving. Hours by position. */
 export function freeFloats(network: Network, forward: ForwardPass): Float64Array {
   const { size, outStart, outTo, outLag, outDays, calendar } = network;
   const free = new Float64Array(size);
@@ -80,7 +80,11 @@ export function freeFloats(network: Network, forward: ForwardPass): Float64Array
       const t = outDays[k] ? calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
       if (t < latest) latest = t;
     }
-    const f = latest - forward.finish[v]!;
+    const { own, hours: work } = network;
+    const f =
+      own[v] === null
+        ? latest - forward.finish[v]!
+        : network.startOf(v, latest, work[v]!) - network.openFrom(v, forward.start[v]!);
     free[v] = f > SAME_INSTANT ? f : 0;
   }
   return free;
@@ -88,7 +92,7 @@ export function freeFloats(network: Network, forward: ForwardPass): Float64Array
 
 /**
  * 1 at each position on a longest path: the end of the machine is its own finish, or it alone or with others sets the
- * start of a node on a longest path. Where every lag is in hours these are the nodes without float. Where a wait in
+ * start of a node on a longest path. Where every lag is in hours, and all work in the shop's, these are the nodes without float. Where a wait in
  * calendar days ends on a day off, a node before it can have some float, the hours which the days off swallow, and
  * still set the end; it is critical all the same.
  */
@@ -115,7 +119,7 @@ export function longestPaths(network: Network, forward: ForwardPass): Uint8Array
  * With lags in hours alone, a path that misses critical node v jumps over its position by some link (or starts after
  * it, or ends before it), and the longest of those is shorter than the end by the least slack among the links that
  * jump. So drag(v) = min(hours(v), least slack over v), found for all critical nodes at once by range minimum updates.
- * Where a lag in calendar days still follows, the end does not move hour for hour and the forward pass is run again with v taking no time.
+ * Where a lag in calendar days still follows, or work in other hours than the shop's, the end does not move hour for hour and the forward pass is run again with v taking no time.
  */
 export function drags(
   network: Network,
@@ -129,7 +133,7 @@ export function drags(
   const again: number[] = [];
   for (let v = 0; v < size; v++) {
     if (!critical[v] || work[v]! <= SAME_INSTANT) continue;
-    if (v < network.lastDayLag) again.push(v);
+    if (v < network.lastBend) again.push(v);
     else closed.push(v);
   }
   if (again.length > 0) {
@@ -178,7 +182,7 @@ function closedDrags(
     lower(0, passed[a]! - 1, backward.start[a]! - release[a]!);
     for (let k = outStart[a]!; k < outStart[a + 1]!; k++) {
       const b = outTo[k]!;
-      // A lag in days never leads past the last of them, so never over these.
+      // Nothing that bends leads past the last of them, so never over these.
       if (outDays[k] || passed[b]! <= first) continue;
       lower(first, passed[b]! - 1, backward.start[b]! - outLag[k]! - forward.finish[a]!);
     }
@@ -237,9 +241,10 @@ export function criticalPath(network: Network): CriticalPath {
     critical,
     drag,
     place(v) {
-      const slack = backward.start[v]! - forward.start[v]!;
+      const earlyStart = network.openFrom(v, forward.start[v]!);
+      const slack = backward.start[v]! - earlyStart;
       return {
-        earlyStart: forward.start[v]!,
+        earlyStart,
         earlyFinish: forward.finish[v]!,
         lateStart: backward.start[v]!,
         lateFinish: backward.finish[v]!,

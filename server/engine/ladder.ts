@@ -36,13 +36,13 @@ export function ladder(network: Network, arrivals: readonly number[]): Ladder {
   for (const p of arrivals) inHand[p] = 0;
   const work = forwardPass(network, inHand);
   const latest = backwardPass(network, work.end);
-  const bends = reachesDayLag(network);
+  const bends = bendsBehind(network);
   const rungs: Rung[] = [];
   const bent: number[] = [];
   for (const p of arrivals) {
     const late = network.release[p]! - latest.start[p]!;
     if (late <= SAME_INSTANT) continue;
-    // Behind lags in hours alone the end moves hour for hour.
+    // Before lags and work in the shop's hours alone the end moves hour for hour.
     if (bends[p]) bent.push(p);
     else rungs.push({ position: p, length: work.end + late });
   }
@@ -53,11 +53,12 @@ export function ladder(network: Network, arrivals: readonly number[]): Ladder {
   return { work, rungs, end: rungs[0]?.length ?? work.end };
 }
 
-/** 1 at each position from which a lag in calendar days still follows. */
-function reachesDayLag(network: Network): Uint8Array {
+/** 1 at each position from which a lag in calendar days still follows, or work in other hours than the shop's. */
+function bendsBehind(network: Network): Uint8Array {
   const { size, outStart, outTo, outDays } = network;
   const bends = new Uint8Array(size);
   for (let v = size - 1; v >= 0; v--) {
+    if (network.own[v] !== null) bends[v] = 1;
     for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
       if (outDays[k] || bends[outTo[k]!]) {
         bends[v] = 1;
@@ -110,7 +111,7 @@ const FEW = 16;
 function weeksFrom(network: Network, end: number): (arrival: number) => number | null {
   const { release, outLag, outDays, calendar } = network;
   const week = calendar.weekTotal;
-  let steady = calendar.steadyFrom + week;
+  let steady = network.steadyFrom + week;
   // What goes before the steady weeks by a lag below zero is not known to be steady.
   outLag.forEach((lag, k) => {
     if (lag < 0) steady -= outDays[k] ? 24 * lag : lag;
@@ -144,8 +145,8 @@ export function chainFrom(network: Network, arrival: number, from: number): Chai
   let last = arrival;
   for (let v = arrival; v < size; v++) {
     if (start[v] === Number.NEGATIVE_INFINITY) continue;
-    const f = start[v]! + work[v]!;
-    if (f > start[last]! + work[last]!) last = v;
+    const f = network.finishOf(v, start[v]!, work[v]!);
+    if (f > network.finishOf(last, start[last]!, work[last]!)) last = v;
     for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
       const w = outTo[k]!;
       const t = outDays[k] ? calendar.afterDays(hours(f), outLag[k]!) : f + outLag[k]!;
@@ -157,7 +158,11 @@ export function chainFrom(network: Network, arrival: number, from: number): Chai
   }
   const chain: ChainLink[] = [];
   for (let v = last; v !== -1; v = came[v]!)
-    chain.push({ position: v, start: start[v]!, finish: start[v]! + work[v]! });
+    chain.push({
+      position: v,
+      start: network.openFrom(v, start[v]!),
+      finish: network.finishOf(v, start[v]!, work[v]!),
+    });
   return chain.reverse();
 }
 

@@ -3,6 +3,8 @@
  * Links are finish-to-start with a lag in working hours or in calendar days (negative allowed).
  */
 import type { ShopCalendar } from "./calendar.ts";
+import type { DayHours } from "./hands/dayHours.ts";
+import { type HandHours, hoursInCommon } from "./hands/handHours.ts";
 import { days, SAME_INSTANT } from "./units.ts";
 
 export interface NetworkNode {
@@ -12,6 +14,8 @@ export interface NetworkNode {
   hours: number;
   /** Working hour before which it cannot start, from the day of the figures; default 0 (nothing starts before the day of the figures). */
   release?: number;
+  /** Hands whose common hours it is done in; absent: the shop's own hours. */
+  hands?: readonly HandHours[];
   /** Finished on this day (counted from the day of the figures): pinned, and out of the way of everything else. */
   doneOn?: number;
 }
@@ -60,8 +64,14 @@ export class Network {
   readonly outTo: Int32Array;
   readonly outLag: Float64Array;
   readonly outDays: Uint8Array;
-  /** Largest position that a lag in days leads to; -1 when every lag is in hours. */
-  readonly lastDayLag: number;
+  /** Of each position the hours of its hands; null where they are the shop's own, in which the network counts. */
+  readonly own: readonly (DayHours | null)[];
+  readonly anyOwn: boolean;
+  /**
+   * Largest position that a lag in days leads to, or that follows work done in other hours than the shop's; -1: none.
+   * From there on the end moves hour for hour.
+   */
+  readonly lastBend: number;
   private readonly positions: ReadonlyMap<string, number>;
 
   constructor(
@@ -172,7 +182,7 @@ export class Network {
     this.outDays = new Uint8Array(live);
     const inNext = this.inStart.slice();
     const outNext = this.outStart.slice();
-    let lastDayLag = -1;
+    let lastBend = -1;
     for (let k = 0; k < m; k++) {
       const a = this.positionOf[linkBefore[k]!]!;
       const b = this.positionOf[linkAfter[k]!]!;
@@ -187,9 +197,44 @@ export class Network {
       this.outTo[q] = b;
       this.outLag[q] = lag;
       this.outDays[q] = inDays;
-      if (inDays && b > lastDayLag) lastDayLag = b;
+      if (inDays && b > lastBend) lastBend = b;
     }
-    this.lastDayLag = lastDayLag;
+    const known = new Map<readonly HandHours[], DayHours | null>();
+    const own = new Array<DayHours | null>(n).fill(null);
+    for (let i = 0; i < count; i++) {
+      const v = this.positionOf[i]!;
+      const { hands } = nodes[i]!;
+      if (v < 0 || hands === undefined) continue;
+      if (!known.has(hands)) known.set(hands, ownHours(hands, calendar));
+      own[v] = known.get(hands)!;
+      if (own[v] !== null && v >= lastBend) lastBend = v + 1;
+    }
+    this.own = own;
+    this.anyOwn = own.some((hours) => hours !== null);
+    this.lastBend = lastBend;
+  }
+
+  /** The hour at which work at a position is finished that can begin at an hour. */
+  finishOf(v: number, start: number, work: number): number {
+    const own = this.own[v]!;
+    return own === null ? start + work : own.finishAfter(start, work);
+  }
+
+  /** The latest hour at which work at a position may begin that must be finished by an hour. */
+  startOf(v: number, finish: number, work: number): number {
+    const own = this.own[v]!;
+    return own === null ? finish - work : own.startBefore(finish, work);
+  }
+
+  /** The first hour, from one on, at which work at a position is under way. */
+  openFrom(v: number, start: number): number {
+    return this.own[v]?.nextOpen(start) ?? start;
+  }
+
+  /** The hour from which the weeks are alike, for the shop and all hands. */
+  get steadyFrom(): number {
+    const day = this.own.reduce((last, own) => Math.max(last, own?.steadyFrom ?? 0), 0);
+    return Math.max(this.calendar.steadyFrom, this.calendar.hoursBefore(days(day)));
   }
 
   /** Position of a live node by its id, or -1 when it is done or unknown. */
@@ -239,6 +284,18 @@ function topologicalOrder(nodes: readonly NetworkNode[], before: Int32Array, aft
   path.push(nodes[v]!.id);
   path.reverse();
   throw new NetworkFault("CYCLE", `These wait for one another in a circle: ${path.join(" → ")}.`, path, "after");
+}
+
+/**
+ * The hours of hands where they are not the shop's own. What slips past the day on which a hand leaves is counted as done
+ * by another with its hours.
+ */
+function ownHours(hands: readonly HandHours[], calendar: ShopCalendar): DayHours | null {
+  const common = hoursInCommon(
+    hands.map((hand) => ({ ...hand, leavesOn: null })),
+    calendar,
+  );
+  return common.shops ? null : common;
 }
 
 /** True when two hours are the same instant. */

@@ -37,7 +37,8 @@ export function orderSlack(
 ): OrderSlack[] {
   const rows = new UncertainRows(model);
   const { rowDraw } = new UncertainPass(rows);
-  const { calendar, size, linkStart, linkFrom, linkLag, linkDays, holdUpOf, release, fixedHours, drawnHours } = rows;
+  const { calendar, size, linkStart, linkFrom, linkLag, linkDays, holdUpOf, release, own, fixedHours, drawnHours } =
+    rows;
   const arrivals = new Arrivals(model, rowDraw);
   const placeOf = new Map(nodes.map((node, place) => [node, place]));
   const firstDay = nodes.map((node) => {
@@ -61,13 +62,13 @@ export function orderSlack(
 
   const backwards = (seedOf: number, strip: number, count: number): void => {
     for (let r = size - 1; r >= 0; r--) {
-      const own = drawnHours[r]!;
-      if (own === null) rowDraw.values.fill(fixedHours[r]!);
-      else rowDraw.fill(own.table, own.stream, own.low, own.width, seedOf, strip);
+      const drawn = drawnHours[r]!;
+      if (drawn === null) rowDraw.values.fill(fixedHours[r]!);
+      else rowDraw.fill(drawn.table, drawn.stream, drawn.low, drawn.width, seedOf, strip);
       const work = rowDraw.values;
       for (const { latest, kept } of ends) {
         for (let i = 0, at = r * LANES; i < LANES; i++, at++) {
-          start[i] = latest[at]! - work[i]!;
+          start[i] = own[r]?.startBefore(latest[at]!, work[i]!) ?? latest[at]! - work[i]!;
           if (i < count && release[r]! > start[i]! + SAME_INSTANT) kept[strip * LANES + i] = 0;
         }
         // From here on the row's own latest start: what a hold-up must be usable by.

@@ -38,28 +38,29 @@ export interface Pass {
 /** Hour at which an operation is finished that starts so and is done this way. */
 export function finishOf(
   { network }: WorkWithWays,
-  { time, inDays, before }: Ways,
+  { position, time, inDays, before }: Ways,
   way: number,
   start: number,
 ): number {
-  return inDays[way] ? network.calendar.afterDays(hours(start + before[way]!), time[way]!) : start + time[way]!;
+  const worked = network.finishOf(position, start, inDays[way] ? before[way]! : time[way]!);
+  return inDays[way] ? network.calendar.afterDays(hours(worked), time[way]!) : worked;
 }
 
 /** Latest hour at which an operation may start that is done this way and must be finished so. */
 export function latestStart(
   { network }: WorkWithWays,
-  { time, inDays, before }: Ways,
+  { position, time, inDays, before }: Ways,
   way: number,
   finish: number,
 ): number {
-  return inDays[way]
-    ? network.calendar.latestBeforeDays(hours(finish), time[way]!) - before[way]!
-    : finish - time[way]!;
+  const worked = inDays[way] ? network.calendar.latestBeforeDays(hours(finish), time[way]!) : finish;
+  return network.startOf(position, worked, inDays[way] ? before[way]! : time[way]!);
 }
 
 /** Forward pass. @param release earliest start at each position */
 export function forwardWith(work: WorkWithWays, going: Going, release: Float64Array): Pass {
-  const { size, hours: usual, inStart, inFrom, inLag, inDays, calendar } = work.network;
+  const { network } = work;
+  const { size, hours: usual, inStart, inFrom, inLag, inDays, calendar } = network;
   const start = new Float64Array(size);
   const finish = new Float64Array(size);
   let end = 0;
@@ -71,7 +72,7 @@ export function forwardWith(work: WorkWithWays, going: Going, release: Float64Ar
       if (t > s) s = t;
     }
     const i = work.wayAt[v]!;
-    const f = i < 0 ? s + usual[v]! : through(work, i, going, s, finishOf, going === "quickest");
+    const f = i < 0 ? network.finishOf(v, s, usual[v]!) : through(work, i, going, s, finishOf, going === "quickest");
     start[v] = s;
     finish[v] = f;
     if (f > end) end = f;
@@ -81,19 +82,20 @@ export function forwardWith(work: WorkWithWays, going: Going, release: Float64Ar
 
 /** Latest times that keep an end. */
 export function backwardWith(work: WorkWithWays, going: Going, end: number): Pass {
-  const { size, hours: usual, outStart, outTo, outLag, outDays } = work.network;
+  const { network } = work;
+  const { size, hours: usual, outStart, outTo, outLag, outDays } = network;
   const start = new Float64Array(size);
   const finish = new Float64Array(size);
   for (let v = size - 1; v >= 0; v--) {
     let f = end;
     for (let k = outStart[v]!; k < outStart[v + 1]!; k++) {
       const s = start[outTo[k]!]!;
-      const t = outDays[k] ? work.network.calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
+      const t = outDays[k] ? network.calendar.latestBeforeDays(hours(s), outLag[k]!) : s - outLag[k]!;
       if (t < f) f = t;
     }
     const i = work.wayAt[v]!;
     finish[v] = f;
-    start[v] = i < 0 ? f - usual[v]! : through(work, i, going, f, latestStart, going === "slowest");
+    start[v] = i < 0 ? network.startOf(v, f, usual[v]!) : through(work, i, going, f, latestStart, going === "slowest");
   }
   return { start, finish, end };
 }

@@ -34,7 +34,7 @@ export function thresholdsOf(model: ChoiceModel): Thresholds[] {
         const k = network.outStart[v]!;
         if (wayAt[v]! >= 0 || network.outStart[v + 1]! !== k + 1 || network.outLag[k]! < 0) break;
         for (let i = 0; i < moved.length; i++) {
-          const finish = moved[i]! + network.hours[v]!;
+          const finish = network.finishOf(v, moved[i]!, network.hours[v]!);
           moved[i] = network.outDays[k]
             ? network.calendar.afterDays(hours(finish), network.outLag[k]!)
             : finish + network.outLag[k]!;

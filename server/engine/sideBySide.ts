@@ -28,7 +28,7 @@ export function endsWith(
   release: Float64Array,
   changes: readonly Changed[],
 ): Float64Array {
-  const { size, hours: work, inStart, inFrom, inLag, inDays, calendar } = network;
+  const { size, hours: work, inStart, inFrom, inLag, inDays, calendar, anyOwn } = network;
   const usualFinish = base.finish;
   const ends = new Float64Array(changes.length);
   /** Finish of node v in lane l at v * LANES + l; holds only where `moved[v]` is the number of the batch. */
@@ -84,13 +84,13 @@ export function endsWith(
       const h = work[v]!;
       let differs = false;
       for (let l = 0, at = v * LANES; l < LANES; l++, at++) {
-        const f = start[l]! + h;
+        const f = anyOwn ? network.finishOf(v, start[l]!, h) : start[l]! + h;
         finish[at] = f;
         if (f !== usual && l < count) differs = true;
       }
       if (change !== undefined) {
         if (change.fixed) start[next - first] = change.release;
-        finish[v * LANES + next - first] = start[next - first]! + change.work;
+        finish[v * LANES + next - first] = network.finishOf(v, start[next - first]!, change.work);
         differs = true;
         next++;
       }

@@ -1,4 +1,5 @@
 /** One pass of the network that takes all runs side by side, and the marks of their longest paths. */
+import type { DayHours } from "./hands/dayHours.ts";
 import { RowDraw } from "./uncertaintyDraw.ts";
 import { KERNELS_END, type Kernels, kernelsOver, LINK, ROW } from "./uncertaintyKernels.ts";
 import type { UncertainRows } from "./uncertaintyRows.ts";
@@ -23,6 +24,8 @@ export class UncertainPass {
   readonly critical: Uint32Array;
   /** Hours of the row in hand stand in its values. */
   readonly rowDraw: RowDraw;
+  /** Of rows whose hands have hours of their own, the hours of the last pass. */
+  private readonly work = new Map<number, Float64Array>();
   /** What the row in hand can start from. */
   private readonly begin: Float64Array;
   private readonly end: Float64Array;
@@ -64,6 +67,9 @@ export class UncertainPass {
     this.finish = new Float64Array(buffer, places.finish, LANES * size);
     this.critical = new Uint32Array(buffer, places.critical, size * WORDS);
 
+    rows.own.forEach((own, r) => {
+      if (own !== null) this.work.set(r, new Float64Array(LANES));
+    });
     new Float64Array(buffer, places.nothing, LANES).fill(Number.NEGATIVE_INFINITY);
     new Int32Array(buffer, places.every, WORDS).fill(-1);
     const view = new DataView(buffer, places.links);
@@ -87,6 +93,7 @@ export class UncertainPass {
       const own = drawnHours[r]!;
       if (own === null) rowDraw.values.fill(fixedHours[r]!);
       else rowDraw.fill(own.table, own.stream, own.low, own.width, seed, strip);
+      this.work.get(r)?.set(rowDraw.values);
       this.pass(r, false);
     }
     end.set(this.end);
@@ -98,9 +105,11 @@ export class UncertainPass {
     this.end.set(end);
     for (let n = 0; n < which.length; n++) {
       const r = which[n]!;
-      // The start of a hold-up may have been changed since.
+      const work = this.work.get(r);
+      // The start of a hold-up may have been changed since, and in hours of its own work takes more of the shop's or less.
       if (holdUpOf[r]! >= 0) this.rowDraw.values.fill(fixedHours[r]!);
-      this.pass(r, holdUpOf[r]! < 0);
+      else if (work !== undefined) this.rowDraw.values.set(work);
+      this.pass(r, holdUpOf[r]! < 0 && work === undefined);
     }
     end.set(this.end);
   }
@@ -111,7 +120,7 @@ export class UncertainPass {
    */
   private pass(r: number, again: boolean): void {
     const { places, kernels } = this;
-    const { release, holdUpOf, linkStart, linkDays, last } = this.rows;
+    const { release, holdUpOf, linkStart, linkDays, last, own } = this.rows;
     const start = places.start + ROW * r;
     const finish = places.finish + ROW * r;
     const stop = linkStart[r + 1]!;
@@ -128,7 +137,15 @@ export class UncertainPass {
     const to = places.links + LINK * stop;
     if (again) kernels.again(from, to, release[r]!, begin, start, finish);
     else kernels.pass(from, to, release[r]!, begin, start, finish, this.rowDraw.valuesAt);
+    if (own[r] !== null) this.workInOwnHours(r, own[r]!);
     if (last[r]) kernels.raise(places.end, finish);
+  }
+
+  /** Finishes of a row whose hands have other hours than the shop: run by run from its starts and the hours in hand. */
+  private workInOwnHours(r: number, own: DayHours): void {
+    const { values } = this.rowDraw;
+    for (let i = 0, at = r * LANES; i < LANES; i++, at++)
+      this.finish[at] = own.finishAfter(this.start[at]!, values[i]!);
   }
 
   /** A wait in calendar days; neighbouring runs seldom agree, so each asks the calendar. */

@@ -1,5 +1,6 @@
 /** An uncertain model compiled: a row for each node whose times differ between runs, and what all runs share. */
 import { ShopCalendar } from "./calendar.ts";
+import type { DayHours } from "./hands/dayHours.ts";
 import { type InverseTable, pertTable, skewOf } from "./inverseTable.ts";
 import { Network } from "./network.ts";
 import type { Stream } from "./random.ts";
@@ -29,6 +30,8 @@ export class UncertainRows {
   /** By row: hours that do not vary; null in `drawnHours` says that these hold. */
   readonly fixedHours: Float64Array;
   readonly drawnHours: readonly (DrawnHours | null)[];
+  /** By row: the hours that its hands have in common; null where they are the shop's own. */
+  readonly own: readonly (DayHours | null)[];
   /** By row: the start that what does not vary leaves it. */
   readonly release: Float64Array;
   readonly linkStart: Int32Array;
@@ -75,6 +78,7 @@ export class UncertainRows {
     this.fixedEnd = fixedEnd;
     this.nodes = Int32Array.from(varies.keys()).filter((v) => varies[v] === 1);
     this.release = Float64Array.from(this.nodes, (v) => release[v]!);
+    this.own = Array.from(this.nodes, (v) => network.own[v]!);
 
     const rows = this.nodes.length;
     const rowOf = new Int32Array(size).fill(-1);
@@ -159,7 +163,7 @@ export class UncertainRows {
         varies[v] = 1;
         continue;
       }
-      finish[v] = from + network.hours[v]!;
+      finish[v] = network.finishOf(v, from, network.hours[v]!);
       if (finish[v]! > fixedEnd) fixedEnd = finish[v]!;
     }
     return { varies, release, fixedEnd };

@@ -10,14 +10,24 @@ import { comesBack, paymentComplaints } from "../plan/payment.ts";
 import { today } from "../plan/today.ts";
 import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
+import { amountFault, currencyFaults, HOME_AMOUNTS, HOME_LEDGER } from "../store/homeCurrency.ts";
 import { complaintOf, faultsOf } from "../store/rules.ts";
-import { LEDGERS, NOUNS, type Table } from "../store/tables.ts";
+import { LEDGERS, NOUNS, nameOf, type Table } from "../store/tables.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
-import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values } from "./columns.ts";
+import {
+  type Cell,
+  type Column,
+  type FileTable,
+  nameOfRow,
+  RESTORATION_FILE,
+  TABLES,
+  tableOf,
+  type Values,
+} from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { heldRatesOn, OrderTotals } from "./orderTotals.ts";
-import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
+import { cellFault, Faults, type Given, type GivenRow, type Step, words } from "./read.ts";
 import { inSlices, type Steps } from "./slices.ts";
 
 /** What an import does to one file's rows. */
@@ -63,6 +73,7 @@ export function* mergeSteps(given: Given, held: Held, day: string = today()): St
     merger.end(statement);
     yield done;
   }
+  merger.currencyKept();
   const counts = merger.counts();
   yield done;
   const merged = { held, faults: merger.faults, notices: given.notices, counts };
@@ -194,6 +205,32 @@ class Merger {
           ? `is not another line of ${statement.file}`
           : "is no day of a payment for the same, of the same kind, with the opposite amount, that is not taken back yet";
       this.faults.add(cellFault(statement.file, row.at, column.name, raw, "UNKNOWN_ROW", complaint));
+    }
+  }
+
+  /** Another currency of the restoration turns nothing that is held into as much of another. */
+  currencyKept(): void {
+    const [restoration] = this.held.get("restoration")!;
+    if (!restoration?.before || restoration.at === null) return;
+    const [from, to] = [restoration.before["currency"], restoration.values["currency"]].map(String);
+    if (from === to || to === undefined) return;
+    const left = (table: keyof typeof HOME_AMOUNTS, field: string) => {
+      const said = new Set(this.given.rows.get(table)?.flatMap(({ at, given }) => (field in given ? at : [])));
+      return this.held
+        .get(table)!
+        .filter(({ before, at }) => before !== null && before[field] !== null && (at === null || !said.has(at)));
+    };
+    const priced = (["hands", "part"] as const).flatMap((table) =>
+      left(table, HOME_AMOUNTS[table][0]).map(({ values }) => `${NOUNS[table]} ${nameOf(values)}`),
+    );
+    const entries = HOME_LEDGER.flatMap((table) => this.held.get(table)!.filter(({ before }) => before !== null));
+    const file = { file: RESTORATION_FILE, row: restoration.at || undefined };
+    for (const fault of currencyFaults(from!, to, { entries: entries.length, priced }))
+      this.faults.add({ ...fault, ...file });
+    for (const field of HOME_AMOUNTS.restoration) {
+      const { name } = tableOf("restoration").columns.find((column) => column.field === field)!;
+      if (left("restoration", field).length > 0)
+        this.faults.add({ ...amountFault(name, words(name), from!, to), ...file });
     }
   }
 

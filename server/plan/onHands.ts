@@ -6,7 +6,7 @@ import type { ShopCalendar } from "../engine/calendar.ts";
 import { lowerBounds } from "../engine/hands/bound.ts";
 import { Search } from "../engine/hands/search.ts";
 import { type HandLine, type HandNeed, type HandOperation, Shop } from "../engine/hands/shop.ts";
-import { days, SAME_INSTANT, hours as shopHours } from "../engine/units.ts";
+import { days } from "../engine/units.ts";
 import type { Acquisition } from "./acquisition.ts";
 import type { OnHands } from "./plan.ts";
 import type { OperationWayRow, PlanRows } from "./rows.ts";
@@ -27,9 +27,7 @@ export function onHands(
   const operations = nodes.map(({ id, hours, release = 0, doneOn }): HandOperation => {
     const trade = trades.get(id) ?? "";
     const needs: HandNeed[] = trade === "" ? [] : [{ trade, hands: 1 }];
-    // The plan counts working hours of the shop; what arrives can be used as a day opens.
-    const from = release > 0 ? 24 * calendar.startDay(shopHours(release)) : 0;
-    return { id, hours, release: from, needs, restoration: 0, ...(doneOn !== undefined && { doneOn }) };
+    return { id, hours, release, needs, restoration: 0, ...(doneOn !== undefined && { doneOn }) };
   });
   // Hands without an hour a day are nobody.
   const working = rows.hands.filter(({ hoursPerDay }) => hoursPerDay > 0);
@@ -40,7 +38,10 @@ export function onHands(
       id,
       trades: [trade],
       count: people,
-      hoursOf: (day) => (calendar.hoursOf(day) > 0 ? hoursPerDay : 0),
+      weekdayHours: rows.weekdayHours.map((h) => Math.min(h, hoursPerDay)),
+      away: [],
+      joinsOn: null,
+      leavesOn: null,
     }),
   );
   const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
@@ -49,7 +50,7 @@ export function onHands(
   const bounds = lowerBounds(shop, operations);
   const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!));
   search.run(QUICK);
-  const date = (instant: number): string => calendar.date(days(Math.floor((instant - SAME_INSTANT) / 24)));
+  const date = (end: number): string => calendar.date(days(shop.endDay(end)));
   return { date: date(search.ends[0]!), notBefore: date(bounds[0]!), nobodyFor };
 }
 

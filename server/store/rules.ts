@@ -496,7 +496,9 @@ export const kinds = { text, named, code, whole, date, choice, currency, minor, 
 
 export type Noun = keyof typeof rules;
 
-const words = (field: string): string => field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "");
+/** What a fault calls a field. */
+export const words = (field: string): string =>
+  field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "");
 
 const valueWords = (value: string): string => ` (it is ${value.slice(0, 80)})`;
 

@@ -97,6 +97,31 @@ describe("the restoration sheet", () => {
     await page.context().close();
   });
 
+  it("asks for each amount again in another currency, and the ledger keeps a restoration in the one it has", async () => {
+    const empty = await demo.addEmpty();
+    const { store } = demo.server;
+    const stands = () => store.restoration.findUniqueOrThrow({ where: { id: empty } });
+    await store.restoration.update({ where: { id: empty }, data: { capMinor: 1_450_000, hourlyRateMinor: 3_800 } });
+    const { page } = await open({}, empty);
+    await page.getByLabel("Currency").selectOption("EUR");
+    await expect.poll(() => page.getByLabel("Money cap").inputValue()).toBe("");
+    await page.getByText("Was £14,500.00.").waitFor();
+    await page.getByLabel("Currency").selectOption("GBP");
+    await expect.poll(() => page.getByLabel("Money cap").inputValue()).toMatch(/^14,?500\.00$/);
+    await page.getByLabel("Currency").selectOption("EUR");
+    // The same figure is said again as well.
+    await page.getByLabel("Money cap").fill("14,500.00");
+    await page.getByRole("button", { name: "Save the restoration" }).click();
+    await expect.poll(stands).toMatchObject({ currency: "EUR", capMinor: 1_450_000, hourlyRateMinor: null });
+    await page.context().close();
+    const { page: kept } = await open();
+    await kept.getByLabel("Currency").selectOption("EUR");
+    await kept.getByRole("button", { name: "Save the restoration" }).click();
+    await kept.getByText(/Currency must stay GBP: the ledger has \d+ entries in it/).waitFor();
+    await kept.context().close();
+    await store.restoration.delete({ where: { id: empty } });
+  });
+
   it("refuses a week without working hours and keeps what was typed", async () => {
     const { page } = await open();
     for (const day of ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]) await page.getByLabel(day).fill("0");

@@ -4,11 +4,33 @@ import { topologicalSort } from "graphology-dag";
 import { describe, expect, it } from "vitest";
 import { backwardPass, criticalPath, forwardPass } from "../../server/engine/criticalPath.ts";
 import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../../server/engine/network.ts";
-import { hours } from "../../server/engine/units.ts";
+import { days, hours } from "../../server/engine/units.ts";
 import { anyNetwork, type PlainNetwork, shopCalendar } from "../support/networks.ts";
 
 const calendar = shopCalendar();
 const compile = ({ nodes, links }: PlainNetwork): Network => new Network(nodes, links, calendar);
+
+/** When work that may begin at an hour is done, day by day: on each its hands work from the opening on, no longer than the shop. */
+function workedUntil(start: number, { hours: work, hands }: NetworkNode): number {
+  if (hands === undefined || work === 0) return start + work;
+  let left = work;
+  for (let day = 0, opens = 0; ; opens += calendar.hoursOf(day++)) {
+    const date = calendar.date(days(day));
+    const weekday = (new Date(`${date}T00:00:00Z`).getUTCDay() + 6) % 7;
+    const open = Math.min(
+      calendar.hoursOf(day),
+      ...hands.map(({ weekdayHours, away, joinsOn }) =>
+        away.some(({ from, to }) => from <= date && date <= to) || (joinsOn !== null && date < joinsOn)
+          ? 0
+          : weekdayHours[weekday]!,
+      ),
+    );
+    const from = Math.max(start, opens);
+    const today = Math.max(0, opens + open - from);
+    if (today >= left - 1e-7) return from + left;
+    left -= today;
+  }
+}
 
 /** Longest path on graphology-dag's order: an independent forward pass. */
 function oracleEnd({ nodes, links }: PlainNetwork): number {
@@ -23,7 +45,7 @@ function oracleEnd({ nodes, links }: PlainNetwork): number {
       const f = finish.get(before)!;
       start = Math.max(start, link.lagInDays ? calendar.afterDays(hours(f), link.lag) : f + link.lag);
     });
-    const f = start + (graph.getNodeAttribute(id, "hours") as number);
+    const f = workedUntil(start, graph.getNodeAttributes(id) as NetworkNode);
     finish.set(id, f);
     end = Math.max(end, f);
   }
@@ -40,6 +62,7 @@ const kinds = [
   ["without lags", anyNetwork({ lagInDays: false })],
   ["with lags in hours, some negative", anyNetwork({ lagInDays: false, lag: lags })],
   ["with lags in hours and in calendar days", anyNetwork({ lagInDays: true, lag: lags })],
+  ["with work in other hours than the shop's", anyNetwork({ lagInDays: true, lag: lags, hands: true })],
 ] as const;
 
 describe.each(kinds)("any network %s", (_name, networks) => {

@@ -4,49 +4,57 @@ import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { ShopCalendar } from "../../server/engine/calendar.ts";
+import { backwardPass, forwardPass } from "../../server/engine/criticalPath.ts";
 import { lowerBounds } from "../../server/engine/hands/bound.ts";
-import { DayHours } from "../../server/engine/hands/dayHours.ts";
 import { Decoder } from "../../server/engine/hands/decode.ts";
-import { KeptOrder } from "../../server/engine/hands/keptOrder.ts";
+import { type HandHours, hoursInCommon } from "../../server/engine/hands/handHours.ts";
+import { handovers } from "../../server/engine/hands/keptOrder.ts";
 import { listBy, priorities } from "../../server/engine/hands/priorityRules.ts";
-import { Search } from "../../server/engine/hands/search.ts";
+import { type Schedule, Search } from "../../server/engine/hands/search.ts";
 import { type HandLine, type HandOperation, Shop, type ShopInput } from "../../server/engine/hands/shop.ts";
+import { Network } from "../../server/engine/network.ts";
+import { days } from "../../server/engine/units.ts";
 import { leastEnd } from "../support/handsByHand.ts";
 import { faultsOfSchedule } from "../support/scheduleCheck.ts";
 import { caseOf } from "../support/schedulingCases.ts";
 
+/** Monday 30 November is day 0. */
 const CALENDAR = new ShopCalendar({
-  weekdayHours: [8, 8, 8, 8, 4, 0, 0],
+  weekdayHours: [8, 8, 8, 8, 8, 8, 8],
   closedDates: ["2026-12-25"],
   figuresFor: "2026-11-30",
 });
+const WEEK = [8, 8, 8, 8, 4, 0, 0];
+const ALWAYS_HERE = { away: [], joinsOn: null, leavesOn: null };
+const date = (day: number): string => CALENDAR.date(days(day));
 const TRADES = ["engine", "body", "trim"];
 
-/** Week pattern from the Monday of day 0, absences taken off, and a day from which nothing is worked. */
-const anyHours = fc
+const anyHours: fc.Arbitrary<HandHours> = fc
   .record({
     week: fc
       .array(fc.constantFrom(0, 2, 4, 7.5, 8), { minLength: 7, maxLength: 7 })
       .filter((w) => w.some((h) => h > 0)),
-    away: fc.uniqueArray(fc.nat({ max: 60 }), { maxLength: 12 }),
-    leaves: fc.option(fc.integer({ min: 5, max: 80 }), { nil: null, freq: 6 }),
+    away: fc.array(fc.tuple(fc.nat({ max: 60 }), fc.nat({ max: 6 })), { maxLength: 5 }),
+    joins: fc.option(fc.integer({ min: -5, max: 12 }), { nil: null, freq: 6 }),
+    leaves: fc.option(fc.integer({ min: 15, max: 90 }), { nil: null, freq: 6 }),
   })
-  .map(
-    ({ week, away, leaves }) =>
-      (day: number): number =>
-        away.includes(day) || (leaves !== null && day >= leaves) ? 0 : week[((day % 7) + 7) % 7]!,
-  );
+  .map(({ week, away, joins, leaves }) => ({
+    weekdayHours: week,
+    away: away.map(([from, length]) => ({ from: date(from), to: date(from + length) })),
+    joinsOn: joins === null ? null : date(joins),
+    leavesOn: leaves === null ? null : date(leaves),
+  }));
 
 const anyLines: fc.Arbitrary<HandLine[]> = fc
   .array(
     fc.record({
       trades: fc.subarray(TRADES, { minLength: 1 }),
       count: fc.constantFrom(1, 1, 1, 2),
-      hoursOf: anyHours,
+      hours: anyHours,
     }),
     { minLength: 1, maxLength: 4 },
   )
-  .map((lines) => lines.map((line, i) => ({ id: `h${i}`, ...line })));
+  .map((lines) => lines.map(({ trades, count, hours }, i) => ({ id: `h${i}`, trades, count, ...hours })));
 
 const anyShop: fc.Arbitrary<ShopInput> = fc
   .record({
@@ -54,7 +62,7 @@ const anyShop: fc.Arbitrary<ShopInput> = fc
     operations: fc.array(
       fc.record({
         hours: fc.constantFrom(0, 0.5, 3, 8, 13, 22.5),
-        release: fc.constantFrom(0, 0, 24, 75.5, 240),
+        release: fc.constantFrom(0, 0, 8, 27.5, 80),
         trade: fc.constantFrom(...TRADES, null),
         hands: fc.constantFrom(1, 1, 1, 2),
         second: fc.option(fc.constantFrom(...TRADES), { nil: null, freq: 6 }),
@@ -71,7 +79,7 @@ const anyShop: fc.Arbitrary<ShopInput> = fc
       }),
       { maxLength: 10 },
     ),
-    targets: fc.tuple(fc.constantFrom(200, Number.POSITIVE_INFINITY), fc.constantFrom(100, Number.POSITIVE_INFINITY)),
+    targets: fc.tuple(fc.constantFrom(9, Number.POSITIVE_INFINITY), fc.constantFrom(4, Number.POSITIVE_INFINITY)),
   })
   .map(({ hands, operations, links, targets }) => ({
     hands,
@@ -104,8 +112,8 @@ describe("hours of hands", () => {
         fc.double({ min: 0, max: 700, noNaN: true }),
         fc.double({ min: 0, max: 900, noNaN: true }),
         fc.double({ min: 0.1, max: 60, noNaN: true }),
-        (hoursOf, from, to, work) => {
-          const hours = new DayHours(hoursOf);
+        (hand, from, to, work) => {
+          const hours = hoursInCommon([hand], CALENDAR);
           const s = hours.nextOpen(from);
           const f = hours.lastOpen(to);
           fc.pre(Number.isFinite(s) && Math.abs(hours.before(f) - hours.before(s) - work) > 1e-4);
@@ -116,11 +124,24 @@ describe("hours of hands", () => {
   });
 
   it("of a day and a half from Thursday noon end on Monday, where Friday is short and the week-end is free", () => {
-    const hours = new DayHours((day) => CALENDAR.hoursOf(day));
-    // Monday 30 November is day 0; Thursday noon is 4 hours into day 3.
-    expect(hours.finishAfter(3 * 24 + 4, 12)).toBe(7 * 24 + 4);
-    expect(hours.nextOpen(4 * 24 + 4)).toBe(7 * 24);
-    expect(hours.lastOpen(7 * 24)).toBe(4 * 24 + 4);
+    const hours = hoursInCommon([{ weekdayHours: WEEK, ...ALWAYS_HERE }], CALENDAR);
+    // Thursday is day 3, and on the shop's line each day has eight hours.
+    expect(hours.finishAfter(3 * 8 + 4, 12)).toBe(7 * 8 + 4);
+    expect(hours.nextOpen(4 * 8 + 4)).toBe(7 * 8);
+    expect(hours.lastOpen(7 * 8)).toBe(4 * 8 + 4);
+  });
+
+  it("that are the shop's own are told apart from all others", () => {
+    const all = { weekdayHours: [8, 8, 8, 8, 8, 8, 8], ...ALWAYS_HERE };
+    expect(hoursInCommon([all], CALENDAR).shops).toBe(true);
+    expect(hoursInCommon([{ ...all, joinsOn: date(0) }], CALENDAR).shops).toBe(true);
+    for (const other of [
+      { ...all, joinsOn: date(1) },
+      { ...all, leavesOn: date(300) },
+      { ...all, away: [{ from: date(40), to: date(40) }] },
+      { ...all, weekdayHours: WEEK },
+    ])
+      expect(hoursInCommon([all, other], CALENDAR).shops).toBe(false);
   });
 });
 
@@ -156,8 +177,7 @@ describe("a schedule", () => {
           }
         const bounds = lowerBounds(shop, input.operations);
         search.ends.forEach((end, r) => {
-          if (Number.isFinite(end))
-            expect(Math.floor(end / 24)).toBeGreaterThanOrEqual(Math.floor(bounds[r]! / 24 - 1e-6));
+          if (Number.isFinite(end)) expect(shop.endDay(end)).toBeGreaterThanOrEqual(shop.endDay(bounds[r]!));
         });
       }),
       { numRuns: 100 },
@@ -194,7 +214,7 @@ describe("a schedule", () => {
         fc.pre(known.length > 1);
         const before = links.filter(([a, b]) => a < b && b < known.length);
         const input: ShopInput = {
-          hands: hands.map((trades, i) => ({ id: `h${i}`, trades, count: 1, hoursOf: () => 24 })),
+          hands: hands.map((trades, i) => ({ id: `h${i}`, trades, count: 1, weekdayHours: WEEK, ...ALWAYS_HERE })),
           operations: known.map(({ hours, trade }, i) => ({
             id: `o${i}`,
             hours,
@@ -216,44 +236,75 @@ describe("a schedule", () => {
   });
 });
 
+/** A schedule as a network: its order of work and its hands kept. */
+function keptNetwork(
+  input: ShopInput,
+  shop: Shop,
+  schedule: Schedule,
+  moves: (v: number) => number = () => 0,
+): Network {
+  const { ids } = shop.network;
+  const links = handovers(shop, schedule).map(([u, v]) => ({
+    before: ids[u]!,
+    after: ids[v]!,
+    lag: 0,
+    lagInDays: false,
+  }));
+  const nodes = input.operations.map(({ id, hours, release }) => {
+    const v = shop.network.position(id);
+    const team = schedule.team[v]! < 0 ? null : shop.teams[v]![schedule.team[v]!]!;
+    const hands = team === null ? [] : Array.from(team.lines, (line) => shop.lines[line]!);
+    return { id, hours, release: release + moves(v), ...(hands.length > 0 && { hands }) };
+  });
+  return new Network(nodes, [...input.links, ...links], CALENDAR);
+}
+
+const searched = (input: ShopInput, schedules: number): { shop: Shop; schedule: Schedule } => {
+  const shop = new Shop(input);
+  const search = new Search(shop, 2);
+  search.run(schedules);
+  return { shop, schedule: search.schedule() };
+};
+
 describe("the order kept", () => {
   it("gives the schedule back exactly, and no earlier arrival makes any end later", () => {
     fc.assert(
-      fc.property(
-        anyShop,
-        fc.array(fc.integer({ min: -100, max: 100 }), { minLength: 9, maxLength: 9 }),
-        (input, moves) => {
-          const shop = new Shop(input);
-          const search = new Search(shop, 2);
-          search.run(60);
-          const schedule = search.schedule();
-          const kept = new KeptOrder(shop, schedule);
-          const again = kept.forward(shop.release);
-          expect(Array.from(again.finish)).toEqual(Array.from(schedule.finish, (t) => expect.closeTo(t, 6)));
-          const later = shop.release.map((t, v) => t + Math.max(0, moves[v % 9]!));
-          const moved = kept.forward(later);
-          // Of all that arrive later, one comes as it first should: no end moves back.
-          const one = later.map((t, v) => (v === 0 ? shop.release[0]! : t));
-          kept.forward(one).ends.forEach((end, r) => {
-            expect(end).toBeLessThanOrEqual(moved.ends[r]! + 1e-6);
-          });
-        },
-      ),
+      fc.property(anyShop, fc.array(fc.nat({ max: 40 }), { minLength: 9, maxLength: 9 }), (input, moves) => {
+        const { shop, schedule } = searched(input, 60);
+        // What nobody can do, or not before all have left, has no date.
+        fc.pre(schedule.finish.every(Number.isFinite));
+        const passed = (network: Network) => {
+          const { start, finish } = forwardPass(network);
+          const at = Int32Array.from(shop.network.ids, (id) => network.position(id));
+          return { start: Float64Array.from(at, (v) => start[v]!), finish: Float64Array.from(at, (v) => finish[v]!) };
+        };
+        const finishes = (network: Network) => passed(network).finish;
+        const again = passed(keptNetwork(input, shop, schedule));
+        expect(faultsOfSchedule(input, shop, { ...again, team: schedule.team })).toEqual([]);
+        // A lag below zero lets some begin before what comes before them, which the schedule does not make use of.
+        again.finish.forEach((finish, v) => {
+          expect(finish).toBeLessThanOrEqual(schedule.finish[v]! + 1e-6);
+        });
+        if (!shop.leads) expect([...again.finish]).toEqual(Array.from(schedule.finish, (t) => expect.closeTo(t, 6)));
+        const moved = finishes(keptNetwork(input, shop, schedule, (v) => moves[v]!));
+        // Of all that arrive later, one comes as it first should: nothing is later for it.
+        finishes(keptNetwork(input, shop, schedule, (v) => (v === 0 ? 0 : moves[v]!))).forEach((finish, v) => {
+          expect(finish).toBeLessThanOrEqual(moved[v]! + 1e-6);
+        });
+      }),
       { numRuns: 150 },
     );
   });
 
-  it("backwards from its own ends begins nothing sooner than it is begun", () => {
+  it("backwards from its own end begins nothing sooner than it is begun", () => {
     fc.assert(
       fc.property(anyShop, (input) => {
-        const shop = new Shop(input);
-        const search = new Search(shop, 2);
-        search.run(60);
-        const schedule = search.schedule();
+        const { shop, schedule } = searched(input, 60);
         fc.pre(schedule.ends.every(Number.isFinite));
-        const late = new KeptOrder(shop, schedule).backward(schedule.ends);
-        schedule.start.forEach((start, v) => {
-          expect(late.start[v]!).toBeGreaterThanOrEqual(start - 1e-6);
+        const network = keptNetwork(input, shop, schedule);
+        const { start, end } = forwardPass(network);
+        backwardPass(network, end).start.forEach((late, v) => {
+          expect(late).toBeGreaterThanOrEqual(start[v]! - 1e-6);
         });
       }),
       { numRuns: 100 },
@@ -262,10 +313,8 @@ describe("the order kept", () => {
 
   it("a day away moves what waits for that hand by the hours lost, and nothing else", () => {
     const hand = (id: string, trade: string, away: number | null): HandLine => ({
-      id,
-      trades: [trade],
-      count: 1,
-      hoursOf: (day) => (day === away ? 0 : CALENDAR.hoursOf(day)),
+      ...{ id, trades: [trade], count: 1, weekdayHours: WEEK, ...ALWAYS_HERE },
+      away: away === null ? [] : [{ from: date(away), to: date(away) }],
     });
     const operation = (id: string, trade: string, hours: number): HandOperation => ({
       id,
@@ -288,15 +337,15 @@ describe("the order kept", () => {
       return Object.fromEntries(["bore", "seat", "fit"].map((id) => [id, finish[shop.network.position(id)]!]));
     };
     // Twelve hours from Monday end on Tuesday at four; with Tuesday away, on Wednesday at four.
-    expect(finishes(null)).toEqual({ bore: 28, seat: 52, fit: 50 });
-    expect(finishes(1)).toEqual({ bore: 52, seat: 52, fit: 74 });
+    expect(finishes(null)).toEqual({ bore: 12, seat: 20, fit: 18 });
+    expect(finishes(1)).toEqual({ bore: 20, seat: 20, fit: 26 });
   });
 });
 
 describe("what nobody can do", () => {
   it("has no date, and neither has what waits for it; the fault names operation and trade", () => {
     const shop = new Shop({
-      hands: [{ id: "Wat", trades: ["engine"], count: 1, hoursOf: (day) => CALENDAR.hoursOf(day) }],
+      hands: [{ id: "Wat", trades: ["engine"], count: 1, weekdayHours: WEEK, ...ALWAYS_HERE }],
       operations: ["trim", "engine", "engine"].map((trade, i) => ({
         id: `o${i}`,
         hours: 4,

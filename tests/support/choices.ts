@@ -59,70 +59,78 @@ const mark = { kept: fc.oneof({ weight: 9, arbitrary: fc.constant(false) }, fc.c
 const shut = { ruledOut: fc.oneof({ weight: 9, arbitrary: fc.constant(false) }, fc.constant(true)) };
 
 export const anyChoice = (size: { parts: number; ways: number }): fc.Arbitrary<SmallChoice> =>
-  anyNetwork({ lagInDays: true, lag: fc.integer({ min: -2, max: 4 }), largest: 7 }).chain((plain) => {
-    const node = fc.nat({ max: plain.nodes.length - 1 });
-    const whole = fc.record({
-      plain: fc.constant(plain),
-      arrivals: fc.array(
-        fc.record({
-          judged,
-          needs: fc.uniqueArray(node, { maxLength: 2 }),
-          options: fc
-            .array(
+  fc
+    .boolean()
+    .chain((hands) => anyNetwork({ lagInDays: true, lag: fc.integer({ min: -2, max: 4 }), largest: 7, hands }))
+    .chain((plain) => {
+      const node = fc.nat({ max: plain.nodes.length - 1 });
+      const whole = fc.record({
+        plain: fc.constant(plain),
+        arrivals: fc.array(
+          fc.record({
+            judged,
+            needs: fc.uniqueArray(node, { maxLength: 2 }),
+            options: fc
+              .array(
+                fc.record({
+                  usable: fc.integer({ min: -10, max: 160 }),
+                  preparation: fc.constantFrom(0, 0, 3, 10),
+                  cost: money,
+                  points,
+                  ...mark,
+                  ...shut,
+                }),
+                { minLength: 1, maxLength: 3 },
+              )
+              .map((all) => all.map((option, i) => ({ id: `q${i}`, ...option }))),
+          }),
+          { maxLength: size.parts },
+        ),
+        operations: fc.uniqueArray(node, { maxLength: size.ways }).chain((nodes) =>
+          fc.tuple(
+            ...nodes.map((n) =>
               fc.record({
-                usable: fc.integer({ min: -10, max: 160 }),
-                preparation: fc.constantFrom(0, 0, 3, 10),
-                cost: money,
-                points,
-                ...mark,
-                ...shut,
+                judged,
+                node: fc.constant(n),
+                options: fc
+                  .array(
+                    fc.record({
+                      time: fc.integer({ min: 0, max: 12 }),
+                      inDays: fc.boolean(),
+                      before: fc.constantFrom(0, 0, 3, 10),
+                      cost: money,
+                      points,
+                      ...shut,
+                    }),
+                    { minLength: 1, maxLength: 3 },
+                  )
+                  .map((all) =>
+                    all.map((option, i) => ({
+                      id: `w${i}`,
+                      ...option,
+                      time: option.inDays ? option.time : 5 * option.time,
+                    })),
+                  ),
               }),
-              { minLength: 1, maxLength: 3 },
-            )
-            .map((all) => all.map((option, i) => ({ id: `q${i}`, ...option }))),
-        }),
-        { maxLength: size.parts },
-      ),
-      operations: fc.uniqueArray(node, { maxLength: size.ways }).chain((nodes) =>
-        fc.tuple(
-          ...nodes.map((n) =>
-            fc.record({
-              judged,
-              node: fc.constant(n),
-              options: fc
-                .array(
-                  fc.record({
-                    time: fc.integer({ min: 0, max: 12 }),
-                    inDays: fc.boolean(),
-                    before: fc.constantFrom(0, 0, 3, 10),
-                    cost: money,
-                    points,
-                    ...shut,
-                  }),
-                  { minLength: 1, maxLength: 3 },
-                )
-                .map((all) =>
-                  all.map((option, i) => ({
-                    id: `w${i}`,
-                    ...option,
-                    time: option.inDays ? option.time : 5 * option.time,
-                  })),
-                ),
-            }),
+            ),
           ),
         ),
-      ),
-      sectionCaps: fc.tuple(fc.constantFrom(100, 200, 1000), fc.constantFrom(75, 350)).map((caps) => [...caps]),
+        sectionCaps: fc.tuple(fc.constantFrom(100, 200, 1000), fc.constantFrom(75, 350)).map((caps) => [...caps]),
+      });
+      // Where losses count in steps, what is on no line of its section is one line there too.
+      return fc.tuple(whole, lines).map(([choice, sheet]): SmallChoice => {
+        const onLine = <One extends { judged: Judged }>(one: One): One =>
+          sheet.step > 1 && one.judged.section !== null && one.judged.line === null
+            ? { ...one, judged: { ...one.judged, line: 4 + one.judged.section } }
+            : one;
+        return {
+          ...choice,
+          ...sheet,
+          arrivals: choice.arrivals.map(onLine),
+          operations: choice.operations.map(onLine),
+        };
+      });
     });
-    // Where losses count in steps, what is on no line of its section is one line there too.
-    return fc.tuple(whole, lines).map(([choice, sheet]): SmallChoice => {
-      const onLine = <One extends { judged: Judged }>(one: One): One =>
-        sheet.step > 1 && one.judged.section !== null && one.judged.line === null
-          ? { ...one, judged: { ...one.judged, line: 4 + one.judged.section } }
-          : one;
-      return { ...choice, ...sheet, arrivals: choice.arrivals.map(onLine), operations: choice.operations.map(onLine) };
-    });
-  });
 
 /** The same with two suppliers who charge on a whole order, and some quotes that are theirs. */
 export const anyOrdered = (size: { parts: number; ways: number }): fc.Arbitrary<SmallChoice> =>

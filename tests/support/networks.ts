@@ -1,6 +1,7 @@
 /** Networks for tests and benchmarks: random ones from fast-check, and large ones from a seed. */
 import fc from "fast-check";
 import { ShopCalendar } from "../../server/engine/calendar.ts";
+import type { HandHours } from "../../server/engine/hands/handHours.ts";
 import type { NetworkLink, NetworkNode } from "../../server/engine/network.ts";
 
 export const shopCalendar = (): ShopCalendar =>
@@ -9,6 +10,18 @@ export const shopCalendar = (): ShopCalendar =>
     closedDates: ["2026-12-24", "2026-12-25", "2026-12-28", "2027-01-01", "2027-03-26", "2027-03-29"],
     figuresFor: "2026-11-23",
   });
+
+const here = { away: [], joinsOn: null, leavesOn: null };
+/** Hands of the shop above: as long as it is open; short days; three days a week, sometimes away; one who comes in the new year. */
+const HANDS: readonly (readonly HandHours[])[] = [
+  [{ weekdayHours: [8, 8, 8, 8, 8, 0, 0], ...here }],
+  [{ weekdayHours: [5, 5, 5, 5, 4, 0, 0], ...here }],
+  [
+    { weekdayHours: [7.5, 0, 7.5, 6, 0, 0, 0], ...here, away: [{ from: "2026-11-25", to: "2026-12-02" }] },
+    { weekdayHours: [7.5, 7.5, 7.5, 7.5, 4, 0, 0], ...here, away: [{ from: "2026-12-14", to: "2026-12-14" }] },
+  ],
+  [{ weekdayHours: [7.5, 7.5, 7.5, 7.5, 0, 0, 0], ...here, joinsOn: "2027-01-05" }],
+];
 
 export interface PlainNetwork {
   nodes: NetworkNode[];
@@ -20,6 +33,8 @@ export const anyNetwork = (options: {
   lagInDays: boolean;
   lag?: fc.Arbitrary<number>;
   largest?: number;
+  /** Some work is done in other hours than the shop's. */
+  hands?: boolean;
 }): fc.Arbitrary<PlainNetwork> =>
   fc
     .integer({ min: 1, max: options.largest ?? 14 })
@@ -36,11 +51,17 @@ export const anyNetwork = (options: {
         }),
         lags: fc.array(options.lag ?? fc.constant(0), { minLength: 3 * n, maxLength: 3 * n }),
         inDays: fc.array(fc.boolean(), { minLength: 3 * n, maxLength: 3 * n }),
+        hands: fc.array(fc.nat({ max: options.hands === true ? HANDS.length - 1 : 0 }), { minLength: n, maxLength: n }),
         shuffle: fc.shuffledSubarray([...Array(n).keys()], { minLength: n, maxLength: n }),
       }),
     )
-    .map(({ hours, release, ends, lags, inDays, shuffle }) => ({
-      nodes: shuffle.map((i) => ({ id: `n${i}`, hours: hours[i]!, release: release[i]! })),
+    .map(({ hours, release, ends, lags, inDays, hands, shuffle }) => ({
+      nodes: shuffle.map((i) => ({
+        id: `n${i}`,
+        hours: hours[i]!,
+        release: release[i]!,
+        ...(options.hands === true && { hands: HANDS[hands[i]!]! }),
+      })),
       links: ends
         .map(([a, b], k) => ({
           before: `n${Math.min(a, b)}`,

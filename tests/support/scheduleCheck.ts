@@ -1,5 +1,7 @@
 /** Whether hands can keep a schedule, day by day and hour by hour: plain loops that share nothing with how it was made. */
-import type { Shop, ShopInput } from "../../server/engine/hands/shop.ts";
+
+import type { HandLine, Shop, ShopInput } from "../../server/engine/hands/shop.ts";
+import { hours as shopHours } from "../../server/engine/units.ts";
 
 interface Made {
   start: Float64Array;
@@ -12,14 +14,20 @@ const NEAR = 1e-4;
 export function faultsOfSchedule({ operations, links, hands, calendar }: ShopInput, shop: Shop, made: Made): string[] {
   const faults: string[] = [];
   const at = (id: string): number => shop.network.position(id);
-  /** Hours between two instants of what a day gives. */
+  /** What a hand works on a day, by the date. */
+  const ofHand =
+    ({ weekdayHours, away, joinsOn, leavesOn }: HandLine) =>
+    (day: number): number => {
+      const date = new Date(86_400_000 * (calendar.origin + day)).toISOString().slice(0, 10);
+      const gone = (joinsOn !== null && date < joinsOn) || (leavesOn !== null && date > leavesOn);
+      if (gone || calendar.hoursOf(day) === 0 || away.some(({ from, to }) => from <= date && date <= to)) return 0;
+      return weekdayHours[(new Date(`${date}T00:00:00Z`).getUTCDay() + 6) % 7]!;
+    };
+  /** Hours between two hours of the shop of what a day gives; each day opens when the one before has closed. */
   const worked = (hoursOf: (day: number) => number, from: number, to: number): number => {
     let sum = 0;
-    for (let day = Math.floor(from / 24); day * 24 < to; day++) {
-      const opens = day * 24;
-      const closes = opens + hoursOf(day);
-      sum += Math.max(0, Math.min(to, closes) - Math.max(from, opens));
-    }
+    for (let day = 0, opens = 0; opens < to; opens += calendar.hoursOf(day++))
+      sum += Math.max(0, Math.min(to, opens + hoursOf(day)) - Math.max(from, opens));
     return sum;
   };
   const crew = (id: string): Map<number, number> => {
@@ -33,7 +41,7 @@ export function faultsOfSchedule({ operations, links, hands, calendar }: ShopInp
     if (!Number.isFinite(finish) || hours === 0) continue;
     const team = crew(id);
     const own =
-      needs.length === 0 ? [(day: number) => calendar.hoursOf(day)] : [...team.keys()].map((l) => hands[l]!.hoursOf);
+      needs.length === 0 ? [(day: number) => calendar.hoursOf(day)] : [...team.keys()].map((l) => ofHand(hands[l]!));
     const common = (day: number): number => Math.min(...own.map((hoursOf) => hoursOf(day)));
     if (Math.abs(worked(common, start, finish) - hours) > NEAR) faults.push(`${id} does not get its hours`);
     for (const { trade, hands: asked } of needs) {
@@ -47,15 +55,8 @@ export function faultsOfSchedule({ operations, links, hands, calendar }: ShopInp
     const done = made.finish[at(before)]!;
     const begun = made.start[at(after)]!;
     if (!Number.isFinite(made.finish[at(after)]!)) continue;
-    if (lagInDays) {
-      if (begun < done + 24 * lag - NEAR) faults.push(`${after} does not wait for ${before}`);
-    } else {
-      const between =
-        begun >= done
-          ? worked((day) => calendar.hoursOf(day), done, begun)
-          : -worked((day) => calendar.hoursOf(day), begun, done);
-      if (lag === 0 ? begun < done - NEAR : between < lag - NEAR) faults.push(`${after} does not wait for ${before}`);
-    }
+    const free = lagInDays ? calendar.afterDays(shopHours(done), lag) : done + lag;
+    if (begun < free - NEAR) faults.push(`${after} does not wait for ${before}`);
   }
   hands.forEach(({ id, count }, line) => {
     const taken = operations

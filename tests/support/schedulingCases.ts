@@ -29,8 +29,8 @@ const input = (operations: HandOperation[], links: NetworkLink[], hands: HandLin
   plain: true,
 });
 
-const always = (): number => 24;
-const pool = (count: number, i: number): HandLine => ({ id: `R${i}`, trades: [`R${i}`], count, hoursOf: always });
+const always = { weekdayHours: [24, 24, 24, 24, 24, 24, 24], away: [], joinsOn: null, leavesOn: null };
+const pool = (count: number, i: number): HandLine => ({ id: `R${i}`, trades: [`R${i}`], count, ...always });
 const operation = (id: number, hours: number, demands: number[]): HandOperation => ({
   id: String(id),
   hours,
@@ -96,7 +96,7 @@ function multiSkill(text: string): ShopInput {
       const trades = [...line.matchAll(/(Q\d+):\s*(\d+)/g)].flatMap(([, skill, level]) =>
         Array.from({ length: Number(level) + 1 }, (_, l) => `${skill}:${l}`),
       );
-      return { id: /^\d+/.exec(line.trim())![0], trades, count: 1, hoursOf: always };
+      return { id: /^\d+/.exec(line.trim())![0], trades, count: 1, ...always };
     });
   const links: NetworkLink[] = [];
   const operations = tasks

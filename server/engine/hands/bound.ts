@@ -4,7 +4,7 @@
  * a set of hands alone can do between a head and a due must find room in that set's hours between the two. The sets are
  * those that some need asks for, the unions of any two of them, and larger ones grown towards the most hours a hand.
  */
-import { SAME_INSTANT } from "../units.ts";
+import { days, hours, SAME_INSTANT } from "../units.ts";
 import { earliest, endsOf, latest } from "./ownPass.ts";
 import type { HandOperation, Shop } from "./shop.ts";
 
@@ -20,7 +20,7 @@ interface HandSet {
 }
 
 /**
- * For each restoration, from its own work alone, the instant before which it cannot end.
+ * For each restoration, from its own work alone, the hour before which it cannot end.
  * @param operations those of which the shop was made, for what each needs
  */
 export function lowerBounds(shop: Shop, operations: readonly HandOperation[]): Float64Array {
@@ -28,7 +28,7 @@ export function lowerBounds(shop: Shop, operations: readonly HandOperation[]): F
   const bounds = endsOf(shop, earlyFinish);
   for (let r = 0; r < shop.restorations; r++) {
     const own = operations.filter(
-      ({ restoration, hours, doneOn }) => restoration === r && hours > 0 && doneOn === undefined,
+      ({ restoration, hours: work, doneOn }) => restoration === r && work > 0 && doneOn === undefined,
     );
     const sets = setsOf(shop, own);
     const ends = new Float64Array(shop.restorations).fill(Number.POSITIVE_INFINITY);
@@ -42,7 +42,7 @@ export function lowerBounds(shop: Shop, operations: readonly HandOperation[]): F
         const over = tooMuch(shop, set, earlyStart, due);
         if (over <= SAME_INSTANT) break;
         // A plain instance counts in whole hours; on a calendar the end moves on to the close of the next day.
-        end = shop.plain ? Math.ceil(end + over - SAME_INSTANT) : nextClose(end);
+        end = shop.plain ? Math.ceil(end + over - SAME_INSTANT) : nextClose(shop, end);
         due = null;
       }
     }
@@ -51,11 +51,9 @@ export function lowerBounds(shop: Shop, operations: readonly HandOperation[]): F
   return bounds;
 }
 
-/** On the time line, the end of the day, or else of the next: finishes are compared by day. */
-function nextClose(t: number): number {
-  const close = Math.floor(t / 24) * 24 + 23.999;
-  return close > t ? close : close + 24;
-}
+/** The close of the day, or else of the next one of work: ends are compared by day. */
+const nextClose = ({ calendar }: Shop, end: number): number =>
+  calendar.hoursBefore(days(calendar.startDay(hours(end)) + 1));
 
 /** By how many hours each, at least, the hands of a set are too few; 0: they suffice. */
 function tooMuch(shop: Shop, { lines, loads }: HandSet, head: Float64Array, due: Float64Array): number {
@@ -72,9 +70,9 @@ function tooMuch(shop: Shop, { lines, loads }: HandSet, head: Float64Array, due:
     const room = roomTo(d);
     let load = 0;
     for (let i = 0; i < byHead.length; i++) {
-      const { position, hours } = byHead[i]!;
+      const { position, hours: work } = byHead[i]!;
       if (due[position]! > d + SAME_INSTANT) continue;
-      load += hours;
+      load += work;
       const over = load - (room - rooms[i]!);
       if (over > most) most = over;
     }
@@ -89,12 +87,12 @@ function setsOf(shop: Shop, operations: readonly HandOperation[]): HandSet[] {
     );
   const needs: { key: Set<number>; load: Load }[] = [];
   const single = new Map<string, Set<number>>();
-  for (const { id, hours, needs: asked, begunBy } of operations)
+  for (const { id, hours: work, needs: asked, begunBy } of operations)
     for (const { trade, hands } of asked) {
       const lines = able(trade, begunBy);
       if (lines.length === 0) continue;
       const key = new Set(lines);
-      needs.push({ key, load: { position: shop.network.position(id), hours: hours * hands } });
+      needs.push({ key, load: { position: shop.network.position(id), hours: work * hands } });
       single.set(lines.join(" "), key);
     }
   const all = new Map(single);

@@ -1,12 +1,15 @@
 /**
- * Working hours of a hand, or those that several hands have in common, on the time line of the workshop.
+ * Working hours of a hand, or those that several hands have in common, on the time line of the workshop: the working hours
+ * of the shop, as the network counts them, day 0 the day of the figures. All hands start at opening, and the shop is open
+ * as long as any of them works.
  *
- * An instant is 24 x day + hours since opening, day 0 the day of the figures; all hands start at opening. `before(t)` is
- * the number of working hours before an instant. Its two inverses differ only where nobody works: work that ends with so
- * many hours ends on the earlier instant, work that begins then begins on the later. `finishAfter` and `startBefore` are
- * adjoint: finishAfter(s, w) <= f exactly when s <= startBefore(f, w) for working instants s and f.
+ * `before(t)` is the number of hours that they work before an instant of that line. Its two inverses differ only where they
+ * do not work: work that ends with so many hours ends on the earlier instant, work that begins then begins on the later.
+ * `finishAfter` and `startBefore` are adjoint: finishAfter(s, w) <= f exactly when s <= startBefore(f, w) for instants s
+ * and f at which they work.
  */
-import { SAME_INSTANT } from "../units.ts";
+import type { ShopCalendar } from "../calendar.ts";
+import { days, hours, SAME_INSTANT } from "../units.ts";
 
 /** Hours of one day; what is not worked is 0. `day` counts from the day of the figures and may lie before it. */
 export type HoursOf = (day: number) => number;
@@ -20,65 +23,77 @@ export class DayHours {
   private table: Float64Array;
   private first: number;
   private last: number;
+  /** The hour at which each of these days opens. */
+  private opening: Float64Array;
   /** For each whole hour of the table, a day that does not open later than that hour. */
   private dayAt: Int32Array;
 
-  /** @param plain every hour of every day is worked, so that instants are hours */
+  /**
+   * @param hoursOf null: all hours of the shop are worked
+   * @param steadyFrom day from which the weeks are alike
+   */
   constructor(
-    private readonly hoursOf: HoursOf,
-    readonly plain = false,
+    private readonly hoursOf: HoursOf | null,
+    private readonly calendar: ShopCalendar,
+    readonly steadyFrom = 0,
   ) {
     this.first = 0;
     this.last = 0;
     this.table = new Float64Array(1);
+    this.opening = new Float64Array(1);
     this.dayAt = new Int32Array(1);
-    if (!plain) this.cover(-PIECE / 4, PIECE);
+    if (hoursOf !== null) this.cover(-PIECE / 4, PIECE);
+  }
+
+  /** They are the shop's own. */
+  get shops(): boolean {
+    return this.hoursOf === null;
   }
 
   /** Working hours before an instant; negative before day 0. */
   before(t: number): number {
-    if (this.plain || !Number.isFinite(t)) return t;
-    const day = Math.floor((t + SAME_INSTANT) / 24);
+    if (this.hoursOf === null || !Number.isFinite(t)) return t;
+    const day = this.calendar.startDay(hours(t));
     this.reach(day);
     const at = day - this.first;
     const worked = this.table[at]!;
-    return Math.min(worked + Math.max(0, t - day * 24), this.table[at + 1]!);
+    return Math.min(worked + Math.max(0, t - this.opening[at]!), this.table[at + 1]!);
   }
 
   /** The instant at which work that begins at an instant or later, and takes so many hours, ends; Infinity: never. */
-  finishAfter(t: number, hours: number): number {
-    if (this.plain) return t + hours;
-    if (hours <= 0) return t;
-    return this.endOf(this.before(t) + hours);
+  finishAfter(t: number, work: number): number {
+    if (this.hoursOf === null) return t + work;
+    if (work <= 0 || !Number.isFinite(t)) return t;
+    return this.endOf(this.before(t) + work);
   }
 
   /** The latest instant at which work of so many hours may begin that is to end by an instant; -Infinity: none. */
-  startBefore(t: number, hours: number): number {
-    if (this.plain) return t - hours;
-    if (hours <= 0) return t;
-    return this.beginOf(this.before(t) - hours);
+  startBefore(t: number, work: number): number {
+    if (this.hoursOf === null) return t - work;
+    if (work <= 0 || !Number.isFinite(t)) return t;
+    return this.beginOf(this.before(t) - work);
   }
 
   /** The first working instant at or after one. */
   nextOpen(t: number): number {
-    return this.plain ? t : Math.max(t, this.beginOf(this.before(t)));
+    return this.hoursOf === null ? t : Math.max(t, this.beginOf(this.before(t)));
   }
 
   /** The last working instant at or before one. */
   lastOpen(t: number): number {
-    return this.plain ? t : Math.min(t, this.endOf(this.before(t)));
+    return this.hoursOf === null ? t : Math.min(t, this.endOf(this.before(t)));
   }
 
   /** The earliest instant before which so many hours are worked. */
   endOf(worked: number): number {
     const day = this.dayOf(worked - SAME_INSTANT);
-    return Number.isFinite(day) ? day * 24 + worked - this.table[day - this.first]! : day;
+    return Number.isFinite(day) ? this.opening[day - this.first]! + worked - this.table[day - this.first]! : day;
   }
 
   /** The latest instant before which no more than so many hours are worked. */
   beginOf(worked: number): number {
     const day = this.dayOf(worked + SAME_INSTANT);
-    return Number.isFinite(day) ? day * 24 + worked - this.table[day - this.first]! : day;
+    return Number.isFinite(day) ? this.opening[day - this.first]! + worked - this.table[day - this.first]! : day;
   }
 
   /** The day with before(opening) <= x < before(next opening). */
@@ -103,18 +118,19 @@ export class DayHours {
   }
 
   private cover(first: number, last: number): void {
-    const days = last - first;
-    const table = new Float64Array(days + 1);
-    for (let i = 0; i < days; i++) table[i + 1] = table[i]! + this.hoursOf(first + i);
+    const length = last - first;
+    const table = new Float64Array(length + 1);
+    for (let i = 0; i < length; i++) table[i + 1] = table[i]! + this.hoursOf!(first + i);
     const atZero = table[-first]!;
-    for (let i = 0; i <= days; i++) table[i] = table[i]! - atZero;
-    const hours = Math.max(0, Math.ceil(table[days]! - table[0]!));
-    const dayAt = new Int32Array(hours + 1);
-    for (let h = 0, at = 0; h <= hours; h++) {
-      while (at < days && table[at + 1]! - table[0]! <= h) at++;
-      dayAt[h] = Math.min(at, days - 1);
+    for (let i = 0; i <= length; i++) table[i] = table[i]! - atZero;
+    const worked = Math.max(0, Math.ceil(table[length]! - table[0]!));
+    const dayAt = new Int32Array(worked + 1);
+    for (let h = 0, at = 0; h <= worked; h++) {
+      while (at < length && table[at + 1]! - table[0]! <= h) at++;
+      dayAt[h] = Math.min(at, length - 1);
     }
     this.table = table;
+    this.opening = Float64Array.from({ length: length + 1 }, (_, i) => this.calendar.hoursBefore(days(first + i)));
     this.first = first;
     this.last = last;
     this.dayAt = dayAt;

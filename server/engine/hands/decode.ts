@@ -7,7 +7,7 @@ import { HandUse } from "./handUse.ts";
 import type { Shop, Team } from "./shop.ts";
 
 export class Decoder {
-  /** Instants at each position; Infinity: it can never be done. */
+  /** Hours of the shop at each position; Infinity: it can never be done. */
   readonly start: Float64Array;
   readonly finish: Float64Array;
   /** Index of the team of each; -1: it took none. */
@@ -87,9 +87,18 @@ export class Decoder {
     }
   }
 
-  /** Instant from which links and its own release let it begin. */
+  /**
+   * Hour from which links and its own release let it begin. Whatever a negative lag allows, it does not begin before what
+   * comes before it has begun: by start each stands after all that come before it.
+   */
   private readyAt(v: number): number {
-    return Math.max(this.shop.release[v]!, this.shop.readyAfter(v, this.finish));
+    const { shop, start } = this;
+    const { inStart, inFrom, inLag } = shop.network;
+    let ready = Math.max(shop.release[v]!, shop.readyAfter(v, this.finish));
+    if (shop.leads)
+      for (let k = inStart[v]!; k < inStart[v + 1]!; k++)
+        if (inLag[k]! < 0 && start[inFrom[k]!]! > ready) ready = start[inFrom[k]!]!;
+    return ready;
   }
 
   private early(v: number, ready: number): void {
@@ -107,7 +116,7 @@ export class Decoder {
     let bestGap = -1;
     for (let k = 0; k < teams.length; k++) {
       const team = teams[k]!;
-      const s = this.earliest(team, this.afterOwn(v, team, ready), hours);
+      const s = this.earliest(team, ready, hours);
       const f = team.hours.finishAfter(s, hours);
       if (f > bestFinish + SAME_INSTANT || f === Number.POSITIVE_INFINITY) continue;
       if (teams.length > 1 && f > bestFinish - SAME_INSTANT) {
@@ -157,7 +166,7 @@ export class Decoder {
     this.team[v] = team;
   }
 
-  /** The earliest instant from `ready` on at which a team can begin so many hours and is left to end them. */
+  /** The earliest hour from `ready` on at which a team can begin so many hours and is left to end them. */
   private earliest(team: Team, ready: number, hours: number): number {
     const { lines, counts, hours: own } = team;
     let s = own.nextOpen(ready);
@@ -166,7 +175,7 @@ export class Decoder {
       if (until > s) {
         s = own.nextOpen(until);
         i = 0;
-        // A line that was free before may be taken at the later instant.
+        // A line that was free before may be taken at the later hour.
         continue;
       }
       i++;
@@ -174,7 +183,7 @@ export class Decoder {
     return s;
   }
 
-  /** The latest instant up to `due` at which a team can have done so many hours without a break by others. */
+  /** The latest hour up to `due` at which a team can have done so many hours without a break by others. */
   private latest(team: Team, due: number, hours: number): number {
     const { lines, counts, hours: own } = team;
     let f = own.lastOpen(due);
@@ -194,21 +203,8 @@ export class Decoder {
     const teams = this.shop.teams[v]!;
     if (this.shop.hours[v]! <= 0) return ready;
     let first = Number.POSITIVE_INFINITY;
-    for (const team of teams)
-      first = Math.min(first, this.earliest(team, this.afterOwn(v, team, ready), this.shop.hours[v]!));
+    for (const team of teams) first = Math.min(first, this.earliest(team, ready, this.shop.hours[v]!));
     return first;
-  }
-
-  /** Never before what comes before it and has taken the same hand, whatever a negative lag allows. */
-  private afterOwn(v: number, team: Team, ready: number): number {
-    const above = this.shop.above[v]!;
-    let at = ready;
-    for (let i = 0; i < above.length; i++) {
-      const u = above[i]!;
-      if (this.finish[u]! > at && this.team[u]! >= 0 && share(team, this.shop.teams[u]![this.team[u]!]!))
-        at = this.finish[u]!;
-    }
-    return at;
   }
 
   private gap({ lines }: Team, s: number): number {
@@ -216,9 +212,4 @@ export class Decoder {
     for (let i = 0; i < lines.length; i++) sum += Math.min(s, this.use.idleBefore(lines[i]!, s));
     return sum;
   }
-}
-
-function share(one: Team, other: Team): boolean {
-  for (const line of one.lines) if (other.lines.includes(line)) return true;
-  return false;
 }

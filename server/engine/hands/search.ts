@@ -29,7 +29,11 @@ interface Order {
 }
 
 export interface Schedule {
+  /** From which it is made. */
   list: Int32Array;
+  /** Positions by start. */
+  order: Int32Array;
+  /** Hours of the shop at each position. */
   start: Float64Array;
   finish: Float64Array;
   team: Int32Array;
@@ -46,7 +50,6 @@ export class Search {
   private block = 0;
   private at = DRAWS;
   private readonly stream = streamOf("order of work");
-  private readonly negative: boolean;
 
   /**
    * @param stored a list to begin from; never left for a worse one
@@ -59,7 +62,6 @@ export class Search {
     private readonly bound: Float64Array | null = null,
   ) {
     this.decoder = new Decoder(shop);
-    this.negative = shop.network.inLag.some((lag) => lag < 0);
     const rules = priorities(shop);
     this.values = Object.values(rules);
     let rule: Order | null = null;
@@ -112,6 +114,7 @@ export class Search {
     const { start, finish, team } = this.decoder;
     return {
       list: this.best.list.slice(),
+      order: this.listOfStarts(),
       start: start.slice(),
       finish: finish.slice(),
       team: team.slice(),
@@ -150,16 +153,16 @@ export class Search {
     return { list: this.listOfStarts(), cost };
   }
 
-  /** By start; where a lag is negative, still each after all that come before it. */
+  /** By start: each after all that come before it. */
   private listOfStarts(): Int32Array {
     const { start } = this.decoder;
-    if (this.negative) return listBy(this.shop, start);
+    if (start.includes(Number.POSITIVE_INFINITY)) return listBy(this.shop, start);
     return Int32Array.from(start.keys()).sort((a, b) => start[a]! - start[b]! || a - b);
   }
 
   private listOfFinishes(): Int32Array {
     const { finish } = this.decoder;
-    if (this.negative) return listBy(this.shop, finish).reverse();
+    if (this.shop.leads) return listBy(this.shop, finish).reverse();
     return Int32Array.from(finish.keys()).sort((a, b) => finish[b]! - finish[a]! || b - a);
   }
 
@@ -172,8 +175,8 @@ export class Search {
     const ends = endsOf(shop, finish);
     const cost = new Float64Array(2 * shop.restorations);
     for (let r = 0; r < shop.restorations; r++) {
-      const late = ends[r]! - shop.targets[r]!;
-      cost[r] = late > SAME_INSTANT ? Math.ceil(late / 24 - SAME_INSTANT) : 0;
+      const target = shop.targets[r]!;
+      cost[r] = target < Number.POSITIVE_INFINITY ? Math.max(0, shop.endDay(ends[r]!) - target) : 0;
       cost[shop.restorations + r] = ends[r]!;
     }
     return cost;

@@ -5,15 +5,16 @@
 
 import type { ShopCalendar } from "../calendar.ts";
 import { Network, type NetworkLink } from "../network.ts";
-import { DayHours, type HoursOf, inCommon } from "./dayHours.ts";
+import { hours } from "../units.ts";
+import { DayHours } from "./dayHours.ts";
+import { type HandHours, hoursInCommon } from "./handHours.ts";
 
 /** A person of the workshop, or so many unnamed hands of a trade that count as one line. */
-export interface HandLine {
+export interface HandLine extends HandHours {
   id: string;
   trades: readonly string[];
   /** How many hands the line is: 1 for a person. */
   count: number;
-  hoursOf: HoursOf;
 }
 
 export interface HandNeed {
@@ -25,11 +26,11 @@ export interface HandOperation {
   id: string;
   /** What each of its hands works, hours. */
   hours: number;
-  /** Instant before which it cannot begin. */
+  /** Hour before which it cannot begin. */
   release: number;
   /** Finished on this day, counted from the day of the figures: what comes after it waits for its lag alone. */
   doneOn?: number;
-  /** None: it needs no hand, and runs on the workshop's own hours. */
+  /** None: it needs no hand, and runs on the shop's own hours. */
   needs: readonly HandNeed[];
   /** Lines that it was begun with: no others take it over. */
   begunBy?: readonly string[];
@@ -41,11 +42,11 @@ export interface ShopInput {
   operations: readonly HandOperation[];
   links: readonly NetworkLink[];
   hands: readonly HandLine[];
-  /** The workshop's own hours: of lags in hours, and of work without a hand. */
+  /** The shop is open as long as any hand works. */
   calendar: ShopCalendar;
-  /** Instant by which each restoration is to be finished; Infinity: none. */
+  /** Day on which each restoration is to be finished, counted from the day of the figures; Infinity: none. */
   targets: readonly number[];
-  /** Every hour of every day is worked by everybody. */
+  /** Everybody works all hours of the shop: ends are compared by the hour, not by the day. */
   plain?: boolean;
 }
 
@@ -83,15 +84,13 @@ export class Shop {
   readonly release: Float64Array;
   readonly restorationOf: Int32Array;
   readonly teams: readonly (readonly Team[])[];
-  /** Operations that must have ended before one may take the same hand, though a negative lag lets it begin before. */
-  readonly above: readonly Int32Array[];
+  /** Some lag is negative. */
+  readonly leads: boolean;
   readonly capacity: Int32Array;
   readonly lines: readonly HandLine[];
   readonly lineHours: readonly DayHours[];
   readonly targets: Float64Array;
-  /** The workshop's hours as instants. */
-  readonly shopHours: DayHours;
-  /** Every hour of every day is worked by everybody: instants are hours. */
+  readonly calendar: ShopCalendar;
   readonly plain: boolean;
   /** What cannot be manned: it has no date. */
   readonly faults: readonly HandFault[];
@@ -99,28 +98,35 @@ export class Shop {
   constructor(input: ShopInput) {
     const { operations, hands, calendar, plain = false } = input;
     this.plain = plain;
+    this.calendar = calendar;
     this.network = new Network(
-      operations.map(({ id, hours, doneOn }) => ({ id, hours, ...(doneOn !== undefined && { doneOn }) })),
+      operations.map(({ id, hours, release, doneOn }) => ({
+        id,
+        hours,
+        release,
+        ...(doneOn !== undefined && { doneOn }),
+      })),
       input.links,
       calendar,
     );
     const n = this.network.size;
     this.size = n;
+    this.leads = this.network.inLag.some((lag) => lag < 0);
     this.lines = hands;
     this.capacity = Int32Array.from(hands, ({ count }) => count);
-    this.lineHours = hands.map(({ hoursOf }) => new DayHours(hoursOf, plain));
-    this.shopHours = new DayHours((day) => calendar.hoursOf(day), plain);
+    const always = new DayHours(null, calendar);
+    this.lineHours = hands.map((line) => (plain ? always : hoursInCommon([line], calendar)));
     this.targets = Float64Array.from(input.targets);
     this.restorations = this.targets.length;
     this.hours = this.network.hours;
-    this.release = new Float64Array(n);
+    this.release = this.network.release;
     this.restorationOf = new Int32Array(n);
     const faults: HandFault[] = [];
     const claims = new Float64Array(hands.length);
-    for (const { needs, hours, doneOn } of operations)
+    for (const { needs, hours: work, doneOn } of operations)
       if (doneOn === undefined)
         hands.forEach(({ trades }, line) => {
-          if (needs.some(({ trade }) => trades.includes(trade))) claims[line]! += hours;
+          if (needs.some(({ trade }) => trades.includes(trade))) claims[line]! += work;
         });
     const known = new Map<string, DayHours>();
     const hoursOfTeam = (lines: readonly number[]): DayHours => {
@@ -128,7 +134,12 @@ export class Shop {
       const key = lines.toSorted((a, b) => a - b).join(" ");
       let found = known.get(key);
       if (found === undefined) {
-        found = new DayHours(inCommon(lines.map((line) => hands[line]!.hoursOf)), plain);
+        found = plain
+          ? always
+          : hoursInCommon(
+              lines.map((line) => hands[line]!),
+              calendar,
+            );
         known.set(key, found);
       }
       return found;
@@ -138,8 +149,6 @@ export class Shop {
     operations.forEach((operation, i) => {
       const v = this.network.positionOf[i]!;
       if (v < 0) return;
-      const free = this.network.release[v]!;
-      this.release[v] = Math.max(operation.release, free > 0 ? this.shopHours.beginOf(free) : 0);
       this.restorationOf[v] = operation.restoration;
       const key = JSON.stringify([operation.needs, operation.begunBy ?? null]);
       let ways = byPattern.get(key);
@@ -149,7 +158,7 @@ export class Shop {
           return {
             lines: Int32Array.from(lines),
             counts: Int32Array.from(lines, (line) => counts.get(line)!),
-            hours: lines.length === 0 ? this.shopHours : hoursOfTeam(lines),
+            hours: lines.length === 0 ? always : hoursOfTeam(lines),
             claims: lines.reduce((sum, line) => sum + claims[line]! / hands[line]!.count, 0),
           };
         });
@@ -168,53 +177,38 @@ export class Shop {
     });
     this.teams = teams;
     this.faults = faults;
-    this.above = ancestors(this.network);
   }
 
-  /** Instant from which what comes before an operation, and its lags, let it begin; -Infinity: nothing comes before it. */
+  /** Day on which what ends at an hour is finished; Infinity: never. */
+  endDay(end: number): number {
+    return Number.isFinite(end) ? this.calendar.finishDay(hours(end)) : end;
+  }
+
+  /** Hour from which what comes before an operation, and its lags, let it begin; -Infinity: nothing comes before it. */
   readyAfter(v: number, finish: Float64Array): number {
-    const { network, shopHours } = this;
+    const { network, calendar } = this;
     let ready = Number.NEGATIVE_INFINITY;
     for (let k = network.inStart[v]!; k < network.inStart[v + 1]!; k++) {
       let t = finish[network.inFrom[k]!]!;
       const lag = network.inLag[k]!;
-      if (lag !== 0 && Number.isFinite(t))
-        t = network.inDays[k] ? t + 24 * lag : shopHours.endOf(shopHours.before(t) + lag);
+      if (lag !== 0 && Number.isFinite(t)) t = network.inDays[k] ? calendar.afterDays(hours(t), lag) : t + lag;
       if (t > ready) ready = t;
     }
     return ready;
   }
 
-  /** Instant by which an operation must have ended for what comes after it, else for the end of its restoration. */
+  /** Hour by which an operation must have ended for what comes after it, else for the end of its restoration. */
   dueBefore(v: number, start: Float64Array, ends: Float64Array): number {
-    const { network, shopHours } = this;
+    const { network, calendar } = this;
     let due = ends[this.restorationOf[v]!]!;
     for (let k = network.outStart[v]!; k < network.outStart[v + 1]!; k++) {
       let t = start[network.outTo[k]!]!;
       const lag = network.outLag[k]!;
-      if (lag !== 0 && Number.isFinite(t))
-        t = network.outDays[k] ? t - 24 * lag : shopHours.beginOf(shopHours.before(t) - lag);
+      if (lag !== 0 && Number.isFinite(t)) t = network.outDays[k] ? calendar.latestBeforeDays(hours(t), lag) : t - lag;
       if (t < due) due = t;
     }
     return due;
   }
-}
-
-/** Of each operation all that come before it, where some lag is negative; else none, since links alone then keep the order. */
-function ancestors(network: Network): Int32Array[] {
-  const none = new Int32Array(0);
-  if (network.inLag.every((lag) => lag >= 0)) return new Array(network.size).fill(none);
-  const sets: Set<number>[] = [];
-  for (let v = 0; v < network.size; v++) {
-    const own = new Set<number>();
-    for (let k = network.inStart[v]!; k < network.inStart[v + 1]!; k++) {
-      const u = network.inFrom[k]!;
-      own.add(u);
-      for (const one of sets[u]!) own.add(one);
-    }
-    sets.push(own);
-  }
-  return sets.map((own) => Int32Array.from(own));
 }
 
 const missingTrade = ({ needs }: HandOperation, hands: readonly HandLine[]): string =>
