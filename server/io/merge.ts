@@ -238,8 +238,9 @@ class Merger {
     const counts = new Map<string, ImportCount>();
     for (const statement of TABLES) {
       if (!this.given.rows.has(statement.table)) continue;
-      const count = counts.get(statement.file) ?? { file: statement.file, rows: 0, added: 0, changed: 0, same: 0 };
-      counts.set(statement.file, count);
+      const { file } = this.given.written.get(statement.table) ?? statement;
+      const count = counts.get(file) ?? { file, rows: 0, added: 0, changed: 0, same: 0 };
+      counts.set(file, count);
       for (const row of this.held.get(statement.table)!) {
         if (row.at === null) continue;
         count.rows += 1;

@@ -70,7 +70,7 @@ export class ClubJournal {
     data: Partial<ClubTables[T]>,
   ): Promise<ClubTables[T]> {
     const before = await clubDelegateOf(this.tx, table).findUnique({ where: { id } });
-    if (before === null) throw new NotFound(CLUB_NOUNS[table], id);
+    if (before === null) throw new NotFound(CLUB_NOUNS[table]);
     checkFresh(before, revision, data);
     await unique(data, () =>
       clubDelegateOf(this.tx, table).updateMany({
@@ -86,7 +86,7 @@ export class ClubJournal {
   /** Removes a row and what goes with it. Throws {@link Refused} (IN_USE) where rows hang on it that must not be lost. */
   async remove(table: ClubTable, id: string, revision: number): Promise<void> {
     const row = await clubDelegateOf(this.tx, table).findUnique({ where: { id } });
-    if (row === null) throw new NotFound(CLUB_NOUNS[table], id);
+    if (row === null) throw new NotFound(CLUB_NOUNS[table]);
     checkFresh(row, revision, {});
     for (const { table: child, field, outcome } of CLUB_DEPENDENTS[table] ?? []) {
       const hanging = await clubDelegateOf(this.tx, child).findMany({ where: { [field]: id } });

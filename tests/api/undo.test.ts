@@ -80,13 +80,13 @@ describe("taking back", () => {
     });
     const after = await everything();
     const back = await undo(server, changed.change.id);
-    expect(back.change.summary).toBe("Took back: Changed operation CHA-1");
+    expect(back.change.summary).toBe("Took back: Changed operation CHA-1, Fit the drum");
     expect(await everything()).toEqual(before);
     const again = await undo(server, back.change.id);
-    expect(again.change.summary).toBe("Brought back: Changed operation CHA-1");
+    expect(again.change.summary).toBe("Brought back: Changed operation CHA-1, Fit the drum");
     expect(await everything()).toEqual(after);
     const thirdly = await undo(server, again.change.id);
-    expect(thirdly.change.summary).toBe("Took back: Changed operation CHA-1");
+    expect(thirdly.change.summary).toBe("Took back: Changed operation CHA-1, Fit the drum");
     expect(await everything()).toEqual(before);
     await undo(server, thirdly.change.id);
   });
