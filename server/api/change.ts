@@ -94,7 +94,8 @@ builder.mutationFields((t) => ({
   }),
   undo: t.field({
     type: SaveResult,
-    description: "Takes a change back; refused as stale where one of its rows has been changed since.",
+    description:
+      "Takes a change back; refused as stale where one of its rows stands otherwise than it left it. Several changes of a row are taken back the newest first. A removed row whose code was given again comes back under the next free one, which the summary says.",
     args: { change: t.arg.id({ required: true }) },
     resolve: (_root, { change }, context) =>
       saving(context, async () => (await takeBackInClub(context, change)) ?? takeBack(context, change), noCheck),

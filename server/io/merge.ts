@@ -255,8 +255,9 @@ class Merger {
     for (const statement of TABLES) {
       const fromList = statement.table === "hand" && this.given.byTrade.length > 0;
       if (!this.given.rows.has(statement.table) && !fromList) continue;
-      const count = counts.get(statement.file) ?? { file: statement.file, rows: 0, added: 0, changed: 0, same: 0 };
-      counts.set(statement.file, count);
+      const { file } = this.given.written.get(statement.table) ?? statement;
+      const count = counts.get(file) ?? { file, rows: 0, added: 0, changed: 0, same: 0 };
+      counts.set(file, count);
       for (const row of this.held.get(statement.table)!) {
         if (row.at === null) continue;
         count.rows += 1;

@@ -395,13 +395,13 @@ describe("the words of a change", () => {
       code: "TURN",
     });
     const link = await saved(server, "Link", { before: other.id, after: one.id, lag: 1 });
-    expect(link.change.summary).toBe("Added link of TURN and LINE");
+    expect(link.change.summary).toBe("Added link of Turn the drum and Line the shoes");
     const again = await saved(server, "Link", { id: link.id, revision: link.revision, lag: 2 });
-    expect(again.change.summary).toBe("Changed link of TURN and LINE");
+    expect(again.change.summary).toBe("Changed link of Turn the drum and Line the shoes");
     expect((await remove(server, "LINK", link.id, again.revision)).change.summary).toBe(
-      "Removed link of TURN and LINE",
+      "Removed link of Turn the drum and Line the shoes",
     );
     const need = await saved(server, "Need", { operation: one.id, part: rows.casing, quantity: 1 });
-    expect(need.change.summary).toBe("Added need of LINE and part 1");
+    expect(need.change.summary).toBe("Added need of Line the shoes and Gearbox casing");
   });
 });
