@@ -67,7 +67,7 @@ export async function readClubRow<T extends Owned>(
   id: string,
 ): Promise<ClubTables[T]> {
   const row = (await clubDelegateOf(store, table).findUnique({ where: { id } })) as unknown as ClubTables[T] | null;
-  if (row === null || !readsClubRow(member, row)) throw new NotFound(CLUB_NOUNS[table], id);
+  if (row === null || !readsClubRow(member, row)) throw new NotFound(CLUB_NOUNS[table]);
   return row;
 }
 

@@ -100,7 +100,7 @@ export async function own<T extends Table>(
   const [row] = await delegateOf(store, table).findMany({
     where: rowOf(viewer, table, id),
   });
-  if (row === undefined) throw new NotFound(NOUNS[table], id);
+  if (row === undefined) throw new NotFound(NOUNS[table]);
   return row as unknown as Tables[T];
 }
 

@@ -542,7 +542,7 @@ const takeNameOff = (context: Context, batchId: string) =>
     const mine = await journal.tx.nameDown.findUnique({
       where: { batchId_memberId: { batchId, memberId: member.id } },
     });
-    if (mine === null || mine.takenOff) throw new NotFound("name of yours in the batch", batch.code);
+    if (mine === null || mine.takenOff) throw new NotFound("name of yours in the batch");
     const row = await journal.update("nameDown", mine.id, mine.revision, { takenOff: true, depositState: "RETURNED" });
     await settleBatch(journal.tx, batchId, clubDay(member.club));
     return { id: row.id, revision: row.revision, summary: `Took the name off batch ${batch.code} ${batch.part}` };
@@ -576,7 +576,7 @@ async function planBatch(context: Context, batchId: string, partId: string) {
   const part = await context.store.part.findFirst({
     where: { id: partId, restoration: { workshopId: member.workshopId } },
   });
-  if (part === null) throw new NotFound("part", partId);
+  if (part === null) throw new NotFound("part");
   const down = await context.store.nameDown.count({
     where: { batchId, takenOff: false, member: { account: { workshopId: member.workshopId } } },
   });

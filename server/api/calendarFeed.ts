@@ -83,7 +83,7 @@ async function makeFeed({ store, viewer }: Context, id: string): Promise<Made> {
 async function revokeFeed({ store, viewer }: Context, id: string): Promise<string> {
   mayWrite(viewer);
   const { count } = await store.calendarFeed.deleteMany({ where: { id, restoration: restorationsOf(viewer) } });
-  if (count === 0) throw new NotFound("calendar link", id);
+  if (count === 0) throw new NotFound("calendar link");
   return id;
 }
 

@@ -2,6 +2,7 @@
 import { isOfWorkshop, mayWrite, own, restorationsOf } from "../access/rules.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
+import { checkCurrencyTakenBack } from "../store/homeCurrency.ts";
 import { record } from "../store/journal.ts";
 import { type AnyRow, nameWithNoun, type Table } from "../store/tables.ts";
 import { undo } from "../store/undo.ts";
@@ -93,7 +94,8 @@ builder.mutationFields((t) => ({
   }),
   undo: t.field({
     type: SaveResult,
-    description: "Takes a change back; refused as stale where one of its rows has been changed since.",
+    description:
+      "Takes a change back; refused as stale where one of its rows stands otherwise than it left it. Several changes of a row are taken back the newest first. A removed row whose code was given again comes back under the next free one, which the summary says.",
     args: { change: t.arg.id({ required: true }) },
     resolve: (_root, { change }, context) =>
       saving(context, async () => (await takeBackInClub(context, change)) ?? takeBack(context, change), noCheck),
@@ -125,6 +127,7 @@ async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Sa
       throw new Refused("NOT_ALLOWED", "What the owner asked and was told is kept: add to it instead.");
     if (entries.some(({ table, after }) => table === "decision" && ANSWERS.has(String(after?.state))))
       throw new Refused("NOT_ALLOWED", "The owner's answer is kept as it was given: ask again instead.");
+    await checkCurrencyTakenBack(tx, taken, entries);
     const inspected = entries.filter((entry) => entry.table === "inspection").map((entry) => entry.after?.partId);
     for (const partId of new Set(inspected)) if (typeof partId === "string") await stillInspected(tx, partId);
   });

@@ -19,10 +19,10 @@ import {
 import { choiceProblem, type ChoiceNotice as Notice, type OpenSubject, type OptionInfo } from "../plan/choicesInput.ts";
 import { PlanFault } from "../plan/compute.ts";
 import { loadExposureRows } from "../plan/exposureLoad.ts";
+import { named } from "../plan/oddsWords.ts";
 import { clearedOf, lackOf } from "../plan/openWords.ts";
 import { awardMet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
-import { codeInWords } from "../store/codes.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { delegateOf, type Table } from "../store/tables.ts";
@@ -536,11 +536,7 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
     {
       restorationId,
       accountId: viewer.accountId,
-      summary:
-        `Took plan ${number}: ${taken.map(({ subject: { kind, code } }) => codeInWords(kind.toLowerCase(), code)).join(", ")}`.slice(
-          0,
-          300,
-        ),
+      summary: `Took plan ${number}: ${named(taken.map(({ subject }) => subject))}`,
     },
     async (journal) => {
       if (await isStale(journal.tx, choices))

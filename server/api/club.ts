@@ -175,7 +175,7 @@ const setSteward = (
   inClub(context, async (journal, member) => {
     maySteward(member);
     const row = await journal.tx.clubMember.findUnique({ where: { id: clubMember } });
-    if (row === null || row.clubId !== member.club.id) throw new NotFound("member", clubMember);
+    if (row === null || row.clubId !== member.club.id) throw new NotFound("member");
     const saved = await journal.update("clubMember", clubMember, revision, { steward });
     await keepsSteward(journal.tx, member.club.id);
     return {

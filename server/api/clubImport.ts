@@ -2,7 +2,7 @@
 import type { Member } from "../access/club.ts";
 import { CLUB_FILES, type ClubFile, clubFileOf } from "../io/clubColumns.ts";
 import { type HeldClubRow, heldClub, idsByCode } from "../io/clubHeld.ts";
-import { type ClubRow, clubFileSteps, inColumns } from "../io/clubRead.ts";
+import { type ClubGiven, type ClubRow, clubFileSteps, inColumns } from "../io/clubRead.ts";
 import type { Values } from "../io/columns.ts";
 import { inSlices, Slices } from "../io/slices.ts";
 import type { Store } from "../store/client.ts";
@@ -55,10 +55,11 @@ export async function importClub(
     ]);
   const counts: ClubImported["counts"] = [];
   const notices = [...given.notices];
-  if (given.rows.has("nameDown"))
+  const names = given.written.get("nameDown");
+  if (names !== undefined)
     notices.push({
       code: "UNUSED_COLUMN",
-      file: "names_down.csv",
+      file: names.file,
       message: "Each member puts down their own name, so the file was left alone.",
     });
   const summary = () =>
@@ -70,13 +71,7 @@ export async function importClub(
       async (journal) => {
         // The limit of a member's entries counts the rows that are written, so theirs are written one by one.
         const together = member.steward ? (["clubSource", "want", "spare"] as const) : [];
-        const importing = new Importing(
-          new TogetherJournal(journal, together),
-          member,
-          given.rows,
-          given.faults,
-          stopped,
-        );
+        const importing = new Importing(new TogetherJournal(journal, together), member, given, stopped);
         counts.push(...(await importing.run()));
         if (journal.entries.length === 0) throw new Unchanged();
       },
@@ -95,6 +90,9 @@ const OWNED: readonly ClubFile[] = CLUB_FILES.filter(({ table }) =>
 );
 
 class Importing {
+  private readonly rows: ReadonlyMap<string, readonly ClubRow[]>;
+  /** The files by the names that they and their columns were given under. */
+  private readonly owned: readonly ClubFile[];
   private readonly faults: Fault[];
   private members = new Map<string, Member>();
   private held = new Map<string, HeldClubRow[]>();
@@ -103,10 +101,11 @@ class Importing {
   constructor(
     private readonly journal: TogetherJournal,
     private readonly importer: Member,
-    private readonly rows: ReadonlyMap<string, readonly ClubRow[]>,
-    faults: readonly Fault[],
+    { rows, written, faults }: ClubGiven,
     private readonly stopped: () => boolean,
   ) {
+    this.rows = rows;
+    this.owned = OWNED.map((one) => written.get(one.table) ?? one);
     this.faults = [...faults];
   }
 
@@ -117,7 +116,7 @@ class Importing {
     this.members = await this.everybody();
     for (const table of ["batchPrice", "batchStage"] as const) this.knownBatches(table);
     const counts: ClubImported["counts"] = [];
-    for (const file of OWNED) {
+    for (const file of this.owned) {
       const rows = this.rows.get(file.table);
       if (rows === undefined) continue;
       const seen = new Set<string>();

@@ -6,7 +6,7 @@ import { clubDelivery, clubFailure, clubRecords } from "../plan/clubRecord.ts";
 import { Gathered } from "../plan/gathered.ts";
 import type { Tx } from "../store/client.ts";
 import { numberAsked } from "../store/codes.ts";
-import { type Fault, Refused } from "../store/fault.ts";
+import { type Fault, noLongerThere, Refused } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
 import { pageOfClubIds, pageOfClubRows } from "./clubPage.ts";
@@ -264,7 +264,7 @@ async function backedByOrder(
       })
     : null;
   if (order === null) {
-    fault({ code: "UNKNOWN_ROW", field: "order", value: orderId, message: "There is no order of yours with that id." });
+    fault({ code: "UNKNOWN_ROW", field: "order", value: orderId, message: noLongerThere("order") });
     return;
   }
   if (

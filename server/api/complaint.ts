@@ -151,7 +151,7 @@ builder.mutationFields((t) => ({
 
 async function rowIn(tx: Tx, member: Member, kind: Kind, id: string) {
   const row = await clubDelegateOf(tx, TABLES[kind]).findUnique({ where: { id } });
-  if (row === null) throw new NotFound(CLUB_NOUNS[TABLES[kind]], id);
+  if (row === null) throw new NotFound(CLUB_NOUNS[TABLES[kind]]);
   if (kind === "MESSAGE") {
     const correspondence = await tx.correspondence.findUniqueOrThrow({
       where: { id: String(row.correspondenceId) },
@@ -160,9 +160,9 @@ async function rowIn(tx: Tx, member: Member, kind: Kind, id: string) {
     const { want, spare } = correspondence;
     const party = [want.memberId, spare.memberId].includes(member.id) && row.withheldReason === null;
     if (!(party || member.steward) || !readsClubRow(member, want) || !readsClubRow(member, spare))
-      throw new NotFound("message", id);
+      throw new NotFound("message");
   } else if (row.clubId !== member.club.id || (row.withheldReason !== null && !member.steward))
-    throw new NotFound(CLUB_NOUNS[TABLES[kind]], id);
+    throw new NotFound(CLUB_NOUNS[TABLES[kind]]);
   return row;
 }
 
@@ -231,7 +231,7 @@ const answerComplaint = (
     const faults = clubFaultsOf("clubComplaint", { reason: answer }).map((fault) => ({ ...fault, field: "answer" }));
     if (faults.length > 0) throw new InvalidInput(faults);
     const complaint = await journal.tx.clubComplaint.findUnique({ where: { id } });
-    if (complaint === null || complaint.clubId !== member.club.id) throw new NotFound("complaint", id);
+    if (complaint === null || complaint.clubId !== member.club.id) throw new NotFound("complaint");
     const row = await journal.update("clubComplaint", id, revision, { answered: true, answer });
     return { id, revision: row.revision, summary: `Answered a complaint about ${complaint.row.slice(0, 80)}` };
   });

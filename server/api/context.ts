@@ -120,7 +120,7 @@ export class Context {
    */
   async row<T extends keyof Loadable>(table: T, id: string, info: GraphQLResolveInfo): Promise<Loadable[T]> {
     const row = await this.rowOrNull(table, id, info);
-    if (row === null) throw new NotFound(table === "account" ? table : NOUNS[table as Table], id);
+    if (row === null) throw new NotFound(table === "account" ? table : NOUNS[table as Table]);
     return row;
   }
 
@@ -149,7 +149,7 @@ export class Context {
       }),
     );
     const row = rows.get(orderId) as PlacedOrder | undefined;
-    if (row === undefined) throw new NotFound("order", orderId);
+    if (row === undefined) throw new NotFound("order");
     return row;
   }
 

@@ -50,7 +50,7 @@ export function fileRoutes(store: Store, uploads: RequestHandler): Router {
       const viewer = await restorerOf(request);
       const { restoration } = request.query;
       const asked = typeof restoration === "string" && restoration !== "" ? restoration : null;
-      if (asked === null && restoration !== undefined) throw new NotFound("restoration", "");
+      if (asked === null && restoration !== undefined) throw new NotFound("restoration");
       const restorationId = asked === null ? null : await restorationFor(viewer, store, asked);
       const body: unknown = request.body;
       if (!Buffer.isBuffer(body) || body.length === 0)
@@ -66,7 +66,7 @@ export function fileRoutes(store: Store, uploads: RequestHandler): Router {
 
   router.get("/export/:name", async (request, response) => {
     const { name } = request.params;
-    if (!name.endsWith(".zip")) throw new NotFound("restoration", name);
+    if (!name.endsWith(".zip")) throw new NotFound("restoration");
     const viewer = await restorerOf(request);
     const { id, machine } = await own(viewer, store, "restoration", name.slice(0, -".zip".length));
     send(response, fileName(machine), await exportZip(store, viewer.workshopId, id));
@@ -74,7 +74,7 @@ export function fileRoutes(store: Store, uploads: RequestHandler): Router {
 
   router.get("/ledger/:name", async (request, response) => {
     const { name } = request.params;
-    if (!name.endsWith(".csv")) throw new NotFound("restoration", name);
+    if (!name.endsWith(".csv")) throw new NotFound("restoration");
     const viewer = await restorerOf(request);
     const restoration = await own(viewer, store, "restoration", name.slice(0, -".csv".length));
     response

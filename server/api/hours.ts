@@ -2,10 +2,10 @@
 import { own, restorationsOf } from "../access/rules.ts";
 import type { HoursBooked as Row } from "../generated/prisma/client.ts";
 import { correctionsOf, hoursLeft, leftAfter, totalHours } from "../plan/hours.ts";
-import { codeInWords } from "../store/codes.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
+import { codeAndName } from "../store/tables.ts";
 import { Account } from "./account.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -144,9 +144,7 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
       ...faultsOf("hoursBooked", { ...input, remainingHours: input.remainingHours ?? null, notes: input.notes ?? "" }),
     ]);
     if (before.state === "DONE" && !input.afterDone)
-      throw new Refused("OPERATION_DONE", `${codeInWords("Operation", before.code)} ${before.title} is done already.`, [
-        before.code,
-      ]);
+      throw new Refused("OPERATION_DONE", `${codeAndName("Operation", before)}, is done already.`, [before.code]);
     const rate = await journal.tx.tradeRate.findUnique({
       where: { restorationId_trade: { restorationId: restoration.id, trade: before.trade } },
     });
@@ -168,7 +166,7 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
         startedOn: before.startedOn ?? input.workedOn,
         remainingHours: input.remainingHours ?? leftAfter(hoursLeft(before), input.hours),
       });
-    return { entry, summary: `Booked ${input.hours} h to ${codeInWords("operation", before.code)}` };
+    return { entry, summary: `Booked ${input.hours} h to ${codeAndName("operation", before)}` };
   });
 }
 
@@ -214,7 +212,7 @@ async function correctHours(context: Context, input: Correction): Promise<Omit<S
       await journal.update("operation", operation.id, operation.revision, {
         remainingHours: remainingHours ?? leftAfter(hoursLeft(operation), difference),
       });
-    return { entry, summary: `Corrected hours of ${codeInWords("operation", operation.code)} by ${difference} h` };
+    return { entry, summary: `Corrected hours of ${codeAndName("operation", operation)}, by ${difference} h` };
   });
 }
 

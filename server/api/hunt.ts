@@ -4,10 +4,10 @@ import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/pr
 import { fallbackDoubts, loadHuntOutlook, loadSaid, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
 import { type HuntOdds, type StopOdds, stopTotal } from "../plan/huntOdds.ts";
 import type { HuntStop as Stop } from "../plan/huntOutlook.ts";
-import { codeInWords } from "../store/codes.ts";
-import { InvalidInput, Refused } from "../store/fault.ts";
+import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { checkFresh, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
+import { codeAndName } from "../store/tables.ts";
 import { builder, costing } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
@@ -198,7 +198,9 @@ export const Hunt = builder.prismaObject("Hunt", {
     state: t.expose("state", { type: HuntState }),
     begunOn: t.expose("begunOn", { type: "Date" }),
     chancePerWeek: t.exposeFloat("chancePerWeek", { description: "As believed on the day the hunt began." }),
-    beliefWeeks: t.exposeFloat("beliefWeeks", { description: "How many weeks of looking that belief is worth." }),
+    beliefWeeks: t.exposeFloat("beliefWeeks", {
+      description: "As sure of that chance as after so many weeks of looking.",
+    }),
     stopDate: t.expose("stopDate", { type: "Date", nullable: true }),
     price: t.field({
       type: Money,
@@ -386,7 +388,7 @@ async function saveHunt(context: Context, input: typeof HuntInput.$inferInput): 
     },
     async (journal) => {
       saved = await write(context, journal, huntDraft(input));
-      words = codeInWords("part", (await journal.tx.part.findUniqueOrThrow({ where: { id: saved.partId } })).code);
+      words = codeAndName("part", await journal.tx.part.findUniqueOrThrow({ where: { id: saved.partId } }));
     },
   );
   return { change, id: saved?.id ?? "", revision: saved?.revision ?? 0 };
@@ -398,7 +400,8 @@ async function recordFruitless(
 ): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
   const hunt = await own(viewer, store, "hunt", id);
-  const { code } = await store.part.findUniqueOrThrow({ where: { id: hunt.partId } });
+  const part = await store.part.findUniqueOrThrow({ where: { id: hunt.partId } });
+  const { code } = part;
   const event = { date, title, chance: 0 };
   const faults = faultsOf("huntEvent", event, { row: code });
   if (date > (await context.figuresFor(hunt.restorationId)))
@@ -410,7 +413,7 @@ async function recordFruitless(
       message: "date must not be after the day of the figures: a search that is still to come is a dated chance.",
     });
   if (faults.length > 0) throw new InvalidInput(faults);
-  const summary = `Recorded a fruitless search for ${codeInWords("part", code)}`;
+  const summary = `Recorded a fruitless search for ${codeAndName("part", part)}`;
   const change = await record(
     store,
     { restorationId: hunt.restorationId, accountId: viewer.accountId, summary },
@@ -438,13 +441,13 @@ async function chooseFallback(
         row: part.code,
         field: "quote",
         value: quoteId,
-        message: `There is no quote for part ${part.code} with the id ${quoteId.slice(0, 80)}.`,
+        message: noLongerThere("quote"),
       },
     ]);
   const summary =
     quote === null
-      ? `Left part ${part.code} without a fallback`
-      : `The fallback for part ${part.code} is quote ${quote.code}`;
+      ? `Left ${codeAndName("part", part)}, without a fallback`
+      : `The fallback for ${codeAndName("part", part)}, is quote ${quote.code}`;
   const { restorationId } = part;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
     journal.update("part", part.id, revision, { fallbackQuoteId: quoteId }),
@@ -468,15 +471,14 @@ interface Finding {
 async function found(context: Context, asked: Finding): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
   const hunt = await own(viewer, store, "hunt", asked.hunt);
-  const { code } = await store.part.findUniqueOrThrow({ where: { id: hunt.partId } });
+  const hunted = await store.part.findUniqueOrThrow({ where: { id: hunt.partId } });
   const change = await record(
     store,
-    { restorationId: hunt.restorationId, accountId: viewer.accountId, summary: `Found part ${code}` },
+    { restorationId: hunt.restorationId, accountId: viewer.accountId, summary: `Found ${codeAndName("part", hunted)}` },
     async (journal) => {
       const now = await own(viewer, journal.tx, "hunt", hunt.id);
       checkFresh(now, asked.revision, { state: "FOUND" });
-      if (now.state === "FOUND")
-        throw new Refused("IN_USE", `What was hunted as ${codeInWords("part", code)} is found already.`, [code]);
+      if (now.state === "FOUND") throw new Refused("IN_USE", `${hunted.name} is found already.`, [hunted.code]);
       await journal.update("hunt", now.id, asked.revision, { state: "FOUND" });
       const part = await journal.tx.part.findUniqueOrThrow({ where: { id: now.partId } });
       if (asked.inHand) {

@@ -96,8 +96,7 @@ builder.queryFields((t) => ({
     resolve: async (_root, { want, spare }, context) => {
       const member = await memberIn(context);
       const [found] = await withRows(context, member, [{ wantId: want, spareId: spare, reason: null }]);
-      if (found === undefined || !(await mayRead(context, member, found)))
-        throw new NotFound("match", `${want} ${spare}`);
+      if (found === undefined || !(await mayRead(context, member, found))) throw new NotFound("match");
       const index = await clubIndex(context.store, member.club.id);
       return { ...found, reason: index.reason(want, spare) };
     },
@@ -289,7 +288,7 @@ export async function planQuote(
     where: { id: quote.part ?? "", restoration: { workshopId: viewer.workshopId } },
     select: { restorationId: true },
   });
-  if (part === null) throw new NotFound("part", String(quote.part));
+  if (part === null) throw new NotFound("part");
   let saved = { id: "", revision: 1 };
   const occasion = { restorationId: part.restorationId, accountId: viewer.accountId, summary };
   const change = await record(store, occasion, async (journal) => {

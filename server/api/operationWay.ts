@@ -4,8 +4,9 @@ import { inCurrency } from "../plan/exchange.ts";
 import { leftOfPrice } from "../plan/exposurePaid.ts";
 import { hoursLeft } from "../plan/hours.ts";
 import { costOfOption, type OwnHours, tradeRatesOf } from "../plan/optionCost.ts";
-import { InvalidInput, Refused } from "../store/fault.ts";
+import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
+import { codeAndName } from "../store/tables.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
@@ -166,13 +167,13 @@ async function chooseWay(
         row: operation.code,
         field: "way",
         value: wayId,
-        message: `There is no way to do operation ${operation.code} with the id ${wayId.slice(0, 80)}.`,
+        message: noLongerThere("way"),
       },
     ]);
   const summary =
     way === null
-      ? `Operation ${operation.code} is done as it says itself`
-      : `Chose way ${way.code} for operation ${operation.code}`;
+      ? `${codeAndName("Operation", operation)}, is done as it says itself`
+      : `Chose ${codeAndName("way", way)}, for ${codeAndName("operation", operation)}`;
   const { restorationId } = operation;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
     journal.update("operation", operation.id, revision, { chosenWayId: wayId }),

@@ -3,10 +3,11 @@ import { own } from "../access/rules.ts";
 import { cautionFor } from "../plan/caution.ts";
 import type { PartOutlook as Outlook } from "../plan/plan.ts";
 import { judgingSectionOf } from "../plan/points.ts";
-import { BY_CODE, byCodeOf } from "../store/codes.ts";
-import { InvalidInput } from "../store/fault.ts";
+import { BY_CODE, byCodeOf, codeInWords } from "../store/codes.ts";
+import { InvalidInput, noLongerThere } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
+import { codeAndName } from "../store/tables.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { DimensionNature, LengthUnit, Provenance, StateOnHand, SupplyState } from "./enums.ts";
@@ -305,11 +306,13 @@ async function chooseQuote(
         row: part.code,
         field: "quote",
         value: quoteId,
-        message: `There is no quote for part ${part.code} with the id ${quoteId.slice(0, 80)}.`,
+        message: noLongerThere("quote"),
       },
     ]);
   const summary =
-    quote === null ? `Left part ${part.code} undecided` : `Chose quote ${quote.code} for part ${part.code}`;
+    quote === null
+      ? `Left ${codeAndName("part", part)}, undecided`
+      : `Chose ${codeInWords("quote", quote.code)} for ${codeAndName("part", part)}`;
   const { restorationId } = part;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
     journal.update("part", part.id, revision, { chosenQuoteId: quoteId }),

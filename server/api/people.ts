@@ -142,7 +142,8 @@ async function invite(context: Context, input: typeof InviteInput.$inferInput) {
 }
 
 const ROLE_WORDS = { RESTORER: "restorer", OWNER: "owner", MEMBER: "club member" } as const;
-const inWords = (role: keyof typeof ROLE_WORDS, admin: boolean): string => ROLE_WORDS[role] + (admin ? ", admin" : "");
+const inWords = (role: keyof typeof ROLE_WORDS, admin: boolean): string =>
+  ROLE_WORDS[role] + (admin ? " and admin" : "");
 
 /** Changes an account in one transaction; an owner's restoration is changed, and recorded, with it. */
 async function assigned<T extends { id: string }>(
@@ -170,7 +171,7 @@ async function assigned<T extends { id: string }>(
 async function personOf({ store, viewer }: Context, id: string): Promise<AccountRow> {
   mayAdminister(viewer);
   const found = await store.account.findFirst({ where: { AND: [accountsOf(viewer), { id }] } });
-  if (found === null) throw new NotFound("account", id);
+  if (found === null) throw new NotFound("account");
   return found;
 }
 

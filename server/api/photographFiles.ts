@@ -8,7 +8,7 @@ import type { Store } from "../store/client.ts";
 import { cannotWriteOf, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
-import { NOUNS } from "../store/tables.ts";
+import { nameWithNoun } from "../store/tables.ts";
 import { statusOf } from "./health.ts";
 import { Visit } from "./visit.ts";
 
@@ -55,7 +55,7 @@ export function photographRoutes(store: Store, folder: string, uploads: RequestH
     const { id, size } = request.params;
     const viewer = await viewerOf(request);
     const row = await store.photograph.findFirst({ where: rowOf(viewer, "photograph", id) });
-    if (row === null || (size !== "full" && size !== "small")) throw new NotFound("photograph", id);
+    if (row === null || (size !== "full" && size !== "small")) throw new NotFound("photograph");
     const file = size === "full" ? fileOf(folder, row.hash) : smallFileOf(folder, row.hash);
     if (!(await stat(file).catch(() => null)))
       return void response.status(404).json({
@@ -94,7 +94,7 @@ async function add(store: Store, folder: string, viewer: Viewer, request: Reques
   if (known !== null) return { id: known.id, revision: known.revision, change: null };
   let added = { id: "", revision: 0 };
   const { restorationId } = row;
-  const summary = `Added a photograph to ${NOUNS[subject]} ${row.code}`;
+  const summary = `Added a photograph to ${await nameWithNoun(store, subject, row)}`;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, async (journal) => {
     await own(viewer, journal.tx, subject, id);
     added = await journal.create("photograph", {

@@ -6,7 +6,9 @@ import { dayFor } from "../plan/day.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
 import { lossesOf, sheetLosses } from "../plan/points.ts";
 import { BY_CODE, byCodeOf } from "../store/codes.ts";
+import { amountFault, currencyFaults, HOME_AMOUNTS, keepsCurrency } from "../store/homeCurrency.ts";
 import { nextRank } from "../store/rank.ts";
+import { words } from "../store/rules.ts";
 import { textsOf } from "../store/texts.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
@@ -329,6 +331,8 @@ const RestorationInput = builder.inputType("RestorationInput", {
 builder.mutationField("saveRestoration", (t) =>
   t.field({
     type: SaveResult,
+    description:
+      "With another currency every amount of the restoration that is set has to be said anew in the same input, or cleared with null (REQUIRED). Refused while the ledger has an entry (LEDGER), and while a trade has a rate or a part an estimate (REFUSED).",
     args: { input: t.arg({ type: RestorationInput, required: true }) },
     resolve: (_root, { input }, context) => saving(context, () => saveRestoration(context, input)),
   }),
@@ -363,6 +367,14 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
     place: async ({ tx }, before) => {
       const workshopId = before?.workshopId ?? context.viewer.workshopId;
       return { workshopId, ...(before === null && { rank: patch.rank ?? (await nextRank(tx, workshopId)) }) };
+    },
+    check: async (row, before, find) => {
+      if (before === null || before.currency === row.currency) return;
+      for (const fault of currencyFaults(before.currency, row.currency, await keepsCurrency(find.tx, before.id)))
+        find.fault(fault);
+      for (const field of HOME_AMOUNTS.restoration)
+        if (before[field] !== null && patch[field] === undefined)
+          find.fault(amountFault(field, words(field), before.currency, row.currency));
     },
     also: async (journal, row, before) => {
       if (before === null) await journal.create("shopCalendar", { restorationId: row.id });

@@ -6,7 +6,7 @@ import { isDeepStrictEqual } from "node:util";
 import { own, rowOf } from "../access/rules.ts";
 import type { Tx } from "../store/client.ts";
 import { nextCode } from "../store/codes.ts";
-import { type Difference, type Fault, InvalidInput } from "../store/fault.ts";
+import { type Difference, type Fault, InvalidInput, noLongerThere } from "../store/fault.ts";
 import { checkFresh, type Journal, record } from "../store/journal.ts";
 import { faultsOf, type Noun } from "../store/rules.ts";
 import { type AnyRow, delegateOf, NOUNS, nameOf, nameWithNoun, type Table, type Tables } from "../store/tables.ts";
@@ -85,7 +85,7 @@ export class Finder {
         code: "UNKNOWN_ROW",
         field,
         value: id,
-        message: `There is no ${NOUNS[table]} with the id ${id.slice(0, 80)}.`,
+        message: noLongerThere(NOUNS[table]),
       });
     return found as Tables[T] | undefined;
   }

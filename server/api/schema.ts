@@ -12,6 +12,7 @@ import "./decision.ts";
 import "./exchangeRate.ts";
 import "./fileGuide.ts";
 import "./find.ts";
+import "./hand.ts";
 import "./holdUps.ts";
 import "./hours.ts";
 import "./hunt.ts";

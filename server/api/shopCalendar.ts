@@ -65,7 +65,7 @@ async function saveShopCalendar(
 ) {
   const { id: restorationId } = await own(context.viewer, context.store, "restoration", restoration);
   const calendar = await context.store.shopCalendar.findUnique({ where: { restorationId } });
-  if (calendar === null) throw new NotFound("shop calendar of the restoration", restoration);
+  if (calendar === null) throw new NotFound("shop calendar of the restoration");
   return save(context, {
     table: "shopCalendar",
     rule: "calendar",

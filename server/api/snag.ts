@@ -1,8 +1,9 @@
 /** Faults found at fitting or on test, and their cures. */
 import { own } from "../access/rules.ts";
 import { BY_CODE } from "../store/codes.ts";
-import { InvalidInput, Refused } from "../store/fault.ts";
+import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
+import { codeAndName } from "../store/tables.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
@@ -173,11 +174,13 @@ async function chooseRemedy(
         row: snag.code,
         field: "remedy",
         value: remedyId,
-        message: `There is no remedy of snag ${snag.code} with the id ${remedyId.slice(0, 80)}.`,
+        message: noLongerThere("remedy"),
       },
     ]);
   const summary =
-    remedy === null ? `Left snag ${snag.code} undecided` : `Chose remedy ${remedy.code} for snag ${snag.code}`;
+    remedy === null
+      ? `Left ${codeAndName("snag", snag)}, undecided`
+      : `Chose ${codeAndName("remedy", remedy)}, for ${codeAndName("snag", snag)}`;
   const { restorationId } = snag;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
     journal.update("snag", snag.id, revision, { chosenRemedyId: remedyId }),

@@ -153,7 +153,7 @@ const holdsDemo = async ({ store }: Pick<Context, "store">): Promise<boolean> =>
 
 async function endOne({ store, viewer, visit }: Context, id: string) {
   const current = visit?.secret == null ? null : await signInOf(store, visit.secret);
-  if ((await endSignIns(store, viewer.accountId, { id })) === 0) throw new NotFound("sign-in", id);
+  if ((await endSignIns(store, viewer.accountId, { id })) === 0) throw new NotFound("sign-in");
   if (current?.id === id) visit?.signOut(await holdsDemo({ store }));
   return { id: viewer.accountId };
 }

@@ -1,7 +1,7 @@
 /** A part that a member looks for: of a restoration of the member's own workshop, or on its own. */
 import { type Member, readableBy } from "../access/club.ts";
 import type { Tx } from "../store/client.ts";
-import type { Fault } from "../store/fault.ts";
+import { type Fault, noLongerThere } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
 import { pageOfClubRows } from "./clubPage.ts";
@@ -150,7 +150,7 @@ async function fromPart(
       })
     : null;
   if (part === null) {
-    fault({ code: "UNKNOWN_ROW", field: "ownPart", value: id, message: "There is no part of yours with that id." });
+    fault({ code: "UNKNOWN_ROW", field: "ownPart", value: id, message: noLongerThere("part") });
     return {};
   }
   return {

@@ -1,6 +1,6 @@
 /** One cell: from the text of a file to a value, and back. The table in columns.ts says how each column is meant. */
 import type { FaultCode } from "../store/fault.ts";
-import { currencyDecimals, MOST_MINOR } from "../store/rules.ts";
+import { currencyDecimals, MOST_MINOR, RATE } from "../store/rules.ts";
 import { asText, textsOf } from "../store/texts.ts";
 import type { Cell, Column } from "./columns.ts";
 import { isDecimal, majorUnits, minorUnits, plain, shifted } from "./decimal.ts";
@@ -38,7 +38,7 @@ export function readCell(column: Column, text: string): CellRead {
     case "whole":
       return isDecimal(bare) ? { value: Number(bare) } : notANumber(bare);
     case "decimal":
-      return isDecimal(bare) ? { value: bare } : notANumber(bare);
+      return isDecimal(bare) ? { value: bare } : wrong("NOT_A_NUMBER", RATE);
     case "percent":
       return isDecimal(bare) ? { value: Number(shifted(bare, -2)) } : notANumber(bare);
     case "money":

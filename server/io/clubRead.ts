@@ -19,6 +19,8 @@ export interface ClubRow {
 
 export interface ClubGiven {
   rows: Map<string, ClubRow[]>;
+  /** The files that are there, they and their columns by the names that they were given under. */
+  written: Map<string, ClubFile>;
   faults: readonly Fault[];
   notices: readonly Fault[];
   /** Every fault, those past the end of the list among them. */
@@ -39,6 +41,7 @@ export function* clubFileSteps(
   const faults = new Faults();
   const notices: Fault[] = [];
   const rows = new Map<string, ClubRow[]>();
+  const written = new Map<string, ClubFile>();
   const currencies = new Map<string, string>();
   const currencyOf = (table: ClubFile, { currency: own, batch }: Values): string => {
     if (table.table === "batchPrice") return currencies.get(String(batch)) ?? batchCurrency(String(batch)) ?? currency;
@@ -48,18 +51,22 @@ export function* clubFileSteps(
   for (const table of CLUB_FILES) {
     const bytes = bytesOf(files, table.file, EARLIER_CLUB_FILES[table.file], faults);
     if (bytes === undefined || done > MOST_ROWS) continue;
-    const read = yield* tableOfFile(table, bytes, () => true, faults, notices);
+    const file = files.has(table.file) ? table.file : EARLIER_CLUB_FILES[table.file]!;
+    const read = yield* tableOfFile(table, bytes, () => true, faults, notices, file);
+    const names = new Map(read?.columns.map((column) => [column?.field, column]));
+    const named = { ...table, file, columns: table.columns.map((column) => names.get(column.field) ?? column) };
+    written.set(table.table, named);
     const given: ClubRow[] = [];
     rows.set(table.table, given);
     for (const { line, cells } of read?.csv.records ?? []) {
-      given.push(readRow(table, String(line), read!.columns, cells, (values) => currencyOf(table, values), faults));
+      given.push(readRow(named, String(line), read!.columns, cells, (values) => currencyOf(table, values), faults));
       done += 1;
       if (done % 20 === 0) yield done;
     }
     if (table.table === "batch")
       for (const { values } of given) currencies.set(String(values["code"]), currencyOf(table, values));
   }
-  return { rows, faults: faults.list, notices, faultCount: faults.count };
+  return { rows, written, faults: faults.list, notices, faultCount: faults.count };
 }
 
 function readRow(

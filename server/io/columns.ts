@@ -738,7 +738,7 @@ export const TABLES: readonly FileTable[] = [
       may("state", "state", choice(HUNT_STATES), "SEARCHING", "How far it is."),
       must("begun_on", "begunOn", date, "The day the hunt began."),
       must("chance_per_week", "chancePerWeek", percent, "Chance of a find in one week, in per cent, as believed then."),
-      may("belief_weeks", "beliefWeeks", number, 26, "How many weeks of looking that belief is worth."),
+      may("belief_weeks", "beliefWeeks", number, 26, "As sure of that chance as after so many weeks of looking."),
       may("stop_date", "stopDate", date, null, "The day on which the fallback is ordered; blank goes on."),
       may("price", "priceMinor", money, null, "What a find may cost, landed; blank is not said."),
       may("currency", "currency", capitals, null, "ISO 4217 code; blank is the restoration's."),

@@ -19,7 +19,7 @@ export async function exportFiles(
   restorationId: string,
 ): Promise<Map<string, string>> {
   const held = await heldRows(store, workshopId, restorationId, turn);
-  if (held.get("restoration")!.length === 0) throw new NotFound("restoration", restorationId);
+  if (held.get("restoration")!.length === 0) throw new NotFound("restoration");
   const naming = [...held.get("quote")!, ...held.get("remedy")!, ...held.get("operationWay")!];
   const used = new Set(naming.map((row) => row.values["supplier"]));
   held.set(

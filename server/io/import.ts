@@ -194,7 +194,7 @@ async function layOver(store: Store | Tx, { given, destination, paidUntil }: Rea
   const breathe = () => watch.breathe();
   const state = await stateOf(store, destination);
   const held = await heldRows(store, workshopId, restorationId, breathe);
-  if (restorationId !== null && held.get("restoration")!.length === 0) throw new NotFound("restoration", restorationId);
+  if (restorationId !== null && held.get("restoration")!.length === 0) throw new NotFound("restoration");
   const merged = await merge(given, held, breathe, paidUntil);
   const preview = previewOf(merged, destination);
   if (!preview.applicable) throw new InvalidInput(preview.faults);

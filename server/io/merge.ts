@@ -10,15 +10,26 @@ import { comesBack, paymentComplaints } from "../plan/payment.ts";
 import { today } from "../plan/today.ts";
 import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
+import { amountFault, currencyFaults, HOME_AMOUNTS, HOME_LEDGER } from "../store/homeCurrency.ts";
 import { complaintOf, faultsOf } from "../store/rules.ts";
-import { LEDGERS, NOUNS, type Table } from "../store/tables.ts";
+import { LEDGERS, NOUNS, nameOf, type Table } from "../store/tables.ts";
 import { asText } from "../store/texts.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
-import { type Cell, type Column, type FileTable, nameOfRow, TABLES, tableOf, type Values, WEEK } from "./columns.ts";
+import {
+  type Cell,
+  type Column,
+  type FileTable,
+  nameOfRow,
+  RESTORATION_FILE,
+  TABLES,
+  tableOf,
+  type Values,
+  WEEK,
+} from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { heldRatesOn, OrderTotals } from "./orderTotals.ts";
-import { cellFault, Faults, type Given, type GivenRow, type Step } from "./read.ts";
+import { cellFault, Faults, type Given, type GivenRow, type Step, words } from "./read.ts";
 import { inSlices, type Steps } from "./slices.ts";
 
 /** What an import does to one file's rows. */
@@ -65,6 +76,7 @@ export function* mergeSteps(given: Given, held: Held, day: string = today()): St
     merger.end(statement);
     yield done;
   }
+  merger.currencyKept();
   const counts = merger.counts();
   yield done;
   const merged = { held, faults: merger.faults, notices: given.notices, counts };
@@ -212,13 +224,40 @@ class Merger {
     }
   }
 
+  /** Another currency of the restoration turns nothing that is held into as much of another. */
+  currencyKept(): void {
+    const [restoration] = this.held.get("restoration")!;
+    if (!restoration?.before || restoration.at === null) return;
+    const [from, to] = [restoration.before["currency"], restoration.values["currency"]].map(String);
+    if (from === to || to === undefined) return;
+    const left = (table: keyof typeof HOME_AMOUNTS, field: string) => {
+      const said = new Set(this.given.rows.get(table)?.flatMap(({ at, given }) => (field in given ? at : [])));
+      return this.held
+        .get(table)!
+        .filter(({ before, at }) => before !== null && before[field] !== null && (at === null || !said.has(at)));
+    };
+    const priced = (["tradeRate", "part"] as const).flatMap((table) =>
+      left(table, HOME_AMOUNTS[table][0]).map(({ values }) => `${NOUNS[table]} ${nameOf(values)}`),
+    );
+    const entries = HOME_LEDGER.flatMap((table) => this.held.get(table)!.filter(({ before }) => before !== null));
+    const file = { file: RESTORATION_FILE, row: restoration.at || undefined };
+    for (const fault of currencyFaults(from!, to, { entries: entries.length, priced }))
+      this.faults.add({ ...fault, ...file });
+    for (const field of HOME_AMOUNTS.restoration) {
+      const { name } = tableOf("restoration").columns.find((column) => column.field === field)!;
+      if (left("restoration", field).length > 0)
+        this.faults.add({ ...amountFault(name, words(name), from!, to), ...file });
+    }
+  }
+
   counts(): ImportCount[] {
     const counts = new Map<string, ImportCount>();
     for (const statement of TABLES) {
       const fromList = statement.table === "hand" && this.given.byTrade.length > 0;
       if (!this.given.rows.has(statement.table) && !fromList) continue;
-      const count = counts.get(statement.file) ?? { file: statement.file, rows: 0, added: 0, changed: 0, same: 0 };
-      counts.set(statement.file, count);
+      const { file } = this.given.written.get(statement.table) ?? statement;
+      const count = counts.get(file) ?? { file, rows: 0, added: 0, changed: 0, same: 0 };
+      counts.set(file, count);
       for (const row of this.held.get(statement.table)!) {
         if (row.at === null) continue;
         count.rows += 1;

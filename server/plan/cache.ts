@@ -47,7 +47,7 @@ export async function planOf(
     where: { id: restorationId },
     select: { planRevision: true, ...SAYS_DAY },
   });
-  if (found === null) throw new NotFound("restoration", restorationId);
+  if (found === null) throw new NotFound("restoration");
   const { rows, plans } = await kept.of(store, restorationId, found.planRevision);
   const asked: PlanOptions = {
     figuresFor: options.figuresFor ?? dayOf(found),

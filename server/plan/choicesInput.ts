@@ -270,7 +270,13 @@ class ProblemBuilder {
       const inForce = (all.find(({ chosen }) => chosen) ?? all[0]!).info;
       const known = all.filter(({ info }) => info.costMinor !== null);
       for (const { info } of all)
-        if (info.costMinor === null) this.notice("way", info.code!, "is left out: there is no rate for its currency.");
+        if (info.costMinor === null)
+          this.notice(
+            "way",
+            info.code!,
+            `${info.words}, a way to do ${o.title},`,
+            "is left out: there is no rate for its currency.",
+          );
       // What is in force stands first, so that of two that are alike it stays.
       known.sort((a, b) => Number(b.chosen) - Number(a.chosen));
       choosing.add(o.id);
@@ -360,7 +366,7 @@ class ProblemBuilder {
     const settled = { info: this.withoutPrice(inForce), ...comes };
     const chosenQuoteId = this.chosenQuotes.get(a.rowId) ?? null;
     if (keepsQuote({ kept: part.kept, chosenQuoteId }, (id) => this.declined.has(id))) {
-      if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
+      if (inForce.costMinor === null) this.uncounted(a, inForceRow);
       this.arrival(a, place, [settled], inForce);
       return true;
     }
@@ -369,6 +375,7 @@ class ProblemBuilder {
       this.notice(
         "part",
         a.code,
+        a.title,
         "has only quotes that are ruled out: it counts as in hand, and there is no completion date yet.",
       );
       this.open.push(a);
@@ -379,16 +386,22 @@ class ProblemBuilder {
       .filter(({ row, info }) => {
         if (info.costMinor !== null) return true;
         const { problem } = this.orders.landed(row, weighed.get(row.id)!, part.quantity);
-        this.notice("quote", row.code, `is left out: ${problem ?? "its cost cannot be worked out."}`);
+        this.notice(
+          "quote",
+          row.code,
+          `${codeInWords("Quote", row.code)} for ${a.title}`,
+          `is left out: ${problem ?? "its cost cannot be worked out."}`,
+        );
         return false;
       });
     if (priced.length === 0) {
-      if (inForce.costMinor === null) this.uncounted(a.code, inForceRow);
+      if (inForce.costMinor === null) this.uncounted(a, inForceRow);
       this.arrival(a, place, [settled], inForce);
       return true;
     }
     const valid = priced.filter(({ row }) => !isExpired(row, figuresFor));
-    if (valid.length === 0) this.notice("part", a.code, "has only quotes that are past their validity: ask again.");
+    if (valid.length === 0)
+      this.notice("part", a.code, a.title, "has only quotes that are past their validity: ask again.");
     const waiting = hunted && inForce.costMinor !== null ? [{ row: inForceRow, info: inForce, ...comes }] : [];
     const options = [...waiting, ...(valid.length > 0 ? valid : priced)];
     // What is in force stands first, so that of two that are alike it stays.
@@ -417,9 +430,15 @@ class ProblemBuilder {
     }
     const known = all.filter(({ info }) => info.costMinor !== null);
     for (const { info } of all)
-      if (info.costMinor === null) this.notice("remedy", info.code!, "is left out: there is no rate for its currency.");
+      if (info.costMinor === null)
+        this.notice(
+          "remedy",
+          info.code!,
+          `${info.words}, a remedy of ${a.title},`,
+          "is left out: there is no rate for its currency.",
+        );
     if (known.length === 0) {
-      this.notice("snag", a.code, "keeps its remedy, and its cost is not counted.");
+      this.notice("snag", a.code, a.title, "keeps its remedy, and its cost is not counted.");
       const settled = { ...inForce, info: this.withoutPrice(inForce.info) };
       this.arrival(a, place, [settled], settled.info);
       return true;
@@ -545,11 +564,12 @@ class ProblemBuilder {
     // What a cap of zero leaves, turned round, is what stands against any.
     const held = -capLeaves(lines, { minor: 0, coversLabour: capCoversLabour }, choosing)!;
     if (capMinor !== null && counted.unknown > 0)
-      for (const { kind, rowId, code, why } of unpriced) {
+      for (const { kind, rowId, code, title, why } of unpriced) {
         if (kind === "INVOICE" || choosing.has(rowId) || (kind === "HOURS" && !capCoversLabour)) continue;
         this.notice(
           kind === "HOURS" ? "operation" : kind.toLowerCase(),
           code,
+          title,
           `is not counted against the cap: ${why}.`,
         );
       }
@@ -560,13 +580,18 @@ class ProblemBuilder {
     };
   }
 
-  private uncounted(part: string, quote: QuoteRow): void {
-    this.notice("part", part, `keeps quote ${quote.code}, and its cost is not counted: it cannot be worked out.`);
+  private uncounted({ code, title }: Acquisition, quote: QuoteRow): void {
+    this.notice(
+      "part",
+      code,
+      title,
+      `keeps quote ${quote.code}, and its cost is not counted: it cannot be worked out.`,
+    );
   }
 
-  private notice(noun: string, code: string, what: string): void {
-    const row = codeInWords(noun, code);
-    this.notices.push({ row, message: `${row} ${what}` });
+  /** @param name by which people know the row */
+  private notice(noun: string, code: string, name: string, what: string): void {
+    this.notices.push({ row: codeInWords(noun, code), message: `${name} ${what}` });
   }
 
   private lose(place: Place, { points, expected }: OptionInfo): void {

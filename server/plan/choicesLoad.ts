@@ -84,7 +84,7 @@ export async function loadChoiceRows(
       pricePerPointMinor: true,
     },
   });
-  if (restoration === null) throw new NotFound("restoration", restorationId);
+  if (restoration === null) throw new NotFound("restoration");
   const day = figuresFor ?? dayOf(restoration);
   const where = { restorationId };
   const { planRevision } = restoration;

@@ -19,6 +19,6 @@ export const realDayFor = async (store: Store | Tx, restorationId: string): Prom
 
 async function saysDay(store: Store | Tx, id: string) {
   const found = await store.restoration.findUnique({ where: { id }, select: SAYS_DAY });
-  if (found === null) throw new NotFound("restoration", id);
+  if (found === null) throw new NotFound("restoration");
   return found;
 }

@@ -33,7 +33,7 @@ export class KeptByRevision<T> {
     make: (drop: () => void) => T,
   ): Promise<{ value: T }> {
     const found = await store.restoration.findUnique({ where: { id: restorationId }, select: { planRevision: true } });
-    if (found === null) throw new NotFound("restoration", restorationId);
+    if (found === null) throw new NotFound("restoration");
     const { byDate } = this.entryOf(store, restorationId, found.planRevision);
     let value = byDate.get(figuresFor);
     if (value === undefined) {

@@ -208,7 +208,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
       },
     }),
   ]);
-  if (restoration === null) throw new NotFound("restoration", restorationId);
+  if (restoration === null) throw new NotFound("restoration");
   const { calendar, closedDates, ...own } = restoration;
   return {
     restoration: own,

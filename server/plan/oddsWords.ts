@@ -2,8 +2,8 @@
 import { clearedOf } from "./openWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 
-/** "A, B, C and 2 more": of what holds the end up, as few as can be read at once. */
-export function named(holdUps: readonly HoldUp[]): string {
+/** "A, B, C and 2 more": as few as can be read at once. */
+export function named(holdUps: readonly Pick<HoldUp, "title">[]): string {
   const most = 3;
   const titles = holdUps.slice(0, holdUps.length > most + 1 ? most : most + 1).map(({ title }) => title);
   const more = holdUps.length - titles.length;

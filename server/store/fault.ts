@@ -111,11 +111,14 @@ export class Refused extends Error {
   }
 }
 
+/** What is said of a row that is not there, or of which the reader may not know. Nobody is shown an id. */
+export const noLongerThere = (what: string): string => `That ${what} is no longer there: it may have been removed.`;
+
 /** There is no such row, or the reader may not know of it. */
 export class NotFound extends Error {
   readonly code = "NOT_FOUND";
-  constructor(what: string, id: string) {
-    super(`There is no ${what} with the id ${id.slice(0, 80)}.`);
+  constructor(what: string) {
+    super(noLongerThere(what));
     this.name = "NotFound";
   }
 }

@@ -178,7 +178,7 @@ export class Journal {
 
   private async at(table: Table, id: string, revision: number, data: object): Promise<AnyRow> {
     const row = await delegateOf(this.tx, table).findUnique({ where: { id } });
-    if (row === null) throw new NotFound(NOUNS[table], id);
+    if (row === null) throw new NotFound(NOUNS[table]);
     checkFresh(row, revision, data);
     return row;
   }

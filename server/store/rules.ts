@@ -70,17 +70,16 @@ const hours = () => notNegative(MOST_HOURS);
 const dayHours = () => notNegative(24);
 const points = () => notNegative(100_000);
 const yesOrNo = () => z.boolean({ error: "must be yes or no" });
+/** The whole rule of a rate, whichever part of it is broken. */
+export const RATE = "must be more than zero and less than 1,000,000, in digits with a point for up to 12 decimals";
+const isRateText = (text: string): boolean => /^\d{1,12}(\.\d{1,12})?$/.test(text);
 /** Kept as text, so that no digit of a rate is rounded. */
 const rate = () =>
   z
     .string()
-    .refine(
-      (text) => /^\d{1,12}(\.\d{1,12})?$/.test(text),
-      fail("NOT_A_NUMBER", "must be digits with a point for decimals, at most 6 before it and 12 after"),
-    )
-    .refine((text) => !/^[0.]*$/.test(text), fail("OUT_OF_RANGE", "must be more than zero"))
+    .refine(isRateText, fail("NOT_A_NUMBER", RATE))
     // No two currencies in use are further apart; what an amount comes to stays one that can be kept.
-    .refine((text) => !(Number(text) >= 1_000_000), fail("OUT_OF_RANGE", "must be less than 1,000,000"));
+    .refine((text) => !isRateText(text) || (Number(text) > 0 && Number(text) < 1_000_000), fail("OUT_OF_RANGE", RATE));
 const leadDays = () => whole(0, MOST_DAYS);
 
 export const PROVENANCES = [
@@ -530,7 +529,9 @@ export const kinds = { text, named, code, whole, date, choice, currency, minor, 
 
 export type Noun = keyof typeof rules;
 
-const words = (field: string): string => field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "");
+/** What a fault calls a field. */
+export const words = (field: string): string =>
+  field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "");
 
 const valueWords = (value: string): string => ` (it is ${value.slice(0, 80)})`;
 

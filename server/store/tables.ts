@@ -340,20 +340,36 @@ export function nameOf(row: Readonly<Record<string, unknown>>): string {
   );
 }
 
+/** What a row with a code is called besides; nothing where it has no words of its own. */
+const titleOf = ({ title, name }: Readonly<Record<string, unknown>>): string => String(title || name || "");
+
+/** A row that has a code, and mostly a title or a name: "part 11, Front axle", "ENG-1, Strip the engine". */
+export function codeAndName(noun: string, row: { code: string; title?: string; name?: string }): string {
+  const title = titleOf(row);
+  return `${codeInWords(noun, row.code)}${title === "" ? "" : `, ${title}`}`;
+}
+
 /**
- * The name of a row with its noun: "operation ENG-1". A row without a name is known by those that it belongs to: "link of
- * ENG-1 and ENG-2", or by its noun alone. Nobody is shown an id.
+ * The name of a row with its noun: "part 11, Front axle". A row without a name is known by those that it belongs to:
+ * "order 12 for Front axle", "link of Strip the engine and Line the bearings", or by its noun alone. Nobody is shown an id.
  */
 export async function nameWithNoun(tx: Tx, table: Table, row: AnyRow): Promise<string> {
   const name = nameOf(row);
-  if (name !== row.id) return `${NOUNS[table]} ${name}`;
+  if (name !== row.id) {
+    const title = row.code === undefined ? "" : titleOf(row);
+    if (title !== "") return `${NOUNS[table]} ${name}, ${title}`;
+    const part =
+      typeof row.partId === "string" ? await delegateOf(tx, "part").findUnique({ where: { id: row.partId } }) : null;
+    return `${NOUNS[table]} ${name}${part === null ? "" : ` for ${titleOf(part) || nameOf(part)}`}`;
+  }
   const above: string[] = [];
   for (const [parent, hanging] of Object.entries(DEPENDENTS) as [Table, readonly Dependent[]][])
     for (const { table: child, field } of hanging) {
       const id = row[field];
       if (child !== table || parent === "restoration" || typeof id !== "string") continue;
       const found = await delegateOf(tx, parent).findUnique({ where: { id } });
-      if (found !== null && nameOf(found) !== id) above.push(codeInWords(NOUNS[parent], nameOf(found)));
+      if (found !== null && nameOf(found) !== id)
+        above.push(titleOf(found) || codeInWords(NOUNS[parent], nameOf(found)));
     }
   return above.length === 0 ? NOUNS[table] : `${NOUNS[table]} of ${above.join(" and ")}`;
 }

@@ -258,7 +258,7 @@ export class Jobs {
     const job = this.jobs.get(id);
     const theirs =
       job?.workshopId === owner.workshopId && (owner.everyJob !== false || job.accountId === owner.accountId);
-    if (!job || !theirs) throw new NotFound("job", id);
+    if (!job || !theirs) throw new NotFound("job");
     return job;
   }
 

@@ -79,6 +79,7 @@ const kinds = {
   CLOSED_DATE: "closed",
   OPERATION_WAY: "operationWay",
   EXCHANGE_RATE: "exchangeRate",
+  TRADE_RATE: "tradeRate",
 } as Record<string, string>;
 
 function exampleOf(field: string, name: string, type: GraphQLInputType): unknown {
@@ -163,7 +164,9 @@ describe("the rows of another workshop", () => {
     "SNAG",
     "REMEDY",
     "INSPECTION",
-    "HANDS",
+    "TRADE_RATE",
+    "HAND",
+    "ABSENCE",
     "CLOSED_DATE",
     "JUDGING_SECTION",
     "AWARD_FLOOR",

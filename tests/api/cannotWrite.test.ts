@@ -180,6 +180,6 @@ test.each([
 });
 
 test("what is no fault of the disk is none: a busy file, a broken rule, a row that is not there", () => {
-  for (const error of [{ rawCode: 5 }, { rawCode: 2067 }, new NotFound("part", "x"), null, "disk"])
+  for (const error of [{ rawCode: 5 }, { rawCode: 2067 }, new NotFound("part"), null, "disk"])
     expect(cannotWriteOf(error)).toBeNull();
 });

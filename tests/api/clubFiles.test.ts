@@ -154,12 +154,21 @@ describe("files with the names of before", () => {
       "batches.csv": BATCH,
       "pledges.csv": "batch,member,quantity,pledged_on\nB-90,Ambrose Pell,1,2026-03-01\n",
     });
-    expect(notices).toMatchObject([{ file: "names_down.csv", message: expect.stringContaining("left alone") }]);
+    expect(notices).toMatchObject([{ file: "pledges.csv", message: expect.stringContaining("left alone") }]);
     const want = await store.want.findFirstOrThrow({ where: { code: "W-90" } });
     expect(want.enteredAt.toISOString().slice(0, 10)).toBe("2020-03-04");
     expect(await store.batch.findFirstOrThrow({ where: { code: "B-90" } })).toMatchObject({ begunOn: "2026-02-01" });
     const taken = await store.clubChange.findUniqueOrThrow({ where: { id: change! } });
     await undoClub(store, taken, steward.accountId, async () => {});
+  });
+
+  test("have their faults told by the names that stand in them", async () => {
+    expect(
+      await faultsOf(steward, {
+        "batches.csv": BATCH.replace("2026-02-01", "soon"),
+        "pledges.csv": "batch,member,quantity,pledged_on\nB-90,Ambrose Pell,many,2026-03-01\n",
+      }),
+    ).toEqual(expect.arrayContaining(["batches.csv 2 opened_on NOT_A_DATE", "pledges.csv 2 quantity NOT_A_NUMBER"]));
   });
 
   test("stand beside those of today in no import", async () => {

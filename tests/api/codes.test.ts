@@ -76,10 +76,10 @@ describe("a row without a code", () => {
   test("is told apart by its noun from one of another register with the same number", async () => {
     const supplier = await saved(server, "Supplier", { name: "Glimmerhulme Brass", kind: "MAKER" });
     expect(await codeOf("supplier", supplier.id)).toBe("2");
-    expect(supplier.change.summary).toBe("Added supplier 2");
+    expect(supplier.change.summary).toBe("Added supplier 2, Glimmerhulme Brass");
     const order = await saved(server, "Order", { quote: rows.quote, placedOn: "2027-01-04" });
-    expect(order.change.summary).toBe("Added order 1");
-    expect((await remove(server, "ORDER", order.id, 1)).change.summary).toBe("Removed order 1");
+    expect(order.change.summary).toBe("Added order 1 for Gearbox casing");
+    expect((await remove(server, "ORDER", order.id, 1)).change.summary).toBe("Removed order 1 for Gearbox casing");
   });
 
   test("saved at once with another has another number", async () => {

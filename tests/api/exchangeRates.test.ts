@@ -95,6 +95,13 @@ describe("a rate by hand", () => {
     const faults = async (more: object) => (await save(server, "ExchangeRate", { ...rate, ...more })).faults;
     expect(await faults({ rate: "0.0" })).toMatchObject([{ field: "rate", code: "OUT_OF_RANGE" }]);
     expect(await faults({ rate: "0,9" })).toMatchObject([{ field: "rate", code: "NOT_A_NUMBER" }]);
+    // The whole rule is said at once, whichever part of it is broken.
+    for (const refused of ["0", "-1", "0,9", "1000000", "12345678", "1.1234567890123"])
+      expect(await faults({ rate: refused })).toMatchObject([
+        {
+          message: `rate must be more than zero and less than 1,000,000, in digits with a point for up to 12 decimals (it is ${refused}).`,
+        },
+      ]);
     expect(await faults({ counter: "CHF" })).toMatchObject([{ field: "counter", code: "NOT_A_CHOICE" }]);
     await saved(server, "ExchangeRate", rate);
     expect(await faults({})).toMatchObject([{ code: "DUPLICATE" }]);

@@ -49,7 +49,10 @@ const read = async () =>
 
 describe("hours booked", () => {
   test("put work under way from the day of the work, and leave what was likely less what was booked", async () => {
-    expect(await book({ hours: 3 })).toMatchObject({ __typename: "Saved", change: { summary: "Booked 3 h to ENG-1" } });
+    expect(await book({ hours: 3 })).toMatchObject({
+      __typename: "Saved",
+      change: { summary: "Booked 3 h to ENG-1, Strip the gearbox" },
+    });
     expect(await strip()).toMatchObject({ state: "UNDER_WAY", startedOn: "2027-01-04", remainingHours: 5 });
     await book({ hours: 0.1 });
     await book({ hours: 0.2 });

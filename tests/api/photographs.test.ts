@@ -82,7 +82,7 @@ describe("a photograph", () => {
 
     const { status, json } = await send(taken, `part=${rows.casing}&caption=As%20it%20came`);
     expect(status, json.message).toBe(201);
-    expect(json.change!.summary).toBe("Added a photograph to part 1");
+    expect(json.change!.summary).toBe("Added a photograph to part 1, Gearbox casing");
     const answer = await get(json.id);
     expect(answer.headers.get("content-type")).toBe("image/jpeg");
     expect(answer.headers.get("cache-control")).toBe("private, max-age=31536000, immutable");

@@ -46,7 +46,7 @@ describe("adding", () => {
   test.each([
     ["Operation", { restoration: "nowhere", title: "x", hoursLikely: 1 }, "restoration"],
     ["Part", { restoration: "nowhere", name: "x" }, "restoration"],
-    ["Hands", { restoration: "nowhere", trade: "x" }, "restoration"],
+    ["TradeRate", { restoration: "nowhere", trade: "x" }, "restoration"],
     ["JudgingSection", { restoration: "nowhere", name: "x", maximum: 1 }, "restoration"],
     ["AwardFloor", { restoration: "nowhere", award: "x", points: 1 }, "restoration"],
     ["Link", { before: "nowhere", after: "nowhere" }, "before"],
@@ -395,13 +395,13 @@ describe("the words of a change", () => {
       code: "TURN",
     });
     const link = await saved(server, "Link", { before: other.id, after: one.id, lag: 1 });
-    expect(link.change.summary).toBe("Added link of TURN and LINE");
+    expect(link.change.summary).toBe("Added link of Turn the drum and Line the shoes");
     const again = await saved(server, "Link", { id: link.id, revision: link.revision, lag: 2 });
-    expect(again.change.summary).toBe("Changed link of TURN and LINE");
+    expect(again.change.summary).toBe("Changed link of Turn the drum and Line the shoes");
     expect((await remove(server, "LINK", link.id, again.revision)).change.summary).toBe(
-      "Removed link of TURN and LINE",
+      "Removed link of Turn the drum and Line the shoes",
     );
     const need = await saved(server, "Need", { operation: one.id, part: rows.casing, quantity: 1 });
-    expect(need.change.summary).toBe("Added need of LINE and part 1");
+    expect(need.change.summary).toBe("Added need of Line the shoes and Gearbox casing");
   });
 });

@@ -341,7 +341,7 @@ describe("ways to do an operation", () => {
       way: way.id,
       revision: before.operation.revision,
     });
-    expect(chosen.change.summary).toBe("Chose way 1 for operation ENG-1");
+    expect(chosen.change.summary).toBe("Chose way 1, Sent out, for ENG-1, Strip the gearbox");
     expect(await operation()).toMatchObject({
       operation: { chosenWay: { code: "1" }, ways: [{ chosen: true }], schedule: { earlyFinishDate: "2027-01-18" } },
     });

@@ -97,6 +97,31 @@ describe("the restoration sheet", () => {
     await page.context().close();
   });
 
+  it("asks for each amount again in another currency, and the ledger keeps a restoration in the one it has", async () => {
+    const empty = await demo.addEmpty();
+    const { store } = demo.server;
+    const stands = () => store.restoration.findUniqueOrThrow({ where: { id: empty } });
+    await store.restoration.update({ where: { id: empty }, data: { capMinor: 1_450_000, hourlyRateMinor: 3_800 } });
+    const { page } = await open({}, empty);
+    await page.getByLabel("Currency").selectOption("EUR");
+    await expect.poll(() => page.getByLabel("Money cap").inputValue()).toBe("");
+    await page.getByText("Was £14,500.00.").waitFor();
+    await page.getByLabel("Currency").selectOption("GBP");
+    await expect.poll(() => page.getByLabel("Money cap").inputValue()).toMatch(/^14,?500\.00$/);
+    await page.getByLabel("Currency").selectOption("EUR");
+    // The same figure is said again as well.
+    await page.getByLabel("Money cap").fill("14,500.00");
+    await page.getByRole("button", { name: "Save the restoration" }).click();
+    await expect.poll(stands).toMatchObject({ currency: "EUR", capMinor: 1_450_000, hourlyRateMinor: null });
+    await page.context().close();
+    const { page: kept } = await open();
+    await kept.getByLabel("Currency").selectOption("EUR");
+    await kept.getByRole("button", { name: "Save the restoration" }).click();
+    await kept.getByText(/Currency must stay GBP: the ledger has \d+ entries in it/).waitFor();
+    await kept.context().close();
+    await store.restoration.delete({ where: { id: empty } });
+  });
+
   it("refuses a week without working hours and keeps what was typed", async () => {
     const { page } = await open();
     for (const day of ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]) await page.getByLabel(day).fill("0");
@@ -106,35 +131,28 @@ describe("the restoration sheet", () => {
     await page.context().close();
   });
 
-  it("says when the work ends on the hands entered, and says it anew when they change", async () => {
+  it("says when the work ends on the hands entered", async () => {
     const { page } = await open();
     const hands = page.locator("section#hands");
     const said = hands.locator(".on-hands");
     await expect
       .poll(() => said.textContent())
       .toBe(
-        "On the hands entered the work would end on 7 Oct 2027, as quoted, with what has no source in hand today. All other dates are with no end of hands. No order of work ends before 6 Oct 2027.",
+        "On the hands entered the work would end on 4 Aug 2027, as quoted, with what has no source in hand today. All other dates are with no end of hands. No order of work ends sooner.",
       );
-    await hands.getByRole("button", { name: "Remove the hands for trim" }).click();
-    await expect
-      .poll(() => said.textContent())
-      .toMatch(/the work has no end: nobody is entered for trim \(\d operations, /);
-    await undoNewest(page);
-    await expect.poll(() => said.textContent()).toContain("7 Oct 2027");
     await page.context().close();
   });
 
-  it("keeps hands by trade, and a judging section with its lines and floors", async () => {
+  it("keeps the rate of a trade, and a judging section with its lines and floors", async () => {
     const { page } = await open();
     const hands = page.locator("section#hands");
-    await hands.getByRole("button", { name: "Add a trade" }).click();
+    await hands.getByRole("button", { name: "Add a rate for a trade" }).click();
     await hands.getByRole("combobox", { name: "Trade" }).fill("plating");
-    await hands.getByLabel("Hours a day each").fill("2");
-    await hands.getByRole("button", { name: "Save the hands" }).click();
-    await hands.locator("li", { hasText: "plating" }).getByText("1 person, 2 h a day each").waitFor();
-    await hands.getByRole("button", { name: "Change the hands for plating" }).click();
+    await hands.getByRole("button", { name: "Save the rate for the trade" }).click();
+    await hands.locator("li", { hasText: "plating" }).getByText("at the restoration's own rate").waitFor();
+    await hands.getByRole("button", { name: "Change the rate for plating" }).click();
     await hands.getByLabel("An hour is charged at").fill("31.50");
-    await hands.getByRole("button", { name: "Save the hands" }).click();
+    await hands.getByRole("button", { name: "Save the rate for the trade" }).click();
     await hands.locator("li", { hasText: "plating" }).getByText("£31.50 an hour").waitFor();
 
     const judging = page.locator("section#judging");
@@ -322,7 +340,8 @@ describe("the restoration sheet", () => {
     "has no accessibility findings and nothing off the page at $viewport.width in $colorScheme",
     async (options) => {
       const { page } = await open(options);
-      for (const name of [/^Change the hands/, "Add a rate"]) await page.getByRole("button", { name }).first().click();
+      for (const name of [/^Change the rate for/, "Add a rate"])
+        await page.getByRole("button", { name }).first().click();
       expect(await findingsOf(page)).toEqual([]);
       await page
         .getByRole("button", { name: /^Change the section/ })

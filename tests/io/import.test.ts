@@ -157,6 +157,16 @@ describe("files with the names of before", () => {
     });
   });
 
+  it("have their rows counted by the names that they were given under", async () => {
+    const { preview } = await prepare({
+      ...WHOLE,
+      "parts.csv": "part,name\nRIM,Rim\n",
+      "bans.csv": "part,provenance\nRIM,later substitute\n",
+    });
+    expect(preview.counts).toContainEqual({ file: "bans.csv", rows: 1, added: 1, changed: 0, same: 0 });
+    expect(preview.counts.map(({ file }) => file)).not.toContain("ruled_out.csv");
+  });
+
   it("have their faults told by the names that stand in them", async () => {
     const { preview } = await prepare({
       ...WHOLE,

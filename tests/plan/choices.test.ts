@@ -596,19 +596,22 @@ describe("plans to choose from", () => {
       ...casing,
       rows: {
         ...casing.rows,
+        parts: [part("CASING", { name: "Gearbox casing" })],
         quotes: casing.rows.quotes!.map((q) => ({ ...q, validUntil: ids.includes(q.id) ? "2026-11-01" : null })),
       },
     });
     expect(chosen(past(["QUICK"]))).toEqual([["CHEAP"]]);
     expect(chosen(past(["QUICK", "CHEAP"]))).toHaveLength(2);
-    expect(choose(past(["QUICK", "CHEAP"])).problem.notices).toMatchObject([{ row: "CASING" }]);
+    expect(choose(past(["QUICK", "CHEAP"])).problem.notices).toEqual([
+      { row: "CASING", message: "Gearbox casing has only quotes that are past their validity: ask again." },
+    ]);
   });
 
   it("a quote whose cost wants a rate is left out, and named", () => {
     const abroad = { ...casing, currency: { CHEAP: "CHF" } };
     expect(chosen(abroad)).toEqual([["QUICK"]]);
     expect(choose(abroad).problem.notices).toMatchObject([
-      { row: "CHEAP", message: expect.stringContaining("No rate from CHF to GBP") },
+      { row: "CHEAP", message: expect.stringMatching(/^CHEAP for CASING is left out: No rate from CHF to GBP/) },
     ]);
   });
 

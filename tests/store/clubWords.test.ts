@@ -48,6 +48,8 @@ const ROWS: readonly string[] = [
   `INSERT INTO "MatchMessage" ("id", "threadId", "memberId", "text") VALUES ('mm', 't', 'm', 'Is it whole?')`,
   `INSERT INTO "ClubReport" ("id", "clubId", "memberId", "kind", "rowId", "row", "reason", "settled", "outcome")
      VALUES ('r', 'c', 'm', 'SPARE', 's', 'X1 Horn', 'Sold already', true, 'So it is')`,
+  `INSERT INTO "ClubReport" ("id", "clubId", "memberId", "kind", "rowId", "row", "reason", "settled", "outcome")
+     VALUES ('r2', 'c', 'm', 'SPARE', 's', 'X1 Horn', 'Still there', true, 'Hidden: Sold')`,
   ...[
     ["b-open", "OPEN"],
     ["b-closed", "CLOSED"],
@@ -62,7 +64,7 @@ const ROWS: readonly string[] = [
   `INSERT INTO "ClubChange" ("id", "clubId", "accountId", "summary", "rows")
      VALUES ('k1', 'c', 'a', 'Withdrew', '${withdrawn(PLEDGE)}')`,
   `INSERT INTO "ClubChange" ("id", "clubId", "accountId", "summary", "rows")
-     VALUES ('k2', 'c', 'a', 'Hid', '${JSON.stringify([{ table: "spare", id: "s", before: hidden(null, 1), after: hidden("Sold", 2) }])}')`,
+     VALUES ('k2', 'c', 'a', 'Hid spare X1 Horn', '${JSON.stringify([{ table: "spare", id: "s", before: hidden(null, 1), after: hidden("Sold", 2) }])}')`,
   `INSERT INTO "Restoration" ("id", "workshopId", "machine") VALUES ('rest', 'w', 'Cyclecar')`,
   `INSERT INTO "Part" ("id", "restorationId", "code", "name") VALUES ('part', 'rest', 'P1', 'Horn')`,
   `INSERT INTO "PartReference" ("id", "partId", "source", "number") VALUES ('ref', 'part', 'Parts book', '117')`,
@@ -105,7 +107,11 @@ describe("rows of before", () => {
   it("of the club keep who sees to it, what was said to be wrong, and what is withheld", async () => {
     expect(await store.club.findFirst()).toMatchObject({ entriesPerDay: 40 });
     expect(await store.clubMember.findFirst()).toMatchObject({ steward: true });
-    expect(await store.clubComplaint.findFirst()).toMatchObject({ answered: true, answer: "So it is" });
+    const answers = await store.clubComplaint.findMany({ orderBy: { id: "asc" } });
+    expect(answers.map(({ answer }) => answer)).toEqual(["So it is", "Withheld: Sold"]);
+    expect(await store.clubChange.findUnique({ where: { id: "k2" } })).toMatchObject({
+      summary: "Withheld spare X1 Horn",
+    });
     expect(await store.spare.findFirst()).toMatchObject({ withheldReason: "Sold" });
     const [message] = await store.matchMessage.findMany({ include: { correspondence: true } });
     expect(message).toMatchObject({ text: "Is it whole?", correspondence: { wantId: "wt", spareId: "s" } });

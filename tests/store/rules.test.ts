@@ -1,7 +1,7 @@
 /** What a fault says: of any field of any row, in words that a form can put after its own label. */
 import { expect, it } from "vitest";
 import { clubRules } from "../../server/store/clubRules.ts";
-import type { Fault } from "../../server/store/fault.ts";
+import { type Fault, noLongerThere } from "../../server/store/fault.ts";
 import { complaintOf, faultsBy, rules } from "../../server/store/rules.ts";
 
 /** Values that most fields refuse. */
@@ -44,7 +44,7 @@ it.each([
     "is needed: give the one agreed",
   ],
   [{ code: "REQUIRED", field: "email", message: "An e-mail is needed: you sign in with it." }, null],
-  [{ code: "UNKNOWN_ROW", field: "part", message: "There is no part with the id 7." }, null],
+  [{ code: "UNKNOWN_ROW", field: "part", message: noLongerThere("part") }, null],
   [{ code: "UNREADABLE", message: "The request holds no zip." }, null],
 ] satisfies [Fault, string | null][])("%j leaves %s", (fault, complaint) => {
   expect(complaintOf(fault)).toBe(complaint);

@@ -86,7 +86,7 @@ const IS_DATE = /(^d|D)ate$|(On|Date)$|^(day|needBy|validUntil|orderFrom|evenOdd
 const SET: Record<string, (scope: string, mark: (column: string) => string) => object> = {
   Restoration: () => ({ figuresFor: "2027-01-04", targetDate: "2027-06-19" }),
   Order: () => ({ placedOn: "2026-12-01", promisedOn: "2027-01-02" }),
-  Hand: (_scope, mark) => ({ trades: JSON.stringify([mark("Hand.trades")]), people: 1 }),
+  Hand: (scope, mark) => ({ trades: JSON.stringify([mark("Hand.trades")]), accountId: `${scope}.restorer` }),
   Operation: (_scope, mark) => ({ alsoTrades: JSON.stringify([mark("Operation.alsoTrades")]) }),
   RuledOut: () => ({ provenance: "NEW_OLD_STOCK" }),
   JudgingLine: () => ({ disqualifying: true }),
@@ -277,7 +277,7 @@ async function tie(store: Store): Promise<void> {
     for (const { name, type, isRequired } of fields.flatMap((f) =>
       f.relationFromFields?.length ? [{ name: f.relationFromFields[0]!, type: f.type, isRequired: f.isRequired }] : [],
     )) {
-      if (isRequired || LEFT_EMPTY.has(name)) continue;
+      if (isRequired || LEFT_EMPTY.has(name) || OF_A_WORKSHOP.includes(model)) continue;
       const scopes = ENTERED.includes(model) ? ["CA"] : ["A1", "A2", "B1"];
       for (const scope of scopes)
         await delegate(store, model).update({

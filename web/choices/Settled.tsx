@@ -1,6 +1,7 @@
 import { Fragment, type ReactNode, useMemo } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { codeInWords } from "../shared/Code.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { listed } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
@@ -56,7 +57,9 @@ export function Settled({ found }: { found: ChoicesFound }) {
             Ruled out for {partLink(part)}:{" "}
             {listed([
               ...part.ruledOut.map((provenance) => PROVENANCE[provenance]),
-              ...part.quotes.filter(({ ruledOut }) => ruledOut).map(({ code }) => `quote ${code}`),
+              ...part.quotes
+                .filter(({ ruledOut }) => ruledOut)
+                .map(({ code, supplier }) => `${codeInWords("quote", code)} of ${supplier.name}`),
             ])}
             .
           </li>

@@ -141,7 +141,7 @@ export const SettledQuery = graphql(`
       parts(first: $first, after: $after, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER]) {
         totalCount
         pageInfo { hasNextPage endCursor }
-        edges { node { id code name kept ruledOut quotes { id code ruledOut } } }
+        edges { node { id code name kept ruledOut quotes { id code ruledOut supplier { name } } } }
       }
     }
   }

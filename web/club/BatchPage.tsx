@@ -1,6 +1,6 @@
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
-import { dateInFull, money, odds } from "../shared/format.ts";
+import { dateInFull, money, oddsThat } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -168,7 +168,7 @@ function Terms({ batch }: { batch: Batch }) {
         <dt>Closes on</dt>
         <dd>
           {dateInFull(batch.closesOn)}
-          {batch.state === "TAKING_NAMES" && `; the odds that it goes ahead are ${odds(outlook.chance)}`}
+          {batch.state === "TAKING_NAMES" && `; ${oddsThat("it goes ahead", outlook.chance)}`}
         </dd>
         <dt>Parts</dt>
         <dd>

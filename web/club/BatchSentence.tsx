@@ -1,4 +1,4 @@
-import { dateInFull, daysBetween, inDays, money, odds } from "../shared/format.ts";
+import { dateInFull, daysBetween, inDays, money, oddsThat } from "../shared/format.ts";
 import type { Batch } from "./batch.ts";
 import { capital, morePieces, pieces } from "./batchWords.ts";
 
@@ -30,7 +30,7 @@ export function BatchSentence({ batch, day }: { batch: Batch; day: string }) {
           {capital(morePieces(needed))} {needed === 1 ? "fills" : "fill"} it
         </strong>
         ; each then pays {money(goingAhead.piece)}
-        {falls && ", less with every one after"}. {closes}; the odds that it fills by then are {odds(chance)}.
+        {falls && ", less with every one after"}. {closes}; {oddsThat("it fills by then", chance)}.
       </>
     );
   }

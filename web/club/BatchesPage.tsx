@@ -3,7 +3,7 @@ import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
 import { Code } from "../shared/Code.tsx";
 import { CheckFilter, ChoiceFilter } from "../shared/Filters.tsx";
-import { counted, dateInFull, daysBetween, inDays, money, odds, plainNumber } from "../shared/format.ts";
+import { counted, dateInFull, daysBetween, inDays, money, odds, oddsThat, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -153,8 +153,8 @@ function Opening({ count, first, day }: { count: number; first: BatchRow | undef
       {link}, which closes on {dateInFull(first.closesOn)}, {inDays(daysBetween(day, first.closesOn))}.{" "}
       {needed > 0 ? (
         <>
-          {capital(morePieces(needed))} {needed === 1 ? "fills" : "fill"} it at {money(goingAhead.piece)} each; the odds
-          of that are {odds(chance)}.
+          {capital(morePieces(needed))} {needed === 1 ? "fills" : "fill"} it at {money(goingAhead.piece)} each;{" "}
+          {oddsThat("it fills", chance)}.
         </>
       ) : (
         <>It is filled, at {money(goingAhead.piece)} each.</>

@@ -155,7 +155,7 @@ export default function SourcesPage() {
             </>
           }
           empty={
-            <Empty title="No source fits" actions={clear}>
+            <Empty title="No source matches" actions={clear}>
               <p>
                 None of the {counted(club.sourceCount, "shared source")} has{" "}
                 {listed(
@@ -203,7 +203,7 @@ function Opening({ search, maker, total, rows }: OpeningProps): ReactNode {
     const shown = makers.slice(0, 3);
     return (
       <>
-        {counted(total, "source")} {total === 1 ? "fits" : "fit"} “{search}”:{" "}
+        {counted(total, "source")} {total === 1 ? "matches" : "match"} “{search}”:{" "}
         {shown.map((name, place) => (
           <span key={name}>
             {place > 0 && (place === shown.length - 1 && makers.length === shown.length ? " and " : ", ")}

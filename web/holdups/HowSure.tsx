@@ -59,7 +59,7 @@ function Figures({ found, quoted, targetDate }: FiguresProps) {
           </>
         )}
         {!found.fourInFive &&
-          `No date has odds of 4 in 5: in ${odds(found.never)} of the runs something fails and nothing replaces it. `}
+          `No date has odds of 4 in 5: in ${oddsOfRuns(found.never)} something fails and nothing replaces it. `}
         As quoted it is {dateInFull(quoted)}.{found.endlessHunts && ` ${found.endlessHunts}.`}
         {targetDate && found.onTarget !== null && (
           <>

@@ -82,9 +82,9 @@ export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
         <NumberField name="chancePerWeek" label="Chance in a week" unit="per cent" hint="Of finding it: 5 is 1 in 20" />
         <NumberField
           name="beliefWeeks"
-          label="Belief is worth"
+          label="Sure of that"
           unit="weeks"
-          hint="The more, the less a fruitless week lowers it"
+          hint="As sure as after so many weeks of looking: the more, the less a week without a find lowers it"
         />
         <DateField name="stopDate" label="Stop date" hint="The fallback is ordered on this day" />
       </div>

@@ -1,6 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { useQuery } from "urql";
-import { money, odds, percent, plainNumber } from "../shared/format.ts";
+import { money, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { ContingencyQuery } from "./documents.ts";
 
@@ -53,7 +53,7 @@ export function Contingency({ restoration }: { restoration: string }) {
     <>
       <p className="said">
         Set aside <strong>{money(found.amount)}</strong> beyond the plan: with that, the money holds in{" "}
-        {odds(found.chance)} of the runs. <Fits found={found} capCoversLabour={read.capCoversLabour} />
+        {oddsOfRuns(found.chance)}. <Fits found={found} capCoversLabour={read.capCoversLabour} />
       </p>
       <Apart found={found} />
       <p className="soft">

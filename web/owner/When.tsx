@@ -108,7 +108,7 @@ export function HowSure({ completion }: { completion: Completion }) {
           From {plainNumber(found.runs)} runs of the plan, each with its own luck in hours and waits.
           {found.condition && ` These odds hold ${found.condition}.`}
           {found.endlessHunts && ` ${found.endlessHunts}.`}
-          {found.never > 0 && ` In ${odds(found.never)} of them something fails and nothing replaces it.`}
+          {found.never > 0 && ` In ${oddsOfRuns(found.never)} something fails and nothing replaces it.`}
         </p>
       )}
       {rows.length > 0 && (

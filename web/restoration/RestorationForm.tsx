@@ -1,4 +1,4 @@
-import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
+import { currencyChoices, decimalsOf, useFormCurrency } from "../shared/currency.ts";
 import {
   CheckField,
   ChoiceField,
@@ -9,7 +9,7 @@ import {
   TextField,
 } from "../shared/Fields.tsx";
 import { Form, useFormState } from "../shared/Form.tsx";
-import { odds } from "../shared/format.ts";
+import { money, odds } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { choicesOf } from "../shared/words.ts";
@@ -19,7 +19,6 @@ const CHANCES = [0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0.95];
 
 /** The machine, its owner, the target, the day the figures are for, and the owner's money: the cap, the hour's rate, the limit above which consent is asked, and what a day and a point are worth. */
 export function RestorationForm({ row }: { row: RestorationRow }) {
-  const restoration = useRestoration();
   const { save } = useSave();
   const chances =
     row.confidence !== null && !CHANCES.includes(row.confidence) ? [...CHANCES, row.confidence].sort() : CHANCES;
@@ -36,19 +35,18 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         targetDate: row.targetDate,
         figuresFor: row.figuresFor,
         currency: row.currency,
-        capMinor: row.cap?.minor ?? null,
+        ...amountsOf(row),
         capCoversLabour: row.capCoversLabour,
-        hourlyRateMinor: row.hourlyRate?.minor ?? null,
         countOwnHours: row.countOwnHours,
-        consentOverMinor: row.consentOver?.minor ?? null,
         confidence: row.confidence,
-        pricePerDayMinor: row.pricePerDay?.minor ?? null,
-        pricePerPointMinor: row.pricePerPoint?.minor ?? null,
         pointStep: row.pointStep,
         customsBasis: row.customsBasis,
         carriageTaxed: row.carriageTaxed,
       }}
-      onSave={(input) => save(SaveRestoration, { input })}
+      // With another currency each amount is said anew, also where the figure is the same.
+      onSave={(input) =>
+        save(SaveRestoration, { input: "currency" in input ? { ...amountsOf(row), ...input } : input })
+      }
     >
       <div className="fields">
         <TextField name="machine" label="Machine" />
@@ -64,26 +62,33 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
           none="as promised"
           choices={chances.map((chance) => ({ value: String(chance), label: odds(chance) }))}
         />
-        <ChoiceField name="currency" label="Currency" choices={currencyChoices(restoration)} />
-        <Amount name="capMinor" label="Money cap" hint="Blank: none" />
+        <Currency row={row} />
+        <Amount row={row} name="capMinor" label="Money cap" hint="Blank: none" />
         <CheckField name="capCoversLabour" label="The cap is for labour too" />
-        <Amount name="hourlyRateMinor" label="An hour at the bench is charged at" hint="Blank: not said" />
+        <Amount row={row} name="hourlyRateMinor" label="An hour at the bench is charged at" hint="Blank: not said" />
         <CheckField
           name="countOwnHours"
           label="Count our own hours"
           hint="Wherever quotes, remedies and ways are compared, at what an hour is charged"
         />
         <Amount
+          row={row}
           name="consentOverMinor"
           label="Consent is asked above"
           hint="A single sum over this waits for consent; blank: none does"
         />
         <Amount
+          row={row}
           name="pricePerDayMinor"
           label="A day past the target costs"
           hint="Without a target, each day to the end. Blank: nothing that counts"
         />
-        <Amount name="pricePerPointMinor" label="A judge's point is worth" hint="Blank: nothing that counts" />
+        <Amount
+          row={row}
+          name="pricePerPointMinor"
+          label="A judge's point is worth"
+          hint="Blank: nothing that counts"
+        />
         <NumberField
           name="pointStep"
           label="A line loses points in steps of"
@@ -120,9 +125,53 @@ function FiguresFor() {
   );
 }
 
+/** The amounts that are in the restoration's currency. */
+const amountsOf = (row: RestorationRow) => ({
+  capMinor: row.cap?.minor ?? null,
+  hourlyRateMinor: row.hourlyRate?.minor ?? null,
+  consentOverMinor: row.consentOver?.minor ?? null,
+  pricePerDayMinor: row.pricePerDay?.minor ?? null,
+  pricePerPointMinor: row.pricePerPoint?.minor ?? null,
+});
+
+/** The currency: with another the amounts are asked for again. */
+function Currency({ row }: { row: RestorationRow }) {
+  const form = useFormState();
+  const restoration = useRestoration();
+  return (
+    <ChoiceField
+      name="currency"
+      label="Currency"
+      hint={form.value("currency") === row.currency ? undefined : "Say each amount again in it: none is converted"}
+      choices={currencyChoices(restoration)}
+      onPick={(picked) => {
+        for (const [name, minor] of Object.entries(amountsOf(row))) {
+          form.setTyped(name, null);
+          form.set(name, picked === row.currency ? minor : null);
+        }
+      }}
+    />
+  );
+}
+
 /** An amount in the currency that stands in the form. */
-function Amount(field: { name: string; label: string; hint: string }) {
+function Amount({
+  row,
+  hint,
+  ...field
+}: {
+  row: RestorationRow;
+  name: keyof ReturnType<typeof amountsOf>;
+  label: string;
+  hint: string;
+}) {
   const restoration = useRestoration();
   const { currency, decimals } = useFormCurrency(restoration);
-  return <MoneyField {...field} currency={currency} decimals={decimals} />;
+  const minor = amountsOf(row)[field.name];
+  const was =
+    minor === null || currency === row.currency
+      ? ""
+      : `Was ${money({ minor, currency: row.currency, decimals: decimalsOf(restoration, row.currency) })}. `;
+  // What was typed in one currency is no text of another.
+  return <MoneyField key={currency} {...field} hint={`${was}${hint}`} currency={currency} decimals={decimals} />;
 }

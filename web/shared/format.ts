@@ -160,6 +160,14 @@ export function odds(chance: number): string {
   return `${Math.min(99, Math.max(1, Math.round(chance * 100)))} in 100`;
 }
 
+/** A chance in a sentence: "the odds that it fills are 17 in 20", "it is certain that it fills", "there is no chance that it fills". */
+export const oddsThat = (claim: string, chance: number): string =>
+  chance >= 1
+    ? `it is certain that ${claim}`
+    : chance <= 0
+      ? `there is no chance that ${claim}`
+      : `the odds that ${claim} are ${odds(chance)}`;
+
 /** How many of the runs: "17 in 20 runs", "every run" */
 export const oddsOfRuns = (chance: number): string =>
   chance <= 0 ? "no run" : chance >= 1 ? "every run" : `${odds(chance)} runs`;

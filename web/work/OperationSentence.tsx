@@ -1,7 +1,6 @@
 import { Fragment, type ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { codeInWords } from "../shared/Code.tsx";
 import { counted, dateInFull, hours, listed } from "../shared/format.ts";
 import type { OperationOnPage } from "./operation.ts";
 
@@ -59,7 +58,7 @@ function waitsFor(restoration: string, of: OperationOnPage): { key: string; node
     .filter((link) => link.before.state !== "DONE")
     .map(({ before }) => ({
       key: before.id,
-      node: <Link to={addressOf.operation(restoration, before.id)}>{codeInWords("operation", before.code)}</Link>,
+      node: <Link to={addressOf.operation(restoration, before.id)}>{before.title}</Link>,
     }));
   const parts = of.needs
     .filter((need) => need.part.stateOnHand === "MISSING")
