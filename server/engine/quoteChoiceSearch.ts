@@ -241,15 +241,18 @@ export class WaySearch {
 
   /** Passes back over the operations with one way, from a position down to another, both left out; false: nothing there is better. */
   private run(from: number, to: number, over: number, cost: number): boolean {
-    const { hours: work } = this.problem.network;
+    const { network } = this.problem;
     this.over = over;
     this.cost = cost;
     for (let v = from - 1; v > to; v--) {
       const finish = this.latestFinish(v);
-      const s = finish - work[v]!;
+      const work = network.hours[v]!;
+      const s = network.startOf(v, finish, work);
       if (s < this.problem.earliest[v]! - SAME_INSTANT) return false;
       this.start[v] = s;
-      if (!this.settle(v, this.over + this.slackOver(v, finish), this.cost)) return false;
+      // In hours of its own it takes more of the shop's than the bound counts.
+      const longer = this.nodeFlow[v]! * (finish - s - work);
+      if (!this.settle(v, this.over + this.slackOver(v, finish) + longer, this.cost)) return false;
     }
     return true;
   }

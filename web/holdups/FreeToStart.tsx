@@ -2,7 +2,7 @@ import type { ReactNode } from "react";
 import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
-import { counted, hours } from "../shared/format.ts";
+import { counted, hours, listed } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -19,7 +19,7 @@ interface FreeToStartProps {
   paging: ReactNode;
 }
 
-/** Work whose predecessors are done and whose parts are in hand, by trade. */
+/** Work whose predecessors are done and whose parts are in hand, by trade; first what somebody does today. */
 export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeToStartProps) {
   const [params] = useSearchParams();
   const addressFor = (wanted: string | null) => {
@@ -59,7 +59,7 @@ export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeTo
         caption="Work that is free to start"
         rows={rows}
         rowKey={(row) => row.operation.id}
-        columns={columnsFor(restoration)}
+        columns={columnsFor(restoration, rows)}
         paging={paging}
         empty={<Empty title="Nothing free to start in this trade">Other trades have work.</Empty>}
       />
@@ -67,7 +67,14 @@ export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeTo
   );
 }
 
-const columnsFor = (restoration: string): Column<FreeRow>[] => [
+/** An owner reads no names of hands. */
+const WHO: Column<FreeRow> = {
+  id: "who",
+  title: "Who",
+  cell: ({ hands = [], today }) => (hands.length === 0 ? "" : `${listed(hands)}${today ? "" : ", after other work"}`),
+};
+
+const columnsFor = (restoration: string, rows: readonly FreeRow[]): Column<FreeRow>[] => [
   {
     id: "title",
     title: "Operation",
@@ -80,6 +87,7 @@ const columnsFor = (restoration: string): Column<FreeRow>[] => [
   },
   { id: "code", title: "Code", cell: (row) => <Code noun="operation" of={row.operation.code} /> },
   { id: "trade", title: "Trade", cell: (row) => row.operation.trade },
+  ...(rows.some(({ hands }) => hands !== undefined && hands.length > 0) ? [WHO] : []),
   { id: "hours", title: "Hours", numeric: true, cell: (row) => hours(row.hours) },
   {
     id: "float",

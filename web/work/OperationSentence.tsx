@@ -23,7 +23,9 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
     <>
       {state === "UNDER_WAY"
         ? `Under way; finished on ${dateInFull(schedule.earlyFinishDate)} at the earliest`
-        : `Can be done ${when}`}
+        : schedule.hands.length > 0
+          ? `${listed(schedule.hands)} can do it ${when}`
+          : `Can be done ${when}`}
       {schedule.critical ? (
         <>
           , and is on the <strong>critical path</strong>: a day lost here is a day lost at the end.

@@ -1,6 +1,6 @@
 import type { ReactNode } from "react";
 import { compareCodes } from "../shared/Code.tsx";
-import { dateInFull, hours, plainNumber } from "../shared/format.ts";
+import { dateInFull, hours, listed, plainNumber } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
 import { CriticalMark, OpenMark, OperationLink } from "./CriticalMark.tsx";
@@ -30,6 +30,7 @@ export function OperationTable({ restoration, rows, pageOf, freeIds, filters, pa
       sortable: true,
     },
     { id: "trade", title: "Trade", cell: (row) => row.operation.trade, sortable: true },
+    { id: "who", title: "Who", cell: (row) => listed(row.hands), sortable: true },
     { id: "state", title: "State", cell: (row) => <WorkMark state={row.operation.state} />, sortable: true },
     {
       id: "hours",
@@ -96,6 +97,7 @@ const left = (row: Scheduled): boolean => row.operation.state !== "DONE";
 const ORDERS: Record<string, (row: Scheduled) => string | number | null> = {
   operation: (row) => row.operation.code,
   trade: (row) => row.operation.trade,
+  who: (row) => listed(row.hands) || null,
   state: (row) => row.operation.state,
   hours: hoursToDo,
   start: (row) => row.earlyStartDate,

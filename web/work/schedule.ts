@@ -17,7 +17,7 @@ const ScheduleQuery = graphql(`
         edges {
           node {
             critical earlyStart earlyStartDate earlyFinishDate lateStartDate lateFinishDate
-            totalFloat freeFloat floatToTarget waitsForOpen lacking
+            totalFloat freeFloat floatToTarget waitsForOpen lacking hands
             operation { id code title trade group state hoursLikely remainingHours startedOn finishedOn }
           }
         }
