@@ -16,7 +16,8 @@ const SIZES = { wide: { width: 1280, height: 900 }, narrow: { width: 390, height
 async function drawn(page: Page): Promise<void> {
   await page.waitForFunction(() => {
     const busy =
-      document.querySelector("h1") === null || document.querySelector(".state[role=status], .odds-run, progress");
+      document.querySelector("h1") === null ||
+      document.querySelector(".state[role=status], .state [role=status], .odds-run, progress");
     const kept = window as unknown as { still?: number };
     kept.still = busy ? 0 : (kept.still ?? 0) + 1;
     return kept.still > 10;
@@ -45,8 +46,10 @@ try {
   const operation = await store.operation.findFirstOrThrow({ where: { restorationId: id }, ...inOrder });
   const supplier = await store.supplier.findFirstOrThrow(inOrder);
   const batch = await store.batch.findFirstOrThrow(inOrder);
-  const { workshopId } = await store.restoration.findFirstOrThrow();
-  const empty = await store.restoration.create({ data: { workshopId, machine: "Thornlow lighting plant" } });
+  const added = await server.query<{ saveRestoration: { id: string } }>(
+    `mutation { saveRestoration(input: { machine: "Thornlow lighting plant" }) { ... on Saved { id } } }`,
+  );
+  const empty = added.data!.saveRestoration;
   const named = (address: string, name = address) => ({ name: name.replaceAll("/", "-"), address });
   const screens = [
     ...OTHER_SHEETS.map((address) => named(address, address || "restorations")),
