@@ -27,8 +27,9 @@ export function restorationsOf(viewer: Viewer) {
 /** The viewer's suppliers, as a where-clause. */
 export const suppliersOf = (viewer: Viewer) => (canRead(viewer) ? { workshopId: viewer.workshopId } : NOTHING);
 
-/** The viewer's exchange rates, as a where-clause. */
+/** The viewer's exchange rates, and hands with their absences, as where-clauses. */
 export const ratesOf = suppliersOf;
+export const handsOf = suppliersOf;
 
 /** The photographs that the viewer may see, as a where-clause: an owner's are those meant for it, and never a quote's. */
 export function photographsOf(viewer: Viewer) {
@@ -36,11 +37,18 @@ export function photographsOf(viewer: Viewer) {
   return canRead(viewer) ? { restoration } : { restoration, forOwner: true, quoteId: null };
 }
 
+/** Tables whose rows belong to the workshop, and their rows that the viewer may read. */
+export const OF_WORKSHOP = { supplier: suppliersOf, exchangeRate: ratesOf, hand: handsOf, absence: handsOf } as const;
+type OfWorkshop = keyof typeof OF_WORKSHOP;
+
+/** True where the rows of the table belong to the workshop and not to one restoration. */
+export const isOfWorkshop = (table: Table): table is OfWorkshop => table in OF_WORKSHOP;
+
 /** How a row of each table leads to its restoration. */
-const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate" | "photograph">, readonly string[]> = {
+const PATHS: Record<Exclude<Table, "restoration" | "photograph" | OfWorkshop>, readonly string[]> = {
   shopCalendar: [],
   closedDate: [],
-  hands: [],
+  tradeRate: [],
   operation: [],
   operationWay: [],
   hoursBooked: [],
@@ -75,9 +83,8 @@ const PATHS: Record<Exclude<Table, "restoration" | "supplier" | "exchangeRate" |
 /** One row of a table, as a where-clause that only the viewer's own rows meet. */
 export function rowOf(viewer: Viewer, table: Table, id: string): { id: string } {
   if (table === "restoration") return { AND: [restorationsOf(viewer)], id } as { id: string };
-  if (table === "supplier") return { AND: [suppliersOf(viewer)], id } as { id: string };
+  if (isOfWorkshop(table)) return { AND: [OF_WORKSHOP[table](viewer)], id } as { id: string };
   if (table === "photograph") return { AND: [photographsOf(viewer)], id } as { id: string };
-  if (table === "exchangeRate") return { AND: [ratesOf(viewer)], id } as { id: string };
   const restoration: object = { restoration: restorationsOf(viewer) };
   const through = PATHS[table].reduceRight((inner, step) => ({ [step]: inner }), restoration);
   return { id, ...through };

@@ -1,5 +1,5 @@
 /** The record of changes, and the ways back: undo, and removal that undo can bring back. */
-import { mayWrite, own, restorationsOf } from "../access/rules.ts";
+import { isOfWorkshop, mayWrite, own, restorationsOf } from "../access/rules.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
 import { checkCurrencyTakenBack } from "../store/homeCurrency.ts";
@@ -53,7 +53,9 @@ const TABLES = {
   REMEDY: "remedy",
   INSPECTION: "inspection",
   PHOTOGRAPH: "photograph",
-  HANDS: "hands",
+  TRADE_RATE: "tradeRate",
+  HAND: "hand",
+  ABSENCE: "absence",
   CLOSED_DATE: "closedDate",
   JUDGING_SECTION: "judgingSection",
   AWARD_FLOOR: "awardFloor",
@@ -92,7 +94,8 @@ builder.mutationFields((t) => ({
   }),
   undo: t.field({
     type: SaveResult,
-    description: "Takes a change back; refused as stale where one of its rows has been changed since.",
+    description:
+      "Takes a change back; refused as stale where one of its rows stands otherwise than it left it. Several changes of a row are taken back the newest first. A removed row whose code was given again comes back under the next free one, which the summary says.",
     args: { change: t.arg.id({ required: true }) },
     resolve: (_root, { change }, context) =>
       saving(context, async () => (await takeBackInClub(context, change)) ?? takeBack(context, change), noCheck),
@@ -131,9 +134,9 @@ async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Sa
   return { change, id: change.id, revision: 1 };
 }
 
-/** The restoration on which a removal is recorded: the row's own; for a supplier, an exchange rate, or a whole restoration, another of the workshop. */
+/** The restoration on which a removal is recorded: the row's own; for what belongs to the workshop, or a whole restoration, another of the workshop. */
 async function recordedOn({ store, viewer }: Context, table: Table, row: AnyRow): Promise<string> {
-  if (table !== "restoration" && table !== "supplier" && table !== "exchangeRate") return row.restorationId as string;
+  if (table !== "restoration" && !isOfWorkshop(table)) return row.restorationId as string;
   return workshopRecord(store, viewer.workshopId, table === "restoration" ? row.id : undefined);
 }
 

@@ -26,7 +26,7 @@ const FileGuide = builder.objectRef<Guide>("FileGuide").implement({
 
 const RESTORATION: Guide = {
   file: RESTORATION_FILE,
-  says: "The machine, the calendar, the hands and the judging sheet. Each may be left out.",
+  says: "The machine, the calendar, the rates of trades and the judging sheet. Each may be left out.",
   columns: tableOf("restoration").columns,
   needed: false,
 };

@@ -145,7 +145,7 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
     ]);
     if (before.state === "DONE" && !input.afterDone)
       throw new Refused("OPERATION_DONE", `${codeAndName("Operation", before)}, is done already.`, [before.code]);
-    const rate = await journal.tx.hands.findUnique({
+    const rate = await journal.tx.tradeRate.findUnique({
       where: { restorationId_trade: { restorationId: restoration.id, trade: before.trade } },
     });
     const entry = await journal.create("hoursBooked", {

@@ -1,6 +1,7 @@
 /** Shop work: its place in the plan, its links, needs and snags. */
 import { own } from "../access/rules.ts";
 import { BY_CODE, byCodeOf, leadOf } from "../store/codes.ts";
+import { asText, textsOf } from "../store/texts.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { OperationState } from "./enums.ts";
@@ -31,6 +32,13 @@ export const Operation = builder.prismaObject("Operation", {
     startedOn: t.expose("startedOn", { type: "Date", nullable: true }),
     finishedOn: t.expose("finishedOn", { type: "Date", nullable: true }),
     remainingHours: t.exposeFloat("remainingHours", { nullable: true }),
+    hands: t.exposeInt("hands", { description: "Hands of its own trade that it takes, for the whole of its hours." }),
+    alsoTrades: t.stringList({
+      description: "The trade of each further hand that it takes; one that stands twice is two hands.",
+      resolve: ({ alsoTrades }) => textsOf(alsoTrades),
+    }),
+    first: t.exposeBoolean("first", { description: "It comes before all that could be done in its place." }),
+    notBefore: t.expose("notBefore", { type: "Date", nullable: true }),
     notes: t.exposeString("notes"),
     linksBefore: t.relation("before", { query: { orderBy: byCodeOf("before") } }),
     linksAfter: t.relation("after", { query: { orderBy: byCodeOf("after") } }),
@@ -82,6 +90,10 @@ const OperationInput = builder.inputType("OperationInput", {
     startedOn: t.field({ type: "Date" }),
     finishedOn: t.field({ type: "Date" }),
     remainingHours: t.float(),
+    hands: t.int(),
+    alsoTrades: t.stringList(),
+    first: t.boolean(),
+    notBefore: t.field({ type: "Date" }),
     notes: t.string(),
   }),
 });
@@ -96,14 +108,14 @@ builder.mutationField("saveOperation", (t) =>
 
 const saveOperation = (
   context: Context,
-  { id, revision, restoration, judgingLine, ...patch }: typeof OperationInput.$inferInput,
+  { id, revision, restoration, judgingLine, alsoTrades, ...patch }: typeof OperationInput.$inferInput,
 ) =>
   save(context, {
     table: "operation",
     rule: "operation",
     id,
     revision,
-    patch,
+    patch: { ...patch, ...(alsoTrades != null && { alsoTrades: asText(alsoTrades) }) },
     codes: ({ group, trade }) => ({ lead: leadOf(String(group || trade)), earlier: "W" }),
     defaults: {
       trade: "",
@@ -114,6 +126,10 @@ const saveOperation = (
       startedOn: null,
       finishedOn: null,
       remainingHours: null,
+      hands: 1,
+      alsoTrades: asText([]),
+      first: false,
+      notBefore: null,
       judgingLineId: null,
       notes: "",
     },

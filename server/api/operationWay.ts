@@ -20,15 +20,15 @@ const COSTED = {
   currency: true,
   hourlyRateMinor: true,
   countOwnHours: true,
-  hands: { select: { trade: true, rateMinor: true } },
+  tradeRates: { select: { trade: true, rateMinor: true } },
 } as const;
 
 const hourRatesOf = ({
-  hands,
+  tradeRates,
   ...money
-}: OwnHours["money"] & { hands: readonly { trade: string; rateMinor: number | null }[] }): OwnHours => ({
+}: OwnHours["money"] & { tradeRates: readonly { trade: string; rateMinor: number | null }[] }): OwnHours => ({
   money,
-  tradeRates: tradeRatesOf(hands),
+  tradeRates: tradeRatesOf(tradeRates),
 });
 
 builder.prismaObjectField("Operation", "ownCost", (t) =>

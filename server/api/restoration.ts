@@ -1,5 +1,5 @@
 /** One machine being rebuilt, with all its lists. */
-import { own, restorationsOf } from "../access/rules.ts";
+import { canRead, handsOf, own, restorationsOf } from "../access/rules.ts";
 import { sampleSheets } from "../io/sampleSheets.ts";
 import { lateOrders } from "../plan/dates.ts";
 import { dayFor } from "../plan/day.ts";
@@ -7,7 +7,9 @@ import { type ListedPart, partIds } from "../plan/partList.ts";
 import { lossesOf, sheetLosses } from "../plan/points.ts";
 import { BY_CODE, byCodeOf } from "../store/codes.ts";
 import { amountFault, currencyFaults, HOME_AMOUNTS, keepsCurrency } from "../store/homeCurrency.ts";
+import { nextRank } from "../store/rank.ts";
 import { words } from "../store/rules.ts";
+import { textsOf } from "../store/texts.ts";
 import { builder } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
@@ -146,7 +148,10 @@ export const Restoration = builder.prismaObject("Restoration", {
       resolve: () => sampleSheets(),
     }),
     calendar: t.relation("calendar", { nullable: false, onNull: "error" }),
-    hands: t.relation("hands", { query: { orderBy: { trade: "asc" } } }),
+    rank: t.exposeInt("rank", {
+      description: "Its place in the workshop: of two that want the same hand, the lower comes first.",
+    }),
+    tradeRates: t.relation("tradeRates", { query: { orderBy: { trade: "asc" } } }),
     closedDates: t.field({
       type: ClosedDateConnection,
       args: forwards,
@@ -259,10 +264,21 @@ async function groupsOf({ store }: Context, restorationId: string): Promise<stri
   return named([...parts, ...operations].map((row) => row.group));
 }
 
-async function trades({ store }: Context, restorationId: string): Promise<string[]> {
-  const query = { where: { restorationId }, distinct: "trade", select: { trade: true } } as const;
-  const [operations, hands] = await Promise.all([store.operation.findMany(query), store.hands.findMany(query)]);
-  return named([...operations, ...hands].map((row) => row.trade));
+/** Of work alone for an owner, who reads nothing of the people who do it. */
+async function trades({ store, viewer }: Context, restorationId: string): Promise<string[]> {
+  const operations = await store.operation.findMany({
+    where: { restorationId },
+    distinct: ["trade", "alsoTrades"],
+    select: { trade: true, alsoTrades: true },
+  });
+  const ofWork = operations.map(({ trade }) => trade);
+  if (!canRead(viewer)) return named(ofWork);
+  const [rates, hands] = await Promise.all([
+    store.tradeRate.findMany({ where: { restorationId }, select: { trade: true } }),
+    store.hand.findMany({ where: handsOf(viewer), select: { trades: true } }),
+  ]);
+  const listed = [...operations.map(({ alsoTrades }) => alsoTrades), ...hands.map((hand) => hand.trades)];
+  return named([...ofWork, ...rates.map(({ trade }) => trade), ...listed.flatMap(textsOf)]);
 }
 
 builder.queryFields((t) => ({
@@ -308,6 +324,7 @@ const RestorationInput = builder.inputType("RestorationInput", {
     pointStep: t.float(),
     customsBasis: t.field({ type: CustomsBasis }),
     carriageTaxed: t.boolean(),
+    rank: t.int(),
   }),
 });
 
@@ -347,7 +364,10 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       customsBasis: "CIF",
       carriageTaxed: true,
     },
-    place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),
+    place: async ({ tx }, before) => {
+      const workshopId = before?.workshopId ?? context.viewer.workshopId;
+      return { workshopId, ...(before === null && { rank: patch.rank ?? (await nextRank(tx, workshopId)) }) };
+    },
     check: async (row, before, find) => {
       if (before === null || before.currency === row.currency) return;
       for (const fault of currencyFaults(before.currency, row.currency, await keepsCurrency(find.tx, before.id)))

@@ -1,9 +1,8 @@
-/** When the shop works, and how many hands of each trade it has. */
+/** When the shop works. */
 import { own } from "../access/rules.ts";
 import { NotFound } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
-import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
 import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
@@ -33,23 +32,6 @@ const ClosedDate = builder.prismaObject("ClosedDate", {
 
 export const ClosedDateConnection = connectionOf("ClosedDate", ClosedDate);
 
-builder.prismaObject("Hands", {
-  fields: (t) => ({
-    id: t.exposeID("id"),
-    revision: t.exposeInt("revision"),
-    trade: t.exposeString("trade"),
-    people: t.exposeInt("people"),
-    hoursPerDay: t.exposeFloat("hoursPerDay"),
-    rate: t.field({
-      type: Money,
-      nullable: true,
-      description: "What an hour of this trade is charged at; null: the restoration's own rate.",
-      select: { rateMinor: true, restoration: { select: { currency: true } } },
-      resolve: ({ rateMinor: minor, restoration: { currency } }) => (minor === null ? null : { minor, currency }),
-    }),
-  }),
-});
-
 const ClosedDateInput = builder.inputType("ClosedDateInput", {
   fields: (t) => ({ date: t.field({ type: "Date", required: true }), reason: t.string() }),
 });
@@ -69,28 +51,11 @@ const ShopCalendarInput = builder.inputType("ShopCalendarInput", {
   }),
 });
 
-const HandsInput = builder.inputType("HandsInput", {
-  fields: (t) => ({
-    id: t.id(),
-    revision: t.int(),
-    restoration: t.id(),
-    trade: t.string(),
-    people: t.int(),
-    hoursPerDay: t.float(),
-    rateMinor: t.int(),
-  }),
-});
-
 builder.mutationFields((t) => ({
   saveShopCalendar: t.field({
     type: SaveResult,
     args: { input: t.arg({ type: ShopCalendarInput, required: true }) },
     resolve: (_root, { input }, context) => saving(context, () => saveShopCalendar(context, input)),
-  }),
-  saveHands: t.field({
-    type: SaveResult,
-    args: { input: t.arg({ type: HandsInput, required: true }) },
-    resolve: (_root, { input }, context) => saving(context, () => saveHands(context, input)),
   }),
 }));
 
@@ -122,19 +87,3 @@ async function saveShopCalendar(
     ],
   });
 }
-
-const saveHands = (context: Context, { id, revision, restoration, ...patch }: typeof HandsInput.$inferInput) =>
-  save(context, {
-    table: "hands",
-    rule: "hands",
-    id,
-    revision,
-    patch,
-    defaults: { people: 1, hoursPerDay: 8, rateMinor: null },
-    place: async (find, before) => ({
-      restorationId:
-        before === null
-          ? (await find.find("restoration", "restoration", restoration))?.id
-          : find.stays("restoration", before.restorationId, restoration),
-    }),
-  });

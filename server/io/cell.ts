@@ -1,6 +1,7 @@
 /** One cell: from the text of a file to a value, and back. The table in columns.ts says how each column is meant. */
 import type { FaultCode } from "../store/fault.ts";
 import { currencyDecimals, MOST_MINOR, RATE } from "../store/rules.ts";
+import { asText, textsOf } from "../store/texts.ts";
 import type { Cell, Column } from "./columns.ts";
 import { isDecimal, majorUnits, minorUnits, plain, shifted } from "./decimal.ts";
 
@@ -26,6 +27,8 @@ export function readCell(column: Column, text: string): CellRead {
   switch (kind.is) {
     case "text":
       return { value: text };
+    case "texts":
+      return { value: asText(splitTexts(text)) };
     case "row":
     case "date":
       return { value: bare };
@@ -54,6 +57,15 @@ export function readCell(column: Column, text: string): CellRead {
     }
   }
 }
+
+/** Texts with semicolons between them; one that holds such a sign, or begins with a quotation mark, stands in quotation marks. */
+const splitTexts = (cell: string): string[] =>
+  [...cell.matchAll(/\s*(?:"((?:[^"]|"")*)"\s*(?=;|$)|([^;]*))(?:;|$)/g)]
+    .map(([, quoted, plain = ""]) => quoted?.replaceAll('""', '"') ?? plain.trim())
+    .filter((one) => one !== "");
+
+const inCell = (one: string): string =>
+  one.trim() !== one || one.includes(";") || one.startsWith('"') ? `"${one.replaceAll('"', '""')}"` : one;
 
 function notANumber(text: string): CellRead {
   const hint = /^[+-]?\d+,\d+$/.test(text) ? ", with a point for the decimals" : ", in digits only";
@@ -96,6 +108,8 @@ export function writeCell(column: Column, value: Cell, currency: string): string
       return kind.capitals ? String(value) : inWords(String(value));
     case "yesNo":
       return value === true ? "yes" : "no";
+    case "texts":
+      return textsOf(String(value)).map(inCell).join("; ");
     default:
       return String(value);
   }

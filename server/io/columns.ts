@@ -27,6 +27,8 @@ export type Values = Record<string, Cell>;
 
 export type ColumnKind =
   | { is: "text" }
+  /** Short texts in one cell, with semicolons between them; in rows one column (store/texts.ts). */
+  | { is: "texts" }
   /** Text in capitals: country and currency codes. */
   | { is: "capitals" }
   | { is: "number" }
@@ -76,6 +78,8 @@ export interface FileTable {
   columns: readonly Column[];
 }
 
+export const WEEK = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"] as const;
+
 export const must = (name: string, field: string, kind: ColumnKind, says: string): Column => ({
   name,
   field,
@@ -104,6 +108,7 @@ const called = (name: string, field: string, says: string): Column => ({
 });
 
 export const text: ColumnKind = { is: "text" };
+const texts: ColumnKind = { is: "texts" };
 export const capitals: ColumnKind = { is: "capitals" };
 const number: ColumnKind = { is: "number" };
 export const whole: ColumnKind = { is: "whole" };
@@ -116,6 +121,10 @@ export const choice = (of: readonly string[]): ColumnKind => ({ is: "choice", of
 const row = (of: Table): ColumnKind => ({ is: "row", of });
 
 const notes = may("notes", "notes", text, "", "Anything else worth keeping.");
+
+/** Hours of each weekday. */
+const week = (says: string): Column[] =>
+  WEEK.map((day, i) => may(day, day, number, i < 5 ? 8 : 0, `${says} ${day[0]!.toUpperCase()}${day.slice(1)}.`));
 
 /** In the order in which they are read and written: a table comes after those that it names. */
 export const TABLES: readonly FileTable[] = [
@@ -206,9 +215,7 @@ export const TABLES: readonly FileTable[] = [
     named: null,
     owner: "restoration",
     says: "Working hours of each weekday; 0 is a day off.",
-    columns: ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"].map((day, i) =>
-      may(day, day, number, i < 5 ? 8 : 0, `Working hours of a ${day[0]!.toUpperCase()}${day.slice(1)}.`),
-    ),
+    columns: week("Working hours of a"),
   },
   {
     file: "restoration.json",
@@ -223,17 +230,15 @@ export const TABLES: readonly FileTable[] = [
   },
   {
     file: "restoration.json",
-    table: "hands",
-    noun: "hands",
+    table: "tradeRate",
+    noun: "tradeRate",
     key: ["trade"],
     unique: true,
     named: null,
     owner: "restoration",
-    says: "How many people of each trade, and hours a day of each.",
+    says: "What an hour of each trade is charged at.",
     columns: [
       must("trade", "trade", text, "The trade."),
-      may("people", "people", whole, 1, "How many."),
-      may("hoursPerDay", "hoursPerDay", number, 8, "Hours a day of each."),
       may(
         "rate",
         "rateMinor",
@@ -365,6 +370,46 @@ export const TABLES: readonly FileTable[] = [
     ],
   },
   {
+    file: "hands.csv",
+    table: "hand",
+    noun: "hand",
+    key: ["name"],
+    unique: true,
+    named: "name",
+    owner: "workshop",
+    says: "Who works in the shop, a person or a line of several. Hands belong to the whole workshop.",
+    columns: [
+      must("hand", "name", text, "Name of the person, or of the line, such as engine hands."),
+      may("people", "people", whole, 1, "How many work by these hours; more than one have no names here."),
+      must("trades", "trades", texts, "The trades that each of them can do, with semicolons between them."),
+      ...week("Hours of each, over all trades, on a"),
+      may("joins_on", "joinsOn", date, null, "The first day at work; blank is before now."),
+      may("leaves_on", "leavesOn", date, null, "The last day at work; blank is without end."),
+      may(
+        "ask_same",
+        "askSame",
+        yesNo,
+        false,
+        "Yes where it is still to be said whether this is another line's person.",
+      ),
+    ],
+  },
+  {
+    file: "absences.csv",
+    table: "absence",
+    noun: "absence",
+    key: ["hand", "fromDate", "toDate"],
+    unique: true,
+    named: null,
+    owner: "workshop",
+    says: "Days on which a hand does not work.",
+    columns: [
+      must("hand", "hand", row("hand"), "The hand, as in hands.csv."),
+      must("from", "fromDate", date, "The first day."),
+      must("to", "toDate", date, "The last day; of one day the same."),
+    ],
+  },
+  {
     file: "operations.csv",
     table: "operation",
     noun: "operation",
@@ -390,6 +435,22 @@ export const TABLES: readonly FileTable[] = [
         number,
         null,
         "Under way: shop hours still to do; blank is all of them.",
+      ),
+      may("hands", "hands", whole, 1, "How many hands of its trade it takes, all for the whole of its hours."),
+      may(
+        "also_trades",
+        "alsoTrades",
+        texts,
+        "[]",
+        "Trade of each further hand that it takes, with semicolons between them; blank is none.",
+      ),
+      may("first", "first", yesNo, false, "Yes where it comes before all that could be done in its place."),
+      may(
+        "not_before",
+        "notBefore",
+        date,
+        null,
+        "The day before which it is not begun; blank is as soon as it can be.",
       ),
       may(
         "judging_line",
@@ -904,6 +965,13 @@ export const FILE_NAMES: readonly string[] = [...CSV_TABLES.map((table) => table
 
 /** Files without which there is no plan. */
 export const REQUIRED_FILES: readonly string[] = ["operations.csv", "links.csv"];
+
+/** A line of the list `hands` that restoration.json had: a trade, so many people, each so many hours a day. */
+export const HANDS_BY_TRADE: readonly Column[] = [
+  must("trade", "trade", text, "The trade."),
+  may("people", "people", whole, 1, "How many."),
+  may("hoursPerDay", "hoursPerDay", number, 8, "Hours a day of each."),
+];
 
 const byTable = new Map(TABLES.map((table) => [table.table, table]));
 

@@ -132,10 +132,10 @@ function settings(held: Held): Json {
       ...(calendar ? { hours: named(calendar, "shopCalendar") } : {}),
       closed: held.get("closedDate")!.map((row) => named(row, "closedDate")),
     },
-    hands: held.get("hands")!.map((row) => {
+    tradeRates: held.get("tradeRate")!.map((row) => {
       const rate = row.values["rateMinor"];
       const places = decimalsOf(String(values["currency"])) ?? 0;
-      return { ...named(row, "hands"), rate: typeof rate === "number" ? majorUnits(rate, places) : null };
+      return { ...named(row, "tradeRate"), rate: typeof rate === "number" ? majorUnits(rate, places) : null };
     }),
     judgingSheet: {
       sections: held.get("judgingSection")!.map((row, i) => {
@@ -165,7 +165,7 @@ const named = (
     | "restoration"
     | "shopCalendar"
     | "closedDate"
-    | "hands"
+    | "tradeRate"
     | "judgingSection"
     | "judgingLine"
     | "judgingDeduction"

@@ -4,6 +4,7 @@ import { today } from "../plan/today.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
+import { nextRank } from "../store/rank.ts";
 import { kinds } from "../store/rules.ts";
 import { RESTORATION_FILE, tableOf } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
@@ -199,17 +200,18 @@ async function layOver(store: Store | Tx, { given, destination, paidUntil }: Rea
   if (!preview.applicable) throw new InvalidInput(preview.faults);
   const people = await store.account.findMany({ where: { workshopId }, orderBy: { id: "desc" } });
   const accounts = new Map(people.map(({ id, name }) => [name, id]));
-  const writing = await inSlices(writingSteps(held, { workshopId, accountId, accounts }), breathe);
+  const rank = restorationId === null ? await nextRank(store, workshopId) : 0;
+  const writing = await inSlices(writingSteps(held, { workshopId, accountId, accounts, rank }), breathe);
   return { state, preview, writing };
 }
 
-/** What an import rests on, in one text that differs once any of it was written: the restoration, and the workshop's suppliers and rates. */
+/** What an import rests on, in one text that differs once any of it was written: the restoration, and what belongs to the workshop. */
 async function stateOf(store: Store | Tx, { workshopId, restorationId }: Destination): Promise<string> {
   const restoration = await store.restoration.findUnique({
     where: { id: restorationId ?? "" },
     select: { planRevision: true },
   });
-  const shared = ["Supplier", "ExchangeRate"].map(
+  const shared = ["Supplier", "ExchangeRate", "Hand", "Absence"].map(
     (table) =>
       `(SELECT group_concat(id || ' ' || revision) FROM (SELECT id, revision FROM "${table}" WHERE "workshopId" = $1 ORDER BY id))`,
   );

@@ -13,6 +13,7 @@ import type { Fault } from "../store/fault.ts";
 import { amountFault, currencyFaults, HOME_AMOUNTS, HOME_LEDGER } from "../store/homeCurrency.ts";
 import { complaintOf, faultsOf } from "../store/rules.ts";
 import { LEDGERS, NOUNS, nameOf, type Table } from "../store/tables.ts";
+import { asText } from "../store/texts.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import {
   type Cell,
@@ -23,6 +24,7 @@ import {
   TABLES,
   tableOf,
   type Values,
+  WEEK,
 } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
@@ -62,6 +64,7 @@ export function* mergeSteps(given: Given, held: Held, day: string = today()): St
     const statement = given.written.get(one.table) ?? one;
     const rows =
       given.rows.get(statement.table) ??
+      (statement.table === "hand" && held.get("hand")!.length === 0 ? merger.handsByTrade() : null) ??
       (statement.key.length === 0 && held.get(statement.table)!.length === 0 ? [NOTHING_GIVEN] : []);
     const table = merger.begin(statement);
     for (const row of rows) {
@@ -158,6 +161,19 @@ class Merger {
     };
   }
 
+  /** Lines of an earlier version as hands of one trade each, on the days on which the shop works; null without any. */
+  handsByTrade(): GivenRow[] | null {
+    const week = this.held.get("shopCalendar")![0]!.values;
+    const rows = this.given.byTrade.flatMap(({ trade, people = 1, hoursPerDay = 8 }, i): GivenRow[] => {
+      if (typeof trade !== "string" || trade.trim() === "" || !(Number(people) > 0 && Number(hoursPerDay) > 0))
+        return [];
+      const given: Values = { name: `${trade} ${people === 1 ? "hand" : "hands"}`, people, trades: asText([trade]) };
+      for (const day of WEEK) given[day] = Math.min(Number(hoursPerDay), Number(week[day]));
+      return [{ at: `hands[${i}]`, given: { ...given, askSame: true }, raw: {}, faulty: new Set() }];
+    });
+    return rows.length === 0 ? null : rows;
+  }
+
   /** Ends a table: from now on others may name its rows. */
   end(statement: FileTable): void {
     const rows = this.held.get(statement.table)!;
@@ -220,7 +236,7 @@ class Merger {
         .get(table)!
         .filter(({ before, at }) => before !== null && before[field] !== null && (at === null || !said.has(at)));
     };
-    const priced = (["hands", "part"] as const).flatMap((table) =>
+    const priced = (["tradeRate", "part"] as const).flatMap((table) =>
       left(table, HOME_AMOUNTS[table][0]).map(({ values }) => `${NOUNS[table]} ${nameOf(values)}`),
     );
     const entries = HOME_LEDGER.flatMap((table) => this.held.get(table)!.filter(({ before }) => before !== null));
@@ -237,7 +253,8 @@ class Merger {
   counts(): ImportCount[] {
     const counts = new Map<string, ImportCount>();
     for (const statement of TABLES) {
-      if (!this.given.rows.has(statement.table)) continue;
+      const fromList = statement.table === "hand" && this.given.byTrade.length > 0;
+      if (!this.given.rows.has(statement.table) && !fromList) continue;
       const { file } = this.given.written.get(statement.table) ?? statement;
       const count = counts.get(file) ?? { file, rows: 0, added: 0, changed: 0, same: 0 };
       counts.set(file, count);

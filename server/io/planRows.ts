@@ -1,10 +1,10 @@
 /** Rows read from files as a plan takes them, without a store: the code of a row is its id. */
+import type { Operation } from "../generated/prisma/client.ts";
+import { handRow, operationRow } from "../plan/load.ts";
 import type { PlanRows } from "../plan/rows.ts";
 import type { Table } from "../store/tables.ts";
-import { tableOf, type Values } from "./columns.ts";
+import { tableOf, type Values, WEEK } from "./columns.ts";
 import { type Held, idField } from "./held.ts";
-
-const WEEK = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
 
 /** What a plan is computed from. The rows must be without faults. */
 export function planRows(held: Held): PlanRows {
@@ -26,11 +26,20 @@ export function planRows(held: Held): PlanRows {
   const remedyOf = inForce("remedy", "snag");
   const week = held.get("shopCalendar")![0]!.values;
   return {
-    restoration: rows<PlanRows["restoration"]>("restoration")[0]!,
+    restoration: { ...rows<PlanRows["restoration"]>("restoration")[0]!, rank: 1 },
     weekdayHours: WEEK.map((day) => Number(week[day])),
     closedDates: held.get("closedDate")!.map(({ values }) => String(values["date"])),
-    hands: rows("hands", (hands) => ({ id: hands["trade"]! })),
-    operations: rows("operation", (operation) => ({ chosenWayId: wayOf.get(operation["code"]) ?? null })),
+    hands: rows<Parameters<typeof handRow>[0]>("hand", (hand) => ({ id: hand["name"]! })).map((hand) =>
+      handRow(
+        hand,
+        rows<{ hand: string; fromDate: string; toDate: string }>("absence")
+          .filter((absence) => absence.hand === hand.name)
+          .map(({ fromDate: from, toDate: to }) => ({ from, to })),
+      ),
+    ),
+    operations: rows<Operation>("operation", (operation) => ({
+      chosenWayId: wayOf.get(operation["code"]) ?? null,
+    })).map(operationRow),
     ways: rows("operationWay"),
     links: rows("link"),
     needs: rows("need"),

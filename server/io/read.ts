@@ -38,6 +38,8 @@ export interface Given {
   unread: Set<Table>;
   /** Tables whose file or columns stand under earlier names, with those names: what is said of them is said in the file's own words. */
   written: Map<Table, FileTable>;
+  /** Lines of the list `hands` of an earlier restoration.json: trade, people, hours a day. */
+  byTrade: Values[];
 }
 
 /** All faults of an import, in the order found; the list is bounded, the count is not. */
@@ -123,6 +125,7 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
     notices: [...set.notices],
     unread: new Set(),
     written: new Map(),
+    byTrade: [],
   };
   if (whole)
     for (const file of REQUIRED_FILES)

@@ -1,14 +1,23 @@
-/** restoration.json: the restoration itself, its calendar, hands and judging sheet. Keys in camelCase or snake_case. */
+/** restoration.json: the restoration itself, its calendar, rates of trades and judging sheet. Keys in camelCase or snake_case. */
 
+import { complaintOf, faultsOf } from "../store/rules.ts";
 import type { Table } from "../store/tables.ts";
-import { type Column, EARLIER_COLUMNS, RESTORATION_FILE, tableOf, type Values } from "./columns.ts";
+import {
+  type Column,
+  EARLIER_COLUMNS,
+  HANDS_BY_TRADE,
+  RESTORATION_FILE,
+  tableOf,
+  type Values,
+  WEEK,
+} from "./columns.ts";
 import { decode, firstLineNotUtf8 } from "./csv.ts";
 import { plain } from "./decimal.ts";
 import { cellFault, type Given, type GivenRow, notice, readInto } from "./read.ts";
 
 type Json = null | boolean | number | string | Json[] | { [key: string]: Json };
 
-const WEEKDAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
+const WEEKDAYS: readonly string[] = WEEK;
 const camel = (key: string): string => key.replace(/_+([a-zA-Z0-9])/g, (_, letter: string) => letter.toUpperCase());
 const isObject = (value: Json | undefined): value is { [key: string]: Json } =>
   typeof value === "object" && value !== null && !Array.isArray(value);
@@ -87,11 +96,14 @@ class Reader {
       const columns = table.columns.map((column) => ({ ...column, name: names.get(column.name) ?? column.name }));
       this.given.written.set("restoration", { ...table, columns });
     }
-    this.add("restoration", whole, "", ["calendar", "hands", "judgingSheet"]);
+    this.add("restoration", whole, "", ["calendar", "tradeRates", "hands", "judgingSheet"]);
     const calendar = whole.get("calendar");
     if (calendar !== undefined && calendar !== null) this.calendar(calendar);
+    this.list(whole, "tradeRates", "").forEach((one, i) => {
+      this.add("tradeRate", one, `tradeRates[${i}]`);
+    });
     this.list(whole, "hands", "").forEach((one, i) => {
-      this.add("hands", one, `hands[${i}]`);
+      this.byTrade(one, `hands[${i}]`);
     });
     const sheet = whole.get("judgingSheet");
     if (sheet !== undefined && sheet !== null) this.judgingSheet(sheet);
@@ -114,6 +126,20 @@ class Reader {
       const row = typeof one === "string" ? new Map<string, Json>([["date", one]]) : this.object(one, at);
       if (row) this.add("closedDate", row, at);
     });
+  }
+
+  /** A line of an earlier version: the rate of a trade, and how many of it worked. */
+  private byTrade(line: Map<string, Json>, at: string): void {
+    const names = HANDS_BY_TRADE.map(({ name }) => name);
+    const rate = new Map([...line].filter(([key]) => key === "trade" || !names.includes(key)));
+    this.add("tradeRate", rate, at);
+    const { given, raw, faulty } = this.read(HANDS_BY_TRADE.slice(1), line, at);
+    for (const fault of faultsOf("handsByTrade", { trade: "-", people: 1, hoursPerDay: 8, ...given }))
+      if (!faulty.has(fault.field!))
+        this.given.faults.add(
+          cellFault(RESTORATION_FILE, at, fault.field!, raw[fault.field!]!, fault.code, complaintOf(fault) ?? ""),
+        );
+    this.given.byTrade.push({ trade: line.get("trade"), ...given } as Values);
   }
 
   /** Hours of each weekday: given day by day, or as the working days and their hours. */
@@ -157,17 +183,27 @@ class Reader {
   private add(table: Table, object: Map<string, Json>, at: string, inner: readonly string[] = []): void {
     const statement = this.given.written.get(table) ?? tableOf(table);
     this.unused(object, at, [...statement.columns.map((column) => column.name), ...inner]);
+    const row = this.read(statement.columns, object, at, statement.named);
+    if (!this.given.rows.has(table)) this.given.rows.set(table, []);
+    this.given.rows.get(table)!.push(row);
+  }
+
+  private read(
+    columns: readonly Column[],
+    object: Map<string, Json>,
+    at: string,
+    named: string | null = null,
+  ): GivenRow & { faulty: Set<string> } {
     const row: GivenRow & { faulty: Set<string> } = { at, given: {} as Values, raw: {}, faulty: new Set() };
-    for (const column of statement.columns) {
+    for (const column of columns) {
       const value = object.get(column.name);
       if (value === undefined && !column.required) continue;
       const text = this.text(column, value ?? null, at, row.faulty);
       if (text === undefined) continue;
       row.raw[column.field] = text;
-      readInto(statement, at, column, text, row.given, row.faulty, this.given.faults);
+      readInto({ file: RESTORATION_FILE, named }, at, column, text, row.given, row.faulty, this.given.faults);
     }
-    if (!this.given.rows.has(table)) this.given.rows.set(table, []);
-    this.given.rows.get(table)!.push(row);
+    return row;
   }
 
   /** A JSON value as the text that a cell of the column would hold. */

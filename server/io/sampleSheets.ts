@@ -51,7 +51,14 @@ async function readFolder(folder: string): Promise<SampleSheet[]> {
 /** A sheet from the text of its file. @throws InvalidInput */
 export function sampleOf(text: string): SampleSheet {
   const { name, description, judgingSheet } = JSON.parse(text) as Record<string, unknown>;
-  const given: Given = { rows: new Map(), faults: new Faults(), notices: [], unread: new Set(), written: new Map() };
+  const given: Given = {
+    rows: new Map(),
+    faults: new Faults(),
+    notices: [],
+    unread: new Set(),
+    written: new Map(),
+    byTrade: [],
+  };
   readRestorationFile(new TextEncoder().encode(JSON.stringify({ judgingSheet })), given);
   const rows = (table: Table, noun: Noun): Values[] =>
     (given.rows.get(table) ?? []).map(({ at, given: cells, faulty }) => {

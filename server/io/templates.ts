@@ -36,7 +36,7 @@ const SAMPLE = {
     hours: { monday: 8, tuesday: 8, wednesday: 8, thursday: 8, friday: 7.5, saturday: 0, sunday: 0 },
     closed: [{ date: "2026-12-25", reason: "Christmas Day" }],
   },
-  hands: [{ trade: "engine", people: 2, hoursPerDay: 7.5 }],
+  tradeRates: [{ trade: "engine", rate: "34.00" }],
   judgingSheet: {
     sections: [
       {
@@ -66,6 +66,8 @@ function meaning(column: Column): string {
       return "A number, with a point for decimals.";
     case "whole":
       return "A whole number.";
+    case "texts":
+      return "Such as machining; general.";
     case "money":
       return "An amount such as 12.50.";
     case "row":
@@ -112,7 +114,7 @@ export function readme(): string {
     "",
     ...CSV_TABLES.flatMap((table) => [explained(table, REQUIRED_FILES.includes(table.file)), ""]),
     "restoration.json",
-    "  The machine, the calendar, the hands and the judging sheet; see the sample. Leave out what you do not need.",
+    "  The machine, the calendar, the rates of trades and the judging sheet; see the sample. Leave out what you do not need.",
     "  calendar may give workingDays (a list of weekdays) and hoursPerDay in place of hours.",
     ...tableOf("restoration").columns.map((column) => `  ${column.name.padEnd(18)} ${column.says}`),
     "",

@@ -18,6 +18,8 @@ export interface Ownership {
   accountId: string;
   /** Id of each account of the workshop by its name. */
   accounts: ReadonlyMap<string, string>;
+  /** Of the restoration, where it is new. */
+  rank: number;
 }
 
 /** Everything that differs, parents first. */
@@ -163,12 +165,13 @@ class StoredRows {
   stored(statement: FileTable, row: HeldRow): Record<string, unknown> {
     const { table, owner, columns } = statement;
     const { before, values } = row;
-    const { workshopId, accountId, accounts } = this.ownership;
+    const { workshopId, accountId, accounts, rank } = this.ownership;
     const data: Record<string, unknown> = {};
     if (before === null) {
       data["id"] = row.id;
       if (owner === "restoration") data["restorationId"] = this.restorationId;
       if (owner === "workshop" || owner === "self") data["workshopId"] = workshopId;
+      if (owner === "self") data["rank"] = rank;
     }
     for (const { field, kind } of columns) {
       if (field === "who") {

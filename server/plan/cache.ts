@@ -63,8 +63,10 @@ export async function planOf(
   return plan;
 }
 
-/** Whether a change to another restoration may be one of a delivery, of which this one's makers' records are made too. */
+/** Whether a change is of the workshop's hands, or to another restoration may be one of a delivery, of which this one's makers' records are made too. */
 const reachesOthers = ({ table, id, before, after }: Entry, restorationId: string): boolean =>
-  table === "restoration"
+  table === "hand" ||
+  table === "absence" ||
+  (table === "restoration"
     ? id !== restorationId
-    : (table === "order" || table === "quote") && (after ?? before)?.restorationId !== restorationId;
+    : (table === "order" || table === "quote") && (after ?? before)?.restorationId !== restorationId);

@@ -48,7 +48,7 @@ export async function loadExposureRows(
 ): Promise<ExposureRows> {
   const choice = await loadChoiceRows(store, restorationId, figuresFor, many);
   const where = { restorationId };
-  const [money, hands, paid, hours, invoices] = await Promise.all([
+  const [money, tradeRates, paid, hours, invoices] = await Promise.all([
     store.restoration.findUniqueOrThrow({
       where: { id: restorationId },
       select: {
@@ -60,7 +60,7 @@ export async function loadExposureRows(
         confidence: true,
       },
     }),
-    store.hands.findMany({ where, select: { trade: true, rateMinor: true } }),
+    store.tradeRate.findMany({ where, select: { trade: true, rateMinor: true } }),
     loadPaid(store, restorationId),
     loadHours(store, restorationId),
     store.invoice.findMany({ where, orderBy: [{ day: "asc" }, ...BY_CODE] }),
@@ -68,7 +68,7 @@ export async function loadExposureRows(
   return {
     ...choice,
     money,
-    tradeRates: tradeRatesOf(hands),
+    tradeRates: tradeRatesOf(tradeRates),
     ...paid,
     hours,
     invoices,

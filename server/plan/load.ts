@@ -1,16 +1,19 @@
 /** A restoration's rows for a plan, in a few wide queries that read only what a plan uses. */
-import type { ShopCalendar } from "../generated/prisma/client.ts";
+import type { Hand, Operation, ShopCalendar } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { BY_CODE } from "../store/codes.ts";
 import { NotFound } from "../store/fault.ts";
+import { textsOf } from "../store/texts.ts";
 import { deliveryOf } from "./makerWait.ts";
-import type { PlanRows } from "./rows.ts";
+import type { HandRow, OperationRow, PlanRows } from "./rows.ts";
 
 /** Monday to Friday, eight hours: a restoration whose calendar has not been written yet. */
 export const USUAL_WEEK = [8, 8, 8, 8, 8, 0, 0];
 
-/** Hours of Monday to Sunday. */
-export const weekdayHours = (calendar: ShopCalendar): number[] => [
+/** Hours of Monday to Sunday, of a shop or a hand. */
+export const weekdayHours = (
+  calendar: Pick<ShopCalendar, "monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday">,
+): number[] => [
   calendar.monday,
   calendar.tuesday,
   calendar.wednesday,
@@ -19,6 +22,38 @@ export const weekdayHours = (calendar: ShopCalendar): number[] => [
   calendar.saturday,
   calendar.sunday,
 ];
+
+/** A hand as it is stored, as a plan takes it. */
+export const handRow = (
+  {
+    id,
+    name,
+    people,
+    trades,
+    joinsOn,
+    leavesOn,
+    ...week
+  }: Omit<Hand, "workshopId" | "accountId" | "askSame" | "revision">,
+  absences: HandRow["absences"],
+): HandRow => ({
+  id,
+  name,
+  people,
+  trades: textsOf(trades),
+  weekdayHours: weekdayHours(week),
+  absences,
+  joinsOn,
+  leavesOn,
+});
+
+/** An operation as it is stored, as a plan takes it. */
+export function operationRow<O extends Pick<Operation, "trade" | "hands" | "alsoTrades">>(
+  operation: O,
+): O & Pick<OperationRow, "handsNeeded"> {
+  const needed = new Map([[operation.trade, operation.hands]]);
+  for (const trade of textsOf(operation.alsoTrades)) needed.set(trade, (needed.get(trade) ?? 0) + 1);
+  return { ...operation, handsNeeded: [...needed].map(([trade, hands]) => ({ trade, hands })) };
+}
 
 /** Throws {@link NotFound}. */
 export async function loadRows(store: Store | Tx, restorationId: string): Promise<PlanRows> {
@@ -50,14 +85,15 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         targetName: true,
         figuresFor: true,
         confidence: true,
+        rank: true,
         calendar: true,
         closedDates: { select: { date: true } },
       },
     }),
-    store.hands.findMany({
-      where,
-      orderBy: { trade: "asc" },
-      select: { id: true, trade: true, people: true, hoursPerDay: true },
+    store.hand.findMany({
+      where: { workshop: { restorations: { some: { id: restorationId } } } },
+      orderBy: [{ name: "asc" }, { id: "asc" }],
+      include: { absences: { orderBy: [{ fromDate: "asc" }, { toDate: "asc" }] } },
     }),
     store.operation.findMany({
       where,
@@ -75,6 +111,10 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         finishedOn: true,
         remainingHours: true,
         chosenWayId: true,
+        hands: true,
+        alsoTrades: true,
+        first: true,
+        notBefore: true,
       },
     }),
     store.operationWay.findMany({
@@ -174,8 +214,13 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
     restoration: own,
     weekdayHours: calendar === null ? USUAL_WEEK : weekdayHours(calendar),
     closedDates: closedDates.map((c) => c.date),
-    hands,
-    operations,
+    hands: hands.map(({ absences, ...hand }) =>
+      handRow(
+        hand,
+        absences.map(({ fromDate: from, toDate: to }) => ({ from, to })),
+      ),
+    ),
+    operations: operations.map(operationRow),
     ways,
     links,
     needs,

@@ -1,6 +1,6 @@
 /**
- * The work of a plan on the hands that are entered: so many of each trade, each so many hours on a day on which the shop
- * is open. Arrivals and links are the plan's own.
+ * The work of a plan on the hands that are entered: each with the hours of the weekday on a day on which the shop is not
+ * closed. Arrivals and links are the plan's own.
  */
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { lowerBounds } from "../engine/hands/bound.ts";
@@ -29,21 +29,7 @@ export function onHands(
     const needs: HandNeed[] = trade === "" ? [] : [{ trade, hands: 1 }];
     return { id, hours, release, needs, restoration: 0, ...(doneOn !== undefined && { doneOn }) };
   });
-  // Hands without an hour a day are nobody.
-  const working = rows.hands.filter(({ hoursPerDay }) => hoursPerDay > 0);
-  // In one order, however they came in: the same data give the same order of work.
-  const byTrade = working.toSorted((a, b) => (a.trade < b.trade ? -1 : a.trade > b.trade ? 1 : 0));
-  const hands = byTrade.map(
-    ({ id, trade, people, hoursPerDay }): HandLine => ({
-      id,
-      trades: [trade],
-      count: people,
-      weekdayHours: rows.weekdayHours.map((h) => Math.min(h, hoursPerDay)),
-      away: [],
-      joinsOn: null,
-      leavesOn: null,
-    }),
-  );
+  const hands = handLines(rows);
   const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
   const nobodyFor = nobody(shop, operations);
   if (nobodyFor.length > 0) return { date: null, notBefore: null, nobodyFor };
@@ -53,6 +39,12 @@ export function onHands(
   const date = (end: number): string => calendar.date(days(shop.endDay(end)));
   return { date: date(search.ends[0]!), notBefore: date(bounds[0]!), nobodyFor };
 }
+
+/** The hands in order of name; those without an hour in any week are nobody. */
+const handLines = ({ hands }: PlanRows): HandLine[] =>
+  hands
+    .filter(({ weekdayHours }) => weekdayHours.some((hours) => hours > 0))
+    .map(({ people: count, absences: away, ...hand }) => ({ ...hand, count, away }));
 
 /** By node: the trade of the work that is to be done at it. What an arrival brings is done by who waits for it. */
 function tradesOf(rows: PlanRows, acquisitions: readonly Acquisition[]): Map<string, string> {

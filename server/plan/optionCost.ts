@@ -45,9 +45,9 @@ export function costOfOption(
   return { landedMinor, hours, rateMinor, labourMinor, costMinor };
 }
 
-/** By trade, what an hour is charged at, of the hands that have a rate of their own. */
-export const tradeRatesOf = (hands: readonly { trade: string; rateMinor: number | null }[]): Map<string, number> =>
-  new Map(hands.flatMap(({ trade, rateMinor }) => (rateMinor === null ? [] : [[trade, rateMinor]])));
+/** By trade, what an hour is charged at, of those that have a rate of their own. */
+export const tradeRatesOf = (rates: readonly { trade: string; rateMinor: number | null }[]): Map<string, number> =>
+  new Map(rates.flatMap(({ trade, rateMinor }) => (rateMinor === null ? [] : [[trade, rateMinor]])));
 
 /** Rates as a restoration's row has them, of work that has no trade. */
 export const ratesOf = (money: OwnHours["money"]): OwnHours => ({ money, tradeRates: NO_TRADES });

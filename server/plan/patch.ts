@@ -1,13 +1,12 @@
 /** Rows of a plan brought up to date by a committed change, without reading all of them again. */
-import type { ClosedDate, Restoration, ShopCalendar } from "../generated/prisma/client.ts";
+import type { ClosedDate, Operation, Restoration, ShopCalendar } from "../generated/prisma/client.ts";
 import { compareCodes } from "../store/codes.ts";
 import type { Entry } from "../store/journal.ts";
-import { USUAL_WEEK, weekdayHours } from "./load.ts";
+import { operationRow, USUAL_WEEK, weekdayHours } from "./load.ts";
 import type { PlanRows } from "./rows.ts";
 
 /** Where the rows of a table stand in a plan's rows. */
 const LISTS = {
-  hands: "hands",
   operation: "operations",
   operationWay: "ways",
   link: "links",
@@ -62,7 +61,8 @@ export function patchRows(rows: PlanRows, entries: readonly Entry[]): PlanRows {
       next.closedDates = after === null ? dates : [...dates, (after as unknown as ClosedDate).date];
     } else if (table in LISTS) {
       const name = LISTS[table as keyof typeof LISTS];
-      replace(copied(name), id, after);
+      const stands = after !== null && table === "operation" ? operationRow(after as unknown as Operation) : after;
+      replace(copied(name), id, stands);
       above.add(name, id);
     }
   }

@@ -19,11 +19,14 @@ export interface PlanRows {
     targetName: string;
     figuresFor: string | null;
     confidence: number | null;
+    /** Its place in the workshop: of two that want the same hand, the lower comes first. */
+    rank: number;
   };
   /** Working hours of Monday to Sunday. */
   weekdayHours: readonly number[];
   closedDates: readonly string[];
-  hands: readonly HandsRow[];
+  /** All who work in the workshop, in order of name. */
+  hands: readonly HandRow[];
   operations: readonly OperationRow[];
   ways: readonly OperationWayRow[];
   links: readonly LinkRow[];
@@ -45,11 +48,19 @@ export interface PlanRows {
   ordersOutElsewhere?: readonly OrderOutRow[];
 }
 
-export interface HandsRow {
+export interface HandRow {
   id: string;
-  trade: string;
+  name: string;
+  /** More than one: a line of so many without names. */
   people: number;
-  hoursPerDay: number;
+  trades: readonly string[];
+  /** Hours of each of them on Monday to Sunday, over all trades. */
+  weekdayHours: readonly number[];
+  /** From the first to the last day that they are away. */
+  absences: readonly { from: string; to: string }[];
+  /** The first and the last day at work; null: from before, or without end. */
+  joinsOn: string | null;
+  leavesOn: string | null;
 }
 
 export interface OperationRow {
@@ -65,6 +76,11 @@ export interface OperationRow {
   finishedOn: string | null;
   remainingHours: number | null;
   chosenWayId: string | null;
+  /** Hands that it takes for the whole of its hours, by trade; one of its own where nothing else is said. */
+  handsNeeded: readonly { trade: string; hands: number }[];
+  /** It comes before all that could be done in its place. */
+  first: boolean;
+  notBefore: string | null;
 }
 export interface OperationWayRow {
   id: string;

@@ -14,11 +14,12 @@ import {
   clubDelegateOf,
   clubNameWithNoun,
 } from "./clubTables.ts";
+import { backAs } from "./codes.ts";
 import { NotFound, Refused, StaleRow } from "./fault.ts";
-import { checkFresh, differences, onWhatStands, unique } from "./journal.ts";
+import { checkFresh, differences, unique } from "./journal.ts";
 import { insertRows } from "./manyRows.ts";
 import { CHUNK, type Table } from "./tables.ts";
-import { undoSummary } from "./undo.ts";
+import { codeBack, standingAgain, undoSummary } from "./undo.ts";
 
 /** One row of the club before and after a change; null where it was not there. */
 export interface ClubEntry {
@@ -175,19 +176,30 @@ export async function undoClub(
   settle: (tx: Tx, entries: readonly ClubEntry[]) => Promise<void>,
 ): Promise<ClubChange> {
   const entries = JSON.parse(taken.rows) as ClubEntry[];
+  const renamed: string[] = [];
   return recordClub(
     store,
-    { clubId: taken.clubId, accountId, summary: undoSummary(taken), undoOfId: taken.id },
+    {
+      clubId: taken.clubId,
+      accountId,
+      summary: () => undoSummary(taken) + renamed.join(""),
+      undoOfId: taken.id,
+    },
     async (journal) => {
       if ((await journal.tx.clubChange.count({ where: { undoOfId: taken.id } })) > 0)
         throw new Refused("ALREADY_UNDONE", "This change was taken back already.");
-      for (const entry of entries.toReversed()) await invert(journal, entry);
+      for (const entry of entries.toReversed()) renamed.push(...(await invert(journal, entry, entries)));
       await settle(journal.tx, journal.entries);
     },
   );
 }
 
-async function invert(journal: ClubJournal, { table, id, before, after }: ClubEntry): Promise<void> {
+/** Returns what there is to say of it. */
+async function invert(
+  journal: ClubJournal,
+  { table, id, before, after }: ClubEntry,
+  beside: readonly ClubEntry[],
+): Promise<string[]> {
   const now = await clubDelegateOf(journal.tx, table).findUnique({ where: { id } });
   if (after === null) {
     const { enteredAt, putDownAt, ...rest } = before as AnyRow & { enteredAt?: string; putDownAt?: string };
@@ -195,18 +207,24 @@ async function invert(journal: ClubJournal, { table, id, before, after }: ClubEn
       ...(enteredAt && { enteredAt: new Date(enteredAt) }),
       ...(putDownAt && { putDownAt: new Date(putDownAt) }),
     };
-    await onWhatStands(CLUB_NOUNS[table], () => journal.create(table, { ...rest, ...times } as never));
-    return;
+    const code = await codeBack(clubDelegateOf(journal.tx, table), before!, beside);
+    await standingAgain(CLUB_NOUNS[table], String(before!["code"] ?? ""), () =>
+      journal.create(table, { ...rest, ...times, ...code } as never),
+    );
+    return code === null ? [] : [backAs(CLUB_NOUNS[table], String(before!["code"]), code.code)];
   }
   if (now === null) throw new Refused("IN_USE", `The ${clubNameWithNoun(table, after)} has since been removed.`);
   if (before === null) {
     await journal.remove(table, id, now.revision);
-    return;
+    return [];
   }
   const fields = content(before, after);
   const since = differences(now, Object.fromEntries(Object.keys(fields).map((field) => [field, after[field]])));
   if (since.length > 0) throw new StaleRow(id, now.revision, since);
-  await onWhatStands(CLUB_NOUNS[table], () => journal.update(table, id, now.revision, fields as never));
+  await standingAgain(CLUB_NOUNS[table], String(now["code"] ?? ""), () =>
+    journal.update(table, id, now.revision, fields as never),
+  );
+  return [];
 }
 
 /** Columns worked out from others: the settling of a batch and the store write them, undo does not. */

@@ -44,7 +44,7 @@ export function withCodeOrder<Data>(data: Data): Data {
 }
 
 /** Reads rows of one table; what {@link nextCode} needs of it. */
-interface Register {
+export interface Register {
   findMany(query: {
     where: object;
     orderBy?: object;
@@ -73,6 +73,31 @@ export async function nextCode(register: Register, where: object, { lead = "", e
 
 const taken = async (register: Register, where: object, code: string): Promise<boolean> =>
   (await register.findMany({ where: { ...where, code }, take: 1, select: { code: true } })).length > 0;
+
+/**
+ * A code where it is free, else the next free one of its kind: 74 of 70, ENG-9 of ENG-4, FORK-1 of FORK.
+ * @param kept codes of rows that come back beside it
+ */
+export async function freeCode(
+  register: Register,
+  where: object,
+  code: string,
+  kept: ReadonlySet<string> = new Set(),
+): Promise<string> {
+  if (!(await taken(register, where, code))) return code;
+  const [, lead = ""] = /^(.*?)\d{1,9}$/s.exec(code) ?? [null, `${code}-`];
+  let next = await nextCode(register, where, { lead });
+  while (kept.has(next) || (await taken(register, where, next))) next = `${lead}${Number(next.slice(lead.length)) + 1}`;
+  return next;
+}
+
+/** What is said where a row that comes back could not have its own code. */
+export const backAs = (noun: string, code: string, now: string): string =>
+  `; ${codeInWords(noun, code)} is back as ${codeInWords(noun, now)}, since ${code} was given again`;
+
+/** A summary without what {@link backAs} says. */
+export const withoutBackAs = (summary: string): string =>
+  summary.replace(/; [^;]+ is back as [^;]+, since [^;]+ was given again/g, "");
 
 /** What somebody typed may be longer: it is a word to the register then. */
 const MOST_NUMBER = 999_999_999;

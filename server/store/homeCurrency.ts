@@ -8,7 +8,7 @@ import { type AnyRow, delegateOf, NOUNS, nameOf, type Table } from "./tables.ts"
 /** Amounts that have no currency of their own: they are in the restoration's. */
 export const HOME_AMOUNTS = {
   restoration: ["capMinor", "hourlyRateMinor", "consentOverMinor", "pricePerDayMinor", "pricePerPointMinor"],
-  hands: ["rateMinor"],
+  tradeRate: ["rateMinor"],
   part: ["estimateMinor"],
 } as const satisfies Partial<Record<Table, readonly string[]>>;
 
@@ -62,7 +62,7 @@ export async function keepsCurrency(tx: Tx, restorationId: string): Promise<Keep
   const where = { restorationId };
   const counts = await Promise.all(HOME_LEDGER.map((table) => delegateOf(tx, table).count({ where })));
   const priced: string[] = [];
-  for (const table of ["hands", "part"] as const) {
+  for (const table of ["tradeRate", "part"] as const) {
     const [field] = HOME_AMOUNTS[table];
     const rows = await delegateOf(tx, table).findMany({ where: { ...where, [field]: { not: null } } });
     priced.push(...rows.map((row) => `${NOUNS[table]} ${nameOf(row)}`));

@@ -55,7 +55,7 @@ export class Journal {
     return [...this.touched];
   }
 
-  /** Workshops of which every restoration is touched: exchange rates or the name or the charges of a supplier change, or a restoration goes or is looked at on another day. */
+  /** Workshops of which every restoration is touched: exchange rates, hands, or the name or the charges of a supplier change, or a restoration goes, is ranked otherwise or is looked at on another day. */
   get workshops(): readonly string[] {
     return [...this.rated];
   }
@@ -194,19 +194,27 @@ export class Journal {
     const row = entry.after ?? entry.before!;
     if (entry.table === "restoration") {
       this.touched.add(row.id);
-      // With it go its deliveries; on its day rests how long its orders are out.
-      if (entry.after === null || (entry.before !== null && entry.before.figuresFor !== entry.after.figuresFor))
+      // With it go its deliveries; on its day rests how long its orders are out, on its rank who is free for the others.
+      if (
+        entry.after === null ||
+        (entry.before !== null && FOR_OTHERS.some((field) => entry.before?.[field] !== entry.after?.[field]))
+      )
         this.rated.add(String(row.workshopId));
     } else if (typeof row.restorationId === "string") {
       this.touched.add(row.restorationId);
       if (altersDeliveries(entry)) this.delivered.add(row.restorationId);
     } else if (
       entry.table === "exchangeRate" ||
+      entry.table === "hand" ||
+      entry.table === "absence" ||
       (entry.table === "supplier" && SHOWN_ELSEWHERE.some((field) => entry.before?.[field] !== entry.after?.[field]))
     )
       this.rated.add(String(row.workshopId));
   }
 }
+
+/** What of a restoration the figures of the workshop's others rest on. */
+const FOR_OTHERS = ["figuresFor", "rank"] as const;
 
 /** What of a supplier the figures of restorations rest on. */
 const SHOWN_ELSEWHERE = ["name", "currency", "carriageMinor", "minimumMinor"] as const;

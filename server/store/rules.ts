@@ -5,6 +5,7 @@
 import currencyCodes from "currency-codes";
 import { z } from "zod";
 import type { Fault, FaultCode } from "./fault.ts";
+import { textsOf } from "./texts.ts";
 
 const MONTH_DAYS = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
@@ -150,6 +151,28 @@ function againstAnother(
   });
 }
 
+const weekHours = {
+  monday: dayHours(),
+  tuesday: dayHours(),
+  wednesday: dayHours(),
+  thursday: dayHours(),
+  friday: dayHours(),
+  saturday: dayHours(),
+  sunday: dayHours(),
+};
+
+/** Trades in one column (texts.ts), so many at least. */
+const trades = (least: number) =>
+  z
+    .string()
+    .refine((column) => textsOf(column).length >= least, fail("REQUIRED", "must name a trade"))
+    .refine((column) => textsOf(column).length <= 100, fail("OUT_OF_RANGE", "must name at most 100 trades"))
+    .refine((column) => textsOf(column).every((one) => one.trim() !== ""), fail("REQUIRED", "must not be empty"))
+    .refine(
+      (column) => textsOf(column).every((one) => one.length <= 100 && !one.includes("\0")),
+      fail("TOO_LONG", "must each be at most 100 characters long"),
+    );
+
 export const ROLES = ["RESTORER", "MEMBER", "OWNER"] as const;
 
 export const rules = {
@@ -184,6 +207,8 @@ export const rules = {
       .nullable(),
     customsBasis: choice(CUSTOMS_BASES),
     carriageTaxed: yesOrNo(),
+    // In no file.
+    rank: whole(0, 1_000_000).optional(),
   }),
   exchangeRate: z
     .object({ date: date(), base: currency(), counter: currency(), rate: rate() })
@@ -191,27 +216,31 @@ export const rules = {
       path: ["counter"],
       ...fail("NOT_A_CHOICE", "must be another currency than the base"),
     }),
-  calendar: z
-    .object({
-      monday: dayHours(),
-      tuesday: dayHours(),
-      wednesday: dayHours(),
-      thursday: dayHours(),
-      friday: dayHours(),
-      saturday: dayHours(),
-      sunday: dayHours(),
-    })
-    .refine((c) => Object.values(c).some((h) => h > 0), {
-      path: ["monday"],
-      ...fail("OUT_OF_RANGE", "or another weekday must have working hours"),
-    }),
-  closedDate: z.object({ date: date(), reason: text(200) }),
-  hands: z.object({
-    trade: named(100),
-    people: whole(0, 10_000),
-    hoursPerDay: dayHours(),
-    rateMinor: minor().nullable(),
+  calendar: z.object(weekHours).refine((c) => Object.values(c).some((h) => h > 0), {
+    path: ["monday"],
+    ...fail("OUT_OF_RANGE", "or another weekday must have working hours"),
   }),
+  closedDate: z.object({ date: date(), reason: text(200) }),
+  tradeRate: z.object({ trade: named(100), rateMinor: minor().nullable() }),
+  hand: z
+    .object({
+      name: named(200),
+      people: whole(1, 10_000),
+      trades: trades(1),
+      ...weekHours,
+      joinsOn: date().nullable(),
+      leavesOn: date().nullable(),
+      askSame: yesOrNo(),
+    })
+    .refine((hand) => new Set(textsOf(hand.trades)).size === textsOf(hand.trades).length, {
+      path: ["trades"],
+      ...fail("DUPLICATE", "must not name a trade twice"),
+    })
+    .superRefine(rising(["joinsOn", "leavesOn"], "must not be before the day of joining")),
+  absence: z
+    .object({ fromDate: date(), toDate: date() })
+    .superRefine(rising(["fromDate", "toDate"], "must not be before the first day")),
+  handsByTrade: z.object({ trade: named(100), people: whole(0, 10_000), hoursPerDay: dayHours() }),
   operation: z
     .object({
       code: code(),
@@ -225,6 +254,10 @@ export const rules = {
       startedOn: date().nullable(),
       finishedOn: date().nullable(),
       remainingHours: hours().nullable(),
+      hands: whole(1, 1_000),
+      alsoTrades: trades(0),
+      first: yesOrNo(),
+      notBefore: date().nullable(),
       notes: text(5000),
     })
     .superRefine(

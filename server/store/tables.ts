@@ -1,5 +1,6 @@
 /** The tables that the journal writes, and what hangs on a row of each. */
 import type {
+  Absence,
   AwardFloor,
   Change,
   ClosedDate,
@@ -7,7 +8,7 @@ import type {
   DecisionQuestion,
   ExchangeRate,
   Find,
-  Hands,
+  Hand,
   HoursBooked,
   Hunt,
   HuntEvent,
@@ -36,6 +37,7 @@ import type {
   SpecificationRow,
   StatedDimension,
   Supplier,
+  TradeRate,
 } from "../generated/prisma/client.ts";
 import type { Tx } from "./client.ts";
 import { codeInWords } from "./codes.ts";
@@ -46,7 +48,9 @@ export interface Tables {
   exchangeRate: ExchangeRate;
   shopCalendar: ShopCalendar;
   closedDate: ClosedDate;
-  hands: Hands;
+  tradeRate: TradeRate;
+  hand: Hand;
+  absence: Absence;
   operation: Operation;
   operationWay: OperationWay;
   hoursBooked: HoursBooked;
@@ -150,7 +154,7 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("operation", "restorationId"),
     remove("shopCalendar", "restorationId"),
     remove("closedDate", "restorationId"),
-    remove("hands", "restorationId"),
+    remove("tradeRate", "restorationId"),
     remove("judgingSection", "restorationId"),
     remove("awardFloor", "restorationId"),
     remove("change", "restorationId"),
@@ -158,7 +162,9 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
   exchangeRate: [],
   shopCalendar: [],
   closedDate: [],
-  hands: [],
+  tradeRate: [],
+  hand: [remove("absence", "handId")],
+  absence: [],
   operation: [
     refuse("hoursBooked", "operationId", "HAS_HOURS"),
     remove("photograph", "operationId"),
@@ -289,7 +295,9 @@ export const NOUNS: Record<Table, string> = {
   exchangeRate: "exchange rate",
   shopCalendar: "shop calendar",
   closedDate: "closed date",
-  hands: "trade",
+  tradeRate: "trade rate",
+  hand: "hand",
+  absence: "absence",
   operation: "operation",
   operationWay: "way to do an operation",
   hoursBooked: "booking of hours",

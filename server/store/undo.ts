@@ -1,7 +1,9 @@
 /** Taking a change back: the inverse of each of its rows, last first, in one recorded change that can itself be taken back. */
+import { isDeepStrictEqual } from "node:util";
 import type { Change } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "./client.ts";
-import { Refused, StaleRow } from "./fault.ts";
+import { backAs, freeCode, type Register, withoutBackAs } from "./codes.ts";
+import { InvalidInput, Refused, StaleRow } from "./fault.ts";
 import { differences, type Entry, type Journal, onWhatStands, record } from "./journal.ts";
 import { type AnyRow, DEPENDENTS, delegateOf, LEDGERS, NOUNS, nameOf, nameWithNoun } from "./tables.ts";
 
@@ -23,29 +25,31 @@ export async function undo(
       "NOT_ALLOWED",
       "The record of this restoration is kept with it: remove the restoration itself instead.",
     );
+  const renamed: string[] = [];
   return record(
     store,
     {
       restorationId: change.restorationId,
       accountId,
-      summary: undoSummary(change),
+      summary: () => undoSummary(change) + renamed.join(""),
       undoOfId: change.id,
     },
     async (journal) => {
       if ((await journal.tx.change.count({ where: { undoOfId: change.id } })) > 0)
         throw new Refused("ALREADY_UNDONE", "This change was taken back already.");
       await checkUntouched(journal.tx, entries);
-      for (const entry of entries.toReversed()) await invert(journal, accountId, entry);
+      for (const entry of entries.toReversed()) renamed.push(...(await invert(journal, accountId, entry, entries)));
       await check(journal.tx, entries);
     },
   );
 }
 
 /** "Took back: …", and of that "Brought back: …", and so on in turn. */
-export function undoSummary({ undoOfId, summary }: Pick<Change, "undoOfId" | "summary">): string {
+export function undoSummary({ undoOfId, summary: said }: Pick<Change, "undoOfId" | "summary">): string {
+  const summary = withoutBackAs(said);
   if (undoOfId === null) return `Took back: ${summary}`;
-  const [, said, what] = /^(Took back|Brought back|Did again): (.*)$/s.exec(summary) ?? [null, "Took back", summary];
-  return `${said === "Took back" ? "Brought back" : "Took back"}: ${what}`;
+  const [, before, what] = /^(Took back|Brought back|Did again): (.*)$/s.exec(summary) ?? [null, "Took back", summary];
+  return `${before === "Took back" ? "Brought back" : "Took back"}: ${what}`;
 }
 
 /** Every row must stand as the change left it. */
@@ -59,19 +63,39 @@ async function checkUntouched(tx: Tx, entries: readonly Entry[]): Promise<void> 
   }
   for (const [key, { table, id, after }] of last) {
     const row = await delegateOf(tx, table).findUnique({ where: { id } });
-    if (after === null ? row === null : row !== null && row.revision === after.revision) continue;
+    if (after === null ? row === null : row !== null && stands(row, after)) continue;
     const back = first.get(key)!.before;
     const then = back ?? {};
     throw new StaleRow(id, row?.revision ?? 0, row === null ? [] : differences(row, content(then, after ?? {})));
   }
 }
 
-async function invert(journal: Journal, accountId: string, { table, id, before, after }: Entry): Promise<void> {
+/**
+ * Whether a row is as a change left it. That it was changed since and those changes were taken back again is no matter: the
+ * newest first, each can be taken back.
+ */
+const stands = (row: AnyRow, after: AnyRow): boolean => {
+  if (row.revision === after.revision) return true;
+  // As it is recorded: a moment is text there.
+  const now = JSON.parse(JSON.stringify(row)) as AnyRow;
+  return Object.keys(after).every((field) => COUNTED.has(field) || isDeepStrictEqual(now[field], after[field]));
+};
+
+/** Fields that only count changes, or that the store writes by itself. */
+const COUNTED: ReadonlySet<string> = new Set(["revision", "planRevision", "codeOrder"]);
+
+/** Returns what there is to say of it. */
+async function invert(
+  journal: Journal,
+  accountId: string,
+  { table, id, before, after }: Entry,
+  beside: readonly Entry[],
+): Promise<string[]> {
   if (before === null) {
     const row = await delegateOf(journal.tx, table).findUnique({
       where: { id },
     });
-    if (row === null) return;
+    if (row === null) return [];
     for (const { table: child, field } of DEPENDENTS[table]) {
       const hanging = await delegateOf(journal.tx, child).findMany({
         where: { [field]: id },
@@ -87,11 +111,45 @@ async function invert(journal: Journal, accountId: string, { table, id, before, 
     if (ledger === undefined) await journal.erase(table, row);
     else await journal.create(table, ledger.against(row, accountId));
   } else if (after === null) {
-    await onWhatStands(NOUNS[table], () => journal.create(table, before as object));
+    const code = await codeBack(delegateOf(journal.tx, table), before, beside);
+    await standingAgain(NOUNS[table], nameOf(before), () => journal.create(table, { ...before, ...code } as object));
+    return code === null ? [] : [backAs(NOUNS[table], String(before["code"]), code.code)];
   } else {
     const row = await delegateOf(journal.tx, table).findUnique({ where: { id } });
     const back = content(before, after) as object;
-    if (row !== null) await onWhatStands(NOUNS[table], () => journal.update(table, id, row.revision, back));
+    if (row !== null)
+      await standingAgain(NOUNS[table], nameOf(row), () => journal.update(table, id, row.revision, back));
+  }
+  return [];
+}
+
+/** The code under which a removed row comes back, where its own was given again meanwhile; else null. */
+export async function codeBack(
+  register: Register,
+  before: AnyRow,
+  beside: readonly { before: AnyRow | null; after: AnyRow | null }[],
+): Promise<{ code: string } | null> {
+  const { code, restorationId, workshopId, clubId } = before;
+  if (typeof code !== "string") return null;
+  const [[field, of] = []] = Object.entries({ restorationId, workshopId, clubId }).filter(([, id]) => id !== undefined);
+  if (field === undefined) return null;
+  const kept = new Set(beside.flatMap((entry) => (entry.after === null ? String(entry.before?.["code"]) : [])));
+  const free = await freeCode(register, { [field]: of }, code, kept);
+  return free === code ? null : { code: free };
+}
+
+/** Writes a row as it was. Throws {@link Refused} (IN_USE) where what it hung on is gone, or where another has its place. */
+export async function standingAgain<T>(noun: string, name: string, write: () => Promise<T>): Promise<T> {
+  try {
+    return await onWhatStands(noun, write);
+  } catch (error) {
+    const taken = error instanceof InvalidInput ? error.faults.find(({ code }) => code === "DUPLICATE") : undefined;
+    if (taken === undefined) throw error;
+    throw new Refused(
+      "IN_USE",
+      `The ${noun} cannot be as it was: ${taken.message} Change or remove the other one first, and take this back then.`,
+      [name],
+    );
   }
 }
 
@@ -99,9 +157,7 @@ async function invert(journal: Journal, accountId: string, { table, id, before, 
 function content(before: object, after: object): Partial<AnyRow> {
   return Object.fromEntries(
     Object.entries(before).filter(
-      ([field, value]) =>
-        !["revision", "planRevision", "codeOrder"].includes(field) &&
-        value !== (after as Record<string, unknown>)[field],
+      ([field, value]) => !COUNTED.has(field) && value !== (after as Record<string, unknown>)[field],
     ),
   );
 }

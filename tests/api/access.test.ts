@@ -42,7 +42,9 @@ const everything = async () => {
       store.snag.findMany({ where }),
       store.remedy.findMany({ where }),
       store.inspection.findMany({ where }),
-      store.hands.findMany({ where }),
+      store.tradeRate.findMany({ where }),
+      store.hand.findMany({ where: { id: theirs["hand"] ?? "" } }),
+      store.absence.findMany({ where: { id: theirs["absence"] ?? "" } }),
       store.judgingSection.findMany({ where }),
       store.awardFloor.findMany({ where }),
       store.closedDate.findMany({ where }),
@@ -77,6 +79,7 @@ const kinds = {
   CLOSED_DATE: "closed",
   OPERATION_WAY: "operationWay",
   EXCHANGE_RATE: "exchangeRate",
+  TRADE_RATE: "tradeRate",
 } as Record<string, string>;
 
 function exampleOf(field: string, name: string, type: GraphQLInputType): unknown {
@@ -161,7 +164,9 @@ describe("the rows of another workshop", () => {
     "SNAG",
     "REMEDY",
     "INSPECTION",
-    "HANDS",
+    "TRADE_RATE",
+    "HAND",
+    "ABSENCE",
     "CLOSED_DATE",
     "JUDGING_SECTION",
     "AWARD_FLOOR",

@@ -177,7 +177,6 @@ const TOLD_TO_OWNERS = new Set([
   "Invoice.amountMinor",
   "ClosedDate.reason",
   ..."code title trade group".split(" ").map((c) => `Operation.${c}`),
-  "Hands.trade",
   ..."code name group".split(" ").map((c) => `Part.${c}`),
   "Quote.unitPriceMinor",
   "Supplier.name",

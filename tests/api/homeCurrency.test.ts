@@ -36,7 +36,11 @@ it("is another only where each amount is said again in the same step, or cleared
 });
 
 it("stays while a trade has a rate or a part an estimate in it, which are named", async () => {
-  const hands = await saved(server, "Hands", { restoration: rows.restoration, trade: "engine", rateMinor: 4_000 });
+  const ofTrade = await saved(server, "TradeRate", {
+    restoration: rows.restoration,
+    trade: "engine",
+    rateMinor: 4_000,
+  });
   const part = await server.store.part.findUniqueOrThrow({ where: { id: rows.drum } });
   const estimated = await saved(server, "Part", { id: part.id, revision: part.revision, estimateMinor: 9_000 });
   const kept = await set({ currency: "EUR", capMinor: null, hourlyRateMinor: null });
@@ -44,11 +48,11 @@ it("stays while a trade has a rate or a part an estimate in it, which are named"
     [
       "REFUSED",
       "currency",
-      `currency must stay GBP while these have a rate or an estimate in it: trade engine, part ${part.code}. Clear those, and give them again in EUR.`,
+      `currency must stay GBP while these have a rate or an estimate in it: trade rate engine, part ${part.code}. Clear those, and give them again in EUR.`,
     ],
   ]);
   await undo(server, estimated.change.id);
-  const removed = await remove(server, "HANDS", hands.id, hands.revision);
+  const removed = await remove(server, "TRADE_RATE", ofTrade.id, ofTrade.revision);
   const moved = await set({ currency: "EUR", capMinor: null, hourlyRateMinor: null });
   expect(moved).toMatchObject({ __typename: "Saved" });
   // What was taken out in pounds does not come back in euros, and an estimate in euros does not turn into pounds.
@@ -65,8 +69,10 @@ it("stays while a trade has a rate or a part an estimate in it, which are named"
 
 it("stays once something is in the ledger, by the API, by a file and by undo; and what is exported reads back in", async () => {
   const { store } = server;
-  const hand = await store.hands.findFirstOrThrow({ where: { restorationId: rows.restoration, trade: "engine" } });
-  await remove(server, "HANDS", hand.id, hand.revision);
+  const ofTrade = await store.tradeRate.findFirstOrThrow({
+    where: { restorationId: rows.restoration, trade: "engine" },
+  });
+  await remove(server, "TRADE_RATE", ofTrade.id, ofTrade.revision);
   const moved = await set({ currency: "EUR", capMinor: null, hourlyRateMinor: null });
   const order = (await saved(server, "Order", { quote: rows.quote, placedOn: "2027-01-04", totalMinor: 64_000 })).id;
   await saved(server, "Payment", { order, kind: "DEPOSIT", paidOn: "2027-01-04", amountMinor: 100, rate: "1.17" });

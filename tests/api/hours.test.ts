@@ -83,11 +83,11 @@ describe("hours booked", () => {
   test("bear the rate of the trade, else that of the restoration, as it was on the day", async () => {
     await server.store.restoration.update({ where: { id: rows.restoration }, data: { hourlyRateMinor: 4_200 } });
     await book({ clientKey: "plain" });
-    const hands = await server.store.hands.create({
+    const ofTrade = await server.store.tradeRate.create({
       data: { restorationId: rows.restoration, trade: "engine", rateMinor: 5_500 },
     });
     await book({ clientKey: "engine" });
-    await server.store.hands.delete({ where: { id: hands.id } });
+    await server.store.tradeRate.delete({ where: { id: ofTrade.id } });
     await server.store.restoration.update({ where: { id: rows.restoration }, data: { hourlyRateMinor: null } });
     await book({ clientKey: "none" });
     expect((await entries()).map(({ rateMinor, currency }) => [rateMinor, currency])).toEqual([

@@ -46,7 +46,7 @@ describe("adding", () => {
   test.each([
     ["Operation", { restoration: "nowhere", title: "x", hoursLikely: 1 }, "restoration"],
     ["Part", { restoration: "nowhere", name: "x" }, "restoration"],
-    ["Hands", { restoration: "nowhere", trade: "x" }, "restoration"],
+    ["TradeRate", { restoration: "nowhere", trade: "x" }, "restoration"],
     ["JudgingSection", { restoration: "nowhere", name: "x", maximum: 1 }, "restoration"],
     ["AwardFloor", { restoration: "nowhere", award: "x", points: 1 }, "restoration"],
     ["Link", { before: "nowhere", after: "nowhere" }, "before"],
@@ -274,10 +274,10 @@ describe("changing", () => {
     ]);
   });
 
-  test("hands of a trade stand once", async () => {
+  test("the rate of a trade stands once", async () => {
     const { restoration } = rows;
-    await saved(server, "Hands", { restoration, trade: "engine", people: 2 });
-    expect(faults(await save(server, "Hands", { restoration, trade: "engine" }))).toEqual([["trade", "DUPLICATE"]]);
+    await saved(server, "TradeRate", { restoration, trade: "engine", rateMinor: 3_400 });
+    expect(faults(await save(server, "TradeRate", { restoration, trade: "engine" }))).toEqual([["trade", "DUPLICATE"]]);
   });
 });
 

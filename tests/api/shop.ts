@@ -1,5 +1,6 @@
 /** A small restoration for the tests of the API: a gearbox that waits for its casing, and a brake that wants inspecting. */
 import type { Store } from "../../server/store/client.ts";
+import { asText } from "../../server/store/texts.ts";
 import type { TestServer } from "../support/server.ts";
 
 export const RESULT = `
@@ -170,7 +171,11 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
   const inspection = await store.inspection.create({
     data: { restorationId, partId: part.id, inspector: "A. Fitter", inspectedOn: "2027-01-01", what: "Looked" },
   });
-  const hands = await store.hands.create({ data: { restorationId, trade: "fitter" } });
+  const tradeRate = await store.tradeRate.create({ data: { restorationId, trade: "fitter" } });
+  const hand = await store.hand.create({ data: { workshopId: workshop.id, name: "Wat", trades: asText(["fitter"]) } });
+  const absence = await store.absence.create({
+    data: { workshopId: workshop.id, handId: hand.id, fromDate: "2027-01-04", toDate: "2027-01-08" },
+  });
   const section = await store.judgingSection.create({ data: { restorationId, name: "Engine", maximum: 10 } });
   const floor = await store.awardFloor.create({ data: { restorationId, award: "First", points: 9 } });
   const closed = await store.closedDate.create({ data: { restorationId, date: "2027-01-01" } });
@@ -211,7 +216,9 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
     snag,
     remedy,
     inspection,
-    hands,
+    tradeRate,
+    hand,
+    absence,
     section,
     floor,
     closed,

@@ -127,6 +127,74 @@ describe("taking back", () => {
     expect(await server.store.need.count({ where: { partId: part.id } })).toBe(1);
   });
 
+  test("a removed row whose code was given again comes back under the next free one, and says so", async () => {
+    const { store } = server;
+    const add = async (name: string) => (await saved(server, "Part", { restoration: rows.restoration, name })).id;
+    const codeOf = async (id: string) => (await store.part.findUnique({ where: { id } }))?.code;
+    const first = await add("Sleeve");
+    const code = (await codeOf(first))!;
+    const gone = await remove(server, "PART", first, 1);
+    const second = await add("Sleeve, long");
+    const third = await add("Sleeve, short");
+    expect(await codeOf(second)).toBe(code);
+    const next = String(Number(code) + 2);
+    const back = await undo(server, gone.change.id);
+    expect(back.change.summary).toBe(
+      `Took back: Removed part ${code}; part ${code} is back as part ${next}, since ${code} was given again`,
+    );
+    expect(await codeOf(first)).toBe(next);
+    // Both ways from there: it goes as it came, and comes again under the code that it has by now.
+    const again = await undo(server, back.change.id);
+    expect(again.change.summary).toBe(`Brought back: Removed part ${code}`);
+    expect(await codeOf(first)).toBeUndefined();
+    const thirdly = await undo(server, again.change.id);
+    expect(thirdly.change.summary).toBe(`Took back: Removed part ${code}`);
+    expect(await codeOf(first)).toBe(next);
+    for (const id of [first, third, second]) await remove(server, "PART", id, await revisionOf("part", id));
+  });
+
+  test("of several that come back only the one whose code was given again has another", async () => {
+    const { store } = server;
+    const supplier = (await saved(server, "Supplier", { name: "Nether Forge" })).id;
+    const quote = async (of: string) =>
+      (
+        await saved(server, "Quote", {
+          part: rows.casing,
+          supplier: of,
+          provenance: "REMADE",
+          unitPriceMinor: 1,
+          leadDays: 1,
+        })
+      ).id;
+    const [one, two] = [await quote(supplier), await quote(supplier)];
+    const codeOf = async (id: string) => (await store.quote.findUniqueOrThrow({ where: { id } })).code;
+    const [code, beside] = [await codeOf(one), await codeOf(two)];
+    const gone = await remove(server, "SUPPLIER", supplier, 1);
+    const taker = await quote(rows.foundry);
+    expect(await codeOf(taker)).toBe(code);
+    await undo(server, gone.change.id);
+    expect(await codeOf(two)).toBe(beside);
+    expect(Number(await codeOf(one))).toBeGreaterThan(Number(beside));
+    await remove(server, "QUOTE", taker, 1);
+    await remove(server, "SUPPLIER", supplier, await revisionOf("supplier", supplier));
+  });
+
+  test("a row without a code that was entered again does not come back beside it, and names what to do", async () => {
+    const need = { operation: rows.strip, part: rows.drum };
+    const first = await saved(server, "Need", need);
+    const gone = await remove(server, "NEED", first.id, 1);
+    const again = await saved(server, "Need", need);
+    expect(await undo(server, gone.change.id)).toMatchObject({
+      __typename: "Refused",
+      code: "IN_USE",
+      message:
+        "The need cannot be as it was: There is one already with the same operation and part. Change or remove the other one first, and take this back then.",
+    });
+    await remove(server, "NEED", again.id, 1);
+    expect(await undo(server, gone.change.id)).toMatchObject({ __typename: "Saved" });
+    await remove(server, "NEED", first.id, 1);
+  });
+
   test("a change is taken back once", async () => {
     const changed = await saved(server, "Part", { restoration: rows.restoration, name: "Layshaft" });
     await undo(server, changed.change.id);
@@ -169,6 +237,62 @@ describe("taking back", () => {
     expect(await everything()).toEqual(before);
     expect(await server.store.change.count({ where: { restorationId: rows.restoration } })).toBe(changes);
     expect(await undo(server, other.change.id)).toMatchObject({ __typename: "Refused", code: "NOT_ALLOWED" });
+  });
+
+  test("changes of one row are taken back the newest first, and done again the other way round", async () => {
+    const { store } = server;
+    const edits: [string, string, object, object][] = [
+      ["Part", rows.drum, { name: "Drum, cast" }, { name: "Drum, pressed", notes: "10 inch" }],
+      [
+        "Quote",
+        rows.quote,
+        { unitPriceMinor: 61_000, priceBreaks: [{ quantity: 3, unitPriceMinor: 45_000 }] },
+        { unitPriceMinor: 59_000, priceBreaks: [{ quantity: 4, unitPriceMinor: 44_000 }] },
+      ],
+      ["Operation", rows.strip, { hoursLikely: 9 }, { hoursLikely: 11, title: "Strip it all" }],
+      ["Supplier", rows.foundry, { name: "Upper Mill" }, { name: "Middle Mill" }],
+      ["Restoration", rows.restoration, { owner: "O. Farrant" }, { owner: "Odile F.", capMinor: 5 }],
+    ];
+    for (const [noun, id, first, then] of edits) {
+      const table = (noun[0]!.toLowerCase() + noun.slice(1)) as "part";
+      const state = async () => (await everything()) as unknown;
+      const change = async (input: object) => {
+        const { revision } = await store[table].findUniqueOrThrow({ where: { id } });
+        return (await saved(server, noun, { id, revision, ...input })).change.id;
+      };
+      const before = await state();
+      const one = await change(first);
+      const between = await state();
+      const two = await change(then);
+      const after = await state();
+      expect(await undo(server, one)).toMatchObject({ __typename: "StaleRow" });
+      const back = [await undo(server, two), await undo(server, one)];
+      expect(back).toMatchObject([{ __typename: "Saved" }, { __typename: "Saved" }]);
+      expect(await state()).toEqual(before);
+      expect(await undo(server, back[1]!.change.id)).toMatchObject({ __typename: "Saved" });
+      expect(await state()).toEqual(between);
+      expect(await undo(server, back[0]!.change.id)).toMatchObject({ __typename: "Saved" });
+      expect(await state()).toEqual(after);
+    }
+  });
+
+  test("a choice made twice is taken back twice, and a removal between changes of a row is no hindrance", async () => {
+    const { store } = server;
+    const part = (await saved(server, "Part", { restoration: rows.restoration, name: "Rocker" })).id;
+    const quoted = { part, supplier: rows.foundry, provenance: "REMADE", unitPriceMinor: 1, leadDays: 1 };
+    const [one, two] = [(await saved(server, "Quote", quoted)).id, (await saved(server, "Quote", quoted)).id];
+    const pick = async (quote: string) => choose(server, part, quote, await revisionOf("part", part));
+    const chosen = async () => (await store.part.findUniqueOrThrow({ where: { id: part } })).chosenQuoteId;
+    const [first, second] = [await pick(one), await pick(two)];
+    const gone = await remove(server, "QUOTE", two, await revisionOf("quote", two));
+    expect(await chosen()).toBeNull();
+    await undo(server, gone.change.id);
+    expect(await chosen()).toBe(two);
+    await undo(server, second.change.id);
+    expect(await chosen()).toBe(one);
+    expect(await undo(server, first.change.id)).toMatchObject({ __typename: "Saved" });
+    expect(await chosen()).toBeNull();
+    await remove(server, "PART", part, await revisionOf("part", part));
   });
 });
 

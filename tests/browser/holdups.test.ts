@@ -52,7 +52,7 @@ describe("the hold-ups sheet", () => {
 
   it("says that its dates are with no end of hands, and when the hands entered end the work", async () => {
     const { page } = await openHoldUps();
-    await page.getByText("On the hands entered the work would end on 7 Oct 2027").waitFor();
+    await page.getByText("On the hands entered the work would end on 4 Aug 2027").waitFor();
     await page.context().close();
   });
 

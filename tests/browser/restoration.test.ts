@@ -131,35 +131,28 @@ describe("the restoration sheet", () => {
     await page.context().close();
   });
 
-  it("says when the work ends on the hands entered, and says it anew when they change", async () => {
+  it("says when the work ends on the hands entered", async () => {
     const { page } = await open();
     const hands = page.locator("section#hands");
     const said = hands.locator(".on-hands");
     await expect
       .poll(() => said.textContent())
       .toBe(
-        "On the hands entered the work would end on 7 Oct 2027, as quoted, with what has no source in hand today. All other dates are with no end of hands. No order of work ends before 6 Oct 2027.",
+        "On the hands entered the work would end on 4 Aug 2027, as quoted, with what has no source in hand today. All other dates are with no end of hands. No order of work ends sooner.",
       );
-    await hands.getByRole("button", { name: "Remove the hands for trim" }).click();
-    await expect
-      .poll(() => said.textContent())
-      .toMatch(/the work has no end: nobody is entered for trim \(\d operations, /);
-    await undoNewest(page);
-    await expect.poll(() => said.textContent()).toContain("7 Oct 2027");
     await page.context().close();
   });
 
-  it("keeps hands by trade, and a judging section with its lines and floors", async () => {
+  it("keeps the rate of a trade, and a judging section with its lines and floors", async () => {
     const { page } = await open();
     const hands = page.locator("section#hands");
-    await hands.getByRole("button", { name: "Add a trade" }).click();
+    await hands.getByRole("button", { name: "Add a rate for a trade" }).click();
     await hands.getByRole("combobox", { name: "Trade" }).fill("plating");
-    await hands.getByLabel("Hours a day each").fill("2");
-    await hands.getByRole("button", { name: "Save the hands" }).click();
-    await hands.locator("li", { hasText: "plating" }).getByText("1 person, 2 h a day each").waitFor();
-    await hands.getByRole("button", { name: "Change the hands for plating" }).click();
+    await hands.getByRole("button", { name: "Save the rate for the trade" }).click();
+    await hands.locator("li", { hasText: "plating" }).getByText("at the restoration's own rate").waitFor();
+    await hands.getByRole("button", { name: "Change the rate for plating" }).click();
     await hands.getByLabel("An hour is charged at").fill("31.50");
-    await hands.getByRole("button", { name: "Save the hands" }).click();
+    await hands.getByRole("button", { name: "Save the rate for the trade" }).click();
     await hands.locator("li", { hasText: "plating" }).getByText("£31.50 an hour").waitFor();
 
     const judging = page.locator("section#judging");
@@ -347,7 +340,8 @@ describe("the restoration sheet", () => {
     "has no accessibility findings and nothing off the page at $viewport.width in $colorScheme",
     async (options) => {
       const { page } = await open(options);
-      for (const name of [/^Change the hands/, "Add a rate"]) await page.getByRole("button", { name }).first().click();
+      for (const name of [/^Change the rate for/, "Add a rate"])
+        await page.getByRole("button", { name }).first().click();
       expect(await findingsOf(page)).toEqual([]);
       await page
         .getByRole("button", { name: /^Change the section/ })

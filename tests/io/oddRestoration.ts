@@ -345,7 +345,7 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       ...seed.restoration,
       calendar: { create: { monday, tuesday, wednesday, thursday, friday, saturday, sunday } },
       closedDates: { create: seed.closed.map((day) => ({ date: day, reason: seed.reason })) },
-      hands: { create: seed.trades.map((trade, i) => ({ trade, people: i, hoursPerDay: 7.5 })) },
+      tradeRates: { create: seed.trades.map((trade, i) => ({ trade, rateMinor: i })) },
       floors: { create: seed.sections.map((award, i) => ({ award, points: i * 2.5 })) },
     },
   });

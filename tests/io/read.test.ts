@@ -282,7 +282,19 @@ describe("restoration.json", () => {
         { date: "2027-01-01", reason: "" },
         { date: "2026-12-25", reason: "Christmas" },
       ]);
-      expect(held.get("hands")![0]!.values).toEqual({ trade: "body", people: 2, rateMinor: null, hoursPerDay: 6 });
+      expect(held.get("tradeRate")![0]!.values).toEqual({ trade: "body", rateMinor: null });
+      expect(held.get("hand")!.map((row) => row.values)).toMatchObject([
+        {
+          name: "body hands",
+          people: 2,
+          trades: '["body"]',
+          monday: 6,
+          tuesday: 6,
+          wednesday: 0,
+          sunday: 0,
+          askSame: true,
+        },
+      ]);
       expect(held.get("judgingLine")![0]!.values).toMatchObject({
         section: "Body",
         title: "Wings",

@@ -65,7 +65,7 @@ describe("others are let in", () => {
     expect(merged.result.faults.list).toEqual([]);
     expect(merged.count).toBeGreaterThan(4_999 / 25);
     const writing = counted(
-      writingSteps(merged.result.held, { workshopId: "shop", accountId: "me", accounts: new Map() }),
+      writingSteps(merged.result.held, { workshopId: "shop", accountId: "me", accounts: new Map(), rank: 1 }),
     );
     expect(writing.result.total).toBe(5_001);
     expect(writing.count).toBeGreaterThan(4_999 / 50);

@@ -43,7 +43,7 @@ beforeAll(async () => {
   });
   restorationId = restoration.id;
   const supplier = await store.supplier.create({ data: { workshopId, code: "S", name: "Brindlewick Foundry" } });
-  await store.hands.create({ data: { restorationId, trade: "trim", rateMinor: 3_000 } });
+  await store.tradeRate.create({ data: { restorationId, trade: "trim", rateMinor: 3_000 } });
   const operation = async (code: string, more: object) =>
     (
       await store.operation.create({

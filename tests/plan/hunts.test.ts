@@ -15,7 +15,14 @@ const planWith = (
 ) =>
   computePlan(
     rowsOf({
-      restoration: { id: "r", targetDate: "2027-03-01", targetName: "show", figuresFor: MONDAY, confidence: null },
+      restoration: {
+        id: "r",
+        targetDate: "2027-03-01",
+        targetName: "show",
+        figuresFor: MONDAY,
+        confidence: null,
+        rank: 1,
+      },
       operations: [operation("box", 8)],
       needs: [{ operationId: "box", partId: "anchor" }],
       parts: [part("anchor", { fallbackQuoteId, chosenQuoteId })],

@@ -2,13 +2,14 @@
 import { describe, expect, it } from "vitest";
 import { computePlan } from "../../server/plan/compute.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";
-import { link, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
+import { hand, link, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const onHands = (rows: Partial<PlanRows>) => {
   const plan = computePlan(rowsOf(rows), { figuresFor: MONDAY, confidence: null });
   return { withoutEnd: plan.completion.date, ...plan.onHands };
 };
-const hands = (trade: string, people: number, hoursPerDay = 8) => ({ id: trade, trade, people, hoursPerDay });
+const hands = (trade: string, people: number, hours = 8) =>
+  hand(`${trade} hands`, [trade], { people, weekdayHours: [hours, hours, hours, hours, hours, 0, 0] });
 const work = (id: string, hours: number, trade: string) => operation(id, hours, { trade });
 
 describe("the end on the hands that are entered", () => {
@@ -57,6 +58,22 @@ describe("the end on the hands that are entered", () => {
       notBefore: null,
       nobodyFor: [{ trade: "trim", operations: 2, hours: 12 }],
     });
+  });
+
+  it("has one set of hours for all trades of a person", () => {
+    const operations = [work("weld", 16, "chassis"), work("wire", 16, "electrical")];
+    const end = (...shop: PlanRows["hands"]) => onHands({ operations, hands: shop }).date;
+    expect(end(hand("Ned", ["chassis"]), hand("Nell", ["electrical"]))).toBe("2026-11-24");
+    expect(end(hand("Ned", ["chassis", "electrical"]))).toBe("2026-11-26");
+  });
+
+  it("goes by each weekday, absences, joining and leaving", () => {
+    const end = (more: Partial<PlanRows["hands"][number]>) =>
+      onHands({ operations: [work("line", 16, "paint")], hands: [hand("Ivy", ["paint"], more)] }).date;
+    expect(end({})).toBe("2026-11-24");
+    expect(end({ absences: [{ from: "2026-11-24", to: "2026-11-26" }] })).toBe("2026-11-27");
+    expect(end({ joinsOn: "2026-12-01" })).toBe("2026-12-02");
+    expect(end({ weekdayHours: [8, 0, 0, 0, 8, 0, 0] })).toBe("2026-11-27");
   });
 
   it("counts hands without an hour a day as nobody", () => {

@@ -29,7 +29,7 @@ afterAll(() => database.close());
 let added = 0;
 
 const TABLES = [
-  "hands",
+  "tradeRate",
   "operation",
   "operationWay",
   "part",
@@ -81,7 +81,7 @@ async function change({ table, act, pick, number }: Step): Promise<void> {
       if (table === "operation")
         await journal.create("operation", { restorationId, code, title: code, hoursLikely: number });
       if (table === "part") await journal.create("part", { restorationId, code, name: code });
-      if (table === "hands") await journal.create("hands", { restorationId, trade: code, people: number });
+      if (table === "tradeRate") await journal.create("tradeRate", { restorationId, trade: code });
       if (table === "operationWay" && operation !== undefined)
         await journal.create("operationWay", {
           restorationId,
@@ -101,8 +101,9 @@ async function change({ table, act, pick, number }: Step): Promise<void> {
           date: `${2027 + (pick % 900)}-01-${String((number % 28) + 1).padStart(2, "0")}`,
         });
     } else if (act === "change") {
-      if (table === "operation") await journal.update("operation", row.id, row.revision, { hoursLikely: number, code });
-      if (table === "hands") await journal.update("hands", row.id, row.revision, { hoursPerDay: number / 10 });
+      if (table === "operation")
+        await journal.update("operation", row.id, row.revision, { hoursLikely: number, code, hands: number });
+      if (table === "tradeRate") await journal.update("tradeRate", row.id, row.revision, { rateMinor: number });
       if (table === "part") await journal.update("part", row.id, row.revision, { stateOnHand: "IN_HAND" });
       if (table === "operationWay") {
         const { operationId } = row as unknown as { operationId: string };

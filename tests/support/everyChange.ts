@@ -16,6 +16,8 @@ function rowNamed(mutation: string, argument: string, scope: string, account: st
     Feed: `${scope}.CalendarFeed`,
     Supplier: `${scope[0]}.Supplier`,
     ExchangeRate: `${scope[0]}.ExchangeRate`,
+    Hand: `${scope[0]}.Hand`,
+    Absence: `${scope[0]}.Absence`,
     Account: account,
     EndSignIn: "A.admin.SignIn",
     SayWhatIsWrong: "CB.ClubSource",

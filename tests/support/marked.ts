@@ -54,9 +54,11 @@ const MODELS = (getDatamodel() as unknown as { datamodel: { models: Record<strin
 /** Every model of the database. */
 export const MODEL_NAMES: readonly string[] = Object.keys(MODELS);
 
-const OF_A_WORKSHOP = ["Supplier", "ExchangeRate"];
+const OF_A_WORKSHOP = ["Supplier", "ExchangeRate", "Hand", "Absence"];
 const OF_A_RESTORATION = [
-  ..."ShopCalendar ClosedDate Hands Operation JudgingSection JudgingDeduction JudgingLine AwardFloor Part".split(" "),
+  ..."ShopCalendar ClosedDate TradeRate Operation JudgingSection JudgingDeduction JudgingLine AwardFloor Part".split(
+    " ",
+  ),
   ..."RuledOut PartReference SpecificationRow Quote KnockOn StatedDimension PriceBreak Find Hunt HuntEvent Need".split(
     " ",
   ),
@@ -84,6 +86,8 @@ const IS_DATE = /(^d|D)ate$|(On|Date)$|^(day|needBy|validUntil|orderFrom|evenOdd
 const SET: Record<string, (scope: string, mark: (column: string) => string) => object> = {
   Restoration: () => ({ figuresFor: "2027-01-04", targetDate: "2027-06-19" }),
   Order: () => ({ placedOn: "2026-12-01", promisedOn: "2027-01-02" }),
+  Hand: (scope, mark) => ({ trades: JSON.stringify([mark("Hand.trades")]), accountId: `${scope}.restorer` }),
+  Operation: (_scope, mark) => ({ alsoTrades: JSON.stringify([mark("Operation.alsoTrades")]) }),
   RuledOut: () => ({ provenance: "NEW_OLD_STOCK" }),
   JudgingLine: () => ({ disqualifying: true }),
   HuntEvent: () => ({ date: "2027-02-01" }),
@@ -220,7 +224,7 @@ const delegate = (store: Store, model: string) =>
 
 /** Where the row stands that a row of `scope` refers to. */
 function parentId(scope: string, model: string): string {
-  if (model === "Workshop" || model === "Supplier") return `${scope[0]}.${model}`;
+  if (model === "Workshop" || model === "Supplier" || model === "Hand") return `${scope[0]}.${model}`;
   if (model === "Account") return `${scope[0]}.restorer`;
   if (model === "Club") return "C.Club";
   if (scope === "CA" && (model === "Order" || model === "Part")) return `A1.${model}`;
@@ -273,7 +277,7 @@ async function tie(store: Store): Promise<void> {
     for (const { name, type, isRequired } of fields.flatMap((f) =>
       f.relationFromFields?.length ? [{ name: f.relationFromFields[0]!, type: f.type, isRequired: f.isRequired }] : [],
     )) {
-      if (isRequired || LEFT_EMPTY.has(name)) continue;
+      if (isRequired || LEFT_EMPTY.has(name) || OF_A_WORKSHOP.includes(model)) continue;
       const scopes = ENTERED.includes(model) ? ["CA"] : ["A1", "A2", "B1"];
       for (const scope of scopes)
         await delegate(store, model).update({

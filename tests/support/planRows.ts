@@ -1,5 +1,6 @@
 /** Small restorations for tests: only what the test speaks of has to be said. */
 import type {
+  HandRow,
   HuntRow,
   LinkRow,
   OperationRow,
@@ -27,6 +28,21 @@ export const operation = (code: string, hours: number, more: Partial<OperationRo
   finishedOn: null,
   remainingHours: null,
   chosenWayId: null,
+  handsNeeded: [{ trade: more.trade ?? "", hands: 1 }],
+  first: false,
+  notBefore: null,
+  ...more,
+});
+/** A person, Monday to Friday. */
+export const hand = (name: string, trades: readonly string[], more: Partial<HandRow> = {}): HandRow => ({
+  id: name,
+  name,
+  people: 1,
+  trades,
+  weekdayHours: [8, 8, 8, 8, 8, 0, 0],
+  absences: [],
+  joinsOn: null,
+  leavesOn: null,
   ...more,
 });
 export const way = (code: string, operationId: string, hours: number, days: number): OperationWayRow => ({
@@ -117,7 +133,7 @@ export const remedy = (code: string, snagId: string, days: number, hours: number
 
 /** Monday to Friday, eight hours, from Monday 23 November 2026. */
 export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
-  restoration: { id: "r", targetDate: null, targetName: "", figuresFor: null, confidence: null },
+  restoration: { id: "r", targetDate: null, targetName: "", figuresFor: null, confidence: null, rank: 1 },
   weekdayHours: [8, 8, 8, 8, 8, 0, 0],
   closedDates: [],
   hands: [],

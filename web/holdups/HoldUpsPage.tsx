@@ -142,7 +142,7 @@ export default function HoldUpsPage() {
         />
       }
     >
-      {may("Mutation.saveHands") && <OnHands restoration={restoration.id} figuresFor={shown.figuresFor} />}
+      {may("Mutation.saveTradeRate") && <OnHands restoration={restoration.id} figuresFor={shown.figuresFor} />}
       <AskedFields figuresFor={shown.figuresFor} confidence={shown.confidence} />
       {result.error && (
         <Problem of={result.error} what="the newest figures" again={() => again({ requestPolicy: "network-only" })} />

@@ -9,12 +9,12 @@ import { useRestoration } from "../shared/restoration.ts";
 import { CalendarLinks } from "./CalendarLinks.tsx";
 import { Changes } from "./Changes.tsx";
 import { ExchangeRates } from "./ExchangeRates.tsx";
-import { HandsByTrade } from "./HandsByTrade.tsx";
 import { JudgingSheet } from "./JudgingSheet.tsx";
 import { PointsLost } from "./PointsLost.tsx";
 import { RestorationForm } from "./RestorationForm.tsx";
 import { RestorationQuery, type RestorationRow } from "./restorationRow.ts";
 import { ShopCalendar } from "./ShopCalendar.tsx";
+import { TradeRates } from "./TradeRates.tsx";
 import "./restoration.css";
 
 /** What holds for the whole restoration: machine, target, money, rates, calendar, hands, judging sheet, points lost, and the record of changes. */
@@ -45,9 +45,9 @@ export default function RestorationPage() {
         <ShopCalendar key={row.id} restoration={row.id} calendar={row.calendar} />
       </Section>
       <CalendarLinks restoration={row.id} />
-      <Section title="Hands by trade" id="hands">
+      <Section title="Hands" id="hands">
         <OnHands restoration={row.id} figuresFor={null} />
-        <HandsByTrade restoration={row.id} hands={row.hands} />
+        <TradeRates restoration={row.id} rates={row.tradeRates} />
       </Section>
       <Section title="Judging sheet" id="judging">
         <JudgingSheet restoration={row.id} sheet={row.judgingSheet} />

@@ -15,7 +15,7 @@ export const RestorationQuery = graphql(`
       pricePerPoint { minor currency decimals }
       pointStep
       calendar { id revision monday tuesday wednesday thursday friday saturday sunday }
-      hands { id revision trade people hoursPerDay rate { minor currency decimals } }
+      tradeRates { id revision trade rate { minor currency decimals } }
       judgingSheet {
         maximum
         sections {
@@ -55,10 +55,10 @@ export const SaveShopCalendar = graphql(
   [SaveParts],
 );
 
-export const SaveHands = graphql(
+export const SaveTradeRate = graphql(
   `
-  mutation SaveHands($input: HandsInput!) {
-    saveHands(input: $input) { __typename ...SaveParts }
+  mutation SaveTradeRate($input: TradeRateInput!) {
+    saveTradeRate(input: $input) { __typename ...SaveParts }
   }
 `,
   [SaveParts],

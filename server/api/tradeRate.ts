@@ -1,0 +1,49 @@
+/** What an hour of a trade is charged at. */
+import { builder } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { Money } from "./money.ts";
+import { save } from "./save.ts";
+import { SaveResult, saving } from "./saveResult.ts";
+
+builder.prismaObject("TradeRate", {
+  fields: (t) => ({
+    id: t.exposeID("id"),
+    revision: t.exposeInt("revision"),
+    trade: t.exposeString("trade"),
+    rate: t.field({
+      type: Money,
+      nullable: true,
+      description: "What an hour of this trade is charged at; null: the restoration's own rate.",
+      select: { rateMinor: true, restoration: { select: { currency: true } } },
+      resolve: ({ rateMinor: minor, restoration: { currency } }) => (minor === null ? null : { minor, currency }),
+    }),
+  }),
+});
+
+const TradeRateInput = builder.inputType("TradeRateInput", {
+  fields: (t) => ({ id: t.id(), revision: t.int(), restoration: t.id(), trade: t.string(), rateMinor: t.int() }),
+});
+
+builder.mutationField("saveTradeRate", (t) =>
+  t.field({
+    type: SaveResult,
+    args: { input: t.arg({ type: TradeRateInput, required: true }) },
+    resolve: (_root, { input }, context) => saving(context, () => saveTradeRate(context, input)),
+  }),
+);
+
+const saveTradeRate = (context: Context, { id, revision, restoration, ...patch }: typeof TradeRateInput.$inferInput) =>
+  save(context, {
+    table: "tradeRate",
+    rule: "tradeRate",
+    id,
+    revision,
+    patch,
+    defaults: { rateMinor: null },
+    place: async (find, before) => ({
+      restorationId:
+        before === null
+          ? (await find.find("restoration", "restoration", restoration))?.id
+          : find.stays("restoration", before.restorationId, restoration),
+    }),
+  });
