@@ -7,7 +7,7 @@ export async function launchBrowser(): Promise<Browser> {
   const executablePath = findChromium();
   if (executablePath === undefined)
     throw new Error("Browser tests need a Chromium: install one, or give its path in CHROMIUM_PATH.");
-  return chromium.launch({ executablePath, args: FLAGS });
+  return chromium.launch({ executablePath, args: [...FLAGS, "--lang=en-GB"] });
 }
 
 /** How long an action or a sign is waited for: it matters only where something fails. */
