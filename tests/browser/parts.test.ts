@@ -83,7 +83,7 @@ describe("the parts sheet", () => {
     const { page, errors } = await open(listAt("", empty));
     await expect.poll(() => textOf(page, ".state")).toContain("No part is listed yet");
     await page.getByRole("button", { name: "Add a part" }).waitFor();
-    await page.getByRole("link", { name: "Read a parts list from files" }).waitFor();
+    await page.getByRole("link", { name: "Bring in files" }).waitFor();
     expect(await findingsOf(page)).toEqual([]);
     expect(errors).toEqual([]);
     await page.context().close();
