@@ -3,7 +3,7 @@ import type { Store } from "../store/client.ts";
 import { codeInWords } from "../store/codes.ts";
 import { planOf } from "./cache.ts";
 import { loadRates } from "./exchange.ts";
-import { decideByOf } from "./hunt.ts";
+import { afterHunt, decideByOf, loadSaid, type SaidOfQuotes } from "./hunt.ts";
 import type { HoldUp } from "./plan.ts";
 import { loadSheet } from "./points.ts";
 
@@ -18,14 +18,29 @@ export interface CalendarEvent {
 export async function calendarEvents(store: Store, restorationId: string): Promise<CalendarEvent[]> {
   const where = { restorationId };
   const part = { select: { code: true, name: true } } as const;
-  const [plan, restoration, orders, hunts] = await Promise.all([
+  const [plan, restoration, orders, hunts, said] = await Promise.all([
     planOf(store, restorationId),
     store.restoration.findUniqueOrThrow({ where: { id: restorationId } }),
     store.order.findMany({
       where: { ...where, state: "PLACED" },
       include: { part, quote: { select: { supplier: { select: { name: true } } } } },
     }),
-    store.hunt.findMany({ where: { ...where, state: "SEARCHING" }, include: { part, events: true } }),
+    store.hunt.findMany({
+      where: { ...where, state: "SEARCHING" },
+      include: {
+        part: {
+          select: {
+            ...part.select,
+            stateOnHand: true,
+            chosenQuoteId: true,
+            orders: { where: { state: { not: "SENT_BACK" } }, select: { id: true } },
+            fallbackQuote: { include: { supplier: { select: { name: true } } } },
+          },
+        },
+        events: true,
+      },
+    }),
+    loadSaid(store, restorationId),
   ]);
   const { machine, targetDate, targetName, workshopId } = restoration;
   const sheet = await loadSheet(store, restorationId);
@@ -75,7 +90,7 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
               `stop-${hunt.id}`,
               hunt.stopDate,
               `Last day to hunt: ${hunt.part.name}`,
-              "Then the fallback is ordered",
+              afterStop(hunt, said, plan.figuresFor),
             ),
           ]),
       ...hunt.events.map(({ id, date, title }) => event(`hunt-${id}`, date, title, `To look for: ${hunt.part.name}`)),
@@ -83,6 +98,21 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
     ...(targetDate === null ? [] : [event(`target-${restorationId}`, targetDate, targetName || "Target date")]),
   ];
   return events.sort((a, b) => a.date.localeCompare(b.date) || a.uid.localeCompare(b.uid));
+}
+
+/** What follows the last day of a hunt; nothing where the part is settled another way. */
+function afterStop(
+  hunt: Parameters<typeof afterHunt>[0] & {
+    part: { stateOnHand: string; chosenQuoteId: string | null; orders: readonly object[] };
+  },
+  said: SaidOfQuotes,
+  figuresFor: string,
+): string {
+  const { stateOnHand, chosenQuoteId, orders } = hunt.part;
+  if (stateOnHand === "IN_HAND" || chosenQuoteId !== null || orders.length > 0)
+    return "It decides nothing any more: the part is in hand, ordered or chosen";
+  const { next } = afterHunt(hunt, said, figuresFor);
+  return `${next[0]!.toUpperCase()}${next.slice(1)}`;
 }
 
 function toDo({ kind, state, declinedId }: HoldUp): string {

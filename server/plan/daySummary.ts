@@ -5,7 +5,7 @@ import { planOf } from "./cache.ts";
 import { movedSince } from "./dayFigures.ts";
 import { declinedNow } from "./declinedNow.ts";
 import { loadRates } from "./exchange.ts";
-import { decideByOf, fallbackDoubts, loadSaid } from "./hunt.ts";
+import { afterHunt, decideByOf, loadSaid } from "./hunt.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { named, oddsCondition } from "./oddsWords.ts";
 import { clearedOf } from "./openWords.ts";
@@ -227,25 +227,14 @@ async function huntLines(
   const lines: { on: string; line: SummaryLine }[] = [];
   for (const hunt of hunts) {
     const { partId, stopDate, part } = hunt;
-    const { name, fallbackQuote } = part;
+    const { name } = part;
     const decideBy = decideBys.get(hunt.id) ?? null;
     const toDecide = decideBy !== null && (stopDate === null || decideBy < stopDate) ? decideBy : null;
     const on = toDecide ?? stopDate;
     if (on === null || on > near) continue;
     const days = daysBetween(figuresFor, on);
     const when = `${dateInWords(on)}, ${fromDay(days, isToday)}`;
-    const doubts = fallbackQuote === null ? [] : fallbackDoubts(hunt, fallbackQuote, said, figuresFor);
-    const isDeclined = fallbackQuote !== null && said.declined.has(fallbackQuote.id);
-    const fallback =
-      fallbackQuote === null || isDeclined
-        ? null
-        : `from ${fallbackQuote.supplier.name}, ${daysInWords(fallbackQuote.leadDays)} from the order${doubts.map((doubt) => `, which ${doubt}`).join("")}`;
-    const next =
-      fallback !== null
-        ? `then order its fallback ${fallback}`
-        : isDeclined
-          ? "its fallback was declined by the owner: choose another"
-          : "nothing is chosen to order instead";
+    const { fallback, next } = afterHunt(hunt, said, figuresFor);
     lines.push({
       on,
       line: {

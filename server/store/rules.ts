@@ -5,7 +5,7 @@
 import currencyCodes from "currency-codes";
 import { z } from "zod";
 import type { Fault, FaultCode } from "./fault.ts";
-import { textsOf } from "./texts.ts";
+import { isTexts, textsOf } from "./texts.ts";
 
 const MONTH_DAYS = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
@@ -121,7 +121,8 @@ const rising =
     let last: { field: string; value: number | string } | undefined;
     for (const field of fields) {
       const value = row[field] as number | string | null | undefined;
-      if (value === null || value === undefined) continue;
+      // What is no date is a fault of its own.
+      if (value === null || value === undefined || (typeof value === "string" && !isDate(value))) continue;
       if (last !== undefined && value < last.value) {
         context.addIssue({ code: "custom", path: [field], message: words, params: { code: "ORDER_OF_VALUES" } });
         return;
@@ -163,15 +164,20 @@ const weekHours = {
 
 /** Trades in one column (texts.ts), so many at least. */
 const trades = (least: number) =>
-  z
-    .string()
-    .refine((column) => textsOf(column).length >= least, fail("REQUIRED", "must name a trade"))
-    .refine((column) => textsOf(column).length <= 100, fail("OUT_OF_RANGE", "must name at most 100 trades"))
-    .refine((column) => textsOf(column).every((one) => one.trim() !== ""), fail("REQUIRED", "must not be empty"))
-    .refine(
-      (column) => textsOf(column).every((one) => one.length <= 100 && !one.includes("\0")),
-      fail("TOO_LONG", "must each be at most 100 characters long"),
-    );
+  z.string().superRefine((column, context) => {
+    const listed = isTexts(column) ? textsOf(column) : [];
+    const any = (is: (one: string) => boolean) => listed.some(is);
+    const faults: (ReturnType<typeof fail> | false)[] = [
+      listed.length < least && fail("REQUIRED", "must name a trade"),
+      listed.length > 100 && fail("OUT_OF_RANGE", "must name at most 100 trades"),
+      any((one) => one.trim() === "") && fail("REQUIRED", "must not be empty"),
+      any((one) => one.length > 100) && fail("TOO_LONG", "must each be at most 100 characters long"),
+      any((one) => one.includes("\0")) && fail("NOT_A_CHOICE", "must not hold the character NUL"),
+      !isTexts(column) && fail("NOT_A_CHOICE", "must be a list of trades"),
+    ];
+    const first = faults.find((one) => one !== false);
+    if (first) context.addIssue({ code: "custom", ...first });
+  });
 
 export const ROLES = ["RESTORER", "MEMBER", "OWNER"] as const;
 
@@ -232,7 +238,7 @@ export const rules = {
       leavesOn: date().nullable(),
       askSame: yesOrNo(),
     })
-    .refine((hand) => new Set(textsOf(hand.trades)).size === textsOf(hand.trades).length, {
+    .refine(({ trades: column }) => !isTexts(column) || new Set(textsOf(column)).size === textsOf(column).length, {
       path: ["trades"],
       ...fail("DUPLICATE", "must not name a trade twice"),
     })

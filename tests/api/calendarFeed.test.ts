@@ -148,6 +148,55 @@ describe("a calendar link", () => {
     await store.restoration.update(restoration);
   });
 
+  test("says of a hunt's last day what is ordered then, and what speaks against it", async () => {
+    const { store } = server;
+    const { restoration, casing, quote } = rows;
+    await store.part.update({ where: { id: casing }, data: { chosenQuoteId: null, fallbackQuoteId: quote } });
+    const hunt = await store.hunt.create({
+      data: {
+        restorationId: restoration,
+        partId: casing,
+        begunOn: "2027-01-01",
+        stopDate: "2027-02-01",
+        chancePerWeek: 0.1,
+        currency: "GBP",
+      },
+    });
+    const said = async () => {
+      await store.restoration.update({ where: { id: restoration }, data: { planRevision: { increment: 1 } } });
+      const text = await (await get((await made()).path)).text();
+      return new ICAL.Component(ICAL.parse(text))
+        .getAllSubcomponents("vevent")
+        .map((one) => new ICAL.Event(one))
+        .find(({ summary }) => summary === "Last day to hunt: Gearbox casing")!.description;
+    };
+    expect(await said()).toMatch(/\. Then order its fallback from .+, 60 days from the order$/);
+    await store.quote.update({ where: { id: quote }, data: { ruledOut: true } });
+    expect(await said()).toMatch(/60 days from the order, which is ruled out$/);
+    await store.quote.update({ where: { id: quote }, data: { ruledOut: false } });
+    const { id: askedById } = await store.account.findFirstOrThrow();
+    const decision = await store.decision.create({
+      data: {
+        restorationId: restoration,
+        kind: "SUM",
+        title: "Casing",
+        currency: "GBP",
+        quoteId: quote,
+        askedOn: "2027-01-02",
+        askedById,
+        state: "DECLINED",
+      },
+    });
+    expect(await said()).toMatch(/\. Its fallback was declined by the owner: choose another$/);
+    await store.decision.delete({ where: { id: decision.id } });
+    await store.part.update({ where: { id: casing }, data: { fallbackQuoteId: null } });
+    expect(await said()).toMatch(/\. Nothing is chosen to order instead$/);
+    await store.part.update({ where: { id: casing }, data: { chosenQuoteId: quote } });
+    expect(await said()).toMatch(/\. It decides nothing any more: the part is in hand, ordered or chosen$/);
+    await store.hunt.delete({ where: { id: hunt.id } });
+    await store.restoration.update({ where: { id: restoration }, data: { planRevision: { increment: 1 } } });
+  });
+
   test("is kept as a hash alone, and leads nowhere once revoked", async () => {
     const { path, feed } = await made();
     const secret = /calendar\/(.*)\.ics/.exec(path)![1]!;

@@ -16,6 +16,7 @@ import {
   STATES_ON_HAND,
   SUPPLIER_KINDS,
 } from "../../server/store/rules.ts";
+import { asText } from "../../server/store/texts.ts";
 
 const odd = (maxLength: number) =>
   fc
@@ -93,6 +94,19 @@ export const restorationSeed = fc.record({
     maxLength: 3,
     selector: ({ provenance }) => provenance,
   }),
+  hands: fc.uniqueArray(
+    fc.record({
+      name: name(150),
+      people: fc.integer({ min: 1, max: 9 }),
+      trades: fc.uniqueArray(name(100), { minLength: 1, maxLength: 3 }).map(asText),
+      monday: fc.double({ min: 0, max: 24, noNaN: true }).map((h) => h + 0),
+      span: rising(date, 2),
+      stays: fc.boolean(),
+      askSame: fc.boolean(),
+      absences: fc.uniqueArray(rising(date, 2), { maxLength: 3, selector: (days) => days.join() }),
+    }),
+    { maxLength: 3, selector: ({ name: one }) => one.trim() },
+  ),
   operationCodes: codes(COUNT),
   wayCodes: codes(COUNT),
   findKeys: codes(COUNT),
@@ -112,6 +126,10 @@ export const restorationSeed = fc.record({
       state: fc.constantFrom(...OPERATION_STATES),
       span: rising(date, 2),
       remainingHours: maybe(hours),
+      hands: fc.integer({ min: 1, max: 9 }),
+      alsoTrades: fc.array(name(100), { maxLength: 3 }).map(asText),
+      first: fc.boolean(),
+      notBefore: maybe(date),
       line: maybe(fc.nat(2)),
       notes: odd(400),
     }),
@@ -349,6 +367,19 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       floors: { create: seed.sections.map((award, i) => ({ award, points: i * 2.5 })) },
     },
   });
+  for (const { name: one, span, stays, absences, ...rest } of seed.hands)
+    await store.hand.create({
+      data: {
+        workshopId,
+        name: `${one}${mark}`,
+        joinsOn: span[0]!,
+        leavesOn: stays ? null : span[1]!,
+        ...rest,
+        absences: {
+          create: absences.map(([fromDate, toDate]) => ({ workshopId, fromDate: fromDate!, toDate: toDate! })),
+        },
+      },
+    });
   for (const [i, section] of seed.sections.entries())
     await store.judgingSection.create({
       data: {

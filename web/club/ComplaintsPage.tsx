@@ -40,7 +40,11 @@ const AnswerComplaint = graphql(
 
 type Complaint = ResultOf<typeof ComplaintsQuery>["clubComplaints"]["edges"][number]["node"];
 
-const KIND = { SOURCE: "source", WANT: "want", SPARE: "spare", BATCH: "batch", MESSAGE: "message" } as const;
+const KIND = { SOURCE: "source", WANT: "wanted", SPARE: "spare", BATCH: "batch", MESSAGE: "message" } as const;
+
+/** What a complaint is about, as it read then: "spare 41 Upholstery hides"; of a message its words alone. */
+const saidOf = ({ kind, row }: Pick<Complaint, "kind" | "row">): string =>
+  kind === "MESSAGE" ? row : `${KIND[kind]} ${row}`;
 const STATE = { waiting: "waiting", answered: "answered" } as const;
 
 /** Complaints about rows: to a steward all of them, to be answered; to others their own, with the answer. */
@@ -86,15 +90,15 @@ export default function ComplaintsPage() {
                 {!complaint.answered && (
                   <>
                     <OpenButton of={open} opens={`withhold ${complaint.id}`}>
-                      Withhold<span className="unseen"> {complaint.row}</span>
+                      Withhold<span className="unseen"> {saidOf(complaint)}</span>
                     </OpenButton>
                     <OpenButton of={open} opens={`answer ${complaint.id}`}>
-                      Leave it, and answer<span className="unseen"> the complaint about {complaint.row}</span>
+                      Leave it, and answer<span className="unseen"> the complaint about {saidOf(complaint)}</span>
                     </OpenButton>
                   </>
                 )}
                 {complaint.answered && complaint.rowWithheld && (
-                  <ShowAgainButton kind={complaint.kind} id={complaint.rowId} what={complaint.row} />
+                  <ShowAgainButton kind={complaint.kind} id={complaint.rowId} what={saidOf(complaint)} />
                 )}
               </>
             ) : null,
@@ -147,7 +151,7 @@ export default function ComplaintsPage() {
 function Answering({ complaint, open }: { complaint: Complaint; open: ReturnType<typeof useOpen> }): ReactNode {
   const { save } = useSave();
   const [withhold, answer] = [`withhold ${complaint.id}`, `answer ${complaint.id}`];
-  const what = `${KIND[complaint.kind]} ${complaint.row}`;
+  const what = saidOf(complaint);
   if (open.has(withhold))
     return (
       <Opened>
@@ -181,8 +185,8 @@ const columnsOf = (controls: (complaint: Complaint) => ReactNode): Column<Compla
     lead: true,
     cell: ({ row, kind, match }) => (
       <>
-        {row}
-        <span className="club-under">{KIND[kind]}, as it read then</span>
+        {saidOf({ kind, row })}
+        <span className="club-under">{kind === "MESSAGE" ? "message, as it read then" : "as it read then"}</span>
         {match && (
           <Link className="club-under" to={clubAddress.match(match.want, match.spare)}>
             See it on its sheet

@@ -33,7 +33,7 @@ export function Direct({ of, figuresFor }: { of: MoneyData; figuresFor: string }
           lead: true,
           cell: ({ operation, snag, code, title }) => (
             <Link to={operation === null ? addressOf.snag(id, snag ?? "") : addressOf.operation(id, operation)}>
-              {title} <Code noun={operation === null ? "snag" : "operation"} of={code} />
+              {title}, <Code noun={operation === null ? "snag" : "operation"} of={code} />
             </Link>
           ),
         },
