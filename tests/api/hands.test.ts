@@ -65,11 +65,11 @@ describe("a hand", () => {
   test("serves every restoration of the workshop, and who left it is read no more by any", async () => {
     const ends = async () =>
       (
-        await server.query<{ holdUps: { onHands: { nobodyFor: { trade: string }[] } | null } }>(
-          "query ($id: ID!) { holdUps(restoration: $id) { onHands { nobodyFor { trade } } } }",
+        await server.query<{ holdUps: { hands: { nobodyFor: { trade: string }[] } | null } }>(
+          "query ($id: ID!) { holdUps(restoration: $id) { hands { nobodyFor { trade } } } }",
           { id: rows.restoration },
         )
-      ).data!.holdUps.onHands;
+      ).data!.holdUps.hands;
     const { id, revision } = await hand("Wat", ["engine"]);
     expect(await ends()).toEqual({ nobodyFor: [{ trade: "chassis" }] });
     await saved(server, "Hand", { id, revision, trades: ["engine", "chassis"] });

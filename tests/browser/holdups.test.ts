@@ -58,9 +58,13 @@ describe("the hold-ups sheet", () => {
     await demo.server.query(`mutation ($c: ID!) { undo(change: $c) { __typename } }`, { c: change });
   });
 
-  it("says that its dates are with no end of hands, and when the hands entered end the work", async () => {
+  it("says that its dates are those that the hands of the shop can keep, beside no end of hands", async () => {
     const { page } = await openHoldUps();
-    await page.getByText("On the hands entered the work would end on 4 Aug 2027").waitFor();
+    const said = page.getByText("Every date is one that the hands of the shop can keep.");
+    await said.getByText("with no end of hands it would be 2 Aug 2027").waitFor();
+    const free = page.getByRole("table", { name: "Work that is free to start" });
+    await free.getByText("Wat", { exact: true }).waitFor();
+    await free.getByText("Ned, after other work").waitFor();
     await page.context().close();
   });
 

@@ -54,8 +54,10 @@ describe("plan FOLDER", () => {
     });
     const { out } = await plan(made, "--json", "--figures-for", "2026-11-23");
     expect(JSON.parse(out)).toMatchObject({
-      completionDate: "2026-11-24",
-      onHands: { date: "2026-11-26", notBefore: "2026-11-26", nobodyFor: [] },
+      completionDate: "2026-11-26",
+      completionHours: 32,
+      hands: { noEndOfHands: "2026-11-24", notBefore: "2026-11-26", nobodyFor: [] },
+      operations: [{ hands: ["engine"] }, { hands: ["engine"] }],
     });
   });
 
