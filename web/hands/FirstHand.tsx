@@ -40,7 +40,7 @@ export function FirstHand({ row }: { row: { id: string; revision: number; hourly
       <h3>Who works?</h3>
       <div className="fields">
         <TextField name="name" label="Name" hint="The first person; others are added below" />
-        <TradesField name="trades" label="Trades" suggestions={trades} />
+        <TradesField name="trades" label="Trades" hint="One after the other" suggestions={trades} />
       </div>
       <h3>When?</h3>
       <WeekFields />

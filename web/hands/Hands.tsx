@@ -58,7 +58,7 @@ export function Hands({ row }: HandsProps) {
                 Change<span className="unseen"> {hand.name}</span>
               </OpenButton>
               <OpenButton of={open} opens={`away ${hand.id}`}>
-                Away<span className="unseen">: when {hand.name} is</span>
+                Away<span className="unseen"> days of {hand.name}</span>
               </OpenButton>
               <RemoveButton row="HAND" id={hand.id} revision={hand.revision} what={hand.name} />
             </div>

@@ -280,7 +280,6 @@ export function TradesField({ suggestions, repeated, ...props }: TradesFieldProp
       {trades.length > 0 && (
         <ul className="row trades">
           {trades.map((trade, at) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: the same trade may stand there twice
             <li key={`${at} ${trade}`}>
               {trade}{" "}
               <button
