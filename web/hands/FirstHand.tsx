@@ -3,6 +3,7 @@ import { MoneyField, TextField, TradesField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
+import { USUAL_WEEK } from "../shared/weekdays.ts";
 import { SaveHand } from "./hand.ts";
 import { WeekFields } from "./WeekFields.tsx";
 
@@ -18,13 +19,7 @@ export function FirstHand({ row }: { row: { id: string; revision: number; hourly
       initial={{
         name: "",
         trades: [],
-        monday: 8,
-        tuesday: 8,
-        wednesday: 8,
-        thursday: 8,
-        friday: 8,
-        saturday: 0,
-        sunday: 0,
+        ...USUAL_WEEK,
         hourlyRateMinor: rate,
       }}
       onSave={async ({ hourlyRateMinor, ...input }) => {

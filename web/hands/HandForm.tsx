@@ -5,6 +5,7 @@ import { Form } from "../shared/Form.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { useMay } from "../shared/useMay.ts";
+import { USUAL_WEEK } from "../shared/weekdays.ts";
 import { type Hand, HandAccountsQuery, SaveHand } from "./hand.ts";
 import { WeekFields } from "./WeekFields.tsx";
 
@@ -42,13 +43,7 @@ const NEW: Omit<Hand, "id" | "revision" | "absences" | "askSame"> & Partial<Hand
   name: "",
   people: 1,
   trades: [],
-  monday: 8,
-  tuesday: 8,
-  wednesday: 8,
-  thursday: 8,
-  friday: 8,
-  saturday: 0,
-  sunday: 0,
+  ...USUAL_WEEK,
   joinsOn: null,
   leavesOn: null,
   account: null,
