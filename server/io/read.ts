@@ -169,7 +169,8 @@ export function bytesOf(
 }
 
 /**
- * What a table of a file's columns are read by, named as the file has them, and what is said of the others.
+ * What a table of a file's columns are read by, named as the file has them, and what is said of the others. Of a column that
+ * is there by its earlier name too both are read: what one of them says counts, and where both say something they must agree.
  * @param file the file's name, which may be an earlier one
  */
 export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
@@ -190,11 +191,22 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
     const column = table.columns.find((one) => one.name === meant);
     return column === undefined || meant === name ? column : { ...column, name };
   });
+  const twice = csv.header.flatMap((name, i) => {
+    const at = earlier[name] === undefined || columns[i] !== undefined ? -1 : csv.header.indexOf(earlier[name]);
+    return at < 0 ? [] : [{ name, i, today: earlier[name]!, at }];
+  });
+  for (const { line, cells } of csv.records)
+    for (const { name, i, today, at } of twice) {
+      const [said, says] = [unguarded(cells[i] ?? ""), unguarded(cells[at] ?? "")];
+      const complaint = agreed(today, said, says);
+      if (complaint !== null) faults.add(cellFault(file, String(line), name, said, "DUPLICATE", complaint));
+      else if (says.trim() === "") cells[at] = cells[i] ?? "";
+    }
   const read = new Set(columns.map((column) => column?.field));
   const missing = table.columns.filter(({ field }) => !read.has(field));
   const absent = missing.filter((column) => column.required && isNeeded(column));
   const unread = csv.headings
-    .filter((name, i) => columns[i] === undefined && name !== "")
+    .filter((name, i) => columns[i] === undefined && name !== "" && !twice.some((one) => one.i === i))
     .map((name) => name.slice(0, 80));
   const row = String(csv.headerLine);
   // A needed column that is missing is told together with the one that may be meant for it; each is meant for one.
@@ -232,6 +244,12 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   }
   return absent.length > 0 ? null : { csv, columns };
 }
+
+/** What is wrong with a value under an earlier name of a column, beside that under the name of today; null where they agree or one says nothing. */
+export const agreed = (today: string, said: string, says: string): string | null =>
+  said.trim() === "" || says.trim() === "" || said.trim() === says.trim()
+    ? null
+    : `is another name of ${words(today)}, which is “${says.trim().slice(0, 80)}” here: keep one of the two`;
 
 function* tableSteps(
   table: FileTable,

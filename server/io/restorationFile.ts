@@ -13,7 +13,7 @@ import {
 } from "./columns.ts";
 import { decode, firstLineNotUtf8 } from "./csv.ts";
 import { plain } from "./decimal.ts";
-import { cellFault, type Given, type GivenRow, notice, readInto } from "./read.ts";
+import { agreed, cellFault, type Given, type GivenRow, notice, readInto } from "./read.ts";
 
 type Json = null | boolean | number | string | Json[] | { [key: string]: Json };
 
@@ -88,6 +88,8 @@ class Reader {
     const whole = this.object(json, "");
     if (!whole) return;
     const table = tableOf("restoration");
+    for (const [name, today] of Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {}))
+      if (whole.has(name) && whole.has(today)) this.oneOf(whole, name, today);
     const earlier = Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {}).filter(
       ([name, today]) => whole.has(name) && !whole.has(today),
     );
@@ -107,6 +109,19 @@ class Reader {
     });
     const sheet = whole.get("judgingSheet");
     if (sheet !== undefined && sheet !== null) this.judgingSheet(sheet);
+  }
+
+  /** A key that is there by its earlier name too: both must agree, or one of them say nothing. */
+  private oneOf(whole: Map<string, Json>, name: string, today: string): void {
+    const text = (key: string): string => {
+      const value = whole.get(key) ?? null;
+      return value === null ? "" : typeof value === "string" ? value : written(value);
+    };
+    const complaint = agreed(today, text(name), text(today));
+    if (complaint !== null)
+      this.given.faults.add(cellFault(RESTORATION_FILE, "", name, text(name), "DUPLICATE", complaint));
+    if (text(today).trim() === "") whole.set(today, whole.get(name)!);
+    whole.delete(name);
   }
 
   private calendar(json: Json): void {

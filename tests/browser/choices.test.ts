@@ -53,7 +53,7 @@ describe("the choices sheet", () => {
           ((await row.locator(`td[data-label="${label}"]`).textContent()) ?? "").trim();
         const number = Number(((await row.locator("th").textContent()) ?? "").replace(/\D/g, ""));
         const lost = await cell("Points lost");
-        expect(drawn.get(number)?.replace(/, £[\d,.]+ against the cap|, the best by worth/g, "")).toBe(
+        expect(drawn.get(number)?.replace(/, £[\d,.]+ against the cap|, over the cap|, the best by worth/g, "")).toBe(
           `Plan ${number}: ${await cell("Ready as quoted")}, ${await cell("To spend")}, ${lost === "1" ? "1 point" : lost === "0" ? "no points" : `${lost} points`} lost`,
         );
         seen.add(number);
@@ -98,23 +98,33 @@ describe("the choices sheet", () => {
     await page.context().close();
   });
 
-  it("stands plans on the date across and what counts against the cap up: dearer is higher, later is further right", async () => {
+  it("stands plans on the date across and what is to be spent up, and says of each what counts against the cap", async () => {
     const { page } = await openChoices();
     const placed = await marks(page).evaluateAll((all) =>
       all.map((one) => {
         const circle = one.querySelector("circle") as SVGCircleElement;
-        // The demo's cap is for parts, and our own hours, which are in what is to spend, are not drawn against it.
-        const [, date, cost] =
-          /: (.+?), £.* lost, £([\d,.]+) against the cap/.exec(one.getAttribute("aria-label") ?? "") ?? [];
+        const label = one.getAttribute("aria-label") ?? "";
+        const [, date, cost, counted] = /: (.+?), £([\d,.]+), .* lost, £([\d,.]+) against the cap/.exec(label) ?? [];
         return {
           x: Number(circle.getAttribute("cx")),
           y: Number(circle.getAttribute("cy")),
           day: Date.parse(date ?? ""),
           cost: Number((cost ?? "").replaceAll(",", "")),
+          counted: Number((counted ?? "").replaceAll(",", "")),
+          over: label.includes(", over the cap"),
+          dashed: circle.classList.contains("over"),
         };
       }),
     );
-    expect(placed.every(({ cost }) => cost > 0)).toBe(true);
+    // The demo's cap is for parts: our own hours are in what is to be spent, and no line of the cap can be drawn across it.
+    expect(placed.every(({ cost, counted }) => cost > counted && counted > 0)).toBe(true);
+    expect(await page.locator(".plot").textContent()).not.toContain("left of the cap");
+    const said = (await page.locator(".plot p").textContent()) ?? "";
+    const left = Number(/£([\d,.]+\d) is left of it/.exec(said)?.[1]?.replaceAll(",", ""));
+    for (const { counted, over, dashed } of placed) expect([over, dashed]).toEqual([counted > left, counted > left]);
+    expect(said.includes("A dashed mark is a plan over the cap")).toBe(placed.some(({ over }) => over));
+    const column = await page.locator('#rows td[data-label="Against the cap"]').allTextContents();
+    expect(column.length).toBeGreaterThan(0);
     for (const one of placed)
       for (const other of placed) {
         if (one.cost > other.cost) expect(one.y).toBeLessThan(other.y);

@@ -49,7 +49,7 @@ describe("a complaint", () => {
     await expect
       .poll(() => sentenceOf(steward.page))
       .toBe("1 complaint waits for an answer by you or another steward.");
-    await steward.page.getByRole("button", { name: /^Withhold [A-Z]/ }).click();
+    await steward.page.getByRole("button", { name: /^Withhold source/ }).click();
     await steward.page.getByRole("button", { name: "Withhold it" }).click();
     await steward.page.locator(".fault").getByText("A reason is needed").waitFor();
     await steward.page.getByLabel("Why it is withheld").fill("Not a source");

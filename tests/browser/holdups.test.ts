@@ -45,6 +45,14 @@ describe("the hold-ups sheet", () => {
       .getByText(/no (remedy yet|source or remedy yet): .*Hub flange cracked/)
       .first()
       .waitFor();
+    // A long name wraps, and nothing runs off the side.
+    await page.setViewportSize({ width: 390, height: 844 });
+    await page.goto(demo.at("work"));
+    await page
+      .getByText(/no (remedy yet|source or remedy yet): .*Hub flange cracked/)
+      .first()
+      .waitFor();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
     await page.context().close();
     const change = data?.saveSnag.change.id;
     await demo.server.query(`mutation ($c: ID!) { undo(change: $c) { __typename } }`, { c: change });

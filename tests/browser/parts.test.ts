@@ -83,7 +83,7 @@ describe("the parts sheet", () => {
     const { page, errors } = await open(listAt("", empty));
     await expect.poll(() => textOf(page, ".state")).toContain("No part is listed yet");
     await page.getByRole("button", { name: "Add a part" }).waitFor();
-    await page.getByRole("link", { name: "Read a parts list from files" }).waitFor();
+    await page.getByRole("link", { name: "Bring in files" }).waitFor();
     expect(await findingsOf(page)).toEqual([]);
     expect(errors).toEqual([]);
     await page.context().close();
@@ -225,6 +225,14 @@ describe("a part's sheet", () => {
     await order.waitFor();
     await order.getByRole("button", { name: /^Add a payment/ }).click();
     await order.getByLabel("Amount").fill("10.01");
+    // The demo stands on a day of its own: a payment is of that day, and a later one is told which day it is measured by.
+    const paidOn = order.getByLabel("Paid on");
+    expect(await paidOn.inputValue()).toBe("2026-11-23");
+    await order.getByText("Not after 23 Nov 2026, the day that figures are for").waitFor();
+    await paidOn.fill("2026-11-29");
+    await order.getByRole("button", { name: "Save the payment" }).click();
+    await order.getByText(/Paid on must not be after 23 Nov 2026, the day that the figures are for/).waitFor();
+    await paidOn.fill("2026-11-23");
     await order.getByRole("button", { name: "Save the payment" }).click();
     await order.locator("td", { hasText: "10.01" }).waitFor();
     await order.getByRole("button", { name: /^Remove order/ }).click();

@@ -202,12 +202,6 @@ describe("files with the names of before", () => {
     const notice = preview.notices.find(({ field }) => field === "Lead Low");
     expect(notice!.message).toContain("Is it “lead_least”?");
   });
-
-  it("give way to those of today where both stand there, and are then told as not read", async () => {
-    const both = QUOTES.replace("freight", "carriage").replace("points_at_risk", "freight");
-    const { preview } = await prepare({ ...WHOLE, "quotes.csv": both });
-    expect(preview.notices).toMatchObject([{ code: "UNUSED_COLUMN", file: "quotes.csv", field: "freight" }]);
-  });
 });
 
 describe("the day that a file's figures are for", () => {
@@ -304,6 +298,46 @@ describe("an import into a restoration", () => {
       "quotes.csv": "quote,part,supplier,provenance,unit_price,lead_days\nQ1,RIM,SECRET,remade,10,30\n",
     });
     expect(ready.preview.faults).toMatchObject([{ code: "UNKNOWN_ROW", field: "supplier", value: "SECRET" }]);
+  });
+});
+
+describe("a column that is there by its earlier name too", () => {
+  const parts = (...rows: string[]): Files => ({
+    ...LEAST,
+    "parts.csv": `part,name,section,group\n${rows.join("\n")}\n`,
+    "needs.csv": `operation,part\n${rows.map((row) => `FIT,${row.split(",")[0]}`).join("\n")}\n`,
+  });
+
+  it("is read where both agree or one says nothing, without a word", async () => {
+    const { restorationId, preview } = await bring(
+      parts("RIM,Rim,Wheels,Wheels", "HUB,Hub,Wheels,", "FORK,Fork,,Steering", "NUT,Nut,,"),
+    );
+    expect(preview.notices).toEqual([]);
+    const stored = await test.store.part.findMany({ where: { restorationId }, orderBy: { code: "asc" } });
+    expect(stored.map(({ code, group }) => [code, group])).toEqual([
+      ["FORK", "Steering"],
+      ["HUB", "Wheels"],
+      ["NUT", ""],
+      ["RIM", "Wheels"],
+    ]);
+  });
+
+  it("is a fault of the row where they differ, by both names", async () => {
+    const { preview } = await prepare(parts("RIM,Rim,Wheels,Wheels", "HUB,Hub,Wheels,Hubs"));
+    expect(preview.faults).toEqual([
+      {
+        code: "DUPLICATE",
+        file: "parts.csv",
+        row: "3",
+        field: "section",
+        value: "Wheels",
+        message: "section is another name of group, which is “Hubs” here: keep one of the two (it is Wheels).",
+      },
+    ]);
+    const day = { "restoration.json": JSON.stringify({ dataDate: "2026-01-01", figuresFor: "2026-01-02" }) };
+    expect((await prepare({ ...WHOLE, ...day })).preview.faults).toMatchObject([
+      { code: "DUPLICATE", file: "restoration.json", field: "dataDate" },
+    ]);
   });
 });
 

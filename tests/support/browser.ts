@@ -7,7 +7,7 @@ export async function launchBrowser(): Promise<Browser> {
   const executablePath = findChromium();
   if (executablePath === undefined)
     throw new Error("Browser tests need a Chromium: install one, or give its path in CHROMIUM_PATH.");
-  return chromium.launch({ executablePath, args: [...FLAGS, "--lang=en-GB"] });
+  return chromium.launch({ executablePath, args: FLAGS });
 }
 
 /** How long an action or a sign is waited for: it matters only where something fails. */

@@ -7,6 +7,7 @@ import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
 import { type ChoicesFound, type PlanRow, PlansQuery } from "./documents.ts";
 import { usePlanOdds } from "./job.ts";
+import { capApart, isOver } from "./Plot.tsx";
 
 const LISTED = 25;
 
@@ -81,6 +82,19 @@ export function PlanTable({
     },
     { id: "late", sortable: true, title: "Target", cell: ({ daysLate }) => daysLate !== null && lateBy(daysLate) },
     { id: "cost", sortable: true, title: "To spend", numeric: true, cell: ({ cost }) => money(cost) },
+    ...(capApart(found, plans)
+      ? [
+          {
+            id: "counted",
+            sortable: true,
+            title: "Against the cap",
+            numeric: true,
+            cell: (plan: PlanRow) => (
+              <span className={isOver(found, plan) ? "late" : undefined}>{money(plan.counted)}</span>
+            ),
+          },
+        ]
+      : []),
     {
       id: "points",
       sortable: true,
@@ -170,6 +184,7 @@ const ORDERS: Record<string, (plan: PlanRow) => string | number | null> = {
   sure: ({ odds }) => odds?.fourInFive ?? null,
   late: ({ daysLate }) => daysLate,
   cost: ({ cost }) => cost.minor,
+  counted: ({ counted }) => counted.minor,
   points: ({ pointsLost }) => pointsLost,
   differs: ({ differences }) => differences.totalCount,
 };

@@ -21,26 +21,26 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
   const height = width < NARROW ? 360 : TALL;
   const { inForce, targetDate, capLeft } = found;
   const decimals = plans[0]?.cost.decimals ?? 2;
-  // Against the line of the cap stands what counts against it: where our own hours do not, they are not drawn.
-  const now = capLeft ? inForce.counted : inForce.cost;
-  const hoursApart = capLeft !== null && plans.some(({ cost, counted }) => cost.minor !== counted.minor);
+  const now = inForce.cost;
+  const apart = capApart(found, plans);
   const layout = useMemo(
     () =>
       layoutOf({
-        plans: plans.map(({ number, date, cost, counted, pointsLost }) => ({
+        plans: plans.map(({ number, date, cost, pointsLost }) => ({
           number,
           date,
-          cost: (capLeft ? counted : cost).minor,
+          cost: cost.minor,
           points: pointsLost,
         })),
         inForce: now ? { date: inForce.date, cost: now.minor, points: inForce.pointsLost } : null,
         targetDate,
-        capMinor: capLeft?.minor ?? null,
+        // Where our own hours do not count against it the cap is no line across what is to be spent: marks say it.
+        capMinor: apart ? null : (capLeft?.minor ?? null),
         decimals,
         width,
         height,
       }),
-    [plans, inForce, now, targetDate, capLeft, decimals, width, height],
+    [plans, inForce, now, targetDate, capLeft, apart, decimals, width, height],
   );
   const best = found.answers.bestByWorth.plan?.number ?? null;
   const at = plans.findIndex(({ number }) => number === picked);
@@ -88,7 +88,8 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
     <div className="plot" ref={frame}>
       <svg width={width} height={height} aria-hidden="true">
         <text x="0" y="14">
-          {capLeft?.currency ?? plans[0]?.cost.currency} {hoursApart ? "that counts against the cap" : "to spend"}
+          {capLeft?.currency ?? plans[0]?.cost.currency} to spend
+          {now && inForce.landed && now.minor !== inForce.landed.minor && ", with our own hours"}
         </text>
         {layout.costs.map((line) => (
           <g key={line.label}>
@@ -148,16 +149,17 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
           const plan = mark.number === null ? undefined : byNumber.get(mark.number);
           if (!plan) return null;
           const chosen = plan.number === picked;
+          const over = isOver(found, plan);
           return (
             <g
               key={plan.number}
               id={`plan-mark-${plan.number}`}
               role="option"
               aria-selected={chosen}
-              aria-label={`Plan ${plan.number}: ${dateInFull(plan.date)}, ${money(plan.cost)}, ${points(plan.pointsLost)} lost${hoursApart ? `, ${money(plan.counted)} against the cap` : ""}${plan.number === best ? ", the best by worth" : ""}`}
+              aria-label={`Plan ${plan.number}: ${dateInFull(plan.date)}, ${money(plan.cost)}, ${points(plan.pointsLost)} lost${apart ? `, ${money(plan.counted)} against the cap` : ""}${over ? ", over the cap" : ""}${plan.number === best ? ", the best by worth" : ""}`}
               data-plan={plan.number}
             >
-              <circle cx={mark.x} cy={mark.y} r={mark.radius} />
+              <circle className={over ? "over" : undefined} cx={mark.x} cy={mark.y} r={mark.radius} />
               {plan.number === best && (
                 <path
                   className="best"
@@ -179,9 +181,25 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
           );
         })}
       </svg>
+      {apart && capLeft && (
+        <p className="soft">
+          {plans.some((plan) => isOver(found, plan))
+            ? "A dashed mark is a plan over the cap"
+            : "No plan is over the cap"}
+          : {money(capLeft)} is left of it, and our own hours do not count against it.
+        </p>
+      )}
     </div>
   );
 }
+
+/** Whether what counts against the cap is not what is to be spent, since our own hours stand beside it. */
+export const capApart = ({ capLeft }: ChoicesFound, plans: readonly PlanRow[]): boolean =>
+  capLeft !== null && plans.some(({ cost, counted }) => cost.minor !== counted.minor);
+
+/** Whether a plan costs more than the cap leaves. */
+export const isOver = ({ capLeft }: ChoicesFound, { counted }: PlanRow): boolean =>
+  capLeft !== null && counted.minor > capLeft.minor;
 
 /** The figures of the plan that is picked are always written; those beside it give way. */
 function nearPicked(

@@ -292,7 +292,7 @@ function NoParts({ begin }: { begin: ReactNode }) {
         <>
           {begin}
           <Link className="button" to={addressOf.files(restoration.id)}>
-            Read a parts list from files
+            Bring in files
           </Link>
         </>
       }

@@ -121,7 +121,7 @@ interface PaymentFormProps {
 }
 
 export function PaymentForm({ of, payment, first = false, figuresFor, onDone }: PaymentFormProps) {
-  const { currency } = useRestoration();
+  const { currency, figuresFor: looked } = useRestoration();
   const { save } = useSave();
   return (
     <Form
@@ -144,7 +144,12 @@ export function PaymentForm({ of, payment, first = false, figuresFor, onDone }: 
     >
       <div className="fields">
         <ChoiceField name="kind" label="Kind" choices={choicesOf(PAYMENT_KIND)} />
-        <DateField name="paidOn" label="Paid on" />
+        <DateField
+          name="paidOn"
+          label="Paid on"
+          // By the calendar of whoever types it may be later than the day that is looked at.
+          hint={looked === null ? undefined : `Not after ${dateInFull(looked)}, the day that figures are for`}
+        />
         <MoneyField name="amountMinor" label="Amount" currency={of.price.currency} decimals={of.price.decimals} />
         {of.price.currency !== currency && (
           <TextField

@@ -49,9 +49,9 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
       }
     >
       <div className="fields">
-        <TextField name="machine" label="Machine" />
+        <TextField name="machine" label="Machine" wide />
+        <TextField name="targetName" label="Target" hint="A show, a rally, a promise" wide />
         <TextField name="owner" label="Owner" />
-        <TextField name="targetName" label="Target" hint="A show, a rally, a promise" />
         <DateField name="targetDate" label="Target date" hint="Blank: none" />
         <FiguresFor />
         <ChoiceField

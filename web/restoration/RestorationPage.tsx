@@ -85,14 +85,15 @@ function Sentence({ row }: { row: RestorationRow }) {
   return (
     <>
       {row.machine}
-      {row.owner && <>, of {row.owner}</>}
+      {row.owner && <>, of {row.owner},</>}
       {row.targetDate ? (
         <>
-          , is to be finished for {row.targetName || "its target"} on{" "}
+          {" "}
+          is to be finished for {row.targetName || "its target"} on{" "}
           <span className="nowrap">{dateInFull(row.targetDate)}</span>
         </>
       ) : (
-        ", has no target date"
+        " has no target date"
       )}
       {row.cap ? ` within ${money(row.cap)}` : ", with no cap on the money"}. Figures are for{" "}
       {row.figuresFor ? `${dateInFull(row.figuresFor)}, the day set here` : "today"}

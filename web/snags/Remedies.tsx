@@ -4,7 +4,7 @@ import { useQuery } from "urql";
 import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
-import { counted, days, hours, money, today } from "../shared/format.ts";
+import { counted, days, hours, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, useOpen } from "../shared/Opened.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
@@ -31,7 +31,7 @@ const paidForRemedy = ({ id, code, price }: RemedyOnSheet): PaidFor => ({
 export function Remedies({ snag }: { snag: SnagOnSheet }) {
   const { remedies } = snag;
   const restoration = useRestoration();
-  const on = restoration.figuresFor ?? today();
+  const on = restoration.day;
   const open = useOpen();
   const [{ data }] = useQuery({ query: SnagPaymentsQuery, variables: { snag: snag.id } });
   const paymentsOf = (id: string) => data?.snag?.remedies.find((remedy) => remedy.id === id)?.payments ?? [];

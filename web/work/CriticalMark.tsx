@@ -18,7 +18,11 @@ export function OpenMark({
   of: { waitsForOpen: string[]; lacking: string | null };
 }) {
   const more = waitsForOpen.length > 2 ? ` and ${waitsForOpen.length - 2} more` : "";
-  return <Mark word={`${lacking}: ${waitsForOpen.slice(0, 2).join(", ")}${more}`} colour="red-lead" shape="broken" />;
+  return (
+    <span className="waits-for-open">
+      <Mark word={`${lacking}: ${waitsForOpen.slice(0, 2).join(", ")}${more}`} colour="red-lead" shape="broken" />
+    </span>
+  );
 }
 
 /** Code and title of an operation, leading to its page. */

@@ -72,7 +72,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
         }}
       >
         <div className="fields">
-          <TextField name="title" label="Title" />
+          <TextField name="title" label="Title" wide />
           <TextField name="code" label="Code" />
           <TextField name="trade" label="Trade" suggestions={restoration.trades} />
           <TextField name="group" label="Group" suggestions={restoration.groups} />

@@ -3,7 +3,7 @@ import { Link } from "react-router";
 import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
-import { counted, days, hours, money, today } from "../shared/format.ts";
+import { counted, days, hours, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { OptionTotal } from "../shared/optionCost.tsx";
@@ -23,7 +23,7 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
   const { ways, chosenWay, state } = operation;
   const open = useOpen();
   const restoration = useRestoration();
-  const on = restoration.figuresFor ?? today();
+  const on = restoration.day;
   const { save, saving } = useSave();
   const effect = useWayEffect(operation);
   const choose = async (way: string | null) => {

@@ -55,7 +55,7 @@ export default function WorkPage() {
             <>
               {add}
               <Link className="button" to={addressOf.files(restoration.id)}>
-                Import files
+                Bring in files
               </Link>
             </>
           }
