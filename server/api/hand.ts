@@ -1,5 +1,5 @@
 /** Who works in the shop, and when they are away. Hands belong to the workshop and serve all its restorations. */
-import { handsOf } from "../access/rules.ts";
+import { handsOf, own } from "../access/rules.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { asText, textsOf } from "../store/texts.ts";
@@ -79,6 +79,12 @@ builder.queryFields((t) => ({
         where: handsOf(context.viewer),
         orderBy: [{ name: "asc" }, { id: "asc" }],
       }),
+  }),
+  hand: t.prismaField({
+    type: "Hand",
+    args: { id: t.arg.id({ required: true }) },
+    resolve: async (query, _root, { id }, { store, viewer }) =>
+      store.hand.findUniqueOrThrow({ ...query, where: { id: (await own(viewer, store, "hand", id)).id } }),
   }),
   ownHand: t.prismaField({
     type: "Hand",
@@ -207,8 +213,8 @@ const saveAbsence = (context: Context, { id, revision, hand, ...patch }: typeof 
 
 async function beAway(context: Context, days: { fromDate: string; toDate: string }): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
-  const own = await store.hand.findFirst({ where: { accountId: viewer.accountId, workshopId: viewer.workshopId } });
-  if (own !== null) return saveAbsence(context, { hand: own.id, ...days });
+  const hand = await store.hand.findFirst({ where: { accountId: viewer.accountId, workshopId: viewer.workshopId } });
+  if (hand !== null) return saveAbsence(context, { hand: hand.id, ...days });
   throw new Refused("NOT_ALLOWED", "This account is not that of anybody who works here: say so under Hands first.");
 }
 

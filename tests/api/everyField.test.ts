@@ -77,6 +77,7 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
   snag: [`(id: "${scope}.Snag")`],
   hunt: [`(id: "${scope}.Hunt")`],
   supplier: [`(id: "${scope[0]}.Supplier")`],
+  hand: [`(id: "${scope[0]}.Hand")`],
   changes: ["RESTORATION", "PART", "OPERATION", "QUOTE", "ORDER", "SNAG"].map((row) => {
     const model = row.charAt(0) + row.slice(1).toLowerCase();
     return `(row: ${row}, id: "${scope}.${model}")`;

@@ -1,5 +1,6 @@
 import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
+import { Hands } from "../hands/Hands.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull, money, odds } from "../shared/format.ts";
 import { OnHands } from "../shared/OnHands.tsx";
@@ -47,6 +48,8 @@ export default function RestorationPage() {
       <CalendarLinks restoration={row.id} />
       <Section title="Hands" id="hands">
         <OnHands restoration={row.id} figuresFor={null} />
+        <Hands row={row} />
+        <h3>What an hour of a trade is charged at</h3>
         <TradeRates restoration={row.id} rates={row.tradeRates} />
       </Section>
       <Section title="Judging sheet" id="judging">

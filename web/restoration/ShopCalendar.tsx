@@ -1,13 +1,12 @@
 import { useMemo } from "react";
 import { graphql } from "../client.ts";
+import { WeekFields } from "../hands/WeekFields.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
-import { NumberField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
 import { ClosedDates } from "./ClosedDates.tsx";
 import { type RestorationRow, SaveShopCalendar } from "./restorationRow.ts";
-import { WEEKDAYS } from "./weekdays.ts";
 import { YearStrip } from "./YearStrip.tsx";
 
 const ClosedDatesQuery = graphql(`
@@ -46,11 +45,7 @@ export function ShopCalendar({ restoration, calendar }: { restoration: string; c
         save(SaveShopCalendar, { input: { ...input, restoration, revision: Number(revision) } })
       }
     >
-      <div className="fields week">
-        {WEEKDAYS.map((day) => (
-          <NumberField key={day} name={day} label={`${day[0]?.toUpperCase()}${day.slice(1)}`} unit="h" />
-        ))}
-      </div>
+      <WeekFields />
       <YearStrip />
       <ClosedDates />
     </Form>

@@ -2,8 +2,8 @@ import { useState } from "react";
 import { useFormState } from "../shared/Form.tsx";
 import { counted, hours } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
+import { WEEKDAYS } from "../shared/weekdays.ts";
 import type { Closed } from "./ClosedDates.tsx";
-import { WEEKDAYS } from "./weekdays.ts";
 
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 const CELL = 22;

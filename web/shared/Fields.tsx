@@ -259,6 +259,69 @@ export function ChoiceField({ choices, none, numeric, onPick, ...props }: Choice
   );
 }
 
+interface TradesFieldProps extends FieldProps {
+  suggestions: readonly string[];
+  /** A trade may stand there twice: two hands of it. */
+  repeated?: boolean;
+}
+
+/** Trades, one after the other. What is typed counts as soon as the field is left. */
+export function TradesField({ suggestions, repeated, ...props }: TradesFieldProps) {
+  const { form, id, faults, described, value } = useField(props, (list) => (list as string[]).join(", "));
+  const [typed, setTyped] = useState("");
+  const trades = (value as readonly string[] | undefined) ?? [];
+  const add = () => {
+    const trade = typed.trim();
+    setTyped("");
+    if (trade !== "" && (repeated || !trades.includes(trade))) form.set(props.name, [...trades, trade]);
+  };
+  return (
+    <Shell {...props} id={id} faults={faults}>
+      {trades.length > 0 && (
+        <ul className="row trades">
+          {trades.map((trade, at) => (
+            <li key={`${at} ${trade}`}>
+              {trade}{" "}
+              <button
+                type="button"
+                className="remove"
+                onClick={() =>
+                  form.set(
+                    props.name,
+                    trades.filter((_, other) => other !== at),
+                  )
+                }
+              >
+                Take off<span className="unseen"> {trade}</span>
+              </button>
+            </li>
+          ))}
+        </ul>
+      )}
+      <input
+        id={id}
+        autoComplete="off"
+        list={`${id}-list`}
+        value={typed}
+        aria-invalid={faults.length > 0 || undefined}
+        aria-describedby={described(props.hint)}
+        onChange={(event) => setTyped(event.target.value)}
+        onBlur={add}
+        onKeyDown={(event) => {
+          if (event.key !== "Enter" || typed === "") return;
+          event.preventDefault();
+          add();
+        }}
+      />
+      <datalist id={`${id}-list`}>
+        {suggestions.map((word) => (
+          <option key={word} value={word} />
+        ))}
+      </datalist>
+    </Shell>
+  );
+}
+
 /** Yes or no. */
 export function CheckField(props: FieldProps) {
   const { form, id, faults, described, value } = useField(props, (value) => (String(value) === "true" ? "yes" : "no"));

@@ -7,6 +7,7 @@ import { Mark } from "../shared/Mark.tsx";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
+import { Away } from "./Away.tsx";
 import { TodayQuery } from "./documents.ts";
 import { Morning } from "./Morning.tsx";
 import "./today.css";
@@ -93,6 +94,7 @@ export default function TodayPage() {
             ))}
         </Section>
       ))}
+      <Away />
       <Morning account={read.me} />
       <p className="soft small">As of {dateInFull(day)}.</p>
     </Page>

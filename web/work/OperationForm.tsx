@@ -1,5 +1,13 @@
 import { useState } from "react";
-import { ChoiceField, DateField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
+import {
+  CheckField,
+  ChoiceField,
+  DateField,
+  NotesField,
+  NumberField,
+  TextField,
+  TradesField,
+} from "../shared/Fields.tsx";
 import { Form, useFieldValue } from "../shared/Form.tsx";
 import { JudgedOn } from "../shared/JudgedOn.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -25,6 +33,10 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
     startedOn,
     finishedOn,
     remainingHours,
+    hands,
+    alsoTrades,
+    first,
+    notBefore,
     notes,
   } = operation;
   return (
@@ -45,6 +57,10 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           startedOn,
           finishedOn,
           remainingHours,
+          hands,
+          alsoTrades,
+          first,
+          notBefore,
           notes,
           judgingLine: operation.judgingLine?.id ?? null,
         }}
@@ -65,6 +81,16 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           <NumberField name="hoursMost" label="Hours, most" unit="h" />
           <ChoiceField name="state" label="State" choices={choicesOf(OPERATION_STATE)} />
           <Dates />
+          <NumberField name="hands" label="Hands" hint="Of its trade, for the whole of its hours" whole />
+          <TradesField
+            name="alsoTrades"
+            label="Further hands"
+            hint="The trade of each beside its own"
+            suggestions={restoration.trades}
+            repeated
+          />
+          <DateField name="notBefore" label="Not before" hint="Blank: as soon as it can be" />
+          <CheckField name="first" label="Do this first" hint="Before all that could be done in its place" />
           <JudgedOn hint="Where its ways and the remedies of its snags lose points" />
           <NotesField name="notes" label="Notes" />
         </div>
