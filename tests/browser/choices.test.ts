@@ -29,9 +29,9 @@ describe("the choices sheet", () => {
     const { page, errors } = await openChoices();
     const sentence = ((await page.locator("p.sentence").textContent()) ?? "").replace(/\s+/g, " ");
     expect(sentence).toMatch(
-      /^As planned: ready 2 Aug 2027, £[\d,.]+ to spend with our own hours, [\d.]+ points lost, which leaves Gilt Dog Rose met\./,
+      /^As planned: ready 4 Aug 2027, £[\d,.]+ to spend with our own hours, [\d.]+ points lost, which leaves Gilt Dog Rose met\./,
     );
-    expect(sentence).toContain("No plan makes 19 Jun 2027: the earliest is 44 days late.");
+    expect(sentence).toContain("No plan makes 19 Jun 2027: the earliest is 46 days late.");
     await expect.poll(() => page.locator(".answers dt").count()).toBe(4);
     expect(errors).toEqual([]);
     await page.context().close();

@@ -89,7 +89,7 @@ describe("the hold-ups sheet", () => {
     const { page } = await openHoldUps();
     await expect
       .poll(() => sentenceOf(page))
-      .toMatch(/is ready on 2 Aug 2027, 44 days late\. .+ holds it; with that in hand, /);
+      .toMatch(/is ready on 4 Aug 2027, 46 days late\. .+ holds it; with that in hand, /);
     await page.context().close();
     for (const change of changes.reverse())
       await demo.server.query(`mutation ($c: ID!) { undo(change: $c) { __typename } }`, { c: change });

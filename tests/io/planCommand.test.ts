@@ -57,7 +57,7 @@ describe("plan FOLDER", () => {
       completionDate: "2026-11-26",
       completionHours: 32,
       hands: { noEndOfHands: "2026-11-24", notBefore: "2026-11-26", nobodyFor: [] },
-      operations: [{ hands: ["engine"] }, { hands: ["engine"] }],
+      operations: [{ hands: ["engine hand"] }, { hands: ["engine hand"] }],
     });
   });
 
