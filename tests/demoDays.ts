@@ -21,7 +21,7 @@ try {
     store.part.findMany({ where, select }),
     store.snag.findMany({ where, select }),
   ]);
-  const codes = new Map([
+  const codes = new Map<string, string>([
     ...parts.map((part) => [`part:${part.id}`, `part:${part.code}`] as const),
     ...snags.map((snag) => [`snag:${snag.id}`, `snag:${snag.code}`] as const),
   ]);
