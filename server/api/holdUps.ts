@@ -80,7 +80,7 @@ const TradeWithoutHandsType = builder.objectRef<TradeWithoutHands>("TradeWithout
   }),
 });
 
-const PlanHandsType = builder.objectRef<PlanHands>("PlanHands").implement({
+const PlanHandsType = builder.objectRef<PlanHands & { restorationId: string }>("PlanHands").implement({
   description: "The hands of the workshop on which every date rests: the best order of work found for them is kept.",
   fields: (t) => ({
     noEndOfHands: t.expose("noEndOfHands", {
@@ -89,6 +89,15 @@ const PlanHandsType = builder.objectRef<PlanHands>("PlanHands").implement({
     }),
     notBefore: t.expose("notBefore", { type: "Date", description: "No order of work ends before it on these hands." }),
     nobodyFor: t.field({ type: [TradeWithoutHandsType], resolve: ({ nobodyFor }) => [...nobodyFor] }),
+    otherMachines: t.int({
+      description: "Other restorations of the workshop with work left, for which these dates spare no hand.",
+      resolve: async ({ restorationId }, _args, { store }) => {
+        const { workshopId } = await store.restoration.findUniqueOrThrow({ where: { id: restorationId } });
+        return store.restoration.count({
+          where: { workshopId, id: { not: restorationId }, operations: { some: { state: { not: "DONE" } } } },
+        });
+      },
+    }),
   }),
 });
 
@@ -360,7 +369,7 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       type: PlanHandsType,
       nullable: true,
       description: "Null where no hands are entered, or all work is done: every date is then with no end of hands.",
-      resolve: ({ plan }) => plan.hands,
+      resolve: ({ plan, restorationId }) => plan.hands && { ...plan.hands, restorationId },
     }),
     ladder: t.field({
       type: HoldUpConnection,

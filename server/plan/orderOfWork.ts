@@ -55,6 +55,12 @@ function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
   );
   const needs = needsOf(rows, figuresFor, calendar);
   const hands = handLines(rows);
+  // Begun work is not put down for other work.
+  const before = new Map(
+    rows.operations.map(
+      ({ id, state, first }) => [operationNode(id), state === "UNDER_WAY" ? 2 : first ? 1 : 0] as const,
+    ),
+  );
   const unmanned = (needsOfOne: HandOperation["needs"]): boolean =>
     needsOfOne.some(({ trade, hands: asked }) => countOf(hands, trade) < asked);
   const operations = nodes.map(({ id, hours, release = 0, doneOn }): HandOperation => {
@@ -65,6 +71,7 @@ function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
       release,
       needs: unmanned(own) ? [] : own,
       restoration: 0,
+      before: before.get(id) ?? 0,
       ...(doneOn !== undefined && { doneOn }),
     };
   });

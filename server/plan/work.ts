@@ -50,15 +50,19 @@ export function workOf(
   const nodes: NetworkNode[] = [];
   const links: NetworkLink[] = [];
   const sentOut = new Set<string>();
+  const from = ({ state, notBefore }: OperationRow): Pick<NetworkNode, "release"> =>
+    state !== "NOT_STARTED" || notBefore === null
+      ? {}
+      : { release: Math.max(0, calendar.hoursBefore(calendar.day(notBefore))) };
   for (const o of rows.operations) {
     if (choosing?.has(o.id)) {
-      nodes.push({ id: operationNode(o.id), hours: 0 });
+      nodes.push({ id: operationNode(o.id), hours: 0, ...from(o) });
       continue;
     }
     const done = o.state === "DONE";
     const hoursOfWay = ways.get(o.id)?.hours ?? o.hoursLikely;
     const hoursToDo = o.state === "UNDER_WAY" ? (o.remainingHours ?? hoursOfWay) : hoursOfWay;
-    const node: NetworkNode = { id: operationNode(o.id), hours: hoursToDo };
+    const node: NetworkNode = { id: operationNode(o.id), hours: hoursToDo, ...from(o) };
     // Without a date, done work was done by the day before the figures stand.
     if (done) node.doneOn = Math.min(-1, o.finishedOn === null ? -1 : calendar.day(o.finishedOn));
     nodes.push(node);

@@ -67,6 +67,7 @@ const anyShop: fc.Arbitrary<ShopInput> = fc
         hands: fc.constantFrom(1, 1, 1, 2),
         second: fc.option(fc.constantFrom(...TRADES), { nil: null, freq: 6 }),
         restoration: fc.nat({ max: 1 }),
+        before: fc.constantFrom(0, 0, 0, 1, 2) as fc.Arbitrary<0 | 1 | 2>,
       }),
       { minLength: 1, maxLength: 9 },
     ),

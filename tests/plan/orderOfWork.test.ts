@@ -140,4 +140,31 @@ describe("what the hands move", () => {
     const { runs } = oddsOf(oddsModel(fixed, MONDAY), { seed: 1, maxSamples: BLOCK });
     expect(runs.endHours[0]).toBeCloseTo(plan.completion.hours!, 9);
   });
+
+  it("is for work under way before all else, and for what is to be done first, with what must be done before it", () => {
+    const strip = operation("strip", 8, { trade: "engine" });
+    const bore = operation("bore", 40, { trade: "engine" });
+    const paint = operation("paint", 8, { trade: "engine" });
+    const hands = [hand("Wat", ["engine"])];
+    const links = [link("strip", "paint")];
+    const startsOf = (operations: PlanRows["operations"]) => {
+      const plan = planOf({ operations, links, hands });
+      return Object.fromEntries([...plan.operations.values()].map((o) => [o.operationId, o.earlyStartDate]));
+    };
+    expect(startsOf([bore, strip, { ...paint, first: true }])).toEqual({
+      strip: "2026-11-23",
+      paint: "2026-11-24",
+      bore: "2026-11-25",
+    });
+    const begun = { state: "UNDER_WAY", startedOn: "2026-11-20" } as const;
+    expect(startsOf([{ ...bore, ...begun }, strip, { ...paint, first: true }])).toMatchObject({ strip: "2026-11-30" });
+  });
+
+  it("is by a day before which work is not to begin, the hands or none", () => {
+    const operations = [operation("bore", 8, { trade: "engine", notBefore: "2026-12-02" })];
+    for (const hands of [[], [hand("Wat", ["engine"])]])
+      expect(planOf({ operations, hands }).completion.date).toBe("2026-12-02");
+    const under = { state: "UNDER_WAY", startedOn: "2026-11-20" } as const;
+    expect(planOf({ operations: [{ ...operations[0]!, ...under }] }).completion.date).toBe("2026-11-23");
+  });
 });

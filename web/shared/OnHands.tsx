@@ -9,7 +9,7 @@ const OnHandsQuery = graphql(`
     holdUps(restoration: $restoration, figuresFor: $figuresFor) {
       restoration { id }
       completion { entered dateWithOpenInHand }
-      hands { noEndOfHands notBefore nobodyFor { trade operations hours } }
+      hands { noEndOfHands notBefore otherMachines nobodyFor { trade operations hours } }
     }
   }
 `);
@@ -27,7 +27,7 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
         to see when they can be done.
       </p>
     );
-  const { noEndOfHands, notBefore, nobodyFor } = hands;
+  const { noEndOfHands, notBefore, otherMachines, nobodyFor } = hands;
   const date = completion.dateWithOpenInHand;
   if (nobodyFor.length > 0)
     return (
@@ -41,8 +41,10 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
     );
   return (
     <p className="prose on-hands">
-      Every date is one that the {entered} can keep.{" "}
-      {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
+      Every date is one that the {entered} can keep
+      {otherMachines > 0 &&
+        ` while they work on this machine alone: ${counted(otherMachines, "other machine has", "other machines have")} work left too`}
+      . {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
       {noEndOfHands === date
         ? "nor would no end of hands."
         : `with no end of hands it would be ${dateInFull(noEndOfHands)}.`}

@@ -27,8 +27,9 @@ export class Decoder {
   forward(list: Int32Array): void {
     this.use.clear();
     this.made++;
-    for (let i = 0; i < list.length; i++) {
-      const v = list[i]!;
+    const order = this.shop.firstFirst(list);
+    for (let i = 0; i < order.length; i++) {
+      const v = order[i]!;
       this.early(v, this.readyAt(v));
     }
   }
@@ -54,7 +55,7 @@ export class Decoder {
     this.made++;
     const waits = new Int32Array(shop.size);
     for (let v = 0; v < shop.size; v++) waits[v] = network.inStart[v + 1]! - network.inStart[v]!;
-    let left = Array.from(list);
+    let left = Array.from(shop.firstFirst(list));
     let now = Number.NEGATIVE_INFINITY;
     while (left.length > 0) {
       let next = Number.POSITIVE_INFINITY;

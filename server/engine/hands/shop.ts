@@ -36,6 +36,8 @@ export interface HandOperation {
   begunBy?: readonly string[];
   /** Index of its restoration; 0 the highest rank. */
   restoration: number;
+  /** It, and what must be done before it, takes its hands before all else that could; begun work before that. Default 0. */
+  before?: 0 | 1 | 2;
 }
 
 export interface ShopInput {
@@ -86,6 +88,8 @@ export class Shop {
   readonly teams: readonly (readonly Team[])[];
   /** Some lag is negative. */
   readonly leads: boolean;
+  /** At each position: the work with more of it takes its hands first. Null where none has any. */
+  readonly before: Uint8Array | null;
   readonly capacity: Int32Array;
   readonly lines: readonly HandLine[];
   readonly lineHours: readonly DayHours[];
@@ -177,6 +181,31 @@ export class Shop {
     });
     this.teams = teams;
     this.faults = faults;
+    this.before = this.beforeOthers(operations);
+  }
+
+  /** What must be done before work that goes first goes first with it. */
+  private beforeOthers(operations: readonly HandOperation[]): Uint8Array | null {
+    if (operations.every(({ before = 0 }) => before === 0)) return null;
+    const { network } = this;
+    const level = new Uint8Array(this.size);
+    operations.forEach(({ before = 0 }, i) => {
+      const v = network.positionOf[i]!;
+      if (v >= 0) level[v] = before;
+    });
+    for (let v = this.size - 1; v >= 0; v--)
+      for (let k = network.outStart[v]!; k < network.outStart[v + 1]!; k++)
+        level[v] = Math.max(level[v]!, level[network.outTo[k]!]!);
+    return level;
+  }
+
+  /** A list in the order in which its work takes its hands: within each level as given, so each still after what comes before it. */
+  firstFirst(list: Int32Array): Int32Array {
+    const { before } = this;
+    if (before === null) return list;
+    return Int32Array.from(list.keys())
+      .sort((a, b) => before[list[b]!]! - before[list[a]!]! || a - b)
+      .map((i) => list[i]!);
   }
 
   /** Day on which what ends at an hour is finished; Infinity: never. */
