@@ -1,10 +1,17 @@
 /** Rows read from files as a plan takes them, without a store: the code of a row is its id. */
 import type { Operation } from "../generated/prisma/client.ts";
+import { grouped } from "../plan/choicesLoad.ts";
 import { handRow, operationRow } from "../plan/load.ts";
 import type { PlanRows } from "../plan/rows.ts";
 import type { Table } from "../store/tables.ts";
 import { tableOf, type Values, WEEK } from "./columns.ts";
 import { type Held, idField } from "./held.ts";
+
+interface AbsenceRow {
+  hand: string;
+  from: string;
+  to: string;
+}
 
 /** What a plan is computed from. The rows must be without faults. */
 export function planRows(held: Held): PlanRows {
@@ -25,18 +32,17 @@ export function planRows(held: Held): PlanRows {
   const wayOf = inForce("operationWay", "operation");
   const remedyOf = inForce("remedy", "snag");
   const week = held.get("shopCalendar")![0]!.values;
+  const hands = rows<Parameters<typeof handRow>[0]>("hand", (hand) => ({ id: hand["name"]! }));
+  hands.sort((a, b) => (a.name < b.name ? -1 : 1));
+  const absencesOf = grouped(
+    rows<AbsenceRow>("absence", ({ fromDate, toDate }) => ({ from: fromDate!, to: toDate! })),
+    ({ hand }) => hand,
+  );
   return {
     restoration: { ...rows<PlanRows["restoration"]>("restoration")[0]!, rank: 1 },
     weekdayHours: WEEK.map((day) => Number(week[day])),
     closedDates: held.get("closedDate")!.map(({ values }) => String(values["date"])),
-    hands: rows<Parameters<typeof handRow>[0]>("hand", (hand) => ({ id: hand["name"]! })).map((hand) =>
-      handRow(
-        hand,
-        rows<{ hand: string; fromDate: string; toDate: string }>("absence")
-          .filter((absence) => absence.hand === hand.name)
-          .map(({ fromDate: from, toDate: to }) => ({ from, to })),
-      ),
-    ),
+    hands: hands.map((hand) => handRow(hand, absencesOf.get(hand.name) ?? [])),
     operations: rows<Operation>("operation", (operation) => ({
       chosenWayId: wayOf.get(operation["code"]) ?? null,
     })).map(operationRow),

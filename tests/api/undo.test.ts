@@ -140,15 +140,15 @@ describe("taking back", () => {
     const next = String(Number(code) + 2);
     const back = await undo(server, gone.change.id);
     expect(back.change.summary).toBe(
-      `Took back: Removed part ${code}; part ${code} is back as part ${next}, since ${code} was given again`,
+      `Took back: Removed part ${code}, Sleeve; part ${code} is back as part ${next}, since ${code} was given again`,
     );
     expect(await codeOf(first)).toBe(next);
     // Both ways from there: it goes as it came, and comes again under the code that it has by now.
     const again = await undo(server, back.change.id);
-    expect(again.change.summary).toBe(`Brought back: Removed part ${code}`);
+    expect(again.change.summary).toBe(`Brought back: Removed part ${code}, Sleeve`);
     expect(await codeOf(first)).toBeUndefined();
     const thirdly = await undo(server, again.change.id);
-    expect(thirdly.change.summary).toBe(`Took back: Removed part ${code}`);
+    expect(thirdly.change.summary).toBe(`Took back: Removed part ${code}, Sleeve`);
     expect(await codeOf(first)).toBe(next);
     for (const id of [first, third, second]) await remove(server, "PART", id, await revisionOf("part", id));
   });
