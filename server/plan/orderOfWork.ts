@@ -6,7 +6,7 @@ import type { ShopCalendar } from "../engine/calendar.ts";
 import { lowerBounds } from "../engine/hands/bound.ts";
 import { handovers } from "../engine/hands/keptOrder.ts";
 import { type Schedule, Search } from "../engine/hands/search.ts";
-import { type HandLine, type HandOperation, Shop } from "../engine/hands/shop.ts";
+import { type HandLine, type HandNeed, type HandOperation, Shop } from "../engine/hands/shop.ts";
 import type { NetworkLink, NetworkNode } from "../engine/network.ts";
 import { days } from "../engine/units.ts";
 import { acquisitionsOf } from "./acquisition.ts";
@@ -61,37 +61,47 @@ function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
       ({ id, state, first }) => [operationNode(id), state === "UNDER_WAY" ? 2 : first ? 1 : 0] as const,
     ),
   );
-  const unmanned = (needsOfOne: HandOperation["needs"]): boolean =>
-    needsOfOne.some(({ trade, hands: asked }) => countOf(hands, trade) < asked);
-  const operations = nodes.map(({ id, hours, release = 0, doneOn }): HandOperation => {
-    const own = needs.get(id) ?? [];
+  const without = new Set(
+    nodes.filter(({ id }) => (needs.get(id) ?? []).some((asked) => tooFew(hands, asked))).map(({ id }) => id),
+  );
+  for (;;) {
+    const operations = nodes.map(
+      ({ id, hours, release = 0, doneOn }): HandOperation => ({
+        id,
+        hours,
+        release,
+        needs: without.has(id) ? [] : (needs.get(id) ?? []),
+        restoration: 0,
+        before: before.get(id) ?? 0,
+        ...(doneOn !== undefined && { doneOn }),
+      }),
+    );
+    const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
+    const bounds = lowerBounds(shop, operations);
+    const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!));
+    search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size))));
+    const schedule = search.schedule();
+    const never = shop.network.ids.filter(
+      (_, v) => schedule.finish[v] === Number.POSITIVE_INFINITY && schedule.start[v]! < Number.POSITIVE_INFINITY,
+    );
+    if (never.length > 0) {
+      // All who could have done it have left by then.
+      for (const id of never) without.add(id);
+      continue;
+    }
     return {
-      id,
-      hours,
-      release,
-      needs: unmanned(own) ? [] : own,
-      restoration: 0,
-      before: before.get(id) ?? 0,
-      ...(doneOn !== undefined && { doneOn }),
+      hands: handsOf(shop, schedule, rows),
+      handovers: handovers(shop, schedule).map(([u, v]) => ({
+        before: shop.network.ids[u]!,
+        after: shop.network.ids[v]!,
+        lag: 0,
+        lagInDays: false,
+      })),
+      notBefore: calendar.date(days(Math.max(0, shop.endDay(bounds[0]!)))),
+      hoursNotBefore: bounds[0]!,
+      nobodyFor: nobodyFor(nodes, needs, hands, without),
     };
-  });
-  const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
-  const bounds = lowerBounds(shop, operations);
-  const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!));
-  search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size))));
-  const schedule = search.schedule();
-  return {
-    hands: handsOf(shop, schedule, rows),
-    handovers: handovers(shop, schedule).map(([before, after]) => ({
-      before: shop.network.ids[before]!,
-      after: shop.network.ids[after]!,
-      lag: 0,
-      lagInDays: false,
-    })),
-    notBefore: calendar.date(days(Math.max(0, shop.endDay(bounds[0]!)))),
-    hoursNotBefore: bounds[0]!,
-    nobodyFor: nobodyFor(nodes, needs, hands),
-  };
+  }
 }
 
 /** By node: the hands that the work at it takes. What an arrival brings is done by who does the first that waits for it. */
@@ -118,8 +128,8 @@ const handLines = ({ hands }: PlanRows): HandLine[] =>
     .filter(({ weekdayHours }) => weekdayHours.some((hours) => hours > 0))
     .map(({ people, ...hand }) => ({ ...hand, count: people }));
 
-const countOf = (hands: readonly HandLine[], trade: string): number =>
-  hands.reduce((sum, { trades, count }) => (trades.includes(trade) ? sum + count : sum), 0);
+const tooFew = (hands: readonly HandLine[], { trade, hands: asked }: HandNeed): boolean =>
+  hands.reduce((sum, { trades, count }) => (trades.includes(trade) ? sum + count : sum), 0) < asked;
 
 function handsOf(shop: Shop, { team }: Schedule, rows: PlanRows): Map<string, readonly HandRow[]> {
   const byId = new Map(rows.hands.map((hand) => [hand.id, hand]));
@@ -135,19 +145,24 @@ function handsOf(shop: Shop, { team }: Schedule, rows: PlanRows): Map<string, re
   return hands;
 }
 
+/** By trade, the work that is without hands: those of which too few do it, else, where all have left, of all that it takes. */
 function nobodyFor(
   nodes: readonly { id: string; hours: number; doneOn?: number }[],
-  needs: ReadonlyMap<string, HandOperation["needs"]>,
+  needs: ReadonlyMap<string, readonly HandNeed[]>,
   hands: readonly HandLine[],
+  without: ReadonlySet<string>,
 ): TradeWithoutHands[] {
-  const without = new Map<string, TradeWithoutHands>();
-  for (const { id, hours, doneOn } of nodes)
-    for (const { trade, hands: asked } of needs.get(id) ?? []) {
-      if (hours === 0 || doneOn !== undefined || countOf(hands, trade) >= asked) continue;
-      const known = without.get(trade) ?? { trade, operations: 0, hours: 0 };
-      without.set(trade, { trade, operations: known.operations + 1, hours: known.hours + hours });
+  const trades = new Map<string, TradeWithoutHands>();
+  for (const { id, hours, doneOn } of nodes) {
+    if (!without.has(id) || hours === 0 || doneOn !== undefined) continue;
+    const all = needs.get(id) ?? [];
+    const few = all.filter((asked) => tooFew(hands, asked));
+    for (const { trade } of few.length > 0 ? few : all) {
+      const known = trades.get(trade) ?? { trade, operations: 0, hours: 0 };
+      trades.set(trade, { trade, operations: known.operations + 1, hours: known.hours + hours });
     }
-  return [...without.values()];
+  }
+  return [...trades.values()];
 }
 
 /** Work on its hands, their order of work kept. What the order knows and the work has not hands over what it was handed. */

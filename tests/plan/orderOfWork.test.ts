@@ -80,6 +80,18 @@ describe("the end on the hands that are entered", () => {
     }
   });
 
+  it("is open too where all who do a trade leave before the work can be done, or what it takes are more than there are", () => {
+    const operations = [work("bore", 16, "engine"), work("seat", 5, "trim")];
+    for (const [hands, more] of [
+      [[hand("Wat", ["engine"]), hand("Ivy", ["trim"], { leavesOn: "2026-11-20" })], {}],
+      [[hand("Wat", ["engine"]), hand("Ivy", ["trim"])], { handsNeeded: [{ trade: "trim", hands: 2 }] }],
+    ] as const) {
+      const plan = planOf({ operations: [operations[0]!, { ...operations[1]!, ...more }], hands });
+      expect(plan.completion).toMatchObject({ open: true, dateWithOpenInHand: "2026-11-24" });
+      expect(plan.hands!.nobodyFor).toEqual([{ trade: "trim", operations: 1, hours: 5 }]);
+    }
+  });
+
   it("is with no end of hands where none are entered, which is said by leaving the hands away", () => {
     expect(planOf({ operations: [work("bore", 16, "engine")] }).hands).toBeNull();
     const done = operation("strip", 8, { state: "DONE", startedOn: "2026-11-16", finishedOn: "2026-11-20" });
