@@ -2,6 +2,7 @@
 import { restorationFor } from "../access/rules.ts";
 import { declinedWords } from "../plan/declinedNow.ts";
 import { workByTrade } from "../plan/freeToStart.ts";
+import type { HandLoad, HandWeek, HandWork } from "../plan/handLoad.ts";
 import { clearedOf, lackOf } from "../plan/openWords.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
@@ -350,6 +351,48 @@ const OrderDaysType = builder.objectRef<OrderDays>("OrderDays").implement({
   }),
 });
 
+const HandWorkType = builder.objectRef<HandWork>("HandWork").implement({
+  fields: (t) => ({
+    title: t.exposeString("title"),
+    operation: t.field({
+      type: Operation,
+      nullable: true,
+      description: "Null for what an arrival brings to do before it fits.",
+      resolve: ({ node }, _args, context, info) =>
+        node.startsWith("operation:") ? context.row("operation", node.slice("operation:".length), info) : null,
+    }),
+    hours: t.exposeFloat("hours"),
+  }),
+});
+
+const HandWeekType = builder.objectRef<HandWeek>("HandWeek").implement({
+  fields: (t) => ({
+    from: t.expose("from", { type: "Date", description: "Its Monday." }),
+    open: t.exposeFloat("open", {
+      description:
+        "Hours that they work in it, all of the line together; of the first week from the day of the figures on.",
+    }),
+    booked: t.exposeFloat("booked", { description: "Hours of them that the schedule has work for." }),
+    work: t.field({ type: [HandWorkType], resolve: ({ work }) => [...work] }),
+  }),
+});
+
+const HandLoadType = builder.objectRef<HandLoad>("HandLoad").implement({
+  description: "What a hand, or a line of several, has to do week by week, against the hours that they have.",
+  fields: (t) => ({
+    name: t.string({ resolve: ({ hand }) => hand.name }),
+    trades: t.stringList({ resolve: ({ hand }) => [...hand.trades] }),
+    people: t.int({ resolve: ({ hand }) => hand.people }),
+    weeks: t.field({
+      type: [HandWeekType],
+      description: "To the last in which there is work, 520 at most.",
+      resolve: ({ weeks }) => [...weeks],
+    }),
+  }),
+});
+
+const HandLoadConnection = connectionOf("HandLoad", HandLoadType);
+
 const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUps").implement({
   fields: (t) => ({
     restoration: t.field({
@@ -370,6 +413,12 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       nullable: true,
       description: "Null where no hands are entered, or all work is done: every date is then with no end of hands.",
       resolve: ({ plan, restorationId }) => plan.hands && { ...plan.hands, restorationId },
+    }),
+    handLoad: t.field({
+      type: HandLoadConnection,
+      args: forwards,
+      description: "In order of name; none where no hands are entered, or all work is done.",
+      resolve: ({ plan }, args) => pageOf(args, plan.handLoad()),
     }),
     ladder: t.field({
       type: HoldUpConnection,

@@ -14,6 +14,7 @@ import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
+import { type HandLoad, handLoad } from "./handLoad.ts";
 import { RUNS } from "./odds.ts";
 import { clearedOf, lackOf } from "./openWords.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
@@ -34,7 +35,7 @@ import { quoteDoubts } from "./quoteDoubts.ts";
 import type { HandRow, OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
 import { RuledOut } from "./ruledOut.ts";
 import { shopCalendar } from "./shopDays.ts";
-import { type Away, awayOf, chosenWays, nodesOf, operationNode, returnNode } from "./work.ts";
+import { type Away, awayOf, chosenWays, nodesOf, operationNode, preparationNode, returnNode } from "./work.ts";
 
 export interface PlanOptions {
   figuresFor: string;
@@ -160,6 +161,16 @@ class ComputedPlan implements Plan {
     if (this.order === null) return null;
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
     return { noEndOfHands: this.finishDate(forwardPass(this.links).end), notBefore, hoursNotBefore, nobodyFor };
+  }
+
+  handLoad(): HandLoad[] {
+    if (this.order === null) return [];
+    const titles = new Map([
+      ...this.rows.operations.map(({ id, title }) => [operationNode(id), title] as const),
+      ...this.acquisitions.map((a) => [preparationNode(a.rowId), a.preparationTitle] as const),
+    ]);
+    const titleOf = (node: string): string => titles.get(node)!;
+    return handLoad(this.network, this.path.forward, this.order.hands, this.rows.hands, this.calendar, titleOf);
   }
 
   chain(holdUp: HoldUp): ChainStep[] {
@@ -494,7 +505,7 @@ class ComputedPlan implements Plan {
   }
 
   private handsOf({ id }: OperationRow): readonly HandRow[] {
-    return this.order?.hands.get(operationNode(id)) ?? [];
+    return [...new Set(this.order?.hands.get(operationNode(id)))];
   }
 
   private outlooks(

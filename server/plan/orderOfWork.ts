@@ -20,7 +20,7 @@ const QUICK = 150;
 const QUICK_OPERATIONS = 20_000;
 
 export interface OrderOfWork {
-  /** By node: who does it. Those that the same do have the same list. */
+  /** By node: who does it, of a line of several each that it takes. Those that the same do have the same list. */
   hands: ReadonlyMap<string, readonly HandRow[]>;
   /** From what a hand does to what it does next. */
   handovers: readonly NetworkLink[];
@@ -138,7 +138,11 @@ function handsOf(shop: Shop, { team }: Schedule, rows: PlanRows): Map<string, re
   shop.network.ids.forEach((id, v) => {
     if (team[v]! < 0) return;
     const own = shop.teams[v]![team[v]!]!;
-    const known = rowsOf.get(own) ?? Array.from(own.lines, (line) => byId.get(shop.lines[line]!.id)!);
+    const known =
+      rowsOf.get(own) ??
+      Array.from(own.lines).flatMap((line, i) =>
+        new Array<HandRow>(own.counts[i]!).fill(byId.get(shop.lines[line]!.id)!),
+      );
     rowsOf.set(own, known);
     hands.set(id, known);
   });

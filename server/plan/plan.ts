@@ -1,5 +1,6 @@
 /** A restoration's plan: the engine's figures on the restoration's rows. Rows are named by id. */
 import type { LagUnit } from "../generated/prisma/enums.ts";
+import type { HandLoad } from "./handLoad.ts";
 import type { OrderDays } from "./orderDays.ts";
 import type { HandRow } from "./rows.ts";
 
@@ -34,6 +35,8 @@ export interface Plan {
   wayInForce: ReadonlyMap<string, string>;
   /** The hands that all dates rest on; null where none are entered, or all is done: every date is then with no end of hands. */
   readonly hands: PlanHands | null;
+  /** What each hand has to do, week by week; empty where {@link hands} is null. */
+  handLoad(): readonly HandLoad[];
   /** From the hold-up's arrival to the end of the machine. */
   chain(holdUp: HoldUp): ChainStep[];
   /**

@@ -179,4 +179,38 @@ describe("what the hands move", () => {
     const under = { state: "UNDER_WAY", startedOn: "2026-11-20" } as const;
     expect(planOf({ operations: [{ ...operations[0]!, ...under }] }).completion.date).toBe("2026-11-23");
   });
+
+  it("is the load of each, week by week: all hours of their work, and never more than they have", () => {
+    const away = [{ from: "2026-11-24", to: "2026-11-25" }];
+    const hands = [hand("Ivy", ["trim"]), hand("Wat", ["engine"], { absences: away })];
+    const plan = planOf({
+      operations: [work("bore", 30, "engine"), work("hone", 12, "engine"), work("hood", 8, "trim")],
+      links: [link("bore", "hone")],
+      hands,
+    });
+    expect(
+      plan
+        .handLoad()
+        .map(({ hand: { name }, weeks }) => [name, weeks.map(({ from, open, booked }) => [from, open, booked])]),
+    ).toEqual([
+      [
+        "Ivy",
+        [
+          ["2026-11-23", 40, 8],
+          ["2026-11-30", 40, 0],
+        ],
+      ],
+      [
+        "Wat",
+        [
+          ["2026-11-23", 24, 24],
+          ["2026-11-30", 40, 18],
+        ],
+      ],
+    ]);
+    expect(plan.handLoad()[1]!.weeks[1]!.work).toEqual([
+      { node: "operation:bore", title: "bore", hours: 6 },
+      { node: "operation:hone", title: "hone", hours: 12 },
+    ]);
+  });
 });

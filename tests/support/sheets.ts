@@ -11,6 +11,7 @@ export const SHEETS = [
   "parts/suppliers",
   "parts/threads",
   "work",
+  "work/by-hand",
   "work/hours",
   "work/snags",
   "money",

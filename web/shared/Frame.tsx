@@ -37,6 +37,7 @@ const SHEETS = [
   ["parts/field-sheet", "Field sheet", "Restoration.finds"],
   ["parts", "Parts", "Restoration.parts"],
   ["work", "Work", "Restoration.operations"],
+  ["work/by-hand", "By hand", "Mutation.bookHours"],
   ["work/hours", "Hours", "Mutation.bookHours"],
   ["work/snags", "Snags", "Restoration.snags"],
   ["parts/suppliers", "Suppliers", "Query.suppliers"],

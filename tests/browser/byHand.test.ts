@@ -1,0 +1,61 @@
+/** Who does what, when: the weeks of each hand, drawn and in words. */
+import { describe, expect, it } from "vitest";
+import { findingsOf } from "../support/axe.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf } from "../support/demo.ts";
+
+const demo = demoInBrowser();
+
+describe("the sheet by hand", () => {
+  it("draws the weeks of each of the five, and says who works on what in one of them", async () => {
+    const { page, errors } = await demo.open(demo.at("work/by-hand"));
+    const hands = page.locator("ul.by-hand > li");
+    await hands.first().waitFor();
+    expect(await hands.locator("strong").allTextContents()).toEqual(["Hester", "Ivy", "Jory", "Ned", "Wat"]);
+    await expect.poll(() => sentenceOf(page)).toMatch(/^Ned has the most to do: \d+(\.\d+)? h, to the week of /);
+    const rows = page.locator("#week tbody tr");
+    await expect.poll(() => rows.count()).toBeGreaterThanOrEqual(5);
+    // What one works in a week is no more than they have.
+    const booked = await rows.evaluateAll((all) =>
+      all.map((row) => [
+        row.querySelector('[data-label="Who"]')?.textContent ?? "",
+        Number.parseFloat(row.querySelector('[data-label="Hours"]')?.textContent ?? ""),
+      ]),
+    );
+    const sums = new Map<string, number>();
+    for (const [who, hours] of booked as [string, number][]) sums.set(who, (sums.get(who) ?? 0) + hours);
+    for (const sum of sums.values()) expect(sum).toBeLessThanOrEqual(37.5 + 0.1);
+    await page.getByRole("button", { name: "Week after" }).click();
+    await page.waitForURL(/week=2026-11-30/);
+    await page.getByRole("heading", { name: "The week of 30 Nov 2026" }).waitFor();
+    await hands
+      .nth(4)
+      .locator("svg")
+      .click({ position: { x: 4, y: 20 } });
+    await page.waitForURL(/week=2026-11-23/);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("says how to begin where nobody is entered", async () => {
+    const { page, errors } = await demo.open(demo.at("work/by-hand", await demo.addEmpty()));
+    await page.getByText("Nobody has work here").waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  for (const size of SIZES)
+    it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
+      const { page } = await demo.open(demo.at("work/by-hand"), size);
+      await page.locator("ul.by-hand > li").first().waitFor();
+      await page.locator("#week tbody tr").first().waitFor();
+      expect(await saidIn(page.locator(".on-hands"))).toContain("the hands of the shop can keep");
+      expect(await findingsOf(page)).toEqual([]);
+      await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
+      if (process.env["SHOTS"])
+        await page.screenshot({
+          path: `${process.env["SHOTS"]}/byhand-${size.viewport.width}-${size.colorScheme}.png`,
+          fullPage: true,
+        });
+      await page.context().close();
+    });
+});

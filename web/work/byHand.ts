@@ -1,0 +1,37 @@
+import type { ResultOf } from "gql.tada";
+import { graphql } from "../client.ts";
+
+export const ByHandQuery = graphql(`
+  query WorkByHand($restoration: ID!) {
+    holdUps(restoration: $restoration) {
+      handLoad(first: 100) {
+        totalCount
+        edges {
+          node { name trades people weeks { from open booked work { title hours operation { id } } } }
+        }
+      }
+    }
+  }
+`);
+
+export type HandLoadRow = ResultOf<typeof ByHandQuery>["holdUps"]["handLoad"]["edges"][number]["node"];
+
+export interface WorkOfWeek {
+  key: string;
+  name: string;
+  title: string;
+  operation: { id: string } | null;
+  hours: number;
+}
+
+/** The work of one week: by hand, each in order of start. */
+export const workIn = (loads: readonly HandLoadRow[], week: string): WorkOfWeek[] =>
+  loads.flatMap(({ name, weeks }) =>
+    (weeks.find(({ from }) => from === week)?.work ?? []).map(({ title, hours, operation }, place) => ({
+      key: `${name} ${place}`,
+      name,
+      title,
+      operation,
+      hours,
+    })),
+  );
