@@ -8,14 +8,18 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import path from "node:path";
 import { parseArgs } from "node:util";
 import { seedDemo } from "../../seed/load.ts";
+import { ShopCalendar } from "../../server/engine/calendar.ts";
 import { lowerBounds } from "../../server/engine/hands/bound.ts";
+import { Decoder } from "../../server/engine/hands/decode.ts";
+import { listBy, priorities } from "../../server/engine/hands/priorityRules.ts";
 import { Search } from "../../server/engine/hands/search.ts";
 import { Shop } from "../../server/engine/hands/shop.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { orderOfWork } from "../../server/plan/orderOfWork.ts";
+import { seeded } from "../support/networks.ts";
 import { caseOf } from "../support/schedulingCases.ts";
 import { testStore } from "../support/store.ts";
-import { figure, quantile, timingsOf } from "./measure.ts";
+import { figure, median, quantile, timings, timingsOf } from "./measure.ts";
 
 export async function hands(given: string[]): Promise<void> {
   const { values, positionals } = parseArgs({
@@ -23,7 +27,10 @@ export async function hands(given: string[]): Promise<void> {
     allowPositionals: true,
     options: { schedules: { type: "string", default: "5000" }, seeds: { type: "string", default: "1" } },
   });
-  if (positionals.length === 0) await demo();
+  if (positionals.length === 0) {
+    await demo();
+    growth();
+  }
   for (const folder of positionals) folderOf(folder, Number(values.schedules), Number(values.seeds));
 }
 
@@ -49,6 +56,43 @@ async function demo(): Promise<void> {
   } finally {
     await close();
   }
+}
+
+/** Time an operation of one schedule, of a shop of 20 hands. */
+function growth(): void {
+  const each = [200, 2_000].map((size) => {
+    const random = seeded(size);
+    const trades = Array.from({ length: 10 }, (_, i) => `trade ${i}`);
+    const shop = new Shop({
+      operations: Array.from({ length: size }, (_, i) => ({
+        id: `o${i}`,
+        hours: 1 + Math.floor(30 * random()),
+        release: 0,
+        needs: [{ trade: trades[Math.floor(10 * random())]!, hands: 1 }],
+        restoration: 0,
+      })),
+      links: Array.from({ length: 2 * size }, (_, k) => {
+        const after = 1 + (k % (size - 1));
+        const before = Math.max(0, after - 1 - Math.floor(40 * random()));
+        return { before: `o${before}`, after: `o${after}`, lag: 0, lagInDays: false };
+      }),
+      hands: Array.from({ length: 20 }, (_, i) => ({
+        id: `h${i}`,
+        trades: [trades[i % 10]!, trades[(i + 3) % 10]!],
+        count: 1,
+        weekdayHours: [8, 8, 8, 8, i % 2 === 0 ? 8 : 5, 0, 0],
+        absences: [],
+        joinsOn: null,
+        leavesOn: null,
+      })),
+      calendar: new ShopCalendar({ weekdayHours: [8, 8, 8, 8, 8, 0, 0], closedDates: [], figuresFor: "2026-11-23" }),
+      targets: [Number.POSITIVE_INFINITY],
+    });
+    const decoder = new Decoder(shop);
+    const list = listBy(shop, priorities(shop)["latestFinish"]!);
+    return median(timings(() => decoder.forward(list))) / size;
+  });
+  figure("hands.growth_per_operation.200_to_2000", each[1]! / each[0]!, "times");
 }
 
 function folderOf(folder: string, schedules: number, seeds: number): void {
