@@ -162,7 +162,7 @@ const OWNER: Fields = {
   ],
   ChainStep: ["kind", "code", "title", "operation", "startDate", "finishDate", "hours", "lag", "lagUnit"],
   Chase: ["order", "part", "supplier", "promisedOn", "expectedOn", "daysLate", "holdsUp"],
-  FreeToStart: ["operation", "hours", "critical", "floatHours", "today"],
+  FreeToStart: ["operation", "hours", "critical", "floatHours", "from"],
   TradeHours: ["trade", "operations", "hours"],
   Operation: ["id", "code", "title", "trade", "group", "state", "hoursLikely", "startedOn", "finishedOn"],
   Part: ["id", "code", "name", "group", "quantity", "stateOnHand", "safetyCritical", "revision", "outlook"],

@@ -247,7 +247,7 @@ export function criticalPath(network: Network): CriticalPath {
         earlyStart,
         earlyFinish: forward.finish[v]!,
         lateStart: backward.start[v]!,
-        lateFinish: backward.finish[v]!,
+        lateFinish: network.own[v]?.lastOpen(backward.finish[v]!) ?? backward.finish[v]!,
         totalFloat: slack > SAME_INSTANT ? slack : 0,
         freeFloat: free[v]!,
         drag: drag[v]!,

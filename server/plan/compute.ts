@@ -494,14 +494,14 @@ class ComputedPlan implements Plan {
       result.push({
         operationId: o.id,
         hands: this.handsOf(o),
-        today: o.state === "UNDER_WAY" || earlyStartDate <= this.figuresFor,
+        from: o.state === "UNDER_WAY" ? this.figuresFor : earlyStartDate,
         trade: o.trade,
         hours: this.links.hours[v]!,
         critical,
         floatHours: totalFloat,
       });
     }
-    return result.sort((a, b) => Number(b.today) - Number(a.today) || a.floatHours - b.floatHours);
+    return result.sort((a, b) => daysBetween(b.from, a.from) || a.floatHours - b.floatHours);
   }
 
   private handsOf({ id }: OperationRow): readonly HandRow[] {

@@ -7,7 +7,7 @@ import { declinedNow } from "./declinedNow.ts";
 import { loadRates } from "./exchange.ts";
 import { afterHunt, decideByOf, loadSaid } from "./hunt.ts";
 import { moneyInWords } from "./moneyWords.ts";
-import { named, oddsCondition } from "./oddsWords.ts";
+import { oddsCondition, openByName } from "./oddsWords.ts";
 import { clearedOf } from "./openWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 import { loadSheet } from "./points.ts";
@@ -300,8 +300,7 @@ function endInWords(plan: Plan, odds: Pick<Day, "evenOdds" | "fourInFive"> | und
         : ` ${first.title} holds it; with that ${clearedOf([first])}, ${dateInWords(first.nextCompletionDate)}.`;
     return `${target}${byOdds}As quoted it is ready on ${when}${late}.${holds}`;
   }
-  const without = named(ladder.filter((holdUp) => holdUp.open));
-  return `${target}There is no completion date while these have ${lacking}: ${without}. ${byOdds}As quoted, with those ${cleared}, it is ready on ${when}${late}.`;
+  return `${target}There is no completion date while these have ${lacking}: ${openByName(plan)}. ${byOdds}As quoted, with those ${cleared}, it is ready on ${when}${late}.`;
 }
 
 const theTarget = (name: string): string => (name === "" ? "The target date" : `The ${name.replace(/^the /i, "")}`);

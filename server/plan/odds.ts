@@ -23,7 +23,7 @@ import { MakerRecords } from "./makerWait.ts";
 import { onHands, orderOfWork } from "./orderOfWork.ts";
 import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
 import { shopCalendar, shopDays } from "./shopDays.ts";
-import { chosenWays, operationNode, workOf } from "./work.ts";
+import { chosenWays, onShopHours, operationNode, workOf } from "./work.ts";
 
 /** What the runs of every restoration start from; the same seed always gives the same runs. */
 export const SEED = 1;
@@ -59,7 +59,7 @@ export function oddsModel(plan: PlanRows, figuresFor: string): UncertainModel {
     const preparation = routes.preparationOf(a);
     if (preparation > 0) {
       ready = `preparation:${a.rowId}`;
-      nodes.push({ id: ready, hours: preparation });
+      nodes.push({ id: ready, hours: preparation, ...onShopHours(plan, calendar) });
       links.push({ before: a.id, after: ready, lag: 0, lagInDays: false });
     }
     for (const id of a.operationIds) links.push({ before: ready, after: operationNode(id), lag: 0, lagInDays: false });

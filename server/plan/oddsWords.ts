@@ -11,11 +11,29 @@ export function named(holdUps: readonly Pick<HoldUp, "title">[]): string {
   return titles.length < 2 ? titles.join("") : `${titles.slice(0, -1).join(", ")} and ${titles.at(-1)}`;
 }
 
-/** "if Horn and Oiler were in hand": what nobody quotes, hunts for or can cure counts as cleared; null where there is nothing such. */
-export function oddsCondition({ ladder }: Pick<Plan, "ladder">): string | null {
+/**
+ * "if Horn and Oiler were in hand": what nobody quotes, hunts for or can cure counts as cleared, and work that nobody can
+ * do as done; null where there is nothing such.
+ */
+export function oddsCondition({ ladder, hands }: Pick<Plan, "ladder" | "hands">): string | null {
   const open = ladder.filter((holdUp) => holdUp.open && !holdUp.hunted);
-  return open.length === 0 ? null : `if ${named(open)} were ${clearedOf(open)}`;
+  const conditions = [
+    ...(open.length === 0 ? [] : [`${named(open)} were ${clearedOf(open)}`]),
+    ...(hands === null || hands.nobodyFor.length === 0 ? [] : [`there were somebody for ${tradesOf(hands)}`]),
+  ];
+  return conditions.length === 0 ? null : `if ${conditions.join(" and ")}`;
 }
+
+/** "paint and trim": trades that have work and nobody to do it. */
+const tradesOf = ({ nobodyFor }: NonNullable<Plan["hands"]>): string =>
+  named(nobodyFor.map(({ trade }) => ({ title: trade })));
+
+/** What completion waits for, by name: parts and snags, then the work of trades that have nobody. */
+export const openByName = ({ ladder, hands }: Pick<Plan, "ladder" | "hands">): string =>
+  named([
+    ...ladder.filter(({ open }) => open),
+    ...(hands?.nobodyFor ?? []).map(({ trade }) => ({ title: `the work of ${trade}` })),
+  ]);
 
 /** What is looked for without end, and so may make the odds long; null where nothing is. */
 export function endlessHunts({ ladder }: Pick<Plan, "ladder">): string | null {

@@ -2,14 +2,16 @@
  * The order in which the hands of the shop do the work: who does what, and what each does before it. All dates of a plan
  * are with this order kept.
  */
-import type { ShopCalendar } from "../engine/calendar.ts";
+
 import { lowerBounds } from "../engine/hands/bound.ts";
+import { MOST_DAYS } from "../engine/hands/dayHours.ts";
 import { handovers } from "../engine/hands/keptOrder.ts";
 import { type Schedule, Search } from "../engine/hands/search.ts";
 import { type HandLine, type HandNeed, type HandOperation, Shop } from "../engine/hands/shop.ts";
 import type { NetworkLink, NetworkNode } from "../engine/network.ts";
 import { days } from "../engine/units.ts";
-import { acquisitionsOf } from "./acquisition.ts";
+import { compareCodes } from "../store/codes.ts";
+import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import type { TradeWithoutHands } from "./plan.ts";
 import type { HandRow, PlanRows } from "./rows.ts";
 import { shopCalendar } from "./shopDays.ts";
@@ -47,13 +49,9 @@ export function orderOfWork(rows: PlanRows, figuresFor: string): OrderOfWork | n
 
 function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
   const calendar = shopCalendar(rows, figuresFor);
-  const { nodes, links } = nodesOf(
-    rows,
-    chosenWays(rows),
-    acquisitionsOf(rows, figuresFor, calendar).outstanding,
-    calendar,
-  );
-  const needs = needsOf(rows, figuresFor, calendar);
+  const { outstanding } = acquisitionsOf(rows, figuresFor, calendar);
+  const { nodes, links } = byName(nodesOf(rows, chosenWays(rows), outstanding, calendar), rows, outstanding);
+  const needs = needsOf(rows, outstanding);
   const hands = handLines(rows);
   // Begun work is not put down for other work.
   const before = new Map(
@@ -82,10 +80,12 @@ function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
     search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size))));
     const schedule = search.schedule();
     const never = shop.network.ids.filter(
-      (_, v) => schedule.finish[v] === Number.POSITIVE_INFINITY && schedule.start[v]! < Number.POSITIVE_INFINITY,
+      (_, v) =>
+        schedule.start[v]! < Number.POSITIVE_INFINITY &&
+        shop.endDay(schedule.finish[v]!) - shop.endDay(schedule.start[v]!) > MOST_DAYS,
     );
     if (never.length > 0) {
-      // All who could have done it have left by then.
+      // All who could have done it have left by then, or never work together, or as good as never.
       for (const id of never) without.add(id);
       continue;
     }
@@ -104,19 +104,45 @@ function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
   }
 }
 
-/** By node: the hands that the work at it takes. What an arrival brings is done by who does the first that waits for it. */
-function needsOf(
+/** In one order, by the codes of the rows: the same data give the same order of work in another database. */
+function byName(
+  { nodes, links }: { nodes: readonly NetworkNode[]; links: readonly NetworkLink[] },
   rows: PlanRows,
-  figuresFor: string,
-  calendar: ShopCalendar,
-): ReadonlyMap<string, HandOperation["needs"]> {
+  outstanding: readonly Acquisition[],
+): { nodes: NetworkNode[]; links: NetworkLink[] } {
+  const codes = new Map([
+    ...rows.operations.map(({ id, code }) => [id, code] as const),
+    ...outstanding.map(({ rowId, code }) => [rowId, code] as const),
+  ]);
+  const nameOf = (node: string): string => {
+    const at = node.indexOf(":") + 1;
+    return node.slice(0, at) + (codes.get(node.slice(at)) ?? node.slice(at));
+  };
+  const names = new Map(nodes.map(({ id }) => [id, nameOf(id)]));
+  const by = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
+  return {
+    nodes: nodes.toSorted((a, b) => by(names.get(a.id)!, names.get(b.id)!)),
+    links: links.toSorted(
+      (a, b) =>
+        by(names.get(a.before)!, names.get(b.before)!) ||
+        by(names.get(a.after)!, names.get(b.after)!) ||
+        Number(a.lagInDays) - Number(b.lagInDays) ||
+        a.lag - b.lag,
+    ),
+  };
+}
+
+/** By node: the hands that the work at it takes. What an arrival brings is done by who does the first that waits for it. */
+function needsOf(rows: PlanRows, outstanding: readonly Acquisition[]): ReadonlyMap<string, HandOperation["needs"]> {
   const own = new Map(
     rows.operations.map(({ id, handsNeeded }) => [id, handsNeeded.filter(({ trade }) => trade !== "")]),
   );
   const needs = new Map<string, HandOperation["needs"]>();
   for (const [id, asked] of own) needs.set(operationNode(id), asked);
-  for (const { rowId, operationIds } of acquisitionsOf(rows, figuresFor, calendar).outstanding) {
-    const [first] = own.get(operationIds[0] ?? "") ?? [];
+  const codes = new Map(rows.operations.map(({ id, code }) => [id, code]));
+  for (const { rowId, operationIds } of outstanding) {
+    const [operation = ""] = operationIds.toSorted((a, b) => compareCodes(codes.get(a) ?? "", codes.get(b) ?? ""));
+    const [first] = own.get(operation) ?? [];
     if (first !== undefined) needs.set(preparationNode(rowId), [{ trade: first.trade, hands: 1 }]);
   }
   return needs;
@@ -136,7 +162,7 @@ function handsOf(shop: Shop, { team }: Schedule, rows: PlanRows): Map<string, re
   const rowsOf = new Map<unknown, HandRow[]>();
   const hands = new Map<string, readonly HandRow[]>();
   shop.network.ids.forEach((id, v) => {
-    if (team[v]! < 0) return;
+    if (team[v]! < 0 || shop.teams[v]![team[v]!]!.lines.length === 0) return;
     const own = shop.teams[v]![team[v]!]!;
     const known =
       rowsOf.get(own) ??

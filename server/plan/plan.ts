@@ -163,9 +163,10 @@ export interface Chase {
 
 export interface FreeToStart {
   operationId: string;
-  /** Who does it, and whether they do so today: else they have other work first. Empty where nobody is entered. */
+  /** Who does it; empty where nobody is entered. */
   hands: readonly HandRow[];
-  today: boolean;
+  /** The day on which they begin, or go on with it. */
+  from: string;
   trade: string;
   hours: number;
   critical: boolean;

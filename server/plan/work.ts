@@ -5,6 +5,7 @@ import { days } from "../engine/units.ts";
 import type { Acquisition } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
+import { ownHoursOfShop } from "./shopDays.ts";
 
 export const operationNode = (id: string): string => `operation:${id}`;
 /** Work that an arrival brings before it fits, by the id of its part or snag. */
@@ -40,6 +41,12 @@ export interface WorkOptions {
   choosing?: ReadonlySet<string>;
 }
 
+/** Of work that needs nobody, or where nobody is entered. */
+export function onShopHours(rows: PlanRows, calendar: ShopCalendar): Pick<NetworkNode, "hands"> {
+  const hands = ownHoursOfShop(rows, calendar);
+  return hands === undefined ? {} : { hands };
+}
+
 /** Operations and returns, with the links between them. */
 export function workOf(
   rows: PlanRows,
@@ -50,19 +57,20 @@ export function workOf(
   const nodes: NetworkNode[] = [];
   const links: NetworkLink[] = [];
   const sentOut = new Set<string>();
+  const shop = onShopHours(rows, calendar);
   const from = ({ state, notBefore }: OperationRow): Pick<NetworkNode, "release"> =>
     state !== "NOT_STARTED" || notBefore === null
       ? {}
       : { release: Math.max(0, calendar.hoursBefore(calendar.day(notBefore))) };
   for (const o of rows.operations) {
     if (choosing?.has(o.id)) {
-      nodes.push({ id: operationNode(o.id), hours: 0, ...from(o) });
+      nodes.push({ id: operationNode(o.id), hours: 0, ...from(o), ...shop });
       continue;
     }
     const done = o.state === "DONE";
     const hoursOfWay = ways.get(o.id)?.hours ?? o.hoursLikely;
     const hoursToDo = o.state === "UNDER_WAY" ? (o.remainingHours ?? hoursOfWay) : hoursOfWay;
-    const node: NetworkNode = { id: operationNode(o.id), hours: hoursToDo, ...from(o) };
+    const node: NetworkNode = { id: operationNode(o.id), hours: hoursToDo, ...from(o), ...shop };
     // Without a date, done work was done by the day before the figures stand.
     if (done) node.doneOn = Math.min(-1, o.finishedOn === null ? -1 : calendar.day(o.finishedOn));
     nodes.push(node);
@@ -93,6 +101,7 @@ export function nodesOf(
   calendar: ShopCalendar,
 ): { nodes: NetworkNode[]; links: NetworkLink[] } {
   const { nodes, links } = workOf(rows, ways, calendar);
+  const shop = onShopHours(rows, calendar);
   for (const a of acquisitions) {
     nodes.push({
       id: a.id,
@@ -102,7 +111,7 @@ export function nodesOf(
     let ready = a.id;
     if (a.preparationHours > 0) {
       ready = preparationNode(a.rowId);
-      nodes.push({ id: ready, hours: a.preparationHours });
+      nodes.push({ id: ready, hours: a.preparationHours, ...shop });
       links.push({ before: a.id, after: ready, lag: 0, lagInDays: false });
     }
     for (const id of a.operationIds) links.push({ before: ready, after: operationNode(id), lag: 0, lagInDays: false });

@@ -10,7 +10,7 @@ import { merge } from "../io/merge.ts";
 import { planRows } from "../io/planRows.ts";
 import { readFiles } from "../io/read.ts";
 import { computePlan, PlanFault } from "../plan/compute.ts";
-import { named } from "../plan/oddsWords.ts";
+import { openByName } from "../plan/oddsWords.ts";
 import { lackOf } from "../plan/openWords.ts";
 import type { HoldUp, Plan } from "../plan/plan.ts";
 import type { PlanRows } from "../plan/rows.ts";
@@ -145,13 +145,13 @@ const days = (count: number): string => `${count} ${count === 1 ? "day" : "days"
 
 function sentence(plan: Plan): string {
   const { completion } = plan;
-  const open = plan.ladder.filter((h) => h.open);
+  const open = plan.ladder.filter((h) => h.open).length + (plan.hands?.nobodyFor.length ?? 0);
   const late =
     completion.daysLate === null || completion.daysLate === 0
       ? ""
       : `, ${days(Math.abs(completion.daysLate))} ${completion.daysLate > 0 ? "late for" : "before"} ${completion.targetName || "the target"} on ${completion.targetDate}`;
   const first = completion.open
-    ? `No date yet: ${named(open)} ${open.length === 1 ? "has" : "have"} ${completion.lacking}. With ${open.length === 1 ? "it" : "them"} ${completion.cleared} it would be ready on ${completion.dateWithOpenInHand}${late}.`
+    ? `No date yet: ${openByName(plan)} ${open === 1 ? "has" : "have"} ${completion.lacking}. With ${open === 1 ? "it" : "them"} ${completion.cleared} it would be ready on ${completion.dateWithOpenInHand}${late}.`
     : `As quoted it is ready on ${completion.date}${late}.`;
   return `${first} The work alone ends on ${completion.workOnlyDate}.`;
 }

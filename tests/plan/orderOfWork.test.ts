@@ -116,9 +116,9 @@ describe("what the hands move", () => {
 
   it("is who does what, and when: what can be done today, best first", () => {
     const plan = planOf(rows);
-    expect(plan.freeToStart.map(({ operationId, hands, today }) => [operationId, hands[0]!.name, today])).toEqual([
-      ["hone", "Wat", true],
-      ["hood", "Ivy", true],
+    expect(plan.freeToStart.map(({ operationId, hands, from }) => [operationId, hands[0]!.name, from])).toEqual([
+      ["hone", "Wat", MONDAY],
+      ["hood", "Ivy", MONDAY],
     ]);
     expect([...plan.operations.values()].map(({ hands }) => hands.map(({ name }) => name))).toEqual([
       ["Wat"],
@@ -212,5 +212,64 @@ describe("what the hands move", () => {
       { node: "operation:bore", title: "bore", hours: 6 },
       { node: "operation:hone", title: "hone", hours: 12 },
     ]);
+  });
+
+  it("is the same however the rows came in", () => {
+    const operations = Array.from({ length: 12 }, (_, i) =>
+      work(`o${i}`, 4 + ((7 * i) % 11), i % 3 === 0 ? "trim" : "engine"),
+    );
+    const links = [0, 1, 2, 4, 5, 7].map((i) => link(`o${i}`, `o${i + 4}`));
+    const hands = [hand("Ivy", ["trim", "engine"]), hand("Wat", ["engine"], { weekdayHours: [8, 6, 8, 6, 8, 0, 0] })];
+    const dated = (rows: Partial<PlanRows>) =>
+      new Map([...planOf({ ...rows, hands }).operations].map(([id, o]) => [id, [o.earlyStart, o.hands[0]!.name]]));
+    const there = dated({ operations, links });
+    const back = dated({ operations: operations.toReversed(), links: links.toReversed() });
+    for (const [id, place] of there) expect(back.get(id)).toEqual(place);
+  });
+
+  it("uses all who can do it where an operation takes several of many", () => {
+    const four = { handsNeeded: [{ trade: "body", hands: 4 }] };
+    const operations = ["X", "Y"].map((id) => operation(id, 40, { trade: "body", ...four }));
+    const hands = [..."ABCDEFGH"].map((name) => hand(name, ["body"]));
+    expect(planOf({ operations, hands }).completion.date).toBe("2026-11-27");
+    // Of twenty who do body work one alone paints: who paints is not needed twice.
+    const both = {
+      handsNeeded: [
+        { trade: "body", hands: 3 },
+        { trade: "paint", hands: 1 },
+      ],
+    };
+    const twenty = Array.from({ length: 20 }, (_, i) => hand(`h${i}`, i === 0 ? ["body", "paint"] : ["body"]));
+    const plan = planOf({ operations: [operation("X", 8, { trade: "body", ...both })], hands: twenty });
+    expect(plan.completion).toMatchObject({ open: false, date: MONDAY });
+  });
+
+  it("has a date however far away a day is, and none where nobody is there any more", () => {
+    const away = { absences: [{ from: "2026-12-01", to: "2026-12-01" }] };
+    const operations = [operation("X", 16, { trade: "body", notBefore: "2110-01-06" })];
+    expect(planOf({ operations, hands: [hand("Ada", ["body"], away)] }).completion.date).toBe("2110-01-07");
+    for (const more of [
+      { absences: [{ from: "2026-11-01", to: "9999-12-31" }] },
+      { joinsOn: "2090-01-02" },
+      { leavesOn: "2026-11-01" },
+      { weekdayHours: [0.001, 0, 0, 0, 0, 0, 0] },
+    ])
+      expect(planOf({ operations: [work("X", 16, "body")], hands: [hand("Ada", ["body"], more)] })).toMatchObject({
+        completion: { open: true },
+        hands: { nobodyFor: [{ trade: "body" }] },
+      });
+  });
+
+  it("is no shorter for hands who work longer than the shop, where the work needs nobody, or who have left", () => {
+    const operations = [operation("cure", 80)];
+    const plain = planOf({ operations }).completion.date;
+    const weekends = { weekdayHours: [0, 0, 0, 0, 0, 24, 24] };
+    for (const hands of [
+      [hand("Old", ["gone"], { ...weekends, leavesOn: "2020-01-01" })],
+      [hand("Sun", ["other"], weekends)],
+    ]) {
+      const plan = planOf({ operations, hands });
+      expect([plan.completion.date, plan.hands!.noEndOfHands]).toEqual([plain, plain]);
+    }
   });
 });

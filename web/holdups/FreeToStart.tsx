@@ -2,7 +2,7 @@ import type { ReactNode } from "react";
 import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
-import { counted, hours, listed } from "../shared/format.ts";
+import { counted, dateInFull, hours, listed } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -19,7 +19,7 @@ interface FreeToStartProps {
   paging: ReactNode;
 }
 
-/** Work whose predecessors are done and whose parts are in hand, by trade; first what somebody does today. */
+/** Work whose predecessors are done and whose parts are in hand, by trade, in the order in which it is begun. */
 export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeToStartProps) {
   const [params] = useSearchParams();
   const addressFor = (wanted: string | null) => {
@@ -70,8 +70,8 @@ export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeTo
 /** An owner reads no names of hands. */
 const WHO: Column<FreeRow> = {
   id: "who",
-  title: "Who",
-  cell: ({ hands = [], today }) => (hands.length === 0 ? "" : `${listed(hands)}${today ? "" : ", after other work"}`),
+  title: "Who, from",
+  cell: ({ hands = [], from }) => (hands.length === 0 ? "" : `${listed(hands)}, ${dateInFull(from)}`),
 };
 
 const columnsFor = (restoration: string, rows: readonly FreeRow[]): Column<FreeRow>[] => [

@@ -56,7 +56,7 @@ export const HoldUpsQuery = graphql(
       freeToStart(first: $freeFirst, after: $freeAfter, trade: $trade) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
-        edges { node { critical floatHours hours today hands @include(if: $contact) operation { id code title trade } } }
+        edges { node { critical floatHours hours from hands @include(if: $contact) operation { id code title trade } } }
       }
       freeToStartByTrade { trade operations hours }
     }

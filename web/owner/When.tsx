@@ -21,8 +21,8 @@ export function Opening({ report, plan, reader }: { report: Report; plan: OwnerD
       ) : completion.open ? (
         <>
           <strong className="late">There is no date yet on which the {report.machine} will be finished</strong>:{" "}
-          {open.length > 0 && open.length <= 3 ? listed(open) : `${open.length} things`}{" "}
-          {open.length === 1 ? "has" : "have"} {completion.lacking}. With {open.length === 1 ? "it" : "them"}{" "}
+          {open.length === 0 ? "some of the work" : open.length <= 3 ? listed(open) : `${open.length} things`}{" "}
+          {open.length < 2 ? "has" : "have"} {completion.lacking}. With {open.length < 2 ? "it" : "them"}{" "}
           {completion.cleared} today it would be <strong>{dateInFull(completion.dateWithOpenInHand)}</strong>
         </>
       ) : (

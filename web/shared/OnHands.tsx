@@ -46,8 +46,9 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
         ` while they work on this machine alone: ${counted(otherMachines, "other machine has", "other machines have")} work left too`}
       . {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
       {noEndOfHands === date
-        ? "nor would no end of hands."
-        : `with no end of hands it would be ${dateInFull(noEndOfHands)}.`}
+        ? "no end of hands would change nothing."
+        : `with no end of hands it would be ${dateInFull(noEndOfHands)}.`}{" "}
+      What a hold-up gains, and every date by which it is needed, is with this order of work kept.
     </p>
   );
 }

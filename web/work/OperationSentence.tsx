@@ -28,7 +28,7 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
           : `Can be done ${when}`}
       {schedule.critical ? (
         <>
-          , and is on the <strong>critical path</strong>: a day lost here is a day lost at the end.
+          ; it is on the <strong>critical path</strong>: a day lost here is a day lost at the end.
         </>
       ) : (
         <>
@@ -73,7 +73,7 @@ function waitsFor(restoration: string, of: OperationOnPage): { key: string; node
     .map((snag) => ({
       key: snag.id,
       node: (
-        <Link to={`${addressOf.snags(restoration)}?snag=${encodeURIComponent(snag.id)}`}>the snag {snag.code}</Link>
+        <Link to={`${addressOf.snags(restoration)}?snag=${encodeURIComponent(snag.id)}`}>the snag {snag.title}</Link>
       ),
     }));
   return [...work, ...parts, ...snags];

@@ -8,6 +8,9 @@ import { days, hours, SAME_INSTANT } from "../units.ts";
 import { earliest, endsOf, latest } from "./ownPass.ts";
 import type { HandOperation, Shop } from "./shop.ts";
 
+/** Operations past which the bound is the longest path alone. */
+const MOST_OPERATIONS = 500;
+
 interface Load {
   position: number;
   /** Hours of all the hands of the need. */
@@ -26,6 +29,8 @@ interface HandSet {
 export function lowerBounds(shop: Shop, operations: readonly HandOperation[]): Float64Array {
   const { earlyStart, earlyFinish } = earliest(shop);
   const bounds = endsOf(shop, earlyFinish);
+  // Loads of sets are gone through day by day, which of so much work takes too long for a request.
+  if (!shop.plain && shop.size > MOST_OPERATIONS) return bounds;
   for (let r = 0; r < shop.restorations; r++) {
     const own = operations.filter(
       ({ restoration, hours: work, doneOn }) => restoration === r && work > 0 && doneOn === undefined,

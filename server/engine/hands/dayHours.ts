@@ -14,9 +14,10 @@ import { days, hours, SAME_INSTANT } from "../units.ts";
 /** Hours of one day; what is not worked is 0. `day` counts from the day of the figures and may lie before it. */
 export type HoursOf = (day: number) => number;
 
-/** Days of one piece of the table, and the most that is looked ahead: a hand that has left works no more. */
+/** Days of one piece of the table. */
 const PIECE = 512;
-const MOST_DAYS = 40 * 366;
+/** The most that is looked ahead day by day, some forty years; from there on the weeks count as alike. */
+export const MOST_DAYS = 40 * 366;
 
 export class DayHours {
   /** Hours before each day from `first` on. */
@@ -54,6 +55,10 @@ export class DayHours {
   before(t: number): number {
     if (this.hoursOf === null || !Number.isFinite(t)) return t;
     const day = this.calendar.startDay(hours(t));
+    if (day >= MOST_DAYS) {
+      const weeks = Math.floor((day - MOST_DAYS) / 7) + 1;
+      return this.before(t - weeks * this.calendar.weekTotal) + weeks * this.weekly();
+    }
     this.reach(day);
     const at = day - this.first;
     const worked = this.table[at]!;
@@ -86,14 +91,33 @@ export class DayHours {
 
   /** The earliest instant before which so many hours are worked. */
   endOf(worked: number): number {
+    const weeks = this.weeksPast(worked - SAME_INSTANT);
+    if (weeks > 0) return this.endOf(worked - weeks * this.weekly()) + weeks * this.calendar.weekTotal;
     const day = this.dayOf(worked - SAME_INSTANT);
     return Number.isFinite(day) ? this.opening[day - this.first]! + worked - this.table[day - this.first]! : day;
   }
 
   /** The latest instant before which no more than so many hours are worked. */
   beginOf(worked: number): number {
+    const weeks = this.weeksPast(worked + SAME_INSTANT);
+    if (weeks > 0) return this.beginOf(worked - weeks * this.weekly()) + weeks * this.calendar.weekTotal;
     const day = this.dayOf(worked + SAME_INSTANT);
     return Number.isFinite(day) ? this.opening[day - this.first]! + worked - this.table[day - this.first]! : day;
+  }
+
+  /** Hours of a week at the end of the table: from there on the weeks count as alike. */
+  private weekly(): number {
+    this.cover(this.first, MOST_DAYS);
+    const end = MOST_DAYS - this.first;
+    return this.table[end]! - this.table[end - 7]!;
+  }
+
+  /** By how many weeks so many hours lie past the table's end; 0 where they do not, or nobody works by then. */
+  private weeksPast(worked: number): number {
+    if (!Number.isFinite(worked) || worked < this.table[this.table.length - 1]!) return 0;
+    const week = this.weekly();
+    const last = this.table[MOST_DAYS - this.first]!;
+    return worked < last || week <= 0 ? 0 : Math.floor((worked - last) / week) + 1;
   }
 
   /** The day with before(opening) <= x < before(next opening). */
@@ -113,11 +137,12 @@ export class DayHours {
 
   private reach(day: number): void {
     if (day >= this.first && day < this.last) return;
-    const to = Math.min(2 * MOST_DAYS, Math.max(this.last, day + PIECE));
+    const to = Math.min(MOST_DAYS, Math.max(this.last, day + PIECE));
     this.cover(Math.max(-2 * MOST_DAYS, Math.min(this.first, day - PIECE)), to);
   }
 
   private cover(first: number, last: number): void {
+    if (first === this.first && last === this.last) return;
     const length = last - first;
     const table = new Float64Array(length + 1);
     for (let i = 0; i < length; i++) table[i + 1] = table[i]! + this.hoursOf!(first + i);

@@ -1,6 +1,6 @@
 /** When a hand of the workshop works, as plain data, and those hours on the network's time line. */
 import type { ShopCalendar } from "../calendar.ts";
-import { DayHours, type HoursOf, inCommon } from "./dayHours.ts";
+import { DayHours, type HoursOf, inCommon, MOST_DAYS } from "./dayHours.ts";
 
 export interface HandHours {
   /** Hours of Monday to Sunday, each 0 to 24. */
@@ -35,7 +35,7 @@ export function hoursInCommon(hands: readonly HandHours[], calendar: ShopCalenda
     ...day(joinsOn, 0),
     ...day(leavesOn, 1),
   ]);
-  const steadyFrom = Math.max(0, ...changes);
+  const steadyFrom = Math.min(MOST_DAYS, Math.max(0, ...changes));
   const common = inCommon(hands.map((hand) => hoursByDay(hand, calendar)));
   // Beyond the last change the weeks are alike but for closed dates, on which nobody works.
   let same = [0, 1, 2, 3, 4, 5, 6].every((d) =>

@@ -21,6 +21,8 @@ const MOST_BLUR = 2;
 /** Two orders of one cost of which fewer places than this share differ are one and the same: the population stays wide. */
 const ALIKE = 0.3;
 const DRAWS = 4096;
+/** Operations past which only the two best rules are tried, one after the other. */
+const LARGE = 500;
 
 interface Order {
   list: Int32Array;
@@ -62,12 +64,14 @@ export class Search {
     private readonly bound: Float64Array | null = null,
   ) {
     this.decoder = new Decoder(shop);
-    const rules = priorities(shop);
-    this.values = Object.values(rules);
+    const rules = Object.values(priorities(shop));
+    // Of large work a request has no time for more: as time goes on each schedule is in the square of its operations.
+    const large = shop.size > LARGE;
+    this.values = large ? rules.slice(0, 2) : rules;
     let rule: Order | null = null;
     for (const value of this.values) {
       const list = listBy(shop, value);
-      for (const make of ["forward", "parallel"] as const) {
+      for (const make of large ? (["forward"] as const) : (["forward", "parallel"] as const)) {
         this.decoder[make](list);
         const one = { list: this.listOfStarts(), cost: this.cost() };
         if (rule === null || better(one.cost, rule.cost)) rule = one;
@@ -76,7 +80,7 @@ export class Search {
     this.best = rule!;
     if (stored !== null) this.offer(this.improved(stored));
     this.offer(this.improved(rule!.list));
-    for (const value of this.values) this.offer(this.improved(listBy(shop, value)));
+    if (!large) for (const value of this.values) this.offer(this.improved(listBy(shop, value)));
   }
 
   get made(): number {

@@ -248,38 +248,65 @@ const missingTrade = ({ needs }: HandOperation, hands: readonly HandLine[]): str
   needs[0]?.trade ??
   "";
 
-/** Each way: how many of each line. No hand counts twice in one operation. */
+/** Each way: how many of each line. No hand counts twice in one operation; the trade that fewest can do is manned first. */
 function waysToMan({ needs, begunBy }: HandOperation, hands: readonly HandLine[]): Map<number, number>[] {
+  const asked = needs
+    .map(({ trade, hands: count }) => ({
+      count,
+      able: hands.flatMap(({ id, trades }, line) =>
+        trades.includes(trade) && (begunBy === undefined || begunBy.includes(id)) ? [line] : [],
+      ),
+    }))
+    .sort((a, b) => a.able.length - b.able.length);
   let ways: Map<number, number>[] = [new Map()];
-  for (const { trade, hands: asked } of needs) {
-    const able = hands.flatMap(({ id, trades }, line) =>
-      trades.includes(trade) && (begunBy === undefined || begunBy.includes(id)) ? [line] : [],
-    );
-    const next: Map<number, number>[] = [];
-    for (const way of ways) fill(way, able, 0, asked, hands, next);
-    ways = next;
+  for (const { able, count } of asked) {
+    const most = Math.max(1, Math.floor(MOST_TEAMS / ways.length));
+    ways = ways.flatMap((way) => {
+      const free = able.flatMap((line) => new Array<number>(hands[line]!.count - (way.get(line) ?? 0)).fill(line));
+      return picks(free, count, most).map((chosen) => {
+        const next = new Map(way);
+        for (const line of chosen) next.set(line, (next.get(line) ?? 0) + 1);
+        return next;
+      });
+    });
   }
   return ways;
 }
 
-function fill(
-  way: ReadonlyMap<number, number>,
-  able: readonly number[],
-  from: number,
-  left: number,
-  hands: readonly HandLine[],
-  out: Map<number, number>[],
-): void {
-  if (out.length >= MOST_TEAMS) return;
-  if (left === 0) {
-    out.push(new Map(way));
-    return;
-  }
-  for (let i = from; i < able.length; i++) {
-    const line = able[i]!;
-    const taken = way.get(line) ?? 0;
-    const most = Math.min(left, hands[line]!.count - taken);
-    for (let take = most; take >= 1; take--)
-      fill(new Map(way).set(line, taken + take), able, i + 1, left - take, hands, out);
-  }
+/**
+ * Ways to pick so many hands, those of one line being alike: all of them where they are few, else so many that every hand
+ * is in as many as any other: neighbours, every second, every third …, from each hand on.
+ */
+function picks(free: readonly number[], count: number, most: number): number[][] {
+  if (count > free.length) return [];
+  const found = new Map<string, number[]>();
+  const add = (chosen: readonly number[]): void => {
+    const sorted = [...chosen].sort((a, b) => a - b);
+    found.set(sorted.join(" "), sorted);
+  };
+  const all = (from: number, chosen: readonly number[]): boolean => {
+    if (chosen.length === count) {
+      add(chosen);
+      return found.size <= most;
+    }
+    for (let i = from; i <= free.length - (count - chosen.length); i++) {
+      // Of hands that are alike the first is taken first.
+      if (i > from && free[i] === free[i - 1]) continue;
+      if (!all(i + 1, [...chosen, free[i]!])) return false;
+    }
+    return true;
+  };
+  if (all(0, [])) return [...found.values()];
+  found.clear();
+  const n = free.length;
+  for (let stride = 1; stride < n && found.size < most; stride++)
+    for (let from = 0; from < n && found.size < most; from++) {
+      const places = new Set<number>();
+      for (let k = 0, at = from; k < count; k++, at = (at + stride) % n) {
+        while (places.has(at)) at = (at + 1) % n;
+        places.add(at);
+      }
+      add([...places].map((place) => free[place]!));
+    }
+  return [...found.values()];
 }
