@@ -77,7 +77,7 @@ function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
     const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
     const bounds = lowerBounds(shop, operations);
     const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!));
-    search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size))));
+    search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size, shop.choices / 5))));
     const schedule = search.schedule();
     const never = shop.network.ids.filter(
       (_, v) =>

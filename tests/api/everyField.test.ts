@@ -177,7 +177,8 @@ const TOLD_TO_OWNERS = new Set([
   "Invoice.code",
   "Invoice.amountMinor",
   "ClosedDate.reason",
-  ..."code title trade group".split(" ").map((c) => `Operation.${c}`),
+  // A trade that nobody does is told by name: the condition of the odds.
+  ..."code title trade alsoTrades group".split(" ").map((c) => `Operation.${c}`),
   ..."code name group".split(" ").map((c) => `Part.${c}`),
   "Quote.unitPriceMinor",
   "Supplier.name",

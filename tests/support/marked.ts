@@ -80,7 +80,8 @@ const TEXT: Record<string, string> = {
   rate: "1.1",
 };
 
-const IS_DATE = /(^d|D)ate$|(On|Date)$|^(day|needBy|validUntil|orderFrom|evenOdds|fourInFive|completion|summarySent)$/;
+const IS_DATE =
+  /(^d|D)ate$|(On|Date)$|^(day|needBy|validUntil|orderFrom|evenOdds|fourInFive|completion|summarySent|notBefore)$/;
 
 /** Tables in which a mark of text stands within JSON, or a value must fit another row. */
 const SET: Record<string, (scope: string, mark: (column: string) => string) => object> = {

@@ -66,7 +66,7 @@ export class Search {
     this.decoder = new Decoder(shop);
     const rules = Object.values(priorities(shop));
     // Of large work a request has no time for more: as time goes on each schedule is in the square of its operations.
-    const large = shop.size > LARGE;
+    const large = Math.max(shop.size, shop.choices / 5) > LARGE;
     this.values = large ? rules.slice(0, 2) : rules;
     let rule: Order | null = null;
     for (const value of this.values) {

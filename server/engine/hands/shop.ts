@@ -184,6 +184,11 @@ export class Shop {
     this.before = this.beforeOthers(operations);
   }
 
+  /** Ways to man all operations, added up. */
+  get choices(): number {
+    return this.teams.reduce((sum, teams) => sum + teams.length, 0);
+  }
+
   /** What must be done before work that goes first goes first with it. */
   private beforeOthers(operations: readonly HandOperation[]): Uint8Array | null {
     if (operations.every(({ before = 0 }) => before === 0)) return null;
