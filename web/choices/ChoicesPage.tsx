@@ -132,6 +132,11 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
               picked={picked}
               onPick={(plan) => navigate(address(plan), { replace: true, preventScrollReset: true })}
             />
+            <p className="prose soft">
+              The days are with today’s order of work kept, and with what a part or a remedy brings to do counted beside
+              it. Once a plan is taken the hands are put in order anew, so Hold-ups may then say a day or more later or
+              sooner.
+            </p>
             {picked === null && <p className="soft no-print">Pick a plan to see what it changes.</p>}
           </Section>
           {picked !== null && <Chosen job={job} plan={picked} found={found} onTaken={onAgain} />}

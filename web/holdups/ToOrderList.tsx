@@ -114,7 +114,12 @@ const columnsFor = (restoration: string, figuresFor: string, confidence: number 
         );
       const price = row.quote?.unitPrice ?? row.remedy?.price;
       if (!price) return "";
-      return row.part && row.part.quantity > 1 ? `${row.part.quantity} × ${money(price)}` : money(price);
+      return (
+        <>
+          {row.part && row.part.quantity > 1 ? `${row.part.quantity} × ${money(price)}` : money(price)}
+          {row.quote && <span className="soft small below">before carriage, duty and tax</span>}
+        </>
+      );
     },
   },
   {
