@@ -123,7 +123,7 @@ describe("a match", () => {
     ]);
     expect((await matches(having))[0]!.messageCount).toBe(2);
     expect(await write(third, about, "Me too")).toMatchObject({ code: "NOT_ALLOWED" });
-    await expect(match(third, about.want, about.spare)).rejects.toThrow("There is no match");
+    await expect(match(third, about.want, about.spare)).rejects.toThrow("That match is no longer there");
     expect(await write(looking, about, " ")).toMatchObject({ faults: [{ field: "text", code: "REQUIRED" }] });
   });
 
@@ -241,6 +241,6 @@ describe("a find", () => {
     const other = await club.person("Third shop", "RESTORER");
     const theirs = await missingPart(other, "Rear lamp", "T.W. 386");
     const again = await spare(having, { part: "Lamp", priceMinor: 500 });
-    await expect(plan(looking, { spare: again.id, part: theirs })).rejects.toThrow("There is no part");
+    await expect(plan(looking, { spare: again.id, part: theirs })).rejects.toThrow("That part is no longer there");
   });
 });

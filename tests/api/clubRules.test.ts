@@ -73,7 +73,7 @@ describe("a complaint", () => {
     expect(await spares(seller, "(own: true)")).toEqual([{ id, withheldReason: "Sold in October" }]);
     expect((await spares(steward)).map((one) => one.id)).toEqual([id]);
     expect(await complaints(reader)).toMatchObject([{ answered: true, answer: "Withheld: Sold in October" }]);
-    await expect(complain(reader, "SPARE", id)).rejects.toThrow("There is no spare");
+    await expect(complain(reader, "SPARE", id)).rejects.toThrow("That spare is no longer there");
     await withhold(steward, "SPARE", id, null);
     expect((await spares(reader)).map((one) => one.id)).toEqual([id]);
   });
@@ -102,7 +102,7 @@ describe("a complaint", () => {
     const args = "$want: ID!, $spare: ID!, $text: String!";
     const message = await seller.call("writeAboutMatch", args, { ...about, text: "Send money first" });
     const stranger = await club.person("Stranger");
-    await expect(complain(stranger, "MESSAGE", message.id)).rejects.toThrow("There is no message");
+    await expect(complain(stranger, "MESSAGE", message.id)).rejects.toThrow("That message is no longer there");
     await complain(reader, "MESSAGE", message.id, "Asks for money unseen");
     await withhold(steward, "MESSAGE", message.id, "No money before the part is seen");
     const read = await reader.ask<{ match: { messages: { edges: { node: object }[] } } }>(
@@ -136,7 +136,7 @@ describe("a complaint", () => {
       const [other, own] = people();
       expect(await other!.ask(MATCH, about)).toMatchObject({ match: { [of]: { part: "Beaded rim" } } });
       await withhold(steward, kind, about[of], "Not as it was described");
-      await expect(other!.ask(MATCH, about)).rejects.toThrow("There is no match");
+      await expect(other!.ask(MATCH, about)).rejects.toThrow("That match is no longer there");
       // Through one's own row that never matched it, too.
       const stray = { part: "Sidelamp", machine: "Hurdlow" };
       const { id } =
@@ -144,9 +144,9 @@ describe("a complaint", () => {
           ? await other!.call("saveWant", "$input: WantInput!", { input: stray })
           : await spare(other!, stray);
       const astray = of === "spare" ? { ...about, want: id } : { ...about, spare: id };
-      await expect(other!.ask(MATCH, astray)).rejects.toThrow("There is no match");
+      await expect(other!.ask(MATCH, astray)).rejects.toThrow("That match is no longer there");
       expect(await own!.ask(MATCH, about)).toMatchObject({ match: { [of]: { part: "Beaded rim" } } });
-      await expect(complain(other!, "MESSAGE", message)).rejects.toThrow("There is no message");
+      await expect(complain(other!, "MESSAGE", message)).rejects.toThrow("That message is no longer there");
       await expect(write(other!, about, "Still there?")).rejects.toThrow(`There is no ${of}`);
       // Nor does its own member write on about what the other no longer sees.
       expect(await write(own!, about, "Read this")).toMatchObject({ code: "NOT_ALLOWED" });
@@ -156,7 +156,7 @@ describe("a complaint", () => {
 
     test("nor are withheld words, by complaining of them", async () => {
       await withhold(steward, "MESSAGE", message, "Rude");
-      await expect(complain(reader, "MESSAGE", message)).rejects.toThrow("There is no message");
+      await expect(complain(reader, "MESSAGE", message)).rejects.toThrow("That message is no longer there");
       expect((await complaints(reader)).map(({ row }) => row)).not.toContain("It is in the shed");
     });
   });
@@ -193,7 +193,7 @@ describe("a complaint", () => {
     expect(await seen(seller, true)).toEqual([1, 0, 1]);
     await expect(
       reader.call("putNameDown", "$batch: ID!, $quantity: Int!", { batch: batch.id, quantity: 1 }),
-    ).rejects.toThrow("There is no batch");
+    ).rejects.toThrow("That batch is no longer there");
   });
 });
 
@@ -361,7 +361,7 @@ describe("a steward of the club", () => {
       ...about,
       text: "Send the money first.",
     });
-    await expect(read()).rejects.toThrow("There is no match");
+    await expect(read()).rejects.toThrow("That match is no longer there");
     await complain(two[0], "MESSAGE", message.id!, "Asks for money unseen");
     expect((await read()).match.messages.edges.map(({ node }) => node.text)).toEqual(["Send the money first."]);
     const told = await steward.ask<{ clubComplaints: { edges: { node: { rowWithheld: boolean; match: unknown } }[] } }>(
