@@ -80,7 +80,9 @@ function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
     search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size, shop.choices / 5))));
     const schedule = search.schedule();
     const never = shop.network.ids.filter(
-      (_, v) =>
+      (id, v) =>
+        !without.has(id) &&
+        (needs.get(id) ?? []).length > 0 &&
         schedule.start[v]! < Number.POSITIVE_INFINITY &&
         shop.endDay(schedule.finish[v]!) - shop.endDay(schedule.start[v]!) > MOST_DAYS,
     );

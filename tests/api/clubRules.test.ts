@@ -147,7 +147,7 @@ describe("a complaint", () => {
       await expect(other!.ask(MATCH, astray)).rejects.toThrow("That match is no longer there");
       expect(await own!.ask(MATCH, about)).toMatchObject({ match: { [of]: { part: "Beaded rim" } } });
       await expect(complain(other!, "MESSAGE", message)).rejects.toThrow("That message is no longer there");
-      await expect(write(other!, about, "Still there?")).rejects.toThrow(`There is no ${of}`);
+      await expect(write(other!, about, "Still there?")).rejects.toThrow(`That ${of} is no longer there`);
       // Nor does its own member write on about what the other no longer sees.
       expect(await write(own!, about, "Read this")).toMatchObject({ code: "NOT_ALLOWED" });
       await withhold(steward, kind, about[of], null);

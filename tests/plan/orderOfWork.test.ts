@@ -260,6 +260,14 @@ describe("what the hands move", () => {
       });
   });
 
+  it("has a date for work of any length", () => {
+    const operations = [operation("X", 400_000), work("Y", 400_000, "body")];
+    expect(planOf({ operations, hands: [hand("Ada", ["body"])] }).completion).toMatchObject({ open: true });
+    expect(planOf({ operations: [operations[0]!], hands: [hand("Ada", ["body"])] }).completion.date).toMatch(
+      /^2\d{3}-/,
+    );
+  });
+
   it("is no shorter for hands who work longer than the shop, where the work needs nobody, or who have left", () => {
     const operations = [operation("cure", 80)];
     const plain = planOf({ operations }).completion.date;
