@@ -260,6 +260,15 @@ describe("what the hands move", () => {
       });
   });
 
+  it("counts back to a target of long ago", () => {
+    const operations = [work("X", 16, "body")];
+    const restoration = { ...rowsOf({}).restoration, targetDate: "1900-06-19" };
+    const away = { absences: [{ from: "2026-12-01", to: "2026-12-01" }] };
+    const [place] = [...planOf({ operations, restoration, hands: [hand("Ada", ["body"], away)] }).operations.values()];
+    expect(place!.floatToTarget).toBeLessThan(-250_000);
+    expect(Number.isFinite(place!.floatToTarget)).toBe(true);
+  });
+
   it("has a date for work of any length", () => {
     const operations = [operation("X", 400_000), work("Y", 400_000, "body")];
     expect(planOf({ operations, hands: [hand("Ada", ["body"])] }).completion).toMatchObject({ open: true });

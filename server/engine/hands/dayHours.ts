@@ -59,6 +59,10 @@ export class DayHours {
       const weeks = Math.floor((day - MOST_DAYS) / 7) + 1;
       return this.before(t - weeks * this.calendar.weekTotal) + weeks * this.weekly();
     }
+    if (day < -MOST_DAYS) {
+      const weeks = Math.floor((-MOST_DAYS - day) / 7) + 1;
+      return this.before(t + weeks * this.calendar.weekTotal) - weeks * this.earlyWeek();
+    }
     this.reach(day);
     const at = day - this.first;
     const worked = this.table[at]!;
@@ -93,6 +97,8 @@ export class DayHours {
   endOf(worked: number): number {
     const weeks = this.weeksPast(worked - SAME_INSTANT);
     if (weeks > 0) return this.endOf(worked - weeks * this.weekly()) + weeks * this.calendar.weekTotal;
+    const earlier = this.weeksBefore(worked - SAME_INSTANT);
+    if (earlier > 0) return this.endOf(worked + earlier * this.earlyWeek()) - earlier * this.calendar.weekTotal;
     const day = this.dayOf(worked - SAME_INSTANT);
     return Number.isFinite(day) ? this.opening[day - this.first]! + worked - this.table[day - this.first]! : day;
   }
@@ -101,6 +107,8 @@ export class DayHours {
   beginOf(worked: number): number {
     const weeks = this.weeksPast(worked + SAME_INSTANT);
     if (weeks > 0) return this.beginOf(worked - weeks * this.weekly()) + weeks * this.calendar.weekTotal;
+    const earlier = this.weeksBefore(worked + SAME_INSTANT);
+    if (earlier > 0) return this.beginOf(worked + earlier * this.earlyWeek()) - earlier * this.calendar.weekTotal;
     const day = this.dayOf(worked + SAME_INSTANT);
     return Number.isFinite(day) ? this.opening[day - this.first]! + worked - this.table[day - this.first]! : day;
   }
@@ -110,6 +118,20 @@ export class DayHours {
     this.cover(this.first, MOST_DAYS);
     const end = MOST_DAYS - this.first;
     return this.table[end]! - this.table[end - 7]!;
+  }
+
+  /** The same at its beginning, for what should have begun so long ago. */
+  private earlyWeek(): number {
+    this.cover(Math.min(this.first, -MOST_DAYS), this.last);
+    const begin = -MOST_DAYS - this.first;
+    return this.table[begin + 7]! - this.table[begin]!;
+  }
+
+  private weeksBefore(worked: number): number {
+    if (!Number.isFinite(worked) || worked >= this.table[0]!) return 0;
+    const week = this.earlyWeek();
+    const first = this.table[-MOST_DAYS - this.first]!;
+    return worked >= first || week <= 0 ? 0 : Math.floor((first - worked) / week) + 1;
   }
 
   /** By how many weeks so many hours lie past the table's end; 0 where they do not, or nobody works by then. */
@@ -138,7 +160,7 @@ export class DayHours {
   private reach(day: number): void {
     if (day >= this.first && day < this.last) return;
     const to = Math.min(MOST_DAYS, Math.max(this.last, day + PIECE));
-    this.cover(Math.max(-2 * MOST_DAYS, Math.min(this.first, day - PIECE)), to);
+    this.cover(Math.max(-MOST_DAYS - 7, Math.min(this.first, day - PIECE)), to);
   }
 
   private cover(first: number, last: number): void {
