@@ -11,6 +11,9 @@ import type { HandOperation, Shop } from "./shop.ts";
 /** Operations past which the bound is the longest path alone. */
 const MOST_OPERATIONS = 500;
 
+/** Days by which a bound is moved on at most: of work for many years it is told as far as that. */
+const MOST_STEPS = 600;
+
 interface Load {
   position: number;
   /** Hours of all the hands of the need. */
@@ -40,8 +43,10 @@ export function lowerBounds(shop: Shop, operations: readonly HandOperation[]): F
     let end = bounds[r]!;
     if (!Number.isFinite(end)) continue;
     let due: Float64Array | null = null;
+    let steps = 0;
     for (const set of sets) {
-      for (;;) {
+      // Each step is proved: however many there are, the end is no sooner.
+      while (steps++ < MOST_STEPS) {
         ends[r] = end;
         due ??= latest(shop, ends).lateFinish;
         const over = tooMuch(shop, set, earlyStart, due);
