@@ -292,15 +292,13 @@ function endInWords(plan: Plan, odds: Pick<Day, "evenOdds" | "fourInFive"> | und
         : daysLate < 0
           ? `, ${daysInWords(-daysLate)} early`
           : ", on the day";
-  if (!open) {
-    const [first] = ladder;
-    const holds =
-      first === undefined
-        ? ""
-        : ` ${first.title} holds it; with that ${clearedOf([first])}, ${dateInWords(first.nextCompletionDate)}.`;
-    return `${target}${byOdds}As quoted it is ready on ${when}${late}.${holds}`;
-  }
-  return `${target}There is no completion date while these have ${lacking}: ${openByName(plan)}. ${byOdds}As quoted, with those ${cleared}, it is ready on ${when}${late}.`;
+  const [first] = ladder;
+  const holds =
+    first === undefined || first.open
+      ? ""
+      : ` ${first.title} holds it; with that ${clearedOf([first])}, ${dateInWords(first.nextCompletionDate)}.`;
+  if (!open) return `${target}${byOdds}As quoted it is ready on ${when}${late}.${holds}`;
+  return `${target}There is no completion date while these have ${lacking}: ${openByName(plan)}. ${byOdds}As quoted, with those ${cleared}, it is ready on ${when}${late}.${holds}`;
 }
 
 const theTarget = (name: string): string => (name === "" ? "The target date" : `The ${name.replace(/^the /i, "")}`);
