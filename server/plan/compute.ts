@@ -105,6 +105,7 @@ class ComputedPlan implements Plan {
   /** The same work with no end of hands: what waits for what. */
   private readonly links: Network;
   private readonly order: OrderOfWork | null;
+  private noEndOfHands: string | undefined;
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
   private readonly rungs: Ladder;
@@ -125,9 +126,10 @@ class ComputedPlan implements Plan {
     const found = acquisitionsOf(rows, options.figuresFor, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
-    this.links = this.compile(rows);
+    const work = nodesOf(rows, this.ways, this.acquisitions, this.calendar);
+    this.links = this.compile(work);
     this.order = orderOfWork(rows, options.figuresFor);
-    this.network = this.order === null ? this.links : this.onHands(rows, this.order);
+    this.network = this.order === null ? this.links : this.compile(onHands(work, this.order));
     this.path = criticalPath(this.network);
     const { targetDate } = rows.restoration;
     this.target = targetDate === null ? null : backwardPass(this.network, this.lastHourOf(targetDate));
@@ -159,8 +161,9 @@ class ComputedPlan implements Plan {
 
   get hands(): PlanHands | null {
     if (this.order === null) return null;
+    this.noEndOfHands ??= this.finishDate(forwardPass(this.links).end);
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
-    return { noEndOfHands: this.finishDate(forwardPass(this.links).end), notBefore, hoursNotBefore, nobodyFor };
+    return { noEndOfHands: this.noEndOfHands, notBefore, hoursNotBefore, nobodyFor };
   }
 
   handLoad(): HandLoad[] {
@@ -247,19 +250,13 @@ class ComputedPlan implements Plan {
       .map(({ kind, title }) => ({ kind, title }));
   }
 
-  private compile(rows: PlanRows): Network {
-    const { nodes, links } = nodesOf(rows, this.ways, this.acquisitions, this.calendar);
+  private compile({ nodes, links }: ReturnType<typeof nodesOf>): Network {
     try {
       return new Network(nodes, links, this.calendar);
     } catch (error) {
       if (!(error instanceof NetworkFault)) throw error;
       throw new PlanFault([this.faultOf(error)]);
     }
-  }
-
-  private onHands(rows: PlanRows, order: OrderOfWork): Network {
-    const { nodes, links } = onHands(nodesOf(rows, this.ways, this.acquisitions, this.calendar), order);
-    return new Network(nodes, links, this.calendar);
   }
 
   private away(o: OperationRow): Away | null {

@@ -55,13 +55,10 @@ export class DayHours {
   before(t: number): number {
     if (this.hoursOf === null || !Number.isFinite(t)) return t;
     const day = this.calendar.startDay(hours(t));
-    if (day >= MOST_DAYS) {
-      const weeks = Math.floor((day - MOST_DAYS) / 7) + 1;
-      return this.before(t - weeks * this.calendar.weekTotal) + weeks * this.weekly();
-    }
-    if (day < -MOST_DAYS) {
-      const weeks = Math.floor((-MOST_DAYS - day) / 7) + 1;
-      return this.before(t + weeks * this.calendar.weekTotal) - weeks * this.earlyWeek();
+    if (day >= MOST_DAYS || day < -MOST_DAYS) {
+      const from = day < 0 ? -MOST_DAYS : MOST_DAYS - 7;
+      const weeks = Math.floor((day - from) / 7);
+      return this.before(t - weeks * this.calendar.weekTotal) + weeks * this.weekFrom(from);
     }
     this.reach(day);
     const at = day - this.first;
@@ -95,51 +92,30 @@ export class DayHours {
 
   /** The earliest instant before which so many hours are worked. */
   endOf(worked: number): number {
-    const weeks = this.weeksPast(worked - SAME_INSTANT);
-    if (weeks > 0) return this.endOf(worked - weeks * this.weekly()) + weeks * this.calendar.weekTotal;
-    const earlier = this.weeksBefore(worked - SAME_INSTANT);
-    if (earlier > 0) return this.endOf(worked + earlier * this.earlyWeek()) - earlier * this.calendar.weekTotal;
-    const day = this.dayOf(worked - SAME_INSTANT);
-    return Number.isFinite(day) ? this.opening[day - this.first]! + worked - this.table[day - this.first]! : day;
+    return this.instantOf(worked, -SAME_INSTANT);
   }
 
   /** The latest instant before which no more than so many hours are worked. */
   beginOf(worked: number): number {
-    const weeks = this.weeksPast(worked + SAME_INSTANT);
-    if (weeks > 0) return this.beginOf(worked - weeks * this.weekly()) + weeks * this.calendar.weekTotal;
-    const earlier = this.weeksBefore(worked + SAME_INSTANT);
-    if (earlier > 0) return this.beginOf(worked + earlier * this.earlyWeek()) - earlier * this.calendar.weekTotal;
-    const day = this.dayOf(worked + SAME_INSTANT);
-    return Number.isFinite(day) ? this.opening[day - this.first]! + worked - this.table[day - this.first]! : day;
+    return this.instantOf(worked, SAME_INSTANT);
   }
 
-  /** Hours of a week at the end of the table: from there on the weeks count as alike. */
-  private weekly(): number {
-    this.cover(this.first, MOST_DAYS);
-    const end = MOST_DAYS - this.first;
-    return this.table[end]! - this.table[end - 7]!;
+  /** @param side which of the instants before which so many hours are worked */
+  private instantOf(worked: number, side: number): number {
+    const day = this.dayOf(worked + side);
+    if (Number.isFinite(day)) return this.opening[day - this.first]! + worked - this.table[day - this.first]!;
+    const from = day < 0 ? -MOST_DAYS : MOST_DAYS - 7;
+    const week = this.weekFrom(from);
+    // Nobody works by then, or there is no such hour.
+    if (week <= 0 || !Number.isFinite(worked)) return day;
+    const weeks = Math.floor((worked + side - this.table[from - this.first]!) / week);
+    return this.instantOf(worked - weeks * week, side) + weeks * this.calendar.weekTotal;
   }
 
-  /** The same at its beginning, for what should have begun so long ago. */
-  private earlyWeek(): number {
-    this.cover(Math.min(this.first, -MOST_DAYS), this.last);
-    const begin = -MOST_DAYS - this.first;
-    return this.table[begin + 7]! - this.table[begin]!;
-  }
-
-  private weeksBefore(worked: number): number {
-    if (!Number.isFinite(worked) || worked >= this.table[0]!) return 0;
-    const week = this.earlyWeek();
-    const first = this.table[-MOST_DAYS - this.first]!;
-    return worked >= first || week <= 0 ? 0 : Math.floor((first - worked) / week) + 1;
-  }
-
-  /** By how many weeks so many hours lie past the table's end; 0 where they do not, or nobody works by then. */
-  private weeksPast(worked: number): number {
-    if (!Number.isFinite(worked) || worked < this.table[this.table.length - 1]!) return 0;
-    const week = this.weekly();
-    const last = this.table[MOST_DAYS - this.first]!;
-    return worked < last || week <= 0 ? 0 : Math.floor((worked - last) / week) + 1;
+  /** Hours of the seven days from one on; at either end of the table these count for all weeks beyond. */
+  private weekFrom(day: number): number {
+    this.cover(Math.min(this.first, day), Math.max(this.last, day + 7));
+    return this.table[day + 7 - this.first]! - this.table[day - this.first]!;
   }
 
   /** The day with before(opening) <= x < before(next opening). */
