@@ -46,6 +46,8 @@ export class Search {
   private readonly decoder: Decoder;
   private readonly population: Order[] = [];
   private best: Order;
+  /** As it was stored: left only for what ends a day sooner, so that dates do not move for hours. */
+  private readonly stored: Order | null;
   private readonly values: Float64Array[];
   private sinceGain = 0;
   private readonly drawn = new Int32Array(DRAWS);
@@ -54,7 +56,7 @@ export class Search {
   private readonly stream = streamOf("order of work");
 
   /**
-   * @param stored a list to begin from; never left for a worse one
+   * @param stored a list to begin from; left only for one by which an end, or its lateness, is a day less
    * @param bound a cost that nothing can beat: reaching it ends the search
    */
   constructor(
@@ -78,7 +80,12 @@ export class Search {
       }
     }
     this.best = rule!;
-    if (stored !== null) this.offer(this.improved(stored));
+    this.stored = null;
+    if (stored !== null) {
+      this.decoder.forward(stored);
+      this.stored = { list: stored, cost: this.cost() };
+      this.offer(this.improved(stored));
+    }
     this.offer(this.improved(rule!.list));
     if (!large) for (const value of this.values) this.offer(this.improved(listBy(shop, value)));
   }
@@ -112,18 +119,26 @@ export class Search {
     return better(this.costOf(finish), this.best.cost);
   }
 
-  /** The best schedule found. */
+  /** The stored schedule, or the best found where that is better by a day. */
   schedule(): Schedule {
-    this.decoder.forward(this.best.list);
+    const { stored, best } = this;
+    const { list } = stored !== null && !this.soonerByDays(best.cost, stored.cost) ? stored : best;
+    this.decoder.forward(list);
     const { start, finish, team } = this.decoder;
     return {
-      list: this.best.list.slice(),
+      list: list.slice(),
       order: this.listOfStarts(),
       start: start.slice(),
       finish: finish.slice(),
       team: team.slice(),
       ends: endsOf(this.shop, finish),
     };
+  }
+
+  private soonerByDays(one: Float64Array, other: Float64Array): boolean {
+    const inDays = (cost: Float64Array): Float64Array =>
+      cost.map((value, i) => (i < this.shop.restorations ? value : this.shop.endDay(value)));
+    return better(inDays(one), inDays(other));
   }
 
   private offer(order: Order): void {
