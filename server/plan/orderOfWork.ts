@@ -5,7 +5,7 @@
 
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { lowerBounds } from "../engine/hands/bound.ts";
-import { type DayHours, MOST_DAYS } from "../engine/hands/dayHours.ts";
+import { MOST_DAYS } from "../engine/hands/dayHours.ts";
 import { handovers } from "../engine/hands/keptOrder.ts";
 import { listBy } from "../engine/hands/priorityRules.ts";
 import { type Schedule, Search } from "../engine/hands/search.ts";
@@ -14,6 +14,7 @@ import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../en
 import { days } from "../engine/units.ts";
 import { compareCodes } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
+import { type HandSpan, titlesOf } from "./handLoad.ts";
 import type { TradeWithoutHands } from "./plan.ts";
 import type { HandRow, PlanRows } from "./rows.ts";
 import { shopCalendar } from "./shopDays.ts";
@@ -30,24 +31,13 @@ export interface OrderOfWork {
   handovers: readonly NetworkLink[];
   /** By node of this machine: the hour of the shop until which one of its hands is on another machine's work. */
   takenUntil: ReadonlyMap<string, number>;
-  /** Work of the other machines, as it is planned. */
-  elsewhere: readonly WorkElsewhere[];
+  /** What the hands do on the other machines, as it is planned. */
+  elsewhere: readonly HandSpan[];
   /** No order of work ends before it, on these hands. */
   notBefore: string;
   hoursNotBefore: number;
   /** Trades with work to do and nobody to do it: that work counts as done by hands without end. */
   nobodyFor: readonly TradeWithoutHands[];
-}
-
-export interface WorkElsewhere {
-  node: string;
-  machineId: string;
-  hands: readonly HandRow[];
-  /** Hours of the shop. */
-  start: number;
-  finish: number;
-  /** In which it is done. */
-  own: DayHours;
 }
 
 /** The order of the work that is left on a day; null where no hands are entered or all is done. Pure. Throws NetworkFault. */
@@ -86,6 +76,8 @@ interface MachineWork {
   nodes: readonly NetworkNode[];
   links: readonly NetworkLink[];
   needs: ReadonlyMap<string, HandOperation["needs"]>;
+  /** By node, for people. */
+  titles: ReadonlyMap<string, string>;
 }
 
 /** Those of which no network can be made take no part. */
@@ -94,7 +86,7 @@ function workOfMachines(machines: readonly PlanRows[], figuresFor: string, calen
     const { outstanding } = acquisitionsOf(rows, figuresFor, calendar);
     const { nodes, links } = byName(nodesOf(rows, chosenWays(rows), outstanding, calendar), rows, outstanding);
     if (machines.length > 1 && !makesNetwork(nodes, links, calendar)) return [];
-    return [{ rows, nodes, links, needs: needsOf(rows, outstanding) }];
+    return [{ rows, nodes, links, needs: needsOf(rows, outstanding), titles: titlesOf(rows, outstanding) }];
   });
 }
 
@@ -196,13 +188,20 @@ function ordersOf(
     const id = network.ids[v]!;
     until.set(id, Math.max(until.get(id) ?? 0, schedule.finish[u]!));
   }
-  const planned = network.ids.flatMap((node, v): WorkElsewhere[] => {
-    const own = handsOfNode.get(node);
-    if (own === undefined || network.hours[v] === 0) return [];
-    const { restoration } = work[restorationOf[v]!]!.rows;
-    const [start, finish] = [schedule.start[v]!, schedule.finish[v]!];
+  const planned = network.ids.flatMap((node, v): HandSpan[] => {
+    const onIt = handsOfNode.get(node);
+    if (onIt === undefined || network.hours[v] === 0) return [];
+    const { rows, titles } = work[restorationOf[v]!]!;
     return [
-      { node, machineId: restoration.id, hands: own, start, finish, own: shop.teams[v]![schedule.team[v]!]!.hours },
+      {
+        node,
+        title: titles.get(node)!,
+        machine: rows.restoration,
+        hands: onIt,
+        start: schedule.start[v]!,
+        finish: schedule.finish[v]!,
+        own: shop.teams[v]![schedule.team[v]!]!.hours,
+      },
     ];
   });
   return new Map(
@@ -212,7 +211,7 @@ function ordersOf(
         hands: handsOfNode,
         handovers: links,
         takenUntil: taken[r]!,
-        elsewhere: planned.filter(({ machineId }) => machineId !== restoration.id),
+        elsewhere: planned.filter(({ machine }) => machine.id !== restoration.id),
         notBefore: calendar.date(days(Math.max(0, shop.endDay(bounds[r]!)))),
         hoursNotBefore: bounds[r]!,
         nobodyFor: nobodyFor(nodes, needs, lines, without),
