@@ -31,7 +31,7 @@ import { Supplier } from "./supplier.ts";
 const ChainStepKind = builder.enumType("ChainStepKind", { values: ["PREPARATION", "OPERATION"] as const });
 const HoldUpKind = builder.enumType("HoldUpKind", { values: ["PART", "SNAG"] as const });
 
-const Completion = builder.objectRef<End>("Completion").implement({
+export const Completion = builder.objectRef<End>("Completion").implement({
   fields: (t) => ({
     entered: t.exposeBoolean("entered", {
       description: "False where no operation, part or snag is entered: the dates then say nothing.",
@@ -398,7 +398,7 @@ const HandLoadType = builder.objectRef<HandLoad>("HandLoad").implement({
   }),
 });
 
-const HandLoadConnection = connectionOf("HandLoad", HandLoadType);
+export const HandLoadConnection = connectionOf("HandLoad", HandLoadType);
 
 const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUps").implement({
   fields: (t) => ({

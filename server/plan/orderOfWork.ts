@@ -4,12 +4,11 @@
  */
 
 import type { ShopCalendar } from "../engine/calendar.ts";
-import { lowerBounds } from "../engine/hands/bound.ts";
 import { MOST_DAYS } from "../engine/hands/dayHours.ts";
 import { handovers } from "../engine/hands/keptOrder.ts";
-import { listBy } from "../engine/hands/priorityRules.ts";
-import { type Schedule, Search } from "../engine/hands/search.ts";
-import { type HandLine, type HandNeed, type HandOperation, Shop } from "../engine/hands/shop.ts";
+import { OrderSearch, type OrderWork } from "../engine/hands/orderSearch.ts";
+import type { Schedule } from "../engine/hands/search.ts";
+import type { HandLine, HandNeed, HandOperation, Shop } from "../engine/hands/shop.ts";
 import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../engine/network.ts";
 import { days } from "../engine/units.ts";
 import { compareCodes } from "../store/codes.ts";
@@ -17,12 +16,14 @@ import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { type HandSpan, titlesOf } from "./handLoad.ts";
 import type { TradeWithoutHands } from "./plan.ts";
 import type { HandRow, PlanRows } from "./rows.ts";
-import { shopCalendar } from "./shopDays.ts";
+import { shopCalendar, shopDays } from "./shopDays.ts";
 import { chosenWays, nodesOf, operationNode, preparationNode } from "./work.ts";
 
 /** Schedules that are made within a request; fewer of large work. */
 const QUICK = 150;
 const QUICK_OPERATIONS = 20_000;
+
+const OPERATION = operationNode("");
 
 export interface OrderOfWork {
   /** By node: who does it, of a line of several each that it takes. Those that the same do have the same list. */
@@ -43,11 +44,14 @@ export interface OrderOfWork {
 /** The order of the work that is left on a day; null where no hands are entered or all is done. Pure. Throws NetworkFault. */
 export function orderOfWork(rows: PlanRows, figuresFor: string): OrderOfWork | null {
   if (rows.hands.length === 0 || allDone(rows)) return null;
-  return shopOrder(rows, figuresFor).get(rows.restoration.id) ?? null;
+  return shopOrder(rows, figuresFor).orders.get(rows.restoration.id) ?? null;
 }
 
-/** By restoration of the shop that has work left. */
-type ShopOrder = ReadonlyMap<string, OrderOfWork>;
+interface ShopOrder {
+  /** By restoration of the shop that has work left. */
+  orders: ReadonlyMap<string, OrderOfWork>;
+  work: OrderWork;
+}
 
 const found = new WeakMap<object, Map<string, ShopOrder>>();
 
@@ -63,6 +67,23 @@ function shopOrder(rows: PlanRows, figuresFor: string): ShopOrder {
   const made = ordered(rows, figuresFor);
   byDay.set(figuresFor, made);
   return made;
+}
+
+/** What a longer search for an order takes: all machines of the shop. Throws NetworkFault. */
+export const orderWorkOf = (rows: PlanRows, figuresFor: string): OrderWork => shopOrder(rows, figuresFor).work;
+
+/** Nodes in an order of work as the operations in it, by their ids. */
+export const operationsIn = (nodes: readonly string[]): string[] =>
+  nodes.flatMap((node) => (node.startsWith(OPERATION) ? [node.slice(OPERATION.length)] : []));
+
+/** Rows whose operations are kept in an order; of its own machine and the others of the shop. */
+export function placed(rows: PlanRows, list: readonly string[]): PlanRows {
+  const places = new Map(list.map((id, i) => [id, i + 1]));
+  const inPlace = (one: PlanRows): PlanRows => ({
+    ...one,
+    operations: one.operations.map((operation) => ({ ...operation, place: places.get(operation.id) ?? null })),
+  });
+  return { ...inPlace(rows), machines: rows.machines.map(inPlace) };
 }
 
 const sameRows = (rows: PlanRows, read: PlanRows): boolean =>
@@ -132,12 +153,8 @@ function ordered(rows: PlanRows, figuresFor: string): ShopOrder {
       ),
     );
     const links = work.flatMap((one) => one.links);
-    const shop = new Shop({ operations, links, hands, calendar, targets });
-    const bounds = lowerBounds(shop, operations);
-    const late = targets.map((target, r) =>
-      target < Number.POSITIVE_INFINITY ? Math.max(0, shop.endDay(bounds[r]!) - target) : 0,
-    );
-    const search = new Search(shop, 1, storedList(shop, places), Float64Array.of(...late, ...bounds));
+    const asked: OrderWork = { operations, links, hands, calendar: shopDays(rows, figuresFor), targets, places };
+    const { shop, search, bounds } = new OrderSearch(asked);
     search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size, shop.choices / 5))));
     const schedule = search.schedule();
     const needsHands = new Set(operations.flatMap(({ id, needs }) => (needs.length > 0 ? [id] : [])));
@@ -152,7 +169,10 @@ function ordered(rows: PlanRows, figuresFor: string): ShopOrder {
       for (const id of never) without.add(id);
       continue;
     }
-    return ordersOf(work, { shop, schedule, bounds, hands: rows.hands, lines: hands, without });
+    return {
+      orders: ordersOf(work, { shop, schedule, bounds, hands: rows.hands, lines: hands, without }),
+      work: asked,
+    };
   }
 }
 
@@ -235,20 +255,6 @@ function placesOf({ rows, links }: MachineWork): Map<string, number> {
       places.set(before, Math.min(places.get(before) ?? Number.POSITIVE_INFINITY, place - 0.5));
   }
   return places;
-}
-
-/** The order that is kept, as a list; what it has no place for comes before the first of what waits for it, else last. */
-function storedList(shop: Shop, places: ReadonlyMap<string, number>): Int32Array | null {
-  if (places.size === 0) return null;
-  const { network, size } = shop;
-  const value = new Float64Array(size);
-  for (let v = size - 1; v >= 0; v--) {
-    value[v] = places.get(network.ids[v]!) ?? Number.POSITIVE_INFINITY;
-    if (value[v]! < Number.POSITIVE_INFINITY) continue;
-    for (let k = network.outStart[v]!; k < network.outStart[v + 1]!; k++)
-      value[v] = Math.min(value[v]!, value[network.outTo[k]!]!);
-  }
-  return listBy(shop, value);
 }
 
 /** In one order, by the codes of the rows: the same data give the same order of work in another database. */
