@@ -39,7 +39,10 @@ async function plansOf(id: string): Promise<{ job: string; choices: NonNullable<
   const { startChoices } = await all.asked<{ startChoices: { id: string } }>(id, start);
   const job = startChoices.id;
   const read = () => all.asked<Found>(id, `query { job(id: ${JSON.stringify(job)}) { ${FOUND} } }`);
-  await vi.waitFor(async () => expect((await read()).job).toMatchObject({ state: "DONE", problem: null }), { timeout: 20_000, interval: 50 });
+  await vi.waitFor(async () => expect((await read()).job).toMatchObject({ state: "DONE", problem: null }), {
+    timeout: 20_000,
+    interval: 50,
+  });
   return { job, choices: (await read()).job.choices! };
 }
 
