@@ -38,7 +38,12 @@ export function Direct({ of, figuresFor }: { of: MoneyData; figuresFor: string }
           ),
         },
         { id: "price", title: "Price", numeric: true, cell: ({ price }) => money(price) },
-        { id: "paid", title: "Paid", numeric: true, cell: ({ paid }) => money(paid) },
+        {
+          id: "paid",
+          title: "Paid",
+          numeric: true,
+          cell: ({ paid }) => (paid.minor === 0 ? "nothing yet" : money(paid)),
+        },
         {
           id: "left",
           title: "Still to pay",
