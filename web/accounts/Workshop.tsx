@@ -56,7 +56,7 @@ export function Workshop() {
             label="The workshop"
             button="Save"
             fields={[
-              { name: "name", label: "Name", autoComplete: "organization", initial: workshop.name },
+              { name: "name", label: "Workshop", autoComplete: "organization", initial: workshop.name },
               {
                 name: "timeZone",
                 label: "Time zone",

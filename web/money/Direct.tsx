@@ -38,12 +38,7 @@ export function Direct({ of, figuresFor }: { of: MoneyData; figuresFor: string }
           ),
         },
         { id: "price", title: "Price", numeric: true, cell: ({ price }) => money(price) },
-        {
-          id: "paid",
-          title: "Paid",
-          numeric: true,
-          cell: ({ paid }) => (paid.minor === 0 ? "nothing yet" : money(paid)),
-        },
+        { id: "paid", title: "Paid", numeric: true, cell: ({ paid }) => money(paid) },
         {
           id: "left",
           title: "Still to pay",
