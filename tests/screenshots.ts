@@ -17,7 +17,9 @@ async function drawn(page: Page): Promise<void> {
   await page.waitForFunction(() => {
     const busy =
       document.querySelector("h1") === null ||
-      document.querySelector(".state[role=status], .state [role=status], .odds-run, progress");
+      document.querySelector(".state[role=status], .state [role=status], .odds-run, progress") ||
+      // Runs that are drawn sooner than a moment show no progress.
+      document.querySelector("#how-sure")?.childElementCount === 1;
     const kept = window as unknown as { still?: number };
     kept.still = busy ? 0 : (kept.still ?? 0) + 1;
     return kept.still > 10;

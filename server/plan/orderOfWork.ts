@@ -41,9 +41,15 @@ export interface OrderOfWork {
   nobodyFor: readonly TradeWithoutHands[];
 }
 
+export interface OrderAsked {
+  /** The day on which all is finished is the same, and is what is asked for: hours within it are not. */
+  daysAlone?: boolean;
+}
+
 /** The order of the work that is left on a day; null where no hands are entered or all is done. Pure. Throws NetworkFault. */
-export function orderOfWork(rows: PlanRows, figuresFor: string): OrderOfWork | null {
+export function orderOfWork(rows: PlanRows, figuresFor: string, asked: OrderAsked = {}): OrderOfWork | null {
   if (rows.hands.length === 0 || allDone(rows)) return null;
+  if (asked.daysAlone) return ordered(rows, figuresFor, asked).orders.get(rows.restoration.id) ?? null;
   return shopOrder(rows, figuresFor).orders.get(rows.restoration.id) ?? null;
 }
 
@@ -64,7 +70,7 @@ function shopOrder(rows: PlanRows, figuresFor: string): ShopOrder {
   found.set(key, byDay);
   const known = byDay.get(figuresFor);
   if (known !== undefined) return known;
-  const made = ordered(rows, figuresFor);
+  const made = ordered(rows, figuresFor, {});
   byDay.set(figuresFor, made);
   return made;
 }
@@ -121,7 +127,7 @@ function makesNetwork(...[nodes, links, calendar]: ConstructorParameters<typeof 
   }
 }
 
-function ordered(rows: PlanRows, figuresFor: string): ShopOrder {
+function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked): ShopOrder {
   const { id } = rows.restoration;
   const machines =
     rows.machines.length === 0 ? [rows] : rows.machines.map((one) => (one.restoration.id === id ? rows : one));
@@ -154,7 +160,7 @@ function ordered(rows: PlanRows, figuresFor: string): ShopOrder {
     );
     const links = work.flatMap((one) => one.links);
     const asked: OrderWork = { operations, links, hands, calendar: shopDays(rows, figuresFor), targets, places };
-    const { shop, search, bounds } = new OrderSearch(asked);
+    const { shop, search, bounds } = new OrderSearch(asked, daysAlone);
     search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size, shop.choices / 5))));
     const schedule = search.schedule();
     const needsHands = new Set(operations.flatMap(({ id, needs }) => (needs.length > 0 ? [id] : [])));
@@ -286,7 +292,10 @@ function byName(
 }
 
 /** By node: the hands that the work at it takes. What an arrival brings is done by who does the first that waits for it. */
-function needsOf(rows: PlanRows, outstanding: readonly Acquisition[]): ReadonlyMap<string, HandOperation["needs"]> {
+export function needsOf(
+  rows: PlanRows,
+  outstanding: readonly Acquisition[],
+): ReadonlyMap<string, HandOperation["needs"]> {
   const own = new Map(
     rows.operations.map(({ id, handsNeeded }) => [id, handsNeeded.filter(({ trade }) => trade !== "")]),
   );

@@ -186,6 +186,7 @@ export const rules = {
     name: named(100),
     email: text(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
   }),
+  workshop: z.object({ name: named(100) }),
   backups: z.object({ kept: whole(1, 100) }),
   accountRole: z.object({ role: choice(ROLES) }),
   restoration: z.object({
@@ -381,7 +382,7 @@ export const rules = {
         context.addIssue({
           code: "custom",
           path: [field],
-          message: "is needed: give least, likely and most together, or none of them",
+          message: "must be given too: least, likely and most together, or none of them",
           params: { code: "REQUIRED" },
         });
       }
@@ -452,7 +453,7 @@ export const rules = {
         context.addIssue({
           code: "custom",
           path: ["arrivedOn"],
-          message: "is needed once the order has arrived",
+          message: "must be given once the order has arrived",
           params: { code: "REQUIRED" },
         });
       if (row.state === "PLACED" && row.arrivedOn !== null)
@@ -576,7 +577,7 @@ export function faultsBy(
     const code =
       (issue.code === "custom" ? (issue.params as { code: FaultCode } | undefined)?.code : undefined) ??
       (missing ? "REQUIRED" : issue.code === "invalid_value" ? "NOT_A_CHOICE" : "NOT_A_NUMBER");
-    const complaint = code === "REQUIRED" && issue.code !== "custom" ? "is needed" : issue.message;
+    const complaint = code === "REQUIRED" && issue.code !== "custom" ? "must be given" : issue.message;
     return {
       ...at,
       code,

@@ -17,7 +17,8 @@ export class OrderSearch {
   readonly bounds: Float64Array;
   readonly search: Search;
 
-  constructor({ calendar, places, ...work }: OrderWork) {
+  /** @param daysAlone see {@link Search} */
+  constructor({ calendar, places, ...work }: OrderWork, daysAlone = false) {
     const { operations, targets } = work;
     this.shop = new Shop({ ...work, calendar: new ShopCalendar(calendar) });
     this.bounds = lowerBounds(this.shop, operations);
@@ -25,7 +26,7 @@ export class OrderSearch {
       target < Number.POSITIVE_INFINITY ? Math.max(0, this.shop.endDay(this.bounds[r]!) - target) : 0,
     );
     const least = Float64Array.of(...late, ...this.bounds);
-    this.search = new Search(this.shop, 1, keptList(this.shop, places), least);
+    this.search = new Search(this.shop, 1, keptList(this.shop, places), least, daysAlone);
   }
 }
 

@@ -45,9 +45,9 @@ export interface Schedule {
 export class Search {
   private readonly decoder: Decoder;
   private readonly population: Order[] = [];
-  private best: Order;
+  private best!: Order;
   /** As it was stored: left only for what ends a day sooner, so that dates do not move for hours. */
-  private readonly stored: Order | null;
+  private readonly stored: Order | null = null;
   private readonly values: Float64Array[];
   private sinceGain = 0;
   private readonly drawn = new Int32Array(DRAWS);
@@ -58,12 +58,14 @@ export class Search {
   /**
    * @param stored a list to begin from; left only for one by which an end, or its lateness, is a day less
    * @param bound a cost that nothing can beat: reaching it ends the search
+   * @param daysAlone reaching the days of that cost ends it: they are the same as of the search that goes on
    */
   constructor(
     private readonly shop: Shop,
     private readonly seed = 1,
     stored: Int32Array | null = null,
     private readonly bound: Float64Array | null = null,
+    private readonly daysAlone = false,
   ) {
     this.decoder = new Decoder(shop);
     const rules = Object.values(priorities(shop));
@@ -77,10 +79,10 @@ export class Search {
         this.decoder[make](list);
         const one = { list: this.listOfStarts(), cost: this.cost() };
         if (rule === null || better(one.cost, rule.cost)) rule = one;
+        this.best = rule;
+        if (daysAlone && this.atBound) return;
       }
     }
-    this.best = rule!;
-    this.stored = null;
     if (stored !== null) {
       this.decoder.forward(stored);
       this.stored = { list: stored, cost: this.cost() };
@@ -99,7 +101,8 @@ export class Search {
   }
 
   get atBound(): boolean {
-    return this.bound !== null && !better(this.bound, this.best.cost);
+    if (this.bound === null) return false;
+    return !(this.daysAlone ? this.soonerByDays(this.bound, this.best.cost) : better(this.bound, this.best.cost));
   }
 
   /** Goes on until so many schedules have been made in all, or nothing can be better. */
