@@ -2,8 +2,6 @@ import fc from "fast-check";
 import { beforeAll, describe, expect, it } from "vitest";
 import { daysBetween } from "../../server/engine/date.ts";
 import type { Solver } from "../../server/engine/programme.ts";
-import { quoteChoice } from "../../server/engine/quoteChoice.ts";
-import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
 import { walkAwayPrices } from "../../server/engine/walkAway.ts";
 import {
   answersOf,
@@ -16,6 +14,7 @@ import {
 } from "../../server/plan/choices.ts";
 import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import type { Priced, WeighedQuote } from "../../server/plan/choicesLoad.ts";
+import { choicesOn } from "../../server/plan/choicesOnHands.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { Rates } from "../../server/plan/exchange.ts";
 import { exposureOf } from "../../server/plan/exposure.ts";
@@ -25,7 +24,20 @@ import { placeOf, pointsLost, type Sheet, sheetLosses } from "../../server/plan/
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
 import { highs } from "../../server/worker/solver.ts";
-import { hunt, link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag, way } from "../support/planRows.ts";
+import {
+  hand,
+  hunt,
+  link,
+  MONDAY,
+  operation,
+  order,
+  part,
+  quote,
+  remedy,
+  rowsOf,
+  snag,
+  way,
+} from "../support/planRows.ts";
 
 interface Shop {
   rows: Partial<PlanRows>;
@@ -154,7 +166,7 @@ function choiceRows(shop: Shop): ExposureRows {
 
 function choose(shop: Shop): Choices {
   const problem = choiceProblem(choiceRows(shop));
-  return { problem, found: quoteChoice(choiceInputOf(problem.work), { solve }) };
+  return { problem, found: choicesOn(problem.asked, () => false, solve) };
 }
 
 function walkAways(shop: Shop): Map<string, readonly WalkAway[]> {
@@ -392,6 +404,29 @@ const anyCharged: fc.Arbitrary<Shop> = fc
     rows: { ...shop.rows, quotes: shop.rows.quotes!.map((q, i) => ({ ...q, supplierId: `maker${of[i]}` })) },
   }));
 
+/** The same on few hands: often one alone, who is away, works part of the week, or does not do all of it. */
+const anyManned: fc.Arbitrary<Shop> = fc
+  .tuple(
+    fc.oneof(anyShop, anyCharged),
+    fc.array(
+      fc.record({
+        trades: fc.subarray(["body", "engine"], { minLength: 1 }),
+        weekdayHours: fc.constantFrom([8, 8, 8, 8, 8, 0, 0], [4, 4, 4, 0, 0, 0, 0], [0, 0, 0, 6, 6, 6, 0]),
+        absences: fc.constantFrom([], [{ from: "2026-11-25", to: "2026-12-02" }]),
+        joinsOn: fc.constantFrom(null, "2026-12-01"),
+      }),
+      { minLength: 1, maxLength: 2 },
+    ),
+  )
+  .map(([shop, hands]) => ({
+    ...shop,
+    rows: {
+      ...shop.rows,
+      operations: shop.rows.operations!.map((o) => operation(o.code, o.hoursLikely, { trade: o.trade || "body" })),
+      hands: hands.map(({ trades, ...rest }, i) => hand(`H${i}`, trades, rest)),
+    },
+  }));
+
 /** The shop with a plan taken up. */
 function taken(shop: Shop, plan: ChoicePlan): Shop {
   const to = new Map(differencesOf(plan).map((one) => [one.subject.rowId, one.to]));
@@ -422,6 +457,30 @@ describe("plans to choose from", () => {
     );
   });
 
+  it("end on the hands no sooner than is said to be possible, and none is beaten by what is in force", () => {
+    fc.assert(
+      fc.property(anyManned, (shop) => {
+        const choices = choose(shop);
+        const { found, problem } = choices;
+        const { date, costMinor, pointsLost } = problem.inForce;
+        const every = everyPlan(shop);
+        const end = (one: string): number => Math.max(0, daysBetween(MONDAY, one));
+        plansOf(choices).forEach((plan, p) => {
+          const figures = figuresOf(plan);
+          expect(found.bound[p]).toBeLessThanOrEqual(found.end[p]!);
+          for (const one of every)
+            if (one.cost <= figures.costMinor && one.points <= figures.pointsLost && !one.disqualified)
+              expect(end(one.date)).toBeGreaterThanOrEqual(found.bound[p]!);
+          if (figures.disqualified || problem.inForce.disqualified) return;
+          const better = [date <= figures.date, costMinor! <= figures.costMinor, pointsLost <= figures.pointsLost];
+          const alike = [date === figures.date, costMinor === figures.costMinor, pointsLost === figures.pointsLost];
+          expect(better.every(Boolean) && !alike.every(Boolean)).toBe(false);
+        });
+      }),
+      { numRuns: 40 },
+    );
+  });
+
   it("hold the best by worth, by every plan there is", () => {
     fc.assert(
       fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
@@ -434,9 +493,9 @@ describe("plans to choose from", () => {
     );
   });
 
-  it("come to what the plan says once they are taken up", () => {
+  it("come to what the plan says once they are taken up, to the day and the penny, on whatever hands", () => {
     fc.assert(
-      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
+      fc.property(fc.oneof(anyShop, anyCharged, anyManned), (shop) => {
         const choices = choose(shop);
         for (const plan of plansOf(choices)) {
           const { landedMinor, countedMinor } = splitOf(plan);
@@ -475,7 +534,7 @@ describe("plans to choose from", () => {
 
   it("save what the owner's money says they save, hours and all", () => {
     fc.assert(
-      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
+      fc.property(fc.oneof(anyShop, anyCharged, anyManned), (shop) => {
         const choices = choose({ ...shop, ownHours: true, cap: 5_000 });
         const before = exposureOf(choiceRows({ ...shop, cap: 5_000 }));
         for (const plan of plansOf(choices)) {
