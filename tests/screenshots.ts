@@ -35,7 +35,7 @@ try {
   const { id } = await server.store.restoration.findFirstOrThrow();
   if (asked.includes("readme")) {
     const { page } = await openPage(browser, `${server.address}/restorations/${id}/hold-ups`, {
-      viewport: { width: 1280, height: 1000 },
+      viewport: { width: 1280, height: 1500 },
       colorScheme: "light",
     });
     await drawn(page);

@@ -247,7 +247,7 @@ const onTheSameHands = (restorationIds: readonly string[]) => ({
 });
 
 /** What of a supplier the figures of restorations rest on. */
-const SHOWN_ELSEWHERE = ["name", "currency", "carriageMinor", "minimumMinor"] as const;
+const SHOWN_ELSEWHERE = ["name", "currency", "carriageMinor", "minimumMinor", "shareBy"] as const;
 
 /** Whether a maker has promised or delivered otherwise, or another maker has. */
 const altersDeliveries = ({ table, before, after }: Entry): boolean =>

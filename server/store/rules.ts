@@ -91,6 +91,7 @@ export const PROVENANCES = [
   "LATER_SUBSTITUTE",
 ] as const;
 export const INCOTERMS = ["EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"] as const;
+export const CHARGE_SHARES = ["VALUE", "WEIGHT"] as const;
 export const SUPPLIER_KINDS = ["MAKER", "DEALER", "FOUNDRY", "BREAKER", "CLUB_MEMBER", "SHOP"] as const;
 export const OPERATION_STATES = ["NOT_STARTED", "UNDER_WAY", "DONE"] as const;
 export const STATES_ON_HAND = ["IN_HAND", "NEEDS_WORK", "MISSING"] as const;
@@ -340,6 +341,7 @@ export const rules = {
     currency: currency(),
     carriageMinor: minor(),
     minimumMinor: minor(),
+    shareBy: choice(CHARGE_SHARES),
     notes: text(5000),
   }),
   quote: z
@@ -367,6 +369,7 @@ export const rules = {
       condition: choice(CONDITIONS),
       coreChargeMinor: minor(),
       coreReturned: yesOrNo(),
+      weightGrams: whole(1, 100_000_000).nullable(),
       notes: text(5000),
     })
     .superRefine(

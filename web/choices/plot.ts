@@ -113,6 +113,7 @@ export function layoutOf(input: PlotInput): PlotLayout {
     marks,
     all.map(({ points }) => figuresOf(points)),
     target,
+    width,
   );
 
   const dates: PlotAxis[] = [];
@@ -168,7 +169,12 @@ function boxOf(mark: PlacedMark, { dx, dy, anchor }: Beside, text: string): Box 
 }
 
 /** Figures of each mark in order, where they lie neither on another mark nor on other words. */
-function writeWhereThereIsRoom(marks: PlacedMark[], texts: readonly string[], target: number | null): void {
+function writeWhereThereIsRoom(
+  marks: PlacedMark[],
+  texts: readonly string[],
+  target: number | null,
+  width: number,
+): void {
   const around = ({ x, y, radius }: PlacedMark): Box => ({
     left: x - radius,
     right: x + radius,
@@ -188,7 +194,12 @@ function writeWhereThereIsRoom(marks: PlacedMark[], texts: readonly string[], ta
     if (mark.number === null) continue;
     for (const beside of places(mark.radius)) {
       const box = boxOf(mark, beside, texts[place]!);
-      if (box.left < MARGIN.left || box.top < 0 || taken.some((other, at) => at !== place && meet(box, other)))
+      if (
+        box.left < MARGIN.left ||
+        box.right > width ||
+        box.top < 0 ||
+        taken.some((other, at) => at !== place && meet(box, other))
+      )
         continue;
       mark.figures = beside;
       taken.push(box);

@@ -26,7 +26,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
   const priced = saidByAll(Object.values(sheet.walkAways).flatMap((ones) => ones.map(({ words }) => words)));
   return (
     <>
-      {cautions.length > 0 && <p className="caution">Where a part is safety-critical: {cautions.join(" ")}</p>}
+      {cautions.length > 0 && <p className="caution">Safety-critical parts. {cautions.join(" ")}</p>}
       {priced.length > 0 && <p className="soft">{priced.join(" ")}</p>}
       <ol className="field-parts">
         {parts.map((part) => (
