@@ -19,14 +19,9 @@ export class OrderSearch {
 
   /** @param daysAlone see {@link Search} */
   constructor({ calendar, places, ...work }: OrderWork, daysAlone = false) {
-    const { operations, targets } = work;
     this.shop = new Shop({ ...work, calendar: new ShopCalendar(calendar) });
-    this.bounds = lowerBounds(this.shop, operations);
-    const late = targets.map((target, r) =>
-      target < Number.POSITIVE_INFINITY ? Math.max(0, this.shop.endDay(this.bounds[r]!) - target) : 0,
-    );
-    const least = Float64Array.of(...late, ...this.bounds);
-    this.search = new Search(this.shop, 1, keptList(this.shop, places), least, daysAlone);
+    this.bounds = lowerBounds(this.shop, work.operations);
+    this.search = new Search(this.shop, 1, keptList(this.shop, places), this.bounds, daysAlone);
   }
 }
 
