@@ -30,7 +30,7 @@ type Read = ResultOf<typeof HandGainsQuery>["restoration"];
 export type HandGain = Read["handGains"]["edges"][number]["node"];
 export type OrderMark = Read["orderMarks"]["edges"][number]["node"];
 
-/** "One more hand for engine", "An hour more a day for chassis and electrical", "Cylinder barrels sent out: Rebored at the works" */
+/** "One more hand for engine", "An hour more a day for chassis and electrical", "Cylinder barrels, outside: Rebored at the works" */
 export function gainWords({ kind, trades, operation, way }: HandGain): string {
   switch (kind) {
     case "ONE_MORE":
@@ -40,7 +40,7 @@ export function gainWords({ kind, trades, operation, way }: HandGain): string {
     case "SATURDAYS":
       return `Saturdays worked for ${listed(trades)}`;
     case "SENT_OUT":
-      return `${operation?.title ?? ""} sent out: ${way?.title ?? ""}`;
+      return `${operation?.title ?? ""}, outside: ${way?.title ?? ""}`;
   }
 }
 

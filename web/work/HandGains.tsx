@@ -77,7 +77,7 @@ const gainColumns = (restoration: string, most: number): Column<HandGain>[] => [
         "its work has a date at all"
       ) : (
         <span className="gain">
-          <span className="gain-bar" style={{ width: `${(6 * daysGained) / most}rem` }} />
+          {daysGained > 0 && <span className="gain-bar" style={{ width: `${(6 * daysGained) / most}rem` }} />}
           {daysGained === 0 ? "no day" : days(daysGained)}
         </span>
       ),
