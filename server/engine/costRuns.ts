@@ -1,5 +1,5 @@
 /**
- * What each run of an uncertain model costs beyond its plan: hours that take longer than their trade's usually do, orders that come to nothing and the
+ * What each run of an uncertain model costs beyond its plan: hours that take longer than is estimated, orders that come to nothing and the
  * next one paid for, finds that spare an order. The numbers drawn are those of the runs that give the dates, so run 7
  * here is run 7 there.
  */
@@ -71,7 +71,6 @@ export function costRuns(
         ...estimate,
         rate,
         factors: t === undefined ? ONCE : factors.of[t]!,
-        planned: estimate.likely * (t === undefined ? 1 : Math.exp(trades[t]!.mean)),
         table: drawn ? pertTable(skewOf(estimate)) : null,
         stream: hoursStream(names.get(id)!),
       },
@@ -93,13 +92,13 @@ export function costRuns(
     const count = Math.min(LANES, samples - first);
     const strip = first / LANES;
     factors.begin(seed, strip);
-    for (const { table, stream, low, high, rate, factors: taken, planned } of work) {
+    for (const { table, stream, low, likely, high, rate, factors: taken } of work) {
       if (table === null) hours.fill(low);
       else {
         fillRandom(drawn, LANES, seed, strip, stream);
         drawRow(table, drawn, LANES, low, high - low, hours, 0);
       }
-      for (let i = 0; i < count; i++) labour[first + i]! += (hours[i]! * taken[i]! - planned) * rate;
+      for (let i = 0; i < count; i++) labour[first + i]! += (hours[i]! * taken[i]! - likely) * rate;
     }
     for (const { table, stream, low, likely, high } of ranges) {
       fillRandom(drawn, LANES, seed, strip, stream);

@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import jstat from "jstat";
 import { describe, expect, it } from "vitest";
-import { studentDensity, studentMeanAbove, studentQuantile, studentTail } from "../../server/engine/studentT.ts";
 import { type Crowd, recordSplit } from "../../server/engine/logRecord.ts";
+import { studentDensity, studentMeanAbove, studentQuantile, studentTail } from "../../server/engine/studentT.ts";
 import {
   crowdOf,
   type Delivery,

@@ -22,6 +22,7 @@ export const addressOf = {
   part: (restoration: string, part: string) => under(restoration, "parts", part),
   work: (restoration: string) => under(restoration, "work"),
   operation: (restoration: string, operation: string) => under(restoration, "work", operation),
+  howLong: (restoration: string) => under(restoration, "work", "how-long"),
   snags: (restoration: string) => under(restoration, "work", "snags"),
   snag: (restoration: string, snag: string) =>
     `${under(restoration, "work", "snags")}?snag=${encodeURIComponent(snag)}`,
