@@ -43,7 +43,15 @@ async function save({ store, viewer }: Context, { revision, timeZone, ...asked }
   const faults = Object.entries(spreads).flatMap(([field, value]): Fault[] =>
     value >= 0 && value <= 1
       ? []
-      : [{ code: "OUT_OF_RANGE", field, value: String(value), message: `${field} must be between 0 and 1.` }],
+      : [
+          {
+            code: "OUT_OF_RANGE",
+            field,
+            value: String(value),
+            complaint: "must be between 0 and 1",
+            message: `${field} must be between 0 and 1.`,
+          },
+        ],
   );
   if (faults.length > 0) throw new InvalidInput(faults);
   const data = { ...(timeZone !== undefined && { timeZone }), ...spreads };

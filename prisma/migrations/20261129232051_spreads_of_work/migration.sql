@@ -1,3 +1,0 @@
--- AlterTable
-ALTER TABLE "Workshop" ADD COLUMN "shopSpread" REAL NOT NULL DEFAULT 0.2;
-ALTER TABLE "Workshop" ADD COLUMN "tradeSpread" REAL NOT NULL DEFAULT 0.15;
