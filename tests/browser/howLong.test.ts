@@ -44,7 +44,7 @@ describe("the sheet of how long it takes", () => {
     const { page, errors } = await demo.open(demo.at("work/how-long"));
     await page.getByLabel("Spread of shops").fill("3");
     await page.getByRole("button", { name: "Save the spreads" }).click();
-    await page.getByText("Spread of shops must be between 0 and 1.").waitFor();
+    await page.getByText("must be between 0 and 1").waitFor();
     await page.getByLabel("Spread of shops").fill("0.25");
     await page.getByRole("button", { name: "Save the spreads" }).click();
     await page.getByText("spreads of 0.25 and 0.15").waitFor();
