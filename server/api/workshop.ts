@@ -48,7 +48,6 @@ async function save({ store, viewer }: Context, { revision, timeZone, ...asked }
             code: "OUT_OF_RANGE",
             field,
             value: String(value),
-            complaint: "must be between 0 and 1",
             message: `${field} must be between 0 and 1.`,
           },
         ],
