@@ -17,7 +17,9 @@ async function drawn(page: Page): Promise<void> {
   await page.waitForFunction(() => {
     const busy =
       document.querySelector("h1") === null ||
-      document.querySelector(".state[role=status], .state [role=status], .odds-run, progress");
+      document.querySelector(".state[role=status], .state [role=status], .odds-run, progress") ||
+      // Runs that are drawn sooner than a moment show no progress.
+      document.querySelector("#how-sure")?.childElementCount === 1;
     const kept = window as unknown as { still?: number };
     kept.still = busy ? 0 : (kept.still ?? 0) + 1;
     return kept.still > 10;
@@ -33,7 +35,7 @@ try {
   const { id } = await server.store.restoration.findFirstOrThrow();
   if (asked.includes("readme")) {
     const { page } = await openPage(browser, `${server.address}/restorations/${id}/hold-ups`, {
-      viewport: { width: 1280, height: 1000 },
+      viewport: { width: 1280, height: 1500 },
       colorScheme: "light",
     });
     await drawn(page);

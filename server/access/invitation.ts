@@ -2,7 +2,7 @@
 import type { Account, Invitation } from "../generated/prisma/client.ts";
 import type { InvitationKind } from "../generated/prisma/enums.ts";
 import type { Store, Tx } from "../store/client.ts";
-import { InvalidInput, Refused } from "../store/fault.ts";
+import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { faultsOf } from "../store/rules.ts";
 import { recordEvent } from "./events.ts";
 import { hashPassword, passwordFaults } from "./password.ts";
@@ -52,6 +52,8 @@ export interface Joining {
   name?: string | null | undefined;
   email?: string | null | undefined;
   password: string;
+  /** What the workshop is called: asked of the first to join one that has no name yet. */
+  workshop?: string | null | undefined;
 }
 
 /**
@@ -66,10 +68,12 @@ export async function takeUp(
   const { account: invited } = await invitationOf(store, joining.secret);
   const name = joining.name ?? invited.name;
   const email = emailAsStored(joining.email ?? invited.email ?? "");
+  const nameless = invited.workshop.name === "" && invited.admin;
   const faults = [
     ...faultsOf("account", { name, email }),
     ...passwordFaults(joining.password),
     ...(await takenEmail(store, email, invited)),
+    ...(nameless ? unnamed(joining.workshop) : []),
   ];
   if (faults.length > 0) throw new InvalidInput(faults);
   const passwordHash = await hashPassword(joining.password);
@@ -80,6 +84,11 @@ export async function takeUp(
       where: { id: invited.id },
       data: { name, email, passwordHash, revision: { increment: 1 } },
     });
+    if (nameless)
+      await tx.workshop.update({
+        where: { id: account.workshopId },
+        data: { name: joining.workshop!.trim(), revision: { increment: 1 } },
+      });
     await endSignIns(tx, account.id);
     await recordEvent(tx, {
       account,
@@ -90,6 +99,14 @@ export async function takeUp(
     return { account, secret: await beginSignIn(tx, account, browser, "Signed in by link") };
   });
 }
+
+/** What is wrong with the name that a workshop is given with its first account. */
+const unnamed = (name: string | null | undefined): Fault[] =>
+  faultsOf("workshop", { name }).map((one) => ({
+    ...one,
+    field: "workshop",
+    message: one.message.replace(/^name/, "workshop"),
+  }));
 
 /** A fault where another account of the workshop has the e-mail. Which e-mails other workshops have is told to nobody. */
 export async function takenEmail(
@@ -119,7 +136,7 @@ export async function firstLink(store: Store): Promise<string | null> {
     if ((await tx.workshop.count({ where: { demo: true } })) > 0) return null;
     const workshop =
       (await tx.workshop.count()) === 0
-        ? await tx.workshop.create({ data: { name: "Workshop" } })
+        ? await tx.workshop.create({ data: { name: "" } })
         : await tx.workshop.findFirst({
             where: { demo: false, accounts: { none: { passwordHash: { not: null }, admin: true, closed: false } } },
             orderBy: { id: "asc" },

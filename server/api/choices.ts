@@ -7,6 +7,7 @@ import {
   type Choices as ChoicesFound,
   type ChoiceDifference as Different,
   daysLateOf,
+  daysToBound,
   decidedBy,
   differencesOf,
   figuresOf,
@@ -375,6 +376,12 @@ const Choices = builder.objectRef<Made>("Choices").implement({
           plansOf(choices).map((plan) => ({ job, plan })),
         ),
     }),
+    daysToBound: t.int({
+      nullable: true,
+      description:
+        "Each plan is put on the hands, and its date is the one of Hold-ups once it is taken up. None better was found: by so many calendar days at most could another be sooner that costs no more and loses no more points, in whatever order of work. 0: none is. null where no hands are entered.",
+      resolve: ({ choices }) => daysToBound(choices),
+    }),
     plan: t.field({
       type: ChoicePlan,
       nullable: true,
@@ -457,7 +464,7 @@ async function startChoices(
     const problem = problemOf(rows);
     running.enter("CHECKING");
     running.progress("Weighing the choices", 0, 100);
-    const found = await choicesInThread(problem.work, running);
+    const found = await choicesInThread(problem.asked, running);
     running.check();
     running.progress("Plans to choose from", 100, 100);
     return { problem, found };

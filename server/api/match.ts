@@ -230,7 +230,7 @@ async function planSpare(
       {
         code: "REQUIRED",
         field: "priceMinor",
-        message: "price is needed: the member asks for no price, so give the one agreed.",
+        message: "price must be given: the member asks for no price, so give the one agreed.",
       },
     ]);
   return planQuote(

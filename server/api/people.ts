@@ -27,7 +27,7 @@ const InvitationSeen = builder
       kind: t.expose("kind", { type: InvitationKind }),
       name: t.exposeString("name"),
       email: t.exposeString("email"),
-      workshop: t.exposeString("workshop"),
+      workshop: t.exposeString("workshop", { description: "Empty where whoever takes the link up names it." }),
       endsAt: t.expose("endsAt", { type: "DateTime" }),
     }),
   });
@@ -114,6 +114,7 @@ builder.mutationFields((t) => ({
       name: t.arg.string(),
       email: t.arg.string(),
       password: t.arg.string({ required: true }),
+      workshop: t.arg.string({ description: "What the workshop is called, where it has no name yet." }),
     },
     resolve: (_root, args, { store, visit }) =>
       answering(async () => {
@@ -155,7 +156,7 @@ async function assigned<T extends { id: string }>(
   if (role !== "OWNER") return store.$transaction(work);
   if (restoration == null)
     throw new InvalidInput([
-      { code: "REQUIRED", field: "restoration", message: "restoration is needed: an owner sees one." },
+      { code: "REQUIRED", field: "restoration", message: "restoration must be given: an owner sees one." },
     ]);
   const { id, revision } = await own(viewer, store, "restoration", restoration);
   let done: T | undefined;

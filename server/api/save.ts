@@ -8,7 +8,7 @@ import type { Tx } from "../store/client.ts";
 import { nextCode } from "../store/codes.ts";
 import { type Difference, type Fault, InvalidInput, noLongerThere } from "../store/fault.ts";
 import { checkFresh, type Journal, record } from "../store/journal.ts";
-import { faultsOf, type Noun } from "../store/rules.ts";
+import { faultsOf, type Noun, words } from "../store/rules.ts";
 import { type AnyRow, delegateOf, NOUNS, nameOf, nameWithNoun, type Table, type Tables } from "../store/tables.ts";
 import type { Context } from "./context.ts";
 import type { Saved } from "./saveResult.ts";
@@ -76,7 +76,7 @@ export class Finder {
   /** The row, or undefined with a fault noted. An id left out is a fault too. */
   async find<T extends Table>(table: T, field: string, id: string | null | undefined): Promise<Tables[T] | undefined> {
     if (id === null || id === undefined) {
-      this.fault({ code: "REQUIRED", field, message: `${field} is needed.` });
+      this.fault({ code: "REQUIRED", field, message: `${words(field)} must be given.` });
       return undefined;
     }
     const [found] = await delegateOf(this.tx, table).findMany({ where: rowOf(this.context.viewer, table, id) });

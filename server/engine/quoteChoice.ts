@@ -47,6 +47,11 @@ export interface QuoteChoice {
   optionIds: readonly (readonly string[])[];
   /** Day from the day of the figures, or working hour. */
   end: Float64Array;
+  /**
+   * On hands: an end before which no plan ends that costs no more and loses no more points, however many hands there were;
+   * else the end itself.
+   */
+  bound: Float64Array;
   /** Minor units, with what suppliers charge on whole orders. */
   cost: Float64Array;
   /** Of that, what they charge. */
@@ -70,9 +75,8 @@ export interface QuoteChoice {
  */
 export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}): QuoteChoice {
   const { withPoints = true, stop } = options;
-  const limits = input.limits ?? {};
   const all = [...input.arrivals, ...input.operations];
-  const apart = limits.cost !== undefined && all.some((one) => one.options.some((o) => countedOf(o) !== o.cost));
+  const apart = countsApart(input);
   // Plans that are not disqualified are looked for by themselves too: one that is does not beat them.
   const clean =
     withPoints &&
@@ -92,59 +96,111 @@ export function quoteChoice(input: ChoiceInput, options: QuoteChoiceOptions = {}
     return { model, plans: merged(without, plans) };
   };
   const { model, plans } = fronts(input);
-  const { orders } = model;
-  const charge = ({ picks }: Plan): number => (orders === null ? 0 : chargeOf(orders, picks));
-  const isOut = ({ picks }: Plan): boolean => all.some((one, i) => disqualifies(input, one, one.options[picks[i]!]!));
-  const sums = (of: readonly Plan[]): Figures => ({
-    end: of.map(({ end }) => end),
-    cost: of.map((plan) => sumOf(all, plan.picks, ({ cost }) => cost) + charge(plan)),
-    counted: of.map((plan) => sumOf(all, plan.picks, countedOf) + charge(plan)),
-    points: of.map(({ picks }) => model.lossOf(Array.from(picks, (pick, i) => all[i]!.options[pick]!.points))),
-    disqualified: of.map((plan) => Number(isOut(plan))),
+  // What the cap asks for is looked for among the plans that no other beats in what counts against it.
+  const byCap = apart
+    ? fronts({ ...input, ...withOptions(input, (option) => ({ cost: countedOf(option) })) }).plans
+    : [];
+  return choiceAmong(input, model, plans, byCap, withPoints);
+}
+
+/** True where what counts against the cap is not the cost of every option. */
+export const countsApart = ({ arrivals, operations, limits }: ChoiceInput): boolean =>
+  limits?.cost !== undefined &&
+  [...arrivals, ...operations].some((one) => one.options.some((option) => countedOf(option) !== option.cost));
+
+/** Which option each choice takes, as an index among those given, and when all is finished then. */
+export interface EndedPlan {
+  end: number;
+  picks: Uint16Array;
+}
+
+/** What a plan comes to, in minor units and hundredths of a point. */
+export interface PlanFigures {
+  end: number;
+  cost: number;
+  charged: number;
+  counted: number;
+  points: number;
+  disqualified: number;
+}
+
+/** The figures of a plan. */
+export function figuresOf(input: ChoiceInput, model: ChoiceModel, { end, picks }: EndedPlan): PlanFigures {
+  const all = [...input.arrivals, ...input.operations];
+  const charged = model.orders === null ? 0 : chargeOf(model.orders, picks);
+  return {
+    end,
+    charged,
+    cost: sumOf(all, picks, ({ cost }) => cost) + charged,
+    counted: sumOf(all, picks, countedOf) + charged,
+    points: model.lossOf(Array.from(picks, (pick, i) => all[i]!.options[pick]!.points)),
+    disqualified: Number(all.some((one, i) => disqualifies(input, one, one.options[picks[i]!]!))),
+  };
+}
+
+/**
+ * Plans with what they answer.
+ * @param further plans of which those are kept besides that answer what the cap asks
+ * @param bound an end before which no plan ends that costs no more than each and loses no more points; absent: their own
+ */
+export function choiceAmong(
+  input: ChoiceInput,
+  model: ChoiceModel,
+  plans: readonly EndedPlan[],
+  further: readonly EndedPlan[],
+  withPoints: boolean,
+  bound?: (plan: PlanFigures) => number,
+): QuoteChoice {
+  const limits = input.limits ?? {};
+  const both = [...plans, ...further].map((plan) => ({ plan, figures: figuresOf(input, model, plan) }));
+  const answersOf = (of: typeof both): Answers => {
+    const column = (by: keyof PlanFigures): number[] => of.map(({ figures }) => figures[by]);
+    const sums: Figures = {
+      end: column("end"),
+      cost: column("cost"),
+      counted: column("counted"),
+      points: column("points"),
+      disqualified: column("disqualified"),
+    };
+    return answersWithin(sums, limits, withPoints, input.worth);
+  };
+  const asked = answersOf(both);
+  const added = new Set(answered(asked).filter((plan) => plan >= plans.length));
+  const kept = both.filter((_, plan) => plan < plans.length || added.has(plan));
+  if (added.size > 0) kept.sort((a, b) => a.figures.end - b.figures.end || a.figures.points - b.figures.points);
+  const found = answersOf(kept);
+  // Where no plan keeps the limits, by how much they are missed is told of all that there are.
+  const told = (answer: Answer, of: Answer): Answer => (answer.plan === null ? of : answer);
+  const width = model.choices.length;
+  const picks = new Uint16Array(kept.length * width);
+  kept.forEach(({ plan }, p) => {
+    picks.set(plan.picks, p * width);
   });
-  let kept: Plan[] = plans;
-  let answers = answersWithin(sums(plans), limits, withPoints, input.worth);
-  if (apart) {
-    // What the cap asks for is looked for among the plans that no other beats in what counts against it.
-    const byCap = fronts({ ...input, ...withOptions(input, (option) => ({ cost: countedOf(option) })) }).plans;
-    const both = [...plans, ...byCap];
-    const asked = answersWithin(sums(both), limits, withPoints, input.worth);
-    const further = new Set(answered(asked).filter((plan) => plan >= plans.length));
-    kept = [...plans, ...[...further].map((plan) => both[plan]!)].sort((a, b) => a.end - b.end || a.points - b.points);
-    const found = answersWithin(sums(kept), limits, withPoints, input.worth);
-    // Where no plan keeps the limits, by how much they are missed is told of all that there are.
-    const told = (answer: Answer, of: Answer): Answer => (answer.plan === null ? of : answer);
-    answers = {
+  const column = (by: keyof PlanFigures): Float64Array => Float64Array.from(kept, ({ figures }) => figures[by]);
+  return {
+    choices: model.choices,
+    optionIds: model.optionIds,
+    end: column("end"),
+    bound: Float64Array.from(kept, ({ figures }) => bound?.(figures) ?? figures.end),
+    cost: column("cost"),
+    charged: column("charged"),
+    counted: column("counted"),
+    points: column("points"),
+    disqualified: Uint8Array.from(column("disqualified")),
+    picks,
+    open: model.open,
+    answers: {
       cheapestByTarget: told(found.cheapestByTarget, asked.cheapestByTarget),
       earliestWithinCap: told(found.earliestWithinCap, asked.earliestWithinCap),
       mostPointsWithinBoth: found.mostPointsWithinBoth && told(found.mostPointsWithinBoth, asked.mostPointsWithinBoth!),
       bestByWorth: found.bestByWorth,
-    };
-  }
-  const figures = sums(kept);
-  const width = model.choices.length;
-  const picks = new Uint16Array(kept.length * width);
-  kept.forEach((plan, p) => {
-    picks.set(plan.picks, p * width);
-  });
-  return {
-    choices: model.choices,
-    optionIds: model.optionIds,
-    end: Float64Array.from(figures.end),
-    cost: Float64Array.from(figures.cost),
-    charged: Float64Array.from(kept, charge),
-    counted: Float64Array.from(figures.counted!),
-    points: Float64Array.from(figures.points),
-    disqualified: Uint8Array.from(figures.disqualified!),
-    picks,
-    open: model.open,
-    answers,
+    },
   };
 }
 
-/** A plan with the option of each choice as an index among those given. */
-interface Plan extends Omit<FrontPlan, "picks"> {
-  picks: Uint16Array;
+interface Plan extends EndedPlan {
+  cost: number;
+  points: number;
 }
 
 function front(

@@ -323,7 +323,7 @@ class Merger {
     if (named.length === 1 || PAID_FOR.some((field) => row.faulty.has(field))) return;
     const complaint =
       named.length === 0
-        ? "is needed, or a way or a remedy: what was paid for"
+        ? "must be given, or a way or a remedy: what was paid for"
         : `is given beside ${named.slice(1).join(" and ")}: a payment is for only one of them`;
     this.faults.add(
       cellFault(
@@ -404,7 +404,7 @@ class Merger {
           "total",
           row.raw["totalMinor"] ?? "",
           "REQUIRED",
-          `is needed, since it cannot be worked out: ${landed.problem.replace(/\.$/, "")}`,
+          `must be given, since it cannot be worked out: ${landed.problem.replace(/\.$/, "")}`,
         ),
       );
   }

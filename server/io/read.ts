@@ -331,7 +331,7 @@ export function readInto(
   if (blank) {
     if (column.required) {
       faulty.add(column.field);
-      faults.add(cellFault(table.file, at, column.name, "", "REQUIRED", "is needed"));
+      faults.add(cellFault(table.file, at, column.name, "", "REQUIRED", "must be given"));
     } else given[column.field] = column.blank;
     return;
   }

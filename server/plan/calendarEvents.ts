@@ -1,6 +1,6 @@
 /** The days of a restoration that belong in a calendar. */
 import type { Store } from "../store/client.ts";
-import { codeInWords } from "../store/codes.ts";
+import { codeAndName } from "../store/tables.ts";
 import { planOf } from "./cache.ts";
 import { loadRates } from "./exchange.ts";
 import { afterHunt, decideByOf, loadSaid, type SaidOfQuotes } from "./hunt.ts";
@@ -61,7 +61,7 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
             `order-by-${holdUp.id.replace(":", "-")}`,
             holdUp.orderBy,
             `Last day to ${toDo(holdUp)}: ${holdUp.title}`,
-            `${codeInWords(holdUp.kind === "PART" ? "Part" : "Snag", holdUp.code)} ${holding.has(holdUp.id) ? "holds up completion" : "has days to spare until then"}`,
+            `${codeAndName(holdUp.kind === "PART" ? "Part" : "Snag", holdUp)}, ${holding.has(holdUp.id) ? "holds up completion" : "has days to spare until then"}`,
           ),
     ),
     ...orders.map((order) =>

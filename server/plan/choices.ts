@@ -3,6 +3,7 @@ import { addDays, daysBetween } from "../engine/date.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { Answer, Limit } from "../engine/quoteChoiceAnswers.ts";
 import type { ChoiceProblem, ChoiceSubject, OptionInfo } from "./choicesInput.ts";
+import { withChoices } from "./choicesOnHands.ts";
 import { totalHours } from "./hours.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { awardInWords, hundredths, lostAlone, POINT, pointsInWords } from "./points.ts";
@@ -69,6 +70,13 @@ export const plansOf = (choices: Choices): ChoicePlan[] =>
 /** The plan of a number; null when there is none. */
 export const planNumbered = (choices: Choices, number: number): ChoicePlan | null =>
   Number.isInteger(number) && number >= 1 && number <= choices.found.end.length ? { choices, number } : null;
+
+/**
+ * By how many days at most a plan ends later than any choice could that costs no more and loses no more points, in whatever
+ * order of work; 0: none is better. Null where no hands are entered: all is exact then.
+ */
+export const daysToBound = ({ problem: { asked }, found: { end, bound } }: Choices): number | null =>
+  asked.hands === null ? null : end.reduce((most, day, plan) => Math.max(most, day - bound[plan]!), 0);
 
 /** What a plan's cost is made of. */
 export interface CostSplit {
@@ -142,24 +150,9 @@ export function decidedBy({
 }
 
 /** The rows with a plan taken up: the same as they are where it is in force. */
-export function takenUp(plan: ChoicePlan, rows: PlanRows): PlanRows {
-  const to = new Map(differencesOf(plan).map((one) => [`${one.subject.kind} ${one.subject.rowId}`, one.to]));
-  if (to.size === 0) return rows;
-  const chosen = <Row extends { id: string }>(
-    kind: string,
-    all: readonly Row[],
-    by: (option: OptionInfo) => Partial<Row>,
-  ): Row[] =>
-    all.map((row) => {
-      const option = to.get(`${kind} ${row.id}`);
-      return option === undefined ? row : { ...row, ...by(option) };
-    });
-  return {
-    ...rows,
-    parts: chosen("PART", rows.parts, ({ quoteId }) => ({ chosenQuoteId: quoteId })),
-    snags: chosen("SNAG", rows.snags, ({ remedyId }) => ({ chosenRemedyId: remedyId })),
-    operations: chosen("OPERATION", rows.operations, ({ wayId }) => ({ chosenWayId: wayId })),
-  };
+export function takenUp({ choices: { problem, found }, number }: ChoicePlan, rows: PlanRows): PlanRows {
+  const width = found.choices.length;
+  return withChoices(rows, problem.subjects, found.picks.subarray((number - 1) * width, number * width));
 }
 
 /** The answers, each a plan or the limits that fail. */

@@ -11,6 +11,7 @@ import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteCh
 import { days } from "../engine/units.ts";
 import { codeInWords } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, huntIsOn, isExpired } from "./acquisition.ts";
+import { type ChoiceAsked, onFreeHands, type TakingSubject } from "./choicesOnHands.ts";
 import { computePlan } from "./compute.ts";
 import { Declined, keepsQuote } from "./declined.ts";
 import { inCurrency } from "./exchange.ts";
@@ -114,7 +115,10 @@ export interface ChoiceProblem {
   sheet: Sheet;
   /** Whether the owner puts a price on a day and on a point. */
   said: { perDay: boolean; perPoint: boolean };
+  /** With the order of work in force kept, as prices of offers are worked out. */
   work: ChoiceWork;
+  /** What the plans are worked out from. */
+  asked: ChoiceAsked;
   /** One for each choice of the engine: parts and snags, then operations. */
   subjects: readonly ChoiceSubject[];
   /** Parts without a source and snags without a remedy: cleared for the purpose, and completion stays open. */
@@ -196,6 +200,26 @@ class ProblemBuilder {
     const added = (amounts: readonly (number | null)[]): number | null =>
       amounts.includes(null) ? null : amounts.reduce<number>((sum, amount) => sum + amount!, shared);
     const atRisk = sheetLosses(sheet, [...this.settled, ...this.losses]);
+    const free: ChoiceWork = {
+      calendar: shopDays(planRows, figuresFor),
+      ...work,
+      arrivals: this.arrivals,
+      operations: this.operations,
+      sectionCaps: this.judging.sectionCaps,
+      lines: this.judging.lines,
+      ...(this.terms.length === 0 ? {} : { orders: this.terms }),
+      limits,
+      worth: {
+        perDay: restoration.pricePerDayMinor ?? 0,
+        perPoint: restoration.pricePerPointMinor ?? 0,
+        from: limits.end ?? 0,
+      },
+    };
+    const order = orderOfWork(planRows, figuresFor);
+    const onFree = (): ChoiceAsked => ({
+      work: { ...free, ...onFreeHands(free, planRows, outstanding, this.calendar) },
+      hands: { rows: planRows, figuresFor, subjects: subjects.map(takingOf) },
+    });
     return {
       restorationId: planRows.restoration.id,
       planRevision: this.rows.planRevision,
@@ -207,21 +231,8 @@ class ProblemBuilder {
       ...spent,
       sheet,
       said: { perDay: restoration.pricePerDayMinor !== null, perPoint: restoration.pricePerPointMinor !== null },
-      work: {
-        calendar: shopDays(planRows, figuresFor),
-        ...onHands(work, orderOfWork(planRows, figuresFor)),
-        arrivals: this.arrivals,
-        operations: this.operations,
-        sectionCaps: this.judging.sectionCaps,
-        lines: this.judging.lines,
-        ...(this.terms.length === 0 ? {} : { orders: this.terms }),
-        limits,
-        worth: {
-          perDay: restoration.pricePerDayMinor ?? 0,
-          perPoint: restoration.pricePerPointMinor ?? 0,
-          from: limits.end ?? 0,
-        },
-      },
+      work: { ...free, ...onHands(work, order) },
+      asked: order === null ? { work: free, hands: null } : onFree(),
       subjects,
       open: this.open,
       inForce: {
@@ -623,6 +634,12 @@ class ProblemBuilder {
   private priceOf(minor: number, from: string): number | null {
     return inCurrency(minor, from, this.rows.restoration.currency, this.rows.rates);
   }
+}
+
+/** What is written where an option of a subject is taken. */
+function takingOf({ kind, rowId, options, inForce }: ChoiceSubject): TakingSubject {
+  const taking = ({ id, quoteId, remedyId, wayId }: OptionInfo) => ({ id, quoteId, remedyId, wayId });
+  return { kind, rowId, options: options.map(taking), inForce: taking(inForce) };
 }
 
 /** The operation as it says itself, at no price; the cost of its hours is put beside it. */

@@ -35,19 +35,25 @@ export interface OrderOfWork {
 
 const found = new WeakMap<PlanRows, Map<string, OrderOfWork | null>>();
 
+export interface OrderAsked {
+  /** The day on which all is finished is the same, and is what is asked for: hours within it are not. */
+  daysAlone?: boolean;
+}
+
 /** The order of the work that is left on a day; null where no hands are entered or all is done. Pure. Throws NetworkFault. */
-export function orderOfWork(rows: PlanRows, figuresFor: string): OrderOfWork | null {
+export function orderOfWork(rows: PlanRows, figuresFor: string, asked: OrderAsked = {}): OrderOfWork | null {
   if (rows.hands.length === 0 || rows.operations.every(({ state }) => state === "DONE")) return null;
+  if (asked.daysAlone) return ordered(rows, figuresFor, asked);
   const byDay = found.get(rows) ?? new Map<string, OrderOfWork | null>();
   found.set(rows, byDay);
   const known = byDay.get(figuresFor);
   if (known !== undefined) return known;
-  const made = ordered(rows, figuresFor);
+  const made = ordered(rows, figuresFor, asked);
   byDay.set(figuresFor, made);
   return made;
 }
 
-function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
+function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked): OrderOfWork {
   const calendar = shopCalendar(rows, figuresFor);
   const { outstanding } = acquisitionsOf(rows, figuresFor, calendar);
   const { nodes, links } = byName(nodesOf(rows, chosenWays(rows), outstanding, calendar), rows, outstanding);
@@ -76,7 +82,7 @@ function ordered(rows: PlanRows, figuresFor: string): OrderOfWork {
     );
     const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
     const bounds = lowerBounds(shop, operations);
-    const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!));
+    const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!), daysAlone);
     search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size, shop.choices / 5))));
     const schedule = search.schedule();
     const never = shop.network.ids.filter(
@@ -135,7 +141,10 @@ function byName(
 }
 
 /** By node: the hands that the work at it takes. What an arrival brings is done by who does the first that waits for it. */
-function needsOf(rows: PlanRows, outstanding: readonly Acquisition[]): ReadonlyMap<string, HandOperation["needs"]> {
+export function needsOf(
+  rows: PlanRows,
+  outstanding: readonly Acquisition[],
+): ReadonlyMap<string, HandOperation["needs"]> {
   const own = new Map(
     rows.operations.map(({ id, handsNeeded }) => [id, handsNeeded.filter(({ trade }) => trade !== "")]),
   );

@@ -54,7 +54,7 @@ export function currencyFaults(from: string, to: string, { entries, priced }: Ke
 export const amountFault = (field: string, label: string, from: string, to: string): Fault => ({
   code: "REQUIRED",
   field,
-  message: `${label} is needed in ${to} too, or is to be cleared: it was said in ${from}.`,
+  message: `${label} must be given in ${to} too, or cleared: it was said in ${from}.`,
 });
 
 /** What keeps a restoration in its currency now. */

@@ -225,7 +225,7 @@ export class Journal {
 const FOR_OTHERS = ["figuresFor", "rank"] as const;
 
 /** What of a supplier the figures of restorations rest on. */
-const SHOWN_ELSEWHERE = ["name", "currency", "carriageMinor", "minimumMinor"] as const;
+const SHOWN_ELSEWHERE = ["name", "currency", "carriageMinor", "minimumMinor", "shareBy"] as const;
 
 const differ = ({ before, after }: Entry, fields: readonly string[]): boolean =>
   fields.some((field) => before?.[field] !== after?.[field]);

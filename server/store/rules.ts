@@ -35,6 +35,8 @@ const named = (most: number) => text(most).refine((s) => s.trim() !== "", fail("
 const code = () => named(60).refine((s) => s === s.trim(), fail("NOT_A_CHOICE", "must not begin or end with a space"));
 const number = () =>
   z.number({ error: "must be a number" }).refine(Number.isFinite, fail("NOT_A_NUMBER", "must be a number"));
+/** A standard deviation of logs. */
+const spread = () => number().refine((n) => n >= 0 && n <= 1, fail("OUT_OF_RANGE", "must be between 0 and 1"));
 const notNegative = (most: number) =>
   number()
     .refine((n) => n >= 0, fail("NEGATIVE", "must not be negative"))
@@ -91,6 +93,7 @@ export const PROVENANCES = [
   "LATER_SUBSTITUTE",
 ] as const;
 export const INCOTERMS = ["EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"] as const;
+export const CHARGE_SHARES = ["VALUE", "WEIGHT"] as const;
 export const SUPPLIER_KINDS = ["MAKER", "DEALER", "FOUNDRY", "BREAKER", "CLUB_MEMBER", "SHOP"] as const;
 export const OPERATION_STATES = ["NOT_STARTED", "UNDER_WAY", "DONE"] as const;
 export const STATES_ON_HAND = ["IN_HAND", "NEEDS_WORK", "MISSING"] as const;
@@ -186,6 +189,7 @@ export const rules = {
     name: named(100),
     email: text(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
   }),
+  workshop: z.object({ name: named(100), shopSpread: spread(), tradeSpread: spread() }).partial(),
   backups: z.object({ kept: whole(1, 100) }),
   accountRole: z.object({ role: choice(ROLES) }),
   restoration: z.object({
@@ -338,6 +342,7 @@ export const rules = {
     currency: currency(),
     carriageMinor: minor(),
     minimumMinor: minor(),
+    shareBy: choice(CHARGE_SHARES),
     notes: text(5000),
   }),
   quote: z
@@ -365,6 +370,7 @@ export const rules = {
       condition: choice(CONDITIONS),
       coreChargeMinor: minor(),
       coreReturned: yesOrNo(),
+      weightGrams: whole(1, 100_000_000).nullable(),
       notes: text(5000),
     })
     .superRefine(
@@ -380,7 +386,7 @@ export const rules = {
         context.addIssue({
           code: "custom",
           path: [field],
-          message: "is needed: give least, likely and most together, or none of them",
+          message: "must be given too: least, likely and most together, or none of them",
           params: { code: "REQUIRED" },
         });
       }
@@ -451,7 +457,7 @@ export const rules = {
         context.addIssue({
           code: "custom",
           path: ["arrivedOn"],
-          message: "is needed once the order has arrived",
+          message: "must be given once the order has arrived",
           params: { code: "REQUIRED" },
         });
       if (row.state === "PLACED" && row.arrivedOn !== null)
@@ -575,7 +581,7 @@ export function faultsBy(
     const code =
       (issue.code === "custom" ? (issue.params as { code: FaultCode } | undefined)?.code : undefined) ??
       (missing ? "REQUIRED" : issue.code === "invalid_value" ? "NOT_A_CHOICE" : "NOT_A_NUMBER");
-    const complaint = code === "REQUIRED" && issue.code !== "custom" ? "is needed" : issue.message;
+    const complaint = code === "REQUIRED" && issue.code !== "custom" ? "must be given" : issue.message;
     return {
       ...at,
       code,

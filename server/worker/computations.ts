@@ -18,11 +18,11 @@ export const WAITING = "Waiting for its turn: other work is done first";
 
 /** All undominated plans. Throws InvalidInput where the rows make no choice, Stopped once the job is stopped. */
 export const choicesInThread = (
-  work: Extract<Asked, { kind: "choices" }>["work"],
+  asked: Omit<Extract<Asked, { kind: "choices" }>, "kind">,
   job: RunningJob,
 ): Promise<QuoteChoice> =>
   threads.run(
-    { kind: "choices", work },
+    { kind: "choices", ...asked },
     {
       account: job.account,
       signal: job.signal,

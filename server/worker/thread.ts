@@ -3,8 +3,8 @@ import { parentPort, workerData } from "node:worker_threads";
 import { type CostOfRuns, costRuns, type RunPrices } from "../engine/costRuns.ts";
 import { huntStopOdds, type StopOddsFound, type StopOddsWork } from "../engine/huntStopOdds.ts";
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
-import { type QuoteChoice, quoteChoice } from "../engine/quoteChoice.ts";
-import { type ChoiceWork, choiceInputOf } from "../engine/quoteChoiceWork.ts";
+import type { QuoteChoice } from "../engine/quoteChoice.ts";
+import type { ChoiceWork } from "../engine/quoteChoiceWork.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
 import {
   helpWithOdds,
@@ -16,6 +16,7 @@ import {
 } from "../engine/uncertaintyOdds.ts";
 import { type Offer, type WalkAwayPrice, walkAwayPrices } from "../engine/walkAway.ts";
 import type { Worth } from "../engine/worth.ts";
+import { type ChoiceAsked, choicesOn } from "../plan/choicesOnHands.ts";
 import { solverFor } from "./solver.ts";
 
 interface Simulation {
@@ -27,7 +28,7 @@ interface Simulation {
 
 /** What a thread is asked. */
 export type Asked =
-  | { kind: "choices"; work: ChoiceWork }
+  | ({ kind: "choices" } & ChoiceAsked)
   | { kind: "walkAways"; work: ChoiceWork; worth: Worth; offers: readonly Offer[] }
   | { kind: "stopOdds"; work: StopOddsWork; seed: number; samples: number }
   | { kind: "orderDays"; work: OrderDaysWork; runs: OddsOptions }
@@ -66,7 +67,7 @@ export async function compute(asked: Asked, follow: (soFar: SoFar) => void): Pro
   };
   switch (asked.kind) {
     case "choices":
-      return quoteChoice(choiceInputOf(asked.work), { stop, solve: await solverFor(asked.work) });
+      return choicesOn(asked, stop, await solverFor(asked.work));
     case "walkAways":
       return walkAwayPrices(asked.work, asked.worth, asked.offers, stop, await solverFor(asked.work));
     case "stopOdds":

@@ -52,8 +52,8 @@ export async function workshops(seeds = 4): Promise<Workshops> {
 }
 
 /** All plans to choose from, with the solver where suppliers charge on whole orders. */
-export const plansFor = async ({ work }: ChoiceProblem): Promise<QuoteChoice> =>
-  (await compute({ kind: "choices", work }, () => {})) as QuoteChoice;
+export const plansFor = async ({ asked }: ChoiceProblem): Promise<QuoteChoice> =>
+  (await compute({ kind: "choices", ...asked }, () => {})) as QuoteChoice;
 
 /** Somebody of a restoration's workshop; an owner has it shown to them from then on. */
 async function viewerOf({ store }: TestServer, id: string, role: "RESTORER" | "OWNER"): Promise<Viewer> {

@@ -108,6 +108,7 @@ describe("a calendar link", () => {
     const titles = new ICAL.Component(ICAL.parse(text))
       .getAllSubcomponents("vevent")
       .map((one) => new ICAL.Event(one).summary);
+    expect(text.replaceAll("\r\n ", "")).toContain("P900\\, Lamp glass\\, has days to spare until then");
     expect(titles).toEqual(
       expect.arrayContaining(["Last day to order: Lamp glass", "Last day to begin the remedy: Crack at the seat lug"]),
     );

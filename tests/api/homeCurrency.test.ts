@@ -25,7 +25,7 @@ it("is another only where each amount is said again in the same step, or cleared
   await set({ capMinor: 1_450_000, hourlyRateMinor: 3_800 });
   const silent = await set({ currency: "EUR", capMinor: 1_700_000 });
   expect(told(silent)).toEqual([
-    ["REQUIRED", "hourlyRateMinor", "hourly rate is needed in EUR too, or is to be cleared: it was said in GBP."],
+    ["REQUIRED", "hourlyRateMinor", "hourly rate must be given in EUR too, or cleared: it was said in GBP."],
   ]);
   expect(await now()).toMatchObject({ currency: "GBP", capMinor: 1_450_000 });
   const moved = await set({ currency: "EUR", capMinor: 1_450_000, hourlyRateMinor: null });

@@ -38,7 +38,7 @@ describe("the sheet by hand", () => {
 
   it("says how to begin where nobody is entered", async () => {
     const { page, errors } = await demo.open(demo.at("work/by-hand", await demo.addEmpty()));
-    await page.getByText("Nobody has work here").waitFor();
+    await page.getByText("Nobody has work yet").waitFor();
     expect(errors).toEqual([]);
     await page.context().close();
   });

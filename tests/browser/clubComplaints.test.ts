@@ -37,7 +37,7 @@ beforeAll(async () => {
 describe("a complaint", () => {
   it("is sent from the row, withholds it with the reason for the club, and its sharer and the steward read why", async () => {
     const { page, errors } = await club.open("sources", "Ambrose Pell");
-    await page.getByRole("button", { name: "Say what is wrong with source S-2" }).click();
+    await page.getByRole("button", { name: /^Say what is wrong with the source of Anything you like/ }).click();
     await page.keyboard.type("An advertisement, and no source.");
     await page.getByRole("button", { name: "Send it to the stewards" }).click();
     await page.locator(".notice").getByText("Said what is wrong with source").waitFor();
@@ -64,7 +64,7 @@ describe("a complaint", () => {
     await page.reload();
     await page.getByText("No complaint of yours waits for an answer.").waitFor();
     await page.getByRole("link", { name: "Sources" }).click();
-    await page.getByText("Selector fork").waitFor();
+    await page.getByText("Selector fork", { exact: true }).waitFor();
     await expect.poll(() => page.getByText("Anything you like").count()).toBe(0);
     expect(errors).toEqual([]);
     await page.context().close();
@@ -87,7 +87,7 @@ describe("a complaint", () => {
 
   it("is answered with the row left as it is", async () => {
     const { page } = await club.open("sources", "Ambrose Pell");
-    await page.getByRole("button", { name: "Say what is wrong with source S-1" }).click();
+    await page.getByRole("button", { name: /^Say what is wrong with the source of Selector fork/ }).click();
     await page.keyboard.type("The number is another's.");
     await page.getByRole("button", { name: "Send it to the stewards" }).click();
     await page.locator(".notice").getByText("Said what is wrong with source").waitFor();

@@ -51,7 +51,7 @@ describe("wants and spares", () => {
     await page.keyboard.type("Hub cap");
     await page.keyboard.press("Enter");
     const own = page.getByRole("region", { name: "What you want" }).locator("tbody tr");
-    await own.getByText("Hub cap").waitFor();
+    await own.getByText("Hub cap").first().waitFor();
     await own.getByRole("button", { name: "I have it" }).click();
     await own.getByText("found").waitFor();
     await page.getByText("Members look for 1 part.").waitFor();
@@ -60,7 +60,7 @@ describe("wants and spares", () => {
     await own.getByRole("button", { name: "Remove" }).click();
     await own.waitFor({ state: "detached" });
     await undoNewest(page);
-    await own.getByText("Hub cap").waitFor();
+    await own.getByText("Hub cap").first().waitFor();
     expect(errors).toEqual([]);
     await page.context().close();
   });

@@ -74,6 +74,27 @@ describe("the hands of the workshop", () => {
     await page.context().close();
   });
 
+  it("are saved at the first press, though a trade is still in its field: nothing moves under it", async () => {
+    const { page, hands } = await open();
+    await hands.getByRole("button", { name: "Add a hand" }).click();
+    const form = hands.getByRole("form", { name: "A hand" });
+    await form.getByLabel("Name", { exact: true }).fill("Nell");
+    await form.getByLabel("Trades").fill("plating, trim");
+    const save = form.getByRole("button", { name: "Save the hand" });
+    await save.scrollIntoViewIfNeeded();
+    const box = (await save.boundingBox())!;
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    expect(await save.boundingBox()).toEqual(box);
+    await page.mouse.up();
+    const nell = hands.locator("ul.hands > li", { hasText: "Nell" });
+    await expect.poll(() => saidIn(nell)).toContain("plating and trim");
+    await undoNewest(page);
+    await hands.getByText("5 people work here.").waitFor();
+    await page.context().close();
+  });
+
   it("answers on Today when they are away tomorrow, in two taps", async () => {
     const { store } = demo.server;
     const { id: accountId } = await store.account.findFirstOrThrow({ where: { name: "Quill Lane" } });

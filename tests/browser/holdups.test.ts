@@ -251,7 +251,7 @@ describe("the list of restorations", () => {
     const { store } = demo.server;
     const where = { id: demo.restoration };
     const { page, errors } = await openPage(demo.browser, `${demo.server.address}/`);
-    const end = page.locator("tbody tr td[data-label='Even odds of the end']");
+    const end = page.locator("tbody tr td[data-label='As likely as not ready by']");
     await end.first().waitFor();
     await expect.poll(() => end.allTextContents()).toEqual([""]);
     await keepDay(store, demo.restoration);

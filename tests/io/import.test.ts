@@ -118,7 +118,7 @@ describe("an order in a file whose total is left blank", () => {
     const { preview } = await prepare(ordered("Q1,RIM,FOUNDRY,remade,100,30,EUR,0,0,0\n", brings));
     expect(preview.faults).toMatchObject([{ code: "REQUIRED", file: "orders.csv", row: "2", field: "total" }]);
     expect(preview.faults[0]!.message).toBe(
-      "total is needed, since it cannot be worked out: No rate from CHF to EUR on or before 2 Nov 2026.",
+      "total must be given, since it cannot be worked out: No rate from CHF to EUR on or before 2 Nov 2026.",
     );
   });
 });

@@ -2,8 +2,6 @@ import fc from "fast-check";
 import { beforeAll, describe, expect, it } from "vitest";
 import { daysBetween } from "../../server/engine/date.ts";
 import type { Solver } from "../../server/engine/programme.ts";
-import { quoteChoice } from "../../server/engine/quoteChoice.ts";
-import { choiceInputOf } from "../../server/engine/quoteChoiceWork.ts";
 import { walkAwayPrices } from "../../server/engine/walkAway.ts";
 import {
   answersOf,
@@ -16,6 +14,7 @@ import {
 } from "../../server/plan/choices.ts";
 import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import type { Priced, WeighedQuote } from "../../server/plan/choicesLoad.ts";
+import { choicesOn } from "../../server/plan/choicesOnHands.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { Rates } from "../../server/plan/exchange.ts";
 import { exposureOf } from "../../server/plan/exposure.ts";
@@ -25,7 +24,20 @@ import { placeOf, pointsLost, type Sheet, sheetLosses } from "../../server/plan/
 import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
 import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
 import { highs } from "../../server/worker/solver.ts";
-import { hunt, link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag, way } from "../support/planRows.ts";
+import {
+  hand,
+  hunt,
+  link,
+  MONDAY,
+  operation,
+  order,
+  part,
+  quote,
+  remedy,
+  rowsOf,
+  snag,
+  way,
+} from "../support/planRows.ts";
 
 interface Shop {
   rows: Partial<PlanRows>;
@@ -44,7 +56,9 @@ interface Shop {
   perPoint?: number;
   sheet?: Sheet;
   /** What a supplier charges on one order. */
-  suppliers?: Record<string, { carriageMinor?: number; minimumMinor?: number }>;
+  suppliers?: Record<string, { carriageMinor?: number; minimumMinor?: number; shareBy?: "VALUE" | "WEIGHT" }>;
+  /** Of a piece, by quote. */
+  grams?: Record<string, number>;
   /** Line of the sheet on which everything is judged. */
   line?: string;
 }
@@ -78,12 +92,14 @@ function choiceRows(shop: Shop): ExposureRows {
     incoterm: "EXW",
     coreChargeMinor: 0,
     coreReturned: false,
+    weightGrams: shop.grams?.[q.id] ?? null,
     knockOns: [],
     supplier: {
       name: "Lower Mill Foundry",
       currency: "GBP",
       carriageMinor: 0,
       minimumMinor: 0,
+      shareBy: "VALUE",
       ...shop.suppliers?.[q.supplierId],
     },
   });
@@ -154,7 +170,7 @@ function choiceRows(shop: Shop): ExposureRows {
 
 function choose(shop: Shop): Choices {
   const problem = choiceProblem(choiceRows(shop));
-  return { problem, found: quoteChoice(choiceInputOf(problem.work), { solve }) };
+  return { problem, found: choicesOn(problem.asked, () => false, solve) };
 }
 
 function walkAways(shop: Shop): Map<string, readonly WalkAway[]> {
@@ -378,18 +394,48 @@ const anyShop: fc.Arbitrary<Shop> = fc
     };
   });
 
+const shareBy = fc.constantFrom("VALUE" as const, "WEIGHT" as const);
+
 /** The same, with two of three suppliers charging on a whole order. */
 const anyCharged: fc.Arbitrary<Shop> = fc
   .tuple(
     anyShop,
     fc.array(fc.nat(2), { minLength: 9, maxLength: 9 }),
-    fc.record({ carriageMinor: fc.nat(120), minimumMinor: fc.constantFrom(0, 300, 700) }),
-    fc.record({ carriageMinor: fc.nat(120) }),
+    fc.record({ carriageMinor: fc.nat(120), minimumMinor: fc.constantFrom(0, 300, 700), shareBy }),
+    fc.record({ carriageMinor: fc.nat(120), shareBy }),
+    fc.array(fc.constantFrom(0, 40, 250, 9_000), { minLength: 9, maxLength: 9 }),
   )
-  .map(([shop, of, first, second]) => ({
+  .map(([shop, of, first, second, grams]) => ({
     ...shop,
+    // Of some orders a weight is missing, and they are shared by value.
+    grams: Object.fromEntries(
+      shop.rows.quotes!.flatMap(({ id }, i) => (grams[i] === 0 ? [] : [[id, grams[i]!] as const])),
+    ),
     suppliers: { maker0: first, maker1: second },
     rows: { ...shop.rows, quotes: shop.rows.quotes!.map((q, i) => ({ ...q, supplierId: `maker${of[i]}` })) },
+  }));
+
+/** The same on few hands: often one alone, who is away, works part of the week, or does not do all of it. */
+const anyManned: fc.Arbitrary<Shop> = fc
+  .tuple(
+    fc.oneof(anyShop, anyCharged),
+    fc.array(
+      fc.record({
+        trades: fc.subarray(["body", "engine"], { minLength: 1 }),
+        weekdayHours: fc.constantFrom([8, 8, 8, 8, 8, 0, 0], [4, 4, 4, 0, 0, 0, 0], [0, 0, 0, 6, 6, 6, 0]),
+        absences: fc.constantFrom([], [{ from: "2026-11-25", to: "2026-12-02" }]),
+        joinsOn: fc.constantFrom(null, "2026-12-01"),
+      }),
+      { minLength: 1, maxLength: 2 },
+    ),
+  )
+  .map(([shop, hands]) => ({
+    ...shop,
+    rows: {
+      ...shop.rows,
+      operations: shop.rows.operations!.map((o) => operation(o.code, o.hoursLikely, { trade: o.trade || "body" })),
+      hands: hands.map(({ trades, ...rest }, i) => hand(`H${i}`, trades, rest)),
+    },
   }));
 
 /** The shop with a plan taken up. */
@@ -422,6 +468,30 @@ describe("plans to choose from", () => {
     );
   });
 
+  it("end on the hands no sooner than is said to be possible, and none is beaten by what is in force", () => {
+    fc.assert(
+      fc.property(anyManned, (shop) => {
+        const choices = choose(shop);
+        const { found, problem } = choices;
+        const { date, costMinor, pointsLost } = problem.inForce;
+        const every = everyPlan(shop);
+        const end = (one: string): number => Math.max(0, daysBetween(MONDAY, one));
+        plansOf(choices).forEach((plan, p) => {
+          const figures = figuresOf(plan);
+          expect(found.bound[p]).toBeLessThanOrEqual(found.end[p]!);
+          for (const one of every)
+            if (one.cost <= figures.costMinor && one.points <= figures.pointsLost && !one.disqualified)
+              expect(end(one.date)).toBeGreaterThanOrEqual(found.bound[p]!);
+          if (figures.disqualified || problem.inForce.disqualified) return;
+          const better = [date <= figures.date, costMinor! <= figures.costMinor, pointsLost <= figures.pointsLost];
+          const alike = [date === figures.date, costMinor === figures.costMinor, pointsLost === figures.pointsLost];
+          expect(better.every(Boolean) && !alike.every(Boolean)).toBe(false);
+        });
+      }),
+      { numRuns: 40 },
+    );
+  });
+
   it("hold the best by worth, by every plan there is", () => {
     fc.assert(
       fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
@@ -434,9 +504,9 @@ describe("plans to choose from", () => {
     );
   });
 
-  it("come to what the plan says once they are taken up", () => {
+  it("come to what the plan says once they are taken up, to the day and the penny, on whatever hands", () => {
     fc.assert(
-      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
+      fc.property(fc.oneof(anyShop, anyCharged, anyManned), (shop) => {
         const choices = choose(shop);
         for (const plan of plansOf(choices)) {
           const { landedMinor, countedMinor } = splitOf(plan);
@@ -475,7 +545,7 @@ describe("plans to choose from", () => {
 
   it("save what the owner's money says they save, hours and all", () => {
     fc.assert(
-      fc.property(fc.oneof(anyShop, anyCharged), (shop) => {
+      fc.property(fc.oneof(anyShop, anyCharged, anyManned), (shop) => {
         const choices = choose({ ...shop, ownHours: true, cap: 5_000 });
         const before = exposureOf(choiceRows({ ...shop, cap: 5_000 }));
         for (const plan of plansOf(choices)) {
@@ -489,7 +559,7 @@ describe("plans to choose from", () => {
     );
   });
 
-  it("counts the carriage of an order once, and the owner's money shares it by value to the penny", () => {
+  it("counts the carriage of an order once, and the owner's money shares it to the penny, by value or by weight", () => {
     const prices = { LAMP: 1_680, HORN: 5_400, BULB: 8_800 };
     const shop: Shop = {
       suppliers: { maker: { carriageMinor: 1_140 } },
@@ -504,6 +574,20 @@ describe("plans to choose from", () => {
     expect(problem).toMatchObject({ chargedMinor: 1_140, inForce: { costMinor: 15_880 + 1_140 } });
     const of = new Map(exposureOf(choiceRows(shop)).lines.map(({ id, planned }) => [id, planned]));
     expect(Object.keys(prices).map((code) => of.get(code))).toEqual([1_680 + 120, 5_400 + 388, 8_800 + 632]);
+    // The same by weight, once that of all is noted: 0.4, 1.1 and 9.9 kg.
+    const byWeight = { ...shop, suppliers: { maker: { carriageMinor: 1_140, shareBy: "WEIGHT" as const } } };
+    const weighed = (grams: Record<string, number>) => {
+      const lines = new Map(
+        exposureOf(choiceRows({ ...byWeight, grams })).lines.map(({ id, planned }) => [id, planned]),
+      );
+      return Object.entries(prices).map(([code, price]) => lines.get(code)! - price);
+    };
+    // 11.40 over 11.4 kg.
+    expect(weighed({ LAMPQ: 400, HORNQ: 1_100, BULBQ: 9_900 })).toEqual([40, 110, 990]);
+    expect(weighed({ LAMPQ: 400, BULBQ: 9_900 })).toEqual([120, 388, 632]);
+    expect(choose({ ...byWeight, grams: { LAMPQ: 400, HORNQ: 1_100, BULBQ: 9_900 } }).problem.inForce.costMinor).toBe(
+      15_880 + 1_140,
+    );
     // A lamp that is ordered bears what was paid for it; the rest share what is still to be charged.
     const placed = { ...shop, prices: { O: 2_820 }, rows: { ...shop.rows, orders: [order("O", "LAMP", "LAMPQ")] } };
     const left = new Map(exposureOf(choiceRows(placed)).lines.map(({ id, planned }) => [id, planned]));

@@ -20,6 +20,8 @@ it.each(Object.entries({ ...rules, ...clubRules }))(
     for (const fault of faults) {
       expect([fault.message, complaintOf(fault)]).toEqual([fault.message, expect.stringMatching(/^[a-z].*[^. ]$/)]);
       expect(complaintOf(fault)).not.toContain("(it is");
+      // It reads as English after a name in the plural too: "Trades must be given".
+      expect(complaintOf(fault)).not.toMatch(/^(is|has|does|was) /);
       expect(fault.message).toContain(complaintOf(fault)!);
     }
   },
@@ -40,8 +42,8 @@ it.each([
     "must not be negative",
   ],
   [
-    { code: "REQUIRED", field: "priceMinor", message: "priceMinor is needed: give the one agreed." },
-    "is needed: give the one agreed",
+    { code: "REQUIRED", field: "priceMinor", message: "priceMinor must be given: give the one agreed." },
+    "must be given: give the one agreed",
   ],
   [{ code: "REQUIRED", field: "email", message: "An e-mail is needed: you sign in with it." }, null],
   [{ code: "UNKNOWN_ROW", field: "part", message: noLongerThere("part") }, null],

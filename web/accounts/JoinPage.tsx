@@ -20,13 +20,14 @@ export default function JoinPage() {
       </Outside>
     );
   const joins = seen.kind === "JOIN";
+  const names = joins && seen.workshop === "";
   return (
     <Outside>
       <Page
         title={joins ? "Join" : "Set a new password"}
         sentence={
           joins
-            ? `Join ${seen.workshop}. The link works once, until ${dateInFull(seen.endsAt.slice(0, 10))}.`
+            ? `${names ? "Begin a workshop of your own" : `Join ${seen.workshop}`}. The link works once, until ${dateInFull(seen.endsAt.slice(0, 10))}.`
             : `Set a new password for ${seen.email} at ${seen.workshop}. The link works once, until ${dateInFull(seen.endsAt.slice(0, 10))}.`
         }
       >
@@ -34,6 +35,11 @@ export default function JoinPage() {
           label={joins ? "Join" : "Set a new password"}
           button={joins ? "Join" : "Set the password"}
           fields={[
+            ...(names
+              ? ([
+                  { name: "workshop", label: "Workshop", autoComplete: "organization", hint: "What it is called." },
+                ] as const)
+              : []),
             ...(joins
               ? ([
                   { name: "name", label: "Name", type: "text", autoComplete: "name", initial: seen.name },
@@ -48,9 +54,15 @@ export default function JoinPage() {
               hint: "A few words that nobody else would put together.",
             },
           ]}
-          send={async ({ name, email, password = "" }) => {
+          send={async ({ name, email, workshop, password = "" }) => {
             const { data, error } = await client
-              .mutation(TakeUp, { secret, password, name: name ?? null, email: email ?? null })
+              .mutation(TakeUp, {
+                secret,
+                password,
+                name: name ?? null,
+                email: email ?? null,
+                workshop: workshop ?? null,
+              })
               .toPromise();
             return { answer: data?.takeUpInvitation, error };
           }}

@@ -11,7 +11,7 @@ import { type AccountAnswer, CloseAccount, HandOutReset, PeopleQuery, VisitorQue
 import { LinkShown } from "./LinkShown.tsx";
 import { InviteForm, RoleForm } from "./RoleForms.tsx";
 import { Outside } from "./SignInPage.tsx";
-import { TimeZone } from "./TimeZone.tsx";
+import { Workshop } from "./Workshop.tsx";
 import { roleWords } from "./words.ts";
 
 export type PersonRow = ResultOf<typeof PeopleQuery>["people"]["edges"][number]["node"];
@@ -140,7 +140,7 @@ export default function PeoplePage() {
             />
           }
         />
-        <TimeZone />
+        <Workshop />
         <Backups />
         <Section title="Record of the accounts" id="record">
           <Table

@@ -56,8 +56,8 @@ export const InvitationQuery = graphql(`
 
 export const TakeUp = graphql(
   `
-  mutation TakeUpInvitation($secret: String!, $password: String!, $name: String, $email: String) {
-    takeUpInvitation(secret: $secret, password: $password, name: $name, email: $email) { ...AccountParts }
+  mutation TakeUpInvitation($secret: String!, $password: String!, $name: String, $email: String, $workshop: String) {
+    takeUpInvitation(secret: $secret, password: $password, name: $name, email: $email, workshop: $workshop) { ...AccountParts }
   }
 `,
   [AccountParts],

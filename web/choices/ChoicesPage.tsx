@@ -3,6 +3,7 @@ import { Link, useLocation, useNavigate, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { Folded } from "../shared/Folded.tsx";
+import { days } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { Chosen } from "./Chosen.tsx";
@@ -132,11 +133,7 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
               picked={picked}
               onPick={(plan) => navigate(address(plan), { replace: true, preventScrollReset: true })}
             />
-            <p className="prose soft">
-              The days are with today’s order of work kept, and with what a part or a remedy brings to do counted beside
-              it. Once a plan is taken the hands are put in order anew, so Hold-ups may then say a day or more later or
-              sooner.
-            </p>
+            <OnHands daysToBound={found.daysToBound} />
             {picked === null && <p className="soft no-print">Pick a plan to see what it changes.</p>}
           </Section>
           {picked !== null && <Chosen job={job} plan={picked} found={found} onTaken={onAgain} />}
@@ -149,6 +146,19 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
       )}
       <Settled found={found} />
     </Page>
+  );
+}
+
+/** How good the plans are on the hands of the shop. */
+function OnHands({ daysToBound }: Pick<ChoicesFound, "daysToBound">) {
+  if (daysToBound === null) return null;
+  return (
+    <p className="prose soft">
+      Each day is one that the hands can keep, and the one that Hold-ups says once the plan is taken.{" "}
+      {daysToBound === 0
+        ? "No other choice and no other order of work is better."
+        : `None better was found: for no more money and points, whatever the order of work, nothing could be ready more than ${days(daysToBound)} sooner.`}
+    </p>
   );
 }
 

@@ -2,7 +2,7 @@ import { type KeyboardEvent, type MouseEvent, useEffect, useMemo, useRef } from 
 import { dateInFull, dayAndMonth, money, plainNumber, points } from "../shared/format.ts";
 import { useWidth } from "../shared/useWidth.ts";
 import type { ChoicesFound, PlanRow } from "./documents.ts";
-import { layoutOf, MARGIN } from "./plot.ts";
+import { figuresOf, layoutOf, MARGIN } from "./plot.ts";
 
 interface PlotProps {
   plans: readonly PlanRow[];
@@ -128,7 +128,7 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
           <g className="in-force">
             <path d={`M${markNow.x - 11} ${markNow.y}l5.5-9.5h11l5.5 9.5-5.5 9.5h-11z`} />
             <text x={markNow.x + 16} y={markNow.y + 5}>
-              in force, {plainNumber(found.inForce.pointsLost, 2)}
+              in force, {figuresOf(found.inForce.pointsLost)}
             </text>
           </g>
         )}
@@ -167,15 +167,17 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
                 />
               )}
               {chosen && <circle className="ring" cx={mark.x} cy={mark.y} r={mark.radius + 5} />}
-              {(chosen || (mark.written && !nearPicked(mark, layout.marks, picked))) && (
-                <text
-                  x={mark.x}
-                  y={mark.y - mark.radius - (chosen ? 9 : 4)}
-                  textAnchor="middle"
-                  className={chosen ? "chosen" : undefined}
-                >
-                  {plainNumber(plan.pointsLost, 2)}
+              {chosen ? (
+                <text x={mark.x} y={mark.y - mark.radius - 9} textAnchor="middle" className="chosen">
+                  {figuresOf(plan.pointsLost)}
                 </text>
+              ) : (
+                mark.figures &&
+                !nearPicked(mark, layout.marks, picked) && (
+                  <text x={mark.x + mark.figures.dx} y={mark.y + mark.figures.dy} textAnchor={mark.figures.anchor}>
+                    {figuresOf(plan.pointsLost)}
+                  </text>
+                )
               )}
             </g>
           );

@@ -71,6 +71,7 @@ export const PlansQuery = graphql(
         committed { minor currency decimals }
         heldBack { minor currency decimals }
         capLeft { minor currency decimals }
+        daysToBound
         inForce {
           date pointsLost award disqualified
           cost { minor currency decimals } landed { minor currency decimals } counted { minor currency decimals }

@@ -1,5 +1,5 @@
 /** Places of plans on a sheet of paper: date across, cost up. Pure. */
-import { dateOfDay, dayNumber, majorText } from "../shared/format.ts";
+import { dateOfDay, dayNumber, majorText, plainNumber } from "../shared/format.ts";
 
 export interface PlotPlan {
   number: number;
@@ -15,8 +15,15 @@ export interface PlacedMark {
   x: number;
   y: number;
   radius: number;
-  /** Room for its points in figures. */
-  written: boolean;
+  /** Where its points stand in figures, from its middle; null where there is no room. */
+  figures: Beside | null;
+}
+
+/** A place beside a mark, in pixels from its middle to the foot of the text. */
+export interface Beside {
+  dx: number;
+  dy: number;
+  anchor: "start" | "middle" | "end";
 }
 
 export interface PlotAxis {
@@ -48,8 +55,10 @@ export interface PlotInput {
 export const MARGIN = { left: 62, right: 26, top: 30, bottom: 34 } as const;
 const LEAST = 4;
 const MOST = 10;
-/** Figures nearer to each other than this run together. */
-const APART = { across: 30, down: 15 } as const;
+/** What figures take: each of them across, all of them up. */
+const FIGURE = { wide: 7.5, tall: 12 } as const;
+/** What the words beside the plan in force take, and those at the target's line. */
+const WORDS = { inForce: 90, target: 50 } as const;
 
 /** Plans of one date stand side by side, the fewest points lost first, as far as the next date leaves room. */
 export function layoutOf(input: PlotInput): PlotLayout {
@@ -96,10 +105,16 @@ export function layoutOf(input: PlotInput): PlotLayout {
       x: x(day) + share(points) * (room.get(day) ?? 0),
       y: y(cost),
       radius: LEAST + Math.sqrt(share(points)) * (MOST - LEAST),
-      written: false,
+      figures: null,
     };
   });
-  writeWhereThereIsRoom(marks);
+  const target = targetDay === null ? null : x(targetDay);
+  writeWhereThereIsRoom(
+    marks,
+    all.map(({ points }) => figuresOf(points)),
+    target,
+    width,
+  );
 
   const dates: PlotAxis[] = [];
   for (const day of [...distinct, ...(targetDay === null ? [] : [targetDay])].sort((a, b) => a - b)) {
@@ -114,7 +129,7 @@ export function layoutOf(input: PlotInput): PlotLayout {
     marks,
     dates,
     costs: lines,
-    target: targetDay === null ? null : x(targetDay),
+    target,
     cap: shownCap === null ? null : y(shownCap),
   };
 }
@@ -127,15 +142,68 @@ function stepOf(span: number, decimals: number): number {
   return (([1, 2, 5, 10].find((times) => times * power >= raw) ?? 10) as number) * power;
 }
 
-/** The plan in force first, then the others in order, each where no figures stand near. */
-function writeWhereThereIsRoom(marks: PlacedMark[]): void {
-  const taken: PlacedMark[] = [];
-  for (const mark of marks.toSorted((a, b) => (a.number ?? 0) - (b.number ?? 0))) {
-    const free = taken.every(
-      (other) => Math.abs(other.x - mark.x) > APART.across || Math.abs(other.y - mark.y) > APART.down,
+/** Points lost as they stand beside a mark. */
+export const figuresOf = (points: number): string => plainNumber(points, 2);
+
+interface Box {
+  left: number;
+  right: number;
+  top: number;
+  bottom: number;
+}
+
+const meet = (a: Box, b: Box): boolean => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+
+/** Places that are tried for the figures of a mark, the best first. */
+const places = (radius: number): Beside[] => [
+  { dx: 0, dy: -radius - 4, anchor: "middle" },
+  { dx: radius + 4, dy: 4, anchor: "start" },
+  { dx: -radius - 4, dy: 4, anchor: "end" },
+  { dx: 0, dy: radius + FIGURE.tall + 2, anchor: "middle" },
+];
+
+function boxOf(mark: PlacedMark, { dx, dy, anchor }: Beside, text: string): Box {
+  const wide = text.length * FIGURE.wide;
+  const left = mark.x + dx - (anchor === "start" ? 0 : anchor === "end" ? wide : wide / 2);
+  return { left, right: left + wide, top: mark.y + dy - FIGURE.tall, bottom: mark.y + dy };
+}
+
+/** Figures of each mark in order, where they lie neither on another mark nor on other words. */
+function writeWhereThereIsRoom(
+  marks: PlacedMark[],
+  texts: readonly string[],
+  target: number | null,
+  width: number,
+): void {
+  const around = ({ x, y, radius }: PlacedMark): Box => ({
+    left: x - radius,
+    right: x + radius,
+    top: y - radius,
+    bottom: y + radius,
+  });
+  const taken = marks.map((mark): Box => {
+    const box = around(mark);
+    return mark.number === null ? { ...box, left: box.left - 6, right: mark.x + 16 + WORDS.inForce } : box;
+  });
+  if (target !== null)
+    taken.push(
+      { left: target - 2, right: target + 2, top: 0, bottom: Number.POSITIVE_INFINITY },
+      { left: target, right: target + WORDS.target, top: MARGIN.top - 4, bottom: MARGIN.top + 12 },
     );
-    if (!free) continue;
-    mark.written = true;
-    taken.push(mark);
+  for (const [place, mark] of marks.entries()) {
+    if (mark.number === null) continue;
+    for (const beside of places(mark.radius)) {
+      const box = boxOf(mark, beside, texts[place]!);
+      if (
+        box.left < MARGIN.left ||
+        box.right > width ||
+        box.top < 0 ||
+        taken.some((other, at) => at !== place && meet(box, other))
+      )
+        continue;
+      mark.figures = beside;
+      taken.push(box);
+      break;
+    }
   }
 }

@@ -115,12 +115,12 @@ const COLUMNS: Column<MatchRow>[] = [
     cell: ({ want, spare }) =>
       want.own ? (
         <>
-          you want it, {spare.member.name} has it
+          {spare.member.name} has it; you want it
           <span className="club-under">offered as “{spare.part}”</span>
         </>
       ) : (
         <>
-          you have it, {want.member.name} wants it
+          you have it; {want.member.name} wants it
           <span className="club-under">wanted as “{want.part}”</span>
         </>
       ),

@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import type { CombinedError } from "urql";
-import { Code, codeInWords } from "../shared/Code.tsx";
+import { Code } from "../shared/Code.tsx";
 import { counted, plainNumber } from "../shared/format.ts";
 import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -161,13 +161,13 @@ function OwnList<Row extends PartRow>({
             cell: (row) => (
               <>
                 <OpenButton of={open} opens={row.id}>
-                  Change<span className="unseen"> {codeInWords(SAID[noun], row.code)}</span>
+                  Change<span className="unseen"> {row.part}</span>
                 </OpenButton>
                 <button type="button" disabled={turn.busy} onClick={() => turn.onTurn(row)}>
                   {turn.words(row)}
-                  <span className="unseen"> {codeInWords(SAID[noun], row.code)}</span>
+                  <span className="unseen"> {row.part}</span>
                 </button>
-                <RemoveRow noun={noun} row={row} what={`${noun} ${row.code}`} />
+                <RemoveRow noun={noun} row={row} what={row.part} />
               </>
             ),
           },
@@ -197,7 +197,7 @@ function OwnList<Row extends PartRow>({
 
 function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns, take }: ListProps<Row>) {
   const kind = words.noun === "want" ? "WANT" : "SPARE";
-  const actionsOf = (row: Row) => ({ row, kind, what: `${words.noun} ${row.code}`, open }) as const;
+  const actionsOf = (row: Row) => ({ row, kind, what: row.part, open }) as const;
   const takes = (row: Row) => `take ${row.id}`;
   return (
     <Section title={words.all}>
@@ -223,7 +223,7 @@ function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns,
                   {take && (
                     <OpenButton of={open} opens={takes(row)}>
                       {take.words}
-                      <span className="unseen"> {codeInWords(SAID[words.noun], row.code)}</span>
+                      <span className="unseen"> {row.part}</span>
                     </OpenButton>
                   )}
                   <RowActions {...actionsOf(row)} />

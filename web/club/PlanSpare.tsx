@@ -1,7 +1,6 @@
 import { Link } from "react-router";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
-import { codeInWords } from "../shared/Code.tsx";
 import { decimalsOf } from "../shared/currency.ts";
 import { MoneyField, NumberField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
@@ -39,7 +38,7 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
   const findOwnParts = useFindOwnParts();
   return (
     <Form
-      label={`Take ${codeInWords("spare", spare.code)} into my plan`}
+      label={`Take ${spare.part} into my plan`}
       initial={{ part: null, priceMinor: spare.price?.minor ?? null, leadDays: 7 }}
       onSave={async ({ part, priceMinor, leadDays }) =>
         typeof part === "string"

@@ -1,5 +1,4 @@
 import { graphql } from "../client.ts";
-import { codeInWords } from "../shared/Code.tsx";
 import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -8,6 +7,7 @@ import { choicesOf, PROVENANCE } from "../shared/words.ts";
 import { countryChoices } from "../suppliers/countries.ts";
 import { useClub } from "./club.ts";
 import type { Source } from "./source.ts";
+import { sourceWords } from "./sourceWords.ts";
 
 export const SaveSource = graphql(
   `
@@ -31,7 +31,7 @@ export function SourceForm({ source, onSaved, onCancel }: SourceFormProps) {
   const club = useClub();
   return (
     <Form
-      label={source ? `Change ${codeInWords("source", source.code)}` : "Share a source"}
+      label={source ? `Change ${sourceWords(source)}` : "Share a source"}
       initial={{
         part: source?.part ?? "",
         machine: source?.machine ?? "",

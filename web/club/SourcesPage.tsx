@@ -17,7 +17,7 @@ import { RemoveRow } from "./RemoveRow.tsx";
 import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 import { SourceForm } from "./SourceForm.tsx";
 import { SOURCE_FIELD, type Source, SourcesQuery } from "./source.ts";
-import { deliveryWords, recordWords } from "./sourceWords.ts";
+import { deliveryWords, recordWords, sourceWords } from "./sourceWords.ts";
 
 const isOneOf = <T extends object>(words: T, word: string | null): word is Extract<keyof T, string> =>
   word !== null && word in words;
@@ -104,12 +104,12 @@ export default function SourcesPage() {
             source.own ? (
               <>
                 <OpenButton of={open} opens={source.id}>
-                  Change<span className="unseen"> source {source.code}</span>
+                  Change<span className="unseen"> {sourceWords(source)}</span>
                 </OpenButton>
-                <RemoveRow noun="source" row={source} what={`source ${source.code}`} />
+                <RemoveRow noun="source" row={source} what={sourceWords(source)} />
               </>
             ) : (
-              <RowActions row={source} kind="SOURCE" what={`source ${source.code}`} open={open} />
+              <RowActions row={source} kind="SOURCE" what={sourceWords(source)} open={open} />
             ),
           )}
           below={(source) =>
@@ -122,7 +122,7 @@ export default function SourcesPage() {
                 />
               </Opened>
             ) : (
-              openedAction({ row: source, kind: "SOURCE", what: `source ${source.code}`, open })
+              openedAction({ row: source, kind: "SOURCE", what: sourceWords(source), open })
             )
           }
           filters={

@@ -1,5 +1,4 @@
 import { graphql } from "../client.ts";
-import { codeInWords } from "../shared/Code.tsx";
 import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, MoneyField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -30,7 +29,7 @@ export function SpareForm({ spare, onSaved, onCancel }: SpareFormProps) {
   const club = useClub();
   return (
     <Form
-      label={spare ? `Change ${codeInWords("spare", spare.code)}` : "Offer a spare"}
+      label={spare ? `Change ${spare.part}` : "Offer a spare"}
       initial={{
         part: spare?.part ?? "",
         machine: spare?.machine ?? "",

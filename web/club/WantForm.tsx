@@ -1,5 +1,4 @@
 import { graphql } from "../client.ts";
-import { codeInWords } from "../shared/Code.tsx";
 import { DateField, NotesField, NumberField, TextField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form, type Values } from "../shared/Form.tsx";
@@ -43,7 +42,7 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
   const findOwnParts = useFindOwnParts();
   return (
     <Form
-      label={want ? `Change ${codeInWords("wanted", want.code)}` : "Say what you want"}
+      label={want ? `Change ${want.part}` : "Say what you want"}
       initial={{
         ...(!want && restorer ? { ownPart: null } : {}),
         part: want?.part ?? "",

@@ -2,6 +2,10 @@
 import { counted, days, plainNumber } from "../shared/format.ts";
 import type { Source } from "./source.ts";
 
+/** "the source of Drip feed lubricator, Aldermere Castings" */
+export const sourceWords = ({ part, supplier }: Pick<Source, "part" | "supplier">): string =>
+  `the source of ${part}, ${supplier}`;
+
 /** "61 days, 19 late" */
 export function deliveryWords({ promisedDays, takenDays }: NonNullable<Source["delivery"]>): string {
   const late = takenDays - promisedDays;

@@ -75,7 +75,7 @@ export function Line({ days, since, onSince }: LineProps) {
                   <g key={line.label}>
                     <line className="grid" x1={MARGIN.left} x2={width} y1={line.at} y2={line.at} />
                     <text x={MARGIN.left - 8} y={line.at + 5} textAnchor="end">
-                      {plainNumber(Math.round(Number(line.label)))}
+                      {plainNumber(Number(line.label), 2)}
                     </text>
                   </g>
                 ))}

@@ -8,7 +8,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { PROVENANCE } from "../shared/words.ts";
 import { inBothUnits } from "./dimension.ts";
 import { FindForm } from "./FindForm.tsx";
-import type { FieldPart, FieldSheet, WalkAway } from "./fieldSheet.ts";
+import { type FieldPart, type FieldSheet, saidByAll, type WalkAway, withoutSaid } from "./fieldSheet.ts";
 import type { WaitingFinds } from "./waiting.ts";
 
 interface FieldPartsProps {
@@ -22,54 +22,64 @@ interface FieldPartsProps {
 export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
   const { id: restoration } = useRestoration();
   const open = useOpen();
+  const cautions = saidByAll(sheet.parts.flatMap(({ safetyCritical, caution }) => (safetyCritical && caution) || []));
+  const priced = saidByAll(Object.values(sheet.walkAways).flatMap((ones) => ones.map(({ words }) => words)));
   return (
-    <ol className="field-parts">
-      {parts.map((part) => (
-        <li key={part.id}>
-          <h3>
-            <Link to={addressOf.part(restoration, part.id)}>{part.name}</Link>
-            {part.quantity > 1 && <span className="field-quantity"> × {plainNumber(part.quantity)}</span>}
-          </h3>
-          <p className="field-line">
-            <Code noun="part" of={part.code} /> <SupplyMark state={part.outlook.state} />
-            <span>{gainOf(part)}</span>
-          </p>
-          {part.notes && <p className="field-notes">{part.notes}</p>}
-          {part.references.length > 0 && (
-            <dl className="field-facts">
-              {part.references.map((reference) => (
-                <div key={reference.id}>
-                  <dt>{reference.book}</dt>
-                  <dd className="code">{reference.number}</dd>
-                </div>
-              ))}
-            </dl>
-          )}
-          {part.specification.length > 0 && (
-            <dl className="field-facts">
-              {part.specification.map((row) => (
-                <div key={row.id}>
-                  <dt>{row.dimension}</dt>
-                  <dd>{inBothUnits(row)}</dd>
-                </div>
-              ))}
-            </dl>
-          )}
-          {part.safetyCritical && part.caution && <p className="caution">{part.caution}</p>}
-          <WalkAways of={sheet.walkAways[part.id] ?? []} />
-          <div className="row no-print">
-            <button type="button" aria-expanded={open.has(part.id)} onClick={() => open.open(part.id)}>
-              Note a find<span className="unseen"> for {part.name}</span>
-            </button>
-          </div>
-          {open.has(part.id) && (
-            <Opened>
-              <FindForm parts={sheet.parts} part={part} onKeep={waiting.keep} onClose={() => open.close(part.id)} />
-            </Opened>
-          )}
-        </li>
-      ))}
-    </ol>
+    <>
+      {cautions.length > 0 && <p className="caution">Safety-critical parts. {cautions.join(" ")}</p>}
+      {priced.length > 0 && <p className="soft">{priced.join(" ")}</p>}
+      <ol className="field-parts">
+        {parts.map((part) => (
+          <li key={part.id}>
+            <h3>
+              <Link to={addressOf.part(restoration, part.id)}>{part.name}</Link>
+              {part.quantity > 1 && <span className="field-quantity"> × {plainNumber(part.quantity)}</span>}
+            </h3>
+            <p className="field-line">
+              <Code noun="part" of={part.code} /> <SupplyMark state={part.outlook.state} />
+              <span>{gainOf(part)}</span>
+            </p>
+            {part.notes && <p className="field-notes">{part.notes}</p>}
+            {part.references.length > 0 && (
+              <dl className="field-facts">
+                {part.references.map((reference) => (
+                  <div key={reference.id}>
+                    <dt>{reference.book}</dt>
+                    <dd className="code">{reference.number}</dd>
+                  </div>
+                ))}
+              </dl>
+            )}
+            {part.specification.length > 0 && (
+              <dl className="field-facts">
+                {part.specification.map((row) => (
+                  <div key={row.id}>
+                    <dt>{row.dimension}</dt>
+                    <dd>{inBothUnits(row)}</dd>
+                  </div>
+                ))}
+              </dl>
+            )}
+            {part.safetyCritical && part.caution && (
+              <p className="caution">
+                {["Safety-critical.", withoutSaid(part.caution, cautions)].filter(Boolean).join(" ")}
+              </p>
+            )}
+            <WalkAways of={sheet.walkAways[part.id] ?? []} said={priced} />
+            <div className="row no-print">
+              <button type="button" aria-expanded={open.has(part.id)} onClick={() => open.open(part.id)}>
+                Note a find<span className="unseen"> for {part.name}</span>
+              </button>
+            </div>
+            {open.has(part.id) && (
+              <Opened>
+                <FindForm parts={sheet.parts} part={part} onKeep={waiting.keep} onClose={() => open.close(part.id)} />
+              </Opened>
+            )}
+          </li>
+        ))}
+      </ol>
+    </>
   );
 }
 
@@ -79,7 +89,7 @@ function gainOf({ outlook: { state, daysGained, needBy } }: FieldPart): string {
 }
 
 /** Provenances that are worth the same stand in one line. */
-function WalkAways({ of }: { of: readonly WalkAway[] }) {
+function WalkAways({ of, said }: { of: readonly WalkAway[]; said: readonly string[] }) {
   if (of.length === 0) return null;
   const alike = new Map<string, WalkAway[]>();
   for (const one of of) {
@@ -91,7 +101,7 @@ function WalkAways({ of }: { of: readonly WalkAway[] }) {
       {[...alike].map(([key, ones]) => (
         <div key={key}>
           <dt>{listed(ones.map(({ provenance }) => PROVENANCE[provenance]))}</dt>
-          <dd>{ones[0]?.words}</dd>
+          <dd>{withoutSaid(ones[0]?.words ?? "", said)}</dd>
         </div>
       ))}
     </dl>

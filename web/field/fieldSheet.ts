@@ -51,6 +51,21 @@ export interface WalkAway {
   pointsDifference: number | null;
 }
 
+/** The sentences of a text. */
+const sentencesOf = (text: string): string[] => text.split(/(?<=\.) (?=\p{Lu})/u);
+
+/** What two or more texts all say, sentence by sentence, so that it is said once; nothing of a single text. */
+export const saidByAll = (texts: readonly string[]): string[] =>
+  texts.length < 2
+    ? []
+    : sentencesOf(texts[0]!).filter((sentence) => texts.every((text) => sentencesOf(text).includes(sentence)));
+
+/** A text without what is said once for all; empty where nothing is left. */
+export const withoutSaid = (text: string, said: readonly string[]): string =>
+  sentencesOf(text)
+    .filter((sentence) => !said.includes(sentence))
+    .join(" ");
+
 /** All that the sheet shows. */
 export interface FieldSheet {
   parts: readonly FieldPart[];

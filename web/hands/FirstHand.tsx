@@ -35,7 +35,7 @@ export function FirstHand({ row }: { row: { id: string; revision: number; hourly
       <h3>Who works?</h3>
       <div className="fields">
         <TextField name="name" label="Name" hint="The first person; others are added below" />
-        <TradesField name="trades" label="Trades" hint="One after the other" suggestions={trades} />
+        <TradesField name="trades" label="Trades" hint="Enter after each" suggestions={trades} />
       </div>
       <h3>When?</h3>
       <WeekFields />

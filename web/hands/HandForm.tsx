@@ -27,7 +27,7 @@ export function HandForm({ hand, onDone }: { hand?: Hand; onDone: () => void }) 
       <div className="fields">
         <TextField name="name" label="Name" hint="A person, or a line such as engine hands" />
         <NumberField name="people" label="People" hint="More than one work alike, without names" whole />
-        <TradesField name="trades" label="Trades" hint="One after the other" suggestions={known} />
+        <TradesField name="trades" label="Trades" hint="Enter after each" suggestions={known} />
       </div>
       <WeekFields />
       <div className="fields">

@@ -48,7 +48,8 @@ function Figures({ found, quoted, targetDate }: FiguresProps) {
   const { id } = useRestoration();
   const rows = found.holdUps.edges
     .map(({ node }) => node)
-    .filter(({ criticality, meanDays }) => criticality > 0 || meanDays > 0);
+    // What rounds to nothing in both columns says nothing.
+    .filter(({ criticality, meanDays }) => criticality >= 0.005 || meanDays >= 0.05);
   return (
     <>
       <p className="said">
@@ -136,6 +137,34 @@ const MOST_BARS = 48;
 /** Of runs that go on for years the last few are drawn as one bar. */
 const SHOWN_RUNS = 0.95;
 
+interface WeekMark {
+  says: string;
+  bar: number;
+  row: number;
+  leftwards: boolean;
+}
+
+/** Words beside their bars, each in a row of its own, so that none lies across the line of another. */
+function marksOf(
+  bars: readonly { from: string; to: string }[],
+  dates: readonly { says: string; date: string | null }[],
+): WeekMark[] {
+  const placed = dates
+    .map(({ says, date }) => ({
+      says,
+      bar: bars.findIndex(({ from, to }) => date !== null && from <= date && date <= to),
+    }))
+    .filter(({ bar }) => bar >= 0)
+    .map((mark) => ({ ...mark, leftwards: mark.bar * 2 >= bars.length }));
+  // The outermost stands highest: words run inwards from their line.
+  const side = (leftwards: boolean) =>
+    placed
+      .filter((mark) => mark.leftwards === leftwards)
+      .sort((a, b) => (leftwards ? b.bar - a.bar : a.bar - b.bar))
+      .map((mark, row) => ({ ...mark, row }));
+  return [...side(false), ...side(true)];
+}
+
 /** One bar for each week, or for as many weeks as leave few enough bars. The sentence above says what matters of it. */
 function Weeks({ weeks, evenOdds, fourInFive, targetDate }: WeeksProps) {
   const inAll = (some: typeof weeks) => some.reduce((sum, { share }) => sum + share, 0);
@@ -153,14 +182,15 @@ function Weeks({ weeks, evenOdds, fourInFive, targetDate }: WeeksProps) {
   const first = bars[0];
   const last = bars.at(-1);
   if (!first || !last || weeks.length < 2) return null;
-  const marks = [
+  const marks = marksOf(bars, [
     { says: "even odds", date: evenOdds },
     { says: "4 in 5", date: fourInFive },
     { says: "target", date: targetDate },
-  ];
+  ]);
+  const rows = Math.max(0, ...marks.map(({ row }) => row + 1));
   return (
     <figure className="weeks" aria-hidden="true">
-      <div className="weeks-bars">
+      <div className="weeks-bars" style={{ "--rows": rows } as React.CSSProperties}>
         {bars.map(({ from, to, share }, at) => (
           <div
             key={from}
@@ -168,9 +198,13 @@ function Weeks({ weeks, evenOdds, fourInFive, targetDate }: WeeksProps) {
             title={`${dateInFull(from)} to ${dateInFull(to)}: ${percent(Number(share.toFixed(3)))}`}
           >
             {marks
-              .filter(({ date }) => date !== null && from <= date && date <= to)
-              .map(({ says }) => (
-                <span key={says} className={at * 2 < bars.length ? "week-mark" : "week-mark leftwards"}>
+              .filter(({ bar }) => bar === at)
+              .map(({ says, row, leftwards }) => (
+                <span
+                  key={says}
+                  className={leftwards ? "week-mark leftwards" : "week-mark"}
+                  style={{ "--row": row } as React.CSSProperties}
+                >
                   {says}
                 </span>
               ))}

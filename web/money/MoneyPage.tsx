@@ -75,7 +75,7 @@ export default function MoneyPage() {
       </Section>
       <Consent of={read} />
       {exposure.paidDirectly.totalCount > 0 && (
-        <Section title="Paid without an order" id="direct">
+        <Section title="Work sent out, and remedies" id="direct">
           <Direct of={read} figuresFor={exposure.figuresFor} />
         </Section>
       )}

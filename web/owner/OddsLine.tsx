@@ -13,7 +13,7 @@ interface OddsLineProps {
 const ROW = 21;
 const BAND = 14;
 /** Room in pixels that a label takes beside its mark. */
-const LABEL = 170;
+const roomOf = (label: string): number => 10 + label.length * 6.5;
 
 /** From the day of the figures to the end: the date as quoted, the band from even odds to 4 in 5, and the target. The list above it says the same in words. */
 export function OddsLine({ quoted, targetDate, evenOdds, fourInFive }: OddsLineProps) {
@@ -65,13 +65,14 @@ export function OddsLine({ quoted, targetDate, evenOdds, fourInFive }: OddsLineP
             />
           )}
           {marks.map(({ name, date, at }, row) => {
-            const left = at * width >= LABEL;
+            const label = `${name}, ${dateInFull(date)}`;
+            const left = at * width >= roomOf(label);
             const missed = name === "target" && (bandTo ?? quoted) > date;
             return (
               <g key={name} className={name === "target" ? `target${missed ? " missed" : ""}` : "quoted"}>
                 <line x1={percent(at)} x2={percent(at)} y1={row * ROW + 3} y2={axis} />
                 <text x={percent(at)} dx={left ? -6 : 6} y={row * ROW + 15} textAnchor={left ? "end" : "start"}>
-                  {name}, {dateInFull(date)}
+                  {label}
                 </text>
               </g>
             );

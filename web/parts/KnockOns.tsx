@@ -1,4 +1,4 @@
-import { useFormCurrency } from "../shared/currency.ts";
+import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { choicesOf, LENGTH_UNIT } from "../shared/words.ts";
 import { ListField } from "./ListField.tsx";
@@ -18,7 +18,7 @@ export function KnockOns() {
         {
           name: "currency",
           label: "Currency",
-          choices: restoration.currencies.map(({ code }) => ({ value: code, label: code })),
+          choices: currencyChoices(restoration).map(({ value }) => ({ value, label: value })),
         },
         { name: "hours", label: "Shop hours", numeric: true },
         { name: "points", label: "Points lost", numeric: true },

@@ -1,5 +1,6 @@
 import { useEffect } from "react";
 import { useFormState } from "../shared/Form.tsx";
+import { rowCalled } from "../shared/words.ts";
 
 type Row = Record<string, string>;
 
@@ -47,9 +48,7 @@ export function ListField({ name, noun, columns, blank }: ListFieldProps) {
     <div className="list-field">
       {rows.map((row, place) => (
         <fieldset key={place} className="list-row">
-          <legend className="unseen">
-            {noun} {place + 1}
-          </legend>
+          <legend className="unseen">{rowCalled(noun, "", place, rows.length)}</legend>
           {columns.map((column) => {
             const path = `${name}.${place}.${column.name}`;
             const id = `${form.id}-${path}`;
@@ -100,10 +99,7 @@ export function ListField({ name, noun, columns, blank }: ListFieldProps) {
             }
           >
             Take out
-            <span className="unseen">
-              {" "}
-              {noun} {place + 1}
-            </span>
+            <span className="unseen"> {rowCalled(noun, row[columns[0]?.name ?? ""] ?? "", place, rows.length)}</span>
           </button>
         </fieldset>
       ))}

@@ -1,5 +1,6 @@
 import { useEffect, useState } from "react";
 import { useFormState } from "../shared/Form.tsx";
+import { rowCalled } from "../shared/words.ts";
 
 interface Line {
   /** Absent for a line that is not saved yet: parts are judged on the others, whatever they are called. */
@@ -72,10 +73,10 @@ export function JudgingLines() {
             </div>
             <div className="row">
               <button type="button" disabled={place === 0} onClick={() => move(place, -1)}>
-                Up<span className="unseen">, line {place + 1}</span>
+                Up<span className="unseen">, {rowCalled("line", line.title, place, lines.length)}</span>
               </button>
               <button type="button" disabled={place === lines.length - 1} onClick={() => move(place, 1)}>
-                Down<span className="unseen">, line {place + 1}</span>
+                Down<span className="unseen">, {rowCalled("line", line.title, place, lines.length)}</span>
               </button>
               <button
                 type="button"
@@ -87,7 +88,7 @@ export function JudgingLines() {
                   )
                 }
               >
-                Remove<span className="unseen"> line {place + 1}</span>
+                Remove<span className="unseen"> {rowCalled("line", line.title, place, lines.length)}</span>
               </button>
             </div>
           </li>

@@ -155,7 +155,7 @@ const COLUMNS: Column<Row>[] = [
   },
   {
     id: "end",
-    title: "Even odds of the end",
+    title: "As likely as not ready by",
     cell: ({ keptEnd: end }) => end && (end.open ? "no date yet" : end.evenOdds && dateInFull(end.evenOdds)),
   },
   { id: "operations", title: "Operations", numeric: true, cell: (row) => String(row.operations.totalCount) },

@@ -265,15 +265,30 @@ interface TradesFieldProps extends FieldProps {
   repeated?: boolean;
 }
 
-/** Trades, one after the other. What is typed counts as soon as the field is left. */
+/** What is typed as trades: several are parted by commas. */
+const tradesOf = (typed: string): string[] =>
+  typed
+    .split(",")
+    .map((trade) => trade.trim())
+    .filter((trade) => trade !== "");
+
+/**
+ * Trades, one after the other. What is typed counts as it stands, and moves to the list on Enter alone: were it to move
+ * when the field is left, the button that is being pressed would move with it.
+ */
 export function TradesField({ suggestions, repeated, ...props }: TradesFieldProps) {
   const { form, id, faults, described, value } = useField(props, (list) => (list as string[]).join(", "));
-  const [typed, setTyped] = useState("");
-  const trades = (value as readonly string[] | undefined) ?? [];
-  const add = () => {
-    const trade = typed.trim();
-    setTyped("");
-    if (trade !== "" && (repeated || !trades.includes(trade))) form.set(props.name, [...trades, trade]);
+  /** The text, and how many of the value's trades stand in it alone. */
+  const [typing, setTyping] = useState({ text: "", trades: 0 });
+  // biome-ignore lint/correctness/useExhaustiveDependencies: only a value from outside replaces what is being typed
+  useEffect(() => setTyping({ text: "", trades: 0 }), [form.round]);
+  const all = (value as readonly string[] | undefined) ?? [];
+  const trades = all.slice(0, all.length - typing.trades);
+  const type = (text: string) => {
+    const more: string[] = [];
+    for (const trade of tradesOf(text)) if (repeated || ![...trades, ...more].includes(trade)) more.push(trade);
+    setTyping({ text, trades: more.length });
+    form.set(props.name, [...trades, ...more]);
   };
   return (
     <Shell {...props} id={id} faults={faults}>
@@ -288,7 +303,7 @@ export function TradesField({ suggestions, repeated, ...props }: TradesFieldProp
                 onClick={() =>
                   form.set(
                     props.name,
-                    trades.filter((_, other) => other !== at),
+                    all.filter((_, other) => other !== at),
                   )
                 }
               >
@@ -302,15 +317,14 @@ export function TradesField({ suggestions, repeated, ...props }: TradesFieldProp
         id={id}
         autoComplete="off"
         list={`${id}-list`}
-        value={typed}
+        value={typing.text}
         aria-invalid={faults.length > 0 || undefined}
         aria-describedby={described(props.hint)}
-        onChange={(event) => setTyped(event.target.value)}
-        onBlur={add}
+        onChange={(event) => type(event.target.value)}
         onKeyDown={(event) => {
-          if (event.key !== "Enter" || typed === "") return;
+          if (event.key !== "Enter" || typing.text === "") return;
           event.preventDefault();
-          add();
+          setTyping({ text: "", trades: 0 });
         }}
       />
       <datalist id={`${id}-list`}>

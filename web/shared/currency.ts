@@ -9,9 +9,33 @@ interface Known {
 export const decimalsOf = ({ currencies }: Known, currency: string): number =>
   currencies.find(({ code }) => code === currency)?.decimals ?? 2;
 
-/** Every currency, as choices of a field. */
-export const currencyChoices = ({ currencies }: Known) =>
-  currencies.map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }));
+/** Those that parts are mostly bought in. */
+const COMMON = [
+  "GBP",
+  "EUR",
+  "USD",
+  "CHF",
+  "AUD",
+  "CAD",
+  "NZD",
+  "JPY",
+  "SEK",
+  "NOK",
+  "DKK",
+  "PLN",
+  "CZK",
+  "ZAR",
+  "INR",
+];
+
+/** Every currency, as choices of a field: the usual one first, then the common ones, then the others by their code. */
+export function currencyChoices({ currencies, currency }: Known & { currency?: string }) {
+  const first = [...(currency === undefined ? [] : [currency]), ...COMMON];
+  const place = (code: string) => (first.includes(code) ? first.indexOf(code) : first.length);
+  return currencies
+    .toSorted((a, b) => place(a.code) - place(b.code) || a.code.localeCompare(b.code))
+    .map(({ code, name }) => ({ value: code, label: `${code}, ${name}` }));
+}
 
 /** The currency that stands in the form, else the usual one of a restoration or a club. Only within a Form. */
 export function useFormCurrency(of: Known & { currency: string }): { currency: string; decimals: number } {

@@ -71,6 +71,12 @@ export const CONDITION = {
   PATTERN_ONLY: "good for a pattern only",
 } as const;
 
+/** By what the parts of an order share what its supplier charges on it. */
+export const CHARGE_SHARE = {
+  VALUE: "by value",
+  WEIGHT: "by weight",
+} as const;
+
 /** Incoterms 2020: who pays for the journey. */
 export const INCOTERM = {
   EXW: "EXW, ex works",
@@ -99,3 +105,7 @@ export const FIT_RATING = {
 export function choicesOf<Key extends string>(words: Readonly<Record<Key, string>>): { value: Key; label: string }[] {
   return (Object.keys(words) as Key[]).map((value) => ({ value, label: words[value] }));
 }
+
+/** What a row of a list is called: by its own words, else by its place, "dimension 2 of 3". */
+export const rowCalled = (noun: string, words: string, place: number, count: number): string =>
+  words.trim() === "" ? `${noun} ${place + 1} of ${count}` : `${noun} ${words.trim()}`;

@@ -20,10 +20,10 @@ const least = (
 ): string =>
   remedies.length > 1 && remedies.every((other) => other.id === one.id || of(other) > of(one)) ? ", the least" : "";
 
-const paidForRemedy = ({ id, code, price }: RemedyOnSheet): PaidFor => ({
+const paidForRemedy = ({ id, title, price }: RemedyOnSheet): PaidFor => ({
   field: "remedy",
   id,
-  words: `the remedy ${code}`,
+  words: `the remedy ${title}`,
   price,
 });
 
@@ -111,7 +111,7 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
                   row="REMEDY"
                   id={remedy.id}
                   revision={remedy.revision}
-                  what={`the remedy ${remedy.code}`}
+                  what={`the remedy ${remedy.title}`}
                 />
               </div>
             </>

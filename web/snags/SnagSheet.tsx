@@ -46,7 +46,7 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
               row="SNAG"
               id={snag.id}
               revision={snag.revision}
-              what={`the snag ${snag.code}`}
+              what={`the snag ${snag.title}`}
               onRemoved={onRemoved}
             />
           </>

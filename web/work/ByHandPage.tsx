@@ -1,3 +1,4 @@
+import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { counted, dateInFull, dayAndMonth, hours, listed } from "../shared/format.ts";
@@ -33,7 +34,19 @@ export default function ByHandPage() {
     return (
       <Page title="By hand">
         <OnHands restoration={restoration.id} figuresFor={null} />
-        <Empty title="Nobody has work here">
+        <Empty
+          title="Nobody has work yet"
+          actions={
+            <>
+              <Link className="button" to={`${addressOf.restoration(restoration.id)}#hands`}>
+                Say who works
+              </Link>
+              <Link className="button" to={addressOf.work(restoration.id)}>
+                Enter the work
+              </Link>
+            </>
+          }
+        >
           Once it is entered who works when, and what there is to do, each week of theirs is drawn here.
         </Empty>
       </Page>

@@ -1,6 +1,5 @@
 import { useState } from "react";
 import { graphql } from "../client.ts";
-import { codeInWords } from "../shared/Code.tsx";
 import { ChoiceField, NumberField } from "../shared/Fields.tsx";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
@@ -72,13 +71,13 @@ export function Links({
                 aria-expanded={editing === link.id}
                 onClick={() => setEditing(editing === link.id ? null : link.id)}
               >
-                Lag<span className="unseen"> of the link with {codeInWords("operation", link.other.code)}</span>
+                Lag<span className="unseen"> of the link with {link.other.title}</span>
               </button>
               <RemoveButton
                 row="LINK"
                 id={link.id}
                 revision={link.revision}
-                what={`the link with ${codeInWords("operation", link.other.code)}`}
+                what={`the link with ${link.other.title}`}
               />
             </span>
             {editing === link.id && (
@@ -118,7 +117,7 @@ function LagForm({ link, onDone }: { link: LinkRow; onDone: () => void }) {
   const { save } = useSave();
   return (
     <Form
-      label={`Link with ${codeInWords("operation", link.other.code)}`}
+      label={`Link with ${link.other.title}`}
       saveLabel="Save the lag"
       row={{ id: link.id, revision: link.revision }}
       initial={{ lag: link.lag, lagUnit: link.lagUnit }}

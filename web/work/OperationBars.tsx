@@ -1,5 +1,4 @@
 import { type ReactNode, type RefObject, useLayoutEffect, useMemo, useRef, useState } from "react";
-import { codeInWords } from "../shared/Code.tsx";
 import { dayAndMonth, dayNumber, hours } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
@@ -231,7 +230,7 @@ function Line({ restoration, row, scale, figuresFor, chosen, onChoose, children 
         </p>
       </div>
       <button type="button" className="cal-choose" aria-expanded={chosen} onClick={onChoose}>
-        <span className="unseen">What comes before and after {codeInWords("operation", operation.code)}</span>
+        <span className="unseen">What comes before and after {operation.title}</span>
         <Span row={row} scale={scale} figuresFor={figuresFor} critical={critical} />
       </button>
       {chosen && <div className="cal-chosen">{children}</div>}

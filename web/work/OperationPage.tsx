@@ -49,7 +49,7 @@ export default function OperationPage() {
             row="OPERATION"
             id={operation.id}
             revision={operation.revision}
-            what={`the operation ${operation.code}`}
+            what={`the operation ${operation.title}`}
             onRemoved={() => void navigate(addressOf.work(restoration.id))}
           />
         </>

@@ -92,7 +92,7 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
                     Add a payment<span className="unseen"> for {way.title}</span>
                   </OpenButton>
                 )}
-                <RemoveButton row="OPERATION_WAY" id={way.id} revision={way.revision} what={`the way ${way.code}`} />
+                <RemoveButton row="OPERATION_WAY" id={way.id} revision={way.revision} what={`the way ${way.title}`} />
               </Choice>
             ),
           )}

@@ -45,7 +45,7 @@ export interface Schedule {
 export class Search {
   private readonly decoder: Decoder;
   private readonly population: Order[] = [];
-  private best: Order;
+  private best!: Order;
   private readonly values: Float64Array[];
   private sinceGain = 0;
   private readonly drawn = new Int32Array(DRAWS);
@@ -56,12 +56,14 @@ export class Search {
   /**
    * @param stored a list to begin from; never left for a worse one
    * @param bound a cost that nothing can beat: reaching it ends the search
+   * @param daysAlone reaching the days of that cost ends it: they are the same as of the search that goes on
    */
   constructor(
     private readonly shop: Shop,
     private readonly seed = 1,
     stored: Int32Array | null = null,
     private readonly bound: Float64Array | null = null,
+    private readonly daysAlone = false,
   ) {
     this.decoder = new Decoder(shop);
     const rules = Object.values(priorities(shop));
@@ -75,9 +77,10 @@ export class Search {
         this.decoder[make](list);
         const one = { list: this.listOfStarts(), cost: this.cost() };
         if (rule === null || better(one.cost, rule.cost)) rule = one;
+        this.best = rule;
+        if (daysAlone && this.atBound) return;
       }
     }
-    this.best = rule!;
     if (stored !== null) this.offer(this.improved(stored));
     this.offer(this.improved(rule!.list));
     if (!large) for (const value of this.values) this.offer(this.improved(listBy(shop, value)));
@@ -92,7 +95,8 @@ export class Search {
   }
 
   get atBound(): boolean {
-    return this.bound !== null && !better(this.bound, this.best.cost);
+    if (this.bound === null) return false;
+    return !(this.daysAlone ? this.soonerByDays(this.bound, this.best.cost) : better(this.bound, this.best.cost));
   }
 
   /** Goes on until so many schedules have been made in all, or nothing can be better. */
@@ -124,6 +128,12 @@ export class Search {
       team: team.slice(),
       ends: endsOf(this.shop, finish),
     };
+  }
+
+  private soonerByDays(one: Float64Array, other: Float64Array): boolean {
+    const inDays = (cost: Float64Array): Float64Array =>
+      cost.map((value, i) => (i < this.shop.restorations ? value : this.shop.endDay(value)));
+    return better(inDays(one), inDays(other));
   }
 
   private offer(order: Order): void {
