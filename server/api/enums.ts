@@ -10,6 +10,7 @@ export const LengthUnit = builder.enumType(enums.LengthUnit, { name: "LengthUnit
 export const SupplierKind = builder.enumType(enums.SupplierKind, { name: "SupplierKind" });
 export const Provenance = builder.enumType(enums.Provenance, { name: "Provenance" });
 export const Incoterm = builder.enumType(enums.Incoterm, { name: "Incoterm" });
+export const ChargeShare = builder.enumType(enums.ChargeShare, { name: "ChargeShare" });
 export const Condition = builder.enumType(enums.Condition, { name: "Condition" });
 export const CustomsBasis = builder.enumType(enums.CustomsBasis, { name: "CustomsBasis" });
 export const DimensionNature = builder.enumType(enums.DimensionNature, { name: "DimensionNature" });

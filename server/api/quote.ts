@@ -100,6 +100,7 @@ export const Quote = builder.prismaObject("Quote", {
       resolve: (q) => ({ minor: q.coreChargeMinor, currency: q.currency }),
     }),
     coreReturned: t.exposeBoolean("coreReturned"),
+    weightGrams: t.exposeInt("weightGrams", { nullable: true, description: "Of one piece; null: not known." }),
     knockOns: t.relation("knockOns", { query: inPlace }),
     statedDimensions: t.relation("statedDimensions", { query: inPlace }),
     landed: t.field({
@@ -248,6 +249,7 @@ const QuoteInput = builder.inputType("QuoteInput", {
     condition: t.field({ type: Condition }),
     coreChargeMinor: t.int(),
     coreReturned: t.boolean(),
+    weightGrams: t.int(),
     notes: t.string(),
     priceBreaks: t.field({ type: [PriceBreakInput] }),
     knockOns: t.field({ type: [KnockOnInput] }),
@@ -301,6 +303,7 @@ export const quoteDraft = ({
     condition: "SERVICEABLE",
     coreChargeMinor: 0,
     coreReturned: false,
+    weightGrams: null,
     notes: "",
   },
   place: async (find, before) => {

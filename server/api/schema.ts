@@ -49,6 +49,7 @@ import "./match.ts";
 import "./complaint.ts";
 import "./spare.ts";
 import "./want.ts";
+import "./workRecord.ts";
 import "./workshop.ts";
 import { lexicographicSortSchema, printSchema } from "graphql";
 import { builder } from "./builder.ts";

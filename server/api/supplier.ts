@@ -6,7 +6,7 @@ import { BY_CODE } from "../store/codes.ts";
 import { builder } from "./builder.ts";
 import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
-import { SupplierKind } from "./enums.ts";
+import { ChargeShare, SupplierKind } from "./enums.ts";
 import { holding } from "./holding.ts";
 import { MakerRecord } from "./makerRecord.ts";
 import { Money } from "./money.ts";
@@ -37,6 +37,10 @@ export const Supplier = builder.prismaObject("Supplier", {
       type: Money,
       description: "The least that an order is charged at before its carriage, whatever the goods come to; 0: nothing.",
       resolve: ({ minimumMinor: minor, currency }) => ({ minor, currency }),
+    }),
+    shareBy: t.expose("shareBy", {
+      type: ChargeShare,
+      description: "How the parts of one order share both; by value where a weight of any is not known.",
     }),
     notes: t.exposeString("notes"),
     makerRecord: t.field({
@@ -113,6 +117,7 @@ const SupplierInput = builder.inputType("SupplierInput", {
     currency: t.string(),
     carriageMinor: t.int(),
     minimumMinor: t.int(),
+    shareBy: t.field({ type: ChargeShare }),
     notes: t.string(),
   }),
 });
@@ -148,6 +153,7 @@ export const supplierDraft = (
     currency: "GBP",
     carriageMinor: 0,
     minimumMinor: 0,
+    shareBy: "VALUE",
     notes: "",
   },
   place: async (_find, before) => ({ workshopId: before?.workshopId ?? context.viewer.workshopId }),

@@ -15,9 +15,14 @@ export interface OrderTerms {
 export interface OrderLine {
   /** Price of its pieces. */
   goods: number;
+  /** What its pieces weigh; null or absent: not known. */
+  grams?: number | null;
   /** False: its quote states its own carriage, or has the seller pay it; of the minimum it takes its share all the same. */
   carried: boolean;
 }
+
+/** By what the parts of an order share what is charged on it. */
+export type ShareBy = "VALUE" | "WEIGHT";
 
 /** What is charged beside the goods. */
 export interface OrderCharge {
@@ -35,20 +40,23 @@ export function orderCharge({ carriage, minimum }: OrderTerms, lines: readonly O
   };
 }
 
+/** By what an order is shared that is to be shared so: by value where it is not known what some of it weighs. */
+export const sharesBy = (by: ShareBy, lines: readonly OrderLine[]): ShareBy =>
+  by === "WEIGHT" && lines.every(({ grams = null }) => grams !== null) ? "WEIGHT" : "VALUE";
+
 /**
- * That charge shared over the lines by the value of their goods, so that the shares add up to it exactly (largest
- * remainders first, equal ones in the order given). Goods that cost nothing share alike.
+ * That charge shared over the lines by the value of their goods or by their weight, so that the shares add up to it exactly
+ * (largest remainders first, equal ones in the order given). Goods that cost nothing, or weigh nothing, share alike.
  */
-export function sharedCharge(terms: OrderTerms, lines: readonly OrderLine[]): OrderCharge[] {
+export function sharedCharge(terms: OrderTerms, lines: readonly OrderLine[], by: ShareBy = "VALUE"): OrderCharge[] {
   const { carriage, shortfall } = orderCharge(terms, lines);
+  const weighed = sharesBy(by, lines) === "WEIGHT";
+  const part = ({ goods, grams }: OrderLine): number => (weighed ? grams! : goods);
   const carriages = shared(
     carriage,
-    lines.map(({ goods, carried }) => (carried ? goods : null)),
+    lines.map((line) => (line.carried ? part(line) : null)),
   );
-  const shortfalls = shared(
-    shortfall,
-    lines.map(({ goods }) => goods),
-  );
+  const shortfalls = shared(shortfall, lines.map(part));
   return lines.map((_, i) => ({ carriage: carriages[i]!, shortfall: shortfalls[i]! }));
 }
 

@@ -3,6 +3,7 @@
  * Reading, writing, templates and their explanation all come from this one statement.
  */
 import {
+  CHARGE_SHARES,
   CONDITIONS,
   CUSTOMS_BASES,
   DIMENSION_NATURES,
@@ -350,6 +351,13 @@ export const TABLES: readonly FileTable[] = [
         0,
         "The least that an order is charged at before its carriage, with its tax.",
       ),
+      may(
+        "shared_by",
+        "shareBy",
+        choice(CHARGE_SHARES),
+        "VALUE",
+        "How the parts of one order share both: by value, or by weight where the quotes of all of them say it.",
+      ),
       notes,
     ],
   },
@@ -647,6 +655,7 @@ export const TABLES: readonly FileTable[] = [
       may("condition", "condition", choice(CONDITIONS), "SERVICEABLE", "In what state it is."),
       may("core_charge", "coreChargeMinor", money, 0, "Charged on each piece until the old part goes back."),
       may("core_returned", "coreReturned", yesNo, false, "Yes where the old parts do go back."),
+      may("weight_grams", "weightGrams", whole, null, "What one piece weighs, in grams; blank is not known."),
       may("chosen", "chosen", yesNo, false, "Yes for the one quote of a part that is in force."),
       may("fallback", "fallback", yesNo, false, "Yes for the one that is ordered where the hunt for the part stops."),
       notes,

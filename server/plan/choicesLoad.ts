@@ -167,6 +167,7 @@ export async function loadQuotes(store: Store, where: Which): Promise<Map<string
         incoterm: true,
         coreChargeMinor: true,
         coreReturned: true,
+        weightGrams: true,
         supplierId: true,
       },
     }),

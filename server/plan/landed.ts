@@ -2,7 +2,7 @@
 import { INCOTERMS_2020, type Incoterm } from "../engine/incoterms.ts";
 import { type CostLineKind, type CustomsBasis, landedCost, type PriceStep } from "../engine/landedCost.ts";
 import { convert, type ExchangeRate, MoneyFault } from "../engine/money.ts";
-import { type OrderLine, type OrderTerms, sharedCharge } from "../engine/orderCharge.ts";
+import { type OrderLine, type OrderTerms, type ShareBy, sharedCharge, sharesBy } from "../engine/orderCharge.ts";
 import { MOST_MINOR } from "../store/rules.ts";
 import { currencyOf, inCurrency, type Rates } from "./exchange.ts";
 
@@ -20,6 +20,8 @@ export interface LandedQuote {
   incoterm: Incoterm;
   coreChargeMinor: number;
   coreReturned: boolean;
+  /** Of one piece; null: not known. */
+  weightGrams: number | null;
   knockOns: readonly { title: string; priceMinor: number; currency: string }[];
   supplier: OrderTermsRow;
 }
@@ -29,10 +31,11 @@ export interface OrderTermsRow {
   currency: string;
   carriageMinor: number;
   minimumMinor: number;
+  shareBy: ShareBy;
 }
 
 /** What {@link OrderTermsRow} takes of a supplier's row. */
-export const ORDER_TERMS = { currency: true, carriageMinor: true, minimumMinor: true } as const;
+export const ORDER_TERMS = { currency: true, carriageMinor: true, minimumMinor: true, shareBy: true } as const;
 
 /** What stands on one order with a quote, before it and after it, all in the order of their codes. */
 export interface Together {
@@ -161,9 +164,10 @@ export function landedOf(
     const terms = orderTerms(supplier, currency, rates);
     if (terms === undefined) lacks(supplier.currency);
     else if (terms !== null && problems.length === 0) {
-      order = { goods: lines.find(({ kind }) => kind === "PRICE")!.amountMinor, carried: isCarried(quote) };
+      const grams = quote.weightGrams === null ? null : quote.weightGrams * ordered;
+      order = { goods: lines.find(({ kind }) => kind === "PRICE")!.amountMinor, grams, carried: isCarried(quote) };
       const all = [...together.before, order, ...together.after];
-      const { carriage, shortfall } = sharedCharge(terms, all)[together.before.length]!;
+      const { carriage, shortfall } = sharedCharge(terms, all, supplier.shareBy)[together.before.length]!;
       chargeMinor = carriage + shortfall;
       const known = rates.between(supplier.currency, currency)?.entered;
       if (known) dates.push(known.on);
@@ -172,7 +176,13 @@ export function landedOf(
         ["ORDER_MINIMUM", shortfall, "What the order falls short of the supplier's minimum"],
       ] as const)
         if (amountMinor > 0)
-          lines.push({ kind, words: ofSeveral(words, all.length), amountMinor, basisMinor: null, rate: null });
+          lines.push({
+            kind,
+            words: `${words}${ofSeveral(all, supplier.shareBy)}`,
+            amountMinor,
+            basisMinor: null,
+            rate: null,
+          });
     }
   } catch (error) {
     if (!(error instanceof MoneyFault)) throw error;
@@ -213,8 +223,17 @@ export function orderTerms(
 const isCarried = ({ carriageMinor, incoterm }: LandedQuote): boolean =>
   carriageMinor === 0 && INCOTERMS_2020[incoterm].carriage === "BUYER";
 
-const ofSeveral = (words: string, parts: number): string =>
-  parts === 1 ? words : `${words}, its share of an order of ${parts} parts`;
+/** Of several, by what it is shared where that is not their value, or was not to be. */
+function ofSeveral(lines: readonly OrderLine[], by: ShareBy): string {
+  if (lines.length === 1) return "";
+  const how =
+    by === "VALUE"
+      ? ""
+      : sharesBy(by, lines) === "WEIGHT"
+        ? " by weight"
+        : " by value, as not every part on it has its weight noted";
+  return `, its share of an order of ${lines.length} parts${how}`;
+}
 
 function rateOf(kind: CostLineKind, { dutyRate, taxRate }: LandedQuote): number | null {
   return kind === "DUTY" ? dutyRate : kind === "TAX" ? taxRate : null;

@@ -35,6 +35,8 @@ const named = (most: number) => text(most).refine((s) => s.trim() !== "", fail("
 const code = () => named(60).refine((s) => s === s.trim(), fail("NOT_A_CHOICE", "must not begin or end with a space"));
 const number = () =>
   z.number({ error: "must be a number" }).refine(Number.isFinite, fail("NOT_A_NUMBER", "must be a number"));
+/** A standard deviation of logs. */
+const spread = () => number().refine((n) => n >= 0 && n <= 1, fail("OUT_OF_RANGE", "must be between 0 and 1"));
 const notNegative = (most: number) =>
   number()
     .refine((n) => n >= 0, fail("NEGATIVE", "must not be negative"))
@@ -91,6 +93,7 @@ export const PROVENANCES = [
   "LATER_SUBSTITUTE",
 ] as const;
 export const INCOTERMS = ["EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"] as const;
+export const CHARGE_SHARES = ["VALUE", "WEIGHT"] as const;
 export const SUPPLIER_KINDS = ["MAKER", "DEALER", "FOUNDRY", "BREAKER", "CLUB_MEMBER", "SHOP"] as const;
 export const OPERATION_STATES = ["NOT_STARTED", "UNDER_WAY", "DONE"] as const;
 export const STATES_ON_HAND = ["IN_HAND", "NEEDS_WORK", "MISSING"] as const;
@@ -186,7 +189,7 @@ export const rules = {
     name: named(100),
     email: text(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
   }),
-  workshop: z.object({ name: named(100) }),
+  workshop: z.object({ name: named(100), shopSpread: spread(), tradeSpread: spread() }).partial(),
   backups: z.object({ kept: whole(1, 100) }),
   accountRole: z.object({ role: choice(ROLES) }),
   restoration: z.object({
@@ -339,6 +342,7 @@ export const rules = {
     currency: currency(),
     carriageMinor: minor(),
     minimumMinor: minor(),
+    shareBy: choice(CHARGE_SHARES),
     notes: text(5000),
   }),
   quote: z
@@ -366,6 +370,7 @@ export const rules = {
       condition: choice(CONDITIONS),
       coreChargeMinor: minor(),
       coreReturned: yesOrNo(),
+      weightGrams: whole(1, 100_000_000).nullable(),
       notes: text(5000),
     })
     .superRefine(

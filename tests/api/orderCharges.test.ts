@@ -152,6 +152,41 @@ test("is the whole of it on an order of one part, and what is ordered shares not
   await undo(server, order.change.id);
 });
 
+test("is shared by weight once that of every part is known, and till then by value, which is said", async () => {
+  const { revision } = await server.store.supplier.findUniqueOrThrow({ where: { id: rows.foundry } });
+  const foundry = { id: rows.foundry, revision, shareBy: "WEIGHT" };
+  const changes = [(await saved(server, "Supplier", foundry)).change.id];
+  const names = ["Gearbox casing", "Lamp", "Horn"];
+  const carriage = async () => {
+    const all = await landed();
+    return names.map((name) => shareOf(all.get(name)!, "ORDER_CARRIAGE"));
+  };
+  const words = async () => (await landed()).get("Lamp")!.lines.at(-2)!.words;
+  expect(await carriage()).toEqual([1_026, 27, 87]);
+  expect(await words()).toBe(
+    "The supplier's carriage, its share of an order of 3 parts by value, as not every part on it has its weight noted",
+  );
+  const all = await quotes();
+  for (const [name, weightGrams] of [
+    ["Gearbox casing", 9_000],
+    ["Lamp", 800],
+    ["Horn", 1_600],
+  ] as const) {
+    const row = await server.store.quote.findUniqueOrThrow({ where: { id: all.get(name)!.id } });
+    changes.push((await saved(server, "Quote", { id: row.id, revision: row.revision, weightGrams })).change.id);
+  }
+  // 11.40 over 11.4 kg; and so much of the 89.20 that the goods fall short.
+  expect(await carriage()).toEqual([900, 80, 160]);
+  expect(await words()).toBe("The supplier's carriage, its share of an order of 3 parts by weight");
+  expect(await money()).toBe(81_140);
+  expect((await choices()).inForce).toEqual({ cost: { minor: 81_140 }, charged: { minor: 1_140 + 8_920 } });
+  const lamp = await server.store.quote.findUniqueOrThrow({ where: { id: all.get("Lamp")!.id } });
+  const refused = await save(server, "Quote", { id: lamp.id, revision: lamp.revision, weightGrams: 0 });
+  expect(refused.faults).toMatchObject([{ field: "weightGrams" }]);
+  for (const change of changes.reverse()) await undo(server, change);
+  expect(await carriage()).toEqual([1_026, 27, 87]);
+});
+
 test("changes every figure that rests on it, and is refused below nothing", async () => {
   expect(await money()).toBe(81_140);
   await undo(server, charged);

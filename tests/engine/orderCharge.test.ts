@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { orderCharge, sharedCharge } from "../../server/engine/orderCharge.ts";
+import { orderCharge, sharedCharge, sharesBy } from "../../server/engine/orderCharge.ts";
 
 const carried = (...goods: number[]) => goods.map((one) => ({ goods: one, carried: true }));
 
@@ -34,16 +34,32 @@ describe("what is charged on an order of several parts", () => {
     expect(orderCharge({ carriage: 900, minimum: 0 }, lines.slice(0, 1)).carriage).toBe(0);
   });
 
+  it("is shared by weight where that of every part is known, by largest remainders: 3.3, 1.2 and 0.5 kg bear 7.52, 2.74 and 1.14", () => {
+    const weighed = (...grams: (number | null)[]) =>
+      carried(1_680, 5_400, 8_800).map((line, i) => ({ ...line, grams: grams[i]! }));
+    const terms = { carriage: 1_140, minimum: 16_000 };
+    // 11.40 over 5.0 kg: 7.524, 2.736 and 1.140. The 1.20 that is short likewise: 0.792, 0.288 and 0.120.
+    expect(sharedCharge(terms, weighed(3_300, 1_200, 500), "WEIGHT")).toEqual([
+      { carriage: 752, shortfall: 79 },
+      { carriage: 274, shortfall: 29 },
+      { carriage: 114, shortfall: 12 },
+    ]);
+    const byValue = sharedCharge(terms, weighed(3_300, null, 500), "WEIGHT");
+    expect(byValue.map((one) => one.carriage)).toEqual([120, 388, 632]);
+    expect(sharesBy("WEIGHT", weighed(3_300, null, 500))).toBe("VALUE");
+  });
+
   it("is borne alike by goods that cost nothing", () =>
     expect(sharedCharge({ carriage: 300, minimum: 0 }, carried(0, 0)).map((one) => one.carriage)).toEqual([150, 150]));
 
   it("always adds up to the larger of minimum and goods, and carriage", () => {
-    const line = fc.record({ goods: fc.nat(100_000), carried: fc.boolean() });
+    const line = fc.record({ goods: fc.nat(100_000), grams: fc.option(fc.nat(9_000)), carried: fc.boolean() });
     const terms = fc.record({ carriage: fc.nat(20_000), minimum: fc.nat(200_000) });
+    const by = fc.constantFrom("VALUE" as const, "WEIGHT" as const);
     fc.assert(
-      fc.property(terms, fc.array(line, { minLength: 1, maxLength: 8 }), ({ carriage, minimum }, lines) => {
+      fc.property(terms, fc.array(line, { minLength: 1, maxLength: 8 }), by, ({ carriage, minimum }, lines, how) => {
         const goods = lines.reduce((sum, one) => sum + one.goods, 0);
-        const shares = sharedCharge({ carriage, minimum }, lines);
+        const shares = sharedCharge({ carriage, minimum }, lines, how);
         const sum = shares.reduce((total, share) => total + share.carriage + share.shortfall, goods);
         expect(sum).toBe(Math.max(minimum, goods) + (lines.some((one) => one.carried) ? carriage : 0));
         for (const share of shares) expect(Math.min(share.carriage, share.shortfall)).toBeGreaterThanOrEqual(0);

@@ -56,7 +56,9 @@ interface Shop {
   perPoint?: number;
   sheet?: Sheet;
   /** What a supplier charges on one order. */
-  suppliers?: Record<string, { carriageMinor?: number; minimumMinor?: number }>;
+  suppliers?: Record<string, { carriageMinor?: number; minimumMinor?: number; shareBy?: "VALUE" | "WEIGHT" }>;
+  /** Of a piece, by quote. */
+  grams?: Record<string, number>;
   /** Line of the sheet on which everything is judged. */
   line?: string;
 }
@@ -90,12 +92,14 @@ function choiceRows(shop: Shop): ExposureRows {
     incoterm: "EXW",
     coreChargeMinor: 0,
     coreReturned: false,
+    weightGrams: shop.grams?.[q.id] ?? null,
     knockOns: [],
     supplier: {
       name: "Lower Mill Foundry",
       currency: "GBP",
       carriageMinor: 0,
       minimumMinor: 0,
+      shareBy: "VALUE",
       ...shop.suppliers?.[q.supplierId],
     },
   });
@@ -390,16 +394,23 @@ const anyShop: fc.Arbitrary<Shop> = fc
     };
   });
 
+const shareBy = fc.constantFrom("VALUE" as const, "WEIGHT" as const);
+
 /** The same, with two of three suppliers charging on a whole order. */
 const anyCharged: fc.Arbitrary<Shop> = fc
   .tuple(
     anyShop,
     fc.array(fc.nat(2), { minLength: 9, maxLength: 9 }),
-    fc.record({ carriageMinor: fc.nat(120), minimumMinor: fc.constantFrom(0, 300, 700) }),
-    fc.record({ carriageMinor: fc.nat(120) }),
+    fc.record({ carriageMinor: fc.nat(120), minimumMinor: fc.constantFrom(0, 300, 700), shareBy }),
+    fc.record({ carriageMinor: fc.nat(120), shareBy }),
+    fc.array(fc.constantFrom(0, 40, 250, 9_000), { minLength: 9, maxLength: 9 }),
   )
-  .map(([shop, of, first, second]) => ({
+  .map(([shop, of, first, second, grams]) => ({
     ...shop,
+    // Of some orders a weight is missing, and they are shared by value.
+    grams: Object.fromEntries(
+      shop.rows.quotes!.flatMap(({ id }, i) => (grams[i] === 0 ? [] : [[id, grams[i]!] as const])),
+    ),
     suppliers: { maker0: first, maker1: second },
     rows: { ...shop.rows, quotes: shop.rows.quotes!.map((q, i) => ({ ...q, supplierId: `maker${of[i]}` })) },
   }));
@@ -548,7 +559,7 @@ describe("plans to choose from", () => {
     );
   });
 
-  it("counts the carriage of an order once, and the owner's money shares it by value to the penny", () => {
+  it("counts the carriage of an order once, and the owner's money shares it to the penny, by value or by weight", () => {
     const prices = { LAMP: 1_680, HORN: 5_400, BULB: 8_800 };
     const shop: Shop = {
       suppliers: { maker: { carriageMinor: 1_140 } },
@@ -563,6 +574,20 @@ describe("plans to choose from", () => {
     expect(problem).toMatchObject({ chargedMinor: 1_140, inForce: { costMinor: 15_880 + 1_140 } });
     const of = new Map(exposureOf(choiceRows(shop)).lines.map(({ id, planned }) => [id, planned]));
     expect(Object.keys(prices).map((code) => of.get(code))).toEqual([1_680 + 120, 5_400 + 388, 8_800 + 632]);
+    // The same by weight, once that of all is noted: 0.4, 1.1 and 9.9 kg.
+    const byWeight = { ...shop, suppliers: { maker: { carriageMinor: 1_140, shareBy: "WEIGHT" as const } } };
+    const weighed = (grams: Record<string, number>) => {
+      const lines = new Map(
+        exposureOf(choiceRows({ ...byWeight, grams })).lines.map(({ id, planned }) => [id, planned]),
+      );
+      return Object.entries(prices).map(([code, price]) => lines.get(code)! - price);
+    };
+    // 11.40 over 11.4 kg.
+    expect(weighed({ LAMPQ: 400, HORNQ: 1_100, BULBQ: 9_900 })).toEqual([40, 110, 990]);
+    expect(weighed({ LAMPQ: 400, BULBQ: 9_900 })).toEqual([120, 388, 632]);
+    expect(choose({ ...byWeight, grams: { LAMPQ: 400, HORNQ: 1_100, BULBQ: 9_900 } }).problem.inForce.costMinor).toBe(
+      15_880 + 1_140,
+    );
     // A lamp that is ordered bears what was paid for it; the rest share what is still to be charged.
     const placed = { ...shop, prices: { O: 2_820 }, rows: { ...shop.rows, orders: [order("O", "LAMP", "LAMPQ")] } };
     const left = new Map(exposureOf(choiceRows(placed)).lines.map(({ id, planned }) => [id, planned]));

@@ -51,8 +51,9 @@ const quote = (more: Partial<LandedQuote> = {}): LandedQuote => ({
   incoterm: "FCA",
   coreChargeMinor: 0,
   coreReturned: false,
+  weightGrams: null,
   knockOns: [],
-  supplier: { currency: "GBP", carriageMinor: 0, minimumMinor: 0 },
+  supplier: { currency: "GBP", carriageMinor: 0, minimumMinor: 0, shareBy: "VALUE" },
   ...more,
 });
 const pounds = { currency: "GBP", customsBasis: "CIF" as const, carriageTaxed: true };
@@ -124,7 +125,7 @@ describe("landed cost of a quote", () => {
   });
 
   it("bears its share of what its supplier charges on the order, in money of the supplier's, with no duty or tax on it", () => {
-    const supplier = { currency: "EUR", carriageMinor: 1_351, minimumMinor: 0 };
+    const supplier = { currency: "EUR", carriageMinor: 1_351, minimumMinor: 0, shareBy: "VALUE" as const };
     const own = quote({
       currency: "GBP",
       unitPriceMinor: 5_400,

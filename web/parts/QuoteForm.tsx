@@ -95,6 +95,7 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
           condition: quote?.condition ?? "SERVICEABLE",
           coreChargeMinor: quote?.coreCharge.minor ?? 0,
           coreReturned: quote?.coreReturned ?? true,
+          weightGrams: quote?.weightGrams ?? null,
           knockOns: typedKnockOns(quote),
           statedDimensions: typedStated(quote, part.specification),
           priceBreaks: (quote?.priceBreaks ?? []).map(({ quantity, unitPrice }) => ({
@@ -150,6 +151,13 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
             name="carriageMinor"
             label="Carriage"
             hint="0 where the supplier charges carriage on the whole order: it is shared then."
+          />
+          <NumberField
+            name="weightGrams"
+            label="Weight of a piece"
+            unit="g"
+            whole
+            hint="For a supplier whose charge on an order is shared by weight."
           />
           <Amount name="insuranceMinor" label="Insurance" />
           <Amount name="depositMinor" label="Deposit" />

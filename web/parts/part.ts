@@ -15,7 +15,7 @@ export const QuoteParts = graphql(
     insurance { minor currency decimals }
     deposit { minor currency decimals }
     priceBreaks { id quantity unitPrice { minor currency decimals } }
-    ruledOut condition coreReturned pointsLost
+    ruledOut condition coreReturned weightGrams pointsLost
     coreCharge { minor currency decimals }
     knockOns { id title hours points price { minor currency decimals } }
     statedDimensions { id dimension value unit }

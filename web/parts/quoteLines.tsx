@@ -175,6 +175,11 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
       cell: ({ carriage }) => carriage.minor > 0 && <span className="money">{money(carriage)}</span>,
     },
     {
+      key: "weight",
+      label: "Weight of a piece",
+      cell: ({ weightGrams }) => weightGrams !== null && `${plainNumber(weightGrams)} g`,
+    },
+    {
       key: "insurance",
       label: "Insurance",
       cell: ({ insurance }) => insurance.minor > 0 && <span className="money">{money(insurance)}</span>,

@@ -23,6 +23,7 @@ export const addressOf = {
   work: (restoration: string) => under(restoration, "work"),
   byHand: (restoration: string) => under(restoration, "work", "by-hand"),
   operation: (restoration: string, operation: string) => under(restoration, "work", operation),
+  howLong: (restoration: string) => under(restoration, "work", "how-long"),
   snags: (restoration: string) => under(restoration, "work", "snags"),
   snag: (restoration: string, snag: string) =>
     `${under(restoration, "work", "snags")}?snag=${encodeURIComponent(snag)}`,

@@ -71,6 +71,12 @@ export const CONDITION = {
   PATTERN_ONLY: "good for a pattern only",
 } as const;
 
+/** By what the parts of an order share what its supplier charges on it. */
+export const CHARGE_SHARE = {
+  VALUE: "by value",
+  WEIGHT: "by weight",
+} as const;
+
 /** Incoterms 2020: who pays for the journey. */
 export const INCOTERM = {
   EXW: "EXW, ex works",

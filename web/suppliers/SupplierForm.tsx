@@ -4,7 +4,7 @@ import { ChoiceField, MoneyField, NotesField, TextField } from "../shared/Fields
 import { Form } from "../shared/Form.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SaveParts, useSave } from "../shared/save.tsx";
-import { choicesOf, SUPPLIER_KIND } from "../shared/words.ts";
+import { CHARGE_SHARE, choicesOf, SUPPLIER_KIND } from "../shared/words.ts";
 import { countryChoices } from "./countries.ts";
 
 const SaveSupplier = graphql(
@@ -29,6 +29,7 @@ export interface SupplierInForm {
   website: string;
   carriage: { minor: number; currency: string };
   minimum: { minor: number };
+  shareBy: keyof typeof CHARGE_SHARE;
   notes: string;
 }
 
@@ -57,6 +58,7 @@ export function SupplierForm({ supplier, onSaved, onCancel }: SupplierFormProps)
         currency: supplier?.carriage.currency ?? restoration.currency,
         carriageMinor: supplier?.carriage.minor ?? 0,
         minimumMinor: supplier?.minimum.minor ?? 0,
+        shareBy: supplier?.shareBy ?? "VALUE",
         notes: supplier?.notes ?? "",
       }}
       row={supplier ? { id: supplier.id, revision: supplier.revision } : null}
@@ -106,6 +108,12 @@ function OnOneOrder() {
         decimals={decimals}
       />
       <ChoiceField name="currency" label="Both in" choices={currencyChoices(restoration)} />
+      <ChoiceField
+        name="shareBy"
+        label="Its parts share both"
+        hint="By weight once the quotes of all parts on an order say it; by value until then."
+        choices={choicesOf(CHARGE_SHARE)}
+      />
     </>
   );
 }

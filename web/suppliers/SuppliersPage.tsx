@@ -35,7 +35,7 @@ const SuppliersQuery = graphql(`
       edges {
         node {
           id revision code name kind country email phone website notes
-      carriage { minor currency decimals } minimum { minor currency decimals }
+      carriage { minor currency decimals } minimum { minor currency decimals } shareBy
       quoteCount
           orders(first: 1) { totalCount }
         }

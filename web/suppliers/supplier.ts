@@ -9,7 +9,7 @@ export const SupplierQuery = graphql(
   query Supplier($restoration: ID!, $supplier: ID!, $quotes: Int, $afterQuotes: String, $orders: Int, $afterOrders: String) {
     supplier(id: $supplier) {
       id revision code name kind country email phone website notes
-      carriage { minor currency decimals } minimum { minor currency decimals }
+      carriage { minor currency decimals } minimum { minor currency decimals } shareBy
       quoteCount
       deliveries: orders(first: 500) { ...Deliveries }
       makerRecord(restoration: $restoration) { ...RecordParts }
