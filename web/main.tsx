@@ -35,6 +35,7 @@ const PartsPage = lazy(() => import("./parts/PartsPage.tsx"));
 const PartPage = lazy(() => import("./parts/PartPage.tsx"));
 const WorkPage = lazy(() => import("./work/WorkPage.tsx"));
 const ByHandPage = lazy(() => import("./work/ByHandPage.tsx"));
+const HowLongPage = lazy(() => import("./work/HowLongPage.tsx"));
 const OperationPage = lazy(() => import("./work/OperationPage.tsx"));
 const SnagsPage = lazy(() => import("./snags/SnagsPage.tsx"));
 const SuppliersPage = lazy(() => import("./suppliers/SuppliersPage.tsx"));
@@ -149,6 +150,7 @@ createRoot(sheet).render(
                   <Route path="parts/:part" element={<PartPage />} />
                   <Route path="work" element={<WorkPage />} />
                   <Route path="work/by-hand" element={<ByHandPage />} />
+                  <Route path="work/how-long" element={<HowLongPage />} />
                   <Route path="work/:operation" element={<OperationPage />} />
                   <Route path="work/snags" element={<SnagsPage />} />
                   <Route path="parts/suppliers" element={<SuppliersPage />} />

@@ -16,6 +16,11 @@ builder.prismaObject("Workshop", {
       nullable: true,
       description: "IANA name of the time zone in which its days begin; null: that of the machine the program runs on.",
     }),
+    shopSpread: t.exposeFloat("shopSpread", {
+      description:
+        "How far the work of a shop generally lies from its estimates, before anything is known of it: standard deviation of the log.",
+    }),
+    tradeSpread: t.exposeFloat("tradeSpread", { description: "The same of a trade from its shop." }),
   }),
 });
 

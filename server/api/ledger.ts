@@ -222,6 +222,11 @@ const Exposure = builder.objectRef<RestorationExposure & { restorationId: string
       },
     }),
     labourUnrated: t.exposeBoolean("labourUnrated", { description: "No rate is known for some of the labour." }),
+    labourExpected: t.field({
+      type: Money,
+      description: "What labour to go comes to by how long work really takes; what has no rate counts for nothing.",
+      resolve: ({ labourExpectedMinor: minor, currency }) => ({ minor, currency }),
+    }),
     unpriced: t.field({
       type: UnpricedConnection,
       args: forwards,

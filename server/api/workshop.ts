@@ -1,4 +1,4 @@
-/** What is said of the workshop as a whole, by its admins: what it is called, and where its days begin. */
+/** What is said of the workshop as a whole, by its admins: what it is called, where its days begin, and how far work lies from estimates. */
 import { mayAdminister } from "../access/rules.ts";
 import { isTimeZone } from "../plan/today.ts";
 import { InvalidInput } from "../store/fault.ts";
@@ -13,6 +13,13 @@ const WorkshopInput = builder.inputType("WorkshopInput", {
     revision: t.int({ required: true, description: "The workshop's, as it was read." }),
     name: t.string(),
     timeZone: t.string({ description: "IANA name, such as Europe/London; null: that of the machine." }),
+    shopSpread: t.float({
+      description:
+        "How far the work of a shop generally lies from its estimates: standard deviation of the log, 0 to 1.",
+    }),
+    tradeSpread: t.float({
+      description: "The same of a trade from its shop; with both at 0 estimates are taken as they stand.",
+    }),
   }),
 });
 
@@ -20,19 +27,24 @@ builder.mutationField("saveWorkshop", (t) =>
   t.field({
     type: AccountResult,
     description:
-      "Changes what the workshop is called, or the time zone in which its days begin; answers with the own account's id.",
+      "Changes what the workshop is called, the time zone in which its days begin, or what it expects of estimates before it knows; answers with the own account's id.",
     args: { input: t.arg({ type: WorkshopInput, required: true }) },
     resolve: (_root, { input }, context) => answering(() => save(context, input)),
   }),
 );
 
-async function save({ store, viewer }: Context, { revision, name, timeZone }: typeof WorkshopInput.$inferInput) {
+async function save(
+  { store, viewer }: Context,
+  { revision, name, timeZone, shopSpread, tradeSpread }: typeof WorkshopInput.$inferInput,
+) {
   mayAdminister(viewer);
   const given = {
     ...(name === undefined ? {} : { name: (name ?? "").trim() }),
     ...(timeZone === undefined ? {} : { timeZone }),
+    ...(shopSpread == null ? {} : { shopSpread }),
+    ...(tradeSpread == null ? {} : { tradeSpread }),
   };
-  const faults = given.name === undefined ? [] : faultsOf("workshop", given);
+  const faults = faultsOf("workshop", given);
   if (timeZone != null && !isTimeZone(timeZone)) {
     const message = `time zone must be the name of one, such as Europe/London, and not ${timeZone.slice(0, 80)}.`;
     faults.push({ code: "NOT_A_CHOICE", field: "timeZone", value: timeZone.slice(0, 80), message });
@@ -42,6 +54,9 @@ async function save({ store, viewer }: Context, { revision, name, timeZone }: ty
     const row = await tx.workshop.findUniqueOrThrow({ where: { id: viewer.workshopId } });
     checkFresh(row, revision, given);
     await tx.workshop.update({ where: { id: row.id }, data: { ...given, revision: { increment: 1 } } });
+    // Odds go by the spreads.
+    if (shopSpread != null || tradeSpread != null)
+      await tx.restoration.updateMany({ where: { workshopId: row.id }, data: { planRevision: { increment: 1 } } });
   });
   return { id: viewer.accountId };
 }

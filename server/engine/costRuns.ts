@@ -1,11 +1,12 @@
 /**
- * What each run of an uncertain model costs beyond its plan: hours that take longer, orders that come to nothing and the
+ * What each run of an uncertain model costs beyond its plan: hours that take longer than is estimated, orders that come to nothing and the
  * next one paid for, finds that spare an order. The numbers drawn are those of the runs that give the dates, so run 7
  * here is run 7 there.
  */
 import { drawRow, pertTable, skewOf } from "./inverseTable.ts";
 import { chanceOf, fillRandom } from "./random.ts";
 import { NEVER, type Route, streamNames, type UncertainModel } from "./uncertainty.ts";
+import { TradeFactors } from "./uncertaintyHours.ts";
 import { foundDay } from "./uncertaintyHunt.ts";
 import { hoursStream, LANES, luckStream } from "./uncertaintyRuns.ts";
 
@@ -56,10 +57,24 @@ export function costRuns(
   { seed, samples }: { seed: number; samples: number },
 ): CostOfRuns {
   const names = streamNames(model);
-  const work = model.nodes.flatMap(({ id, hours }) => {
+  const trades = model.trades ?? [];
+  const factors = new TradeFactors(trades);
+  const tradeAt = new Map(trades.map(({ id }, t) => [id, t]));
+  const work = model.nodes.flatMap(({ id, hours, trade, doneOn }) => {
     const rate = prices.rates.get(id) ?? 0;
-    if (typeof hours === "number" || !(hours.high > hours.low) || rate === 0) return [];
-    return [{ ...hours, rate, table: pertTable(skewOf(hours)), stream: hoursStream(names.get(id)!) }];
+    const t = trade === undefined ? undefined : tradeAt.get(trade);
+    const estimate = typeof hours === "number" ? { low: hours, likely: hours, high: hours } : hours;
+    const drawn = estimate.high > estimate.low;
+    if (rate === 0 || doneOn !== undefined || !(drawn || t !== undefined)) return [];
+    return [
+      {
+        ...estimate,
+        rate,
+        factors: t === undefined ? ONCE : factors.of[t]!,
+        table: drawn ? pertTable(skewOf(estimate)) : null,
+        stream: hoursStream(names.get(id)!),
+      },
+    ];
   });
   const routes = model.holdUps.flatMap(({ node, route }) =>
     route !== null && mayGoAstray(route) ? [stepsOf(names.get(node)!, route, prices.routes.get(node) ?? [])] : [],
@@ -76,10 +91,14 @@ export function costRuns(
   for (let first = 0; first < samples; first += LANES) {
     const count = Math.min(LANES, samples - first);
     const strip = first / LANES;
-    for (const { table, stream, low, likely, high, rate } of work) {
-      fillRandom(drawn, LANES, seed, strip, stream);
-      drawRow(table, drawn, LANES, low, high - low, hours, 0);
-      for (let i = 0; i < count; i++) labour[first + i]! += (hours[i]! - likely) * rate;
+    factors.begin(seed, strip);
+    for (const { table, stream, low, likely, high, rate, factors: taken } of work) {
+      if (table === null) hours.fill(low);
+      else {
+        fillRandom(drawn, LANES, seed, strip, stream);
+        drawRow(table, drawn, LANES, low, high - low, hours, 0);
+      }
+      for (let i = 0; i < count; i++) labour[first + i]! += (hours[i]! * taken[i]! - likely) * rate;
     }
     for (const { table, stream, low, likely, high } of ranges) {
       fillRandom(drawn, LANES, seed, strip, stream);
@@ -110,6 +129,9 @@ export function costRuns(
   const beyondPlan = ended(labour.map((amount, i) => amount + parts[i]!));
   return { beyondPlan, labour: ended(labour), parts: ended(parts), never: samples - beyondPlan.length };
 }
+
+/** The factor of work that takes as long as is estimated. */
+const ONCE = new Float64Array(LANES).fill(1);
 
 const AS_PLANNED: StepCost = { brings: 0, fails: 0 };
 

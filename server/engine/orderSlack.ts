@@ -36,9 +36,8 @@ export function orderSlack(
   { seed, samples }: { seed: number; samples: number },
 ): OrderSlack[] {
   const rows = new UncertainRows(model);
-  const { rowDraw } = new UncertainPass(rows);
-  const { calendar, size, linkStart, linkFrom, linkLag, linkDays, holdUpOf, release, own, fixedHours, drawnHours } =
-    rows;
+  const { rowDraw, hoursDraw } = new UncertainPass(rows);
+  const { calendar, size, linkStart, linkFrom, linkLag, linkDays, holdUpOf, release, own } = rows;
   const arrivals = new Arrivals(model, rowDraw);
   const placeOf = new Map(nodes.map((node, place) => [node, place]));
   const firstDay = nodes.map((node) => {
@@ -62,9 +61,7 @@ export function orderSlack(
 
   const backwards = (seedOf: number, strip: number, count: number): void => {
     for (let r = size - 1; r >= 0; r--) {
-      const drawn = drawnHours[r]!;
-      if (drawn === null) rowDraw.values.fill(fixedHours[r]!);
-      else rowDraw.fill(drawn.table, drawn.stream, drawn.low, drawn.width, seedOf, strip);
+      hoursDraw.fill(r, seedOf, strip);
       const work = rowDraw.values;
       for (const { latest, kept } of ends) {
         for (let i = 0, at = r * LANES; i < LANES; i++, at++) {
@@ -92,6 +89,7 @@ export function orderSlack(
       latest.fill(hour);
       kept.fill(lost ? 0 : 1, first, first + count);
     }
+    hoursDraw.begin(seed, strip);
     backwards(seed, strip, count);
     arrivals.begin(seed, strip);
     for (let r = 0; r < size; r++) {

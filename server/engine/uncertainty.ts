@@ -23,6 +23,8 @@ export interface UncertainNode {
   hours: number | Estimate;
   /** Working hour before which it cannot start; default 0. */
   release?: number;
+  /** Id of the trade whose factor its hours are taken by; absent: as estimated. */
+  trade?: string;
   /** Hands in whose common hours it is done; absent: the shop's own hours. */
   hands?: readonly HandHours[];
   /** Finished on this day. */
@@ -43,6 +45,17 @@ export interface Maker {
   name?: string;
   /** Standard deviation of the log of the factor by which all its waits are longer or shorter in a run; 0 or more. */
   lateness: number;
+}
+
+/** How long a trade's work takes against its estimates: each run draws one factor for all of it, of which a part is the shop's. */
+export interface TradeFactor {
+  /** Its streams are named by it. */
+  id: string;
+  /** Mean of the factor's log. */
+  mean: number;
+  /** Standard deviation of its log that all trades have together in a run, and that of its own; 0 or more. */
+  shop: number;
+  own: number;
 }
 
 /** An order: placed already (a day before the day of the figures), or to be placed. */
@@ -98,6 +111,8 @@ export interface UncertainModel {
   links: readonly NetworkLink[];
   holdUps: readonly UncertainHoldUp[];
   makers: readonly Maker[];
+  /** Absent: all work takes as long as is estimated. */
+  trades?: readonly TradeFactor[];
   /** Day of the target date; null without one. */
   targetDay: number | null;
 }
@@ -125,7 +140,18 @@ export const streamNames = ({ nodes }: UncertainModel): ReadonlyMap<string, stri
 export function checkModel(model: UncertainModel): void {
   const nodes = new Set(model.nodes.map(({ id }) => id));
   const makers = new Set(model.makers.map(({ id }) => id));
-  for (const { id, hours } of model.nodes) if (typeof hours !== "number") checkEstimate(id, "hours", hours);
+  const trades = new Set((model.trades ?? []).map(({ id }) => id));
+  for (const { id, hours, trade } of model.nodes) {
+    if (typeof hours !== "number") checkEstimate(id, "hours", hours);
+    if (trade !== undefined && !trades.has(trade))
+      throw new UncertainFault("UNKNOWN_ROW", id, "trade", `${id} is of the trade ${trade}, which is not there.`);
+  }
+  for (const { id, mean, shop, own } of model.trades ?? []) {
+    if (!Number.isFinite(mean))
+      throw new UncertainFault("NOT_A_NUMBER", id, "mean", `${id} takes exp(${mean}) times its estimates.`);
+    atLeast(id, "shop", shop, 0);
+    atLeast(id, "own", own, 0);
+  }
   for (const { id, lateness } of model.makers) atLeast(id, "lateness", lateness, 0);
   if (model.targetDay !== null && !Number.isInteger(model.targetDay)) notWhole("", "targetDay", model.targetDay);
   for (const { node, route } of model.holdUps) {

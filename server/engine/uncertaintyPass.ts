@@ -1,6 +1,7 @@
 /** One pass of the network that takes all runs side by side, and the marks of their longest paths. */
 import type { DayHours } from "./hands/dayHours.ts";
 import { RowDraw } from "./uncertaintyDraw.ts";
+import { HoursDraw } from "./uncertaintyHours.ts";
 import { KERNELS_END, type Kernels, kernelsOver, LINK, ROW } from "./uncertaintyKernels.ts";
 import type { UncertainRows } from "./uncertaintyRows.ts";
 import { LANES } from "./uncertaintyRuns.ts";
@@ -24,6 +25,8 @@ export class UncertainPass {
   readonly critical: Uint32Array;
   /** Hours of the row in hand stand in its values. */
   readonly rowDraw: RowDraw;
+  /** Draws those hours; each strip is to be begun. */
+  readonly hoursDraw: HoursDraw;
   /** Of rows whose hands have hours of their own, the hours of the last pass. */
   private readonly work = new Map<number, Float64Array>();
   /** What the row in hand can start from. */
@@ -61,6 +64,7 @@ export class UncertainPass {
     this.kernels = kernelsOver(memory);
     this.places = places;
     this.rowDraw = new RowDraw(buffer, this.kernels, draw, tables);
+    this.hoursDraw = new HoursDraw(rows, this.rowDraw);
     this.begin = new Float64Array(buffer, places.begin, LANES);
     this.end = new Float64Array(buffer, places.end, LANES);
     this.start = new Float64Array(buffer, places.start, LANES * size);
@@ -80,19 +84,16 @@ export class UncertainPass {
   }
 
   /**
-   * Forward pass over some rows, their hours drawn as it comes by.
+   * Forward pass over some rows of a strip whose hours were begun, drawn as it comes by.
    * @param which rows, ascending; what comes before them has been passed
    * @param end raised to the latest finish of each run
    */
   draw(which: Int32Array, end: Float64Array, seed: number, strip: number): void {
-    const { rowDraw } = this;
-    const { fixedHours, drawnHours } = this.rows;
+    const { rowDraw, hoursDraw } = this;
     this.end.set(end);
     for (let n = 0; n < which.length; n++) {
       const r = which[n]!;
-      const own = drawnHours[r]!;
-      if (own === null) rowDraw.values.fill(fixedHours[r]!);
-      else rowDraw.fill(own.table, own.stream, own.low, own.width, seed, strip);
+      hoursDraw.fill(r, seed, strip);
       this.work.get(r)?.set(rowDraw.values);
       this.pass(r, false);
     }

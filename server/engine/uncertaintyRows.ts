@@ -4,7 +4,7 @@ import type { DayHours } from "./hands/dayHours.ts";
 import { type InverseTable, pertTable, skewOf } from "./inverseTable.ts";
 import { Network } from "./network.ts";
 import type { Stream } from "./random.ts";
-import { checkModel, streamNames, type UncertainModel } from "./uncertainty.ts";
+import { checkModel, streamNames, type TradeFactor, type UncertainModel, type UncertainNode } from "./uncertainty.ts";
 import { hoursStream, LANES } from "./uncertaintyRuns.ts";
 import { hours } from "./units.ts";
 
@@ -30,6 +30,9 @@ export class UncertainRows {
   /** By row: hours that do not vary; null in `drawnHours` says that these hold. */
   readonly fixedHours: Float64Array;
   readonly drawnHours: readonly (DrawnHours | null)[];
+  readonly trades: readonly TradeFactor[];
+  /** By row: the trade whose factor its hours are taken by, or -1. */
+  readonly tradeOf: Int32Array;
   /** By row: the hours that its hands have in common; null where they are the shop's own. */
   readonly own: readonly (DayHours | null)[];
   /** By row: the start that what does not vary leaves it. */
@@ -56,7 +59,7 @@ export class UncertainRows {
     checkModel(model);
     this.calendar = new ShopCalendar(model.calendar);
     this.network = new Network(
-      model.nodes.map(({ hours: work, name: _, ...node }) => ({
+      model.nodes.map(({ hours: work, name: _, trade: __, ...node }) => ({
         ...node,
         hours: typeof work === "number" ? work : work.likely,
       })),
@@ -66,14 +69,16 @@ export class UncertainRows {
     const { network } = this;
     const { size, inStart, inFrom, inLag, inDays } = network;
     const names = streamNames(model);
-    const estimates = new Map(model.nodes.map((node) => [node.id, node.hours]));
+    const nodes = new Map(model.nodes.map((node) => [node.id, node]));
+    this.trades = model.trades ?? [];
+    const tradeAt = new Map(this.trades.map(({ id }, t) => [id, t]));
     const holdUpAt = new Int32Array(size).fill(-1);
     model.holdUps.forEach(({ node, route }, h) => {
       const v = network.position(node);
       if (v >= 0 && route !== null) holdUpAt[v] = h;
     });
 
-    const { varies, release, fixedEnd } = this.settle(estimates, holdUpAt);
+    const { varies, release, fixedEnd } = this.settle(nodes, holdUpAt);
     this.varies = varies;
     this.fixedEnd = fixedEnd;
     this.nodes = Int32Array.from(varies.keys()).filter((v) => varies[v] === 1);
@@ -91,6 +96,7 @@ export class UncertainRows {
     this.fixedHours = new Float64Array(rows);
     this.last = new Uint8Array(rows).fill(1);
     this.holdUpOf = new Int32Array(rows);
+    this.tradeOf = new Int32Array(rows);
     this.rowOfHoldUp = new Int32Array(model.holdUps.length).fill(-1);
     for (let r = 0; r < rows; r++) {
       const v = this.nodes[r]!;
@@ -102,7 +108,8 @@ export class UncertainRows {
         afterHoldUp[r] = 1;
       }
       this.fixedHours[r] = network.hours[v]!;
-      const work = estimates.get(network.ids[v]!)!;
+      const { hours: work, trade } = nodes.get(network.ids[v]!)!;
+      this.tradeOf[r] = trade === undefined ? -1 : tradeAt.get(trade)!;
       drawnHours.push(
         typeof work !== "number" && work.high > work.low
           ? {
@@ -138,7 +145,7 @@ export class UncertainRows {
   }
 
   /** What nothing uncertain comes before is worked out once; the rest is what varies, with the start that this leaves it. */
-  private settle(estimates: ReadonlyMap<string, UncertainModel["nodes"][number]["hours"]>, holdUpAt: Int32Array) {
+  private settle(nodes: ReadonlyMap<string, UncertainNode>, holdUpAt: Int32Array) {
     const { network, calendar } = this;
     const { size, inStart, inFrom, inLag, inDays } = network;
     const varies = new Uint8Array(size);
@@ -146,8 +153,12 @@ export class UncertainRows {
     const release = new Float64Array(size);
     let fixedEnd = 0;
     for (let v = 0; v < size; v++) {
-      const work = estimates.get(network.ids[v]!)!;
-      let vary = holdUpAt[v]! >= 0 || (typeof work !== "number" && work.high > work.low);
+      const { hours: work, trade, doneOn } = nodes.get(network.ids[v]!)!;
+      const most = typeof work === "number" ? work : work.high;
+      let vary =
+        holdUpAt[v]! >= 0 ||
+        (typeof work !== "number" && work.high > work.low) ||
+        (trade !== undefined && most > 0 && doneOn === undefined);
       let from = network.release[v]!;
       for (let k = inStart[v]!; k < inStart[v + 1]!; k++) {
         const a = inFrom[k]!;

@@ -62,6 +62,7 @@ export class UncertaintySampler {
     const { rows, times, end, endOfOthers } = this;
     const first = strip * LANES;
     this.arrive(seed, strip, count, into);
+    times.hoursDraw.begin(seed, strip);
     endOfOthers.fill(rows.fixedEnd);
     times.draw(rows.before, endOfOthers, seed, strip);
     end.set(endOfOthers);

@@ -3,6 +3,7 @@ import type { Operation } from "../generated/prisma/client.ts";
 import { grouped } from "../plan/choicesLoad.ts";
 import { handRow, operationRow } from "../plan/load.ts";
 import type { PlanRows } from "../plan/rows.ts";
+import { USUAL_SPREADS } from "../plan/workRecord.ts";
 import type { Table } from "../store/tables.ts";
 import { tableOf, type Values, WEEK } from "./columns.ts";
 import { type Held, idField } from "./held.ts";
@@ -63,5 +64,8 @@ export function planRows(held: Held): PlanRows {
     snags: rows("snag", (snag) => ({ chosenRemedyId: remedyOf.get(snag["code"]) ?? null })),
     remedies: rows("remedy"),
     deliveriesElsewhere: [],
+    hoursBooked: rows("hoursBooked", (entry) => ({ operationId: entry["operation"]! })),
+    finishedElsewhere: [],
+    spreads: USUAL_SPREADS,
   };
 }

@@ -6,6 +6,7 @@
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import type { Entry } from "../store/journal.ts";
+import type { Table } from "../store/tables.ts";
 import { drawnPlan, type PlanOptions } from "./compute.ts";
 import { dayOf, SAYS_DAY } from "./day.ts";
 import { drawsOf } from "./draws.ts";
@@ -71,10 +72,15 @@ export async function planOf(
   return plan;
 }
 
-/** Whether a change is of the workshop's hands, or to another restoration may be one of a delivery, of which this one's makers' records are made too. */
+/**
+ * Whether a change is of the workshop's hands, or to another restoration may be one of a delivery or of finished work, of
+ * which this one's records of makers and of work are made too.
+ */
+const OF_RECORDS: ReadonlySet<Table> = new Set(["order", "quote", "operation", "operationWay", "hoursBooked"]);
+
 const reachesOthers = ({ table, id, before, after }: Entry, restorationId: string): boolean =>
   table === "hand" ||
   table === "absence" ||
   (table === "restoration"
     ? id !== restorationId
-    : (table === "order" || table === "quote") && (after ?? before)?.restorationId !== restorationId);
+    : OF_RECORDS.has(table) && (after ?? before)?.restorationId !== restorationId);

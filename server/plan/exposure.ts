@@ -37,6 +37,8 @@ export interface RestorationExposure extends Exposure {
   direct: readonly PaidDirectly[];
   /** No rate is known for some of the labour. */
   labourUnrated: boolean;
+  /** What labour to go comes to by how long work really takes, minor units. */
+  labourExpectedMinor: number;
   contingency: Contingency | null;
 }
 
@@ -128,6 +130,7 @@ class ExposureBuilder {
       unpriced: this.ahead.unpriced,
       direct: this.ahead.direct,
       labourUnrated: sums.lines.some(({ bucket, unknown }) => unknown && isLabour(bucket)),
+      labourExpectedMinor: this.ahead.labourExpectedMinor,
       contingency: runs === null ? null : contingencyOf(runs, sums.capLeftMinor, capCoversLabour),
     };
   }

@@ -1,7 +1,7 @@
 /** What lies ahead of the owner's money: parts and snags not yet ordered or cured, work sent out, hours still to do. */
 import { addDays } from "../engine/date.ts";
-import { type AheadEntry, into, type LabourAhead, type OrderEntry } from "../engine/exposure.ts";
-import type { Currency } from "../engine/money.ts";
+import { type AheadEntry, into, type LabourAhead, type OrderEntry, wages } from "../engine/exposure.ts";
+import { type Currency, roundedMinor } from "../engine/money.ts";
 import { type OpenOption, type OpenPart, priceEnds } from "../engine/priceEnds.ts";
 import { type Acquisition, acquisitionsOf, huntIsOn, isExpired } from "./acquisition.ts";
 import { grouped } from "./choicesLoad.ts";
@@ -20,6 +20,7 @@ import type { QuoteRow } from "./rows.ts";
 import { RuledOut } from "./ruledOut.ts";
 import { shopCalendar } from "./shopDays.ts";
 import { chosenWays } from "./work.ts";
+import { WorkRecords } from "./workRecord.ts";
 
 /** A row that has no price, and why. */
 export interface Unpriced {
@@ -60,6 +61,8 @@ export class Ahead {
   /** By part id: what was paid of its chosen quote already, as a batch's deposit. */
   readonly deposited = new Map<string, number>();
   readonly toGo: LabourAhead[] = [];
+  /** What the hours to go come to as that work usually takes, in minor units; those without a rate count for nothing. */
+  labourExpectedMinor = 0;
   readonly unpriced: Unpriced[] = [];
   private readonly plan: Plan;
   /** By part id. */
@@ -370,11 +373,11 @@ export class Ahead {
   private work(): void {
     const { rows } = this;
     const ways = chosenWays(rows.plan);
+    const records = new WorkRecords(rows.plan, rows.figuresFor);
     for (const o of rows.plan.operations) {
       if (o.state === "DONE") continue;
       const way = ways.get(o.id);
-      const likely = way?.hours ?? o.hoursLikely;
-      const planned = o.state === "UNDER_WAY" ? (o.remainingHours ?? likely) : likely;
+      const planned = this.plan.operations.get(o.id)!.hoursToDo;
       const estimated = way === undefined && planned === o.hoursLikely;
       this.toGo.push({
         id: o.id,
@@ -387,7 +390,12 @@ export class Ahead {
         },
         rateMinor: this.hourOf(o.trade),
       });
+      this.expect(records.expected(o.trade, planned), o.trade);
     }
+  }
+
+  private expect(hours: number, trade: string | null): void {
+    this.labourExpectedMinor += roundedMinor(wages(hours, this.hourOf(trade) ?? 0));
   }
 
   /** Work that a part or a remedy brings before the operation can go on. */
@@ -401,6 +409,7 @@ export class Ahead {
     const group = (a.kind === "PART" ? parts.get(a.rowId)?.group : groups.get(a.operationIds[0] ?? "")) ?? "";
     const hours = { low, planned, high };
     this.toGo.push({ id: a.rowId, group, day: this.arrivalOf(a), hours, rateMinor: this.hourOf(null) });
+    this.expect(planned, null);
   }
 
   /** One entry from several prices; what has none makes it at least so much. */

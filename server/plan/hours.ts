@@ -13,7 +13,7 @@ interface HoursEntry {
 }
 
 /** Hundredths of a minute: closer than a clock at the bench is read, and free of what binary fractions leave over. */
-const exact = (hours: number): number => Math.round(hours * 6_000) / 6_000;
+export const exactHours = (hours: number): number => Math.round(hours * 6_000) / 6_000;
 
 /** Hours still to do: as last judged, else those of the way in force. Done work has none. */
 export function hoursLeft(work: Work & { state: "NOT_STARTED" | "UNDER_WAY" | "DONE" }): number {
@@ -23,11 +23,11 @@ export function hoursLeft(work: Work & { state: "NOT_STARTED" | "UNDER_WAY" | "D
 }
 
 /** What is left after so many more hours, where nobody judged it; never less than zero. */
-export const leftAfter = (left: number, hours: number): number => Math.max(0, exact(left - hours));
+export const leftAfter = (left: number, hours: number): number => Math.max(0, exactHours(left - hours));
 
 /** Sum of entries, corrections with their sign. */
 export const totalHours = (entries: readonly { hours: number }[]): number =>
-  exact(entries.reduce((sum, { hours }) => sum + hours, 0));
+  exactHours(entries.reduce((sum, { hours }) => sum + hours, 0));
 
 /** An entry and all that put it right, from the first to the last. `all` holds every entry of the operation. */
 export function correctionsOf<Entry extends HoursEntry>(all: readonly Entry[], id: string): Entry[] {

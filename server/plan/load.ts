@@ -114,6 +114,8 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
     remedies,
     decisions,
     elsewhere,
+    hoursBooked,
+    finishedElsewhere,
   ] = await Promise.all([
     store.restoration.findUnique({
       where: { id: restorationId },
@@ -126,6 +128,7 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
         confidence: true,
         rank: true,
         calendar: true,
+        workshop: { select: { shopSpread: true, tradeSpread: true } },
         closedDates: { select: { date: true } },
       },
     }),
@@ -247,9 +250,34 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
         quote: { select: { supplierId: true } },
       },
     }),
+    store.hoursBooked.findMany({
+      where,
+      orderBy: { id: "asc" },
+      select: { id: true, operationId: true, workedOn: true, hours: true },
+    }),
+    store.operation.findMany({
+      where: {
+        restoration: { id: { not: restorationId }, workshop: { restorations: { some: { id: restorationId } } } },
+        state: "DONE",
+        hoursBooked: { some: {} },
+      },
+      orderBy: { id: "asc" },
+      select: {
+        id: true,
+        trade: true,
+        hoursLeast: true,
+        hoursLikely: true,
+        hoursMost: true,
+        finishedOn: true,
+        hands: true,
+        alsoTrades: true,
+        chosenWay: { select: { hours: true } },
+        hoursBooked: { select: { workedOn: true, hours: true } },
+      },
+    }),
   ]);
   if (restoration === null) throw new NotFound("restoration");
-  const { calendar, closedDates, ...own } = restoration;
+  const { calendar, closedDates, workshop: spreads, ...own } = restoration;
   return {
     restoration: own,
     weekdayHours: calendar === null ? USUAL_WEEK : weekdayHours(calendar),
@@ -275,6 +303,14 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
     snags,
     remedies,
     decisions,
+    hoursBooked,
+    finishedElsewhere: finishedElsewhere.map(({ hands, alsoTrades, chosenWay, hoursBooked: booked, ...operation }) => ({
+      ...operation,
+      wayHours: chosenWay?.hours ?? null,
+      hands: hands + textsOf(alsoTrades).length,
+      booked,
+    })),
+    spreads,
     deliveriesElsewhere: elsewhere
       .filter(({ arrivedOn }) => arrivedOn !== null)
       .map(({ quote, ...order }) => ({ supplierId: quote.supplierId, ...deliveryOf(order) })),

@@ -1,7 +1,7 @@
 /** How makers have kept to what they promised, and what that says of the next delivery: the model the odds draw from. */
 import { daysBetween } from "../engine/date.ts";
+import type { Crowd } from "../engine/logRecord.ts";
 import {
-  type Crowd,
   crowdOf,
   type Delivery,
   lateness,

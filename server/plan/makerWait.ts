@@ -1,7 +1,7 @@
 /** The makers of a restoration's quotes, each with what its deliveries say. */
 import { daysBetween } from "../engine/date.ts";
+import type { Crowd } from "../engine/logRecord.ts";
 import {
-  type Crowd,
   crowdOf,
   type Delivery,
   type OpenOrder,
@@ -14,7 +14,7 @@ import type { OrderRow, PlanRows } from "./rows.ts";
 
 /** The makers of a restoration's quotes, each with its record against all makers who delivered to the workshop. */
 export class MakerRecords {
-  private readonly crowd: Crowd;
+  readonly crowd: Crowd;
   private readonly deliveries: ReadonlyMap<string, readonly Delivery[]>;
   private readonly known = new Map<string, SupplierRecord>();
 

@@ -2,12 +2,13 @@
 
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
-import { latenessSplit } from "../engine/supplierRecord.ts";
+import { recordSplit } from "../engine/logRecord.ts";
 import {
   type Maker,
   NEVER,
   type OrderRoute,
   type Route,
+  type TradeFactor,
   type UncertainHoldUp,
   type UncertainModel,
   type UncertainNode,
@@ -24,6 +25,7 @@ import { onHands, orderOfWork } from "./orderOfWork.ts";
 import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
 import { shopCalendar, shopDays } from "./shopDays.ts";
 import { chosenWays, onShopHours, operationNode, workOf } from "./work.ts";
+import { WorkRecords } from "./workRecord.ts";
 
 /** What the runs of every restoration start from; the same seed always gives the same runs. */
 export const SEED = 1;
@@ -37,16 +39,21 @@ export function oddsModel(plan: PlanRows, figuresFor: string): UncertainModel {
   const ways = chosenWays(plan);
   const work = workOf(plan, ways, calendar);
   const operations = new Map(plan.operations.map((operation) => [operationNode(operation.id), operation]));
+  const records = new WorkRecords(plan, figuresFor);
+  const trades = new Map<string, TradeFactor>();
   const nodes: UncertainNode[] = work.nodes.map((node) => {
     const operation = operations.get(node.id);
-    if (operation === undefined || operation.state === "DONE" || ways.has(operation.id)) return node;
-    const { code, hoursLeast: low, hoursLikely: likely, hoursMost: high } = operation;
-    if (low === null || high === null || likely <= 0) return node;
+    if (operation === undefined || operation.state === "DONE") return node;
+    const { id, code, trade, hoursLeast: low, hoursLikely: likely, hoursMost: high } = operation;
+    const factor = trades.get(trade) ?? records.factor(trade);
+    if (factor !== null) trades.set(trade, factor);
+    const taken = factor === null ? node : { ...node, trade };
+    if (ways.has(id) || low === null || high === null || likely <= 0) return taken;
     // Of work under way as much of the estimate is open as is left of it.
     const share = node.hours / likely;
     // So little was likely that no estimate can be told from what is left.
-    if (!Number.isFinite(high * share)) return node;
-    return { ...node, name: operationNode(code), hours: { low: low * share, likely: node.hours, high: high * share } };
+    if (!Number.isFinite(high * share)) return taken;
+    return { ...taken, name: operationNode(code), hours: { low: low * share, likely: node.hours, high: high * share } };
   });
   const links = [...work.links];
   const routes = new Routes(plan, figuresFor, calendar);
@@ -70,6 +77,7 @@ export function oddsModel(plan: PlanRows, figuresFor: string): UncertainModel {
     ...onHands({ nodes, links }, orderOfWork(plan, figuresFor)),
     holdUps,
     makers: routes.makers(),
+    trades: [...trades.values()].sort((a, b) => (a.id < b.id ? -1 : 1)),
     targetDay: targetDate === null ? null : daysBetween(figuresFor, targetDate),
   };
 }
@@ -163,7 +171,7 @@ class Routes {
     const { failureChance: failure, leadLeast: low, leadLikely: likely, leadMost: high } = quote;
     if (low !== null && likely !== null && high !== null)
       return { kind: "ORDER", orderDay, wait: { kind: "PERT", estimate: { low, likely, high } }, failure };
-    const split = latenessSplit(this.records.of(quote.supplierId));
+    const split = recordSplit(this.records.of(quote.supplierId), this.records.crowd);
     this.used.set(quote.supplierId, {
       id: quote.supplierId,
       name: `maker of ${this.firstQuoteOf(quote.supplierId)}`,

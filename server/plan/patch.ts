@@ -18,6 +18,7 @@ const LISTS = {
   snag: "snags",
   remedy: "remedies",
   decision: "decisions",
+  hoursBooked: "hoursBooked",
 } as const;
 
 /** Tables whose rows hang on a row of the restoration, and do not name it themselves. */

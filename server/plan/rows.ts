@@ -47,8 +47,38 @@ export interface PlanRows {
   decisions?: readonly DecisionRow[];
   /** What came of orders of the workshop for its other restorations, by supplier; absent in files. */
   deliveriesElsewhere: readonly DeliveryRow[];
+  /** What was booked at the bench on the restoration's own operations. */
+  hoursBooked: readonly HoursRow[];
+  /** Finished work of the workshop's other restorations on which hours were booked; none in files. */
+  finishedElsewhere: readonly FinishedRow[];
+  /** How far the workshop expects work to lie from its estimates before it knows. */
+  spreads: SpreadsRow;
   /** Orders of the workshop for its other restorations that have not come; absent in files. */
   ordersOutElsewhere?: readonly OrderOutRow[];
+}
+
+/** An entry of hours; less than zero where it takes another back. */
+export interface HoursRow {
+  id: string;
+  operationId: string;
+  workedOn: string;
+  hours: number;
+}
+
+/** A finished operation as its record needs it. */
+export interface FinishedRow
+  extends Pick<OperationRow, "id" | "trade" | "hoursLeast" | "hoursLikely" | "hoursMost" | "finishedOn"> {
+  /** Hours of the way in force; null without one. */
+  wayHours: number | null;
+  /** Hands that it took. */
+  hands: number;
+  booked: readonly Pick<HoursRow, "workedOn" | "hours">[];
+}
+
+/** Standard deviations of logs: of a shop's factor, and of a trade's about its shop's. */
+export interface SpreadsRow {
+  shopSpread: number;
+  tradeSpread: number;
 }
 
 export interface HandRow {

@@ -46,7 +46,8 @@ export class Journal {
   private readonly lines: string[] = [];
   private readonly touched = new Set<string>();
   private readonly rated = new Set<string>();
-  private readonly delivered = new Set<string>();
+  private readonly recorded = new Set<string>();
+  private readonly worked = new Set<string>();
 
   constructor(readonly tx: Tx) {}
 
@@ -60,9 +61,14 @@ export class Journal {
     return [...this.rated];
   }
 
-  /** Restorations whose deliveries the change alters: makers' records in the whole workshop rest on them. */
-  get deliveries(): readonly string[] {
-    return [...this.delivered];
+  /** Restorations whose deliveries or finished work the change alters: records in the whole workshop rest on them. */
+  get records(): readonly string[] {
+    return [...this.recorded];
+  }
+
+  /** Operations whose hours the change alters: where they are finished, records in the whole workshop rest on them. */
+  get operations(): readonly string[] {
+    return [...this.worked];
   }
 
   /** Adds a row. Throws {@link InvalidInput} (DUPLICATE) where a unique value is taken. */
@@ -207,7 +213,9 @@ export class Journal {
         this.rated.add(String(row.workshopId));
     } else if (typeof row.restorationId === "string") {
       this.touched.add(row.restorationId);
-      if (altersDeliveries(entry)) this.delivered.add(row.restorationId);
+      if (altersRecords(entry)) this.recorded.add(row.restorationId);
+      if (entry.table === "hoursBooked" || (entry.table === "operationWay" && differ(entry, ["hours"])))
+        this.worked.add(String(row.operationId));
     } else if (
       entry.table === "exchangeRate" ||
       entry.table === "hand" ||
@@ -249,11 +257,29 @@ const onTheSameHands = (restorationIds: readonly string[]) => ({
 /** What of a supplier the figures of restorations rest on. */
 const SHOWN_ELSEWHERE = ["name", "currency", "carriageMinor", "minimumMinor", "shareBy"] as const;
 
-/** Whether a maker has promised or delivered otherwise, or another maker has. */
-const altersDeliveries = ({ table, before, after }: Entry): boolean =>
-  (table === "order" &&
-    ["placedOn", "promisedOn", "arrivedOn", "quoteId"].some((field) => before?.[field] !== after?.[field])) ||
-  (table === "quote" && before !== null && after !== null && before.supplierId !== after.supplierId);
+const differ = ({ before, after }: Entry, fields: readonly string[]): boolean =>
+  fields.some((field) => before?.[field] !== after?.[field]);
+
+const DELIVERY = ["placedOn", "promisedOn", "arrivedOn", "quoteId"];
+const FINISHED = [
+  "state",
+  "trade",
+  "hoursLeast",
+  "hoursLikely",
+  "hoursMost",
+  "finishedOn",
+  "hands",
+  "alsoTrades",
+  "chosenWayId",
+];
+
+/** Whether a maker has promised or delivered otherwise, or another maker has; or work that is or was finished is so otherwise. */
+const altersRecords = (entry: Entry): boolean => {
+  const { table, before, after } = entry;
+  if (table === "order") return differ(entry, DELIVERY);
+  if (table === "quote") return before !== null && after !== null && differ(entry, ["supplierId"]);
+  return table === "operation" && (before?.state === "DONE" || after?.state === "DONE") && differ(entry, FINISHED);
+};
 
 /**
  * One transaction: does the work, writes one {@link Change} with every row before and after,
@@ -270,12 +296,13 @@ export async function record(
     const restorationId =
       occasion.restorationId ?? journal.entries.find((e) => e.table === "restoration" && e.after !== null)?.id;
     if (restorationId === undefined) throw new Error("A change must be recorded on a restoration.");
+    const finished = await finishedAmong(tx, journal.operations);
     const revisions = await tx.restoration.updateManyAndReturn({
       where: {
         OR: [
           { id: { in: [restorationId, ...journal.restorations] } },
           { workshopId: { in: [...journal.workshops] } },
-          { workshop: { restorations: { some: { id: { in: [...journal.deliveries] } } } } },
+          { workshop: { restorations: { some: { id: { in: [...journal.records, ...finished] } } } } },
           ...(journal.altersWork ? [onTheSameHands([restorationId, ...journal.restorations])] : []),
         ],
       },
@@ -303,6 +330,19 @@ export async function record(
   });
   for (const listener of listeners.get(store) ?? []) listener(commit);
   return change;
+}
+
+/** Restorations of those operations that are finished. */
+async function finishedAmong(tx: Tx, operations: readonly string[]): Promise<string[]> {
+  const found = new Set<string>();
+  for (const some of chunks(operations)) {
+    const done = await tx.operation.findMany({
+      where: { id: { in: some }, state: "DONE" },
+      select: { restorationId: true },
+    });
+    for (const { restorationId } of done) found.add(restorationId);
+  }
+  return [...found];
 }
 
 /** What a committed change wrote. */

@@ -35,6 +35,8 @@ const named = (most: number) => text(most).refine((s) => s.trim() !== "", fail("
 const code = () => named(60).refine((s) => s === s.trim(), fail("NOT_A_CHOICE", "must not begin or end with a space"));
 const number = () =>
   z.number({ error: "must be a number" }).refine(Number.isFinite, fail("NOT_A_NUMBER", "must be a number"));
+/** A standard deviation of logs. */
+const spread = () => number().refine((n) => n >= 0 && n <= 1, fail("OUT_OF_RANGE", "must be between 0 and 1"));
 const notNegative = (most: number) =>
   number()
     .refine((n) => n >= 0, fail("NEGATIVE", "must not be negative"))
@@ -187,7 +189,7 @@ export const rules = {
     name: named(100),
     email: text(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
   }),
-  workshop: z.object({ name: named(100) }),
+  workshop: z.object({ name: named(100), shopSpread: spread(), tradeSpread: spread() }).partial(),
   backups: z.object({ kept: whole(1, 100) }),
   accountRole: z.object({ role: choice(ROLES) }),
   restoration: z.object({

@@ -35,7 +35,10 @@ beforeAll(async () => {
   server = await startServer({
     fill: async (store) => {
       marked = await markedStore(store);
-      for (const id of RESTORATIONS) await toOrderAndHunted(store, id.slice(0, 2));
+      for (const id of RESTORATIONS) {
+        await toOrderAndHunted(store, id.slice(0, 2));
+        await finished(store, id.slice(0, 2));
+      }
     },
   });
 });
@@ -68,6 +71,29 @@ async function toOrderAndHunted(store: Store, scope: string): Promise<void> {
   const looked = { begunOn: "2026-12-01", stopDate: "2027-02-01", chancePerWeek: 0.1, beliefWeeks: 10, leadDays: 7 };
   await store.hunt.create({
     data: { ...looked, id: `${scope}.Hunted.Hunt`, restorationId, partId: `${scope}.Hunted`, currency: "GBP" },
+  });
+}
+
+/** Work that is done and took longer than was estimated, in a trade that has work left. */
+async function finished(store: Store, scope: string): Promise<void> {
+  const restorationId = `${scope}.Restoration`;
+  const { trade } = await store.operation.findUniqueOrThrow({ where: { id: `${scope}.Second` } });
+  const id = `${scope}.Finished`;
+  const done = { state: "DONE", startedOn: "2026-11-02", finishedOn: "2026-11-04" } as const;
+  await store.operation.create({
+    data: { id, restorationId, code: "Finished", title: "Finished", trade, hoursLikely: 10, ...done },
+  });
+  await store.hoursBooked.create({
+    data: {
+      id: `${id}.Hours`,
+      restorationId,
+      operationId: id,
+      accountId: `${scope[0]}.admin`,
+      clientKey: id,
+      workedOn: "2026-11-03",
+      hours: 15,
+      currency: "GBP",
+    },
   });
 }
 
@@ -296,6 +322,77 @@ describe("after each mutation of the API", () => {
 
   test("of which a good many changed something", () => {
     expect(changed).toBeGreaterThan(12);
+  });
+});
+
+describe("work that is finished in one restoration counts in the odds of the others", () => {
+  const change = async (source: string, variableValues: object): Promise<void> => {
+    const contextValue = new Context(server.store, viewerOf(marked.people["A.admin"]!));
+    const { data, errors } = await graphql({ schema, source, variableValues: { ...variableValues }, contextValue });
+    expect(errors).toBeUndefined();
+    expect(Object.values(data!)[0]).toMatchObject({ __typename: expect.stringMatching(/^(Account)?Saved$/) });
+  };
+  const operation = () => server.store.operation.findUniqueOrThrow({ where: { id: "A2.Finished" } });
+  const CHANGES: [string, () => Promise<void>][] = [
+    [
+      "hours booked on it",
+      () =>
+        change("mutation ($input: HoursInput!) { bookHours(input: $input) { __typename } }", {
+          input: {
+            operation: "A2.Finished",
+            clientKey: "more",
+            workedOn: "2026-11-04",
+            hours: 9,
+            remainingHours: 0,
+            afterDone: true,
+          },
+        }),
+    ],
+    [
+      "an entry put right",
+      () =>
+        change("mutation ($input: HoursCorrectionInput!) { correctHours(input: $input) { __typename } }", {
+          input: { entry: "A2.Finished.Hours", clientKey: "right", hours: 2 },
+        }),
+    ],
+    [
+      "its estimate",
+      async () =>
+        change("mutation ($input: OperationInput!) { saveOperation(input: $input) { __typename } }", {
+          input: { id: "A2.Finished", revision: (await operation()).revision, hoursLikely: 30 },
+        }),
+    ],
+    [
+      "what it is called off",
+      async () =>
+        change("mutation ($input: OperationInput!) { saveOperation(input: $input) { __typename } }", {
+          input: {
+            id: "A2.Finished",
+            revision: (await operation()).revision,
+            state: "UNDER_WAY",
+            finishedOn: null,
+            remainingHours: 1,
+          },
+        }),
+    ],
+    [
+      "what the workshop expects of estimates",
+      async () => {
+        const { revision } = await server.store.workshop.findUniqueOrThrow({ where: { id: "A.Workshop" } });
+        await change("mutation ($input: WorkshopInput!) { saveWorkshop(input: $input) { __typename } }", {
+          input: { revision, shopSpread: 0.4, tradeSpread: 0 },
+        });
+      },
+    ],
+  ];
+  test.each(CHANGES)("%s", async (_name, make) => {
+    const here = RESTORATIONS[0]!;
+    const figuresFor = await dayFor(server.store, here);
+    await agrees(here);
+    const before = (await freshNow(here, figuresFor)).odds;
+    await make();
+    for (const id of RESTORATIONS) await agrees(id);
+    expect((await freshNow(here, figuresFor)).odds).not.toBe(before);
   });
 });
 

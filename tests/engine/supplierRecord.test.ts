@@ -1,13 +1,12 @@
 import fc from "fast-check";
 import jstat from "jstat";
 import { describe, expect, it } from "vitest";
+import { type Crowd, recordSplit } from "../../server/engine/logRecord.ts";
 import { studentDensity, studentMeanAbove, studentQuantile, studentTail } from "../../server/engine/studentT.ts";
 import {
-  type Crowd,
   crowdOf,
   type Delivery,
   lateness,
-  latenessSplit,
   nextRatio,
   supplierRecord,
   USUAL_CROWD,
@@ -16,7 +15,7 @@ import {
 /** A delivery that took `ratio` times a promise long enough to be counted in whole days. */
 const took = (ratio: number): Delivery => ({ promisedDays: 1000, actualDays: 1000 * ratio });
 const logs = (...values: number[]): Delivery[] => values.map((y) => took(Math.exp(y)));
-const crowd: Crowd = { mean: 0, scale: 1, weight: 1, degrees: 4 };
+const crowd: Crowd = { mean: 0, scale: 1, weight: 1, degrees: 4, meanDeviation: 0 };
 const log = fc.double({ min: -1.5, max: 2.5, noNaN: true });
 const manyLogs = fc.array(log, { maxLength: 12 });
 
@@ -85,7 +84,7 @@ describe("a maker's record", () => {
     // Next delivery: t with 6 degrees, scale^2 = (26/18)(1 + 1/3); R: qt(0.9, 6) = 1.439755747.
     expect(Math.log(nextRatio(record, 0.9))).toBeCloseTo(4 / 3 + 1.439755747 * Math.sqrt((26 / 18) * (4 / 3)), 8);
     expect(Math.log(nextRatio(record, 0.5))).toBeCloseTo(4 / 3, 12);
-    const split = latenessSplit(record);
+    const split = recordSplit(record, crowd);
     expect(split.common ** 2 + split.each ** 2).toBeCloseTo((26 / 18) * (4 / 3) * (6 / 4), 12);
   });
 

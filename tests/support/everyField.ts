@@ -37,6 +37,7 @@ function literal(arg: GraphQLArgument): string {
   if (type.name === "Float") return "0.5";
   if (type.name === "Int") return "1";
   if (type.name === "Date") return '"2027-01-04"';
+  if (type.name === "String") return '"engine"';
   throw new Error(`Nothing is known to put for ${arg.name}: name it beside the roots.`);
 }
 

@@ -153,5 +153,9 @@ export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
   snags: [],
   remedies: [],
   deliveriesElsewhere: [],
+  hoursBooked: [],
+  finishedElsewhere: [],
+  // Work takes as long as is estimated.
+  spreads: { shopSpread: 0, tradeSpread: 0 },
   ...rows,
 });

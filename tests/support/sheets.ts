@@ -13,6 +13,7 @@ export const SHEETS = [
   "work",
   "work/by-hand",
   "work/hours",
+  "work/how-long",
   "work/snags",
   "money",
   "money/report",

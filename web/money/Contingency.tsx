@@ -4,7 +4,8 @@ import { money, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { ContingencyQuery } from "./documents.ts";
 
-type Found = NonNullable<ResultOf<typeof ContingencyQuery>["restoration"]["exposure"]["contingency"]>;
+type Exposure = ResultOf<typeof ContingencyQuery>["restoration"]["exposure"];
+type Found = NonNullable<Exposure["contingency"]>;
 
 /** Whether what counts against the cap still fits under it. */
 function Fits({ found: { capLeft }, capCoversLabour }: { found: Found; capCoversLabour: boolean }) {
@@ -36,6 +37,18 @@ function Apart({ found: { amount, labour, parts } }: { found: Found }) {
   );
 }
 
+/** Labour to go by how long work really takes, where that is not as estimated. */
+function ReallyTakes({ of: { buckets, labourExpected } }: { of: Exposure }) {
+  const estimated = { ...labourExpected, minor: buckets.labourToGo.planned };
+  if (estimated.minor === labourExpected.minor) return null;
+  return (
+    <p>
+      Labour to go is {money(estimated)} as estimated, and {money(labourExpected)} by how long work has really taken:
+      the runs go by that.
+    </p>
+  );
+}
+
 /** What to set aside beyond the plan, so that the money holds as surely as the date is asked to. */
 export function Contingency({ restoration }: { restoration: string }) {
   const [result, again] = useQuery({ query: ContingencyQuery, variables: { restoration } });
@@ -56,6 +69,7 @@ export function Contingency({ restoration }: { restoration: string }) {
         {oddsOfRuns(found.chance)}. <Fits found={found} capCoversLabour={read.capCoversLabour} />
       </p>
       <Apart found={found} />
+      <ReallyTakes of={read.exposure} />
       <p className="soft">
         From the {plainNumber(found.runs)} runs that give the dates: in each, hours at their rates, orders that come to
         nothing and the next way paid for, finds that spare an order, and prices of parts that are not decided, between

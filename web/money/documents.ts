@@ -96,6 +96,8 @@ export const ContingencyQuery = graphql(`
       id
       capCoversLabour
       exposure {
+        buckets { labourToGo { planned } }
+        labourExpected { minor currency decimals }
         contingency {
           amount { minor currency decimals }
           labour { minor currency decimals }

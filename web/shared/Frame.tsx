@@ -39,6 +39,7 @@ const SHEETS = [
   ["work", "Work", "Restoration.operations"],
   ["work/by-hand", "By hand", "Mutation.bookHours"],
   ["work/hours", "Hours", "Mutation.bookHours"],
+  ["work/how-long", "How long it takes", "Restoration.workRecord"],
   ["work/snags", "Snags", "Restoration.snags"],
   ["parts/suppliers", "Suppliers", "Query.suppliers"],
   ["restoration", "Restoration", "Mutation.saveRestoration"],

@@ -6,6 +6,7 @@ import { NumberField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SaveParts, useSave } from "../shared/save.tsx";
+import { HasTaken } from "./HasTaken.tsx";
 
 export const SaveOperation = graphql(
   `
@@ -50,6 +51,7 @@ export function AddOperation({ open, onClose }: { open: boolean; onClose: () => 
           <NumberField name="hoursLeast" label="Hours, least" unit="h" />
           <NumberField name="hoursLikely" label="Hours, likely" unit="h" />
           <NumberField name="hoursMost" label="Hours, most" unit="h" />
+          <HasTaken />
         </div>
       </Form>
     </Dialog>

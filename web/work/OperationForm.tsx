@@ -14,6 +14,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
 import { choicesOf, OPERATION_STATE } from "../shared/words.ts";
 import { SaveOperation } from "./AddOperation.tsx";
+import { HasTaken } from "./HasTaken.tsx";
 import type { OperationOnPage } from "./operation.ts";
 
 /** Title, hours, trade, state and dates of an operation. Where it may not be done yet, says what must happen first. */
@@ -79,6 +80,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           <NumberField name="hoursLeast" label="Hours, least" unit="h" />
           <NumberField name="hoursLikely" label="Hours, likely" unit="h" />
           <NumberField name="hoursMost" label="Hours, most" unit="h" />
+          {operation.state !== "DONE" && <HasTaken />}
           <ChoiceField name="state" label="State" choices={choicesOf(OPERATION_STATE)} />
           <Dates />
           <NumberField name="hands" label="Hands" hint="Of its trade, for the whole of its hours" whole />

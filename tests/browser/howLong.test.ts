@@ -1,0 +1,75 @@
+/** How long work really takes: drawn by trade, in words where hours are entered, and how to begin where nothing is known. */
+import { describe, expect, it } from "vitest";
+import { findingsOf } from "../support/axe.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf } from "../support/demo.ts";
+
+const demo = demoInBrowser();
+
+describe("the sheet of how long it takes", () => {
+  it("draws booked hours against estimates by trade, and says what the odds take", async () => {
+    const { page, errors } = await demo.open(demo.at("work/how-long"));
+    await page.locator(".trade-plot").first().waitFor();
+    expect(await sentenceOf(page)).toMatch(
+      /^Work has taken [\d.]+ times its estimates, from \d+ operations? in \d+ trades?\./,
+    );
+    const plots = await page.locator(".trade-plot").count();
+    expect(await page.locator("#trades tbody tr").count()).toBe(plots);
+    const finished = page.locator("#finished tbody tr");
+    expect(await page.locator(".trade-plot circle").count()).toBe(await finished.count());
+    expect(await saidIn(page.locator("#trades"))).toContain(
+      "Dates as quoted, hold-ups and float are by the hours as they were estimated",
+    );
+    await finished.getByRole("link").first().click();
+    await page.locator(".has-taken, .hours-of-operation, #hours").first().waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("stands in words where hours are entered, for the trade that is typed", async () => {
+    const { page, errors } = await demo.open(demo.at("work"));
+    await page.getByRole("button", { name: "Add an operation" }).click();
+    const said = page.locator("dialog .has-taken");
+    await said.waitFor();
+    await page.getByRole("dialog").getByLabel("Trade").fill("chassis");
+    await expect
+      .poll(() => saidIn(said))
+      .toMatch(/^Your chassis work has taken [\d.]+ times its estimate, from 1 operation: the odds count [\d.]+ times/);
+    await page.getByRole("dialog").getByLabel("Hours, likely").fill("20");
+    await expect.poll(() => saidIn(said)).toMatch(/20 h are counted as [\d.]+ h\. Enter what you think it takes\./);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("sets what is expected before anything is known", async () => {
+    const { page, errors } = await demo.open(demo.at("work/how-long"));
+    await page.getByLabel("Spread of shops").fill("3");
+    await page.getByRole("button", { name: "Save the spreads" }).click();
+    await page.getByText("must be between 0 and 1").waitFor();
+    await page.getByLabel("Spread of shops").fill("0.25");
+    await page.getByRole("button", { name: "Save the spreads" }).click();
+    await page.getByText("spreads of 0.25 and 0.15").waitFor();
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("says how to begin where nothing is finished with hours booked", async () => {
+    const { page, errors } = await demo.open(demo.at("work/how-long", await demo.addEmpty()));
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  for (const size of SIZES)
+    it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
+      const { page } = await demo.open(demo.at("work/how-long"), size);
+      await page.locator(".trade-plot").first().waitFor();
+      await page.getByText("Before anything is known, two shops").waitFor();
+      expect(await findingsOf(page)).toEqual([]);
+      await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
+      if (process.env["SHOTS"])
+        await page.screenshot({
+          path: `${process.env["SHOTS"]}/howlong-${size.viewport.width}-${size.colorScheme}.png`,
+          fullPage: true,
+        });
+      await page.context().close();
+    });
+});
