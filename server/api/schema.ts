@@ -13,6 +13,7 @@ import "./exchangeRate.ts";
 import "./fileGuide.ts";
 import "./find.ts";
 import "./hand.ts";
+import "./handGains.ts";
 import "./holdUps.ts";
 import "./hours.ts";
 import "./hunt.ts";

@@ -15,6 +15,7 @@ import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import { type HandLoad, handLoad } from "./handLoad.ts";
+import { totalHours } from "./hours.ts";
 import { RUNS } from "./odds.ts";
 import { clearedOf, lackOf } from "./openWords.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
@@ -25,6 +26,7 @@ import type {
   Completion,
   FreeToStart,
   HoldUp,
+  HoursToDo,
   PartOutlook,
   Plan,
   PlanHands,
@@ -164,6 +166,14 @@ class ComputedPlan implements Plan {
     this.noEndOfHands ??= this.finishDate(forwardPass(this.links).end);
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
     return { noEndOfHands: this.noEndOfHands, notBefore, hoursNotBefore, nobodyFor };
+  }
+
+  get hoursToDo(): HoursToDo {
+    const brought = this.acquisitions.reduce((sum, { preparationHours }) => sum + preparationHours, 0);
+    return {
+      operations: totalHours([...this.operations.values()].map(({ hoursToDo: hours }) => ({ hours }))),
+      brought,
+    };
   }
 
   handLoad(): HandLoad[] {
@@ -430,6 +440,7 @@ class ComputedPlan implements Plan {
         lateStartDate: this.startDate(place.lateStart, place.lateFinish),
         lateFinishDate: this.finishDate((returned ?? place).lateFinish),
         floatToTarget: this.target === null ? null : this.target.start[v]! - place.earlyStart,
+        hoursToDo: this.network.hours[v]!,
         hands: this.handsOf(o),
       });
     }
@@ -477,6 +488,7 @@ class ComputedPlan implements Plan {
       lateStartDate: startDate,
       lateFinishDate: finishDate,
       floatToTarget: null,
+      hoursToDo: 0,
       hands: [],
     };
   }

@@ -36,6 +36,27 @@ describe("the sheet by hand", () => {
     await page.context().close();
   });
 
+  it("says what more hands would gain, best first, and Hold-ups says the first of it and leads there", async () => {
+    const { page, errors } = await demo.open(demo.at("hold-ups"));
+    const first = page.locator(".first-gain");
+    await expect
+      .poll(() => saidIn(first))
+      .toMatch(/^(One more hand|An hour more a day|Saturdays worked) for .+ would gain \d+ days?\./);
+    const said = (await saidIn(first)).split(" would gain ")[0]!;
+    await first.getByRole("link").click();
+    const rows = page.locator("#more-hands tbody tr");
+    await rows.first().waitFor();
+    expect(await rows.first().locator('[data-label="What"]').textContent()).toBe(said);
+    const gained = await rows.locator('[data-label="Sooner by"]').allTextContents();
+    const counts = gained.map((words) => (words === "no day" ? 0 : Number.parseInt(words, 10)));
+    expect(counts[0]).toBeGreaterThan(0);
+    expect(counts).toEqual(counts.toSorted((a, b) => b - a));
+    // Nothing is marked in the demo to be done first, or not before a day.
+    expect(await page.locator("#order-marks").count()).toBe(0);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
   it("says how to begin where nobody is entered", async () => {
     const { page, errors } = await demo.open(demo.at("work/by-hand", await demo.addEmpty()));
     await page.getByText("Nobody has work yet").waitFor();
@@ -48,6 +69,7 @@ describe("the sheet by hand", () => {
       const { page } = await demo.open(demo.at("work/by-hand"), size);
       await page.locator("ul.by-hand > li").first().waitFor();
       await page.locator("#week tbody tr").first().waitFor();
+      await page.locator("#more-hands tbody tr").first().waitFor();
       expect(await saidIn(page.locator(".on-hands"))).toContain("the hands of the shop can keep");
       expect(await findingsOf(page)).toEqual([]);
       await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);

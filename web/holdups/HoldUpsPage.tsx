@@ -3,6 +3,7 @@ import { Link, useSearchParams } from "react-router";
 import { useClient, useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { counted } from "../shared/format.ts";
+import { FirstGain } from "../shared/handGains.tsx";
 import { OnHands } from "../shared/OnHands.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
@@ -143,6 +144,7 @@ export default function HoldUpsPage() {
       }
     >
       {may("Mutation.saveTradeRate") && <OnHands restoration={restoration.id} figuresFor={shown.figuresFor} />}
+      {shown.figuresFor === restoration.day && <FirstGain restoration={restoration.id} />}
       <AskedFields figuresFor={shown.figuresFor} confidence={shown.confidence} />
       {result.error && (
         <Problem of={result.error} what="the newest figures" again={() => again({ requestPolicy: "network-only" })} />

@@ -21,6 +21,7 @@ export const addressOf = {
   parts: (restoration: string) => under(restoration, "parts"),
   part: (restoration: string, part: string) => under(restoration, "parts", part),
   work: (restoration: string) => under(restoration, "work"),
+  byHand: (restoration: string) => under(restoration, "work", "by-hand"),
   operation: (restoration: string, operation: string) => under(restoration, "work", operation),
   howLong: (restoration: string) => under(restoration, "work", "how-long"),
   snags: (restoration: string) => under(restoration, "work", "snags"),

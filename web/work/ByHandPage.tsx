@@ -9,6 +9,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { ByHandQuery, type HandLoadRow, type WorkOfWeek, workIn } from "./byHand.ts";
+import { HandGains } from "./HandGains.tsx";
 import "./byHand.css";
 
 /** Who does what, when: of each hand the weeks to come, drawn against the hours that they have, and the work of one week. */
@@ -91,6 +92,7 @@ export default function ByHandPage() {
           empty={<Empty title="Nobody has work in this week">The schedule has none for it.</Empty>}
         />
       </Section>
+      <HandGains restoration={restoration.id} />
     </Page>
   );
 }

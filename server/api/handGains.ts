@@ -1,0 +1,94 @@
+/** What more hands would gain, and what the marks on the order of work cost. */
+import { HAND_GAIN_KINDS, type HandGain, handGainsOf, type OrderMark } from "../plan/handGains.ts";
+import { builder, costing } from "./builder.ts";
+import type { Context } from "./context.ts";
+import { WORK } from "./limits.ts";
+import { Money } from "./money.ts";
+import { Operation } from "./operation.ts";
+import { OperationWay } from "./operationWay.ts";
+import { connectionOf, forwards, pageOf } from "./page.ts";
+
+const HandGainKind = builder.enumType("HandGainKind", { values: HAND_GAIN_KINDS });
+const OrderMarkKind = builder.enumType("OrderMarkKind", { values: ["FIRST", "NOT_BEFORE"] as const });
+
+const HandGainType = builder.objectRef<HandGain & { currency: string }>("HandGain").implement({
+  description:
+    "One thing that could be changed, and what the plan made again with it gains: one more hand of a trade by the shop's hours, an hour more on each day, Saturdays as long as their longest day, or work sent out.",
+  fields: (t) => ({
+    kind: t.expose("kind", { type: HandGainKind }),
+    trades: t.stringList({
+      description: "Whose hands: those of these trades are the same people. Of work that is sent out, its own trade.",
+      resolve: ({ trades }) => [...trades],
+    }),
+    operation: t.field({
+      type: Operation,
+      nullable: true,
+      description: "The work that is sent out.",
+      resolve: ({ operationId }, _args, context, info) => context.rowOrNull("operation", operationId, info),
+    }),
+    way: t.field({
+      type: OperationWay,
+      nullable: true,
+      resolve: ({ wayId }, _args, context, info) => context.rowOrNull("operationWay", wayId, info),
+    }),
+    completionDate: t.expose("completionDate", {
+      type: "Date",
+      description: "The end as quoted, what is open taken as cleared.",
+    }),
+    daysGained: t.exposeInt("daysGained", {
+      nullable: true,
+      description:
+        "Calendar days by which the end comes earlier; null where the trade has nobody, and its work no date, until then.",
+    }),
+    moneyGained: t.field({
+      type: Money,
+      description:
+        "By which the money as planned comes to less, each day past the target at what the owner puts on it; less than 0: to more.",
+      resolve: ({ moneyGainedMinor: minor, currency }) => ({ minor, currency }),
+    }),
+  }),
+});
+
+const OrderMarkType = builder.objectRef<OrderMark>("OrderMark").implement({
+  description: '"Do this first", or "not before", on an operation that is to do, and the plan without it.',
+  fields: (t) => ({
+    kind: t.expose("kind", { type: OrderMarkKind }),
+    operation: t.field({
+      type: Operation,
+      resolve: ({ operationId }, _args, context, info) => context.row("operation", operationId, info),
+    }),
+    completionDate: t.expose("completionDate", { type: "Date", description: "The end as quoted without it." }),
+    daysCost: t.exposeInt("daysCost", {
+      description: "Calendar days by which the end comes later for it; less than 0: earlier.",
+    }),
+  }),
+});
+
+const HandGainConnection = connectionOf("HandGain", HandGainType);
+const OrderMarkConnection = connectionOf("OrderMark", OrderMarkType);
+
+const gainsFor = (context: Context, id: string) =>
+  context.once(`hand gains ${id}`, () => handGainsOf(context.store, id));
+
+builder.prismaObjectFields("Restoration", (t) => ({
+  handGains: t.field({
+    type: HandGainConnection,
+    description: "What more hands would gain, best first: of each the plan made again with that alone changed.",
+    args: forwards,
+    complexity: costing(WORK.plan),
+    resolve: async ({ id, currency }, args, context) => {
+      const { gains } = await gainsFor(context, id);
+      return pageOf(
+        args,
+        gains.map((gain) => ({ ...gain, currency })),
+      );
+    },
+  }),
+  orderMarks: t.field({
+    type: OrderMarkConnection,
+    description: 'What each "do this first" and "not before" costs.',
+    args: forwards,
+    complexity: costing(WORK.plan),
+    resolve: async ({ id }, args, context) => pageOf(args, (await gainsFor(context, id)).marks),
+  }),
+}));
