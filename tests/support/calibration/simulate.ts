@@ -71,7 +71,9 @@ export function simulate(shop: Workshop, { person, before, orderDay }: KeptOrder
       day++;
       minute = 0;
     }
-    return (finish[w] = { day, minute: minute + left });
+    const end = { day, minute: minute + left };
+    finish[w] = end;
+    return end;
   };
   let endDay = 0;
   shop.work.forEach(({ takes }, w) => {
