@@ -231,6 +231,23 @@ test("an operation says how many hands it takes, which further trades, that it c
   });
 });
 
+test("a part says who prepares it: a hand of the trade of the first operation that waits for it", async () => {
+  const preparation = async () =>
+    (
+      await server.query<{ part: { preparation: { hours: number; hands: string[] } | null } }>(
+        "query ($id: ID!) { part(id: $id) { preparation { hours hands } } }",
+        { id: rows.casing },
+      )
+    ).data!.part.preparation;
+  await hand("Wat", ["engine"]);
+  await hand("Ned", ["chassis"]);
+  expect(await preparation()).toBeNull();
+  const { revision } = await server.store.quote.findUniqueOrThrow({ where: { id: rows.quote } });
+  const { change } = await saved(server, "Quote", { id: rows.quote, revision, preparationHours: 6 });
+  expect(await preparation()).toEqual({ hours: 6, hands: ["Wat"] });
+  await undo(server, change.id);
+});
+
 test("restorations are ranked as they come, and otherwise where it is said", async () => {
   const { id, revision } = await saved(server, "Restoration", { machine: "Stationary engine" });
   const ranks = async () =>
