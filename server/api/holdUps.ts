@@ -8,6 +8,7 @@ import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
   Completion as End,
   FreeToStart as Free,
+  HoursToDo,
   Chase as LateOrder,
   Plan,
   PlanHands,
@@ -314,6 +315,15 @@ const FreeToStart = builder.objectRef<Free>("FreeToStart").implement({
 
 const FreeToStartConnection = connectionOf("FreeToStart", FreeToStart);
 
+const HoursToDoType = builder.objectRef<HoursToDo>("HoursToDo").implement({
+  fields: (t) => ({
+    operations: t.exposeFloat("operations"),
+    brought: t.exposeFloat("brought", {
+      description: "What parts and remedies bring with them before they fit.",
+    }),
+  }),
+});
+
 const TradeHours = builder.objectRef<{ trade: string; operations: number; hours: number }>("TradeHours").implement({
   fields: (t) => ({
     trade: t.exposeString("trade"),
@@ -417,6 +427,11 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       nullable: true,
       description: "Null where no hands are entered, or all work is done: every date is then with no end of hands.",
       resolve: ({ plan, restorationId }) => plan.hands && { ...plan.hands, restorationId },
+    }),
+    hoursToDo: t.field({
+      type: HoursToDoType,
+      description: "Shop hours still to do, by the same sum as the hands' weeks and the owner's money.",
+      resolve: ({ plan }) => plan.hoursToDo,
     }),
     handLoad: t.field({
       type: HandLoadConnection,

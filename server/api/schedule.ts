@@ -33,6 +33,10 @@ ScheduledOperation.implement({
       description: "Working hours to spare against the target date; null without one.",
       resolve: ({ place }) => place.floatToTarget,
     }),
+    hoursToDo: t.float({
+      description: "Still to do: of the way in force, as judged last where it is begun; 0 once it is done.",
+      resolve: ({ place }) => place.hoursToDo,
+    }),
     hands: t.stringList({
       description: "Names of those who do it; empty where it needs nobody, nobody is entered, or it is done.",
       resolve: ({ place }) => place.hands.map(({ name }) => name),

@@ -15,6 +15,7 @@ import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import { type HandLoad, handLoad } from "./handLoad.ts";
+import { totalHours } from "./hours.ts";
 import { RUNS } from "./odds.ts";
 import { clearedOf, lackOf } from "./openWords.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
@@ -25,6 +26,7 @@ import type {
   Completion,
   FreeToStart,
   HoldUp,
+  HoursToDo,
   PartOutlook,
   Plan,
   PlanHands,
@@ -174,6 +176,14 @@ class ComputedPlan implements Plan {
       notBefore,
       hoursNotBefore,
       nobodyFor: nobodyFor.map((one) => ({ ...one, people: peopleFor(one.trade) })),
+    };
+  }
+
+  get hoursToDo(): HoursToDo {
+    const brought = this.acquisitions.reduce((sum, { preparationHours }) => sum + preparationHours, 0);
+    return {
+      operations: totalHours([...this.operations.values()].map(({ hoursToDo: hours }) => ({ hours }))),
+      brought,
     };
   }
 
@@ -441,6 +451,7 @@ class ComputedPlan implements Plan {
         lateStartDate: this.startDate(place.lateStart, place.lateFinish),
         lateFinishDate: this.finishDate((returned ?? place).lateFinish),
         floatToTarget: this.target === null ? null : this.target.start[v]! - place.earlyStart,
+        hoursToDo: this.network.hours[v]!,
         hands: this.handsOf(o),
       });
     }
@@ -488,6 +499,7 @@ class ComputedPlan implements Plan {
       lateStartDate: startDate,
       lateFinishDate: finishDate,
       floatToTarget: null,
+      hoursToDo: 0,
       hands: [],
     };
   }

@@ -377,8 +377,7 @@ export class Ahead {
     for (const o of rows.plan.operations) {
       if (o.state === "DONE") continue;
       const way = ways.get(o.id);
-      const likely = way?.hours ?? o.hoursLikely;
-      const planned = o.state === "UNDER_WAY" ? (o.remainingHours ?? likely) : likely;
+      const planned = this.plan.operations.get(o.id)!.hoursToDo;
       const estimated = way === undefined && planned === o.hoursLikely;
       this.toGo.push({
         id: o.id,

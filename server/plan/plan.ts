@@ -35,6 +35,7 @@ export interface Plan {
   wayInForce: ReadonlyMap<string, string>;
   /** The hands that all dates rest on; null where none are entered, or all is done: every date is then with no end of hands. */
   readonly hands: PlanHands | null;
+  readonly hoursToDo: HoursToDo;
   /** What each hand has to do, week by week; empty where {@link hands} is null. */
   handLoad(): readonly HandLoad[];
   /** From the hold-up's arrival to the end of the machine. */
@@ -50,6 +51,13 @@ export interface Plan {
   completionWith(holdUpId: string, arrivesOn: string): string | null;
   /** Open parts and snags that this operation waits for, directly or through others. */
   waitsForOpen(operationId: string): Pick<HoldUp, "kind" | "title">[];
+}
+
+/** Shop hours still to do. */
+export interface HoursToDo {
+  operations: number;
+  /** What parts and remedies bring with them before they fit. */
+  brought: number;
 }
 
 /** The hands on which the dates of a plan rest. */
@@ -190,6 +198,8 @@ export interface ScheduledOperation {
   lateStartDate: string;
   lateFinishDate: string;
   floatToTarget: number | null;
+  /** Still to do: of the way in force, as judged last where it is begun; 0 once it is done. */
+  hoursToDo: number;
   /** Who does it; empty where it needs nobody, or nobody is entered. */
   hands: readonly HandRow[];
 }

@@ -42,6 +42,22 @@ describe("the same", () => {
         );
     }));
 
+  test("hours still to do are the same on Work and in the owner's money, with those that parts and remedies bring", () =>
+    each(async (id) => {
+      const rows = await loadExposureRows(server.store, id, undefined);
+      const plan = await planOf(server.store, id);
+      const { operations, brought } = plan.hoursToDo;
+      const rate = 100;
+      const money = exposureOf({
+        ...rows,
+        tradeRates: new Map(),
+        money: { ...rows.money, hourlyRateMinor: rate, countOwnHours: true },
+      });
+      // What is looked for counts in money at what is expected of its hunt.
+      if (rows.plan.hunts.length === 0)
+        expect(money.buckets.LABOUR_TO_GO.planned / rate).toBeCloseTo(operations + brought, 0);
+    }));
+
   test("order-by date stands on the ladder, the part, Today and in the calendar", () =>
     each(async (id) => {
       const plan = await planOf(server.store, id);

@@ -27,7 +27,9 @@ describe("the work sheet", () => {
     const { page, errors } = await open(workAt());
     await expect
       .poll(() => sentenceOf(page))
-      .toMatch(/^55 operations, 1,\d{3} hours to do; \d+ can be worked on today; \d+ lies? on the critical path\./);
+      .toMatch(
+        /^55 operations, 1,\d{3} hours to do, [\d.]+ of them on what parts and remedies bring; \d+ can be worked on today; \d+ lies? on the critical path\./,
+      );
     const free = page.locator("p.sentence a", { hasText: "can be worked on today" });
     const count = Number.parseInt((await free.textContent()) ?? "", 10);
     await free.click();

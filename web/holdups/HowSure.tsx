@@ -1,6 +1,7 @@
 import type { ResultOf } from "gql.tada";
 import { useMemo } from "react";
 import { addressOf } from "../shared/addresses.ts";
+import { sentence } from "../shared/ByOdds.tsx";
 import { dateInFull, dayAndMonth, odds, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -9,7 +10,7 @@ import { Table } from "../shared/Table.tsx";
 import { OddsQuery } from "./documents.ts";
 import { OddsProgress } from "./OddsProgress.tsx";
 import { type OddsRun, useOddsRead } from "./oddsRun.ts";
-import { type HoldUpsData, sentence } from "./rows.ts";
+import type { HoldUpsData } from "./rows.ts";
 
 const SHOWN = 12;
 

@@ -1,6 +1,7 @@
 import { Fragment, type ReactNode } from "react";
-import { counted, dateInFull, lateBy, odds } from "../shared/format.ts";
-import { type CompletionRow, type HoldUpsData, type LadderOdds, sentence } from "./rows.ts";
+import { ByOdds } from "../shared/ByOdds.tsx";
+import { counted, dateInFull, lateBy } from "../shared/format.ts";
+import type { CompletionRow, HoldUpsData, LadderOdds } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 type Top = HoldUpsData["top"]["edges"][number]["node"];
@@ -44,29 +45,7 @@ export function Opening({
           {open.length > 0 && <>: {named(open)}</>}.{" "}
         </>
       )}
-      {byOdds?.evenOdds && (
-        <>
-          {sentence(
-            byOdds.condition,
-            `the ${machine} ${byOdds.condition ? "would have" : "has"} even odds of being ready by`,
-          )}{" "}
-          <strong>{dateInFull(byOdds.evenOdds)}</strong>
-          {byOdds.fourInFive && (
-            <>
-              , <a href="#how-sure">4 in 5 by {dateInFull(byOdds.fourInFive)}</a>
-            </>
-          )}
-          {targetDate && byOdds.onTarget !== null && byOdds.onTarget < 1 && (
-            <>
-              ;{" "}
-              {byOdds.onTarget > 0
-                ? `the odds of the target date are ${odds(byOdds.onTarget)}`
-                : "none of the runs keeps the target date"}
-            </>
-          )}
-          .{byOdds.endlessHunts && ` ${byOdds.endlessHunts}.`}{" "}
-        </>
-      )}
+      <ByOdds machine={machine} found={byOdds} targetDate={targetDate} more="#how-sure" />
       As quoted{completion.open && `, with ${open.length < 2 ? "it" : "them"} ${completion.cleared} today`},{" "}
       {byOdds?.evenOdds ? "it" : `the ${machine}`} {completion.open ? "would be" : "is"} ready on{" "}
       {byOdds?.evenOdds ? (

@@ -1,12 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import type { HoldUpsQuery, LadderOddsQuery, RungParts } from "./documents.ts";
 
-/** A sentence that begins with the condition where there is one: "If A were in hand, even odds on". */
-export function sentence(condition: string | null, rest: string): string {
-  const whole = condition ? `${condition}, ${rest}` : rest;
-  return whole[0]!.toUpperCase() + whole.slice(1);
-}
-
 export type RungRow = ResultOf<typeof RungParts>;
 export type HoldUpsData = ResultOf<typeof HoldUpsQuery>["holdUps"];
 export type LadderOdds = ResultOf<typeof LadderOddsQuery>["odds"];

@@ -11,7 +11,7 @@ import { usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { Asking } from "./Asking.tsx";
 import { Answered, Waiting } from "./Decisions.tsx";
-import { OwnerQuery, ReaderQuery, type Report } from "./documents.ts";
+import { OwnerOddsQuery, OwnerQuery, ReaderQuery, type Report } from "./documents.ts";
 import { HowSure, Opening } from "./When.tsx";
 import "./owner.css";
 
@@ -28,6 +28,9 @@ export default function OwnerPage() {
     variables: { restoration: id, answered: SIZE, after: paging.variables.after ?? null },
   });
   const read = useKept(result.data, id);
+  // Asked for by itself: it waits for the runs.
+  const [odds, oddsAgain] = useQuery({ query: OwnerOddsQuery, variables: { restoration: id } });
+  const byOdds = odds.data?.odds ?? null;
   const report = read?.restoration;
   const account = reader?.visitor.account ?? null;
   if (!read || !report)
@@ -46,7 +49,9 @@ export default function OwnerPage() {
   return (
     <Page
       title={owner ? `Report to ${owner}` : "Report to the owner"}
-      sentence={<Opening report={report} plan={read.holdUps} reader={restorer ? owner || "the owner" : "you"} />}
+      sentence={
+        <Opening report={report} plan={read.holdUps} byOdds={byOdds} reader={restorer ? owner || "the owner" : "you"} />
+      }
       aside={
         <button type="button" className="main" onClick={() => window.print()}>
           Print this report
@@ -71,7 +76,12 @@ export default function OwnerPage() {
       </Section>
       {read.holdUps.completion.entered && (
         <Section title="When, and how sure" id="when">
-          <HowSure completion={read.holdUps.completion} />
+          <HowSure
+            completion={read.holdUps.completion}
+            found={byOdds}
+            error={odds.error}
+            again={() => oddsAgain({ requestPolicy: "network-only" })}
+          />
         </Section>
       )}
       <Section title="The money" id="money">

@@ -1,19 +1,33 @@
+import type { ResultOf } from "gql.tada";
 import type { ReactNode } from "react";
-import { useQuery } from "urql";
+import type { CombinedError } from "urql";
+import { ByOdds } from "../shared/ByOdds.tsx";
 import { dateInFull, lateBy, listed, odds, oddsOfRuns, plainNumber } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
-import { useRestoration } from "../shared/restoration.ts";
 import { Table } from "../shared/Table.tsx";
-import { type OwnerData, OwnerOddsQuery, type Report } from "./documents.ts";
+import type { OwnerData, OwnerOddsQuery, Report } from "./documents.ts";
 import { OddsLine } from "./OddsLine.tsx";
 
 type Completion = OwnerData["holdUps"]["completion"];
+type Odds = ResultOf<typeof OwnerOddsQuery>["odds"];
 
-/** When it will be finished, against the target, in one or two sentences. `reader`: whom the decisions wait for. */
-export function Opening({ report, plan, reader }: { report: Report; plan: OwnerData["holdUps"]; reader: string }) {
+interface OpeningProps {
+  report: Report;
+  plan: OwnerData["holdUps"];
+  /** Null until the runs are done. */
+  byOdds: Odds | null;
+  /** Whom the decisions wait for. */
+  reader: string;
+}
+
+/** When it will be finished, against the target, in a few sentences: even odds first, and beside them what is quoted. */
+export function Opening({ report, plan, byOdds, reader }: OpeningProps) {
   const { completion, ladder } = plan;
   const open = ladder.edges.flatMap(({ node }) => (node.open ? [node.title] : []));
   const late = completion.entered ? completion.daysLate : null;
+  const first = byOdds?.evenOdds != null;
+  const quoted = dateInFull(completion.dateWithOpenInHand);
+  const headline = <ByOdds machine={report.machine} found={byOdds} targetDate={completion.targetDate} more="#when" />;
   return (
     <>
       {!completion.entered ? (
@@ -22,13 +36,15 @@ export function Opening({ report, plan, reader }: { report: Report; plan: OwnerD
         <>
           <strong className="late">There is no date yet on which the {report.machine} will be finished</strong>:{" "}
           {open.length === 0 ? "some of the work" : open.length <= 3 ? listed(open) : `${open.length} things`}{" "}
-          {open.length < 2 ? "has" : "have"} {completion.lacking}. With {open.length < 2 ? "it" : "them"}{" "}
-          {completion.cleared} today it would be <strong>{dateInFull(completion.dateWithOpenInHand)}</strong>
+          {open.length < 2 ? "has" : "have"} {completion.lacking}. {headline}
+          As quoted, with {open.length < 2 ? "it" : "them"} {completion.cleared} today, it would be{" "}
+          {first ? quoted : <strong>{quoted}</strong>}
         </>
       ) : (
         <>
-          As quoted, the {report.machine} will be finished on{" "}
-          <strong>{dateInFull(completion.dateWithOpenInHand)}</strong>
+          {headline}
+          As quoted, {first ? "it" : `the ${report.machine}`} will be finished on{" "}
+          {first ? quoted : <strong>{quoted}</strong>}
         </>
       )}
       {completion.targetDate && late !== null && (
@@ -53,11 +69,16 @@ export function Opening({ report, plan, reader }: { report: Report; plan: OwnerD
   );
 }
 
+interface HowSureProps {
+  completion: Completion;
+  /** Null until the runs are done. */
+  found: Odds | null;
+  error: CombinedError | undefined;
+  again: () => void;
+}
+
 /** The dates by their odds, and what they hang on. */
-export function HowSure({ completion }: { completion: Completion }) {
-  const { id } = useRestoration();
-  const [result, again] = useQuery({ query: OwnerOddsQuery, variables: { restoration: id } });
-  const found = result.data?.odds;
+export function HowSure({ completion, found, error, again }: HowSureProps) {
   const facts: [string, ReactNode][] = [
     ...(found
       ? ([
@@ -97,12 +118,7 @@ export function HowSure({ completion }: { completion: Completion }) {
           fourInFive={found.fourInFive}
         />
       )}
-      {!found &&
-        (result.error ? (
-          <Problem of={result.error} what="the odds" again={() => again({ requestPolicy: "network-only" })} />
-        ) : (
-          <Loading what="the odds" />
-        ))}
+      {!found && (error ? <Problem of={error} what="the odds" again={again} /> : <Loading what="the odds" />)}
       {found && (
         <p className="soft">
           From {plainNumber(found.runs)} runs of the plan, each with its own luck in hours and waits.

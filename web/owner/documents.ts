@@ -39,7 +39,6 @@ export const OwnerQuery = graphql(
   [ExposureParts, DecisionParts],
 );
 
-/** Asked for by itself: it waits for the runs. */
 export const OwnerOddsQuery = graphql(`
   query OwnerOdds($restoration: ID!) {
     odds(restoration: $restoration) {

@@ -6,7 +6,7 @@ import { WorkMark } from "../shared/Mark.tsx";
 import { Section } from "../shared/Page.tsx";
 import { CriticalMark, OpenMark } from "./CriticalMark.tsx";
 import { Neighbours } from "./Neighbours.tsx";
-import { hoursToDo, type Scheduled, spanWords, type WholeSchedule } from "./schedule.ts";
+import { type Scheduled, spanWords, type WholeSchedule } from "./schedule.ts";
 
 interface ChosenOperationProps {
   restoration: string;
@@ -40,7 +40,7 @@ export function ChosenOperation({ restoration, row, schedule, onClose }: ChosenO
         <span>{spanWords(row)}</span>
         {!done && (
           <span className="soft">
-            {hours(hoursToDo(row))} to do, float {hours(row.totalFloat)}, to be finished by{" "}
+            {hours(row.hoursToDo)} to do, float {hours(row.totalFloat)}, to be finished by{" "}
             {dateInFull(row.lateFinishDate)}
           </span>
         )}

@@ -4,7 +4,7 @@ import { dateInFull, hours, listed, plainNumber } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
 import { CriticalMark, OpenMark, OperationLink } from "./CriticalMark.tsx";
-import { hoursToDo, type Scheduled } from "./schedule.ts";
+import type { Scheduled } from "./schedule.ts";
 
 interface OperationTableProps {
   restoration: string;
@@ -36,7 +36,7 @@ export function OperationTable({ restoration, rows, pageOf, freeIds, filters, pa
       id: "hours",
       title: "To do",
       numeric: true,
-      cell: (row) => (left(row) ? hours(hoursToDo(row)) : null),
+      cell: (row) => (left(row) ? hours(row.hoursToDo) : null),
       sortable: true,
     },
     {
@@ -99,7 +99,7 @@ const ORDERS: Record<string, (row: Scheduled) => string | number | null> = {
   trade: (row) => row.operation.trade,
   who: (row) => listed(row.hands) || null,
   state: (row) => row.operation.state,
-  hours: hoursToDo,
+  hours: ({ hoursToDo }) => hoursToDo,
   start: (row) => row.earlyStartDate,
   finish: (row) => row.earlyFinishDate,
   late: (row) => (left(row) ? row.lateFinishDate : null),

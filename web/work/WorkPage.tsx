@@ -9,7 +9,7 @@ import { AddOperation } from "./AddOperation.tsx";
 import { Filters, type State, useWorkFilter } from "./Filters.tsx";
 import { OperationBars } from "./OperationBars.tsx";
 import { OperationTable } from "./OperationTable.tsx";
-import { hoursToDo, useSchedule, type WholeSchedule } from "./schedule.ts";
+import { useSchedule, type WholeSchedule } from "./schedule.ts";
 import "./work.css";
 
 const NetworkSheet = lazy(() => import("./NetworkSheet.tsx"));
@@ -78,13 +78,14 @@ export default function WorkPage() {
 function Sentence({ restoration, schedule }: { restoration: RestorationInView; schedule: WholeSchedule }) {
   const rows = schedule.rows ?? [];
   const left = rows.filter((row) => row.operation.state !== "DONE");
-  const hours = left.reduce((sum, row) => sum + hoursToDo(row), 0);
+  const { operations, brought } = schedule.hoursToDo ?? { operations: 0, brought: 0 };
   const critical = left.filter((row) => row.critical).length;
   const work = addressOf.work(restoration.id);
   if (left.length === 0) return <>All {counted(rows.length, "operation")} are done.</>;
   return (
     <>
-      {counted(left.length, "operation")}, {counted(Math.round(hours), "hour")} to do;{" "}
+      {counted(left.length, "operation")}, {counted(Math.round(operations + brought), "hour")} to do
+      {brought > 0 && `, ${plainNumber(brought, 1)} of them on what parts and remedies bring`};{" "}
       {schedule.freeCount > 0 ? (
         <Link to={`${work}?state=free`}>{plainNumber(schedule.freeCount)} can be worked on today</Link>
       ) : (

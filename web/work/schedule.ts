@@ -10,6 +10,7 @@ const ScheduleQuery = graphql(`
   query WorkSchedule($restoration: ID!, $first: Int, $after: String) {
     holdUps(restoration: $restoration) {
       figuresFor
+      hoursToDo { operations brought }
       completion { open lacking cleared date dateWithOpenInHand targetDate targetName }
       schedule(first: $first, after: $after) {
         totalCount
@@ -17,7 +18,7 @@ const ScheduleQuery = graphql(`
         edges {
           node {
             critical earlyStart earlyStartDate earlyFinishDate lateStartDate lateFinishDate
-            totalFloat freeFloat floatToTarget waitsForOpen lacking hands
+            totalFloat freeFloat floatToTarget hoursToDo waitsForOpen lacking hands
             operation { id code title trade group state hoursLikely remainingHours startedOn finishedOn }
           }
         }
@@ -71,12 +72,6 @@ export interface WorkLink {
   lagUnit: "HOURS" | "DAYS";
 }
 
-/** Hours still to do: what remains of work under way, the likely hours of work not begun. */
-export function hoursToDo({ operation }: Scheduled): number {
-  if (operation.state === "DONE") return 0;
-  return operation.state === "UNDER_WAY" ? (operation.remainingHours ?? operation.hoursLikely) : operation.hoursLikely;
-}
-
 /** Its dates in words: "3 to 9 Aug 2027"; done work by the dates on record. */
 export function spanWords({ earlyStartDate, earlyFinishDate, operation }: Scheduled): string {
   const from = operation.state === "DONE" ? (operation.startedOn ?? earlyStartDate) : earlyStartDate;
@@ -125,6 +120,7 @@ export function useSchedule(restoration: string) {
     week: week.data?.restoration,
     figuresFor: schedule.data?.holdUps.figuresFor ?? "",
     completion: schedule.data?.holdUps.completion,
+    hoursToDo: schedule.data?.holdUps.hoursToDo,
     read: schedule.read,
     total: schedule.total,
     error: schedule.error ?? linked.error ?? free.error ?? week.error,
