@@ -131,6 +131,7 @@ const saveOperation = (
       alsoTrades: asText([]),
       first: false,
       notBefore: null,
+      place: null,
       judgingLineId: null,
       notes: "",
     },

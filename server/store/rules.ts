@@ -271,6 +271,7 @@ export const rules = {
       alsoTrades: trades(0),
       first: yesOrNo(),
       notBefore: date().nullable(),
+      place: whole(1, 1_000_000).nullable(),
       notes: text(5000),
     })
     .superRefine(

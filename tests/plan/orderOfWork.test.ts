@@ -224,7 +224,7 @@ describe("what the hands move", () => {
         ],
       ],
     ]);
-    expect(plan.handLoad()[1]!.weeks[1]!.work).toEqual([
+    expect(plan.handLoad()[1]!.weeks[1]!.work).toMatchObject([
       { node: "operation:bore", title: "bore", hours: 6 },
       { node: "operation:hone", title: "hone", hours: 12 },
     ]);
