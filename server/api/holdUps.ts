@@ -73,12 +73,16 @@ export const Completion = builder.objectRef<End>("Completion").implement({
   }),
 });
 
-const TradeWithoutHandsType = builder.objectRef<TradeWithoutHands>("TradeWithoutHands").implement({
+const TradeWithoutHandsType = builder.objectRef<TradeWithoutHands & { people: number }>("TradeWithoutHands").implement({
   description: "A trade with work to do and nobody to do it: until there is, completion is open.",
   fields: (t) => ({
     trade: t.exposeString("trade"),
     operations: t.exposeInt("operations"),
     hours: t.exposeFloat("hours"),
+    people: t.exposeInt("people", {
+      description:
+        "Who can do the trade: more than none are too few for the work, or never work at the same time as those of its other trades.",
+    }),
   }),
 });
 

@@ -165,7 +165,18 @@ class ComputedPlan implements Plan {
     if (this.order === null) return null;
     this.noEndOfHands ??= this.finishDate(forwardPass(this.links).end);
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
-    return { noEndOfHands: this.noEndOfHands, notBefore, hoursNotBefore, nobodyFor };
+    const here = this.rows.hands.filter(
+      ({ weekdayHours, leavesOn }) =>
+        weekdayHours.some((open) => open > 0) && (leavesOn === null || leavesOn >= this.figuresFor),
+    );
+    const peopleFor = (trade: string): number =>
+      here.reduce((sum, { trades, people }) => (trades.includes(trade) ? sum + people : sum), 0);
+    return {
+      noEndOfHands: this.noEndOfHands,
+      notBefore,
+      hoursNotBefore,
+      nobodyFor: nobodyFor.map((one) => ({ ...one, people: peopleFor(one.trade) })),
+    };
   }
 
   get hoursToDo(): HoursToDo {

@@ -96,3 +96,14 @@ export function handLoad(spans: readonly HandSpan[], all: readonly HandRow[], ca
     };
   });
 }
+
+/** Who works on a node of the schedule, and for how many hours in all; null where nobody does. */
+export function handsOn(loads: readonly HandLoad[], node: string): { hands: readonly HandRow[]; hours: number } | null {
+  const theirs = loads.map(({ hand, weeks }) => ({
+    hand,
+    hours: weeks.reduce((sum, { work }) => sum + (work.find((one) => one.node === node)?.hours ?? 0), 0),
+  }));
+  const working = theirs.filter(({ hours: worked }) => worked > 0);
+  if (working.length === 0) return null;
+  return { hands: working.map(({ hand }) => hand), hours: working.reduce((sum, one) => sum + one.hours, 0) };
+}

@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, dateInFull, days, daysBetween, oddsTimes } from "../shared/format.ts";
+import { counted, dateInFull, days, daysBetween, hours, listed, oddsTimes } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { type Order, type Part, type Plan, type Quote, quotesLeft, type Rung } from "./part.ts";
 
@@ -26,6 +26,13 @@ export function PartSentence({ part, rung, plan, figuresFor }: PartSentenceProps
     <>
       <Holding part={part} rung={rung} /> {part.declined && <DeclinedWords of={part.declined} />}{" "}
       <Getting part={part} figuresFor={figuresFor} /> <Needed part={part} rung={rung} plan={plan} />
+      {part.preparation && (
+        <>
+          {" "}
+          Before it fits there are {hours(part.preparation.hours)} of work on it, for {listed(part.preparation.hands)}:
+          the first operation that waits for it is of that trade.
+        </>
+      )}
     </>
   );
 }
