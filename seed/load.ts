@@ -9,12 +9,14 @@ import { seedDays } from "./days.ts";
 import { seedDecisions } from "./decisions.ts";
 
 const CYCLECAR = fileURLToPath(new URL("./cyclecar", import.meta.url));
+const ENGINE = fileURLToPath(new URL("./engine", import.meta.url));
 const DAYS = fileURLToPath(new URL("./cyclecarDays.json", import.meta.url));
 const DECISIONS = fileURLToPath(new URL("./cyclecarDecisions.json", import.meta.url));
 
-/** Makes the demo and its club. For a database that takes its place only when it is filled: a failure leaves half of it. */
+/** Makes the demo with its second machine, and its club. For a database that takes its place only when it is filled: a failure leaves half of it. */
 export async function fillDemo(store: Store): Promise<void> {
   await seedDemo(store);
+  await seedEngine(store);
   await seedClub(store);
 }
 
@@ -39,4 +41,13 @@ export async function seedDemo(store: Store): Promise<void> {
   await person("Ambrose Pell", "MEMBER");
   await store.restoration.update({ where: { id: restorationId }, data: { ownerAccountId: owner.id } });
   await seedDecisions(store, restorationId, { restorer, owner }, DECISIONS);
+}
+
+/** Adds the second machine of the shop, behind the first: of another owner, on the same five hands. Throws InvalidInput when its files are faulty. */
+export async function seedEngine(store: Store): Promise<void> {
+  const { id: accountId, workshopId } = await store.account.findFirstOrThrow({
+    where: { workshop: { demo: true }, admin: true },
+  });
+  const destination = { workshopId, accountId, restorationId: null, pinsDay: true };
+  await applyImport(store, await prepareImport(store, await readFolder(ENGINE), destination));
 }

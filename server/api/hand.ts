@@ -3,6 +3,7 @@ import { handsOf, own } from "../access/rules.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { asText, textsOf } from "../store/texts.ts";
+import { alike, speller } from "../store/trades.ts";
 import { Account } from "./account.ts";
 import { builder } from "./builder.ts";
 import { workshopRecord } from "./change.ts";
@@ -11,6 +12,7 @@ import { joined } from "./handsJoined.ts";
 import { bothWays, connectionOf, forwards, pageOfRows } from "./page.ts";
 import { save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
+import { eachWeekday } from "./week.ts";
 
 const Absence = builder.prismaObject("Absence", {
   description: "Days on which a hand does not work. Why is not asked.",
@@ -35,13 +37,7 @@ export const Hand = builder.prismaObject("Hand", {
       description: "The trades that each of them can do.",
       resolve: ({ trades }) => textsOf(trades),
     }),
-    monday: t.exposeFloat("monday", { description: "Hours of each; 0 is a day off." }),
-    tuesday: t.exposeFloat("tuesday"),
-    wednesday: t.exposeFloat("wednesday"),
-    thursday: t.exposeFloat("thursday"),
-    friday: t.exposeFloat("friday"),
-    saturday: t.exposeFloat("saturday"),
-    sunday: t.exposeFloat("sunday"),
+    ...eachWeekday((day) => t.exposeFloat(day, { description: "Hours of each; 0 is a day off." })),
     joinsOn: t.expose("joinsOn", { type: "Date", nullable: true, description: "The first day at work." }),
     leavesOn: t.expose("leavesOn", { type: "Date", nullable: true, description: "The last day at work." }),
     account: t.field({
@@ -102,13 +98,7 @@ const HandInput = builder.inputType("HandInput", {
     name: t.string(),
     people: t.int(),
     trades: t.stringList(),
-    monday: t.float(),
-    tuesday: t.float(),
-    wednesday: t.float(),
-    thursday: t.float(),
-    friday: t.float(),
-    saturday: t.float(),
-    sunday: t.float(),
+    ...eachWeekday(() => t.float()),
     joinsOn: t.field({ type: "Date" }),
     leavesOn: t.field({ type: "Date" }),
     account: t.id({ description: "Of a restorer of the workshop." }),
@@ -157,13 +147,17 @@ builder.mutationFields((t) => ({
   }),
 }));
 
-const saveHand = (context: Context, { id, revision, trades, account, ...patch }: typeof HandInput.$inferInput) =>
+const saveHand = (context: Context, { id, revision, trades, account, name, ...patch }: typeof HandInput.$inferInput) =>
   save(context, {
     table: "hand",
     rule: "hand",
     id,
     revision,
-    patch: { ...patch, ...(trades != null && { trades: asText(trades) }) },
+    patch: {
+      ...patch,
+      ...(name !== undefined && { name: name?.trim() ?? null }),
+      ...(trades != null && { trades: asText(trades) }),
+    },
     defaults: {
       people: 1,
       trades: asText([]),
@@ -180,14 +174,25 @@ const saveHand = (context: Context, { id, revision, trades, account, ...patch }:
     },
     place: async (find, before) => {
       const workshopId = before?.workshopId ?? context.viewer.workshopId;
-      if (account === undefined) return { workshopId };
+      const spelt = trades == null ? null : await speller(find.tx, workshopId, { besides: before?.id });
+      const placed = { workshopId, ...(spelt && { trades: asText(trades!.map(spelt)) }) };
+      if (account === undefined) return placed;
       const known =
         account === null || (await find.tx.account.count({ where: { id: account, workshopId, role: "RESTORER" } })) > 0;
       if (!known) find.fault(notARestorer(account));
-      return { workshopId, accountId: account };
+      return { ...placed, accountId: account };
+    },
+    check: async (hand, before, find) => {
+      const others = await find.tx.hand.findMany({
+        where: { workshopId: hand.workshopId, id: { not: before?.id ?? "" } },
+      });
+      const same = others.find((other) => alike(other.name) === alike(hand.name));
+      if (same) find.fault({ code: "DUPLICATE", field: "name", value: hand.name, message: nameTaken(same.name) });
     },
     recordOn: (tx, hand) => workshopRecord(tx, hand.workshopId),
   });
+
+const nameTaken = (name: string): string => `name must be another than ${name}: somebody is called that already.`;
 
 const notARestorer = (account: string): Fault => ({
   code: "UNKNOWN_ROW",

@@ -33,7 +33,7 @@ import { Supplier } from "./supplier.ts";
 const ChainStepKind = builder.enumType("ChainStepKind", { values: ["PREPARATION", "OPERATION"] as const });
 const HoldUpKind = builder.enumType("HoldUpKind", { values: ["PART", "SNAG"] as const });
 
-const Completion = builder.objectRef<End>("Completion").implement({
+export const Completion = builder.objectRef<End>("Completion").implement({
   fields: (t) => ({
     entered: t.exposeBoolean("entered", {
       description: "False where no operation, part or snag is entered: the dates then say nothing.",
@@ -74,12 +74,16 @@ const Completion = builder.objectRef<End>("Completion").implement({
   }),
 });
 
-const TradeWithoutHandsType = builder.objectRef<TradeWithoutHands>("TradeWithoutHands").implement({
+const TradeWithoutHandsType = builder.objectRef<TradeWithoutHands & { people: number }>("TradeWithoutHands").implement({
   description: "A trade with work to do and nobody to do it: until there is, completion is open.",
   fields: (t) => ({
     trade: t.exposeString("trade"),
     operations: t.exposeInt("operations"),
     hours: t.exposeFloat("hours"),
+    people: t.exposeInt("people", {
+      description:
+        "Who can do the trade: more than none are too few for the work, or never work at the same time as those of its other trades.",
+    }),
   }),
 });
 
@@ -93,7 +97,7 @@ const PlanHandsType = builder.objectRef<PlanHands & { restorationId: string }>("
     notBefore: t.expose("notBefore", { type: "Date", description: "No order of work ends before it on these hands." }),
     nobodyFor: t.field({ type: [TradeWithoutHandsType], resolve: ({ nobodyFor }) => [...nobodyFor] }),
     otherMachines: t.int({
-      description: "Other restorations of the workshop with work left, for which these dates spare no hand.",
+      description: "Other restorations of the workshop with work left for the same hands.",
       resolve: async ({ restorationId }, _args, { store }) => {
         const { workshopId } = await store.restoration.findUniqueOrThrow({ where: { id: restorationId } });
         return store.restoration.count({
@@ -389,6 +393,11 @@ const HandWorkType = builder.objectRef<HandWork>("HandWork").implement({
         node.startsWith("operation:") ? context.row("operation", node.slice("operation:".length), info) : null,
     }),
     hours: t.exposeFloat("hours"),
+    restoration: t.field({
+      type: Restoration,
+      description: "The machine that it is of: a hand's week is spoken for by all machines of the shop together.",
+      resolve: ({ machine }, _args, context, info) => context.row("restoration", machine.id, info),
+    }),
   }),
 });
 
@@ -399,7 +408,9 @@ const HandWeekType = builder.objectRef<HandWeek>("HandWeek").implement({
       description:
         "Hours that they work in it, all of the line together; of the first week from the day of the figures on.",
     }),
-    booked: t.exposeFloat("booked", { description: "Hours of them that the schedule has work for." }),
+    booked: t.exposeFloat("booked", {
+      description: "Hours of them that the schedule has work for, of whatever machine of the shop.",
+    }),
     work: t.field({ type: [HandWorkType], resolve: ({ work }) => [...work] }),
   }),
 });
@@ -418,7 +429,7 @@ const HandLoadType = builder.objectRef<HandLoad>("HandLoad").implement({
   }),
 });
 
-const HandLoadConnection = connectionOf("HandLoad", HandLoadType);
+export const HandLoadConnection = connectionOf("HandLoad", HandLoadType);
 
 const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUps").implement({
   fields: (t) => ({

@@ -2,6 +2,7 @@
 import { own } from "../access/rules.ts";
 import { BY_CODE, byCodeOf, leadOf } from "../store/codes.ts";
 import { asText, textsOf } from "../store/texts.ts";
+import { speller } from "../store/trades.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { OperationState } from "./enums.ts";
@@ -130,6 +131,7 @@ const saveOperation = (
       alsoTrades: asText([]),
       first: false,
       notBefore: null,
+      place: null,
       judgingLineId: null,
       notes: "",
     },
@@ -138,7 +140,13 @@ const saveOperation = (
         before === null
           ? (await find.find("restoration", "restoration", restoration))?.id
           : find.stays("restoration", before.restorationId, restoration);
-      return { restorationId, ...(await lineFor(find, restorationId, judgingLine)) };
+      const spelt = await speller(find.tx, context.viewer.workshopId, { besides: before?.id });
+      return {
+        restorationId,
+        ...(patch.trade != null && { trade: spelt(patch.trade) }),
+        ...(alsoTrades != null && { alsoTrades: asText(alsoTrades.map(spelt)) }),
+        ...(await lineFor(find, restorationId, judgingLine)),
+      };
     },
     check: async (row, before, { tx }) => {
       if (row.state === "DONE" && before !== null && before.state !== "DONE") await mayBeDone(tx, before.id);

@@ -1,8 +1,10 @@
 /** What the machine needs and the shop may not have. */
 import { own } from "../access/rules.ts";
 import { cautionFor } from "../plan/caution.ts";
+import { handsOn } from "../plan/handLoad.ts";
 import type { PartOutlook as Outlook } from "../plan/plan.ts";
 import { judgingSectionOf } from "../plan/points.ts";
+import { preparationNode } from "../plan/work.ts";
 import { BY_CODE, byCodeOf, codeInWords } from "../store/codes.ts";
 import { InvalidInput, noLongerThere } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
@@ -67,6 +69,13 @@ builder.prismaObject("SpecificationRow", {
       description: "Metal comes off an OUTSIDE, an INSIDE is opened up, a DISTANCE stays as it is.",
     }),
     note: t.exposeString("note"),
+  }),
+});
+
+const Preparation = builder.objectRef<NonNullable<ReturnType<typeof handsOn>>>("Preparation").implement({
+  fields: (t) => ({
+    hours: t.exposeFloat("hours"),
+    hands: t.stringList({ description: "Their names.", resolve: ({ hands }) => hands.map(({ name }) => name) }),
   }),
 });
 
@@ -136,6 +145,14 @@ export const Part = builder.prismaObject("Part", {
     outlook: t.field({
       type: PartOutlook,
       resolve: async (part, _args, context) => (await context.plan(part.restorationId)).parts.get(part.id)!,
+    }),
+    preparation: t.field({
+      type: Preparation,
+      nullable: true,
+      description:
+        "Work on it before it fits, and who does it: a hand of the trade of the first operation that waits for it. Null where there is none, or nobody is entered.",
+      resolve: async ({ id, restorationId }, _args, context) =>
+        handsOn((await context.plan(restorationId)).handLoad(), preparationNode(id)),
     }),
   }),
 });

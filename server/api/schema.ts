@@ -23,6 +23,7 @@ import "./job.ts";
 import "./judgingSheet.ts";
 import "./ledger.ts";
 import "./link.ts";
+import "./machines.ts";
 import "./need.ts";
 import "./odds.ts";
 import "./operation.ts";

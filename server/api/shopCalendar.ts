@@ -6,18 +6,13 @@ import type { Context } from "./context.ts";
 import { connectionOf } from "./page.ts";
 import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
+import { eachWeekday } from "./week.ts";
 
 builder.prismaObject("ShopCalendar", {
   fields: (t) => ({
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),
-    monday: t.exposeFloat("monday"),
-    tuesday: t.exposeFloat("tuesday"),
-    wednesday: t.exposeFloat("wednesday"),
-    thursday: t.exposeFloat("thursday"),
-    friday: t.exposeFloat("friday"),
-    saturday: t.exposeFloat("saturday"),
-    sunday: t.exposeFloat("sunday"),
+    ...eachWeekday((day) => t.exposeFloat(day)),
   }),
 });
 
@@ -40,13 +35,7 @@ const ShopCalendarInput = builder.inputType("ShopCalendarInput", {
   fields: (t) => ({
     restoration: t.id({ required: true }),
     revision: t.int({ required: true }),
-    monday: t.float(),
-    tuesday: t.float(),
-    wednesday: t.float(),
-    thursday: t.float(),
-    friday: t.float(),
-    saturday: t.float(),
-    sunday: t.float(),
+    ...eachWeekday(() => t.float()),
     closedDates: t.field({ type: [ClosedDateInput] }),
   }),
 });

@@ -1,4 +1,5 @@
 /** What an hour of a trade is charged at. */
+import { speller } from "../store/trades.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { Money } from "./money.ts";
@@ -40,10 +41,14 @@ const saveTradeRate = (context: Context, { id, revision, restoration, ...patch }
     revision,
     patch,
     defaults: { rateMinor: null },
-    place: async (find, before) => ({
-      restorationId:
-        before === null
-          ? (await find.find("restoration", "restoration", restoration))?.id
-          : find.stays("restoration", before.restorationId, restoration),
-    }),
+    place: async (find, before) => {
+      const spelt = await speller(find.tx, context.viewer.workshopId, { besides: before?.id });
+      return {
+        restorationId:
+          before === null
+            ? (await find.find("restoration", "restoration", restoration))?.id
+            : find.stays("restoration", before.restorationId, restoration),
+        ...(patch.trade != null && { trade: spelt(patch.trade) }),
+      };
+    },
   });

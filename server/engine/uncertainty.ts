@@ -45,6 +45,8 @@ export interface Maker {
   name?: string;
   /** Standard deviation of the log of the factor by which all its waits are longer or shorter in a run; 0 or more. */
   lateness: number;
+  /** The same of what it shares with all makers, so that all are late or early together; default 0. */
+  crowd?: number;
 }
 
 /** How long a trade's work takes against its estimates: each run draws one factor for all of it, of which a part is the shop's. */
@@ -152,7 +154,10 @@ export function checkModel(model: UncertainModel): void {
     atLeast(id, "shop", shop, 0);
     atLeast(id, "own", own, 0);
   }
-  for (const { id, lateness } of model.makers) atLeast(id, "lateness", lateness, 0);
+  for (const { id, lateness, crowd = 0 } of model.makers) {
+    atLeast(id, "lateness", lateness, 0);
+    atLeast(id, "crowd", crowd, 0);
+  }
   if (model.targetDay !== null && !Number.isInteger(model.targetDay)) notWhole("", "targetDay", model.targetDay);
   for (const { node, route } of model.holdUps) {
     if (!nodes.has(node)) throw new UncertainFault("UNKNOWN_ROW", node, "node", `${node} has no node of its own.`);

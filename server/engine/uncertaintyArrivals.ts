@@ -18,9 +18,9 @@ export class Arrivals {
     const makerAt = new Map(model.makers.map(({ id }, i) => [id, i]));
     for (const { node, route } of model.holdUps)
       this.routes.push(route === null ? null : new ArrivalDraw(names.get(node)!, route, makerAt, this.rowDraw));
-    model.makers.forEach(({ id, name, lateness }, i) => {
+    model.makers.forEach(({ id, name, lateness, crowd = 0 }, i) => {
       const out = this.routes.flatMap((a) => (a?.waiting?.maker === i ? [a.waiting.tailGiven] : []));
-      this.makers.push(new MakerDraw(name ?? id, lateness, out, LANES));
+      this.makers.push(new MakerDraw(name ?? id, lateness, crowd, out, LANES));
     });
     this.factors = model.makers.map(() => new Float64Array(LANES));
   }

@@ -461,6 +461,13 @@ export const TABLES: readonly FileTable[] = [
         "The day before which it is not begun; blank is as soon as it can be.",
       ),
       may(
+        "place",
+        "place",
+        whole,
+        null,
+        "Its place in the order in which the shop does its work, over all machines; blank where none is kept for it.",
+      ),
+      may(
         "judging_line",
         "judgingLine",
         row("judgingLine"),

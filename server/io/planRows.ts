@@ -44,6 +44,7 @@ export function planRows(held: Held): PlanRows {
     weekdayHours: WEEK.map((day) => Number(week[day])),
     closedDates: held.get("closedDate")!.map(({ values }) => String(values["date"])),
     hands: hands.map((hand) => handRow(hand, absencesOf.get(hand.name) ?? [])),
+    machines: [],
     operations: rows<Operation>("operation", (operation) => ({
       chosenWayId: wayOf.get(operation["code"]) ?? null,
     })).map(operationRow),

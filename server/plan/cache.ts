@@ -11,7 +11,7 @@ import { drawnPlan, type PlanOptions } from "./compute.ts";
 import { dayOf, SAYS_DAY } from "./day.ts";
 import { drawsOf } from "./draws.ts";
 import { Followed, newest } from "./kept.ts";
-import { loadRows } from "./load.ts";
+import { loadMachine, machinesWithWork, withMachines } from "./load.ts";
 import { patchRows } from "./patch.ts";
 import type { Plan } from "./plan.ts";
 import type { PlanRows } from "./rows.ts";
@@ -22,12 +22,20 @@ interface Kept {
   plans: Map<string, Promise<Plan>>;
 }
 
+/** Rows of one machine alone: after a change by this process they are not read again. */
+const machines = new Followed<PlanRows>(loadMachine, (entries, restorationId) =>
+  entries.some((entry) => reachesOthers(entry, restorationId)) ? null : (rows) => patchRows(rows, entries),
+);
+
 const kept = new Followed<Kept>(
-  async (store, restorationId) => ({ rows: await loadRows(store, restorationId), plans: new Map() }),
-  (entries, restorationId) =>
-    entries.some((entry) => reachesOthers(entry, restorationId))
-      ? null
-      : ({ rows }) => ({ rows: patchRows(rows, entries), plans: new Map() }),
+  async (store, restorationId, revision) => {
+    const own = await machines.of(store, restorationId, revision);
+    const all = (await machinesWithWork(store, own)).map(({ id, planRevision }) =>
+      id === restorationId ? own : machines.of(store, id, planRevision),
+    );
+    return { rows: withMachines(own, await Promise.all(all)), plans: new Map() };
+  },
+  () => null,
 );
 const MOST_PLANS = 8;
 

@@ -14,7 +14,7 @@ import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
-import { type HandLoad, handLoad } from "./handLoad.ts";
+import { type HandLoad, type HandSpan, handLoad, titlesOf } from "./handLoad.ts";
 import { type HeldByMark, heldByMarks } from "./heldByMarks.ts";
 import { totalHours } from "./hours.ts";
 import { RUNS } from "./odds.ts";
@@ -38,7 +38,7 @@ import { quoteDoubts } from "./quoteDoubts.ts";
 import type { HandRow, OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
 import { RuledOut } from "./ruledOut.ts";
 import { shopCalendar } from "./shopDays.ts";
-import { type Away, awayOf, chosenWays, nodesOf, operationNode, preparationNode, returnNode } from "./work.ts";
+import { type Away, awayOf, chosenWays, nodesOf, operationNode, returnNode } from "./work.ts";
 
 export interface PlanOptions {
   figuresFor: string;
@@ -167,7 +167,18 @@ class ComputedPlan implements Plan {
     if (this.order === null) return null;
     this.noEndOfHands ??= this.finishDate(forwardPass(this.links).end);
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
-    return { noEndOfHands: this.noEndOfHands, notBefore, hoursNotBefore, nobodyFor };
+    const here = this.rows.hands.filter(
+      ({ weekdayHours, leavesOn }) =>
+        weekdayHours.some((open) => open > 0) && (leavesOn === null || leavesOn >= this.figuresFor),
+    );
+    const peopleFor = (trade: string): number =>
+      here.reduce((sum, { trades, people }) => (trades.includes(trade) ? sum + people : sum), 0);
+    return {
+      noEndOfHands: this.noEndOfHands,
+      notBefore,
+      hoursNotBefore,
+      nobodyFor: nobodyFor.map((one) => ({ ...one, people: peopleFor(one.trade) })),
+    };
   }
 
   heldByMarks(): readonly HeldByMark[] {
@@ -184,13 +195,17 @@ class ComputedPlan implements Plan {
   }
 
   handLoad(): HandLoad[] {
-    if (this.order === null) return [];
-    const titles = new Map([
-      ...this.rows.operations.map(({ id, title }) => [operationNode(id), title] as const),
-      ...this.acquisitions.map((a) => [preparationNode(a.rowId), a.preparationTitle] as const),
-    ]);
-    const titleOf = (node: string): string => titles.get(node)!;
-    return handLoad(this.network, this.path.forward, this.order.hands, this.rows.hands, this.calendar, titleOf);
+    const { order, network, rows } = this;
+    if (order === null) return [];
+    const { start, finish } = this.path.forward;
+    const titles = titlesOf(rows, this.acquisitions);
+    const own = network.ids.flatMap((node, v): HandSpan[] => {
+      const hands = network.hours[v] === 0 ? undefined : order.hands.get(node);
+      if (hands === undefined) return [];
+      const span = { node, title: titles.get(node)!, machine: rows.restoration, hands };
+      return [{ ...span, start: start[v]!, finish: finish[v]!, own: network.own[v] ?? null }];
+    });
+    return handLoad([...own, ...order.elsewhere], rows.hands, this.calendar);
   }
 
   chain(holdUp: HoldUp): ChainStep[] {

@@ -1,10 +1,35 @@
 /** What each hand has to do week by week, against the hours that they have: read off the schedule. */
 import type { ShopCalendar } from "../engine/calendar.ts";
-import type { ForwardPass } from "../engine/criticalPath.ts";
+import type { DayHours } from "../engine/hands/dayHours.ts";
 import { hoursInCommon } from "../engine/hands/handHours.ts";
-import type { Network } from "../engine/network.ts";
 import { days, hours } from "../engine/units.ts";
-import type { HandRow } from "./rows.ts";
+import type { Acquisition } from "./acquisition.ts";
+import type { HandRow, PlanRows } from "./rows.ts";
+import { operationNode, preparationNode } from "./work.ts";
+
+/** Work of some machine as it is planned, and who does it. */
+export interface HandSpan {
+  node: string;
+  /** For people. */
+  title: string;
+  machine: { id: string; machine: string };
+  hands: readonly HandRow[];
+  /** Hours of the shop. */
+  start: number;
+  finish: number;
+  /** In which it is done; null: the shop's own. */
+  own: DayHours | null;
+}
+
+/** By node, what the work at it is called: an operation, or what an arrival brings to do. */
+export const titlesOf = (
+  { operations }: Pick<PlanRows, "operations">,
+  acquisitions: readonly Acquisition[],
+): ReadonlyMap<string, string> =>
+  new Map([
+    ...operations.map(({ id, title }) => [operationNode(id), title] as const),
+    ...acquisitions.map((a) => [preparationNode(a.rowId), a.preparationTitle] as const),
+  ]);
 
 export interface HandLoad {
   hand: HandRow;
@@ -17,51 +42,40 @@ export interface HandWeek {
   from: string;
   /** Hours that they work in it, all of the line together; of the first week from the day of the figures on. */
   open: number;
-  /** Hours of them that are spoken for. */
+  /** Hours of them that are spoken for, by work of any machine. */
   booked: number;
-  /** By node, in order of start: what for. */
+  /** In order of start: what for. */
   work: readonly HandWork[];
 }
 
-export interface HandWork {
-  node: string;
-  /** For people. */
-  title: string;
+export interface HandWork extends Pick<HandSpan, "node" | "title" | "machine"> {
   hours: number;
 }
 
 /** Weeks that are told at most: ten years. */
 const MOST_WEEKS = 520;
 
-export function handLoad(
-  network: Network,
-  { start, finish, end }: ForwardPass,
-  handsOf: ReadonlyMap<string, readonly HandRow[]>,
-  all: readonly HandRow[],
-  calendar: ShopCalendar,
-  titleOf: (node: string) => string,
-): HandLoad[] {
+/** @param spans what is left to do, of all machines that the hands work on */
+export function handLoad(spans: readonly HandSpan[], all: readonly HandRow[], calendar: ShopCalendar): HandLoad[] {
   const opens = (day: number): number => calendar.hoursBefore(days(day));
   const first = -calendar.weekdayOf(0);
-  const count = Math.min(MOST_WEEKS, Math.floor((Math.max(0, calendar.finishDay(hours(end))) - first) / 7) + 1);
+  const end = Math.max(0, ...spans.map(({ finish }) => calendar.finishDay(hours(finish))));
+  const count = Math.min(MOST_WEEKS, Math.floor((end - first) / 7) + 1);
   const weeks = new Map(
-    all.map((hand) => [hand.id, Array.from({ length: count }, () => new Map<string, number>())] as const),
+    all.map((hand) => [hand.id, Array.from({ length: count }, () => new Map<HandSpan, number>())] as const),
   );
-  const byStart = Array.from(network.ids.keys()).sort((a, b) => start[a]! - start[b]! || a - b);
-  for (const v of byStart) {
-    const hands = handsOf.get(network.ids[v]!) ?? [];
-    if (hands.length === 0 || network.hours[v] === 0) continue;
-    const own = network.own[v] ?? null;
+  for (const span of spans.toSorted((a, b) => a.start - b.start)) {
+    const { start, finish, own, hands } = span;
     const worked = (t: number): number => own?.before(t) ?? t;
-    const last = calendar.finishDay(hours(finish[v]!));
-    for (let day: number = calendar.startDay(hours(start[v]!)); day <= last; day++) {
+    const last = calendar.finishDay(hours(finish));
+    for (let day: number = calendar.startDay(hours(start)); day <= last; day++) {
       const week = Math.floor((day - first) / 7);
       if (week >= count) break;
-      const done = worked(Math.min(finish[v]!, opens(day + 1))) - worked(Math.max(start[v]!, opens(day)));
+      const done = worked(Math.min(finish, opens(day + 1))) - worked(Math.max(start, opens(day)));
       if (done <= 0) continue;
       for (const { id } of hands) {
         const of = weeks.get(id)![week]!;
-        of.set(network.ids[v]!, (of.get(network.ids[v]!) ?? 0) + done);
+        of.set(span, (of.get(span) ?? 0) + done);
       }
     }
   }
@@ -76,9 +90,20 @@ export function handLoad(
           from: calendar.date(days(from)),
           open: hand.people * open,
           booked: [...of.values()].reduce((sum, one) => sum + one, 0),
-          work: [...of].map(([node, one]) => ({ node, title: titleOf(node), hours: one })),
+          work: [...of].map(([{ node, title, machine }, one]) => ({ node, title, machine, hours: one })),
         };
       }),
     };
   });
+}
+
+/** Who works on a node of the schedule, and for how many hours in all; null where nobody does. */
+export function handsOn(loads: readonly HandLoad[], node: string): { hands: readonly HandRow[]; hours: number } | null {
+  const theirs = loads.map(({ hand, weeks }) => ({
+    hand,
+    hours: weeks.reduce((sum, { work }) => sum + (work.find((one) => one.node === node)?.hours ?? 0), 0),
+  }));
+  const working = theirs.filter(({ hours: worked }) => worked > 0);
+  if (working.length === 0) return null;
+  return { hands: working.map(({ hand }) => hand), hours: working.reduce((sum, one) => sum + one.hours, 0) };
 }

@@ -73,7 +73,7 @@ export class Followed<T> {
   private readonly stores = new WeakMap<Store, Map<string, { revision: number; value: Promise<T> }>>();
 
   constructor(
-    private readonly load: (store: Store, restorationId: string) => Promise<T>,
+    private readonly load: (store: Store, restorationId: string, revision: number) => Promise<T>,
     private readonly following: Following<T>,
   ) {}
 
@@ -82,7 +82,7 @@ export class Followed<T> {
     const restorations = this.stores.get(store) ?? this.begin(store);
     let entry = restorations.get(restorationId);
     if (entry === undefined || entry.revision !== revision) {
-      const value = this.load(store, restorationId);
+      const value = this.load(store, restorationId, revision);
       entry = { revision, value };
       // A failed read is not kept.
       value.catch(() => restorations.delete(restorationId));

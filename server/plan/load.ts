@@ -55,8 +55,46 @@ export function operationRow<O extends Pick<Operation, "trade" | "hands" | "also
   return { ...operation, handsNeeded: [...needed].map(([trade, hands]) => ({ trade, hands })) };
 }
 
-/** Throws {@link NotFound}. */
+/** The rows of a plan with those of all machines that its hands have work on. Throws {@link NotFound}. */
 export async function loadRows(store: Store | Tx, restorationId: string): Promise<PlanRows> {
+  const own = await loadMachine(store, restorationId);
+  const others = (await machinesWithWork(store, own)).filter(({ id }) => id !== restorationId);
+  return withMachines(own, [own, ...(await Promise.all(others.map(({ id }) => loadMachine(store, id))))]);
+}
+
+/** The restorations of its workshop that have work left for the same hands; none where no hands are entered. */
+export const machinesWithWork = async (
+  store: Store | Tx,
+  { restoration, hands }: PlanRows,
+): Promise<{ id: string; planRevision: number }[]> =>
+  hands.length === 0
+    ? []
+    : store.restoration.findMany({
+        where: {
+          workshop: { restorations: { some: { id: restoration.id } } },
+          operations: { some: { state: { not: "DONE" } } },
+        },
+        select: { id: true, planRevision: true },
+      });
+
+/** One list for the same machines, whichever of them is asked for. */
+const shops = new WeakMap<PlanRows, PlanRows[]>();
+
+/** Rows with those of all machines that have work left, this one's among them if it has: by rank, then by name. */
+export function withMachines(own: PlanRows, machines: readonly PlanRows[]): PlanRows {
+  if (machines.length < 2 || !machines.includes(own)) return own;
+  const byRank = machines.toSorted(
+    ({ restoration: a }, { restoration: b }) =>
+      a.rank - b.rank || (a.machine < b.machine ? -1 : a.machine > b.machine ? 1 : 0) || (a.id < b.id ? -1 : 1),
+  );
+  const known = shops.get(byRank[0]!);
+  if (known?.length === byRank.length && known.every((one, i) => one === byRank[i])) return { ...own, machines: known };
+  shops.set(byRank[0]!, byRank);
+  return { ...own, machines: byRank };
+}
+
+/** The rows of one machine alone. Throws {@link NotFound}. */
+export async function loadMachine(store: Store | Tx, restorationId: string): Promise<PlanRows> {
   const where = { restorationId };
   const [
     restoration,
@@ -83,6 +121,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
       where: { id: restorationId },
       select: {
         id: true,
+        machine: true,
         targetDate: true,
         targetName: true,
         figuresFor: true,
@@ -117,6 +156,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         hands: true,
         alsoTrades: true,
         first: true,
+        place: true,
         notBefore: true,
       },
     }),
@@ -248,6 +288,7 @@ export async function loadRows(store: Store | Tx, restorationId: string): Promis
         absences.map(({ fromDate: from, toDate: to }) => ({ from, to })),
       ),
     ),
+    machines: [],
     operations: operations.map(operationRow),
     ways,
     links,

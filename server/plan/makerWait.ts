@@ -20,10 +20,14 @@ export class MakerRecords {
 
   private readonly out: ReadonlyMap<string, readonly OpenOrder[]>;
 
-  /** @param figuresFor the day up to which an order that has not come is out, whichever restoration it is for */
+  /**
+   * @param figuresFor the day up to which an order that has not come is out, whichever restoration it is for
+   * @param weighed ids of orders whose lateness is drawn given that they are still out: they count there, and not here too
+   */
   constructor(
     rows: Pick<PlanRows, "orders" | "quotes" | "deliveriesElsewhere" | "ordersOutElsewhere">,
     figuresFor: string,
+    weighed: ReadonlySet<string> = new Set(),
   ) {
     const supplierOf = new Map(rows.quotes.map(({ id, supplierId }) => [id, supplierId]));
     const own = rows.orders.flatMap((order) => {
@@ -33,7 +37,9 @@ export class MakerRecords {
     this.deliveries = groupBy([...own, ...rows.deliveriesElsewhere], ({ supplierId }) => supplierId);
     const out = rows.orders.flatMap((order) => {
       const supplierId = supplierOf.get(order.quoteId);
-      return supplierId === undefined || order.arrivedOn !== null ? [] : [{ supplierId, ...outOf(order, figuresFor) }];
+      return supplierId === undefined || order.arrivedOn !== null || weighed.has(order.id)
+        ? []
+        : [{ supplierId, ...outOf(order, figuresFor) }];
     });
     for (const { supplierId, ...order } of rows.ordersOutElsewhere ?? [])
       out.push({ supplierId, ...outOf(order, figuresFor) });

@@ -1,5 +1,6 @@
 /** A restoration's rows as an uncertain model, and what its runs say on the rows. */
 
+import type { Estimate } from "../engine/beta.ts";
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
 import { recordSplit } from "../engine/logRecord.ts";
@@ -22,7 +23,7 @@ import { Declined } from "./declined.ts";
 import { lookingOf } from "./huntOutlook.ts";
 import { MakerRecords } from "./makerWait.ts";
 import { onHands, orderOfWork } from "./orderOfWork.ts";
-import type { HuntRow, PlanRows, QuoteRow } from "./rows.ts";
+import type { HuntRow, OrderRow, PlanRows, QuoteRow } from "./rows.ts";
 import { shopCalendar, shopDays } from "./shopDays.ts";
 import { chosenWays, onShopHours, operationNode, workOf } from "./work.ts";
 import { WorkRecords } from "./workRecord.ts";
@@ -56,9 +57,9 @@ export function oddsModel(plan: PlanRows, figuresFor: string): UncertainModel {
     return { ...taken, name: operationNode(code), hours: { low: low * share, likely: node.hours, high: high * share } };
   });
   const links = [...work.links];
-  const routes = new Routes(plan, figuresFor, calendar);
   const holdUps: UncertainHoldUp[] = [];
   const { outstanding } = acquisitionsOf(plan, figuresFor, calendar);
+  const routes = new Routes(plan, figuresFor, calendar, outstanding);
   for (const a of outstanding) {
     nodes.push({ id: a.id, name: `${a.kind === "PART" ? "part" : "snag"}:${a.code}`, hours: 0 });
     holdUps.push({ node: a.id, route: routes.of(a) });
@@ -93,10 +94,19 @@ class Routes {
     private readonly rows: PlanRows,
     private readonly figuresFor: string,
     private readonly calendar: ShopCalendar,
+    outstanding: readonly Acquisition[],
   ) {
     this.quotes = new Map(rows.quotes.map((quote) => [quote.id, quote]));
-    this.records = new MakerRecords(rows, figuresFor);
+    const out = new Set(outstanding.map(({ orderId }) => orderId));
+    const drawn = rows.orders.filter((order) => out.has(order.id) && this.isDrawn(order));
+    this.records = new MakerRecords(rows, figuresFor, new Set(drawn.map(({ id }) => id)));
     this.declined = new Declined(rows);
+  }
+
+  /** Whether how long an order takes is drawn by its maker's record, and is not said. */
+  private isDrawn({ quoteId, arrivedOn, expectedOn }: OrderRow): boolean {
+    const quote = this.quotes.get(quoteId);
+    return arrivedOn === null && expectedOn === null && quote !== undefined && pointsOf(quote) === null;
   }
 
   makers(): Maker[] {
@@ -168,20 +178,25 @@ class Routes {
 
   /** A quote ordered on a day: by its three points where it has them, else by the promise and the maker's record. */
   private quoted(quote: QuoteRow, orderDay: number): OrderRoute {
-    const { failureChance: failure, leadLeast: low, leadLikely: likely, leadMost: high } = quote;
-    if (low !== null && likely !== null && high !== null)
-      return { kind: "ORDER", orderDay, wait: { kind: "PERT", estimate: { low, likely, high } }, failure };
+    const { failureChance: failure } = quote;
+    const estimate = pointsOf(quote);
+    if (estimate !== null) return { kind: "ORDER", orderDay, wait: { kind: "PERT", estimate }, failure };
     const split = recordSplit(this.records.of(quote.supplierId), this.records.crowd);
     this.used.set(quote.supplierId, {
       id: quote.supplierId,
       name: `maker of ${this.firstQuoteOf(quote.supplierId)}`,
       lateness: split.common,
+      crowd: split.crowd,
     });
     const mu = Math.log(Math.max(1, quote.leadDays)) + split.mean;
     const wait: Wait = { kind: "LOGNORMAL", mu, sigma: split.each };
     return { kind: "ORDER", orderDay, wait, maker: quote.supplierId, failure };
   }
 }
+
+/** The three points of a lead time; null where only the promise is known. */
+const pointsOf = ({ leadLeast: low, leadLikely: likely, leadMost: high }: QuoteRow): Estimate | null =>
+  low === null || likely === null || high === null ? null : { low, likely, high };
 
 const withFallback = (fallback: OrderRoute | undefined): { fallback?: Route } =>
   fallback === undefined ? {} : { fallback };

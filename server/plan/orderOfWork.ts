@@ -1,39 +1,45 @@
 /**
- * The order in which the hands of the shop do the work: who does what, and what each does before it. All dates of a plan
- * are with this order kept.
+ * The order in which the hands of the shop do the work of all its machines: who does what, and what each does before it.
+ * All dates of a plan are with this order kept.
  */
 
-import { lowerBounds } from "../engine/hands/bound.ts";
+import type { ShopCalendar } from "../engine/calendar.ts";
 import { MOST_DAYS } from "../engine/hands/dayHours.ts";
 import { handovers } from "../engine/hands/keptOrder.ts";
-import { type Schedule, Search } from "../engine/hands/search.ts";
-import { type HandLine, type HandNeed, type HandOperation, Shop } from "../engine/hands/shop.ts";
-import type { NetworkLink, NetworkNode } from "../engine/network.ts";
+import { OrderSearch, type OrderWork } from "../engine/hands/orderSearch.ts";
+import type { Schedule } from "../engine/hands/search.ts";
+import type { HandLine, HandNeed, HandOperation, Shop } from "../engine/hands/shop.ts";
+import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../engine/network.ts";
 import { days } from "../engine/units.ts";
 import { compareCodes } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
+import { type HandSpan, titlesOf } from "./handLoad.ts";
 import type { TradeWithoutHands } from "./plan.ts";
 import type { HandRow, PlanRows } from "./rows.ts";
-import { shopCalendar } from "./shopDays.ts";
+import { shopCalendar, shopDays } from "./shopDays.ts";
 import { chosenWays, nodesOf, operationNode, preparationNode } from "./work.ts";
 
 /** Schedules that are made within a request; fewer of large work. */
 const QUICK = 150;
 const QUICK_OPERATIONS = 20_000;
 
+const OPERATION = operationNode("");
+
 export interface OrderOfWork {
   /** By node: who does it, of a line of several each that it takes. Those that the same do have the same list. */
   hands: ReadonlyMap<string, readonly HandRow[]>;
-  /** From what a hand does to what it does next. */
+  /** From what a hand does to what it does next, whichever machine either is of. */
   handovers: readonly NetworkLink[];
+  /** By node of this machine: the hour of the shop until which one of its hands is on another machine's work. */
+  takenUntil: ReadonlyMap<string, number>;
+  /** What the hands do on the other machines, as it is planned. */
+  elsewhere: readonly HandSpan[];
   /** No order of work ends before it, on these hands. */
   notBefore: string;
   hoursNotBefore: number;
   /** Trades with work to do and nobody to do it: that work counts as done by hands without end. */
   nobodyFor: readonly TradeWithoutHands[];
 }
-
-const found = new WeakMap<PlanRows, Map<string, OrderOfWork | null>>();
 
 export interface OrderAsked {
   /** The day on which all is finished is the same, and is what is asked for: hours within it are not. */
@@ -42,53 +48,125 @@ export interface OrderAsked {
 
 /** The order of the work that is left on a day; null where no hands are entered or all is done. Pure. Throws NetworkFault. */
 export function orderOfWork(rows: PlanRows, figuresFor: string, asked: OrderAsked = {}): OrderOfWork | null {
-  if (rows.hands.length === 0 || rows.operations.every(({ state }) => state === "DONE")) return null;
-  if (asked.daysAlone) return ordered(rows, figuresFor, asked);
-  const byDay = found.get(rows) ?? new Map<string, OrderOfWork | null>();
-  found.set(rows, byDay);
+  if (rows.hands.length === 0 || allDone(rows)) return null;
+  if (asked.daysAlone) return ordered(rows, figuresFor, asked).orders.get(rows.restoration.id) ?? null;
+  return shopOrder(rows, figuresFor).orders.get(rows.restoration.id) ?? null;
+}
+
+interface ShopOrder {
+  /** By restoration of the shop that has work left. */
+  orders: ReadonlyMap<string, OrderOfWork>;
+  work: OrderWork;
+}
+
+const found = new WeakMap<object, Map<string, ShopOrder>>();
+
+function shopOrder(rows: PlanRows, figuresFor: string): ShopOrder {
+  // As they were read, all machines of the shop have one order between them.
+  const read = rows.machines.find(({ restoration }) => restoration.id === rows.restoration.id);
+  const asRead = read !== undefined && sameRows(rows, read);
+  const key = asRead ? rows.machines : rows;
+  const byDay = found.get(key) ?? new Map<string, ShopOrder>();
+  found.set(key, byDay);
   const known = byDay.get(figuresFor);
   if (known !== undefined) return known;
-  const made = ordered(rows, figuresFor, asked);
+  const made = ordered(rows, figuresFor, {});
   byDay.set(figuresFor, made);
   return made;
 }
 
-function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked): OrderOfWork {
+/** What a longer search for an order takes: all machines of the shop. Throws NetworkFault. */
+export const orderWorkOf = (rows: PlanRows, figuresFor: string): OrderWork => shopOrder(rows, figuresFor).work;
+
+/** Nodes in an order of work as the operations in it, by their ids. */
+export const operationsIn = (nodes: readonly string[]): string[] =>
+  nodes.flatMap((node) => (node.startsWith(OPERATION) ? [node.slice(OPERATION.length)] : []));
+
+/** Rows whose operations are kept in an order; of its own machine and the others of the shop. */
+export function placed(rows: PlanRows, list: readonly string[]): PlanRows {
+  const places = new Map(list.map((id, i) => [id, i + 1]));
+  const inPlace = (one: PlanRows): PlanRows => ({
+    ...one,
+    operations: one.operations.map((operation) => ({ ...operation, place: places.get(operation.id) ?? null })),
+  });
+  return { ...inPlace(rows), machines: rows.machines.map(inPlace) };
+}
+
+const sameRows = (rows: PlanRows, read: PlanRows): boolean =>
+  (Object.keys(read) as (keyof PlanRows)[]).every((list) => list === "machines" || rows[list] === read[list]);
+
+const allDone = ({ operations }: PlanRows): boolean => operations.every(({ state }) => state === "DONE");
+
+/** The work of one machine that is left. */
+interface MachineWork {
+  rows: PlanRows;
+  nodes: readonly NetworkNode[];
+  links: readonly NetworkLink[];
+  needs: ReadonlyMap<string, HandOperation["needs"]>;
+  /** By node, for people. */
+  titles: ReadonlyMap<string, string>;
+}
+
+/** Those of which no network can be made take no part. */
+function workOfMachines(machines: readonly PlanRows[], figuresFor: string, calendar: ShopCalendar): MachineWork[] {
+  return machines.flatMap((rows) => {
+    const { outstanding } = acquisitionsOf(rows, figuresFor, calendar);
+    const { nodes, links } = byName(nodesOf(rows, chosenWays(rows), outstanding, calendar), rows, outstanding);
+    if (machines.length > 1 && !makesNetwork(nodes, links, calendar)) return [];
+    return [{ rows, nodes, links, needs: needsOf(rows, outstanding), titles: titlesOf(rows, outstanding) }];
+  });
+}
+
+function makesNetwork(...[nodes, links, calendar]: ConstructorParameters<typeof Network>): boolean {
+  try {
+    new Network(nodes, links, calendar);
+    return true;
+  } catch (error) {
+    if (error instanceof NetworkFault) return false;
+    throw error;
+  }
+}
+
+function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked): ShopOrder {
+  const { id } = rows.restoration;
+  const machines =
+    rows.machines.length === 0 ? [rows] : rows.machines.map((one) => (one.restoration.id === id ? rows : one));
   const calendar = shopCalendar(rows, figuresFor);
-  const { outstanding } = acquisitionsOf(rows, figuresFor, calendar);
-  const { nodes, links } = byName(nodesOf(rows, chosenWays(rows), outstanding, calendar), rows, outstanding);
-  const needs = needsOf(rows, outstanding);
+  const work = workOfMachines(machines, figuresFor, calendar);
   const hands = handLines(rows);
-  // Begun work is not put down for other work.
-  const before = new Map(
-    rows.operations.map(
-      ({ id, state, first }) => [operationNode(id), state === "UNDER_WAY" ? 2 : first ? 1 : 0] as const,
+  const before = new Map(work.flatMap(({ rows }) => [...levels(rows)]));
+  const places = new Map(work.flatMap((one) => [...placesOf(one)]));
+  const without = new Set(
+    work.flatMap(({ nodes, needs }) =>
+      nodes.filter(({ id }) => (needs.get(id) ?? []).some((asked) => tooFew(hands, asked))).map(({ id }) => id),
     ),
   );
-  const without = new Set(
-    nodes.filter(({ id }) => (needs.get(id) ?? []).some((asked) => tooFew(hands, asked))).map(({ id }) => id),
+  const targets = work.map(({ rows: { restoration } }) =>
+    restoration.targetDate === null ? Number.POSITIVE_INFINITY : calendar.day(restoration.targetDate),
   );
   for (;;) {
-    const operations = nodes.map(
-      ({ id, hours, release = 0, doneOn }): HandOperation => ({
-        id,
-        hours,
-        release,
-        needs: without.has(id) ? [] : (needs.get(id) ?? []),
-        restoration: 0,
-        before: before.get(id) ?? 0,
-        ...(doneOn !== undefined && { doneOn }),
-      }),
+    const operations = work.flatMap(({ nodes, needs }, restoration) =>
+      nodes.map(
+        ({ id, hours, release = 0, doneOn }): HandOperation => ({
+          id,
+          hours,
+          release,
+          needs: without.has(id) ? [] : (needs.get(id) ?? []),
+          restoration,
+          before: before.get(id) ?? 0,
+          ...(doneOn !== undefined && { doneOn }),
+        }),
+      ),
     );
-    const shop = new Shop({ operations, links, hands, calendar, targets: [Number.POSITIVE_INFINITY] });
-    const bounds = lowerBounds(shop, operations);
-    const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!), daysAlone);
+    const links = work.flatMap((one) => one.links);
+    const asked: OrderWork = { operations, links, hands, calendar: shopDays(rows, figuresFor), targets, places };
+    const { shop, search, bounds } = new OrderSearch(asked, daysAlone);
     search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size, shop.choices / 5))));
     const schedule = search.schedule();
+    const needsHands = new Set(operations.flatMap(({ id, needs }) => (needs.length > 0 ? [id] : [])));
     const never = shop.network.ids.filter(
       (id, v) =>
-        !without.has(id) &&
-        (needs.get(id) ?? []).length > 0 &&
+        needsHands.has(id) &&
         schedule.start[v]! < Number.POSITIVE_INFINITY &&
         shop.endDay(schedule.finish[v]!) - shop.endDay(schedule.start[v]!) > MOST_DAYS,
     );
@@ -98,18 +176,91 @@ function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked):
       continue;
     }
     return {
-      hands: handsOf(shop, schedule, rows),
-      handovers: handovers(shop, schedule).map(([u, v]) => ({
-        before: shop.network.ids[u]!,
-        after: shop.network.ids[v]!,
-        lag: 0,
-        lagInDays: false,
-      })),
-      notBefore: calendar.date(days(Math.max(0, shop.endDay(bounds[0]!)))),
-      hoursNotBefore: bounds[0]!,
-      nobodyFor: nobodyFor(nodes, needs, hands, without),
+      orders: ordersOf(work, { shop, schedule, bounds, hands: rows.hands, lines: hands, without }),
+      work: asked,
     };
   }
+}
+
+interface Found {
+  shop: Shop;
+  schedule: Schedule;
+  /** By machine: the hour before which none of its orders of work ends. */
+  bounds: Float64Array;
+  hands: readonly HandRow[];
+  lines: readonly HandLine[];
+  /** Nodes that nobody can do. */
+  without: ReadonlySet<string>;
+}
+
+/** What is found for the shop, as each machine reads it. */
+function ordersOf(
+  work: readonly MachineWork[],
+  { shop, schedule, bounds, hands, lines, without }: Found,
+): Map<string, OrderOfWork> {
+  const { calendar, network, restorationOf } = shop;
+  const handsOfNode = handsOf(shop, schedule, hands);
+  const pairs = handovers(shop, schedule);
+  const links = pairs.map(([u, v]) => ({
+    before: network.ids[u]!,
+    after: network.ids[v]!,
+    lag: 0,
+    lagInDays: false,
+  }));
+  const taken = work.map(() => new Map<string, number>());
+  for (const [u, v] of pairs) {
+    if (restorationOf[u] === restorationOf[v]) continue;
+    const until = taken[restorationOf[v]!]!;
+    const id = network.ids[v]!;
+    until.set(id, Math.max(until.get(id) ?? 0, schedule.finish[u]!));
+  }
+  const planned = network.ids.flatMap((node, v): HandSpan[] => {
+    const onIt = handsOfNode.get(node);
+    if (onIt === undefined || network.hours[v] === 0) return [];
+    const { rows, titles } = work[restorationOf[v]!]!;
+    return [
+      {
+        node,
+        title: titles.get(node)!,
+        machine: rows.restoration,
+        hands: onIt,
+        start: schedule.start[v]!,
+        finish: schedule.finish[v]!,
+        own: shop.teams[v]![schedule.team[v]!]!.hours,
+      },
+    ];
+  });
+  return new Map(
+    work.map(({ rows: { restoration }, nodes, needs }, r) => [
+      restoration.id,
+      {
+        hands: handsOfNode,
+        handovers: links,
+        takenUntil: taken[r]!,
+        elsewhere: planned.filter(({ machine }) => machine.id !== restoration.id),
+        notBefore: calendar.date(days(Math.max(0, shop.endDay(bounds[r]!)))),
+        hoursNotBefore: bounds[r]!,
+        nobodyFor: nobodyFor(nodes, needs, lines, without),
+      },
+    ]),
+  );
+}
+
+/** Begun work is not put down for other work; then comes what is to be done first. */
+const levels = ({ operations }: PlanRows): [node: string, level: 0 | 1 | 2][] =>
+  operations.map(({ id, state, first }) => [operationNode(id), state === "UNDER_WAY" ? 2 : first ? 1 : 0]);
+
+/** Where its work stands in the order that is kept: what an arrival brings just before what waits for it. */
+function placesOf({ rows, links }: MachineWork): Map<string, number> {
+  const places = new Map(
+    rows.operations.flatMap(({ id, place }) => (place === null ? [] : [[operationNode(id), place] as const])),
+  );
+  for (const { before, after } of links) {
+    const place = places.get(after);
+    if (place !== undefined && before.startsWith("preparation:"))
+      places.set(before, Math.min(places.get(before) ?? Number.POSITIVE_INFINITY, place - 0.5));
+  }
+  return places;
 }
 
 /** In one order, by the codes of the rows: the same data give the same order of work in another database. */
@@ -168,8 +319,8 @@ const handLines = ({ hands }: PlanRows): HandLine[] =>
 const tooFew = (hands: readonly HandLine[], { trade, hands: asked }: HandNeed): boolean =>
   hands.reduce((sum, { trades, count }) => (trades.includes(trade) ? sum + count : sum), 0) < asked;
 
-function handsOf(shop: Shop, { team }: Schedule, rows: PlanRows): Map<string, readonly HandRow[]> {
-  const byId = new Map(rows.hands.map((hand) => [hand.id, hand]));
+function handsOf(shop: Shop, { team }: Schedule, rows: readonly HandRow[]): Map<string, readonly HandRow[]> {
+  const byId = new Map(rows.map((hand) => [hand.id, hand]));
   const rowsOf = new Map<unknown, HandRow[]>();
   const hands = new Map<string, readonly HandRow[]>();
   shop.network.ids.forEach((id, v) => {
@@ -206,8 +357,11 @@ function nobodyFor(
   return [...trades.values()];
 }
 
-/** Work on its hands, their order of work kept. What the order knows and the work has not hands over what it was handed. */
-export function onHands<Node extends Pick<NetworkNode, "id" | "hands">>(
+/**
+ * Work on its hands, their order of work kept: what another machine's work takes of them is behind it first. What the order
+ * knows and the work has not hands over what it was handed.
+ */
+export function onHands<Node extends Pick<NetworkNode, "id" | "hands" | "release">>(
   { nodes, links }: { nodes: readonly Node[]; links: readonly NetworkLink[] },
   order: OrderOfWork | null,
 ): { nodes: Node[]; links: NetworkLink[] } {
@@ -224,7 +378,9 @@ export function onHands<Node extends Pick<NetworkNode, "id" | "hands">>(
   return {
     nodes: nodes.map((node) => {
       const hands = order.hands.get(node.id);
-      return hands === undefined ? node : { ...node, hands };
+      if (hands === undefined) return node;
+      const until = order.takenUntil.get(node.id);
+      return until === undefined ? { ...node, hands } : { ...node, hands, release: Math.max(node.release ?? 0, until) };
     }),
     links: [
       ...links,

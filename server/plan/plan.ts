@@ -71,7 +71,8 @@ export interface PlanHands {
   /** No order of work ends before it on these hands. */
   notBefore: string;
   hoursNotBefore: number;
-  nobodyFor: readonly TradeWithoutHands[];
+  /** With how many there are who can do the trade: more than none are too few, or never work at the same time as those of another. */
+  nobodyFor: readonly (TradeWithoutHands & { people: number })[];
 }
 
 /** Work to do and nobody to do it: until there is, it counts as done by hands without end, and completion is open. */

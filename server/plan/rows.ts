@@ -15,6 +15,7 @@ import type {
 export interface PlanRows {
   restoration: {
     id: string;
+    machine: string;
     targetDate: string | null;
     targetName: string;
     figuresFor: string | null;
@@ -27,6 +28,8 @@ export interface PlanRows {
   closedDates: readonly string[];
   /** All who work in the workshop, in order of name. */
   hands: readonly HandRow[];
+  /** The machines that these hands have work on, by rank, this one among them as it was read; none: this one alone. */
+  machines: readonly PlanRows[];
   operations: readonly OperationRow[];
   ways: readonly OperationWayRow[];
   links: readonly LinkRow[];
@@ -110,6 +113,8 @@ export interface OperationRow {
   handsNeeded: readonly { trade: string; hands: number }[];
   /** It comes before all that could be done in its place. */
   first: boolean;
+  /** Its place in the order in which the shop does its work, over all machines; null: none is kept for it. */
+  place: number | null;
   notBefore: string | null;
 }
 export interface OperationWayRow {

@@ -2,15 +2,18 @@
 import { type CalendarInput, ShopCalendar } from "../engine/calendar.ts";
 import type { PlanRows } from "./rows.ts";
 
-/** It is open as long as anybody works who has not left. */
-export function shopDays(
-  { weekdayHours, closedDates, hands }: Pick<PlanRows, "weekdayHours" | "closedDates" | "hands">,
-  figuresFor: string,
-): CalendarInput {
+type DayRows = Pick<PlanRows, "restoration" | "weekdayHours" | "closedDates" | "hands" | "machines">;
+
+/** It is open as long as anybody works who has not left; a day on which it is closed for one machine it is closed for all. */
+export function shopDays(rows: DayRows, figuresFor: string): CalendarInput {
+  const { hands, machines } = rows;
+  const all = [rows, ...machines.filter(({ restoration }) => restoration.id !== rows.restoration.id)];
   const here = hands.filter(({ leavesOn }) => leavesOn === null || leavesOn >= figuresFor);
   return {
-    weekdayHours: weekdayHours.map((open, day) => Math.max(open, ...here.map((hand) => hand.weekdayHours[day]!))),
-    closedDates,
+    weekdayHours: rows.weekdayHours.map((_, day) =>
+      Math.max(...[...all, ...here].map(({ weekdayHours }) => weekdayHours[day]!)),
+    ),
+    closedDates: all.length === 1 ? rows.closedDates : [...new Set(all.flatMap(({ closedDates }) => closedDates))],
     figuresFor,
   };
 }
@@ -21,5 +24,5 @@ export function ownHoursOfShop({ weekdayHours }: Pick<PlanRows, "weekdayHours">,
   return [{ weekdayHours, absences: [], joinsOn: null, leavesOn: null }];
 }
 
-export const shopCalendar = (rows: Parameters<typeof shopDays>[0], figuresFor: string): ShopCalendar =>
+export const shopCalendar = (rows: DayRows, figuresFor: string): ShopCalendar =>
   new ShopCalendar(shopDays(rows, figuresFor));

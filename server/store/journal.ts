@@ -189,6 +189,11 @@ export class Journal {
     return row;
   }
 
+  /** The change alters what the order of work rests on. */
+  get altersWork(): boolean {
+    return this.entries.some(({ table }) => WORK.has(table));
+  }
+
   /** The entries as JSON. */
   get rows(): string {
     return `[${this.lines.join(",")}]`;
@@ -222,7 +227,32 @@ export class Journal {
 }
 
 /** What of a restoration the figures of the workshop's others rest on. */
-const FOR_OTHERS = ["figuresFor", "rank"] as const;
+const FOR_OTHERS = ["figuresFor", "rank", "targetDate", "machine"] as const;
+
+/** What the order of work rests on: the hands of a workshop have one for all its restorations. */
+const WORK: ReadonlySet<Table> = new Set<Table>([
+  "shopCalendar",
+  "closedDate",
+  "operation",
+  "operationWay",
+  "link",
+  "need",
+  "part",
+  "ruledOut",
+  "hunt",
+  "quote",
+  "knockOn",
+  "order",
+  "snag",
+  "remedy",
+  "decision",
+]);
+
+/** Restorations with work left for hands that these have work for too. */
+const onTheSameHands = (restorationIds: readonly string[]) => ({
+  workshop: { hands: { some: {} }, restorations: { some: { id: { in: [...restorationIds] } } } },
+  operations: { some: { state: { not: "DONE" as const } } },
+});
 
 /** What of a supplier the figures of restorations rest on. */
 const SHOWN_ELSEWHERE = ["name", "currency", "carriageMinor", "minimumMinor", "shareBy"] as const;
@@ -273,6 +303,7 @@ export async function record(
           { id: { in: [restorationId, ...journal.restorations] } },
           { workshopId: { in: [...journal.workshops] } },
           { workshop: { restorations: { some: { id: { in: [...journal.records, ...finished] } } } } },
+          ...(journal.altersWork ? [onTheSameHands([restorationId, ...journal.restorations])] : []),
         ],
       },
       data: { planRevision: { increment: 1 } },

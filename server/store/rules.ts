@@ -6,6 +6,7 @@ import currencyCodes from "currency-codes";
 import { z } from "zod";
 import type { Fault, FaultCode } from "./fault.ts";
 import { isTexts, textsOf } from "./texts.ts";
+import { alike } from "./trades.ts";
 
 const MONTH_DAYS = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
@@ -182,6 +183,8 @@ const trades = (least: number) =>
     if (first) context.addIssue({ code: "custom", ...first });
   });
 
+const twice = (names: readonly string[]): boolean => new Set(names.map(alike)).size < names.length;
+
 export const ROLES = ["RESTORER", "MEMBER", "OWNER"] as const;
 
 export const rules = {
@@ -242,7 +245,7 @@ export const rules = {
       leavesOn: date().nullable(),
       askSame: yesOrNo(),
     })
-    .refine(({ trades: column }) => !isTexts(column) || new Set(textsOf(column)).size === textsOf(column).length, {
+    .refine(({ trades: column }) => !isTexts(column) || !twice(textsOf(column)), {
       path: ["trades"],
       ...fail("DUPLICATE", "must not name a trade twice"),
     })
@@ -268,6 +271,7 @@ export const rules = {
       alsoTrades: trades(0),
       first: yesOrNo(),
       notBefore: date().nullable(),
+      place: whole(1, 1_000_000).nullable(),
       notes: text(5000),
     })
     .superRefine(

@@ -31,6 +31,21 @@ export const choicesInThread = (
     },
   );
 
+/** Nodes of the work of a shop, in the best order found. Throws Stopped once the job is stopped. */
+export const orderOfWorkInThread = (
+  asked: Omit<Extract<Asked, { kind: "orderOfWork" }>, "kind">,
+  job: RunningJob,
+): Promise<string[]> =>
+  threads.run(
+    { kind: "orderOfWork", ...asked },
+    {
+      account: job.account,
+      signal: job.signal,
+      waits: () => job.progress(WAITING, 0, 100),
+      follow: (share) => job.progress("Trying orders of work", Math.floor((share as number) * 100), 100),
+    },
+  );
+
 /** What a round may cost on the main thread: offers, arrivals and ways together, and operations of the plan. */
 const AT_ONCE = { rounds: 1_000, nodes: 200 };
 

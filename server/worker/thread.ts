@@ -1,6 +1,7 @@
 /** Another thread: computes what it is asked, one thing after the other, and tells how far it is. */
 import { parentPort, workerData } from "node:worker_threads";
 import { type CostOfRuns, costRuns, type RunPrices } from "../engine/costRuns.ts";
+import { type OrderWork, searchedOrder } from "../engine/hands/orderSearch.ts";
 import { huntStopOdds, type StopOddsFound, type StopOddsWork } from "../engine/huntStopOdds.ts";
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
@@ -33,6 +34,7 @@ export type Asked =
   | { kind: "stopOdds"; work: StopOddsWork; seed: number; samples: number }
   | { kind: "orderDays"; work: OrderDaysWork; runs: OddsOptions }
   | { kind: "costRuns"; model: UncertainModel; prices: RunPrices; seed: number; samples: number }
+  | { kind: "orderOfWork"; work: OrderWork; schedules: number }
   | ({ kind: "odds" } & Simulation)
   | ({ kind: "help"; place: number } & Simulation);
 
@@ -43,6 +45,7 @@ export interface Found {
   stopOdds: StopOddsFound;
   orderDays: OrderDaysFound[];
   costRuns: CostOfRuns;
+  orderOfWork: string[];
   odds: Omit<Odds, "runs">;
   help: null;
 }
@@ -76,6 +79,8 @@ export async function compute(asked: Asked, follow: (soFar: SoFar) => void): Pro
       return orderDaysOf(asked.work, asked.runs);
     case "costRuns":
       return costRuns(asked.model, asked.prices, asked);
+    case "orderOfWork":
+      return searchedOrder(asked.work, asked.schedules, follow);
     case "odds":
       return oddsOver(asked.model, asked.options, asked.room, follow);
     case "help":

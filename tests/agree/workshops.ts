@@ -32,7 +32,13 @@ export async function workshops(seeds = 4): Promise<Workshops> {
   const ids = [demo.id, ...others.map(({ id }) => id)];
   for (let seed = 1; seed <= seeds; seed++) {
     const [planted] = fc.sample(restorationSeed, { seed, numRuns: 1 });
-    ids.push(await plant(store, demo.workshopId, planted!, `#${seed}`));
+    // In a workshop of its own: whatever its hands do, those of the demo have but their own two machines.
+    const workshop = await store.workshop.create({ data: { name: `Workshop ${seed}` } });
+    const rates = await store.exchangeRate.findMany({ where: { workshopId: demo.workshopId } });
+    await store.exchangeRate.createMany({
+      data: rates.map(({ id: _id, ...rate }) => ({ ...rate, workshopId: workshop.id })),
+    });
+    ids.push(await plant(store, workshop.id, planted!, `#${seed}`));
   }
   await store.restoration.updateMany({ where: { figuresFor: null }, data: { figuresFor: demo.figuresFor } });
   return {

@@ -23,7 +23,7 @@ vi.setConfig({ testTimeout: 300_000, hookTimeout: 120_000 });
 
 let server: TestServer;
 let marked: Marked;
-let job: string;
+const jobs: string[] = [];
 
 const ASKERS = [
   "A.admin",
@@ -51,21 +51,27 @@ beforeAll(async () => {
       marked = await markedStore(store);
     },
   });
-  const asked = await server.query<{ startChoices: { id: string } }>(
-    `mutation { startChoices(restoration: "A1.Restoration") { id } }`,
-    {},
-    cookieOf("A.restorer"),
-  );
-  job = asked.data?.startChoices.id ?? "";
-  await vi.waitFor(
-    async () => {
-      const { data } = await server.query(`{ job(id: "${job}") { state } }`, {}, cookieOf("A.restorer"));
-      expect(data).toEqual({ job: { state: "DONE" } });
-    },
-    { timeout: 30_000, interval: 100 },
-  );
+  for (const kind of ["startChoices", "startOrderOfWork"]) {
+    const asked = await server.query<{ started: { id: string } }>(
+      `mutation { started: ${kind}(restoration: "A1.Restoration") { id } }`,
+      {},
+      cookieOf("A.restorer"),
+    );
+    const job = asked.data!.started.id;
+    jobs.push(job);
+    await vi.waitFor(
+      async () => {
+        const { data } = await server.query(`{ job(id: "${job}") { state } }`, {}, cookieOf("A.restorer"));
+        expect(data).toEqual({ job: { state: "DONE" } });
+      },
+      { timeout: 30_000, interval: 100 },
+    );
+  }
 });
 afterAll(() => server.close());
+
+/** Of each workshop, the restorations with work left. */
+const MACHINES: Record<string, string[]> = { A: ["A1", "A2"], B: ["B1"] };
 
 /** The root's fields with arguments: for each that needs some, the rows that are asked for. */
 const rootsOf = (scope: string): Record<string, readonly string[]> => ({
@@ -82,7 +88,8 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
     const model = row.charAt(0) + row.slice(1).toLowerCase();
     return `(row: ${row}, id: "${scope}.${model}")`;
   }),
-  job: [`(id: "${job}")`],
+  job: jobs.map((job) => `(id: "${job}")`),
+  rankEffect: [`(order: [${MACHINES[scope[0]!]!.map((one) => `"${one}.Restoration"`).join(", ")}])`],
   invitation: [`(secret: "${marked.link}")`],
   thread: ["(diameter: 6.35)", "(diameter: 6.35, pitch: 1.27)", "(diameter: 0.25, perInch: 26, unit: IN)"],
   batch: [`(id: "CA.Batch")`, `(id: "CB.Batch")`],

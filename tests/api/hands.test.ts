@@ -91,10 +91,31 @@ describe("a hand", () => {
     ],
     [{ name: "Ned", trades: ["body"], account: "nobody" }, [["account", "UNKNOWN_ROW"]]],
     [{ name: "Hester", trades: ["trim"] }, [["name", "DUPLICATE"]]],
+    [{ name: " hester", trades: ["trim"] }, [["name", "DUPLICATE"]]],
+    [{ name: "Ned", trades: ["body", "Body "] }, [["trades", "DUPLICATE"]]],
   ])("that cannot be is refused by its field: %j", async (input, expected) => {
     await hand("Hester", ["body"]);
     expect(faults(await save(server, "Hand", input))).toEqual(expected);
     expect(await hands()).toHaveLength(1);
+  });
+
+  test("is called, and can do, the same in capitals and with spaces around it", async () => {
+    const { id, revision } = await hand(" Hester ", ["Engine", " TRIM "]);
+    await hand("Ned", ["trim", "Chassis"]);
+    const named = (rowsRead: HandRow[]) => rowsRead.map(({ name, trades }) => [name, trades]);
+    // As the work spells them, else as who came first.
+    expect(named(await hands())).toEqual([
+      ["Hester", ["engine", "TRIM"]],
+      ["Ned", ["TRIM", "chassis"]],
+    ]);
+    await saved(server, "Hand", { id, revision, name: "HESTER" });
+    expect((await hands())[0]!.name).toBe("HESTER");
+    const { revision: read } = await server.store.operation.findUniqueOrThrow({ where: { id: rows.brake } });
+    const { change } = await saved(server, "Operation", { id: rows.brake, revision: read, alsoTrades: ["Trim"] });
+    expect(await server.store.operation.findUnique({ where: { id: rows.brake } })).toMatchObject({
+      alsoTrades: '["TRIM"]',
+    });
+    await undo(server, change.id);
   });
 
   test("changed by another meanwhile is not written over", async () => {
@@ -208,6 +229,23 @@ test("an operation says how many hands it takes, which further trades, that it c
     hands: 1,
     notBefore: null,
   });
+});
+
+test("a part says who prepares it: a hand of the trade of the first operation that waits for it", async () => {
+  const preparation = async () =>
+    (
+      await server.query<{ part: { preparation: { hours: number; hands: string[] } | null } }>(
+        "query ($id: ID!) { part(id: $id) { preparation { hours hands } } }",
+        { id: rows.casing },
+      )
+    ).data!.part.preparation;
+  await hand("Wat", ["engine"]);
+  await hand("Ned", ["chassis"]);
+  expect(await preparation()).toBeNull();
+  const { revision } = await server.store.quote.findUniqueOrThrow({ where: { id: rows.quote } });
+  const { change } = await saved(server, "Quote", { id: rows.quote, revision, preparationHours: 6 });
+  expect(await preparation()).toEqual({ hours: 6, hands: ["Wat"] });
+  await undo(server, change.id);
 });
 
 test("restorations are ranked as they come, and otherwise where it is said", async () => {

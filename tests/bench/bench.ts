@@ -2,6 +2,7 @@
  * `npm run bench [-- GROUP … [FOLDER …] [--OPTION VALUE …]]`: every figure on a line of its own, measured beside its reference in one
  * run. What drives a whole server for minutes runs only when it is named.
  */
+import { calibration } from "./calibration.ts";
 import { club } from "./club.ts";
 import { faults } from "./faults.ts";
 import { charges, frontier } from "./frontier.ts";
@@ -16,7 +17,7 @@ import { passes } from "./passes.ts";
 type Group = (options: string[]) => void | Promise<void>;
 
 const usual: Record<string, Group> = { hands, passes, montecarlo, holdups, frontier, choices: charges, money, club };
-const groups: Record<string, Group> = { ...usual, load, fuzz, faults };
+const groups: Record<string, Group> = { ...usual, load, fuzz, faults, calibration };
 
 // Groups first; what follows them is theirs: options, and the folders of `hands`.
 const given = process.argv.slice(2);

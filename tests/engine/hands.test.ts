@@ -377,7 +377,7 @@ describe("published instances", () => {
     const input = caseOf(file, readFileSync(new URL(file, folder), "utf8"));
     const shop = new Shop(input);
     expect(lowerBounds(shop, input.operations)[0]).toBeLessThanOrEqual(optimum);
-    const search = new Search(shop, 1, null, Float64Array.of(0, optimum));
+    const search = new Search(shop, 1, null, Float64Array.of(optimum));
     search.run(20_000);
     expect(search.ends[0]).toBe(optimum);
   });
@@ -387,7 +387,7 @@ describe("published instances", () => {
     const input = caseOf(file, readFileSync(new URL(file, folder), "utf8"));
     const shop = new Shop(input);
     const bounds = lowerBounds(shop, input.operations);
-    const search = new Search(shop, 1, null, Float64Array.of(0, bounds[0]!));
+    const search = new Search(shop, 1, null, Float64Array.of(bounds[0]!));
     search.run(3_000);
     expect([bounds[0], search.ends[0]]).toEqual([161, 161]);
   });

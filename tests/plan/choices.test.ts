@@ -373,7 +373,7 @@ const anyShop: fc.Arbitrary<Shop> = fc
       prices,
       points,
       rows: {
-        restoration: { id: "r", targetDate, targetName: "", figuresFor: null, confidence: null, rank: 1 },
+        restoration: { id: "r", machine: "", targetDate, targetName: "", figuresFor: null, confidence: null, rank: 1 },
         operations: [operation("FRAME", 30), operation("ENGINE", 20, { trade: "engine" }), operation("MARRY", 10)],
         links: [link("FRAME", "MARRY"), link("ENGINE", "MARRY", 2, "DAYS")],
         ways: ways.map(({ hours, days }, w) => way(`Y${w}`, "ENGINE", hours, days)),
@@ -619,7 +619,15 @@ describe("plans to choose from", () => {
 
   const casing: Shop = {
     rows: {
-      restoration: { id: "r", targetDate: "2026-12-31", targetName: "", figuresFor: null, confidence: null, rank: 1 },
+      restoration: {
+        id: "r",
+        machine: "",
+        targetDate: "2026-12-31",
+        targetName: "",
+        figuresFor: null,
+        confidence: null,
+        rank: 1,
+      },
       operations: [operation("ASSEMBLE", 8)],
       parts: [part("CASING")],
       needs: [{ operationId: "ASSEMBLE", partId: "CASING" }],

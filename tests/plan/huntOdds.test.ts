@@ -31,7 +31,15 @@ const TARGET = addDays(MONDAY, 140);
 
 const rowsWith = (more: Partial<Parameters<typeof rowsOf>[0]> = {}): PlanRows =>
   rowsOf({
-    restoration: { id: "r", targetDate: TARGET, targetName: "show", figuresFor: MONDAY, confidence: null, rank: 1 },
+    restoration: {
+      id: "r",
+      machine: "",
+      targetDate: TARGET,
+      targetName: "show",
+      figuresFor: MONDAY,
+      confidence: null,
+      rank: 1,
+    },
     operations: [operation("box", 8)],
     needs: [{ operationId: "box", partId: "anchor" }],
     parts: [part("anchor", { fallbackQuoteId: "forge" })],

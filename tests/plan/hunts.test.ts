@@ -17,6 +17,7 @@ const planWith = (
     rowsOf({
       restoration: {
         id: "r",
+        machine: "",
         targetDate: "2027-03-01",
         targetName: "show",
         figuresFor: MONDAY,

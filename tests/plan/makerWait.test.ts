@@ -1,8 +1,10 @@
 /** Order-by dates at a chance, of one part. */
 import jstat from "jstat";
 import { describe, expect, test } from "vitest";
+import { crowdOf, supplierRecord } from "../../server/engine/supplierRecord.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { MakerRecords } from "../../server/plan/makerWait.ts";
+import { oddsModel } from "../../server/plan/odds.ts";
 import { MONDAY, operation, order, part, quote, rowsOf } from "../support/planRows.ts";
 
 const late = ["A", "B", "C", "D"].map((code) =>
@@ -102,5 +104,32 @@ describe("the end held by one part alone", () => {
     // Here on Monday 7 December: fitted on Tuesday and Wednesday.
     expect(plan.completionWith(drum.id, "2026-12-07")).toBe("2026-12-09");
     expect(plan.completionWith("part:nobody", "2026-12-07")).toBeNull();
+  });
+});
+
+describe("an order that is out and past its promise", () => {
+  const out = (more: Parameters<typeof order>[3] = {}) =>
+    rowsOf({
+      operations: [operation("FIT", 8)],
+      needs: [
+        { operationId: "FIT", partId: "drum" },
+        { operationId: "FIT", partId: "hub" },
+      ],
+      parts: [part("drum", { chosenQuoteId: "d" }), part("hub", { chosenQuoteId: "h" })],
+      quotes: [quote("d", "drum", 30), quote("h", "hub", 40)],
+      orders: [order("o", "drum", "d", { placedOn: "2026-06-01", promisedOn: "2026-07-01", ...more })],
+    });
+  const muOf = (rows: ReturnType<typeof out>): number => {
+    const route = oddsModel(rows, MONDAY).holdUps.find(({ node }) => node === "part:hub")!.route;
+    return route!.wait.kind === "LOGNORMAL" ? route!.wait.mu : Number.NaN;
+  };
+  const usual = Math.log(40) + supplierRecord([], crowdOf([])).mean;
+
+  test("counts once: it is drawn as still out, and is no delivery beside that", () => {
+    expect(muOf(out())).toBeCloseTo(usual, 12);
+  });
+
+  test("counts as a delivery where how long it takes is not drawn, since the maker has said when", () => {
+    expect(muOf(out({ expectedOn: "2026-12-01" }))).toBeGreaterThan(usual + 0.05);
   });
 });

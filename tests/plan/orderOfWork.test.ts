@@ -76,20 +76,36 @@ describe("the end on the hands that are entered", () => {
         lacking: "nobody to do it",
         dateWithOpenInHand: "2026-11-24",
       });
-      expect(told!.nobodyFor).toEqual([{ trade: "trim", operations: 2, hours: 12 }]);
+      expect(told!.nobodyFor).toEqual([{ trade: "trim", operations: 2, hours: 12, people: 0 }]);
     }
   });
 
   it("is open too where all who do a trade leave before the work can be done, or what it takes are more than there are", () => {
     const operations = [work("bore", 16, "engine"), work("seat", 5, "trim")];
-    for (const [hands, more] of [
-      [[hand("Wat", ["engine"]), hand("Ivy", ["trim"], { leavesOn: "2026-11-20" })], {}],
-      [[hand("Wat", ["engine"]), hand("Ivy", ["trim"])], { handsNeeded: [{ trade: "trim", hands: 2 }] }],
+    for (const [hands, more, people] of [
+      [[hand("Wat", ["engine"]), hand("Ivy", ["trim"], { leavesOn: "2026-11-20" })], {}, 0],
+      [[hand("Wat", ["engine"]), hand("Ivy", ["trim"])], { handsNeeded: [{ trade: "trim", hands: 2 }] }, 1],
     ] as const) {
       const plan = planOf({ operations: [operations[0]!, { ...operations[1]!, ...more }], hands });
       expect(plan.completion).toMatchObject({ open: true, dateWithOpenInHand: "2026-11-24" });
-      expect(plan.hands!.nobodyFor).toEqual([{ trade: "trim", operations: 1, hours: 5 }]);
+      expect(plan.hands!.nobodyFor).toEqual([{ trade: "trim", operations: 1, hours: 5, people }]);
     }
+  });
+
+  it("is open for work of two trades whose hands never work on the same day: both are told, with who there is", () => {
+    const both = [
+      { trade: "engine", hands: 1 },
+      { trade: "trim", hands: 1 },
+    ];
+    const plan = planOf({
+      operations: [{ ...work("fit", 8, "engine"), handsNeeded: both }],
+      hands: [
+        hand("Wat", ["engine"], { weekdayHours: [8, 8, 0, 0, 0, 0, 0] }),
+        hand("Ivy", ["trim"], { weekdayHours: [0, 0, 8, 8, 8, 0, 0] }),
+      ],
+    });
+    expect(plan.completion.open).toBe(true);
+    expect(plan.hands!.nobodyFor).toEqual(both.map(({ trade }) => ({ trade, operations: 1, hours: 8, people: 1 })));
   });
 
   it("is with no end of hands where none are entered, which is said by leaving the hands away", () => {
@@ -208,7 +224,7 @@ describe("what the hands move", () => {
         ],
       ],
     ]);
-    expect(plan.handLoad()[1]!.weeks[1]!.work).toEqual([
+    expect(plan.handLoad()[1]!.weeks[1]!.work).toMatchObject([
       { node: "operation:bore", title: "bore", hours: 6 },
       { node: "operation:hone", title: "hone", hours: 12 },
     ]);

@@ -54,7 +54,8 @@ beforeAll(async () => {
       ('h7', 's', 'engine', 1, 8, NULL, 1);
     INSERT INTO "Change" (id, restorationId, accountId, summary, rows) VALUES
       ('c1', 'r1', 'a', 'Changed trade trim', '${entry({ ...trim, people: 1, rateMinor: 3000, revision: 1 }, trim, "h3")}'),
-      ('c2', 'r1', 'a', 'Removed trade paint', '${entry(paint, null, "h9")}');
+      ('c2', 'r1', 'a', 'Removed trade paint', '${entry(paint, null, "h9")}'),
+      ('c3', 'r1', 'a', 'Changed trade trim', '${entry({ ...trim, people: 1, revision: 1 }, trim, "h3")}');
   `);
   old.close();
   expect((await migrate(file)).applied[0]).toMatch(/hands_of_the_workshop$/);
@@ -93,6 +94,15 @@ it("keeps what an hour of each trade is charged at, and ranks restorations as th
   ]);
   expect(await store.operation.findMany()).toMatchObject([
     { hands: 1, alsoTrades: "[]", first: false, notBefore: null },
+  ]);
+});
+
+it("says of each such change no more than taking it back does", async () => {
+  const changes = await store.change.findMany({ orderBy: { id: "asc" } });
+  expect(changes.map(({ summary }) => summary)).toEqual([
+    "Changed trade rate trim",
+    "Removed trade rate paint",
+    "Changed hands of trim, which are the workshop's now: nothing is left to take back",
   ]);
 });
 

@@ -30,6 +30,7 @@ export const operation = (code: string, hours: number, more: Partial<OperationRo
   chosenWayId: null,
   handsNeeded: [{ trade: more.trade ?? "", hands: 1 }],
   first: false,
+  place: null,
   notBefore: null,
   ...more,
 });
@@ -133,10 +134,11 @@ export const remedy = (code: string, snagId: string, days: number, hours: number
 
 /** Monday to Friday, eight hours, from Monday 23 November 2026. */
 export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
-  restoration: { id: "r", targetDate: null, targetName: "", figuresFor: null, confidence: null, rank: 1 },
+  restoration: { id: "r", machine: "", targetDate: null, targetName: "", figuresFor: null, confidence: null, rank: 1 },
   weekdayHours: [8, 8, 8, 8, 8, 0, 0],
   closedDates: [],
   hands: [],
+  machines: [],
   operations: [],
   ways: [],
   links: [],

@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, dateInFull, days, daysBetween, oddsTimes } from "../shared/format.ts";
+import { counted, dateInFull, days, daysBetween, hours, listed, oddsTimes } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { type Order, type Part, type Plan, type Quote, quotesLeft, type Rung } from "./part.ts";
 
@@ -27,6 +27,13 @@ export function PartSentence({ part, rung, plan, figuresFor }: PartSentenceProps
       <Holding part={part} rung={rung} /> {part.declined && <DeclinedWords of={part.declined} />}{" "}
       <Getting part={part} figuresFor={figuresFor} />{" "}
       <Needed part={part} rung={rung} plan={plan} figuresFor={figuresFor} />
+      {part.preparation && (
+        <>
+          {" "}
+          Before it fits there are {hours(part.preparation.hours)} of work on it, for {listed(part.preparation.hands)}:
+          the first operation that waits for it is of that trade.
+        </>
+      )}
     </>
   );
 }
@@ -153,7 +160,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
 }
 
 /** By when it must be here, to leave completion where it is and to keep the target date. */
-function Needed({ part, rung, plan, figuresFor }: Omit<PartSentenceProps, "restoration">) {
+function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
   const { state, needBy, arrivalDate, orderBy, floatDays, daysGained, holdsUp } = part.outlook;
   if (state === "IN_HAND") return null;
   if (part.needs.length === 0)

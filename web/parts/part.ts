@@ -65,6 +65,7 @@ export const PartQuery = graphql(
       judgingLine { id title mandatory disqualifying }
       estimate { minor currency decimals }
       outlook { quote { id } state arrivalDate needBy orderBy floatDays daysGained holdsUp }
+      preparation { hours hands }
       declined { words follows }
       references { id book number }
       specification { id dimension nature nominal unit minus plus note }

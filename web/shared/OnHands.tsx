@@ -1,3 +1,4 @@
+import { Fragment } from "react";
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
@@ -9,10 +10,16 @@ const OnHandsQuery = graphql(`
     holdUps(restoration: $restoration, figuresFor: $figuresFor) {
       restoration { id }
       completion { entered dateWithOpenInHand }
-      hands { noEndOfHands notBefore otherMachines nobodyFor { trade operations hours } }
+      hands { noEndOfHands notBefore otherMachines nobodyFor { trade operations hours people } }
     }
   }
 `);
+
+/** A trade that nobody has, and one that some have: too few for its work, or never there with those of its other trades. */
+const WITHOUT = [
+  { words: "Nobody is entered for", of: ({ people }: { people: number }) => people === 0 },
+  { words: "Too few are there at the same time for", of: ({ people }: { people: number }) => people > 0 },
+];
 
 /** What every date rests on: the hands of the shop, or no end of them. */
 export function OnHands({ restoration, figuresFor }: { restoration: string; figuresFor: string | null }) {
@@ -32,11 +39,21 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
   if (nobodyFor.length > 0)
     return (
       <p className="prose on-hands">
-        <strong className="late">Nobody is entered for</strong>{" "}
-        {nobodyFor
-          .map(({ trade, operations, hours: toDo }) => `${trade} (${counted(operations, "operation")}, ${hours(toDo)})`)
-          .join(", ")}
-        : that work has no date until one of the {entered} does it. The dates take it as done by hands without end.
+        {WITHOUT.map(({ words, of }) => ({ words, trades: nobodyFor.filter(of) }))
+          .filter(({ trades }) => trades.length > 0)
+          .map(({ words, trades }, place) => (
+            <Fragment key={words}>
+              {place > 0 && "; "}
+              <strong className="late">{place > 0 ? `${words[0]!.toLowerCase()}${words.slice(1)}` : words}</strong>{" "}
+              {trades
+                .map(
+                  ({ trade, operations, hours: toDo }) =>
+                    `${trade} (${counted(operations, "operation")}, ${hours(toDo)})`,
+                )
+                .join(", ")}
+            </Fragment>
+          ))}
+        : that work has no date until the {entered} can do it. The dates take it as done by hands without end.
       </p>
     );
   return (

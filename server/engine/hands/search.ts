@@ -26,7 +26,7 @@ const LARGE = 500;
 
 interface Order {
   list: Int32Array;
-  /** Days past the target of each restoration by rank, then its end by rank. */
+  /** Of each restoration by rank the days past its target, then the days of their ends, then the hours of these. */
   cost: Float64Array;
 }
 
@@ -46,6 +46,9 @@ export class Search {
   private readonly decoder: Decoder;
   private readonly population: Order[] = [];
   private best!: Order;
+  /** As it was stored: left only for what ends a day sooner, so that dates do not move for hours. */
+  private readonly stored: Order | null = null;
+  private readonly bound: Float64Array | null;
   private readonly values: Float64Array[];
   private sinceGain = 0;
   private readonly drawn = new Int32Array(DRAWS);
@@ -54,18 +57,19 @@ export class Search {
   private readonly stream = streamOf("order of work");
 
   /**
-   * @param stored a list to begin from; never left for a worse one
-   * @param bound a cost that nothing can beat: reaching it ends the search
-   * @param daysAlone reaching the days of that cost ends it: they are the same as of the search that goes on
+   * @param stored a list to begin from; left only for one by which an end, or its lateness, is a day less
+   * @param least ends that nothing can beat, by restoration: reaching them ends the search
+   * @param daysAlone reaching the days of these ends it: they are the same as of the search that goes on
    */
   constructor(
     private readonly shop: Shop,
     private readonly seed = 1,
     stored: Int32Array | null = null,
-    private readonly bound: Float64Array | null = null,
+    least: Float64Array | null = null,
     private readonly daysAlone = false,
   ) {
     this.decoder = new Decoder(shop);
+    this.bound = least && this.costOf(least);
     const rules = Object.values(priorities(shop));
     // Of large work a request has no time for more: as time goes on each schedule is in the square of its operations.
     const large = Math.max(shop.size, shop.choices / 5) > LARGE;
@@ -81,7 +85,11 @@ export class Search {
         if (daysAlone && this.atBound) return;
       }
     }
-    if (stored !== null) this.offer(this.improved(stored));
+    if (stored !== null) {
+      this.decoder.forward(stored);
+      this.stored = { list: stored, cost: this.cost() };
+      this.offer(this.improved(stored));
+    }
     this.offer(this.improved(rule!.list));
     if (!large) for (const value of this.values) this.offer(this.improved(listBy(shop, value)));
   }
@@ -91,7 +99,7 @@ export class Search {
   }
 
   get ends(): Float64Array {
-    return this.best.cost.slice(this.shop.restorations);
+    return this.best.cost.slice(2 * this.shop.restorations);
   }
 
   get atBound(): boolean {
@@ -113,15 +121,17 @@ export class Search {
 
   /** Whether a schedule that was made of the same shop is better than the best found. */
   isWorseThan({ finish }: { finish: Float64Array }): boolean {
-    return better(this.costOf(finish), this.best.cost);
+    return better(this.costOf(endsOf(this.shop, finish)), this.best.cost);
   }
 
-  /** The best schedule found. */
+  /** The stored schedule, or the best found where that is better by a day. */
   schedule(): Schedule {
-    this.decoder.forward(this.best.list);
+    const { stored, best } = this;
+    const { list } = stored !== null && !this.soonerByDays(best.cost, stored.cost) ? stored : best;
+    this.decoder.forward(list);
     const { start, finish, team } = this.decoder;
     return {
-      list: this.best.list.slice(),
+      list: list.slice(),
       order: this.listOfStarts(),
       start: start.slice(),
       finish: finish.slice(),
@@ -131,9 +141,8 @@ export class Search {
   }
 
   private soonerByDays(one: Float64Array, other: Float64Array): boolean {
-    const inDays = (cost: Float64Array): Float64Array =>
-      cost.map((value, i) => (i < this.shop.restorations ? value : this.shop.endDay(value)));
-    return better(inDays(one), inDays(other));
+    const ofDays = 2 * this.shop.restorations;
+    return better(one.subarray(0, ofDays), other.subarray(0, ofDays));
   }
 
   private offer(order: Order): void {
@@ -157,7 +166,7 @@ export class Search {
     const { decoder, shop } = this;
     decoder.forward(list);
     const first = { list: this.listOfStarts(), cost: this.cost() };
-    const ends = first.cost.subarray(shop.restorations);
+    const ends = first.cost.subarray(2 * shop.restorations);
     if (ends.some((end) => end === Number.POSITIVE_INFINITY)) return first;
     decoder.backward(this.listOfFinishes(), ends);
     const again = this.listOfStarts();
@@ -181,17 +190,20 @@ export class Search {
   }
 
   private cost(): Float64Array {
-    return this.costOf(this.decoder.finish);
+    return this.costOf(endsOf(this.shop, this.decoder.finish));
   }
 
-  private costOf(finish: Float64Array): Float64Array {
+  /** Hours come last: none of one machine costs another a day. */
+  private costOf(ends: Float64Array): Float64Array {
     const { shop } = this;
-    const ends = endsOf(shop, finish);
-    const cost = new Float64Array(2 * shop.restorations);
-    for (let r = 0; r < shop.restorations; r++) {
+    const count = shop.restorations;
+    const cost = new Float64Array(3 * count);
+    for (let r = 0; r < count; r++) {
+      const day = shop.endDay(ends[r]!);
       const target = shop.targets[r]!;
-      cost[r] = target < Number.POSITIVE_INFINITY ? Math.max(0, shop.endDay(ends[r]!) - target) : 0;
-      cost[shop.restorations + r] = ends[r]!;
+      cost[r] = target < Number.POSITIVE_INFINITY ? Math.max(0, day - target) : 0;
+      cost[count + r] = day;
+      cost[2 * count + r] = ends[r]!;
     }
     return cost;
   }

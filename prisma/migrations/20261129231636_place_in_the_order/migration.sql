@@ -1,0 +1,2 @@
+-- AlterTable
+ALTER TABLE "Operation" ADD COLUMN "place" INTEGER;

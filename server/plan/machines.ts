@@ -1,0 +1,47 @@
+/** The machines of a shop: when each ends, and what another order of them, or of their work, would change. */
+import { computePlan, PlanFault } from "./compute.ts";
+import { withMachines } from "./load.ts";
+import { placed } from "./orderOfWork.ts";
+import type { PlanRows } from "./rows.ts";
+
+/** A machine's end, with what is open taken as cleared: as it is, and as it would be. Null: its rows make no plan. */
+export interface EndMoved {
+  restorationId: string;
+  before: string | null;
+  after: string | null;
+}
+
+/** The machines that have work for the same hands, by rank; one alone where there are no others. */
+export const machinesOf = (rows: PlanRows): readonly PlanRows[] =>
+  rows.machines.length === 0 ? [rows] : rows.machines;
+
+/** When each ends if their ranks are as in the list of their ids, which names all of them. Pure. */
+export function endsRanked(rows: PlanRows, order: readonly string[], figuresFor: string): EndMoved[] {
+  const now = machinesOf(rows);
+  const ranked = now.map((one) => ({
+    ...one,
+    restoration: { ...one.restoration, rank: order.indexOf(one.restoration.id) },
+  }));
+  return moved(now, ranked, figuresFor);
+}
+
+/** When each ends once an order of work, as the ids of operations, is kept instead. Pure. */
+export const endsPlaced = (rows: PlanRows, list: readonly string[], figuresFor: string): EndMoved[] =>
+  moved(machinesOf(rows), machinesOf(placed(rows, list)), figuresFor);
+
+function moved(now: readonly PlanRows[], then: readonly PlanRows[], figuresFor: string): EndMoved[] {
+  return now.map((one, i) => ({
+    restorationId: one.restoration.id,
+    before: endOf(one, now, figuresFor),
+    after: endOf(then[i]!, then, figuresFor),
+  }));
+}
+
+function endOf(one: PlanRows, machines: readonly PlanRows[], figuresFor: string): string | null {
+  try {
+    return computePlan(withMachines(one, machines), { figuresFor, confidence: null }).completion.dateWithOpenInHand;
+  } catch (error) {
+    if (error instanceof PlanFault) return null;
+    throw error;
+  }
+}
