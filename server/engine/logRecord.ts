@@ -32,6 +32,8 @@ export interface CrowdDefault {
   between: number;
   /** Values (or groups, for what is between them) that these figures count for against what was seen. */
   worth: number;
+  /** Values that the crowd counts for when one group's own variance is judged; default 6. */
+  degrees?: number;
 }
 
 /** One group's variance counts against this many values' worth of the crowd's: enough that two equal ones prove nothing. */
@@ -105,7 +107,7 @@ export function crowdOfLogs(lists: readonly (readonly number[])[], usual: CrowdD
     meanDeviation: Math.sqrt(1 / weight),
     scale: Math.sqrt(within),
     weight: within / between,
-    degrees: VARIANCE_DEGREES,
+    degrees: usual.degrees ?? VARIANCE_DEGREES,
   };
 }
 

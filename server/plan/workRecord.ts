@@ -16,6 +16,8 @@ const usualWork = ({ shopSpread, tradeSpread }: SpreadsRow) => ({
   within: 0.25,
   between: Math.max(LEAST, tradeSpread),
   worth: 4,
+  // Trades of one shop are about as uneven as each other: their spread is the one that is stated.
+  degrees: 60,
 });
 
 /** Stands for a spread of zero. */
@@ -34,6 +36,8 @@ export interface FinishedWork {
   bookedHours: number;
   /** Booked over estimated. */
   ratio: number;
+  /** Log of what it took over what its estimate lets expect. */
+  log: number;
 }
 
 /** What is believed of a trade, or of any trade of the shop of which nothing is known. */
@@ -51,11 +55,17 @@ export interface TradeRecord {
   ownShare: number;
 }
 
-/** What a row's estimate came to, in hours of all its hands: of three figures their mean as PERT has it. */
-const estimated = ({ hoursLeast, hoursLikely, hoursMost, wayHours, hands }: FinishedRow): number =>
-  hands *
-  (wayHours ??
-    (hoursLeast === null || hoursMost === null ? hoursLikely : (hoursLeast + 4 * hoursLikely + hoursMost) / 6));
+/**
+ * What a row's estimate came to, in hours of all its hands: of three figures their mean as PERT has it; and the mean log of
+ * what it may take over that, to second order: less than zero, as the log of a spread is, so that work which takes what its
+ * three figures say counts as taking what was estimated.
+ */
+function estimated({ hoursLeast: low, hoursLikely: likely, hoursMost: high, wayHours, hands }: FinishedRow) {
+  if (wayHours !== null || low === null || high === null) return { hours: hands * (wayHours ?? likely), meanLog: 0 };
+  const mean = (low + 4 * likely + high) / 6;
+  // Variance of PERT-beta with weight 4: (mean - low)(high - mean) / 7.
+  return { hours: hands * mean, meanLog: mean > 0 ? -((mean - low) * (high - mean)) / (14 * mean ** 2) : 0 };
+}
 
 /** What is known on a day of finished work of the whole workshop: done by then, with hours booked by then. */
 export function finishedWork(
@@ -73,10 +83,20 @@ export function finishedWork(
   return [...own, ...rows.finishedElsewhere].flatMap((row): FinishedWork[] => {
     const { id: operationId, trade, finishedOn } = row;
     if (finishedOn !== null && finishedOn > day) return [];
-    const estimateHours = estimated(row);
+    const { hours: estimateHours, meanLog } = estimated(row);
     const bookedHours = totalHours(row.booked.filter(({ workedOn }) => workedOn <= day));
     if (!(estimateHours > 0 && bookedHours > 0)) return [];
-    return [{ operationId, trade, finishedOn, estimateHours, bookedHours, ratio: bookedHours / estimateHours }];
+    return [
+      {
+        operationId,
+        trade,
+        finishedOn,
+        estimateHours,
+        bookedHours,
+        ratio: bookedHours / estimateHours,
+        log: Math.log(bookedHours / estimateHours) - meanLog,
+      },
+    ];
   });
 }
 
@@ -158,7 +178,9 @@ export class WorkRecords {
   }
 }
 
-const logs = (finished: readonly FinishedWork[]): number[] => finished.map(({ ratio }) => Math.log(ratio));
+const logs = (finished: readonly FinishedWork[]): number[] => finished.map(({ log }) => log);
 
 const middle = (finished: readonly FinishedWork[]): number | null =>
-  finished.length === 0 ? null : Math.exp(logs(finished).reduce((sum, log) => sum + log, 0) / finished.length);
+  finished.length === 0
+    ? null
+    : Math.exp(finished.reduce((sum, { ratio }) => sum + Math.log(ratio), 0) / finished.length);

@@ -1,5 +1,6 @@
 /** How long work has really taken: what counts, from which day on, and what the runs and the words make of it. */
 import { describe, expect, test } from "vitest";
+import { pertQuantile } from "../../server/engine/beta.ts";
 import { oddsModel } from "../../server/plan/odds.ts";
 import type { FinishedRow, PlanRows } from "../../server/plan/rows.ts";
 import { finishedWork, USUAL_SPREADS, WorkRecords } from "../../server/plan/workRecord.ts";
@@ -103,6 +104,31 @@ describe("what is believed", () => {
       expect([oneInTen < factor, factor < nineInTen]).toEqual([true, true]);
     // Of the trade of which more is known less is in doubt.
     expect(body.nineInTen / body.oneInTen).toBeLessThan(paint.nineInTen / paint.oneInTen);
+  });
+
+  test("is no more and no less in doubt than the spreads that are stated, where nothing was seen", () => {
+    const { factor, oneInTen, nineInTen } = new WorkRecords(rows({ operations: open }), MONDAY).of("body");
+    expect(factor).toBe(1);
+    // The quantile of 9 in 10 of a normal with the deviations of shop and trade; 60 degrees widen the trade's by 1.7 %.
+    const doubt = 1.2815515655 * Math.hypot(0.2, 0.15);
+    expect(Math.abs(Math.log(nineInTen) / doubt - 1)).toBeLessThan(0.01);
+    expect(oneInTen * nineInTen).toBeCloseTo(1, 12);
+  });
+
+  test("is that work takes as long as is estimated, where its hours are spread just as their three figures say", () => {
+    const three = { low: 5, likely: 8, high: 25 };
+    const finishedElsewhere = Array.from({ length: 400 }, (_, i) => {
+      const hours = pertQuantile(three, (i + 0.5) / 400);
+      return elsewhere(`E${i}`, {
+        hoursLeast: 5,
+        hoursLikely: 8,
+        hoursMost: 25,
+        booked: [{ workedOn: "2026-11-01", hours }],
+      });
+    });
+    const { factor } = new WorkRecords(rows({ finishedElsewhere }), MONDAY).of("body");
+    // The mean of the logs lies 6 % below the log of the mean.
+    expect(Math.abs(factor - 1)).toBeLessThan(0.02);
   });
 
   test("is drawn in the runs for the work that is left, whether its estimate is one figure or three", () => {
