@@ -41,7 +41,7 @@ describe("the hold-ups sheet", () => {
     await page.goto(demo.at("money/report"));
     await expect
       .poll(() => sentenceOf(page))
-      .toMatch(/have no source or remedy yet\. .*, with them cleared today, it would be /);
+      .toMatch(/have no source or remedy yet\. .*As quoted, with them cleared today, it would be/);
     await page.goto(`${demo.at("work")}?view=table`);
     await page
       .getByText(/no (remedy yet|source or remedy yet): .*Hub flange cracked/)
