@@ -7,17 +7,19 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import path from "node:path";
 import { parseArgs } from "node:util";
-import { seedDemo } from "../../seed/load.ts";
+import { seedDemo, seedEngine } from "../../seed/load.ts";
 import { ShopCalendar } from "../../server/engine/calendar.ts";
 import { lowerBounds } from "../../server/engine/hands/bound.ts";
 import { Decoder } from "../../server/engine/hands/decode.ts";
+import { searchedOrder } from "../../server/engine/hands/orderSearch.ts";
 import { listBy, priorities } from "../../server/engine/hands/priorityRules.ts";
 import { Search } from "../../server/engine/hands/search.ts";
 import { Shop } from "../../server/engine/hands/shop.ts";
 import { moneyOf } from "../../server/plan/exposureKept.ts";
 import { handGains } from "../../server/plan/handGains.ts";
 import { loadRows } from "../../server/plan/load.ts";
-import { orderOfWork } from "../../server/plan/orderOfWork.ts";
+import { orderOfWork, orderWorkOf } from "../../server/plan/orderOfWork.ts";
+import type { PlanRows } from "../../server/plan/rows.ts";
 import { seeded } from "../support/networks.ts";
 import { caseOf } from "../support/schedulingCases.ts";
 import { testStore } from "../support/store.ts";
@@ -55,15 +57,25 @@ async function demo(): Promise<void> {
       },
     );
     figure("hands.demo.quick", quantile(times, 0.5), "ms");
+    await longer("hands.demo.search", rows);
     const { rows: money } = await moneyOf(store, id);
     const gains = await timingsOf(async () => {
       if ((await handGains({ ...money, plan: { ...money.plan } })).gains.length === 0)
         throw new Error("Nothing gains.");
     });
     figure("hands.demo.gains", quantile(gains, 0.5), "ms");
+    await seedEngine(store);
+    await longer("hands.demo.two.search", await loadRows(store, id));
   } finally {
     await close();
   }
+}
+
+/** As long a look as is asked for beside the main thread, of all machines of the shop together. */
+async function longer(name: string, rows: PlanRows): Promise<void> {
+  const work = orderWorkOf(rows, rows.restoration.figuresFor!);
+  const times = await timingsOf(async () => void searchedOrder(work, 5_000, () => {}), { least: 5, forMs: 0 });
+  figure(name, quantile(times, 0.5), "ms");
 }
 
 /** Time an operation of one schedule, of a shop of 20 hands. */
