@@ -56,6 +56,7 @@ const OWNER: Fields = {
     "targetDate",
     "figuresFor",
     "day",
+    "timeZone",
     "currency",
     "cap",
     "confidence",

@@ -1,5 +1,6 @@
 /** Entries of the ledger are added and never changed: a wrong one gets an entry against it, and the right one beside it. */
 import { own } from "../access/rules.ts";
+import type { Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { type AnyRow, delegateOf, LEDGERS, NOUNS, nameOf, nameWithNoun, type Tables } from "../store/tables.ts";
@@ -28,6 +29,7 @@ export function given<T extends object>(input: T | null | undefined): Partial<T>
 
 /**
  * Takes an entry back and, where asked, writes another in its place, in one change.
+ * @param check of what then stands; it throws where that is not to be
  * Throws {@link Refused}: ALREADY_CORRECTED for one that was taken back before, LEDGER for one that itself takes another back.
  */
 export async function correct<T extends "payment" | "invoice">(
@@ -36,6 +38,7 @@ export async function correct<T extends "payment" | "invoice">(
   id: string,
   draft: (row: Tables[T]) => Draft<T>,
   again: boolean,
+  check?: (tx: Tx, row: Tables[T]) => Promise<void>,
 ): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
   const row = await own(viewer, store, table, id);
@@ -56,6 +59,7 @@ export async function correct<T extends "payment" | "invoice">(
         throw new Refused("ALREADY_CORRECTED", `This ${NOUNS[table]} was corrected already.`, [nameOf(wrong)]);
       saved = (await journal.create(table, LEDGERS[table]!.against(wrong, viewer.accountId))) as unknown as AnyRow;
       if (again) saved = (await write(context, journal, draft(row))) as unknown as AnyRow;
+      await check?.(journal.tx, row);
     },
   );
   return { change, id: saved.id, revision: saved.revision };

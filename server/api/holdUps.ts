@@ -3,6 +3,7 @@ import { restorationFor } from "../access/rules.ts";
 import { declinedWords } from "../plan/declinedNow.ts";
 import { workByTrade } from "../plan/freeToStart.ts";
 import type { HandLoad, HandWeek, HandWork } from "../plan/handLoad.ts";
+import type { HeldByMark } from "../plan/heldByMarks.ts";
 import { clearedOf, lackOf } from "../plan/openWords.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
@@ -315,6 +316,22 @@ const FreeToStart = builder.objectRef<Free>("FreeToStart").implement({
 
 const FreeToStartConnection = connectionOf("FreeToStart", FreeToStart);
 
+const HeldByMarkType = builder.objectRef<HeldByMark>("HeldByMark").implement({
+  fields: (t) => ({
+    operation: t.field({
+      type: Operation,
+      resolve: ({ operationId }, _args, context, info) => context.row("operation", operationId, info),
+    }),
+    title: t.exposeString("title"),
+    notBefore: t.expose("notBefore", {
+      type: "Date",
+      nullable: true,
+      description: "The day before which it is not to begin; null: it is to be done first.",
+    }),
+    completionWithout: t.expose("completionWithout", { type: "Date", description: "The end without that." }),
+  }),
+});
+
 const HoursToDoType = builder.objectRef<HoursToDo>("HoursToDo").implement({
   fields: (t) => ({
     operations: t.exposeFloat("operations"),
@@ -434,6 +451,12 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       nullable: true,
       description: "Null where no hands are entered, or all work is done: every date is then with no end of hands.",
       resolve: ({ plan, restorationId }) => plan.hands && { ...plan.hands, restorationId },
+    }),
+    heldByMarks: t.field({
+      type: [HeldByMarkType],
+      description:
+        "Operations of which it is said that they begin no earlier than a day, or are done first, where all would be finished sooner without that.",
+      resolve: ({ plan }) => [...plan.heldByMarks()],
     }),
     hoursToDo: t.field({
       type: HoursToDoType,

@@ -7,7 +7,7 @@ import { ratesByDay } from "../plan/exposureLoad.ts";
 import { paidIn } from "../plan/exposurePaid.ts";
 import { LANDING, type Landed, landedOf, ORDER_TERMS } from "../plan/landed.ts";
 import { loadOrdersAhead } from "../plan/ordersAhead.ts";
-import { paymentComplaints } from "../plan/payment.ts";
+import { comesBack, correctionComplaint, paymentComplaints } from "../plan/payment.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
@@ -132,7 +132,14 @@ builder.mutationFields((t) => ({
     args: { payment: t.arg.id({ required: true }), input: t.arg({ type: PaymentInput }) },
     resolve: (_root, { payment, input }, context) =>
       saving(context, () =>
-        correct(context, "payment", payment, (row) => paymentDraft(corrected(row, given(input))), input != null),
+        correct(
+          context,
+          "payment",
+          payment,
+          (row) => paymentDraft(corrected(row, given(input))),
+          input != null,
+          coversWhatCameBack,
+        ),
       ),
   }),
 }));
@@ -340,6 +347,21 @@ function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSai
         });
     },
   };
+}
+
+/** Throws InvalidInput where a payment that was corrected leaves less paid than has come back. */
+async function coversWhatCameBack(tx: Tx, row: Payment): Promise<void> {
+  if (comesBack(row.kind)) return;
+  const { workshopId } = await tx.restoration.findUniqueOrThrow({
+    where: { id: row.restorationId },
+    select: { workshopId: true },
+  });
+  const left = await paidBefore(tx, row, workshopId);
+  const complaint = left === null ? null : correctionComplaint(left, row.currency);
+  if (complaint !== null)
+    throw new InvalidInput([
+      { code: "OUT_OF_RANGE", field: "amountMinor", row: row.id, message: `The amount ${complaint}.` },
+    ]);
 }
 
 /** What stands paid on what a payment is for; null where a club's batch may have been paid for it. */

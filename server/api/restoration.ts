@@ -55,6 +55,11 @@ export const Restoration = builder.prismaObject("Restoration", {
       description: "The day that figures are for: the one that is looked at, else today in the workshop's time zone.",
       resolve: ({ id }, _args, { store }) => dayFor(store, id),
     }),
+    timeZone: t.string({
+      description: "IANA name of the zone in which the days of its workshop begin: its own, else that of the machine.",
+      select: { workshop: { select: { timeZone: true } } },
+      resolve: ({ workshop }) => workshop.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone,
+    }),
     currency: t.exposeString("currency"),
     cap: t.field({
       type: Money,

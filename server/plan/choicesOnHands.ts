@@ -4,20 +4,17 @@
  */
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { choiceOnHands } from "../engine/choiceOnHands.ts";
-import { forwardPass } from "../engine/criticalPath.ts";
 import type { HandHours } from "../engine/hands/handHours.ts";
 import { hoursInCommon } from "../engine/hands/handHours.ts";
-import { Network } from "../engine/network.ts";
 import type { Solver } from "../engine/programme.ts";
 import { type QuoteChoice, quoteChoice } from "../engine/quoteChoice.ts";
 import { type ChoiceWork, choiceInputOf } from "../engine/quoteChoiceWork.ts";
-import { hours } from "../engine/units.ts";
-import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
+import type { Acquisition } from "./acquisition.ts";
 import type { ChoiceSubject, OptionInfo } from "./choicesInput.ts";
-import { needsOf, onHands, orderOfWork } from "./orderOfWork.ts";
+import { endOnHands } from "./endOnHands.ts";
+import { needsOf } from "./orderOfWork.ts";
 import type { PlanRows } from "./rows.ts";
-import { shopCalendar } from "./shopDays.ts";
-import { chosenWays, nodesOf, preparationNode } from "./work.ts";
+import { preparationNode } from "./work.ts";
 
 /** What a choice writes where it is taken up. */
 export type Taking = Pick<OptionInfo, "id" | "quoteId" | "remedyId" | "wayId">;
@@ -61,17 +58,6 @@ export function choicesOn({ work, hands }: ChoiceAsked, stop: (share: number) =>
     most: Math.min(MOST_PLANS, Math.max(LEAST_PLANS, Math.floor(MOST_WORK / Math.max(1, rows.operations.length)))),
     stop: (share) => stop(BOUND_SHARE + (1 - BOUND_SHARE) * share),
   });
-}
-
-/** The day on which all is finished, from the day of the figures: that of the restoration's own plan. */
-function endOnHands(rows: PlanRows, figuresFor: string): number {
-  const calendar = shopCalendar(rows, figuresFor);
-  const { outstanding } = acquisitionsOf(rows, figuresFor, calendar);
-  const work = onHands(
-    nodesOf(rows, chosenWays(rows), outstanding, calendar),
-    orderOfWork(rows, figuresFor, { daysAlone: true }),
-  );
-  return calendar.finishDay(hours(forwardPass(new Network(work.nodes, work.links, calendar)).end));
 }
 
 /** Rows with options chosen, one of each subject; what is in force stays as it stands, chosen or standing in. */

@@ -15,6 +15,7 @@ import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import { type HandLoad, type HandSpan, handLoad, titlesOf } from "./handLoad.ts";
+import { type HeldByMark, heldByMarks } from "./heldByMarks.ts";
 import { totalHours } from "./hours.ts";
 import { RUNS } from "./odds.ts";
 import { clearedOf, lackOf } from "./openWords.ts";
@@ -108,6 +109,7 @@ class ComputedPlan implements Plan {
   private readonly links: Network;
   private readonly order: OrderOfWork | null;
   private noEndOfHands: string | undefined;
+  private held: readonly HeldByMark[] | undefined;
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
   private readonly rungs: Ladder;
@@ -177,6 +179,11 @@ class ComputedPlan implements Plan {
       hoursNotBefore,
       nobodyFor: nobodyFor.map((one) => ({ ...one, people: peopleFor(one.trade) })),
     };
+  }
+
+  heldByMarks(): readonly HeldByMark[] {
+    this.held ??= heldByMarks(this.rows, this.figuresFor, this.completion.dateWithOpenInHand);
+    return this.held;
   }
 
   get hoursToDo(): HoursToDo {

@@ -42,5 +42,14 @@ export function paymentComplaints(
   return complaints;
 }
 
+/**
+ * What the ledger does not take of a correction: less would stand paid than has come back. Null where it is taken.
+ * @param leftMinor what stands paid for the same once it is corrected, less what has come back, in its currency
+ */
+export const correctionComplaint = (leftMinor: number, currency: string): string | null =>
+  leftMinor >= 0
+    ? null
+    : `would leave ${moneyInWords(-leftMinor, currency)} less paid than has come back: correct what came back first`;
+
 /** Whether a payment of this kind comes back from whoever was paid. */
 export const comesBack = (kind: PaymentKind): boolean => kind === "REFUND" || kind === "CORE_RETURN";

@@ -1,6 +1,8 @@
 /** A restoration's plan: the engine's figures on the restoration's rows. Rows are named by id. */
+
 import type { LagUnit } from "../generated/prisma/enums.ts";
 import type { HandLoad } from "./handLoad.ts";
+import type { HeldByMark } from "./heldByMarks.ts";
 import type { OrderDays } from "./orderDays.ts";
 import type { HandRow } from "./rows.ts";
 
@@ -36,6 +38,8 @@ export interface Plan {
   /** The hands that all dates rest on; null where none are entered, or all is done: every date is then with no end of hands. */
   readonly hands: PlanHands | null;
   readonly hoursToDo: HoursToDo;
+  /** What is said of an operation and holds the end: not to begin before a day, or to be done first. */
+  heldByMarks(): readonly HeldByMark[];
   /** What each hand has to do, week by week; empty where {@link hands} is null. */
   handLoad(): readonly HandLoad[];
   /** From the hold-up's arrival to the end of the machine. */

@@ -25,6 +25,26 @@ const paidAndOwed = async (): Promise<[number, number]> => {
 const correct = (payment: string, input: object | null): Promise<Result> =>
   call(server, "correctPayment", "$payment: ID!, $input: PaymentInput", { payment, input });
 
+describe("a payment of which some has come back", () => {
+  it("is corrected to no less than came back, as no more comes back than was paid", async () => {
+    const way = await saved(server, "OperationWay", { operation: rows.strip, title: "Plated", priceMinor: 20_000 });
+    const on = (input: object) => save(server, "Payment", { paidOn: "2027-01-04", way: way.id, ...input });
+    const paid = await on({ kind: "PART_PAYMENT", amountMinor: 10_000 });
+    const back = await on({ kind: "REFUND", amountMinor: 8_000 });
+    for (const input of [null, { amountMinor: 7_999 }])
+      expect(await correct(paid.id, input)).toMatchObject({
+        __typename: "InvalidInput",
+        faults: [{ code: "OUT_OF_RANGE", field: "amountMinor" }],
+      });
+    // Nothing of it was written.
+    expect(await server.store.payment.count({ where: { wayId: way.id } })).toBe(2);
+    const right = await correct(paid.id, { amountMinor: 8_000 });
+    expect(right).toMatchObject({ __typename: "Saved" });
+    expect(await correct(back.id, null)).toMatchObject({ __typename: "Saved" });
+    expect(await correct(right.id, null)).toMatchObject({ __typename: "Saved" });
+  });
+});
+
 describe("work that was sent out, and a cure", () => {
   it("are paid on their own, put right, and keep their way and remedy from being removed", async () => {
     const way = await saved(server, "OperationWay", {

@@ -39,7 +39,9 @@ describe("the hold-ups sheet", () => {
     await expect.poll(() => rung.textContent()).toContain("no remedy yet");
     await expect.poll(() => rung.textContent()).not.toContain("in hand");
     await page.goto(demo.at("money/report"));
-    await expect.poll(() => sentenceOf(page)).toMatch(/have no source or remedy yet\. With them cleared today/);
+    await expect
+      .poll(() => sentenceOf(page))
+      .toMatch(/have no source or remedy yet\. .*As quoted, with them cleared today, it would be/);
     await page.goto(`${demo.at("work")}?view=table`);
     await page
       .getByText(/no (remedy yet|source or remedy yet): .*Hub flange cracked/)

@@ -2,6 +2,7 @@
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
+import { today } from "../../server/plan/today.ts";
 import { findingsOf } from "../support/axe.ts";
 import { launchBrowser, openPage } from "../support/browser.ts";
 import { startServer, type TestServer } from "../support/server.ts";
@@ -136,6 +137,28 @@ describe("hours at the bench", () => {
     await page.getByRole("link", { name: "Enter the work" }).click();
     await page.waitForURL(empty);
     await page.context().close();
+  });
+
+  it("begin on the workshop's day, wherever the browser stands", async () => {
+    const { workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id: restoration } });
+    const { timeZone: before } = await server.store.workshop.findUniqueOrThrow({ where: { id: workshopId } });
+    // There is no hour at which these two are on one date.
+    await server.store.workshop.update({ where: { id: workshopId }, data: { timeZone: "Pacific/Kiritimati" } });
+    const operation = await server.store.operation.findFirstOrThrow({
+      where: { restorationId: restoration, state: "NOT_STARTED" },
+    });
+    const { page } = await openPage(browser, `${server.address}/restorations/${restoration}/work/${operation.id}`, {
+      timezoneId: "Pacific/Pago_Pago",
+    });
+    const section = page.locator("#hours");
+    await section.getByRole("button", { name: "Book hours" }).click();
+    const there = [today("Pacific/Kiritimati")];
+    const said = await section.getByLabel("Worked on").inputValue();
+    // Midnight may pass there while this runs.
+    expect([...there, today("Pacific/Kiritimati")]).toContain(said);
+    expect(said).not.toBe(today("Pacific/Pago_Pago"));
+    await page.context().close();
+    await server.store.workshop.update({ where: { id: workshopId }, data: { timeZone: before } });
   });
 
   it("stand on the operation's sheet, are booked there by hand, and put right by an entry of their own", async () => {

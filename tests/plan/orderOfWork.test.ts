@@ -306,3 +306,38 @@ describe("what the hands move", () => {
     }
   });
 });
+
+describe("what is said of an operation and holds the end", () => {
+  const said = (rows: PlanRows) =>
+    computePlan(rows, { figuresFor: MONDAY, confidence: null })
+      .heldByMarks()
+      .map(({ operationId, notBefore, completionWithout }) => ({ operationId, notBefore, completionWithout }));
+
+  it("is a day before which it is not to begin, where the end were sooner without it", () => {
+    const rows = (notBefore: string) =>
+      rowsOf({
+        operations: [operation("HOOD", 8, { trade: "trim", notBefore }), operation("FRAME", 40, { trade: "body" })],
+        hands: [hand("Ada", ["trim"]), hand("Ben", ["body"])],
+      });
+    // The frame takes the week; the hood its Monday at the latest, and then a day.
+    expect(said(rows("2026-12-07"))).toEqual([
+      { operationId: "HOOD", notBefore: "2026-12-07", completionWithout: "2026-11-27" },
+    ]);
+    expect(said(rows("2026-11-26"))).toEqual([]);
+  });
+
+  it("is that it is done first, where another's work waits for the hand meanwhile", () => {
+    const rows = (first: boolean) =>
+      rowsOf({
+        operations: [
+          operation("POLISH", 24, { trade: "body", first }),
+          operation("WELD", 8, { trade: "body" }),
+          operation("PAINT", 40, { trade: "paint" }),
+        ],
+        links: [link("WELD", "PAINT")],
+        hands: [hand("Ada", ["body"]), hand("Ben", ["paint"])],
+      });
+    expect(said(rows(true))).toEqual([{ operationId: "POLISH", notBefore: null, completionWithout: "2026-11-30" }]);
+    expect(said(rows(false))).toEqual([]);
+  });
+});

@@ -18,6 +18,7 @@ import {
   oddsOfRuns,
   oddsTimes,
   percent,
+  today,
 } from "../../web/shared/format.ts";
 
 describe("dates", () => {
@@ -138,5 +139,14 @@ describe("figures in sentences", () => {
   it("and names are joined as they are spoken", () => {
     expect(listed(["the chain"])).toBe("the chain");
     expect(listed(["the chain", "the horn", "the axle"])).toBe("the chain, the horn and the axle");
+  });
+});
+
+describe("the date of a moment", () => {
+  it("is the one of the zone asked: on either side of the date line another", () => {
+    const at = Date.parse("2027-01-04T10:30:00Z");
+    expect(today("Pacific/Kiritimati", at)).toBe("2027-01-05");
+    expect(today("Europe/London", at)).toBe("2027-01-04");
+    expect(today("Pacific/Pago_Pago", at)).toBe("2027-01-03");
   });
 });

@@ -34,7 +34,8 @@ export function FindForm({ parts, part = null, stored, waiting, onKeep, onClose 
       parts.filter((one) => speaksOf(one, search)).map(({ id, code, name }) => ({ id, code, title: name })),
     [parts],
   );
-  const initial = initialOf(waiting?.input, stored, part, restoration.currency);
+  const day = today(restoration.timeZone);
+  const initial = initialOf(waiting?.input, stored, part, restoration.currency, day);
   const held = typeof initial.part === "string" ? parts.find((one) => one.id === initial.part) : undefined;
   const holds = held ? { id: held.id, code: held.code, title: held.name } : storedPart(stored);
 
@@ -120,6 +121,7 @@ function initialOf(
   stored: StoredFind | undefined,
   part: FieldPart | null,
   currency: string,
+  day: string,
 ): Values {
   if (input)
     return {
@@ -153,7 +155,7 @@ function initialOf(
     provenance: null,
     condition: null,
     part: part?.id ?? null,
-    foundOn: today(),
+    foundOn: day,
     notes: "",
   };
 }

@@ -140,6 +140,7 @@ export default function HoldUpsPage() {
           completion={completion}
           top={shown.top.edges.map((edge) => edge.node)}
           byOdds={byOdds}
+          marks={shown.heldByMarks ?? []}
         />
       }
     >

@@ -1,10 +1,14 @@
 import { Fragment, type ReactNode } from "react";
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
 import { ByOdds } from "../shared/ByOdds.tsx";
 import { counted, dateInFull, lateBy } from "../shared/format.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import type { CompletionRow, HoldUpsData, LadderOdds } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 type Top = HoldUpsData["top"]["edges"][number]["node"];
+type Mark = NonNullable<HoldUpsData["heldByMarks"]>[number];
 
 const NAMED = 4;
 
@@ -14,12 +18,15 @@ export function Opening({
   completion,
   top,
   byOdds,
+  marks,
 }: {
   machine: string;
   completion: CompletionRow;
   top: readonly Top[];
   /** Null until the runs are done. */
   byOdds: LadderOdds | null;
+  /** What is said of operations and holds the end. */
+  marks: readonly Mark[];
 }) {
   const open = top.filter((rung) => rung.open);
   const binding = top.filter((rung) => !rung.open && rung.completionDate === completion.dateWithOpenInHand);
@@ -74,6 +81,24 @@ export function Opening({
           .
         </>
       )}
+      {marks.map((mark) => (
+        <HeldBy key={`${mark.operation.id} ${mark.notBefore}`} mark={mark} />
+      ))}
+    </>
+  );
+}
+
+/** A day or a place in the order of work that the restorer has said. */
+function HeldBy({ mark: { operation, title, notBefore, completionWithout } }: { mark: Mark }) {
+  const restoration = useRestoration();
+  return (
+    <>
+      {" "}
+      <Link to={addressOf.operation(restoration.id, operation.id)}>{title}</Link>{" "}
+      {notBefore
+        ? `is not to begin before ${dateInFull(notBefore)}, which holds it; without that day,`
+        : "is to be done first, which holds it; otherwise"}{" "}
+      {dateInFull(completionWithout)}.
     </>
   );
 }

@@ -71,7 +71,13 @@ const columnsFor = (restoration: string, figuresFor: string, confidence: number 
   {
     id: "target",
     title: "For the target",
-    cell: (row) => row.orderByTarget && <span className="nowrap">{dateWithWeekday(row.orderByTarget)}</span>,
+    cell: (row) =>
+      row.orderByTarget && (
+        <>
+          <span className="nowrap">{dateWithWeekday(row.orderByTarget)}</span>
+          {row.orderByTarget < figuresFor && <span className="late small below">already past</span>}
+        </>
+      ),
   },
   {
     id: "supplier",

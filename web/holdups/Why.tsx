@@ -101,6 +101,9 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
               <Fact name="For the target">
                 {rung.cleared} by {dateWithWeekday(why.needByTarget)}
                 {why.orderByTarget && !rung.order ? `, so ordered by ${dateWithWeekday(why.orderByTarget)}` : ""}
+                {why.orderByTarget && !rung.order && why.orderByTarget < figuresFor && (
+                  <span className="late">, which is past</span>
+                )}
               </Fact>
             )}
             {why.floatDays !== null && (

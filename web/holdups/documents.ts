@@ -34,6 +34,7 @@ export const HoldUpsQuery = graphql(
       orderDays @include(if: $landed) { own { end chanceAtOnce held heldEnd chance } target { end chanceAtOnce held } }
       restoration { id revision planRevision }
       completion { entered date dateWithOpenInHand daysLate open cleared targetDate targetName workOnlyDate workOnlyHours }
+      heldByMarks @include(if: $contact) { title notBefore completionWithout operation { id } }
       top: ladder(first: 50) { edges { node { id kind title open cleared tie tieSize completionDate nextCompletionDate } } }
       ladder(first: $ladderFirst, after: $ladderAfter) {
         totalCount

@@ -7,6 +7,7 @@ import { dateInFull, hours, money, today } from "../shared/format.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { BookHours, CorrectHours, type HoursEntry, type HoursInput, HoursOfOperationQuery } from "./hours.ts";
@@ -122,12 +123,13 @@ interface BookFormProps extends HoursOfOperationProps {
 
 function BookForm({ operation, left, onClose }: BookFormProps) {
   const { save } = useSave();
+  const { timeZone } = useRestoration();
   const done = operation.state === "DONE";
   return (
     <Form
       label={`Hours for ${codeInWords("operation", operation.code)}`}
       saveLabel="Book the hours"
-      initial={{ workedOn: today(), hours: null, remainingHours: null, notes: "" }}
+      initial={{ workedOn: today(timeZone), hours: null, remainingHours: null, notes: "" }}
       onSave={async (values) => {
         if (values.hours === null)
           return {

@@ -1,8 +1,9 @@
 import { type FormEvent, useEffect, useId, useRef, useState } from "react";
 import { codeInWords } from "../shared/Code.tsx";
 import { newKey } from "../shared/device.ts";
-import { hours } from "../shared/format.ts";
-import { dateOf, hoursOf } from "./clock.ts";
+import { hours, today } from "../shared/format.ts";
+import { useRestoration } from "../shared/restoration.ts";
+import { hoursOf } from "./clock.ts";
 import { leftAfter } from "./hours.ts";
 import type { Clock, WaitingHours } from "./kept.ts";
 
@@ -19,6 +20,7 @@ interface StopFormProps {
 /** After the stop: how long it was, and what remains. Until it is typed, what remains follows from the hours. */
 export function StopForm({ clock, onBook, onGoOn, onThrowAway }: StopFormProps) {
   const { operation } = clock;
+  const { timeZone } = useRestoration();
   const id = useId();
   const ran = hoursOf((clock.stoppedAt ?? clock.startedAt) - clock.startedAt);
   const forgotten = ran > DAY_HOURS;
@@ -42,7 +44,7 @@ export function StopForm({ clock, onBook, onGoOn, onThrowAway }: StopFormProps) 
     const input = {
       operation: operation.id,
       clientKey,
-      workedOn: dateOf(clock.startedAt),
+      workedOn: today(timeZone, clock.startedAt),
       hours: count,
       remainingHours: remaining,
       ...(notes.trim() === "" ? {} : { notes: notes.trim() }),

@@ -74,10 +74,3 @@ export function clockText(elapsed: number): string {
 
 /** Hours to a hundredth, and no less than one of them. */
 export const hoursOf = (elapsed: number): number => Math.max(0.01, Math.round((elapsed / HOUR_MS) * 100) / 100);
-
-/** The calendar date of a moment where this browser stands. */
-export function dateOf(at: number): string {
-  const then = new Date(at);
-  const two = (figure: number) => String(figure).padStart(2, "0");
-  return `${then.getFullYear()}-${two(then.getMonth() + 1)}-${two(then.getDate())}`;
-}

@@ -25,7 +25,8 @@ export function PartSentence({ part, rung, plan, figuresFor }: PartSentenceProps
   return (
     <>
       <Holding part={part} rung={rung} /> {part.declined && <DeclinedWords of={part.declined} />}{" "}
-      <Getting part={part} figuresFor={figuresFor} /> <Needed part={part} rung={rung} plan={plan} />
+      <Getting part={part} figuresFor={figuresFor} />{" "}
+      <Needed part={part} rung={rung} plan={plan} figuresFor={figuresFor} />
       {part.preparation && (
         <>
           {" "}
@@ -159,7 +160,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
 }
 
 /** By when it must be here, to leave completion where it is and to keep the target date. */
-function Needed({ part, rung, plan }: { part: Part; rung: Rung | undefined; plan: Plan | undefined }) {
+function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
   const { state, needBy, arrivalDate, orderBy, floatDays, daysGained, holdsUp } = part.outlook;
   if (state === "IN_HAND") return null;
   if (part.needs.length === 0)
@@ -198,7 +199,10 @@ function Needed({ part, rung, plan }: { part: Part; rung: Rung | undefined; plan
         <>
           For the {plan?.completion.targetName || "target date"} it must be here by {on(byTarget)}
           {rung.orderByTarget && state !== "ORDERED" && state !== "LATE" && (
-            <>, ordered by {on(rung.orderByTarget)} at the latest</>
+            <>
+              , ordered by {on(rung.orderByTarget)} at the latest
+              {rung.orderByTarget < figuresFor && <strong className="late">, which is past</strong>}
+            </>
           )}
           {lateForTarget !== null && lateForTarget > 0 && (
             <>

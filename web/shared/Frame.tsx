@@ -20,7 +20,7 @@ import { useMay } from "./useMay.ts";
 const FrameQuery = graphql(`
   query Frame($restoration: ID!) {
     restoration(id: $restoration) {
-      id machine owner currency figuresFor day targetDate targetName confidence trades groups
+      id machine owner currency figuresFor day timeZone targetDate targetName confidence trades groups
     }
     currencies { code name decimals }
   }

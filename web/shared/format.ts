@@ -27,10 +27,11 @@ export function daysBetween(from: string, to: string): number {
   return dayNumber(to) - dayNumber(from);
 }
 
-/** Today in this browser's own time zone. */
-export function today(): string {
-  const now = new Date();
-  return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
+/** The date of now, or of another moment, in a time zone (IANA name); without one, in this browser's own. */
+export function today(timeZone?: string, at: number = Date.now()): string {
+  const parts = new Intl.DateTimeFormat("en", { timeZone, year: "numeric", month: "2-digit", day: "2-digit" });
+  const part = new Map(parts.formatToParts(at).map(({ type, value }) => [type, value]));
+  return `${part.get("year")}-${part.get("month")}-${part.get("day")}`;
 }
 
 /** "2 Aug 2027" */

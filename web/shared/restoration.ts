@@ -12,6 +12,8 @@ export interface RestorationInView {
   figuresFor: string | null;
   /** The day that figures are for: that one, else today in the workshop's time zone. */
   day: string;
+  /** IANA name of the zone in which its workshop's days begin; absent from what an earlier version kept on this device. */
+  timeZone?: string;
   targetDate: string | null;
   targetName: string;
   confidence: number | null;

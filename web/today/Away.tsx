@@ -8,6 +8,7 @@ import { Form } from "../shared/Form.tsx";
 import { dateOfDay, dateWithWeekday, dayNumber, today } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
+import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { useMay } from "../shared/useMay.ts";
 
@@ -24,7 +25,7 @@ const OwnHandQuery = graphql(`
 /** For an account that is a hand's: away tomorrow in two taps, or for some days. Why is not asked. */
 export function Away() {
   const may = useMay();
-  const day = today();
+  const day = today(useRestoration().timeZone);
   const [{ data }] = useQuery({ query: OwnHandQuery, variables: { from: day }, pause: !may("Query.ownHand") });
   const { save, saving } = useSave();
   const [asking, setAsking] = useState<"no" | "when" | "days">("no");
