@@ -14,6 +14,7 @@ import { amountFault, currencyFaults, HOME_AMOUNTS, HOME_LEDGER } from "../store
 import { complaintOf, faultsOf } from "../store/rules.ts";
 import { LEDGERS, NOUNS, nameOf, type Table } from "../store/tables.ts";
 import { asText } from "../store/texts.ts";
+import { alike } from "../store/trades.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import {
   type Cell,
@@ -89,10 +90,16 @@ const MOST_TOLD = 100;
 
 const NOTHING_GIVEN: GivenRow = { at: "", given: {}, raw: {}, faulty: new Set() };
 
-/** Codes and keys are the same whatever spaces stand around them. */
+/** Codes and keys are the same whatever spaces stand around them, names of hands in capitals too. */
+const keyed = (table: Table, text: string): string => (table === "hand" ? alike(text) : text.trim());
 const bare = (value: Cell | undefined): Cell => (typeof value === "string" ? value.trim() : (value ?? null));
-const keyOf = (statement: FileTable, values: Values): string =>
-  JSON.stringify(statement.key.map((field) => bare(values[field])));
+const keyOf = ({ table, key }: FileTable, values: Values): string =>
+  JSON.stringify(
+    key.map((field) => {
+      const value = bare(values[field]);
+      return typeof value === "string" ? keyed(table, value) : value;
+    }),
+  );
 
 class Merger {
   readonly faults: Faults;
@@ -180,7 +187,7 @@ class Merger {
     if (statement.named !== null) {
       const byName = new Map<string, HeldRow>();
       // Of rows of one name the first is meant.
-      for (const row of rows.toReversed()) byName.set(nameOfRow(statement, row.values).trim(), row);
+      for (const row of rows.toReversed()) byName.set(keyed(statement.table, nameOfRow(statement, row.values)), row);
       this.named.set(statement.table, byName);
     }
     if (statement.table in LEDGERS) this.ledger(statement);
@@ -270,7 +277,7 @@ class Merger {
   }
 
   private find(table: Table, code: Cell | undefined): HeldRow | undefined {
-    return typeof code === "string" ? this.named.get(table)?.get(code.trim()) : undefined;
+    return typeof code === "string" ? this.named.get(table)?.get(keyed(table, code)) : undefined;
   }
 
   /** The given fields over a base: references found, currency settled, money in minor units. Fields in `kept` stay as they are. */

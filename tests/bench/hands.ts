@@ -14,6 +14,8 @@ import { Decoder } from "../../server/engine/hands/decode.ts";
 import { listBy, priorities } from "../../server/engine/hands/priorityRules.ts";
 import { Search } from "../../server/engine/hands/search.ts";
 import { Shop } from "../../server/engine/hands/shop.ts";
+import { moneyOf } from "../../server/plan/exposureKept.ts";
+import { handGains } from "../../server/plan/handGains.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { orderOfWork } from "../../server/plan/orderOfWork.ts";
 import { seeded } from "../support/networks.ts";
@@ -53,6 +55,12 @@ async function demo(): Promise<void> {
       },
     );
     figure("hands.demo.quick", quantile(times, 0.5), "ms");
+    const { rows: money } = await moneyOf(store, id);
+    const gains = await timingsOf(async () => {
+      if ((await handGains({ ...money, plan: { ...money.plan } })).gains.length === 0)
+        throw new Error("Nothing gains.");
+    });
+    figure("hands.demo.gains", quantile(gains, 0.5), "ms");
   } finally {
     await close();
   }

@@ -29,6 +29,14 @@ describe("hands.csv", () => {
     expect(await trades(cell)).toEqual(list);
   });
 
+  it("are found by their names in capitals too", async () => {
+    const { held } = await readNew({
+      "hands.csv": "hand,trades\nWat,engine\n",
+      "absences.csv": "hand,from,to\nWAT,2027-01-04,2027-01-05\n",
+    });
+    expect(held.get("absence")!.map(({ values }) => values["hand"])).toEqual(["Wat"]);
+  });
+
   it("fills in one person of eight hours, Monday to Friday", async () => {
     const { held } = await readNew({ "hands.csv": "hand,trades\nWat,engine\n" });
     expect(held.get("hand")![0]!.values).toMatchObject({
@@ -54,6 +62,8 @@ describe("hands.csv", () => {
     ["Ned,,body,8,0,2027-02-30,", "joins_on", "NOT_A_DATE"],
     ["Ned,,body,8,0,2027-02-01,2027-01-01", "leaves_on", "ORDER_OF_VALUES"],
     ["Wat,,body,8,0,,", "hand", "DUPLICATE"],
+    [" WAT ,,body,8,0,,", "hand", "DUPLICATE"],
+    ["Ned,,body;BODY,8,0,,", "trades", "DUPLICATE"],
     [" ,,body,8,0,,", "hand", "REQUIRED"],
   ])("names the line and the column at fault: %s", async (row, field, code) => {
     const faults = await faultsOf({ "hands.csv": `${WAT}${row}\n` });

@@ -2,6 +2,7 @@
 import type { Browser, BrowserContextOptions, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
+import type { Store } from "../../server/store/client.ts";
 import { launchBrowser, openPage, type TestPage } from "./browser.ts";
 import { startServer, type TestServer } from "./server.ts";
 
@@ -31,7 +32,7 @@ export interface Demo {
 }
 
 /** Starts both before the file's first test and closes them after its last; what it returns can be used within tests and hooks. */
-export function demoInBrowser(): Demo {
+export function demoInBrowser(fill: (store: Store) => Promise<void> = seedDemo): Demo {
   let running: { server: TestServer; browser: Browser; restoration: string; ids: ReadonlyMap<string, string> } | null =
     null;
   const now = () => {
@@ -44,9 +45,10 @@ export function demoInBrowser(): Demo {
     return id;
   };
   beforeAll(async () => {
-    const server = await startServer({ fill: seedDemo });
+    const server = await startServer({ fill });
     const browser = await launchBrowser();
     const { id, parts, operations } = await server.store.restoration.findFirstOrThrow({
+      orderBy: { rank: "asc" },
       include: { parts: true, operations: true },
     });
     const ids = new Map([

@@ -11,7 +11,9 @@ import { HeadAside } from "../shared/Head.tsx";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useMay } from "../shared/useMay.ts";
 import { AddRestoration } from "./AddRestoration.tsx";
+import { Machines } from "./Machines.tsx";
 
 const RestorationsQuery = graphql(`
   query Restorations($first: Int, $after: String, $last: Int, $before: String) {
@@ -46,6 +48,7 @@ interface Row {
 export default function RestorationsPage() {
   const paging = usePaging("page", 50);
   const navigate = useNavigate();
+  const may = useMay();
   const [adding, setAdding] = useState(false);
   const [result, again] = useQuery({ query: RestorationsQuery, variables: paging.variables });
   const list = result.data?.restorations;
@@ -116,23 +119,26 @@ export default function RestorationsPage() {
               </Section>
             </>
           ) : (
-            <Table
-              caption="Restorations"
-              rows={rows}
-              rowKey={(row) => row.id}
-              columns={COLUMNS}
-              copy={false}
-              paging={
-                <Paging
-                  of={paging}
-                  page={list.pageInfo}
-                  total={list.totalCount}
-                  shown={rows.length}
-                  noun="restoration"
-                  bothWays
-                />
-              }
-            />
+            <>
+              <Table
+                caption="Restorations"
+                rows={rows}
+                rowKey={(row) => row.id}
+                columns={COLUMNS}
+                copy={false}
+                paging={
+                  <Paging
+                    of={paging}
+                    page={list.pageInfo}
+                    total={list.totalCount}
+                    shown={rows.length}
+                    noun="restoration"
+                    bothWays
+                  />
+                }
+              />
+              {may("Query.machines") && list.totalCount > 1 && <Machines />}
+            </>
           )}
         </Page>
       </main>

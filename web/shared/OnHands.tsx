@@ -60,7 +60,7 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
     <p className="prose on-hands">
       Every date is one that the {entered} can keep
       {otherMachines > 0 &&
-        ` while they work on this machine alone: ${counted(otherMachines, "other machine has", "other machines have")} work left too`}
+        `, who work on ${counted(otherMachines, "other machine", "other machines")} too, each by its rank`}
       . {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
       {noEndOfHands === date
         ? "no end of hands would change nothing."

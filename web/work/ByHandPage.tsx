@@ -10,6 +10,7 @@ import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { ByHandQuery, type HandLoadRow, type WorkOfWeek, workIn } from "./byHand.ts";
 import { HandGains } from "./HandGains.tsx";
+import { OrderOfWork } from "./OrderOfWork.tsx";
 import "./byHand.css";
 
 /** Who does what, when: of each hand the weeks to come, drawn against the hours that they have, and the work of one week. */
@@ -65,12 +66,13 @@ export default function ByHandPage() {
                 {load.people > 1 && ` (${load.people})`} <span className="soft">{listed(load.trades)}</span>
                 <span className="by-hand-sum">{hours(sumOf(load))} to do</span>
               </p>
-              <Weeks load={load} chosen={week} onChoose={choose} />
+              <Weeks load={load} restoration={restoration.id} chosen={week} onChoose={choose} />
             </li>
           ))}
         </ul>
         <p className="soft">
-          Each column is a week: the outline is what they work in it, the filled part what the schedule has work for.
+          Each column is a week: the outline is what they work in it, the filled part what the schedule has work for
+          {loads.some((load) => elsewhereIn(load, restoration.id)) && ", pale where it is on another machine"}.
         </p>
       </Section>
       <Section id="week" title={`The week of ${dateInFull(week)}`}>
@@ -93,6 +95,7 @@ export default function ByHandPage() {
         />
       </Section>
       <HandGains restoration={restoration.id} />
+      <OrderOfWork restoration={restoration.id} />
     </Page>
   );
 }
@@ -115,7 +118,18 @@ function Sentence({ loads }: { loads: readonly HandLoadRow[] }) {
 
 const HEIGHT = 46;
 
-function Weeks({ load, chosen, onChoose }: { load: HandLoadRow; chosen: string; onChoose: (week: string) => void }) {
+const elsewhereIn = ({ weeks }: HandLoadRow, restoration: string): boolean =>
+  weeks.some(({ work }) => work.some((one) => one.restoration.id !== restoration));
+
+interface WeeksProps {
+  load: HandLoadRow;
+  /** The machine whose sheet it is: work on another is drawn pale. */
+  restoration: string;
+  chosen: string;
+  onChoose: (week: string) => void;
+}
+
+function Weeks({ load, restoration, chosen, onChoose }: WeeksProps) {
   const { weeks } = load;
   const most = Math.max(1, ...weeks.map(({ open, booked }) => Math.max(open, booked)));
   const step = 100 / weeks.length;
@@ -123,7 +137,8 @@ function Weeks({ load, chosen, onChoose }: { load: HandLoadRow; chosen: string; 
   return (
     // The table of a week says the same; its weeks are gone through with the buttons above it.
     <svg width="100%" height={HEIGHT + 18} aria-hidden="true">
-      {weeks.map(({ from, open, booked }, place) => {
+      {weeks.map(({ from, open, booked, work }, place) => {
+        const here = work.reduce((sum, one) => (one.restoration.id === restoration ? sum + one.hours : sum), 0);
         const x = `${place * step + step * 0.1}%`;
         const width = `${step * 0.8}%`;
         const tall = (h: number): number => (h / most) * HEIGHT;
@@ -132,7 +147,8 @@ function Weeks({ load, chosen, onChoose }: { load: HandLoadRow; chosen: string; 
           <g key={from} onClick={() => onChoose(from)} className={from === chosen ? "chosen" : undefined}>
             <title>{`Week of ${dateInFull(from)}: ${hours(booked)} of ${hours(open)}`}</title>
             <rect className="whole" x={`${place * step}%`} y={0} width={`${step}%`} height={HEIGHT} />
-            <rect className="booked" x={x} y={HEIGHT - tall(booked)} width={width} height={tall(booked)} />
+            <rect className="elsewhere" x={x} y={HEIGHT - tall(booked)} width={width} height={tall(booked)} />
+            <rect className="booked" x={x} y={HEIGHT - tall(here)} width={width} height={tall(here)} />
             <rect className="open" x={x} y={HEIGHT - tall(open)} width={width} height={tall(open)} />
             {place % every === 0 && (
               <text x={x} y={HEIGHT + 14}>
@@ -152,14 +168,18 @@ const columnsFor = (restoration: string): Column<WorkOfWeek>[] => [
   {
     id: "work",
     title: "Work",
-    cell: (row) =>
-      row.operation ? (
-        <SheetLink reads="Query.operation" to={addressOf.operation(restoration, row.operation.id)}>
-          {row.title}
-        </SheetLink>
-      ) : (
-        row.title
-      ),
+    cell: (row) => (
+      <>
+        {row.operation ? (
+          <SheetLink reads="Query.operation" to={addressOf.operation(row.restoration.id, row.operation.id)}>
+            {row.title}
+          </SheetLink>
+        ) : (
+          row.title
+        )}
+        {row.restoration.id !== restoration && <span className="soft"> ({row.restoration.machine})</span>}
+      </>
+    ),
   },
   { id: "hours", title: "Hours", numeric: true, cell: (row) => hours(row.hours) },
 ];

@@ -7,7 +7,7 @@ export const ByHandQuery = graphql(`
       handLoad(first: 100) {
         totalCount
         edges {
-          node { name trades people weeks { from open booked work { title hours operation { id } } } }
+          node { name trades people weeks { from open booked work { title hours operation { id } restoration { id machine } } } }
         }
       }
     }
@@ -21,17 +21,19 @@ export interface WorkOfWeek {
   name: string;
   title: string;
   operation: { id: string } | null;
+  restoration: { id: string; machine: string };
   hours: number;
 }
 
 /** The work of one week: by hand, each in order of start. */
 export const workIn = (loads: readonly HandLoadRow[], week: string): WorkOfWeek[] =>
   loads.flatMap(({ name, weeks }) =>
-    (weeks.find(({ from }) => from === week)?.work ?? []).map(({ title, hours, operation }, place) => ({
+    (weeks.find(({ from }) => from === week)?.work ?? []).map(({ title, hours, operation, restoration }, place) => ({
       key: `${name} ${place}`,
       name,
       title,
       operation,
+      restoration,
       hours,
     })),
   );

@@ -1,0 +1,69 @@
+import { useState } from "react";
+import { EndsMoved } from "../shared/endsMoved.tsx";
+import { useJob } from "../shared/job.ts";
+import { Problem, Section } from "../shared/Page.tsx";
+import { useSave } from "../shared/save.tsx";
+import { KeepOrderOfWork, ORDER_OF_WORK } from "./orderOfWork.ts";
+
+/** Looks longer for an order of work than a page can, and keeps one so that the dates stand still. */
+export function OrderOfWork({ restoration }: { restoration: string }) {
+  const [asked, ask] = useState<{ variables: { restoration: string } } | null>(null);
+  const { job, working, problem, stop } = useJob(ORDER_OF_WORK, asked);
+  const { save, saving } = useSave();
+  const look = () => ask({ variables: { restoration } });
+  const found = job?.orderOfWork;
+  return (
+    <Section id="order-of-work" title="Order of work">
+      <p className="prose soft">
+        The order that a page finds in its own time is the one that every date keeps. A longer look tries some thousands
+        of orders; one that is kept stands until another ends a day sooner, so that dates do not move for hours.
+      </p>
+      {problem !== null || job?.state === "FAILED" ? (
+        <Problem of={problem ?? job?.problem?.message ?? "No order was found."} what="the order of work" again={look} />
+      ) : working && job ? (
+        <div className="state">
+          <p role="status">{job.stage}.</p>
+          <div className="row">
+            <progress aria-label="Trying orders of work" value={job.done} max={Math.max(1, job.total)} />
+            <button type="button" onClick={() => void stop()}>
+              Stop
+            </button>
+          </div>
+        </div>
+      ) : (
+        <>
+          {job?.state === "STOPPED" && <p role="status">Stopped: the order is as it was.</p>}
+          {job?.state === "DONE" && found && (
+            <div className="state">
+              <p role="status">
+                {found.sooner
+                  ? "By the order that was found:"
+                  : "No order was found by which any machine ends on another day:"}
+              </p>
+              <EndsMoved ends={found.ends} />
+            </div>
+          )}
+          <div className="row no-print">
+            {job?.state === "DONE" && found && (
+              <button
+                type="button"
+                className="main"
+                disabled={saving}
+                onClick={() =>
+                  void save(KeepOrderOfWork, { job: job.id }).then(() => {
+                    ask(null);
+                  })
+                }
+              >
+                Keep this order
+              </button>
+            )}
+            <button type="button" onClick={look}>
+              {job === null ? "Look for a better order" : "Look again"}
+            </button>
+          </div>
+        </>
+      )}
+    </Section>
+  );
+}
