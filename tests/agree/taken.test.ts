@@ -58,6 +58,21 @@ async function bringsWork(id: string): Promise<void> {
   await all.server.store.restoration.update({ where: { id }, data: { planRevision: { increment: 1 } } });
 }
 
+/** Beside each quote one at half the price that takes sixty days more. */
+async function offersSlower(id: string): Promise<void> {
+  const quotes = await all.server.store.quote.findMany({ where: { restorationId: id, batchId: null } });
+  for (const { id: _, code, codeOrder: __, ...quote } of quotes)
+    await all.server.store.quote.create({
+      data: {
+        ...quote,
+        code: `${code} slow`,
+        unitPriceMinor: Math.floor(quote.unitPriceMinor / 2),
+        leadDays: quote.leadDays + 60,
+        spareId: null,
+      },
+    });
+}
+
 async function takesSome(id: string, count: number): Promise<number> {
   let compared = 0;
   const { choices } = await plansOf(id);
@@ -107,9 +122,10 @@ describe("a plan that is taken", () => {
   test("does so in restorations of any kind", async () => {
     let compared = 0;
     for (const id of all.ids.slice(1)) {
+      await offersSlower(id);
       await bringsWork(id);
       try {
-        compared += await takesSome(id, 2);
+        compared += await takesSome(id, 4);
       } catch (error) {
         // Some are of sums past what money can be, which is said so.
         if (!/Int cannot represent/.test(String(error))) throw error;

@@ -52,8 +52,25 @@ describe("the sheet of how long it takes", () => {
     await page.context().close();
   });
 
-  it("says how to begin where nothing is finished with hours booked", async () => {
-    const { page, errors } = await demo.open(demo.at("work/how-long", await demo.addEmpty()));
+  it("goes by the whole shop's work on a machine that has none yet, and says how to begin on a day before any was finished", async () => {
+    const empty = await demo.addEmpty();
+    const { page, errors } = await demo.open(demo.at("work/how-long", empty));
+    await expect.poll(() => sentenceOf(page)).toMatch(/^Work has taken [\d.]+ times its estimates, from 1 operation/);
+    expect(await saidIn(page.locator("#finished tbody"))).toContain("cyclecar");
+    const said = await page.evaluate(async (id) => {
+      const query = `mutation ($id: ID!) { saveRestoration(input: { id: $id, revision: 1, figuresFor: "2026-09-01" }) { __typename } }`;
+      const answer = await fetch("/graphql", {
+        method: "POST",
+        headers: { "content-type": "application/json" },
+        body: JSON.stringify({ query, variables: { id } }),
+      });
+      return answer.text();
+    }, empty);
+    expect(said).toContain('"Saved"');
+    await page.reload();
+    await page.getByText("Nothing finished has hours booked").waitFor();
+    expect(await sentenceOf(page)).toMatch(/^No finished work has hours booked yet/);
+    expect(await page.getByRole("link", { name: "Book hours" }).getAttribute("href")).toContain("/work/hours");
     expect(errors).toEqual([]);
     await page.context().close();
   });

@@ -30,15 +30,15 @@ type Read = ResultOf<typeof HandGainsQuery>["restoration"];
 export type HandGain = Read["handGains"]["edges"][number]["node"];
 export type OrderMark = Read["orderMarks"]["edges"][number]["node"];
 
-/** "One more hand for engine", "An hour more a day for chassis and electrical", "Cylinder barrels, outside: Rebored at the works" */
+/** "One more hand for engine work", "An hour more a day for chassis and electrical work", "Cylinder barrels, outside: Rebored at the works" */
 export function gainWords({ kind, trades, operation, way }: HandGain): string {
   switch (kind) {
     case "ONE_MORE":
-      return `One more hand for ${listed(trades)}`;
+      return `One more hand for ${listed(trades)} work`;
     case "HOUR_MORE":
-      return `An hour more a day for ${listed(trades)}`;
+      return `An hour more a day for ${listed(trades)} work`;
     case "SATURDAYS":
-      return `Saturdays worked for ${listed(trades)}`;
+      return `Saturdays worked for ${listed(trades)} work`;
     case "SENT_OUT":
       return `${operation?.title ?? ""}, outside: ${way?.title ?? ""}`;
   }
