@@ -3,6 +3,7 @@ import { own } from "../access/rules.ts";
 import { inCurrency } from "../plan/exchange.ts";
 import { leftOfPrice } from "../plan/exposurePaid.ts";
 import { hoursLeft } from "../plan/hours.ts";
+import { operationRow } from "../plan/load.ts";
 import { costOfOption, type OwnHours, tradeRatesOf } from "../plan/optionCost.ts";
 import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
@@ -34,10 +35,16 @@ const hourRatesOf = ({
 builder.prismaObjectField("Operation", "ownCost", (t) =>
   t.field({
     type: OptionCost,
-    description: "Done as it says itself: the hours that are left at the rate of its trade, beside those of its ways.",
+    description:
+      "Done as it says itself: the hours that are left at the rate of the hands that it takes, beside those of its ways.",
     select: { restoration: { select: COSTED } },
-    resolve: ({ restoration, trade, ...work }) => ({
-      ...costOfOption(hourRatesOf(restoration), 0, hoursLeft({ ...work, chosenWay: null }), trade),
+    resolve: ({ restoration, ...work }) => ({
+      ...costOfOption(
+        hourRatesOf(restoration),
+        0,
+        hoursLeft({ ...work, chosenWay: null }),
+        operationRow(work).handsNeeded,
+      ),
       currency: restoration.currency,
     }),
   }),
@@ -57,9 +64,9 @@ export const OperationWay = builder.prismaObject("OperationWay", {
     cost: t.field({
       type: OptionCost,
       description:
-        "What is still to be paid of its price, with its hours at the rate of the operation's trade: what ways are compared by.",
+        "What is still to be paid of its price, with its hours at the rate of the hands that the operation takes: what ways are compared by.",
       select: {
-        operation: { select: { trade: true } },
+        operation: { select: { trade: true, hands: true, alsoTrades: true } },
         restoration: { select: COSTED },
         payments: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] },
       },
@@ -68,7 +75,7 @@ export const OperationWay = builder.prismaObject("OperationWay", {
         const left = leftOfPrice({ priceMinor, currency, payments }, await context.ratesOn(restoration.workshopId));
         const price = left === null ? null : inCurrency(left, currency, restoration.currency, rates);
         return {
-          ...costOfOption(hourRatesOf(restoration), price, hours, operation.trade),
+          ...costOfOption(hourRatesOf(restoration), price, hours, operationRow(operation).handsNeeded),
           currency: restoration.currency,
         };
       },

@@ -259,7 +259,7 @@ class ProblemBuilder {
       const place = this.placeOfWork(o.id);
       const all = [
         {
-          info: { ...OWN_WAY, ...costOfOption(this.rows, 0, o.hoursLikely, o.trade) },
+          info: { ...OWN_WAY, ...costOfOption(this.rows, 0, o.hoursLikely, o.handsNeeded) },
           hours: o.hoursLikely,
           days: 0,
           chosen: o.chosenWayId === null,
@@ -268,7 +268,7 @@ class ProblemBuilder {
           const { priceMinor, currency, points } = priced.get(way.id)!;
           const info: OptionInfo = {
             ...OWN_WAY,
-            ...costOfOption(this.rows, this.leftToPay(way.id, priceMinor, currency), way.hours, o.trade),
+            ...costOfOption(this.rows, this.leftToPay(way.id, priceMinor, currency), way.hours, o.handsNeeded),
             id: way.id,
             code: way.code,
             words: way.title,

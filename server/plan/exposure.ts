@@ -190,7 +190,9 @@ class ExposureBuilder {
       const hours = o.state === "DONE" ? all : Math.max(0, all - (o.remainingHours ?? all));
       const group = rows.groups.get(o.id) ?? "";
       const day = o.finishedOn ?? o.startedOn;
-      return [{ id: o.id, group, day, hours, rateMinor: this.ahead.hourOf(o.trade), currency: home, rate: ONE_TO_ONE }];
+      return [
+        { id: o.id, group, day, hours, rateMinor: this.ahead.hourOf(o.handsNeeded), currency: home, rate: ONE_TO_ONE },
+      ];
     });
   }
 

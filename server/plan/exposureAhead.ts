@@ -13,10 +13,10 @@ import { entriesOf, leftOf, paidOn } from "./exposurePaid.ts";
 import { findPrice, type HuntCost, huntCost } from "./huntCost.ts";
 import { type Landed, orderTerms } from "./landed.ts";
 import { lackOf } from "./openWords.ts";
-import { hourlyRateOf } from "./optionCost.ts";
+import { hourlyRateOf, hourlyRateOfHands } from "./optionCost.ts";
 import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { Plan } from "./plan.ts";
-import type { QuoteRow } from "./rows.ts";
+import type { OperationRow, QuoteRow } from "./rows.ts";
 import { RuledOut } from "./ruledOut.ts";
 import { shopCalendar } from "./shopDays.ts";
 import { chosenWays } from "./work.ts";
@@ -129,9 +129,9 @@ export class Ahead {
     return huntCost(this.rows, a, totalMinor === null ? null : totalMinor - this.depositOf(a.quoteId!));
   }
 
-  /** What an hour of a trade is charged at; null when not said. */
-  hourOf(trade: string | null): number | null {
-    return hourlyRateOf(this.rows, trade);
+  /** What an hour of work is charged at, of all hands that it takes or, null, of one of no trade; null when not said. */
+  hourOf(hands: OperationRow["handsNeeded"] | null): number | null {
+    return hands === null ? hourlyRateOf(this.rows, null) : hourlyRateOfHands(this.rows, hands);
   }
 
   /** A part that is not ordered: as chosen, from the lowest to the highest feasible quote, or by its estimate. */
@@ -388,14 +388,14 @@ export class Ahead {
           planned,
           high: estimated ? (o.hoursMost ?? planned) : planned,
         },
-        rateMinor: this.hourOf(o.trade),
+        rateMinor: this.hourOf(o.handsNeeded),
       });
-      this.expect(records.expected(o.trade, planned), o.trade);
+      this.expect(records.expected(o.trade, planned), o.handsNeeded);
     }
   }
 
-  private expect(hours: number, trade: string | null): void {
-    this.labourExpectedMinor += roundedMinor(wages(hours, this.hourOf(trade) ?? 0));
+  private expect(hours: number, hands: OperationRow["handsNeeded"] | null): void {
+    this.labourExpectedMinor += roundedMinor(wages(hours, this.hourOf(hands) ?? 0));
   }
 
   /** Work that a part or a remedy brings before the operation can go on. */

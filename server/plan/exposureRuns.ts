@@ -8,7 +8,7 @@ import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { oddsModel } from "./odds.ts";
-import { hourlyRateOf } from "./optionCost.ts";
+import { hourlyRateOfHands } from "./optionCost.ts";
 import type { PlanRows } from "./rows.ts";
 import { shopCalendar } from "./shopDays.ts";
 import { operationNode } from "./work.ts";
@@ -24,8 +24,8 @@ export function pricedModel(rows: ExposureRows, odds: PlanRows): { model: Uncert
   const { plan, figuresFor } = rows;
   const model = oddsModel(odds, figuresFor);
   const rates = new Map(
-    plan.operations.flatMap(({ id, trade }) => {
-      const rate = hourlyRateOf(rows, trade);
+    plan.operations.flatMap(({ id, handsNeeded }) => {
+      const rate = hourlyRateOfHands(rows, handsNeeded);
       return rate === null ? [] : [[operationNode(id), rate] as const];
     }),
   );

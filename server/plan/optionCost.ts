@@ -1,6 +1,9 @@
 /** What an option costs, wherever options are compared: what it is bought for, and the hours that it brings at their rate. */
 import { wages } from "../engine/exposure.ts";
 import { roundedMinor } from "../engine/money.ts";
+import type { OperationRow } from "./rows.ts";
+
+type HandsNeeded = OperationRow["handsNeeded"];
 
 /** What an hour is charged at, minor units of the restoration's currency; null when not said. */
 export interface HourRates {
@@ -20,7 +23,7 @@ export interface OptionCost {
   landedMinor: number | null;
   /** Shop hours: of the operation or the way, or of preparing, curing and what comes with it. */
   hours: number;
-  /** Charged for an hour; null when not said. */
+  /** Charged for an hour, of all hands that it takes; null when not said. */
   rateMinor: number | null;
   /** The hours at the rate, rounded once as the owner's money rounds them; 0 without a rate. */
   labourMinor: number;
@@ -32,14 +35,23 @@ export interface OptionCost {
 export const hourlyRateOf = ({ tradeRates, money }: HourRates, trade: string | null): number | null =>
   (trade === null ? undefined : tradeRates.get(trade)) ?? money.hourlyRateMinor;
 
-/** The cost of an option. @param trade whose hours they are; null: of no trade */
+/** What an hour of an operation is charged at: that of every hand that it takes; null when one is not said. */
+export function hourlyRateOfHands(rates: HourRates, hands: HandsNeeded): number | null {
+  const each = hands.map(({ trade, hands: count }) => {
+    const rate = hourlyRateOf(rates, trade);
+    return rate === null ? null : count * rate;
+  });
+  return each.includes(null) ? null : each.reduce<number>((sum, rate) => sum + rate!, 0);
+}
+
+/** The cost of an option. @param hands that work its hours; null: one of no trade */
 export function costOfOption(
   rates: OwnHours,
   landedMinor: number | null,
   hours: number,
-  trade: string | null,
+  hands: HandsNeeded | null,
 ): OptionCost {
-  const rateMinor = hourlyRateOf(rates, trade);
+  const rateMinor = hands === null ? hourlyRateOf(rates, null) : hourlyRateOfHands(rates, hands);
   const labourMinor = rateMinor === null ? 0 : roundedMinor(wages(hours, rateMinor));
   const costMinor = landedMinor === null ? null : landedMinor + (rates.money.countOwnHours ? labourMinor : 0);
   return { landedMinor, hours, rateMinor, labourMinor, costMinor };

@@ -387,6 +387,19 @@ describe("what changes", () => {
   });
 });
 
+describe("work that takes several hands", () => {
+  it("is charged at the rate of each of them, for the whole of its hours", async () => {
+    const planned = async () => exposureOf(await loadExposureRows(store, restorationId, undefined)).total.planned;
+    const before = await planned();
+    const { id } = await store.operation.create({
+      data: { restorationId, code: "TWO", title: "TWO", hoursLikely: 10, hands: 2, alsoTrades: '["trim"]' },
+    });
+    // Ten hours of two at 40.00 and of one at 30.00.
+    expect((await planned()) - before).toBe(110_000);
+    await store.operation.delete({ where: { id } });
+  });
+});
+
 describe("a restoration of many parts", () => {
   it("has all of its money: what hangs on three thousand quotes is more than one query may name by id", async () => {
     const many = await testStore();
