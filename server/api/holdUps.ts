@@ -96,6 +96,16 @@ const PlanHandsType = builder.objectRef<PlanHands & { restorationId: string }>("
     }),
     notBefore: t.expose("notBefore", { type: "Date", description: "No order of work ends before it on these hands." }),
     nobodyFor: t.field({ type: [TradeWithoutHandsType], resolve: ({ nobodyFor }) => [...nobodyFor] }),
+    otherWorkUntil: t.field({
+      type: "Date",
+      nullable: true,
+      description: "Other machines' work of the same hands holds up the end, to this day; null: it does not.",
+      resolve: ({ otherWork }) => otherWork?.until ?? null,
+    }),
+    otherWorkDays: t.int({
+      description: "Calendar days by which the end would be sooner without that work.",
+      resolve: ({ otherWork }) => otherWork?.days ?? 0,
+    }),
     otherMachines: t.int({
       description: "Other restorations of the workshop with work left for the same hands.",
       resolve: async ({ restorationId }, _args, { store }) => {
@@ -421,6 +431,10 @@ const HandLoadType = builder.objectRef<HandLoad>("HandLoad").implement({
     name: t.string({ resolve: ({ hand }) => hand.name }),
     trades: t.stringList({ resolve: ({ hand }) => [...hand.trades] }),
     people: t.int({ resolve: ({ hand }) => hand.people }),
+    daysGained: t.exposeInt("daysGained", {
+      description:
+        "Calendar days by which the end, as quoted, would be sooner if no work waited for them, the order of all others kept.",
+    }),
     weeks: t.field({
       type: [HandWeekType],
       description: "To the last in which there is work, 520 at most.",

@@ -9,7 +9,7 @@ import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
 import { endsWith } from "../engine/sideBySide.ts";
-import { days, hours } from "../engine/units.ts";
+import { days, hours, SAME_INSTANT } from "../engine/units.ts";
 import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
@@ -20,7 +20,7 @@ import { totalHours } from "./hours.ts";
 import { RUNS } from "./odds.ts";
 import { clearedOf, lackOf } from "./openWords.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
-import { type OrderOfWork, onHands, orderOfWork } from "./orderOfWork.ts";
+import { type Freed, type OrderOfWork, onHands, orderOfWork } from "./orderOfWork.ts";
 import type {
   ChainStep,
   Chase,
@@ -104,11 +104,13 @@ class ComputedPlan implements Plan {
   private readonly calendar: ShopCalendar;
   private readonly acquisitions: readonly Acquisition[];
   private readonly byHoldUp: ReadonlyMap<string, Acquisition>;
+  private readonly work: ReturnType<typeof nodesOf>;
   private readonly network: Network;
   /** The same work with no end of hands: what waits for what. */
   private readonly links: Network;
   private readonly order: OrderOfWork | null;
   private noEndOfHands: string | undefined;
+  private otherWork: { found: PlanHands["otherWork"] } | undefined;
   private held: readonly HeldByMark[] | undefined;
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
@@ -130,7 +132,8 @@ class ComputedPlan implements Plan {
     const found = acquisitionsOf(rows, options.figuresFor, this.calendar);
     this.acquisitions = found.outstanding;
     this.byHoldUp = new Map(found.outstanding.map((a) => [a.id, a]));
-    const work = nodesOf(rows, this.ways, this.acquisitions, this.calendar);
+    this.work = nodesOf(rows, this.ways, this.acquisitions, this.calendar);
+    const { work } = this;
     this.links = this.compile(work);
     this.order = orderOfWork(rows, options.figuresFor);
     this.network = this.order === null ? this.links : this.compile(onHands(work, this.order));
@@ -167,6 +170,7 @@ class ComputedPlan implements Plan {
     if (this.order === null) return null;
     this.noEndOfHands ??= this.finishDate(forwardPass(this.links).end);
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
+    this.otherWork ??= { found: this.heldByOtherWork(this.order) };
     const here = this.rows.hands.filter(
       ({ weekdayHours, leavesOn }) =>
         weekdayHours.some((open) => open > 0) && (leavesOn === null || leavesOn >= this.figuresFor),
@@ -178,6 +182,7 @@ class ComputedPlan implements Plan {
       notBefore,
       hoursNotBefore,
       nobodyFor: nobodyFor.map((one) => ({ ...one, people: peopleFor(one.trade) })),
+      otherWork: this.otherWork.found,
     };
   }
 
@@ -205,7 +210,32 @@ class ComputedPlan implements Plan {
       const span = { node, title: titles.get(node)!, machine: rows.restoration, hands };
       return [{ ...span, start: start[v]!, finish: finish[v]!, own: network.own[v] ?? null }];
     });
-    return handLoad([...own, ...order.elsewhere], rows.hands, this.calendar);
+    const daysGained = (hand: string): number => this.soonerWithout(order, { hand });
+    return handLoad([...own, ...order.elsewhere], rows.hands, this.calendar, daysGained);
+  }
+
+  /** Days by which the end is sooner where nothing waits for what is freed. */
+  private soonerWithout(order: OrderOfWork, freed: Freed): number {
+    const { end } = forwardPass(this.compile(onHands(this.work, order, freed)));
+    return daysBetween(this.finishDate(end), this.finishDate(this.rungs.end));
+  }
+
+  /** The last day of other machines' work that something without float begins right after. */
+  private heldByOtherWork(order: OrderOfWork): PlanHands["otherWork"] {
+    if (order.takenUntil.size === 0) return null;
+    const gained = this.soonerWithout(order, "OF_OTHER_MACHINES");
+    if (gained <= 0) return null;
+    const { forward, backward } = this.path;
+    const held = [...order.takenUntil].flatMap(([node, taken]) => {
+      const v = this.network.position(node);
+      const until = Math.max(...taken.map((one) => one.until));
+      return v >= 0 &&
+        backward.start[v]! - forward.start[v]! < SAME_INSTANT &&
+        until >= this.network.release[v]! - SAME_INSTANT
+        ? [until]
+        : [];
+    });
+    return held.length === 0 ? null : { until: this.finishDate(Math.max(...held)), days: gained };
   }
 
   chain(holdUp: HoldUp): ChainStep[] {

@@ -33,6 +33,8 @@ export const titlesOf = (
 
 export interface HandLoad {
   hand: HandRow;
+  /** Calendar days by which the end would be sooner if no work waited for them, the order of all others kept. */
+  daysGained: number;
   /** From the week of the day of the figures to the last in which there is work. */
   weeks: readonly HandWeek[];
 }
@@ -55,8 +57,16 @@ export interface HandWork extends Pick<HandSpan, "node" | "title" | "machine"> {
 /** Weeks that are told at most: ten years. */
 const MOST_WEEKS = 520;
 
-/** @param spans what is left to do, of all machines that the hands work on */
-export function handLoad(spans: readonly HandSpan[], all: readonly HandRow[], calendar: ShopCalendar): HandLoad[] {
+/**
+ * @param spans what is left to do, of all machines that the hands work on
+ * @param daysGained by hand: see {@link HandLoad}
+ */
+export function handLoad(
+  spans: readonly HandSpan[],
+  all: readonly HandRow[],
+  calendar: ShopCalendar,
+  daysGained: (hand: string) => number,
+): HandLoad[] {
   const opens = (day: number): number => calendar.hoursBefore(days(day));
   const first = -calendar.weekdayOf(0);
   const end = Math.max(0, ...spans.map(({ finish }) => calendar.finishDay(hours(finish))));
@@ -83,6 +93,7 @@ export function handLoad(spans: readonly HandSpan[], all: readonly HandRow[], ca
     const here = hoursInCommon([hand], calendar);
     return {
       hand,
+      daysGained: daysGained(hand.id),
       weeks: weeks.get(hand.id)!.map((of, week) => {
         const from = first + 7 * week;
         const open = here.before(opens(from + 7)) - here.before(opens(Math.max(0, from)));

@@ -29,9 +29,9 @@ export interface OrderOfWork {
   /** By node: who does it, of a line of several each that it takes. Those that the same do have the same list. */
   hands: ReadonlyMap<string, readonly HandRow[]>;
   /** From what a hand does to what it does next, whichever machine either is of. */
-  handovers: readonly NetworkLink[];
-  /** By node of this machine: the hour of the shop until which one of its hands is on another machine's work. */
-  takenUntil: ReadonlyMap<string, number>;
+  handovers: readonly HandOver[];
+  /** By node of this machine: the hours of the shop until which its hands are on another machine's work. */
+  takenUntil: ReadonlyMap<string, readonly Taken[]>;
   /** What the hands do on the other machines, as it is planned. */
   elsewhere: readonly HandSpan[];
   /** No order of work ends before it, on these hands. */
@@ -45,6 +45,19 @@ export interface OrderAsked {
   /** The day on which all is finished is the same, and is what is asked for: hours within it are not. */
   daysAlone?: boolean;
 }
+
+interface HandOver extends NetworkLink {
+  /** Whose, by id. */
+  hand: string;
+}
+
+interface Taken {
+  hand: string;
+  until: number;
+}
+
+/** Of what work does not wait: a hand by its id, or whatever other machines take of all of them. */
+export type Freed = { hand: string } | "OF_OTHER_MACHINES";
 
 /** The order of the work that is left on a day; null where no hands are entered or all is done. Pure. Throws NetworkFault. */
 export function orderOfWork(rows: PlanRows, figuresFor: string, asked: OrderAsked = {}): OrderOfWork | null {
@@ -201,18 +214,19 @@ function ordersOf(
   const { calendar, network, restorationOf } = shop;
   const handsOfNode = handsOf(shop, schedule, hands);
   const pairs = handovers(shop, schedule);
-  const links = pairs.map(([u, v]) => ({
+  const links = pairs.map(([u, v, line]) => ({
     before: network.ids[u]!,
     after: network.ids[v]!,
     lag: 0,
     lagInDays: false,
+    hand: shop.lines[line]!.id,
   }));
-  const taken = work.map(() => new Map<string, number>());
-  for (const [u, v] of pairs) {
+  const taken = work.map(() => new Map<string, Taken[]>());
+  for (const [u, v, line] of pairs) {
     if (restorationOf[u] === restorationOf[v]) continue;
-    const until = taken[restorationOf[v]!]!;
+    const of = taken[restorationOf[v]!]!;
     const id = network.ids[v]!;
-    until.set(id, Math.max(until.get(id) ?? 0, schedule.finish[u]!));
+    of.set(id, [...(of.get(id) ?? []), { hand: shop.lines[line]!.id, until: schedule.finish[u]! }]);
   }
   const planned = network.ids.flatMap((node, v): HandSpan[] => {
     const onIt = handsOfNode.get(node);
@@ -364,11 +378,14 @@ function nobodyFor(
 export function onHands<Node extends Pick<NetworkNode, "id" | "hands" | "release">>(
   { nodes, links }: { nodes: readonly Node[]; links: readonly NetworkLink[] },
   order: OrderOfWork | null,
+  freed?: Freed,
 ): { nodes: Node[]; links: NetworkLink[] } {
   if (order === null) return { nodes: [...nodes], links: [...links] };
   const here = new Set(nodes.map(({ id }) => id));
   const next = new Map<string, string[]>();
-  for (const { before, after } of order.handovers) {
+  const waitsFor = (hand: string): boolean => typeof freed !== "object" || freed.hand !== hand;
+  for (const { before, after, hand } of order.handovers) {
+    if (!waitsFor(hand)) continue;
     const known = next.get(before);
     if (known === undefined) next.set(before, [after]);
     else known.push(after);
@@ -379,8 +396,9 @@ export function onHands<Node extends Pick<NetworkNode, "id" | "hands" | "release
     nodes: nodes.map((node) => {
       const hands = order.hands.get(node.id);
       if (hands === undefined) return node;
-      const until = order.takenUntil.get(node.id);
-      return until === undefined ? { ...node, hands } : { ...node, hands, release: Math.max(node.release ?? 0, until) };
+      const taken = freed === "OF_OTHER_MACHINES" ? [] : (order.takenUntil.get(node.id) ?? []);
+      const until = Math.max(0, ...taken.filter(({ hand }) => waitsFor(hand)).map((one) => one.until));
+      return until === 0 ? { ...node, hands } : { ...node, hands, release: Math.max(node.release ?? 0, until) };
     }),
     links: [
       ...links,

@@ -73,6 +73,8 @@ export interface PlanHands {
   hoursNotBefore: number;
   /** With how many there are who can do the trade: more than none are too few, or never work at the same time as those of another. */
   nobodyFor: readonly (TradeWithoutHands & { people: number })[];
+  /** Other machines' work of the same hands, where the end would be days sooner without it: the last day of it that work here waits for. */
+  otherWork: { until: string; days: number } | null;
 }
 
 /** Work to do and nobody to do it: until there is, it counts as done by hands without end, and completion is open. */

@@ -85,7 +85,7 @@ const kinds = {
 function exampleOf(field: string, name: string, type: GraphQLInputType): unknown {
   const bare = getNullableType(type);
   const named = getNamedType(type);
-  if (isListType(bare)) return [];
+  if (isListType(bare)) return named.name === "ID" ? [theirRow(field, name) ?? "none"] : [];
   if (named.name === "ID") return theirRow(field, name);
   if (isInputObjectType(named))
     return Object.fromEntries(

@@ -226,3 +226,34 @@ describe("whatever the work", () => {
     );
   });
 });
+
+describe("what waits for a hand", () => {
+  const trades = { trade: "engine", handsNeeded: [{ trade: "engine", hands: 1 }] };
+  const car = machine("Car", 1, { hands: wat, operations: [work("bore", 16)] });
+  const pump = machine("Pump", 2, {
+    hands: wat,
+    operations: [operation("hone", 8, trades), operation("rings", 8, trades)],
+  });
+
+  it("is held up by another machine's work to a day, and by so many days", () => {
+    // Bored until Tuesday 24 November; of the four days of both, two are the car's.
+    expect(planIn([car, pump], pump).hands!.otherWork).toEqual({ until: "2026-11-24", days: 2 });
+    expect(planIn([car, pump], car).hands!.otherWork).toBeNull();
+    expect(planIn([pump], pump).hands!.otherWork).toBeNull();
+    // With weeks of float nothing is held up.
+    const late = machine("Late", 2, {
+      ...pump,
+      hands: wat,
+      parts: [part("chain", { chosenQuoteId: "Q" })],
+      needs: [{ operationId: "rings", partId: "chain" }],
+      quotes: [quote("Q", "chain", 60)],
+    });
+    expect(planIn([car, late], late).hands!.otherWork).toBeNull();
+  });
+
+  it("gains the days of doing it all at once, the order of all others kept", () => {
+    expect(planIn([car, pump], pump).handLoad()[0]!.daysGained).toBe(3);
+    expect(planIn([pump], pump).handLoad()[0]!.daysGained).toBe(1);
+    expect(planIn([car], car).handLoad()[0]!.daysGained).toBe(0);
+  });
+});

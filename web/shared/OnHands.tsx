@@ -3,14 +3,14 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "./addresses.ts";
-import { counted, dateInFull, hours } from "./format.ts";
+import { counted, dateInFull, days, hours } from "./format.ts";
 
 const OnHandsQuery = graphql(`
   query OnHands($restoration: ID!, $figuresFor: Date) {
     holdUps(restoration: $restoration, figuresFor: $figuresFor) {
       restoration { id }
       completion { entered dateWithOpenInHand }
-      hands { noEndOfHands notBefore otherMachines nobodyFor { trade operations hours people } }
+      hands { noEndOfHands notBefore otherMachines otherWorkUntil otherWorkDays nobodyFor { trade operations hours people } }
     }
   }
 `);
@@ -34,7 +34,7 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
         to see when they can be done.
       </p>
     );
-  const { noEndOfHands, notBefore, otherMachines, nobodyFor } = hands;
+  const { noEndOfHands, notBefore, otherMachines, otherWorkUntil, otherWorkDays, nobodyFor } = hands;
   const date = completion.dateWithOpenInHand;
   if (nobodyFor.length > 0)
     return (
@@ -61,6 +61,8 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
       Every date is one that the {entered} can keep
       {otherMachines > 0 &&
         `, who work on ${counted(otherMachines, "other machine", "other machines")} too, each by its rank`}
+      {otherWorkUntil !== null &&
+        `; other work holds this one up until ${dateInFull(otherWorkUntil)}, by ${days(otherWorkDays)}`}
       . {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
       {noEndOfHands === date
         ? "no end of hands would change nothing."

@@ -1,7 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, dateInFull, dayAndMonth, hours, listed } from "../shared/format.ts";
+import { counted, dateInFull, dayAndMonth, days, hours, listed } from "../shared/format.ts";
 import { OnHands } from "../shared/OnHands.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
@@ -64,7 +64,10 @@ export default function ByHandPage() {
               <p>
                 <strong>{load.name}</strong>
                 {load.people > 1 && ` (${load.people})`} <span className="soft">{listed(load.trades)}</span>
-                <span className="by-hand-sum">{hours(sumOf(load))} to do</span>
+                <span className="by-hand-sum">
+                  {load.daysGained > 0 && `${days(load.daysGained)} sooner if nothing waited for them, `}
+                  {hours(sumOf(load))} to do
+                </span>
               </p>
               <Weeks load={load} restoration={restoration.id} chosen={week} onChoose={choose} />
             </li>

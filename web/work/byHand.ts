@@ -7,7 +7,7 @@ export const ByHandQuery = graphql(`
       handLoad(first: 100) {
         totalCount
         edges {
-          node { name trades people weeks { from open booked work { title hours operation { id } restoration { id machine } } } }
+          node { name trades people daysGained weeks { from open booked work { title hours operation { id } restoration { id machine } } } }
         }
       }
     }

@@ -7,16 +7,19 @@ import { SAME_INSTANT } from "../units.ts";
 import type { Schedule } from "./search.ts";
 import type { Shop } from "./shop.ts";
 
-/** Positions of work that is done one after the other by the same hand, as pairs; of several alike, whoever was free last goes on. */
-export function handovers(shop: Shop, { start, finish, team, order }: Schedule): [before: number, after: number][] {
+/** Positions of work that is done one after the other by a hand of the same line; of several alike, whoever was free last goes on. */
+export function handovers(
+  shop: Shop,
+  { start, finish, team, order }: Schedule,
+): [before: number, after: number, line: number][] {
   const last = Array.from(shop.capacity, (count) => new Int32Array(count).fill(-1));
-  const pairs: [number, number][] = [];
+  const pairs: [number, number, number][] = [];
   const freedAt = (v: number): number => (v < 0 ? Number.NEGATIVE_INFINITY : finish[v]!);
   for (const v of order) {
     if (team[v]! < 0 || !Number.isFinite(finish[v]!)) continue;
     const { lines, counts } = shop.teams[v]![team[v]!]!;
-    const before = new Set<number>();
     lines.forEach((line, i) => {
+      const before = new Set<number>();
       const hands = last[line]!;
       const free = [...hands.keys()]
         .filter((h) => freedAt(hands[h]!) <= start[v]! + SAME_INSTANT)
@@ -25,8 +28,8 @@ export function handovers(shop: Shop, { start, finish, team, order }: Schedule):
         if (hands[h]! >= 0) before.add(hands[h]!);
         hands[h] = v;
       }
+      for (const u of before) pairs.push([u, v, line]);
     });
-    for (const u of before) pairs.push([u, v]);
   }
   return pairs;
 }
