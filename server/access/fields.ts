@@ -103,6 +103,7 @@ const OWNER: Fields = {
     "figuresFor",
     "confidence",
     "completion",
+    "otherWork",
     "ladder",
     "toOrder",
     "chase",
@@ -146,6 +147,7 @@ const OWNER: Fields = {
     "waitingHours",
     "chain",
   ],
+  OtherWork: "all",
   Completion: [
     "entered",
     "open",

@@ -102,7 +102,7 @@ export async function takeUp(
 
 /** What is wrong with the name that a workshop is given with its first account. */
 const unnamed = (name: string | null | undefined): Fault[] =>
-  faultsOf("workshop", { name }).map((one) => ({
+  faultsOf("workshopName", { name }).map((one) => ({
     ...one,
     field: "workshop",
     message: one.message.replace(/^name/, "workshop"),

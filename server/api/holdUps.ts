@@ -87,6 +87,16 @@ const TradeWithoutHandsType = builder.objectRef<TradeWithoutHands & { people: nu
   }),
 });
 
+const OtherWorkType = builder.objectRef<NonNullable<PlanHands["otherWork"]>>("OtherWork").implement({
+  description: "Other work of the hands, which holds up the end: what work it is, and whose, is not told.",
+  fields: (t) => ({
+    until: t.expose("until", { type: "Date", description: "The last day of it that work here waits for." }),
+    days: t.exposeInt("days", {
+      description: "Calendar days by which the end, as quoted, would be sooner without it.",
+    }),
+  }),
+});
+
 const PlanHandsType = builder.objectRef<PlanHands & { restorationId: string }>("PlanHands").implement({
   description: "The hands of the workshop on which every date rests: the best order of work found for them is kept.",
   fields: (t) => ({
@@ -96,16 +106,6 @@ const PlanHandsType = builder.objectRef<PlanHands & { restorationId: string }>("
     }),
     notBefore: t.expose("notBefore", { type: "Date", description: "No order of work ends before it on these hands." }),
     nobodyFor: t.field({ type: [TradeWithoutHandsType], resolve: ({ nobodyFor }) => [...nobodyFor] }),
-    otherWorkUntil: t.field({
-      type: "Date",
-      nullable: true,
-      description: "Other machines' work of the same hands holds up the end, to this day; null: it does not.",
-      resolve: ({ otherWork }) => otherWork?.until ?? null,
-    }),
-    otherWorkDays: t.int({
-      description: "Calendar days by which the end would be sooner without that work.",
-      resolve: ({ otherWork }) => otherWork?.days ?? 0,
-    }),
     otherMachines: t.int({
       description: "Other restorations of the workshop with work left for the same hands.",
       resolve: async ({ restorationId }, _args, { store }) => {
@@ -476,6 +476,12 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       type: HoursToDoType,
       description: "Shop hours still to do, by the same sum as the hands' weeks and the owner's money.",
       resolve: ({ plan }) => plan.hoursToDo,
+    }),
+    otherWork: t.field({
+      type: OtherWorkType,
+      nullable: true,
+      description: "Null: other work of the hands holds nothing up.",
+      resolve: ({ plan }) => plan.hands?.otherWork ?? null,
     }),
     handLoad: t.field({
       type: HandLoadConnection,

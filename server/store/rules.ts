@@ -192,6 +192,7 @@ export const rules = {
     name: named(100),
     email: text(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
   }),
+  workshopName: z.object({ name: named(100) }),
   workshop: z.object({ name: named(100), shopSpread: spread(), tradeSpread: spread() }).partial(),
   backups: z.object({ kept: whole(1, 100) }),
   accountRole: z.object({ role: choice(ROLES) }),

@@ -2,7 +2,7 @@ import type { ResultOf } from "gql.tada";
 import type { ReactNode } from "react";
 import type { CombinedError } from "urql";
 import { ByOdds } from "../shared/ByOdds.tsx";
-import { dateInFull, lateBy, listed, odds, oddsOfRuns, plainNumber } from "../shared/format.ts";
+import { dateInFull, days, lateBy, listed, odds, oddsOfRuns, plainNumber } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { Table } from "../shared/Table.tsx";
 import type { OwnerData, OwnerOddsQuery, Report } from "./documents.ts";
@@ -55,6 +55,8 @@ export function Opening({ report, plan, byOdds, reader }: OpeningProps) {
         </>
       )}
       .{" "}
+      {plan.otherWork &&
+        `Whoever works on it is on other work until ${dateInFull(plan.otherWork.until)}: without that it would be ${days(plan.otherWork.days)} sooner. `}
       {report.waiting.totalCount > 0 && (
         <>
           <a href="#decisions">

@@ -31,6 +31,7 @@ export const OwnerQuery = graphql(
       }
     }
     holdUps(restoration: $restoration) {
+      otherWork { until days }
       completion { entered open lacking cleared date dateWithOpenInHand targetDate daysLate }
       ladder(first: 100) { edges { node { id open title } } }
     }

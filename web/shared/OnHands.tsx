@@ -10,7 +10,8 @@ const OnHandsQuery = graphql(`
     holdUps(restoration: $restoration, figuresFor: $figuresFor) {
       restoration { id }
       completion { entered dateWithOpenInHand }
-      hands { noEndOfHands notBefore otherMachines otherWorkUntil otherWorkDays nobodyFor { trade operations hours people } }
+      otherWork { until days }
+      hands { noEndOfHands notBefore otherMachines nobodyFor { trade operations hours people } }
     }
   }
 `);
@@ -25,7 +26,7 @@ const WITHOUT = [
 export function OnHands({ restoration, figuresFor }: { restoration: string; figuresFor: string | null }) {
   const [{ data }] = useQuery({ query: OnHandsQuery, variables: { restoration, figuresFor } });
   if (!data?.holdUps.completion.entered) return null;
-  const { completion, hands } = data.holdUps;
+  const { completion, hands, otherWork } = data.holdUps;
   const entered = <Link to={`${addressOf.restoration(restoration)}#hands`}>hands of the shop</Link>;
   if (hands === null)
     return (
@@ -34,7 +35,7 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
         to see when they can be done.
       </p>
     );
-  const { noEndOfHands, notBefore, otherMachines, otherWorkUntil, otherWorkDays, nobodyFor } = hands;
+  const { noEndOfHands, notBefore, otherMachines, nobodyFor } = hands;
   const date = completion.dateWithOpenInHand;
   if (nobodyFor.length > 0)
     return (
@@ -61,9 +62,8 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
       Every date is one that the {entered} can keep
       {otherMachines > 0 &&
         `, who work on ${counted(otherMachines, "other machine", "other machines")} too, each by its rank`}
-      {otherWorkUntil !== null &&
-        `; other work holds this one up until ${dateInFull(otherWorkUntil)}, by ${days(otherWorkDays)}`}
-      . {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
+      {otherWork && `; other work holds this one up until ${dateInFull(otherWork.until)}, by ${days(otherWork.days)}`}.{" "}
+      {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
       {noEndOfHands === date
         ? "no end of hands would change nothing."
         : `with no end of hands it would be ${dateInFull(noEndOfHands)}.`}{" "}
