@@ -452,8 +452,8 @@ async function startChoices(
   const last = known.get(key);
   if (last !== undefined) {
     const job = jobThere(last.job, viewer);
-    if (job !== null && last.revision === rows.planRevision && job.state !== "FAILED" && job.state !== "STOPPED")
-      return job;
+    const usable = job !== null && job.state !== "FAILED" && job.state !== "STOPPED" && !job.stopAsked;
+    if (usable && last.revision === rows.planRevision) return job;
     // Nobody can take up what an older revision gives.
     if (job !== null) jobs.stop(last.job, viewer);
   }

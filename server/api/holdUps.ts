@@ -106,6 +106,15 @@ const PlanHandsType = builder.objectRef<PlanHands & { restorationId: string }>("
     }),
     notBefore: t.expose("notBefore", { type: "Date", description: "No order of work ends before it on these hands." }),
     nobodyFor: t.field({ type: [TradeWithoutHandsType], resolve: ({ nobodyFor }) => [...nobodyFor] }),
+    orderKept: t.boolean({
+      description: "An order of work is kept: it is left only for one by which something ends a day sooner.",
+      resolve: async ({ restorationId }, _args, { store }) => {
+        const { workshopId } = await store.restoration.findUniqueOrThrow({ where: { id: restorationId } });
+        return (
+          (await store.operation.findFirst({ where: { restoration: { workshopId }, place: { not: null } } })) !== null
+        );
+      },
+    }),
     otherMachines: t.int({
       description: "Other restorations of the workshop with work left for the same hands.",
       resolve: async ({ restorationId }, _args, { store }) => {

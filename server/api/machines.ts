@@ -9,7 +9,7 @@ import type { Plan } from "../plan/plan.ts";
 import type { PlanRows } from "../plan/rows.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
-import { record } from "../store/journal.ts";
+import { type Journal, record } from "../store/journal.ts";
 import { orderOfWorkInThread } from "../worker/computations.ts";
 import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
 import { threads } from "../worker/threads.ts";
@@ -95,8 +95,8 @@ builder.queryFields((t) => ({
     args: { order: t.arg.idList({ required: true }) },
     complexity: costing(WORK.plan),
     resolve: async (_root, { order }, context) => {
-      const { rows, day } = await shopRows(context, await inOrder(context.store, context, order));
-      return endsRanked(rows, order, day);
+      const { rows } = await shopRows(context, await inOrder(context.store, context, order));
+      return endsRanked(rows, order, await daysOf(context.store, rows));
     },
   }),
 }));
@@ -122,6 +122,11 @@ builder.mutationFields((t) => ({
       "Keeps the order that a job found: it stands until one is found that ends a day sooner. STALE: it must be looked for anew.",
     args: { job: t.arg.id({ required: true }) },
     resolve: (_root, { job }, context) => saving(context, () => keepOrderOfWork(context, job)),
+  }),
+  dropOrderOfWork: t.field({
+    type: SaveResult,
+    description: "No order of work is kept any longer: each plan finds its own.",
+    resolve: (_root, _args, context) => saving(context, () => dropOrderOfWork(context)),
   }),
 }));
 
@@ -190,6 +195,15 @@ async function shopRows(
   return { rows: await planRowsOf(store, restorationId, planRevision), day: dayOf(said), planRevision };
 }
 
+/** The day that the figures of each machine of the shop are for. */
+async function daysOf(store: Store, rows: PlanRows): Promise<ReadonlyMap<string, string>> {
+  const found = await store.restoration.findMany({
+    where: { id: { in: machinesOf(rows).map(({ restoration }) => restoration.id) } },
+    select: { id: true, ...SAYS_DAY },
+  });
+  return new Map(found.map(({ id, ...said }) => [id, dayOf(said)]));
+}
+
 async function planOrNull(context: Context, id: string): Promise<Plan | null> {
   try {
     return await context.plan(id);
@@ -223,11 +237,14 @@ async function startOrderOfWork(context: Context, asked: string): Promise<JobVie
   const restorationId = await restorationFor(viewer, store, asked);
   const { rows, day, planRevision } = await shopRows(context, restorationId);
   try {
+    // What makes no plan has no order either, and says why.
+    await context.plan(restorationId);
     if (orderOfWork(rows, day) === null)
       throw new Refused("NOT_ALLOWED", "There is no order to look for: no hands are entered, or all work is done.");
     const refusal = threads.refusal(viewer.accountId);
     if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
     const work = orderWorkOf(rows, day);
+    const days = await daysOf(store, rows);
     return jobs.start(KIND, viewer, async (running: RunningJob): Promise<OrderFound> => {
       running.enter("CHECKING");
       const list = operationsIn(await orderOfWorkInThread({ work, schedules: SCHEDULES }, running));
@@ -236,7 +253,7 @@ async function startOrderOfWork(context: Context, asked: string): Promise<JobVie
         restorationId,
         planRevision,
         list,
-        ends: endsPlaced(rows, list, day),
+        ends: endsPlaced(rows, list, days),
         isKept: machinesOf(rows).some(({ operations }) => operations.some(({ place }) => place !== null)),
       };
     });
@@ -268,16 +285,30 @@ async function keepOrderOfWork({ store, viewer }: Context, id: string): Promise<
   const change = await record(store, occasion, async (journal) => {
     if (await isStale(journal.tx, found))
       throw new Refused("STALE", "Something has changed since this order was looked for: look for it again.");
-    const places = new Map(list.map((operation, i) => [operation, i + 1]));
-    const rows = await journal.tx.operation.findMany({
-      where: { restoration: { workshopId: viewer.workshopId }, state: { not: "DONE" } },
-    });
-    const moved = rows.filter((row) => row.place !== (places.get(row.id) ?? null));
-    await journal.updateMany(
-      "operation",
-      moved.map((before) => ({ before, data: { place: places.get(before.id) ?? null } })),
-    );
+    await place(journal, viewer.workshopId, new Map(list.map((operation, i) => [operation, i + 1])));
   });
+  const { revision } = await own(viewer, store, "restoration", restorationId);
+  return { change, id: restorationId, revision };
+}
+
+/** Gives every operation of a workshop its place, and all others none. */
+async function place(journal: Journal, workshopId: string, places: ReadonlyMap<string, number>): Promise<void> {
+  const rows = await journal.tx.operation.findMany({
+    where: { restoration: { workshopId }, OR: [{ state: { not: "DONE" } }, { place: { not: null } }] },
+  });
+  const to = ({ id }: { id: string }): number | null => places.get(id) ?? null;
+  const moved = rows.filter((row) => row.place !== to(row));
+  await journal.updateMany(
+    "operation",
+    moved.map((before) => ({ before, data: { place: to(before) } })),
+  );
+}
+
+async function dropOrderOfWork({ store, viewer }: Context): Promise<Omit<Saved, "is">> {
+  mayWrite(viewer);
+  const restorationId = await workshopRecord(store, viewer.workshopId);
+  const occasion = { restorationId, accountId: viewer.accountId, summary: "Let the kept order of work go" };
+  const change = await record(store, occasion, (journal) => place(journal, viewer.workshopId, new Map()));
   const { revision } = await own(viewer, store, "restoration", restorationId);
   return { change, id: restorationId, revision };
 }

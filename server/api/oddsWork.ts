@@ -201,7 +201,7 @@ export async function startOdds(context: Context, restoration: string, asked: st
   const work = await workOf(store, id, figuresFor);
   for (const { id: known } of work.jobs) {
     const job = jobThere(known, viewer);
-    if (job !== null && job.state !== "FAILED" && job.state !== "STOPPED") return job;
+    if (job !== null && job.state !== "FAILED" && job.state !== "STOPPED" && !job.stopAsked) return job;
   }
   const refusal = work.begun ? null : threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);

@@ -50,13 +50,17 @@ export const sharesBy = (by: ShareBy, lines: readonly OrderLine[]): ShareBy =>
  */
 export function sharedCharge(terms: OrderTerms, lines: readonly OrderLine[], by: ShareBy = "VALUE"): OrderCharge[] {
   const { carriage, shortfall } = orderCharge(terms, lines);
-  const weighed = sharesBy(by, lines) === "WEIGHT";
-  const part = ({ goods, grams }: OrderLine): number => (weighed ? grams! : goods);
+  // What is charged is shared by the weight of those that share it: what others weigh is nothing to it.
+  const partOf = (sharing: readonly OrderLine[]) => {
+    const weighed = sharesBy(by, sharing) === "WEIGHT";
+    return ({ goods, grams }: OrderLine): number => (weighed ? grams! : goods);
+  };
+  const part = partOf(lines.filter(({ carried }) => carried));
   const carriages = shared(
     carriage,
     lines.map((line) => (line.carried ? part(line) : null)),
   );
-  const shortfalls = shared(shortfall, lines.map(part));
+  const shortfalls = shared(shortfall, lines.map(partOf(lines)));
   return lines.map((_, i) => ({ carriage: carriages[i]!, shortfall: shortfalls[i]! }));
 }
 

@@ -171,14 +171,14 @@ export function landedOf(
       chargeMinor = carriage + shortfall;
       const known = rates.between(supplier.currency, currency)?.entered;
       if (known) dates.push(known.on);
-      for (const [kind, amountMinor, words] of [
-        ["ORDER_CARRIAGE", carriage, "The supplier's carriage"],
-        ["ORDER_MINIMUM", shortfall, "What the order falls short of the supplier's minimum"],
+      for (const [kind, amountMinor, words, sharing] of [
+        ["ORDER_CARRIAGE", carriage, "The supplier's carriage", all.filter(({ carried }) => carried)],
+        ["ORDER_MINIMUM", shortfall, "What the order falls short of the supplier's minimum", all],
       ] as const)
         if (amountMinor > 0)
           lines.push({
             kind,
-            words: `${words}${ofSeveral(all, supplier.shareBy)}`,
+            words: `${words}${ofSeveral(sharing, supplier.shareBy)}`,
             amountMinor,
             basisMinor: null,
             rate: null,
@@ -223,7 +223,7 @@ export function orderTerms(
 const isCarried = ({ carriageMinor, incoterm }: LandedQuote): boolean =>
   carriageMinor === 0 && INCOTERMS_2020[incoterm].carriage === "BUYER";
 
-/** Of several, by what it is shared where that is not their value, or was not to be. */
+/** Of several that share it, by what it is shared where that is not their value, or was not to be. */
 function ofSeveral(lines: readonly OrderLine[], by: ShareBy): string {
   if (lines.length === 1) return "";
   const how =

@@ -58,8 +58,10 @@ export function operationRow<O extends Pick<Operation, "trade" | "hands" | "also
 /** The rows of a plan with those of all machines that its hands have work on. Throws {@link NotFound}. */
 export async function loadRows(store: Store | Tx, restorationId: string): Promise<PlanRows> {
   const own = await loadMachine(store, restorationId);
-  const others = (await machinesWithWork(store, own)).filter(({ id }) => id !== restorationId);
-  return withMachines(own, [own, ...(await Promise.all(others.map(({ id }) => loadMachine(store, id))))]);
+  const all = (await machinesWithWork(store, own)).map(({ id }) =>
+    id === restorationId ? own : loadMachine(store, id),
+  );
+  return withMachines(own, await Promise.all(all));
 }
 
 /** The restorations of its workshop that have work left for the same hands; none where no hands are entered. */

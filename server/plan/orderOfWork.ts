@@ -160,8 +160,9 @@ function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked):
   for (;;) {
     const operations = work.flatMap(({ nodes, needs }, restoration) =>
       nodes.map(
-        ({ id, hours, release = 0, doneOn }): HandOperation => ({
+        ({ id, hours, release = 0, doneOn, hands: own }): HandOperation => ({
           id,
+          ...(own !== undefined && { without: own }),
           hours,
           release,
           needs: without.has(id) ? [] : (needs.get(id) ?? []),

@@ -111,7 +111,7 @@ export interface OperationRow {
   chosenWayId: string | null;
   /** Hands that it takes for the whole of its hours, by trade; one of its own where nothing else is said. */
   handsNeeded: readonly { trade: string; hands: number }[];
-  /** It comes before all that could be done in its place. */
+  /** It comes before all that could be done in its place, of its own machine. */
   first: boolean;
   /** Its place in the order in which the shop does its work, over all machines; null: none is kept for it. */
   place: number | null;

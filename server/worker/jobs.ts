@@ -28,6 +28,8 @@ export interface JobView {
   soFar: unknown;
   result: unknown;
   problem: Fault | null;
+  /** Somebody asked it to stop: it is as good as stopped. */
+  stopAsked: boolean;
 }
 
 /** What the work itself sees of its job. */
@@ -140,8 +142,8 @@ class Job implements RunningJob {
   }
 
   view(): JobView {
-    const { id, kind, state, stage, done, total, soFar, result, problem } = this;
-    return { id, kind, state, stage, done, total, soFar, result, problem };
+    const { id, kind, state, stage, done, total, soFar, result, problem, stopAsked } = this;
+    return { id, kind, state, stage, done, total, soFar, result, problem, stopAsked };
   }
 }
 

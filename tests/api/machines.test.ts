@@ -1,5 +1,6 @@
 /** All machines of the shop: ranked, with what that changes told before, and the order of their work looked for and kept. */
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
+import { loadRows } from "../../server/plan/load.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, save, saved, undo } from "./shop.ts";
 
@@ -117,6 +118,27 @@ describe("two machines and one hand", () => {
   });
 });
 
+test("a machine whose work is done is by its own calendar, whoever asks", async () => {
+  const done = (await saved(server, "Restoration", { machine: "Done", figuresFor })).id;
+  await work(done, "Finished", 4, { state: "DONE", startedOn: "2026-12-01", finishedOn: "2026-12-01" });
+  const rows = await loadRows(server.store, done);
+  expect(rows.machines).toEqual([]);
+  expect((await loadRows(server.store, pump)).machines.map(({ restoration }) => restoration.machine)).toEqual([
+    "Car",
+    "Pump",
+  ]);
+});
+
+test("each machine's end is on the day that its own figures are for", async () => {
+  const [[, carEnd], [, pumpEnd]] = (await ends()) as [[string, string], [string, string]];
+  const { id, revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: car } });
+  const { change } = await saved(server, "Restoration", { id, revision, figuresFor: "2027-03-01" });
+  const effects = await effect([car, pump]);
+  expect(effects[1]).toEqual(["Pump", pumpEnd, pumpEnd]);
+  expect(effects[0]![1]! > carEnd).toBe(true);
+  await undo(server, change.id);
+});
+
 describe("an order of work", () => {
   test("is looked for, says what keeping it changes, is kept, and taken back", async () => {
     const { id, found } = await look(car);
@@ -135,6 +157,18 @@ describe("an order of work", () => {
     expect(placed).toEqual([{ title: "Bore" }, { title: "Hone" }]);
     expect((await look(car)).found.isKept).toBe(true);
     await undo(server, change.id);
+    expect(await server.store.operation.count({ where: { place: { not: null } } })).toBe(0);
+  });
+
+  test("is let go, whatever has changed since it was kept", async () => {
+    const { id } = await look(car);
+    await keep(id);
+    const bore = await server.store.operation.findFirstOrThrow({ where: { title: "Bore" } });
+    await saved(server, "Operation", { id: bore.id, revision: bore.revision, title: "Bore it" });
+    const answer = await asked<{ dropOrderOfWork: { __typename: string } }>(
+      "mutation { dropOrderOfWork { __typename } }",
+    );
+    expect(answer.dropOrderOfWork.__typename).toBe("Saved");
     expect(await server.store.operation.count({ where: { place: { not: null } } })).toBe(0);
   });
 

@@ -45,6 +45,9 @@ describe("the machines of the shop", () => {
     await expect
       .poll(() => demo.server.store.operation.count({ where: { place: { not: null } } }), { timeout: 20_000 })
       .toBeGreaterThan(50);
+    await section.getByText("An order of work is kept.").waitFor();
+    await section.getByRole("button", { name: "Let it go" }).click();
+    await expect.poll(() => demo.server.store.operation.count({ where: { place: { not: null } } })).toBe(0);
     expect(errors).toEqual([]);
     await page.context().close();
   }, 90_000);

@@ -67,3 +67,19 @@ describe("what is charged on an order of several parts", () => {
     );
   });
 });
+
+describe("an order of which some parts have a carriage of their own", () => {
+  it("is shared by the weight of those that share it, whatever is not known of the others", () => {
+    const lines = [
+      { goods: 39_000, grams: 4_000, carried: true },
+      { goods: 7_400, grams: 1_000, carried: true },
+      { goods: 500, grams: null, carried: false },
+    ];
+    expect(sharedCharge({ carriage: 3_000, minimum: 0 }, lines, "WEIGHT").map(({ carriage }) => carriage)).toEqual([
+      2_400, 600, 0,
+    ]);
+    // Of the minimum all have their share, by value as one is not weighed.
+    const short = sharedCharge({ carriage: 0, minimum: 93_800 }, lines, "WEIGHT").map(({ shortfall }) => shortfall);
+    expect(short).toEqual([39_000, 7_400, 500]);
+  });
+});

@@ -257,3 +257,31 @@ describe("what waits for a hand", () => {
     expect(planIn([car], car).handLoad()[0]!.daysGained).toBe(0);
   });
 });
+
+describe("what was found to go wrong between machines", () => {
+  const ann = [hand("Ann", ["engine"], { weekdayHours: [8, 8, 8, 8, 8, 8, 0] })];
+
+  it("no hand is on two machines at once where work that needs nobody has fewer hours than the shop", () => {
+    const cured = machine("A", 1, {
+      hands: ann,
+      operations: [operation("cure", 60), work("fit", 16)],
+      links: [link("cure", "fit")],
+    });
+    const other = machine("B", 2, { hands: ann, operations: [work("line", 32, { notBefore: "2026-12-02" })] });
+    const [one, two] = [planIn([cured, other], cured), planIn([cured, other], other)].map(
+      (plan, i) => plan.operations.get(i === 0 ? "fit" : "line")!,
+    );
+    expect(one!.earlyFinish <= two!.earlyStart + 1e-6 || two!.earlyFinish <= one!.earlyStart + 1e-6).toBe(true);
+  });
+
+  it("what is to be done first on one machine takes no hand from one of higher rank", () => {
+    const car = machine("Car", 1, { hands: wat, operations: [work("bore", 16)] });
+    const pump = machine("Pump", 2, {
+      hands: wat,
+      operations: [work("hone", 16), work("rings", 8, { first: true })],
+    });
+    expect(endsIn([car, pump])[0]).toBe("2026-11-24");
+    const plan = planIn([car, pump], pump);
+    expect(plan.operations.get("rings")!.earlyFinishDate < plan.operations.get("hone")!.earlyFinishDate).toBe(true);
+  });
+});

@@ -44,7 +44,8 @@ export function Machines() {
           <>
             <p className="prose soft">
               Of two machines that want the same hand on the same day, the one above has it; what it leaves the others
-              use. The ends are as quoted, on the hands of the shop.
+              use. Ends and weeks are as quoted, on the hands of the shop, with everything that is to be ordered ordered
+              today.
             </p>
             <Table
               caption="Machines by rank"

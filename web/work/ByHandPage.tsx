@@ -98,7 +98,7 @@ export default function ByHandPage() {
         />
       </Section>
       <HandGains restoration={restoration.id} />
-      <OrderOfWork restoration={restoration.id} />
+      <OrderOfWork restoration={restoration.id} kept={result.data.holdUps.hands?.orderKept ?? false} />
     </Page>
   );
 }

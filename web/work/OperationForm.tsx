@@ -92,7 +92,11 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
             repeated
           />
           <DateField name="notBefore" label="Not before" hint="Blank: as soon as it can be" />
-          <CheckField name="first" label="Do this first" hint="Before all that could be done in its place" />
+          <CheckField
+            name="first"
+            label="Do this first"
+            hint="Before all other work of this machine that the same hands could do then"
+          />
           <JudgedOn hint="Where its ways and the remedies of its snags lose points" />
           <NotesField name="notes" label="Notes" />
         </div>

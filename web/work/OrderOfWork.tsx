@@ -3,10 +3,10 @@ import { EndsMoved } from "../shared/endsMoved.tsx";
 import { useJob } from "../shared/job.ts";
 import { Problem, Section } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
-import { KeepOrderOfWork, ORDER_OF_WORK } from "./orderOfWork.ts";
+import { DropOrderOfWork, KeepOrderOfWork, ORDER_OF_WORK } from "./orderOfWork.ts";
 
 /** Looks longer for an order of work than a page can, and keeps one so that the dates stand still. */
-export function OrderOfWork({ restoration }: { restoration: string }) {
+export function OrderOfWork({ restoration, kept }: { restoration: string; kept: boolean }) {
   const [asked, ask] = useState<{ variables: { restoration: string } } | null>(null);
   const { job, working, problem, stop } = useJob(ORDER_OF_WORK, asked);
   const { save, saving } = useSave();
@@ -16,8 +16,10 @@ export function OrderOfWork({ restoration }: { restoration: string }) {
     <Section id="order-of-work" title="Order of work">
       <p className="prose soft">
         The order that a page finds in its own time is the one that every date keeps. A longer look tries some thousands
-        of orders; one that is kept stands until another ends a day sooner, so that dates do not move for hours.
+        of orders; one that is kept stands until another ends a day sooner, so that dates do not move for hours. To keep
+        one may change who does what in a week, even where no end moves.
       </p>
+      {kept && <p>An order of work is kept.</p>}
       {problem !== null || job?.state === "FAILED" ? (
         <Problem of={problem ?? job?.problem?.message ?? "No order was found."} what="the order of work" again={look} />
       ) : working && job ? (
@@ -56,6 +58,11 @@ export function OrderOfWork({ restoration }: { restoration: string }) {
                 }
               >
                 Keep this order
+              </button>
+            )}
+            {kept && (
+              <button type="button" disabled={saving} onClick={() => void save(DropOrderOfWork, {})}>
+                Let it go
               </button>
             )}
             <button type="button" onClick={look}>

@@ -4,6 +4,7 @@ import { graphql } from "../client.ts";
 export const ByHandQuery = graphql(`
   query WorkByHand($restoration: ID!) {
     holdUps(restoration: $restoration) {
+      hands { orderKept }
       handLoad(first: 100) {
         totalCount
         edges {

@@ -48,6 +48,13 @@ export const ORDER_OF_WORK = {
   now: OrderJobNow,
 };
 
+export const DropOrderOfWork = graphql(
+  `
+  mutation DropOrderOfWork { dropOrderOfWork { __typename ...SaveParts } }
+`,
+  [SaveParts],
+);
+
 export const KeepOrderOfWork = graphql(
   `
   mutation KeepOrderOfWork($job: ID!) { keepOrderOfWork(job: $job) { __typename ...SaveParts } }

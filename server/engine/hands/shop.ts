@@ -30,8 +30,10 @@ export interface HandOperation {
   release: number;
   /** Finished on this day, counted from the day of the figures: what comes after it waits for its lag alone. */
   doneOn?: number;
-  /** None: it needs no hand, and runs on the shop's own hours. */
+  /** None: it needs no hand. */
   needs: readonly HandNeed[];
+  /** Whose hours what needs no hand is done in; absent: the shop's own. */
+  without?: readonly HandHours[];
   /** Lines that it was begun with: no others take it over. */
   begunBy?: readonly string[];
   /** Index of its restoration; 0 the highest rank. */
@@ -154,7 +156,8 @@ export class Shop {
       const v = this.network.positionOf[i]!;
       if (v < 0) return;
       this.restorationOf[v] = operation.restoration;
-      const key = JSON.stringify([operation.needs, operation.begunBy ?? null]);
+      const { needs, begunBy = null } = operation;
+      const key = JSON.stringify([needs, begunBy, needs.length > 0 ? null : (operation.without ?? null)]);
       let ways = byPattern.get(key);
       if (ways === undefined) {
         ways = waysToMan(operation, hands).map((counts) => {
@@ -162,7 +165,12 @@ export class Shop {
           return {
             lines: Int32Array.from(lines),
             counts: Int32Array.from(lines, (line) => counts.get(line)!),
-            hours: lines.length === 0 ? always : hoursOfTeam(lines),
+            hours:
+              lines.length > 0
+                ? hoursOfTeam(lines)
+                : operation.without
+                  ? hoursInCommon(operation.without, calendar)
+                  : always,
             claims: lines.reduce((sum, line) => sum + claims[line]! / hands[line]!.count, 0),
           };
         });
@@ -204,13 +212,22 @@ export class Shop {
     return level;
   }
 
-  /** A list in the order in which its work takes its hands: within each level as given, so each still after what comes before it. */
+  /**
+   * A list in the order in which its work takes its hands: what is begun, then the rest as given, with what goes first before
+   * all else of its own restoration. Within each level as given, so each is still after what comes before it.
+   */
   firstFirst(list: Int32Array): Int32Array {
-    const { before } = this;
+    const { before, restorationOf } = this;
     if (before === null) return list;
-    return Int32Array.from(list.keys())
-      .sort((a, b) => before[list[b]!]! - before[list[a]!]! || a - b)
-      .map((i) => list[i]!);
+    const begunFirst = [...list].sort((a, b) => Number(before[b] === 2) - Number(before[a] === 2));
+    // The places of a restoration stay its own: what is first in one takes no hand from another of higher rank.
+    const next = Array.from({ length: this.restorations }, (_, r) =>
+      begunFirst
+        .filter((v) => restorationOf[v] === r)
+        .sort((a, b) => before[b]! - before[a]!)
+        .values(),
+    );
+    return Int32Array.from(begunFirst, (v) => next[restorationOf[v]!]!.next().value!);
   }
 
   /** Day on which what ends at an hour is finished; Infinity: never. */
