@@ -72,6 +72,14 @@ const Decision = builder.prismaObject("Decision", {
       resolve: ({ state, askedById, answeredById }) => state !== "WITHDRAWN" && answeredById === askedById,
     }),
     answer: t.exposeString("answer"),
+    orderedAllTheSame: t.boolean({
+      description: "It was declined, and an order for it is out.",
+      select: {
+        state: true,
+        quote: { select: { orders: { where: { state: "PLACED" }, select: { id: true }, take: 1 } } },
+      },
+      resolve: ({ state, quote }) => state === "DECLINED" && (quote?.orders.length ?? 0) > 0,
+    }),
   }),
 });
 

@@ -1,7 +1,7 @@
 /** What the owner declines is heard wherever the part stands, and what the owner asks back is answered where both read it. */
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, choose, type Result, type Shop, shop, undo } from "./shop.ts";
+import { call, choose, type Result, type Shop, saved, shop, undo } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -84,6 +84,23 @@ describe("what the owner declined", () => {
       outlook: { state: "NO_SOURCE" },
       declined: { words, follows: expect.stringContaining("no other quote is left") },
     });
+  });
+
+  it("and is ordered all the same, is told so where the owner reads the answer", async () => {
+    const told = async () => {
+      const { data } = await server.query<{
+        restoration: { decisions: { edges: { node: { title: string; orderedAllTheSame: boolean } }[] } };
+      }>(
+        "query ($id: ID!) { restoration(id: $id) { decisions(waiting: false, first: 9) { edges { node { title orderedAllTheSame } } } } }",
+        { id: rows.restoration },
+      );
+      return data!.restoration.decisions.edges.map(({ node }) => [node.title, node.orderedAllTheSame]);
+    };
+    expect(await told()).toEqual([["Casing from the foundry", false]]);
+    const { change } = await saved(server, "Order", { quote: rows.quote, quantity: 1, placedOn: "2027-01-04" });
+    expect(await told()).toEqual([["Casing from the foundry", true]]);
+    await undo(server, change.id);
+    expect(await told()).toEqual([["Casing from the foundry", false]]);
   });
 
   it("is settled by asking again: the plan counts on it while it waits", async () => {

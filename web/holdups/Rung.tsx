@@ -287,7 +287,7 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
         <span className="rung-name">
           <span className="rung-title">The work alone</span>
           <span className="rung-say">
-            {hours(count)} with every hold-up cleared today{more ? "; more hold-ups lie between" : ""}
+            {hours(count)} of shop time with every hold-up cleared today{more ? "; more hold-ups lie between" : ""}
           </span>
           {narrow && <span className="rung-end">to {dateInFull(date)}</span>}
           {!narrow && <span className="unseen">. To {dateInFull(date)}</span>}

@@ -254,8 +254,14 @@ export function Answered({ of, paging }: { of: Report["answered"]; paging: Pagin
   );
 }
 
-function StateMark({ of: { state } }: { of: Decision }) {
+function StateMark({ of: { state, orderedAllTheSame } }: { of: Decision }) {
   if (state === "APPROVED") return <Mark word={DECISION_STATE.APPROVED} colour="verdigris" shape="full" />;
-  if (state === "DECLINED") return <Mark word={DECISION_STATE.DECLINED} colour="ink" shape="cross" />;
+  if (state === "DECLINED")
+    return (
+      <>
+        <Mark word={DECISION_STATE.DECLINED} colour="ink" shape="cross" />
+        {orderedAllTheSame && <strong className="late"> and ordered all the same</strong>}
+      </>
+    );
   return <Mark word={DECISION_STATE[state]} colour="ink" shape="broken" />;
 }

@@ -5,7 +5,7 @@ import { SaveParts } from "../shared/save.tsx";
 
 const DecisionParts = graphql(`
   fragment DecisionParts on Decision @_unmask {
-    id kind title question askedOn state answeredOn answeredAs answer noted
+    id kind title question askedOn state answeredOn answeredAs answer noted orderedAllTheSame
     questions(first: 20) { edges { node { id question askedOn askedAs answer answeredOn } } }
     amount { minor currency decimals }
     quote { id provenance leadDays supplier { id name } }

@@ -162,7 +162,14 @@ const COLUMNS: Column<Row>[] = [
   {
     id: "end",
     title: "As likely as not ready by",
-    cell: ({ keptEnd: end }) => end && (end.open ? "no date yet" : end.evenOdds && dateInFull(end.evenOdds)),
+    cell: ({ keptEnd: end }) =>
+      end === null ? (
+        <span className="soft">not worked out yet</span>
+      ) : end.open ? (
+        "no date yet"
+      ) : (
+        end.evenOdds && dateInFull(end.evenOdds)
+      ),
   },
   { id: "operations", title: "Operations", numeric: true, cell: (row) => String(row.operations.totalCount) },
   { id: "parts", title: "Parts", numeric: true, cell: (row) => String(row.parts.totalCount) },

@@ -61,7 +61,7 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
     <p className="prose on-hands">
       Every date is one that the {entered} can keep
       {otherMachines > 0 &&
-        `, who work on ${counted(otherMachines, "other machine", "other machines")} too, each by its rank`}
+        `, who work on ${counted(otherMachines, "other machine", "other machines")} too, the one of higher rank first`}
       {otherWork && `; other work holds this one up until ${dateInFull(otherWork.until)}, by ${days(otherWork.days)}`}.{" "}
       {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
       {noEndOfHands === date
