@@ -61,7 +61,7 @@ describe("a hunt for a part", () => {
     await undoNewest(page);
     await dates.getByText("Telephoned the breakers").waitFor({ state: "detached" });
     await section.getByRole("button", { name: "Change the hunt" }).click();
-    await section.getByRole("button", { name: "Take out date 1" }).click();
+    await section.getByRole("button", { name: "Take out date 2026-12-06" }).click();
     await section.getByRole("button", { name: "Save the hunt" }).click();
     await dates.waitFor({ state: "detached" });
     await undoNewest(page);
