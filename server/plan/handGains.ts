@@ -5,6 +5,7 @@
 import { daysBetween } from "../engine/date.ts";
 import { inMoney, type Worth } from "../engine/worth.ts";
 import type { Store } from "../store/client.ts";
+import { Refused } from "../store/fault.ts";
 import { MOST_MINOR } from "../store/rules.ts";
 import { computePlan } from "./compute.ts";
 import { dayFor } from "./day.ts";
@@ -56,6 +57,9 @@ type Changed = Pick<HandGain, "kind" | "trades" | "operationId" | "wayId"> & { p
 const NONE: HandGains = { gains: [], marks: [] };
 const SATURDAY = 5;
 
+/** Operations of the shop past which each plan holds others up for longer than a request may. */
+const MOST_OPERATIONS = 4_000;
+
 const kept = new KeptByRevision<Promise<HandGains>>();
 
 /** Of a restoration as it stands on its day. Throws NotFound, and PlanFault where the rows make no plan. */
@@ -73,6 +77,12 @@ export async function handGainsOf(store: Store, restorationId: string): Promise<
 export async function handGains(rows: ExposureRows): Promise<HandGains> {
   const { plan, figuresFor } = rows;
   if (plan.hands.length === 0 || plan.operations.every(({ state }) => state === "DONE")) return NONE;
+  const most = [plan, ...plan.machines].reduce((sum, { operations }) => sum + operations.length, 0);
+  if (most > MOST_OPERATIONS)
+    throw new Refused(
+      "NOT_ALLOWED",
+      "What more hands would gain is not worked out for so many operations: each line is a plan of its own.",
+    );
   const ended = async (changed: PlanRows) => {
     await new Promise(setImmediate);
     const made = computePlan(changed, { figuresFor, confidence: null });
