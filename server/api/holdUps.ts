@@ -17,6 +17,7 @@ import type {
   ChainStep as Step,
   TradeWithoutHands,
 } from "../plan/plan.ts";
+import { WITH_WORK } from "../store/rank.ts";
 import { builder, costing, existingDate, wrongArgument } from "./builder.ts";
 import { LagUnit } from "./enums.ts";
 import { WORK } from "./limits.ts";
@@ -120,7 +121,7 @@ const PlanHandsType = builder.objectRef<PlanHands & { restorationId: string }>("
       resolve: async ({ restorationId }, _args, { store }) => {
         const { workshopId } = await store.restoration.findUniqueOrThrow({ where: { id: restorationId } });
         return store.restoration.count({
-          where: { workshopId, id: { not: restorationId }, operations: { some: { state: { not: "DONE" } } } },
+          where: { workshopId, id: { not: restorationId }, ...WITH_WORK },
         });
       },
     }),

@@ -10,6 +10,7 @@ import type { PlanRows } from "../plan/rows.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
+import { WITH_WORK } from "../store/rank.ts";
 import { orderOfWorkInThread } from "../worker/computations.ts";
 import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
 import { threads } from "../worker/threads.ts";
@@ -169,7 +170,7 @@ interface OrderFound {
 async function ranked(store: Store | Tx, { viewer }: Context): Promise<string[]> {
   if (!canRead(viewer)) return [];
   const found = await store.restoration.findMany({
-    where: { workshopId: viewer.workshopId, operations: { some: { state: { not: "DONE" } } } },
+    where: { workshopId: viewer.workshopId, ...WITH_WORK },
     orderBy: [{ rank: "asc" }, { machine: "asc" }, { id: "asc" }],
     select: { id: true },
   });

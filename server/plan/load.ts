@@ -3,6 +3,7 @@ import type { Hand, Operation, ShopCalendar } from "../generated/prisma/client.t
 import type { Store, Tx } from "../store/client.ts";
 import { BY_CODE } from "../store/codes.ts";
 import { NotFound } from "../store/fault.ts";
+import { WITH_WORK } from "../store/rank.ts";
 import { textsOf } from "../store/texts.ts";
 import { deliveryOf } from "./makerWait.ts";
 import type { HandRow, OperationRow, PlanRows } from "./rows.ts";
@@ -74,7 +75,7 @@ export const machinesWithWork = async (
     : store.restoration.findMany({
         where: {
           workshop: { restorations: { some: { id: restoration.id } } },
-          operations: { some: { state: { not: "DONE" } } },
+          ...WITH_WORK,
         },
         select: { id: true, planRevision: true },
       });

@@ -7,6 +7,7 @@ import { type Change, Prisma } from "../generated/prisma/client.ts";
 import { runEach, type Store, type Tx } from "./client.ts";
 import { type Difference, InvalidInput, NotFound, Refused, StaleRow } from "./fault.ts";
 import { insertRows, type RowChange, staleRows, updateRows } from "./manyRows.ts";
+import { WITH_WORK } from "./rank.ts";
 import {
   type AnyRow,
   CHUNK,
@@ -251,7 +252,7 @@ const WORK: ReadonlySet<Table> = new Set<Table>([
 /** Restorations with work left for hands that these have work for too. */
 const onTheSameHands = (restorationIds: readonly string[]) => ({
   workshop: { hands: { some: {} }, restorations: { some: { id: { in: [...restorationIds] } } } },
-  operations: { some: { state: { not: "DONE" as const } } },
+  ...WITH_WORK,
 });
 
 /** What of a supplier the figures of restorations rest on. */
