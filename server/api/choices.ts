@@ -20,6 +20,7 @@ import {
 import { choiceProblem, type ChoiceNotice as Notice, type OpenSubject, type OptionInfo } from "../plan/choicesInput.ts";
 import { PlanFault } from "../plan/compute.ts";
 import { loadExposureRows } from "../plan/exposureLoad.ts";
+import { isStale } from "../plan/kept.ts";
 import { named } from "../plan/oddsWords.ts";
 import { clearedOf, lackOf } from "../plan/openWords.ts";
 import { awardMet } from "../plan/points.ts";
@@ -327,7 +328,7 @@ const Choices = builder.objectRef<Made>("Choices").implement({
     }),
     stale: t.boolean({
       description: "The restoration has changed since: these plans can be read, and no longer be taken up.",
-      resolve: ({ choices }, _args, { store }) => isStale(store, choices),
+      resolve: ({ choices }, _args, { store }) => isStale(store, choices.problem),
     }),
     figuresFor: t.field({ type: "Date", resolve: ({ choices }) => choices.problem.figuresFor }),
     targetDate: t.field({ type: "Date", nullable: true, resolve: ({ choices }) => choices.problem.targetDate }),
@@ -491,14 +492,6 @@ function jobThere(id: string, viewer: Context["viewer"]): JobView | null {
   }
 }
 
-export async function isStale(store: Pick<Store, "restoration">, { problem }: ChoicesFound): Promise<boolean> {
-  const now = await store.restoration.findUnique({
-    where: { id: problem.restorationId },
-    select: { planRevision: true },
-  });
-  return now?.planRevision !== problem.planRevision;
-}
-
 /** What a job found. @throws InvalidInput for one that has no plans */
 export function choicesOf({ viewer }: Context, id: string): ChoicesFound {
   const job = jobs.get(id, viewer);
@@ -546,7 +539,7 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
       summary: `Took plan ${number}: ${named(taken.map(({ subject }) => subject))}`,
     },
     async (journal) => {
-      if (await isStale(journal.tx, choices))
+      if (await isStale(journal.tx, choices.problem))
         throw new Refused(
           "STALE",
           "The restoration has changed since these plans were worked out: work them out again.",

@@ -3,6 +3,7 @@ import { canRead, mayWrite, own, restorationFor } from "../access/rules.ts";
 import { planRowsOf } from "../plan/cache.ts";
 import { PlanFault } from "../plan/compute.ts";
 import { dayOf, SAYS_DAY } from "../plan/day.ts";
+import { isStale } from "../plan/kept.ts";
 import { endsPlaced, endsRanked, type EndMoved as Moved, machinesOf } from "../plan/machines.ts";
 import { operationsIn, orderOfWork, orderWorkOf } from "../plan/orderOfWork.ts";
 import type { Plan } from "../plan/plan.ts";
@@ -262,14 +263,6 @@ async function startOrderOfWork(context: Context, asked: string): Promise<JobVie
     if (error instanceof PlanFault) throw new InvalidInput(error.faults);
     throw error;
   }
-}
-
-async function isStale(store: Pick<Store, "restoration">, found: OrderFound): Promise<boolean> {
-  const now = await store.restoration.findUnique({
-    where: { id: found.restorationId },
-    select: { planRevision: true },
-  });
-  return now?.planRevision !== found.planRevision;
 }
 
 async function keepOrderOfWork({ store, viewer }: Context, id: string): Promise<Omit<Saved, "is">> {

@@ -1,5 +1,6 @@
 /** Dates by their odds of the plans to choose from: the same runs as the odds of the plan in force, drawn for the plans that are looked at. */
 import { type Choices, differencesOf, type ChoicePlan as Plan, takenUp } from "../plan/choices.ts";
+import { isStale } from "../plan/kept.ts";
 import { loadRows } from "../plan/load.ts";
 import { dateWith, type OddsOutlook, oddsModel, RUNS } from "../plan/odds.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
@@ -7,7 +8,7 @@ import { runOdds, WAITING } from "../worker/computations.ts";
 import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
 import { threads } from "../worker/threads.ts";
 import { builder, costing } from "./builder.ts";
-import { ChoicePlan, choicesOf, isStale, planIn } from "./choices.ts";
+import { ChoicePlan, choicesOf, planIn } from "./choices.ts";
 import type { Context } from "./context.ts";
 import { Job } from "./job.ts";
 import { WORK } from "./limits.ts";
@@ -97,7 +98,7 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
     running.enter("CHECKING");
     const { restorationId, figuresFor } = choices.problem;
     const rows = await loadRows(store, restorationId);
-    if (await isStale(store, choices))
+    if (await isStale(store, choices.problem))
       throw new Refused("STALE", "The restoration has changed since these plans were worked out: work them out again.");
     const odds = oddsOf(choices);
     const left = plans.filter(({ number }) => !odds.has(number));

@@ -61,6 +61,15 @@ export class KeptByRevision<T> {
   }
 }
 
+/** Whether a restoration has changed since something was worked out at a plan revision, or is gone. */
+export async function isStale(
+  store: Pick<Store, "restoration">,
+  { restorationId, planRevision }: { restorationId: string; planRevision: number },
+): Promise<boolean> {
+  const now = await store.restoration.findUnique({ where: { id: restorationId }, select: { planRevision: true } });
+  return now?.planRevision !== planRevision;
+}
+
 /** How something kept goes on after a change; null: it is read again when it is next asked for. */
 export type Following<T> = (
   entries: readonly Entry[],
