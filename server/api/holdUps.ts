@@ -11,6 +11,7 @@ import type {
   FreeToStart as Free,
   HoursToDo,
   Chase as LateOrder,
+  OtherWork,
   Plan,
   PlanHands,
   HoldUp as Rung,
@@ -88,7 +89,7 @@ const TradeWithoutHandsType = builder.objectRef<TradeWithoutHands & { people: nu
   }),
 });
 
-const OtherWorkType = builder.objectRef<NonNullable<PlanHands["otherWork"]>>("OtherWork").implement({
+const OtherWorkType = builder.objectRef<OtherWork>("OtherWork").implement({
   description: "Other work of the hands, which holds up the end: what work it is, and whose, is not told.",
   fields: (t) => ({
     until: t.expose("until", { type: "Date", description: "The last day of it that work here waits for." }),
@@ -491,7 +492,7 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       type: OtherWorkType,
       nullable: true,
       description: "Null: other work of the hands holds nothing up.",
-      resolve: ({ plan }) => plan.hands?.otherWork ?? null,
+      resolve: ({ plan }) => plan.otherWork(),
     }),
     handLoad: t.field({
       type: HandLoadConnection,

@@ -14,7 +14,7 @@ import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
-import { type HandLoad, type HandSpan, handLoad, titlesOf } from "./handLoad.ts";
+import { type HandLoad, handLoad } from "./handLoad.ts";
 import { type HeldByMark, heldByMarks } from "./heldByMarks.ts";
 import { totalHours } from "./hours.ts";
 import { RUNS } from "./odds.ts";
@@ -28,6 +28,7 @@ import type {
   FreeToStart,
   HoldUp,
   HoursToDo,
+  OtherWork,
   PartOutlook,
   Plan,
   PlanHands,
@@ -110,7 +111,6 @@ class ComputedPlan implements Plan {
   private readonly links: Network;
   private readonly order: OrderOfWork | null;
   private noEndOfHands: string | undefined;
-  private otherWork: { found: PlanHands["otherWork"] } | undefined;
   private held: readonly HeldByMark[] | undefined;
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
@@ -170,7 +170,6 @@ class ComputedPlan implements Plan {
     if (this.order === null) return null;
     this.noEndOfHands ??= this.finishDate(forwardPass(this.links).end);
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
-    this.otherWork ??= { found: this.heldByOtherWork(this.order) };
     const here = this.rows.hands.filter(
       ({ weekdayHours, leavesOn }) =>
         weekdayHours.some((open) => open > 0) && (leavesOn === null || leavesOn >= this.figuresFor),
@@ -182,7 +181,6 @@ class ComputedPlan implements Plan {
       notBefore,
       hoursNotBefore,
       nobodyFor: nobodyFor.map((one) => ({ ...one, people: peopleFor(one.trade) })),
-      otherWork: this.otherWork.found,
     };
   }
 
@@ -200,18 +198,10 @@ class ComputedPlan implements Plan {
   }
 
   handLoad(): HandLoad[] {
-    const { order, network, rows } = this;
+    const { order } = this;
     if (order === null) return [];
-    const { start, finish } = this.path.forward;
-    const titles = titlesOf(rows, this.acquisitions);
-    const own = network.ids.flatMap((node, v): HandSpan[] => {
-      const hands = network.hours[v] === 0 ? undefined : order.hands.get(node);
-      if (hands === undefined) return [];
-      const span = { node, title: titles.get(node)!, machine: rows.restoration, hands };
-      return [{ ...span, start: start[v]!, finish: finish[v]!, own: network.own[v] ?? null }];
-    });
     const daysGained = (hand: string): number => this.soonerWithout(order, { hand });
-    return handLoad([...own, ...order.elsewhere], rows.hands, this.calendar, daysGained);
+    return handLoad(order.spans(), this.rows.hands, this.calendar, daysGained);
   }
 
   /** Days by which the end is sooner where nothing waits for what is freed. */
@@ -220,9 +210,10 @@ class ComputedPlan implements Plan {
     return daysBetween(this.finishDate(end), this.finishDate(this.rungs.end));
   }
 
-  /** The last day of other machines' work that something without float begins right after. */
-  private heldByOtherWork(order: OrderOfWork): PlanHands["otherWork"] {
-    if (order.takenUntil.size === 0) return null;
+  /** What of it something without float begins right after. */
+  otherWork(): OtherWork | null {
+    const { order } = this;
+    if (order === null || order.takenUntil.size === 0) return null;
     const gained = this.soonerWithout(order, "OF_OTHER_MACHINES");
     if (gained <= 0) return null;
     const { forward, backward } = this.path;

@@ -17,8 +17,8 @@ export interface HandSpan {
   /** Hours of the shop. */
   start: number;
   finish: number;
-  /** In which it is done; null: the shop's own. */
-  own: DayHours | null;
+  /** In which it is done. */
+  own: DayHours;
 }
 
 /** By node, what the work at it is called: an operation, or what an arrival brings to do. */
@@ -76,7 +76,7 @@ export function handLoad(
   );
   for (const span of spans.toSorted((a, b) => a.start - b.start)) {
     const { start, finish, own, hands } = span;
-    const worked = (t: number): number => own?.before(t) ?? t;
+    const worked = (t: number): number => own.before(t);
     const last = calendar.finishDay(hours(finish));
     for (let day: number = calendar.startDay(hours(start)); day <= last; day++) {
       const week = Math.floor((day - first) / 7);

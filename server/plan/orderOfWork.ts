@@ -32,8 +32,8 @@ export interface OrderOfWork {
   handovers: readonly HandOver[];
   /** By node of this machine: the hours of the shop until which its hands are on another machine's work. */
   takenUntil: ReadonlyMap<string, readonly Taken[]>;
-  /** What the hands do on the other machines, as it is planned. */
-  elsewhere: readonly HandSpan[];
+  /** What the hands do on all machines, as it is planned; worked out when it is asked for. */
+  spans: () => readonly HandSpan[];
   /** No order of work ends before it, on these hands. */
   notBefore: string;
   hoursNotBefore: number;
@@ -116,8 +116,7 @@ interface MachineWork {
   nodes: readonly NetworkNode[];
   links: readonly NetworkLink[];
   needs: ReadonlyMap<string, HandOperation["needs"]>;
-  /** By node, for people. */
-  titles: ReadonlyMap<string, string>;
+  outstanding: readonly Acquisition[];
 }
 
 /** Those of which no network can be made take no part. */
@@ -126,7 +125,7 @@ function workOfMachines(machines: readonly PlanRows[], figuresFor: string, calen
     const { outstanding } = acquisitionsOf(rows, figuresFor, calendar);
     const { nodes, links } = byName(nodesOf(rows, chosenWays(rows), outstanding, calendar), rows, outstanding);
     if (machines.length > 1 && !makesNetwork(nodes, links, calendar)) return [];
-    return [{ rows, nodes, links, needs: needsOf(rows, outstanding), titles: titlesOf(rows, outstanding) }];
+    return [{ rows, nodes, links, needs: needsOf(rows, outstanding), outstanding }];
   });
 }
 
@@ -229,22 +228,24 @@ function ordersOf(
     const id = network.ids[v]!;
     of.set(id, [...(of.get(id) ?? []), { hand: shop.lines[line]!.id, until: schedule.finish[u]! }]);
   }
-  const planned = network.ids.flatMap((node, v): HandSpan[] => {
-    const onIt = handsOfNode.get(node);
-    if (onIt === undefined || network.hours[v] === 0) return [];
-    const { rows, titles } = work[restorationOf[v]!]!;
-    return [
-      {
-        node,
-        title: titles.get(node)!,
-        machine: rows.restoration,
-        hands: onIt,
-        start: schedule.start[v]!,
-        finish: schedule.finish[v]!,
-        own: shop.teams[v]![schedule.team[v]!]!.hours,
-      },
-    ];
-  });
+  const spans = (): HandSpan[] => {
+    const titles = new Map(work.flatMap(({ rows, outstanding }) => [...titlesOf(rows, outstanding)]));
+    return network.ids.flatMap((node, v): HandSpan[] => {
+      const onIt = handsOfNode.get(node);
+      if (onIt === undefined || network.hours[v] === 0) return [];
+      return [
+        {
+          node,
+          title: titles.get(node)!,
+          machine: work[restorationOf[v]!]!.rows.restoration,
+          hands: onIt,
+          start: schedule.start[v]!,
+          finish: schedule.finish[v]!,
+          own: shop.teams[v]![schedule.team[v]!]!.hours,
+        },
+      ];
+    });
+  };
   return new Map(
     work.map(({ rows: { restoration }, nodes, needs }, r) => [
       restoration.id,
@@ -252,7 +253,7 @@ function ordersOf(
         hands: handsOfNode,
         handovers: links,
         takenUntil: taken[r]!,
-        elsewhere: planned.filter(({ machine }) => machine.id !== restoration.id),
+        spans,
         notBefore: calendar.date(days(Math.max(0, shop.endDay(bounds[r]!)))),
         hoursNotBefore: bounds[r]!,
         nobodyFor: nobodyFor(nodes, needs, lines, without),

@@ -40,6 +40,8 @@ export interface Plan {
   readonly hoursToDo: HoursToDo;
   /** What is said of an operation and holds the end: not to begin before a day, or to be done first. */
   heldByMarks(): readonly HeldByMark[];
+  /** Null where other work of the hands holds nothing up. */
+  otherWork(): OtherWork | null;
   /** What each hand has to do, week by week; empty where {@link hands} is null. */
   handLoad(): readonly HandLoad[];
   /** From the hold-up's arrival to the end of the machine. */
@@ -73,8 +75,12 @@ export interface PlanHands {
   hoursNotBefore: number;
   /** With how many there are who can do the trade: more than none are too few, or never work at the same time as those of another. */
   nobodyFor: readonly (TradeWithoutHands & { people: number })[];
-  /** Other machines' work of the same hands, where the end would be days sooner without it: the last day of it that work here waits for. */
-  otherWork: { until: string; days: number } | null;
+}
+
+/** Other machines' work of the same hands, without which the end would be days sooner: the last day of it that work here waits for. */
+export interface OtherWork {
+  until: string;
+  days: number;
 }
 
 /** Work to do and nobody to do it: until there is, it counts as done by hands without end, and completion is open. */

@@ -237,9 +237,9 @@ describe("what waits for a hand", () => {
 
   it("is held up by another machine's work to a day, and by so many days", () => {
     // Bored until Tuesday 24 November; of the four days of both, two are the car's.
-    expect(planIn([car, pump], pump).hands!.otherWork).toEqual({ until: "2026-11-24", days: 2 });
-    expect(planIn([car, pump], car).hands!.otherWork).toBeNull();
-    expect(planIn([pump], pump).hands!.otherWork).toBeNull();
+    expect(planIn([car, pump], pump).otherWork()).toEqual({ until: "2026-11-24", days: 2 });
+    expect(planIn([car, pump], car).otherWork()).toBeNull();
+    expect(planIn([pump], pump).otherWork()).toBeNull();
     // With weeks of float nothing is held up.
     const late = machine("Late", 2, {
       ...pump,
@@ -248,7 +248,7 @@ describe("what waits for a hand", () => {
       needs: [{ operationId: "rings", partId: "chain" }],
       quotes: [quote("Q", "chain", 60)],
     });
-    expect(planIn([car, late], late).hands!.otherWork).toBeNull();
+    expect(planIn([car, late], late).otherWork()).toBeNull();
   });
 
   it("gains the days of doing it all at once, the order of all others kept", () => {
