@@ -13,6 +13,7 @@ import { Declined } from "./declined.ts";
 import { exposureOf } from "./exposure.ts";
 import { moneyOf } from "./exposureKept.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
+import { endWithout, type Mark, marksOf } from "./heldByMarks.ts";
 import { KeptByRevision } from "./kept.ts";
 import type { Completion } from "./plan.ts";
 import type { HandRow, OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
@@ -37,7 +38,7 @@ export interface HandGain {
 
 /** "Do this first", or "not before", on an operation that is to do. */
 export interface OrderMark {
-  kind: "FIRST" | "NOT_BEFORE";
+  kind: Mark["kind"];
   operationId: string;
   /** The end as quoted without it. */
   completionDate: string;
@@ -106,9 +107,11 @@ export async function handGains(rows: ExposureRows): Promise<HandGains> {
     gains.push({ ...change, completionDate, daysGained: fills ? null : gained, moneyGainedMinor });
   }
   const marks: OrderMark[] = [];
-  for (const { plan: changed, ...mark } of withoutMarks(plan)) {
-    const { dateWithOpenInHand: completionDate } = (await ended(changed)).completion;
-    marks.push({ ...mark, completionDate, daysCost: daysBetween(completionDate, end) });
+  for (const mark of marksOf(plan)) {
+    await new Promise(setImmediate);
+    const completionDate = endWithout(mark, plan, figuresFor);
+    const { kind, operation } = mark;
+    marks.push({ kind, operationId: operation.id, completionDate, daysCost: daysBetween(completionDate, end) });
   }
   return { gains: gains.sort(best), marks };
 }
@@ -212,29 +215,6 @@ function sentOut(plan: PlanRows): Changed[] {
     wayId: id,
     plan: { ...plan, operations: changed(plan, operationId, { chosenWayId: id }) },
   }));
-}
-
-function withoutMarks(plan: PlanRows): (Pick<OrderMark, "kind" | "operationId"> & { plan: PlanRows })[] {
-  return plan.operations.flatMap(({ id, state, first, notBefore }) => [
-    ...(first && state !== "DONE"
-      ? [
-          {
-            kind: "FIRST" as const,
-            operationId: id,
-            plan: { ...plan, operations: changed(plan, id, { first: false }) },
-          },
-        ]
-      : []),
-    ...(notBefore !== null && state === "NOT_STARTED"
-      ? [
-          {
-            kind: "NOT_BEFORE" as const,
-            operationId: id,
-            plan: { ...plan, operations: changed(plan, id, { notBefore: null }) },
-          },
-        ]
-      : []),
-  ]);
 }
 
 const changed = (plan: PlanRows, id: string, change: Partial<OperationRow>): OperationRow[] =>

@@ -12,29 +12,41 @@ export interface HeldByMark {
   completionWithout: string;
 }
 
+/** A mark on an operation that is to do. */
+export interface Mark {
+  kind: "FIRST" | "NOT_BEFORE";
+  operation: OperationRow;
+}
+
+/** In the order of the operations. */
+export const marksOf = ({ operations }: PlanRows): Mark[] =>
+  operations.flatMap((operation): Mark[] => {
+    const { state, first, notBefore } = operation;
+    return [
+      ...(first && state !== "DONE" ? [{ kind: "FIRST" as const, operation }] : []),
+      ...(notBefore !== null && state === "NOT_STARTED" ? [{ kind: "NOT_BEFORE" as const, operation }] : []),
+    ];
+  });
+
+/** The end as quoted without a mark. */
+export function endWithout({ kind, operation }: Mark, rows: PlanRows, figuresFor: string): string {
+  const unmarked = { ...operation, ...(kind === "FIRST" ? { first: false } : { notBefore: null }) };
+  const operations = rows.operations.map((one) => (one === operation ? unmarked : one));
+  return addDays(figuresFor, endOnHands({ ...rows, operations }, figuresFor));
+}
+
 /** Marks that are looked at: each asks for an order of work of its own. */
 const MOST = 12;
 
 /** Marks of work still to do without which all would be finished sooner than on a date. */
-export function heldByMarks(rows: PlanRows, figuresFor: string, end: string): HeldByMark[] {
-  const without = (operation: OperationRow, said: Partial<OperationRow>): string => {
-    const operations = rows.operations.map((one) => (one === operation ? { ...one, ...said } : one));
-    return addDays(figuresFor, endOnHands({ ...rows, operations }, figuresFor));
-  };
-  return rows.operations
-    .filter(({ state }) => state !== "DONE")
-    .flatMap((one): { one: OperationRow; notBefore: string | null }[] => [
-      ...(one.state === "NOT_STARTED" && one.notBefore !== null && one.notBefore > figuresFor
-        ? [{ one, notBefore: one.notBefore }]
-        : []),
-      ...(one.first && rows.hands.length > 0 ? [{ one, notBefore: null }] : []),
-    ])
+export const heldByMarks = (rows: PlanRows, figuresFor: string, end: string): HeldByMark[] =>
+  marksOf(rows)
+    .filter(({ kind, operation }) => (kind === "FIRST" ? rows.hands.length > 0 : operation.notBefore! > figuresFor))
     .slice(0, MOST)
-    .map(({ one, notBefore }) => ({
-      operationId: one.id,
-      title: one.title,
-      notBefore,
-      completionWithout: without(one, notBefore === null ? { first: false } : { notBefore: null }),
+    .map((mark) => ({
+      operationId: mark.operation.id,
+      title: mark.operation.title,
+      notBefore: mark.kind === "FIRST" ? null : mark.operation.notBefore,
+      completionWithout: endWithout(mark, rows, figuresFor),
     }))
     .filter(({ completionWithout }) => completionWithout < end);
-}
