@@ -72,12 +72,13 @@ export async function planOf(
   return plan;
 }
 
+/** Of which records of makers and of work are made. */
+const OF_RECORDS: ReadonlySet<Table> = new Set(["order", "quote", "operation", "operationWay", "hoursBooked"]);
+
 /**
  * Whether a change is of the workshop's hands, or to another restoration may be one of a delivery or of finished work, of
  * which this one's records of makers and of work are made too.
  */
-const OF_RECORDS: ReadonlySet<Table> = new Set(["order", "quote", "operation", "operationWay", "hoursBooked"]);
-
 const reachesOthers = ({ table, id, before, after }: Entry, restorationId: string): boolean =>
   table === "hand" ||
   table === "absence" ||

@@ -2,7 +2,7 @@
 import { computePlan, PlanFault } from "./compute.ts";
 import { withMachines } from "./load.ts";
 import { placed } from "./orderOfWork.ts";
-import type { PlanRows } from "./rows.ts";
+import { machinesOf, type PlanRows } from "./rows.ts";
 
 /** A machine's end, with what is open taken as cleared: as it is, and as it would be. Null: its rows make no plan. */
 export interface EndMoved {
@@ -13,10 +13,6 @@ export interface EndMoved {
 
 /** The day that each machine's figures are for. */
 type Days = ReadonlyMap<string, string>;
-
-/** The machines that have work for the same hands, by rank; one alone where there are no others. */
-export const machinesOf = (rows: PlanRows): readonly PlanRows[] =>
-  rows.machines.length === 0 ? [rows] : rows.machines;
 
 /** When each ends if their ranks are as in the list of their ids, which names all of them. Pure. */
 export function endsRanked(rows: PlanRows, order: readonly string[], days: Days): EndMoved[] {

@@ -15,7 +15,7 @@ import { compareCodes } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { type HandSpan, titlesOf } from "./handLoad.ts";
 import type { TradeWithoutHands } from "./plan.ts";
-import type { HandRow, PlanRows } from "./rows.ts";
+import { type HandRow, machinesOf, type PlanRows } from "./rows.ts";
 import { shopCalendar, shopDays } from "./shopDays.ts";
 import { chosenWays, nodesOf, operationNode, preparationNode } from "./work.ts";
 
@@ -140,11 +140,8 @@ function makesNetwork(...[nodes, links, calendar]: ConstructorParameters<typeof 
 }
 
 function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked): ShopOrder {
-  const { id } = rows.restoration;
-  const machines =
-    rows.machines.length === 0 ? [rows] : rows.machines.map((one) => (one.restoration.id === id ? rows : one));
   const calendar = shopCalendar(rows, figuresFor);
-  const work = workOfMachines(machines, figuresFor, calendar);
+  const work = workOfMachines(machinesOf(rows), figuresFor, calendar);
   const hands = handLines(rows);
   const before = new Map(work.flatMap(({ rows }) => [...levels(rows)]));
   const places = new Map(work.flatMap((one) => [...placesOf(one)]));

@@ -81,6 +81,12 @@ export interface SpreadsRow {
   tradeSpread: number;
 }
 
+/** The machines that have work for the same hands, by rank, the rows themselves in place of their own as they were read. */
+export const machinesOf = <Rows extends Pick<PlanRows, "restoration" | "machines">>(rows: Rows): (Rows | PlanRows)[] =>
+  rows.machines.length === 0
+    ? [rows]
+    : rows.machines.map((one) => (one.restoration.id === rows.restoration.id ? rows : one));
+
 export interface HandRow {
   id: string;
   name: string;

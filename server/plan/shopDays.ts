@@ -1,14 +1,13 @@
 /** The days and hours on which the shop of a restoration works. */
 import { type CalendarInput, ShopCalendar } from "../engine/calendar.ts";
-import type { PlanRows } from "./rows.ts";
+import { machinesOf, type PlanRows } from "./rows.ts";
 
 type DayRows = Pick<PlanRows, "restoration" | "weekdayHours" | "closedDates" | "hands" | "machines">;
 
 /** It is open as long as anybody works who has not left; a day on which it is closed for one machine it is closed for all. */
 export function shopDays(rows: DayRows, figuresFor: string): CalendarInput {
-  const { hands, machines } = rows;
-  const all = [rows, ...machines.filter(({ restoration }) => restoration.id !== rows.restoration.id)];
-  const here = hands.filter(({ leavesOn }) => leavesOn === null || leavesOn >= figuresFor);
+  const all = machinesOf(rows);
+  const here = rows.hands.filter(({ leavesOn }) => leavesOn === null || leavesOn >= figuresFor);
   return {
     weekdayHours: rows.weekdayHours.map((_, day) =>
       Math.max(...[...all, ...here].map(({ weekdayHours }) => weekdayHours[day]!)),
