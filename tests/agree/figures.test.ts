@@ -53,9 +53,14 @@ describe("the same", () => {
         tradeRates: new Map(),
         money: { ...rows.money, hourlyRateMinor: rate, countOwnHours: true },
       });
-      // What is looked for counts in money at what is expected of its hunt.
-      if (rows.plan.hunts.length === 0)
-        expect(money.buckets.LABOUR_TO_GO.planned / rate).toBeCloseTo(operations + brought, 0);
+      const each = rows.plan.operations.map(({ id: operation, handsNeeded }) => ({
+        hours: plan.operations.get(operation)!.hoursToDo,
+        hands: handsNeeded.reduce((sum, { hands }) => sum + hands, 0),
+      }));
+      expect(each.reduce((sum, { hours }) => sum + hours, 0)).toBeCloseTo(operations, 6);
+      // Every hand that work takes is charged for all of its hours; what is looked for counts in money at what is expected of its hunt.
+      const charged = each.reduce((sum, { hours, hands }) => sum + hours * hands, brought);
+      if (rows.plan.hunts.length === 0) expect(money.buckets.LABOUR_TO_GO.planned / rate).toBeCloseTo(charged, 0);
     }));
 
   test("order-by date stands on the ladder, the part, Today and in the calendar", () =>
