@@ -78,7 +78,7 @@ const anyShop: fc.Arbitrary<ShopInput> = fc
         lag: fc.constantFrom(0, 0, 0, 2, 5, -6),
         lagInDays: fc.boolean(),
       }),
-      { maxLength: 10 },
+      { maxLength: 20 },
     ),
     targets: fc.tuple(fc.constantFrom(9, Number.POSITIVE_INFINITY), fc.constantFrom(4, Number.POSITIVE_INFINITY)),
   })
@@ -93,7 +93,7 @@ const anyShop: fc.Arbitrary<ShopInput> = fc
           : [{ trade, hands: asked }, ...(second === null || second === trade ? [] : [{ trade: second, hands: 1 }])],
     })),
     links: links
-      .filter(({ a, b }) => a < b && b < operations.length)
+      .filter(({ a, b }) => a < b && b < operations.length && operations[a]!.restoration === operations[b]!.restoration)
       .map(({ a, b, lag, lagInDays }) => ({ before: `o${a}`, after: `o${b}`, lag, lagInDays: lagInDays && lag > 0 })),
     calendar: CALENDAR,
     targets,

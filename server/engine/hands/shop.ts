@@ -44,6 +44,7 @@ export interface HandOperation {
 
 export interface ShopInput {
   operations: readonly HandOperation[];
+  /** Each within one restoration: machines share hands, never an order. */
   links: readonly NetworkLink[];
   hands: readonly HandLine[];
   /** The shop is open as long as any hand works. */
@@ -189,6 +190,14 @@ export class Shop {
     });
     this.teams = teams;
     this.faults = faults;
+    const { inStart, inFrom } = this.network;
+    for (let v = 0; v < n; v++)
+      for (let k = inStart[v]!; k < inStart[v + 1]!; k++)
+        // Else what goes first in one restoration could stand before what it waits for in another.
+        if (this.restorationOf[inFrom[k]!] !== this.restorationOf[v])
+          throw new RangeError(
+            `${this.network.ids[v]!} waits for ${this.network.ids[inFrom[k]!]!} of another restoration`,
+          );
     this.before = this.beforeOthers(operations);
   }
 
