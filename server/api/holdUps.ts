@@ -449,6 +449,10 @@ const HandWorkType = builder.objectRef<HandWork>("HandWork").implement({
   }),
 });
 
+const DaysAwayType = builder.objectRef<HandWeek["away"][number]>("DaysAway").implement({
+  fields: (t) => ({ from: t.expose("from", { type: "Date" }), to: t.expose("to", { type: "Date" }) }),
+});
+
 const HandWeekType = builder.objectRef<HandWeek>("HandWeek").implement({
   fields: (t) => ({
     from: t.expose("from", { type: "Date", description: "Its Monday." }),
@@ -460,6 +464,11 @@ const HandWeekType = builder.objectRef<HandWeek>("HandWeek").implement({
       description: "Hours of them that the schedule has work for, of whatever machine of the shop.",
     }),
     work: t.field({ type: [HandWorkType], resolve: ({ work }) => [...work] }),
+    away: t.field({
+      type: [DaysAwayType],
+      description: "Days of it that they are away, from the day of the figures on.",
+      resolve: ({ away }) => [...away],
+    }),
   }),
 });
 
