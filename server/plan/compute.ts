@@ -89,14 +89,7 @@ const planWith = (
 class ComputedPlan implements Plan {
   readonly figuresFor: string;
   readonly confidence: number | null;
-  readonly completion: Completion;
-  readonly ladder: readonly HoldUp[];
-  readonly toOrder: readonly HoldUp[];
-  readonly declined: readonly HoldUp[];
-  readonly chase: readonly Chase[];
-  readonly freeToStart: readonly FreeToStart[];
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
-  readonly parts: ReadonlyMap<string, PartOutlook>;
   readonly quoteInForce: ReadonlyMap<string, string>;
   readonly quoteToOrder: ReadonlyMap<string, string>;
   readonly remedyInForce: ReadonlyMap<string, string>;
@@ -104,6 +97,7 @@ class ComputedPlan implements Plan {
 
   private readonly calendar: ShopCalendar;
   private readonly acquisitions: readonly Acquisition[];
+  private readonly late: ReturnType<typeof acquisitionsOf>["late"];
   private readonly byHoldUp: ReadonlyMap<string, Acquisition>;
   private readonly work: ReturnType<typeof nodesOf>;
   private readonly network: Network;
@@ -114,7 +108,14 @@ class ComputedPlan implements Plan {
   private held: readonly HeldByMark[] | undefined;
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
-  private readonly rungs: Ladder;
+  /** What money and choices do not ask for is worked out when it first is. */
+  private readonly rungsOf: () => Ladder;
+  private readonly completionKept = once(() => this.completionOf(this.rows));
+  private readonly outstanding = once(() => this.holdUps(this.rows));
+  private readonly holding = once(() => new Set(this.rungs.rungs.map(({ position }) => this.network.ids[position]!)));
+  private readonly ladderKept = once(() => this.sorted(this.outstanding(), this.holding()));
+  private readonly free = once(() => this.freeOf(this.rows));
+  private readonly outlooks = once(() => this.outlooksOf(this.rows, this.outstanding(), this.holding()));
   private readonly operationById: ReadonlyMap<string, OperationRow>;
   /** By operation id: the way chosen for it. */
   private readonly ways: ReadonlyMap<string, OperationWayRow>;
@@ -141,29 +142,56 @@ class ComputedPlan implements Plan {
     const { targetDate } = rows.restoration;
     this.target = targetDate === null ? null : backwardPass(this.network, this.lastHourOf(targetDate));
     const arrivals = this.acquisitions.map((a) => this.network.position(a.id)).filter((p) => p >= 0);
-    this.rungs = ladder(this.network, arrivals);
-
-    this.completion = this.completionOf(rows);
-    const outstanding = this.holdUps(rows);
-    const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
-    this.ladder = this.sorted(outstanding, holding);
-    this.toOrder = outstanding.filter((h) => !h.open && h.orderId === null).sort(byUrgency);
-    this.declined = outstanding.filter((h) => h.declinedId !== null).sort(byUrgency);
-    this.chase = found.late
-      .map(({ order, daysLate }) => ({
-        orderId: order.id,
-        partId: order.partId,
-        daysLate,
-        holdsUp: holding.has(`part:${order.partId}`),
-      }))
-      .sort((a, b) => Number(b.holdsUp) - Number(a.holdsUp) || b.daysLate - a.daysLate);
+    this.rungsOf = once(() => ladder(this.network, arrivals));
+    this.late = found.late;
     this.operations = this.schedule(rows);
-    this.freeToStart = this.free(rows);
-    this.parts = this.outlooks(rows, outstanding, holding);
     this.quoteInForce = this.quotes(rows);
     this.quoteToOrder = this.quotesToOrder(rows);
     this.remedyInForce = this.remedies(rows);
     this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
+  }
+
+  private get rungs(): Ladder {
+    return this.rungsOf();
+  }
+
+  get completion(): Completion {
+    return this.completionKept();
+  }
+
+  get ladder(): readonly HoldUp[] {
+    return this.ladderKept();
+  }
+
+  get toOrder(): readonly HoldUp[] {
+    return this.outstanding()
+      .filter((h) => !h.open && h.orderId === null)
+      .sort(byUrgency);
+  }
+
+  get declined(): readonly HoldUp[] {
+    return this.outstanding()
+      .filter((h) => h.declinedId !== null)
+      .sort(byUrgency);
+  }
+
+  get chase(): readonly Chase[] {
+    return this.late
+      .map(({ order, daysLate }) => ({
+        orderId: order.id,
+        partId: order.partId,
+        daysLate,
+        holdsUp: this.holding().has(`part:${order.partId}`),
+      }))
+      .sort((a, b) => Number(b.holdsUp) - Number(a.holdsUp) || b.daysLate - a.daysLate);
+  }
+
+  get freeToStart(): readonly FreeToStart[] {
+    return this.free();
+  }
+
+  get parts(): ReadonlyMap<string, PartOutlook> {
+    return this.outlooks();
   }
 
   get hands(): PlanHands | null {
@@ -537,7 +565,7 @@ class ComputedPlan implements Plan {
   }
 
   /** Operations that can be worked on today: nothing unfinished before them, every part in hand, no open snag. */
-  private free(rows: PlanRows): FreeToStart[] {
+  private freeOf(rows: PlanRows): FreeToStart[] {
     const result: FreeToStart[] = [];
     for (const o of rows.operations) {
       const v = this.links.position(operationNode(o.id));
@@ -560,7 +588,7 @@ class ComputedPlan implements Plan {
     return [...new Set(this.order?.hands.get(operationNode(id)))];
   }
 
-  private outlooks(
+  private outlooksOf(
     rows: PlanRows,
     outstanding: readonly HoldUp[],
     holding: ReadonlySet<string>,
@@ -645,6 +673,15 @@ class ComputedPlan implements Plan {
   private lastHourOf(date: string): number {
     return this.calendar.usableAfterArrival(this.calendar.day(date));
   }
+}
+
+/** What is made when it is first asked for, and kept. */
+function once<T>(make: () => T): () => T {
+  let made: { is: T } | undefined;
+  return () => {
+    made ??= { is: make() };
+    return made.is;
+  };
 }
 
 /** The code of a part or a snag, a number with its noun. */
