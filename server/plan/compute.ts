@@ -91,10 +91,6 @@ const planWith = (
 class ComputedPlan implements Plan {
   readonly figuresFor: string;
   readonly confidence: number | null;
-  readonly completion: Completion;
-  readonly toOrder: readonly HoldUp[];
-  readonly declined: readonly HoldUp[];
-  readonly freeToStart: readonly FreeToStart[];
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
   readonly quoteInForce: ReadonlyMap<string, string>;
   readonly quoteToOrder: ReadonlyMap<string, string>;
@@ -111,14 +107,17 @@ class ComputedPlan implements Plan {
   private readonly order: OrderOfWork | null;
   private noEndOfHands: string | undefined;
   private held: readonly HeldByMark[] | undefined;
-  private lines: readonly HoldUp[] | undefined;
-  private outlooks: ReadonlyMap<string, PartOutlook> | undefined;
   private readonly late: ReturnType<typeof acquisitionsOf>["late"];
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
-  private readonly rungs: Ladder;
+  /** What money and choices do not ask for is worked out when it first is. */
+  private readonly rungs = once(() => this.ladderOn(this.network));
+  private readonly end = once(() => this.completionOf(this.rows));
   /** Every outstanding part and snag. */
-  private readonly outstanding: readonly HoldUp[];
+  private readonly outstanding = once(() => this.holdUps(this.rows));
+  private readonly lines = once(() => this.sorted());
+  private readonly free = once(() => this.freeOf(this.rows));
+  private readonly outlooks = once(() => this.outlooksOf(this.rows));
   private readonly operationById: ReadonlyMap<string, OperationRow>;
   /** By operation id: the way chosen for it. */
   private readonly ways: ReadonlyMap<string, OperationWayRow>;
@@ -144,25 +143,36 @@ class ComputedPlan implements Plan {
     this.path = criticalPath(this.network);
     const { targetDate } = rows.restoration;
     this.target = targetDate === null ? null : backwardPass(this.network, this.lastHourOf(targetDate));
-    this.rungs = this.ladderOn(this.network);
-
-    this.completion = this.completionOf(rows);
-    const outstanding = this.holdUps(rows);
-    this.outstanding = outstanding;
-    this.toOrder = outstanding.filter((h) => !h.open && h.orderId === null).sort(byUrgency);
-    this.declined = outstanding.filter((h) => h.declinedId !== null).sort(byUrgency);
     this.late = found.late;
     this.operations = this.schedule(rows);
-    this.freeToStart = this.free(rows);
     this.quoteInForce = this.quotes(rows);
     this.quoteToOrder = this.quotesToOrder(rows);
     this.remedyInForce = this.remedies(rows);
     this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
   }
 
+  get completion(): Completion {
+    return this.end();
+  }
+
   get ladder(): readonly HoldUp[] {
-    this.lines ??= this.sorted();
-    return this.lines;
+    return this.lines();
+  }
+
+  get toOrder(): readonly HoldUp[] {
+    return this.outstanding()
+      .filter((h) => !h.open && h.orderId === null)
+      .sort(byUrgency);
+  }
+
+  get declined(): readonly HoldUp[] {
+    return this.outstanding()
+      .filter((h) => h.declinedId !== null)
+      .sort(byUrgency);
+  }
+
+  get freeToStart(): readonly FreeToStart[] {
+    return this.free();
   }
 
   get chase(): Chase[] {
@@ -178,8 +188,7 @@ class ComputedPlan implements Plan {
   }
 
   get parts(): ReadonlyMap<string, PartOutlook> {
-    this.outlooks ??= this.outlooksOf(this.rows);
-    return this.outlooks;
+    return this.outlooks();
   }
 
   get hands(): PlanHands | null {
@@ -223,7 +232,7 @@ class ComputedPlan implements Plan {
   /** Days by which the end is sooner where nothing waits for what is freed. */
   private soonerWithout(order: OrderOfWork, freed: Freed): number {
     const { end } = forwardPass(this.compile(onHands(this.work, order, freed)));
-    return daysBetween(this.finishDate(end), this.finishDate(this.rungs.end));
+    return daysBetween(this.finishDate(end), this.finishDate(this.rungs().end));
   }
 
   otherWork(): OtherWork | null {
@@ -302,7 +311,7 @@ class ComputedPlan implements Plan {
     if (!this.byHoldUp.has(holdUpId) || position < 0) return null;
     const usable = this.calendar.usableAfterArrival(this.calendar.day(arrivesOn));
     const held = chainFrom(this.network, position, Math.max(0, usable)).at(-1)!.finish;
-    return this.finishDate(Math.max(held, this.rungs.work.end));
+    return this.finishDate(Math.max(held, this.rungs().work.end));
   }
 
   waiting(holdUp: HoldUp): Waiting {
@@ -375,7 +384,7 @@ class ComputedPlan implements Plan {
       ...(this.order?.nobodyFor.map(() => ({ kind: "TRADE" as const })) ?? []),
     ];
     const open = without.length > 0;
-    const end = this.rungs.end;
+    const end = this.rungs().end;
     const date = this.finishDate(end);
     return {
       entered: operations.length + parts.length + snags.length > 0,
@@ -386,8 +395,8 @@ class ComputedPlan implements Plan {
       hours: open ? null : end,
       dateWithOpenInHand: date,
       hoursWithOpenInHand: end,
-      workOnlyDate: this.finishDate(this.rungs.work.end),
-      workOnlyHours: this.rungs.work.end,
+      workOnlyDate: this.finishDate(this.rungs().work.end),
+      workOnlyHours: this.rungs().work.end,
       targetDate,
       targetName,
       daysLate: targetDate === null ? null : daysBetween(targetDate, date),
@@ -401,9 +410,9 @@ class ComputedPlan implements Plan {
     );
     const quotes = new Map(rows.quotes.map((quote) => [quote.id, quote]));
     const said = { declined: new Declined(rows), ruledOut: new RuledOut(rows) };
-    const lengths = new Map(this.rungs.rungs.map((rung) => [rung.position, rung.length]));
-    const first = this.rungs.rungs[0];
-    const second = this.rungs.rungs[1]?.length ?? this.rungs.work.end;
+    const lengths = new Map(this.rungs().rungs.map((rung) => [rung.position, rung.length]));
+    const first = this.rungs().rungs[0];
+    const second = this.rungs().rungs[1]?.length ?? this.rungs().work.end;
     return this.acquisitions.map((a): HoldUp => {
       const hunt = a.kind === "PART" ? hunts.get(a.rowId) : undefined;
       const quote = a.orderId === null ? quotes.get(a.quoteId ?? "") : undefined;
@@ -420,7 +429,7 @@ class ComputedPlan implements Plan {
         this.orderDays === null
           ? promised(needByTarget)
           : ((toTarget?.held ? toTarget.days.get(a.id)?.day : undefined) ?? null);
-      const length = a.open ? null : (lengths.get(position) ?? this.rungs.work.end);
+      const length = a.open ? null : (lengths.get(position) ?? this.rungs().work.end);
       const date = (day: number | null): string | null => (day === null ? null : this.calendar.date(days(day)));
       return {
         id: a.id,
@@ -443,7 +452,7 @@ class ComputedPlan implements Plan {
         completionDate: length === null ? null : this.finishDate(length),
         completionHours: length,
         heldTo: null,
-        nextCompletionDate: this.finishDate(this.rungs.end),
+        nextCompletionDate: this.finishDate(this.rungs().end),
         tie: 0,
         tieSize: 1,
         orderOn: a.orderOn,
@@ -465,11 +474,11 @@ class ComputedPlan implements Plan {
 
   /** The ladder: open ones first, by need-by date; then what is cleared next, with ties by completion date. */
   private sorted(): HoldUp[] {
-    const open = this.outstanding
+    const open = this.outstanding()
       .filter((h) => h.open)
       .sort((a, b) => daysBetween(b.needBy!, a.needBy!) || compareCodes(a.code, b.code));
     const result = open.map((h, tie) => ({ ...h, tie }));
-    const byId = new Map(this.outstanding.map((h) => [h.id, h]));
+    const byId = new Map(this.outstanding().map((h) => [h.id, h]));
     const { order } = this;
     const waited = new Set(
       order === null ? [] : [...order.handovers, ...[...order.takenUntil.values()].flat()].map(({ hand }) => hand),
@@ -481,7 +490,7 @@ class ComputedPlan implements Plan {
       hands.map(({ id }) => id),
       (freed) => {
         const network = this.freed(freed);
-        const { rungs, work } = freed.size === 0 ? this.rungs : this.ladderOn(network);
+        const { rungs, work } = freed.size === 0 ? this.rungs() : this.ladderOn(network);
         return {
           rungs: rungs.map(({ position, length }) => ({ id: network.ids[position]!, day: dayOf(length) })),
           work: dayOf(work.end),
@@ -646,7 +655,7 @@ class ComputedPlan implements Plan {
   }
 
   /** Operations that can be worked on today: nothing unfinished before them, every part in hand, no open snag. */
-  private free(rows: PlanRows): FreeToStart[] {
+  private freeOf(rows: PlanRows): FreeToStart[] {
     const result: FreeToStart[] = [];
     for (const o of rows.operations) {
       const v = this.links.position(operationNode(o.id));
@@ -670,7 +679,11 @@ class ComputedPlan implements Plan {
   }
 
   private outlooksOf(rows: PlanRows): Map<string, PartOutlook> {
-    const byPart = new Map(this.outstanding.filter((h) => h.kind === "PART").map((h) => [h.rowId, h]));
+    const byPart = new Map(
+      this.outstanding()
+        .filter((h) => h.kind === "PART")
+        .map((h) => [h.rowId, h]),
+    );
     const holding = new Set(this.ladder.map(({ id }) => id));
     return new Map(
       rows.parts.map(({ id }): [string, PartOutlook] => {
@@ -751,6 +764,15 @@ class ComputedPlan implements Plan {
   private lastHourOf(date: string): number {
     return this.calendar.usableAfterArrival(this.calendar.day(date));
   }
+}
+
+/** What is made when it is first asked for, and kept. */
+function once<T>(make: () => T): () => T {
+  let made: { is: T } | undefined;
+  return () => {
+    made ??= { is: make() };
+    return made.is;
+  };
 }
 
 /** The code of a part or a snag, a number with its noun. */
