@@ -55,7 +55,8 @@ export function lineByLine(
     };
     let best: string | undefined;
     let soonest = top.length === 1 ? (left[1]?.day ?? work) : heldTo;
-    for (const hand of waited) {
+    // Where even all of them free leave the end there, none alone gains more.
+    for (const hand of endWith(new Set(hands), inHand) < soonest ? waited : []) {
       const end = endWith(new Set([...free, hand]), inHand);
       if (end < soonest) {
         best = hand;
