@@ -164,7 +164,7 @@ builder.mutationFields((t) => ({
     args: {
       spare: t.arg.id({ required: true }),
       part: t.arg.id({ required: true }),
-      priceMinor: t.arg.int({ description: "Agreed for one; default, what is asked." }),
+      priceMinor: t.arg({ type: "Minor", description: "Agreed for one; default, what is asked." }),
       leadDays: t.arg.int({ description: "Default: 7." }),
     },
     resolve: (_root, args, context) => saving(context, () => planSpare(context, args)),

@@ -195,7 +195,7 @@ const PartInput = builder.inputType("PartInput", {
     quantity: t.int(),
     stateOnHand: t.field({ type: StateOnHand }),
     safetyCritical: t.boolean(),
-    estimateMinor: t.int(),
+    estimateMinor: t.field({ type: "Minor" }),
     kept: t.boolean(),
     visible: t.boolean(),
     judgingSection: t.id(),
