@@ -84,5 +84,5 @@ describe.each(SETTINGS)("a cap that covers labour: $capCoversLabour, own hours c
     }
     expect(compared).toBeGreaterThan(50);
     expect(inForce).toBeGreaterThan(2);
-  });
+  }, 90_000);
 });
