@@ -91,7 +91,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     workOnlyHours: clean(completion.workOnlyHours),
     workOnlyDate: completion.workOnlyDate,
     hands: plan.hands && {
-      noEndOfHands: plan.hands.noEndOfHands,
+      handsEnough: plan.hands.handsEnough,
       notBefore: plan.hands.notBefore,
       nobodyFor: plan.hands.nobodyFor,
     },

@@ -20,6 +20,8 @@ export type HandLoadRow = ResultOf<typeof ByHandQuery>["holdUps"]["handLoad"]["e
 export interface WorkOfWeek {
   key: string;
   name: string;
+  /** The row before is of the same hand. */
+  again: boolean;
   title: string;
   operation: { id: string } | null;
   restoration: { id: string; machine: string };
@@ -32,6 +34,7 @@ export const workIn = (loads: readonly HandLoadRow[], week: string): WorkOfWeek[
     (weeks.find(({ from }) => from === week)?.work ?? []).map(({ title, hours, operation, restoration }, place) => ({
       key: `${name} ${place}`,
       name,
+      again: place > 0,
       title,
       operation,
       restoration,
