@@ -1,5 +1,7 @@
 /** The record of changes, and the ways back: undo, and removal that undo can bring back. */
 import { isOfWorkshop, mayWrite, own, restorationsOf } from "../access/rules.ts";
+import type { Payment } from "../generated/prisma/client.ts";
+import { belowZero } from "../plan/payment.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
 import { checkCurrencyTakenBack } from "../store/homeCurrency.ts";
@@ -145,6 +147,14 @@ async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Sa
     const final = whyFinal(entries);
     if (final !== null) throw new Refused("NOT_ALLOWED", final);
     await checkCurrencyTakenBack(tx, taken, entries);
+    const paid = entries.flatMap(({ table, before, after }) =>
+      table === "payment" && before === null && after !== null ? [after as unknown as Payment] : [],
+    );
+    const complaint = await belowZero(
+      tx,
+      paid.map((row) => ({ ...row, amountMinor: -row.amountMinor })),
+    );
+    if (complaint !== null) throw new Refused("NOT_ALLOWED", `Taking this back ${complaint}.`);
     const inspected = entries.filter((entry) => entry.table === "inspection").map((entry) => entry.after?.partId);
     for (const partId of new Set(inspected)) if (typeof partId === "string") await stillInspected(tx, partId);
   });

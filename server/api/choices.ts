@@ -127,7 +127,7 @@ export const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("Ch
     daysLate: t.int({
       nullable: true,
       description: "Calendar days past the target date (negative: early); null without a target date.",
-      resolve: ({ plan }) => daysLateOf(plan),
+      resolve: ({ plan }) => daysLateOf(plan.choices, figuresOf(plan).date),
     }),
     cost: t.field({
       type: Money,
@@ -193,10 +193,15 @@ export const ChoicePlan = builder.objectRef<{ job: string; plan: Numbered }>("Ch
 
 const ChoicePlanConnection = connectionOf("ChoicePlan", ChoicePlan);
 
-const PlanInForce = builder.objectRef<ChoicesFound>("PlanInForce").implement({
+export const PlanInForce = builder.objectRef<ChoicesFound>("PlanInForce").implement({
   description: "What stands now: quotes, remedies and ways chosen or standing in.",
   fields: (t) => ({
     date: t.field({ type: "Date", resolve: ({ problem }) => problem.inForce.date }),
+    daysLate: t.int({
+      nullable: true,
+      description: "Calendar days past the target date (negative: early); null without a target date.",
+      resolve: (choices) => daysLateOf(choices, choices.problem.inForce.date),
+    }),
     cost: t.field({
       type: Money,
       nullable: true,
@@ -530,13 +535,18 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
   const plan = planIn(choices, number, "plan");
   const { restorationId } = choices.problem;
   const restoration = await own(viewer, store, "restoration", restorationId);
-  const taken = [...differencesOf(plan), ...decidedBy(plan)];
+  const [changed, decided] = [differencesOf(plan), decidedBy(plan)];
+  const taken = [...changed, ...decided];
+  const counts = [
+    ...(changed.length > 0 ? [`${changed.length} changed`] : []),
+    ...(decided.length > 0 ? [`${decided.length} decided`] : []),
+  ];
   const change = await record(
     store,
     {
       restorationId,
       accountId: viewer.accountId,
-      summary: `Took plan ${number}: ${named(taken.map(({ subject }) => subject))}`,
+      summary: `Took plan ${number}, ${counts.join(" and ")}: ${named(taken.map(({ subject }) => subject))}`,
     },
     async (journal) => {
       if (await isStale(journal.tx, choices.problem))

@@ -3,11 +3,10 @@ import type { Payment } from "../generated/prisma/client.ts";
 import { orderDaysLate, promiseOf } from "../plan/dates.ts";
 import { dayOf, SAYS_DAY } from "../plan/day.ts";
 import { loadRates } from "../plan/exchange.ts";
-import { ratesByDay } from "../plan/exposureLoad.ts";
 import { paidIn } from "../plan/exposurePaid.ts";
 import { LANDING, type Landed, landedOf, ORDER_TERMS } from "../plan/landed.ts";
 import { loadOrdersAhead } from "../plan/ordersAhead.ts";
-import { comesBack, correctionComplaint, paymentComplaints } from "../plan/payment.ts";
+import { belowZero, paymentComplaints, standsPaid } from "../plan/payment.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
@@ -329,14 +328,14 @@ function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSai
       return { restorationId, currency, [field]: paid.id };
     },
     check: async (row, _before, find) => {
-      const { figuresFor, workshop, workshopId, currency } = await find.tx.restoration.findUniqueOrThrow({
+      const { figuresFor, workshop, currency } = await find.tx.restoration.findUniqueOrThrow({
         where: { id: row.restorationId },
-        select: { ...SAYS_DAY, workshopId: true, currency: true },
+        select: { ...SAYS_DAY, currency: true },
       });
       const where = {
         day: dayOf({ figuresFor, workshop }),
         home: currency,
-        leftMinor: await paidBefore(find.tx, row, workshopId),
+        leftMinor: await standsPaid(find.tx, row),
       };
       for (const { field, complaint } of paymentComplaints(row, where))
         find.fault({
@@ -351,25 +350,9 @@ function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSai
 
 /** Throws InvalidInput where a payment that was corrected leaves less paid than has come back. */
 async function coversWhatCameBack(tx: Tx, row: Payment): Promise<void> {
-  if (comesBack(row.kind)) return;
-  const { workshopId } = await tx.restoration.findUniqueOrThrow({
-    where: { id: row.restorationId },
-    select: { workshopId: true },
-  });
-  const left = await paidBefore(tx, row, workshopId);
-  const complaint = left === null ? null : correctionComplaint(left, row.currency);
+  const complaint = await belowZero(tx, [{ ...row, amountMinor: -row.amountMinor }]);
   if (complaint !== null)
     throw new InvalidInput([
       { code: "OUT_OF_RANGE", field: "amountMinor", row: row.id, message: `The amount ${complaint}.` },
     ]);
-}
-
-/** What stands paid on what a payment is for; null where a club's batch may have been paid for it. */
-async function paidBefore(tx: Tx, { orderId, wayId, remedyId, currency }: Payment, workshopId: string) {
-  if (orderId !== null) {
-    const { quote } = await tx.order.findUniqueOrThrow({ where: { id: orderId }, select: { quote: true } });
-    if (quote.batchId !== null) return null;
-  }
-  const payments = await tx.payment.findMany({ where: { orderId, wayId, remedyId } });
-  return paidIn(payments, currency, await ratesByDay(tx, workshopId));
 }

@@ -8,7 +8,7 @@ import { runOdds, WAITING } from "../worker/computations.ts";
 import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
 import { threads } from "../worker/threads.ts";
 import { builder, costing } from "./builder.ts";
-import { ChoicePlan, choicesOf, planIn } from "./choices.ts";
+import { ChoicePlan, choicesOf, PlanInForce, planIn } from "./choices.ts";
 import type { Context } from "./context.ts";
 import { Job } from "./job.ts";
 import { WORK } from "./limits.ts";
@@ -21,11 +21,12 @@ interface PlanOdds {
   onTarget: number | null;
 }
 
-/** By number of the plan, as far as they are worked out. */
-const known = new WeakMap<Choices, Map<number, PlanOdds>>();
+/** By number of the plan, null for the one in force, as far as they are worked out. */
+type Known = Map<number | null, PlanOdds>;
+const known = new WeakMap<Choices, Known>();
 
-const oddsOf = (choices: Choices): Map<number, PlanOdds> => {
-  const there = known.get(choices) ?? new Map<number, PlanOdds>();
+const oddsOf = (choices: Choices): Known => {
+  const there = known.get(choices) ?? new Map();
   known.set(choices, there);
   return there;
 };
@@ -52,6 +53,15 @@ builder.objectField(ChoicePlan, "odds", (t) =>
   }),
 );
 
+builder.objectField(PlanInForce, "odds", (t) =>
+  t.field({
+    type: PlanOddsType,
+    nullable: true,
+    description: "null until startPlanOdds has worked out that of any plan.",
+    resolve: (choices) => oddsOf(choices).get(null) ?? null,
+  }),
+);
+
 /** By account, the job that is drawing: who looks at other plans no longer waits for the runs of those before. */
 const last = new Map<string, string>();
 
@@ -62,7 +72,7 @@ const KIND = "planOdds";
 builder.mutationField("startPlanOdds", (t) =>
   t.field({
     type: Job,
-    description: `Draws the runs of plans that a job of choices found, at most ${MOST}, to be followed and stopped as a job, then read from their odds. What is known already is not drawn again.`,
+    description: `Draws the runs of plans that a job of choices found, at most ${MOST}, to be followed and stopped as a job, then read from their odds; those of the plan in force come first. What is known already is not drawn again.`,
     args: { job: t.arg.id({ required: true }), plans: t.arg.intList({ required: true }) },
     complexity: costing(WORK.runs),
     resolve: (_root, { job, plans }, context) => startPlanOdds(context, job, plans),
@@ -101,25 +111,29 @@ function startPlanOdds(context: Context, id: string, numbers: readonly number[])
     if (await isStale(store, choices.problem))
       throw new Refused("STALE", "The restoration has changed since these plans were worked out: work them out again.");
     const odds = oddsOf(choices);
-    const left = plans.filter(({ number }) => !odds.has(number));
+    const left = [null, ...plans].filter((plan) => !odds.has(plan?.number ?? null));
     for (const [at, plan] of left.entries()) {
-      if (odds.has(plan.number)) continue;
-      const follow = (share: number, stage = `Drawing runs of plan ${plan.number}`): void =>
-        running.progress(stage, 100 * at + Math.floor(100 * share), 100 * left.length);
+      const number = plan?.number ?? null;
+      if (odds.has(number)) continue;
+      const follow = (
+        share: number,
+        stage = number === null ? "Drawing runs of the plan" : `Drawing runs of plan ${number}`,
+      ): void => running.progress(stage, 100 * at + Math.floor(100 * share), 100 * left.length);
       follow(0);
       const asker = { account: running.account, signal: running.signal };
-      const outlook: OddsOutlook = isInForce(plan)
-        ? await oddsOfRestoration(store, restorationId, figuresFor, asker)
-        : {
-            restorationId,
-            figuresFor,
-            found: await runOdds(oddsModel(takenUp(plan, rows), figuresFor), RUNS, {
-              ...asker,
-              waits: () => follow(0, WAITING),
-              follow: (soFar) => follow(Math.min(1, soFar.runs / Math.max(1, soFar.wanted))),
-            }),
-          };
-      odds.set(plan.number, {
+      const outlook: OddsOutlook =
+        plan === null || isInForce(plan)
+          ? await oddsOfRestoration(store, restorationId, figuresFor, asker)
+          : {
+              restorationId,
+              figuresFor,
+              found: await runOdds(oddsModel(takenUp(plan, rows), figuresFor), RUNS, {
+                ...asker,
+                waits: () => follow(0, WAITING),
+                follow: (soFar) => follow(Math.min(1, soFar.runs / Math.max(1, soFar.wanted))),
+              }),
+            };
+      odds.set(number, {
         evenOdds: dateWith(outlook, 0.5),
         fourInFive: dateWith(outlook, 0.8),
         onTarget: outlook.found.onTarget,

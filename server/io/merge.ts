@@ -6,7 +6,7 @@ import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import { grouped } from "../plan/choicesLoad.ts";
 import { type PaymentRow, paidIn } from "../plan/exposurePaid.ts";
-import { comesBack, paymentComplaints } from "../plan/payment.ts";
+import { comesBack, correctionComplaint, lowers, paymentComplaints } from "../plan/payment.ts";
 import { today } from "../plan/today.ts";
 import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
@@ -363,20 +363,28 @@ class Merger {
       const ofClub = this.ofClub(rows[0]!.values["order"]);
       const standing = rows.filter((row) => counts(row) && !(this.paid.has(row) && returned(row)));
       const left = new Map<string, number>();
+      const faulty = (row: HeldRow, field: string, complaint: string) => {
+        const given = this.paid.get(row)!;
+        if (given.faulty.has(field)) return;
+        const { name } = statement.columns.find((column) => column.field === field)!;
+        this.faults.add(cellFault(statement.file, given.at, name, given.raw[field] ?? "", "OUT_OF_RANGE", complaint));
+      };
+      // Of what the file takes back, the last is told where all of it leaves less paid than has come back.
+      const last = rows.findLast((row) => this.paid.has(row) && taken.has(row) && lowers(asPayment(row)));
+      if (last !== undefined && !ofClub) {
+        const { currency } = asPayment(last);
+        const complaint = correctionComplaint(paidIn(rows.map(asPayment), currency, ratesOn), currency);
+        if (complaint !== null) faulty(last, "amountMinor", complaint);
+      }
       for (const row of rows) {
-        const given = this.paid.get(row);
-        if (given === undefined) continue;
+        if (!this.paid.has(row)) continue;
         const payment = asPayment(row);
         const limited = returned(row) && counts(row) && !ofClub;
         const { currency } = payment;
         if (limited && !left.has(currency)) left.set(currency, paidIn(standing.map(asPayment), currency, ratesOn));
         const leftMinor = limited ? left.get(currency)! : null;
         const complaints = paymentComplaints(payment, { day: this.day, home: this.currency, leftMinor });
-        for (const { field, complaint } of complaints) {
-          if (given.faulty.has(field)) continue;
-          const { name } = statement.columns.find((column) => column.field === field)!;
-          this.faults.add(cellFault(statement.file, given.at, name, given.raw[field] ?? "", "OUT_OF_RANGE", complaint));
-        }
+        for (const { field, complaint } of complaints) faulty(row, field, complaint);
         if (!limited) continue;
         standing.push(row);
         for (const [of, minor] of left) left.set(of, minor + paidIn([payment], of, ratesOn));

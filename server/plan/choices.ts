@@ -253,8 +253,6 @@ const money = ({ problem }: Choices, minor: number): string => moneyInWords(mino
 
 const dateOf = ({ figuresFor }: ChoiceProblem, end: number): string => addDays(figuresFor, Math.max(0, end));
 
-/** Days of a plan past the target date; negative is early; null without a target. */
-export function daysLateOf(plan: ChoicePlan): number | null {
-  const { targetDate } = plan.choices.problem;
-  return targetDate === null ? null : daysBetween(targetDate, figuresOf(plan).date);
-}
+/** Days of a date past the target date; negative is early; null without a target. */
+export const daysLateOf = ({ problem: { targetDate } }: Choices, date: string): number | null =>
+  targetDate === null ? null : daysBetween(targetDate, date);

@@ -7,9 +7,12 @@ export function named(holdUps: readonly Pick<HoldUp, "title">[]): string {
   const most = 3;
   const titles = holdUps.slice(0, holdUps.length > most + 1 ? most : most + 1).map(({ title }) => title);
   const more = holdUps.length - titles.length;
-  if (more > 0) return `${titles.join(", ")} and ${more} more`;
-  return titles.length < 2 ? titles.join("") : `${titles.slice(0, -1).join(", ")} and ${titles.at(-1)}`;
+  return listed(more > 0 ? [...titles, `${more} more`] : titles);
 }
+
+/** "A, B and C" */
+export const listed = (words: readonly string[]): string =>
+  words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 
 /**
  * "if Horn and Oiler were in hand": what nobody quotes, hunts for or can cure counts as cleared, and work that nobody can

@@ -1,7 +1,9 @@
-/** What the ledger does not take of a payment, whichever way it comes in: by the API or in a file. */
+/** What the ledger does not take of a payment, whichever way it comes in: by the API, in a file, or as a change taken back. */
 import type { PaymentKind } from "../generated/prisma/enums.ts";
+import type { Tx } from "../store/client.ts";
 import { homeRateComplaint } from "../store/rules.ts";
-import type { PaymentRow } from "./exposurePaid.ts";
+import { ratesByDay } from "./exposureLoad.ts";
+import { type PaymentRow, paidIn } from "./exposurePaid.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { dateInWords } from "./summaryWords.ts";
 
@@ -50,6 +52,46 @@ export const correctionComplaint = (leftMinor: number, currency: string): string
   leftMinor >= 0
     ? null
     : `would leave ${moneyInWords(-leftMinor, currency)} less paid than has come back: correct what came back first`;
+
+/** What a payment is for, and in which currency. */
+export interface PaidFor {
+  restorationId: string;
+  orderId: string | null;
+  wayId: string | null;
+  remedyId: string | null;
+  currency: string;
+}
+
+/** What stands paid on what a payment is for and has not come back, in its currency; null where a club's batch may have been paid for it. */
+export async function standsPaid(tx: Tx, { restorationId, orderId, wayId, remedyId, currency }: PaidFor) {
+  if (orderId !== null) {
+    const { quote } = await tx.order.findUniqueOrThrow({ where: { id: orderId }, select: { quote: true } });
+    if (quote.batchId !== null) return null;
+  }
+  const { workshopId } = await tx.restoration.findUniqueOrThrow({
+    where: { id: restorationId },
+    select: { workshopId: true },
+  });
+  const payments = await tx.payment.findMany({ where: { orderId, wayId, remedyId } });
+  return paidIn(payments, currency, await ratesByDay(tx, workshopId));
+}
+
+/** Whether an entry leaves less paid than stood before: money that comes back, or one against money that went out. */
+export const lowers = ({ kind, amountMinor }: Pick<PaymentRow, "kind" | "amountMinor">): boolean =>
+  comesBack(kind) === amountMinor > 0;
+
+/** The complaint about entries that were written, where they leave less paid than has come back; else null. */
+export async function belowZero(
+  tx: Tx,
+  entries: readonly (PaidFor & Pick<PaymentRow, "kind" | "amountMinor">)[],
+): Promise<string | null> {
+  for (const entry of entries) {
+    const left = lowers(entry) ? await standsPaid(tx, entry) : null;
+    const complaint = left === null ? null : correctionComplaint(left, entry.currency);
+    if (complaint !== null) return complaint;
+  }
+  return null;
+}
 
 /** Whether a payment of this kind comes back from whoever was paid. */
 export const comesBack = (kind: PaymentKind): boolean => kind === "REFUND" || kind === "CORE_RETURN";

@@ -15,18 +15,18 @@ export interface Plan {
   /** How the plan's own end and the target are kept by ordering on the order-by dates; null as promised. */
   orderDays: OrderDays | null;
   completion: Completion;
-  /** Open ones first, then longest first. */
-  ladder: readonly HoldUp[];
+  /** Open ones first, then what gains most where all above it are cleared: parts and snags, and hands for whom work waits. */
+  readonly ladder: readonly HoldUp[];
   /** Sourced but not ordered (parts), or not yet carried out (snags), the most urgent first; where the owner declined what was asked last, another is first to be chosen. */
   toOrder: readonly HoldUp[];
   /** What the owner declined and for which nothing else is chosen, those first for which nothing is left, then the most urgent. */
   declined: readonly HoldUp[];
-  chase: readonly Chase[];
+  readonly chase: readonly Chase[];
   freeToStart: readonly FreeToStart[];
   /** By operation id, in the rows' order. */
   operations: ReadonlyMap<string, ScheduledOperation>;
   /** By part id, in the rows' order. */
-  parts: ReadonlyMap<string, PartOutlook>;
+  readonly parts: ReadonlyMap<string, PartOutlook>;
   /** By part id: the quote ordered, chosen or standing in, or the one by which the part came. */
   quoteInForce: ReadonlyMap<string, string>;
   /** Of these, what is still to be ordered and is not ruled out. */
@@ -111,13 +111,19 @@ export interface Completion {
 }
 
 export interface HoldUp {
-  /** "part:ID" or "snag:ID" */
+  /** "part:ID", "snag:ID" or "hand:ID" */
   id: string;
-  kind: "PART" | "SNAG";
-  /** Id of the part or the snag. */
+  kind: "PART" | "SNAG" | "HAND";
+  /** Id of the part, the snag or the hand. */
   rowId: string;
+  /** A hand has none. */
   code: string;
+  /** Of a hand its trades: who it is, is not for everybody. */
   title: string;
+  /** Null of a part or a snag. */
+  handName: string | null;
+  /** Of a hand: the last day of other machines' work that something without float waits for; null: of none. */
+  otherWorkUntil: string | null;
   quoteId: string | null;
   orderId: string | null;
   remedyId: string | null;
@@ -125,9 +131,14 @@ export interface HoldUp {
   declinedId: string | null;
   open: boolean;
   decided: boolean;
-  state: SupplyState;
+  /** Null of a hand. */
+  state: SupplyState | null;
+  /** The end if this alone, with the work on its hands, constrained it; null when open, and of a hand. */
   completionDate: string | null;
   completionHours: number | null;
+  /** The end with all above it on the ladder cleared; null when open, and off the ladder. */
+  heldTo: string | null;
+  /** The end with this and all above it cleared. */
   nextCompletionDate: string;
   tie: number;
   tieSize: number;

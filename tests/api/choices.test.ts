@@ -118,7 +118,7 @@ describe("plans to choose from", () => {
     const plan = job.choices!.plans.edges.map(({ node }) => node).find((one) => one.differences.edges.length === 3)!;
     const result = await apply(job.id, plan.number);
     expect(result).toMatchObject({ __typename: "Saved", id: rows.restoration });
-    expect(result.change.summary).toMatch(/^Took plan \d+: .*Gearbox casing/);
+    expect(result.change.summary).toMatch(/^Took plan \d+, 3 changed: .*Gearbox casing/);
     expect(await decisions()).toEqual([rows.quote, cure, comesIn]);
     const taken = (await finished(await start())).choices!;
     expect(taken.inForce).toEqual({ date: plan.date, cost: { minor: plan.cost.minor }, pointsLost: plan.pointsLost });
@@ -135,6 +135,7 @@ describe("plans to choose from", () => {
     );
     expect(read.choices.plan.decides).toEqual(["Gearbox casing", "Stud sheared in the case"]);
     const result = await apply(job.id, inForce.number);
+    expect(result.change.summary).toMatch(/^Took plan \d+, 2 decided: Gearbox casing and Stud/);
     expect(result).toMatchObject({ __typename: "Saved" });
     const [casing, stud, assembly] = await decisions();
     expect([casing, typeof stud, assembly]).toEqual([quick, "string", null]);

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, type Result, remove, type Shop, save, saved, shop } from "./shop.ts";
+import { call, type Result, remove, type Shop, save, saved, shop, undo } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -42,6 +42,25 @@ describe("a payment of which some has come back", () => {
     expect(right).toMatchObject({ __typename: "Saved" });
     expect(await correct(back.id, null)).toMatchObject({ __typename: "Saved" });
     expect(await correct(right.id, null)).toMatchObject({ __typename: "Saved" });
+  });
+
+  it("is not taken back by undo below what came back, nor is what came back raised again above what stands paid", async () => {
+    const way = await saved(server, "OperationWay", { operation: rows.strip, title: "Blued", priceMinor: 20_000 });
+    const on = (input: object) => save(server, "Payment", { paidOn: "2027-01-04", way: way.id, ...input });
+    const paid = await on({ kind: "PART_PAYMENT", amountMinor: 10_000 });
+    const back = await on({ kind: "REFUND", amountMinor: 8_000 });
+    const refused = (minor: string) => ({
+      __typename: "Refused",
+      code: "NOT_ALLOWED",
+      message: `Taking this back would leave £${minor} less paid than has come back: correct what came back first.`,
+    });
+    expect(await undo(server, paid.change.id)).toMatchObject(refused("80.00"));
+    const less = await correct(back.id, { amountMinor: 1_000 });
+    const lower = await correct(paid.id, { amountMinor: 2_000 });
+    expect(await undo(server, less.change.id)).toMatchObject(refused("60.00"));
+    for (const { change } of [lower, less])
+      expect(await undo(server, change.id)).toMatchObject({ __typename: "Saved" });
+    await on({ kind: "REFUND", amountMinor: 2_000 });
   });
 });
 

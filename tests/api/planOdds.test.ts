@@ -50,6 +50,13 @@ const plansOf = async (job: string): Promise<Plan[]> =>
       { id: job },
     )
   ).job.choices.plans.edges.map(({ node }) => node);
+const inForceOf = async (job: string): Promise<Plan["odds"]> =>
+  (
+    await ask<{ job: { choices: { inForce: Pick<Plan, "odds"> } } }>(
+      "query ($id: ID!) { job(id: $id) { choices { inForce { odds { evenOdds fourInFive } } } } }",
+      { id: job },
+    )
+  ).job.choices.inForce.odds;
 const draw = async (job: string, plans: number[]): Promise<string> => {
   const { startPlanOdds } = await ask<{ startPlanOdds: { id: string } }>(
     "mutation ($job: ID!, $plans: [Int!]!) { startPlanOdds(job: $job, plans: $plans) { id } }",
@@ -74,7 +81,10 @@ describe("the 4-in-5 date of a plan", () => {
     const before = await plansOf(job);
     expect(before.length).toBeGreaterThan(1);
     expect(before.map(({ odds }) => odds)).toEqual(before.map(() => null));
+    expect(await inForceOf(job)).toBeNull();
     expect(await draw(job, [1])).toBe("DONE");
+    // The plan in force is drawn first, and its date is that of Hold-ups.
+    expect(await inForceOf(job)).toEqual(await onHoldUps());
     expect((await plansOf(job)).map(({ odds }) => odds === null)).toEqual(before.map((_, i) => i > 0));
     expect(
       await draw(

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { threads } from "../../server/worker/threads.ts";
 import { findingsOf } from "../support/axe.ts";
 import { openPage } from "../support/browser.ts";
-import { demoInBrowser } from "../support/demo.ts";
+import { demoInBrowser, saidIn, sentenceOf } from "../support/demo.ts";
 
 const demo = demoInBrowser();
 
@@ -29,7 +29,7 @@ describe("the choices sheet", () => {
     const { page, errors } = await openChoices();
     const sentence = ((await page.locator("p.sentence").textContent()) ?? "").replace(/\s+/g, " ");
     expect(sentence).toMatch(
-      /^As planned: ready 4 Aug 2027, £[\d,.]+ to spend with our own hours, [\d.]+ points lost, which leaves Gilt Dog Rose met\./,
+      /^As planned: ready 4 Aug 2027, £[\d,.]+ to spend with our own hours, £[\d,.]+ of it against the cap, [\d.]+ points lost, which leaves Gilt Dog Rose met\./,
     );
     expect(sentence).toContain("No plan makes 19 Jun 2027: the earliest is 46 days late.");
     await expect.poll(() => page.locator(".answers dt").count()).toBe(4);
@@ -48,7 +48,8 @@ describe("the choices sheet", () => {
     const rows = page.locator("#rows tbody tr");
     const seen = new Set<number>();
     for (;;) {
-      for (const row of await rows.all()) {
+      expect(await rows.first().locator("th").textContent()).toBe("In force");
+      for (const row of (await rows.all()).slice(1)) {
         const cell = async (label: string) =>
           ((await row.locator(`td[data-label="${label}"]`).textContent()) ?? "").trim();
         const number = Number(((await row.locator("th").textContent()) ?? "").replace(/\D/g, ""));
@@ -60,9 +61,9 @@ describe("the choices sheet", () => {
       }
       const next = page.locator("#rows").getByRole("button", { name: "Next" });
       if ((await next.count()) === 0 || (await next.isDisabled())) break;
-      const first = await rows.first().textContent();
+      const first = await rows.nth(1).textContent();
       await next.click();
-      await page.waitForFunction((was) => document.querySelector("#rows tbody tr")?.textContent !== was, first);
+      await expect.poll(() => rows.nth(1).textContent()).not.toBe(first);
     }
     expect(seen.size).toBe(drawn.size);
     await page.context().close();
@@ -78,9 +79,9 @@ describe("the choices sheet", () => {
       )),
     );
     const costs = async () =>
-      (await page.locator('#rows td[data-label="To spend"]').allTextContents()).map((text) =>
-        Number(text.replace(/[^\d.]/g, "")),
-      );
+      (await page.locator('#rows td[data-label="To spend"]').allTextContents())
+        .slice(1)
+        .map((text) => Number(text.replace(/[^\d.]/g, "")));
     const head = page.locator("#rows thead").getByRole("button", { name: "To spend" });
     await head.click();
     await page.waitForURL(/sort=cost/);
@@ -130,6 +131,33 @@ describe("the choices sheet", () => {
         if (one.cost > other.cost) expect(one.y).toBeLessThan(other.y);
         if (one.day > other.day) expect(one.x).toBeGreaterThan(other.x);
       }
+    await page.context().close();
+  });
+
+  it("reads every plan against the one in force, which stands first in the same columns", async () => {
+    const { page } = await openChoices("?plan=1&sort=-cost");
+    const rows = page.locator("#rows tbody tr");
+    const cell = (row: number, label: string) => saidIn(rows.nth(row).locator(`td[data-label="${label}"]`));
+    const pence = (text: string) => Number(text.replace(/[^\d]/g, ""));
+    const said = await sentenceOf(page);
+    expect(await rows.first().locator("th").textContent()).toBe("In force");
+    expect(said).toContain(`ready ${await cell(0, "Ready as quoted")}, ${await cell(0, "To spend")} to spend`);
+    expect(said).toContain(`${await cell(0, "Against the cap")} of it against the cap`);
+    expect(said).toContain(`${await cell(0, "Points lost")} points lost`);
+    await expect.poll(() => cell(0, "4 in 5 by")).toMatch(/^\d+ \w+ \d{4}$/);
+    const first = await rows.evaluateAll((all) =>
+      all.findIndex((row) => row.querySelector("th")?.textContent === "Plan 1"),
+    );
+    const about = page.locator("#plan p.prose").first();
+    await about.waitFor();
+    const by = (label: string) => async () => pence(await cell(first, label)) - pence(await cell(0, label));
+    const words = (more: number) =>
+      `£${(Math.abs(more) / 100).toLocaleString("en-GB", { minimumFractionDigits: 2 })} ${more > 0 ? "more" : "less"}`;
+    const [cost, counted] = [await by("To spend")(), await by("Against the cap")()];
+    expect(cost).not.toBe(counted);
+    expect(await saidIn(about)).toContain(
+      `compared with the plan in force ${words(cost)} (${words(counted)} against the cap)`,
+    );
     await page.context().close();
   });
 

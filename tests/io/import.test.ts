@@ -392,11 +392,18 @@ describe("payments in files", () => {
     ]);
   });
 
-  it("that were taken back after the money came back read in as they stand", async () => {
-    const whole = ["O1,deposit,2026-01-05,4", "O1,refund,2026-01-09,4", "O1,deposit,2026-01-05,-4,2026-01-05"];
-    expect(await faults(paid(...whole))).toEqual([]);
-    const { restorationId } = await bring(paid(...whole));
-    expect(await faults(paid("O1,refund,2026-01-10,1"), restorationId)).toHaveLength(1);
+  it("are not taken back below what came back, whether the file holds all of them or adds to what stands", async () => {
+    const [deposit, refund] = ["O1,deposit,2026-01-05,4", "O1,refund,2026-01-09,3"];
+    const back = "O1,deposit,2026-01-05,-4,2026-01-05";
+    expect(await faults(paid(deposit, refund, back))).toEqual([["OUT_OF_RANGE", "payments.csv", "4", "amount"]]);
+    const { restorationId } = await bring(paid(deposit, refund));
+    const { faults: told } = (await prepare(paid(deposit, refund, back), restorationId)).preview;
+    expect(told.map(({ message }) => message)).toEqual([
+      "amount would leave £3.00 less paid than has come back: correct what came back first (it is -4).",
+    ]);
+    // Corrected to as much as came back, or with what came back taken back too, it is taken.
+    for (const more of ["O1,deposit,2026-01-05,3", "O1,refund,2026-01-09,-3,2026-01-09"])
+      expect(await faults(paid(deposit, refund, back, more), restorationId)).toEqual([]);
   });
 });
 

@@ -233,6 +233,20 @@ describe("what the hands move", () => {
         ],
       ],
     ]);
+    // Away from Tuesday to Wednesday, told in each week by the days of it.
+    const awayIn = (from: string, to: string) =>
+      planOf({
+        operations: [work("bore", 60, "engine")],
+        hands: [hand("Wat", ["engine"], { absences: [{ from, to }] })],
+      })
+        .handLoad()[0]!
+        .weeks.map((week) => week.away);
+    expect(plan.handLoad()[1]!.weeks.map((week) => week.away)).toEqual([away, []]);
+    expect(awayIn("2026-11-20", "2026-12-01")).toEqual([
+      [{ from: "2026-11-23", to: "2026-11-29" }],
+      [{ from: "2026-11-30", to: "2026-12-01" }],
+      [],
+    ]);
     expect(plan.handLoad()[1]!.weeks[1]!.work).toMatchObject([
       { node: "operation:bore", title: "bore", hours: 6 },
       { node: "operation:hone", title: "hone", hours: 12 },

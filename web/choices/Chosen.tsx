@@ -11,7 +11,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { PROVENANCE } from "../shared/words.ts";
-import { awardLeft, moreOrLess, pointsMore } from "./amounts.ts";
+import { awardLeft, costAgainst, moreOrLess, pointsMore } from "./amounts.ts";
 import { type ChoicesFound, type Difference, PlanQuery, TakePlan } from "./documents.ts";
 
 const LISTED = 50;
@@ -51,6 +51,7 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
         <p className="prose">There is no plan of this number. Pick one from the drawing or the list.</p>
       </Section>
     );
+  const change = costAgainst(plan, found);
   const rows = plan.changes.edges.map(({ node }) => node);
   const take = async () => {
     const outcome = await save(TakePlan, { job, plan: number });
@@ -72,9 +73,7 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
         Ready <strong>{dateInFull(plan.date)}</strong>
         {plan.daysLate !== null && <>, {lateBy(plan.daysLate)}</>}: {dateChange(found.inForce.date, plan.date)}.{" "}
         <strong className="money">{money(plan.cost)}</strong> to spend
-        {found.inForce.cost && (
-          <>: {moreOrLess({ ...plan.cost, minor: plan.cost.minor - found.inForce.cost.minor })} than in force</>
-        )}
+        {change !== null && <>, compared with the plan in force {change}</>}
         {plan.cost.minor !== plan.landed.minor && (
           <>
             ; <span className="nowrap">{money(plan.landed)}</span> is bought and {hours(plan.hours)} of our own come to{" "}
@@ -91,12 +90,14 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
         {pointsMore(Math.round((plan.pointsLost - found.inForce.pointsLost) * 100) / 100)}
         {awardLeft(plan, found.inForce)}.
       </p>
-      {plan.changes.totalCount === 0 ? (
+      {(plan.changes.totalCount === 0 || plan.decides.length > 0) && (
         <p className="prose">
-          This is the plan in force: nothing differs.
-          {plan.decides.length > 0 && ` Once taken, it decides what is only assumed now: ${listed(plan.decides)}.`}
+          {plan.changes.totalCount === 0 && "This is the plan in force: nothing differs. "}
+          {plan.decides.length > 0 &&
+            `Once taken, it decides ${counted(plan.decides.length, "choice")} that ${plan.decides.length === 1 ? "is" : "are"} only assumed now: ${listed(fewOf(plan.decides))}.`}
         </p>
-      ) : (
+      )}
+      {plan.changes.totalCount > 0 && (
         <Table
           caption={`What plan ${number} changes: ${counted(plan.changes.totalCount, "choice")}`}
           captionSeen
@@ -119,6 +120,9 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
     </Section>
   );
 }
+
+const fewOf = (titles: readonly string[]): string[] =>
+  titles.length <= 6 ? [...titles] : [...titles.slice(0, 5), `${titles.length - 5} more`];
 
 function dateChange(from: string, to: string): string {
   const later = daysBetween(from, to);

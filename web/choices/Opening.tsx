@@ -1,7 +1,8 @@
 import { Link } from "react-router";
 import { dateInFull, lateBy, money, points } from "../shared/format.ts";
-import { awardLeft, moreOrLess } from "./amounts.ts";
+import { awardLeft, costAgainst } from "./amounts.ts";
 import type { ChoicesFound, PlanRow } from "./documents.ts";
+import { capApart } from "./Plot.tsx";
 
 interface OpeningProps {
   found: ChoicesFound;
@@ -17,6 +18,11 @@ export function Opening({ found, plans, address }: OpeningProps) {
       As planned: ready <strong>{dateInFull(inForce.date)}</strong>,{" "}
       {inForce.cost ? <strong className="money">{money(inForce.cost)}</strong> : "an unknown sum"} to spend
       {inForce.cost && inForce.landed && inForce.cost.minor !== inForce.landed.minor && " with our own hours"},{" "}
+      {inForce.counted && capApart(found, plans) && (
+        <>
+          <span className="money">{money(inForce.counted)}</span> of it against the cap,{" "}
+        </>
+      )}
       <strong>{points(inForce.pointsLost)}</strong> lost{awardLeft(inForce)}.{" "}
       <Better found={found} plans={plans} address={address} />
       <Limits found={found} plans={plans} address={address} />
@@ -44,8 +50,8 @@ function CapLeaves({ found: { cap, capLeft, committed, heldBack } }: { found: Ch
 }
 
 /** The next earlier date at its least cost; else the same for less. */
-function Better({ found: { inForce }, plans, address }: OpeningProps) {
-  const { date, cost, pointsLost } = inForce;
+function Better({ found, plans, address }: OpeningProps) {
+  const { date, cost, pointsLost } = found.inForce;
   if (!cost) return null;
   const least = (some: readonly PlanRow[]) =>
     some.reduce<PlanRow | undefined>(
@@ -57,8 +63,7 @@ function Better({ found: { inForce }, plans, address }: OpeningProps) {
   if (next)
     return (
       <>
-        <Link to={address(next.number)}>{dateInFull(next.date)}</Link> can be had for{" "}
-        {moreOrLess({ ...cost, minor: next.cost.minor - cost.minor })}
+        <Link to={address(next.number)}>{dateInFull(next.date)}</Link> can be had for {costAgainst(next, found)}
         {next.pointsLost === pointsLost ? "" : `, with ${points(next.pointsLost)} lost`}.{" "}
       </>
     );
@@ -67,7 +72,7 @@ function Better({ found: { inForce }, plans, address }: OpeningProps) {
   return (
     <>
       The same day and no more points lost <Link to={address(same.number)}>can be had</Link> for{" "}
-      {moreOrLess({ ...cost, minor: same.cost.minor - cost.minor })}.{" "}
+      {costAgainst(same, found)}.{" "}
     </>
   );
 }

@@ -14,7 +14,15 @@ const LISTED = 25;
 const plansIn = (data: { job: { choices: ChoicesFound | null } }) =>
   data.job.choices?.plans ?? { totalCount: 0, pageInfo: { hasNextPage: false, endCursor: null }, edges: [] };
 
-/** The plans in rows: the same as drawn. The order is that of all plans, not only of a page. */
+/** A row: a plan to choose, or the one in force, which has no number and may lack what cannot be worked out. */
+type Line = Omit<PlanRow, "id" | "number" | "cost" | "counted" | "differences"> & {
+  number: number | null;
+  cost: PlanRow["cost"] | null;
+  counted: PlanRow["counted"] | null;
+  differences: { totalCount: number };
+};
+
+/** The plan in force, then the plans in rows: the same as drawn. The order is that of all plans, not only of a page. */
 export function PlanTable({
   job,
   found,
@@ -47,17 +55,20 @@ export function PlanTable({
     [found.answers.bestByWorth, "best by worth"],
   ] as const;
   const judged = plans.some(({ award, disqualified }) => award !== null || disqualified);
-  const columns: Column<PlanRow>[] = [
+  const columns: Column<Line>[] = [
     {
       id: "number",
       sortable: true,
       title: "Plan",
       lead: true,
-      cell: ({ number }) => (
-        <Link to={address(number)} preventScrollReset aria-current={number === picked ? "true" : undefined}>
-          Plan {number}
-        </Link>
-      ),
+      cell: ({ number }) =>
+        number === null ? (
+          "In force"
+        ) : (
+          <Link to={address(number)} preventScrollReset aria-current={number === picked ? "true" : undefined}>
+            Plan {number}
+          </Link>
+        ),
     },
     {
       id: "date",
@@ -81,7 +92,7 @@ export function PlanTable({
         ),
     },
     { id: "late", sortable: true, title: "Target", cell: ({ daysLate }) => daysLate !== null && lateBy(daysLate) },
-    { id: "cost", sortable: true, title: "To spend", numeric: true, cell: ({ cost }) => money(cost) },
+    { id: "cost", sortable: true, title: "To spend", numeric: true, cell: ({ cost }) => sum(cost) },
     ...(capApart(found, plans)
       ? [
           {
@@ -89,9 +100,7 @@ export function PlanTable({
             sortable: true,
             title: "Against the cap",
             numeric: true,
-            cell: (plan: PlanRow) => (
-              <span className={isOver(found, plan) ? "late" : undefined}>{money(plan.counted)}</span>
-            ),
+            cell: (plan: Line) => <span className={isOver(found, plan) ? "late" : undefined}>{sum(plan.counted)}</span>,
           },
         ]
       : []),
@@ -107,7 +116,7 @@ export function PlanTable({
           {
             id: "award",
             title: "Award left",
-            cell: ({ award, disqualified }: PlanRow) => (disqualified ? "none: ruled out" : (award ?? "none")),
+            cell: ({ award, disqualified }: Line) => (disqualified ? "none: ruled out" : (award ?? "none")),
           },
         ]
       : []),
@@ -123,8 +132,8 @@ export function PlanTable({
       title: "Which is",
       cell: ({ number, differences: { totalCount } }) =>
         [
-          ...(totalCount === 0 ? ["in force"] : []),
-          ...answers.filter(([answer]) => answer.plan?.number === number).map(([, words]) => words),
+          ...(number !== null && totalCount === 0 ? ["in force"] : []),
+          ...answers.filter(([answer]) => answer.plan && answer.plan.number === number).map(([, words]) => words),
         ].join(", "),
     },
   ];
@@ -152,9 +161,9 @@ export function PlanTable({
         </div>
       )}
       <Table
-        caption="Plans, as sorted"
-        rows={shown}
-        rowKey={({ id }) => id}
+        caption="The plan in force, then the plans as sorted"
+        rows={[{ ...found.inForce, number: null, differences: { totalCount: 0 } }, ...shown]}
+        rowKey={({ number }) => String(number)}
         columns={columns}
         sort={sort}
         onSort={onSort}
@@ -176,6 +185,8 @@ export function PlanTable({
     </>
   );
 }
+
+const sum = (of: PlanRow["cost"] | null) => (of === null ? "cannot be worked out" : money(of));
 
 /** What each column compares; what has no value stands last. */
 const ORDERS: Record<string, (plan: PlanRow) => string | number | null> = {

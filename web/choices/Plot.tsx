@@ -196,12 +196,12 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
 }
 
 /** Whether what counts against the cap is not what is to be spent, since our own hours stand beside it. */
-export const capApart = ({ capLeft }: ChoicesFound, plans: readonly PlanRow[]): boolean =>
-  capLeft !== null && plans.some(({ cost, counted }) => cost.minor !== counted.minor);
+export const capApart = ({ capLeft, inForce }: ChoicesFound, plans: readonly PlanRow[]): boolean =>
+  capLeft !== null && [inForce, ...plans].some(({ cost, counted }) => cost?.minor !== counted?.minor);
 
 /** Whether a plan costs more than the cap leaves. */
-export const isOver = ({ capLeft }: ChoicesFound, { counted }: PlanRow): boolean =>
-  capLeft !== null && counted.minor > capLeft.minor;
+export const isOver = ({ capLeft }: ChoicesFound, { counted }: { counted: PlanRow["counted"] | null }): boolean =>
+  capLeft !== null && counted !== null && counted.minor > capLeft.minor;
 
 /** The figures of the plan that is picked are always written; those beside it give way. */
 function nearPicked(

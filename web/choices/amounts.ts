@@ -1,9 +1,29 @@
 import { type MoneyValue, money, points } from "../shared/format.ts";
+import type { ChoicesFound } from "./documents.ts";
 
 /** "£380.00 more", "£66.00 less", "the same" */
 export function moreOrLess(change: MoneyValue): string {
   if (change.minor === 0) return "the same";
   return `${money({ ...change, minor: Math.abs(change.minor) })} ${change.minor > 0 ? "more" : "less"}`;
+}
+
+interface Costed {
+  cost: MoneyValue;
+  counted: MoneyValue;
+}
+
+/**
+ * What a plan costs beside the one in force: "£66.00 less", and where the cap sees another sum of it, "£66.00 less (£40.00
+ * more against the cap)"; null where what is in force cannot be worked out.
+ */
+export function costAgainst(
+  plan: Costed,
+  { inForce, capLeft }: Pick<ChoicesFound, "inForce" | "capLeft">,
+): string | null {
+  if (!inForce.cost || !inForce.counted) return null;
+  const less = (of: MoneyValue, from: MoneyValue): MoneyValue => ({ ...of, minor: of.minor - from.minor });
+  const [cost, counted] = [less(plan.cost, inForce.cost), less(plan.counted, inForce.counted)];
+  return `${moreOrLess(cost)}${capLeft === null || counted.minor === cost.minor ? "" : ` (${moreOrLess(counted)} against the cap)`}`;
 }
 
 /** "2 points more", "half a point fewer" in figures, "the same" */

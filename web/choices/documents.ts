@@ -73,7 +73,8 @@ export const PlansQuery = graphql(
         capLeft { minor currency decimals }
         daysToBound
         inForce {
-          date pointsLost award disqualified
+          date daysLate pointsLost award disqualified
+          odds { evenOdds fourInFive onTarget }
           cost { minor currency decimals } landed { minor currency decimals } counted { minor currency decimals }
         }
         answers {

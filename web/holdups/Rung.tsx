@@ -2,7 +2,7 @@ import { useEffect, useRef } from "react";
 import { Link } from "react-router";
 import { dateInFull, days, daysBetween, hours, inDays } from "../shared/format.ts";
 import { isOwnWork } from "../shared/words.ts";
-import type { Asked, Band, RungRow } from "./rows.ts";
+import { type Asked, type Band, nameOf, type RungRow } from "./rows.ts";
 import { percent, type Scale } from "./scale.ts";
 import { Why } from "./Why.tsx";
 import { useWhyAddress } from "./WhyLink.tsx";
@@ -54,7 +54,7 @@ export function Rung({
     if (opened) item.current?.scrollIntoView({ block: "nearest" });
   }, [opened]);
   const panel = `why-${rung.id}`;
-  const end = rung.completionDate;
+  const end = rung.heldTo;
   return (
     <li ref={item} className={`rung${opened ? " opened" : ""}`}>
       <Link
@@ -66,7 +66,7 @@ export function Rung({
         aria-controls={opened ? panel : undefined}
       >
         <span className="rung-name">
-          <span className="rung-title">{rung.title}</span>
+          <span className="rung-title">{nameOf(rung)}</span>
           <span
             className={`rung-say${rung.open || rung.order?.daysLate || (!rung.order && (rung.daysLeft ?? 0) < 0) ? " late" : ""}`}
           >
@@ -113,6 +113,8 @@ export function Rung({
 
 /** What to do about it, or what is being waited for. */
 function say(rung: RungRow): string {
+  if (rung.kind === "HAND")
+    return rung.otherWorkUntil ? `on other work until ${dateInFull(rung.otherWorkUntil)}` : "work waits for them";
   if (rung.open)
     return rung.declined
       ? `declined, and no other ${rung.kind === "SNAG" ? "remedy" : "source"}`
@@ -139,8 +141,8 @@ function endWords(rung: RungRow, step: number | null, tied: number): string {
     return rung.needBy
       ? `${rung.cleared} by ${dateInFull(rung.needBy)} to change nothing`
       : `no end until it has a ${rung.kind === "SNAG" ? "remedy" : "source"}`;
-  if (!rung.completionDate) return "";
-  const end = `to ${dateInFull(rung.completionDate)}`;
+  if (!rung.heldTo) return "";
+  const end = `to ${dateInFull(rung.heldTo)}`;
   return step === null ? end : `${end}; ${sooner(step, tied)} once cleared`;
 }
 
@@ -207,8 +209,8 @@ function RungDrawing({
   }
   const ordered = at(rung.orderOn);
   const arrives = at(rung.arrivalDate);
-  const usable = at(rung.usableDate ?? rung.arrivalDate);
-  const end = at(rung.completionDate);
+  const usable = at(rung.usableDate ?? rung.arrivalDate ?? rung.otherWorkUntil);
+  const end = at(rung.heldTo);
   const even = band?.evenOdds ? at(band.evenOdds) : null;
   const sure = band?.fourInFive ? at(band.fourInFive) : 1;
   const label = even === null ? end : Math.max(end, sure);
@@ -252,11 +254,11 @@ function RungDrawing({
         {rung.arrivalDate && rung.arrivalDate > figuresFor && (
           <line className="arrival" x1={percent(arrives)} x2={percent(arrives)} y1={TOP - 4} y2={TOP + BAR + 4} />
         )}
-        {!narrow && rung.completionDate && (
+        {!narrow && rung.heldTo && (
           <>
             <text className="end" x={percent(label)} dx={8} y={TOP + 12}>
               {even !== null && "quoted "}
-              {dateInFull(rung.completionDate)}
+              {dateInFull(rung.heldTo)}
             </text>
             {step !== null && (
               <text x={percent(label)} dx={8} y={TOP + 29}>
@@ -275,7 +277,8 @@ function RungDrawing({
 
 interface WorkAloneProps {
   date: string;
-  hours: number;
+  /** Null: with hands for whom nothing waits, too. */
+  hours: number | null;
   above: string | null;
   more: boolean;
   scale: Scale;
@@ -291,7 +294,8 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
         <span className="rung-name">
           <span className="rung-title">The work alone</span>
           <span className="rung-say">
-            {hours(count)} of shop time with every hold-up cleared today{more ? "; more hold-ups lie between" : ""}
+            {count === null ? "" : `${hours(count)} of shop time `}
+            {more ? "with every part in hand today; more hold-ups lie between" : "with every hold-up cleared today"}
           </span>
           {narrow && <span className="rung-end">to {dateInFull(date)}</span>}
           {!narrow && <span className="unseen">. To {dateInFull(date)}</span>}
@@ -314,4 +318,4 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
 
 /** Days between two dates as a step of the stair, for the table. */
 export const stepOf = (rung: RungRow): number | null =>
-  rung.completionDate ? daysBetween(rung.nextCompletionDate, rung.completionDate) : null;
+  rung.heldTo ? daysBetween(rung.nextCompletionDate, rung.heldTo) : null;
