@@ -190,13 +190,13 @@ async function becomeQuote(context: Context, asked: Becoming): Promise<Omit<Save
   const found = await own(viewer, store, "find", asked.find);
   const { find: _find, revision, part, supplier, provenance, unitPriceMinor, leadDays, ...more } = asked;
   const given = Object.fromEntries(Object.entries(more).filter(([, value]) => value != null));
-  let quote = { id: "", revision: 1, code: "" };
+  let quote = { id: "", revision: 1 };
   const change = await record(
     store,
     {
       restorationId: found.restorationId,
       accountId: viewer.accountId,
-      summary: () => `Made quote ${quote.code} of the find ${found.what.slice(0, 60)}`,
+      summary: `Made a quote of the find ${found.what.slice(0, 60)}`,
     },
     async (journal) => {
       const now = await own(viewer, journal.tx, "find", found.id);

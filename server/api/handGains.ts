@@ -46,6 +46,19 @@ const HandGainType = builder.objectRef<HandGain & { currency: string }>("HandGai
         "By which the money as planned comes to less, each day past the target at what the owner puts on it; less than 0: to more.",
       resolve: ({ moneyGainedMinor: minor, currency }) => ({ minor, currency }),
     }),
+    hours: t.float({
+      nullable: true,
+      description: "Of one more hand: what it would work, on all machines of the workshop; null of all else.",
+      resolve: ({ theirs }) => theirs?.hours ?? null,
+    }),
+    wages: t.field({
+      type: Money,
+      nullable: true,
+      description:
+        "Those hours at the rate of the trade. What the plan charges for work is the same whoever does it: this is what the hand would be busy for. Null of all else, and without a rate.",
+      resolve: ({ theirs, currency }) =>
+        theirs === null || theirs.wagesMinor === null ? null : { minor: theirs.wagesMinor, currency },
+    }),
   }),
 });
 

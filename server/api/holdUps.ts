@@ -33,7 +33,7 @@ import { Remedy, Snag } from "./snag.ts";
 import { Supplier } from "./supplier.ts";
 
 const ChainStepKind = builder.enumType("ChainStepKind", { values: ["PREPARATION", "OPERATION"] as const });
-const HoldUpKind = builder.enumType("HoldUpKind", { values: ["PART", "SNAG"] as const });
+const HoldUpKind = builder.enumType("HoldUpKind", { values: ["PART", "SNAG", "HAND"] as const });
 
 export const Completion = builder.objectRef<End>("Completion").implement({
   fields: (t) => ({
@@ -102,9 +102,10 @@ const OtherWorkType = builder.objectRef<OtherWork>("OtherWork").implement({
 const PlanHandsType = builder.objectRef<PlanHands & { restorationId: string }>("PlanHands").implement({
   description: "The hands of the workshop on which every date rests: the best order of work found for them is kept.",
   fields: (t) => ({
-    noEndOfHands: t.expose("noEndOfHands", {
+    handsEnough: t.expose("handsEnough", {
       type: "Date",
-      description: "The end with no end of hands, for comparison alone: with what is open taken as cleared today.",
+      description:
+        "The end with hands enough at all times, for comparison alone: with what is open taken as cleared today.",
     }),
     notBefore: t.expose("notBefore", { type: "Date", description: "No order of work ends before it on these hands." }),
     nobodyFor: t.field({ type: [TradeWithoutHandsType], resolve: ({ nobodyFor }) => [...nobodyFor] }),
@@ -149,10 +150,25 @@ const ChainStep = builder.objectRef<Step>("ChainStep").implement({
 
 const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement({
   fields: (t) => ({
-    id: t.id({ description: "Same for the same part or snag in every plan.", resolve: ({ rung }) => rung.id }),
+    id: t.id({ description: "Same for the same part, snag or hand in every plan.", resolve: ({ rung }) => rung.id }),
     kind: t.field({ type: HoldUpKind, resolve: ({ rung }) => rung.kind }),
     code: t.string({ resolve: ({ rung }) => rung.code }),
-    title: t.string({ resolve: ({ rung }) => rung.title }),
+    title: t.string({
+      description: 'For people; of a hand by its trades: "Whoever does engine work".',
+      resolve: ({ rung }) => rung.title,
+    }),
+    handName: t.string({
+      nullable: true,
+      description: "The hand's name; null of a part or a snag.",
+      resolve: ({ rung }) => rung.handName,
+    }),
+    otherWorkUntil: t.field({
+      type: "Date",
+      nullable: true,
+      description:
+        "Of a hand: the last day of other work that work here waits for; what work it is, and whose, is not told. Null: of none.",
+      resolve: ({ rung }) => rung.otherWorkUntil,
+    }),
     part: t.field({
       type: Part,
       nullable: true,
@@ -189,7 +205,7 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
     }),
     cleared: t.string({
       description:
-        'For people: what has become of it once it holds up nothing: "in hand" of a part, "cleared" of a snag.',
+        'For people: what has become of it once it holds up nothing: "in hand" of a part, "cleared" of a snag, "free" of a hand.',
       resolve: ({ rung }) => clearedOf([rung])!,
     }),
     decided: t.boolean({
@@ -217,10 +233,18 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
     completionDate: t.field({
       type: "Date",
       nullable: true,
-      description: "When the machine would be finished if this alone, with the work, constrained it; null when open.",
+      description:
+        "When the machine would be finished if this alone, with the work on its hands, constrained it; null when open, and of a hand.",
       resolve: ({ rung }) => rung.completionDate,
     }),
     completionHours: t.float({ nullable: true, resolve: ({ rung }) => rung.completionHours }),
+    heldTo: t.field({
+      type: "Date",
+      nullable: true,
+      description:
+        "When it would be finished with every hold-up above this cleared today; null when open, and off the ladder.",
+      resolve: ({ rung }) => rung.heldTo,
+    }),
     nextCompletionDate: t.field({
       type: "Date",
       description: "When it would be finished with this and every hold-up above it cleared today.",
@@ -276,7 +300,11 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
       resolve: ({ rung }) => rung.orderByTarget,
     }),
     floatDays: t.int({ nullable: true, resolve: ({ rung }) => rung.floatDays }),
-    daysGained: t.int({ resolve: ({ rung }) => rung.daysGained }),
+    daysGained: t.int({
+      description:
+        "Calendar days by which the end, as quoted, would be sooner if this alone were cleared today; of a hand, if no work waited for it, the order of all others kept.",
+      resolve: ({ rung }) => rung.daysGained,
+    }),
     directOperations: t.int({ resolve: ({ plan, rung }) => plan.waiting(rung).directOperations }),
     waitingOperations: t.int({ resolve: ({ plan, rung }) => plan.waiting(rung).waitingOperations }),
     waitingHours: t.float({ resolve: ({ plan, rung }) => plan.waiting(rung).waitingHours }),
@@ -422,6 +450,10 @@ const HandWorkType = builder.objectRef<HandWork>("HandWork").implement({
   }),
 });
 
+const DaysAwayType = builder.objectRef<HandWeek["away"][number]>("DaysAway").implement({
+  fields: (t) => ({ from: t.expose("from", { type: "Date" }), to: t.expose("to", { type: "Date" }) }),
+});
+
 const HandWeekType = builder.objectRef<HandWeek>("HandWeek").implement({
   fields: (t) => ({
     from: t.expose("from", { type: "Date", description: "Its Monday." }),
@@ -433,6 +465,11 @@ const HandWeekType = builder.objectRef<HandWeek>("HandWeek").implement({
       description: "Hours of them that the schedule has work for, of whatever machine of the shop.",
     }),
     work: t.field({ type: [HandWorkType], resolve: ({ work }) => [...work] }),
+    away: t.field({
+      type: [DaysAwayType],
+      description: "Days of it that they are away, from the day of the figures on.",
+      resolve: ({ away }) => [...away],
+    }),
   }),
 });
 
@@ -474,7 +511,8 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
     hands: t.field({
       type: PlanHandsType,
       nullable: true,
-      description: "Null where no hands are entered, or all work is done: every date is then with no end of hands.",
+      description:
+        "Null where no hands are entered, or all work is done: every date is then with hands enough at all times.",
       resolve: ({ plan, restorationId }) => plan.hands && { ...plan.hands, restorationId },
     }),
     heldByMarks: t.field({
@@ -502,7 +540,8 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
     }),
     ladder: t.field({
       type: HoldUpConnection,
-      description: "Longest first; those without a source stand before all others.",
+      description:
+        "Those without a source stand before all others; then what gains most, where all above it are cleared, hands for whom work waits among them.",
       args: forwards,
       resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.ladder)),
     }),

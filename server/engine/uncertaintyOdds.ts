@@ -14,6 +14,7 @@ import {
   capacityFor,
   countsTogether,
   firstRuns,
+  LANES,
   type RunCounts,
   type RunRows,
   runCounts,
@@ -119,12 +120,12 @@ export interface OddsRoom {
   turns: Int32Array;
 }
 
-/** Room for the runs of a model, drawn by so many threads, or by as many as there are blocks: one more would find none. */
+/** Room for the runs of a model, drawn by so many threads, or by as many as there are strips: one more would find none. */
 export function oddsRoom(model: UncertainModel, options: OddsOptions, threads = 1): OddsRoom {
   const rows = runRows(model.holdUps.length, capacityFor(model, usual(options).maxSamples));
   return {
     rows,
-    counts: Array.from({ length: Math.min(threads, rows.capacity / BLOCK) }, () =>
+    counts: Array.from({ length: Math.min(threads, rows.capacity / LANES) }, () =>
       runCounts(model.holdUps.length, model.nodes.length),
     ),
     turns: turnsMemory(),
@@ -145,7 +146,7 @@ export interface OddsSoFar {
  * The odds of a model. The error is looked at after runs that depend on what it was before and on nothing else, so the
  * same model, options and seed give the same odds, however many threads help, and whether they were stopped in between: over
  * a room in which runs are drawn already it goes on from them. Throws UncertainFault and NetworkFault, RunsStopped.
- * @param follow is told how far the runs are before each block that this thread draws
+ * @param follow is told how far the runs are before each strip that this thread draws
  * @param room of the simulation that this thread leads; others may {@link helpWithOdds}
  */
 export function oddsOf(
@@ -173,15 +174,15 @@ export function oddsOver(
   let look: Look | null = null;
   while (samples < rows.capacity && !look?.done) {
     const wanted = runsWanted(samples, look?.error ?? Number.POSITIVE_INFINITY, tolerance, rows.capacity);
-    turns.open(wanted / BLOCK);
-    for (let block = turns.take(); block >= 0; block = turns.take()) {
+    turns.open(wanted / LANES);
+    for (let strip = turns.take(); strip >= 0; strip = turns.take()) {
       follow?.({
-        runs: turns.drawn * BLOCK,
+        runs: turns.drawn * LANES,
         wanted,
         quantile: look?.quantile ?? null,
         standardError: look?.error ?? null,
       });
-      sampler.run(options.seed, block, rows, room.counts[0]!);
+      sampler.run(options.seed, strip, rows, room.counts[0]!);
       turns.done();
     }
     if (!turns.awaitDrawn()) {
@@ -203,9 +204,9 @@ export function helpWithOdds(model: UncertainModel, { seed }: OddsOptions, room:
   const turns = new Turns(room.turns);
   let sampler: UncertaintySampler | undefined;
   while (turns.awaitOpen())
-    for (let block = turns.take(); block >= 0; block = turns.take()) {
+    for (let strip = turns.take(); strip >= 0; strip = turns.take()) {
       sampler ??= new UncertaintySampler(model);
-      sampler.run(seed, block, room.rows, room.counts[place]!);
+      sampler.run(seed, strip, room.rows, room.counts[place]!);
       turns.done();
     }
 }

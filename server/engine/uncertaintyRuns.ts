@@ -2,10 +2,10 @@
 import { type Stream, streamOf } from "./random.ts";
 import type { UncertainModel } from "./uncertainty.ts";
 
-/** Runs drawn together from one seed; the same block always holds the same runs. */
+/** Runs are counted in whole blocks of strips: between them it is asked whether they are enough. */
 export const BLOCK = 512;
 
-/** Runs of a block that are drawn side by side, from the numbers of one strip: the strip of run i is i / LANES. */
+/** Runs that are drawn side by side, from the numbers of one strip: the same strip always holds the same runs, those from strip * LANES. */
 export const LANES = 128;
 
 /** What the hours of a node are drawn from: the same name gives the same runs wherever they are drawn. */
@@ -33,7 +33,7 @@ export interface RunRows {
   capacity: number;
 }
 
-/** Sums over runs, whole numbers, so that the order in which blocks are added does not matter. */
+/** Sums over runs, whole numbers, so that the order in which strips are added does not matter. */
 export interface RunCounts {
   /** Runs in which the hold-up lies on a path that sets the end. */
   binds: Float64Array;
@@ -69,7 +69,7 @@ export const runCounts = (holdUps: number, nodes: number): RunCounts => ({
   critical: new Float64Array(shared(8 * nodes)),
 });
 
-/** The counts of several threads together: sums of whole numbers, the same whichever thread drew which block. */
+/** The counts of several threads together: sums of whole numbers, the same whichever thread drew which strip. */
 export function countsTogether(counts: readonly RunCounts[]): RunCounts {
   const [first, ...rest] = counts;
   const sum = { binds: first!.binds.slice(), daysCost: first!.daysCost.slice(), critical: first!.critical.slice() };

@@ -1,6 +1,6 @@
 /**
- * Runs of an uncertain model, a block at a time: arrivals are drawn, then one pass of the network draws the hours and
- * takes LANES runs of the block side by side.
+ * Runs of an uncertain model, a strip of LANES side by side at a time: arrivals are drawn, then one pass of the network
+ * draws the hours.
  *
  * In each run the end, the nodes on a longest path, and what the run's hold-up alone costs are exact. A hold-up can only
  * cost days by itself where no other binds (otherwise the other still holds the end), so one further pass, with the one
@@ -12,7 +12,7 @@ import { NEVER, type UncertainModel } from "./uncertainty.ts";
 import { Arrivals } from "./uncertaintyArrivals.ts";
 import { UncertainPass, WORDS } from "./uncertaintyPass.ts";
 import { UncertainRows } from "./uncertaintyRows.ts";
-import { BLOCK, LANES, type RunCounts, type RunRows } from "./uncertaintyRuns.ts";
+import { LANES, type RunCounts, type RunRows } from "./uncertaintyRuns.ts";
 import { days, hours, SAME_INSTANT } from "./units.ts";
 
 /** Days whose first usable hour is kept in a table. */
@@ -49,18 +49,11 @@ export class UncertaintySampler {
     return this.rows.calendar;
   }
 
-  /** Draws the runs of a block into their places, as far as there is room, and adds to the counts. */
-  run(seed: number, block: number, into: RunRows, counts: RunCounts): void {
-    const strips = BLOCK / LANES;
-    for (let strip = block * strips; strip < (block + 1) * strips; strip++) {
-      const count = Math.min(LANES, into.capacity - strip * LANES);
-      if (count > 0) this.runStrip(seed, strip, count, into, counts);
-    }
-  }
-
-  private runStrip(seed: number, strip: number, count: number, into: RunRows, counts: RunCounts): void {
+  /** Draws the runs of a strip into their places, as far as there is room, and adds to the counts. */
+  run(seed: number, strip: number, into: RunRows, counts: RunCounts): void {
     const { rows, times, end, endOfOthers } = this;
     const first = strip * LANES;
+    const count = Math.min(LANES, into.capacity - first);
     this.arrive(seed, strip, count, into);
     times.hoursDraw.begin(seed, strip);
     endOfOthers.fill(rows.fixedEnd);
@@ -79,11 +72,11 @@ export class UncertaintySampler {
   private arrive(seed: number, strip: number, count: number, into: RunRows): void {
     const { day, usable, calendar } = this;
     const { start } = this.times;
+    const drawn = day.subarray(0, count);
     this.arrivals.begin(seed, strip);
     for (let h = 0; h < this.holdUps; h++) {
       if (!this.arrivals.fill(h, day, seed, strip)) continue;
-      const at = h * into.capacity + strip * LANES;
-      for (let i = 0; i < count; i++) into.arrivalDay[at + i] = day[i]!;
+      into.arrivalDay.set(drawn, h * into.capacity + strip * LANES);
       const r = this.rows.rowOfHoldUp[h]!;
       if (r < 0) continue;
       for (let i = 0, to = r * LANES; i < LANES; i++, to++) {

@@ -1,7 +1,7 @@
 /**
- * Blocks of runs handed out in turn to the threads of one simulation, over memory that they share. One thread leads: it
- * opens blocks and waits until all of them are drawn; the others help. Which thread draws a block changes nothing, since
- * a block's runs depend on the seed and its number alone. Threads stop between blocks, so that every block that was taken is
+ * Strips of runs handed out in turn to the threads of one simulation, over memory that they share. One thread leads: it
+ * opens strips and waits until all of them are drawn; the others help. Which thread draws a strip changes nothing, since
+ * a strip's runs depend on the seed and its number alone. Threads stop between strips, so that every strip that was taken is
  * drawn, and the simulation can go on from there.
  */
 
@@ -10,7 +10,7 @@ const LIMIT = 1;
 const DRAWN = 2;
 /** 1 once it is to stop. */
 const STOPPING = 3;
-/** As a limit: there will be no more blocks. */
+/** As a limit: there will be no more strips. */
 const OVER = -1;
 
 /** Memory for {@link Turns}: four numbers of 32 bits. */
@@ -27,7 +27,7 @@ export class RunsStopped extends Error {
 export class Turns {
   constructor(private readonly places: Int32Array) {}
 
-  /** Opens all blocks before `limit`. */
+  /** Opens all strips before `limit`. */
   open(limit: number): void {
     Atomics.store(this.places, LIMIT, limit);
     Atomics.notify(this.places, LIMIT);
@@ -38,7 +38,7 @@ export class Turns {
     this.open(OVER);
   }
 
-  /** Asks all threads to stop once they have drawn the block that each has taken. */
+  /** Asks all threads to stop once they have drawn the strip that each has taken. */
   stop(): void {
     Atomics.store(this.places, STOPPING, 1);
   }
@@ -47,13 +47,13 @@ export class Turns {
     return Atomics.load(this.places, STOPPING) === 1;
   }
 
-  /** Makes ready to go on after the threads have stopped; blocks that are drawn are not handed out again. */
+  /** Makes ready to go on after the threads have stopped; strips that are drawn are not handed out again. */
   goOn(): void {
     Atomics.store(this.places, STOPPING, 0);
     Atomics.store(this.places, LIMIT, 0);
   }
 
-  /** The next block to draw; -1 when all that are open have been taken, or when it is to stop. */
+  /** The next strip to draw; -1 when all that are open have been taken, or when it is to stop. */
   take(): number {
     const { places } = this;
     for (;;) {
@@ -63,7 +63,7 @@ export class Turns {
     }
   }
 
-  /** Says that a taken block is drawn. */
+  /** Says that a taken strip is drawn. */
   done(): void {
     Atomics.add(this.places, DRAWN, 1);
     Atomics.notify(this.places, DRAWN);
@@ -73,12 +73,12 @@ export class Turns {
     return Atomics.load(this.places, DRAWN);
   }
 
-  /** Whether every block that was taken is drawn: only then can the simulation go on. */
+  /** Whether every strip that was taken is drawn: only then can the simulation go on. */
   get whole(): boolean {
     return Atomics.load(this.places, NEXT) === this.drawn;
   }
 
-  /** Waits until every open block is drawn; false where it stopped before. */
+  /** Waits until every open strip is drawn; false where it stopped before. */
   awaitDrawn(): boolean {
     const { places } = this;
     const limit = Atomics.load(places, LIMIT);
@@ -89,7 +89,7 @@ export class Turns {
     return true;
   }
 
-  /** Waits until there is a block to take; false once there will be none. */
+  /** Waits until there is a strip to take; false once there will be none. */
   awaitOpen(): boolean {
     const { places } = this;
     for (;;) {

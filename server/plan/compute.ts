@@ -5,6 +5,7 @@
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../engine/criticalPath.ts";
 import { addDays, daysBetween } from "../engine/date.ts";
+import { lineByLine } from "../engine/hands/lineByLine.ts";
 import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
@@ -18,6 +19,7 @@ import { type HandLoad, handLoad } from "./handLoad.ts";
 import { type HeldByMark, heldByMarks } from "./heldByMarks.ts";
 import { totalHours } from "./hours.ts";
 import { RUNS } from "./odds.ts";
+import { listed } from "./oddsWords.ts";
 import { clearedOf, lackOf } from "./openWords.ts";
 import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
 import { type Freed, type OrderOfWork, onHands, orderOfWork } from "./orderOfWork.ts";
@@ -89,14 +91,7 @@ const planWith = (
 class ComputedPlan implements Plan {
   readonly figuresFor: string;
   readonly confidence: number | null;
-  readonly completion: Completion;
-  readonly ladder: readonly HoldUp[];
-  readonly toOrder: readonly HoldUp[];
-  readonly declined: readonly HoldUp[];
-  readonly chase: readonly Chase[];
-  readonly freeToStart: readonly FreeToStart[];
   readonly operations: ReadonlyMap<string, ScheduledOperation>;
-  readonly parts: ReadonlyMap<string, PartOutlook>;
   readonly quoteInForce: ReadonlyMap<string, string>;
   readonly quoteToOrder: ReadonlyMap<string, string>;
   readonly remedyInForce: ReadonlyMap<string, string>;
@@ -107,14 +102,22 @@ class ComputedPlan implements Plan {
   private readonly byHoldUp: ReadonlyMap<string, Acquisition>;
   private readonly work: ReturnType<typeof nodesOf>;
   private readonly network: Network;
-  /** The same work with no end of hands: what waits for what. */
+  /** The same work with hands enough at all times: what waits for what. */
   private readonly links: Network;
   private readonly order: OrderOfWork | null;
-  private noEndOfHands: string | undefined;
+  private handsEnough: string | undefined;
   private held: readonly HeldByMark[] | undefined;
+  private readonly late: ReturnType<typeof acquisitionsOf>["late"];
   private readonly path: CriticalPath;
   private readonly target: { start: Float64Array } | null;
-  private readonly rungs: Ladder;
+  /** What money and choices do not ask for is worked out when it first is. */
+  private readonly rungs = once(() => this.ladderOn(this.network));
+  private readonly end = once(() => this.completionOf(this.rows));
+  /** Every outstanding part and snag. */
+  private readonly outstanding = once(() => this.holdUps(this.rows));
+  private readonly lines = once(() => this.sorted());
+  private readonly free = once(() => this.freeOf(this.rows));
+  private readonly outlooks = once(() => this.outlooksOf(this.rows));
   private readonly operationById: ReadonlyMap<string, OperationRow>;
   /** By operation id: the way chosen for it. */
   private readonly ways: ReadonlyMap<string, OperationWayRow>;
@@ -140,16 +143,41 @@ class ComputedPlan implements Plan {
     this.path = criticalPath(this.network);
     const { targetDate } = rows.restoration;
     this.target = targetDate === null ? null : backwardPass(this.network, this.lastHourOf(targetDate));
-    const arrivals = this.acquisitions.map((a) => this.network.position(a.id)).filter((p) => p >= 0);
-    this.rungs = ladder(this.network, arrivals);
+    this.late = found.late;
+    this.operations = this.schedule(rows);
+    this.quoteInForce = this.quotes(rows);
+    this.quoteToOrder = this.quotesToOrder(rows);
+    this.remedyInForce = this.remedies(rows);
+    this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
+  }
 
-    this.completion = this.completionOf(rows);
-    const outstanding = this.holdUps(rows);
-    const holding = new Set(this.rungs.rungs.map((rung) => this.network.ids[rung.position]!));
-    this.ladder = this.sorted(outstanding, holding);
-    this.toOrder = outstanding.filter((h) => !h.open && h.orderId === null).sort(byUrgency);
-    this.declined = outstanding.filter((h) => h.declinedId !== null).sort(byUrgency);
-    this.chase = found.late
+  get completion(): Completion {
+    return this.end();
+  }
+
+  get ladder(): readonly HoldUp[] {
+    return this.lines();
+  }
+
+  get toOrder(): readonly HoldUp[] {
+    return this.outstanding()
+      .filter((h) => !h.open && h.orderId === null)
+      .sort(byUrgency);
+  }
+
+  get declined(): readonly HoldUp[] {
+    return this.outstanding()
+      .filter((h) => h.declinedId !== null)
+      .sort(byUrgency);
+  }
+
+  get freeToStart(): readonly FreeToStart[] {
+    return this.free();
+  }
+
+  get chase(): Chase[] {
+    const holding = new Set(this.ladder.map(({ id }) => id));
+    return this.late
       .map(({ order, daysLate }) => ({
         orderId: order.id,
         partId: order.partId,
@@ -157,18 +185,15 @@ class ComputedPlan implements Plan {
         holdsUp: holding.has(`part:${order.partId}`),
       }))
       .sort((a, b) => Number(b.holdsUp) - Number(a.holdsUp) || b.daysLate - a.daysLate);
-    this.operations = this.schedule(rows);
-    this.freeToStart = this.free(rows);
-    this.parts = this.outlooks(rows, outstanding, holding);
-    this.quoteInForce = this.quotes(rows);
-    this.quoteToOrder = this.quotesToOrder(rows);
-    this.remedyInForce = this.remedies(rows);
-    this.wayInForce = new Map(Array.from(this.ways, ([operation, { id }]) => [operation, id]));
+  }
+
+  get parts(): ReadonlyMap<string, PartOutlook> {
+    return this.outlooks();
   }
 
   get hands(): PlanHands | null {
     if (this.order === null) return null;
-    this.noEndOfHands ??= this.finishDate(forwardPass(this.links).end);
+    this.handsEnough ??= this.finishDate(forwardPass(this.links).end);
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
     const here = this.rows.hands.filter(
       ({ weekdayHours, leavesOn }) =>
@@ -177,7 +202,7 @@ class ComputedPlan implements Plan {
     const peopleFor = (trade: string): number =>
       here.reduce((sum, { trades, people }) => (trades.includes(trade) ? sum + people : sum), 0);
     return {
-      noEndOfHands: this.noEndOfHands,
+      handsEnough: this.handsEnough,
       notBefore,
       hoursNotBefore,
       nobodyFor: nobodyFor.map((one) => ({ ...one, people: peopleFor(one.trade) })),
@@ -200,33 +225,43 @@ class ComputedPlan implements Plan {
   handLoad(): HandLoad[] {
     const { order } = this;
     if (order === null) return [];
-    const daysGained = (hand: string): number => this.soonerWithout(order, { hand });
+    const daysGained = (hand: string): number => this.soonerWithout(order, { hands: new Set([hand]) });
     return handLoad(order.spans(), this.rows.hands, this.calendar, daysGained);
   }
 
   /** Days by which the end is sooner where nothing waits for what is freed. */
   private soonerWithout(order: OrderOfWork, freed: Freed): number {
     const { end } = forwardPass(this.compile(onHands(this.work, order, freed)));
-    return daysBetween(this.finishDate(end), this.finishDate(this.rungs.end));
+    return daysBetween(this.finishDate(end), this.finishDate(this.rungs().end));
   }
 
-  /** What of it something without float begins right after. */
   otherWork(): OtherWork | null {
     const { order } = this;
     if (order === null || order.takenUntil.size === 0) return null;
     const gained = this.soonerWithout(order, "OF_OTHER_MACHINES");
-    if (gained <= 0) return null;
-    const { forward, backward } = this.path;
-    const held = [...order.takenUntil].flatMap(([node, taken]) => {
-      const v = this.network.position(node);
-      const until = Math.max(...taken.map((one) => one.until));
+    const until = gained <= 0 ? null : this.othersUntil(order, this.network, this.path);
+    return until === null ? null : { until, days: gained };
+  }
+
+  /** The last day of other machines' work, of one hand or of all, that something without float begins right after; null: none. */
+  private othersUntil(
+    { takenUntil }: OrderOfWork,
+    network: Network,
+    { forward, backward }: Pick<CriticalPath, "forward" | "backward">,
+    hand?: string,
+  ): string | null {
+    const held = [...takenUntil].flatMap(([node, taken]) => {
+      const v = network.position(node);
+      const theirs = taken.filter((one) => hand === undefined || one.hand === hand);
+      const until = Math.max(0, ...theirs.map((one) => one.until));
       return v >= 0 &&
+        theirs.length > 0 &&
         backward.start[v]! - forward.start[v]! < SAME_INSTANT &&
-        until >= this.network.release[v]! - SAME_INSTANT
+        until >= network.release[v]! - SAME_INSTANT
         ? [until]
         : [];
     });
-    return held.length === 0 ? null : { until: this.finishDate(Math.max(...held)), days: gained };
+    return held.length === 0 ? null : this.finishDate(Math.max(...held));
   }
 
   chain(holdUp: HoldUp): ChainStep[] {
@@ -276,7 +311,7 @@ class ComputedPlan implements Plan {
     if (!this.byHoldUp.has(holdUpId) || position < 0) return null;
     const usable = this.calendar.usableAfterArrival(this.calendar.day(arrivesOn));
     const held = chainFrom(this.network, position, Math.max(0, usable)).at(-1)!.finish;
-    return this.finishDate(Math.max(held, this.rungs.work.end));
+    return this.finishDate(Math.max(held, this.rungs().work.end));
   }
 
   waiting(holdUp: HoldUp): Waiting {
@@ -301,6 +336,14 @@ class ComputedPlan implements Plan {
     return this.acquisitions
       .filter((a) => a.open && following(this.links, [this.links.position(a.id)]).includes(position))
       .map(({ kind, title }) => ({ kind, title }));
+  }
+
+  /** The ladder of what arrives, on the hands or with some of them free. */
+  private ladderOn(network: Network): Ladder {
+    return ladder(
+      network,
+      this.acquisitions.map((a) => network.position(a.id)).filter((p) => p >= 0),
+    );
   }
 
   private compile({ nodes, links }: ReturnType<typeof nodesOf>): Network {
@@ -341,7 +384,7 @@ class ComputedPlan implements Plan {
       ...(this.order?.nobodyFor.map(() => ({ kind: "TRADE" as const })) ?? []),
     ];
     const open = without.length > 0;
-    const end = this.rungs.end;
+    const end = this.rungs().end;
     const date = this.finishDate(end);
     return {
       entered: operations.length + parts.length + snags.length > 0,
@@ -352,8 +395,8 @@ class ComputedPlan implements Plan {
       hours: open ? null : end,
       dateWithOpenInHand: date,
       hoursWithOpenInHand: end,
-      workOnlyDate: this.finishDate(this.rungs.work.end),
-      workOnlyHours: this.rungs.work.end,
+      workOnlyDate: this.finishDate(this.rungs().work.end),
+      workOnlyHours: this.rungs().work.end,
       targetDate,
       targetName,
       daysLate: targetDate === null ? null : daysBetween(targetDate, date),
@@ -367,9 +410,9 @@ class ComputedPlan implements Plan {
     );
     const quotes = new Map(rows.quotes.map((quote) => [quote.id, quote]));
     const said = { declined: new Declined(rows), ruledOut: new RuledOut(rows) };
-    const lengths = new Map(this.rungs.rungs.map((rung) => [rung.position, rung.length]));
-    const first = this.rungs.rungs[0];
-    const second = this.rungs.rungs[1]?.length ?? this.rungs.work.end;
+    const lengths = new Map(this.rungs().rungs.map((rung) => [rung.position, rung.length]));
+    const first = this.rungs().rungs[0];
+    const second = this.rungs().rungs[1]?.length ?? this.rungs().work.end;
     return this.acquisitions.map((a): HoldUp => {
       const hunt = a.kind === "PART" ? hunts.get(a.rowId) : undefined;
       const quote = a.orderId === null ? quotes.get(a.quoteId ?? "") : undefined;
@@ -386,7 +429,7 @@ class ComputedPlan implements Plan {
         this.orderDays === null
           ? promised(needByTarget)
           : ((toTarget?.held ? toTarget.days.get(a.id)?.day : undefined) ?? null);
-      const length = a.open ? null : (lengths.get(position) ?? this.rungs.work.end);
+      const length = a.open ? null : (lengths.get(position) ?? this.rungs().work.end);
       const date = (day: number | null): string | null => (day === null ? null : this.calendar.date(days(day)));
       return {
         id: a.id,
@@ -394,6 +437,8 @@ class ComputedPlan implements Plan {
         rowId: a.rowId,
         code: a.code,
         title: a.title,
+        handName: null,
+        otherWorkUntil: null,
         quoteId: a.quoteId,
         orderId: a.orderId,
         remedyId: a.remedyId,
@@ -406,7 +451,8 @@ class ComputedPlan implements Plan {
         state: a.state,
         completionDate: length === null ? null : this.finishDate(length),
         completionHours: length,
-        nextCompletionDate: this.finishDate(this.rungs.end),
+        heldTo: null,
+        nextCompletionDate: this.finishDate(this.rungs().end),
         tie: 0,
         tieSize: 1,
         orderOn: a.orderOn,
@@ -426,30 +472,102 @@ class ComputedPlan implements Plan {
     });
   }
 
-  /** The ladder: open ones first, by need-by date; then the longest first, with ties by completion date. */
-  private sorted(outstanding: readonly HoldUp[], holding: ReadonlySet<string>): HoldUp[] {
-    const open = outstanding
+  /** The ladder: open ones first, by need-by date; then what is cleared next, with ties by completion date. */
+  private sorted(): HoldUp[] {
+    const open = this.outstanding()
       .filter((h) => h.open)
       .sort((a, b) => daysBetween(b.needBy!, a.needBy!) || compareCodes(a.code, b.code));
-    const byId = new Map(outstanding.map((h) => [h.id, h]));
-    const dated = this.rungs.rungs.map((rung) => byId.get(this.network.ids[rung.position]!)!);
-    let tie = 0;
-    const result = open.map((h) => ({ ...h, tie: tie++ }));
-    for (let i = 0; i < dated.length; ) {
-      let end = i + 1;
-      while (end < dated.length && dated[end]!.completionDate === dated[i]!.completionDate) end++;
-      const next = dated[end]?.completionDate ?? this.completion.workOnlyDate;
-      for (let k = i; k < end; k++)
+    const result = open.map((h, tie) => ({ ...h, tie }));
+    const byId = new Map(this.outstanding().map((h) => [h.id, h]));
+    const { order } = this;
+    const waited = new Set(
+      order === null ? [] : [...order.handovers, ...[...order.takenUntil.values()].flat()].map(({ hand }) => hand),
+    );
+    const hands = this.rows.hands.filter(({ id }) => waited.has(id));
+    const free = new Set<string>();
+    const dayOf = (w: number): number => daysBetween(this.figuresFor, this.finishDate(w));
+    const lines = lineByLine(
+      hands.map(({ id }) => id),
+      (freed) => {
+        const network = this.freed(freed);
+        const { rungs, work } = freed.size === 0 ? this.rungs() : this.ladderOn(network);
+        return {
+          rungs: rungs.map(({ position, length }) => ({ id: network.ids[position]!, day: dayOf(length) })),
+          work: dayOf(work.end),
+        };
+      },
+    );
+    const inHand = new Set<string>();
+    lines.forEach((line, place) => {
+      const date = (day: number): string => addDays(this.figuresFor, day);
+      const last = line.arrivals.length + line.hands.length - 1;
+      const told = [
+        ...line.arrivals.map((id) => byId.get(id)!),
+        ...hands.filter(({ id }) => line.hands.includes(id)).map((hand) => this.waitedFor(hand, { free, inHand })),
+      ];
+      told.forEach((h, k) => {
         result.push({
-          ...dated[k]!,
-          tie,
-          tieSize: end - i,
-          nextCompletionDate: k === end - 1 ? next : dated[k]!.completionDate!,
+          ...h,
+          tie: open.length + place,
+          tieSize: last + 1,
+          heldTo: date(line.heldTo),
+          nextCompletionDate: date(k === last ? line.next : line.heldTo),
         });
-      tie++;
-      i = end;
-    }
-    return result.filter((h) => h.open || holding.has(h.id));
+      });
+      for (const id of line.arrivals) inHand.add(id);
+      for (const id of line.hands) free.add(id);
+    });
+    return result;
+  }
+
+  /** The work on its hands where nothing waits for some of them. */
+  private freed(hands: ReadonlySet<string>): Network {
+    return hands.size === 0 ? this.network : this.compile(onHands(this.work, this.order, { hands }));
+  }
+
+  /** A hand for whom work waits, with what is cleared above. */
+  private waitedFor(hand: HandRow, above: { free: ReadonlySet<string>; inHand: ReadonlySet<string> }): HoldUp {
+    const order = this.order!;
+    const network = this.freed(above.free);
+    const release = network.release.map((at, v) => (above.inHand.has(network.ids[v]!) ? 0 : at));
+    const forward = forwardPass(network, release);
+    const path = { forward, backward: backwardPass(network, forward.end) };
+    return {
+      id: `hand:${hand.id}`,
+      kind: "HAND",
+      rowId: hand.id,
+      code: "",
+      title: `Whoever does ${listed(hand.trades)} work`,
+      handName: hand.name,
+      otherWorkUntil: this.othersUntil(order, network, path, hand.id),
+      quoteId: null,
+      orderId: null,
+      remedyId: null,
+      declinedId: null,
+      open: false,
+      hunted: false,
+      huntedUntil: null,
+      quoteDoubts: [],
+      decided: true,
+      state: null,
+      completionDate: null,
+      completionHours: null,
+      heldTo: null,
+      nextCompletionDate: "",
+      tie: 0,
+      tieSize: 1,
+      orderOn: null,
+      arrivalDate: null,
+      usableDate: null,
+      needBy: null,
+      orderBy: null,
+      daysLeft: null,
+      needByTarget: null,
+      orderByTarget: null,
+      chanceWeekLater: null,
+      floatDays: null,
+      daysGained: this.soonerWithout(order, { hands: new Set([hand.id]) }),
+    };
   }
 
   private schedule(rows: PlanRows): Map<string, ScheduledOperation> {
@@ -536,17 +654,17 @@ class ComputedPlan implements Plan {
     };
   }
 
-  /** Operations that can be worked on today: nothing unfinished before them, every part in hand, no open snag. */
-  private free(rows: PlanRows): FreeToStart[] {
+  /** Operations that can be worked on: nothing unfinished before them, every part in hand, no open snag; and from when, by whose hands. */
+  private freeOf(rows: PlanRows): FreeToStart[] {
     const result: FreeToStart[] = [];
     for (const o of rows.operations) {
       const v = this.links.position(operationNode(o.id));
       if (v < 0 || this.links.inStart[v] !== this.links.inStart[v + 1] || this.links.release[v]! > 0) continue;
-      const { critical, totalFloat, earlyStartDate } = this.operations.get(o.id)!;
+      const { critical, totalFloat, earlyStart, earlyFinish } = this.operations.get(o.id)!;
       result.push({
         operationId: o.id,
         hands: this.handsOf(o),
-        from: o.state === "UNDER_WAY" ? this.figuresFor : earlyStartDate,
+        from: this.startDate(earlyStart, earlyFinish),
         trade: o.trade,
         hours: this.links.hours[v]!,
         critical,
@@ -560,12 +678,13 @@ class ComputedPlan implements Plan {
     return [...new Set(this.order?.hands.get(operationNode(id)))];
   }
 
-  private outlooks(
-    rows: PlanRows,
-    outstanding: readonly HoldUp[],
-    holding: ReadonlySet<string>,
-  ): Map<string, PartOutlook> {
-    const byPart = new Map(outstanding.filter((h) => h.kind === "PART").map((h) => [h.rowId, h]));
+  private outlooksOf(rows: PlanRows): Map<string, PartOutlook> {
+    const byPart = new Map(
+      this.outstanding()
+        .filter((h) => h.kind === "PART")
+        .map((h) => [h.rowId, h]),
+    );
+    const holding = new Set(this.ladder.map(({ id }) => id));
     return new Map(
       rows.parts.map(({ id }): [string, PartOutlook] => {
         const h = byPart.get(id);
@@ -580,7 +699,7 @@ class ComputedPlan implements Plan {
             orderBy: h?.orderBy ?? null,
             floatDays: h?.floatDays ?? null,
             daysGained: h === undefined || h.open ? null : h.daysGained,
-            holdsUp: h !== undefined && (h.open || holding.has(h.id)),
+            holdsUp: h !== undefined && holding.has(h.id),
           },
         ];
       }),
@@ -645,6 +764,15 @@ class ComputedPlan implements Plan {
   private lastHourOf(date: string): number {
     return this.calendar.usableAfterArrival(this.calendar.day(date));
   }
+}
+
+/** What is made when it is first asked for, and kept. */
+function once<T>(make: () => T): () => T {
+  let made: { is: T } | undefined;
+  return () => {
+    made ??= { is: make() };
+    return made.is;
+  };
 }
 
 /** The code of a part or a snag, a number with its noun. */

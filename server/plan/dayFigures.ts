@@ -32,11 +32,13 @@ export type FurtherFiguresOf = (restorationId: string) => Promise<FurtherFigures
 
 const NONE: FurtherFigures = { evenOdds: null, fourInFive: null, targetOdds: null, costMinor: null };
 
-/** The work alone and each hold-up, with the dates to which they hold the end. */
+/** The work alone, on its hands, and each part and snag that holds up, with the dates to which they hold the end. */
 export function heldBy(plan: Plan): Held[] {
   return [
     { key: "work", title: "The work alone", date: plan.completion.workOnlyDate },
-    ...plan.ladder.map(({ id, title, completionDate }) => ({ key: id, title, date: completionDate })),
+    ...plan.ladder
+      .filter(({ kind }) => kind !== "HAND")
+      .map(({ id, title, completionDate }) => ({ key: id, title, date: completionDate })),
   ];
 }
 

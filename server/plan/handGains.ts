@@ -12,10 +12,13 @@ import { Declined } from "./declined.ts";
 import { exposureOf } from "./exposure.ts";
 import { moneyOf } from "./exposureKept.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
+import type { HandLoad } from "./handLoad.ts";
 import { endWithout, type Mark, marksOf } from "./heldByMarks.ts";
+import { totalHours } from "./hours.ts";
 import { KeptByRevision } from "./kept.ts";
+import { costOfOption } from "./optionCost.ts";
 import type { Completion } from "./plan.ts";
-import type { HandRow, OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
+import { type HandRow, machinesOf, type OperationRow, type OperationWayRow, type PlanRows } from "./rows.ts";
 import { chosenWays } from "./work.ts";
 
 export const HAND_GAIN_KINDS = ["ONE_MORE", "HOUR_MORE", "SATURDAYS", "SENT_OUT"] as const;
@@ -33,6 +36,8 @@ export interface HandGain {
   daysGained: number | null;
   /** By which the money as planned comes to less, each day past the target at what the owner puts on it; minor units. */
   moneyGainedMinor: number;
+  /** Of one more hand: what it would work, on all machines, and that at the trade's rate; null of all else. */
+  theirs: { hours: number; wagesMinor: number | null } | null;
 }
 
 /** "Do this first", or "not before", on an operation that is to do. */
@@ -77,7 +82,7 @@ export async function handGainsOf(store: Store, restorationId: string): Promise<
 export async function handGains(rows: ExposureRows): Promise<HandGains> {
   const { plan, figuresFor } = rows;
   if (plan.hands.length === 0 || plan.operations.every(({ state }) => state === "DONE")) return NONE;
-  const most = [plan, ...plan.machines].reduce((sum, { operations }) => sum + operations.length, 0);
+  const most = machinesOf(plan).reduce((sum, { operations }) => sum + operations.length, 0);
   if (most > MOST_OPERATIONS)
     throw new Refused(
       "NOT_ALLOWED",
@@ -86,7 +91,7 @@ export async function handGains(rows: ExposureRows): Promise<HandGains> {
   const ended = async (changed: PlanRows) => {
     await new Promise(setImmediate);
     const made = computePlan(changed, { figuresFor, confidence: null });
-    return { completion: made.completion, nobodyFor: made.hands?.nobodyFor ?? [] };
+    return { completion: made.completion, nobodyFor: made.hands?.nobodyFor ?? [], load: () => made.handLoad() };
   };
   const now = await ended(plan);
   const end = now.completion.dateWithOpenInHand;
@@ -102,7 +107,8 @@ export async function handGains(rows: ExposureRows): Promise<HandGains> {
     if (!fills && gained <= 0 && change.kind !== "SENT_OUT") continue;
     const moneyGainedMinor = cost - costOf({ ...rows, plan: changed }, then.completion);
     if (!fills && gained <= 0 && moneyGainedMinor <= 0) continue;
-    gains.push({ ...change, completionDate, daysGained: fills ? null : gained, moneyGainedMinor });
+    const theirs = change.kind === "ONE_MORE" ? worked(rows, change.trades[0]!, then.load()) : null;
+    gains.push({ ...change, completionDate, daysGained: fills ? null : gained, moneyGainedMinor, theirs });
   }
   const marks: OrderMark[] = [];
   for (const mark of marksOf(plan)) {
@@ -158,9 +164,19 @@ function changes(plan: PlanRows): Changed[] {
 const tradesOf = ({ state, handsNeeded }: OperationRow): string[] =>
   state === "DONE" ? [] : handsNeeded.flatMap(({ trade }) => (trade === "" ? [] : [trade]));
 
+const oneMoreId = (trade: string): string => `one more ${trade}`;
+
+/** What the one more would work, and what that is charged at. */
+function worked(rows: ExposureRows, trade: string, loads: readonly HandLoad[]): HandGain["theirs"] {
+  const own = loads.find(({ hand }) => hand.id === oneMoreId(trade));
+  const hours = own === undefined ? 0 : totalHours(own.weeks.map(({ booked }) => ({ hours: booked })));
+  const { rateMinor, labourMinor } = costOfOption(rows, 0, hours, [{ trade, hands: 1 }]);
+  return { hours, wagesMinor: rateMinor === null ? null : labourMinor };
+}
+
 /** Somebody else, for one trade, by the shop's hours. */
 const oneMore = ({ weekdayHours }: PlanRows, trade: string): HandRow => ({
-  id: `one more ${trade}`,
+  id: oneMoreId(trade),
   name: "",
   people: 1,
   trades: [trade],

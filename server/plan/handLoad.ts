@@ -48,6 +48,8 @@ export interface HandWeek {
   booked: number;
   /** In order of start: what for. */
   work: readonly HandWork[];
+  /** Days of it that they are away, from first to last; from the day of the figures on. */
+  away: HandRow["absences"];
 }
 
 export interface HandWork extends Pick<HandSpan, "node" | "title" | "machine"> {
@@ -102,11 +104,18 @@ export function handLoad(
           open: hand.people * open,
           booked: [...of.values()].reduce((sum, one) => sum + one, 0),
           work: [...of].map(([{ node, title, machine }, one]) => ({ node, title, machine, hours: one })),
+          away: awayWithin(hand, calendar.date(days(Math.max(0, from))), calendar.date(days(from + 6))),
         };
       }),
     };
   });
 }
+
+/** What of their absences is in these days. */
+const awayWithin = ({ absences }: HandRow, first: string, last: string): HandRow["absences"] =>
+  absences
+    .map(({ from, to }) => ({ from: from > first ? from : first, to: to < last ? to : last }))
+    .filter(({ from, to }) => from <= to);
 
 /** Who works on a node of the schedule, and for how many hours in all; null where nobody does. */
 export function handsOn(loads: readonly HandLoad[], node: string): { hands: readonly HandRow[]; hours: number } | null {

@@ -7,9 +7,12 @@ export function named(holdUps: readonly Pick<HoldUp, "title">[]): string {
   const most = 3;
   const titles = holdUps.slice(0, holdUps.length > most + 1 ? most : most + 1).map(({ title }) => title);
   const more = holdUps.length - titles.length;
-  if (more > 0) return `${titles.join(", ")} and ${more} more`;
-  return titles.length < 2 ? titles.join("") : `${titles.slice(0, -1).join(", ")} and ${titles.at(-1)}`;
+  return listed(more > 0 ? [...titles, `${more} more`] : titles);
 }
+
+/** "A, B and C" */
+export const listed = (words: readonly string[]): string =>
+  words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 
 /**
  * "if Horn and Oiler were in hand": what nobody quotes, hunts for or can cure counts as cleared, and work that nobody can
@@ -39,5 +42,5 @@ export const openByName = ({ ladder, hands }: Pick<Plan, "ladder" | "hands">): s
 export function endlessHunts({ ladder }: Pick<Plan, "ladder">): string | null {
   const hunted = ladder.filter((holdUp) => holdUp.open && holdUp.hunted);
   if (hunted.length === 0) return null;
-  return `${named(hunted)} ${hunted.length === 1 ? "is" : "are"} looked for with nothing to order instead: the runs draw when ${hunted.length === 1 ? "it is" : "they are"} found`;
+  return `${named(hunted)} ${hunted.length === 1 ? "is" : "are"} looked for with nothing to order instead; when ${hunted.length === 1 ? "it is found is counted by the chances of its hunt" : "they are found is counted by the chances of their hunts"}`;
 }

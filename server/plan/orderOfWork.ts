@@ -56,8 +56,8 @@ interface Taken {
   until: number;
 }
 
-/** Of what work does not wait: a hand by its id, or whatever other machines take of all of them. */
-export type Freed = { hand: string } | "OF_OTHER_MACHINES";
+/** For what work does not wait: hands by their ids, or whatever other machines take of all of them. */
+export type Freed = { hands: ReadonlySet<string> } | "OF_OTHER_MACHINES";
 
 /** The order of the work that is left on a day; null where no hands are entered or all is done. Pure. Throws NetworkFault. */
 export function orderOfWork(rows: PlanRows, figuresFor: string, asked: OrderAsked = {}): OrderOfWork | null {
@@ -382,7 +382,7 @@ export function onHands<Node extends Pick<NetworkNode, "id" | "hands" | "release
   if (order === null) return { nodes: [...nodes], links: [...links] };
   const here = new Set(nodes.map(({ id }) => id));
   const next = new Map<string, string[]>();
-  const waitsFor = (hand: string): boolean => typeof freed !== "object" || freed.hand !== hand;
+  const waitsFor = (hand: string): boolean => typeof freed !== "object" || !freed.hands.has(hand);
   for (const { before, after, hand } of order.handovers) {
     if (!waitsFor(hand)) continue;
     const known = next.get(before);

@@ -15,18 +15,18 @@ export interface Plan {
   /** How the plan's own end and the target are kept by ordering on the order-by dates; null as promised. */
   orderDays: OrderDays | null;
   completion: Completion;
-  /** Open ones first, then longest first. */
-  ladder: readonly HoldUp[];
+  /** Open ones first, then what gains most where all above it are cleared: parts and snags, and hands for whom work waits. */
+  readonly ladder: readonly HoldUp[];
   /** Sourced but not ordered (parts), or not yet carried out (snags), the most urgent first; where the owner declined what was asked last, another is first to be chosen. */
   toOrder: readonly HoldUp[];
   /** What the owner declined and for which nothing else is chosen, those first for which nothing is left, then the most urgent. */
   declined: readonly HoldUp[];
-  chase: readonly Chase[];
+  readonly chase: readonly Chase[];
   freeToStart: readonly FreeToStart[];
   /** By operation id, in the rows' order. */
   operations: ReadonlyMap<string, ScheduledOperation>;
   /** By part id, in the rows' order. */
-  parts: ReadonlyMap<string, PartOutlook>;
+  readonly parts: ReadonlyMap<string, PartOutlook>;
   /** By part id: the quote ordered, chosen or standing in, or the one by which the part came. */
   quoteInForce: ReadonlyMap<string, string>;
   /** Of these, what is still to be ordered and is not ruled out. */
@@ -35,7 +35,7 @@ export interface Plan {
   remedyInForce: ReadonlyMap<string, string>;
   /** By operation id: the way chosen for it, unless it was declined before it was begun. */
   wayInForce: ReadonlyMap<string, string>;
-  /** The hands that all dates rest on; null where none are entered, or all is done: every date is then with no end of hands. */
+  /** The hands that all dates rest on; null where none are entered, or all is done: every date is then with hands enough at all times. */
   readonly hands: PlanHands | null;
   readonly hoursToDo: HoursToDo;
   /** What is said of an operation and holds the end: not to begin before a day, or to be done first. */
@@ -68,8 +68,8 @@ export interface HoursToDo {
 
 /** The hands on which the dates of a plan rest. */
 export interface PlanHands {
-  /** The end with no end of hands, for comparison: with what has no source taken as in hand. */
-  noEndOfHands: string;
+  /** The end with hands enough at all times, for comparison: with what has no source taken as in hand. */
+  handsEnough: string;
   /** No order of work ends before it on these hands. */
   notBefore: string;
   hoursNotBefore: number;
@@ -111,13 +111,19 @@ export interface Completion {
 }
 
 export interface HoldUp {
-  /** "part:ID" or "snag:ID" */
+  /** "part:ID", "snag:ID" or "hand:ID" */
   id: string;
-  kind: "PART" | "SNAG";
-  /** Id of the part or the snag. */
+  kind: "PART" | "SNAG" | "HAND";
+  /** Id of the part, the snag or the hand. */
   rowId: string;
+  /** A hand has none. */
   code: string;
+  /** Of a hand its trades: who it is, is not for everybody. */
   title: string;
+  /** Null of a part or a snag. */
+  handName: string | null;
+  /** Of a hand: the last day of other machines' work that something without float waits for; null: of none. */
+  otherWorkUntil: string | null;
   quoteId: string | null;
   orderId: string | null;
   remedyId: string | null;
@@ -125,15 +131,20 @@ export interface HoldUp {
   declinedId: string | null;
   open: boolean;
   decided: boolean;
-  state: SupplyState;
+  /** Null of a hand. */
+  state: SupplyState | null;
+  /** The end if this alone, with the work on its hands, constrained it; null when open, and of a hand. */
   completionDate: string | null;
   completionHours: number | null;
+  /** The end with all above it on the ladder cleared; null when open, and off the ladder. */
+  heldTo: string | null;
+  /** The end with this and all above it cleared. */
   nextCompletionDate: string;
   tie: number;
   tieSize: number;
   orderOn: string | null;
   arrivalDate: string | null;
-  /** A hunt for it is on: the runs draw when it is found. */
+  /** A hunt for it is on: each run draws the day of its find. */
   hunted: boolean;
   /** Its stop date; null without a hunt that is on, or where it has none. */
   huntedUntil: string | null;

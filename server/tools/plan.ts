@@ -77,8 +77,11 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     state: h.state,
     completionHours: cleanOrNull(h.completionHours),
     completionDate: h.completionDate,
+    heldTo: h.heldTo,
     nextCompletionDate: h.nextCompletionDate,
     tie: h.tie,
+    hand: h.handName,
+    otherWorkUntil: h.otherWorkUntil,
     needBy: h.needBy,
     orderBy: h.orderBy,
     huntedUntil: h.huntedUntil,
@@ -100,7 +103,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     workOnlyHours: clean(completion.workOnlyHours),
     workOnlyDate: completion.workOnlyDate,
     hands: plan.hands && {
-      noEndOfHands: plan.hands.noEndOfHands,
+      handsEnough: plan.hands.handsEnough,
       notBefore: plan.hands.notBefore,
       nobodyFor: plan.hands.nobodyFor,
     },
@@ -165,6 +168,15 @@ function sentence(plan: Plan): string {
   return `${first} The work alone ends on ${completion.workOnlyDate}.`;
 }
 
+function rungInText(h: HoldUp): string {
+  if (h.kind === "HAND")
+    return `${h.heldTo}  ${h.handName}${h.otherWorkUntil === null ? "" : `, on other work until ${h.otherWorkUntil}`}: work waits for them; with them and those above cleared, ${h.nextCompletionDate}`;
+  const name = `${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}`;
+  return h.open
+    ? `${name}: ${lackOf([h])}${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
+    : `${h.heldTo}  ${name}: arrives ${h.arrivalDate ?? "in time"}; with it and those above cleared, ${h.nextCompletionDate}`;
+}
+
 function asText(plan: Plan, rows: PlanRows): string {
   const titles = new Map(rows.operations.map((operation) => [operation.id, operation]));
   const section = (title: string, lines: string[]): string[] =>
@@ -173,14 +185,7 @@ function asText(plan: Plan, rows: PlanRows): string {
     `Figures for ${plan.figuresFor}.`,
     sentence(plan),
     ...section("Not counted", notCounted(plan)),
-    ...section(
-      "Hold-up ladder",
-      plan.ladder.map((h) =>
-        h.open
-          ? `${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}: ${lackOf([h])}${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
-          : `${h.completionDate}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}: arrives ${h.arrivalDate ?? "in time"}; with it and those above cleared, ${h.nextCompletionDate}`,
-      ),
-    ),
+    ...section("Hold-up ladder", plan.ladder.map(rungInText)),
     ...section(
       "To order",
       plan.toOrder.map(

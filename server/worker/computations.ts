@@ -90,7 +90,7 @@ export interface OddsRunning {
   waits?: () => void;
   /** How many share the runs; when absent, as many as are free where there is enough to do. The odds are the same. */
   threads?: number;
-  /** Stops the threads between two blocks of runs; the result is then Stopped. */
+  /** Stops the threads between two strips of runs; the result is then Stopped. */
   signal?: AbortSignal;
   /** Where the runs are kept: over what a stopped call left there, the next one goes on. */
   standing?: { room: OddsRoom | null };
@@ -142,7 +142,7 @@ async function drawOdds(
     if (helper === null) break;
     helping.push(helper);
   }
-  // A helper that comes too late finds nothing left to do; one that fails leaves a block that is never drawn.
+  // A helper that comes too late finds nothing left to do; one that fails leaves a strip that is never drawn.
   const failed = new Promise<never>((_, reject) => {
     for (const helper of helping)
       helper.catch((error) => {
@@ -154,7 +154,7 @@ async function drawOdds(
   try {
     return await Promise.race([leading, failed]);
   } catch (error) {
-    // Stopped, each thread leaves after the block it has taken; where one failed, the others would wait for it.
+    // Stopped, each thread leaves after the strip it has taken; where one failed, the others would wait for it.
     if (!signal?.aborted) failing.abort();
     const [led] = await Promise.allSettled([leading, ...helping]);
     if (!turns.whole) standing.room = null;

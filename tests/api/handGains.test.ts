@@ -20,6 +20,8 @@ interface Gain {
   completionDate: string;
   daysGained: number | null;
   moneyGained: { minor: number; currency: string };
+  hours: number | null;
+  wages: { minor: number } | null;
 }
 interface Mark {
   kind: "FIRST" | "NOT_BEFORE";
@@ -43,6 +45,7 @@ async function read(): Promise<{ end: string; total: number; gains: Gain[]; mark
         exposure { total { planned } }
         handGains { edges { node {
           kind trades operation { id } way { id } completionDate daysGained moneyGained { minor currency }
+          hours wages { minor }
         } } }
         orderMarks { edges { node { kind operation { id } completionDate daysCost } } }
       }
@@ -105,6 +108,17 @@ beforeAll(async () => {
 });
 afterAll(() => server.close());
 
+/** Hours that somebody has to do. */
+async function workOf(name: string): Promise<number> {
+  const { data } = await server.query<{
+    holdUps: { handLoad: { edges: { node: { name: string; weeks: { booked: number }[] } }[] } };
+  }>(`query ($id: ID!) { holdUps(restoration: $id) { handLoad { edges { node { name weeks { booked } } } } } }`, {
+    id: restoration,
+  });
+  const { weeks } = data!.holdUps.handLoad.edges.map(({ node }) => node).find((node) => node.name === name)!;
+  return weeks.reduce((sum, { booked }) => sum + booked, 0);
+}
+
 /** Makes the change for good; gives what takes it back. */
 async function make({ kind, trades, operation, way: out }: Gain): Promise<string[]> {
   const [name] = trades[0] === "engine" ? ["Wat"] : ["Hester"];
@@ -156,6 +170,8 @@ describe("what more hands would gain", () => {
       expect(gain.daysGained).toBe(daysBetween(after.end, before.end));
       const money = before.total - after.total + PER_DAY * (late(before.end) - late(after.end));
       expect([gain.kind, gain.moneyGained]).toEqual([gain.kind, { minor: money, currency: "GBP" }]);
+      if (gain.kind === "ONE_MORE") expect(gain.hours).toBe(await workOf("Zeb"));
+      expect(gain.wages?.minor).toBe(gain.hours === null ? undefined : gain.hours * 3_800);
       for (const change of changes) await undo(server, change);
       for (const [name, hand] of hands) {
         const { revision } = await server.store.hand.findUniqueOrThrow({ where: { id: hand.id } });
@@ -194,6 +210,24 @@ describe("what more hands would gain", () => {
     expect((await read()).gains).toEqual([]);
     for (const change of taken.reverse()) await undo(server, change);
   });
+});
+
+test("what more hands would gain is told of as many operations as there are, each counted once", async () => {
+  await server.store.operation.createMany({
+    data: Array.from({ length: 2_100 }, (_, i) => ({
+      restorationId: restoration,
+      code: `DONE-${i}`,
+      title: `Cleaned ${i}`,
+      hoursLikely: 1,
+      state: "DONE" as const,
+      startedOn: "2026-12-01",
+      finishedOn: "2026-12-01",
+    })),
+  });
+  const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: restoration } });
+  await saved(server, "Restoration", { id: restoration, revision, owner: "Odile Farrant of Quill Lane" });
+  expect((await read()).gains.length).toBeGreaterThan(0);
+  await server.store.operation.deleteMany({ where: { code: { startsWith: "DONE-" } } });
 });
 
 describe("what is to be done first, and not before a day", () => {

@@ -9,7 +9,7 @@ import { figure, quantile, timings, timingsOf } from "./measure.ts";
 
 const EXPOSURE = `query ($id: ID!) { restoration(id: $id) { exposure {
   total { planned } counted { planned } unpriced(first: 50) { totalCount } atRisk(first: 50) { totalCount }
-  bySection(first: 50) { edges { node { key total { planned } } } } byMonth(first: 50) { edges { node { key total { planned } } } }
+  byGroup(first: 50) { edges { node { key total { planned } } } } byMonth(first: 50) { edges { node { key total { planned } } } }
 } } }`;
 
 const SAVE = `mutation ($input: QuoteInput!) { saveQuote(input: $input) { __typename } }`;

@@ -27,7 +27,7 @@ const RUNS_OF_GROWTH = 1024;
 /** Days that an arrival can take at most, for the table that numpy looks them up in. */
 const MOST_DAYS = 20_000;
 
-function modelOf(size: number): UncertainModel {
+export function modelOf(size: number): UncertainModel {
   const plain = largeNetwork(size, 7, 0);
   const random = seeded(size);
   const arrivals = new Set(plain.arrivals);

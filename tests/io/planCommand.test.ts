@@ -56,7 +56,7 @@ describe("plan FOLDER", () => {
     expect(JSON.parse(out)).toMatchObject({
       completionDate: "2026-11-26",
       completionHours: 32,
-      hands: { noEndOfHands: "2026-11-24", notBefore: "2026-11-26", nobodyFor: [] },
+      hands: { handsEnough: "2026-11-24", notBefore: "2026-11-26", nobodyFor: [] },
       notCounted: [
         expect.stringContaining("What the owner was asked and answered is not in the files"),
         expect.stringContaining("The work of other machines on the same hands is not in the files"),

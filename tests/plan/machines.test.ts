@@ -219,7 +219,7 @@ describe("whatever the work", () => {
     fc.assert(
       fc.property(anyMachine("A", 1), anyMachine("B", 2), (a, b) => {
         const plan = planIn([a, b], a);
-        for (const { id } of plan.ladder)
+        for (const { id } of plan.ladder.filter(({ kind }) => kind !== "HAND"))
           expect(plan.completionWith(id, MONDAY)! <= plan.completion.dateWithOpenInHand).toBe(true);
       }),
       { numRuns: 60 },
@@ -249,6 +249,39 @@ describe("what waits for a hand", () => {
       quotes: [quote("Q", "chain", 60)],
     });
     expect(planIn([car, late], late).otherWork()).toBeNull();
+  });
+
+  it("stands on the ladder by what it gains, and says until when it is on other work", () => {
+    const [line, ...others] = planIn([car, pump], pump).ladder;
+    expect(others).toEqual([]);
+    expect(line).toMatchObject({
+      kind: "HAND",
+      title: "Whoever does engine work",
+      handName: "Wat",
+      otherWorkUntil: "2026-11-24",
+      heldTo: "2026-11-26",
+      nextCompletionDate: MONDAY,
+      daysGained: 3,
+    });
+    expect(planIn([car], car).ladder).toEqual([]);
+    // A part that holds the end alone stands above the hand whose work it hides.
+    const waiting = machine("Car", 1, {
+      hands: wat,
+      operations: [work("bore", 16), work("hone", 16), work("fit", 8)],
+      parts: [part("chain", { chosenQuoteId: "Q" })],
+      needs: [{ operationId: "fit", partId: "chain" }],
+      quotes: [quote("Q", "chain", 10)],
+    });
+    expect(
+      planIn([waiting], waiting).ladder.map(({ kind, heldTo, nextCompletionDate }) => [
+        kind,
+        heldTo,
+        nextCompletionDate,
+      ]),
+    ).toEqual([
+      ["PART", "2026-12-04", "2026-11-27"],
+      ["HAND", "2026-11-27", "2026-11-24"],
+    ]);
   });
 
   it("gains the days of doing it all at once, the order of all others kept", () => {

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { beforeAll, describe, expect, it } from "vitest";
 import { hoursQuantile, type Odds, oddsOf } from "../../server/engine/uncertaintyOdds.ts";
-import { runCounts, runRows } from "../../server/engine/uncertaintyRuns.ts";
+import { LANES, runCounts, runRows } from "../../server/engine/uncertaintyRuns.ts";
 import { UncertaintySampler } from "../../server/engine/uncertaintySampler.ts";
 import { follows, uncertain } from "../support/uncertain.ts";
 
@@ -72,7 +72,7 @@ describe("the construction project with PERT-beta estimates", () => {
     const sampler = new UncertaintySampler(model);
     const counts = runCounts(0, sampler.network.size);
     const rows = runRows(0, 512 * 400);
-    for (let block = 0; block < 400; block++) sampler.run(7, block, rows, counts);
+    for (let strip = 0; strip < rows.capacity / LANES; strip++) sampler.run(7, strip, rows, counts);
     const index = (id: string): number => counts.critical[sampler.network.position(id)]! / rows.capacity;
     for (const id of ["E", "F"]) expect(Math.abs(index(id) - 0.8307)).toBeLessThan(0.004);
     for (const id of ["J", "N"]) expect(Math.abs(index(id) - 0.9016)).toBeLessThan(0.003);

@@ -9,7 +9,7 @@ const EXAMPLE = `query HeldUpBy($restoration: ID!) {
   holdUps(restoration: $restoration) {
     completion { dateWithOpenInHand targetDate daysLate }
     ladder(first: 5) {
-      edges { node { title completionDate daysGained } }
+      edges { node { title heldTo daysGained } }
     }
   }
 }`;

@@ -70,7 +70,7 @@ export default function HoldUpsPage() {
           ? {
               restoration: restoration.id,
               figuresFor: shown.figuresFor,
-              rungs: shown.ladder.edges.map(({ node }) => node.id),
+              rungs: shown.ladder.edges.flatMap(({ node }) => (node.kind === "HAND" ? [] : [node.id])),
             }
           : null,
       [restoration.id, shown],

@@ -3,7 +3,7 @@ import { useNavigate } from "react-router";
 import { dateInFull, dayAndMonth, days, daysBetween } from "../shared/format.ts";
 import { useWidth } from "../shared/useWidth.ts";
 import { Rung, Stair, WorkAlone } from "./Rung.tsx";
-import { type Asked, type Band, type CompletionRow, type RungRow, tiesOf } from "./rows.ts";
+import { type Asked, type Band, type CompletionRow, type RungRow, tiesOf, workAloneOf } from "./rows.ts";
 import { monthsOf, percent, scaleOf } from "./scale.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
 import "./ladder.css";
@@ -38,7 +38,7 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
     completion.dateWithOpenInHand,
     completion.targetDate,
     completion.workOnlyDate,
-    ...rungs.map((rung) => rung.completionDate),
+    ...rungs.map((rung) => rung.heldTo),
     // What has no source is drawn without an end: the odds of a hunt may reach decades beyond all others.
     ...rungs.flatMap(({ id, open }) => {
       const band = open ? undefined : bands.get(id);
@@ -46,7 +46,7 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
     }),
   ]);
   const groups = tiesOf(rungs);
-  const ends = groups.map((group) => group[0]?.completionDate ?? null);
+  const ends = groups.map((group) => group[0]?.heldTo ?? null);
 
   /** Arrow keys walk the rungs; Escape closes the reasons. */
   const walk = (event: KeyboardEvent) => {
@@ -125,7 +125,7 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
               {groups.map((group, place) => {
                 const first = group[0] as RungRow;
                 const last = group.at(-1) as RungRow;
-                const gained = first.completionDate ? daysBetween(last.nextCompletionDate, first.completionDate) : 0;
+                const gained = first.heldTo ? daysBetween(last.nextCompletionDate, first.heldTo) : 0;
                 const tied = group.length > 1;
                 const lines = group.map((rung, nth) => {
                   const index = rungs.indexOf(rung);
@@ -139,13 +139,9 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
                       before={before[index]}
                       scale={scale}
                       narrow={narrow}
-                      binding={
-                        !rung.open &&
-                        rung.completionDate === completion.dateWithOpenInHand &&
-                        rung.completionDate !== completion.workOnlyDate
-                      }
+                      binding={rung.heldTo === completion.dateWithOpenInHand && last.nextCompletionDate !== rung.heldTo}
                       figuresFor={figuresFor}
-                      above={nth > 0 ? first.completionDate : place > 0 ? (ends[place - 1] ?? null) : null}
+                      above={nth > 0 ? first.heldTo : place > 0 ? (ends[place - 1] ?? null) : null}
                       step={nth === group.length - 1 ? gained : null}
                       tied={tied ? group.length : rung.tieSize > 1 && !rung.open ? rung.tieSize : 1}
                       opened={why === rung.id}
@@ -158,11 +154,12 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
                     <div className="tie-note">
                       <p>
                         These {group.length === first.tieSize ? group.length : `${group.length} of ${first.tieSize}`}{" "}
-                        are tied: {first.tieSize === 2 ? "both" : "all of them"} must be cleared to gain {days(gained)}.
-                        Clearing only {first.tieSize === 2 ? "one" : "some"} gains nothing.
+                        are tied: with {first.tieSize === 2 ? "both" : "all of them"} cleared the end is{" "}
+                        {gained === 0 ? "no day" : days(gained)} sooner, with only{" "}
+                        {first.tieSize === 2 ? "one" : "some"} no sooner.
                       </p>
-                      {place > 0 && ends[place - 1] && first.completionDate && (
-                        <Stair at={scale.at(first.completionDate)} part="through" />
+                      {place > 0 && ends[place - 1] && first.heldTo && (
+                        <Stair at={scale.at(first.heldTo)} part="through" />
                       )}
                     </div>
                     <ol>{lines}</ol>
@@ -170,8 +167,8 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
                 );
               })}
               <WorkAlone
-                date={completion.workOnlyDate}
-                hours={completion.workOnlyHours}
+                date={more ? completion.workOnlyDate : workAloneOf(rungs, completion)}
+                hours={rungs.some(({ kind }) => kind === "HAND") ? null : completion.workOnlyHours}
                 above={more ? null : (ends.at(-1) ?? null)}
                 more={more}
                 scale={scale}

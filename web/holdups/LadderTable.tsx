@@ -1,7 +1,7 @@
 import { dateInFull, days, inDays } from "../shared/format.ts";
 import { type Column, Table } from "../shared/Table.tsx";
 import { stepOf } from "./Rung.tsx";
-import type { Band, CompletionRow, RungRow } from "./rows.ts";
+import { type Band, type CompletionRow, nameOf, type RungRow, workAloneOf } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 interface LadderTableProps {
@@ -23,7 +23,7 @@ export function LadderTable({ rungs, bands, completion }: LadderTableProps) {
         columns={bands.size > 0 ? [...COLUMNS, BAND] : COLUMNS}
       />
       <p className="soft">
-        With every hold-up cleared today, the work alone takes until {dateInFull(completion.workOnlyDate)}.
+        With every hold-up cleared today, the work alone takes until {dateInFull(workAloneOf(rungs, completion))}.
       </p>
     </details>
   );
@@ -39,28 +39,35 @@ const BAND: Column<RungRow & { band: Band | undefined }> = {
 };
 
 const COLUMNS: Column<RungRow>[] = [
-  { id: "title", title: "Hold-up", lead: true, cell: (rung) => <WhyLink id={rung.id}>{rung.title}</WhyLink> },
+  { id: "title", title: "Hold-up", lead: true, cell: (rung) => <WhyLink id={rung.id}>{nameOf(rung)}</WhyLink> },
   {
     id: "order",
     title: "Ordered",
-    cell: (rung) => (rung.open ? rung.lacking : rung.orderOn ? dateInFull(rung.orderOn) : ""),
+    cell: (rung) =>
+      rung.open
+        ? rung.lacking
+        : rung.otherWorkUntil
+          ? `on other work until ${dateInFull(rung.otherWorkUntil)}`
+          : rung.orderOn
+            ? dateInFull(rung.orderOn)
+            : "",
   },
   { id: "arrival", title: "Arrives", cell: (rung) => (rung.arrivalDate ? dateInFull(rung.arrivalDate) : "") },
   {
     id: "end",
-    title: "Finished, held by this alone",
-    cell: (rung) => (rung.completionDate ? dateInFull(rung.completionDate) : "no date yet"),
+    title: "With all above cleared",
+    cell: (rung) => (rung.heldTo ? dateInFull(rung.heldTo) : "no date yet"),
   },
   { id: "next", title: "With this and all above cleared", cell: (rung) => dateInFull(rung.nextCompletionDate) },
   {
     id: "step",
-    title: "Gains as quoted",
+    title: "Sooner, as quoted",
     cell: (rung) => {
       const step = stepOf(rung);
       if (step === null) return "";
       return rung.tieSize > 1 && step === 0
         ? `tied with ${rung.tieSize - 1}: nothing alone`
-        : `${days(step)}${rung.tieSize > 1 ? ", with all of its tie" : ""}`;
+        : `${step === 0 ? "no day" : days(step)}${rung.tieSize > 1 ? ", with all of its tie" : ""}`;
     },
   },
   { id: "needBy", title: "Need-by", cell: (rung) => (rung.needBy ? dateInFull(rung.needBy) : "") },

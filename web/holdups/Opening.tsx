@@ -4,7 +4,7 @@ import { addressOf } from "../shared/addresses.ts";
 import { ByOdds } from "../shared/ByOdds.tsx";
 import { counted, dateInFull, lateBy } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
-import type { CompletionRow, HoldUpsData, LadderOdds } from "./rows.ts";
+import { type CompletionRow, type HoldUpsData, type LadderOdds, nameOf } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 type Top = HoldUpsData["top"]["edges"][number]["node"];
@@ -29,9 +29,9 @@ export function Opening({
   marks: readonly Mark[];
 }) {
   const open = top.filter((rung) => rung.open);
-  const binding = top.filter((rung) => !rung.open && rung.completionDate === completion.dateWithOpenInHand);
-  const heldUp = completion.dateWithOpenInHand !== completion.workOnlyDate && binding.length > 0;
+  const binding = top.filter((rung) => rung.heldTo === completion.dateWithOpenInHand);
   const next = binding.at(-1)?.nextCompletionDate;
+  const heldUp = next !== undefined && next !== completion.dateWithOpenInHand;
   const { targetDate, targetName, daysLate } = completion;
   const late = targetDate !== null && daysLate !== null && (
     <>
@@ -63,14 +63,9 @@ export function Opening({
       {late}.{" "}
       {heldUp ? (
         <>
-          {named(binding)} {binding.length === 1 ? "holds" : "together hold"} it{completion.open ? " then" : ""}
-          {next && next !== completion.dateWithOpenInHand && (
-            <>
-              ; with {binding.length === 1 ? "that" : binding.length === 2 ? "both" : "all of them"}{" "}
-              {clearedOf(binding)}, {dateInFull(next)}
-            </>
-          )}
-          .
+          {named(binding)} {binding.length === 1 ? "holds" : "together hold"} it{completion.open ? " then" : ""}; with{" "}
+          {binding.length === 1 ? "that" : binding.length === 2 ? "both" : "all of them"} {clearedOf(binding)},{" "}
+          {dateInFull(next)}.
         </>
       ) : (
         <>
@@ -125,7 +120,7 @@ function named(rungs: readonly Top[]): ReactNode {
   return shown.map((rung, place) => (
     <Fragment key={rung.id}>
       {place > 0 && (place === shown.length - 1 && more === 0 ? " and " : ", ")}
-      <WhyLink id={rung.id}>{rung.title}</WhyLink>
+      <WhyLink id={rung.id}>{nameOf(rung)}</WhyLink>
       {place === shown.length - 1 && more > 0 && ` and ${more} more`}
     </Fragment>
   ));

@@ -1,7 +1,8 @@
 import { useEffect, useRef } from "react";
 import { Link } from "react-router";
 import { dateInFull, days, daysBetween, hours, inDays } from "../shared/format.ts";
-import type { Asked, Band, RungRow } from "./rows.ts";
+import { isOwnWork } from "../shared/words.ts";
+import { type Asked, type Band, nameOf, type RungRow } from "./rows.ts";
 import { percent, type Scale } from "./scale.ts";
 import { Why } from "./Why.tsx";
 import { useWhyAddress } from "./WhyLink.tsx";
@@ -25,7 +26,7 @@ interface RungProps {
   figuresFor: string;
   /** End of the line above, from which the stair comes down. */
   above: string | null;
-  /** Days that clearing it, and all above it, gains; null inside a tie. */
+  /** Days by which the end is sooner once it, and all above it, is cleared; null inside a tie. */
   step: number | null;
   tied: number;
   opened: boolean;
@@ -53,7 +54,7 @@ export function Rung({
     if (opened) item.current?.scrollIntoView({ block: "nearest" });
   }, [opened]);
   const panel = `why-${rung.id}`;
-  const end = rung.completionDate;
+  const end = rung.heldTo;
   return (
     <li ref={item} className={`rung${opened ? " opened" : ""}`}>
       <Link
@@ -65,7 +66,7 @@ export function Rung({
         aria-controls={opened ? panel : undefined}
       >
         <span className="rung-name">
-          <span className="rung-title">{rung.title}</span>
+          <span className="rung-title">{nameOf(rung)}</span>
           <span
             className={`rung-say${rung.open || rung.order?.daysLate || (!rung.order && (rung.daysLeft ?? 0) < 0) ? " late" : ""}`}
           >
@@ -112,6 +113,8 @@ export function Rung({
 
 /** What to do about it, or what is being waited for. */
 function say(rung: RungRow): string {
+  if (rung.kind === "HAND")
+    return rung.otherWorkUntil ? `on other work until ${dateInFull(rung.otherWorkUntil)}` : "work waits for them";
   if (rung.open)
     return rung.declined
       ? `declined, and no other ${rung.kind === "SNAG" ? "remedy" : "source"}`
@@ -124,7 +127,9 @@ function say(rung: RungRow): string {
         ? "cure"
         : "choose a remedy"
       : rung.decided
-        ? "order"
+        ? rung.quote && isOwnWork(rung.quote)
+          ? "make it"
+          : "order"
         : "decide and order";
   if (!rung.orderBy || rung.daysLeft === null) return act;
   if (rung.daysLeft < 0) return `${act} today: the order-by date was ${dateInFull(rung.orderBy)}`;
@@ -136,9 +141,9 @@ function endWords(rung: RungRow, step: number | null, tied: number): string {
     return rung.needBy
       ? `${rung.cleared} by ${dateInFull(rung.needBy)} to change nothing`
       : `no end until it has a ${rung.kind === "SNAG" ? "remedy" : "source"}`;
-  if (!rung.completionDate) return "";
-  const end = `to ${dateInFull(rung.completionDate)}`;
-  return step === null ? end : `${end}; ${gains(step, tied)}`;
+  if (!rung.heldTo) return "";
+  const end = `to ${dateInFull(rung.heldTo)}`;
+  return step === null ? end : `${end}; ${sooner(step, tied)} once cleared`;
 }
 
 const bandWords = ({ evenOdds, fourInFive }: Band): string =>
@@ -146,8 +151,9 @@ const bandWords = ({ evenOdds, fourInFive }: Band): string =>
     ? "it may never come"
     : `even odds on ${dateInFull(evenOdds)}, ${fourInFive === null ? "and it may never come" : `4 in 5 by ${dateInFull(fourInFive)}`}`;
 
-const gains = (step: number, tied: number): string =>
-  `${tied > 1 ? (tied === 2 ? "both gain " : "all gain ") : "gains "}${days(step)}`;
+/** By how much the end comes sooner: "12 days sooner", "both: 12 days sooner", "no day sooner". */
+const sooner = (step: number, tied: number): string =>
+  `${tied > 1 ? (tied === 2 ? "both: " : "all: ") : ""}${step === 0 ? "no day" : days(step)} sooner`;
 
 type StairPart = "in" | "out" | "through" | "tread";
 
@@ -203,8 +209,8 @@ function RungDrawing({
   }
   const ordered = at(rung.orderOn);
   const arrives = at(rung.arrivalDate);
-  const usable = at(rung.usableDate ?? rung.arrivalDate);
-  const end = at(rung.completionDate);
+  const usable = at(rung.usableDate ?? rung.arrivalDate ?? rung.otherWorkUntil);
+  const end = at(rung.heldTo);
   const even = band?.evenOdds ? at(band.evenOdds) : null;
   const sure = band?.fourInFive ? at(band.fourInFive) : 1;
   const label = even === null ? end : Math.max(end, sure);
@@ -248,15 +254,15 @@ function RungDrawing({
         {rung.arrivalDate && rung.arrivalDate > figuresFor && (
           <line className="arrival" x1={percent(arrives)} x2={percent(arrives)} y1={TOP - 4} y2={TOP + BAR + 4} />
         )}
-        {!narrow && rung.completionDate && (
+        {!narrow && rung.heldTo && (
           <>
             <text className="end" x={percent(label)} dx={8} y={TOP + 12}>
               {even !== null && "quoted "}
-              {dateInFull(rung.completionDate)}
+              {dateInFull(rung.heldTo)}
             </text>
             {step !== null && (
               <text x={percent(label)} dx={8} y={TOP + 29}>
-                {gains(step, tied)}
+                {sooner(step, tied)}
               </text>
             )}
           </>
@@ -271,7 +277,8 @@ function RungDrawing({
 
 interface WorkAloneProps {
   date: string;
-  hours: number;
+  /** Null: with hands for whom nothing waits, too. */
+  hours: number | null;
   above: string | null;
   more: boolean;
   scale: Scale;
@@ -287,7 +294,8 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
         <span className="rung-name">
           <span className="rung-title">The work alone</span>
           <span className="rung-say">
-            {hours(count)} of shop time with every hold-up cleared today{more ? "; more hold-ups lie between" : ""}
+            {count === null ? "" : `${hours(count)} of shop time `}
+            {more ? "with every part in hand today; more hold-ups lie between" : "with every hold-up cleared today"}
           </span>
           {narrow && <span className="rung-end">to {dateInFull(date)}</span>}
           {!narrow && <span className="unseen">. To {dateInFull(date)}</span>}
@@ -310,4 +318,4 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
 
 /** Days between two dates as a step of the stair, for the table. */
 export const stepOf = (rung: RungRow): number | null =>
-  rung.completionDate ? daysBetween(rung.nextCompletionDate, rung.completionDate) : null;
+  rung.heldTo ? daysBetween(rung.nextCompletionDate, rung.heldTo) : null;

@@ -8,7 +8,7 @@ import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { useMay } from "../shared/useMay.ts";
 import { WhyQuery } from "./documents.ts";
-import type { Asked, RungRow } from "./rows.ts";
+import { type Asked, nameOf, type RungRow } from "./rows.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
 
 interface WhyProps {
@@ -51,9 +51,9 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
   const found = result.data?.holdUps.ladder.edges[0]?.node;
   const why = found?.id === rung.id ? found : undefined;
   return (
-    <section className="why" id={id} aria-label={`Why ${rung.title} holds up`}>
+    <section className="why" id={id} aria-label={`Why ${nameOf(rung)} holds up`}>
       <div className="why-head">
-        <h2>Why {rung.title}</h2>
+        <h2>Why {nameOf(rung)}</h2>
         <span className="row no-print">
           {rung.part && may("Query.part") && (
             <Link to={addressOf.part(asked.restoration, rung.part.id)}>The part and its quotes</Link>
@@ -62,6 +62,9 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
             <Link to={`${addressOf.snags(asked.restoration)}?snag=${encodeURIComponent(rung.snag.id)}`}>
               The snag and its remedies
             </Link>
+          )}
+          {rung.kind === "HAND" && may("Mutation.saveTradeRate") && (
+            <Link to={addressOf.byHand(asked.restoration)}>What each hand does</Link>
           )}
           <Link to={address(null)} preventScrollReset>
             Close
@@ -116,12 +119,16 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
               </Fact>
             )}
             {!rung.open && (
-              <Fact name={`If it were ${rung.cleared} today`}>{ifHere(why.daysGained, evenOddsDays)}</Fact>
+              <Fact name={rung.kind === "HAND" ? "If no work waited for them" : `If it were ${rung.cleared} today`}>
+                {ifHere(why.daysGained, evenOddsDays)}
+              </Fact>
             )}
-            <Fact name="Waits for it">
-              {counted(why.directOperations, "operation")} directly; {counted(why.waitingOperations, "operation")} and{" "}
-              {hours(why.waitingHours)} in all
-            </Fact>
+            {rung.kind !== "HAND" && (
+              <Fact name="Waits for it">
+                {counted(why.directOperations, "operation")} directly; {counted(why.waitingOperations, "operation")} and{" "}
+                {hours(why.waitingHours)} in all
+              </Fact>
+            )}
           </dl>
           {why.chain.length > 0 && (
             <Table
@@ -147,6 +154,14 @@ function Fact({ name, children }: { name: string; children: React.ReactNode }) {
 }
 
 function Arrival({ rung, figuresFor }: { rung: RungRow; figuresFor: string }) {
+  if (rung.kind === "HAND")
+    return (
+      <>
+        {rung.otherWorkUntil
+          ? `On other work until ${dateInFull(rung.otherWorkUntil)}; work here waits for that, and for the work before it.`
+          : "They do one thing after the other: work that could begin waits until they are free."}
+      </>
+    );
   if (rung.open)
     return (
       <>

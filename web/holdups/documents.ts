@@ -5,15 +5,15 @@ import { SaveParts } from "../shared/save.tsx";
 /** What a rung of the ladder, its place in the table and the list of orders show of a hold-up. */
 export const RungParts = graphql(`
   fragment RungParts on HoldUp @_unmask {
-    id kind code title open lacking cleared decided declined tie tieSize
-    completionDate nextCompletionDate orderOn arrivalDate usableDate
+    id kind code title handName @include(if: $contact) otherWorkUntil open lacking cleared decided declined tie tieSize
+    heldTo nextCompletionDate orderOn arrivalDate usableDate
     needBy orderBy daysLeft orderByTarget chanceWeekLater daysGained floatDays huntedUntil
     quoteDoubts @include(if: $landed)
     part { id quantity revision outlook { state } hunt @include(if: $landed) { id } }
     snag { id }
     order { id state promisedOn daysLate }
     quote {
-      id leadDays unitPrice { minor currency decimals } supplier { id name }
+      id leadDays unitPrice { minor currency decimals } supplier { id name kind }
       landed @include(if: $landed) { ordered total { minor currency decimals } }
     }
     remedy { id title days price { minor currency decimals } supplier { id name } }
@@ -35,7 +35,7 @@ export const HoldUpsQuery = graphql(
       restoration { id revision planRevision }
       completion { entered date dateWithOpenInHand daysLate open cleared targetDate targetName workOnlyDate workOnlyHours }
       heldByMarks @include(if: $contact) { title notBefore completionWithout operation { id } }
-      top: ladder(first: 50) { edges { node { id kind title open cleared tie tieSize completionDate nextCompletionDate } } }
+      top: ladder(first: 50) { edges { node { id kind title handName @include(if: $contact) open cleared tie tieSize heldTo nextCompletionDate } } }
       ladder(first: $ladderFirst, after: $ladderAfter) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }

@@ -6,6 +6,9 @@ export type HoldUpsData = ResultOf<typeof HoldUpsQuery>["holdUps"];
 export type LadderOdds = ResultOf<typeof LadderOddsQuery>["odds"];
 export type CompletionRow = HoldUpsData["completion"];
 
+/** A hand by name, to whom the names of hands are told; else by trades. */
+export const nameOf = ({ title, handName }: { title: string; handName?: string | null }): string => handName || title;
+
 /** What the figures are asked for: the day they are for and the chance of order-by dates. */
 export interface Asked {
   restoration: string;
@@ -32,6 +35,12 @@ export function bandsOf(odds: LadderOdds | null): Map<string, Band> {
       .map(({ id, evenOddsCompletion: evenOdds, fourInFiveCompletion: fourInFive }) => [id, { evenOdds, fourInFive }]),
   );
 }
+
+/** Where the ladder ends: the work alone, with what is on it cleared, hands too. */
+export const workAloneOf = (
+  rungs: readonly RungRow[],
+  { workOnlyDate }: Pick<CompletionRow, "workOnlyDate">,
+): string => (rungs.some(({ kind }) => kind === "HAND") ? rungs.at(-1)!.nextCompletionDate : workOnlyDate);
 
 /** Rungs that finish together stand together; alone, a rung is a group of one. */
 export function tiesOf(rungs: readonly RungRow[]): RungRow[][] {

@@ -16,6 +16,7 @@ export const HandGainsQuery = graphql(`
         edges { node {
           kind trades operation { id title } way { id title } completionDate daysGained
           moneyGained { minor currency decimals }
+          hours wages { minor currency decimals }
         } }
       }
       orderMarks(first: 100) {

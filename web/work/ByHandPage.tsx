@@ -30,6 +30,7 @@ export default function ByHandPage() {
         <Loading what="who does what" />
       </Page>
     );
+  const { figuresFor } = result.data.holdUps;
   const loads = result.data.holdUps.handLoad.edges.map(({ node }) => node);
   const weeks = loads[0]?.weeks ?? [];
   if (weeks.length === 0)
@@ -75,7 +76,8 @@ export default function ByHandPage() {
         </ul>
         <p className="soft">
           Each column is a week: the outline is what they work in it, the filled part what the schedule has work for
-          {loads.some((load) => elsewhereIn(load, restoration.id)) && ", pale where it is on another machine"}.
+          {loads.some((load) => elsewhereIn(load, restoration.id)) && ", pale where it is on another machine"}. What is
+          not ordered yet counts as ordered on {dateInFull(figuresFor)}.
         </p>
       </Section>
       <Section id="week" title={`The week of ${dateInFull(week)}`}>
@@ -167,22 +169,29 @@ function Weeks({ load, restoration, chosen, onChoose }: WeeksProps) {
 }
 
 const columnsFor = (restoration: string): Column<WorkOfWeek>[] => [
-  { id: "who", title: "Who", lead: true, cell: (row) => row.name },
+  {
+    id: "who",
+    title: "Who",
+    lead: true,
+    cell: (row) => <span className={row.again ? "again" : undefined}>{row.name}</span>,
+  },
   {
     id: "work",
     title: "Work",
     cell: (row) => (
       <>
-        {row.operation ? (
+        {row.operation && row.restoration ? (
           <SheetLink reads="Query.operation" to={addressOf.operation(row.restoration.id, row.operation.id)}>
             {row.title}
           </SheetLink>
         ) : (
           row.title
         )}
-        {row.restoration.id !== restoration && <span className="soft"> ({row.restoration.machine})</span>}
+        {row.restoration && row.restoration.id !== restoration && (
+          <span className="soft"> ({row.restoration.machine})</span>
+        )}
       </>
     ),
   },
-  { id: "hours", title: "Hours", numeric: true, cell: (row) => hours(row.hours) },
+  { id: "hours", title: "Hours", numeric: true, cell: (row) => (row.hours === null ? "" : hours(row.hours)) },
 ];

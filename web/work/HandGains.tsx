@@ -1,6 +1,6 @@
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
-import { dateInFull, days, money } from "../shared/format.ts";
+import { dateInFull, days, hours, money } from "../shared/format.ts";
 import { gainWords, type HandGain, HandGainsQuery, type OrderMark } from "../shared/handGains.tsx";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -30,7 +30,8 @@ export function HandGains({ restoration }: { restoration: string }) {
           <>
             <p className="soft">
               Each line is the plan made again with that one thing changed, the order of work too: one more hand by the
-              shop's hours, an hour more on every day, every Saturday as long as their longest day.
+              shop's hours, an hour more on every day, every Saturday as long as their longest day. What work is charged
+              at is in the money whoever does it; what one more hand would be busy with is told apart.
             </p>
             <Table
               caption="What more hands would gain"
@@ -92,6 +93,13 @@ const gainColumns = (restoration: string, most: number): Column<HandGain>[] => [
         ? "as much"
         : `${money({ ...moneyGained, minor: Math.abs(moneyGained.minor) })} ${moneyGained.minor > 0 ? "less" : "more"}`,
   },
+  {
+    id: "theirs",
+    title: "Would work",
+    numeric: true,
+    cell: (gain) =>
+      gain.hours === null ? "" : `${hours(gain.hours)}${gain.wages ? `, ${money(gain.wages)} at its rate` : ""}`,
+  },
 ];
 
 const markColumns = (restoration: string): Column<OrderMark>[] => [
@@ -110,7 +118,7 @@ const markColumns = (restoration: string): Column<OrderMark>[] => [
     id: "cost",
     title: "Costs",
     cell: ({ daysCost }) =>
-      daysCost === 0 ? "no day" : daysCost > 0 ? days(daysCost) : `nothing; it gains ${days(-daysCost)}`,
+      daysCost === 0 ? "no day" : daysCost > 0 ? days(daysCost) : `nothing; it is ${days(-daysCost)} sooner without`,
   },
   { id: "end", title: "Ready without it", cell: ({ completionDate }) => dateInFull(completionDate) },
 ];

@@ -1,14 +1,16 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { dateInFull } from "../shared/format.ts";
 
 export const ByHandQuery = graphql(`
   query WorkByHand($restoration: ID!) {
     holdUps(restoration: $restoration) {
+      figuresFor
       hands { orderKept }
       handLoad(first: 100) {
         totalCount
         edges {
-          node { name trades people daysGained weeks { from open booked work { title hours operation { id } restoration { id machine } } } }
+          node { name trades people daysGained weeks { from open booked away { from to } work { title hours operation { id } restoration { id machine } } } }
         }
       }
     }
@@ -20,21 +22,29 @@ export type HandLoadRow = ResultOf<typeof ByHandQuery>["holdUps"]["handLoad"]["e
 export interface WorkOfWeek {
   key: string;
   name: string;
+  /** The row before is of the same hand. */
+  again: boolean;
   title: string;
   operation: { id: string } | null;
-  restoration: { id: string; machine: string };
-  hours: number;
+  /** Null of days away, which are of no machine. */
+  restoration: { id: string; machine: string } | null;
+  hours: number | null;
 }
 
-/** The work of one week: by hand, each in order of start. */
+/** The work of one week: by hand, each in order of start, after the days that they are away. */
 export const workIn = (loads: readonly HandLoadRow[], week: string): WorkOfWeek[] =>
-  loads.flatMap(({ name, weeks }) =>
-    (weeks.find(({ from }) => from === week)?.work ?? []).map(({ title, hours, operation, restoration }, place) => ({
+  loads.flatMap(({ name, weeks }) => {
+    const of = weeks.find(({ from }) => from === week);
+    const away = (of?.away ?? []).map(({ from, to }) => ({
+      title: `away ${from === to ? `on ${dateInFull(from)}` : `from ${dateInFull(from)} to ${dateInFull(to)}`}`,
+      operation: null,
+      restoration: null,
+      hours: null,
+    }));
+    return [...away, ...(of?.work ?? [])].map((row, place) => ({
+      ...row,
       key: `${name} ${place}`,
       name,
-      title,
-      operation,
-      restoration,
-      hours,
-    })),
-  );
+      again: place > 0,
+    }));
+  });
