@@ -8,7 +8,7 @@ import { watchedFetch } from "./shared/connection.ts";
 /** Writes a typed document against server/api/schema.graphql. Dates are ISO 8601 text; money is Money or integer minor units. */
 export const graphql = initGraphQLTada<{
   introspection: introspection;
-  scalars: { Date: string; DateTime: string };
+  scalars: { Date: string; DateTime: string; Minor: number };
 }>();
 
 const stream = createStream({ url: "/graphql/stream" });

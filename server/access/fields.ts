@@ -196,7 +196,7 @@ const OWNER: Fields = {
   DecisionQuestion: "all",
   // Of what the owner did: a change that the owner has made tells nothing else.
   Saved: ["id", "revision", "change"],
-  Change: ["id", "at", "summary"],
+  Change: ["id", "at", "summary", "final"],
 };
 
 /** What a club member reads beyond the own account. */

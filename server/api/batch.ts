@@ -17,6 +17,7 @@ import { Gathered } from "../plan/gathered.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
 import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { checkFresh } from "../store/journal.ts";
+import { MOST_MINOR } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
 import { pageOfClubRows } from "./clubPage.ts";
@@ -287,7 +288,7 @@ builder.queryFields((t) => ({
 }));
 
 const BatchPriceInput = builder.inputType("BatchPriceInput", {
-  fields: (t) => ({ size: t.int({ required: true }), unitMinor: t.int({ required: true }) }),
+  fields: (t) => ({ size: t.int({ required: true }), unitMinor: t.field({ type: "Minor", required: true }) }),
 });
 const BatchStageInput = builder.inputType("BatchStageInput", {
   fields: (t) => ({ title: t.string({ required: true }), percent: t.int({ required: true }) }),
@@ -306,9 +307,9 @@ const BatchInput = builder.inputType("BatchInput", {
     maker: t.string(),
     basis: t.field({ type: BatchBasis }),
     currency: t.string(),
-    patternMinor: t.int(),
-    setUpMinor: t.int(),
-    unitMinor: t.int(),
+    patternMinor: t.field({ type: "Minor" }),
+    setUpMinor: t.field({ type: "Minor" }),
+    unitMinor: t.field({ type: "Minor" }),
     sparePercent: t.int(),
     smallest: t.int(),
     most: t.int(),
@@ -523,6 +524,15 @@ const putNameDown = (context: Context, batchId: string, quantity: number) =>
         `The maker takes on ${batch.most} at most, and others are down for ${others}: there is room for ${batch.most - others}.`,
       );
     const depositMinor = depositFor(batch, others, quantity);
+    if (depositMinor > MOST_MINOR)
+      throw new InvalidInput([
+        {
+          code: "OUT_OF_RANGE",
+          field: "quantity",
+          value: String(quantity),
+          message: "The deposit for so many is too large to be kept.",
+        },
+      ]);
     const terms = { quantity, depositMinor, depositState: "HELD" as const, takenOff: false };
     const row =
       mine === null

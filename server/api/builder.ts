@@ -18,6 +18,7 @@ export interface SchemaTypes {
     ID: { Input: string; Output: string };
     Date: { Input: string; Output: string };
     DateTime: { Input: Date; Output: Date };
+    Minor: { Input: number; Output: number };
   };
 }
 
@@ -82,6 +83,19 @@ builder.scalarType("Date", {
 builder.scalarType("DateTime", {
   serialize: (value) => value.toISOString() as unknown as Date,
   parseValue: (value) => new Date(String(value)),
+});
+
+// Sums pass what a 32-bit Int holds. What one row may hold is a fault of its field, beside all others: see the rules.
+builder.scalarType("Minor", {
+  description: "Whole minor units of a currency (pence, cents), exact up to 9,007,199,254,740,991 either way.",
+  serialize: (value) => {
+    if (!Number.isSafeInteger(value)) throw new GraphQLError("A sum is too large to be told to the last minor unit.");
+    return value;
+  },
+  parseValue: (value) => {
+    if (typeof value !== "number") throw new GraphQLError("An amount is a whole number of minor units.");
+    return value;
+  },
 });
 
 /** An argument outside a saved row that is wrong: a GraphQL error that names it. */

@@ -5,7 +5,7 @@ import { belowZero } from "../plan/payment.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
 import { checkCurrencyTakenBack } from "../store/homeCurrency.ts";
-import { record } from "../store/journal.ts";
+import { type Entry, record } from "../store/journal.ts";
 import { type AnyRow, nameWithNoun, type Table } from "../store/tables.ts";
 import { undo } from "../store/undo.ts";
 import { Account } from "./account.ts";
@@ -25,6 +25,16 @@ export const Change = builder.prismaObject("Change", {
     undone: t.boolean({
       select: { undoneBy: { select: { id: true } } },
       resolve: (change) => change.undoneBy !== null,
+    }),
+    final: t.boolean({
+      description: "It is never taken back: what the owner answered, asked or was told.",
+      resolve: async ({ id }, _args, { store }) => {
+        const said = await store.change.findFirst({
+          where: { id, rows: { contains: '"table":"decision' } },
+          select: { rows: true },
+        });
+        return said !== null && whyFinal(JSON.parse(said.rows) as Entry[]) !== null;
+      },
     }),
     account: t.field({
       type: Account,
@@ -121,14 +131,21 @@ const noCheck = () => {};
 
 const ANSWERS: ReadonlySet<string> = new Set(["APPROVED", "DECLINED"]);
 
+/** Why a change is never taken back; null where it may be. */
+function whyFinal(entries: readonly Entry[]): string | null {
+  if (entries.some(({ table }) => table === "decisionQuestion"))
+    return "What the owner asked and was told is kept: add to it instead.";
+  return entries.some(({ table, after }) => table === "decision" && ANSWERS.has(String(after?.state)))
+    ? "The owner's answer is kept as it was given: ask again instead."
+    : null;
+}
+
 async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Saved, "is">> {
   mayWrite(viewer);
   const taken = await own(viewer, store, "change", id);
   const change = await undo(store, taken, viewer.accountId, async (tx, entries) => {
-    if (entries.some(({ table }) => table === "decisionQuestion"))
-      throw new Refused("NOT_ALLOWED", "What the owner asked and was told is kept: add to it instead.");
-    if (entries.some(({ table, after }) => table === "decision" && ANSWERS.has(String(after?.state))))
-      throw new Refused("NOT_ALLOWED", "The owner's answer is kept as it was given: ask again instead.");
+    const final = whyFinal(entries);
+    if (final !== null) throw new Refused("NOT_ALLOWED", final);
     await checkCurrencyTakenBack(tx, taken, entries);
     const paid = entries.flatMap(({ table, before, after }) =>
       table === "payment" && before === null && after !== null ? [after as unknown as Payment] : [],

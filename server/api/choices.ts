@@ -241,11 +241,13 @@ export const PlanInForce = builder.objectRef<ChoicesFound>("PlanInForce").implem
 const LimitMiss = builder.objectRef<Miss>("LimitMiss").implement({
   fields: (t) => ({
     limit: t.expose("limit", { type: ChoiceLimit }),
-    alone: t.exposeInt("alone", {
+    alone: t.expose("alone", {
+      type: "Minor",
       description:
         "By how much the best plan for this alone misses it: calendar days, or minor units of the restoration's currency; 0: it can be kept by itself.",
     }),
-    withOthers: t.exposeInt("withOthers", {
+    withOthers: t.expose("withOthers", {
+      type: "Minor",
       nullable: true,
       description: "The same among plans that keep the other limits; null when these cannot be kept together.",
     }),

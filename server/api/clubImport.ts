@@ -4,6 +4,7 @@ import { CLUB_FILES, type ClubFile, clubFileOf } from "../io/clubColumns.ts";
 import { type HeldClubRow, heldClub, idsByCode } from "../io/clubHeld.ts";
 import { type ClubGiven, type ClubRow, clubFileSteps, inColumns } from "../io/clubRead.ts";
 import type { Values } from "../io/columns.ts";
+import { importedInWords } from "../io/import.ts";
 import { inSlices, Slices } from "../io/slices.ts";
 import type { Store } from "../store/client.ts";
 import { recordClub, TogetherJournal } from "../store/clubJournal.ts";
@@ -62,8 +63,7 @@ export async function importClub(
       file: names.file,
       message: "Each member puts down their own name, so the file was left alone.",
     });
-  const summary = () =>
-    `Imported ${counts.map(({ file, added, changed }) => `${file.replace(/\..*$/, "")}: ${added} new, ${changed} changed`).join("; ")}`;
+  const summary = () => `Imported ${importedInWords(counts)}`;
   try {
     const change = await recordClub(
       store,

@@ -173,7 +173,7 @@ const ClubSourceInput = builder.inputType("ClubSourceInput", {
     machine: t.string(),
     references: t.string(),
     provenance: t.field({ type: Provenance }),
-    priceMinor: t.int(),
+    priceMinor: t.field({ type: "Minor" }),
     currency: t.string(),
     order: t.id(),
     failed: t.boolean(),

@@ -48,9 +48,9 @@ const WantedPrice = builder.objectRef<Price & { currency: string }>("WantedPrice
 const WantedTerms = builder.inputType("WantedTerms", {
   description: "What a batch might cost, in minor units of the club's currency.",
   fields: (t) => ({
-    patternMinor: t.int(),
-    setUpMinor: t.int(),
-    unitMinor: t.int({ required: true }),
+    patternMinor: t.field({ type: "Minor" }),
+    setUpMinor: t.field({ type: "Minor" }),
+    unitMinor: t.field({ type: "Minor", required: true }),
     sparePercent: t.int({ description: "Default: 10." }),
     smallest: t.int({ description: "Default: as asked of the list." }),
   }),

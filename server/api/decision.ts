@@ -282,7 +282,7 @@ const DecisionInput = builder.inputType("DecisionInput", {
     kind: t.field({ type: DecisionKind }),
     title: t.string(),
     question: t.string(),
-    amountMinor: t.int(),
+    amountMinor: t.field({ type: "Minor" }),
     quote: t.id({ description: "What it is about: a quote, a remedy or a way, one of them at most." }),
     remedy: t.id(),
     way: t.id(),

@@ -49,7 +49,7 @@ const FindInput = builder.inputType("FindInput", {
     part: t.id(),
     what: t.string(),
     seller: t.string(),
-    askedMinor: t.int(),
+    askedMinor: t.field({ type: "Minor" }),
     currency: t.string(),
     provenance: t.field({ type: Provenance }),
     condition: t.field({ type: Condition }),
@@ -77,10 +77,10 @@ builder.mutationFields((t) => ({
       part: t.arg.id(),
       supplier: t.arg.id(),
       provenance: t.arg({ type: Provenance }),
-      unitPriceMinor: t.arg.int(),
+      unitPriceMinor: t.arg({ type: "Minor" }),
       currency: t.arg.string(),
       minimumQuantity: t.arg.int(),
-      carriageMinor: t.arg.int(),
+      carriageMinor: t.arg({ type: "Minor" }),
       incoterm: t.arg({ type: Incoterm }),
       leadDays: t.arg.int(),
       preparationHours: t.arg.float(),
@@ -190,13 +190,13 @@ async function becomeQuote(context: Context, asked: Becoming): Promise<Omit<Save
   const found = await own(viewer, store, "find", asked.find);
   const { find: _find, revision, part, supplier, provenance, unitPriceMinor, leadDays, ...more } = asked;
   const given = Object.fromEntries(Object.entries(more).filter(([, value]) => value != null));
-  let quote = { id: "", revision: 1, code: "" };
+  let quote = { id: "", revision: 1 };
   const change = await record(
     store,
     {
       restorationId: found.restorationId,
       accountId: viewer.accountId,
-      summary: () => `Made quote ${quote.code} of the find ${found.what.slice(0, 60)}`,
+      summary: `Made a quote of the find ${found.what.slice(0, 60)}`,
     },
     async (journal) => {
       const now = await own(viewer, journal.tx, "find", found.id);

@@ -102,9 +102,10 @@ const OtherWorkType = builder.objectRef<OtherWork>("OtherWork").implement({
 const PlanHandsType = builder.objectRef<PlanHands & { restorationId: string }>("PlanHands").implement({
   description: "The hands of the workshop on which every date rests: the best order of work found for them is kept.",
   fields: (t) => ({
-    noEndOfHands: t.expose("noEndOfHands", {
+    handsEnough: t.expose("handsEnough", {
       type: "Date",
-      description: "The end with no end of hands, for comparison alone: with what is open taken as cleared today.",
+      description:
+        "The end with hands enough at all times, for comparison alone: with what is open taken as cleared today.",
     }),
     notBefore: t.expose("notBefore", { type: "Date", description: "No order of work ends before it on these hands." }),
     nobodyFor: t.field({ type: [TradeWithoutHandsType], resolve: ({ nobodyFor }) => [...nobodyFor] }),
@@ -510,7 +511,8 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
     hands: t.field({
       type: PlanHandsType,
       nullable: true,
-      description: "Null where no hands are entered, or all work is done: every date is then with no end of hands.",
+      description:
+        "Null where no hands are entered, or all work is done: every date is then with hands enough at all times.",
       resolve: ({ plan, restorationId }) => plan.hands && { ...plan.hands, restorationId },
     }),
     heldByMarks: t.field({

@@ -4,6 +4,7 @@ import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/pr
 import { fallbackDoubts, loadHuntOutlook, loadSaid, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
 import { type HuntOdds, type StopOdds, stopTotal } from "../plan/huntOdds.ts";
 import type { HuntStop as Stop } from "../plan/huntOutlook.ts";
+import { codeInWords } from "../store/codes.ts";
 import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { checkFresh, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";
@@ -279,7 +280,7 @@ const HuntInput = builder.inputType("HuntInput", {
     chancePerWeek: t.float(),
     beliefWeeks: t.float(),
     stopDate: t.field({ type: "Date" }),
-    priceMinor: t.int(),
+    priceMinor: t.field({ type: "Minor" }),
     currency: t.string(),
     provenance: t.field({ type: Provenance }),
     leadDays: t.int(),
@@ -324,7 +325,7 @@ builder.mutationFields((t) => ({
       inHand: t.arg.boolean({ required: true }),
       supplier: t.arg.id(),
       provenance: t.arg({ type: Provenance }),
-      unitPriceMinor: t.arg.int(),
+      unitPriceMinor: t.arg({ type: "Minor" }),
       currency: t.arg.string(),
       leadDays: t.arg.int(),
       preparationHours: t.arg.float(),
@@ -433,7 +434,10 @@ async function chooseFallback(
 ): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
   const part = await own(viewer, store, "part", id);
-  const quote = quoteId === null ? null : await store.quote.findFirst({ where: { id: quoteId, partId: part.id } });
+  const quote =
+    quoteId === null
+      ? null
+      : await store.quote.findFirst({ where: { id: quoteId, partId: part.id }, include: { supplier: true } });
   if (quoteId !== null && quote === null)
     throw new InvalidInput([
       {
@@ -447,7 +451,7 @@ async function chooseFallback(
   const summary =
     quote === null
       ? `Left ${codeAndName("part", part)}, without a fallback`
-      : `The fallback for ${codeAndName("part", part)}, is quote ${quote.code}`;
+      : `The fallback for ${codeAndName("part", part)}, is ${codeInWords("quote", quote.code)} of ${quote.supplier.name}`;
   const { restorationId } = part;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
     journal.update("part", part.id, revision, { fallbackQuoteId: quoteId }),

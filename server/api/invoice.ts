@@ -52,7 +52,7 @@ const InvoiceInput = builder.inputType("InvoiceInput", {
     code: t.string(),
     kind: t.field({ type: InvoiceKind }),
     day: t.field({ type: "Date" }),
-    amountMinor: t.int(),
+    amountMinor: t.field({ type: "Minor" }),
     currency: t.string(),
     notes: t.string(),
   }),

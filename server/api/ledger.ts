@@ -20,9 +20,9 @@ type BucketSums = RestorationExposure["buckets"];
 const Sum = builder.objectRef<RestorationExposure["total"]>("ExposureSum").implement({
   description: "In minor units of the restoration's currency.",
   fields: (t) => ({
-    low: t.exposeFloat("low"),
-    planned: t.exposeFloat("planned", { description: "By the plan in force." }),
-    high: t.exposeFloat("high"),
+    low: t.expose("low", { type: "Minor" }),
+    planned: t.expose("planned", { type: "Minor", description: "By the plan in force." }),
+    high: t.expose("high", { type: "Minor" }),
     unknown: t.exposeInt("unknown", { description: "Amounts without a figure: the sums are then at least so much." }),
   }),
 });

@@ -164,7 +164,7 @@ builder.mutationFields((t) => ({
     args: {
       spare: t.arg.id({ required: true }),
       part: t.arg.id({ required: true }),
-      priceMinor: t.arg.int({ description: "Agreed for one; default, what is asked." }),
+      priceMinor: t.arg({ type: "Minor", description: "Agreed for one; default, what is asked." }),
       leadDays: t.arg.int({ description: "Default: 7." }),
     },
     resolve: (_root, args, context) => saving(context, () => planSpare(context, args)),
@@ -258,7 +258,7 @@ async function planSpare(
 async function notPlannedYet(tx: Tx, { workshopId }: Member, spare: SpareRow, partId: string): Promise<void> {
   const planned = await tx.quote.findMany({
     where: { spareId: spare.id, restoration: { workshopId } },
-    select: { code: true, part: { select: { id: true, name: true } } },
+    select: { code: true, supplier: { select: { name: true } }, part: { select: { id: true, name: true } } },
     orderBy: BY_CODE,
   });
   const stands =
@@ -266,7 +266,7 @@ async function notPlannedYet(tx: Tx, { workshopId }: Member, spare: SpareRow, pa
   if (stands != null)
     throw new Refused(
       "IN_USE",
-      `The spare ${spare.code} is in your plan already: quote ${stands.code} for ${stands.part.name}.`,
+      `The spare ${spare.code} is in your plan already: ${codeInWords("quote", stands.code)} of ${stands.supplier.name} for ${stands.part.name}.`,
       [stands.code],
     );
 }

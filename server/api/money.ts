@@ -10,7 +10,7 @@ export interface MoneyShape {
 export const Money = builder.objectRef<MoneyShape>("Money").implement({
   description: "An amount in integer minor units; decimals is the ISO 4217 exponent.",
   fields: (t) => ({
-    minor: t.exposeInt("minor"),
+    minor: t.expose("minor", { type: "Minor" }),
     currency: t.exposeString("currency"),
     decimals: t.int({ resolve: (money) => currencyDecimals(money.currency) ?? 2 }),
   }),

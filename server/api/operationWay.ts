@@ -99,7 +99,7 @@ const OperationWayInput = builder.inputType("OperationWayInput", {
     title: t.string(),
     hours: t.float(),
     days: t.int(),
-    priceMinor: t.int(),
+    priceMinor: t.field({ type: "Minor" }),
     currency: t.string(),
     points: t.float(),
   }),

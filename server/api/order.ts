@@ -91,7 +91,7 @@ const OrderInput = builder.inputType("OrderInput", {
     expectedOn: t.field({ type: "Date" }),
     arrivedOn: t.field({ type: "Date" }),
     fitRating: t.int(),
-    totalMinor: t.int(),
+    totalMinor: t.field({ type: "Minor" }),
     notes: t.string(),
   }),
 });
@@ -105,7 +105,7 @@ const PaymentInput = builder.inputType("PaymentInput", {
     remedy: t.id(),
     kind: t.field({ type: PaymentKind }),
     paidOn: t.field({ type: "Date" }),
-    amountMinor: t.int(),
+    amountMinor: t.field({ type: "Minor" }),
     rate: t.string(),
     notes: t.string(),
   }),

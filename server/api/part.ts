@@ -195,7 +195,7 @@ const PartInput = builder.inputType("PartInput", {
     quantity: t.int(),
     stateOnHand: t.field({ type: StateOnHand }),
     safetyCritical: t.boolean(),
-    estimateMinor: t.int(),
+    estimateMinor: t.field({ type: "Minor" }),
     kept: t.boolean(),
     visible: t.boolean(),
     judgingSection: t.id(),
@@ -315,7 +315,10 @@ async function chooseQuote(
 ): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
   const part = await own(viewer, store, "part", id);
-  const quote = quoteId === null ? null : await store.quote.findFirst({ where: { id: quoteId, partId: part.id } });
+  const quote =
+    quoteId === null
+      ? null
+      : await store.quote.findFirst({ where: { id: quoteId, partId: part.id }, include: { supplier: true } });
   if (quoteId !== null && quote === null)
     throw new InvalidInput([
       {
@@ -329,7 +332,7 @@ async function chooseQuote(
   const summary =
     quote === null
       ? `Left ${codeAndName("part", part)}, undecided`
-      : `Chose ${codeInWords("quote", quote.code)} for ${codeAndName("part", part)}`;
+      : `Chose ${codeInWords("quote", quote.code)} of ${quote.supplier.name} for ${codeAndName("part", part)}`;
   const { restorationId } = part;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, (journal) =>
     journal.update("part", part.id, revision, { chosenQuoteId: quoteId }),

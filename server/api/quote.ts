@@ -201,7 +201,7 @@ const KnockOnInput = builder.inputType("KnockOnInput", {
   description: "currency: default, the quote's.",
   fields: (t) => ({
     title: t.string({ required: true }),
-    priceMinor: t.int(),
+    priceMinor: t.field({ type: "Minor" }),
     currency: t.string(),
     hours: t.float(),
     points: t.float(),
@@ -217,7 +217,7 @@ const StatedDimensionInput = builder.inputType("StatedDimensionInput", {
 });
 
 const PriceBreakInput = builder.inputType("PriceBreakInput", {
-  fields: (t) => ({ quantity: t.int({ required: true }), unitPriceMinor: t.int({ required: true }) }),
+  fields: (t) => ({ quantity: t.int({ required: true }), unitPriceMinor: t.field({ type: "Minor", required: true }) }),
 });
 
 const QuoteInput = builder.inputType("QuoteInput", {
@@ -228,15 +228,15 @@ const QuoteInput = builder.inputType("QuoteInput", {
     supplier: t.id(),
     code: t.string(),
     provenance: t.field({ type: Provenance }),
-    unitPriceMinor: t.int(),
+    unitPriceMinor: t.field({ type: "Minor" }),
     currency: t.string(),
     minimumQuantity: t.int(),
-    carriageMinor: t.int(),
-    insuranceMinor: t.int(),
+    carriageMinor: t.field({ type: "Minor" }),
+    insuranceMinor: t.field({ type: "Minor" }),
     dutyRate: t.float(),
     taxRate: t.float(),
     incoterm: t.field({ type: Incoterm }),
-    depositMinor: t.int(),
+    depositMinor: t.field({ type: "Minor" }),
     leadDays: t.int(),
     leadLeast: t.int(),
     leadLikely: t.int(),
@@ -247,7 +247,7 @@ const QuoteInput = builder.inputType("QuoteInput", {
     pointsByHand: t.float(),
     ruledOut: t.boolean(),
     condition: t.field({ type: Condition }),
-    coreChargeMinor: t.int(),
+    coreChargeMinor: t.field({ type: "Minor" }),
     coreReturned: t.boolean(),
     weightGrams: t.int(),
     notes: t.string(),

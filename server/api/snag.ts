@@ -79,7 +79,7 @@ const RemedyInput = builder.inputType("RemedyInput", {
     supplier: t.id(),
     code: t.string(),
     title: t.string(),
-    priceMinor: t.int(),
+    priceMinor: t.field({ type: "Minor" }),
     currency: t.string(),
     days: t.int(),
     hours: t.float(),

@@ -64,7 +64,7 @@ const SpareInput = builder.inputType("SpareInput", {
     provenance: t.field({ type: Provenance }),
     condition: t.field({ type: Condition }),
     quantity: t.int(),
-    priceMinor: t.int(),
+    priceMinor: t.field({ type: "Minor" }),
     currency: t.string(),
     notes: t.string(),
     gone: t.boolean(),

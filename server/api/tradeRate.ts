@@ -22,7 +22,13 @@ builder.prismaObject("TradeRate", {
 });
 
 const TradeRateInput = builder.inputType("TradeRateInput", {
-  fields: (t) => ({ id: t.id(), revision: t.int(), restoration: t.id(), trade: t.string(), rateMinor: t.int() }),
+  fields: (t) => ({
+    id: t.id(),
+    revision: t.int(),
+    restoration: t.id(),
+    trade: t.string(),
+    rateMinor: t.field({ type: "Minor" }),
+  }),
 });
 
 builder.mutationField("saveTradeRate", (t) =>

@@ -34,7 +34,7 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
             stateOnHand: true,
             chosenQuoteId: true,
             orders: { where: { state: { not: "SENT_BACK" } }, select: { id: true } },
-            fallbackQuote: { include: { supplier: { select: { name: true } } } },
+            fallbackQuote: { include: { supplier: { select: { name: true, kind: true } } } },
           },
         },
         events: true,

@@ -377,7 +377,7 @@ class ProblemBuilder {
     const settled = { info: this.withoutPrice(inForce), ...comes };
     const chosenQuoteId = this.chosenQuotes.get(a.rowId) ?? null;
     if (keepsQuote({ kept: part.kept, chosenQuoteId }, (id) => this.declined.has(id))) {
-      if (inForce.costMinor === null) this.uncounted(a, inForceRow);
+      if (inForce.costMinor === null) this.uncounted(a);
       this.arrival(a, place, [settled], inForce);
       return true;
     }
@@ -406,7 +406,7 @@ class ProblemBuilder {
         return false;
       });
     if (priced.length === 0) {
-      if (inForce.costMinor === null) this.uncounted(a, inForceRow);
+      if (inForce.costMinor === null) this.uncounted(a);
       this.arrival(a, place, [settled], inForce);
       return true;
     }
@@ -591,13 +591,8 @@ class ProblemBuilder {
     };
   }
 
-  private uncounted({ code, title }: Acquisition, quote: QuoteRow): void {
-    this.notice(
-      "part",
-      code,
-      title,
-      `keeps quote ${quote.code}, and its cost is not counted: it cannot be worked out.`,
-    );
+  private uncounted({ code, title }: Acquisition): void {
+    this.notice("part", code, title, "keeps its quote, of which the cost cannot be worked out and is not counted.");
   }
 
   /** @param name by which people know the row */

@@ -102,10 +102,10 @@ class ComputedPlan implements Plan {
   private readonly byHoldUp: ReadonlyMap<string, Acquisition>;
   private readonly work: ReturnType<typeof nodesOf>;
   private readonly network: Network;
-  /** The same work with no end of hands: what waits for what. */
+  /** The same work with hands enough at all times: what waits for what. */
   private readonly links: Network;
   private readonly order: OrderOfWork | null;
-  private noEndOfHands: string | undefined;
+  private handsEnough: string | undefined;
   private held: readonly HeldByMark[] | undefined;
   private readonly late: ReturnType<typeof acquisitionsOf>["late"];
   private readonly path: CriticalPath;
@@ -193,7 +193,7 @@ class ComputedPlan implements Plan {
 
   get hands(): PlanHands | null {
     if (this.order === null) return null;
-    this.noEndOfHands ??= this.finishDate(forwardPass(this.links).end);
+    this.handsEnough ??= this.finishDate(forwardPass(this.links).end);
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
     const here = this.rows.hands.filter(
       ({ weekdayHours, leavesOn }) =>
@@ -202,7 +202,7 @@ class ComputedPlan implements Plan {
     const peopleFor = (trade: string): number =>
       here.reduce((sum, { trades, people }) => (trades.includes(trade) ? sum + people : sum), 0);
     return {
-      noEndOfHands: this.noEndOfHands,
+      handsEnough: this.handsEnough,
       notBefore,
       hoursNotBefore,
       nobodyFor: nobodyFor.map((one) => ({ ...one, people: peopleFor(one.trade) })),
@@ -654,17 +654,17 @@ class ComputedPlan implements Plan {
     };
   }
 
-  /** Operations that can be worked on today: nothing unfinished before them, every part in hand, no open snag. */
+  /** Operations that can be worked on: nothing unfinished before them, every part in hand, no open snag; and from when, by whose hands. */
   private freeOf(rows: PlanRows): FreeToStart[] {
     const result: FreeToStart[] = [];
     for (const o of rows.operations) {
       const v = this.links.position(operationNode(o.id));
       if (v < 0 || this.links.inStart[v] !== this.links.inStart[v + 1] || this.links.release[v]! > 0) continue;
-      const { critical, totalFloat, earlyStartDate } = this.operations.get(o.id)!;
+      const { critical, totalFloat, earlyStart, earlyFinish } = this.operations.get(o.id)!;
       result.push({
         operationId: o.id,
         hands: this.handsOf(o),
-        from: o.state === "UNDER_WAY" ? this.figuresFor : earlyStartDate,
+        from: this.startDate(earlyStart, earlyFinish),
         trade: o.trade,
         hours: this.links.hours[v]!,
         critical,

@@ -11,7 +11,7 @@ import { oddsCondition, openByName } from "./oddsWords.ts";
 import { clearedOf } from "./openWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 import { loadSheet } from "./points.ts";
-import { dateInWords, daysInWords, fromDay, targetOddsInWords } from "./summaryWords.ts";
+import { dateInWords, daysInWords, fromDay, getFrom, targetOddsInWords } from "./summaryWords.ts";
 
 export type SummaryKind = "ORDER" | "HUNT" | "LATE" | "DECISION" | "DECLINED";
 
@@ -21,7 +21,7 @@ const STOP_IS_NEAR = 14;
 export interface SummaryLine {
   /** What it is about: "Gearbox casing". */
   subject: string;
-  /** What there is to do or to know: "order from Lower Mill Foundry by 2 Jan 2027, in 3 days". */
+  /** What there is to do or to know: "order it from Lower Mill Foundry by 2 Jan 2027, in 3 days". */
   words: string;
   /** The day has passed, or completion depends on it. */
   pressing: boolean;
@@ -154,9 +154,9 @@ async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<S
   const ids = plan.toOrder.flatMap(({ quoteId }) => quoteId ?? []);
   const quotes = await store.quote.findMany({
     where: { id: { in: ids } },
-    select: { id: true, supplier: { select: { name: true } } },
+    select: { id: true, supplier: { select: { name: true, kind: true } } },
   });
-  const suppliers = new Map(quotes.map(({ id, supplier }) => [id, supplier.name]));
+  const suppliers = new Map(quotes.map(({ id, supplier }) => [id, supplier]));
   return plan.toOrder.map((holdUp) => {
     const { kind, rowId, title, daysLeft } = holdUp;
     return {
@@ -169,7 +169,9 @@ async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<S
   });
 }
 
-function orderInWords(holdUp: HoldUp, isToday: boolean, supplier = "its supplier"): string {
+type Supplier = Parameters<typeof getFrom>[0];
+
+function orderInWords(holdUp: HoldUp, isToday: boolean, supplier?: Supplier): string {
   const { state, huntedUntil, quoteDoubts, orderBy, daysLeft } = holdUp;
   const doubts = quoteDoubts.map((doubt) => `; that quote ${doubt}`).join("");
   const what = toDo(holdUp, supplier);
@@ -183,11 +185,11 @@ function orderInWords(holdUp: HoldUp, isToday: boolean, supplier = "its supplier
   return `${what}${by}${doubts}`;
 }
 
-function toDo({ kind, decided, declinedId, state }: HoldUp, supplier: string): string {
+function toDo({ kind, decided, declinedId, state }: HoldUp, supplier: Supplier | undefined): string {
   if (declinedId !== null) return `declined: choose another${kind === "SNAG" ? " remedy" : " and order it"}`;
   if (kind === "SNAG") return decided ? "carry out its remedy" : "choose a remedy";
   if (!decided) return "choose a quote and order";
-  return `order ${state === "HUNTED" ? "its fallback " : ""}from ${supplier}`;
+  return getFrom(supplier ?? { name: "its supplier", kind: "DEALER" }, state === "HUNTED" ? "its fallback" : "it");
 }
 
 /** Hunts that still decide something, to be decided on or to stop soon, or past their stop date; the earliest first. */
@@ -214,7 +216,7 @@ async function huntLines(
       part: {
         select: {
           name: true,
-          fallbackQuote: { include: { supplier: { select: { name: true } } } },
+          fallbackQuote: { include: { supplier: { select: { name: true, kind: true } } } },
         },
       },
     },
@@ -243,7 +245,7 @@ async function huntLines(
           toDecide !== null
             ? `decide by ${when}, the last day to go on looking that keeps the odds of the target; ${next}`
             : days < 0
-              ? `the hunt was to stop on ${when}: ${fallback === null ? "choose what is ordered instead" : `order its fallback ${fallback}`}, or give it a later stop date`
+              ? `the hunt was to stop on ${when}: ${fallback === null ? "choose what is ordered instead" : fallback}, or give it a later stop date`
               : `the hunt stops on ${when}; ${next}`,
         pressing: days <= 0,
         partId,

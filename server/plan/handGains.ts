@@ -6,7 +6,6 @@ import { daysBetween } from "../engine/date.ts";
 import { inMoney, type Worth } from "../engine/worth.ts";
 import type { Store } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
-import { MOST_MINOR } from "../store/rules.ts";
 import { computePlan } from "./compute.ts";
 import { dayFor } from "./day.ts";
 import { Declined } from "./declined.ts";
@@ -106,8 +105,7 @@ export async function handGains(rows: ExposureRows): Promise<HandGains> {
     const { dateWithOpenInHand: completionDate } = then.completion;
     const gained = daysBetween(completionDate, end);
     if (!fills && gained <= 0 && change.kind !== "SENT_OUT") continue;
-    const saved = cost - costOf({ ...rows, plan: changed }, then.completion);
-    const moneyGainedMinor = Math.max(-MOST_MINOR, Math.min(MOST_MINOR, saved));
+    const moneyGainedMinor = cost - costOf({ ...rows, plan: changed }, then.completion);
     if (!fills && gained <= 0 && moneyGainedMinor <= 0) continue;
     const theirs = change.kind === "ONE_MORE" ? worked(rows, change.trades[0]!, then.load()) : null;
     gains.push({ ...change, completionDate, daysGained: fills ? null : gained, moneyGainedMinor, theirs });

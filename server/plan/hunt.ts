@@ -15,7 +15,7 @@ import type { Plan } from "./plan.ts";
 import { disqualifiedAt, exact, type JudgedQuote, lostAlone, placeOf, pointsLost, type Sheet } from "./points.ts";
 import { quoteDoubts } from "./quoteDoubts.ts";
 import { RuledOut } from "./ruledOut.ts";
-import { daysInWords } from "./summaryWords.ts";
+import { daysInWords, getFrom } from "./summaryWords.ts";
 
 /** What is known already of the restoration. */
 export interface HuntSources {
@@ -93,13 +93,15 @@ export function fallbackDoubts(
 /** A hunt with what would be ordered once it stops. */
 type HuntedFor = Pick<Hunt, "state" | "stopDate"> & {
   part: {
-    fallbackQuote: (Parameters<typeof fallbackDoubts>[1] & { leadDays: number; supplier: { name: string } }) | null;
+    fallbackQuote:
+      | (Parameters<typeof fallbackDoubts>[1] & { leadDays: number; supplier: { name: string; kind: string } })
+      | null;
   };
 };
 
 /**
  * What is to be done once a hunt stops without a find, as the rest of a sentence that says when: "then order its fallback
- * from Lower Mill Foundry, 40 days from the order". `fallback` is what follows "its fallback"; null where none is counted on.
+ * from Lower Mill Foundry, 40 days from the order". `fallback` is what follows "then"; null where none is counted on.
  */
 export function afterHunt(
   hunt: HuntedFor,
@@ -111,8 +113,10 @@ export function afterHunt(
   if (said.declined.has(fallbackQuote.id))
     return { fallback: null, next: "its fallback was declined by the owner: choose another" };
   const doubts = fallbackDoubts(hunt, fallbackQuote, said, figuresFor).map((doubt) => `, which ${doubt}`);
-  const fallback = `from ${fallbackQuote.supplier.name}, ${daysInWords(fallbackQuote.leadDays)} from the order${doubts.join("")}`;
-  return { fallback, next: `then order its fallback ${fallback}` };
+  const { supplier, leadDays } = fallbackQuote;
+  const lead = `${daysInWords(leadDays)} ${supplier.kind === "SHOP" ? "to make" : "from the order"}`;
+  const fallback = `${getFrom(supplier, "its fallback")}, ${lead}${doubts.join("")}`;
+  return { fallback, next: `then ${fallback}` };
 }
 
 /** What outlooks of a restoration's hunts are made of, read for all of them together. */

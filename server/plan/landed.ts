@@ -190,7 +190,7 @@ export function landedOf(
   }
   const total = lines.reduce((sum, { amountMinor }) => sum + amountMinor, 0);
   const largest = Math.max(total, ...lines.flatMap((line) => [Math.abs(line.amountMinor), line.basisMinor ?? 0]));
-  const fits = largest <= MOST_MINOR;
+  const fits = largest <= MOST_LANDED;
   if (!fits) problems.push("The amounts are too large to be shown");
   return {
     currency,
@@ -207,6 +207,9 @@ export function landedOf(
     missing: [...missing.values()],
   };
 }
+
+/** The most that one quote may land for, in minor units: thousands of them still add up to the last minor unit. */
+const MOST_LANDED = 1000 * MOST_MINOR;
 
 /** What a supplier charges on one order, in a currency; null: nothing; undefined: no rate is known. */
 export function orderTerms(

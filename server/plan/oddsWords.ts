@@ -42,5 +42,5 @@ export const openByName = ({ ladder, hands }: Pick<Plan, "ladder" | "hands">): s
 export function endlessHunts({ ladder }: Pick<Plan, "ladder">): string | null {
   const hunted = ladder.filter((holdUp) => holdUp.open && holdUp.hunted);
   if (hunted.length === 0) return null;
-  return `${named(hunted)} ${hunted.length === 1 ? "is" : "are"} looked for with nothing to order instead: the runs draw when ${hunted.length === 1 ? "it is" : "they are"} found`;
+  return `${named(hunted)} ${hunted.length === 1 ? "is" : "are"} looked for with nothing to order instead; when ${hunted.length === 1 ? "it is found is counted by the chances of its hunt" : "they are found is counted by the chances of their hunts"}`;
 }

@@ -35,7 +35,7 @@ export interface Plan {
   remedyInForce: ReadonlyMap<string, string>;
   /** By operation id: the way chosen for it, unless it was declined before it was begun. */
   wayInForce: ReadonlyMap<string, string>;
-  /** The hands that all dates rest on; null where none are entered, or all is done: every date is then with no end of hands. */
+  /** The hands that all dates rest on; null where none are entered, or all is done: every date is then with hands enough at all times. */
   readonly hands: PlanHands | null;
   readonly hoursToDo: HoursToDo;
   /** What is said of an operation and holds the end: not to begin before a day, or to be done first. */
@@ -68,8 +68,8 @@ export interface HoursToDo {
 
 /** The hands on which the dates of a plan rest. */
 export interface PlanHands {
-  /** The end with no end of hands, for comparison: with what has no source taken as in hand. */
-  noEndOfHands: string;
+  /** The end with hands enough at all times, for comparison: with what has no source taken as in hand. */
+  handsEnough: string;
   /** No order of work ends before it on these hands. */
   notBefore: string;
   hoursNotBefore: number;
@@ -144,7 +144,7 @@ export interface HoldUp {
   tieSize: number;
   orderOn: string | null;
   arrivalDate: string | null;
-  /** A hunt for it is on: the runs draw when it is found. */
+  /** A hunt for it is on: each run draws the day of its find. */
   hunted: boolean;
   /** Its stop date; null without a hunt that is on, or where it has none. */
   huntedUntil: string | null;

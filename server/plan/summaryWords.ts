@@ -8,11 +8,11 @@ export const dateInWords = (date: string): string =>
 
 export const daysInWords = (count: number): string => (count === 1 ? "1 day" : `${count} days`);
 
-/** Days from the day that figures are for: of today as "today", "tomorrow", "in 9 days", "9 days ago"; of another day "that day", "9 days from that day", "9 days before that day". */
+/** Days from the day that figures are for: of today as "today", "tomorrow", "in 9 days", "9 days ago"; of another day "that same day", "9 days later", "9 days earlier". */
 export function fromDay(days: number, isToday: boolean): string {
   if (isToday) return fromToday(days);
-  if (days === 0) return "that day";
-  return `${daysInWords(Math.abs(days))} ${days > 0 ? "from" : "before"} that day`;
+  if (days === 0) return "that same day";
+  return `${daysInWords(Math.abs(days))} ${days > 0 ? "later" : "earlier"}`;
 }
 
 function fromToday(days: number): string {
@@ -63,3 +63,7 @@ export function targetOddsInWords(odds: number, before: { odds: number; day: str
         : `${subject} were ${oddsInWords(before.odds)}`;
   return `${now}; on ${day} ${then}.`;
 }
+
+/** "order it from Lower Mill Foundry"; of the shop's own work "make it at Quill Lane Workshop". */
+export const getFrom = ({ name, kind }: { name: string; kind: string }, what: string): string =>
+  kind === "SHOP" ? `make ${what} at ${name}` : `order ${what} from ${name}`;

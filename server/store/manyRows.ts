@@ -108,7 +108,14 @@ export async function staleRows(tx: Tx, table: Table, changes: readonly RowChang
 
 /** Changes rows none of which is stale, raises the revision of each by one, and returns them whole. */
 export async function updateRows(tx: Tx, table: Table, given: readonly RowChange[]): Promise<AnyRow[]> {
-  const changes = given.map(({ before, data }) => ({ before, data: withCodeOrder(data) }));
+  const moments = (await columnsOf(tx, table)).filter(({ type }) => type === "DATETIME").map(({ name }) => name);
+  const changes = given.map(({ before, data }) => {
+    const changed: Record<string, unknown> = withCodeOrder(data);
+    // As it is recorded a moment is text.
+    const said = moments.filter((name) => typeof changed[name] === "string");
+    const dated = Object.fromEntries(said.map((name) => [name, new Date(String(changed[name]))]));
+    return { before, data: { ...changed, ...dated } };
+  });
   const alike = new Map<string, RowChange[]>();
   for (const change of changes) {
     const fields = Object.keys(change.data).join(" ");

@@ -64,7 +64,7 @@ const currency = () =>
       fail("UNKNOWN_CURRENCY", "must be an ISO 4217 currency code such as GBP"),
     );
 
-/** The largest amount in minor units: what a 32-bit GraphQL Int carries. */
+/** The largest amount in minor units: what a 32-bit column holds. Sums may be more. */
 export const MOST_MINOR = 2_147_483_647;
 const MOST_HOURS = 100_000;
 const MOST_DAYS = 36_500;

@@ -351,7 +351,7 @@ export function codeAndName(noun: string, row: { code: string; title?: string; n
 
 /**
  * The name of a row with its noun: "part 11, Front axle". A row without a name is known by those that it belongs to:
- * "order 12 for Front axle", "link of Strip the engine and Line the bearings", or by its noun alone. Nobody is shown an id.
+ * "order 12 for Front axle", "quote 70 of Lower Mill Foundry for Front axle", "link of Strip the engine and Line the bearings", or by its noun alone. Nobody is shown an id.
  */
 export async function nameWithNoun(tx: Tx, table: Table, row: AnyRow): Promise<string> {
   const name = nameOf(row);
@@ -360,7 +360,12 @@ export async function nameWithNoun(tx: Tx, table: Table, row: AnyRow): Promise<s
     if (title !== "") return `${NOUNS[table]} ${name}, ${title}`;
     const part =
       typeof row.partId === "string" ? await delegateOf(tx, "part").findUnique({ where: { id: row.partId } }) : null;
-    return `${NOUNS[table]} ${name}${part === null ? "" : ` for ${titleOf(part) || nameOf(part)}`}`;
+    const supplier =
+      typeof row.supplierId === "string"
+        ? await delegateOf(tx, "supplier").findUnique({ where: { id: row.supplierId } })
+        : null;
+    const of = part === null || supplier === null ? "" : ` of ${titleOf(supplier)}`;
+    return `${NOUNS[table]} ${name}${of}${part === null ? "" : ` for ${titleOf(part) || nameOf(part)}`}`;
   }
   const above: string[] = [];
   for (const [parent, hanging] of Object.entries(DEPENDENTS) as [Table, readonly Dependent[]][])

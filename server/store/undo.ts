@@ -5,7 +5,17 @@ import type { Store, Tx } from "./client.ts";
 import { backAs, freeCode, type Register, withoutBackAs } from "./codes.ts";
 import { InvalidInput, Refused, StaleRow } from "./fault.ts";
 import { differences, type Entry, type Journal, onWhatStands, record } from "./journal.ts";
-import { type AnyRow, DEPENDENTS, delegateOf, LEDGERS, NOUNS, nameOf, nameWithNoun } from "./tables.ts";
+import {
+  type AnyRow,
+  CHUNK,
+  DEPENDENTS,
+  delegateOf,
+  LEDGERS,
+  NOUNS,
+  nameOf,
+  nameWithNoun,
+  type Table,
+} from "./tables.ts";
 
 /**
  * Takes a change back. Throws {@link StaleRow} where one of its rows was changed since,
@@ -38,7 +48,12 @@ export async function undo(
       if ((await journal.tx.change.count({ where: { undoOfId: change.id } })) > 0)
         throw new Refused("ALREADY_UNDONE", "This change was taken back already.");
       await checkUntouched(journal.tx, entries);
-      for (const entry of entries.toReversed()) renamed.push(...(await invert(journal, accountId, entry, entries)));
+      for (const some of alikeInTurn(entries.toReversed())) {
+        // Others are answered between two slices.
+        await new Promise(setImmediate);
+        if (some.length > 1) await invertMany(journal, some);
+        else renamed.push(...(await invert(journal, accountId, some[0]!, entries)));
+      }
       await check(journal.tx, entries);
     },
   );
@@ -61,8 +76,13 @@ async function checkUntouched(tx: Tx, entries: readonly Entry[]): Promise<void> 
     if (!first.has(key)) first.set(key, entry);
     last.set(key, entry);
   }
-  for (const [key, { table, id, after }] of last) {
-    const row = await delegateOf(tx, table).findUnique({ where: { id } });
+  const rows = new Map<string, AnyRow>();
+  for (const table of new Set(Array.from(last.values(), (entry) => entry.table))) {
+    const ids = Array.from(last.values()).flatMap((entry) => (entry.table === table ? [entry.id] : []));
+    for (const row of await rowsOf(tx, table, ids)) rows.set(`${table} ${row.id}`, row);
+  }
+  for (const [key, { id, after }] of last) {
+    const row = rows.get(key) ?? null;
     if (after === null ? row === null : row !== null && stands(row, after)) continue;
     const back = first.get(key)!.before;
     const then = back ?? {};
@@ -83,6 +103,45 @@ const stands = (row: AnyRow, after: AnyRow): boolean => {
 
 /** Fields that only count changes, or that the store writes by itself. */
 const COUNTED: ReadonlySet<string> = new Set(["revision", "planRevision", "codeOrder"]);
+
+/** Rows of a table by their ids, slice by slice. */
+async function rowsOf(tx: Tx, table: Table, ids: readonly string[]): Promise<AnyRow[]> {
+  const rows: AnyRow[] = [];
+  for (let at = 0; at < ids.length; at += CHUNK)
+    rows.push(...(await delegateOf(tx, table).findMany({ where: { id: { in: ids.slice(at, at + CHUNK) } } })));
+  return rows;
+}
+
+/** Entries in their order, and those that follow one another and change other rows of one table as one slice. */
+function alikeInTurn(entries: readonly Entry[]): Entry[][] {
+  const slices: Entry[][] = [];
+  let ids = new Set<string>();
+  for (const entry of entries) {
+    const slice = slices.at(-1);
+    const changes = ({ before, after }: Entry) => before !== null && after !== null;
+    const first = slice?.[0];
+    const alike = first !== undefined && first.table === entry.table && changes(first) && changes(entry);
+    if (slice && alike && slice.length < CHUNK && !ids.has(entry.id)) slice.push(entry);
+    else {
+      slices.push([entry]);
+      ids = new Set();
+    }
+    ids.add(entry.id);
+  }
+  return slices;
+}
+
+/** Brings rows of one table, none of them twice, back to what they were before they were changed. */
+async function invertMany(journal: Journal, entries: readonly Entry[]): Promise<void> {
+  const { table } = entries[0]!;
+  const ids = entries.map(({ id }) => id);
+  const rows = new Map((await rowsOf(journal.tx, table, ids)).map((row) => [row.id, row]));
+  const changes = entries.flatMap(({ id, before, after }) => {
+    const row = rows.get(id);
+    return row === undefined ? [] : [{ before: row, data: content(before!, after!) as Record<string, unknown> }];
+  });
+  await standingAgain(NOUNS[table], null, () => journal.updateMany(table, changes));
+}
 
 /** Returns what there is to say of it. */
 async function invert(
@@ -139,7 +198,7 @@ export async function codeBack(
 }
 
 /** Writes a row as it was. Throws {@link Refused} (IN_USE) where what it hung on is gone, or where another has its place. */
-export async function standingAgain<T>(noun: string, name: string, write: () => Promise<T>): Promise<T> {
+export async function standingAgain<T>(noun: string, name: string | null, write: () => Promise<T>): Promise<T> {
   try {
     return await onWhatStands(noun, write);
   } catch (error) {
@@ -148,7 +207,7 @@ export async function standingAgain<T>(noun: string, name: string, write: () => 
     throw new Refused(
       "IN_USE",
       `The ${noun} cannot be as it was: ${taken.message} Change or remove the other one first, and take this back then.`,
-      [name],
+      name === null ? [] : [name],
     );
   }
 }

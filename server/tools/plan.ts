@@ -53,6 +53,14 @@ function asked(): Asked {
   }
 }
 
+/** What files do not hold and the program counts where it runs, so that its dates can be other ones. */
+const notCounted = ({ hands }: Plan): string[] => [
+  "What the owner was asked and answered is not in the files: something declined is planned here as if nobody had said so.",
+  ...(hands === null
+    ? []
+    : ["The work of other machines on the same hands is not in the files: here all hands are free for this machine."]),
+];
+
 /** A figure without the noise of binary fractions: a ten-millionth of an hour is less than a millisecond. */
 const clean = (value: number): number => Math.round(value * 1e7) / 1e7 + 0;
 const cleanOrNull = (value: number | null): number | null => (value === null ? null : clean(value));
@@ -85,6 +93,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
   });
   return {
     figuresFor: plan.figuresFor,
+    notCounted: notCounted(plan),
     targetDate: completion.targetDate,
     completionHours: cleanOrNull(completion.hours),
     completionDate: completion.date,
@@ -94,7 +103,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     workOnlyHours: clean(completion.workOnlyHours),
     workOnlyDate: completion.workOnlyDate,
     hands: plan.hands && {
-      noEndOfHands: plan.hands.noEndOfHands,
+      handsEnough: plan.hands.handsEnough,
       notBefore: plan.hands.notBefore,
       nobodyFor: plan.hands.nobodyFor,
     },
@@ -175,6 +184,7 @@ function asText(plan: Plan, rows: PlanRows): string {
   return [
     `Figures for ${plan.figuresFor}.`,
     sentence(plan),
+    ...section("Not counted", notCounted(plan)),
     ...section("Hold-up ladder", plan.ladder.map(rungInText)),
     ...section(
       "To order",

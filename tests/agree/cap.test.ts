@@ -55,12 +55,10 @@ describe.each(SETTINGS)("a cap that covers labour: $capCoversLabour, own hours c
       });
       const rows = await loadExposureRows(all.server.store, id, undefined);
       const money = exposureOf(rows).capLeftMinor!;
-      // What the API's numbers hold; generated amounts may be more.
-      if (Math.abs(money) < 2 ** 31)
-        for (const role of ["RESTORER", "OWNER"] as const) {
-          const { exposure } = (await all.asked<CapLeft>(id, CAP_LEFT, role)).restoration;
-          expect(exposure.capLeft).toEqual({ minor: money });
-        }
+      for (const role of ["RESTORER", "OWNER"] as const) {
+        const { exposure } = (await all.asked<CapLeft>(id, CAP_LEFT, role)).restoration;
+        expect(exposure.capLeft).toEqual({ minor: money });
+      }
       const problem = choiceProblem(rows);
       const choices = { problem, found: await plansFor(problem) };
       for (const plan of plansOf(choices).slice(0, 150)) {
@@ -86,5 +84,5 @@ describe.each(SETTINGS)("a cap that covers labour: $capCoversLabour, own hours c
     }
     expect(compared).toBeGreaterThan(50);
     expect(inForce).toBeGreaterThan(2);
-  });
+  }, 90_000);
 });

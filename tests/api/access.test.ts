@@ -94,7 +94,7 @@ function exampleOf(field: string, name: string, type: GraphQLInputType): unknown
         .filter(([, value]) => value !== undefined),
     );
   if (isEnumType(named)) return named.getValues()[0]?.name;
-  if (named.name === "Int" || named.name === "Float") return 1;
+  if (["Int", "Float", "Minor"].includes(named.name)) return 1;
   if (named.name === "Boolean") return true;
   if (named.name === "Date") return "2027-01-04";
   return "X";

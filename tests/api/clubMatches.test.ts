@@ -40,7 +40,7 @@ const spare = (who: Person, input: object) => who.call("saveSpare", "$input: Spa
 const write = (who: Person, about: { want: string; spare: string }, text: string) =>
   who.call("writeAboutMatch", "$want: ID!, $spare: ID!, $text: String!", { ...about, text });
 const plan = (who: Person, variables: object) =>
-  who.call("planSpare", "$spare: ID!, $part: ID!, $priceMinor: Int, $leadDays: Int", {
+  who.call("planSpare", "$spare: ID!, $part: ID!, $priceMinor: Minor, $leadDays: Int", {
     priceMinor: null,
     leadDays: null,
     ...variables,

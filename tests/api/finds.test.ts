@@ -92,7 +92,7 @@ describe("a find", () => {
 
 describe("a find that becomes a quote", () => {
   const become = (find: string, revision: number, more: Record<string, unknown> = {}) =>
-    call(server, "findBecomesQuote", "$find: ID!, $revision: Int!, $part: ID, $supplier: ID, $unitPriceMinor: Int", {
+    call(server, "findBecomesQuote", "$find: ID!, $revision: Int!, $part: ID, $supplier: ID, $unitPriceMinor: Minor", {
       find,
       revision,
       ...more,

@@ -202,7 +202,7 @@ describe("a hunt", () => {
     const found = await call(
       server,
       "huntFound",
-      `$hunt: ID!, $revision: Int!, $inHand: Boolean!, $supplier: ID, $provenance: Provenance, $unitPriceMinor: Int,
+      `$hunt: ID!, $revision: Int!, $inHand: Boolean!, $supplier: ID, $provenance: Provenance, $unitPriceMinor: Minor,
        $currency: String, $leadDays: Int, $preparationHours: Float, $notes: String`,
       {
         hunt: hunt.id,

@@ -187,7 +187,7 @@ export class Values {
     if (type.name === "ID") return odd ? dice.one(ODD_TEXT) : this.ids.of(name === "id" ? noun : name);
     if (type.name === "Boolean") return dice.chance(0.5);
     if (type.name === "Date") return odd ? dice.one(ODD_DATES) : this.date();
-    if (type.name === "Int") return odd ? dice.one(ODD_NUMBERS) : this.int(name);
+    if (type.name === "Int" || type.name === "Minor") return odd ? dice.one(ODD_NUMBERS) : this.int(name);
     if (type.name === "Float") return odd ? dice.one(ODD_NUMBERS) : this.float(name);
     return odd ? dice.one(ODD_TEXT) : this.text(name);
   }

@@ -64,7 +64,7 @@ describe("a quote that the owner declined", () => {
     const { page } = await demo.open(demo.at("today"), {}, "#order .today-lines li");
     await expect
       .poll(() => saidIn(page.locator("#order .today-lines li").first()))
-      .toContain(`${CASING}: declined: choose another and order it by 23 Nov 2026, that day`);
+      .toContain(`${CASING}: declined: choose another and order it by 23 Nov 2026, that same day`);
     await page.context().close();
   });
 

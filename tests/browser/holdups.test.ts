@@ -60,10 +60,10 @@ describe("the hold-ups sheet", () => {
     await demo.server.query(`mutation ($c: ID!) { undo(change: $c) { __typename } }`, { c: change });
   });
 
-  it("says that its dates are those that the hands of the shop can keep, beside no end of hands", async () => {
+  it("says that its dates are those that the hands of the shop can keep, beside hands enough at all times", async () => {
     const { page } = await openHoldUps();
     const said = page.getByText("Every date is one that the hands of the shop can keep.");
-    await said.getByText("with no end of hands it would be 2 Aug 2027").waitFor();
+    await said.getByText("with hands enough at all times it would be 2 Aug 2027").waitFor();
     const free = page.getByRole("table", { name: "Work that is free to start" });
     await free.getByText("Wat, 23 Nov 2026").waitFor();
     await free.getByText(/^Ned, \d+ Dec 2026$/).waitFor();
@@ -189,7 +189,7 @@ describe("the hold-ups sheet", () => {
     const { page } = await openHoldUps();
     await expect
       .poll(() => page.locator(".tie").first().textContent())
-      .toMatch(/must be cleared to gain \d+ days?\. Clearing only \w+ gains nothing/);
+      .toMatch(/cleared the end is \d+ days? sooner, with only \w+ no sooner/);
     await expect.poll(() => page.locator(".tie").first().locator("a.rung-line").count()).toBeGreaterThan(1);
     await page.context().close();
   });

@@ -10,7 +10,7 @@ describe("the sheet of how long it takes", () => {
     const { page, errors } = await demo.open(demo.at("work/how-long"));
     await page.locator(".trade-plot").first().waitFor();
     expect(await sentenceOf(page)).toMatch(
-      /^Work has taken [\d.]+ times its estimates, from \d+ operations? in \d+ trades?\./,
+      /^Work has taken (as long as|[\d.]+ times) its estimates, from \d+ operations? in \d+ trades?\./,
     );
     const plots = await page.locator(".trade-plot").count();
     expect(await page.locator("#trades tbody tr").count()).toBe(plots);
@@ -34,7 +34,7 @@ describe("the sheet of how long it takes", () => {
     await expect
       .poll(() => saidIn(said))
       .toMatch(
-        /^Your chassis work has taken [\d.]+ times its estimates?, from 4 operations: the odds count [\d.]+ times/,
+        /^Your chassis work has taken (as long as|[\d.]+ times) its estimates?, from 4 operations: the odds count ([\d.]+ times )?what is entered, [\d.]+ to [\d.]+ times in 8 of 10 runs/,
       );
     await page.getByRole("dialog").getByLabel("Hours, likely").fill("20");
     await expect.poll(() => saidIn(said)).toMatch(/20 h are counted as [\d.]+ h\. Enter what you think it takes\./);
@@ -44,12 +44,17 @@ describe("the sheet of how long it takes", () => {
 
   it("sets what is expected before anything is known", async () => {
     const { page, errors } = await demo.open(demo.at("work/how-long"));
-    await page.getByLabel("Spread of shops").fill("3");
-    await page.getByRole("button", { name: "Save the spreads" }).click();
-    await page.getByText("must be between 0 and 1").waitFor();
-    await page.getByLabel("Spread of shops").fill("0.25");
-    await page.getByRole("button", { name: "Save the spreads" }).click();
-    await page.getByText("spreads of 0.25 and 0.15").waitFor();
+    const ofShop = page.getByLabel("All work of a shop");
+    await ofShop.fill("300");
+    const save = page.getByRole("button", { name: "Save how near" });
+    await save.click();
+    await page.getByText("must be between 0 and 170").waitFor();
+    await ofShop.fill("30");
+    await save.click();
+    await page.getByText("within 30 per cent of its estimates in 2 of 3 shops").waitFor();
+    const workshop = await demo.server.store.workshop.findFirstOrThrow();
+    expect(workshop.shopSpread).toBeCloseTo(Math.log(1.3), 12);
+    expect(workshop.tradeSpread).toBe(0.15);
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -59,7 +64,7 @@ describe("the sheet of how long it takes", () => {
     const { page, errors } = await demo.open(demo.at("work/how-long", empty));
     await expect
       .poll(() => sentenceOf(page))
-      .toMatch(/^Work has taken [\d.]+ times its estimates, from 9 operations in 4 trades/);
+      .toMatch(/^Work has taken (as long as|[\d.]+ times) its estimates, from 9 operations in 4 trades/);
     expect(await saidIn(page.locator("#finished tbody"))).toContain("cyclecar");
     const said = await page.evaluate(async (id) => {
       const query = `mutation ($id: ID!) { saveRestoration(input: { id: $id, revision: 1, figuresFor: "2026-06-01" }) { __typename } }`;
@@ -83,7 +88,7 @@ describe("the sheet of how long it takes", () => {
     it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
       const { page } = await demo.open(demo.at("work/how-long"), size);
       await page.locator(".trade-plot").first().waitFor();
-      await page.getByText("Before anything is known, two shops").waitFor();
+      await page.getByText("Before anything is known, all work").waitFor();
       expect(await findingsOf(page)).toEqual([]);
       await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
       if (process.env["SHOTS"])

@@ -137,7 +137,7 @@ describe("the restoration sheet", () => {
     await expect
       .poll(() => said.textContent())
       .toBe(
-        "Every date is one that the hands of the shop can keep. No order of work ends sooner; with no end of hands it would be 2 Aug 2027. What a hold-up gains, and every date by which it is needed, is with this order of work kept.",
+        "Every date is one that the hands of the shop can keep. No order of work ends sooner; with hands enough at all times it would be 2 Aug 2027. Days that a hold-up costs, and dates by which things are needed, are told with the work kept in this order.",
       );
     await page.context().close();
   });

@@ -29,7 +29,7 @@ it("what waits for the owner and a hunt about to stop lead to where they are dec
   const { page, errors } = await demo.open(demo.at("today"), {}, "#hunt .today-lines li");
   await expect
     .poll(() => saidIn(page.locator("#hunt")))
-    .toMatch(/the hunt stops on 1 Dec 2026, 8 days from that day; then order its fallback from/);
+    .toMatch(/the hunt stops on 1 Dec 2026, 8 days later; then order its fallback from/);
   await page.locator("#hunt").getByRole("link", { name: hunt.part.name }).click();
   await page.waitForURL(/\/parts\/[^/]+#hunt$/);
   await page.goBack();

@@ -56,7 +56,11 @@ describe("plan FOLDER", () => {
     expect(JSON.parse(out)).toMatchObject({
       completionDate: "2026-11-26",
       completionHours: 32,
-      hands: { noEndOfHands: "2026-11-24", notBefore: "2026-11-26", nobodyFor: [] },
+      hands: { handsEnough: "2026-11-24", notBefore: "2026-11-26", nobodyFor: [] },
+      notCounted: [
+        expect.stringContaining("What the owner was asked and answered is not in the files"),
+        expect.stringContaining("The work of other machines on the same hands is not in the files"),
+      ],
       operations: [{ hands: ["engine hand"] }, { hands: ["engine hand"] }],
     });
   });
@@ -76,6 +80,8 @@ describe("plan FOLDER", () => {
     const json = JSON.parse(out);
     expect(json).toMatchObject({
       figuresFor: "2027-01-04",
+      // Without hands nothing waits for any.
+      notCounted: [expect.stringContaining("the owner")],
       open: [],
       workOnlyHours: 24,
       targetDate: "2027-01-20",
@@ -140,6 +146,7 @@ describe("plan FOLDER", () => {
     expect(out).toMatch(/Low-speed brake band anchor/);
     expect(out).toMatch(/^Hold-up ladder$/m);
     expect(out).toMatch(/^Free to start$/m);
+    expect(out).toMatch(/^Not counted\n {2}What the owner was asked and answered is not in the files/m);
   });
 
   it.each<[string, Files | string, string[], RegExp]>([

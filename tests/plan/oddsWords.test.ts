@@ -28,11 +28,11 @@ describe("the condition on which odds stand", () => {
     );
   });
 
-  it("leaves out what is hunted for, whose find the runs draw", () => {
+  it("leaves out what is hunted for, which is found by its chances", () => {
     const plan = planWith(["anchor", "bulb"], ["anchor"]);
     expect(oddsCondition(plan)).toBe("if bulb were in hand");
     expect(endlessHunts(plan)).toBe(
-      "anchor is looked for with nothing to order instead: the runs draw when it is found",
+      "anchor is looked for with nothing to order instead; when it is found is counted by the chances of its hunt",
     );
     expect(endlessHunts(planWith(["bulb"]))).toBeNull();
   });

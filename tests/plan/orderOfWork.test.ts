@@ -20,11 +20,11 @@ describe("the end on the hands that are entered", () => {
     // Monday 23 November: two at once until Tuesday, one after the other until Thursday.
     expect(endOf({ operations, hands: [hand("engine", ["engine"], { people: 2 })] })).toMatchObject({
       date: "2026-11-24",
-      noEndOfHands: "2026-11-24",
+      handsEnough: "2026-11-24",
     });
     expect(endOf({ operations, hands: [hand("Wat", ["engine"])] })).toMatchObject({
       date: "2026-11-26",
-      noEndOfHands: "2026-11-24",
+      handsEnough: "2026-11-24",
       notBefore: "2026-11-26",
     });
   });
@@ -40,7 +40,7 @@ describe("the end on the hands that are entered", () => {
     const short = { weekdayHours: [4, 4, 4, 4, 4, 0, 0] };
     const closedDates = ["2026-11-25"];
     expect(endOf({ operations, hands: [hand("Ivy", ["paint"], short)], closedDates })).toMatchObject({
-      noEndOfHands: "2026-11-24",
+      handsEnough: "2026-11-24",
       date: "2026-11-27",
     });
     const saturdays = { weekdayHours: [4, 4, 4, 0, 0, 4, 0] };
@@ -60,7 +60,7 @@ describe("the end on the hands that are entered", () => {
       quotes: [quote("Q", "chain", 10)],
       hands: [hand("Wat", ["engine"])],
     };
-    expect(endOf(rows)).toMatchObject({ date: "2026-12-04", noEndOfHands: "2026-12-04" });
+    expect(endOf(rows)).toMatchObject({ date: "2026-12-04", handsEnough: "2026-12-04" });
   });
 
   it("is open while a trade has nobody, as where a part has no source; which, and how much work, is said", () => {
@@ -108,7 +108,7 @@ describe("the end on the hands that are entered", () => {
     expect(plan.hands!.nobodyFor).toEqual(both.map(({ trade }) => ({ trade, operations: 1, hours: 8, people: 1 })));
   });
 
-  it("is with no end of hands where none are entered, which is said by leaving the hands away", () => {
+  it("is with hands enough at all times where none are entered, which is said by leaving the hands away", () => {
     expect(planOf({ operations: [work("bore", 16, "engine")] }).hands).toBeNull();
     const done = operation("strip", 8, { state: "DONE", startedOn: "2026-11-16", finishedOn: "2026-11-20" });
     expect(planOf({ operations: [done], hands: [hand("Wat", ["engine"])] }).hands).toBeNull();
@@ -141,6 +141,15 @@ describe("what the hands move", () => {
       ["Wat"],
       ["Ivy"],
     ]);
+  });
+
+  it("is from the day on which the hand is free for it, work under way too", () => {
+    const two = [work("hone", 8, "engine"), work("lap", 8, "engine")];
+    const days = (operations: PlanRows["operations"]) =>
+      planOf({ ...rows, operations, needs: [], parts: [], quotes: [] }).freeToStart.map(({ from }) => from);
+    expect(days(two)).toEqual([MONDAY, "2026-11-24"]);
+    const underWay = two.map((one) => ({ ...one, state: "UNDER_WAY" as const, startedOn: "2026-11-16" }));
+    expect(days(underWay)).toEqual([MONDAY, "2026-11-24"]);
   });
 
   it("by an absence is what waits for that hand, by the days that they are away, and nothing else", () => {
@@ -316,7 +325,7 @@ describe("what the hands move", () => {
       [hand("Sun", ["other"], weekends)],
     ]) {
       const plan = planOf({ operations, hands });
-      expect([plan.completion.date, plan.hands!.noEndOfHands]).toEqual([plain, plain]);
+      expect([plan.completion.date, plan.hands!.handsEnough]).toEqual([plain, plain]);
     }
   });
 });

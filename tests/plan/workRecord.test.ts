@@ -177,7 +177,7 @@ describe("in words", () => {
     expect(hasTakenWords(records.of("body"))).toBe(
       "Your body work has taken 1.3 times its estimate, from 9 operations",
     );
-    expect(hasTakenWords(records.of("trim"))).toBe("Nothing of your trim work is finished with hours booked");
+    expect(hasTakenWords(records.of("trim"))).toBe("None of your trim work is finished with hours booked");
     expect(shopHasTakenWords(records.shop, records.trades.length)).toBe(
       "Work has taken 1.3 times its estimates, from 9 operations in 1 trade.",
     );
@@ -186,10 +186,10 @@ describe("in words", () => {
     const { factor, oneInTen, nineInTen } = records.of("body");
     const [at, from, to] = [factor, oneInTen, nineInTen].map((one) => Number(one.toFixed(2)));
     expect(countedAtWords(records.of("body"), true)).toBe(
-      `Your body work has taken 1.3 times its estimate, from 9 operations: the odds count ${at} times what is entered, ${from} to ${to} in 8 of 10 runs.`,
+      `Your body work has taken 1.3 times its estimate, from 9 operations: the odds count ${at} times what is entered, ${from} to ${to} times in 8 of 10 runs.`,
     );
     expect(countedAtWords(records.of("trim"), false)).toBe(
-      "Nothing of your trim work is finished with hours booked: the odds take estimates as they stand.",
+      "None of your trim work is finished with hours booked: the odds take estimates as they stand.",
     );
   });
 });

@@ -35,7 +35,7 @@ function literal(arg: GraphQLArgument): string {
   const type = getNamedType(arg.type);
   if (isEnumType(type)) return type.getValues()[0]!.name;
   if (type.name === "Float") return "0.5";
-  if (type.name === "Int") return "1";
+  if (type.name === "Int" || type.name === "Minor") return "1";
   if (type.name === "Date") return '"2027-01-04"';
   if (type.name === "String") return '"engine"';
   throw new Error(`Nothing is known to put for ${arg.name}: name it beside the roots.`);
@@ -124,7 +124,7 @@ export function exampleOf(arg: { name: string; type: GraphQLArgument["type"] }, 
   if (isListType(isNonNullType(arg.type) ? arg.type.ofType : arg.type)) return [];
   if (type.name === "ID") return id(arg.name);
   if (isEnumType(type)) return type.getValues()[0]!.name;
-  if (type.name === "Int" || type.name === "Float") return 1;
+  if (["Int", "Float", "Minor"].includes(type.name)) return 1;
   if (type.name === "Boolean") return true;
   if (type.name === "Date") return "2027-01-04";
   if ("getFields" in type)

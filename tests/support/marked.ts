@@ -267,7 +267,7 @@ function exampleFor(marker: Marker, scope: string, column: string, field: Field)
     return TEXT[name] ?? marker.text(scope, column);
   }
   if (!isRequired || hasDefaultValue) return undefined;
-  if (type === "Int" || type === "Float") return NUMBERS[name] ?? 1;
+  if (type === "Int" || type === "Float" || type === "Minor") return NUMBERS[name] ?? 1;
   if (type === "Boolean") return false;
   throw new Error(`${column} of type ${type} has no example: give it one in SET.`);
 }

@@ -14,7 +14,7 @@ import type { Spare } from "./want.ts";
 
 const PlanSpare = graphql(
   `
-  mutation PlanSpare($spare: ID!, $part: ID!, $priceMinor: Int, $leadDays: Int) {
+  mutation PlanSpare($spare: ID!, $part: ID!, $priceMinor: Minor, $leadDays: Int) {
     planSpare(spare: $spare, part: $part, priceMinor: $priceMinor, leadDays: $leadDays) { __typename ...SaveParts }
   }
 `,

@@ -5,7 +5,7 @@ import { graphql } from "../client.ts";
 export const ClubQuery = graphql(`
   query Club {
     club { id name currency day entriesPerDay memberName steward memberCount sourceCount }
-    currencies { code name decimals }
+    currencies { code name decimals used }
   }
 `);
 
@@ -26,7 +26,7 @@ export interface ClubInView {
   restorer: boolean;
   memberCount: number;
   sourceCount: number;
-  currencies: readonly { code: string; name: string; decimals: number }[];
+  currencies: readonly { code: string; name: string; decimals: number; used?: boolean }[];
 }
 
 export const ClubContext = createContext<ClubInView | null>(null);

@@ -27,8 +27,8 @@ export const SaveFind = graphql(
 export const FindBecomesQuote = graphql(
   `
   mutation FindBecomesQuote(
-    $find: ID!, $revision: Int!, $part: ID, $provenance: Provenance, $unitPriceMinor: Int,
-    $carriageMinor: Int, $leadDays: Int, $preparationHours: Float
+    $find: ID!, $revision: Int!, $part: ID, $provenance: Provenance, $unitPriceMinor: Minor,
+    $carriageMinor: Minor, $leadDays: Int, $preparationHours: Float
   ) {
     findBecomesQuote(
       find: $find, revision: $revision, part: $part, provenance: $provenance, unitPriceMinor: $unitPriceMinor,

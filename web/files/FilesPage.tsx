@@ -21,7 +21,9 @@ export default function FilesPage() {
         <p className="prose">
           Everything of {restoration.machine} as one zip: a CSV file for each list, and restoration.json. It can be
           imported again as it is. Photographs are not in it: CSV files carry no pictures. They stay on the server, and
-          an import leaves those of rows that it changes where they are.
+          an import leaves those of rows that it changes where they are. Also left out are what the owner was asked and
+          answered, the record of changes, and the work of other machines on the same hands. A plan of the files alone
+          counts none of these, and may give other dates than the program does.
         </p>
         <div className="row">
           <a className="button" href={`/export/${encodeURIComponent(restoration.id)}.zip`} download>

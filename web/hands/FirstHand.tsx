@@ -1,17 +1,31 @@
+import { useQuery } from "urql";
+import { graphql } from "../client.ts";
 import { SaveRestoration } from "../restoration/restorationRow.ts";
 import { MoneyField, TextField, TradesField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
+import { listed } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { USUAL_WEEK } from "../shared/weekdays.ts";
 import { SaveHand } from "./hand.ts";
 import { WeekFields } from "./WeekFields.tsx";
 
+const RatesQuery = graphql(`
+  query RatesOfShop {
+    restorations(first: 100) { edges { node { id revision machine currency hourlyRate { minor } } } }
+  }
+`);
+
 /** What a workshop is asked in which nobody is entered yet: who works, when, at what rate. */
 export function FirstHand({ row }: { row: { id: string; revision: number; hourlyRate: { minor: number } | null } }) {
-  const { trades, currency, decimals } = useRestoration();
+  const { machine, trades, currency, decimals } = useRestoration();
   const { save } = useSave();
   const rate = row.hourlyRate?.minor ?? null;
+  const [{ data }] = useQuery({ query: RatesQuery, requestPolicy: "cache-and-network" });
+  // A rate that was agreed for another machine stays as it is.
+  const without = (data?.restorations.edges ?? [])
+    .map(({ node }) => node)
+    .filter((other) => other.id !== row.id && other.currency === currency && other.hourlyRate === null);
   return (
     <Form
       label="Who works, when, at what rate"
@@ -25,11 +39,13 @@ export function FirstHand({ row }: { row: { id: string; revision: number; hourly
       onSave={async ({ hourlyRateMinor, ...input }) => {
         const hand = await save(SaveHand, { input });
         if (hand.kind !== "saved" || hourlyRateMinor === rate) return hand;
-        const { id, revision } = row;
-        const charged = await save(SaveRestoration, {
-          input: { id, revision, hourlyRateMinor: hourlyRateMinor as number | null },
-        });
-        return charged.kind === "saved" ? hand : charged;
+        for (const { id, revision } of [row, ...without]) {
+          const charged = await save(SaveRestoration, {
+            input: { id, revision, hourlyRateMinor: hourlyRateMinor as number | null },
+          });
+          if (charged.kind !== "saved") return charged;
+        }
+        return hand;
       }}
     >
       <h3>Who works?</h3>
@@ -44,7 +60,7 @@ export function FirstHand({ row }: { row: { id: string; revision: number; hourly
         <MoneyField
           name="hourlyRateMinor"
           label="An hour is charged at"
-          hint="On this restoration; blank: not said"
+          hint={`On ${listed([machine, ...without.map((other) => other.machine)])}${without.length > 0 ? ", which have no rate yet" : ""}; blank: not said`}
           currency={currency}
           decimals={decimals}
         />

@@ -7,6 +7,7 @@ import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { noTrade } from "../shared/words.ts";
 import type { HoldUpsData } from "./rows.ts";
 
 type FreeRow = HoldUpsData["freeToStart"]["edges"][number]["node"];
@@ -50,7 +51,7 @@ export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeTo
               preventScrollReset
               aria-current={trade === known.trade ? "true" : undefined}
             >
-              {known.trade || "no trade"}: {counted(known.operations, "operation")}, {hours(known.hours)}
+              {noTrade(known.trade)}: {counted(known.operations, "operation")}, {hours(known.hours)}
             </Link>
           </li>
         ))}

@@ -154,8 +154,9 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
                     <div className="tie-note">
                       <p>
                         These {group.length === first.tieSize ? group.length : `${group.length} of ${first.tieSize}`}{" "}
-                        are tied: {first.tieSize === 2 ? "both" : "all of them"} must be cleared to gain {days(gained)}.
-                        Clearing only {first.tieSize === 2 ? "one" : "some"} gains nothing.
+                        are tied: with {first.tieSize === 2 ? "both" : "all of them"} cleared the end is{" "}
+                        {gained === 0 ? "no day" : days(gained)} sooner, with only{" "}
+                        {first.tieSize === 2 ? "one" : "some"} no sooner.
                       </p>
                       {place > 0 && ends[place - 1] && first.heldTo && (
                         <Stair at={scale.at(first.heldTo)} part="through" />

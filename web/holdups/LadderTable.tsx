@@ -61,13 +61,13 @@ const COLUMNS: Column<RungRow>[] = [
   { id: "next", title: "With this and all above cleared", cell: (rung) => dateInFull(rung.nextCompletionDate) },
   {
     id: "step",
-    title: "Gains as quoted",
+    title: "Sooner, as quoted",
     cell: (rung) => {
       const step = stepOf(rung);
       if (step === null) return "";
       return rung.tieSize > 1 && step === 0
         ? `tied with ${rung.tieSize - 1}: nothing alone`
-        : `${days(step)}${rung.tieSize > 1 ? ", with all of its tie" : ""}`;
+        : `${step === 0 ? "no day" : days(step)}${rung.tieSize > 1 ? ", with all of its tie" : ""}`;
     },
   },
   { id: "needBy", title: "Need-by", cell: (rung) => (rung.needBy ? dateInFull(rung.needBy) : "") },

@@ -1,6 +1,7 @@
 import { useEffect, useRef } from "react";
 import { Link } from "react-router";
 import { dateInFull, days, daysBetween, hours, inDays } from "../shared/format.ts";
+import { isOwnWork } from "../shared/words.ts";
 import { type Asked, type Band, nameOf, type RungRow } from "./rows.ts";
 import { percent, type Scale } from "./scale.ts";
 import { Why } from "./Why.tsx";
@@ -25,7 +26,7 @@ interface RungProps {
   figuresFor: string;
   /** End of the line above, from which the stair comes down. */
   above: string | null;
-  /** Days that clearing it, and all above it, gains; null inside a tie. */
+  /** Days by which the end is sooner once it, and all above it, is cleared; null inside a tie. */
   step: number | null;
   tied: number;
   opened: boolean;
@@ -126,7 +127,9 @@ function say(rung: RungRow): string {
         ? "cure"
         : "choose a remedy"
       : rung.decided
-        ? "order"
+        ? rung.quote && isOwnWork(rung.quote)
+          ? "make it"
+          : "order"
         : "decide and order";
   if (!rung.orderBy || rung.daysLeft === null) return act;
   if (rung.daysLeft < 0) return `${act} today: the order-by date was ${dateInFull(rung.orderBy)}`;
@@ -140,7 +143,7 @@ function endWords(rung: RungRow, step: number | null, tied: number): string {
       : `no end until it has a ${rung.kind === "SNAG" ? "remedy" : "source"}`;
   if (!rung.heldTo) return "";
   const end = `to ${dateInFull(rung.heldTo)}`;
-  return step === null ? end : `${end}; ${gains(step, tied)}`;
+  return step === null ? end : `${end}; ${sooner(step, tied)} once cleared`;
 }
 
 const bandWords = ({ evenOdds, fourInFive }: Band): string =>
@@ -148,8 +151,9 @@ const bandWords = ({ evenOdds, fourInFive }: Band): string =>
     ? "it may never come"
     : `even odds on ${dateInFull(evenOdds)}, ${fourInFive === null ? "and it may never come" : `4 in 5 by ${dateInFull(fourInFive)}`}`;
 
-const gains = (step: number, tied: number): string =>
-  `${tied > 1 ? (tied === 2 ? "both gain " : "all gain ") : "gains "}${days(step)}`;
+/** By how much the end comes sooner: "12 days sooner", "both: 12 days sooner", "no day sooner". */
+const sooner = (step: number, tied: number): string =>
+  `${tied > 1 ? (tied === 2 ? "both: " : "all: ") : ""}${step === 0 ? "no day" : days(step)} sooner`;
 
 type StairPart = "in" | "out" | "through" | "tread";
 
@@ -258,7 +262,7 @@ function RungDrawing({
             </text>
             {step !== null && (
               <text x={percent(label)} dx={8} y={TOP + 29}>
-                {gains(step, tied)}
+                {sooner(step, tied)}
               </text>
             )}
           </>

@@ -8,6 +8,7 @@ import { SheetLink } from "../shared/SheetLink.tsx";
 import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { useMay } from "../shared/useMay.ts";
+import { isOwnWork } from "../shared/words.ts";
 import { ChooseQuote } from "./documents.ts";
 import { HuntedUntil } from "./HuntedUntil.tsx";
 import type { RungRow } from "./rows.ts";
@@ -139,7 +140,12 @@ const columnsFor = (restoration: string, figuresFor: string, confidence: number 
 function Act({ restoration, row }: { restoration: string; row: RungRow }) {
   const may = useMay();
   if (!may("Mutation.saveOrder")) return row.part ? "to be ordered" : `to be carried out: ${row.remedy?.title ?? ""}`;
-  if (row.part) return <Link to={addressOf.part(restoration, row.part.id)}>Order</Link>;
+  if (row.part)
+    return (
+      <Link to={addressOf.part(restoration, row.part.id)}>
+        {row.quote && isOwnWork(row.quote) ? "Make it" : "Order"}
+      </Link>
+    );
   return <Link to={addressOf.snags(restoration)}>Carry out: {row.remedy?.title}</Link>;
 }
 

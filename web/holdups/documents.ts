@@ -13,7 +13,7 @@ export const RungParts = graphql(`
     snag { id }
     order { id state promisedOn daysLate }
     quote {
-      id leadDays unitPrice { minor currency decimals } supplier { id name }
+      id leadDays unitPrice { minor currency decimals } supplier { id name kind }
       landed @include(if: $landed) { ordered total { minor currency decimals } }
     }
     remedy { id title days price { minor currency decimals } supplier { id name } }

@@ -146,7 +146,7 @@ function Sentence({ clock, work }: { clock: Clock | null; work: readonly Workabl
   const underWay = work.filter((one) => one.underWay).length;
   return (
     <>
-      {counted(work.length, "operation")} can be worked on now
+      {counted(work.length, "operation")} {work.length === 1 ? "waits" : "wait"} for nothing but hands
       {underWay > 0 ? `, ${underWay} of them under way` : ""}. Tap the one that you begin.
     </>
   );

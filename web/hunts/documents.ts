@@ -73,7 +73,7 @@ export const RecordFruitlessSearch = graphql(
 export const HuntFound = graphql(
   `
   mutation HuntFound(
-    $hunt: ID!, $revision: Int!, $inHand: Boolean!, $supplier: ID, $provenance: Provenance, $unitPriceMinor: Int,
+    $hunt: ID!, $revision: Int!, $inHand: Boolean!, $supplier: ID, $provenance: Provenance, $unitPriceMinor: Minor,
     $currency: String, $leadDays: Int, $preparationHours: Float, $notes: String
   ) {
     huntFound(

@@ -9,7 +9,7 @@ import { days, listed, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
-import { choicesOf, FIT_RATING, ORDER_STATE } from "../shared/words.ts";
+import { choicesOf, FIT_RATING, isOwnWork, ORDER_STATE } from "../shared/words.ts";
 import { type Order, OrderConsentQuery, OrderTotalQuery, type Part, type Quote, SaveOrder } from "./part.ts";
 
 const RATINGS = Object.entries(FIT_RATING).map(([value, label]) => ({ value, label }));
@@ -41,7 +41,7 @@ export function NewOrder({ part, quote, figuresFor, onDone }: NewOrderProps) {
       onSave={(input) => save(SaveOrder, { input: { ...said(input), quote: quote.id } })}
       onSaved={onDone}
       onCancel={onDone}
-      saveLabel="Place the order"
+      saveLabel={isOwnWork(quote) ? "Begin it" : "Place the order"}
     >
       {quote.expired && (
         <p className="prose">This quote is past its validity: ask the supplier again before ordering.</p>
@@ -49,12 +49,12 @@ export function NewOrder({ part, quote, figuresFor, onDone }: NewOrderProps) {
       <OrderConsent part={part.id} quote={quote.id} />
       <OrderTotal part={part.id} quote={quote.id} />
       <div className="fields">
-        <DateField name="placedOn" label="Placed on" />
+        <DateField name="placedOn" label={isOwnWork(quote) ? "Begun on" : "Placed on"} />
         <NumberField name="quantity" label="How many" whole />
         <DateField
           name="promisedOn"
           label="Promised for"
-          hint={`Left blank: ${days(quote.leadDays)} after it is placed, as quoted.`}
+          hint={`Left blank: ${days(quote.leadDays)} after it is ${isOwnWork(quote) ? "begun" : "placed"}, as quoted.`}
         />
         <MoneyField
           name="totalMinor"

@@ -7,7 +7,7 @@ import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import { FIT_RATING, ORDER_STATE } from "../shared/words.ts";
+import { FIT_RATING, isOwnWork, ORDER_STATE } from "../shared/words.ts";
 import { Arrival, EditOrder, Expected, FitRating, NewOrder, SendBack } from "./OrderForms.tsx";
 import { type PaidFor, Payments, paymentOf } from "./Payments.tsx";
 import type { Order, Part, Quote } from "./part.ts";
@@ -42,7 +42,7 @@ export function Orders({ part, figuresFor, from, onFromDone }: OrdersProps) {
       {from && (
         <div className="opened-form">
           <h3>
-            Order from {from.supplier.name}, quote {from.code}
+            {isOwnWork(from) ? "Make it at" : "Order from"} {from.supplier.name}, quote {from.code}
           </h3>
           <Opened key={from.id}>
             <NewOrder part={part} quote={from} figuresFor={figuresFor} onDone={onFromDone} />

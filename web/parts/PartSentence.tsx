@@ -3,6 +3,7 @@ import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { counted, dateInFull, days, daysBetween, hours, listed, oddsTimes } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
+import { isOwnWork } from "../shared/words.ts";
 import { type Order, type Part, type Plan, type Quote, quotesLeft, type Rung } from "./part.ts";
 
 interface PartSentenceProps {
@@ -46,7 +47,9 @@ function nameIn(name: string): string {
 
 /** What the owner said no to, and what is to be done about it. */
 function DeclinedWords({ of: { words, follows } }: { of: NonNullable<Part["declined"]> }) {
-  const sentence = (said: string): string => `${said.charAt(0).toUpperCase()}${said.slice(1)}.`;
+  // The owner's own words may bring their full stop.
+  const sentence = (said: string): string =>
+    `${said.charAt(0).toUpperCase()}${said.slice(1)}${/[.!?…]”?$/.test(said) ? "" : "."}`;
   return (
     <>
       <strong>{sentence(words)}</strong> {sentence(follows)}
@@ -130,8 +133,8 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
       </>
     ) : (
       <>
-        It is ordered from {supplierLink(id, order.quote.supplier)} and expected{" "}
-        {arrivalDate ? <>on {on(arrivalDate)}</> : "soon"}.
+        It is {isOwnWork(order.quote) ? "being made at" : "ordered from"} {supplierLink(id, order.quote.supplier)} and
+        expected {arrivalDate ? <>on {on(arrivalDate)}</> : "soon"}.
       </>
     );
   const arrives = arrivalDate ?? quote.arrivalDate;
@@ -153,8 +156,9 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
     );
   return (
     <>
-      {start ? <>Ordered on {on(start)}</> : "Ordered today"} from {supplierLink(id, quote.supplier)} it arrives on{" "}
-      {on(arrives)}.
+      {isOwnWork(quote) ? "Begun" : "Ordered"} {start ? <>on {on(start)}</> : "today"}{" "}
+      {isOwnWork(quote) ? "at" : "from"} {supplierLink(id, quote.supplier)} it{" "}
+      {isOwnWork(quote) ? "is ready" : "arrives"} on {on(arrives)}.
     </>
   );
 }

@@ -7,6 +7,7 @@ import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
+import { isOwnWork } from "../shared/words.ts";
 import { useNarrow } from "./narrow.ts";
 import { ChooseQuote, type Part, type Quote } from "./part.ts";
 import { QuoteForm } from "./QuoteForm.tsx";
@@ -36,7 +37,7 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
           <Mark word="declined by the owner" colour="ink" shape="cross" />
         </span>
       )}
-      {quote.chosen && quote.asked !== "DECLINED" && (
+      {inForce(quote) && (
         <span className="quote-chosen">
           <Mark word="chosen" colour="verdigris" shape="full" />
         </span>
@@ -70,7 +71,7 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
         part.quotes.map((quote) => (
           <article
             key={quote.id}
-            className={`quote${quote.chosen ? " chosen" : ""}`}
+            className={`quote${inForce(quote) ? " chosen" : ""}`}
             aria-label={`Quote ${quote.code} from ${quote.supplier.name}`}
           >
             <h3>{head(quote)}</h3>
@@ -98,7 +99,7 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
               <tr>
                 <td />
                 {part.quotes.map((quote) => (
-                  <th key={quote.id} scope="col" className={quote.chosen ? "chosen" : undefined}>
+                  <th key={quote.id} scope="col" className={inForce(quote) ? "chosen" : undefined}>
                     {head(quote)}
                   </th>
                 ))}
@@ -109,7 +110,7 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
                 <tr key={line.key}>
                   <th scope="row">{line.label}</th>
                   {part.quotes.map((quote) => (
-                    <td key={quote.id} className={quote.chosen ? "chosen" : undefined}>
+                    <td key={quote.id} className={inForce(quote) ? "chosen" : undefined}>
                       {line.cell(quote)}
                     </td>
                   ))}
@@ -118,7 +119,7 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
               <tr className="no-print">
                 <td />
                 {part.quotes.map((quote) => (
-                  <td key={quote.id} className={quote.chosen ? "chosen" : undefined}>
+                  <td key={quote.id} className={inForce(quote) ? "chosen" : undefined}>
                     {buttons(quote)}
                   </td>
                 ))}
@@ -143,6 +144,9 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
   );
 }
 
+/** Chosen, and not declined since by the owner: only then is it marked as what counts. */
+const inForce = ({ chosen, asked }: Quote): boolean => chosen && asked !== "DECLINED";
+
 interface QuoteButtonsProps {
   part: Part;
   quote: Quote;
@@ -152,6 +156,7 @@ interface QuoteButtonsProps {
 
 function QuoteButtons({ part, quote, open, onOrder }: QuoteButtonsProps) {
   const { save, saving } = useSave();
+  const declined = quote.asked === "DECLINED";
   const unseen = (
     <span className="unseen">
       {" "}
@@ -160,19 +165,22 @@ function QuoteButtons({ part, quote, open, onOrder }: QuoteButtonsProps) {
   );
   return (
     <div className="quote-buttons no-print">
-      <button
-        type="button"
-        className={quote.chosen ? undefined : "main"}
-        disabled={saving}
-        onClick={() =>
-          void save(ChooseQuote, { part: part.id, quote: quote.chosen ? null : quote.id, revision: part.revision })
-        }
-      >
-        {quote.chosen ? "Take the choice back" : "Choose"}
-        {unseen}
-      </button>
+      {(quote.chosen || !declined) && (
+        <button
+          type="button"
+          className={quote.chosen ? undefined : "main"}
+          disabled={saving}
+          onClick={() =>
+            void save(ChooseQuote, { part: part.id, quote: quote.chosen ? null : quote.id, revision: part.revision })
+          }
+        >
+          {quote.chosen ? "Take the choice back" : "Choose"}
+          {unseen}
+        </button>
+      )}
       <button type="button" onClick={() => onOrder(quote)}>
-        Order from it{unseen}
+        {declined ? "Order all the same" : isOwnWork(quote) ? "Make it" : "Order from it"}
+        {unseen}
       </button>
       <OpenButton of={open} opens={quote.id}>
         Change{unseen}

@@ -9,7 +9,7 @@ export const QuoteParts = graphql(
   fragment QuoteParts on Quote @_unmask {
     id asked revision code provenance minimumQuantity dutyRate taxRate incoterm leadDays leadLeast leadLikely leadMost
     orderFrom validUntil expired preparationHours pointsByHand notes chosen arrivalDate
-    supplier { id name country }
+    supplier { id name country kind }
     unitPrice { minor currency decimals }
     carriage { minor currency decimals }
     insurance { minor currency decimals }
@@ -46,7 +46,7 @@ export const OrderParts = graphql(
     id revision code state quantity placedOn promisedOn expectedOn arrivedOn fitRating daysLate notes
     total { minor currency decimals }
     paid { minor currency decimals }
-    quote { id code supplier { id name } }
+    quote { id code supplier { id name kind } }
     payments { ...PaymentParts }
   }
 `,

@@ -14,7 +14,7 @@ const ChangesQuery = graphql(`
       changes(first: $first, after: $after) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
-        edges { node { id at summary undoOf undone account { id name } } }
+        edges { node { id at summary undoOf undone final account { id name } } }
       }
     }
   }
@@ -26,6 +26,7 @@ interface Change {
   summary: string;
   undoOf: string | null;
   undone: boolean;
+  final: boolean;
   account: { name: string };
 }
 
@@ -61,6 +62,8 @@ export function Changes({ restoration }: { restoration: string }) {
       cell: (row) =>
         row.undone ? (
           <span className="soft">undone</span>
+        ) : row.final ? (
+          <span className="soft">kept for good</span>
         ) : (
           <button type="button" className="no-print" disabled={undoing !== null} onClick={() => void takeBack(row.id)}>
             Undo<span className="unseen"> {row.summary}</span>

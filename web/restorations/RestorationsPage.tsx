@@ -28,7 +28,7 @@ const RestorationsQuery = graphql(`
         wanted: parts(first: 1, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) { totalCount }
       } }
     }
-    currencies { code name decimals }
+    currencies { code name decimals used }
   }
 `);
 

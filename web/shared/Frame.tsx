@@ -22,7 +22,7 @@ const FrameQuery = graphql(`
     restoration(id: $restoration) {
       id machine owner currency figuresFor day timeZone targetDate targetName confidence trades groups
     }
-    currencies { code name decimals }
+    currencies { code name decimals used }
   }
 `);
 

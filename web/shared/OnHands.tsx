@@ -11,7 +11,7 @@ const OnHandsQuery = graphql(`
       restoration { id }
       completion { entered dateWithOpenInHand }
       otherWork { until days }
-      hands { noEndOfHands notBefore otherMachines nobodyFor { trade operations hours people } }
+      hands { handsEnough notBefore otherMachines nobodyFor { trade operations hours people } }
     }
   }
 `);
@@ -22,7 +22,7 @@ const WITHOUT = [
   { words: "Too few are there at the same time for", of: ({ people }: { people: number }) => people > 0 },
 ];
 
-/** What every date rests on: the hands of the shop, or no end of them. */
+/** What every date rests on: the hands of the shop, or hands that are always enough. */
 export function OnHands({ restoration, figuresFor }: { restoration: string; figuresFor: string | null }) {
   const [{ data }] = useQuery({ query: OnHandsQuery, variables: { restoration, figuresFor } });
   if (!data?.holdUps.completion.entered) return null;
@@ -31,11 +31,11 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
   if (hands === null)
     return (
       <p className="prose soft on-hands">
-        Every date is with no end of hands: <Link to={`${addressOf.restoration(restoration)}#hands`}>enter them</Link>{" "}
-        to see when they can be done.
+        Every date takes it that there are always hands enough:{" "}
+        <Link to={`${addressOf.restoration(restoration)}#hands`}>enter who works</Link> to see what can be done when.
       </p>
     );
-  const { noEndOfHands, notBefore, otherMachines, nobodyFor } = hands;
+  const { handsEnough, notBefore, otherMachines, nobodyFor } = hands;
   const date = completion.dateWithOpenInHand;
   if (nobodyFor.length > 0)
     return (
@@ -54,7 +54,7 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
                 .join(", ")}
             </Fragment>
           ))}
-        : that work has no date until the {entered} can do it. The dates take it as done by hands without end.
+        : that work has no date until the {entered} can do it. The dates take it as if there were hands enough for it.
       </p>
     );
   return (
@@ -64,10 +64,10 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
         `, who work on ${counted(otherMachines, "other machine", "other machines")} too, the one of higher rank first`}
       {otherWork && `; other work holds this one up until ${dateInFull(otherWork.until)}, by ${days(otherWork.days)}`}.{" "}
       {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
-      {noEndOfHands === date
-        ? "no end of hands would change nothing."
-        : `with no end of hands it would be ${dateInFull(noEndOfHands)}.`}{" "}
-      What a hold-up gains, and every date by which it is needed, is with this order of work kept.
+      {handsEnough === date
+        ? "nor would more hands end it sooner."
+        : `with hands enough at all times it would be ${dateInFull(handsEnough)}.`}{" "}
+      Days that a hold-up costs, and dates by which things are needed, are told with the work kept in this order.
     </p>
   );
 }

@@ -2,7 +2,7 @@
 import { useFieldValue } from "./Form.tsx";
 
 interface Known {
-  currencies: readonly { code: string; name: string; decimals: number }[];
+  currencies: readonly { code: string; name: string; decimals: number; used?: boolean }[];
 }
 
 /** Decimals of a currency; 2 where it is not in the list. */
@@ -28,9 +28,10 @@ const COMMON = [
   "INR",
 ];
 
-/** Every currency, as choices of a field: the usual one first, then the common ones, then the others by their code. */
+/** Every currency, as choices of a field: the usual one first, then those in use, then the common ones, then the others by their code. */
 export function currencyChoices({ currencies, currency }: Known & { currency?: string }) {
-  const first = [...(currency === undefined ? [] : [currency]), ...COMMON];
+  const used = currencies.flatMap(({ code, used }) => (used ? code : [])).sort();
+  const first = [...(currency === undefined ? [] : [currency]), ...used, ...COMMON];
   const place = (code: string) => (first.includes(code) ? first.indexOf(code) : first.length);
   return currencies
     .toSorted((a, b) => place(a.code) - place(b.code) || a.code.localeCompare(b.code))

@@ -19,8 +19,8 @@ export interface RestorationInView {
   confidence: number | null;
   trades: readonly string[];
   groups: readonly string[];
-  /** All currencies of ISO 4217, for money fields and choices. */
-  currencies: readonly { code: string; name: string; decimals: number }[];
+  /** The currencies that things are paid in, for money fields and choices. */
+  currencies: readonly { code: string; name: string; decimals: number; used?: boolean }[];
 }
 
 export const RestorationContext = createContext<RestorationInView | null>(null);

@@ -12,7 +12,7 @@ import { type StaleChoice, StaleDialog } from "./StaleDialog.tsx";
 export const SaveParts = graphql(`
   fragment SaveParts on SaveResult @_unmask {
     __typename
-    ... on Saved { id revision change { id summary } }
+    ... on Saved { id revision change { id summary final } }
     ... on ClubSaved { id revision clubChange { id summary } }
     ... on InvalidInput { message faults { code field message complaint row rows value } }
     ... on StaleRow { id revision message differences { field theirs yours } }
@@ -84,7 +84,7 @@ interface Saving {
   undo: (change: string) => Promise<boolean>;
   undoNewest: () => Promise<void>;
   /** Shows the notice of a change that came another way than by a mutation. */
-  tell: (change: { id: string; summary: string }) => void;
+  tell: (change: { id: string; summary: string; final?: boolean }) => void;
 }
 
 const SavingContext = createContext<Saving | null>(null);
@@ -105,7 +105,7 @@ const resultIn = (data: unknown): Answer | null => {
   const [first] = Object.values((data ?? {}) as Record<string, SaveResult>);
   if (first?.__typename !== "ClubSaved") return first ?? null;
   const { id, revision, clubChange: change } = first;
-  return { __typename: "Saved", id, revision, change };
+  return { __typename: "Saved", id, revision, change: { ...change, final: false } };
 };
 
 /** How a mutation ended that brought an error and no result. */
@@ -139,9 +139,9 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   const changes = useRef<string[]>([]);
   const form = useRef<FieldsOfForm | undefined>(undefined);
 
-  const tell = useCallback(({ id, summary }: { id: string; summary: string }) => {
-    changes.current.push(id);
-    setNotice({ text: summary, change: id });
+  const tell: Saving["tell"] = useCallback(({ id, summary, final = false }) => {
+    if (!final) changes.current.push(id);
+    setNotice(final ? { text: summary } : { text: summary, change: id });
   }, []);
 
   const send = useCallback(

@@ -109,3 +109,9 @@ export function choicesOf<Key extends string>(words: Readonly<Record<Key, string
 /** What a row of a list is called: by its own words, else by its place, "dimension 2 of 3". */
 export const rowCalled = (noun: string, words: string, place: number, count: number): string =>
   words.trim() === "" ? `${noun} ${place + 1} of ${count}` : `${noun} ${words.trim()}`;
+
+/** A trade by its name; of work whose trade is not said, that it is not. */
+export const noTrade = (trade: string): string => trade || "no trade said";
+
+/** What the shop makes itself is begun, not ordered. */
+export const isOwnWork = ({ supplier }: { supplier: { kind: string } }): boolean => supplier.kind === "SHOP";

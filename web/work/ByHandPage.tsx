@@ -169,7 +169,12 @@ function Weeks({ load, restoration, chosen, onChoose }: WeeksProps) {
 }
 
 const columnsFor = (restoration: string): Column<WorkOfWeek>[] => [
-  { id: "who", title: "Who", lead: true, cell: (row) => row.name },
+  {
+    id: "who",
+    title: "Who",
+    lead: true,
+    cell: (row) => <span className={row.again ? "again" : undefined}>{row.name}</span>,
+  },
   {
     id: "work",
     title: "Work",

@@ -2,6 +2,7 @@ import { useCallback, useEffect, useState } from "react";
 import { codeInWords } from "../shared/Code.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useAddress } from "../shared/useAddress.ts";
+import { noTrade } from "../shared/words.ts";
 import type { Scheduled } from "./schedule.ts";
 
 const STATES = {
@@ -127,7 +128,7 @@ export function Filters({ filter, trades }: { filter: WorkFilter; trades: readon
           <option value="">all trades</option>
           {trades.map((trade) => (
             <option key={trade} value={trade}>
-              {trade || "no trade"}
+              {noTrade(trade)}
             </option>
           ))}
         </select>

@@ -118,7 +118,7 @@ const markColumns = (restoration: string): Column<OrderMark>[] => [
     id: "cost",
     title: "Costs",
     cell: ({ daysCost }) =>
-      daysCost === 0 ? "no day" : daysCost > 0 ? days(daysCost) : `nothing; it gains ${days(-daysCost)}`,
+      daysCost === 0 ? "no day" : daysCost > 0 ? days(daysCost) : `nothing; it is ${days(-daysCost)} sooner without`,
   },
   { id: "end", title: "Ready without it", cell: ({ completionDate }) => dateInFull(completionDate) },
 ];

@@ -7,16 +7,9 @@ import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type Column, Table } from "../shared/Table.tsx";
+import { noTrade } from "../shared/words.ts";
 import { inTen } from "../suppliers/record.ts";
-import {
-  type FinishedWork,
-  HowLongQuery,
-  scaleOf,
-  type TradeRecord,
-  timesWords,
-  tradeName,
-  type WorkRecord,
-} from "./howLong.ts";
+import { type FinishedWork, HowLongQuery, scaleOf, type TradeRecord, timesWords, type WorkRecord } from "./howLong.ts";
 import { Spreads } from "./Spreads.tsx";
 import { TradePlot, TradePlotKey } from "./TradePlot.tsx";
 import "./howLong.css";
@@ -75,8 +68,8 @@ export default function HowLongPage() {
         />
         <p className="prose">
           Dates as quoted, hold-ups and float are by the hours as they were estimated; odds, days to order by, the
-          chances of hunts and what to set aside are by what is written here. One factor of the shop and one of each
-          trade is drawn in each run.
+          chances of hunts and what to set aside are by what is written here. In each run all work of the shop may take
+          longer or shorter, and all work of a trade.
         </p>
       </Section>
       <Section title="Finished work" id="finished">
@@ -108,8 +101,9 @@ function Sentence({ record: { words, counts, shop } }: { record: WorkRecord }) {
       {words}{" "}
       {counts ? (
         <>
-          A trade of which nothing is known is taken at {timesWords(shop.factor)}, {Number(shop.oneInTen.toFixed(2))} to{" "}
-          {Number(shop.nineInTen.toFixed(2))} in 8 of 10 runs.
+          A trade of which nothing is known is taken {Number(shop.factor.toFixed(2)) === 1 ? "" : "at "}
+          {timesWords(shop.factor)}, {Number(shop.oneInTen.toFixed(2))} to {Number(shop.nineInTen.toFixed(2))} times in
+          8 of 10 runs.
         </>
       ) : (
         "Estimates are taken as they stand, as the workshop has set it."
@@ -140,7 +134,7 @@ function Plots({ record }: { record: WorkRecord }) {
 }
 
 const TRADES: Column<TradeRecord>[] = [
-  { id: "trade", title: "Trade", lead: true, cell: ({ trade }) => tradeName(trade) },
+  { id: "trade", title: "Trade", lead: true, cell: ({ trade }) => noTrade(trade) },
   { id: "operations", title: "Rests on", numeric: true, cell: ({ operations }) => counted(operations, "operation") },
   {
     id: "hasTaken",
@@ -153,9 +147,9 @@ const TRADES: Column<TradeRecord>[] = [
     id: "doubt",
     title: "In 8 of 10 runs",
     numeric: true,
-    cell: ({ oneInTen, nineInTen }) => `${Number(oneInTen.toFixed(2))} to ${Number(nineInTen.toFixed(2))}`,
+    cell: ({ oneInTen, nineInTen }) => `${Number(oneInTen.toFixed(2))} to ${Number(nineInTen.toFixed(2))} times`,
   },
-  { id: "own", title: "Its own record weighs", numeric: true, cell: ({ ownShare }) => inTen(ownShare) },
+  { id: "own", title: "How much is its own record", numeric: true, cell: ({ ownShare }) => inTen(ownShare) },
 ];
 
 const finishedColumns = (here: string): Column<FinishedWork>[] => [
@@ -174,7 +168,7 @@ const finishedColumns = (here: string): Column<FinishedWork>[] => [
     title: "Machine",
     cell: ({ operation: { restoration } }) => (restoration.id === here ? "this one" : restoration.machine),
   },
-  { id: "trade", title: "Trade", cell: ({ trade }) => tradeName(trade) },
+  { id: "trade", title: "Trade", cell: ({ trade }) => noTrade(trade) },
   {
     id: "finishedOn",
     title: "Finished",
@@ -182,5 +176,5 @@ const finishedColumns = (here: string): Column<FinishedWork>[] => [
   },
   { id: "estimate", title: "Estimated", numeric: true, cell: ({ estimateHours }) => hours(estimateHours) },
   { id: "booked", title: "Booked", numeric: true, cell: ({ bookedHours }) => hours(bookedHours) },
-  { id: "ratio", title: "Of the estimate", numeric: true, cell: ({ ratio }) => timesWords(ratio) },
+  { id: "ratio", title: "Took", numeric: true, cell: ({ ratio }) => timesWords(ratio) },
 ];

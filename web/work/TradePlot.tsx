@@ -1,7 +1,8 @@
 import { useId } from "react";
 import { codeInWords } from "../shared/Code.tsx";
 import { counted, hours } from "../shared/format.ts";
-import { type scaleOf, type TradeRecord, timesWords, tradeName } from "./howLong.ts";
+import { noTrade } from "../shared/words.ts";
+import { type scaleOf, type TradeRecord, timesWords } from "./howLong.ts";
 
 const SIDE = 200;
 
@@ -20,8 +21,7 @@ export function TradePlot({ record, scale }: { record: TradeRecord; scale: Retur
   return (
     <figure className="trade-plot">
       <figcaption>
-        <strong>{tradeName(record.trade)}</strong>, {counted(record.operations, "operation")}:{" "}
-        {timesWords(record.factor)}
+        <strong>{noTrade(record.trade)}</strong>, {counted(record.operations, "operation")}: {timesWords(record.factor)}
       </figcaption>
       <svg aria-hidden="true" viewBox={`-34 -6 ${SIDE + 44} ${SIDE + 26}`}>
         <clipPath id={clip}>

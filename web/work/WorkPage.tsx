@@ -86,8 +86,8 @@ function Sentence({ restoration, schedule }: { restoration: RestorationInView; s
     <>
       {counted(left.length, "operation")}, {counted(Math.round(operations + brought), "hour")} to do
       {brought > 0 && `, ${plainNumber(brought, 1)} of them on what parts and remedies bring`};{" "}
-      {schedule.freeCount > 0 ? (
-        <Link to={`${work}?state=free`}>{plainNumber(schedule.freeCount)} can be worked on today</Link>
+      {schedule.freeIds.size > 0 ? (
+        <Link to={`${work}?state=free`}>{plainNumber(schedule.freeIds.size)} can be worked on today</Link>
       ) : (
         "none can be worked on today"
       )}
@@ -213,7 +213,7 @@ function Nothing({ state, onAll }: { state: State; onAll: () => void }) {
     >
       <p>
         {state === "free"
-          ? "Nothing can be worked on today: all that is left waits for a part, a snag or other work."
+          ? "Nothing can be worked on today: all that is left waits for a part, a snag, other work or hands that are free."
           : "The filters leave nothing."}
       </p>
     </Empty>

@@ -22,6 +22,8 @@ export type HandLoadRow = ResultOf<typeof ByHandQuery>["holdUps"]["handLoad"]["e
 export interface WorkOfWeek {
   key: string;
   name: string;
+  /** The row before is of the same hand. */
+  again: boolean;
   title: string;
   operation: { id: string } | null;
   /** Null of days away, which are of no machine. */
@@ -39,5 +41,10 @@ export const workIn = (loads: readonly HandLoadRow[], week: string): WorkOfWeek[
       restoration: null,
       hours: null,
     }));
-    return [...away, ...(of?.work ?? [])].map((row, place) => ({ ...row, key: `${name} ${place}`, name }));
+    return [...away, ...(of?.work ?? [])].map((row, place) => ({
+      ...row,
+      key: `${name} ${place}`,
+      name,
+      again: place > 0,
+    }));
   });

@@ -35,11 +35,17 @@ export type WorkRecord = ResultOf<typeof HowLongQuery>["restoration"]["workRecor
 export type TradeRecord = WorkRecord["trades"]["edges"][number]["node"];
 export type FinishedWork = WorkRecord["finished"]["edges"][number]["node"];
 
-/** A trade as it is named; work of no trade is named so. */
-export const tradeName = (trade: string): string => trade || "no trade";
+/** "1.3 times"; once is "as estimated". */
+export const timesWords = (factor: number): string =>
+  Number(factor.toFixed(2)) === 1 ? "as estimated" : `${Number(factor.toFixed(2))} times`;
 
-/** "1.3 times". */
-export const timesWords = (factor: number): string => `${Number(factor.toFixed(2))} times`;
+/** The most that a spread may be, in per cent of an estimate. */
+export const MOST_PERCENT = 170;
+
+/** A spread, the standard deviation of a logarithm, as it is asked and told: two in three lie within so many per cent. */
+export const percentOf = (spread: number): number => Number(((Math.exp(spread) - 1) * 100).toFixed(1));
+
+export const spreadOf = (percent: number): number => Math.log(1 + percent / 100);
 
 /** Powers of ten and their halves and doubles that hold all the hours: the ends of both scales of the drawings. */
 export function scaleOf(hours: readonly number[]): { from: number; to: number; marks: number[] } {

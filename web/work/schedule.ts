@@ -43,7 +43,8 @@ const LinksQuery = graphql(`
 const FreeToStartQuery = graphql(`
   query WorkFree($restoration: ID!) {
     holdUps(restoration: $restoration) {
-      freeToStart(first: 500) { totalCount edges { node { operation { id } } } }
+      figuresFor
+      freeToStart(first: 500) { edges { node { from operation { id } } } }
     }
   }
 `);
@@ -108,15 +109,20 @@ export function useSchedule(restoration: string) {
       })),
     [linked.rows],
   );
+  // Of what is free to start, what somebody is free to do today.
   const freeIds = useMemo(
-    () => new Set(free.data?.holdUps.freeToStart.edges.map(({ node }) => node.operation.id)),
+    () =>
+      new Set(
+        free.data?.holdUps.freeToStart.edges.flatMap(({ node: { from, operation } }) =>
+          from === free.data?.holdUps.figuresFor ? operation.id : [],
+        ),
+      ),
     [free.data],
   );
   return {
     rows,
     links,
     freeIds,
-    freeCount: free.data?.holdUps.freeToStart.totalCount ?? 0,
     week: week.data?.restoration,
     figuresFor: schedule.data?.holdUps.figuresFor ?? "",
     completion: schedule.data?.holdUps.completion,
