@@ -219,7 +219,7 @@ describe("a find", () => {
     expect(spareId).toBe(offered);
     const again = await plan(looking, { spare: offered, part: first });
     expect(again).toMatchObject({ code: "IN_USE", rows: [code] });
-    expect(again.message).toContain(`is in your plan already: quote ${code} for Sump plug.`);
+    expect(again.message).toMatch(new RegExp(`is in your plan already: quote ${code} of .+ for Sump plug\\.$`));
     expect(await open.store.quote.count({ where: { partId: first! } })).toBe(1);
     const other = await plan(looking, { spare: offered, part: second });
     expect(other.__typename).toBe("Saved");

@@ -133,11 +133,17 @@ describe("text for a number, and choices that do not exist", () => {
     expect(errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "hoursLikely" });
   });
 
-  test("an amount beyond what can be stored is an error that names its field", async () => {
-    const document = "mutation ($input: PaymentInput!) { savePayment(input: $input) { __typename } }";
-    const { errors } = await server.query(document, { input: { amountMinor: 4_000_000_000 } });
-    expect(errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "amountMinor" });
-  });
+  test.each([4_000_000_000, 2 ** 53, 0.5])(
+    "an amount of %d minor units is a fault of its field",
+    async (estimateMinor) => {
+      const document =
+        "mutation ($input: PartInput!) { savePart(input: $input) { ... on InvalidInput { faults { code field } } } }";
+      const { data } = await server.query(document, {
+        input: { restoration: rows.restoration, name: "Spring", estimateMinor },
+      });
+      expect(data).toMatchObject({ savePart: { faults: [{ field: "estimateMinor" }] } });
+    },
+  );
 
   test("a day of figures that does not exist, or an impossible confidence, is an error of the argument", async () => {
     const document =
