@@ -3,6 +3,7 @@
  * All dates of a plan are with this order kept.
  */
 
+import { createHash } from "node:crypto";
 import type { ShopCalendar } from "../engine/calendar.ts";
 import { MOST_DAYS } from "../engine/hands/dayHours.ts";
 import { handovers } from "../engine/hands/keptOrder.ts";
@@ -14,6 +15,7 @@ import { days } from "../engine/units.ts";
 import { compareCodes } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { type HandSpan, titlesOf } from "./handLoad.ts";
+import { newest } from "./kept.ts";
 import type { TradeWithoutHands } from "./plan.ts";
 import { type HandRow, machinesOf, type PlanRows } from "./rows.ts";
 import { shopCalendar, shopDays } from "./shopDays.ts";
@@ -139,7 +141,7 @@ function makesNetwork(...[nodes, links, calendar]: ConstructorParameters<typeof 
   }
 }
 
-function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked): ShopOrder {
+function ordered(rows: PlanRows, figuresFor: string, { daysAlone = false }: OrderAsked): ShopOrder {
   const calendar = shopCalendar(rows, figuresFor);
   const work = workOfMachines(machinesOf(rows), figuresFor, calendar);
   const hands = handLines(rows);
@@ -170,9 +172,7 @@ function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked):
     );
     const links = work.flatMap((one) => one.links);
     const asked: OrderWork = { operations, links, hands, calendar: shopDays(rows, figuresFor), targets, places };
-    const { shop, search, bounds } = new OrderSearch(asked, daysAlone);
-    search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size, shop.choices / 5))));
-    const schedule = search.schedule();
+    const { shop, schedule, bounds } = searched(asked, daysAlone);
     const needsHands = new Set(operations.flatMap(({ id, needs }) => (needs.length > 0 ? [id] : [])));
     const never = shop.network.ids.filter(
       (id, v) =>
@@ -192,11 +192,33 @@ function ordered(rows: PlanRows, figuresFor: string, { daysAlone }: OrderAsked):
   }
 }
 
-interface Found {
+interface Searched {
   shop: Shop;
   schedule: Schedule;
   /** By machine: the hour before which none of its orders of work ends. */
   bounds: Float64Array;
+}
+
+/** By what was asked, the newest last: what changes no hour of any work, such as a price, needs no new search. */
+const searches = new Map<string, Searched>();
+const MOST_SEARCHES = 8;
+
+function searched(asked: OrderWork, daysAlone: boolean): Searched {
+  const text = JSON.stringify([{ ...asked, places: [...asked.places] }, daysAlone], (_, value) =>
+    typeof value === "number" && !Number.isFinite(value) ? String(value) : value,
+  );
+  const key = createHash("sha256").update(text).digest("base64");
+  let found = searches.get(key);
+  if (found === undefined) {
+    const { shop, search, bounds } = new OrderSearch(asked, daysAlone);
+    search.run(Math.min(QUICK, Math.ceil(QUICK_OPERATIONS / Math.max(1, shop.size, shop.choices / 5))));
+    found = { shop, schedule: search.schedule(), bounds };
+  }
+  newest(searches, key, found, MOST_SEARCHES);
+  return found;
+}
+
+interface Found extends Searched {
   hands: readonly HandRow[];
   lines: readonly HandLine[];
   /** Nodes that nobody can do. */
