@@ -150,10 +150,7 @@ async function takeBack({ store, viewer }: Context, id: string): Promise<Omit<Sa
     const paid = entries.flatMap(({ table, before, after }) =>
       table === "payment" && before === null && after !== null ? [after as unknown as Payment] : [],
     );
-    const complaint = await belowZero(
-      tx,
-      paid.map((row) => ({ ...row, amountMinor: -row.amountMinor })),
-    );
+    const complaint = await belowZero(tx, paid);
     if (complaint !== null) throw new Refused("NOT_ALLOWED", `Taking this back ${complaint}.`);
     const inspected = entries.filter((entry) => entry.table === "inspection").map((entry) => entry.after?.partId);
     for (const partId of new Set(inspected)) if (typeof partId === "string") await stillInspected(tx, partId);

@@ -350,7 +350,7 @@ function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSai
 
 /** Throws InvalidInput where a payment that was corrected leaves less paid than has come back. */
 async function coversWhatCameBack(tx: Tx, row: Payment): Promise<void> {
-  const complaint = await belowZero(tx, [{ ...row, amountMinor: -row.amountMinor }]);
+  const complaint = await belowZero(tx, [row]);
   if (complaint !== null)
     throw new InvalidInput([
       { code: "OUT_OF_RANGE", field: "amountMinor", row: row.id, message: `The amount ${complaint}.` },

@@ -105,7 +105,7 @@ class ComputedPlan implements Plan {
   /** The same work with hands enough at all times: what waits for what. */
   private readonly links: Network;
   private readonly order: OrderOfWork | null;
-  private handsEnough: string | undefined;
+  private readonly handsEnough = once(() => this.finishDate(forwardPass(this.links).end));
   private held: readonly HeldByMark[] | undefined;
   private readonly late: ReturnType<typeof acquisitionsOf>["late"];
   private readonly path: CriticalPath;
@@ -193,7 +193,6 @@ class ComputedPlan implements Plan {
 
   get hands(): PlanHands | null {
     if (this.order === null) return null;
-    this.handsEnough ??= this.finishDate(forwardPass(this.links).end);
     const { notBefore, hoursNotBefore, nobodyFor } = this.order;
     const here = this.rows.hands.filter(
       ({ weekdayHours, leavesOn }) =>
@@ -202,7 +201,7 @@ class ComputedPlan implements Plan {
     const peopleFor = (trade: string): number =>
       here.reduce((sum, { trades, people }) => (trades.includes(trade) ? sum + people : sum), 0);
     return {
-      handsEnough: this.handsEnough,
+      handsEnough: this.handsEnough(),
       notBefore,
       hoursNotBefore,
       nobodyFor: nobodyFor.map((one) => ({ ...one, people: peopleFor(one.trade) })),

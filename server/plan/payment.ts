@@ -80,13 +80,13 @@ export async function standsPaid(tx: Tx, { restorationId, orderId, wayId, remedy
 export const lowers = ({ kind, amountMinor }: Pick<PaymentRow, "kind" | "amountMinor">): boolean =>
   comesBack(kind) === amountMinor > 0;
 
-/** The complaint about entries that were written, where they leave less paid than has come back; else null. */
+/** The complaint where entries that were corrected, or taken back, leave less paid than has come back; else null. */
 export async function belowZero(
   tx: Tx,
   entries: readonly (PaidFor & Pick<PaymentRow, "kind" | "amountMinor">)[],
 ): Promise<string | null> {
   for (const entry of entries) {
-    const left = lowers(entry) ? await standsPaid(tx, entry) : null;
+    const left = lowers({ ...entry, amountMinor: -entry.amountMinor }) ? await standsPaid(tx, entry) : null;
     const complaint = left === null ? null : correctionComplaint(left, entry.currency);
     if (complaint !== null) return complaint;
   }
