@@ -250,7 +250,7 @@ export const readFields = (viewer: Viewer, type: string, fields: readonly string
 export function mayReadField(viewer: Viewer, type: string, field: string): void {
   if (readsField(viewer, type, field)) return;
   if (viewer.role === "NOBODY") throw new Refused("NOT_SIGNED_IN", "Sign in to go on.");
-  throw new Refused("NOT_ALLOWED", `${type}.${field} is not for this account to read or do.`);
+  throw new Refused("NOT_ALLOWED", "This is not for your account to read or to do.", [`${type}.${field}`]);
 }
 
 /** Every type and field that a list names, for checking that each exists. */

@@ -9,7 +9,14 @@ import { Stopped } from "../worker/jobs.ts";
 export function formatFailure(formatted: GraphQLFormattedError, error: unknown): GraphQLFormattedError {
   const cause = unwrapResolverError(error);
   if (cause instanceof NotFound || cause instanceof Refused || cause instanceof StaleRow)
-    return { ...placed(formatted), message: cause.message, extensions: { code: cause.code } };
+    return {
+      ...placed(formatted),
+      message: cause.message,
+      extensions: {
+        code: cause.code,
+        ...(cause instanceof Refused && cause.rows.length > 0 ? { rows: cause.rows } : {}),
+      },
+    };
   if (cause instanceof InvalidInput || cause instanceof PlanFault)
     return {
       ...placed(formatted),

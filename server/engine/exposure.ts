@@ -295,13 +295,10 @@ export function exposure(input: ExposureInput): Exposure {
     if (amount === null) withoutRate.push(id);
     else owner[kind] += amount;
   }
-  const buckets = Object.fromEntries(
-    BUCKETS.map((bucket) => [bucket, sumOf(lines.filter((line) => line.bucket === bucket))]),
-  ) as Record<Bucket, ExposureSum>;
   const cap = { minor: capMinor, coversLabour: input.capCoversLabour };
   return {
     lines,
-    buckets,
+    buckets: sumsByBucket(lines),
     total: sumOf(lines),
     counted: sumOf(countedOf(lines, cap)),
     capLeftMinor: capLeaves(lines, cap),
@@ -345,16 +342,29 @@ export function capLeaves(
 const NOBODY: ReadonlySet<string> = new Set();
 const CHOSEN_ANEW: ReadonlySet<Bucket> = new Set(["CHOSEN", "UNDECIDED", "LABOUR_TO_GO"]);
 
+type Summed = Pick<ExposureLine, "low" | "planned" | "high" | "unknown">;
+
+const nothing = (): ExposureSum => ({ low: 0, planned: 0, high: 0, unknown: 0 });
+
+function add(sum: ExposureSum, { low, planned, high, unknown }: Summed): void {
+  sum.low += low;
+  sum.planned += planned;
+  sum.high += high;
+  if (unknown) sum.unknown++;
+}
+
 /** The sum of lines. */
-export function sumOf(lines: readonly Pick<ExposureLine, "low" | "planned" | "high" | "unknown">[]): ExposureSum {
-  const sum: ExposureSum = { low: 0, planned: 0, high: 0, unknown: 0 };
-  for (const { low, planned, high, unknown } of lines) {
-    sum.low += low;
-    sum.planned += planned;
-    sum.high += high;
-    if (unknown) sum.unknown++;
-  }
+export function sumOf(lines: readonly Summed[]): ExposureSum {
+  const sum = nothing();
+  for (const line of lines) add(sum, line);
   return sum;
+}
+
+/** The sums of lines by what they are. */
+export function sumsByBucket(lines: readonly (Summed & Pick<ExposureLine, "bucket">)[]): Record<Bucket, ExposureSum> {
+  const sums = Object.fromEntries(BUCKETS.map((bucket) => [bucket, nothing()])) as Record<Bucket, ExposureSum>;
+  for (const line of lines) add(sums[line.bucket], line);
+  return sums;
 }
 
 const same = (amount: number) => ({ low: amount, planned: amount, high: amount });

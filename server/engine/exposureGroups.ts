@@ -1,5 +1,5 @@
 /** The owner's exposure laid out by group of the machine, by month and by currency. */
-import { BUCKETS, type Bucket, type ExposureLine, type ExposureSum, sumOf } from "./exposure.ts";
+import { type Bucket, type ExposureLine, type ExposureSum, sumOf, sumsByBucket } from "./exposure.ts";
 
 export interface ExposureGroup {
   /** Group, month (YYYY-MM) or ISO 4217 code; null is what has none. */
@@ -33,12 +33,11 @@ export const byCurrency = (lines: readonly ExposureLine[]): CurrencyGroup[] =>
 const ownOf = (lines: readonly ExposureLine[], bucket: Bucket): number =>
   lines.reduce((sum, line) => (line.bucket === bucket ? sum + (line.ownMinor ?? 0) : sum), 0);
 
-function groupOf(key: string | null, lines: readonly ExposureLine[]): ExposureGroup {
-  const buckets = Object.fromEntries(
-    BUCKETS.map((bucket) => [bucket, sumOf(lines.filter((line) => line.bucket === bucket))]),
-  ) as Record<Bucket, ExposureSum>;
-  return { key, buckets, total: sumOf(lines) };
-}
+const groupOf = (key: string | null, lines: readonly ExposureLine[]): ExposureGroup => ({
+  key,
+  buckets: sumsByBucket(lines),
+  total: sumOf(lines),
+});
 
 function grouped(
   lines: readonly ExposureLine[],

@@ -8,6 +8,8 @@ export type BackupCode =
   | "NOT_WRITABLE"
   /** It is no backup of this program. */
   | "NOT_A_BACKUP"
+  /** A folder is named where a file is meant. */
+  | "FOLDER"
   /** It was made, but what it holds is not whole. */
   | "DAMAGED"
   | "NEWER_VERSION"
@@ -31,6 +33,7 @@ const FULL = /ENOSPC|EDQUOT|EFBIG|SQLITE_FULL/;
 const SHUT = /EACCES|EPERM|EROFS|SQLITE_READONLY|SQLITE_CANTOPEN|SQLITE_IOERR|SQLITE_BUSY/;
 const SPOILT = /SQLITE_CORRUPT|SQLITE_NOTADB/;
 const GONE = /ENOENT|ENOTDIR/;
+const FOLDER = /EISDIR/;
 
 /** What is expected to go wrong with files, in words; any other error as it came. `kept` says what became of the rest. */
 export function asBackupFault(error: unknown, place: string, kept: string): unknown {
@@ -40,6 +43,8 @@ export function asBackupFault(error: unknown, place: string, kept: string): unkn
   if (FULL.test(code)) return new BackupFault("NO_ROOM", `There is no room left at ${place}. ${kept}`);
   if (SHUT.test(code))
     return new BackupFault("NOT_WRITABLE", `${place} cannot be opened, read or written (${code}). ${kept}`);
+  if (FOLDER.test(code))
+    return new BackupFault("FOLDER", `${place} is a folder. Name the file, with its folder. ${kept}`);
   if (GONE.test(code)) return new BackupFault("MISSING", `${place} is not there. ${kept}`);
   if (SPOILT.test(code)) return new BackupFault("DAMAGED", `The database is damaged: ${error.message}. ${kept}`);
   return error;

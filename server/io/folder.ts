@@ -35,7 +35,7 @@ export async function readFolder(folder: string): Promise<FileSet> {
     names = (await readdir(folder)).sort();
   } catch {
     throw new InvalidInput([
-      { code: "MISSING_FILE", file: folder, message: `There is no folder ${folder} that can be read.` },
+      { code: "MISSING_FILE", file: folder, message: "There is no such folder, or it cannot be read." },
     ]);
   }
   const set: FileSet = { files: new Map(), notices: [] };

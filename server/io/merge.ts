@@ -410,7 +410,7 @@ class Merger {
     this.totals ??= new OrderTotals(this.held);
     const landed = this.totals.of(values);
     values["totalMinor"] = landed?.totalMinor ?? 0;
-    // A quote that is not there is a fault of its own column.
+    // A quote or supplier that is not there is a fault of its own column.
     if (landed?.problem)
       this.faults.add(
         cellFault(

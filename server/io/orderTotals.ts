@@ -31,16 +31,17 @@ export class OrderTotals {
     this.ratesOn = heldRatesOn(held);
   }
 
-  /** In the order's currency; undefined where the order names no quote that is held. */
+  /** In the order's currency; undefined where the order names no quote that is held, or its quote no such supplier. */
   of(order: Values): Landed | undefined {
     const quote = this.quotes.get(order["quote"]);
-    if (quote === undefined) return undefined;
+    const supplier = this.suppliers.get(quote?.["supplier"]);
+    if (quote === undefined || supplier === undefined) return undefined;
     const code = String(order["quote"]);
     const landed = {
       ...quote,
       priceBreaks: this.breaks.get(code) ?? [],
       knockOns: this.knockOns.get(code) ?? [],
-      supplier: this.suppliers.get(quote["supplier"]),
+      supplier,
     } as unknown as LandedQuote;
     const { customsBasis, carriageTaxed } = this.held.get("restoration")![0]!.values as unknown as Landing;
     const into = { currency: String(order["currency"]), customsBasis, carriageTaxed };

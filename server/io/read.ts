@@ -133,7 +133,7 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
         given.faults.add({
           code: "MISSING_FILE",
           file,
-          message: `${file} is missing. A plan needs ${REQUIRED_FILES.join(" and ")}.`,
+          message: `This file is missing. A plan needs ${REQUIRED_FILES.join(" and ")}.`,
         });
         given.unread.add(CSV_TABLES.find((table) => table.file === file)!.table);
       }

@@ -244,7 +244,7 @@ class Reader {
 
   private object(json: Json, at: string): Map<string, Json> | undefined {
     if (isObject(json)) return new Map(Object.entries(json).map(([key, value]) => [camel(key), value]));
-    this.wrong(at, "must be an object with named values", json);
+    this.wrong(at, "must be names and values between { and }", json);
     return undefined;
   }
 

@@ -84,4 +84,8 @@ const reachesOthers = ({ table, id, before, after }: Entry, restorationId: strin
   table === "absence" ||
   (table === "restoration"
     ? id !== restorationId
-    : OF_RECORDS.has(table) && (after ?? before)?.restorationId !== restorationId);
+    : OF_RECORDS.has(table) &&
+      (after ?? before)?.restorationId !== restorationId &&
+      // Of another's quote only whose it is counts, and of its work only what is finished.
+      (table !== "quote" || before?.supplierId !== after?.supplierId) &&
+      (table !== "operation" || before?.state === "DONE" || after?.state === "DONE"));

@@ -2,6 +2,7 @@
 import type { Store } from "../store/client.ts";
 import { codeAndName } from "../store/tables.ts";
 import { planOf } from "./cache.ts";
+import { suppliersToOrderFrom } from "./daySummary.ts";
 import { loadRates } from "./exchange.ts";
 import { afterHunt, decideByOf, loadSaid, type SaidOfQuotes } from "./hunt.ts";
 import type { HoldUp } from "./plan.ts";
@@ -23,7 +24,7 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
     store.restoration.findUniqueOrThrow({ where: { id: restorationId } }),
     store.order.findMany({
       where: { ...where, state: "PLACED" },
-      include: { part, quote: { select: { supplier: { select: { name: true } } } } },
+      include: { part, quote: { select: { supplier: { select: { name: true, kind: true } } } } },
     }),
     store.hunt.findMany({
       where: { ...where, state: "SEARCHING" },
@@ -52,6 +53,7 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
     title,
     description: [machine, description].filter((words) => words !== "").join(". "),
   });
+  const suppliers = await suppliersToOrderFrom(store, plan);
   const holding = new Set(plan.ladder.map(({ id }) => id));
   const events = [
     ...plan.toOrder.flatMap((holdUp) =>
@@ -60,7 +62,7 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
         : event(
             `order-by-${holdUp.id.replace(":", "-")}`,
             holdUp.orderBy,
-            `Last day to ${toDo(holdUp)}: ${holdUp.title}`,
+            `Last day to ${toDo(holdUp, suppliers.get(holdUp.quoteId ?? "")?.kind === "SHOP")}: ${holdUp.title}`,
             `${codeAndName(holdUp.kind === "PART" ? "Part" : "Snag", holdUp)}, ${holding.has(holdUp.id) ? "holds up completion" : "has days to spare until then"}`,
           ),
     ),
@@ -69,7 +71,9 @@ export async function calendarEvents(store: Store, restorationId: string): Promi
         `promised-${order.id}`,
         order.expectedOn ?? order.promisedOn,
         `${order.expectedOn === null ? "Promised" : "Expected"}: ${order.part.name}`,
-        `Order ${order.code} with ${order.quote.supplier.name}`,
+        order.quote.supplier.kind === "SHOP"
+          ? `Being made at ${order.quote.supplier.name}`
+          : `Order ${order.code} with ${order.quote.supplier.name}`,
       ),
     ),
     ...hunts.flatMap((hunt) => [
@@ -115,9 +119,11 @@ function afterStop(
   return `${next[0]!.toUpperCase()}${next.slice(1)}`;
 }
 
-function toDo({ kind, state, declinedId }: HoldUp): string {
+/** @param own the part is made in the shop itself, where nothing is ordered */
+function toDo({ kind, state, declinedId, decided }: HoldUp, own: boolean): string {
   if (kind === "SNAG")
     return declinedId === null ? "begin the remedy" : "begin another remedy than the one that the owner declined";
   if (declinedId !== null) return "order another than the one that the owner declined";
-  return state === "HUNTED" ? "order the fallback" : "order";
+  const get = own && decided ? "begin" : "order";
+  return state === "HUNTED" ? `${get} the fallback` : get;
 }

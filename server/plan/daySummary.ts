@@ -151,12 +151,7 @@ export async function daySummary(
 }
 
 async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<SummaryLine[]> {
-  const ids = plan.toOrder.flatMap(({ quoteId }) => quoteId ?? []);
-  const quotes = await store.quote.findMany({
-    where: { id: { in: ids } },
-    select: { id: true, supplier: { select: { name: true, kind: true } } },
-  });
-  const suppliers = new Map(quotes.map(({ id, supplier }) => [id, supplier]));
+  const suppliers = await suppliersToOrderFrom(store, plan);
   return plan.toOrder.map((holdUp) => {
     const { kind, rowId, title, daysLeft } = holdUp;
     return {
@@ -167,6 +162,15 @@ async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<S
       snagId: kind === "SNAG" ? rowId : null,
     };
   });
+}
+
+/** Whose quote is counted on for each line that is to be ordered, by the quote's id: the shop itself among them. */
+export async function suppliersToOrderFrom(store: Store, plan: Plan): Promise<ReadonlyMap<string, Supplier>> {
+  const quotes = await store.quote.findMany({
+    where: { id: { in: plan.toOrder.flatMap(({ quoteId }) => quoteId ?? []) } },
+    select: { id: true, supplier: { select: { name: true, kind: true } } },
+  });
+  return new Map(quotes.map(({ id, supplier }) => [id, supplier]));
 }
 
 type Supplier = Parameters<typeof getFrom>[0];

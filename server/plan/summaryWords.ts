@@ -64,6 +64,6 @@ export function targetOddsInWords(odds: number, before: { odds: number; day: str
   return `${now}; on ${day} ${then}.`;
 }
 
-/** "order it from Lower Mill Foundry"; of the shop's own work "make it at Quill Lane Workshop". */
+/** "order it from Lower Mill Foundry"; of the shop's own work "begin it at Quill Lane Workshop": the day is that of its beginning. */
 export const getFrom = ({ name, kind }: { name: string; kind: string }, what: string): string =>
-  kind === "SHOP" ? `make ${what} at ${name}` : `order ${what} from ${name}`;
+  kind === "SHOP" ? `begin ${what} at ${name}` : `order ${what} from ${name}`;

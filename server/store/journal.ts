@@ -8,6 +8,7 @@ import { runEach, type Store, type Tx } from "./client.ts";
 import { type Difference, InvalidInput, NotFound, Refused, StaleRow } from "./fault.ts";
 import { insertRows, type RowChange, staleRows, updateRows } from "./manyRows.ts";
 import { WITH_WORK } from "./rank.ts";
+import { words } from "./rules.ts";
 import {
   type AnyRow,
   CHUNK,
@@ -407,8 +408,8 @@ export async function unique<T>(data: object, write: () => Promise<T>): Promise<
         value: value === undefined ? undefined : shown(value),
         message:
           value === undefined || column.endsWith("Id")
-            ? `There is one already with the same ${fields.map((f) => f.replace(/Id$/, "")).join(" and ")}.`
-            : `${field} ${shown(value)} is already taken.`,
+            ? `There is one already with the same ${fields.map((f) => words(f.replace(/Id$/, ""))).join(" and ")}.`
+            : `${words(field)} ${shown(value)} is already taken.`,
       },
     ]);
   }

@@ -5,6 +5,7 @@ import { parseArgs } from "node:util";
 import { BackupFault } from "../io/backupFault.ts";
 import type { Following } from "../io/backupFile.ts";
 import { DataInUse } from "../store/lock.ts";
+import { misused } from "./misused.ts";
 
 /** Exit statuses: done and well; done, with faults named; not done. */
 export const WELL = 0;
@@ -53,7 +54,7 @@ function asked<Flag extends string>({
       flags: new Set(flags.filter((flag) => values[flag] === true)),
     };
   } catch (error) {
-    return error instanceof Misused ? use(error.message.split(" Use:")[0]!) : use((error as Error).message);
+    return error instanceof Misused ? use(error.message.split(" Use:")[0]!) : use(misused(error));
   }
 }
 

@@ -18,6 +18,7 @@ import { today } from "../plan/today.ts";
 import { codeInWords } from "../store/codes.ts";
 import { type Fault, InvalidInput } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";
+import { misused } from "./misused.ts";
 
 const USAGE = "npm run -s plan -- FOLDER [--json] [--figures-for YYYY-MM-DD] [--confidence 0.8]";
 
@@ -49,7 +50,7 @@ function asked(): Asked {
     return { folder, json: values.json === true, figuresFor, confidence };
   } catch (error) {
     if (error instanceof InvalidInput) throw error;
-    return wrong("", `${(error as Error).message.replace(/\.?$/, ".")}`);
+    return wrong("", misused(error));
   }
 }
 
@@ -179,6 +180,7 @@ function rungInText(h: HoldUp): string {
 
 function asText(plan: Plan, rows: PlanRows): string {
   const titles = new Map(rows.operations.map((operation) => [operation.id, operation]));
+  const parts = new Map(rows.parts.map(({ id, name }) => [id, name]));
   const section = (title: string, lines: string[]): string[] =>
     lines.length === 0 ? [] : ["", title, ...lines.map((line) => `  ${line}`)];
   return [
@@ -197,7 +199,7 @@ function asText(plan: Plan, rows: PlanRows): string {
       "To chase",
       plan.chase.map(
         (c) =>
-          `${codeInWords("order", c.orderId)}  ${days(c.daysLate)} late${c.holdsUp ? ", holds up completion" : ""}`,
+          `${codeInWords("order", c.orderId)}  ${parts.get(c.partId)}: ${days(c.daysLate)} late${c.holdsUp ? ", holds up completion" : ""}`,
       ),
     ),
     ...section(

@@ -112,6 +112,11 @@ describe("a calendar link", () => {
     expect(titles).toEqual(
       expect.arrayContaining(["Last day to order: Lamp glass", "Last day to begin the remedy: Crack at the seat lug"]),
     );
+    // What the shop makes itself is begun and not ordered.
+    const { id: maker, kind } = await store.supplier.findUniqueOrThrow({ where: { id: quote.supplierId } });
+    await store.supplier.update({ where: { id: maker }, data: { kind: "SHOP" } });
+    expect(await (await get((await made()).path)).text()).toContain("Last day to begin: Lamp glass");
+    await store.supplier.update({ where: { id: maker }, data: { kind } });
     await store.part.update({ where: { id: part.id }, data: { chosenQuoteId: null } });
     await store.snag.delete({ where: { id: snag.id } });
     await store.part.delete({ where: { id: part.id } });

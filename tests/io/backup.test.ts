@@ -199,6 +199,19 @@ test("replaces no file unasked, and nothing is left where it cannot be written",
   expect(await readdir(path.dirname(file))).toEqual(["kept.zip"]);
 });
 
+test("a folder named for a file is told so, by each of the three commands", async () => {
+  const { data, file } = await backedUp();
+  const folder = await scratchFolder();
+  for (const work of [
+    () => writeBackup(data, folder, { overwrite: true }),
+    () => restoreBackup(folder, data),
+    () => verifyFile(folder),
+  ])
+    expect(await fault(work())).toMatchObject({ code: "FOLDER", message: expect.stringContaining("is a folder") });
+  expect(await readdir(folder)).toEqual([]);
+  expect(await readdir(path.dirname(file))).toEqual(["kept.zip"]);
+});
+
 test("where the disk is full it says so, ends with status 2, and leaves no half of it", async () => {
   const { data } = await backedUp();
   const folder = await scratchFolder();

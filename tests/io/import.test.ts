@@ -113,6 +113,11 @@ describe("an order in a file whose total is left blank", () => {
     ]);
   });
 
+  it("is not asked for where the supplier of its quote is not there: that is a fault of the quote", async () => {
+    const { preview } = await prepare(ordered("Q1,RIM,NOBODY,remade,100,30,EUR,0,0,0\n"));
+    expect(preview.faults).toMatchObject([{ code: "UNKNOWN_ROW", file: "quotes.csv", row: "2", field: "supplier" }]);
+  });
+
   it("is needed where something that the quote brings has no rate, and the cell is named", async () => {
     const brings = { "knock_ons.csv": "quote,title,price,currency\nQ1,Bush,4,CHF\n" };
     const { preview } = await prepare(ordered("Q1,RIM,FOUNDRY,remade,100,30,EUR,0,0,0\n", brings));

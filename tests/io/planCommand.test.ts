@@ -117,6 +117,18 @@ describe("plan FOLDER", () => {
     });
   });
 
+  it("names what is late by its part", async () => {
+    const made = await folder({
+      ...LEAST,
+      "parts.csv": "part,name\nRIM,Rim\n",
+      "needs.csv": "operation,part\nFIT,RIM\n",
+      "suppliers.csv": "supplier\nMAKER\n",
+      "quotes.csv": "quote,part,supplier,provenance,unit_price,lead_days,chosen\nQ1,RIM,MAKER,remade,10,14,yes\n",
+      "orders.csv": "order,quote,quantity,state,placed_on,promised_on\nO1,Q1,1,placed,2026-12-01,2026-12-15\n",
+    });
+    expect((await plan(made, "--figures-for", "2027-01-04")).out).toMatch(/^To chase\n {2}O1 {2}Rim: 20 days late$/m);
+  });
+
   it("gives hours without the noise of binary fractions", async () => {
     const made = await folder({
       "operations.csv": "operation,hours_likely\nA,0.1\nB,0.2\n",
@@ -166,7 +178,7 @@ describe("plan FOLDER", () => {
     ],
     ["a date that is none", LEAST, ["--figures-for", "2027-02-30"], /--figures-for/],
     ["a chance of one", LEAST, ["--confidence", "1"], /--confidence/],
-    ["an option that is none", LEAST, ["--colour"], /--colour/],
+    ["an option that is none", LEAST, ["--colour"], /^Unknown option '--colour'\. Use: npm run -s plan/],
   ])("%s goes to standard error with status 2, and nothing to standard output", async (_what, files, args, message) => {
     const made = typeof files === "string" ? files : await folder(files);
     const { status, out, err } = await plan(made, "--json", ...args);

@@ -119,7 +119,9 @@ function say(rung: RungRow): string {
     return rung.declined
       ? `declined, and no other ${rung.kind === "SNAG" ? "remedy" : "source"}`
       : (rung.lacking ?? "");
-  if (rung.order) return rung.order.daysLate > 0 ? `ordered, ${days(rung.order.daysLate)} late` : "ordered";
+  const own = rung.quote !== null && isOwnWork(rung.quote);
+  const out = own ? "being made" : "ordered";
+  if (rung.order) return rung.order.daysLate > 0 ? `${out}, ${days(rung.order.daysLate)} late` : out;
   const act = rung.declined
     ? `declined: choose another and ${rung.kind === "SNAG" ? "begin it" : "order it"}`
     : rung.kind === "SNAG"
@@ -127,12 +129,12 @@ function say(rung: RungRow): string {
         ? "cure"
         : "choose a remedy"
       : rung.decided
-        ? rung.quote && isOwnWork(rung.quote)
-          ? "make it"
+        ? own
+          ? "begin making it"
           : "order"
         : "decide and order";
   if (!rung.orderBy || rung.daysLeft === null) return act;
-  if (rung.daysLeft < 0) return `${act} today: the order-by date was ${dateInFull(rung.orderBy)}`;
+  if (rung.daysLeft < 0) return `${act} today: the last day for it was ${dateInFull(rung.orderBy)}`;
   return `${act} by ${dateInFull(rung.orderBy)}, ${inDays(rung.daysLeft)}`;
 }
 

@@ -37,7 +37,11 @@ export function ToOrderList({ restoration, rows, figuresFor, confidence, paging 
       rowKey={(row) => row.id}
       columns={columns}
       paging={paging}
-      empty={<Empty title="Nothing waits to be ordered">Every part with a quote is ordered or in hand.</Empty>}
+      empty={
+        <Empty title="Nothing waits to be ordered">
+          Every part that has a quote is ordered, being made or in hand.
+        </Empty>
+      }
     />
   );
 }
@@ -139,13 +143,10 @@ const columnsFor = (restoration: string, figuresFor: string, confidence: number 
 
 function Act({ restoration, row }: { restoration: string; row: RungRow }) {
   const may = useMay();
-  if (!may("Mutation.saveOrder")) return row.part ? "to be ordered" : `to be carried out: ${row.remedy?.title ?? ""}`;
-  if (row.part)
-    return (
-      <Link to={addressOf.part(restoration, row.part.id)}>
-        {row.quote && isOwnWork(row.quote) ? "Make it" : "Order"}
-      </Link>
-    );
+  const own = row.quote !== null && isOwnWork(row.quote);
+  if (!may("Mutation.saveOrder"))
+    return row.part ? `to be ${own ? "made" : "ordered"}` : `to be carried out: ${row.remedy?.title ?? ""}`;
+  if (row.part) return <Link to={addressOf.part(restoration, row.part.id)}>{own ? "Make it" : "Order"}</Link>;
   return <Link to={addressOf.snags(restoration)}>Carry out: {row.remedy?.title}</Link>;
 }
 

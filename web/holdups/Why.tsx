@@ -7,6 +7,7 @@ import { Loading, Problem } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { useMay } from "../shared/useMay.ts";
+import { isOwnWork } from "../shared/words.ts";
 import { WhyQuery } from "./documents.ts";
 import { type Asked, nameOf, type RungRow } from "./rows.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
@@ -171,14 +172,15 @@ function Arrival({ rung, figuresFor }: { rung: RungRow; figuresFor: string }) {
     );
   const price = rung.quote?.unitPrice ?? rung.remedy?.price;
   const from = rung.quote?.supplier.name ?? rung.remedy?.supplier?.name;
-  const by = from ? ` from ${from}` : "";
+  const own = rung.quote !== null && isOwnWork(rung.quote);
+  const by = from ? ` ${own ? "at" : "from"} ${from}` : "";
   return (
     <>
       {rung.order
-        ? `Ordered${by}${rung.orderOn ? ` on ${dateInFull(rung.orderOn)}` : ""}`
+        ? `${own ? "Being made" : "Ordered"}${by}${rung.orderOn ? ` ${own ? "since" : "on"} ${dateInFull(rung.orderOn)}` : ""}`
         : rung.remedy
           ? `Remedy${rung.decided ? "" : ", not yet chosen"}: ${rung.remedy.title}${by}, started on ${rung.orderOn && rung.orderOn > figuresFor ? dateInFull(rung.orderOn) : "the day of the figures"}`
-          : `${rung.decided ? "Chosen" : "Not yet decided; the quickest quote is"}${by}, ordered on ${rung.orderOn && rung.orderOn > figuresFor ? dateInFull(rung.orderOn) : "the day of the figures"}`}
+          : `${rung.decided ? "Chosen" : "Not yet decided; the quickest quote is"}${by}, ${own ? "begun" : "ordered"} on ${rung.orderOn && rung.orderOn > figuresFor ? dateInFull(rung.orderOn) : "the day of the figures"}`}
       {rung.quote
         ? `, ${days(rung.quote.leadDays)} of lead time`
         : rung.remedy

@@ -29,7 +29,7 @@ export function NewOrder({ part, quote, figuresFor, onDone }: NewOrderProps) {
   const { save } = useSave();
   return (
     <Form
-      label={`Order from quote ${quote.code}`}
+      label={`${isOwnWork(quote) ? "Make it by" : "Order from"} quote ${quote.code}`}
       initial={{
         quantity: Math.max(part.quantity, quote.minimumQuantity),
         placedOn: figuresFor,
@@ -47,7 +47,7 @@ export function NewOrder({ part, quote, figuresFor, onDone }: NewOrderProps) {
         <p className="prose">This quote is past its validity: ask the supplier again before ordering.</p>
       )}
       <OrderConsent part={part.id} quote={quote.id} />
-      <OrderTotal part={part.id} quote={quote.id} />
+      <OrderTotal part={part.id} quote={quote.id} own={isOwnWork(quote)} />
       <div className="fields">
         <DateField name="placedOn" label={isOwnWork(quote) ? "Begun on" : "Placed on"} />
         <NumberField name="quantity" label="How many" whole />
@@ -59,7 +59,7 @@ export function NewOrder({ part, quote, figuresFor, onDone }: NewOrderProps) {
         <MoneyField
           name="totalMinor"
           label="Total"
-          hint="Left blank: the landed cost of that many, ordered by themselves, with carriage, duty and tax."
+          hint={`Left blank: ${isOwnWork(quote) ? "what that many cost, by the quote." : "the landed cost of that many, ordered by themselves, with carriage, duty and tax."}`}
           currency={quote.unitPrice.currency}
           decimals={quote.unitPrice.decimals}
         />
@@ -71,7 +71,7 @@ export function NewOrder({ part, quote, figuresFor, onDone }: NewOrderProps) {
 }
 
 /** What a total becomes that is left blank, and what it would be on one order with others of the supplier. */
-function OrderTotal({ part, quote }: { part: string; quote: string }) {
+function OrderTotal({ part, quote, own }: { part: string; quote: string; own: boolean }) {
   const [quantity, placedOn] = [useFieldValue("quantity"), useFieldValue("placedOn")];
   const [{ data }] = useQuery({
     query: OrderTotalQuery,
@@ -88,7 +88,7 @@ function OrderTotal({ part, quote }: { part: string; quote: string }) {
   if (!alone) return <p className="prose">The total cannot be worked out, so it is needed: {problem}</p>;
   return (
     <p className="prose" aria-live="polite">
-      Ordered by itself it comes to <strong className="money">{money(alone)}</strong>.
+      {own ? "It" : "Ordered by itself it"} comes to <strong className="money">{money(alone)}</strong>.
       {shared && beside.length > 0 && shared.minor !== alone.minor && (
         <>
           {" "}
@@ -142,6 +142,7 @@ function useStep(order: Order): (input: Values, state?: Order["state"]) => Promi
 /** The part came. */
 export function Arrival({ order, figuresFor, onDone }: StepProps & { figuresFor: string }) {
   const step = useStep(order);
+  const own = isOwnWork(order.quote);
   return (
     <Form
       label={`Arrival of order ${order.code}`}
@@ -149,10 +150,10 @@ export function Arrival({ order, figuresFor, onDone }: StepProps & { figuresFor:
       onSave={(input) => step(input, "ARRIVED")}
       onSaved={onDone}
       onCancel={onDone}
-      saveLabel="Note the arrival"
+      saveLabel={own ? "Note that it is ready" : "Note the arrival"}
     >
       <div className="fields">
-        <DateField name="arrivedOn" label="Arrived on" />
+        <DateField name="arrivedOn" label={own ? "Ready on" : "Arrived on"} />
       </div>
     </Form>
   );
@@ -171,7 +172,11 @@ export function Expected({ order, onDone }: StepProps) {
       saveLabel="Save the date"
     >
       <div className="fields">
-        <DateField name="expectedOn" label="Now expected on" hint="The supplier's newest word. Blank: as promised." />
+        <DateField
+          name="expectedOn"
+          label="Now expected on"
+          hint={`${isOwnWork(order.quote) ? "As it looks now" : "The supplier's newest word"}. Blank: as promised.`}
+        />
       </div>
     </Form>
   );

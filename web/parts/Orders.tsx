@@ -13,13 +13,19 @@ import { type PaidFor, Payments, paymentOf } from "./Payments.tsx";
 import type { Order, Part, Quote } from "./part.ts";
 
 /** Where an order stands: a word, a pattern and a colour. */
-export function OrderMark({ order }: { order: { state: keyof typeof ORDER_STATE; daysLate: number } }) {
+export function OrderMark({
+  order,
+  own = false,
+}: {
+  order: { state: keyof typeof ORDER_STATE; daysLate: number };
+  own?: boolean;
+}) {
   if (order.daysLate > 0) return <Mark word={`${days(order.daysLate)} late`} colour="red-lead" shape="cross" />;
   switch (order.state) {
     case "PLACED":
-      return <Mark word={ORDER_STATE.PLACED} colour="ink" shape="hatched" />;
+      return <Mark word={own ? "being made" : ORDER_STATE.PLACED} colour="ink" shape="hatched" />;
     case "ARRIVED":
-      return <Mark word="arrived, to be tried" colour="brass" shape="half" />;
+      return <Mark word={`${own ? "ready" : "arrived"}, to be tried`} colour="brass" shape="half" />;
     case "ACCEPTED":
       return <Mark word={ORDER_STATE.ACCEPTED} colour="verdigris" shape="full" />;
     default:
@@ -33,6 +39,16 @@ interface OrdersProps {
   /** The quote an order is being written from. */
   from: Quote | null;
   onFromDone: () => void;
+}
+
+/** Where no order is: of what the shop makes itself nothing is ordered. */
+function nothingYet(quotes: readonly Quote[]): string {
+  const own = quotes.filter(isOwnWork).length;
+  if (quotes.length === 0) return "Nothing is ordered yet. An order begins at a quote, and there is none yet.";
+  if (own === 0) return "Nothing is ordered yet. An order begins at a quote above.";
+  return own === quotes.length
+    ? "It is not begun yet. Say so at the quote above when it is."
+    : "Nothing is ordered or begun yet. Either begins at a quote above.";
 }
 
 /** Every order for the part, with its payments. */
@@ -49,11 +65,7 @@ export function Orders({ part, figuresFor, from, onFromDone }: OrdersProps) {
           </Opened>
         </div>
       )}
-      {part.orders.length === 0 && !from && (
-        <p className="soft">
-          Nothing is ordered yet.{part.quotes.length > 0 ? " An order begins at a quote above." : ""}
-        </p>
-      )}
+      {part.orders.length === 0 && !from && <p className="soft">{nothingYet(part.quotes)}</p>}
       {part.orders.map((order) => (
         <OneOrder key={order.id} part={part} order={order} figuresFor={figuresFor} />
       ))}
@@ -64,11 +76,12 @@ export function Orders({ part, figuresFor, from, onFromDone }: OrdersProps) {
 function OneOrder({ part, order, figuresFor }: { part: Part; order: Order; figuresFor: string }) {
   const restoration = useRestoration();
   const open = useOpen();
+  const own = isOwnWork(order.quote);
   const facts: [string, string | null][] = [
-    ["Placed", dateInFull(order.placedOn)],
+    [own ? "Begun" : "Placed", dateInFull(order.placedOn)],
     ["Promised", dateInFull(order.promisedOn)],
     ["Now expected", order.expectedOn && dateInFull(order.expectedOn)],
-    ["Arrived", order.arrivedOn && dateInFull(order.arrivedOn)],
+    [own ? "Ready" : "Arrived", order.arrivedOn && dateInFull(order.arrivedOn)],
     [
       "Fit",
       order.fitRating === null
@@ -84,10 +97,10 @@ function OneOrder({ part, order, figuresFor }: { part: Part; order: Order; figur
     <article className="order" aria-label={`Order ${order.code}`}>
       <div className="headline">
         <h3>
-          <Code noun="Order" of={order.code} /> from{" "}
+          <Code noun="Order" of={order.code} /> {own ? "at" : "from"}{" "}
           <Link to={addressOf.supplier(restoration.id, order.quote.supplier.id)}>{order.quote.supplier.name}</Link>
         </h3>
-        <OrderMark order={order} />
+        <OrderMark order={order} own={own} />
       </div>
       <dl className="order-facts">
         {facts.map(
@@ -145,7 +158,8 @@ function OrderButtons({ order, open }: { order: Order; open: Open }) {
       {order.state === "PLACED" && (
         <>
           <OpenButton of={open} opens="arrived">
-            It has arrived{unseen}
+            {isOwnWork(order.quote) ? "It is ready" : "It has arrived"}
+            {unseen}
           </OpenButton>
           <OpenButton of={open} opens="expected">
             Another date{unseen}

@@ -91,6 +91,8 @@ const supplierLink = (restoration: string, supplier: { id: string; name: string 
   <Link to={addressOf.supplier(restoration, supplier.id)}>{supplier.name}</Link>
 );
 
+const cameFrom = (quote: Parameters<typeof isOwnWork>[0]): string => (isOwnWork(quote) ? "was made at" : "came from");
+
 function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   const { id } = useRestoration();
   const { state, arrivalDate } = part.outlook;
@@ -101,7 +103,8 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   if (state === "IN_HAND")
     return accepted?.arrivedOn && part.stateOnHand !== "IN_HAND" ? (
       <>
-        This part came from {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and is in hand.
+        This part {cameFrom(accepted.quote)} {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and
+        is in hand.
       </>
     ) : part.stateOnHand === "IN_HAND" ? (
       <>This part is in hand.</>
@@ -120,8 +123,8 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   if (order?.arrivedOn)
     return (
       <>
-        It came from {supplierLink(id, order.quote.supplier)} on {on(order.arrivedOn)} and can be fitted from the next
-        working day.
+        It {cameFrom(order.quote)} {supplierLink(id, order.quote.supplier)} on {on(order.arrivedOn)} and can be fitted
+        from the next working day.
       </>
     );
   if (order)
@@ -174,6 +177,8 @@ function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
         <a href="#needs">say which does</a>.
       </>
     );
+  const inForce = quoteInForce(part);
+  const own = inForce !== undefined && isOwnWork(inForce);
   const byTarget = rung?.needByTarget;
   const kept = plan?.confidence == null ? undefined : plan.orderDays?.own;
   const lateForTarget = byTarget && arrivalDate ? daysBetween(byTarget, arrivalDate) : null;
@@ -189,13 +194,18 @@ function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
         <>
           To leave completion where it is, it is needed by {on(needBy)}
           {spare && `, ${days(floatDays)} to spare`}
-          {orderBy && !kept && <>: order it by {on(orderBy)}</>}.{" "}
+          {orderBy && !kept && (
+            <>
+              : {own ? "begin" : "order"} it by {on(orderBy)}
+            </>
+          )}
+          .{" "}
         </>
       )}
       {orderBy && kept?.heldEnd && kept.chance !== null && (
         <>
-          Ordered by {on(orderBy)}, and everything else on its own such day, {on(kept.heldEnd)} holds{" "}
-          {oddsTimes(kept.chance)}.{" "}
+          {own ? "Begun" : "Ordered"} by {on(orderBy)}, and everything else on its own such day, {on(kept.heldEnd)}{" "}
+          holds {oddsTimes(kept.chance)}.{" "}
         </>
       )}
       {state === "NO_SOURCE" && needBy && <>It must be in hand by {on(needBy)} to change nothing else. </>}
@@ -204,7 +214,7 @@ function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
           For the {plan?.completion.targetName || "target date"} it must be here by {on(byTarget)}
           {rung.orderByTarget && state !== "ORDERED" && state !== "LATE" && (
             <>
-              , ordered by {on(rung.orderByTarget)} at the latest
+              , {own ? "begun" : "ordered"} by {on(rung.orderByTarget)} at the latest
               {rung.orderByTarget < figuresFor && <strong className="late">, which is past</strong>}
             </>
           )}
