@@ -50,7 +50,7 @@ function Figures({ found, quoted, targetDate }: FiguresProps) {
   const rows = found.holdUps.edges
     .map(({ node }) => node)
     // What rounds to nothing in both columns says nothing.
-    .filter(({ criticality, meanDays }) => criticality >= 0.005 || meanDays >= 0.05);
+    .filter(({ setsEnd, meanDays }) => setsEnd >= 0.005 || meanDays >= 0.05);
   return (
     <>
       <p className="said">
@@ -100,7 +100,7 @@ function Figures({ found, quoted, targetDate }: FiguresProps) {
               id: "holds",
               title: "Sets the end",
               numeric: true,
-              cell: ({ criticality }) => oddsOfRuns(criticality),
+              cell: ({ setsEnd }) => oddsOfRuns(setsEnd),
             },
             {
               id: "days",

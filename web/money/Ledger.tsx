@@ -184,7 +184,7 @@ export function Ledger({ figuresFor }: { figuresFor: string }) {
             empty={
               <p>
                 {bare
-                  ? "Nothing is entered yet. A payment is entered with its order on the part's sheet, or where work was sent out above, hours on the work's, an invoice and a receipt here."
+                  ? "Nothing is entered yet. A payment is entered with its order on the part's sheet, hours on the work's, an invoice and a receipt here."
                   : "No entry matches."}
               </p>
             }
