@@ -96,7 +96,7 @@ const planOfOdds = ({ restorationId, figuresFor }: OddsOutlook, context: Context
 
 const HoldUpOddsConnection = connectionOf("HoldUpOdds", HoldUpOdds);
 
-const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
+export const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
   description:
     "What many runs of the plan say, each with hours, waits, failures and finds drawn from their estimates. What nobody quotes or hunts for counts as in hand. Where nothing is entered there are no dates and no chances.",
   fields: (t) => ({

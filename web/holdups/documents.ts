@@ -89,6 +89,15 @@ export const OddsQuery = graphql(`
   }
 `);
 
+/** What keeping the order of work costs or spares: drawn after the odds, and shown when it is there. */
+export const PoliciesQuery = graphql(`
+  query Policies($restoration: ID!, $figuresFor: Date) {
+    odds(restoration: $restoration, figuresFor: $figuresFor) {
+      figuresFor policies { evenOddsDays fourInFiveDays differ differDays }
+    }
+  }
+`);
+
 export const OddsJobParts = graphql(`
   fragment OddsJobParts on Job @_unmask {
     id state stage done total

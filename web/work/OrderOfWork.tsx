@@ -46,10 +46,10 @@ export function OrderOfWork({ restoration, kept }: { restoration: string; kept: 
             </div>
           )}
           <div className="row no-print">
-            {job?.state === "DONE" && found && (
+            {job?.state === "DONE" && found && (found.sooner || !kept) && (
               <button
                 type="button"
-                className="main"
+                {...(found.sooner && { className: "main" })}
                 disabled={saving}
                 onClick={() =>
                   void save(KeepOrderOfWork, { job: job.id }).then(() => {
@@ -57,7 +57,7 @@ export function OrderOfWork({ restoration, kept }: { restoration: string; kept: 
                   })
                 }
               >
-                Keep this order
+                {found.sooner ? "Keep this order" : "Keep one, so that dates stand still"}
               </button>
             )}
             {kept && (
