@@ -90,7 +90,7 @@ function Figures({ found, quoted, targetDate, children }: FiguresProps) {
   const rows = found.holdUps.edges
     .map(({ node }) => node)
     // What rounds to nothing in both columns says nothing.
-    .filter(({ criticality, meanDays }) => criticality >= 0.005 || meanDays >= 0.05);
+    .filter(({ setsEnd, meanDays }) => setsEnd >= 0.005 || meanDays >= 0.05);
   return (
     <>
       <p className="said">
@@ -141,7 +141,7 @@ function Figures({ found, quoted, targetDate, children }: FiguresProps) {
               id: "holds",
               title: "Sets the end",
               numeric: true,
-              cell: ({ criticality }) => oddsOfRuns(criticality),
+              cell: ({ setsEnd }) => oddsOfRuns(setsEnd),
             },
             {
               id: "days",

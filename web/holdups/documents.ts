@@ -83,7 +83,7 @@ export const OddsQuery = graphql(`
       figuresFor runs never condition endlessHunts evenOdds fourInFive onTarget standardError
       weeks { from to share }
       holdUps(first: $first) {
-        edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival part { id name } snag { id title } } }
+        edges { node { id setsEnd meanDays evenOddsArrival fourInFiveArrival part { id name } snag { id title } } }
       }
     }
   }
