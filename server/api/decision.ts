@@ -1,7 +1,7 @@
 /** What is the owner's to decide: asked by the restorer, answered with date, name and sum. */
 import { mayAnswer, own } from "../access/rules.ts";
 import type { Decision as DecisionRow } from "../generated/prisma/client.ts";
-import { realDayFor } from "../plan/day.ts";
+import { isToday, realDayFor, SAYS_DAY } from "../plan/day.ts";
 import { aboutOf, keepsQuote, newestAbout } from "../plan/declined.ts";
 import { type DeclinedNow, declinedNow } from "../plan/declinedNow.ts";
 import { type ConsentDue, consentOfQuote } from "../plan/exposureConsent.ts";
@@ -367,11 +367,8 @@ async function dueForQuote(context: Context, quoteId: string, id: string): Promi
 
 const declinedFor = (context: Context, id: string): Promise<DeclinedNow[]> =>
   context.once(`declined ${id}`, async () => {
-    const { figuresFor } = await context.store.restoration.findUniqueOrThrow({
-      where: { id },
-      select: { figuresFor: true },
-    });
-    return declinedNow(context.store, id, await context.plan(id), figuresFor === null);
+    const restoration = await context.store.restoration.findUniqueOrThrow({ where: { id }, select: SAYS_DAY });
+    return declinedNow(context.store, id, await context.plan(id), isToday(restoration));
   });
 
 const moneyFor = (context: Context, id: string) => context.once(`money ${id}`, () => moneyOf(context.store, id));

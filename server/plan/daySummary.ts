@@ -2,6 +2,7 @@
 import { addDays, daysBetween } from "../engine/date.ts";
 import type { Store } from "../store/client.ts";
 import { planOf } from "./cache.ts";
+import { SAYS_DAY, isToday as saysToday } from "./day.ts";
 import { movedSince } from "./dayFigures.ts";
 import { declinedNow } from "./declinedNow.ts";
 import { loadRates } from "./exchange.ts";
@@ -65,9 +66,9 @@ export async function daySummary(
   const { figuresFor } = plan;
   const restoration = await store.restoration.findUniqueOrThrow({
     where: { id: restorationId },
-    select: { machine: true, figuresFor: true, planRevision: true, workshopId: true },
+    select: { machine: true, planRevision: true, workshopId: true, ...SAYS_DAY },
   });
-  const isToday = today !== undefined || restoration.figuresFor === null;
+  const isToday = today !== undefined || saysToday(restoration);
   const [declined, decisions, days] = await Promise.all([
     declinedNow(store, restorationId, plan, isToday),
     store.decision.findMany({

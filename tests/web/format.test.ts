@@ -6,6 +6,7 @@ import {
   dateWithWeekday,
   dayNumber,
   daysBetween,
+  dayWord,
   hours,
   inDays,
   lateBy,
@@ -44,6 +45,16 @@ describe("dates", () => {
     expect(inDays(1)).toBe("in 1 day");
     expect(inDays(0)).toBe("today");
     expect(inDays(-4)).toBe("4 days ago");
+    expect(inDays(1)).toBe("tomorrow");
+  });
+
+  it("of a day that is looked at and is not today nothing is called so", () => {
+    expect([9, 0, -4].map((count) => inDays(count, false))).toEqual([
+      "9 days later",
+      "that same day",
+      "4 days earlier",
+    ]);
+    expect([true, false].map(dayWord)).toEqual(["today", "that day"]);
     expect(lateBy(44)).toBe("44 days late");
     expect(lateBy(-1)).toBe("1 day early");
     expect(lateBy(0)).toBe("on the day");
