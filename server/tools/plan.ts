@@ -14,6 +14,7 @@ import { openByName } from "../plan/oddsWords.ts";
 import { lackOf } from "../plan/openWords.ts";
 import type { HoldUp, Plan } from "../plan/plan.ts";
 import type { PlanRows } from "../plan/rows.ts";
+import { whatToOrder } from "../plan/summaryWords.ts";
 import { today } from "../plan/today.ts";
 import { codeInWords } from "../store/codes.ts";
 import { type Fault, InvalidInput } from "../store/fault.ts";
@@ -169,13 +170,20 @@ function sentence(plan: Plan): string {
   return `${first} The work alone ends on ${completion.workOnlyDate}.`;
 }
 
+/** What is still looked for, until when, and what is ordered then; empty of all else. */
+function huntInWords(h: HoldUp): string {
+  if (!h.hunted) return "";
+  if (h.open || h.huntedUntil === null) return ": hunted, with nothing to order instead";
+  return `: hunted until ${h.huntedUntil}, then order ${whatToOrder(h)}`;
+}
+
 function rungInText(h: HoldUp): string {
   if (h.kind === "HAND")
     return `${h.heldTo}  ${h.handName}${h.otherWorkUntil === null ? "" : `, on other work until ${h.otherWorkUntil}`}: work waits for them; with them and those above cleared, ${h.nextCompletionDate}`;
   const name = `${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}`;
   return h.open
-    ? `${name}: ${lackOf([h])}${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
-    : `${h.heldTo}  ${name}: arrives ${h.arrivalDate ?? "in time"}; with it and those above cleared, ${h.nextCompletionDate}`;
+    ? `${name}: ${lackOf([h])}${h.hunted ? ", hunted" : ""}${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
+    : `${h.heldTo}  ${name}: arrives ${h.arrivalDate ?? "in time"}; with it and those above cleared, ${h.nextCompletionDate}${h.hunted ? "; still hunted" : ""}`;
 }
 
 function asText(plan: Plan, rows: PlanRows): string {
@@ -192,7 +200,7 @@ function asText(plan: Plan, rows: PlanRows): string {
       "To order",
       plan.toOrder.map(
         (h) =>
-          `${orderByInWords(h)}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}${h.decided ? "" : " (not decided)"}`,
+          `${orderByInWords(h)}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}${h.decided ? "" : " (not decided)"}${huntInWords(h)}`,
       ),
     ),
     ...section(

@@ -147,7 +147,10 @@ describe("plan FOLDER", () => {
       "hunts.csv": "part,begun_on,chance_per_week,stop_date\nRIM,2027-01-04,5,2027-02-01\n",
     });
     const { out } = await plan(made, "--figures-for", "2027-01-04", "--confidence", "0.8");
-    expect(out).toContain("  hunted until 2027-02-01  RIM  Rim\n");
+    expect(out).toContain("  hunted until 2027-02-01  RIM  Rim: hunted until 2027-02-01, then order its fallback\n");
+    expect((await plan(made, "--figures-for", "2027-01-04")).out).toMatch(
+      /^ {2}\d{4}-\d\d-\d\d {2}RIM {2}Rim: hunted until 2027-02-01, then order its fallback$/m,
+    );
     expect(out).not.toContain("null");
     const json = JSON.parse((await plan(made, "--json", "--figures-for", "2027-01-04", "--confidence", "0.8")).out);
     expect(json.toOrder).toMatchObject([{ code: "RIM", orderBy: null, huntedUntil: "2027-02-01" }]);

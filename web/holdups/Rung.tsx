@@ -3,7 +3,7 @@ import { Link } from "react-router";
 import { useDayInView } from "../shared/dayInView.ts";
 import { dateInFull, days, daysBetween, hours } from "../shared/format.ts";
 import { isOwnWork } from "../shared/words.ts";
-import { type Asked, type Band, nameOf, type RungRow } from "./rows.ts";
+import { type Asked, type Band, isHunted, nameOf, type RungRow } from "./rows.ts";
 import { percent, type Scale } from "./scale.ts";
 import { Why } from "./Why.tsx";
 import { useWhyAddress } from "./WhyLink.tsx";
@@ -132,8 +132,10 @@ function say(rung: RungRow, { inDays, word }: ReturnType<typeof useDayInView>): 
         : "choose a remedy"
       : rung.decided
         ? own
-          ? "begin making it"
-          : "order"
+          ? `begin making ${isHunted(rung) ? "its fallback" : "it"}`
+          : isHunted(rung)
+            ? "order its fallback"
+            : "order"
         : "decide and order";
   if (!rung.orderBy || rung.daysLeft === null) return act;
   if (rung.daysLeft < 0) return `${act} ${word}: the last day for it was ${dateInFull(rung.orderBy)}`;
