@@ -97,6 +97,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     figuresFor: plan.figuresFor,
     notCounted: notCounted(plan),
     targetDate: completion.targetDate,
+    entered: completion.entered,
     completionHours: cleanOrNull(completion.hours),
     completionDate: completion.date,
     open: plan.ladder.filter((h) => h.open).map(({ kind, code, title, needBy }) => ({ kind, code, title, needBy })),
@@ -159,6 +160,7 @@ const days = (count: number): string => `${count} ${count === 1 ? "day" : "days"
 
 function sentence(plan: Plan): string {
   const { completion } = plan;
+  if (!completion.entered) return "No work and no part is entered yet, so there is no date to tell.";
   const open = plan.ladder.filter((h) => h.open).length + (plan.hands?.nobodyFor.length ?? 0);
   const late =
     completion.daysLate === null || completion.daysLate === 0

@@ -255,7 +255,7 @@ describe("the list of restorations", () => {
     const { page, errors } = await openPage(demo.browser, `${demo.server.address}/`);
     const end = page.locator("tbody tr td[data-label='As likely as not ready by']");
     await end.first().waitFor();
-    await expect.poll(() => end.allTextContents()).toEqual(["not worked out yet"]);
+    await expect.poll(() => end.allTextContents()).toEqual(["nothing is entered yet"]);
     await keepDay(store, demo.restoration);
     await page.reload();
     await expect.poll(() => end.allTextContents()).toEqual(["no date yet"]);

@@ -117,6 +117,17 @@ describe("plan FOLDER", () => {
     });
   });
 
+  it("tells no date where nothing is entered", async () => {
+    const made = await folder({ "operations.csv": "operation,hours_likely\n", "links.csv": "before,after\n" });
+    const { status, out } = await plan(made, "--figures-for", "2027-01-04");
+    expect([status, out]).toEqual([
+      0,
+      expect.stringContaining("No work and no part is entered yet, so there is no date to tell."),
+    ]);
+    expect(out).not.toContain("ready on");
+    expect(JSON.parse((await plan(made, "--json", "--figures-for", "2027-01-04")).out).entered).toBe(false);
+  });
+
   it("names what is late by its part", async () => {
     const made = await folder({
       ...LEAST,

@@ -137,7 +137,7 @@ export default function RestorationsPage() {
                   />
                 }
               />
-              {may("Query.machines") && list.totalCount > 1 && <Machines />}
+              {may("Query.machines") && list.totalCount > 1 && <Machines of={list.totalCount} />}
             </>
           )}
         </Page>
@@ -162,8 +162,10 @@ const COLUMNS: Column<Row>[] = [
   {
     id: "end",
     title: "As likely as not ready by",
-    cell: ({ keptEnd: end }) =>
-      end === null ? (
+    cell: ({ keptEnd: end, operations, parts }) =>
+      end === null && operations.totalCount === 0 && parts.totalCount === 0 ? (
+        <span className="soft">nothing is entered yet</span>
+      ) : end === null ? (
         <span className="soft">not worked out yet</span>
       ) : end.open ? (
         "no date yet"
