@@ -48,7 +48,7 @@ describe("how sure the date is", () => {
     await expect
       .poll(() => saidIn(check))
       .toMatch(
-        /If whoever is free took the next that can be started instead, even odds would come on the same day, 4 in 5 (on the same day|\d+ days? (sooner|later))\.$/,
+        /If whoever is free took the next that can be started instead, even odds would come on the same day and 4 in 5 would come (on the same day|\d+ days? (sooner|later))\.$/,
       );
     expect(await section.locator(".caution").count()).toBe(0);
     await page.context().close();

@@ -1,5 +1,5 @@
 import type { ResultOf } from "gql.tada";
-import { useMemo } from "react";
+import { type ReactNode, useMemo } from "react";
 import { addressOf } from "../shared/addresses.ts";
 import { sentence } from "../shared/ByOdds.tsx";
 import { dateInFull, dayAndMonth, days, odds, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
@@ -36,9 +36,12 @@ export function HowSure({ shown, run }: HowSureProps) {
       <OddsProgress run={run} earlier={found !== null && !read.current} />
       {read.error && <Problem of={read.error} what="the odds" again={read.again} />}
       {waits && !run.working && <Loading what="the odds" />}
-      {found && <Figures found={found} quoted={quoted} targetDate={targetDate} />}
-      {/* Of the order of work an owner reads nothing. */}
-      {found && may("Restoration.handGains") && <CheckLine shown={shown} run={run} />}
+      {found && (
+        <Figures found={found} quoted={quoted} targetDate={targetDate}>
+          {/* Of the order of work an owner reads nothing. */}
+          {may("Restoration.handGains") && <CheckLine shown={shown} run={run} />}
+        </Figures>
+      )}
     </Section>
   );
 }
@@ -57,7 +60,7 @@ function CheckLine({ shown, run }: HowSureProps) {
       <p className="prose">
         All this is with the order of work kept. If whoever is free took the next that can be started instead, even odds
         would come <strong>{apart(evenOddsDays)}</strong>
-        {fourInFiveDays !== null && `, 4 in 5 ${apart(fourInFiveDays)}`}.
+        {fourInFiveDays !== null && ` and 4 in 5 would come ${apart(fourInFiveDays)}`}.
       </p>
       {differ && (
         <p className="caution prose">
@@ -79,9 +82,10 @@ interface FiguresProps {
   found: ResultOf<typeof OddsQuery>["odds"];
   quoted: string;
   targetDate: string | null;
+  children: ReactNode;
 }
 
-function Figures({ found, quoted, targetDate }: FiguresProps) {
+function Figures({ found, quoted, targetDate, children }: FiguresProps) {
   const { id } = useRestoration();
   const rows = found.holdUps.edges
     .map(({ node }) => node)
@@ -113,6 +117,7 @@ function Figures({ found, quoted, targetDate }: FiguresProps) {
         from how the maker has delivered before. Where several chains must all be in, the latest counts, so the odds lie
         later than adding up the means along one chain, as the textbook formula does, would say.
       </p>
+      {children}
       {rows.length > 0 && (
         <Table
           caption="What the odds hang on"
