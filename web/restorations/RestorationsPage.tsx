@@ -161,10 +161,10 @@ const COLUMNS: Column<Row>[] = [
   },
   {
     id: "end",
-    title: "As likely as not ready by",
+    title: "Even odds by",
     cell: ({ keptEnd: end, operations, parts }) =>
-      end === null && operations.totalCount === 0 && parts.totalCount === 0 ? (
-        <span className="soft">nothing is entered yet</span>
+      operations.totalCount + parts.totalCount === 0 ? (
+        <span className="soft">nothing entered yet</span>
       ) : end === null ? (
         <span className="soft">not worked out yet</span>
       ) : end.open ? (
