@@ -79,8 +79,7 @@ function orderDaysAsked(rows: PlanRows, { figuresFor, confidence }: PlanOptions)
   if (confidence === null) return null;
   const { completion, toOrder } = promised(rows, figuresFor);
   if (!completion.entered) return null;
-  const nodes = toOrder.map(({ id }) => id);
-  return orderDaysWork(rows, { figuresFor, confidence, end: completion.dateWithOpenInHand }, nodes);
+  return orderDaysWork(rows, { figuresFor, confidence, end: completion.dateWithOpenInHand }, toOrder);
 }
 
 const planWith = (

@@ -23,7 +23,7 @@ export function OrderDays({ confidence, orderDays }: Pick<HoldUpsData, "confiden
           {own.chanceAtOnce > 0 && " only"}.{" "}
           {own.heldEnd && own.chance !== null ? (
             <>
-              These dates together keep{" "}
+              Ordered on these dates, none of them later than as promised, everything together keeps{" "}
               <strong>
                 {dateInFull(own.heldEnd)}, {oddsTimes(own.chance)}
               </strong>
