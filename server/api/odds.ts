@@ -38,9 +38,9 @@ const HoldUpOdds = builder.objectRef<Held>("HoldUpOdds").implement({
       nullable: true,
       resolve: ({ odds }, _args, context, info) => context.rowOrNull("snag", rowOfHoldUp(odds.node, "snag"), info),
     }),
-    criticality: t.float({
-      description: "Share of the runs in which it lies on a path that sets the end (its criticality index).",
-      resolve: ({ odds }) => odds.criticality,
+    setsEnd: t.float({
+      description: "Share of the runs in which it lies on a path that sets the end.",
+      resolve: ({ odds }) => odds.setsEnd,
     }),
     meanDays: t.float({
       description:
@@ -96,7 +96,7 @@ const planOfOdds = ({ restorationId, figuresFor }: OddsOutlook, context: Context
 
 const HoldUpOddsConnection = connectionOf("HoldUpOdds", HoldUpOdds);
 
-const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
+export const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
   description:
     "What many runs of the plan say, each with hours, waits, failures and finds drawn from their estimates. What nobody quotes or hunts for counts as in hand. Where nothing is entered there are no dates and no chances.",
   fields: (t) => ({
@@ -153,7 +153,7 @@ const OddsType = builder.objectRef<OddsOutlook>("Odds").implement({
           args,
           outlook.found.holdUps
             .filter(({ node }) => of == null || of.includes(node))
-            .toSorted((a, b) => b.meanDays - a.meanDays || b.criticality - a.criticality)
+            .toSorted((a, b) => b.meanDays - a.meanDays || b.setsEnd - a.setsEnd)
             .map((odds) => ({ outlook, odds })),
         ),
     }),

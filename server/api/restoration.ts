@@ -302,7 +302,7 @@ builder.queryFields((t) => ({
     resolve: (_root, args, context, info) =>
       pageOfRows(context, info, args, "restoration", {
         where: restorationsOf(context.viewer),
-        orderBy: [{ machine: "asc" }, { id: "asc" }],
+        orderBy: [{ rank: "asc" }, { machine: "asc" }, { id: "asc" }],
       }),
   }),
 }));

@@ -26,6 +26,7 @@ import "./link.ts";
 import "./machines.ts";
 import "./need.ts";
 import "./odds.ts";
+import "./policies.ts";
 import "./operation.ts";
 import "./operationWay.ts";
 import "./order.ts";

@@ -38,7 +38,7 @@ export interface HoldUpOdds {
   /** Id of its node. */
   node: string;
   /** Share of runs in which it lies on a path that sets the end: its criticality index (Van Slyke 1963). */
-  criticality: number;
+  setsEnd: number;
   /** Calendar days by which the end would be earlier with this alone in hand today: mean over all runs with an end. */
   meanDays: number;
   /** Calendar days by which the end with even odds would be earlier with this alone in hand today; null where either has none. */
@@ -248,7 +248,7 @@ function summary(
       const { quantiles, correlation } = arrivalFigures(arrival, [0.5, 0.8], ranks, tally);
       return {
         node,
-        criticality: counts.binds[h]! / n,
+        setsEnd: counts.binds[h]! / n,
         meanDays: n === never ? 0 : counts.daysCost[h]! / (n - never),
         evenOddsDays: evenOddsDays[h]!,
         rankCorrelation: correlation,

@@ -62,7 +62,7 @@ export class UncertaintySampler {
     times.draw(rows.after, end, seed, strip);
     for (let i = 0; i < count; i++) {
       into.endHours[first + i] = end[i]!;
-      into.endDay[first + i] = this.finishDay(end[i]!);
+      into.endDay[first + i] = endDayOf(this.calendar, end[i]!);
     }
     this.count(count, counts);
     this.withoutBinding(count, into, first, counts);
@@ -134,15 +134,16 @@ export class UncertaintySampler {
     for (let i = 0; i < count; i++) {
       const r = binding[i]!;
       if (r < 0) continue;
-      const without = this.finishDay(endAfter[i]!);
+      const without = endDayOf(this.calendar, endAfter[i]!);
       into.endDayWithout[first + i] = without;
       const with_ = into.endDay[first + i]!;
       if (with_ !== NEVER) counts.daysCost[rows.holdUpOf[r]!]! += with_ - without;
     }
   }
+}
 
-  private finishDay(w: number): number {
-    if (w === Number.POSITIVE_INFINITY) return NEVER;
-    return w <= 0 ? Math.min(0, this.calendar.startDay(hours(w))) : this.calendar.finishDay(hours(w));
-  }
+/** Day on which what ends at an hour is finished; NEVER for what never ends. */
+export function endDayOf(calendar: ShopCalendar, end: number): number {
+  if (end === Number.POSITIVE_INFINITY) return NEVER;
+  return end <= 0 ? Math.min(0, calendar.startDay(hours(end))) : calendar.finishDay(hours(end));
 }

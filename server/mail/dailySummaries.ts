@@ -68,7 +68,7 @@ async function summariesFor(
   const viewer = { accountId: id, workshopId, role, admin: false, everyJob: false };
   const restorations = await store.restoration.findMany({
     where: restorationsOf(viewer),
-    orderBy: [{ machine: "asc" }, { id: "asc" }],
+    orderBy: [{ rank: "asc" }, { machine: "asc" }, { id: "asc" }],
     select: { id: true, machine: true },
   });
   const summaries: DaySummary[] = [];

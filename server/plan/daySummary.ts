@@ -144,6 +144,7 @@ export async function daySummary(
     sentence: endInWords(
       plan,
       days.find(({ day, planRevision }) => day === figuresFor && planRevision === restoration.planRevision),
+      forOwner,
     ),
     since: sinceInWords(plan, days),
     sections: forOwner ? [decision, ...said, late] : [await order(), ...said, await hunt(), late, decision],
@@ -280,11 +281,12 @@ async function lateLines(store: Store, plan: Plan): Promise<SummaryLine[]> {
 }
 
 /** @param odds what the runs said of the plan as it is; absent until they are drawn */
-function endInWords(plan: Plan, odds: Pick<Day, "evenOdds" | "fourInFive"> | undefined): string {
+function endInWords(plan: Plan, odds: Pick<Day, "evenOdds" | "fourInFive"> | undefined, forOwner: boolean): string {
   const { completion, ladder } = plan;
   const { entered, open, lacking, cleared, dateWithOpenInHand, targetDate, targetName, daysLate } = completion;
   const target = targetDate === null ? "" : `${theTarget(targetName)} is on ${dateInWords(targetDate)}. `;
-  if (!entered) return `${target}No work and no part is entered yet, so there is no date to tell.`;
+  if (!entered)
+    return `${target}No work and no part is entered yet, so there is no date to tell.${forOwner ? "" : " Begin with the first of either, on Work or on Parts."}`;
   const when = dateInWords(dateWithOpenInHand);
   const condition = oddsCondition(plan);
   const byOdds = odds?.evenOdds

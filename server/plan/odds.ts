@@ -34,8 +34,14 @@ export const SEED = 1;
 /** Runs of every figure that is read off the end: until the 4-in-5 date's standard error is under half a calendar day. */
 export const RUNS = { seed: SEED, probability: 0.8, tolerance: 0.5, maxSamples: 20_000 } as const;
 
-/** The model of a restoration on a day of figures. Pure. */
+/** The model of a restoration on a day of figures, its order of work kept. Pure. */
 export function oddsModel(plan: PlanRows, figuresFor: string): UncertainModel {
+  const model = modelInAnyOrder(plan, figuresFor);
+  return { ...model, ...onHands(model, orderOfWork(plan, figuresFor)) };
+}
+
+/** The same without an order of work, by nobody's hands. Pure. */
+export function modelInAnyOrder(plan: PlanRows, figuresFor: string): UncertainModel {
   const calendar = shopCalendar(plan, figuresFor);
   const ways = chosenWays(plan);
   const work = workOf(plan, ways, calendar);
@@ -75,7 +81,8 @@ export function oddsModel(plan: PlanRows, figuresFor: string): UncertainModel {
   const { targetDate } = plan.restoration;
   return {
     calendar: shopDays(plan, figuresFor),
-    ...onHands({ nodes, links }, orderOfWork(plan, figuresFor)),
+    nodes,
+    links,
     holdUps,
     makers: routes.makers(),
     trades: [...trades.values()].sort((a, b) => (a.id < b.id ? -1 : 1)),

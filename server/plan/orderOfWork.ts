@@ -11,6 +11,7 @@ import { OrderSearch, type OrderWork } from "../engine/hands/orderSearch.ts";
 import type { Schedule } from "../engine/hands/search.ts";
 import type { HandLine, HandNeed, HandOperation, Shop } from "../engine/hands/shop.ts";
 import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../engine/network.ts";
+import type { ListWork } from "../engine/policies.ts";
 import { days } from "../engine/units.ts";
 import { compareCodes } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
@@ -36,11 +37,21 @@ export interface OrderOfWork {
   takenUntil: ReadonlyMap<string, readonly Taken[]>;
   /** What the hands do on all machines, as it is planned; worked out when it is asked for. */
   spans: () => readonly HandSpan[];
+  /** What whoever is free would go by if the order were not kept; worked out when it is asked for. */
+  list: () => HandsList;
   /** No order of work ends before it, on these hands. */
   notBefore: string;
   hoursNotBefore: number;
   /** Trades with work to do and nobody to do it: that work counts as done by hands without end. */
   nobodyFor: readonly TradeWithoutHands[];
+}
+
+/** The list that the schedule is made from, and who may do what of it. */
+export interface HandsList extends Pick<OrderWork, "places" | "hands"> {
+  /** By node of this machine: the hands that it takes, and how far before others; what nobody can do takes none. */
+  takes: ReadonlyMap<string, Pick<HandOperation, "needs" | "before">>;
+  /** The work of machines of higher rank, as it is planned. */
+  busy: ListWork["busy"];
 }
 
 export interface OrderAsked {
@@ -265,14 +276,36 @@ function ordersOf(
       ];
     });
   };
+  const places = new Map(Array.from(schedule.list, (v, place) => [network.ids[v]!, place]));
+  const busyBefore = (r: number): ListWork["busy"] =>
+    network.ids.flatMap((_, v) => {
+      const [from, until] = [schedule.start[v]!, schedule.finish[v]!];
+      if (restorationOf[v]! >= r || schedule.team[v]! < 0 || !(until > from && Number.isFinite(until))) return [];
+      const own = shop.teams[v]![schedule.team[v]!]!;
+      return Array.from(own.lines, (line, i) => ({ hand: lines[line]!.id, from, until, count: own.counts[i]! }));
+    });
   return new Map(
-    work.map(({ rows: { restoration }, nodes, needs }, r) => [
-      restoration.id,
+    work.map(({ rows: of, nodes, needs }, r) => [
+      of.restoration.id,
       {
         hands: handsOfNode,
         handovers: links,
         takenUntil: taken[r]!,
         spans,
+        list: () => {
+          const before = new Map(levels(of));
+          return {
+            places,
+            hands: lines,
+            takes: new Map(
+              nodes.map(({ id }) => [
+                id,
+                { needs: without.has(id) ? [] : (needs.get(id) ?? []), before: before.get(id) ?? 0 },
+              ]),
+            ),
+            busy: busyBefore(r),
+          };
+        },
         notBefore: calendar.date(days(Math.max(0, shop.endDay(bounds[r]!)))),
         hoursNotBefore: bounds[r]!,
         nobodyFor: nobodyFor(nodes, needs, lines, without),

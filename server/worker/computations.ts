@@ -2,6 +2,7 @@
 import type { CostOfRuns } from "../engine/costRuns.ts";
 import type { StopOddsFound, StopOddsWork } from "../engine/huntStopOdds.ts";
 import type { OrderDaysFound, OrderDaysWork } from "../engine/orderDays.ts";
+import type { Policies, PoliciesAsked } from "../engine/policies.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
 import { type OddsOptions, type OddsRoom, type OddsSoFar, oddsRoom } from "../engine/uncertaintyOdds.ts";
@@ -77,6 +78,10 @@ export const costOfRunsInThread = (
   asked: Omit<Extract<Asked, { kind: "costRuns" }>, "kind">,
   asker: Asker,
 ): Promise<CostOfRuns> => threads.run({ kind: "costRuns", ...asked }, asker);
+
+/** The same runs with the order of work kept and without, drawn in one thread. Throws InvalidInput, and Stopped once it is stopped. */
+export const policiesInThread = (asked: PoliciesAsked, asker: Asker): Promise<Policies> =>
+  threads.run({ kind: "policies", ...asked }, asker);
 
 /** Threads that help one simulation: more gain little. */
 const MOST_HELPING = 3;

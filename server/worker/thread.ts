@@ -4,6 +4,7 @@ import { type CostOfRuns, costRuns, type RunPrices } from "../engine/costRuns.ts
 import { type OrderWork, searchedOrder } from "../engine/hands/orderSearch.ts";
 import { huntStopOdds, type StopOddsFound, type StopOddsWork } from "../engine/huntStopOdds.ts";
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
+import { type Policies, type PoliciesAsked, policiesOf } from "../engine/policies.ts";
 import type { QuoteChoice } from "../engine/quoteChoice.ts";
 import type { ChoiceWork } from "../engine/quoteChoiceWork.ts";
 import type { UncertainModel } from "../engine/uncertainty.ts";
@@ -34,6 +35,7 @@ export type Asked =
   | { kind: "stopOdds"; work: StopOddsWork; seed: number; samples: number }
   | { kind: "orderDays"; work: OrderDaysWork; runs: OddsOptions }
   | { kind: "costRuns"; model: UncertainModel; prices: RunPrices; seed: number; samples: number }
+  | ({ kind: "policies" } & PoliciesAsked)
   | { kind: "orderOfWork"; work: OrderWork; schedules: number }
   | ({ kind: "odds" } & Simulation)
   | ({ kind: "help"; place: number } & Simulation);
@@ -45,6 +47,7 @@ export interface Found {
   stopOdds: StopOddsFound;
   orderDays: OrderDaysFound[];
   costRuns: CostOfRuns;
+  policies: Policies;
   orderOfWork: string[];
   odds: Omit<Odds, "runs">;
   help: null;
@@ -79,6 +82,8 @@ export async function compute(asked: Asked, follow: (soFar: SoFar) => void): Pro
       return orderDaysOf(asked.work, asked.runs);
     case "costRuns":
       return costRuns(asked.model, asked.prices, asked);
+    case "policies":
+      return policiesOf(asked.model, asked.work, asked);
     case "orderOfWork":
       return searchedOrder(asked.work, asked.schedules, follow);
     case "odds":

@@ -221,7 +221,7 @@ const oddsSaid = (outlook: OddsOutlook) => [
   outlook.found.samples,
   outlook.found.never,
   outlook.found.onTarget,
-  outlook.found.holdUps.map(({ node, criticality, meanDays }) => [node, criticality, meanDays]),
+  outlook.found.holdUps.map(({ node, setsEnd, meanDays }) => [node, setsEnd, meanDays]),
 ];
 
 type Told = Pick<

@@ -4,7 +4,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { schema } from "../../server/api/schema.ts";
 import { exampleOf } from "../support/everyField.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { remove, type Shop, saved, shop, undo } from "./shop.ts";
+import { call, remove, type Shop, saved, shop, undo } from "./shop.ts";
 
 let server: TestServer;
 let ours: Shop;
@@ -62,6 +62,32 @@ test("what is undone stays in the record, marked, under the entry that took it b
     [back.change.summary, false],
     [change.summary, true],
   ]);
+});
+
+test("says which change is never taken back: the owner's answer and question, and not what was asked of them", async () => {
+  const asked = await call(server, "askDecision", "$input: DecisionInput!", {
+    input: { restoration: ours.restoration, title: "New casing", amountMinor: 64_000 },
+  });
+  await call(server, "askBack", "$decision: ID!, $name: String!, $question: String!", {
+    decision: asked.id,
+    name: "Odile Farrant",
+    question: "Can the old one be welded?",
+  });
+  await call(server, "answerDecision", "$decision: ID!, $approve: Boolean!, $name: String!", {
+    decision: asked.id,
+    approve: true,
+    name: "Odile Farrant",
+  });
+  const { data } = await server.query<{
+    restoration: { changes: { edges: { node: { id: string; final: boolean } }[] } };
+  }>(`query ($id: ID!) { restoration(id: $id) { changes(first: 3) { edges { node { id final } } } } }`, {
+    id: ours.restoration,
+  });
+  const [answer, question, first] = data!.restoration.changes.edges.map(({ node }) => node);
+  expect([answer!.final, question!.final, first!.final]).toEqual([true, true, false]);
+  for (const { id } of [answer!, question!])
+    expect(await undo(server, id)).toMatchObject({ __typename: "Refused", code: "NOT_ALLOWED" });
+  expect(await server.store.decision.findUnique({ where: { id: asked.id } })).toMatchObject({ state: "APPROVED" });
 });
 
 test("comes in pages", async () => {

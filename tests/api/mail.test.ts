@@ -165,7 +165,9 @@ describe("the summary of the day", () => {
       },
     });
     const { sentence, since } = await daySummary(store, id, false, "2027-01-05");
-    expect(sentence).toContain("No work and no part is entered yet, so there is no date to tell.");
+    expect(sentence).toContain(
+      "No work and no part is entered yet, so there is no date to tell. Begin with the first of either, on Work or on Parts.",
+    );
     expect(since).toBe("");
     await store.restoration.delete({ where: { id } });
   });

@@ -28,7 +28,7 @@ interface Answer {
       edges: {
         node: {
           id: string;
-          criticality: number;
+          setsEnd: number;
           meanDays: number;
           evenOddsArrival: string | null;
           fourInFiveArrival: string | null;
@@ -48,7 +48,7 @@ async function ask(): Promise<Answer> {
       odds(restoration: $id) {
         runs condition never evenOdds fourInFive dateWith(chance: 0.95) onTarget
         weeks { from to share }
-        holdUps { edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival evenOddsCompletion fourInFiveCompletion part { id } } } }
+        holdUps { edges { node { id setsEnd meanDays evenOddsArrival fourInFiveArrival evenOddsCompletion fourInFiveCompletion part { id } } } }
       }
       holdUps(restoration: $id) { completion { date } }
     }`,
@@ -70,7 +70,7 @@ describe("the odds of a restoration", () => {
     expect([odds.evenOdds, odds.fourInFive, odds.dateWith]).toEqual(Array(3).fill(holdUps.completion.date));
     expect(odds).toMatchObject({ condition: null, never: 0, onTarget: 1 });
     expect(odds.holdUps.edges.map(({ node }) => node)).toMatchObject([
-      { id: `part:${rows.casing}`, criticality: 1, part: { id: rows.casing }, evenOddsArrival: "2027-03-05" },
+      { id: `part:${rows.casing}`, setsEnd: 1, part: { id: rows.casing }, evenOddsArrival: "2027-03-05" },
     ]);
   });
 

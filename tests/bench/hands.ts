@@ -15,10 +15,12 @@ import { searchedOrder } from "../../server/engine/hands/orderSearch.ts";
 import { listBy, priorities } from "../../server/engine/hands/priorityRules.ts";
 import { Search } from "../../server/engine/hands/search.ts";
 import { Shop } from "../../server/engine/hands/shop.ts";
+import { policiesOf } from "../../server/engine/policies.ts";
 import { moneyOf } from "../../server/plan/exposureKept.ts";
 import { handGains } from "../../server/plan/handGains.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { orderOfWork, orderWorkOf } from "../../server/plan/orderOfWork.ts";
+import { differOf, policiesWork } from "../../server/plan/policies.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";
 import { seeded } from "../support/networks.ts";
 import { caseOf } from "../support/schedulingCases.ts";
@@ -64,11 +66,21 @@ async function demo(): Promise<void> {
         throw new Error("Nothing gains.");
     });
     figure("hands.demo.gains", quantile(gains, 0.5), "ms");
+    await differing(rows);
     await seedEngine(store);
     await longer("hands.demo.two.search", await loadRows(store, id));
   } finally {
     await close();
   }
+}
+
+/** Calendar days by which the even odds come later where whoever is free takes the next of the list, and how long that takes to draw. */
+async function differing(rows: PlanRows): Promise<void> {
+  const work = policiesWork(rows, rows.restoration.figuresFor!);
+  if (work === null) throw new Error("The demo has no order of work.");
+  const times = await timingsOf(async () => void policiesOf(work.model, work.work, work), { least: 5, forMs: 0 });
+  figure("hands.policies", quantile(times, 0.5), "ms");
+  figure("hands.policies.differ", differOf(policiesOf(work.model, work.work, work)).evenOddsDays ?? Number.NaN, "days");
 }
 
 /** As long a look as is asked for beside the main thread, of all machines of the shop together. */

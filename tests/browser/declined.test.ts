@@ -1,7 +1,7 @@
 /** What follows on the sheets where the owner declines the quote that was chosen for the part on which the end hangs. */
 import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf } from "../support/demo.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
 
 const demo = demoInBrowser();
 const CASING = "Gearbox casing, two halves";
@@ -78,6 +78,35 @@ describe("a quote that the owner declined", () => {
       .toContain(
         "3 quotes stand for it and none is chosen. Ordered today, the quickest, from Osterhagel Formguss, arrives on 10 May 2027.",
       );
+    await page.context().close();
+  });
+
+  it("can be ordered all the same, and not chosen anew; another can be both", async () => {
+    const { page } = await demo.open(demo.at(`parts/${casing}`));
+    const part = await demo.server.store.part.findUniqueOrThrow({
+      where: { id: casing },
+      include: { quotes: { include: { supplier: true } } },
+    });
+    const buttonsOf = async (of: (quote: (typeof part.quotes)[number]) => boolean) => {
+      const { code, supplier } = part.quotes.find(of)!;
+      const unseen = ` quote ${code} from ${supplier.name}`;
+      return (await page.locator(".quote-buttons", { hasText: unseen }).getByRole("button").allTextContents()).map(
+        (words) => words.replace(unseen, ""),
+      );
+    };
+    const declined = ({ id }: { id: string }) => id === part.chosenQuoteId;
+    await expect
+      .poll(() => buttonsOf(declined))
+      .toEqual(["Take the choice back", "Order all the same", "Change", "Remove"]);
+    expect(await buttonsOf(({ supplier }) => supplier.name === "Osterhagel Formguss")).toEqual([
+      "Choose",
+      "Order from it",
+      "Change",
+      "Remove",
+    ]);
+    await page.getByRole("button", { name: /^Take the choice back/ }).click();
+    await expect.poll(() => buttonsOf(declined)).toEqual(["Order all the same", "Change", "Remove"]);
+    await undoNewest(page);
     await page.context().close();
   });
 

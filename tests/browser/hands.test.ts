@@ -223,6 +223,30 @@ describe("a workshop in which nobody is entered", () => {
     await page.context().close();
   });
 
+  it("charges the rate on every restoration of the workshop that has none, and leaves what was agreed for another", async () => {
+    const { store } = demo.server;
+    const [lacking, agreed] = [await demo.addEmpty(), await demo.addEmpty()];
+    const rate = (id: string, hourlyRateMinor: number | null, more: object = {}) =>
+      store.restoration.update({ where: { id }, data: { hourlyRateMinor, currency: "GBP", ...more } });
+    await rate(demo.restoration, null);
+    await rate(lacking, null, { machine: "Lighting plant" });
+    await rate(agreed, 3_000, { machine: "Stationary engine" });
+    const { page, hands } = await open();
+    await hands.getByText(/^On .*Lighting plant.*, which have no rate yet; blank: not said$/).waitFor();
+    expect(await hands.getByText(/^On .*Stationary engine/).count()).toBe(0);
+    await hands.getByLabel("Name", { exact: true }).fill("Wat");
+    await hands.getByLabel("Trades").fill("engine");
+    await hands.getByLabel("An hour is charged at").fill("44");
+    await hands.getByRole("button", { name: "Save who works" }).click();
+    await hands.getByText("1 person works here.").waitFor();
+    const charged = async (id: string) =>
+      (await store.restoration.findUniqueOrThrow({ where: { id } })).hourlyRateMinor;
+    expect([await charged(demo.restoration), await charged(lacking), await charged(agreed)]).toEqual([
+      4_400, 4_400, 3_000,
+    ]);
+    await page.context().close();
+  });
+
   it("can answer them on a phone", async () => {
     const { page } = await open(SIZES[3]);
     await page.getByRole("heading", { name: "Who works?" }).waitFor();

@@ -253,7 +253,7 @@ describe("the list of restorations", () => {
     const { store } = demo.server;
     const where = { id: demo.restoration };
     const { page, errors } = await openPage(demo.browser, `${demo.server.address}/`);
-    const end = page.locator("tbody tr td[data-label='As likely as not ready by']");
+    const end = page.locator("tbody tr td[data-label='Even odds by']");
     await end.first().waitFor();
     await expect.poll(() => end.allTextContents()).toEqual(["not worked out yet"]);
     await keepDay(store, demo.restoration);

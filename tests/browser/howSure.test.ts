@@ -41,6 +41,19 @@ describe("how sure the date is", () => {
     await page.context().close();
   });
 
+  it("stands beside what the same runs say without the order of work, with no warning where they agree", async () => {
+    const { page } = await demo.open(demo.at("hold-ups"));
+    const section = page.locator("#how-sure");
+    const check = section.locator("p", { hasText: "All this is with the order of work kept." });
+    await expect
+      .poll(() => saidIn(check))
+      .toMatch(
+        /If whoever is free took the next that can be started instead, even odds would come on the same day and 4 in 5 would come (on the same day|\d+ days? (sooner|later))\.$/,
+      );
+    expect(await section.locator(".caution").count()).toBe(0);
+    await page.context().close();
+  });
+
   for (const size of SIZES)
     it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
       const { page } = await demo.open(demo.at("hold-ups"), size);

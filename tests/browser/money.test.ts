@@ -161,7 +161,11 @@ describe("the money sheet", () => {
   it("says how to begin where nothing is entered", async () => {
     const { page, errors } = await demo.open(demo.at("money", await demo.addEmpty()));
     await page.getByText("No cap is set.").waitFor();
-    await expect.poll(() => sentenceOf(page)).toBe("No money is spent, owed or planned yet.");
+    await expect
+      .poll(() => sentenceOf(page))
+      .toBe(
+        "No money is spent, owed or planned yet. Prices come with the quotes of parts, labour with the hours of work.",
+      );
     await page.getByText(/Nothing is entered yet/).waitFor();
     expect(errors).toEqual([]);
     await page.context().close();

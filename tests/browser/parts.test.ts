@@ -248,6 +248,41 @@ describe("a part's sheet", () => {
     await page.context().close();
   });
 
+  it("is begun and made where the shop makes it itself: nothing is ordered, and the order says what it cost and by when", async () => {
+    const { page } = await open(partAt("TR-06"));
+    await page.getByText("Nothing is ordered or begun yet. Either begins at a quote above.").waitFor();
+    await page.getByRole("button", { name: "Make it quote 82 from Quill Lane Workshop" }).click();
+    await page.getByRole("heading", { name: "Make it at Quill Lane Workshop, quote 82" }).waitFor();
+    const form = page.getByRole("form", { name: "Make it by quote 82" });
+    await form.getByText("It comes to £34.00.").waitFor();
+    await form.getByLabel("Begun on").waitFor();
+    await form.getByText("Left blank: 10 days after it is begun, as quoted.").waitFor();
+    await form.getByRole("button", { name: "Begin it" }).click();
+    const order = page.locator("article.order");
+    await order.locator(".mark", { hasText: "being made" }).waitFor();
+    await expect.poll(() => textOf(page, "article.order .order-facts")).toContain("Begun23 Nov 2026Promised3 Dec 2026");
+    await page.locator("p.sentence", { hasText: "It is being made at Quill Lane Workshop" }).waitFor();
+    expect(
+      await demo.server.store.order.findMany({ where: { partId: demo.part("TR-06") }, include: { quote: true } }),
+    ).toMatchObject([
+      {
+        state: "PLACED",
+        placedOn: "2026-11-23",
+        promisedOn: "2026-12-03",
+        quantity: 1,
+        totalMinor: 3_400,
+        currency: "GBP",
+        quote: { code: "82" },
+      },
+    ]);
+    await order.getByRole("button", { name: /^It is ready/ }).click();
+    await order.getByLabel("Ready on").waitFor();
+    await order.getByRole("button", { name: "Note that it is ready" }).click();
+    await order.locator(".mark", { hasText: "ready, to be tried" }).waitFor();
+    await page.locator("p.sentence", { hasText: "It was made at Quill Lane Workshop on" }).waitFor();
+    await page.context().close();
+  });
+
   it("names a dimension that cannot be read, keeps it, and saves it once mended", async () => {
     const { page } = await open(partAt("IG-02"));
     await page.getByRole("button", { name: "Change the dimensions" }).click();

@@ -65,9 +65,9 @@ describe("estimates that are all fixed", () => {
         expect(odds.ends).toHaveLength(1);
         const top = rungs.rungs.filter(({ length }) => Math.abs(length - rungs.end) <= 1e-6);
         const day = (w: number): number => (w <= 0 ? 0 : calendar.finishDay(w as never));
-        for (const { node, criticality, meanDays, evenOddsDays } of odds.holdUps) {
+        for (const { node, setsEnd, meanDays, evenOddsDays } of odds.holdUps) {
           const p = network.position(node);
-          expect(criticality).toBe(critical[p] && network.release[p]! > 0 ? 1 : 0);
+          expect(setsEnd).toBe(critical[p] && network.release[p]! > 0 ? 1 : 0);
           const next = rungs.rungs[1]?.length ?? rungs.work.end;
           const cost = top.length === 1 && top[0]!.position === p ? day(end) - day(next) : 0;
           expect(meanDays).toBe(cost);
@@ -282,9 +282,9 @@ describe("the odds", () => {
   it("have the chance of the target as the share of runs in by then, and all shares between 0 and 1", () => {
     const odds = oddsOf(model, many);
     expect(odds.onTarget).toBe(odds.runs.endDay.filter((day) => day <= 40).length / odds.samples);
-    for (const { criticality, rankCorrelation, meanDays } of odds.holdUps) {
-      expect(criticality).toBeGreaterThan(0);
-      expect(criticality).toBeLessThanOrEqual(1);
+    for (const { setsEnd, rankCorrelation, meanDays } of odds.holdUps) {
+      expect(setsEnd).toBeGreaterThan(0);
+      expect(setsEnd).toBeLessThanOrEqual(1);
       expect(meanDays).toBeGreaterThan(0);
       expect(Math.abs(rankCorrelation!)).toBeLessThanOrEqual(1);
     }

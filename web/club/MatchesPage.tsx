@@ -111,7 +111,7 @@ const COLUMNS: Column<MatchRow>[] = [
   },
   {
     id: "way",
-    title: "Who has it, who wants it",
+    title: "Who",
     cell: ({ want, spare }) =>
       want.own ? (
         <>

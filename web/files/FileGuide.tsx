@@ -18,9 +18,9 @@ export function FileGuide({ club }: { club?: boolean }) {
   return (
     <>
       <p className="prose">
-        Comma, semicolon or tab between the values; text in UTF-8; dates as 2027-06-19; decimals with a point; money in
-        the major unit of its currency. The first line names the columns. Leave out files and columns that you do not
-        need: only those marked with * must be there.
+        Comma, semicolon or tab between the values; text in UTF-8; dates as 2027-06-19; decimals with a point; money as
+        12.50, in its own currency. The first line names the columns. Leave out files and columns that you do not need:
+        only those marked with * must be there.
       </p>
       <dl className="guide">
         {data.fileGuide.map(({ file, says, needed, columns }) => (

@@ -1,13 +1,14 @@
 import type { ResultOf } from "gql.tada";
-import { useMemo } from "react";
+import { type ReactNode, useMemo } from "react";
 import { addressOf } from "../shared/addresses.ts";
 import { sentence } from "../shared/ByOdds.tsx";
-import { dateInFull, dayAndMonth, odds, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
+import { dateInFull, dayAndMonth, days, odds, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { Table } from "../shared/Table.tsx";
-import { OddsQuery } from "./documents.ts";
+import { useMay } from "../shared/useMay.ts";
+import { OddsQuery, PoliciesQuery } from "./documents.ts";
 import { OddsProgress } from "./OddsProgress.tsx";
 import { type OddsRun, useOddsRead } from "./oddsRun.ts";
 import type { HoldUpsData } from "./rows.ts";
@@ -23,6 +24,7 @@ interface HowSureProps {
 /** The date by its odds: in a sentence, as a drawing of the runs, and by what costs the days. */
 export function HowSure({ shown, run }: HowSureProps) {
   const { id } = useRestoration();
+  const may = useMay();
   const variables = useMemo(() => ({ restoration: id, figuresFor: shown.figuresFor, first: SHOWN }), [id, shown]);
   const read = useOddsRead(OddsQuery, variables, run);
   const { dateWithOpenInHand: quoted, targetDate } = shown.completion;
@@ -34,23 +36,61 @@ export function HowSure({ shown, run }: HowSureProps) {
       <OddsProgress run={run} earlier={found !== null && !read.current} />
       {read.error && <Problem of={read.error} what="the odds" again={read.again} />}
       {waits && !run.working && <Loading what="the odds" />}
-      {found && <Figures found={found} quoted={quoted} targetDate={targetDate} />}
+      {found && (
+        <Figures found={found} quoted={quoted} targetDate={targetDate}>
+          {/* Of the order of work an owner reads nothing. */}
+          {may("Restoration.handGains") && <CheckLine shown={shown} run={run} />}
+        </Figures>
+      )}
     </Section>
   );
 }
+
+/** The same runs with the order of work not kept: a check on it, and a warning where the two lie far apart. */
+function CheckLine({ shown, run }: HowSureProps) {
+  const { id } = useRestoration();
+  const variables = useMemo(() => ({ restoration: id, figuresFor: shown.figuresFor }), [id, shown]);
+  const { data, error, again } = useOddsRead(PoliciesQuery, variables, run);
+  if (error) return <Problem of={error} what="the check on the order of work" again={again} />;
+  const found = data?.odds.figuresFor === shown.figuresFor ? data.odds.policies : null;
+  if (!found || found.evenOddsDays === null) return null;
+  const { evenOddsDays, fourInFiveDays, differ, differDays } = found;
+  return (
+    <>
+      <p className="prose">
+        All this is with the order of work kept. If whoever is free took the next that can be started instead, even odds
+        would come <strong>{apart(evenOddsDays)}</strong>
+        {fourInFiveDays !== null && ` and 4 in 5 would come ${apart(fourInFiveDays)}`}.
+      </p>
+      {differ && (
+        <p className="caution prose">
+          That is more than {days(differDays)} apart:{" "}
+          {evenOddsDays < 0
+            ? "hands wait in this order for what may well come late. Look for another order, or let the bench take what can be started."
+            : "without this order hands would begin work that stands in the way of other work. See that the bench keeps to it."}
+        </p>
+      )}
+    </>
+  );
+}
+
+/** "3 days later", "1 day sooner", "on the same day" */
+const apart = (count: number): string =>
+  count === 0 ? "on the same day" : `${days(Math.abs(count))} ${count > 0 ? "later" : "sooner"}`;
 
 interface FiguresProps {
   found: ResultOf<typeof OddsQuery>["odds"];
   quoted: string;
   targetDate: string | null;
+  children: ReactNode;
 }
 
-function Figures({ found, quoted, targetDate }: FiguresProps) {
+function Figures({ found, quoted, targetDate, children }: FiguresProps) {
   const { id } = useRestoration();
   const rows = found.holdUps.edges
     .map(({ node }) => node)
     // What rounds to nothing in both columns says nothing.
-    .filter(({ criticality, meanDays }) => criticality >= 0.005 || meanDays >= 0.05);
+    .filter(({ setsEnd, meanDays }) => setsEnd >= 0.005 || meanDays >= 0.05);
   return (
     <>
       <p className="said">
@@ -77,6 +117,7 @@ function Figures({ found, quoted, targetDate }: FiguresProps) {
         from how the maker has delivered before. Where several chains must all be in, the latest counts, so the odds lie
         later than adding up the means along one chain, as the textbook formula does, would say.
       </p>
+      {children}
       {rows.length > 0 && (
         <Table
           caption="What the odds hang on"
@@ -100,7 +141,7 @@ function Figures({ found, quoted, targetDate }: FiguresProps) {
               id: "holds",
               title: "Sets the end",
               numeric: true,
-              cell: ({ criticality }) => oddsOfRuns(criticality),
+              cell: ({ setsEnd }) => oddsOfRuns(setsEnd),
             },
             {
               id: "days",

@@ -83,8 +83,17 @@ export const OddsQuery = graphql(`
       figuresFor runs never condition endlessHunts evenOdds fourInFive onTarget standardError
       weeks { from to share }
       holdUps(first: $first) {
-        edges { node { id criticality meanDays evenOddsArrival fourInFiveArrival part { id name } snag { id title } } }
+        edges { node { id setsEnd meanDays evenOddsArrival fourInFiveArrival part { id name } snag { id title } } }
       }
+    }
+  }
+`);
+
+/** What keeping the order of work costs or spares: drawn after the odds, and shown when it is there. */
+export const PoliciesQuery = graphql(`
+  query Policies($restoration: ID!, $figuresFor: Date) {
+    odds(restoration: $restoration, figuresFor: $figuresFor) {
+      figuresFor policies { evenOddsDays fourInFiveDays differ differDays }
     }
   }
 `);

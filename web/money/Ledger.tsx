@@ -51,6 +51,8 @@ export function Ledger({ figuresFor }: { figuresFor: string }) {
   });
   const list = useKept(result.data?.restoration?.ledger, id);
   const rows = list?.edges.map(({ node }) => node) ?? [];
+  // Nothing is entered at all: there is nothing to look through either.
+  const bare = list?.totalCount === 0 && !asked && !search && !from && !to;
   const done = (key: string) => () => open.close(key);
   return (
     <Section
@@ -64,9 +66,11 @@ export function Ledger({ figuresFor }: { figuresFor: string }) {
           <OpenButton of={open} opens="RECEIPT">
             Enter a receipt
           </OpenButton>
-          <a className="button" href={`/ledger/${encodeURIComponent(id)}.csv`} download>
-            Whole ledger as CSV
-          </a>
+          {!bare && (
+            <a className="button" href={`/ledger/${encodeURIComponent(id)}.csv`} download>
+              Whole ledger as CSV
+            </a>
+          )}
         </>
       }
     >
@@ -91,18 +95,20 @@ export function Ledger({ figuresFor }: { figuresFor: string }) {
             sort={sort}
             onSort={sortBy}
             filters={
-              <>
-                <SearchFilter label="Search" value={search} onChange={setSearch} />
-                <ChoiceFilter
-                  label="Kind"
-                  value={asked ?? null}
-                  onChange={setKind}
-                  choices={choicesOf(LEDGER_KIND)}
-                  all="all kinds"
-                />
-                <DayFilter label="From" value={dayIn(from) ?? ""} onChange={setFrom} />
-                <DayFilter label="To" value={dayIn(to) ?? ""} onChange={setTo} />
-              </>
+              !bare && (
+                <>
+                  <SearchFilter label="Search" value={search} onChange={setSearch} />
+                  <ChoiceFilter
+                    label="Kind"
+                    value={asked ?? null}
+                    onChange={setKind}
+                    choices={choicesOf(LEDGER_KIND)}
+                    all="all kinds"
+                  />
+                  <DayFilter label="From" value={dayIn(from) ?? ""} onChange={setFrom} />
+                  <DayFilter label="To" value={dayIn(to) ?? ""} onChange={setTo} />
+                </>
+              )
             }
             columns={[
               {
@@ -177,8 +183,8 @@ export function Ledger({ figuresFor }: { figuresFor: string }) {
             }
             empty={
               <p>
-                {list.totalCount === 0 && !asked && !search && !from && !to
-                  ? "Nothing is entered yet. A payment is entered with its order on the part's sheet, or where work was sent out above, hours on the work's, an invoice and a receipt here."
+                {bare
+                  ? "Nothing is entered yet. A payment is entered with its order on the part's sheet, hours on the work's, an invoice and a receipt here."
                   : "No entry matches."}
               </p>
             }

@@ -52,27 +52,29 @@ export default function MoneyPage() {
           )
         )}
       </Section>
-      <Section title="All of it" id="all">
-        {labourUnrated && (
-          <p className="caution">
-            No hourly rate is entered for some of the labour, so it has no figure. Enter one on the{" "}
-            <Link to={addressOf.restoration(id)}>Restoration sheet</Link>.
+      {(!nothing || labourUnrated || invoiced.minor !== 0 || received.minor !== 0) && (
+        <Section title="All of it" id="all">
+          {labourUnrated && (
+            <p className="caution">
+              No hourly rate is entered for some of the labour, so it has no figure. Enter one on the{" "}
+              <Link to={addressOf.restoration(id)}>Restoration sheet</Link>.
+            </p>
+          )}
+          {!nothing && (
+            <Folded summary="Each sum, least and most">
+              <BucketTable of={read} />
+            </Folded>
+          )}
+          <p>
+            Asked of the owner {money(invoiced)}, received {money(received)}
+            {due === 0
+              ? ": nothing is outstanding."
+              : due > 0
+                ? `: ${money({ ...invoiced, minor: due })} is outstanding.`
+                : `: ${money({ ...invoiced, minor: -due })} more than asked.`}
           </p>
-        )}
-        {!nothing && (
-          <Folded summary="Each sum, least and most">
-            <BucketTable of={read} />
-          </Folded>
-        )}
-        <p>
-          Asked of the owner {money(invoiced)}, received {money(received)}
-          {due === 0
-            ? ": nothing is outstanding."
-            : due > 0
-              ? `: ${money({ ...invoiced, minor: due })} is outstanding.`
-              : `: ${money({ ...invoiced, minor: -due })} more than asked.`}
-        </p>
-      </Section>
+        </Section>
+      )}
       <Consent of={read} />
       {exposure.paidDirectly.totalCount > 0 && (
         <Section title="Work sent out, and remedies" id="direct">

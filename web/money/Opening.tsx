@@ -1,4 +1,7 @@
+import { Link } from "react-router";
+import { addressOf } from "../shared/addresses.ts";
 import { counted, money } from "../shared/format.ts";
+import { useRestoration } from "../shared/restoration.ts";
 import { BUCKETS, figure, isLabour, together } from "./buckets.ts";
 import type { Exposed } from "./documents.ts";
 
@@ -6,13 +9,20 @@ const TO_COME = ["chosen", "undecided", "unsourced"] as const;
 
 /** What is spent, owed and still to come, against the cap, and what has no figure. */
 export function Opening({ of }: { of: Exposed }) {
+  const { id } = useRestoration();
   const { exposure, cap, capCoversLabour } = of;
   const { buckets, counted: sum, total, capLeft, unpriced, received } = exposure;
   const cash = (minor: number) => money({ ...received, minor });
   const toCome = together(buckets, TO_COME);
   const labour = together(buckets, BUCKETS.filter(isLabour));
   const over = capLeft !== null && capLeft.minor < 0;
-  if (total.high === 0 && total.unknown === 0) return <>No money is spent, owed or planned yet.</>;
+  if (total.high === 0 && total.unknown === 0)
+    return (
+      <>
+        No money is spent, owed or planned yet. Prices come with the quotes of{" "}
+        <Link to={addressOf.parts(id)}>parts</Link>, labour with the hours of <Link to={addressOf.work(id)}>work</Link>.
+      </>
+    );
   return (
     <>
       {cash(buckets.paid.planned)} is paid, {figure(buckets.owed.planned, buckets.owed, received)} owed, and{" "}

@@ -101,7 +101,7 @@ export function HowSure({ completion, found, error, again }: HowSureProps) {
   const rows =
     found?.holdUps.edges
       .map(({ node }) => node)
-      .filter(({ meanDays, criticality }) => meanDays >= 0.5 || criticality >= 0.05) ?? [];
+      .filter(({ meanDays, setsEnd }) => meanDays >= 0.5 || setsEnd >= 0.05) ?? [];
   return (
     <>
       <dl className="facts">
@@ -143,7 +143,7 @@ export function HowSure({ completion, found, error, again }: HowSureProps) {
                 id: "sets",
                 title: "Sets the date",
                 numeric: true,
-                cell: ({ criticality }) => oddsOfRuns(criticality),
+                cell: ({ setsEnd }) => oddsOfRuns(setsEnd),
               },
               {
                 id: "days",

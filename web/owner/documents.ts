@@ -44,7 +44,7 @@ export const OwnerOddsQuery = graphql(`
   query OwnerOdds($restoration: ID!) {
     odds(restoration: $restoration) {
       runs never condition endlessHunts evenOdds fourInFive onTarget
-      holdUps(first: 5) { edges { node { id criticality meanDays part { id name } snag { id title } } } }
+      holdUps(first: 5) { edges { node { id setsEnd meanDays part { id name } snag { id title } } } }
     }
   }
 `);

@@ -179,7 +179,11 @@ function QuoteButtons({ part, quote, open, onOrder }: QuoteButtonsProps) {
         </button>
       )}
       <button type="button" onClick={() => onOrder(quote)}>
-        {declined ? "Order all the same" : isOwnWork(quote) ? "Make it" : "Order from it"}
+        {declined
+          ? `${isOwnWork(quote) ? "Make it" : "Order"} all the same`
+          : isOwnWork(quote)
+            ? "Make it"
+            : "Order from it"}
         {unseen}
       </button>
       <OpenButton of={open} opens={quote.id}>

@@ -4,7 +4,7 @@ import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull, days, daysBetween, hours, money, percent, plainNumber } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OptionTotal } from "../shared/optionCost.tsx";
-import { CONDITION, INCOTERM, PROVENANCE } from "../shared/words.ts";
+import { CONDITION, INCOTERM, isOwnWork, PROVENANCE } from "../shared/words.ts";
 import { FitOfQuote } from "./FitOfQuote.tsx";
 import { LandedCost } from "./LandedCost.tsx";
 import { expectedWait, makerRecord } from "./makerRecord.ts";
@@ -74,7 +74,8 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
       key: "arrival",
       label: (
         <>
-          Arrives if ordered <span className="nowrap">{dateInFull(figuresFor)}</span>
+          {part.quotes.some(isOwnWork) ? "Here if ordered or begun" : "Arrives if ordered"}{" "}
+          <span className="nowrap">{dateInFull(figuresFor)}</span>
         </>
       ),
       cell: (quote) => (

@@ -161,9 +161,11 @@ const COLUMNS: Column<Row>[] = [
   },
   {
     id: "end",
-    title: "As likely as not ready by",
-    cell: ({ keptEnd: end }) =>
-      end === null ? (
+    title: "Even odds by",
+    cell: ({ keptEnd: end, operations, parts }) =>
+      operations.totalCount + parts.totalCount === 0 ? (
+        <span className="soft">nothing entered yet</span>
+      ) : end === null ? (
         <span className="soft">not worked out yet</span>
       ) : end.open ? (
         "no date yet"

@@ -149,7 +149,7 @@ const TRADES: Column<TradeRecord>[] = [
     numeric: true,
     cell: ({ oneInTen, nineInTen }) => `${Number(oneInTen.toFixed(2))} to ${Number(nineInTen.toFixed(2))} times`,
   },
-  { id: "own", title: "How much is its own record", numeric: true, cell: ({ ownShare }) => inTen(ownShare) },
+  { id: "own", title: "Its own record", numeric: true, cell: ({ ownShare }) => inTen(ownShare) },
 ];
 
 const finishedColumns = (here: string): Column<FinishedWork>[] => [

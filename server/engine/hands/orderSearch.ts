@@ -39,7 +39,8 @@ export function searchedOrder(work: OrderWork, schedules: number, follow: (share
   return Array.from(search.schedule().list, (v) => shop.network.ids[v]!);
 }
 
-function keptList(shop: Shop, places: ReadonlyMap<string, number>): Int32Array | null {
+/** Positions in the order that is kept, each after all that comes before it; null where none is. */
+export function keptList(shop: Shop, places: ReadonlyMap<string, number>): Int32Array | null {
   if (places.size === 0) return null;
   const { network, size } = shop;
   const value = new Float64Array(size);

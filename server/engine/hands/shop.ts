@@ -65,18 +65,6 @@ export interface Team {
   claims: number;
 }
 
-export class HandFault extends Error {
-  constructor(
-    readonly code: "NO_HAND",
-    message: string,
-    readonly operation: string,
-    readonly trade: string,
-  ) {
-    super(message);
-    this.name = "HandFault";
-  }
-}
-
 /** Most ways to man one operation that are tried. */
 const MOST_TEAMS = 60;
 
@@ -88,6 +76,7 @@ export class Shop {
   readonly hours: Float64Array;
   readonly release: Float64Array;
   readonly restorationOf: Int32Array;
+  /** None: it cannot be manned, and has no end. */
   readonly teams: readonly (readonly Team[])[];
   /** Some lag is negative. */
   readonly leads: boolean;
@@ -99,8 +88,6 @@ export class Shop {
   readonly targets: Float64Array;
   readonly calendar: ShopCalendar;
   readonly plain: boolean;
-  /** What cannot be manned: it has no date. */
-  readonly faults: readonly HandFault[];
 
   constructor(input: ShopInput) {
     const { operations, hands, calendar, plain = false } = input;
@@ -128,7 +115,6 @@ export class Shop {
     this.hours = this.network.hours;
     this.release = this.network.release;
     this.restorationOf = new Int32Array(n);
-    const faults: HandFault[] = [];
     const claims = new Float64Array(hands.length);
     for (const { needs, hours: work, doneOn } of operations)
       if (doneOn === undefined)
@@ -177,19 +163,9 @@ export class Shop {
         });
         byPattern.set(key, ways);
       }
-      if (ways.length === 0)
-        faults.push(
-          new HandFault(
-            "NO_HAND",
-            `${operation.id} needs hands that nobody has.`,
-            operation.id,
-            missingTrade(operation, hands),
-          ),
-        );
       teams[v] = ways;
     });
     this.teams = teams;
-    this.faults = faults;
     const { inStart, inFrom } = this.network;
     for (let v = 0; v < n; v++)
       for (let k = inStart[v]!; k < inStart[v + 1]!; k++)
@@ -270,14 +246,6 @@ export class Shop {
     return due;
   }
 }
-
-const missingTrade = ({ needs }: HandOperation, hands: readonly HandLine[]): string =>
-  needs.find(
-    ({ trade, hands: asked }) =>
-      hands.reduce((sum, line) => sum + (line.trades.includes(trade) ? line.count : 0), 0) < asked,
-  )?.trade ??
-  needs[0]?.trade ??
-  "";
 
 /** Each way: how many of each line. No hand counts twice in one operation; the trade that fewest can do is manned first. */
 function waysToMan({ needs, begunBy }: HandOperation, hands: readonly HandLine[]): Map<number, number>[] {

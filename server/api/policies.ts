@@ -1,0 +1,80 @@
+/** The check line of the odds: what keeping the order of work costs or spares, drawn in a thread and kept until something changes. */
+import { KeptByRevision } from "../plan/kept.ts";
+import { loadRows } from "../plan/load.ts";
+import type { OddsOutlook } from "../plan/odds.ts";
+import { DIFFER_DAYS, differOf, type PoliciesDiffer, policiesWork } from "../plan/policies.ts";
+import type { Store } from "../store/client.ts";
+import { policiesInThread } from "../worker/computations.ts";
+import { Stopped } from "../worker/jobs.ts";
+import type { Asker } from "../worker/line.ts";
+import { SharedWork } from "../worker/sharedWork.ts";
+import { threads } from "../worker/threads.ts";
+import { builder, costing } from "./builder.ts";
+import { WORK } from "./limits.ts";
+import { OddsType } from "./odds.ts";
+
+type Drawing = SharedWork<PoliciesDiffer | null> & { outdated?: boolean };
+
+const kept = new KeptByRevision<Drawing>((drawing) => {
+  drawing.outdated = true;
+  drawing.end();
+});
+
+async function differFor(
+  store: Store,
+  of: Pick<OddsOutlook, "restorationId" | "figuresFor">,
+  { account, signal }: Asker,
+): Promise<PoliciesDiffer | null> {
+  const { restorationId, figuresFor } = of;
+  const { value } = await kept.of(
+    store,
+    restorationId,
+    figuresFor,
+    (drop): Drawing =>
+      new SharedWork(async (ending) => {
+        const refusal = threads.refusal(account);
+        if (refusal !== null) throw refusal;
+        const work = policiesWork(await loadRows(store, restorationId), figuresFor);
+        return work === null ? null : differOf(await policiesInThread(work, { account, signal: ending }));
+      }, drop),
+  );
+  try {
+    return await value.wait(signal);
+  } catch (error) {
+    if (!(error instanceof Stopped && value.outdated) || signal?.aborted) throw error;
+    // Whoever still waits is told what the changed rows say.
+    return differFor(store, of, { account, signal });
+  }
+}
+
+const PoliciesType = builder.objectRef<PoliciesDiffer>("Policies").implement({
+  description:
+    "The same runs twice: with the order of work kept, as all dates are, and with whoever is free taking the next of the list that can be started, who puts it down for work that stands higher. Other machines' work of higher rank stays where it is planned.",
+  fields: (t) => ({
+    runs: t.exposeInt("runs"),
+    evenOddsDays: t.exposeInt("evenOddsDays", {
+      nullable: true,
+      description:
+        "Calendar days by which the date with even odds lies later where the order is not kept; less than 0: earlier. Null where either has none.",
+    }),
+    fourInFiveDays: t.exposeInt("fourInFiveDays", {
+      nullable: true,
+      description: "The same of the date with odds of 4 in 5.",
+    }),
+    differ: t.boolean({
+      description: `The even odds lie more than ${DIFFER_DAYS} days apart: the order that is kept is worth a look.`,
+      resolve: ({ evenOddsDays }) => evenOddsDays !== null && Math.abs(evenOddsDays) > DIFFER_DAYS,
+    }),
+    differDays: t.int({ description: "Days past which they are said to differ.", resolve: () => DIFFER_DAYS }),
+  }),
+});
+
+builder.objectField(OddsType, "policies", (t) =>
+  t.field({
+    type: PoliciesType,
+    nullable: true,
+    description: "The check line; null where there is no order of work: nobody is entered, or all is done.",
+    complexity: costing(WORK.plan),
+    resolve: (outlook, _args, context) => differFor(context.store, outlook, context.longWork()),
+  }),
+);
