@@ -721,6 +721,7 @@ class ComputedPlan implements Plan {
             floatDays: h?.floatDays ?? null,
             daysGained: h === undefined || h.open ? null : h.daysGained,
             holdsUp: h !== undefined && holding.has(h.id),
+            waitsForHunt: h?.state === "HUNTED" && h.orderOn! > this.figuresFor,
           },
         ];
       }),
