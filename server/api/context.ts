@@ -7,6 +7,7 @@ import type { Account } from "../generated/prisma/client.ts";
 import type { Nightly } from "../io/nightlyBackups.ts";
 import { planOf } from "../plan/cache.ts";
 import { loadRates, type Rates } from "../plan/exchange.ts";
+import { type Money, moneyOf } from "../plan/exposureKept.ts";
 import { ratesByDay } from "../plan/exposureLoad.ts";
 import { KeptByVersion } from "../plan/kept.ts";
 import type { Landing } from "../plan/landed.ts";
@@ -101,6 +102,11 @@ export class Context {
     return this.once(`orders ahead ${id}`, async () =>
       loadOrdersAhead(this.store, restoration, await this.plan(id), await this.rates(restoration)),
     );
+  }
+
+  /** The owner's money of a restoration. */
+  money(restorationId: string): Promise<Money> {
+    return this.once(`money ${restorationId}`, () => moneyOf(this.store, restorationId));
   }
 
   /** A restoration's judging sheet. */

@@ -1,11 +1,10 @@
 /** What is the owner's to decide: asked by the restorer, answered with date, name and sum. */
 import { mayAnswer, own } from "../access/rules.ts";
 import type { Decision as DecisionRow } from "../generated/prisma/client.ts";
-import { realDayFor } from "../plan/day.ts";
+import { isToday, realDayFor, SAYS_DAY } from "../plan/day.ts";
 import { aboutOf, keepsQuote, newestAbout } from "../plan/declined.ts";
 import { type DeclinedNow, declinedNow } from "../plan/declinedNow.ts";
 import { type ConsentDue, consentOfQuote } from "../plan/exposureConsent.ts";
-import { moneyOf } from "../plan/exposureKept.ts";
 import { today } from "../plan/today.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
@@ -347,7 +346,7 @@ builder.mutationFields((t) => ({
 }));
 
 async function dueFor(context: Context, id: string): Promise<Due[]> {
-  const [{ consentDue, rows }, asked] = await Promise.all([moneyFor(context, id), askedAbout(context, id)]);
+  const [{ consentDue, rows }, asked] = await Promise.all([context.money(id), askedAbout(context, id)]);
   const { currency } = rows.restoration;
   return (
     consentDue
@@ -359,7 +358,7 @@ async function dueFor(context: Context, id: string): Promise<Due[]> {
 
 /** The same of one quote, before it is ordered. */
 async function dueForQuote(context: Context, quoteId: string, id: string): Promise<Due | null> {
-  const [{ rows }, asked] = await Promise.all([moneyFor(context, id), askedAbout(context, id)]);
+  const [{ rows }, asked] = await Promise.all([context.money(id), askedAbout(context, id)]);
   const due = consentOfQuote(rows, quoteId);
   const state = asked.get(quoteId) ?? null;
   return due === null || state === "APPROVED" ? null : { ...due, currency: rows.restoration.currency, asked: state };
@@ -367,14 +366,9 @@ async function dueForQuote(context: Context, quoteId: string, id: string): Promi
 
 const declinedFor = (context: Context, id: string): Promise<DeclinedNow[]> =>
   context.once(`declined ${id}`, async () => {
-    const { figuresFor } = await context.store.restoration.findUniqueOrThrow({
-      where: { id },
-      select: { figuresFor: true },
-    });
-    return declinedNow(context.store, id, await context.plan(id), figuresFor === null);
+    const restoration = await context.store.restoration.findUniqueOrThrow({ where: { id }, select: SAYS_DAY });
+    return declinedNow(context.store, id, await context.plan(id), isToday(restoration));
   });
-
-const moneyFor = (context: Context, id: string) => context.once(`money ${id}`, () => moneyOf(context.store, id));
 
 /** By id of a quote, remedy or way: where the newest decision about it stands. */
 const askedAbout = (context: Context, id: string): Promise<ReadonlyMap<string | null, DecisionRow["state"]>> =>

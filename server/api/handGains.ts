@@ -1,7 +1,12 @@
 /** What more hands would gain, and what the marks on the order of work cost. */
-import { HAND_GAIN_KINDS, type HandGain, handGainsOf, type OrderMark } from "../plan/handGains.ts";
+import { dayFor } from "../plan/day.ts";
+import { moneyOf } from "../plan/exposureKept.ts";
+import { type HandGain, type HandGains, handGains, type OrderMark } from "../plan/handGains.ts";
+import { HAND_GAIN_KINDS } from "../plan/handPlans.ts";
+import { handPlansInThread } from "../worker/computations.ts";
 import { builder, costing } from "./builder.ts";
 import type { Context } from "./context.ts";
+import { KeptWork } from "./keptWork.ts";
 import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { Operation } from "./operation.ts";
@@ -80,8 +85,15 @@ const OrderMarkType = builder.objectRef<OrderMark>("OrderMark").implement({
 const HandGainConnection = connectionOf("HandGain", HandGainType);
 const OrderMarkConnection = connectionOf("OrderMark", OrderMarkType);
 
+/** Of a restoration as it stands on its day. */
+const kept = new KeptWork<HandGains>(async (store, id, _day, asker) =>
+  handGains((await moneyOf(store, id)).rows, (asked) => handPlansInThread(asked, asker)),
+);
+
 const gainsFor = (context: Context, id: string) =>
-  context.once(`hand gains ${id}`, () => handGainsOf(context.store, id));
+  context.once(`hand gains ${id}`, async () =>
+    kept.of(context.store, id, await dayFor(context.store, id), context.longWork()),
+  );
 
 builder.prismaObjectFields("Restoration", (t) => ({
   handGains: t.field({

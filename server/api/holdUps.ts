@@ -1,6 +1,7 @@
 /** What holds up the last bolt: the ladder, what to order, whom to chase, and what can be worked on meanwhile. */
 import { restorationFor } from "../access/rules.ts";
 import { declinedWords } from "../plan/declinedNow.ts";
+import { consentWanting } from "../plan/exposureConsent.ts";
 import { workByTrade } from "../plan/freeToStart.ts";
 import type { HandLoad, HandWeek, HandWork } from "../plan/handLoad.ts";
 import type { HeldByMark } from "../plan/heldByMarks.ts";
@@ -148,7 +149,7 @@ const ChainStep = builder.objectRef<Step>("ChainStep").implement({
   }),
 });
 
-const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement({
+const HoldUp = builder.objectRef<{ restorationId: string; plan: Plan; rung: Rung }>("HoldUp").implement({
   fields: (t) => ({
     id: t.id({ description: "Same for the same part, snag or hand in every plan.", resolve: ({ rung }) => rung.id }),
     kind: t.field({ type: HoldUpKind, resolve: ({ rung }) => rung.kind }),
@@ -229,6 +230,15 @@ const HoldUp = builder.objectRef<{ plan: Plan; rung: Rung }>("HoldUp").implement
       description:
         'For people: what speaks against the quote that is counted on and not ordered yet, each as the rest of a sentence such as "is ruled out".',
       resolve: ({ rung }) => [...rung.quoteDoubts],
+    }),
+    consent: t.string({
+      nullable: true,
+      description:
+        "For people: what is wanting of the owner's consent before it is ordered, asked and not answered or over the limit and not asked; null where nothing is.",
+      resolve: async ({ restorationId, rung }, _args, context) => {
+        const { rows, consentDue } = await context.money(restorationId);
+        return consentWanting(rows, consentDue, rung);
+      },
     }),
     completionDate: t.field({
       type: "Date",
@@ -543,14 +553,14 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
       description:
         "Those without a source stand before all others; then what gains most, where all above it are cleared, hands for whom work waits among them.",
       args: forwards,
-      resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.ladder)),
+      resolve: (of, args) => pageOf(args, rungs(of, of.plan.ladder)),
     }),
     toOrder: t.field({
       type: HoldUpConnection,
       description:
         "What has a source and is not ordered, or a remedy and is not carried out, the most urgent first; also where another is first to be chosen than the owner declined.",
       args: forwards,
-      resolve: ({ plan }, args) => pageOf(args, rungs(plan, plan.toOrder)),
+      resolve: (of, args) => pageOf(args, rungs(of, of.plan.toOrder)),
     }),
     chase: t.field({ type: ChaseConnection, args: forwards, resolve: ({ plan }, args) => pageOf(args, plan.chase) }),
     freeToStart: t.field({
@@ -574,7 +584,8 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
   }),
 });
 
-const rungs = (plan: Plan, holdUps: readonly Rung[]) => holdUps.map((rung) => ({ plan, rung }));
+const rungs = (of: { plan: Plan; restorationId: string }, holdUps: readonly Rung[]) =>
+  holdUps.map((rung) => ({ ...of, rung }));
 
 builder.queryField("holdUps", (t) =>
   t.field({

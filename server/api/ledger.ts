@@ -1,7 +1,6 @@
 /** The owner's money: what it is exposed to, and every entry of the ledger. */
 import { type AtRiskOrder, exposureOf, type RestorationExposure } from "../plan/exposure.ts";
 import type { PaidDirectly, Unpriced } from "../plan/exposureAhead.ts";
-import { moneyOf } from "../plan/exposureKept.ts";
 import { pricedModel } from "../plan/exposureRuns.ts";
 import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/ledger.ts";
 import { loadRows } from "../plan/load.ts";
@@ -316,7 +315,7 @@ const EntryConnection = connectionOf("LedgerEntry", Entry);
 builder.prismaObjectFields(Restoration, (t) => ({
   exposure: t.field({
     type: Exposure,
-    resolve: async ({ id }, _args, context) => ({ ...(await moneyFor(context, id)).exposure, restorationId: id }),
+    resolve: async ({ id }, _args, context) => ({ ...(await context.money(id)).exposure, restorationId: id }),
   }),
   ledger: t.field({
     type: EntryConnection,
@@ -332,7 +331,7 @@ builder.prismaObjectFields(Restoration, (t) => ({
       descending: t.arg.boolean({ description: "Default: true." }),
     },
     resolve: async ({ id }, { kinds, search, from, to, sort, descending, ...args }, context) => {
-      const { rows } = await moneyFor(context, id);
+      const { rows } = await context.money(id);
       const { currency } = rows.restoration;
       const filter = { kinds, search, from: existingDate("from", from), to: existingDate("to", to) };
       const all = sorted(filtered(ledgerOf({ ...rows, currency }), filter), sort ?? "DAY", descending ?? true);
@@ -344,15 +343,13 @@ builder.prismaObjectFields(Restoration, (t) => ({
   }),
 }));
 
-const moneyFor = (context: Context, id: string) => context.once(`money ${id}`, () => moneyOf(context.store, id));
-
 /** Odds that the money is to hold with where the restoration asks for none. */
 const USUAL_CHANCE = 0.8;
 
 /** The exposure's contingency, from as many runs as the odds took. */
 async function contingencyFor(context: Context, id: string): Promise<RestorationExposure["contingency"]> {
   const { store } = context;
-  const money = await moneyFor(context, id);
+  const money = await context.money(id);
   // Others wait for the same: it goes on where this one goes away.
   const asker = { account: context.longWork().account };
   return money.contingency(async (rows) => {

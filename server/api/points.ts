@@ -28,6 +28,9 @@ const SectionPoints = builder.objectRef<SectionLoss>("SectionPoints").implement(
       description: "Those of its lines that lose something.",
       resolve: ({ lines }) => [...lines],
     }),
+    onNoLine: t.exposeFloat("onNoLine", {
+      description: "Lost by what stands on none of its lines, before the cap; with the lines' it comes to beforeCap.",
+    }),
   }),
 });
 

@@ -1,51 +1,16 @@
 /** The check line of the odds: what keeping the order of work costs or spares, drawn in a thread and kept until something changes. */
-import { KeptByRevision } from "../plan/kept.ts";
 import { loadRows } from "../plan/load.ts";
-import type { OddsOutlook } from "../plan/odds.ts";
 import { DIFFER_DAYS, differOf, type PoliciesDiffer, policiesWork } from "../plan/policies.ts";
-import type { Store } from "../store/client.ts";
 import { policiesInThread } from "../worker/computations.ts";
-import { Stopped } from "../worker/jobs.ts";
-import type { Asker } from "../worker/line.ts";
-import { SharedWork } from "../worker/sharedWork.ts";
-import { threads } from "../worker/threads.ts";
 import { builder, costing } from "./builder.ts";
+import { KeptWork } from "./keptWork.ts";
 import { WORK } from "./limits.ts";
 import { OddsType } from "./odds.ts";
 
-type Drawing = SharedWork<PoliciesDiffer | null> & { outdated?: boolean };
-
-const kept = new KeptByRevision<Drawing>((drawing) => {
-  drawing.outdated = true;
-  drawing.end();
+const kept = new KeptWork<PoliciesDiffer | null>(async (store, restorationId, figuresFor, asker) => {
+  const work = policiesWork(await loadRows(store, restorationId), figuresFor);
+  return work === null ? null : differOf(await policiesInThread(work, asker));
 });
-
-async function differFor(
-  store: Store,
-  of: Pick<OddsOutlook, "restorationId" | "figuresFor">,
-  { account, signal }: Asker,
-): Promise<PoliciesDiffer | null> {
-  const { restorationId, figuresFor } = of;
-  const { value } = await kept.of(
-    store,
-    restorationId,
-    figuresFor,
-    (drop): Drawing =>
-      new SharedWork(async (ending) => {
-        const refusal = threads.refusal(account);
-        if (refusal !== null) throw refusal;
-        const work = policiesWork(await loadRows(store, restorationId), figuresFor);
-        return work === null ? null : differOf(await policiesInThread(work, { account, signal: ending }));
-      }, drop),
-  );
-  try {
-    return await value.wait(signal);
-  } catch (error) {
-    if (!(error instanceof Stopped && value.outdated) || signal?.aborted) throw error;
-    // Whoever still waits is told what the changed rows say.
-    return differFor(store, of, { account, signal });
-  }
-}
 
 const PoliciesType = builder.objectRef<PoliciesDiffer>("Policies").implement({
   description:
@@ -75,6 +40,7 @@ builder.objectField(OddsType, "policies", (t) =>
     nullable: true,
     description: "The check line; null where there is no order of work: nobody is entered, or all is done.",
     complexity: costing(WORK.plan),
-    resolve: (outlook, _args, context) => differFor(context.store, outlook, context.longWork()),
+    resolve: ({ restorationId, figuresFor }, _args, context) =>
+      kept.of(context.store, restorationId, figuresFor, context.longWork()),
   }),
 );

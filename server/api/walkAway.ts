@@ -24,7 +24,8 @@ const WalkAway = builder.objectRef<Price>("WalkAway").implement({
     price: t.field({
       type: Money,
       nullable: true,
-      description: "The most to pay, landed; null: no limit from the figures.",
+      description:
+        "The most to pay, landed, for one that fits as it is: off it comes what its own work would cost. Null: no limit from the figures.",
       resolve: ({ priceMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     words: t.exposeString("words"),

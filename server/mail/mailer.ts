@@ -57,7 +57,3 @@ export const ownMailer = (): Mailer => {
   own ??= mailerOf(process.env);
   return own;
 };
-
-/** Sends one message; does nothing, and returns false, where mail is not set up. Throws where the mail server does not take it. */
-export const sendMail = (to: string, subject: string, text: string): Promise<boolean> =>
-  ownMailer().send({ to, subject, text });

@@ -7,6 +7,7 @@ import { loadRates } from "./exchange.ts";
 import { afterHunt, decideByOf, loadSaid, type SaidOfQuotes } from "./hunt.ts";
 import type { HoldUp } from "./plan.ts";
 import { loadSheet } from "./points.ts";
+import { whatToOrder } from "./summaryWords.ts";
 
 export interface CalendarEvent {
   uid: string;
@@ -125,5 +126,5 @@ function toDo({ kind, state, declinedId, decided }: HoldUp, own: boolean): strin
     return declinedId === null ? "begin the remedy" : "begin another remedy than the one that the owner declined";
   if (declinedId !== null) return "order another than the one that the owner declined";
   const get = own && decided ? "begin" : "order";
-  return state === "HUNTED" ? `${get} the fallback` : get;
+  return state === "HUNTED" ? `${get} ${whatToOrder({ state })}` : get;
 }

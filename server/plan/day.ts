@@ -9,6 +9,9 @@ export const SAYS_DAY = { figuresFor: true, workshop: { select: { timeZone: true
 export const dayOf = ({ figuresFor, workshop }: { figuresFor: string | null; workshop: { timeZone: string | null } }) =>
   figuresFor ?? today(workshop.timeZone);
 
+/** Whether the figures are for the present day: another that is looked at is never called today. */
+export const isToday = (row: Parameters<typeof dayOf>[0]): boolean => dayOf(row) === today(row.workshop.timeZone);
+
 /** Throws {@link NotFound}. */
 export const dayFor = async (store: Store | Tx, restorationId: string): Promise<string> =>
   dayOf(await saysDay(store, restorationId));

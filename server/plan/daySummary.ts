@@ -2,16 +2,19 @@
 import { addDays, daysBetween } from "../engine/date.ts";
 import type { Store } from "../store/client.ts";
 import { planOf } from "./cache.ts";
+import { SAYS_DAY, isToday as saysToday } from "./day.ts";
 import { movedSince } from "./dayFigures.ts";
 import { declinedNow } from "./declinedNow.ts";
 import { loadRates } from "./exchange.ts";
+import { consentWanting } from "./exposureConsent.ts";
+import { moneyOf } from "./exposureKept.ts";
 import { afterHunt, decideByOf, loadSaid } from "./hunt.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { oddsCondition, openByName } from "./oddsWords.ts";
 import { clearedOf } from "./openWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 import { loadSheet } from "./points.ts";
-import { dateInWords, daysInWords, fromDay, getFrom, targetOddsInWords } from "./summaryWords.ts";
+import { dateInWords, daysInWords, fromDay, getFrom, targetOddsInWords, whatToOrder } from "./summaryWords.ts";
 
 export type SummaryKind = "ORDER" | "HUNT" | "LATE" | "DECISION" | "DECLINED";
 
@@ -65,9 +68,9 @@ export async function daySummary(
   const { figuresFor } = plan;
   const restoration = await store.restoration.findUniqueOrThrow({
     where: { id: restorationId },
-    select: { machine: true, figuresFor: true, planRevision: true, workshopId: true },
+    select: { machine: true, planRevision: true, workshopId: true, ...SAYS_DAY },
   });
-  const isToday = today !== undefined || restoration.figuresFor === null;
+  const isToday = today !== undefined || saysToday(restoration);
   const [declined, decisions, days] = await Promise.all([
     declinedNow(store, restorationId, plan, isToday),
     store.decision.findMany({
@@ -127,7 +130,7 @@ export async function daySummary(
   const order = async (): Promise<SummarySection> => ({
     kind: "ORDER",
     title: "To order",
-    lines: await orderLines(store, plan, isToday),
+    lines: await orderLines(store, restorationId, plan, isToday),
     none: "There is nothing to order.",
   });
   const hunt = async (): Promise<SummarySection> => ({
@@ -151,13 +154,16 @@ export async function daySummary(
   };
 }
 
-async function orderLines(store: Store, plan: Plan, isToday: boolean): Promise<SummaryLine[]> {
+async function orderLines(store: Store, restorationId: string, plan: Plan, isToday: boolean): Promise<SummaryLine[]> {
+  if (plan.toOrder.length === 0) return [];
+  const { rows, consentDue } = await moneyOf(store, restorationId);
   const suppliers = await suppliersToOrderFrom(store, plan);
   return plan.toOrder.map((holdUp) => {
     const { kind, rowId, title, daysLeft } = holdUp;
+    const consent = consentWanting(rows, consentDue, holdUp);
     return {
       subject: title,
-      words: orderInWords(holdUp, isToday, suppliers.get(holdUp.quoteId ?? "")),
+      words: `${orderInWords(holdUp, isToday, suppliers.get(holdUp.quoteId ?? ""))}${consent === null ? "" : `; ${consent}`}`,
       pressing: daysLeft !== null && daysLeft <= 0,
       partId: kind === "PART" ? rowId : null,
       snagId: kind === "SNAG" ? rowId : null,
@@ -190,11 +196,12 @@ function orderInWords(holdUp: HoldUp, isToday: boolean, supplier?: Supplier): st
   return `${what}${by}${doubts}`;
 }
 
-function toDo({ kind, decided, declinedId, state }: HoldUp, supplier: Supplier | undefined): string {
+function toDo(holdUp: HoldUp, supplier: Supplier | undefined): string {
+  const { kind, decided, declinedId } = holdUp;
   if (declinedId !== null) return `declined: choose another${kind === "SNAG" ? " remedy" : " and order it"}`;
   if (kind === "SNAG") return decided ? "carry out its remedy" : "choose a remedy";
   if (!decided) return "choose a quote and order";
-  return getFrom(supplier ?? { name: "its supplier", kind: "DEALER" }, state === "HUNTED" ? "its fallback" : "it");
+  return getFrom(supplier ?? { name: "its supplier", kind: "DEALER" }, whatToOrder(holdUp));
 }
 
 /** Hunts that still decide something, to be decided on or to stop soon, or past their stop date; the earliest first. */

@@ -1,11 +1,13 @@
 /** What comes to more than the owner's limit: chosen, so that it waits for consent before it is ordered, or ordered. */
 import { into } from "../engine/exposure.ts";
 import { compareCodes } from "../store/codes.ts";
+import { newestAbout } from "./declined.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
 import { ordersAheadOf } from "./ordersAhead.ts";
+import type { HoldUp } from "./plan.ts";
 import { chosenWays } from "./work.ts";
 
 export interface ConsentDue {
@@ -87,6 +89,25 @@ export function consentOfQuote(rows: ExposureRows, quoteId: string): ConsentDue 
   const { totalMinor } = ordersAheadOf(rows).landed(named, rows.quotes.get(quoteId)!, quantity, { later: true });
   if (totalMinor === null || totalMinor <= limit) return null;
   return { ...naming("PART", part.id, part.code, part.name), quoteId, amountMinor: totalMinor };
+}
+
+/**
+ * What is wanting of the owner's consent where a hold-up is ordered, in words: it was asked and not answered, or the sum is
+ * over the limit and nobody asked. Null where nothing is. Of what is not decided the quote that stands in is weighed.
+ */
+export function consentWanting(
+  rows: ExposureRows,
+  due: readonly ConsentDue[],
+  { kind, rowId, quoteId, remedyId, orderId, declinedId, decided }: HoldUp,
+): string | null {
+  if (orderId !== null || declinedId !== null) return null;
+  const said = newestAbout(rows.plan.decisions ?? []).get(quoteId ?? remedyId ?? "")?.state;
+  if (said === "WAITING") return "the owner was asked and has not answered";
+  if (said === "APPROVED") return null;
+  const over = decided
+    ? due.some((one) => one.kind === kind && one.rowId === rowId)
+    : quoteId !== null && consentOfQuote(rows, quoteId) !== null;
+  return over ? "over the limit for the owner's consent, and not asked" : null;
 }
 
 const naming = <Kind extends ConsentDue["kind"]>(kind: Kind, rowId: string, code: string, title: string) => ({

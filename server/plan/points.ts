@@ -143,6 +143,8 @@ export interface SectionLoss {
   cap: number | null;
   /** Those that lose something. */
   lines: readonly LineLoss[];
+  /** By what stands on no line of the section, before the cap: with those of the lines it comes to all that is lost before it. */
+  onNoLine: number;
 }
 
 export interface LineLoss {
@@ -218,10 +220,19 @@ export function sheetLosses(sheet: Sheet, losses: readonly Loss[]): PointsLost {
       lines: lines.flatMap((line, l): LineLoss[] =>
         lineLosses[l]!.choices.length === 0 ? [] : [{ ...line, lost: exact(lineLosses[l]!.lost) }],
       ),
+      onNoLine: exact(lineLosses[lines.length]!.lost),
     };
   });
   if (outside > 0)
-    bySection.push({ section: null, maximum: null, lost: outside, beforeCap: outside, cap: null, lines: [] });
+    bySection.push({
+      section: null,
+      maximum: null,
+      lost: outside,
+      beforeCap: outside,
+      cap: null,
+      lines: [],
+      onNoLine: outside,
+    });
   return {
     total: exact(judged.lost + outside),
     maximum: judged.maximum,

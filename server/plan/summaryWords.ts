@@ -64,6 +64,10 @@ export function targetOddsInWords(odds: number, before: { odds: number; day: str
   return `${now}; on ${day} ${then}.`;
 }
 
+/** What is ordered: of what is still looked for the quote that is its fallback. */
+export const whatToOrder = ({ state }: { state: string | null }): string =>
+  state === "HUNTED" ? "its fallback" : "it";
+
 /** "order it from Lower Mill Foundry"; of the shop's own work "begin it at Quill Lane Workshop": the day is that of its beginning. */
 export const getFrom = ({ name, kind }: { name: string; kind: string }, what: string): string =>
   kind === "SHOP" ? `begin ${what} at ${name}` : `order ${what} from ${name}`;

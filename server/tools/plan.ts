@@ -14,6 +14,7 @@ import { openByName } from "../plan/oddsWords.ts";
 import { lackOf } from "../plan/openWords.ts";
 import type { HoldUp, Plan } from "../plan/plan.ts";
 import type { PlanRows } from "../plan/rows.ts";
+import { whatToOrder } from "../plan/summaryWords.ts";
 import { today } from "../plan/today.ts";
 import { codeInWords } from "../store/codes.ts";
 import { type Fault, InvalidInput } from "../store/fault.ts";
@@ -96,6 +97,7 @@ function asJson(plan: Plan, rows: PlanRows): unknown {
     figuresFor: plan.figuresFor,
     notCounted: notCounted(plan),
     targetDate: completion.targetDate,
+    entered: completion.entered,
     completionHours: cleanOrNull(completion.hours),
     completionDate: completion.date,
     open: plan.ladder.filter((h) => h.open).map(({ kind, code, title, needBy }) => ({ kind, code, title, needBy })),
@@ -158,6 +160,7 @@ const days = (count: number): string => `${count} ${count === 1 ? "day" : "days"
 
 function sentence(plan: Plan): string {
   const { completion } = plan;
+  if (!completion.entered) return "No work and no part is entered yet, so there is no date to tell.";
   const open = plan.ladder.filter((h) => h.open).length + (plan.hands?.nobodyFor.length ?? 0);
   const late =
     completion.daysLate === null || completion.daysLate === 0
@@ -169,13 +172,20 @@ function sentence(plan: Plan): string {
   return `${first} The work alone ends on ${completion.workOnlyDate}.`;
 }
 
+/** What is still looked for, until when, and what is ordered then; empty of all else. */
+function huntInWords(h: HoldUp): string {
+  if (!h.hunted) return "";
+  if (h.open || h.huntedUntil === null) return ": hunted, with nothing to order instead";
+  return `: hunted until ${h.huntedUntil}, then order ${whatToOrder(h)}`;
+}
+
 function rungInText(h: HoldUp): string {
   if (h.kind === "HAND")
     return `${h.heldTo}  ${h.handName}${h.otherWorkUntil === null ? "" : `, on other work until ${h.otherWorkUntil}`}: work waits for them; with them and those above cleared, ${h.nextCompletionDate}`;
   const name = `${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}`;
   return h.open
-    ? `${name}: ${lackOf([h])}${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
-    : `${h.heldTo}  ${name}: arrives ${h.arrivalDate ?? "in time"}; with it and those above cleared, ${h.nextCompletionDate}`;
+    ? `${name}: ${lackOf([h])}${h.hunted ? ", hunted" : ""}${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
+    : `${h.heldTo}  ${name}: arrives ${h.arrivalDate ?? "in time"}; with it and those above cleared, ${h.nextCompletionDate}${h.hunted ? "; still hunted" : ""}`;
 }
 
 function asText(plan: Plan, rows: PlanRows): string {
@@ -192,7 +202,7 @@ function asText(plan: Plan, rows: PlanRows): string {
       "To order",
       plan.toOrder.map(
         (h) =>
-          `${orderByInWords(h)}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}${h.decided ? "" : " (not decided)"}`,
+          `${orderByInWords(h)}  ${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}${h.decided ? "" : " (not decided)"}${huntInWords(h)}`,
       ),
     ),
     ...section(

@@ -8,6 +8,7 @@ import type { UncertainModel } from "../engine/uncertainty.ts";
 import { type OddsOptions, type OddsRoom, type OddsSoFar, oddsRoom } from "../engine/uncertaintyOdds.ts";
 import { Turns } from "../engine/uncertaintyTurns.ts";
 import type { WalkAwayPrice } from "../engine/walkAway.ts";
+import type { HandPlans, HandPlansAsked } from "../plan/handPlans.ts";
 import { type RunningJob, Stopped } from "./jobs.ts";
 import type { Asker } from "./line.ts";
 import { charged } from "./solver.ts";
@@ -82,6 +83,10 @@ export const costOfRunsInThread = (
 /** The same runs with the order of work kept and without, drawn in one thread. Throws InvalidInput, and Stopped once it is stopped. */
 export const policiesInThread = (asked: PoliciesAsked, asker: Asker): Promise<Policies> =>
   threads.run({ kind: "policies", ...asked }, asker);
+
+/** The plan with one thing after the other changed about its hands, made in one thread. Throws Stopped once it is stopped. */
+export const handPlansInThread = (asked: HandPlansAsked, asker: Asker): Promise<HandPlans> =>
+  threads.run({ kind: "handPlans", ...asked }, asker);
 
 /** Threads that help one simulation: more gain little. */
 const MOST_HELPING = 3;

@@ -164,6 +164,28 @@ describe("consent that is due", () => {
     return data!.restoration.consentDue.edges.map(({ node }) => node);
   };
 
+  /** What the rows by which one orders, on two sheets, say of the consent for a part. */
+  const saidWhereOrdered = async (part: string) => {
+    const { data } = await server.query<{
+      holdUps: { toOrder: { edges: { node: { consent: string | null; part: { id: string } | null } }[] } };
+      restoration: {
+        daySummary: {
+          sections: { kind: string; lines: { edges: { node: { words: string; part: { id: string } | null } }[] } }[];
+        };
+      };
+    }>(
+      `query ($id: ID!) {
+        holdUps(restoration: $id) { toOrder { edges { node { consent part { id } } } } }
+        restoration(id: $id) { daySummary { sections { kind lines { edges { node { words part { id } } } } } } }
+      }`,
+      { id: rows.restoration },
+    );
+    const row = data!.holdUps.toOrder.edges.find(({ node }) => node.part?.id === part)!.node;
+    const order = data!.restoration.daySummary.sections.find(({ kind }) => kind === "ORDER")!;
+    const { words } = order.lines.edges.find(({ node }) => node.part?.id === part)!.node;
+    return [row.consent, /; (the owner was|over the limit).*$/.exec(words)?.[0].slice(2) ?? null];
+  };
+
   it("is what is chosen, not ordered and over the limit; the newest decision about its quote says where it stands", async () => {
     const { store } = server;
     expect(await due()).toEqual([]);
@@ -192,8 +214,12 @@ describe("consent that is due", () => {
     await choose(server, part.id, quote.id, 1);
     const casing = { kind: "PART", row: part.id, amount: { minor: 50_000, currency: "GBP" }, quote: { id: quote.id } };
     expect(await due()).toEqual([{ ...casing, asked: null }]);
+    const notAsked = "over the limit for the owner's consent, and not asked";
+    expect(await saidWhereOrdered(part.id)).toEqual([notAsked, notAsked]);
     const asked = await ask({ quote: quote.id });
     expect(await due()).toEqual([{ ...casing, asked: "WAITING" }]);
+    const waits = "the owner was asked and has not answered";
+    expect(await saidWhereOrdered(part.id)).toEqual([waits, waits]);
     await store.decision.update({ where: { id: asked.id }, data: { state: "DECLINED" } });
     expect(await due()).toEqual([{ ...casing, asked: "DECLINED" }]);
     // A sum at the limit is not over it.

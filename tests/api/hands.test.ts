@@ -257,4 +257,9 @@ test("restorations are ranked as they come, and otherwise where it is said", asy
   await saved(server, "Restoration", { id, revision, rank: 0 });
   expect((await ranks())[0]).toBe(id);
   expect(await planRevision()).toBeGreaterThan(before);
+  // The list stands in that order, whatever the machines are called.
+  const { data } = await server.query<{ restorations: { edges: { node: { id: string } }[] } }>(
+    "{ restorations(first: 50) { edges { node { id } } } }",
+  );
+  expect(data!.restorations.edges.map(({ node }) => node.id)).toEqual(await ranks());
 });

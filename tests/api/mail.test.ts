@@ -7,7 +7,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
 import { beginSignIn } from "../../server/access/signIn.ts";
 import { addDays } from "../../server/engine/date.ts";
 import { sendSummaries } from "../../server/mail/dailySummaries.ts";
-import { type Mailer, mailerOf, sendMail } from "../../server/mail/mailer.ts";
+import { type Mailer, mailerOf, ownMailer } from "../../server/mail/mailer.ts";
 import { keepDay } from "../../server/plan/dayFigures.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
 import { startServer, type TestServer } from "../support/server.ts";
@@ -298,7 +298,9 @@ describe("the summary of the day", () => {
 
 describe("where mail is not set up", () => {
   test("nothing is sent, nobody is marked, and the page is told", async () => {
-    expect(await sendMail("bench@quill.example", "A match", "Someone has one.")).toBe(false);
+    expect(await ownMailer().send({ to: "bench@quill.example", subject: "A match", text: "Someone has one." })).toBe(
+      false,
+    );
     expect(await send("2027-02-01", mailerOf({ LASTBOLT_SMTP_URL: "smtp://127.0.0.1:1" }))).toBe(0);
     const { summarySent } = await server.store.account.findUniqueOrThrow({ where: { id: owner } });
     expect(summarySent).not.toBe("2027-02-01");

@@ -18,6 +18,7 @@ import { Shop } from "../../server/engine/hands/shop.ts";
 import { policiesOf } from "../../server/engine/policies.ts";
 import { moneyOf } from "../../server/plan/exposureKept.ts";
 import { handGains } from "../../server/plan/handGains.ts";
+import { handPlans } from "../../server/plan/handPlans.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { orderOfWork, orderWorkOf } from "../../server/plan/orderOfWork.ts";
 import { differOf, policiesWork } from "../../server/plan/policies.ts";
@@ -62,7 +63,9 @@ async function demo(): Promise<void> {
     await longer("hands.demo.search", rows);
     const { rows: money } = await moneyOf(store, id);
     const gains = await timingsOf(async () => {
-      if ((await handGains({ ...money, plan: { ...money.plan } })).gains.length === 0)
+      if (
+        (await handGains({ ...money, plan: { ...money.plan } }, async (asked) => handPlans(asked))).gains.length === 0
+      )
         throw new Error("Nothing gains.");
     });
     figure("hands.demo.gains", quantile(gains, 0.5), "ms");

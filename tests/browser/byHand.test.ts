@@ -57,9 +57,11 @@ describe("the sheet by hand", () => {
     await page.context().close();
   });
 
-  it("says how to begin where nobody is entered", async () => {
+  it("says how to begin where no work is entered, and asks for nobody where some are", async () => {
     const { page, errors } = await demo.open(demo.at("work/by-hand", await demo.addEmpty()));
-    await page.getByText("Nobody has work yet").waitFor();
+    await page.getByText("No work is entered yet").waitFor();
+    await page.getByRole("link", { name: "Enter the work" }).waitFor();
+    expect(await page.getByRole("link", { name: "Say who works" }).count()).toBe(0);
     expect(errors).toEqual([]);
     await page.context().close();
   });

@@ -58,7 +58,7 @@ describe("a batch", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toMatch(
-        /^Two more pieces fill it; each then pays £326\.67, less with every one after\. It closes on 1 Mar 2027, in 98 days; the odds/,
+        /^Two more pieces fill it; each then pays £326\.67, less with every one after\. It closes on 1 Mar 2027, 98 days later; the odds/,
       );
     const mine = page.getByRole("region", { name: "What you are down for" });
     await mine.getByLabel("Put me down for").fill("2");
@@ -131,7 +131,7 @@ describe("a batch", () => {
     const { page } = await club.open("batches");
     await expect
       .poll(() => sentenceOf(page))
-      .toMatch(/^1 batch is taking names: Gearbox casing, both halves, which closes on 1 Mar 2027, in 98 days\./);
+      .toMatch(/^1 batch is taking names: Gearbox casing, both halves, which closes on 1 Mar 2027, 98 days later\./);
     await page.getByRole("button", { name: "Make a batch" }).click();
     const form = page.getByRole("form", { name: "Make a batch" });
     await form.getByLabel("Part", { exact: true }).fill("Magneto bearing housing");

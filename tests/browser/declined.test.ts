@@ -55,7 +55,7 @@ describe("a quote that the owner declined", () => {
     await expect.poll(() => saidIn(row)).toContain("“too dear”");
     await expect
       .poll(() => saidIn(page.locator(".rung", { hasText: CASING }).first()))
-      .toContain("declined: choose another and order it by 23 Nov 2026, today");
+      .toContain("declined: choose another and order it by 23 Nov 2026, that same day");
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -76,7 +76,7 @@ describe("a quote that the owner declined", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toContain(
-        "3 quotes stand for it and none is chosen. Ordered today, the quickest, from Osterhagel Formguss, arrives on 10 May 2027.",
+        "3 quotes stand for it and none is chosen. Ordered that day, the quickest, from Osterhagel Formguss, arrives on 10 May 2027.",
       );
     await page.context().close();
   });

@@ -41,7 +41,7 @@ describe("the hold-ups sheet", () => {
     await page.goto(demo.at("money/report"));
     await expect
       .poll(() => sentenceOf(page))
-      .toMatch(/have no source or remedy yet\. .*As quoted, with them cleared today, it would be/);
+      .toMatch(/have no source or remedy yet\. .*As quoted, with them cleared that day, it would be/);
     await page.goto(`${demo.at("work")}?view=table`);
     await page
       .getByText(/no (remedy yet|source or remedy yet): .*Hub flange cracked/)
@@ -150,7 +150,7 @@ describe("the hold-ups sheet", () => {
     const { page } = await openHoldUps();
     await page.locator("a.rung-line:not(.open)").first().click();
     const fact = page
-      .locator(".why dt", { hasText: "If it were in hand today" })
+      .locator(".why dt", { hasText: "If it were in hand that day" })
       .locator("xpath=following-sibling::dd[1]");
     await expect
       .poll(() => fact.textContent())
@@ -201,7 +201,9 @@ describe("the hold-ups sheet", () => {
     await page.locator("header time[datetime='2027-01-11']").waitFor();
     await page.locator("#asked-confidence").selectOption("0.8");
     await page.waitForURL(/confidence=0\.8/);
-    await page.getByText(/Even ordering everything today keeps .* only\. Ordered on these dates, none of them later than as promised, everything together keeps/).waitFor();
+    await page
+      .getByText(/Even ordering everything that day keeps .* only\. Ordered on these dates, none of them later/)
+      .waitFor();
     await page.reload();
     await page.waitForSelector(".rung-line");
     await expect.poll(() => page.locator("#asked-on").inputValue()).toBe("2027-01-11");
@@ -255,7 +257,7 @@ describe("the list of restorations", () => {
     const { page, errors } = await openPage(demo.browser, `${demo.server.address}/`);
     const end = page.locator("tbody tr td[data-label='Even odds by']");
     await end.first().waitFor();
-    await expect.poll(() => end.allTextContents()).toEqual(["not worked out yet"]);
+    await expect.poll(() => end.allTextContents()).toEqual(["nothing entered yet"]);
     await keepDay(store, demo.restoration);
     await page.reload();
     await expect.poll(() => end.allTextContents()).toEqual(["no date yet"]);

@@ -38,7 +38,7 @@ describe("the owner's report", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toMatch(
-        /no date yet .*: .* have no source\. If .*, the .* would have even odds of being ready by \d+ \w+ \d{4}, 4 in 5 by \d+ \w+ \d{4}.*\. As quoted, with them in hand today, it would be 4 Aug 2027, 46 days late for the Midsummer Concours .* One decision waits/,
+        /no date yet .*: .* have no source\. If .*, the .* would have even odds of being ready by \d+ \w+ \d{4}, 4 in 5 by \d+ \w+ \d{4}.*\. As quoted, with them in hand that day, it would be 4 Aug 2027, 46 days late for the Midsummer Concours .* One decision waits/,
       );
     await expect
       .poll(() => saidIn(page.locator("#when")))

@@ -28,9 +28,9 @@ describe("the work sheet", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toMatch(
-        /^55 operations, 1,\d{3} hours to do, [\d.]+ of them on what parts and remedies bring; \d+ can be worked on today; \d+ lies? on the critical path\./,
+        /^55 operations, 1,\d{3} hours to do, [\d.]+ of them on what parts and remedies bring; \d+ (is|are) free to start; \d+ lies? on the critical path\./,
       );
-    const free = page.locator("p.sentence a", { hasText: "can be worked on today" });
+    const free = page.locator("p.sentence a", { hasText: "free to start" });
     const count = Number.parseInt((await free.textContent()) ?? "", 10);
     await free.click();
     await page.waitForFunction((n) => document.querySelectorAll(".cal-line").length === n, count);

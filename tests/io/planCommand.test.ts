@@ -117,6 +117,17 @@ describe("plan FOLDER", () => {
     });
   });
 
+  it("tells no date where nothing is entered", async () => {
+    const made = await folder({ "operations.csv": "operation,hours_likely\n", "links.csv": "before,after\n" });
+    const { status, out } = await plan(made, "--figures-for", "2027-01-04");
+    expect([status, out]).toEqual([
+      0,
+      expect.stringContaining("No work and no part is entered yet, so there is no date to tell."),
+    ]);
+    expect(out).not.toContain("ready on");
+    expect(JSON.parse((await plan(made, "--json", "--figures-for", "2027-01-04")).out).entered).toBe(false);
+  });
+
   it("names what is late by its part", async () => {
     const made = await folder({
       ...LEAST,
@@ -147,7 +158,10 @@ describe("plan FOLDER", () => {
       "hunts.csv": "part,begun_on,chance_per_week,stop_date\nRIM,2027-01-04,5,2027-02-01\n",
     });
     const { out } = await plan(made, "--figures-for", "2027-01-04", "--confidence", "0.8");
-    expect(out).toContain("  hunted until 2027-02-01  RIM  Rim\n");
+    expect(out).toContain("  hunted until 2027-02-01  RIM  Rim: hunted until 2027-02-01, then order its fallback\n");
+    expect((await plan(made, "--figures-for", "2027-01-04")).out).toMatch(
+      /^ {2}\d{4}-\d\d-\d\d {2}RIM {2}Rim: hunted until 2027-02-01, then order its fallback$/m,
+    );
     expect(out).not.toContain("null");
     const json = JSON.parse((await plan(made, "--json", "--figures-for", "2027-01-04", "--confidence", "0.8")).out);
     expect(json.toOrder).toMatchObject([{ code: "RIM", orderBy: null, huntedUntil: "2027-02-01" }]);

@@ -74,9 +74,9 @@ describe("points lost", () => {
     ]);
     expect(at.total).toBe(7);
     expect(at.bySection).toEqual([
-      { section: "Engine", maximum: 60, lost: 5, beforeCap: 6.5, cap: 5, lines: [] },
-      { section: "Coachwork", maximum: 40, lost: 0.5, beforeCap: 0.5, cap: null, lines: [] },
-      { section: null, maximum: null, lost: 1.5, beforeCap: 1.5, cap: null, lines: [] },
+      { section: "Engine", maximum: 60, lost: 5, beforeCap: 6.5, cap: 5, lines: [], onNoLine: 6.5 },
+      { section: "Coachwork", maximum: 40, lost: 0.5, beforeCap: 0.5, cap: null, lines: [], onNoLine: 0.5 },
+      { section: null, maximum: null, lost: 1.5, beforeCap: 1.5, cap: null, lines: [], onNoLine: 1.5 },
     ]);
     expect(at.floors).toEqual([
       { award: "Gilt Dog Rose", points: 95, met: false, by: -2 },
@@ -133,6 +133,11 @@ describe("a line of the sheet", () => {
       { title: "Maker's plate", lost: 6, mandatory: true },
       { title: "Paint", lost: 3, mandatory: false },
     ]);
+  });
+
+  it("and what is lost on none of them come to what the section loses before its cap", () => {
+    const [, section] = sheetLosses(sheet, [on("paint", 3), { sectionId: "c", lineId: null, points: 1.5 }]).bySection;
+    expect([section!.lines.map(({ lost }) => lost), section!.onNoLine, section!.beforeCap]).toEqual([[3], 1.5, 4.5]);
   });
 
   it("gives the owner what lies between two steps, line by line", () => {

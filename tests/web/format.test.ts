@@ -6,6 +6,7 @@ import {
   dateWithWeekday,
   dayNumber,
   daysBetween,
+  dayWord,
   hours,
   inDays,
   lateBy,
@@ -41,9 +42,18 @@ describe("dates", () => {
 
   it("ahead, today and gone are told apart in words", () => {
     expect(inDays(9)).toBe("in 9 days");
-    expect(inDays(1)).toBe("in 1 day");
+    expect(inDays(1)).toBe("tomorrow");
     expect(inDays(0)).toBe("today");
     expect(inDays(-4)).toBe("4 days ago");
+  });
+
+  it("of a day that is looked at and is not today nothing is called so", () => {
+    expect([9, 0, -4].map((count) => inDays(count, false))).toEqual([
+      "9 days later",
+      "that same day",
+      "4 days earlier",
+    ]);
+    expect([true, false].map(dayWord)).toEqual(["today", "that day"]);
     expect(lateBy(44)).toBe("44 days late");
     expect(lateBy(-1)).toBe("1 day early");
     expect(lateBy(0)).toBe("on the day");

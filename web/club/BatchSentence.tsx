@@ -1,6 +1,6 @@
-import { dateInFull, daysBetween, inDays, money, oddsThat } from "../shared/format.ts";
+import { dateInFull, money, oddsThat } from "../shared/format.ts";
 import type { Batch } from "./batch.ts";
-import { capital, morePieces, pieces } from "./batchWords.ts";
+import { capital, closesIn, morePieces, pieces } from "./batchWords.ts";
 
 /** What would fill the batch and what each then pays; or how it ended. */
 export function BatchSentence({ batch, day }: { batch: Batch; day: string }) {
@@ -20,7 +20,7 @@ export function BatchSentence({ batch, day }: { batch: Batch; day: string }) {
         deposit is returned.
       </>
     );
-  const closes = `It closes on ${dateInFull(closesOn)}, ${inDays(daysBetween(day, closesOn))}`;
+  const closes = `It closes on ${dateInFull(closesOn)}, ${closesIn(day, closesOn)}`;
   if (needed > 0) {
     const after = sizes.find(({ size }) => size === smallest + 1);
     const falls = after !== undefined && after.piece.minor < goingAhead.piece.minor;

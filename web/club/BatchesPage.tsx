@@ -3,7 +3,7 @@ import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
 import { Code } from "../shared/Code.tsx";
 import { CheckFilter, ChoiceFilter } from "../shared/Filters.tsx";
-import { counted, dateInFull, daysBetween, inDays, money, odds, oddsThat, plainNumber } from "../shared/format.ts";
+import { counted, dateInFull, money, odds, oddsThat, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -14,7 +14,7 @@ import { clubAddress } from "./addresses.ts";
 import { BatchForm } from "./BatchForm.tsx";
 import { BatchMark } from "./BatchMark.tsx";
 import { BATCH_STATE, BatchesQuery, type BatchRow } from "./batch.ts";
-import { capital, filledWords, morePieces } from "./batchWords.ts";
+import { capital, closesIn, filledWords, morePieces } from "./batchWords.ts";
 import { useClub } from "./club.ts";
 import { Withheld } from "./RowActions.tsx";
 import { type WantedPart, WantedParts } from "./WantedParts.tsx";
@@ -150,7 +150,7 @@ function Opening({ count, first, day }: { count: number; first: BatchRow | undef
       {count === 1
         ? "1 batch is taking names: "
         : `${counted(count, "batch", "batches")} are taking names. The first to close is `}
-      {link}, which closes on {dateInFull(first.closesOn)}, {inDays(daysBetween(day, first.closesOn))}.{" "}
+      {link}, which closes on {dateInFull(first.closesOn)}, {closesIn(day, first.closesOn)}.{" "}
       {needed > 0 ? (
         <>
           {capital(morePieces(needed))} {needed === 1 ? "fills" : "fill"} it at {money(goingAhead.piece)} each;{" "}
@@ -199,7 +199,7 @@ const columnsOf = (day: string): Column<BatchRow>[] => [
     cell: ({ state, closesOn }) => (
       <>
         <span className="nowrap">{dateInFull(closesOn)}</span>
-        {state === "TAKING_NAMES" && <span className="club-under">{inDays(daysBetween(day, closesOn))}</span>}
+        {state === "TAKING_NAMES" && <span className="club-under">{closesIn(day, closesOn)}</span>}
       </>
     ),
   },

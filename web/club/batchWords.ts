@@ -1,5 +1,5 @@
 /** How a batch looks, in words. */
-import { counted, plainNumber } from "../shared/format.ts";
+import { counted, daysBetween, inDays, plainNumber, today } from "../shared/format.ts";
 import type { BatchRow } from "./batch.ts";
 
 const WORDS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
@@ -16,3 +16,6 @@ export const pieces = (count: number): string => counted(count, "piece");
 export function filledWords({ smallest, outlook: { putDown } }: Pick<BatchRow, "smallest" | "outlook">): string {
   return putDown < smallest ? `${putDown} of ${pieces(smallest)}` : `${pieces(putDown)}, ${smallest} needed`;
 }
+
+/** How far off the closing date is from the day of the club's figures. */
+export const closesIn = (day: string, closesOn: string): string => inDays(daysBetween(day, closesOn), day === today());

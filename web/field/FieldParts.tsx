@@ -1,11 +1,12 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
+import { useDayInView } from "../shared/dayInView.ts";
 import { dateInFull, days, listed, plainNumber } from "../shared/format.ts";
 import { SupplyMark } from "../shared/Mark.tsx";
 import { Opened, useOpen } from "../shared/Opened.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import { PROVENANCE } from "../shared/words.ts";
+import { FITS_AS_IT_IS, PROVENANCE } from "../shared/words.ts";
 import { inBothUnits } from "./dimension.ts";
 import { FindForm } from "./FindForm.tsx";
 import { type FieldPart, type FieldSheet, saidByAll, type WalkAway, withoutSaid } from "./fieldSheet.ts";
@@ -21,13 +22,17 @@ interface FieldPartsProps {
 /** What to look for, part after part. */
 export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
   const { id: restoration } = useRestoration();
+  const { word } = useDayInView();
   const open = useOpen();
   const cautions = saidByAll(sheet.parts.flatMap(({ safetyCritical, caution }) => (safetyCritical && caution) || []));
   const priced = saidByAll(Object.values(sheet.walkAways).flatMap((ones) => ones.map(({ words }) => words)));
+  const anyPriced = Object.values(sheet.walkAways).some((ones) => ones.some(({ price }) => price !== null));
   return (
     <>
       {cautions.length > 0 && <p className="caution">Safety-critical parts. {cautions.join(" ")}</p>}
-      {priced.length > 0 && <p className="soft">{priced.join(" ")}</p>}
+      {(anyPriced || priced.length > 0) && (
+        <p className="soft">{[...(anyPriced ? [FITS_AS_IT_IS] : []), ...priced].join(" ")}</p>
+      )}
       <ol className="field-parts">
         {parts.map((part) => (
           <li key={part.id}>
@@ -37,7 +42,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
             </h3>
             <p className="field-line">
               <Code noun="part" of={part.code} /> <SupplyMark state={part.outlook.state} />
-              <span>{gainOf(part)}</span>
+              <span>{gainOf(part, word)}</span>
             </p>
             {part.notes && <p className="field-notes">{part.notes}</p>}
             {part.references.length > 0 && (
@@ -83,9 +88,9 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
   );
 }
 
-function gainOf({ outlook: { state, daysGained, needBy } }: FieldPart): string {
+function gainOf({ outlook: { state, daysGained, needBy } }: FieldPart, word: string): string {
   if (state === "NO_SOURCE") return needBy ? `in hand by ${dateInFull(needBy)} to change nothing` : "";
-  return daysGained ? `${days(daysGained)} sooner ready as quoted, if it were found today` : "";
+  return daysGained ? `${days(daysGained)} sooner ready as quoted, if it were found ${word}` : "";
 }
 
 /** Provenances that are worth the same stand in one line. */

@@ -136,6 +136,7 @@ export default function HoldUpsPage() {
       title="Hold-ups"
       sentence={
         <Opening
+          figuresFor={shown.figuresFor}
           machine={restoration.machine}
           completion={completion}
           top={shown.top.edges.map((edge) => edge.node)}
@@ -172,10 +173,14 @@ export default function HoldUpsPage() {
             noun="hold-up"
           />
         )}
-        {rungs.length > 0 && <LadderTable rungs={rungs} bands={bands} completion={completion} />}
+        {rungs.length > 0 && (
+          <LadderTable rungs={rungs} bands={bands} completion={completion} figuresFor={shown.figuresFor} />
+        )}
 
         <Section title="To order" id="to-order">
-          {urgent > 0 && <OrderDays confidence={shown.confidence} orderDays={shown.orderDays} />}
+          {urgent > 0 && (
+            <OrderDays figuresFor={shown.figuresFor} confidence={shown.confidence} orderDays={shown.orderDays} />
+          )}
           <ToOrderList
             restoration={restoration.id}
             rows={shown.toOrder.edges.map((edge) => edge.node)}

@@ -1,5 +1,6 @@
 import { useQuery } from "urql";
-import { dateWithWeekday, daysBetween, inDays } from "../shared/format.ts";
+import { useDayInView } from "../shared/dayInView.ts";
+import { dateWithWeekday, daysBetween } from "../shared/format.ts";
 import { DecideByQuery } from "./documents.ts";
 import type { RungRow } from "./rows.ts";
 
@@ -11,6 +12,7 @@ interface HuntedUntilProps {
 
 /** What is looked for is ordered when its hunt stops: the day by which to decide on that, else the stop date. */
 export function HuntedUntil({ row, figuresFor, confidence }: HuntedUntilProps) {
+  const { inDays } = useDayInView(figuresFor);
   const hunt = row.part?.hunt?.id;
   const [{ data }] = useQuery({
     query: DecideByQuery,

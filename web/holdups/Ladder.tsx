@@ -173,6 +173,7 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
                 more={more}
                 scale={scale}
                 narrow={narrow}
+                figuresFor={figuresFor}
               />
             </ol>
           </div>

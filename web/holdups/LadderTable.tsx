@@ -1,17 +1,21 @@
-import { dateInFull, days, inDays } from "../shared/format.ts";
+import { useDayInView } from "../shared/dayInView.ts";
+import { dateInFull, days } from "../shared/format.ts";
 import { type Column, Table } from "../shared/Table.tsx";
 import { stepOf } from "./Rung.tsx";
 import { type Band, type CompletionRow, nameOf, type RungRow, workAloneOf } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 interface LadderTableProps {
+  figuresFor: string;
   rungs: readonly RungRow[];
   bands: ReadonlyMap<string, Band>;
   completion: CompletionRow;
 }
 
 /** The ladder in rows: the same dates, for those who cannot see the picture and for those who want to copy it. */
-export function LadderTable({ rungs, bands, completion }: LadderTableProps) {
+export function LadderTable({ rungs, bands, completion, figuresFor }: LadderTableProps) {
+  const { inDays, word } = useDayInView(figuresFor);
+  const columns = columnsFor(inDays);
   const rows = rungs.map((rung) => ({ ...rung, band: bands.get(rung.id) }));
   return (
     <details className="as-table">
@@ -20,10 +24,10 @@ export function LadderTable({ rungs, bands, completion }: LadderTableProps) {
         caption="The ladder, longest hold-up first"
         rows={rows}
         rowKey={(rung) => rung.id}
-        columns={bands.size > 0 ? [...COLUMNS, BAND] : COLUMNS}
+        columns={bands.size > 0 ? [...columns, BAND] : columns}
       />
       <p className="soft">
-        With every hold-up cleared today, the work alone takes until {dateInFull(workAloneOf(rungs, completion))}.
+        With every hold-up cleared {word}, the work alone takes until {dateInFull(workAloneOf(rungs, completion))}.
       </p>
     </details>
   );
@@ -38,7 +42,7 @@ const BAND: Column<RungRow & { band: Band | undefined }> = {
       : "",
 };
 
-const COLUMNS: Column<RungRow>[] = [
+const columnsFor = (inDays: (count: number) => string): Column<RungRow>[] => [
   { id: "title", title: "Hold-up", lead: true, cell: (rung) => <WhyLink id={rung.id}>{nameOf(rung)}</WhyLink> },
   {
     id: "order",

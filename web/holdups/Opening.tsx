@@ -2,6 +2,7 @@ import { Fragment, type ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { ByOdds } from "../shared/ByOdds.tsx";
+import { useDayInView } from "../shared/dayInView.ts";
 import { counted, dateInFull, lateBy } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { type CompletionRow, type HoldUpsData, type LadderOdds, nameOf } from "./rows.ts";
@@ -19,7 +20,9 @@ export function Opening({
   top,
   byOdds,
   marks,
+  figuresFor,
 }: {
+  figuresFor: string;
   machine: string;
   completion: CompletionRow;
   top: readonly Top[];
@@ -28,6 +31,7 @@ export function Opening({
   /** What is said of operations and holds the end. */
   marks: readonly Mark[];
 }) {
+  const { word } = useDayInView(figuresFor);
   const open = top.filter((rung) => rung.open);
   const binding = top.filter((rung) => rung.heldTo === completion.dateWithOpenInHand);
   const next = binding.at(-1)?.nextCompletionDate;
@@ -53,7 +57,7 @@ export function Opening({
         </>
       )}
       <ByOdds machine={machine} found={byOdds} targetDate={targetDate} more="#how-sure" />
-      As quoted{completion.open && `, with ${open.length < 2 ? "it" : "them"} ${completion.cleared} today`},{" "}
+      As quoted{completion.open && `, with ${open.length < 2 ? "it" : "them"} ${completion.cleared} ${word}`},{" "}
       {byOdds?.evenOdds ? "it" : `the ${machine}`} {completion.open ? "would be" : "is"} ready on{" "}
       {byOdds?.evenOdds ? (
         dateInFull(completion.dateWithOpenInHand)

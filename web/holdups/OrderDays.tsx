@@ -1,8 +1,14 @@
+import { useDayInView } from "../shared/dayInView.ts";
 import { dateInFull, oddsTimes } from "../shared/format.ts";
 import type { HoldUpsData } from "./rows.ts";
 
 /** What the order-by dates keep, and with what chance. */
-export function OrderDays({ confidence, orderDays }: Pick<HoldUpsData, "confidence" | "orderDays">) {
+export function OrderDays({
+  figuresFor,
+  confidence,
+  orderDays,
+}: Pick<HoldUpsData, "figuresFor" | "confidence" | "orderDays">) {
+  const { word } = useDayInView(figuresFor);
   if (!orderDays || confidence === null)
     return (
       <p className="soft">
@@ -19,7 +25,7 @@ export function OrderDays({ confidence, orderDays }: Pick<HoldUpsData, "confiden
         </>
       ) : (
         <>
-          Even ordering everything today keeps {dateInFull(own.end)} {oddsTimes(own.chanceAtOnce)}
+          Even ordering everything {word} keeps {dateInFull(own.end)} {oddsTimes(own.chanceAtOnce)}
           {own.chanceAtOnce > 0 && " only"}.{" "}
           {own.heldEnd && own.chance !== null ? (
             <>
@@ -37,7 +43,7 @@ export function OrderDays({ confidence, orderDays }: Pick<HoldUpsData, "confiden
       {target &&
         (target.held
           ? " The latest order dates that still make the target are beside them."
-          : ` The target of ${dateInFull(target.end)} is not held: ordering everything today keeps it ${oddsTimes(target.chanceAtOnce)}.`)}
+          : ` The target of ${dateInFull(target.end)} is not held: ordering everything ${word} keeps it ${oddsTimes(target.chanceAtOnce)}.`)}
       {own.chance !== null &&
         " A week later says what is left of those odds where that one alone goes out a week late."}
     </p>

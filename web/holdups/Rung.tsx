@@ -1,8 +1,9 @@
 import { useEffect, useRef } from "react";
 import { Link } from "react-router";
-import { dateInFull, days, daysBetween, hours, inDays } from "../shared/format.ts";
+import { useDayInView } from "../shared/dayInView.ts";
+import { dateInFull, days, daysBetween, hours } from "../shared/format.ts";
 import { isOwnWork } from "../shared/words.ts";
-import { type Asked, type Band, nameOf, type RungRow } from "./rows.ts";
+import { type Asked, type Band, isHunted, nameOf, type RungRow } from "./rows.ts";
 import { percent, type Scale } from "./scale.ts";
 import { Why } from "./Why.tsx";
 import { useWhyAddress } from "./WhyLink.tsx";
@@ -48,6 +49,7 @@ export function Rung({
   tied,
   opened,
 }: RungProps) {
+  const dayInView = useDayInView(figuresFor);
   const address = useWhyAddress();
   const item = useRef<HTMLLIElement>(null);
   useEffect(() => {
@@ -70,7 +72,7 @@ export function Rung({
           <span
             className={`rung-say${rung.open || rung.order?.daysLate || (!rung.order && (rung.daysLeft ?? 0) < 0) ? " late" : ""}`}
           >
-            {say(rung)}
+            {say(rung, dayInView)}
           </span>
           {narrow && (
             <span className="rung-end">
@@ -112,7 +114,7 @@ export function Rung({
 }
 
 /** What to do about it, or what is being waited for. */
-function say(rung: RungRow): string {
+function say(rung: RungRow, { inDays, word }: ReturnType<typeof useDayInView>): string {
   if (rung.kind === "HAND")
     return rung.otherWorkUntil ? `on other work until ${dateInFull(rung.otherWorkUntil)}` : "work waits for them";
   if (rung.open)
@@ -130,11 +132,13 @@ function say(rung: RungRow): string {
         : "choose a remedy"
       : rung.decided
         ? own
-          ? "begin making it"
-          : "order"
+          ? `begin making ${isHunted(rung) ? "its fallback" : "it"}`
+          : isHunted(rung)
+            ? "order its fallback"
+            : "order"
         : "decide and order";
   if (!rung.orderBy || rung.daysLeft === null) return act;
-  if (rung.daysLeft < 0) return `${act} today: the last day for it was ${dateInFull(rung.orderBy)}`;
+  if (rung.daysLeft < 0) return `${act} ${word}: the last day for it was ${dateInFull(rung.orderBy)}`;
   return `${act} by ${dateInFull(rung.orderBy)}, ${inDays(rung.daysLeft)}`;
 }
 
@@ -285,10 +289,12 @@ interface WorkAloneProps {
   more: boolean;
   scale: Scale;
   narrow: boolean;
+  figuresFor: string;
 }
 
 /** The last line: how long the work alone takes with every hold-up cleared today. */
-export function WorkAlone({ date, hours: count, above, more, scale, narrow }: WorkAloneProps) {
+export function WorkAlone({ date, hours: count, above, more, scale, narrow, figuresFor }: WorkAloneProps) {
+  const { word } = useDayInView(figuresFor);
   const end = scale.at(date);
   return (
     <li className="rung">
@@ -297,7 +303,7 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow }: Wo
           <span className="rung-title">The work alone</span>
           <span className="rung-say">
             {count === null ? "" : `${hours(count)} of shop time `}
-            {more ? "with every part in hand today; more hold-ups lie between" : "with every hold-up cleared today"}
+            {more ? `with every part in hand ${word}; more hold-ups lie between` : `with every hold-up cleared ${word}`}
           </span>
           {narrow && <span className="rung-end">to {dateInFull(date)}</span>}
           {!narrow && <span className="unseen">. To {dateInFull(date)}</span>}

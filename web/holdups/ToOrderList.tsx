@@ -1,7 +1,8 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { dateWithWeekday, inDays, money, odds } from "../shared/format.ts";
+import { useDayInView } from "../shared/dayInView.ts";
+import { dateInFull, dateWithWeekday, money, odds } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -11,7 +12,7 @@ import { useMay } from "../shared/useMay.ts";
 import { isOwnWork } from "../shared/words.ts";
 import { ChooseQuote } from "./documents.ts";
 import { HuntedUntil } from "./HuntedUntil.tsx";
-import type { RungRow } from "./rows.ts";
+import { isHunted, type RungRow } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
 
 interface ToOrderListProps {
@@ -25,7 +26,8 @@ interface ToOrderListProps {
 /** What has a source and is not ordered, the most urgent first. */
 export function ToOrderList({ restoration, rows, figuresFor, confidence, paging }: ToOrderListProps) {
   // A column of which no row has anything is left out.
-  const columns = columnsFor(restoration, figuresFor, confidence).filter(
+  const { inDays } = useDayInView(figuresFor);
+  const columns = columnsFor(restoration, figuresFor, confidence, inDays).filter(
     ({ id }) =>
       (id !== "week" || rows.some((row) => row.chanceWeekLater !== null)) &&
       (id !== "target" || rows.some((row) => row.orderByTarget !== null)),
@@ -46,18 +48,26 @@ export function ToOrderList({ restoration, rows, figuresFor, confidence, paging 
   );
 }
 
-const columnsFor = (restoration: string, figuresFor: string, confidence: number | null): Column<RungRow>[] => [
+const columnsFor = (
+  restoration: string,
+  figuresFor: string,
+  confidence: number | null,
+  inDays: (count: number) => string,
+): Column<RungRow>[] => [
   { id: "title", title: "Part or snag", lead: true, cell: (row) => <WhyLink id={row.id}>{row.title}</WhyLink> },
   {
     id: "orderBy",
     title: "Order by",
     cell: (row) =>
       row.orderBy ? (
-        <span className="nowrap">{dateWithWeekday(row.orderBy)}</span>
+        <>
+          <span className="nowrap">{dateWithWeekday(row.orderBy)}</span>
+          {isHunted(row) && row.huntedUntil && (
+            <span className="soft small below">hunted until {dateInFull(row.huntedUntil)}</span>
+          )}
+        </>
       ) : (
-        row.part?.outlook.state === "HUNTED" && (
-          <HuntedUntil row={row} figuresFor={figuresFor} confidence={confidence} />
-        )
+        isHunted(row) && <HuntedUntil row={row} figuresFor={figuresFor} confidence={confidence} />
       ),
   },
   {
@@ -136,17 +146,33 @@ const columnsFor = (restoration: string, figuresFor: string, confidence: number 
   {
     id: "do",
     title: "What to do",
-    cell: (row) =>
-      row.decided ? <Act restoration={restoration} row={row} /> : <Decide restoration={restoration} row={row} />,
+    cell: (row) => (
+      <>
+        {row.decided ? <Act restoration={restoration} row={row} /> : <Decide restoration={restoration} row={row} />}
+        {row.consent && (
+          <span className="below">
+            <Mark word={row.consent} colour="brass" shape="broken" />
+          </span>
+        )}
+      </>
+    ),
   },
 ];
 
 function Act({ restoration, row }: { restoration: string; row: RungRow }) {
   const may = useMay();
   const own = row.quote !== null && isOwnWork(row.quote);
+  const what = isHunted(row) ? "its fallback" : "it";
   if (!may("Mutation.saveOrder"))
-    return row.part ? `to be ${own ? "made" : "ordered"}` : `to be carried out: ${row.remedy?.title ?? ""}`;
-  if (row.part) return <Link to={addressOf.part(restoration, row.part.id)}>{own ? "Make it" : "Order"}</Link>;
+    return row.part
+      ? `${isHunted(row) ? "its fallback is " : ""}to be ${own ? "made" : "ordered"}`
+      : `to be carried out: ${row.remedy?.title ?? ""}`;
+  if (row.part)
+    return (
+      <Link to={addressOf.part(restoration, row.part.id)}>
+        {own ? `Make ${what}` : isHunted(row) ? `Order ${what}` : "Order"}
+      </Link>
+    );
   return <Link to={addressOf.snags(restoration)}>Carry out: {row.remedy?.title}</Link>;
 }
 

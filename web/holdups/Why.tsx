@@ -2,7 +2,8 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
-import { counted, dateInFull, dateWithWeekday, days, hours, inDays, money, oddsTimes } from "../shared/format.ts";
+import { useDayInView } from "../shared/dayInView.ts";
+import { counted, dateInFull, dateWithWeekday, days, hours, money, oddsTimes } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
@@ -38,6 +39,7 @@ function ifHere(asQuoted: number, evenOdds: number | null): string {
 
 /** Why a rung reaches as far as it does: the operations in turn from its arrival to the end, and the dates that follow. */
 export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: WhyProps) {
+  const { inDays, word } = useDayInView(figuresFor);
   const address = useWhyAddress();
   const may = useMay();
   const [result, again] = useQuery({
@@ -120,7 +122,7 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
               </Fact>
             )}
             {!rung.open && (
-              <Fact name={rung.kind === "HAND" ? "If no work waited for them" : `If it were ${rung.cleared} today`}>
+              <Fact name={rung.kind === "HAND" ? "If no work waited for them" : `If it were ${rung.cleared} ${word}`}>
                 {ifHere(why.daysGained, evenOddsDays)}
               </Fact>
             )}

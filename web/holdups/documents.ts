@@ -9,6 +9,7 @@ export const RungParts = graphql(`
     heldTo nextCompletionDate orderOn arrivalDate usableDate
     needBy orderBy daysLeft orderByTarget chanceWeekLater daysGained floatDays huntedUntil
     quoteDoubts @include(if: $landed)
+    consent @include(if: $landed)
     part { id quantity revision outlook { state } hunt @include(if: $landed) { id } }
     snag { id }
     order { id state promisedOn daysLate }

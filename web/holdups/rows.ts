@@ -9,6 +9,9 @@ export type CompletionRow = HoldUpsData["completion"];
 /** A hand by name, to whom the names of hands are told; else by trades. */
 export const nameOf = ({ title, handName }: { title: string; handName?: string | null }): string => handName || title;
 
+/** It is still looked for; what is ordered is its fallback. */
+export const isHunted = ({ part }: Pick<RungRow, "part">): boolean => part?.outlook.state === "HUNTED";
+
 /** What the figures are asked for: the day they are for and the chance of order-by dates. */
 export interface Asked {
   restoration: string;

@@ -1,4 +1,5 @@
-import { dateInFull, daysBetween, inDays, odds as inOdds, plainNumber } from "../shared/format.ts";
+import { useDayInView } from "../shared/dayInView.ts";
+import { dateInFull, daysBetween, odds as inOdds, plainNumber } from "../shared/format.ts";
 import type { HuntOutlook, HuntRow } from "./documents.ts";
 import type { OddsState } from "./useHuntOdds.ts";
 
@@ -59,6 +60,7 @@ function NoAward({ outlook: { findDisqualifiedBy, fallbackDisqualifiedBy } }: { 
 
 /** The last day to stop, by everything that is uncertain where the runs are there, else by this part alone. */
 function Decide({ outlook, odds }: { outlook: HuntOutlook; odds: OddsState }) {
+  const { inDays, word } = useDayInView(outlook.figuresFor);
   const wanted = inOdds(outlook.confidence);
   if (odds.kind === "there") {
     const { decideBy, inHand, stops } = odds.odds;
@@ -77,7 +79,7 @@ function Decide({ outlook, odds }: { outlook: HuntOutlook; odds: OddsState }) {
         <strong className="late">
           No stop date keeps the target at {wanted}:{" "}
           {inHand < outlook.confidence
-            ? `with the part in hand today it is ${inHand === 0 ? "kept in none of the runs" : inOdds(inHand)}, so something else must give first.`
+            ? `with the part in hand ${word} it is ${inHand === 0 ? "kept in none of the runs" : inOdds(inHand)}, so something else must give first.`
             : `the best gives ${inOdds(best)}.`}
         </strong>{" "}
         <Alone outlook={outlook} />

@@ -116,7 +116,7 @@ function Judged({ of: { total, maximum, floors, disqualifiedBy } }: { of: Report
         </>
       ) : floors.length > 0 ? (
         <>
-          , which is enough for <strong>{met ? met.award : "no award"}</strong>
+          , which is {met ? "enough" : "too little"} for <strong>{met ? met.award : "any award"}</strong>
           {met ? ` with ${plainNumber(met.by, 2)} to spare` : ""}
         </>
       ) : null}

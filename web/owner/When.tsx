@@ -2,6 +2,7 @@ import type { ResultOf } from "gql.tada";
 import type { ReactNode } from "react";
 import type { CombinedError } from "urql";
 import { ByOdds } from "../shared/ByOdds.tsx";
+import { useDayInView } from "../shared/dayInView.ts";
 import { dateInFull, days, lateBy, listed, odds, oddsOfRuns, plainNumber } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { Table } from "../shared/Table.tsx";
@@ -22,6 +23,7 @@ interface OpeningProps {
 
 /** When it will be finished, against the target, in a few sentences: even odds first, and beside them what is quoted. */
 export function Opening({ report, plan, byOdds, reader }: OpeningProps) {
+  const { word } = useDayInView();
   const { completion, ladder } = plan;
   const open = ladder.edges.flatMap(({ node }) => (node.open ? [node.title] : []));
   const late = completion.entered ? completion.daysLate : null;
@@ -37,7 +39,7 @@ export function Opening({ report, plan, byOdds, reader }: OpeningProps) {
           <strong className="late">There is no date yet on which the {report.machine} will be finished</strong>:{" "}
           {open.length === 0 ? "some of the work" : open.length <= 3 ? listed(open) : `${open.length} things`}{" "}
           {open.length < 2 ? "has" : "have"} {completion.lacking}. {headline}
-          As quoted, with {open.length < 2 ? "it" : "them"} {completion.cleared} today, it would be{" "}
+          As quoted, with {open.length < 2 ? "it" : "them"} {completion.cleared} {word}, it would be{" "}
           {first ? quoted : <strong>{quoted}</strong>}
         </>
       ) : (

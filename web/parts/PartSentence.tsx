@@ -1,6 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { useDayInView } from "../shared/dayInView.ts";
 import { counted, dateInFull, days, daysBetween, hours, listed, oddsTimes } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { isOwnWork } from "../shared/words.ts";
@@ -94,6 +95,7 @@ const supplierLink = (restoration: string, supplier: { id: string; name: string 
 const cameFrom = (quote: Parameters<typeof isOwnWork>[0]): string => (isOwnWork(quote) ? "was made at" : "came from");
 
 function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
+  const { word } = useDayInView(figuresFor);
   const { id } = useRestoration();
   const { state, arrivalDate } = part.outlook;
   const order = openOrder(part);
@@ -146,7 +148,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
     return (
       <>
         {counted(left.length, "quote")} {left.length === 1 ? "stands" : "stand"} for it and none is{" "}
-        <a href="#quotes">chosen</a>. {start ? <>Ordered on {on(start)}</> : "Ordered today"}, the quickest, from{" "}
+        <a href="#quotes">chosen</a>. {start ? <>Ordered on {on(start)}</> : `Ordered ${word}`}, the quickest, from{" "}
         {supplierLink(id, quote.supplier)}, arrives on {on(quote.arrivalDate)}.
       </>
     );
@@ -159,15 +161,15 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
     );
   return (
     <>
-      {isOwnWork(quote) ? "Begun" : "Ordered"} {start ? <>on {on(start)}</> : "today"}{" "}
-      {isOwnWork(quote) ? "at" : "from"} {supplierLink(id, quote.supplier)} it{" "}
-      {isOwnWork(quote) ? "is ready" : "arrives"} on {on(arrives)}.
+      {isOwnWork(quote) ? "Begun" : "Ordered"} {start ? <>on {on(start)}</> : word} {isOwnWork(quote) ? "at" : "from"}{" "}
+      {supplierLink(id, quote.supplier)} it {isOwnWork(quote) ? "is ready" : "arrives"} on {on(arrives)}.
     </>
   );
 }
 
 /** By when it must be here, to leave completion where it is and to keep the target date. */
 function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
+  const { word } = useDayInView(figuresFor);
   const { state, needBy, arrivalDate, orderBy, floatDays, daysGained, holdsUp } = part.outlook;
   if (state === "IN_HAND") return null;
   if (part.needs.length === 0)
@@ -187,7 +189,7 @@ function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
     <>
       {daysGained !== null && daysGained > 0 && (
         <>
-          With it in hand today the machine would be ready <strong>{days(daysGained)} earlier</strong>.{" "}
+          With it in hand {word} the machine would be ready <strong>{days(daysGained)} earlier</strong>.{" "}
         </>
       )}
       {needBy && (spare || !holdsUp) && (

@@ -2,11 +2,12 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { useDayInView } from "../shared/dayInView.ts";
 import { counted, days, listed, money } from "../shared/format.ts";
 import { Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type Column, Table } from "../shared/Table.tsx";
-import { PROVENANCE } from "../shared/words.ts";
+import { FITS_AS_IT_IS, PROVENANCE } from "../shared/words.ts";
 
 /** All of it is worked out at once and kept: asked for by itself, so that it does not hold up the rest of the sheet. */
 const WalkAwayQuery = graphql(`
@@ -47,6 +48,7 @@ const COLUMNS: Column<Alike>[] = [
 /** The most that is worth paying today for the part, by provenance, given what the alternatives cost. */
 export function WalkAways({ part, ordered }: { part: string; ordered: boolean }) {
   const restoration = useRestoration();
+  const { word } = useDayInView();
   const [result, again] = useQuery({ query: WalkAwayQuery, variables: { part } });
   const found = result.data?.part;
   if (!found)
@@ -73,8 +75,8 @@ export function WalkAways({ part, ordered }: { part: string; ordered: boolean })
   return (
     <Section title="Walk-away price" id="walk-away">
       <p className="prose">
-        The most that is worth paying today, landed, if one is offered, given what the other choices cost in money, days
-        and points. {ordered && "It is on order: what was ordered is still paid for. "}
+        The most that is worth paying {word}, landed, if one is offered, given what the other choices cost in money,
+        days and points. {FITS_AS_IT_IS} {ordered && "It is on order: what was ordered is still paid for. "}
         {unpriced.length > 0 && (
           <>
             No price is set for {listed(unpriced)}, so {unpriced.length === 1 ? "that counts" : "these count"} for

@@ -13,7 +13,7 @@ const PointsQuery = graphql(`
       pointsLost {
         total
         disqualifiedBy
-        bySection { section maximum cap beforeCap lost lines { title lost mandatory disqualifying } }
+        bySection { section maximum cap beforeCap lost onNoLine lines { title lost mandatory disqualifying } }
         floors { award points by met }
       }
     }
@@ -26,6 +26,7 @@ interface SectionLoss {
   cap: number | null;
   beforeCap: number;
   lost: number;
+  onNoLine: number;
   lines: readonly { title: string; lost: number; mandatory: boolean; disqualifying: boolean }[];
 }
 
@@ -41,13 +42,15 @@ const COLUMNS: Column<SectionLoss>[] = [
   {
     id: "lines",
     title: "Lines that lose",
-    cell: ({ lines }) =>
-      lines
-        .map(
+    cell: ({ section, lines, onNoLine }) =>
+      [
+        ...lines.map(
           ({ title, lost, mandatory, disqualifying }) =>
             `${title} ${plainNumber(lost, 2)}${mandatory ? " (whole)" : ""}${disqualifying ? " (leaves no award)" : ""}`,
-        )
-        .join(", "),
+        ),
+        // So that what is listed comes to what is lost before the cap.
+        ...(section !== null && onNoLine > 0 ? [`on no line ${plainNumber(onNoLine, 2)}`] : []),
+      ].join(", "),
   },
   { id: "before", title: "Before the cap", numeric: true, cell: ({ beforeCap }) => plainNumber(beforeCap, 2) },
   {
@@ -132,7 +135,7 @@ function awardsIn(floors: readonly Standing[], disqualifiedBy: readonly string[]
   const missed = floors.filter(({ met }) => !met);
   const short = missed.map(({ award, by }) => `${award} by ${plainNumber(-by, 2)}`);
   return [
-    highest ? `That is enough for ${highest.award}.` : "That is enough for no award.",
+    highest ? `What is left is enough for ${highest.award}.` : "What is left is too little for any award.",
     short.length > 0 ? `It misses ${listed(short)}.` : "",
   ]
     .filter(Boolean)

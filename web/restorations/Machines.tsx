@@ -7,6 +7,7 @@ import { dateInFull, hours, lateBy } from "../shared/format.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
+import { HIGHER_RANK } from "../shared/words.ts";
 import "./machines.css";
 import { MachinesQuery, RankEffectQuery, RankMachines } from "./machines.ts";
 
@@ -17,7 +18,7 @@ interface Ranked {
   end: string;
 }
 /** The machines that the same hands work on: in what order, when each ends, and who works on what this week and next. */
-export function Machines() {
+export function Machines({ of }: { of: number }) {
   const [result, again] = useQuery({ query: MachinesQuery });
   const [asked, ask] = useState<readonly string[] | null>(null);
   const machines = result.data?.machines.edges.map(({ node }) => node) ?? [];
@@ -43,9 +44,8 @@ export function Machines() {
         ) : (
           <>
             <p className="prose soft">
-              Of two machines that want the same hand on the same day, the one above has it; what it leaves the others
-              use. Ends and weeks are as quoted, on the hands of the shop, with everything that is to be ordered ordered
-              today.
+              {HIGHER_RANK} Ends and weeks are as quoted, on the hands of the shop, with all orders that are still to be
+              placed going out at once.{machines.length < of && " A machine without work to do has no rank."}
             </p>
             <Table
               caption="Machines by rank"

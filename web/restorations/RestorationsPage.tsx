@@ -137,7 +137,7 @@ export default function RestorationsPage() {
                   />
                 }
               />
-              {may("Query.machines") && list.totalCount > 1 && <Machines />}
+              {may("Query.machines") && list.totalCount > 1 && <Machines of={list.totalCount} />}
             </>
           )}
         </Page>

@@ -4,6 +4,7 @@ import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "./addresses.ts";
 import { counted, dateInFull, days, hours } from "./format.ts";
+import { HIGHER_RANK } from "./words.ts";
 
 const OnHandsQuery = graphql(`
   query OnHands($restoration: ID!, $figuresFor: Date) {
@@ -60,14 +61,14 @@ export function OnHands({ restoration, figuresFor }: { restoration: string; figu
   return (
     <p className="prose on-hands">
       Every date is one that the {entered} can keep
-      {otherMachines > 0 &&
-        `, who work on ${counted(otherMachines, "other machine", "other machines")} too, the one of higher rank first`}
+      {otherMachines > 0 && `, who work on ${counted(otherMachines, "other machine", "other machines")} too`}
       {otherWork && `; other work holds this one up until ${dateInFull(otherWork.until)}, by ${days(otherWork.days)}`}.{" "}
       {notBefore === date ? "No order of work ends sooner" : `No order of work ends before ${dateInFull(notBefore)}`};{" "}
       {handsEnough === date
         ? "nor would more hands end it sooner."
         : `with hands enough at all times it would be ${dateInFull(handsEnough)}.`}{" "}
-      Days that a hold-up costs, and dates by which things are needed, are told with the work kept in this order.
+      {otherMachines > 0 && `${HIGHER_RANK} `}Days that a hold-up costs, and dates by which things are needed, are told
+      with the work kept in this order.
     </p>
   );
 }

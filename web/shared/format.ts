@@ -61,9 +61,14 @@ export function counted(count: number, one: string, plural = `${one}s`): string 
   return `${new Intl.NumberFormat("en-GB").format(count)} ${count === 1 ? one : plural}`;
 }
 
-/** "in 9 days", "today", "4 days ago" */
-export function inDays(count: number): string {
+/** What the day of the figures is called in a sentence. */
+export const dayWord = (isToday: boolean): string => (isToday ? "today" : "that day");
+
+/** Days from the day of the figures: "in 9 days", "today", "4 days ago"; of a day that is not today "9 days later", "that same day", "4 days earlier". */
+export function inDays(count: number, isToday = true): string {
+  if (!isToday) return count === 0 ? "that same day" : `${days(Math.abs(count))} ${count > 0 ? "later" : "earlier"}`;
   if (count === 0) return "today";
+  if (count === 1) return "tomorrow";
   return count > 0 ? `in ${days(count)}` : `${days(-count)} ago`;
 }
 

@@ -12,6 +12,13 @@ export const SUPPLY_STATE = {
 
 export const STATE_ON_HAND = { IN_HAND: "in hand", NEEDS_WORK: "needs work", MISSING: "missing" } as const;
 
+/** How the order of work goes by rank. */
+export const HIGHER_RANK =
+  "Of two machines the target and the end of the one of higher rank are kept first; its work that has float may wait for the other's.";
+
+/** A find is weighed without work of its own, which nobody knows before it is seen. */
+export const FITS_AS_IT_IS = "The price is for one that fits as it is: take off what its own work would cost.";
+
 export const PROVENANCE = {
   ORIGINAL: "original",
   NEW_OLD_STOCK: "new old stock",

@@ -3,7 +3,8 @@ import { Link } from "react-router";
 import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { codeInWords } from "../shared/Code.tsx";
-import { dateInFull, daysBetween, inDays } from "../shared/format.ts";
+import { useDayInView } from "../shared/dayInView.ts";
+import { dateInFull, daysBetween } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { RowChanges } from "../shared/RowChanges.tsx";
@@ -20,6 +21,7 @@ export function SnagSheet({ snag, onRemoved }: { snag: SnagOnSheet; onRemoved: (
   const { save, saving } = useSave();
   const [editing, setEditing] = useState(false);
   const [adding, setAdding] = useState(false);
+  const { inDays } = useDayInView();
   const on = restoration.day;
   return (
     <>

@@ -46,8 +46,14 @@ export default function TodayPage() {
     <Page title={isToday ? "Today" : dateInFull(day)} sentence={sentence}>
       {!isToday && (
         <p>
-          <Mark word="not today" colour="brass" shape="half" /> The figures are for {dateInFull(day)}. To see those of
-          today, leave the day blank on the <Link to={addressOf.restoration(restoration.id)}>Restoration sheet</Link>.
+          <Mark word="not today" colour="brass" shape="half" /> The figures are for {dateInFull(day)}.
+          {read.me.role === "RESTORER" && (
+            <>
+              {" "}
+              To see those of today, leave the day blank on the{" "}
+              <Link to={addressOf.restoration(restoration.id)}>Restoration sheet</Link>.
+            </>
+          )}
         </p>
       )}
       <p className="prose">

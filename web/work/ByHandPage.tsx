@@ -8,6 +8,7 @@ import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useMay } from "../shared/useMay.ts";
 import { ByHandQuery, type HandLoadRow, type WorkOfWeek, workIn } from "./byHand.ts";
 import { HandGains } from "./HandGains.tsx";
 import { OrderOfWork } from "./OrderOfWork.tsx";
@@ -16,7 +17,11 @@ import "./byHand.css";
 /** Who does what, when: of each hand the weeks to come, drawn against the hours that they have, and the work of one week. */
 export default function ByHandPage() {
   const restoration = useRestoration();
-  const [result, again] = useQuery({ query: ByHandQuery, variables: { restoration: restoration.id } });
+  const may = useMay();
+  const [result, again] = useQuery({
+    query: ByHandQuery,
+    variables: { restoration: restoration.id, mayHands: may("Query.hands") },
+  });
   const [asked, choose] = useAddressValue("week");
   if (result.error)
     return (
@@ -33,27 +38,35 @@ export default function ByHandPage() {
   const { figuresFor } = result.data.holdUps;
   const loads = result.data.holdUps.handLoad.edges.map(({ node }) => node);
   const weeks = loads[0]?.weeks ?? [];
-  if (weeks.length === 0)
+  if (weeks.length === 0) {
+    const { entered } = result.data.holdUps.completion;
+    const someWork = (result.data.shop?.totalCount ?? 0) > 0;
     return (
       <Page title="By hand">
         <OnHands restoration={restoration.id} figuresFor={null} />
         <Empty
-          title="Nobody has work yet"
+          title={
+            someWork ? (entered ? "No work is left for anybody" : "No work is entered yet") : "Nobody has work yet"
+          }
           actions={
             <>
-              <Link className="button" to={`${addressOf.restoration(restoration.id)}#hands`}>
-                Say who works
-              </Link>
+              {!someWork && (
+                <Link className="button" to={`${addressOf.restoration(restoration.id)}#hands`}>
+                  Say who works
+                </Link>
+              )}
               <Link className="button" to={addressOf.work(restoration.id)}>
                 Enter the work
               </Link>
             </>
           }
         >
-          Once it is entered who works when, and what there is to do, each week of theirs is drawn here.
+          Once it is entered {!someWork && "who works when, and "}what there is to do, each week of{" "}
+          {someWork ? "those who work" : "theirs"} is drawn here.
         </Empty>
       </Page>
     );
+  }
   const week = weeks.some(({ from }) => from === asked) ? asked! : weeks[0]!.from;
   return (
     <Page title="By hand" sentence={<Sentence loads={loads} />}>

@@ -7,7 +7,7 @@ import type { Scheduled } from "./schedule.ts";
 
 const STATES = {
   "to-do": "still to do",
-  free: "can be worked on today",
+  free: "free to start",
   critical: "on the critical path",
   "not-started": "not started",
   "under-way": "under way",

@@ -73,7 +73,7 @@ export function OperationTable({ restoration, rows, pageOf, freeIds, filters, pa
         ) : row.critical && left(row) ? (
           <CriticalMark />
         ) : freeIds.has(row.operation.id) ? (
-          "can be worked on today"
+          "free to start"
         ) : null,
     },
   ];

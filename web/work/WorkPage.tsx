@@ -87,9 +87,11 @@ function Sentence({ restoration, schedule }: { restoration: RestorationInView; s
       {counted(left.length, "operation")}, {counted(Math.round(operations + brought), "hour")} to do
       {brought > 0 && `, ${plainNumber(brought, 1)} of them on what parts and remedies bring`};{" "}
       {schedule.freeIds.size > 0 ? (
-        <Link to={`${work}?state=free`}>{plainNumber(schedule.freeIds.size)} can be worked on today</Link>
+        <Link to={`${work}?state=free`}>
+          {plainNumber(schedule.freeIds.size)} {schedule.freeIds.size === 1 ? "is" : "are"} free to start
+        </Link>
       ) : (
-        "none can be worked on today"
+        "none is free to start"
       )}
       ; <Link to={`${work}?state=critical`}>{plainNumber(critical)}</Link> {critical === 1 ? "lies" : "lie"} on the
       critical path.
@@ -213,7 +215,7 @@ function Nothing({ state, onAll }: { state: State; onAll: () => void }) {
     >
       <p>
         {state === "free"
-          ? "Nothing can be worked on today: all that is left waits for a part, a snag, other work or hands that are free."
+          ? "Nothing is free to start: all that is left waits for a part, a snag, other work or hands that are free."
           : "The filters leave nothing."}
       </p>
     </Empty>

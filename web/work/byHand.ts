@@ -3,9 +3,11 @@ import { graphql } from "../client.ts";
 import { dateInFull } from "../shared/format.ts";
 
 export const ByHandQuery = graphql(`
-  query WorkByHand($restoration: ID!) {
+  query WorkByHand($restoration: ID!, $mayHands: Boolean!) {
+    shop: hands(first: 1) @include(if: $mayHands) { totalCount }
     holdUps(restoration: $restoration) {
       figuresFor
+      completion { entered }
       hands { orderKept }
       handLoad(first: 100) {
         totalCount

@@ -1,0 +1,166 @@
+/**
+ * The plans by which it is told what more hands would gain: each made again with one thing changed, by the functions that
+ * made the plan. Pure, so that it can be worked out beside the main thread.
+ */
+import { computePlan } from "./compute.ts";
+import { Declined } from "./declined.ts";
+import type { HandLoad } from "./handLoad.ts";
+import { endWithout, marksOf } from "./heldByMarks.ts";
+import { totalHours } from "./hours.ts";
+import type { Completion } from "./plan.ts";
+import type { HandRow, OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
+import { chosenWays } from "./work.ts";
+
+export const HAND_GAIN_KINDS = ["ONE_MORE", "HOUR_MORE", "SATURDAYS", "SENT_OUT"] as const;
+
+/** One thing that could be changed. */
+export interface HandChange {
+  kind: (typeof HAND_GAIN_KINDS)[number];
+  /** Whose hands: those of these trades are the same people. Of work that is sent out, its own trade. */
+  trades: readonly string[];
+  operationId: string | null;
+  wayId: string | null;
+}
+
+interface Changed extends HandChange {
+  plan: PlanRows;
+}
+
+const SATURDAY = 5;
+
+/** What is asked of a thread: each line is a plan of its own. */
+export interface HandPlansAsked {
+  plan: PlanRows;
+  figuresFor: string;
+}
+
+/** The end of a plan that was made. */
+export interface EndFound extends Pick<Completion, "dateWithOpenInHand" | "targetDate"> {
+  nobodyFor: string[];
+  /** Hours of the one more, where there is one. */
+  theirs: number;
+}
+
+export interface HandPlans {
+  now: EndFound;
+  /** In the order of what is changed. */
+  changed: EndFound[];
+  /** By mark: the end without it. */
+  without: string[];
+}
+
+/** The plans that it takes. Pure. */
+export function handPlans({ plan, figuresFor }: HandPlansAsked): HandPlans {
+  const ended = (rows: PlanRows, oneMore?: string): EndFound => {
+    const made = computePlan(rows, { figuresFor, confidence: null });
+    const { dateWithOpenInHand, targetDate } = made.completion;
+    const nobodyFor = (made.hands?.nobodyFor ?? []).map(({ trade }) => trade);
+    return {
+      dateWithOpenInHand,
+      targetDate,
+      nobodyFor,
+      theirs: oneMore === undefined ? 0 : hoursOf(oneMore, made.handLoad()),
+    };
+  };
+  return {
+    now: ended(plan),
+    changed: changes(plan).map(({ kind, trades, plan: rows }) =>
+      ended(rows, kind === "ONE_MORE" ? oneMoreId(trades[0]!) : undefined),
+    ),
+    without: marksOf(plan).map((mark) => endWithout(mark, plan, figuresFor)),
+  };
+}
+
+/** What could be changed, with the rows as they then are. */
+export function changes(plan: PlanRows): Changed[] {
+  const trades = [...new Set(plan.operations.flatMap(tradesOf))].sort();
+  const hands = { operationId: null, wayId: null };
+  return [
+    ...trades.map(
+      (trade): Changed => ({
+        kind: "ONE_MORE",
+        trades: [trade],
+        ...hands,
+        plan: { ...plan, hands: [...plan.hands, oneMore(plan, trade)] },
+      }),
+    ),
+    ...peopleOf(plan, trades).flatMap(({ trades: own, ids }): Changed[] => [
+      { kind: "HOUR_MORE", trades: own, ...hands, plan: working(plan, ids, hourMore) },
+      ...(plan.hands.some((hand) => ids.has(hand.id) && hand.weekdayHours[SATURDAY] === 0)
+        ? [{ kind: "SATURDAYS" as const, trades: own, ...hands, plan: working(plan, ids, saturdays) }]
+        : []),
+    ]),
+    ...sentOut(plan),
+  ];
+}
+
+/** Trades that an operation still takes hands of. */
+const tradesOf = ({ state, handsNeeded }: OperationRow): string[] =>
+  state === "DONE" ? [] : handsNeeded.flatMap(({ trade }) => (trade === "" ? [] : [trade]));
+
+const oneMoreId = (trade: string): string => `one more ${trade}`;
+
+function hoursOf(hand: string, loads: readonly HandLoad[]): number {
+  const own = loads.find((load) => load.hand.id === hand);
+  return own === undefined ? 0 : totalHours(own.weeks.map(({ booked }) => ({ hours: booked })));
+}
+
+/** Somebody else, for one trade, by the shop's hours. */
+const oneMore = ({ weekdayHours }: PlanRows, trade: string): HandRow => ({
+  id: oneMoreId(trade),
+  name: "",
+  people: 1,
+  trades: [trade],
+  weekdayHours,
+  absences: [],
+  joinsOn: null,
+  leavesOn: null,
+});
+
+/** Trades whose work the same people do, with those people. */
+function peopleOf({ hands }: PlanRows, trades: readonly string[]): { trades: string[]; ids: ReadonlySet<string> }[] {
+  const byPeople = new Map<string, { trades: string[]; ids: ReadonlySet<string> }>();
+  for (const trade of trades) {
+    const ids = hands.filter((hand) => hand.trades.includes(trade)).map(({ id }) => id);
+    if (ids.length === 0) continue;
+    const key = ids.join(" ");
+    const known = byPeople.get(key);
+    if (known === undefined) byPeople.set(key, { trades: [trade], ids: new Set(ids) });
+    else known.trades.push(trade);
+  }
+  return [...byPeople.values()];
+}
+
+const working = (plan: PlanRows, ids: ReadonlySet<string>, week: (hours: readonly number[]) => number[]): PlanRows => ({
+  ...plan,
+  hands: plan.hands.map((hand) => (ids.has(hand.id) ? { ...hand, weekdayHours: week(hand.weekdayHours) } : hand)),
+});
+
+/** An hour more on each day of work. */
+const hourMore = (week: readonly number[]): number[] => week.map((hours) => (hours > 0 ? Math.min(24, hours + 1) : 0));
+
+/** Saturdays as long as their longest day, where they do not work then. */
+const saturdays = (week: readonly number[]): number[] =>
+  week.map((hours, day) => (day === SATURDAY && hours === 0 ? Math.max(...week) : hours));
+
+/** Each way by which work that has not begun goes out of the shop, and is not chosen. */
+function sentOut(plan: PlanRows): Changed[] {
+  const chosen = chosenWays(plan);
+  const declined = new Declined(plan);
+  const operations = new Map(plan.operations.map((operation) => [operation.id, operation]));
+  const goesOut = ({ id, operationId, days }: OperationWayRow): boolean =>
+    days > 0 &&
+    operations.get(operationId)?.state === "NOT_STARTED" &&
+    chosen.get(operationId)?.id !== id &&
+    !declined.has(id);
+  return plan.ways.filter(goesOut).map(({ id, operationId }) => ({
+    kind: "SENT_OUT",
+    trades: [operations.get(operationId)!.trade].filter((trade) => trade !== ""),
+    operationId,
+    wayId: id,
+    plan: { ...plan, operations: changed(plan, operationId, { chosenWayId: id }) },
+  }));
+}
+
+const changed = (plan: PlanRows, id: string, change: Partial<OperationRow>): OperationRow[] =>
+  plan.operations.map((operation) => (operation.id === id ? { ...operation, ...change } : operation));
