@@ -257,7 +257,7 @@ describe("the list of restorations", () => {
     const { page, errors } = await openPage(demo.browser, `${demo.server.address}/`);
     const end = page.locator("tbody tr td[data-label='Even odds by']");
     await end.first().waitFor();
-    await expect.poll(() => end.allTextContents()).toEqual(["nothing entered yet"]);
+    await expect.poll(() => end.allTextContents()).toEqual(["not worked out yet"]);
     await keepDay(store, demo.restoration);
     await page.reload();
     await expect.poll(() => end.allTextContents()).toEqual(["no date yet"]);
