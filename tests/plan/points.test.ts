@@ -87,6 +87,7 @@ describe("points lost", () => {
   it("of nothing at all are zero", () =>
     expect(sheetLosses({ sections: [], floors: [], step: null }, [])).toEqual({
       total: 0,
+      onAverage: 0,
       maximum: 0,
       bySection: [],
       floors: [],
