@@ -283,7 +283,7 @@ const HoldUp = builder.objectRef<{ restorationId: string; plan: Plan; rung: Rung
       type: "Date",
       nullable: true,
       description:
-        "Last day to order. As promised: the end stays where it is. At a chance: the end that is held (orderDays) is kept where everything is ordered on such days together; null for a hunt, and where no end is held.",
+        "Last day to order. As promised: the end stays where it is. At a chance: the end that is held (orderDays) is kept where everything is ordered on such days together, none of them later than as promised; null for a hunt, and where no end is held.",
       resolve: ({ rung }) => rung.orderBy,
     }),
     chanceWeekLater: t.float({

@@ -269,7 +269,7 @@ builder.prismaObjectField("Quote", "orderTotal", (t) =>
       return {
         currency,
         alone: orders.landed(quote, quote, pieces, { cores, later: true }),
-        shared: orders.landed(quote, quote, pieces, { cores }),
+        shared: orders.landed(quote, quote, pieces, { cores, later: false }),
         beside: ids.map((other) => names.get(other) ?? ""),
       };
     },

@@ -46,6 +46,10 @@ const FloorStanding = builder.objectRef<Lost["floors"][number]>("FloorStanding")
 export const PointsLost = builder.objectRef<Lost>("PointsLost").implement({
   fields: (t) => ({
     total: t.exposeFloat("total"),
+    onAverage: t.exposeFloat("onAverage", {
+      description:
+        "Of what is looked for, at its mean and before any cap: a find loses other points than what replaces it.",
+    }),
     maximum: t.exposeFloat("maximum", { description: "Points that the sheet gives; 0: none is entered." }),
     disqualifiedBy: t.stringList({
       description:

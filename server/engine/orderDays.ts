@@ -14,6 +14,11 @@ export interface OrderDaysWork {
   confidence: number;
   /** Ends to be kept. */
   endDays: readonly number[];
+  /**
+   * By end, the day of each node by which it keeps that end as promised. None is given a later one: an end that is given up
+   * for one much later would else let everything wait, and the end as promised go with it.
+   */
+  promisedDays: readonly (readonly number[])[];
 }
 
 /** How an end can be kept by ordering in time. */
@@ -40,7 +45,7 @@ const LEAST_RUNS = 1024;
 
 /** @param runs those of the odds, so that what is held is what they say. Throws UncertainFault and NetworkFault. */
 export function orderDaysOf(
-  { model, nodes, firstDays, confidence, endDays }: OrderDaysWork,
+  { model, nodes, firstDays, confidence, endDays, promisedDays }: OrderDaysWork,
   runs: OddsOptions,
 ): OrderDaysFound[] {
   const { ends, samples } = oddsOf(model, runs);
@@ -51,14 +56,16 @@ export function orderDaysOf(
   const judged = [...new Set(heldDays)].filter((day) => day !== NEVER);
   const drawn = Math.max(LEAST_RUNS, Math.floor(MOST_DRAWN / Math.max(1, model.nodes.length)));
   const slacks = orderSlack(model, nodes, judged, { seed: runs.seed, samples: Math.min(samples, drawn) });
-  const policies = slacks.map((slack) => {
+  const policyOf = (end: number): OrderPolicy | null => {
+    const slack = slacks[judged.indexOf(heldDays[end]!)];
+    if (slack === undefined) return null;
     const atOnce = chanceKept(slack, firstDays);
-    return orderPolicy(slack, firstDays, atOnce > confidence ? confidence : atOnce - GIVEN_UP);
-  });
+    return orderPolicy(slack, firstDays, atOnce > confidence ? confidence : atOnce - GIVEN_UP, promisedDays[end]);
+  };
   return endDays.map((day, i) => ({
     chanceAtOnce: chanceBy(day),
     held: chanceBy(day) >= confidence,
     heldDay: heldDays[i]!,
-    policy: policies[judged.indexOf(heldDays[i]!)] ?? null,
+    policy: policyOf(i),
   }));
 }

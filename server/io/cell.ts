@@ -68,6 +68,8 @@ const inCell = (one: string): string =>
   one.trim() !== one || one.includes(";") || one.startsWith('"') ? `"${one.replaceAll('"', '""')}"` : one;
 
 function notANumber(text: string): CellRead {
+  if (/^[+-]?\d{1,3}(,\d{3})+\.\d+$/.test(text))
+    return wrong("NOT_A_NUMBER", `must be a number in digits only: write ${text.replaceAll(",", "")}`);
   const hint = /^[+-]?\d+,\d+$/.test(text) ? ", with a point for the decimals" : ", in digits only";
   return wrong("NOT_A_NUMBER", `must be a number${hint}`);
 }

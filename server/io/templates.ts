@@ -84,7 +84,8 @@ function blank(column: Column): string {
     column.kind.is === "choice" && !column.kind.capitals
       ? String(column.blank).toLowerCase().replaceAll("_", " ")
       : column.blank;
-  return `Blank is ${value === false ? "no" : value}.`;
+  if (Array.isArray(value)) return value.length === 0 ? "Blank is none." : `Blank is ${value.join("; ")}.`;
+  return `Blank is ${value === false ? "no" : value === true ? "yes" : value}.`;
 }
 
 /** A column in plain words: what it says, how it is written, and what a blank cell is. */

@@ -79,8 +79,7 @@ function orderDaysAsked(rows: PlanRows, { figuresFor, confidence }: PlanOptions)
   if (confidence === null) return null;
   const { completion, toOrder } = promised(rows, figuresFor);
   if (!completion.entered) return null;
-  const nodes = toOrder.map(({ id }) => id);
-  return orderDaysWork(rows, { figuresFor, confidence, end: completion.dateWithOpenInHand }, nodes);
+  return orderDaysWork(rows, { figuresFor, confidence, end: completion.dateWithOpenInHand }, toOrder);
 }
 
 const planWith = (
@@ -722,6 +721,7 @@ class ComputedPlan implements Plan {
             floatDays: h?.floatDays ?? null,
             daysGained: h === undefined || h.open ? null : h.daysGained,
             holdsUp: h !== undefined && holding.has(h.id),
+            waitsForHunt: h?.state === "HUNTED" && h.orderOn! > this.figuresFor,
           },
         ];
       }),

@@ -112,20 +112,21 @@ export class Ahead {
   }
 
   /** A quote for as many as its part needs. */
-  landed(partId: string, quoteId: string, later = false): Landed {
+  landed(partId: string, quoteId: string, later?: boolean): Landed {
     const named = this.quotesOf.get(partId)!.find(({ id }) => id === quoteId)!;
-    return this.orders.landed(named, this.rows.quotes.get(quoteId)!, this.rows.parts.get(partId)!.quantity, { later });
-  }
-
-  /** The quote that a part has in force; the fallback of a hunt as ordered when that stops. */
-  inForceOf({ rowId, quoteId, state, orderOn }: Acquisition): Landed {
-    return this.landed(rowId, quoteId!, state === "HUNTED" && orderOn! > this.rows.figuresFor);
+    const { quotes, parts } = this.rows;
+    return this.orders.landed(
+      named,
+      quotes.get(quoteId)!,
+      parts.get(partId)!.quantity,
+      later === undefined ? {} : { later },
+    );
   }
 
   /** What a part that is looked for is expected to cost, less what was paid of its fallback; null of any other. */
   hunted(a: Acquisition): HuntCost | null {
     if (a.state !== "HUNTED") return null;
-    const { totalMinor } = this.inForceOf(a);
+    const { totalMinor } = this.landed(a.rowId, a.quoteId!);
     return huntCost(this.rows, a, totalMinor === null ? null : totalMinor - this.depositOf(a.quoteId!));
   }
 
@@ -149,7 +150,7 @@ export class Ahead {
     const landed = (quoteId: string): Landed => this.landed(a.rowId, quoteId);
     const left = (quoteId: string, { totalMinor }: Landed): number | null =>
       totalMinor === null ? null : totalMinor - this.depositOf(quoteId);
-    const inForce = this.inForceOf(a);
+    const inForce = this.landed(a.rowId, a.quoteId!);
     if (a.decided) {
       if (inForce.totalMinor === null) this.lacks("PART", a, sentence(inForce.problem));
       const hunt = this.hunted(a);

@@ -65,7 +65,7 @@ class Prices {
 
   steps(a: Acquisition, route: Route): StepCost[] {
     const steps: StepCost[] = [];
-    const own = a.orderId === null ? this.inForce(a) : this.order(a.orderId).total;
+    const own = a.orderId === null ? this.landed(a, a.quoteId) : this.order(a.orderId).total;
     if (own === null) return steps;
     const hunt = this.ahead.hunted(a);
     if (hunt?.landedMinor === null) return steps;
@@ -85,10 +85,6 @@ class Prices {
       } else steps.push({ brings: this.landed(a, next) ?? planned, fails: this.deposit(next) ?? 0 });
     }
     return steps;
-  }
-
-  private inForce(a: Acquisition): number | null {
-    return this.rows.quotes.has(a.quoteId ?? "") ? this.ahead.inForceOf(a).totalMinor : null;
   }
 
   private landed(a: Acquisition, quoteId: string | null): number | null {

@@ -187,7 +187,7 @@ function outlookOf(
           ? null
           : {
               landedMinor: orders.landed(quote, quote, part.quantity, { later: true }).totalMinor,
-              todayMinor: orders.landed(quote, quote, part.quantity).totalMinor,
+              todayMinor: orders.landed(quote, quote, part.quantity, { later: false }).totalMinor,
               hours: quote.preparationHours + brought,
               points: points(quote),
               leadDays: quote.leadDays,

@@ -2,6 +2,7 @@
 import { daysBetween } from "../engine/date.ts";
 import type { OrderDaysFound, OrderDaysWork } from "../engine/orderDays.ts";
 import { dateOfDay, oddsModel } from "./odds.ts";
+import type { HoldUp } from "./plan.ts";
 import type { PlanRows } from "./rows.ts";
 
 /** The order day of one part or snag. */
@@ -43,21 +44,25 @@ export interface OrderDaysAsked {
 }
 
 /**
- * @param nodes of what is to be ordered
+ * @param toOrder what is to be ordered, with its days as promised
  * @param end the plan's own, as quoted
  */
 export function orderDaysWork(
   rows: PlanRows,
   { figuresFor, confidence, end }: { figuresFor: string; confidence: number; end: string },
-  nodes: readonly string[],
+  toOrder: readonly Pick<HoldUp, "id" | "orderBy" | "orderByTarget">[],
 ): OrderDaysAsked {
   const model = oddsModel(rows, figuresFor);
-  const toOrder = new Set(nodes);
-  const ordered = model.holdUps.flatMap(({ node, route }) =>
-    route?.kind === "ORDER" && toOrder.has(node) ? [{ node, firstDay: route.orderDay }] : [],
-  );
+  const promised = new Map(toOrder.map((holdUp) => [holdUp.id, holdUp]));
+  const ordered = model.holdUps.flatMap(({ node, route }) => {
+    const holdUp = promised.get(node);
+    return route?.kind === "ORDER" && holdUp !== undefined ? [{ node, holdUp, firstDay: route.orderDay }] : [];
+  });
   const { targetDate } = rows.restoration;
   const ends = targetDate === null ? [end] : [end, targetDate];
+  const promisedDays = (["orderBy", "orderByTarget"] as const).map((of) =>
+    ordered.map(({ holdUp }) => daysBetween(figuresFor, holdUp[of] ?? figuresFor)),
+  );
   return {
     ends,
     work: {
@@ -66,6 +71,7 @@ export function orderDaysWork(
       firstDays: ordered.map(({ firstDay }) => firstDay),
       confidence,
       endDays: ends.map((date) => daysBetween(figuresFor, date)),
+      promisedDays,
     },
   };
 }

@@ -26,7 +26,7 @@ export interface ToOrder extends QuoteNamed {
 }
 
 type InForce = Pick<Plan, "quoteInForce" | "quoteToOrder"> & {
-  parts: ReadonlyMap<string, Pick<PartOutlook, "state">>;
+  parts: ReadonlyMap<string, Pick<PartOutlook, "state" | "waitsForHunt">>;
 };
 
 /** What a quote that shares no charge came to last, and on what: rows are kept, and most changes leave most quotes alone. */
@@ -56,13 +56,14 @@ export class OrdersAhead {
   /**
    * What a quote costs landed, with its share of what its supplier charges on the order.
    * @param cores see {@link landedOf}
-   * @param later ordered on a later day, and so on no order with what goes out now: a fallback once its hunt stops
+   * @param later ordered on a later day, and so on no order with what goes out now; by itself so for the fallback of a
+   * hunt that has still to stop
    */
   landed(
     named: QuoteNamed,
     quote: LandedQuote,
     quantity: number,
-    { cores, later = false }: { cores?: number; later?: boolean } = {},
+    { cores, later = this.waits(named) }: { cores?: number; later?: boolean } = {},
   ): Landed {
     const { landing, rates } = this;
     if (chargesOnOrders(quote))
@@ -74,6 +75,10 @@ export class OrdersAhead {
     const landed = landedOf(quote, quantity, landing, rates, { cores });
     lastLanded.set(quote, { on, landed });
     return landed;
+  }
+
+  private waits({ id, partId }: QuoteNamed): boolean {
+    return this.plan.quoteInForce.get(partId) === id && this.plan.parts.get(partId)?.waitsForHunt === true;
   }
 
   /** What is in force and goes on orders with a charge. */

@@ -238,6 +238,8 @@ export interface PartOutlook {
   floatDays: number | null;
   daysGained: number | null;
   holdsUp: boolean;
+  /** Its quote is the fallback of a hunt, and goes out on a day to come when that stops. */
+  waitsForHunt: boolean;
 }
 
 /** Id of the part or snag that a hold-up's id names; null where it is of another kind. */

@@ -158,6 +158,8 @@ export interface LineLoss {
 
 export interface PointsLost {
   total: number;
+  /** By what is looked for, at its mean and before any cap: a find and its fallback lose other points. */
+  onAverage: number;
   /** Points that the sheet gives. */
   maximum: number;
   bySection: readonly SectionLoss[];
@@ -235,6 +237,7 @@ export function sheetLosses(sheet: Sheet, losses: readonly Loss[]): PointsLost {
     });
   return {
     total: exact(judged.lost + outside),
+    onAverage: exact(losses.reduce((sum, { points, expected }) => (expected ? sum + points : sum), 0)),
     maximum: judged.maximum,
     bySection,
     floors: awardsLeft(sheet, judged.lost + outside, judged.disqualifiedBy.length > 0),

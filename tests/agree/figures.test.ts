@@ -168,6 +168,28 @@ describe("the same", () => {
       if (!held) expect(heldEnd).toBe(data.odds.fourInFive);
     }));
 
+  test("an order day at a chance is never later than as promised, and the end that is held is kept by such days as often as asked", () =>
+    each(async (id) => {
+      const days = async (confidence: number | null) =>
+        new Map((await planOf(server.store, id, { confidence })).toOrder.map((one) => [one.id, one]));
+      // Of hours beyond any life, which others have entered, no day can be drawn.
+      const { errors } = await server.query("query ($id: ID!) { restoration(id: $id) { id } }", { id });
+      if (errors !== undefined) return;
+      const promised = await days(null);
+      for (const confidence of [0.5, 0.8, 0.95]) {
+        const { orderDays } = await planOf(server.store, id, { confidence });
+        for (const one of (await days(confidence)).values()) {
+          if (one.orderBy === null) continue;
+          const latest = promised.get(one.id)!.orderBy!;
+          // What is already past its day is ordered today.
+          if (latest >= one.orderOn!) expect(daysBetween(one.orderBy, latest)).toBeGreaterThanOrEqual(0);
+        }
+        // At the very end that ordering everything at once just holds, a hundredth is given up.
+        const own = orderDays?.own;
+        if (own?.chance != null) expect(own.chance).toBeGreaterThan(confidence - 0.03);
+      }
+    }));
+
   test("even odds and 4 in 5 stand on Hold-ups and, once the day is kept, on Today, on the same condition", () =>
     each(async (id) => {
       const { data } = await server.query<{

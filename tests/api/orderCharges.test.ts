@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { jobs } from "../../server/worker/jobs.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { type Shop, save, saved, shop, undo } from "./shop.ts";
+import { call, type Shop, save, saved, shop, undo } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -185,6 +185,38 @@ test("is shared by weight once that of every part is known, and till then by val
   expect(refused.faults).toMatchObject([{ field: "weightGrams" }]);
   for (const change of changes.reverse()) await undo(server, change);
   expect(await carriage()).toEqual([1_026, 27, 87]);
+});
+
+test("is not shared by the fallback of a hunt that has still to stop, on the quote as in the owner's money", async () => {
+  const row = await server.store.quote.findUniqueOrThrow({ where: { id: (await quotes()).get("Lamp")!.id } });
+  const part = await server.store.part.findUniqueOrThrow({ where: { id: row.partId } });
+  const changes = [
+    (
+      await call(server, "chooseFallback", "$part: ID!, $quote: ID, $revision: Int!", {
+        part: part.id,
+        quote: row.id,
+        revision: part.revision,
+      })
+    ).change.id,
+    (
+      await saved(server, "Hunt", {
+        part: part.id,
+        state: "SEARCHING",
+        begunOn: "2026-10-01",
+        stopDate: "2099-01-01",
+        chancePerWeek: 1e-9,
+        beliefWeeks: 8,
+        leadDays: 7,
+        provenance: "ORIGINAL",
+      })
+    ).change.id,
+  ];
+  const all = await landed();
+  // 16.80, made up to 800.00, and carriage, on an order of its own; the other two share one.
+  expect(all.get("Lamp")!.total.minor).toBe(81_140);
+  expect(["Gearbox casing", "Horn"].reduce((sum, name) => sum + all.get(name)!.total.minor, 0)).toBe(81_140);
+  expect(await money()).toBe(2 * 81_140);
+  for (const change of changes.reverse()) await undo(server, change);
 });
 
 test("changes every figure that rests on it, and is refused below nothing", async () => {

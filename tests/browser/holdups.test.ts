@@ -201,7 +201,9 @@ describe("the hold-ups sheet", () => {
     await page.locator("header time[datetime='2027-01-11']").waitFor();
     await page.locator("#asked-confidence").selectOption("0.8");
     await page.waitForURL(/confidence=0\.8/);
-    await page.getByText(/Even ordering everything that day keeps .* only\. These dates together keep/).waitFor();
+    await page
+      .getByText(/Even ordering everything that day keeps .* only\. Ordered on these dates, none of them later/)
+      .waitFor();
     await page.reload();
     await page.waitForSelector(".rung-line");
     await expect.poll(() => page.locator("#asked-on").inputValue()).toBe("2027-01-11");
@@ -255,7 +257,7 @@ describe("the list of restorations", () => {
     const { page, errors } = await openPage(demo.browser, `${demo.server.address}/`);
     const end = page.locator("tbody tr td[data-label='Even odds by']");
     await end.first().waitFor();
-    await expect.poll(() => end.allTextContents()).toEqual(["nothing entered yet"]);
+    await expect.poll(() => end.allTextContents()).toEqual(["not worked out yet"]);
     await keepDay(store, demo.restoration);
     await page.reload();
     await expect.poll(() => end.allTextContents()).toEqual(["no date yet"]);

@@ -46,11 +46,11 @@ describe("a hunt for a part", () => {
     await section.getByText("Must be a number, with a point for decimals.").waitFor();
     await section.getByLabel("Chance, %", { exact: true }).fill("20");
     await section.getByRole("button", { name: "Save the hunt" }).click();
-    await dates.getByText("1 in 5").waitFor();
+    await dates.getByText("20 in 100").waitFor();
     await section.getByRole("button", { name: "Change the hunt" }).click();
     await section.getByLabel("Chance, %", { exact: true }).fill("25");
     await section.getByRole("button", { name: "Save the hunt" }).click();
-    await dates.getByText("1 in 4").waitFor();
+    await dates.getByText("25 in 100").waitFor();
     await section.getByRole("button", { name: "Searched, nothing found" }).click();
     await section.getByLabel("Where").fill("Telephoned the breakers");
     await section.getByRole("button", { name: "Note the search" }).click();
@@ -65,7 +65,7 @@ describe("a hunt for a part", () => {
     await section.getByRole("button", { name: "Save the hunt" }).click();
     await dates.waitFor({ state: "detached" });
     await undoNewest(page);
-    await dates.getByText("1 in 4").waitFor();
+    await dates.getByText("25 in 100").waitFor();
     expect(errors).toEqual([]);
     await page.context().close();
   });

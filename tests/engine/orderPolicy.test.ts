@@ -102,6 +102,18 @@ describe("order days at a chance", () => {
       expect(chanceKept(slack!, own)).toBeLessThan(asked - 0.1);
     });
 
+  it("are none of them after the day that is said, and keep the end no less often for it", () => {
+    const end = dayQuantile(atOnce.ends, 0.8) + 60;
+    const [slack] = orderSlack(model, PARTS, [end], { seed: 1, samples: SAMPLES });
+    const free = orderPolicy(slack!, first, 0.8)!;
+    const said = first.map((day, i) => day + 5 * i);
+    const { days, chance } = orderPolicy(slack!, first, 0.8, said)!;
+    expect(free.days.some((day, p) => day > said[p]!)).toBe(true);
+    expect(days.every((day, p) => day <= said[p]! && day >= first[p]!)).toBe(true);
+    expect(chance).toBe(chanceKept(slack!, days));
+    expect(chance).toBeGreaterThanOrEqual(0.8);
+  });
+
   it("say what a week longer costs for each part, the others on their days", () => {
     const end = dayQuantile(atOnce.ends, 0.8) + 14;
     const [slack] = orderSlack(model, PARTS, [end], { seed: 1, samples: SAMPLES });

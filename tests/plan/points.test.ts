@@ -87,6 +87,7 @@ describe("points lost", () => {
   it("of nothing at all are zero", () =>
     expect(sheetLosses({ sections: [], floors: [], step: null }, [])).toEqual({
       total: 0,
+      onAverage: 0,
       maximum: 0,
       bySection: [],
       floors: [],
@@ -102,7 +103,8 @@ describe("a part that is looked for", () => {
   it("is expected to lose the mean of what a find and its fallback lose, each as its line takes it", () => {
     expect(pointsLost(sheet, shown, fallback)).toBe(6);
     expect(pointsOfHunt(sheet, shown, "ORIGINAL", fallback, 0.25)).toBe(4.5);
-    expect(sheetLosses(sheet, [loss(4.5)]).total).toBe(4.5);
+    expect(sheetLosses(sheet, [loss(4.5)])).toMatchObject({ total: 4.5, onAverage: 4.5 });
+    expect(sheetLosses(sheet, [{ ...loss(4), expected: undefined }]).onAverage).toBe(0);
     expect(lostAlone(sheet, loss(4.5))).toBe(4.5);
     // Where the line is lost for certain by another it is lost whole and no more.
     expect(sheetLosses(sheet, [loss(4.5), { ...loss(1), expected: undefined }]).total).toBe(6);

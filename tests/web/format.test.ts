@@ -118,6 +118,12 @@ describe("odds", () => {
     expect(odds(0.001)).toBe("less than 1 in 200");
     expect(odds(0.97)).toBe("97 in 100");
     expect(odds(1)).toBe("certain");
+    expect([0.49, 0.45, 1 / 3, 1].map((chance) => odds(chance, true))).toEqual([
+      "49 in 100",
+      "45 in 100",
+      "33 in 100",
+      "certain",
+    ]);
     expect(odds(11 / 13)).toBe("17 in 20");
     expect(odds(0.87)).toBe("87 in 100");
     // The server's own sentences and the screens use the same words for every chance.
@@ -127,7 +133,7 @@ describe("odds", () => {
 
   it("of none and of all are said in whole words: never, every time, no run", () => {
     expect([0, 0.85, 1].map(oddsTimes)).toEqual(["never", "17 in 20 times", "every time"]);
-    expect([0, 0.85, 1].map(oddsOfRuns)).toEqual(["no run", "17 in 20 runs", "every run"]);
+    expect([0, 0.85, 1].map((chance) => oddsOfRuns(chance))).toEqual(["no run", "17 in 20 runs", "every run"]);
   });
 
   it("stay within half of one in a hundred of the chance", () => {

@@ -167,7 +167,7 @@ function Answers({ found, address }: { found: ChoicesFound; address: (plan: numb
   const rows = [
     ["Cheapest by the target", cheapestByTarget],
     ["Earliest within the cap", earliestWithinCap],
-    ["Most points within both", mostPointsWithinBoth],
+    ["Most points by the target, within the cap", mostPointsWithinBoth],
     ["Best by worth", bestByWorth],
   ] as const;
   return (

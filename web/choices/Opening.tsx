@@ -93,7 +93,7 @@ function Limits({ found, plans, address }: OpeningProps) {
   if (!mostPointsWithinBoth.plan && capLeft && over > 0)
     return (
       <>
-        <span className="late">No plan makes {dateInFull(targetDate)} within the cap</span>:{" "}
+        <span className="late">No plan makes {dateInFull(targetDate)} within the cap, before what is set aside</span>:{" "}
         <Link to={address(cheapestByTarget.plan.number)}>the cheapest</Link> exceeds it by{" "}
         <span className="money">{money({ ...capLeft, minor: over })}</span>.
       </>
@@ -101,7 +101,7 @@ function Limits({ found, plans, address }: OpeningProps) {
   return (
     <>
       <Link to={address(cheapestByTarget.plan.number)}>{dateInFull(targetDate)} can be kept</Link>
-      {capLeft && mostPointsWithinBoth.plan ? " within the cap" : ""}.
+      {capLeft && mostPointsWithinBoth.plan ? " within the cap, before what is set aside" : ""}.
     </>
   );
 }

@@ -51,7 +51,7 @@ export function PlanTable({
   const answers = [
     [found.answers.cheapestByTarget, "cheapest by the target"],
     [found.answers.earliestWithinCap, "earliest within the cap"],
-    [found.answers.mostPointsWithinBoth, "most points within both"],
+    [found.answers.mostPointsWithinBoth, "most points by the target, within the cap"],
     [found.answers.bestByWorth, "best by worth"],
   ] as const;
   const judged = plans.some(({ award, disqualified }) => award !== null || disqualified);

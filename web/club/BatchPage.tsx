@@ -161,7 +161,7 @@ function Terms({ batch }: { batch: Batch }) {
         <dd>{batch.depositPercent} per cent, returned where it is not filled</dd>
         {batch.stages.length > 0 && (
           <>
-            <dt>Then</dt>
+            <dt>Then, of the rest</dt>
             <dd>{batch.stages.map(({ title, percent }) => `${percent} per cent: ${title}`).join("; ")}</dd>
           </>
         )}

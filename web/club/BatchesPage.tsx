@@ -191,7 +191,7 @@ const columnsOf = (day: string): Column<BatchRow>[] => [
   {
     id: "chance",
     title: "Odds it fills",
-    cell: ({ state, outlook: { chance } }) => state === "TAKING_NAMES" && odds(chance),
+    cell: ({ state, outlook: { chance } }) => state === "TAKING_NAMES" && odds(chance, true),
   },
   {
     id: "closes",

@@ -272,7 +272,7 @@ function DayTable({ days }: { days: readonly DayRow[] }) {
                 {
                   id: "targetOdds",
                   title: "Odds of the target",
-                  cell: ({ targetOdds }: DayRow) => targetOdds !== null && odds(targetOdds),
+                  cell: ({ targetOdds }: DayRow) => targetOdds !== null && odds(targetOdds, true),
                 },
               ]
             : []),
@@ -280,7 +280,7 @@ function DayTable({ days }: { days: readonly DayRow[] }) {
             ? [
                 {
                   id: "cost",
-                  title: "Cost to completion",
+                  title: "All of it",
                   numeric: true,
                   cell: ({ cost }: DayRow) => cost && money(cost),
                 },

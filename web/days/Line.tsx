@@ -69,13 +69,13 @@ export function Line({ days, since, onSince }: LineProps) {
             {cost && (
               <>
                 <text x="0" y={layout.upper + MARGIN.between - 12}>
-                  Cost to completion, {cost.currency}
+                  All of it, {cost.currency}
                 </text>
                 {layout.costs.map((line) => (
                   <g key={line.label}>
                     <line className="grid" x1={MARGIN.left} x2={width} y1={line.at} y2={line.at} />
                     <text x={MARGIN.left - 8} y={line.at + 5} textAnchor="end">
-                      {plainNumber(Number(line.label), 2)}
+                      {plainNumber(Number(line.label), 0)}
                     </text>
                   </g>
                 ))}

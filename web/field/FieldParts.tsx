@@ -89,7 +89,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
 }
 
 function gainOf({ outlook: { state, daysGained, needBy } }: FieldPart, word: string): string {
-  if (state === "NO_SOURCE") return needBy ? `in hand by ${dateInFull(needBy)} to change nothing` : "";
+  if (state === "NO_SOURCE") return needBy ? `needed by ${dateInFull(needBy)}, or the end moves` : "";
   return daysGained ? `${days(daysGained)} sooner ready as quoted, if it were found ${word}` : "";
 }
 

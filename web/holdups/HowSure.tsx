@@ -141,11 +141,11 @@ function Figures({ found, quoted, targetDate, children }: FiguresProps) {
               id: "holds",
               title: "Sets the end",
               numeric: true,
-              cell: ({ setsEnd }) => oddsOfRuns(setsEnd),
+              cell: ({ setsEnd }) => oddsOfRuns(setsEnd, true),
             },
             {
               id: "days",
-              title: "Costs on average",
+              title: "Delays on average",
               numeric: true,
               cell: ({ meanDays }) => `${plainNumber(meanDays, 1)} days`,
             },

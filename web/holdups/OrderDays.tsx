@@ -29,7 +29,7 @@ export function OrderDays({
           {own.chanceAtOnce > 0 && " only"}.{" "}
           {own.heldEnd && own.chance !== null ? (
             <>
-              These dates together keep{" "}
+              Ordered on these dates, none of them later than as promised, everything together keeps{" "}
               <strong>
                 {dateInFull(own.heldEnd)}, {oddsTimes(own.chance)}
               </strong>

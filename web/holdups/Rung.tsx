@@ -128,7 +128,7 @@ function say(rung: RungRow, { inDays, word }: ReturnType<typeof useDayInView>): 
     ? `declined: choose another and ${rung.kind === "SNAG" ? "begin it" : "order it"}`
     : rung.kind === "SNAG"
       ? rung.decided
-        ? "cure"
+        ? "carry out the remedy"
         : "choose a remedy"
       : rung.decided
         ? own
@@ -145,7 +145,7 @@ function say(rung: RungRow, { inDays, word }: ReturnType<typeof useDayInView>): 
 function endWords(rung: RungRow, step: number | null, tied: number): string {
   if (rung.open)
     return rung.needBy
-      ? `${rung.cleared} by ${dateInFull(rung.needBy)} to change nothing`
+      ? `needed by ${dateInFull(rung.needBy)}, or the end moves`
       : `no end until it has a ${rung.kind === "SNAG" ? "remedy" : "source"}`;
   if (!rung.heldTo) return "";
   const end = `to ${dateInFull(rung.heldTo)}`;
@@ -206,7 +206,7 @@ function RungDrawing({
               textAnchor={need > 0.7 ? "end" : "start"}
               y={TOP + BAR + 17}
             >
-              {rung.cleared} by {dateInFull(rung.needBy)} to change nothing
+              needed by {dateInFull(rung.needBy)}, or the end moves
             </text>
           )}
         </svg>

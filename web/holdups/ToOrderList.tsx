@@ -81,7 +81,7 @@ const columnsFor = (
   {
     id: "week",
     title: "A week later",
-    cell: (row) => row.chanceWeekLater !== null && <span className="nowrap">{odds(row.chanceWeekLater)}</span>,
+    cell: (row) => row.chanceWeekLater !== null && <span className="nowrap">{odds(row.chanceWeekLater, true)}</span>,
   },
   {
     id: "target",

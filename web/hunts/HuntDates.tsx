@@ -23,7 +23,7 @@ export function HuntDates({ events, figuresFor }: { events: HuntRow["events"]; f
           {
             id: "chance",
             title: "Chance of a find",
-            cell: ({ date, chance }) => (date < figuresFor || chance === 0 ? "nothing found" : odds(chance)),
+            cell: ({ date, chance }) => (date < figuresFor || chance === 0 ? "nothing found" : odds(chance, true)),
           },
         ]}
       />

@@ -108,7 +108,12 @@ export function StopDates({ outlook, stopDate, odds }: StopDatesProps) {
           rowKey={({ date }) => date}
           columns={[
             { id: "date", title: "Stop on", lead: true, cell: ({ date }) => dateInFull(date) },
-            { id: "found", title: "Found by then", numeric: true, cell: ({ chanceFound }) => inOdds(chanceFound) },
+            {
+              id: "found",
+              title: "Found by then",
+              numeric: true,
+              cell: ({ chanceFound }) => inOdds(chanceFound, true),
+            },
             ...(target
               ? [
                   {
@@ -116,7 +121,7 @@ export function StopDates({ outlook, stopDate, odds }: StopDatesProps) {
                     title: "This part in time",
                     numeric: true,
                     cell: ({ chanceOfTarget }: HuntOutlook["stops"][number]) =>
-                      chanceOfTarget !== null && inOdds(chanceOfTarget),
+                      chanceOfTarget !== null && inOdds(chanceOfTarget, true),
                   },
                 ]
               : []),
@@ -128,7 +133,7 @@ export function StopDates({ outlook, stopDate, odds }: StopDatesProps) {
                     numeric: true,
                     cell: ({ date }: HuntOutlook["stops"][number]) => {
                       const at = oddsAt.get(date);
-                      return at === undefined ? null : inOdds(at.onTarget);
+                      return at === undefined ? null : inOdds(at.onTarget, true);
                     },
                   },
                 ]

@@ -77,8 +77,8 @@ export function Contingency({ restoration }: { restoration: string }) {
         {found.never > 0 && (
           <>
             {" "}
-            In {percent(Number(found.never.toFixed(3)))} of all runs something fails and nothing replaces it; those have
-            no cost.
+            In {percent(Number(found.never.toFixed(3)))} of all runs something fails and nothing can take its place;
+            those runs are left out, since they never end.
           </>
         )}
       </p>

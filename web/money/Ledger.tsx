@@ -192,8 +192,9 @@ export function Ledger({ figuresFor }: { figuresFor: string }) {
         </div>
       )}
       <p className="soft">
-        The owner's account is what was received less what was paid and worked. An entry stays as it was made: a
-        correction writes one against it and the right one beside it.
+        The owner's account is what was received less what was paid and the hours that were booked; work that is done
+        and has no hours booked is estimated, and counts on Money alone. An entry stays as it was made: a correction
+        writes one against it and the right one beside it.
       </p>
     </Section>
   );

@@ -114,7 +114,7 @@ export function CurrencyTable({ of }: { of: MoneyData }) {
       rows={byCurrency}
       rowKey={({ currency }) => currency ?? ""}
       columns={[
-        { id: "currency", title: "Currency", lead: true, cell: ({ currency }) => currency ?? "Not decided" },
+        { id: "currency", title: "Currency", lead: true, cell: ({ currency }) => currency ?? "Not known yet" },
         { id: "paid", title: "Paid there", numeric: true, cell: ({ paidThere }) => paidThere && money(paidThere) },
         { id: "owed", title: "Owed there", numeric: true, cell: ({ owedThere }) => owedThere && money(owedThere) },
         {

@@ -8,7 +8,10 @@ export type Bucket = (typeof BUCKETS)[number];
 export const BUCKET_WORDS: Record<Bucket, { name: string; says: string }> = {
   paid: { name: "Paid", says: "Gone to suppliers and not come back" },
   owed: { name: "Owed", says: "Ordered or done outside, not yet paid" },
-  chosen: { name: "Chosen", says: "Chosen, not yet ordered" },
+  chosen: {
+    name: "Chosen",
+    says: "Chosen, not yet ordered; what is looked for at what it costs on average, found or not",
+  },
   undecided: { name: "Undecided", says: "Quoted, and the choice is still open: from the lowest quote to the highest" },
   unsourced: {
     name: "Without a source or remedy",

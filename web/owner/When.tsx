@@ -149,7 +149,7 @@ export function HowSure({ completion, found, error, again }: HowSureProps) {
               },
               {
                 id: "days",
-                title: "Costs on average",
+                title: "Delays on average",
                 numeric: true,
                 cell: ({ meanDays }) => `${plainNumber(meanDays, 1)} days`,
               },

@@ -32,8 +32,8 @@ export function PartSentence({ part, rung, plan, figuresFor }: PartSentenceProps
       {part.preparation && (
         <>
           {" "}
-          Before it fits there are {hours(part.preparation.hours)} of work on it, for {listed(part.preparation.hands)}:
-          the first operation that waits for it is of that trade.
+          Before it fits it takes {hours(part.preparation.hours)} of work, for {listed(part.preparation.hands)}: the
+          first operation that waits for it is of that trade.
         </>
       )}
     </>
@@ -147,9 +147,10 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   if (state === "UNDECIDED")
     return (
       <>
-        {counted(left.length, "quote")} {left.length === 1 ? "stands" : "stand"} for it and none is{" "}
-        <a href="#quotes">chosen</a>. {start ? <>Ordered on {on(start)}</> : `Ordered ${word}`}, the quickest, from{" "}
-        {supplierLink(id, quote.supplier)}, arrives on {on(quote.arrivalDate)}.
+        It has {counted(left.length, "quote")} and {left.length === 1 ? "it is not" : "none is"}{" "}
+        <a href="#quotes">chosen</a>. {start ? <>Ordered on {on(start)}</> : `Ordered ${word}`}
+        {left.length > 1 && ", the quickest"}, from {supplierLink(id, quote.supplier)}, arrives on{" "}
+        {on(quote.arrivalDate)}.
       </>
     );
   if (state === "HUNTED")
@@ -210,7 +211,7 @@ function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
           holds {oddsTimes(kept.chance)}.{" "}
         </>
       )}
-      {state === "NO_SOURCE" && needBy && <>It must be in hand by {on(needBy)} to change nothing else. </>}
+      {state === "NO_SOURCE" && needBy && <>It must be in hand by {on(needBy)} if nothing else is to move. </>}
       {byTarget && (
         <>
           For the {plan?.completion.targetName || "target date"} it must be here by {on(byTarget)}

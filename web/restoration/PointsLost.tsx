@@ -12,6 +12,7 @@ const PointsQuery = graphql(`
       judgingSheet { maximum }
       pointsLost {
         total
+        onAverage
         disqualifiedBy
         bySection { section maximum cap beforeCap lost onNoLine lines { title lost mandatory disqualifying } }
         floors { award points by met }
@@ -81,7 +82,7 @@ export function PointsLost({ restoration }: { restoration: string }) {
     ) : (
       <Loading what="the points lost" />
     );
-  const { total, bySection, floors, disqualifiedBy } = row.pointsLost;
+  const { total, onAverage, bySection, floors, disqualifiedBy } = row.pointsLost;
   const { maximum } = row.judgingSheet;
   return (
     <>
@@ -91,6 +92,8 @@ export function PointsLost({ restoration }: { restoration: string }) {
           ? `of ${plainNumber(maximum)} ${total === 1 ? "is" : "are"} lost, which leaves ${plainNumber(maximum - total, 2)}. `
           : `${total === 1 ? "is" : "are"} lost; without a sheet there is no sum to take them from. `}
         {awardsIn(floors, disqualifiedBy)}
+        {onAverage > 0 &&
+          ` What is looked for counts ${plainNumber(onAverage, 2)} of them on average: by the chances of its hunt, a find or what replaces it.`}
       </p>
       {floors.length > 0 && (
         <ul className="lines-narrow">

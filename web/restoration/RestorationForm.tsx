@@ -57,7 +57,7 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         <ChoiceField
           name="confidence"
           label="Order-by dates are to hold"
-          hint="The surer, the earlier the order must go out"
+          hint="Never later than as promised; what is set aside in money holds with the same odds"
           numeric
           none="as promised"
           choices={chances.map((chance) => ({ value: String(chance), label: odds(chance) }))}

@@ -148,16 +148,16 @@ export function money(value: MoneyValue): string {
 const OUT_OF = [2, 3, 4, 5, 10, 20];
 
 /**
- * A chance as odds: 0.8 is "4 in 5". Within half of one in a hundred, and never certain while it is not. The server says
- * them alike in what it words itself.
+ * A chance as odds: 0.8 is "4 in 5"; in a column "80 in 100" like all others there. Within half of one in a hundred, and
+ * never certain while it is not. The server says them alike in what it words itself.
  */
-export function odds(chance: number): string {
+export function odds(chance: number, inHundred = false): string {
   if (chance <= 0) return "no chance";
   if (chance >= 1) return "certain";
   if (chance < 0.005) return "less than 1 in 200";
   if (chance > 0.995) return "more than 199 in 200";
   // Exactly where that can be, else the smallest that is near enough.
-  for (const near of [1e-9, 0.005]) {
+  for (const near of inHundred ? [] : [1e-9, 0.005]) {
     for (const of of OUT_OF) {
       const ins = Math.round(chance * of);
       if (ins > 0 && ins < of && Math.abs(ins / of - chance) < near) return `${ins} in ${of}`;
@@ -175,8 +175,8 @@ export const oddsThat = (claim: string, chance: number): string =>
       : `the odds that ${claim} are ${odds(chance)}`;
 
 /** How many of the runs: "17 in 20 runs", "every run" */
-export const oddsOfRuns = (chance: number): string =>
-  chance <= 0 ? "no run" : chance >= 1 ? "every run" : `${odds(chance)} runs`;
+export const oddsOfRuns = (chance: number, inHundred = false): string =>
+  chance <= 0 ? "no run" : chance >= 1 ? "every run" : `${odds(chance, inHundred)} runs`;
 
 /** How often it holds: "17 in 20 times", "every time" */
 export const oddsTimes = (chance: number): string =>
