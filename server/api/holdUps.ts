@@ -3,7 +3,7 @@ import { restorationFor } from "../access/rules.ts";
 import { declinedWords } from "../plan/declinedNow.ts";
 import { consentWanting } from "../plan/exposureConsent.ts";
 import { workByTrade } from "../plan/freeToStart.ts";
-import type { HandLoad, HandWeek, HandWork } from "../plan/handLoad.ts";
+import type { HandLoad, HandTask, HandWeek, HandWork } from "../plan/handLoad.ts";
 import type { HeldByMark } from "../plan/heldByMarks.ts";
 import { clearedOf, lackOf } from "../plan/openWords.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
@@ -459,6 +459,17 @@ const HandWorkType = builder.objectRef<HandWork>("HandWork").implement({
     }),
   }),
 });
+
+const HandTaskType = builder.objectRef<HandTask>("HandTask").implement({
+  description: "A piece of what a hand does, from the day of the figures on.",
+  fields: (t) => ({
+    work: t.field({ type: HandWorkType, resolve: (task) => task }),
+    startDate: t.expose("startDate", { type: "Date" }),
+    finishDate: t.expose("finishDate", { type: "Date" }),
+  }),
+});
+
+export const HandTaskConnection = connectionOf("HandTask", HandTaskType);
 
 const DaysAwayType = builder.objectRef<HandWeek["away"][number]>("DaysAway").implement({
   fields: (t) => ({ from: t.expose("from", { type: "Date" }), to: t.expose("to", { type: "Date" }) }),

@@ -1,5 +1,5 @@
 /** All machines of the shop: in what order they have its hands, what another order would change, and the order of their work. */
-import { canRead, mayWrite, own, restorationFor } from "../access/rules.ts";
+import { canRead, handsOf, mayWrite, own, restorationFor } from "../access/rules.ts";
 import { planRowsOf } from "../plan/cache.ts";
 import { PlanFault } from "../plan/compute.ts";
 import { dayOf, SAYS_DAY } from "../plan/day.ts";
@@ -18,7 +18,7 @@ import { threads } from "../worker/threads.ts";
 import { builder, costing } from "./builder.ts";
 import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
-import { Completion, HandLoadConnection } from "./holdUps.ts";
+import { Completion, HandLoadConnection, HandTaskConnection } from "./holdUps.ts";
 import { Job } from "./job.ts";
 import { WORK } from "./limits.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
@@ -86,6 +86,27 @@ builder.queryFields((t) => ({
       for (const id of await ranked(context.store, context)) {
         const plan = await planOrNull(context, id);
         if (plan !== null) return pageOf(args, plan.handLoad());
+      }
+      return pageOf(args, []);
+    },
+  }),
+  ownWork: t.field({
+    type: HandTaskConnection,
+    description:
+      "What the hand whose account this is does, on all machines of the shop, in that order: by the plan of this restoration, else of one with work left. Empty where the account is no hand's.",
+    args: { ...forwards, restoration: t.arg.id({ required: true }) },
+    complexity: costing(WORK.plan),
+    resolve: async (_root, { restoration, ...args }, context) => {
+      const { store, viewer } = context;
+      const { id: asked } = await own(viewer, store, "restoration", restoration);
+      const hand = await store.hand.findFirst({
+        where: { accountId: viewer.accountId, ...handsOf(viewer) },
+        select: { id: true },
+      });
+      if (hand === null) return pageOf(args, []);
+      for (const id of [asked, ...(await ranked(store, context))]) {
+        const plan = await planOrNull(context, id);
+        if (plan !== null && plan.hands !== null) return pageOf(args, plan.tasksOf(hand.id));
       }
       return pageOf(args, []);
     },

@@ -15,7 +15,7 @@ import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
-import { type HandLoad, handLoad } from "./handLoad.ts";
+import { type HandLoad, type HandTask, handLoad } from "./handLoad.ts";
 import { type HeldByMark, heldByMarks } from "./heldByMarks.ts";
 import { totalHours } from "./hours.ts";
 import { RUNS } from "./odds.ts";
@@ -248,6 +248,20 @@ class ComputedPlan implements Plan {
     if (order === null) return [];
     const daysGained = (hand: string): number => this.soonerWithout(order, { hands: new Set([hand]) });
     return handLoad(order.spans(), this.rows.hands, this.calendar, daysGained);
+  }
+
+  tasksOf(hand: string): HandTask[] {
+    const theirs = (this.order?.spans() ?? []).filter(({ hands }) => hands.some(({ id }) => id === hand));
+    return theirs
+      .toSorted((a, b) => a.start - b.start)
+      .map(({ node, title, machine, start, finish, own }) => ({
+        node,
+        title,
+        machine,
+        hours: own.before(finish) - own.before(start),
+        startDate: this.startDate(start, finish),
+        finishDate: this.finishDate(finish),
+      }));
   }
 
   /** Days by which the end is sooner where nothing waits for what is freed. */

@@ -56,6 +56,12 @@ export interface HandWork extends Pick<HandSpan, "node" | "title" | "machine"> {
   hours: number;
 }
 
+/** A piece of what somebody does, from the day of the figures on. */
+export interface HandTask extends HandWork {
+  startDate: string;
+  finishDate: string;
+}
+
 /** Weeks that are told at most: ten years. */
 const MOST_WEEKS = 520;
 

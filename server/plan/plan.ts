@@ -1,7 +1,7 @@
 /** A restoration's plan: the engine's figures on the restoration's rows. Rows are named by id. */
 
 import type { LagUnit } from "../generated/prisma/enums.ts";
-import type { HandLoad } from "./handLoad.ts";
+import type { HandLoad, HandTask } from "./handLoad.ts";
 import type { HeldByMark } from "./heldByMarks.ts";
 import type { OrderDays } from "./orderDays.ts";
 import type { HandRow } from "./rows.ts";
@@ -44,6 +44,8 @@ export interface Plan {
   otherWork(): OtherWork | null;
   /** What each hand has to do, week by week; empty where {@link hands} is null. */
   handLoad(): readonly HandLoad[];
+  /** What a hand does on all machines, in the order in which they do it; nothing where no hands are entered. */
+  tasksOf(hand: string): readonly HandTask[];
   /** From the hold-up's arrival to the end of the machine. */
   chain(holdUp: HoldUp): ChainStep[];
   /**

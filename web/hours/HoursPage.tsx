@@ -12,6 +12,7 @@ import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
 import { useMay } from "../shared/useMay.ts";
+import { useOwnWork } from "../today/ownWork.ts";
 import { clockText, useClock, useElapsed } from "./clock.ts";
 import { type BookedLately, bookedLatelyOf, HoursSheetQuery, type Workable, workableOf } from "./hours.ts";
 import "./hours.css";
@@ -38,13 +39,14 @@ export default function HoursPage() {
       </Page>
     );
   const { clock } = bench;
-  const { work, lately } = sheet ?? NOTHING;
+  const { work, lately, own } = sheet ?? NOTHING;
   const asRead =
     sheet && (problem || !answers) ? `as read on ${momentInFull(new Date(sheet.readAt).toISOString())}` : null;
   const trades = [...new Set(work.map((one) => one.trade).filter(Boolean))].sort();
   const shown = work.filter((one) => !trade || one.trade === trade);
-  const underWay = shown.filter((one) => one.underWay);
-  const free = shown.filter((one) => !one.underWay);
+  const mine = shown.filter((one) => own?.operations.includes(one.id));
+  const underWay = shown.filter((one) => one.underWay && !mine.includes(one));
+  const free = shown.filter((one) => !one.underWay && !mine.includes(one));
   const buttons = (operations: readonly Workable[]) => (
     <ul className="hours-work">
       {operations.map((one) => (
@@ -119,6 +121,7 @@ export default function HoursPage() {
             </div>
           )}
           {shown.length === 0 && <p className="soft">No work of this trade can be done now.</p>}
+          {own && mine.length > 0 && <Section title={`Yours now, ${own.name}`}>{buttons(mine)}</Section>}
           {underWay.length > 0 && <Section title="Under way">{buttons(underWay)}</Section>}
           {free.length > 0 && <Section title="Free to start">{buttons(free)}</Section>}
         </>
@@ -211,7 +214,7 @@ function Lately({ entries }: { entries: readonly BookedLately[] }) {
   );
 }
 
-const NOTHING: Pick<HoursSheet, "work" | "lately"> = { work: [], lately: [] };
+const NOTHING: Pick<HoursSheet, "work" | "lately" | "own"> = { work: [], lately: [], own: null };
 
 /** The sheet as read now; without a connection as last read on this page, or as it is kept on this device. */
 function useSheet() {
@@ -229,17 +232,32 @@ function useSheet() {
     };
   }, [id]);
 
+  const ownWork = useOwnWork(id);
+  const { day } = restoration;
+  const own = useMemo(
+    () =>
+      ownWork
+        ? {
+            name: ownWork.name,
+            operations: ownWork.tasks.flatMap(({ startDate, work }) =>
+              startDate <= day && work.operation ? [work.operation.id] : [],
+            ),
+          }
+        : null,
+    [ownWork, day],
+  );
   const fresh = useMemo<HoursSheet | null>(
     () =>
       data
         ? {
             work: workableOf(data),
             lately: bookedLatelyOf(data),
+            own,
             entered: data.restoration.entered.totalCount > 0,
             readAt: Date.now(),
           }
         : null,
-    [data],
+    [data, own],
   );
   useEffect(() => {
     if (!fresh) return;

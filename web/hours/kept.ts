@@ -7,6 +7,8 @@ import type { BookedLately, HoursInput, Workable } from "./hours.ts";
 export interface HoursSheet {
   work: readonly Workable[];
   lately: readonly BookedLately[];
+  /** The hand whose account reads it, and the operations that are theirs to do on the day; null for nobody's. */
+  own: { name: string; operations: readonly string[] } | null;
   /** Whether any work is entered. */
   entered: boolean;
   /** Milliseconds since 1970. */
@@ -44,8 +46,10 @@ export const bookings = deviceStore<WaitingHours>("bookings");
 export async function keptHours(restoration: string): Promise<KeptHours | null> {
   try {
     const sheet = await hoursSheets.one(restoration);
-    // An earlier version of the program kept no bookings, and not whether there is work.
-    return sheet === undefined ? null : { ...sheet, lately: sheet.lately ?? [], entered: sheet.entered ?? true };
+    // An earlier version of the program kept no bookings, not whose work it is, and not whether there is work.
+    return sheet === undefined
+      ? null
+      : { ...sheet, lately: sheet.lately ?? [], own: sheet.own ?? null, entered: sheet.entered ?? true };
   } catch {
     return null;
   }

@@ -8,6 +8,7 @@ import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { Away } from "./Away.tsx";
+import { Bench } from "./Bench.tsx";
 import { TodayQuery } from "./documents.ts";
 import { Morning } from "./Morning.tsx";
 import "./today.css";
@@ -59,6 +60,7 @@ export default function TodayPage() {
       <p className="prose">
         {since} <Link to={addressOf.holdUps(restoration.id)}>What holds it up</Link>
       </p>
+      <Bench isToday={isToday} />
       {sections.map(({ kind, title, none, lines }) => (
         <Section key={kind} title={title} id={kind.toLowerCase()}>
           {lines.totalCount === 0 ? (
