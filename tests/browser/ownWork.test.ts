@@ -56,7 +56,7 @@ describe("an account that is a hand's", () => {
     await page.getByRole("button", { name: /^Tomorrow/ }).click();
     await expect.poll(() => store.absence.count({ where: { handId: hand.id } })).toBeGreaterThan(0);
     await store.absence.deleteMany({ where: { handId: hand.id } });
-    await page.goto(demo.at("hours"));
+    await page.goto(demo.at("work/hours"));
     const mine = page.locator("main section").first();
     await expect.poll(() => saidIn(mine)).toContain(`Yours now, ${hand.name}`);
     await mine.getByRole("button", { name: first.operation.title }).waitFor();
