@@ -64,6 +64,7 @@ const OWNER: Fields = {
     "pricePerPoint",
     "calendar",
     "closedDates",
+    "shopDays",
     "trades",
     "groups",
     "capCoversLabour",
@@ -96,6 +97,9 @@ const OWNER: Fields = {
   ],
   ShopCalendar: "all",
   ClosedDate: "all",
+  // Who works, and how long, is the workshop's own.
+  ShopDays: ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "closedDates"],
+  ShopClosedDate: "all",
   Currency: "all",
   Money: "all",
   HoldUps: [

@@ -37,6 +37,7 @@ import "./planOdds.ts";
 import "./quote.ts";
 import "./restoration.ts";
 import "./shopCalendar.ts";
+import "./shopDays.ts";
 import "./snag.ts";
 import "./supplier.ts";
 import "./tradeRate.ts";

@@ -1,10 +1,12 @@
 /** Bringing files into the store: first what would happen, then all of it or nothing in one recorded change. */
+
 import { dayFor } from "../plan/day.ts";
+import { listed } from "../plan/oddsWords.ts";
 import { today } from "../plan/today.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
-import { nextRank } from "../store/rank.ts";
+import { nextRank, WITH_WORK } from "../store/rank.ts";
 import { kinds } from "../store/rules.ts";
 import { RESTORATION_FILE, tableOf } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
@@ -98,6 +100,7 @@ export async function prepareImport(
           message: `The figures of the files are for ${String(day)}. Here they stay for today; another day can be looked at on Hold-ups.`,
         });
     }
+  await closesShop(store, given, destination);
   watch.enter("CHECKING");
   const total = rowsGiven(given);
   watch.progress("Checking the rows", 0, total);
@@ -114,6 +117,30 @@ export async function prepareImport(
   // Rows that will never be written are not kept while somebody reads the faults.
   if (!preview.applicable) given.rows.clear();
   return { given, destination, paidUntil, preview };
+}
+
+/** Tells where closed dates of the files close the shop for other machines too, since the same hands have work on them. */
+async function closesShop(store: Store, given: Given, { workshopId, restorationId }: Destination): Promise<void> {
+  const known = await store.closedDate.findMany({
+    where: { restorationId: restorationId ?? "" },
+    select: { date: true },
+  });
+  const dates = new Set(known.map(({ date }) => date));
+  if (!given.rows.get("closedDate")?.some((row) => !dates.has(String(row.given["date"])))) return;
+  const hands = (given.rows.get("hand")?.length ?? 0) + (await store.hand.count({ where: { workshopId } }));
+  if (hands === 0) return;
+  const others = await store.restoration.findMany({
+    where: { workshopId, id: { not: restorationId ?? "" }, ...WITH_WORK },
+    orderBy: [{ rank: "asc" }, { machine: "asc" }],
+    select: { machine: true },
+  });
+  if (others.length === 0) return;
+  notice(given.notices, {
+    code: "CLOSES_SHOP",
+    file: RESTORATION_FILE,
+    field: "calendar.closed",
+    message: `While this machine has work, its closed dates close the shop for all machines that its hands have work on: ${others.length > 3 ? `${others.length} others` : listed(others.map(({ machine }) => machine))} too.`,
+  });
 }
 
 /**

@@ -22,15 +22,44 @@ const ClosedDatesQuery = graphql(`
   }
 `);
 
+const ShopDaysQuery = graphql(`
+  query ShopDays($restoration: ID!, $first: Int, $after: String) {
+    restoration(id: $restoration) {
+      id
+      shopDays {
+        hoursOfOthers
+        closedDates(first: $first, after: $after) {
+          totalCount
+          pageInfo { hasNextPage endCursor }
+          edges { node { date reason enteredWith { id machine } } }
+        }
+      }
+    }
+  }
+`);
+
 /** Hours of each weekday and the dates on which the shop is closed: every date that is computed stands on this. */
 export function ShopCalendar({ restoration, calendar }: { restoration: string; calendar: RestorationRow["calendar"] }) {
   const { save } = useSave();
   const variables = useMemo(() => ({ restoration }), [restoration]);
   const closed = useEveryPage(ClosedDatesQuery, variables, (data) => data.restoration.closedDates);
   const closedDates = useMemo(() => (closed.rows ?? []).map(({ date, reason }) => ({ date, reason })), [closed.rows]);
-  if (!closed.rows)
-    return closed.error ? (
-      <Problem of={closed.error} what="the shop calendar" again={closed.again} />
+  const shop = useEveryPage(ShopDaysQuery, variables, (data) => data.restoration.shopDays.closedDates);
+  const elsewhere = useMemo(
+    () => shop.rows?.filter(({ enteredWith }) => enteredWith?.id !== restoration),
+    [shop.rows, restoration],
+  );
+  const error = closed.error ?? shop.error;
+  if (!closed.rows || !elsewhere || !shop.data)
+    return error ? (
+      <Problem
+        of={error}
+        what="the shop calendar"
+        again={() => {
+          closed.again();
+          shop.again();
+        }}
+      />
     ) : (
       <Loading what="the calendar" />
     );
@@ -46,8 +75,8 @@ export function ShopCalendar({ restoration, calendar }: { restoration: string; c
       }
     >
       <WeekFields />
-      <YearStrip />
-      <ClosedDates />
+      <YearStrip ofOthers={shop.data.restoration.shopDays.hoursOfOthers} elsewhere={elsewhere} />
+      <ClosedDates elsewhere={elsewhere} />
     </Form>
   );
 }

@@ -1,9 +1,11 @@
 import { useState } from "react";
+import { useQuery } from "urql";
+import { graphql } from "../client.ts";
 import { useFormState } from "../shared/Form.tsx";
-import { counted, hours } from "../shared/format.ts";
+import { counted, hours, listed } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { WEEKDAYS } from "../shared/weekdays.ts";
-import type { Closed } from "./ClosedDates.tsx";
+import type { Closed, ClosedElsewhere } from "./ClosedDates.tsx";
 
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 const CELL = 22;
@@ -15,27 +17,54 @@ interface Day {
   reason: string;
 }
 
-/** Twelve months, a line each: the days on which the plan works, by the calendar as it stands in the form. */
-export function YearStrip() {
+const HandHoursQuery = graphql(`
+  query HandHours($restoration: ID!, $from: Date!, $to: Date!) {
+    restoration(id: $restoration) {
+      id
+      shopDays { handHours(from: $from, to: $to) { name people hours } }
+    }
+  }
+`);
+
+/** Hands that are told by name: of more, what they work together. */
+const MOST_NAMED = 4;
+
+interface YearStripProps {
+  /** Hours of Monday to Sunday for which the shop is open whatever this calendar says. */
+  ofOthers: readonly number[];
+  elsewhere: readonly ClosedElsewhere[];
+}
+
+/** Twelve months, a line each: the days on which the plan works, by the calendar as it stands in the form and what is entered elsewhere. */
+export function YearStrip({ ofOthers, elsewhere }: YearStripProps) {
   const form = useFormState();
   const restoration = useRestoration();
   const begin = restoration.day;
   const [turn, setTurn] = useState(0);
-  const week = WEEKDAYS.map((day) => Number(form.value(day) ?? 0));
-  const closed = new Map(
-    ((form.value("closedDates") as Closed[] | undefined) ?? []).map((row) => [row.date, row.reason]),
-  );
+  const week = WEEKDAYS.map((day, at) => Math.max(Number(form.value(day) ?? 0), ofOthers[at] ?? 0));
+  const closed = new Map([
+    ...elsewhere.map((row) => [row.date, closedElsewhereWords(row)] as const),
+    ...((form.value("closedDates") as Closed[] | undefined) ?? []).map((row) => [row.date, row.reason] as const),
+  ]);
   const first = Number(begin.slice(0, 4)) * 12 + Number(begin.slice(5, 7)) - 1 + turn * 12;
   const months = Array.from({ length: 12 }, (_, place) => monthOf(first + place, week, closed));
   const all = months.flatMap((month) => month.days);
   const worked = all.filter((day) => day.hours > 0);
   const from = months[0]?.name ?? "";
   const to = months.at(-1)?.name ?? "";
-  const said = `From ${from} to ${to}: ${counted(worked.length, "working day")}, ${hours(worked.reduce((sum, day) => sum + day.hours, 0))} of the shop for each pair of hands; closed on ${counted(all.length - worked.length, "day")}.`;
+  const variables = { restoration: restoration.id, from: all[0]!.date, to: all.at(-1)!.date };
+  const [{ data }] = useQuery({ query: HandHoursQuery, variables });
+  const hands = data?.restoration.shopDays.handHours;
+  const eachPair =
+    hands?.length === 0 ? `, ${hours(worked.reduce((sum, day) => sum + day.hours, 0))} for each pair of hands` : "";
+  const said = `From ${from} to ${to}: ${counted(worked.length, "working day")}${eachPair}; closed on ${counted(all.length - worked.length, "day")}.`;
   return (
     <div className="year">
       <div className="headline">
-        <p>{said}</p>
+        <div>
+          <p>{said}</p>
+          {hands && hands.length > 0 && <p className="soft">By what is saved, {handHoursWords(hands)}.</p>}
+        </div>
         <div className="row no-print">
           <button type="button" onClick={() => setTurn(turn - 1)}>
             A year back
@@ -89,6 +118,22 @@ export function YearStrip() {
       </p>
     </div>
   );
+}
+
+const closedElsewhereWords = ({ reason, enteredWith }: ClosedElsewhere): string =>
+  [reason, enteredWith ? `entered with ${enteredWith.machine}` : "the shop is closed"].filter(Boolean).join(", ");
+
+/** "Ivy works 1,704 h and Ned (2) 3,408 h in them" */
+function handHoursWords(hands: readonly { name: string; people: number; hours: number }[]): string {
+  if (hands.length > MOST_NAMED) {
+    const people = hands.reduce((sum, hand) => sum + hand.people, 0);
+    return `${counted(people, "person works", "people work")} ${hours(hands.reduce((sum, hand) => sum + hand.hours, 0))} in them, all together`;
+  }
+  const each = hands.map(
+    ({ name, people, hours: theirs }, at) =>
+      `${name}${people > 1 ? ` (${people})` : ""}${at > 0 ? "" : people > 1 ? " work" : " works"} ${hours(theirs)}`,
+  );
+  return `${listed(each)} in them`;
 }
 
 function monthOf(

@@ -53,8 +53,10 @@ const ShopWeekQuery = graphql(`
   query WorkWeek($restoration: ID!) {
     restoration(id: $restoration) {
       id
-      calendar { id monday tuesday wednesday thursday friday saturday sunday }
-      closedDates(first: 500) { edges { node { id date reason } } }
+      shopDays {
+        monday tuesday wednesday thursday friday saturday sunday
+        closedDates(first: 500) { edges { node { date reason enteredWith { id machine } } } }
+      }
     }
   }
 `);
@@ -123,7 +125,7 @@ export function useSchedule(restoration: string) {
     rows,
     links,
     freeIds,
-    week: week.data?.restoration,
+    week: week.data?.restoration.shopDays,
     figuresFor: schedule.data?.holdUps.figuresFor ?? "",
     completion: schedule.data?.holdUps.completion,
     hoursToDo: schedule.data?.holdUps.hoursToDo,

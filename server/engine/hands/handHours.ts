@@ -14,7 +14,7 @@ export interface HandHours {
 }
 
 /** Hours of each day, as many as the shop is open at most. */
-function hoursByDay(hand: HandHours, calendar: ShopCalendar): HoursOf {
+export function hoursByDay(hand: HandHours, calendar: ShopCalendar): HoursOf {
   const absences = hand.absences.map(({ from, to }) => [calendar.day(from), calendar.day(to)] as const);
   const joins = hand.joinsOn === null ? Number.NEGATIVE_INFINITY : calendar.day(hand.joinsOn);
   const leaves = hand.leavesOn === null ? Number.POSITIVE_INFINITY : calendar.day(hand.leavesOn);
