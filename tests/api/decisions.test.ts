@@ -183,7 +183,7 @@ describe("consent that is due", () => {
     const row = data!.holdUps.toOrder.edges.find(({ node }) => node.part?.id === part)!.node;
     const order = data!.restoration.daySummary.sections.find(({ kind }) => kind === "ORDER")!;
     const { words } = order.lines.edges.find(({ node }) => node.part?.id === part)!.node;
-    return [row.consent, /; (the owner was|over the limit).*$/.exec(words)?.[0].slice(2) ?? null];
+    return [row.consent, /; (owner asked|over the limit).*$/.exec(words)?.[0].slice(2) ?? null];
   };
 
   it("is what is chosen, not ordered and over the limit; the newest decision about its quote says where it stands", async () => {
