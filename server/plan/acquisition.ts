@@ -244,7 +244,10 @@ function openSnag(snag: SnagRow, all: readonly RemedyRow[], declined: Declined, 
   const remedies = all.filter(({ id }) => !declined.has(id));
   const chosen = remedies.find((r) => r.id === snag.chosenRemedyId);
   const remedy =
-    chosen ?? [...remedies].sort((a, b) => a.days - b.days || a.hours - b.hours || a.priceMinor - b.priceMinor)[0];
+    chosen ??
+    [...remedies].sort(
+      (a, b) => a.days - b.days || a.hours - b.hours || cheaper(a, b) || compareCodes(a.code, b.code),
+    )[0];
   return {
     id: `snag:${snag.id}`,
     kind: "SNAG",
@@ -287,7 +290,7 @@ export function fittedQuote(part: PartRow, orders: readonly OrderRow[], declined
   return part.chosenQuoteId !== null && declined.has(part.chosenQuoteId) ? null : part.chosenQuoteId;
 }
 
-/** What stands in for an undecided part: the quote that brings it first, those still valid before those to be asked again, the cheaper of two as quick. */
+/** What stands in for an undecided part: the quote that brings it first, those still valid before those to be asked again, the cheaper of two as quick in one currency. */
 function quickest(quotes: readonly QuoteRow[], figuresFor: string): QuoteRow | undefined {
   let best: QuoteRow | undefined;
   for (const quote of quotes) if (best === undefined || sooner(quote, best, figuresFor) < 0) best = quote;
@@ -300,10 +303,16 @@ function sooner(a: QuoteRow, b: QuoteRow, figuresFor: string): number {
   return (
     Number(isExpired(a, figuresFor)) - Number(isExpired(b, figuresFor)) ||
     arrival(a) - arrival(b) ||
-    a.unitPriceMinor - b.unitPriceMinor ||
+    cheaper({ ...a, priceMinor: a.unitPriceMinor }, { ...b, priceMinor: b.unitPriceMinor }) ||
     compareCodes(a.code, b.code)
   );
 }
+
+/** By price within a currency; without a rate no sum in one is more or less than a sum in another, and they stand by its code. */
+const cheaper = (
+  a: Pick<RemedyRow, "priceMinor" | "currency">,
+  b: Pick<RemedyRow, "priceMinor" | "currency">,
+): number => (a.currency === b.currency ? a.priceMinor - b.priceMinor : a.currency < b.currency ? -1 : 1);
 
 export function groupBy<Row>(rows: readonly Row[], key: (row: Row) => string): Map<string, Row[]> {
   const groups = new Map<string, Row[]>();

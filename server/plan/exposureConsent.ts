@@ -102,12 +102,12 @@ export function consentWanting(
 ): string | null {
   if (orderId !== null || declinedId !== null) return null;
   const said = newestAbout(rows.plan.decisions ?? []).get(quoteId ?? remedyId ?? "")?.state;
-  if (said === "WAITING") return "the owner was asked and has not answered";
+  if (said === "WAITING") return "owner asked, no answer yet";
   if (said === "APPROVED") return null;
   const over = decided
     ? due.some((one) => one.kind === kind && one.rowId === rowId)
     : quoteId !== null && consentOfQuote(rows, quoteId) !== null;
-  return over ? "over the limit for the owner's consent, and not asked" : null;
+  return over ? "over the limit, owner not asked" : null;
 }
 
 const naming = <Kind extends ConsentDue["kind"]>(kind: Kind, rowId: string, code: string, title: string) => ({

@@ -204,6 +204,7 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
         provenance: true,
         ruledOut: true,
         unitPriceMinor: true,
+        currency: true,
         leadDays: true,
         leadLeast: true,
         leadLikely: true,
@@ -235,7 +236,7 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
     }),
     store.remedy.findMany({
       where,
-      select: { id: true, code: true, snagId: true, priceMinor: true, days: true, hours: true },
+      select: { id: true, code: true, snagId: true, priceMinor: true, currency: true, days: true, hours: true },
     }),
     store.decision.findMany({
       where,

@@ -5,6 +5,7 @@ import type { PlanRows, QuoteRow } from "./rows.ts";
 const READ: Record<Exclude<keyof QuoteRow, "unitPriceMinor">, true> = {
   id: true,
   code: true,
+  currency: true,
   partId: true,
   supplierId: true,
   provenance: true,

@@ -191,6 +191,7 @@ export interface QuoteRow {
   provenance: Provenance;
   ruledOut: boolean;
   unitPriceMinor: number;
+  currency: string;
   leadDays: number;
   leadLeast: number | null;
   leadLikely: number | null;
@@ -249,6 +250,7 @@ export interface RemedyRow {
   code: string;
   snagId: string;
   priceMinor: number;
+  currency: string;
   days: number;
   hours: number;
 }

@@ -183,7 +183,7 @@ describe("consent that is due", () => {
     const row = data!.holdUps.toOrder.edges.find(({ node }) => node.part?.id === part)!.node;
     const order = data!.restoration.daySummary.sections.find(({ kind }) => kind === "ORDER")!;
     const { words } = order.lines.edges.find(({ node }) => node.part?.id === part)!.node;
-    return [row.consent, /; (the owner was|over the limit).*$/.exec(words)?.[0].slice(2) ?? null];
+    return [row.consent, /; (owner asked|over the limit).*$/.exec(words)?.[0].slice(2) ?? null];
   };
 
   it("is what is chosen, not ordered and over the limit; the newest decision about its quote says where it stands", async () => {
@@ -214,11 +214,11 @@ describe("consent that is due", () => {
     await choose(server, part.id, quote.id, 1);
     const casing = { kind: "PART", row: part.id, amount: { minor: 50_000, currency: "GBP" }, quote: { id: quote.id } };
     expect(await due()).toEqual([{ ...casing, asked: null }]);
-    const notAsked = "over the limit for the owner's consent, and not asked";
+    const notAsked = "over the limit, owner not asked";
     expect(await saidWhereOrdered(part.id)).toEqual([notAsked, notAsked]);
     const asked = await ask({ quote: quote.id });
     expect(await due()).toEqual([{ ...casing, asked: "WAITING" }]);
-    const waits = "the owner was asked and has not answered";
+    const waits = "owner asked, no answer yet";
     expect(await saidWhereOrdered(part.id)).toEqual([waits, waits]);
     await store.decision.update({ where: { id: asked.id }, data: { state: "DECLINED" } });
     expect(await due()).toEqual([{ ...casing, asked: "DECLINED" }]);

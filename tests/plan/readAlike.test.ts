@@ -40,10 +40,18 @@ describe("a plan for rows that differ in prices", () => {
     { ruledOut: true },
     { supplierId: "another" },
     { code: "Q9" },
+    { currency: "JPY" },
   ])("is another after %j", (change) => {
     const rows = read();
     const before = planOf(rows);
     expect(planOf(withQuote(rows, "Q1", { unitPriceMinor: 999, ...change }))).not.toBe(before);
+  });
+
+  it("takes no yen for a penny: of two as quick in different currencies it asks no price", () => {
+    const standing = (unitPriceMinor: number) =>
+      planOf(withQuote(read(), "Q3", { currency: "JPY", unitPriceMinor })).quoteInForce.get("lid");
+    expect(standing(1)).toBe("Q2");
+    expect(standing(120)).toBe("Q2");
   });
 
   it("says what one worked out anew says, whatever the prices", () => {
