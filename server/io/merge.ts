@@ -5,8 +5,10 @@
 import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import { grouped } from "../plan/choicesLoad.ts";
+import { lastOf } from "../plan/day.ts";
 import { type PaymentRow, paidIn } from "../plan/exposurePaid.ts";
 import { comesBack, correctionComplaint, lowers, paymentComplaints } from "../plan/payment.ts";
+import { notAfter } from "../plan/summaryWords.ts";
 import { today } from "../plan/today.ts";
 import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
@@ -164,6 +166,7 @@ class Merger {
       const added: HeldRow = { id: null, revision: 1, values, before: null, stored: null, at: row.at };
       rows.push(added);
       if (statement.table === "payment") this.paid.set(added, row);
+      if (statement.table === "hoursBooked") this.worked(row, String(values["workedOn"]));
       if (statement.unique && !faultyKey) index.set(key, [added]);
     };
   }
@@ -390,6 +393,15 @@ class Merger {
         for (const [of, minor] of left) left.set(of, minor + paidIn([payment], of, ratesOn));
       }
     }
+  }
+
+  /** Hours are booked once they are worked: not after today, or the day that is looked at where that is later. */
+  private worked(row: GivenRow, workedOn: string): void {
+    const last = lastOf(this.day, today());
+    if (workedOn > last && !row.faulty.has("workedOn"))
+      this.faults.add(
+        cellFault("hours.csv", row.at, "worked_on", row.raw["workedOn"] ?? "", "OUT_OF_RANGE", notAfter(last)),
+      );
   }
 
   /** By payment that the file adds: the row that gives it. */

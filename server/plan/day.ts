@@ -12,6 +12,12 @@ export const dayOf = ({ figuresFor, workshop }: { figuresFor: string | null; wor
 /** Whether the figures are for the present day: another that is looked at is never called today. */
 export const isToday = (row: Parameters<typeof dayOf>[0]): boolean => dayOf(row) === today(row.workshop.timeZone);
 
+/** The last day on which work can have been done: today, or the day that is looked at where that is later. */
+export const lastDayOfWork = (row: Parameters<typeof dayOf>[0]): string =>
+  lastOf(dayOf(row), today(row.workshop.timeZone));
+
+export const lastOf = (...days: string[]): string => days.toSorted().at(-1)!;
+
 /** Throws {@link NotFound}. */
 export const dayFor = async (store: Store | Tx, restorationId: string): Promise<string> =>
   dayOf(await saysDay(store, restorationId));

@@ -5,7 +5,7 @@ import { homeRateComplaint } from "../store/rules.ts";
 import { ratesByDay } from "./exposureLoad.ts";
 import { type PaymentRow, paidIn } from "./exposurePaid.ts";
 import { moneyInWords } from "./moneyWords.ts";
-import { dateInWords } from "./summaryWords.ts";
+import { notAfter } from "./summaryWords.ts";
 
 export interface PaymentWhere {
   /** The day that figures are for: nothing was paid after it. */
@@ -29,7 +29,7 @@ export function paymentComplaints(
 ): PaymentComplaint[] {
   const complaints: PaymentComplaint[] = [];
   if (payment.paidOn > day) {
-    const complaint = `must not be after ${dateInWords(day)}, the day that the figures are for`;
+    const complaint = `${notAfter(day)}, the day that the figures are for`;
     complaints.push({ field: "paidOn", complaint });
   }
   const rate = homeRateComplaint(payment.rate, payment.currency, home);

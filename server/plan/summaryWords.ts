@@ -6,6 +6,9 @@ const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "
 export const dateInWords = (date: string): string =>
   `${Number(date.slice(8))} ${MONTHS[Number(date.slice(5, 7)) - 1]} ${date.slice(0, 4)}`;
 
+/** What is wrong with a day on which something is said to have been done, after the name of its field. */
+export const notAfter = (last: string): string => `must not be after ${dateInWords(last)}`;
+
 export const daysInWords = (count: number): string => (count === 1 ? "1 day" : `${count} days`);
 
 /** Days from the day that figures are for: of today as "today", "tomorrow", "in 9 days", "9 days ago"; of another day "that same day", "9 days later", "9 days earlier". */

@@ -48,6 +48,15 @@ const read = async () =>
   ).data!.operation;
 
 describe("hours booked", () => {
+  test("were worked: a day to come is refused, by its field, and nothing is kept", async () => {
+    expect(await book({ workedOn: "2099-01-01" })).toMatchObject({
+      __typename: "InvalidInput",
+      faults: [{ code: "OUT_OF_RANGE", field: "workedOn", value: "2099-01-01" }],
+    });
+    expect(await entries()).toEqual([]);
+    expect(await strip()).toMatchObject({ state: "NOT_STARTED", startedOn: null });
+  });
+
   test("put work under way from the day of the work, and leave what was likely less what was booked", async () => {
     expect(await book({ hours: 3 })).toMatchObject({
       __typename: "Saved",
@@ -185,7 +194,7 @@ describe("a mistake in hours booked", () => {
   test("goes with its restoration, and comes back with it", async () => {
     const other = await saved(server, "Restoration", { machine: "Stationary engine" });
     const work = await saved(server, "Operation", { restoration: other.id, title: "Strip", hoursLikely: 3 });
-    const first = await book({ operation: work.id });
+    const first = await book({ operation: work.id, workedOn: "2026-11-02" });
     await correct(first.id, { hours: 1 });
     const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: other.id } });
     const removed = await remove(server, "RESTORATION", other.id, revision);

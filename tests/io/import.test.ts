@@ -346,6 +346,16 @@ describe("a column that is there by its earlier name too", () => {
   });
 });
 
+describe("hours in files", () => {
+  it("were worked: a day to come is a fault of its cell", async () => {
+    const hours = `entry,operation,worked_on,hours\nE1,FIT,2026-01-05,4\nE2,FIT,9999-01-01,4\n`;
+    const { preview } = await prepare({ ...WHOLE, "hours.csv": hours }, null);
+    expect(preview.faults).toMatchObject([
+      { code: "OUT_OF_RANGE", file: "hours.csv", row: "3", field: "worked_on", value: "9999-01-01" },
+    ]);
+  });
+});
+
 describe("payments in files", () => {
   const ORDERED: Files = {
     ...WHOLE,
