@@ -71,6 +71,7 @@ beforeAll(async () => {
     restoration: row(restoration.id),
     holdUps: [`(restoration: "${restoration.id}")`],
     odds: [`(restoration: "${restoration.id}")`],
+    ownWork: [`(restoration: "${restoration.id}")`],
     part: row(
       (await store.part.findFirstOrThrow({ where: { restorationId: restoration.id, quotes: { some: {} } } })).id,
     ),

@@ -78,6 +78,7 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
   restoration: [`(id: "${scope}.Restoration")`],
   holdUps: [`(restoration: "${scope}.Restoration")`],
   odds: [`(restoration: "${scope}.Restoration")`],
+  ownWork: [`(restoration: "${scope}.Restoration")`],
   part: [`(id: "${scope}.Part")`],
   operation: [`(id: "${scope}.Operation")`],
   snag: [`(id: "${scope}.Snag")`],
