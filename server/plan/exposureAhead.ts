@@ -115,12 +115,7 @@ export class Ahead {
   landed(partId: string, quoteId: string, later?: boolean): Landed {
     const named = this.quotesOf.get(partId)!.find(({ id }) => id === quoteId)!;
     const { quotes, parts } = this.rows;
-    return this.orders.landed(
-      named,
-      quotes.get(quoteId)!,
-      parts.get(partId)!.quantity,
-      later === undefined ? {} : { later },
-    );
+    return this.orders.landed(named, quotes.get(quoteId)!, parts.get(partId)!.quantity, { later });
   }
 
   /** What a part that is looked for is expected to cost, less what was paid of its fallback; null of any other. */

@@ -63,7 +63,7 @@ export class OrdersAhead {
     named: QuoteNamed,
     quote: LandedQuote,
     quantity: number,
-    { cores, later = this.waits(named) }: { cores?: number; later?: boolean } = {},
+    { cores, later = this.waits(named) }: { cores?: number; later?: boolean | undefined } = {},
   ): Landed {
     const { landing, rates } = this;
     if (chargesOnOrders(quote))
