@@ -5,7 +5,7 @@ import { useDayInView } from "../shared/dayInView.ts";
 import { counted, dateInFull, days, daysBetween, hours, listed, oddsTimes } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { isOwnWork } from "../shared/words.ts";
-import { type Order, type Part, type Plan, type Quote, quotesLeft, type Rung } from "./part.ts";
+import { isHere, type Order, type Part, type Plan, type Quote, quotesLeft, type Rung } from "./part.ts";
 
 interface PartSentenceProps {
   part: Part;
@@ -113,6 +113,13 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
     ) : (
       <>This part is no longer waited for: the work that needs it is done.</>
     );
+  if (state === "ARRIVED" && accepted?.arrivedOn)
+    return (
+      <>
+        It {cameFrom(accepted.quote)} {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and is to
+        be tried{arrivalDate && "; it can be fitted from the next working day"}.
+      </>
+    );
   if (state === "NO_SOURCE" || !quote)
     return (
       <>
@@ -172,7 +179,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
 function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
   const { word } = useDayInView(figuresFor);
   const { state, needBy, arrivalDate, orderBy, floatDays, daysGained, holdsUp } = part.outlook;
-  if (state === "IN_HAND") return null;
+  if (isHere(part)) return null;
   if (part.needs.length === 0)
     return (
       <>
