@@ -237,6 +237,7 @@ describe("a part's sheet", () => {
     await page.locator(".notice", { hasText: "Not done." }).waitFor();
     await order.getByRole("button", { name: /^It has arrived/ }).click();
     await order.getByRole("button", { name: "Note the arrival" }).click();
+    await page.locator("dl.part-facts .mark", { hasText: "arrived, to be tried" }).waitFor();
     await order.getByRole("button", { name: /^Accept/ }).click();
     await order.getByLabel("How it fitted").selectOption("4");
     await order.getByRole("form").getByRole("button", { name: "Accept" }).click();

@@ -105,8 +105,8 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   if (state === "IN_HAND")
     return accepted?.arrivedOn && part.stateOnHand !== "IN_HAND" ? (
       <>
-        This part {cameFrom(accepted.quote)} {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and
-        is in hand.
+        This part {cameFrom(accepted.quote)} {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and{" "}
+        {arrivalDate ? "can be fitted from the next working day" : "is in hand"}.
       </>
     ) : part.stateOnHand === "IN_HAND" ? (
       <>This part is in hand.</>
@@ -127,13 +127,6 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
           ? `What ${part.declined ? "else " : ""}is quoted for the ${nameIn(part.name)} is ruled out`
           : `Nobody ${part.declined ? "else " : ""}quotes the ${nameIn(part.name)}`}{" "}
         and no order is out: while it has no source there is no completion date.
-      </>
-    );
-  if (order?.arrivedOn)
-    return (
-      <>
-        It {cameFrom(order.quote)} {supplierLink(id, order.quote.supplier)} on {on(order.arrivedOn)} and can be fitted
-        from the next working day.
       </>
     );
   if (order)
