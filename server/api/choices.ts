@@ -25,7 +25,7 @@ import { named } from "../plan/oddsWords.ts";
 import { clearedOf, lackOf } from "../plan/openWords.ts";
 import { awardMet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
-import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
+import { InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { delegateOf, type Table } from "../store/tables.ts";
 import { choicesInThread } from "../worker/computations.ts";
@@ -459,11 +459,10 @@ async function startChoices(
   const key = `${viewer.workshopId} ${restorationId} ${rows.figuresFor}`;
   const last = known.get(key);
   if (last !== undefined) {
-    const job = jobThere(last.job, viewer);
-    const usable = job !== null && job.state !== "FAILED" && job.state !== "STOPPED" && !job.stopAsked;
-    if (usable && last.revision === rows.planRevision) return job;
+    const job = jobs.usable(last.job, viewer);
+    if (job !== null && last.revision === rows.planRevision) return job;
     // Nobody can take up what an older revision gives.
-    if (job !== null) jobs.stop(last.job, viewer);
+    if (jobs.there(last.job, viewer) !== null) jobs.stop(last.job, viewer);
   }
   const refusal = threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
@@ -486,15 +485,6 @@ function problemOf(rows: Parameters<typeof choiceProblem>[0]): ReturnType<typeof
     return choiceProblem(rows);
   } catch (error) {
     if (error instanceof PlanFault) throw new InvalidInput(error.faults);
-    throw error;
-  }
-}
-
-function jobThere(id: string, viewer: Context["viewer"]): JobView | null {
-  try {
-    return jobs.get(id, viewer);
-  } catch (error) {
-    if (error instanceof NotFound) return null;
     throw error;
   }
 }

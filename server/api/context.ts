@@ -31,7 +31,8 @@ const MAKERS = new KeptByVersion<Makers>();
 
 export interface Ask {
   figuresFor?: string | undefined;
-  confidence?: number | undefined;
+  /** Null: as promised. Absent: as the restoration says. */
+  confidence?: number | null | undefined;
 }
 
 export class Context {

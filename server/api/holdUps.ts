@@ -602,7 +602,7 @@ builder.queryField("holdUps", (t) =>
   t.field({
     type: HoldUps,
     description:
-      "What holds up completion. figuresFor: the day the figures are for (default: the restoration's, else today). confidence: 0 to 1 exclusive, the chance with which order-by dates hold (default: the restoration's; absent: as promised).",
+      "What holds up completion. figuresFor: the day the figures are for (default: the restoration's, else today). confidence: 0 to 1 exclusive, the chance with which order-by dates hold (absent: the restoration's own; null: as promised).",
     args: {
       restoration: t.arg.id({ required: true }),
       figuresFor: t.arg({ type: "Date" }),
@@ -618,8 +618,8 @@ builder.queryField("holdUps", (t) =>
 );
 
 /** Throws where a confidence is not a chance. */
-function odds(confidence: number | null | undefined): number | undefined {
-  if (confidence == null) return undefined;
+function odds(confidence: number | null | undefined): number | null | undefined {
+  if (confidence == null) return confidence;
   if (confidence <= 0 || confidence >= 1)
     throw wrongArgument("confidence", `must be more than 0 and less than 1 (it is ${confidence}).`);
   return confidence;

@@ -1,12 +1,12 @@
 /** Hours at the bench: booked once however often they are sent, and put right by further entries. */
 import { own, restorationsOf } from "../access/rules.ts";
 import type { HoursBooked as Row } from "../generated/prisma/client.ts";
-import { lastDayOfWork } from "../plan/day.ts";
+import { daysToCome, lastDayOfWork } from "../plan/day.ts";
 import { correctionsOf, hoursLeft, leftAfter, totalHours } from "../plan/hours.ts";
 import { notAfter } from "../plan/summaryWords.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
-import { faultsOf, isDate } from "../store/rules.ts";
+import { faultsOf } from "../store/rules.ts";
 import { codeAndName } from "../store/tables.ts";
 import { Account } from "./account.ts";
 import { builder } from "./builder.ts";
@@ -144,7 +144,9 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
     check([
       ...(input.hours < 0 ? [fault("NEGATIVE", "hours", "hours must be more than zero.", String(input.hours))] : []),
       ...faultsOf("hoursBooked", { ...input, remainingHours: input.remainingHours ?? null, notes: input.notes ?? "" }),
-      ...workedLater(input.workedOn, lastDayOfWork(restoration)),
+      ...daysToCome("hoursBooked", input, null, lastDayOfWork(restoration)).map((field) =>
+        fault("OUT_OF_RANGE", field, `worked on ${notAfter(lastDayOfWork(restoration))}.`, input.workedOn),
+      ),
     ]);
     if (before.state === "DONE" && !input.afterDone)
       throw new Refused("OPERATION_DONE", `${codeAndName("Operation", before)}, is done already.`, [before.code]);
@@ -172,11 +174,6 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
     return { entry, summary: `Booked ${input.hours} h to ${codeAndName("operation", before)}` };
   });
 }
-
-const workedLater = (workedOn: string, last: string): Fault[] =>
-  isDate(workedOn) && workedOn > last
-    ? [fault("OUT_OF_RANGE", "workedOn", `worked on ${notAfter(last)}.`, workedOn)]
-    : [];
 
 async function correctHours(context: Context, input: Correction): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;

@@ -4,6 +4,7 @@
  * that holds for one machine: as many are worked on as are answered within {@link WORKED}.
  */
 import type { NextFunction, Request, Response } from "express";
+import { Kind, parse } from "graphql";
 
 /** Longest that a request waits to be worked on, and time in which those worked on are to be answered, in milliseconds. */
 const WAIT = 160;
@@ -39,6 +40,7 @@ export function inFlight({ wait = WAIT, now = () => performance.now() }: { wait?
   /** What is worked on takes so long, milliseconds: the mean of the last ones. */
   let takes = 20;
   let held = 0;
+  let urgent = 0;
 
   /** Fewer at once where they take long, one more now and then where they do not and others wait. */
   function learn(took: number): void {
@@ -58,7 +60,14 @@ export function inFlight({ wait = WAIT, now = () => performance.now() }: { wait?
   /** As many as are taken up before they have waited too long. */
   const room = (): number => Math.min(MOST_WAITING, (most * wait) / Math.max(1, takes));
 
-  function hold(_request: Request, response: Response, proceed: NextFunction): void {
+  function hold(request: Request, response: Response, proceed: NextFunction): void {
+    if (ofJobs(request.body) && urgent < MOST_WAITING) {
+      urgent++;
+      response.once("close", () => urgent--);
+      response.locals["urgent"] = true;
+      proceed();
+      return;
+    }
     if (worked < Math.floor(most) || line.length < room()) {
       proceed();
       return;
@@ -101,6 +110,10 @@ export function inFlight({ wait = WAIT, now = () => performance.now() }: { wait?
   }
 
   function admit(_request: Request, response: Response, proceed: NextFunction): void {
+    if (response.locals["urgent"] === true) {
+      proceed();
+      return;
+    }
     if (worked < Math.floor(most)) {
       begin(response, proceed);
       return;
@@ -138,6 +151,27 @@ export function inFlight({ wait = WAIT, now = () => performance.now() }: { wait?
   }
 
   return { hold, admit };
+}
+
+/** Longest question of which it is looked at what it asks, in characters. */
+const MOST_LOOKED_AT = 2_000;
+const JOB_FIELDS = new Set(["job", "stopJob"]);
+
+/** Whether nothing is asked but how a job is, or to stop one: what gives the server less to do is not refused for having too much. */
+function ofJobs(body: unknown): boolean {
+  const query = (body as { query?: unknown } | undefined)?.query;
+  if (typeof query !== "string" || query.length > MOST_LOOKED_AT || !/\b(job|stopJob)\b/.test(query)) return false;
+  try {
+    const [operation, ...others] = parse(query, { noLocation: true }).definitions;
+    return (
+      others.length === 0 &&
+      operation?.kind === Kind.OPERATION_DEFINITION &&
+      operation.selectionSet.selections.length === 1 &&
+      operation.selectionSet.selections.every((one) => one.kind === Kind.FIELD && JOB_FIELDS.has(one.name.value))
+    );
+  } catch {
+    return false;
+  }
 }
 
 /** A request that waits for something else than this thread gives up its place: what waits keeps nobody from being answered. */

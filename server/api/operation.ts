@@ -154,7 +154,9 @@ const saveOperation = (
         ...(await lineFor(find, restorationId, judgingLine)),
       };
     },
-    check: async (row, before, { tx }) => {
+    check: async (row, before, find) => {
+      const { tx } = find;
+      await find.nothingToCome("operation", row, before);
       if (row.state === "DONE" && before !== null && before.state !== "DONE") await mayBeDone(tx, before.id);
     },
   });

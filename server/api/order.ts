@@ -58,6 +58,14 @@ export const Order = builder.prismaObject("Order", {
     arrivedOn: t.expose("arrivedOn", { type: "Date", nullable: true }),
     fitRating: t.exposeInt("fitRating", { nullable: true }),
     total: t.field({ type: Money, resolve: (o) => ({ minor: o.totalMinor, currency: o.currency }) }),
+    totalWorkedOut: t.boolean({
+      description:
+        "The total is what the quote comes to for so many on the day of the order, as where it is left blank.",
+      resolve: async ({ quoteId, quantity, placedOn, totalMinor }, _args, { store }) => {
+        const { quote, rates, pieces, into } = await placing(store, quoteId, quantity, placedOn);
+        return landedOf(quote, pieces, into, rates, { cores: quote.part.quantity }).totalMinor === totalMinor;
+      },
+    }),
     notes: t.exposeString("notes"),
     payments: t.relation("payments", { query: { orderBy: [{ paidOn: "asc" }, { id: "asc" }] } }),
     paid: t.field({
@@ -170,7 +178,9 @@ const saveOrder = (context: Context, { id, revision, quote, ...patch }: typeof O
           : {}),
       };
     },
-    check: async (row, before, { tx }) => {
+    check: async (row, before, find) => {
+      const { tx } = find;
+      await find.nothingToCome("order", row, before);
       if (before === null || row.quoteId === before.quoteId) return;
       if ((await tx.payment.count({ where: { orderId: before.id } })) > 0)
         throw new Refused("HAS_PAYMENTS", "Payments were made on this order: it stays with its quote.", [before.code]);

@@ -4,6 +4,8 @@
  */
 import { isDeepStrictEqual } from "node:util";
 import { own, rowOf } from "../access/rules.ts";
+import { daysToCome, lastDayFor } from "../plan/day.ts";
+import { notAfter } from "../plan/summaryWords.ts";
 import type { Tx } from "../store/client.ts";
 import { nextCode } from "../store/codes.ts";
 import { type Difference, type Fault, InvalidInput, noLongerThere } from "../store/fault.ts";
@@ -123,6 +125,23 @@ export class Finder {
 
   fault(fault: Fault): void {
     this.faults.push(this.row === undefined ? fault : { row: this.row, ...fault });
+  }
+
+  /** Notes a fault of each field that says something was done on a day to come. */
+  async nothingToCome(
+    table: "operation" | "order",
+    row: { restorationId: string },
+    before: object | null,
+  ): Promise<void> {
+    const last = await lastDayFor(this.tx, row.restorationId);
+    const values = row as unknown as Values;
+    for (const field of daysToCome(table, values, before as Values | null, last))
+      this.fault({
+        code: "OUT_OF_RANGE",
+        field,
+        value: String(values[field]),
+        message: `${words(field)} ${notAfter(last)} (it is ${values[field]}).`,
+      });
   }
 
   check(): void {

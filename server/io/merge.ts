@@ -5,7 +5,7 @@
 import { ShopCalendar } from "../engine/calendar.ts";
 import { Network, NetworkFault } from "../engine/network.ts";
 import { grouped } from "../plan/choicesLoad.ts";
-import { lastOf } from "../plan/day.ts";
+import { daysToCome, lastOf } from "../plan/day.ts";
 import { type PaymentRow, paidIn } from "../plan/exposurePaid.ts";
 import { comesBack, correctionComplaint, lowers, paymentComplaints } from "../plan/payment.ts";
 import { notAfter } from "../plan/summaryWords.ts";
@@ -156,6 +156,7 @@ class Merger {
       if (statement.table === "order" && values["totalMinor"] === null) this.total(row, values);
       if (statement.table === "payment") this.paidFor(row, values);
       this.check(statement, row, values);
+      this.toCome(statement, row, values, match?.before ?? null);
       if (match) {
         match.values = values;
         match.at = row.at;
@@ -169,7 +170,6 @@ class Merger {
       const added: HeldRow = { id: null, revision: 1, values, before: null, stored: null, at: row.at };
       rows.push(added);
       if (statement.table === "payment") this.paid.set(added, row);
-      if (statement.table === "hoursBooked") this.worked(row, String(values["workedOn"]));
       if (statement.unique && !faultyKey) index.set(key, [added]);
     };
   }
@@ -404,13 +404,14 @@ class Merger {
     }
   }
 
-  /** Hours are booked once they are worked: not after today, or the day that is looked at where that is later. */
-  private worked(row: GivenRow, workedOn: string): void {
+  /** Nothing was done after today, or the day that is looked at where that is later. */
+  private toCome(statement: FileTable, row: GivenRow, values: Values, before: Values | null): void {
     const last = lastOf(this.day, today());
-    if (workedOn > last && !row.faulty.has("workedOn"))
-      this.faults.add(
-        cellFault("hours.csv", row.at, "worked_on", row.raw["workedOn"] ?? "", "OUT_OF_RANGE", notAfter(last)),
-      );
+    for (const field of daysToCome(statement.table, values, before, last)) {
+      if (row.faulty.has(field)) continue;
+      const { name } = statement.columns.find((column) => column.field === field)!;
+      this.faults.add(cellFault(statement.file, row.at, name, row.raw[field] ?? "", "OUT_OF_RANGE", notAfter(last)));
+    }
   }
 
   /** By payment that the file adds: the row that gives it. */

@@ -1,6 +1,7 @@
 /** The day that figures are for: today where the workshop is, unless another day is looked at. */
 import type { Store, Tx } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
+import { isDate } from "../store/rules.ts";
 import { today } from "./today.ts";
 
 /** What of a restoration says for which day its figures are. */
@@ -15,6 +16,29 @@ export const isToday = (row: Parameters<typeof dayOf>[0]): boolean => dayOf(row)
 /** The last day on which work can have been done: today, or the day that is looked at where that is later. */
 export const lastDayOfWork = (row: Parameters<typeof dayOf>[0]): string =>
   lastOf(dayOf(row), today(row.workshop.timeZone));
+
+/** The same of a restoration that is stored. Throws {@link NotFound}. */
+export const lastDayFor = async (store: Store | Tx, restorationId: string): Promise<string> =>
+  lastDayOfWork(await saysDay(store, restorationId));
+
+/** Fields that say on which day something was done: none of them can hold a day to come. */
+const DONE_ON: Readonly<Record<string, readonly string[]>> = {
+  operation: ["startedOn", "finishedOn"],
+  order: ["placedOn", "arrivedOn"],
+  hoursBooked: ["workedOn"],
+};
+
+/** Those of a row's that hold a day after the last on which it can have been done; what stood so before stands. */
+export const daysToCome = (
+  table: string,
+  row: Readonly<Record<string, unknown>>,
+  before: Readonly<Record<string, unknown>> | null,
+  last: string,
+): string[] =>
+  (DONE_ON[table] ?? []).filter((field) => {
+    const day = row[field];
+    return typeof day === "string" && isDate(day) && day > last && day !== before?.[field];
+  });
 
 export const lastOf = (...days: string[]): string => days.toSorted().at(-1)!;
 

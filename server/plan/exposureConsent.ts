@@ -6,7 +6,7 @@ import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead } from "./exposureAhead.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { landedOf } from "./landed.ts";
-import { ordersAheadOf } from "./ordersAhead.ts";
+import { type OrdersAhead, ordersAheadOf } from "./ordersAhead.ts";
 import type { HoldUp } from "./plan.ts";
 import { chosenWays } from "./work.ts";
 
@@ -79,14 +79,44 @@ function orders({ accounts, restoration, rates, quotes, parts }: ExposureRows): 
   });
 }
 
+/** What is looked up in rows for each line that is to be ordered, put together once for the same rows. */
+class Known {
+  readonly newest;
+  readonly quotes;
+  readonly parts;
+  private readonly rows: ExposureRows;
+  private orders: OrdersAhead | undefined;
+
+  constructor(rows: ExposureRows) {
+    this.rows = rows;
+    this.newest = newestAbout(rows.plan.decisions ?? []);
+    this.quotes = new Map(rows.plan.quotes.map((quote) => [quote.id, quote]));
+    this.parts = new Map(rows.plan.parts.map((part) => [part.id, part]));
+  }
+
+  get ordersAhead(): OrdersAhead {
+    this.orders ??= ordersAheadOf(this.rows);
+    return this.orders;
+  }
+}
+
+const KNOWN = new WeakMap<ExposureRows, Known>();
+
+function knownOf(rows: ExposureRows): Known {
+  const known = KNOWN.get(rows) ?? new Known(rows);
+  KNOWN.set(rows, known);
+  return known;
+}
+
 /** The same of one quote as an order of its own, whether it is chosen or not; null within the limit, or without one. */
 export function consentOfQuote(rows: ExposureRows, quoteId: string): ConsentDue | null {
   const limit = rows.money.consentOverMinor;
-  const named = rows.plan.quotes.find(({ id }) => id === quoteId);
-  const part = rows.plan.parts.find(({ id }) => id === named?.partId);
+  const known = knownOf(rows);
+  const named = known.quotes.get(quoteId);
+  const part = known.parts.get(named?.partId ?? "");
   if (limit === null || named === undefined || part === undefined) return null;
   const quantity = rows.parts.get(part.id)!.quantity;
-  const { totalMinor } = ordersAheadOf(rows).landed(named, rows.quotes.get(quoteId)!, quantity, { later: true });
+  const { totalMinor } = known.ordersAhead.landed(named, rows.quotes.get(quoteId)!, quantity, { later: true });
   if (totalMinor === null || totalMinor <= limit) return null;
   return { ...naming("PART", part.id, part.code, part.name), quoteId, amountMinor: totalMinor };
 }
@@ -101,7 +131,7 @@ export function consentWanting(
   { kind, rowId, quoteId, remedyId, orderId, declinedId, decided }: HoldUp,
 ): string | null {
   if (orderId !== null || declinedId !== null) return null;
-  const said = newestAbout(rows.plan.decisions ?? []).get(quoteId ?? remedyId ?? "")?.state;
+  const said = knownOf(rows).newest.get(quoteId ?? remedyId ?? "")?.state;
   if (said === "WAITING") return "owner asked, no answer yet";
   if (said === "APPROVED") return null;
   const over = decided

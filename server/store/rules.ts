@@ -30,7 +30,9 @@ const text = (most: number) =>
     .string()
     .refine((s) => s.length <= most, fail("TOO_LONG", `must be at most ${most} characters long`))
     // The database would cut the text there, unseen.
-    .refine((s) => !s.includes("\0"), fail("NOT_A_CHOICE", "must not hold the character NUL"));
+    .refine((s) => !s.includes("\0"), fail("NOT_A_CHOICE", "must not hold the character NUL"))
+    // Half of a character would be kept as another.
+    .refine((s) => !/\p{Surrogate}/u.test(s), fail("NOT_A_CHOICE", "must not hold half of a character"));
 const named = (most: number) => text(most).refine((s) => s.trim() !== "", fail("REQUIRED", "must not be empty"));
 /** A key that people type and files are matched by, so spaces around it would make two rows look alike. */
 const code = () => named(60).refine((s) => s === s.trim(), fail("NOT_A_CHOICE", "must not begin or end with a space"));
@@ -361,7 +363,7 @@ export const rules = {
       carriageMinor: minor(),
       insuranceMinor: minor(),
       dutyRate: notNegative(10),
-      taxRate: notNegative(10),
+      taxRate: notNegative(10).refine((n) => n <= 1 || n > 10, fail("OUT_OF_RANGE", "must be at most 100 per cent")),
       incoterm: choice(INCOTERMS),
       depositMinor: minor(),
       leadDays: leadDays(),

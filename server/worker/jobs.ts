@@ -150,6 +150,8 @@ class Job implements RunningJob {
 export interface JobLimits {
   /** Finished jobs kept for those who ask afterwards. */
   finished: number;
+  /** Refused ones, of which there may be many at once. */
+  refused: number;
   /** Jobs that wait for a decision; the oldest is stopped when there are more. */
   ready: number;
   /** Shortest time between two reports to one follower, in milliseconds. */
@@ -159,8 +161,10 @@ export interface JobLimits {
 /** The jobs of this process. */
 export class Jobs {
   private readonly jobs = new Map<string, Job>();
+  /** Apart from the others, so that no number of them drops what somebody waits for. */
+  private readonly refusals = new Map<string, Job>();
 
-  constructor(private readonly limits: JobLimits = { finished: 50, ready: 4, reportEvery: 100 }) {}
+  constructor(private readonly limits: JobLimits = { finished: 50, refused: 200, ready: 4, reportEvery: 100 }) {}
 
   /**
    * Starts work and returns at once. What the work returns becomes the result; it is DONE then,
@@ -173,11 +177,14 @@ export class Jobs {
     return job.view();
   }
 
-  /** Tells as a job that work was not begun; of it nothing is kept. */
+  /** Tells as a job that work was not begun. It can be read like any other, until as many have been refused after it. */
   refused(kind: string, { workshopId, accountId }: JobOwner, why: Refused): JobView {
     const job = new Job(kind, workshopId, accountId);
     job.problem = problemOf(why);
     job.enter("FAILED");
+    this.refusals.set(job.id, job);
+    const [oldest] = this.refusals.keys();
+    if (this.refusals.size > this.limits.refused && oldest !== undefined) this.refusals.delete(oldest);
     return job.view();
   }
 
@@ -203,6 +210,17 @@ export class Jobs {
   /** @throws NotFound when there is no such job in the owner's workshop */
   get(id: string, owner: JobOwner): JobView {
     return this.find(id, owner).view();
+  }
+
+  /** The job where it is still there, else null. */
+  there(id: string, owner: JobOwner): JobView | null {
+    return this.seen(id, owner)?.view() ?? null;
+  }
+
+  /** The same where what it gives can still be had: neither failed nor stopped, nor about to stop. */
+  usable(id: string, owner: JobOwner): JobView | null {
+    const job = this.there(id, owner);
+    return job === null || job.state === "FAILED" || job.state === "STOPPED" || job.stopAsked ? null : job;
   }
 
   /** Asks a job to stop. It becomes STOPPED as soon as its work has taken back what it began; a finished job stays as it is. */
@@ -256,11 +274,16 @@ export class Jobs {
     };
   }
 
-  private find(id: string, owner: JobOwner): Job {
-    const job = this.jobs.get(id);
+  private seen(id: string, owner: JobOwner): Job | undefined {
+    const job = this.jobs.get(id) ?? this.refusals.get(id);
     const theirs =
       job?.workshopId === owner.workshopId && (owner.everyJob !== false || job.accountId === owner.accountId);
-    if (!job || !theirs) throw new NotFound("job");
+    return theirs ? job : undefined;
+  }
+
+  private find(id: string, owner: JobOwner): Job {
+    const job = this.seen(id, owner);
+    if (job === undefined) throw new NotFound("job");
     return job;
   }
 

@@ -180,6 +180,16 @@ describe("an order of work", () => {
     expect(errors?.[0]?.extensions?.["code"]).toBe("NOT_FOUND");
   });
 
+  test("is looked for once where two ask at the same time", async () => {
+    const begin = () =>
+      asked<{ startOrderOfWork: { id: string } }>(
+        "mutation ($restoration: ID!) { startOrderOfWork(restoration: $restoration) { id } }",
+        { restoration: car },
+      );
+    const [one, other] = await Promise.all([begin(), begin()]);
+    expect(one.startOrderOfWork.id).toBe(other.startOrderOfWork.id);
+  });
+
   test("is not looked for where nobody works, or all work is done", async () => {
     const empty = (await saved(server, "Restoration", { machine: "Lathe", figuresFor })).id;
     const { errors } = await server.query("mutation ($id: ID!) { startOrderOfWork(restoration: $id) { id } }", {

@@ -152,6 +152,16 @@ describe("text for a number, and choices that do not exist", () => {
     expect(date.errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "figuresFor" });
     const odds = await server.query(document, { r: rows.restoration, c: 1 });
     expect(odds.errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "confidence" });
+    const { id, revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
+    await saved(server, "Restoration", { id, revision, confidence: 0.8 });
+    const of = async (asked: string) =>
+      (
+        await server.query<{ holdUps: { confidence: number | null } }>(
+          `query ($r: ID!) { holdUps(restoration: $r${asked}) { confidence } }`,
+          { r: rows.restoration },
+        )
+      ).data?.holdUps.confidence;
+    expect([await of(""), await of(", confidence: null"), await of(", confidence: 0.5")]).toEqual([0.8, null, 0.5]);
   });
 });
 
@@ -360,9 +370,41 @@ describe("quotes, orders and payments", () => {
       id: order.id,
       revision: 1,
       state: "ARRIVED",
-      arrivedOn: "2027-02-03",
+      arrivedOn: "2027-01-04",
       fitRating: 4,
     });
+  });
+
+  test("nothing is placed, come, begun or done on a day to come", async () => {
+    const later = await save(server, "Order", { quote: rows.quote, placedOn: "2027-01-05" });
+    expect(faults(later)).toEqual([["placedOn", "OUT_OF_RANGE"]]);
+    const order = await saved(server, "Order", { quote: rows.quote, placedOn: "2027-01-04" });
+    const come = { id: order.id, revision: 1, state: "ARRIVED", arrivedOn: "2027-01-05" };
+    expect(faults(await save(server, "Order", come))).toEqual([["arrivedOn", "OUT_OF_RANGE"]]);
+    const done = { id: rows.strip, revision: 1, startedOn: "2027-01-04", finishedOn: "2027-01-05" };
+    expect(faults(await save(server, "Operation", { ...done, state: "DONE" }))).toEqual([
+      ["finishedOn", "OUT_OF_RANGE"],
+    ]);
+  });
+
+  test("a total that is left blank is said to be worked out, one that was agreed is not", async () => {
+    const ids = [
+      (await saved(server, "Order", { quote: rows.quote, placedOn: "2027-01-04" })).id,
+      (await saved(server, "Order", { quote: rows.quote, placedOn: "2027-01-04", totalMinor: 60_000 })).id,
+    ];
+    const { data } = await server.query<{ part: { orders: { id: string; totalWorkedOut: boolean }[] } }>(
+      "query ($p: ID!) { part(id: $p) { orders { id totalWorkedOut } } }",
+      { p: rows.casing },
+    );
+    expect(ids.map((id) => data?.part.orders.find((order) => order.id === id)?.totalWorkedOut)).toEqual([true, false]);
+  });
+
+  test("a tax over 100 per cent and half of a character are refused by their fields", async () => {
+    const quote = { id: rows.quote, revision: 1, taxRate: 1.2, notes: "half \ud800" };
+    expect(faults(await save(server, "Quote", quote))).toEqual([
+      ["taxRate", "OUT_OF_RANGE"],
+      ["notes", "NOT_A_CHOICE"],
+    ]);
   });
 });
 

@@ -381,6 +381,22 @@ describe("hours in files", () => {
   });
 });
 
+describe("work and orders in files", () => {
+  it("were begun, done, placed and come: a day to come is a fault of its cell", async () => {
+    const { preview } = await prepare({
+      ...WHOLE,
+      "operations.csv": "operation,hours_likely,state,started_on\nSTRIP,8,under way,9999-01-01\n",
+      "links.csv": "before,after\n",
+      "needs.csv": "operation,part\n",
+      "orders.csv": "order,quote,placed_on,promised_on\n1,Q2,9998-01-01,9999-01-01\n",
+    });
+    expect(preview.faults).toMatchObject([
+      { code: "OUT_OF_RANGE", file: "operations.csv", row: "2", field: "started_on", value: "9999-01-01" },
+      { code: "OUT_OF_RANGE", file: "orders.csv", row: "2", field: "placed_on", value: "9998-01-01" },
+    ]);
+  });
+});
+
 describe("payments in files", () => {
   const ORDERED: Files = {
     ...WHOLE,

@@ -86,6 +86,31 @@ describe("requests past what is worked on at once", () => {
     expect(done).toBe(EIGHT + 1);
   });
 
+  test("are let in where they only ask how a job is, or stop one, and nothing beside", async () => {
+    await serve(express.json(), ...both());
+    const first = Array.from({ length: EIGHT }, () => ask());
+    await atWork(EIGHT);
+    const post = (query: string) =>
+      fetch(address, {
+        method: "POST",
+        headers: { "content-type": "application/json" },
+        body: JSON.stringify({ query }),
+      });
+    const followed = [
+      post("query ($id: ID!) { job(id: $id) { state } }"),
+      post('mutation { stopJob(id: "1") { id } }'),
+    ];
+    await atWork(EIGHT + 2);
+    for (const query of [
+      '{ job(id: "1") { state } restorations { edges { node { id } } } }',
+      'mutation { stopJob(id: "1") { id } ...Rest } fragment Rest on Mutation { startOdds(restoration: "1") { id } }',
+      '{ restorations(search: "job") { totalCount } }',
+    ])
+      expect((await post(query)).status).toBe(503);
+    finish();
+    for (const answer of [...first, ...followed]) expect((await answer).status).toBe(200);
+  });
+
   test("are let in where what is worked on waits for a thread", async () => {
     await serve(...both());
     const first = Array.from({ length: EIGHT }, () => ask());

@@ -1,9 +1,9 @@
 /** Long work can be followed and stopped, by its own workshop alone. */
 import { describe, expect, it } from "vitest";
-import { InvalidInput, NotFound } from "../../server/store/fault.ts";
+import { InvalidInput, NotFound, Refused } from "../../server/store/fault.ts";
 import { Jobs, type JobView } from "../../server/worker/jobs.ts";
 
-const LIMITS = { finished: 2, ready: 1, reportEvery: 1 };
+const LIMITS = { finished: 2, refused: 2, ready: 1, reportEvery: 1 };
 const ours = { workshopId: "quill-lane" };
 const theirs = { workshopId: "elsewhere" };
 
@@ -103,4 +103,15 @@ it("finished jobs are forgotten, the oldest first, and of those that wait the ol
   const waiting = [1, 2].map(() => jobs.start("import", ours, async (job) => job.enter("READY")).id);
   await new Promise((resolve) => setImmediate(resolve));
   expect(waiting.map((id) => jobs.get(id, ours).state).sort()).toEqual(["READY", "STOPPED"]);
+});
+
+it("what was refused can be read as refused, by its own workshop, and drops no finished job", async () => {
+  const jobs = new Jobs(LIMITS);
+  const { id } = jobs.start("import", ours, async () => 1);
+  await follow(jobs, id);
+  const refused = [1, 2, 3].map(() => jobs.refused("odds", ours, new Refused("TOO_BUSY", "Too much waits.")).id);
+  expect(() => jobs.get(refused[0]!, ours)).toThrow(NotFound);
+  expect(jobs.get(refused[2]!, ours)).toMatchObject({ state: "FAILED", problem: { code: "TOO_BUSY" } });
+  expect(() => jobs.get(refused[2]!, theirs)).toThrow(NotFound);
+  expect(jobs.get(id, ours).state).toBe("DONE");
 });

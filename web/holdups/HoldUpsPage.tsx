@@ -250,7 +250,7 @@ function askedIn(params: URLSearchParams, restoration: string): Asked {
   return {
     restoration,
     figuresFor: /^\d{4}-\d\d-\d\d$/.test(on) && !Number.isNaN(Date.parse(on)) ? on : null,
-    confidence: params.get("confidence") && chance > 0 && chance < 1 ? chance : null,
+    confidence: params.get("confidence") && chance > 0 && chance < 1 ? chance : undefined,
   };
 }
 

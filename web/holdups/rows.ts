@@ -16,7 +16,8 @@ export const isHunted = ({ part }: Pick<RungRow, "part">): boolean => part?.outl
 export interface Asked {
   restoration: string;
   figuresFor: string | null;
-  confidence: number | null;
+  /** Absent: as the restoration says. */
+  confidence: number | undefined;
 }
 
 /** From even odds to 4 in 5: the end held by one hold-up alone. Null: it may never come. */

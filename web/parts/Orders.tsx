@@ -87,7 +87,7 @@ function OneOrder({ part, order, figuresFor }: { part: Part; order: Order; figur
         : (FIT_RATING[order.fitRating as keyof typeof FIT_RATING] ?? String(order.fitRating)),
     ],
     ["How many", plainNumber(order.quantity)],
-    ["Total", money(order.total)],
+    ["Total", `${money(order.total)}${order.totalWorkedOut ? ", as worked out from its quote" : ""}`],
     ["Paid", money(order.paid)],
     ["Notes", order.notes || null],
   ];

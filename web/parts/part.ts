@@ -44,7 +44,7 @@ export const OrderParts = graphql(
   `
   fragment OrderParts on Order @_unmask {
     id revision code state quantity placedOn promisedOn expectedOn arrivedOn fitRating daysLate notes
-    total { minor currency decimals }
+    total { minor currency decimals } totalWorkedOut
     paid { minor currency decimals }
     quote { id code supplier { id name kind } }
     payments { ...PaymentParts }
