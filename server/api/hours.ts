@@ -127,7 +127,7 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
   const { store, viewer } = context;
   const found = await store.operation.findFirst({
     where: { id: input.operation, restoration: restorationsOf(viewer) },
-    select: { restoration: { include: { workshop: { select: { timeZone: true } } } } },
+    select: { restoration: { include: SAYS_DAY } },
   });
   const gone = () =>
     new InvalidInput([

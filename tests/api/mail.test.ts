@@ -11,7 +11,7 @@ import { type Mailer, mailerOf, ownMailer } from "../../server/mail/mailer.ts";
 import { keepDay } from "../../server/plan/dayFigures.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { otherShop, type Shop, saved, shop } from "./shop.ts";
+import { lookAt, otherShop, saved, type Shop, shop } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
