@@ -39,7 +39,11 @@ interface MemberRow {
 export async function seedClub(store: Store): Promise<void> {
   const demo = await store.workshop.findFirst({ where: { demo: true }, include: { calendar: true } });
   if (demo === null || (await store.club.count()) > 0) return;
-  await writeClubRows(store, await people(store, demo.id, demo.calendar?.figuresFor ?? null), JSON.parse(await text("club.json")));
+  await writeClubRows(
+    store,
+    await people(store, demo.id, demo.calendar?.figuresFor ?? null),
+    JSON.parse(await text("club.json")),
+  );
 }
 
 const text = (name: string): Promise<string> => readFile(new URL(name, FOLDER), "utf8");

@@ -1,6 +1,14 @@
 /** What the files hold, from the statement by which they are read and written. */
 import { CLUB_FILES } from "../io/clubColumns.ts";
-import { type Column, CSV_TABLES, FIGURES_FOR, type FileTable, REQUIRED_FILES, RESTORATION_FILE, tableOf } from "../io/columns.ts";
+import {
+  type Column,
+  CSV_TABLES,
+  FIGURES_FOR,
+  type FileTable,
+  REQUIRED_FILES,
+  RESTORATION_FILE,
+  tableOf,
+} from "../io/columns.ts";
 import { columnWords } from "../io/templates.ts";
 import { builder } from "./builder.ts";
 

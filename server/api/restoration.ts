@@ -49,7 +49,8 @@ export const Restoration = builder.prismaObject("Restoration", {
     figuresFor: t.field({
       type: "Date",
       nullable: true,
-      description: "Another day that is looked at in the whole workshop (saveShopCalendar); null: figures are for today.",
+      description:
+        "Another day that is looked at in the whole workshop (saveShopCalendar); null: figures are for today.",
       select: SAYS_DAY,
       resolve: ({ workshop }) => workshop.calendar?.figuresFor ?? null,
     }),

@@ -982,7 +982,13 @@ export const FILE_NAMES: readonly string[] = [...CSV_TABLES.map((table) => table
 export const REQUIRED_FILES: readonly string[] = ["operations.csv", "links.csv"];
 
 /** What restoration.json says beside the restoration's own: an import leaves the day that the workshop looks at as it is. */
-export const FIGURES_FOR = may("figuresFor", "figuresFor", date, null, "The day the figures are for; without it, today.");
+export const FIGURES_FOR = may(
+  "figuresFor",
+  "figuresFor",
+  date,
+  null,
+  "The day the figures are for; without it, today.",
+);
 
 /** A line of the list `hands` that restoration.json had: a trade, so many people, each so many hours a day. */
 export const HANDS_BY_TRADE: readonly Column[] = [

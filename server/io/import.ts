@@ -132,7 +132,9 @@ const SHOP_TABLES = ["shopCalendar", "closedDate"] as const;
  */
 async function lastDayPaid(store: Store, given: Given, { workshopId, restorationId }: Destination) {
   if (restorationId !== null) return dayFor(store, restorationId);
-  const now = dayOf({ workshop: await store.workshop.findUniqueOrThrow({ where: { id: workshopId }, ...SAYS_DAY.workshop }) });
+  const now = dayOf({
+    workshop: await store.workshop.findUniqueOrThrow({ where: { id: workshopId }, ...SAYS_DAY.workshop }),
+  });
   return lastOf(now, given.figuresFor?.day ?? now);
 }
 

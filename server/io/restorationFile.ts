@@ -88,9 +88,10 @@ class Reader {
   restoration(json: Json): void {
     const whole = this.object(json, "");
     if (!whole) return;
-    for (const [name, today] of Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {}))
-      if (whole.has(name) && whole.has(today)) this.oneOf(whole, name, today);
-    const dayName = ["dataDate", FIGURES_FOR.name].find((name) => whole.has(name)) ?? FIGURES_FOR.name;
+    const earlier = Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {});
+    for (const [name, today] of earlier) if (whole.has(name) && whole.has(today)) this.oneOf(whole, name, today);
+    const isDay = ([name, today]: [string, string]) => today === FIGURES_FOR.name && whole.has(name);
+    const dayName = earlier.find(isDay)?.[0] ?? FIGURES_FOR.name;
     this.day(whole, dayName);
     this.add("restoration", whole, "", [dayName, "calendar", "tradeRates", "hands", "judgingSheet"]);
     const calendar = whole.get("calendar");

@@ -1,5 +1,13 @@
 /** Empty files to fill in, with an explanation in plain words, from the same statement that reading goes by. */
-import { type Column, CSV_TABLES, FIGURES_FOR, type FileTable, REQUIRED_FILES, RESTORATION_FILE, tableOf } from "./columns.ts";
+import {
+  type Column,
+  CSV_TABLES,
+  FIGURES_FOR,
+  type FileTable,
+  REQUIRED_FILES,
+  RESTORATION_FILE,
+  tableOf,
+} from "./columns.ts";
 import { writeCsv } from "./csv.ts";
 import { packed } from "./export.ts";
 

@@ -18,8 +18,7 @@ export const dayOf = ({ workshop }: SaysDay): string => workshop.calendar?.figur
 export const isToday = (row: SaysDay): boolean => dayOf(row) === today(row.workshop.timeZone);
 
 /** The last day on which work can have been done: today, or the day that is looked at where that is later. */
-export const lastDayOfWork = (row: SaysDay): string =>
-  lastOf(dayOf(row), today(row.workshop.timeZone));
+export const lastDayOfWork = (row: SaysDay): string => lastOf(dayOf(row), today(row.workshop.timeZone));
 
 export const lastOf = (...days: string[]): string => days.toSorted().at(-1)!;
 

@@ -41,7 +41,10 @@ export async function workshops(seeds = 4): Promise<Workshops> {
     });
     ids.push(await plant(store, workshop.id, planted!, `#${seed}`));
   }
-  await store.shopCalendar.updateMany({ where: { figuresFor: null }, data: { figuresFor: await dayFor(store, demo.id) } });
+  await store.shopCalendar.updateMany({
+    where: { figuresFor: null },
+    data: { figuresFor: await dayFor(store, demo.id) },
+  });
   return {
     server,
     ids,

@@ -6,7 +6,7 @@ import { sendDue } from "../../server/mail/dailySummaries.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
 import { today } from "../../server/plan/today.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { lookAt, saved, type Shop, shop } from "./shop.ts";
+import { lookAt, type Shop, shop } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;

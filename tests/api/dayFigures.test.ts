@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { daysBetween } from "../../server/engine/date.ts";
 import { keepDay, keepDays } from "../../server/plan/dayFigures.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { lookAt, otherShop, remove, saved, type Shop, shop } from "./shop.ts";
+import { lookAt, otherShop, remove, type Shop, saved, shop } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { readCsv } from "../../server/io/csv.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, lookAt, remove, type Result, save, saved, type Shop, shop, undo } from "./shop.ts";
+import { call, lookAt, type Result, remove, type Shop, save, saved, shop, undo } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;

@@ -220,7 +220,7 @@ describe("changing", () => {
 
   test("working hours and closed dates are saved together", async () => {
     const result = await saved(server, "ShopCalendar", {
-      revision: 1,
+      revision: 2,
       saturday: 4,
       closedDates: [{ date: "2027-05-03", reason: "May Day" }],
     });

@@ -1,7 +1,7 @@
 /** How long work really takes, through the API: of the whole workshop, known to the day, in pages, with spreads to set. */
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, lookAt, saved, type Shop, shop } from "./shop.ts";
+import { call, lookAt, type Shop, saved, shop } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -66,9 +66,7 @@ describe("the record of work", () => {
   });
 
   test("is of all restorations of the workshop, and the odds of each go by it", async () => {
-    const elsewhere = (
-      await saved(server, "Restoration", { machine: "Thripp & Daughter engine" })
-    ).id!;
+    const elsewhere = (await saved(server, "Restoration", { machine: "Thripp & Daughter engine" })).id!;
     const revisionOf = async () =>
       (await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } })).planRevision;
     await finished(rows.restoration, "Bore", 10, 13, "2027-01-02");

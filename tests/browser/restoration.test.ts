@@ -68,11 +68,7 @@ describe("the restoration sheet", () => {
     await expect.poll(() => worked()).toBe(before - 5);
     await page.getByRole("button", { name: "Save the calendar" }).click();
     await page.locator(".notice", { hasText: "Changed" }).waitFor();
-    await expect
-      .poll(() =>
-        demo.server.store.closedDate.count({ where: { reason: "Boiler out" } }),
-      )
-      .toBe(5);
+    await expect.poll(() => demo.server.store.closedDate.count({ where: { reason: "Boiler out" } })).toBe(5);
     await undoNewest(page);
     await page.waitForFunction((n) => document.querySelectorAll(".year rect.worked").length === n, before);
     await page.context().close();

@@ -15,7 +15,15 @@ let store: Store;
 const entries = (...rows: object[]) => JSON.stringify(rows).replaceAll("'", "''");
 const fair = { id: "d5", restorationId: "r1", date: "2027-03-01", reason: "Fair", revision: 1 };
 const week = { monday: 6, tuesday: 8, wednesday: 8, thursday: 8, friday: 8, saturday: 4, sunday: 0 };
-const car = { id: "r1", workshopId: "w", machine: "Cyclecar", owner: "", figuresFor: null, planRevision: 3, revision: 1 };
+const car = {
+  id: "r1",
+  workshopId: "w",
+  machine: "Cyclecar",
+  owner: "",
+  figuresFor: null,
+  planRevision: 3,
+  revision: 1,
+};
 const lathe = { id: "r9", workshopId: "w", machine: "Lathe", currency: "GBP", figuresFor: "2026-11-23", revision: 1 };
 
 beforeAll(async () => {
@@ -38,14 +46,24 @@ beforeAll(async () => {
       ('d4', 'r2', '2026-12-28', 'Closing'), ('d5', 'r1', '2027-03-01', 'Fair'), ('d6', 'r2', '2027-04-01', ''), ('d7', 's', '2026-12-25', '');
     INSERT INTO "Change" (id, restorationId, accountId, summary, rows) VALUES
       ('c1', 'r1', 'a', 'Changed shop calendar', '${entries(
-        { table: "shopCalendar", id: "k1", before: { id: "k1", restorationId: "r1", ...week, saturday: 0, revision: 1 }, after: { id: "k1", restorationId: "r1", ...week, revision: 2 } },
+        {
+          table: "shopCalendar",
+          id: "k1",
+          before: { id: "k1", restorationId: "r1", ...week, saturday: 0, revision: 1 },
+          after: { id: "k1", restorationId: "r1", ...week, revision: 2 },
+        },
         { table: "closedDate", id: "d5", before: null, after: fair },
       )}'),
       ('c2', 'r1', 'a', 'Changed restoration Cyclecar', '${entries({ table: "restoration", id: "r1", before: car, after: { ...car, figuresFor: "2026-11-23", revision: 2 } })}'),
       ('c3', 'r1', 'a', 'Changed restoration Cyclecar', '${entries({ table: "restoration", id: "r1", before: { ...car, owner: "Odo" }, after: { ...car, figuresFor: "2026-11-23", revision: 2 } })}'),
       ('c4', 'r2', 'a', 'Removed closed date 2027-05-03', '${entries({ table: "closedDate", id: "d8", before: { ...fair, id: "d8", restorationId: "r2", date: "2027-05-03", reason: "May Day" }, after: null })}'),
       ('c5', 'r1', 'a', 'Removed restoration Lathe', '${entries(
-        { table: "shopCalendar", id: "k9", before: { id: "k9", restorationId: "r9", ...week, revision: 1 }, after: null },
+        {
+          table: "shopCalendar",
+          id: "k9",
+          before: { id: "k9", restorationId: "r9", ...week, revision: 1 },
+          after: null,
+        },
         { table: "closedDate", id: "d9", before: { ...fair, id: "d9", restorationId: "r9" }, after: null },
         { table: "restoration", id: "r9", before: lathe, after: null },
       )}');

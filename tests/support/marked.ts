@@ -56,9 +56,7 @@ export const MODEL_NAMES: readonly string[] = Object.keys(MODELS);
 
 const OF_A_WORKSHOP = ["Supplier", "ExchangeRate", "ShopCalendar", "ClosedDate", "Hand", "Absence"];
 const OF_A_RESTORATION = [
-  ..."TradeRate Operation JudgingSection JudgingDeduction JudgingLine AwardFloor Part".split(
-    " ",
-  ),
+  ..."TradeRate Operation JudgingSection JudgingDeduction JudgingLine AwardFloor Part".split(" "),
   ..."RuledOut PartReference SpecificationRow Quote KnockOn StatedDimension PriceBreak Find Hunt HuntEvent Need".split(
     " ",
   ),

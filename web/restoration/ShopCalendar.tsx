@@ -47,9 +47,7 @@ export function ShopCalendar({ restoration, calendar }: { restoration: string; c
         save(SaveShopCalendar, { input: { ...input, revision: Number(read) } })
       }
     >
-      <p className="prose">
-        The shop's, for all its machines: a change here changes the dates of each.
-      </p>
+      <p className="prose">The shop's, for all its machines: a change here changes the dates of each.</p>
       <WeekFields />
       <YearStrip ofHands={closed.data.restoration.shopDays.hoursOfHands} />
       <ClosedDates />
@@ -63,7 +61,11 @@ function FiguresFor() {
   const form = useFormState();
   return (
     <div className="with-button">
-      <DateField name="figuresFor" label="Figures for" hint="Of all machines. Blank: always today. A date: that day only" />
+      <DateField
+        name="figuresFor"
+        label="Figures for"
+        hint="Of all machines. Blank: always today. A date: that day only"
+      />
       <button type="button" onClick={() => form.set("figuresFor", null)}>
         Follow today
       </button>
