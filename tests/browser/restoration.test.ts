@@ -17,7 +17,7 @@ describe("the restoration sheet", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toMatch(
-        /^1913 Tallow & Wren 8 h\.p\. V-twin cyclecar, of Odile Farrant, is to be finished for Midsummer Concours of the Hedgerow Light Car Register on 19 Jun 2027 within £[\d,]+\.\d\d\. Figures are for 23 Nov 2026, the day set here, with deliveries as promised\.$/,
+        /^1913 Tallow & Wren 8 h\.p\. V-twin cyclecar, of Odile Farrant, is to be finished for Midsummer Concours of the Hedgerow Light Car Register on 19 Jun 2027 within £[\d,]+\.\d\d\. Figures are for 23 Nov 2026, the day set in the shop calendar, with deliveries as promised\.$/,
       );
     expect(errors).toEqual([]);
     await page.context().close();
