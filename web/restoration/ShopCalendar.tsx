@@ -60,15 +60,17 @@ export function ShopCalendar({ restoration, calendar }: { restoration: string; c
 function FiguresFor() {
   const form = useFormState();
   return (
-    <div className="with-button">
-      <DateField
-        name="figuresFor"
-        label="Figures for"
-        hint="Of all machines. Blank: always today. A date: that day only"
-      />
-      <button type="button" onClick={() => form.set("figuresFor", null)}>
-        Follow today
-      </button>
+    <div className="fields">
+      <div className="with-button">
+        <DateField
+          name="figuresFor"
+          label="Figures for"
+          hint="Of all machines. Blank: always today. A date: that day only"
+        />
+        <button type="button" onClick={() => form.set("figuresFor", null)}>
+          Follow today
+        </button>
+      </div>
     </div>
   );
 }
