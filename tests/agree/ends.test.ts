@@ -112,7 +112,7 @@ describe("the same", () => {
       const { restorations } = await all.asked<{ restorations: { edges: { node: Listed }[] } }>(
         id,
         `query { restorations(first: 100) { edges { node { id targetDate parts(first: 1) { totalCount }
-          wanted: parts(first: 1, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) { totalCount }
+          wanted: parts(first: 1, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, ARRIVED, LATE]) { totalCount }
         } } } }`,
       );
       const { node } = restorations.edges.find((edge) => edge.node.id === id)!;
