@@ -2,7 +2,7 @@
 import { type Member, readableBy } from "../access/club.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
-import { pageOfClubRows } from "./clubPage.ts";
+import { pageOfClubSearch, searched } from "./clubPage.ts";
 import { type ClubDraft, removeInClub, saveInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { Condition, Provenance } from "./enums.ts";
@@ -41,13 +41,16 @@ const SpareConnection = connectionOf("Spare", Spare);
 builder.queryField("spares", (t) =>
   t.field({
     type: SpareConnection,
-    description: "What members can let go, the newest first; own: the asker's alone, those gone among them.",
-    args: { ...forwards, own: t.arg.boolean() },
+    description:
+      "What members can let go: what fits the words, best first, else the newest first; own: the asker's alone, those gone among them.",
+    args: { ...forwards, ...searched, own: t.arg.boolean() },
     resolve: async (_root, args, context, info) => {
       const member = await memberIn(context);
-      return pageOfClubRows(context, info, args, "spare", {
+      return pageOfClubSearch(context, info, args, member, "spare", {
         where: args.own ? { clubId: member.club.id, memberId: member.id } : { ...readableBy(member), gone: false },
         orderBy: [{ enteredAt: "desc" }, { id: "desc" }],
+        among: args.own || member.steward ? "all" : "shown",
+        narrowed: true,
       });
     },
   }),

@@ -75,8 +75,7 @@ async function found(store: Awaited<ReturnType<typeof testStore>>["store"]): Pro
   await index.load(store, id);
   const parts = new Map((await store.clubSource.findMany()).map((row) => [row.id, row.part]));
   return CLUB_QUERIES.filter(([typed, meant]) =>
-    index
-      .find(typed)
+    [...index.find("clubSource", typed), ...index.nearest("clubSource", typed)]
       .slice(0, 5)
       .some((id) => parts.get(id) === meant),
   ).length;
