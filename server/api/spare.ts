@@ -7,7 +7,9 @@ import { type ClubDraft, removeInClub, saveInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { Condition, Provenance } from "./enums.ts";
 import { Money } from "./money.ts";
+import { ownPartFor } from "./ownPart.ts";
 import { connectionOf, forwards } from "./page.ts";
+import { Part } from "./part.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 
 export const Spare = builder.prismaObject("Spare", {
@@ -33,6 +35,13 @@ export const Spare = builder.prismaObject("Spare", {
     gone: t.exposeBoolean("gone"),
     withheldReason: t.exposeString("withheldReason", { nullable: true }),
     own: t.boolean({ resolve: async (spare, _args, context) => (await memberIn(context)).id === spare.memberId }),
+    ownPart: t.field({
+      type: Part,
+      nullable: true,
+      description:
+        "The asker's own outstanding part that it is for, by reference number, else by machine and wording; null where none is.",
+      resolve: async (spare, _args, context, info) => context.rowOrNull("part", await ownPartFor(context, spare), info),
+    }),
   }),
 });
 

@@ -1,17 +1,14 @@
 /** Rows found by their words as people type them: begun, misspelt, run together or taken apart, or by another name of the trade. */
 import MiniSearch, { type Query, type QueryCombination, type SearchOptions } from "minisearch";
-import { lettersJoined, referencesOf, SMALL_WORDS } from "./clubMatch.ts";
+import { lettersJoined, referencesOf, SMALL_WORDS, type Wording } from "./clubMatch.ts";
 import { otherNames } from "./tradeWords.ts";
 
-/** A row's words by the field that they stand in; reference numbers separated by commas. */
-export interface Wording {
-  part: string;
-  machine: string;
-  references: string;
+/** A row's words by the field that they stand in. */
+interface Worded extends Wording {
   supplier: string;
 }
 
-export type SearchField = keyof Wording;
+export type SearchField = keyof Worded;
 
 /** Splits where the library does by itself: at spaces and punctuation. */
 const splitWords = MiniSearch.getDefault("tokenize") as (text: string) => string[];
@@ -23,7 +20,7 @@ const wordsIn = (text: string): string[] => splitWords(lettersJoined(text)).map(
 /** Each two neighbours run together, as others write them: king pin, kingpin. */
 const pairs = (words: readonly string[]): string[] => words.slice(1).map((word, i) => words[i]! + word);
 
-interface Row extends Wording {
+interface Row extends Worded {
   id: string;
   /** Reference numbers as they are compared, without dashes and points. */
   numbers: string;
@@ -48,10 +45,10 @@ export class WordSearch {
     processTerm: plain,
   });
 
-  addAll = (rows: readonly (Wording & { id: string })[]): Promise<void> =>
+  addAll = (rows: readonly (Worded & { id: string })[]): Promise<void> =>
     this.search.addAllAsync(rows.map(searched), { chunkSize: 2_000 });
 
-  add = (row: Wording & { id: string }): void => this.search.add(searched(row));
+  add = (row: Worded & { id: string }): void => this.search.add(searched(row));
 
   discard(id: string): void {
     if (this.search.has(id)) this.search.discard(id);
@@ -119,7 +116,7 @@ function together(words: readonly string[]): Query {
   return { combineWith: "OR", queries: [every(names), ...joined] };
 }
 
-const searched = ({ id, part, machine, references, supplier }: Wording & { id: string }): Row => ({
+const searched = ({ id, part, machine, references, supplier }: Worded & { id: string }): Row => ({
   id,
   part,
   machine,
