@@ -126,7 +126,7 @@ builder.queryField("clubSources", (t) =>
       return pageOfClubSearch(context, info, args, member, "clubSource", {
         where,
         orderBy: [{ sharedOn: "desc" }, { id: "desc" }],
-        fields: args.in as SearchField[] | undefined,
+        fields: (args.in as SearchField[] | null | undefined) ?? undefined,
         among: args.withheld && member.steward ? "withheld" : args.own || member.steward ? "all" : "shown",
         narrowed: args.provenance != null || args.supplier != null || Boolean(args.own || args.withheld),
       });

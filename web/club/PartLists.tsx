@@ -136,7 +136,16 @@ export function PartLists<Row extends PartRow>(props: PartListsProps<Row>) {
       )}
       {lists ? (
         <>
-          <OwnList {...props} list={lists.own} open={open} />
+          {(lists.all.totalCount > 0 || pages.search) && (
+            <div className="club-search">
+              <SearchFilter
+                label={`Look through ${words.all.replace("What", "what")}`}
+                value={pages.search}
+                onChange={pages.setSearch}
+              />
+            </div>
+          )}
+          {!pages.search && <OwnList {...props} list={lists.own} open={open} />}
           <EveryonesList {...props} list={lists.all} nearest={lists.nearest} open={open} />
         </>
       ) : error ? (
@@ -232,13 +241,6 @@ function EveryonesList<Row extends PartRow>({
         caption={words.all}
         rows={list.totalCount > 0 ? list.edges.map(({ node }) => node) : nearest}
         rowKey={({ id }) => `all ${id}`}
-        filters={
-          (list.totalCount > 0 || pages.search) && (
-            <div className="club-search">
-              <SearchFilter label="Number, machine or wording" value={pages.search} onChange={pages.setSearch} />
-            </div>
-          )
-        }
         columns={[
           ...partColumns<Row>(words.noun),
           ...columns,

@@ -46,6 +46,7 @@ export function PlanBatch({
           label="For my part"
           hint="It gets a quote that follows the batch: its price as names come, its date, and the odds that it is not filled."
           noun="part"
+          wide
           find={findOwnParts}
           holds={batch.ownPart && ownPartFound(batch.ownPart)}
         />

@@ -60,6 +60,7 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
           label="For my part"
           hint="It gets a quote at this price."
           noun="part"
+          wide
           find={findOwnParts}
           holds={spare.ownPart && ownPartFound(spare.ownPart)}
         />
