@@ -39,6 +39,10 @@ export const Operation = builder.prismaObject("Operation", {
       resolve: ({ alsoTrades }) => textsOf(alsoTrades),
     }),
     first: t.exposeBoolean("first", { description: "It comes before all that could be done in its place." }),
+    mayBePutDown: t.exposeBoolean("mayBePutDown", {
+      description:
+        "Under way, it is put down for other work where that ends all sooner; what is left is then done in one go.",
+    }),
     notBefore: t.expose("notBefore", { type: "Date", nullable: true }),
     notes: t.exposeString("notes"),
     linksBefore: t.relation("before", { query: { orderBy: byCodeOf("before") } }),
@@ -94,6 +98,7 @@ const OperationInput = builder.inputType("OperationInput", {
     hands: t.int(),
     alsoTrades: t.stringList(),
     first: t.boolean(),
+    mayBePutDown: t.boolean(),
     notBefore: t.field({ type: "Date" }),
     notes: t.string(),
   }),
@@ -130,6 +135,7 @@ const saveOperation = (
       hands: 1,
       alsoTrades: asText([]),
       first: false,
+      mayBePutDown: false,
       notBefore: null,
       place: null,
       judgingLineId: null,

@@ -454,6 +454,13 @@ export const TABLES: readonly FileTable[] = [
       ),
       may("first", "first", yesNo, false, "Yes where it comes before all that could be done in its place."),
       may(
+        "may_be_put_down",
+        "mayBePutDown",
+        yesNo,
+        false,
+        "Yes where other work may take its hands while it is under way and that ends all sooner.",
+      ),
+      may(
         "not_before",
         "notBefore",
         date,

@@ -159,6 +159,7 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
         hands: true,
         alsoTrades: true,
         first: true,
+        mayBePutDown: true,
         place: true,
         notBefore: true,
       },

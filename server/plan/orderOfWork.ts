@@ -49,7 +49,7 @@ export interface OrderOfWork {
 /** The list that the schedule is made from, and who may do what of it. */
 export interface HandsList extends Pick<OrderWork, "places" | "hands"> {
   /** By node of this machine: the hands that it takes, and how far before others; what nobody can do takes none. */
-  takes: ReadonlyMap<string, Pick<HandOperation, "needs" | "before">>;
+  takes: ReadonlyMap<string, Pick<HandOperation, "needs" | "before" | "putDown">>;
   /** The work of machines of higher rank, as it is planned. */
   busy: ListWork["busy"];
 }
@@ -176,7 +176,7 @@ function ordered(rows: PlanRows, figuresFor: string, { daysAlone = false }: Orde
           release,
           needs: without.has(id) ? [] : (needs.get(id) ?? []),
           restoration,
-          before: before.get(id) ?? 0,
+          ...before.get(id),
           ...(doneOn !== undefined && { doneOn }),
         }),
       ),
@@ -298,10 +298,7 @@ function ordersOf(
             places,
             hands: lines,
             takes: new Map(
-              nodes.map(({ id }) => [
-                id,
-                { needs: without.has(id) ? [] : (needs.get(id) ?? []), before: before.get(id) ?? 0 },
-              ]),
+              nodes.map(({ id }) => [id, { needs: without.has(id) ? [] : (needs.get(id) ?? []), ...before.get(id) }]),
             ),
             busy: busyBefore(r),
           };
@@ -314,9 +311,13 @@ function ordersOf(
   );
 }
 
-/** Begun work is not put down for other work; then comes what is to be done first. */
-const levels = ({ operations }: PlanRows): [node: string, level: 0 | 1 | 2][] =>
-  operations.map(({ id, state, first }) => [operationNode(id), state === "UNDER_WAY" ? 2 : first ? 1 : 0]);
+/** Begun work is not put down for other work unless it may be; then comes what is to be done first. */
+const levels = ({ operations }: PlanRows): [node: string, Pick<HandOperation, "before" | "putDown">][] =>
+  operations.map(({ id, state, first, mayBePutDown }) => {
+    const before = first ? 1 : 0;
+    if (state !== "UNDER_WAY") return [operationNode(id), { before }];
+    return [operationNode(id), mayBePutDown ? { before: 2, putDown: before } : { before: 2 }];
+  });
 
 /** Where its work stands in the order that is kept: what an arrival brings just before what waits for it. */
 function placesOf({ rows, links }: MachineWork): Map<string, number> {

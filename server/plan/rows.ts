@@ -119,6 +119,8 @@ export interface OperationRow {
   handsNeeded: readonly { trade: string; hands: number }[];
   /** It comes before all that could be done in its place, of its own machine. */
   first: boolean;
+  /** Under way, it may be put down for other work: see {@link HandOperation.putDown} in the engine. */
+  mayBePutDown: boolean;
   /** Its place in the order in which the shop does its work, over all machines; null: none is kept for it. */
   place: number | null;
   notBefore: string | null;

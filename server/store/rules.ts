@@ -271,6 +271,7 @@ export const rules = {
       hands: whole(1, 1_000),
       alsoTrades: trades(0),
       first: yesOrNo(),
+      mayBePutDown: yesOrNo(),
       notBefore: date().nullable(),
       place: whole(1, 1_000_000).nullable(),
       notes: text(5000),

@@ -68,6 +68,7 @@ const anyShop: fc.Arbitrary<ShopInput> = fc
         second: fc.option(fc.constantFrom(...TRADES), { nil: null, freq: 6 }),
         restoration: fc.nat({ max: 1 }),
         before: fc.constantFrom(0, 0, 0, 1, 2) as fc.Arbitrary<0 | 1 | 2>,
+        putDown: fc.constantFrom(null, 0, 1) as fc.Arbitrary<null | 0 | 1>,
       }),
       { minLength: 1, maxLength: 9 },
     ),
@@ -84,9 +85,10 @@ const anyShop: fc.Arbitrary<ShopInput> = fc
   })
   .map(({ hands, operations, links, targets }) => ({
     hands,
-    operations: operations.map(({ trade, second, hands: asked, ...rest }, i) => ({
+    operations: operations.map(({ trade, second, hands: asked, putDown, ...rest }, i) => ({
       id: `o${i}`,
       ...rest,
+      ...(rest.before === 2 && putDown !== null && { putDown }),
       needs:
         trade === null
           ? []
@@ -233,6 +235,86 @@ describe("a schedule", () => {
         expect(search.ends[0]).toBe(leastEnd(known, before, hands));
       }),
       { numRuns: 60 },
+    );
+  });
+});
+
+describe("begun work", () => {
+  /** One hand and its jobs, each with the hour from which it can be done and how long is waited after it. */
+  const jobs = fc.array(
+    fc.record({
+      hours: fc.integer({ min: 1, max: 12 }),
+      release: fc.constantFrom(...([0, 0, 5, 11] as number[])),
+      wait: fc.integer({ min: 0, max: 30 }),
+      begun: fc.boolean(),
+      mark: fc.boolean(),
+    }),
+    { minLength: 1, maxLength: 5 },
+  );
+  type Job = ReturnType<typeof jobs.generate>["value"][number];
+  const orders = (left: readonly Job[]): Job[][] =>
+    left.length === 0
+      ? [[]]
+      : left.flatMap((job) => orders(left.filter((one) => one !== job)).map((rest) => [job, ...rest]));
+  const endOf = (order: readonly Job[]): number => {
+    let free = 0;
+    let end = 0;
+    for (const { release, hours, wait } of order) {
+      free = Math.max(free, release) + hours;
+      end = Math.max(end, free + wait);
+    }
+    return end;
+  };
+  /** What is begun and not marked has nothing before it but what is begun. */
+  const goesOn = (order: readonly Job[]): boolean =>
+    order.every(({ begun, mark }, i) => !begun || mark || order.slice(0, i).every((one) => one.begun));
+  const searchedEnd = (work: readonly Job[]): number => {
+    const shop = new Shop({
+      operations: work.flatMap(({ hours, release, begun, mark }, i) => [
+        {
+          ...{ id: `o${i}`, hours, release, restoration: 0, needs: [{ trade: "engine", hands: 1 }] },
+          ...(begun && { before: 2 as const, ...(mark && { putDown: 0 as const }) }),
+        },
+        { id: `w${i}`, hours: 0, release: 0, restoration: 0, needs: [] },
+      ]),
+      links: work.map(({ wait }, i) => ({ before: `o${i}`, after: `w${i}`, lag: wait, lagInDays: false })),
+      hands: [{ id: "Wat", trades: ["engine"], count: 1, weekdayHours: WEEK, ...ALWAYS_HERE }],
+      calendar: CALENDAR,
+      targets: [Number.POSITIVE_INFINITY],
+      plain: true,
+    });
+    const search = new Search(shop);
+    search.run(600);
+    return search.ends[0]!;
+  };
+
+  it("goes on before all else; what may be put down is where that ends all sooner, by going through all orders", () => {
+    fc.assert(
+      fc.property(jobs, (work) => {
+        // What is under way can be gone on with, so no gap before it is there for others.
+        const now = work.map((job) => (job.begun ? { ...job, release: 0 } : job));
+        expect(searchedEnd(now)).toBe(Math.min(...orders(now).filter(goesOn).map(endOf)));
+      }),
+      { numRuns: 150 },
+    );
+  });
+
+  it("that may be put down leaves no end later than where it may not", () => {
+    fc.assert(
+      fc.property(anyShop, (input) => {
+        const unmarked = new Shop({ ...input, operations: input.operations.map(({ putDown, ...rest }) => rest) });
+        const marked = new Shop(input);
+        const search = new Search(unmarked, 3);
+        search.run(120);
+        const { list } = search.schedule();
+        // Whatever order there is without the marks is one with them, by the very same hours.
+        const [without, withMarks] = [new Decoder(unmarked), new Decoder(marked)];
+        without.forward(list);
+        withMarks.forward(unmarked.firstFirst(list));
+        expect(withMarks.start).toEqual(without.start);
+        expect(withMarks.finish).toEqual(without.finish);
+      }),
+      { numRuns: 100 },
     );
   });
 });

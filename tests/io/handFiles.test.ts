@@ -91,11 +91,11 @@ describe("operations.csv", () => {
   it("says how many hands an operation takes, of which trades, what comes first, and what waits for a day", async () => {
     const { held, faults } = await readNew({
       "operations.csv":
-        "operation,hours_likely,trade,hands,also_trades,first,not_before\nSTRIP,8,body,,,,\nFIT,16,body,2,paint; paint;trim,yes,2027-03-01\n",
+        "operation,hours_likely,trade,hands,also_trades,first,not_before,may_be_put_down\nSTRIP,8,body,,,,,\nFIT,16,body,2,paint; paint;trim,yes,2027-03-01,yes\n",
     });
     expect(faults.list).toEqual([]);
     expect(planRows(held).operations).toMatchObject([
-      { handsNeeded: [{ trade: "body", hands: 1 }], first: false, notBefore: null },
+      { handsNeeded: [{ trade: "body", hands: 1 }], first: false, mayBePutDown: false, notBefore: null },
       {
         handsNeeded: [
           { trade: "body", hands: 2 },
@@ -103,6 +103,7 @@ describe("operations.csv", () => {
           { trade: "trim", hands: 1 },
         ],
         first: true,
+        mayBePutDown: true,
         notBefore: "2027-03-01",
       },
     ]);

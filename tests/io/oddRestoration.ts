@@ -129,6 +129,7 @@ export const restorationSeed = fc.record({
       hands: fc.integer({ min: 1, max: 9 }),
       alsoTrades: fc.array(name(100), { maxLength: 3 }).map(asText),
       first: fc.boolean(),
+      mayBePutDown: fc.boolean(),
       notBefore: maybe(date),
       line: maybe(fc.nat(2)),
       notes: odd(400),

@@ -197,6 +197,24 @@ describe("what the hands move", () => {
     expect(startsOf([{ ...bore, ...begun }, strip, { ...paint, first: true }])).toMatchObject({ strip: "2026-11-30" });
   });
 
+  it("is for other work before work under way only where that may be put down, and ends all sooner for it", () => {
+    const bore = operation("bore", 40, { trade: "engine", state: "UNDER_WAY", startedOn: "2026-11-20" });
+    const paint = operation("paint", 8, { trade: "engine" });
+    const fit = operation("fit", 1);
+    const endsOf = (begun: typeof bore, days: number) => {
+      const links = [link("paint", "fit", days, "DAYS")];
+      const plan = planOf({ operations: [begun, paint, fit], links, hands: [hand("Wat", ["engine"])] });
+      return ["bore", "paint", "fit"].map((id) => plan.operations.get(id)!.earlyFinishDate);
+    };
+    const marked = { ...bore, mayBePutDown: true };
+    expect(endsOf(bore, 10)).toEqual(["2026-11-27", "2026-11-30", "2026-12-11"]);
+    expect(endsOf(marked, 10)).toEqual(["2026-11-30", "2026-11-23", "2026-12-04"]);
+    const alone = (begun: typeof bore) =>
+      planOf({ operations: [begun, paint], hands: [hand("Wat", ["engine"])] }).operations.get("bore")!.earlyFinishDate;
+    expect(alone(marked)).toBe(alone(bore));
+    expect(endsOf({ ...marked, state: "NOT_STARTED", startedOn: null }, 10)).toEqual(endsOf(marked, 10));
+  });
+
   it("is by a day before which work is not to begin, the hands or none", () => {
     const operations = [operation("bore", 8, { trade: "engine", notBefore: "2026-12-02" })];
     for (const hands of [[], [hand("Wat", ["engine"])]])

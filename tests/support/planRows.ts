@@ -30,6 +30,7 @@ export const operation = (code: string, hours: number, more: Partial<OperationRo
   chosenWayId: null,
   handsNeeded: [{ trade: more.trade ?? "", hands: 1 }],
   first: false,
+  mayBePutDown: false,
   place: null,
   notBefore: null,
   ...more,

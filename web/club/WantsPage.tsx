@@ -55,7 +55,7 @@ export default function WantsPage() {
       columns={[
         {
           id: "needBy",
-          title: "Needed by",
+          title: "Need-by",
           cell: ({ needBy }) => needBy && <span className="nowrap">{dateInFull(needBy)}</span>,
         },
       ]}

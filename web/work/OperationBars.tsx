@@ -226,6 +226,9 @@ function Line({ restoration, row, scale, figuresFor, chosen, onChoose, children 
           {!critical && operation.state !== "DONE" && (
             <span className="soft nowrap">float {hours(row.totalFloat)}</span>
           )}
+          {operation.state === "UNDER_WAY" && operation.mayBePutDown && (
+            <span className="soft nowrap">may be put down</span>
+          )}
           {row.waitsForOpen.length > 0 && <OpenMark of={row} />}
         </p>
       </div>

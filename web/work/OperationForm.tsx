@@ -37,6 +37,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
     hands,
     alsoTrades,
     first,
+    mayBePutDown,
     notBefore,
     notes,
   } = operation;
@@ -61,6 +62,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           hands,
           alsoTrades,
           first,
+          mayBePutDown,
           notBefore,
           notes,
           judgingLine: operation.judgingLine?.id ?? null,
@@ -96,6 +98,11 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
             name="first"
             label="Do this first"
             hint="Before all other work of this machine that the same hands could do then"
+          />
+          <CheckField
+            name="mayBePutDown"
+            label="May be put down"
+            hint="While it is under way other work may take its hands, where that ends all sooner; what is left is then done in one go"
           />
           <JudgedOn hint="Where its ways and the remedies of its snags lose points" />
           <NotesField name="notes" label="Notes" />

@@ -22,7 +22,7 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
   return (
     <>
       {state === "UNDER_WAY"
-        ? `Under way; finished on ${dateInFull(schedule.earlyFinishDate)} at the earliest`
+        ? `Under way${of.mayBePutDown ? ", and may be put down for other work" : ""}; finished on ${dateInFull(schedule.earlyFinishDate)} at the earliest`
         : schedule.hands.length > 0
           ? `${listed(schedule.hands)} can do it ${when}`
           : `Can be done ${when}`}

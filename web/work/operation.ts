@@ -8,7 +8,7 @@ export const OperationQuery = graphql(
   query OperationPage($operation: ID!) {
     operation(id: $operation) {
       id revision code title trade group state hoursLeast hoursLikely hoursMost remainingHours startedOn finishedOn notes
-      hands alsoTrades first notBefore
+      hands alsoTrades first mayBePutDown notBefore
       judgingLine { id }
       restoration { id }
       schedule {
@@ -20,7 +20,7 @@ export const OperationQuery = graphql(
         id revision quantity
         part {
           id code name stateOnHand safetyCritical caution
-          outlook { state arrivalDate }
+          outlook { state quote { id supplier { id kind } } arrivalDate }
           inspections { id revision inspector inspectedOn what }
         }
       }

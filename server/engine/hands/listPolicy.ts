@@ -1,6 +1,7 @@
 /**
  * Work without an order that is kept: at each moment whoever is free takes the next of a list that can be started, and
- * puts down what they are at for work that stands higher in it. No work begins before what it waits for has ended.
+ * puts down what they are at for work that stands higher in it, whether or not it is marked that it may be. What is begun
+ * stands highest, and is put down by none but what it may be put down for. No work begins before what it waits for has ended.
  */
 import { hours, SAME_INSTANT } from "../units.ts";
 import type { Shop } from "./shop.ts";

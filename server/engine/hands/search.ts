@@ -76,14 +76,14 @@ export class Search {
     this.values = large ? rules.slice(0, 2) : rules;
     let rule: Order | null = null;
     for (const value of this.values) {
-      const list = listBy(shop, value);
-      for (const make of large ? (["forward"] as const) : (["forward", "parallel"] as const)) {
-        this.decoder[make](list);
-        const one = { list: this.listOfStarts(), cost: this.cost() };
-        if (rule === null || better(one.cost, rule.cost)) rule = one;
-        this.best = rule;
-        if (daysAlone && this.atBound) return;
-      }
+      for (const list of this.listsBy(value))
+        for (const make of large ? (["forward"] as const) : (["forward", "parallel"] as const)) {
+          this.decoder[make](list);
+          const one = { list: this.listOfStarts(), cost: this.cost() };
+          if (rule === null || better(one.cost, rule.cost)) rule = one;
+          this.best = rule;
+          if (daysAlone && this.atBound) return;
+        }
     }
     if (stored !== null) {
       this.decoder.forward(stored);
@@ -91,7 +91,8 @@ export class Search {
       this.offer(this.improved(stored));
     }
     this.offer(this.improved(rule!.list));
-    if (!large) for (const value of this.values) this.offer(this.improved(listBy(shop, value)));
+    if (large) return;
+    for (const value of this.values) for (const list of this.listsBy(value)) this.offer(this.improved(list));
   }
 
   get made(): number {
@@ -240,6 +241,13 @@ export class Search {
       list[i + 1] = u;
     }
     return list;
+  }
+
+  /** By a rule; where work may be put down, first with none put down: what gains nothing is not. */
+  private listsBy(value: Float64Array): Int32Array[] {
+    const list = listBy(this.shop, value);
+    const goingOn = this.shop.goingOn(list);
+    return goingOn === list ? [list] : [goingOn, list];
   }
 
   private parent(): Order {

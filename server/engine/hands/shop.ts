@@ -40,6 +40,12 @@ export interface HandOperation {
   restoration: number;
   /** It, and what must be done before it, takes its hands before all else that could; begun work before that. Default 0. */
   before?: 0 | 1 | 2;
+  /**
+   * Begun (`before` 2) and may be put down for other work: what its `before` is once it is. It goes on at once where the list
+   * has nothing but begun work before it, else what is left of it is done in one go, when its place in the list comes, by
+   * whoever can. So every order of work without the mark is one with it too, and the order that is kept is as exact.
+   */
+  putDown?: 0 | 1;
 }
 
 export interface ShopInput {
@@ -82,6 +88,8 @@ export class Shop {
   readonly leads: boolean;
   /** At each position: the work with more of it takes its hands first. Null where none has any. */
   readonly before: Uint8Array | null;
+  /** The same of what is put down; the same array where nothing may be. */
+  readonly putDown: Uint8Array | null;
   readonly capacity: Int32Array;
   readonly lines: readonly HandLine[];
   readonly lineHours: readonly DayHours[];
@@ -174,7 +182,12 @@ export class Shop {
           throw new RangeError(
             `${this.network.ids[v]!} waits for ${this.network.ids[inFrom[k]!]!} of another restoration`,
           );
-    this.before = this.beforeOthers(operations);
+    const level = ({ before = 0 }: HandOperation): number => before;
+    this.before = operations.some(level) ? this.beforeOthers(operations.map(level)) : null;
+    this.putDown =
+      this.before !== null && operations.some(({ putDown }) => putDown !== undefined)
+        ? this.beforeOthers(operations.map((one) => one.putDown ?? level(one)))
+        : this.before;
   }
 
   /** Ways to man all operations, added up. */
@@ -183,13 +196,12 @@ export class Shop {
   }
 
   /** What must be done before work that goes first goes first with it. */
-  private beforeOthers(operations: readonly HandOperation[]): Uint8Array | null {
-    if (operations.every(({ before = 0 }) => before === 0)) return null;
+  private beforeOthers(levels: readonly number[]): Uint8Array {
     const { network } = this;
     const level = new Uint8Array(this.size);
-    operations.forEach(({ before = 0 }, i) => {
+    levels.forEach((own, i) => {
       const v = network.positionOf[i]!;
-      if (v >= 0) level[v] = before;
+      if (v >= 0) level[v] = own;
     });
     for (let v = this.size - 1; v >= 0; v--)
       for (let k = network.outStart[v]!; k < network.outStart[v + 1]!; k++)
@@ -199,20 +211,35 @@ export class Shop {
 
   /**
    * A list in the order in which its work takes its hands: what is begun, then the rest as given, with what goes first before
-   * all else of its own restoration. Within each level as given, so each is still after what comes before it.
+   * all else of its own restoration. What may be put down is, where something that is not begun stands before it.
+   * Within each level as given, so each is still after what comes before it.
    */
   firstFirst(list: Int32Array): Int32Array {
-    const { before, restorationOf } = this;
+    const { before, putDown, restorationOf } = this;
     if (before === null) return list;
-    const begunFirst = [...list].sort((a, b) => Number(before[b] === 2) - Number(before[a] === 2));
+    let level = before;
+    if (putDown !== before) {
+      level = putDown!.slice();
+      for (const v of list) {
+        if (before[v] !== 2) break;
+        level[v] = 2;
+      }
+    }
+    const begunFirst = [...list].sort((a, b) => Number(level[b] === 2) - Number(level[a] === 2));
     // The places of a restoration stay its own: what is first in one takes no hand from another of higher rank.
     const next = Array.from({ length: this.restorations }, (_, r) =>
       begunFirst
         .filter((v) => restorationOf[v] === r)
-        .sort((a, b) => before[b]! - before[a]!)
+        .sort((a, b) => level[b]! - level[a]!)
         .values(),
     );
     return Int32Array.from(begunFirst, (v) => next[restorationOf[v]!]!.next().value!);
+  }
+
+  /** The list where nothing is put down: what is begun stands before all else. The same list where nothing may be. */
+  goingOn(list: Int32Array): Int32Array {
+    const { before, putDown } = this;
+    return putDown === before ? list : list.slice().sort((a, b) => Number(before![b] === 2) - Number(before![a] === 2));
   }
 
   /** Day on which what ends at an hour is finished; Infinity: never. */

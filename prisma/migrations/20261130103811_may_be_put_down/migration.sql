@@ -1,0 +1,2 @@
+-- AlterTable
+ALTER TABLE "Operation" ADD COLUMN "mayBePutDown" BOOLEAN NOT NULL DEFAULT false;
