@@ -109,7 +109,9 @@ describe("the same", () => {
     each(async (id) => {
       const plan = await planOf(all.server.store, id);
       // What has come and is still to be tried is at the shop.
-      const outstanding = [...plan.parts.values()].filter(({ state }) => !["IN_HAND", "ARRIVED"].includes(state)).length;
+      const outstanding = [...plan.parts.values()].filter(
+        ({ state }) => !["IN_HAND", "ARRIVED"].includes(state),
+      ).length;
       const { restorations } = await all.asked<{ restorations: { edges: { node: Listed }[] } }>(
         id,
         `query { restorations(first: 100) { edges { node { id targetDate parts(first: 1) { totalCount }
