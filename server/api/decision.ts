@@ -43,7 +43,7 @@ const Decision = builder.prismaObject("Decision", {
       resolve: ({ amountMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     quote: t.relation("quote", { nullable: true }),
-    remedy: t.relation("remedy", { nullable: true, description: "The cure of a snag that it is about." }),
+    remedy: t.relation("remedy", { nullable: true, description: "The remedy of a snag that it is about." }),
     way: t.relation("way", {
       nullable: true,
       description: "How an operation is done, sent out for one, that it is about.",

@@ -25,6 +25,6 @@ export const DepositState = builder.enumType(enums.DepositState, { name: "Deposi
 export const ClubRowKind = builder.enumType(enums.ClubRowKind, { name: "ClubRowKind" });
 export const SupplyState = builder.enumType("SupplyState", {
   description:
-    "In hand; no source: nobody quotes it and no order is out; undecided: quoted, none chosen; to order: chosen, not ordered; ordered; late: ordered and past the promise.",
-  values: ["IN_HAND", "NO_SOURCE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "LATE"] as const,
+    "In hand; no source: nobody quotes it and no order is out; undecided: quoted, none chosen; to order: chosen, not ordered; ordered; late: ordered and past the promise; arrived: it has come and is still to be tried.",
+  values: ["IN_HAND", "NO_SOURCE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "LATE", "ARRIVED"] as const,
 });

@@ -14,6 +14,9 @@ const JobState = builder.enumType("JobState", {
 const ImportCount = builder.objectRef<Preview["counts"][number]>("ImportCount").implement({
   fields: (t) => ({
     file: t.exposeString("file"),
+    holds: t.exposeString("holds", {
+      description: "What its rows are, where the file holds more than one kind of them; else empty.",
+    }),
     rows: t.exposeInt("rows"),
     added: t.exposeInt("added"),
     changed: t.exposeInt("changed"),

@@ -148,7 +148,7 @@ const Direct = builder.objectRef<PaidDirectly>("PaidDirectly").implement({
         "Still to be paid, in its own currency; less than zero: so much too much was paid. Null where a payment in another has no rate.",
       resolve: ({ leftMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
-    owed: t.exposeBoolean("owed", { description: "It has gone out, or is cured; else it is only chosen." }),
+    owed: t.exposeBoolean("owed", { description: "It has gone out, or is put right; else it is only chosen." }),
     inForce: t.exposeBoolean("inForce", {
       description:
         "False: no longer chosen, so that nothing is left to pay; it is listed until what was paid has come back.",
@@ -234,7 +234,7 @@ const Exposure = builder.objectRef<RestorationExposure & { restorationId: string
     paidDirectly: t.field({
       type: DirectConnection,
       description:
-        "Work sent out and cures which are paid without an order: those in force, and those paid for and not refunded.",
+        "Work sent out and remedies which are paid without an order: those in force, and those paid for and not refunded.",
       args: forwards,
       resolve: ({ direct }, args) => pageOf(args, direct),
     }),

@@ -1,4 +1,4 @@
-/** Faults found at fitting or on test, and their cures. */
+/** Faults found at fitting or on test, and their remedies. */
 import { own } from "../access/rules.ts";
 import { BY_CODE } from "../store/codes.ts";
 import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
@@ -136,13 +136,13 @@ const saveRemedy = (context: Context, { id, revision, snag, supplier, ...patch }
     codes: { earlier: "R" },
     defaults: { priceMinor: 0, days: 0, hours: 0, points: 0, notes: "", supplierId: null },
     place: async (find, before) => {
-      const cures = await find.findIn(before?.restorationId, "snag", "snag", snag ?? before?.snagId);
-      const restorationId = before?.restorationId ?? cures?.restorationId;
+      const snagOf = await find.findIn(before?.restorationId, "snag", "snag", snag ?? before?.snagId);
+      const restorationId = before?.restorationId ?? snagOf?.restorationId;
       const from = supplier == null ? supplier : (await find.find("supplier", "supplier", supplier))?.id;
       const plain = before === null && patch.currency == null && restorationId !== undefined;
       return {
         restorationId,
-        snagId: cures?.id,
+        snagId: snagOf?.id,
         ...(from === undefined ? {} : { supplierId: from }),
         ...(plain
           ? { currency: (await find.tx.restoration.findUnique({ where: { id: restorationId } }))?.currency }

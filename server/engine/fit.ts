@@ -1,5 +1,5 @@
 /**
- * Fit: a part's specification against the dimensions that a supplier states. A figure that is off may be cured with
+ * Fit: a part's specification against the dimensions that a supplier states. A figure that is off may be put right with
  * metal, or not; the worst row decides. One inch is exactly 25.4 mm (international inch, 1959).
  */
 
@@ -142,7 +142,7 @@ export function rowFit(row: SpecificationRow, stated: Pick<StatedDimension, "val
       metal: null,
       words: `${dimension} fits: ${length(value, unit)} (${limits(row)}).`,
     };
-  const metal = cure(row, value, off);
+  const metal = byMetal(row, value, off);
   const size = `${length(Math.abs(off), unit)} too ${off > 0 ? "large" : "small"} (${length(value, unit)}; ${limits(row)})`;
   return metal === null
     ? { ...between, verdict: "DOES_NOT_FIT", value, off, metal, words: `${dimension} does not fit: ${size}.` }
@@ -157,7 +157,7 @@ export function rowFit(row: SpecificationRow, stated: Pick<StatedDimension, "val
 }
 
 /** The metal that would bring a value within its limits, or null. */
-function cure(row: SpecificationRow, value: number, off: number): Metal | null {
+function byMetal(row: SpecificationRow, value: number, off: number): Metal | null {
   if (row.kind === "DISTANCE") return null;
   // A shaft too large and a bore too small both have metal to spare.
   const action = (row.kind === "OUTSIDE") === off > 0 ? "REMOVE" : "ADD";

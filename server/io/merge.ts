@@ -17,6 +17,7 @@ import { complaintOf, faultsOf } from "../store/rules.ts";
 import { LEDGERS, NOUNS, nameOf, type Table } from "../store/tables.ts";
 import { asText } from "../store/texts.ts";
 import { alike } from "../store/trades.ts";
+import { counted } from "./backupWords.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
 import {
   type Cell,
@@ -32,12 +33,14 @@ import {
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { heldRatesOn, OrderTotals } from "./orderTotals.ts";
-import { cellFault, Faults, type Given, type GivenRow, type Step, words } from "./read.ts";
+import { cellFault, Faults, type Given, type GivenRow, inQuotes, type Step } from "./read.ts";
 import { inSlices, type Steps } from "./slices.ts";
 
 /** What an import does to one file's rows. */
 export interface ImportCount {
   file: string;
+  /** What its rows are, where it holds more than one kind: "1 restoration, 2 trade rates"; else empty. */
+  holds: string;
   rows: number;
   added: number;
   changed: number;
@@ -256,7 +259,7 @@ class Merger {
     for (const field of HOME_AMOUNTS.restoration) {
       const { name } = tableOf("restoration").columns.find((column) => column.field === field)!;
       if (left("restoration", field).length > 0)
-        this.faults.add({ ...amountFault(name, words(name), from!, to), ...file });
+        this.faults.add({ ...amountFault(name, `“${name}”`, from!, to), ...file });
     }
   }
 
@@ -266,14 +269,20 @@ class Merger {
       const fromList = statement.table === "hand" && this.given.byTrade.length > 0;
       if (!this.given.rows.has(statement.table) && !fromList) continue;
       const { file } = this.given.written.get(statement.table) ?? statement;
-      const count = counts.get(file) ?? { file, rows: 0, added: 0, changed: 0, same: 0 };
+      const count = counts.get(file) ?? { file, holds: "", rows: 0, added: 0, changed: 0, same: 0 };
       counts.set(file, count);
+      const before = count.rows;
       for (const row of this.held.get(statement.table)!) {
         if (row.at === null) continue;
         count.rows += 1;
         if (row.before === null) count.added += 1;
         else if (isChanged(statement, row)) count.changed += 1;
         else count.same += 1;
+      }
+      if (file === RESTORATION_FILE && count.rows > before) {
+        const [noun, ...rest] = NOUNS[statement.table].split(" of ");
+        const kind = [counted(count.rows - before, noun!), ...rest].join(" of ");
+        count.holds += count.holds === "" ? kind : `, ${kind}`;
       }
     }
     return [...counts.values()];
@@ -333,8 +342,8 @@ class Merger {
     if (named.length === 1 || PAID_FOR.some((field) => row.faulty.has(field))) return;
     const complaint =
       named.length === 0
-        ? "must be given, or a way or a remedy: what was paid for"
-        : `is given beside ${named.slice(1).join(" and ")}: a payment is for only one of them`;
+        ? "must be given, or “way” or “remedy”: what was paid for"
+        : `is given beside ${inQuotes(named.slice(1))}: a payment is for only one of them`;
     this.faults.add(
       cellFault(
         "payments.csv",
@@ -422,8 +431,13 @@ class Merger {
     this.totals ??= new OrderTotals(this.held);
     const landed = this.totals.of(values);
     values["totalMinor"] = landed?.totalMinor ?? 0;
-    // A quote or supplier that is not there is a fault of its own column.
-    if (landed?.problem)
+    // A quote or supplier that is not there, and what breaks a rule of its own, is a fault of its own column.
+    const quote = this.find("quote", values["quote"] as Cell);
+    const told =
+      row.faulty.size > 0 ||
+      faultsOf("order", { ...values, totalMinor: 0 }).length > 0 ||
+      (quote !== undefined && faultsOf("quote", quote.values).length > 0);
+    if (landed?.problem && !told)
       this.faults.add(
         cellFault(
           "orders.csv",
@@ -457,7 +471,7 @@ class Merger {
   private duplicate(statement: FileTable, row: GivenRow, earlier: string): void {
     const columns = statement.columns.filter((column) => statement.key.includes(column.field));
     const raw = columns.map((column) => row.raw[column.field] ?? "").join(", ");
-    const names = columns.map((column) => column.name).join(" and ");
+    const names = columns.map((column) => column.name);
     const where = earlier === "" ? "" : statement.file.endsWith(".csv") ? ` on line ${earlier}` : ` as ${earlier}`;
     this.faults.add(
       cellFault(
@@ -466,7 +480,7 @@ class Merger {
         names,
         raw,
         "DUPLICATE",
-        `is there twice: already${where === "" ? " before it" : where}`,
+        `${columns.length > 1 ? "are" : "is"} there twice: already${where === "" ? " before it" : where}`,
       ),
     );
   }

@@ -86,26 +86,27 @@ const tooManyRows = (file: string, rows: number, most: number): Fault => ({
   message: `The files up to ${file} hold ${rows} rows; one import takes ${most} at most. Bring the rows in by several imports.`,
 });
 
-export const words = (column: string): string =>
-  column.replaceAll("_", " ").replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`);
+/** Names of columns as they stand in the file: “before” and “after”. */
+export const inQuotes = (names: readonly string[]): string => names.map((name) => `“${name}”`).join(" and ");
 
-/** What a fault says of one cell: column, complaint, and the cell as written. */
+/** What a fault says of one cell, or of several that belong together: column, complaint, and the cell as written. */
 export function cellFault(
   file: string,
   at: string,
-  column: string,
+  column: string | readonly string[],
   raw: string,
   code: Fault["code"],
   complaint: string,
 ): Fault {
+  const names = typeof column === "string" ? [column] : column;
   const value = raw === "" ? undefined : raw.slice(0, 80);
   return {
     code,
     file,
     row: at,
-    field: column,
+    field: names.join(" and "),
     value,
-    message: `${words(column)} ${complaint}${value === undefined ? "" : ` (it is ${value})`}.`,
+    message: `${inQuotes(names)} ${complaint}${value === undefined ? "" : ` (it is ${value})`}.`,
   };
 }
 
@@ -249,7 +250,7 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
 export const agreed = (today: string, said: string, says: string): string | null =>
   said.trim() === "" || says.trim() === "" || said.trim() === says.trim()
     ? null
-    : `is another name of ${words(today)}, which is “${says.trim().slice(0, 80)}” here: keep one of the two`;
+    : `is another name of “${today}”, which is “${says.trim().slice(0, 80)}” here: keep one of the two`;
 
 function* tableSteps(
   table: FileTable,

@@ -146,6 +146,16 @@ function stoppedHunt(
   return { quote, on: passed ? figuresFor : hunt.stopDate, searching: !passed };
 }
 
+const cameBy = ({ arrivedOn }: OrderRow, figuresFor: string): boolean => arrivedOn !== null && arrivedOn <= figuresFor;
+
+const stateOfCome = ({ state }: OrderRow): SupplyState => (state === "ARRIVED" ? "ARRIVED" : "IN_HAND");
+
+/** The state of a part that is no longer waited for: what has come is still to be tried until it is accepted. */
+export function stateWhenHere(orders: readonly OrderRow[], figuresFor: string): SupplyState {
+  const come = orders.findLast((order) => order.state !== "SENT_BACK" && cameBy(order, figuresFor));
+  return come === undefined ? "IN_HAND" : stateOfCome(come);
+}
+
 /** The newest order that was not sent back; null without one; ARRIVED when one has come before the day of the figures. */
 function liveOrder(orders: readonly OrderRow[], figuresFor: string): OrderRow | "ARRIVED" | null {
   let newest: OrderRow | null = null;
@@ -172,7 +182,11 @@ function orderedPart(
     rowId: part.id,
     code: part.code,
     title: part.name,
-    state: order.arrivedOn === null && order.promisedOn < figuresFor ? "LATE" : "ORDERED",
+    state: cameBy(order, figuresFor)
+      ? stateOfCome(order)
+      : order.arrivedOn === null && order.promisedOn < figuresFor
+        ? "LATE"
+        : "ORDERED",
     open: false,
     decided: true,
     quoteId: order.quoteId,
@@ -262,11 +276,11 @@ function openSnag(snag: SnagRow, all: readonly RemedyRow[], declined: Declined, 
     remedyId: remedy?.id ?? null,
     declinedId: chosen === undefined ? declined.last(all.map(({ id }) => id)) : null,
     orderOn: remedy === undefined ? null : figuresFor,
-    // A cure that needs nothing from outside can begin at once.
+    // A remedy that needs nothing from outside can begin at once.
     arrival: remedy === undefined ? null : remedy.days === 0 ? -1 : remedy.days,
     leadDays: remedy?.days ?? null,
     preparationHours: remedy?.hours ?? 0,
-    preparationTitle: `Cure: ${snag.title}`,
+    preparationTitle: `Remedy: ${snag.title}`,
     operationIds: [snag.operationId],
   };
 }

@@ -431,7 +431,7 @@ class ProblemBuilder {
         const cost = costOfOption(this.rows, this.leftToPay(id, priceMinor, currency), preparation, null);
         const counted = countedAt(this.rows.sheet, place, points);
         const info: OptionInfo = { ...OWN_WAY, ...cost, id, code, words: title, points: counted, remedyId: id };
-        // A cure that needs nothing from outside can begin at once.
+        // A remedy that needs nothing from outside can begin at once.
         return { info, arrival: away === 0 ? -1 : away, preparation };
       });
     const inForce = all.find(({ info }) => info.id === a.remedyId);

@@ -13,7 +13,7 @@ import { endsWith } from "../engine/sideBySide.ts";
 import { days, hours, SAME_INSTANT } from "../engine/units.ts";
 import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
-import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn } from "./acquisition.ts";
+import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn, stateWhenHere } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import { type HandLoad, type HandTask, handLoad } from "./handLoad.ts";
 import { type HeldByMark, heldByMarks } from "./heldByMarks.ts";
@@ -720,15 +720,18 @@ class ComputedPlan implements Plan {
         .map((h) => [h.rowId, h]),
     );
     const holding = new Set(this.ladder.map(({ id }) => id));
+    const orders = groupBy(rows.orders, (order) => order.partId);
     return new Map(
-      rows.parts.map(({ id }): [string, PartOutlook] => {
+      rows.parts.map(({ id, stateOnHand }): [string, PartOutlook] => {
         const h = byPart.get(id);
         return [
           id,
           {
             partId: id,
             quoteId: h?.quoteId ?? null,
-            state: h?.state ?? "IN_HAND",
+            state:
+              h?.state ??
+              (stateOnHand === "IN_HAND" ? "IN_HAND" : stateWhenHere(orders.get(id) ?? [], this.figuresFor)),
             arrivalDate: h?.arrivalDate ?? null,
             needBy: h?.needBy ?? null,
             orderBy: h?.orderBy ?? null,

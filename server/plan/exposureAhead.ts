@@ -1,4 +1,4 @@
-/** What lies ahead of the owner's money: parts and snags not yet ordered or cured, work sent out, hours still to do. */
+/** What lies ahead of the owner's money: parts and snags not yet ordered or put right, work sent out, hours still to do. */
 import { addDays } from "../engine/date.ts";
 import { type AheadEntry, into, type LabourAhead, type OrderEntry, wages } from "../engine/exposure.ts";
 import { type Currency, roundedMinor } from "../engine/money.ts";
@@ -46,7 +46,7 @@ export interface PaidDirectly {
   paidMinor: number;
   /** Still to be paid; null where a payment in another currency has no rate. */
   leftMinor: number | null;
-  /** It has gone out, or is cured: what is left is owed, and not only chosen. */
+  /** It has gone out, or is put right: what is left is owed, and not only chosen. */
   owed: boolean;
   /** False: no longer chosen, and nothing more is to be paid; it is listed until what was paid has come back. */
   inForce: boolean;
@@ -55,7 +55,7 @@ export interface PaidDirectly {
 /** Goes through the rows once; what it found stands in its lists. */
 export class Ahead {
   readonly entries: AheadEntry[] = [];
-  /** What is paid without an order: work sent out, cures, deposits of batches. */
+  /** What is paid without an order: work sent out, remedies, deposits of batches. */
   readonly accounts: OrderEntry[] = [];
   readonly direct: PaidDirectly[] = [];
   /** By part id: what was paid of its chosen quote already, as a batch's deposit. */
@@ -100,7 +100,7 @@ export class Ahead {
       this.preparation(acquisition);
     }
     this.ends();
-    this.cures(new Set(outstanding.map(({ rowId }) => rowId)));
+    this.remediesDone(new Set(outstanding.map(({ rowId }) => rowId)));
     this.outside();
     this.notInForce();
     this.work();
@@ -266,8 +266,8 @@ export class Ahead {
     this.range({ ...base, bucket: "UNDECIDED", currency: null }, prices, priceOf(a.remedyId));
   }
 
-  /** Remedies of snags that were cured: the money is owed until it is paid. */
-  private cures(outstanding: ReadonlySet<string>): void {
+  /** Remedies of snags that were put right: the money is owed until it is paid. */
+  private remediesDone(outstanding: ReadonlySet<string>): void {
     const { rows } = this;
     for (const { id, code, title, operationId, clearedOn, chosenRemedyId } of rows.plan.snags) {
       const remedy = rows.remedies.get(chosenRemedyId ?? "");

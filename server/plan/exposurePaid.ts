@@ -1,4 +1,4 @@
-/** What was paid and stands on no order: work sent out, cures of snags, and the deposits of a club's batches. */
+/** What was paid and stands on no order: work sent out, remedies of snags, and the deposits of a club's batches. */
 import { into, owedOf, type PaymentEntry, paidOf } from "../engine/exposure.ts";
 import { allocate } from "../engine/money.ts";
 import type { PaymentKind } from "../generated/prisma/enums.ts";

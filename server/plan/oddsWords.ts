@@ -15,7 +15,7 @@ export const listed = (words: readonly string[]): string =>
   words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 
 /**
- * "if Horn and Oiler were in hand": what nobody quotes, hunts for or can cure counts as cleared, and work that nobody can
+ * "if Horn and Oiler were in hand": what nobody quotes, hunts for or can remedy counts as cleared, and work that nobody can
  * do as done; null where there is nothing such.
  */
 export function oddsCondition({ ladder, hands }: Pick<Plan, "ladder" | "hands">): string | null {

@@ -13,7 +13,16 @@ export interface ListedPart {
 export type PartOrder = "CODE" | "NAME" | "GROUP" | "STATE" | "ARRIVAL" | "NEED_BY" | "ORDER_BY" | "FLOAT";
 
 /** What wants attention first comes first. */
-const URGENCY: readonly SupplyState[] = ["NO_SOURCE", "LATE", "HUNTED", "UNDECIDED", "TO_ORDER", "ORDERED", "IN_HAND"];
+const URGENCY: readonly SupplyState[] = [
+  "NO_SOURCE",
+  "LATE",
+  "HUNTED",
+  "UNDECIDED",
+  "TO_ORDER",
+  "ORDERED",
+  "ARRIVED",
+  "IN_HAND",
+];
 
 const KEYS: Record<
   Exclude<PartOrder, "CODE">,

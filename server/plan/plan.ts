@@ -6,7 +6,15 @@ import type { HeldByMark } from "./heldByMarks.ts";
 import type { OrderDays } from "./orderDays.ts";
 import type { HandRow } from "./rows.ts";
 
-export type SupplyState = "IN_HAND" | "NO_SOURCE" | "HUNTED" | "UNDECIDED" | "TO_ORDER" | "ORDERED" | "LATE";
+export type SupplyState =
+  | "IN_HAND"
+  | "NO_SOURCE"
+  | "HUNTED"
+  | "UNDECIDED"
+  | "TO_ORDER"
+  | "ORDERED"
+  | "LATE"
+  | "ARRIVED";
 
 export interface Plan {
   figuresFor: string;

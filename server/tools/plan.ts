@@ -184,7 +184,7 @@ function rungInText(h: HoldUp): string {
     return `${h.heldTo}  ${h.handName}${h.otherWorkUntil === null ? "" : `, on other work until ${h.otherWorkUntil}`}: work waits for them; with them and those above cleared, ${h.nextCompletionDate}`;
   const name = `${codeInWords(h.kind.toLowerCase(), h.code)}  ${h.title}`;
   return h.open
-    ? `${name}: ${lackOf([h])}${h.hunted ? ", hunted" : ""}${h.needBy === null ? "" : `; needed by ${h.needBy}`}`
+    ? `${name}: ${lackOf([h])}${h.hunted ? ", hunted" : ""}${h.needBy === null ? "" : `; need-by date ${h.needBy}`}`
     : `${h.heldTo}  ${name}: arrives ${h.arrivalDate ?? "in time"}; with it and those above cleared, ${h.nextCompletionDate}${h.hunted ? "; still hunted" : ""}`;
 }
 

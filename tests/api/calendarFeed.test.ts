@@ -83,7 +83,7 @@ describe("a calendar link", () => {
     await server.store.order.delete({ where: { id: order.id } });
   });
 
-  test("gives what has days to spare too, and the day to begin a cure at the own bench", async () => {
+  test("gives what has days to spare too, and the day to begin a remedy at the own bench", async () => {
     const { store } = server;
     const { restorationId, operationId } = await store.operation
       .findFirstOrThrow({ where: { restorationId: rows.restoration } })

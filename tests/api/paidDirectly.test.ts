@@ -1,4 +1,4 @@
-/** Work that was sent out, and cures of snags: paid without an order, and put right like any payment. */
+/** Work that was sent out, and remedies of snags: paid without an order, and put right like any payment. */
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { choiceProblem } from "../../server/plan/choicesInput.ts";
 import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
@@ -64,7 +64,7 @@ describe("a payment of which some has come back", () => {
   });
 });
 
-describe("work that was sent out, and a cure", () => {
+describe("work that was sent out, and a remedy", () => {
   it("are paid on their own, put right, and keep their way and remedy from being removed", async () => {
     const way = await saved(server, "OperationWay", {
       operation: rows.strip,

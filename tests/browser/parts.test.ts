@@ -47,11 +47,9 @@ describe("the parts sheet", () => {
     await page.getByRole("button", { name: "Next" }).click();
     await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 40);
     await page.waitForURL((url) => url.searchParams.has("page"));
-    await page.getByRole("button", { name: "Needed by" }).first().click();
+    await page.getByRole("button", { name: "Need-by" }).first().click();
     await page.waitForFunction(() => document.querySelectorAll("tbody tr").length === 50);
-    const [first, ...rest] = (await columnOf(page, "Needed by"))
-      .filter(Boolean)
-      .map((text) => Date.parse(`${text} UTC`));
+    const [first, ...rest] = (await columnOf(page, "Need-by")).filter(Boolean).map((text) => Date.parse(`${text} UTC`));
     rest.reduce((before, day) => {
       expect(day).toBeGreaterThanOrEqual(before);
       return day;
@@ -239,6 +237,7 @@ describe("a part's sheet", () => {
     await page.locator(".notice", { hasText: "Not done." }).waitFor();
     await order.getByRole("button", { name: /^It has arrived/ }).click();
     await order.getByRole("button", { name: "Note the arrival" }).click();
+    await page.locator("dl.part-facts .mark", { hasText: "arrived, to be tried" }).waitFor();
     await order.getByRole("button", { name: /^Accept/ }).click();
     await order.getByLabel("How it fitted").selectOption("4");
     await order.getByRole("form").getByRole("button", { name: "Accept" }).click();

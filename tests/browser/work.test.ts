@@ -104,7 +104,7 @@ describe("the work sheet", () => {
       .poll(() => page.evaluate(() => document.activeElement?.getAttribute("aria-label")))
       .toMatch(/^(WHEELS|BRAKES) /);
     await page.keyboard.press("Enter");
-    await page.getByRole("link", { name: "Open its page" }).click();
+    await page.getByRole("link", { name: "Open its sheet" }).click();
     await page.waitForURL(new RegExp(`/work/(${demo.operation("WHEELS")}|${demo.operation("BRAKES")})$`));
     expect(errors).toEqual([]);
     await page.context().close();

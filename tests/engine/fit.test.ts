@@ -66,7 +66,7 @@ describe("a bore", () => {
 });
 
 describe("centres", () => {
-  it("that are off cannot be cured, either way", () => {
+  it("that are off cannot be put right, either way", () => {
     expect(verdict(centres, 92.1)).toBe("FITS");
     expect(verdict({ ...centres, buildUp: true }, 92.13)).toBe("DOES_NOT_FIT");
     expect(verdict({ ...centres, buildUp: true }, 92.03)).toBe("DOES_NOT_FIT");
@@ -89,7 +89,7 @@ describe("a part", () => {
     expect(result.verdict).toBe("FITS");
     expect(result.notAskedFor).toEqual(["Weight over all"]);
   });
-  it("is as good as its worst row: work, then a figure not stated, then one that cannot be cured", () => {
+  it("is as good as its worst row: work, then a figure not stated, then one that cannot be put right", () => {
     expect(fitOf(specification, withValue(0, 9.6)).verdict).toBe("NEEDS_WORK");
     expect(fitOf(specification, withValue(0, 9.6).slice(0, 2)).verdict).toBe("NOT_STATED");
     expect(fitOf(specification, withValue(1, 0.7).slice(0, 2)).verdict).toBe("DOES_NOT_FIT");

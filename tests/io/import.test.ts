@@ -43,7 +43,7 @@ const WHOLE: Files = {
 describe("an import as a new restoration", () => {
   it("adds every row and is recorded", async () => {
     const { restorationId, preview } = await bring(WHOLE);
-    expect(preview.counts).toContainEqual({ file: "quotes.csv", rows: 2, added: 2, changed: 0, same: 0 });
+    expect(preview.counts).toContainEqual({ file: "quotes.csv", holds: "", rows: 2, added: 2, changed: 0, same: 0 });
     const stored = await test.store.restoration.findUniqueOrThrow({
       where: { id: restorationId },
       include: { parts: { include: { chosenQuote: true } }, changes: true, calendar: true },
@@ -123,7 +123,7 @@ describe("an order in a file whose total is left blank", () => {
     const { preview } = await prepare(ordered("Q1,RIM,FOUNDRY,remade,100,30,EUR,0,0,0\n", brings));
     expect(preview.faults).toMatchObject([{ code: "REQUIRED", file: "orders.csv", row: "2", field: "total" }]);
     expect(preview.faults[0]!.message).toBe(
-      "total must be given, since it cannot be worked out: No rate from CHF to EUR on or before 2 Nov 2026.",
+      "“total” must be given, since it cannot be worked out: No rate from CHF to EUR on or before 2 Nov 2026.",
     );
   });
 });
@@ -168,7 +168,7 @@ describe("files with the names of before", () => {
       "parts.csv": "part,name\nRIM,Rim\n",
       "bans.csv": "part,provenance\nRIM,later substitute\n",
     });
-    expect(preview.counts).toContainEqual({ file: "bans.csv", rows: 1, added: 1, changed: 0, same: 0 });
+    expect(preview.counts).toContainEqual({ file: "bans.csv", holds: "", rows: 1, added: 1, changed: 0, same: 0 });
     expect(preview.counts.map(({ file }) => file)).not.toContain("ruled_out.csv");
   });
 
@@ -189,7 +189,7 @@ describe("files with the names of before", () => {
         ["restoration.json", "", "dataDate", "NOT_A_DATE"],
       ]),
     );
-    expect(preview.faults.find(({ field }) => field === "lead_high")!.message).toMatch(/^lead high must be a number/);
+    expect(preview.faults.find(({ field }) => field === "lead_high")!.message).toMatch(/^“lead_high” must be a number/);
   });
 
   it("have the faults of broken rules told so too", async () => {
@@ -198,7 +198,7 @@ describe("files with the names of before", () => {
       { file: "quotes.csv", row: "2", field: "lead_high", code: "ORDER_OF_VALUES" },
     ]);
     expect(preview.faults[0]!.message).toBe(
-      "lead high must not be less than the estimate before it (least, likely, most) (it is 10).",
+      "“lead_high” must not be less than the estimate before it (least, likely, most) (it is 10).",
     );
   });
 
@@ -206,6 +206,31 @@ describe("files with the names of before", () => {
     const { preview } = await prepare({ ...WHOLE, "quotes.csv": QUOTES.replace("lead_low", "Lead Low") });
     const notice = preview.notices.find(({ field }) => field === "Lead Low");
     expect(notice!.message).toContain("Is it “lead_least”?");
+  });
+});
+
+describe("the preview", () => {
+  it("says what the rows of a file are that holds more than one kind", async () => {
+    const { preview } = await prepare({
+      ...WHOLE,
+      "restoration.json": JSON.stringify({ tradeRates: [{ trade: "ENGINE" }, { trade: "BODY" }] }),
+    });
+    expect(preview.counts.find(({ file }) => file === "restoration.json")).toMatchObject({
+      holds: "1 restoration, 2 trade rates",
+      rows: 3,
+    });
+    expect(preview.counts.find(({ file }) => file === "quotes.csv")).toMatchObject({ holds: "" });
+  });
+});
+
+describe("an order whose quantity breaks a rule", () => {
+  it("is told of that cell once: its total is left to be worked out when that is mended", async () => {
+    const { preview } = await prepare({
+      ...WHOLE,
+      "orders.csv": "order,quote,placed_on,promised_on,quantity\n1,Q2,2026-01-05,2026-02-05,0\n",
+    });
+    expect(preview.faults).toMatchObject([{ file: "orders.csv", row: "2", field: "quantity" }]);
+    expect(preview.faults[0]!.message).toBe("“quantity” must be at least 1 (it is 0).");
   });
 });
 
@@ -229,7 +254,7 @@ describe("an import into a restoration", () => {
     expect(preview).toMatchObject({
       restoration: restorationId,
       machine: "Cyclecar",
-      counts: [{ file: "operations.csv", rows: 2, added: 1, changed: 1, same: 0 }],
+      counts: [{ file: "operations.csv", holds: "", rows: 2, added: 1, changed: 1, same: 0 }],
     });
     await bring(files, restorationId);
     const operations = await test.store.operation.findMany({ where: { restorationId }, orderBy: { code: "asc" } });
@@ -336,7 +361,7 @@ describe("a column that is there by its earlier name too", () => {
         row: "3",
         field: "section",
         value: "Wheels",
-        message: "section is another name of group, which is “Hubs” here: keep one of the two (it is Wheels).",
+        message: "“section” is another name of “group”, which is “Hubs” here: keep one of the two (it is Wheels).",
       },
     ]);
     const day = { "restoration.json": JSON.stringify({ dataDate: "2026-01-01", figuresFor: "2026-01-02" }) };
@@ -378,7 +403,7 @@ describe("payments in files", () => {
       {
         row: "3",
         field: "paid_on",
-        message: "paid on must not be after 20 Jan 2026, the day that the figures are for (it is 2026-01-21).",
+        message: "“paid_on” must not be after 20 Jan 2026, the day that the figures are for (it is 2026-01-21).",
       },
     ]);
   });
@@ -394,7 +419,7 @@ describe("payments in files", () => {
         file: "payments.csv",
         row: "3",
         field: "amount",
-        message: "amount must not be more than the £1.00 that was paid and has not come back (it is 2).",
+        message: "“amount” must not be more than the £1.00 that was paid and has not come back (it is 2).",
       },
     ]);
   });
@@ -414,7 +439,7 @@ describe("payments in files", () => {
     const { restorationId } = await bring(paid(deposit, refund));
     const { faults: told } = (await prepare(paid(deposit, refund, back), restorationId)).preview;
     expect(told.map(({ message }) => message)).toEqual([
-      "amount would leave £3.00 less paid than has come back: correct what came back first (it is -4).",
+      "“amount” would leave £3.00 less paid than has come back: correct what came back first (it is -4).",
     ]);
     // Corrected to as much as came back, or with what came back taken back too, it is taken.
     for (const more of ["O1,deposit,2026-01-05,3", "O1,refund,2026-01-09,-3,2026-01-09"])

@@ -27,7 +27,7 @@ beforeAll(async () => {
     data: { ...asked, code: "A back", amountMinor: -invoice.amountMinor, correctsId: invoice.id },
   });
   const operation = await store.operation.findFirstOrThrow({ where: { code: "HUBS" } });
-  // Work sent out and a cure, paid without an order; one of the payments put right.
+  // Work sent out and a remedy, paid without an order; one of the payments put right.
   const priced = { restorationId: demo, currency: "GBP" };
   const sent = await store.operationWay.create({
     data: { ...priced, operationId: operation.id, code: "Y-OUT", title: "Sent out", priceMinor: 9_000 },

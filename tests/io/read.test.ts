@@ -51,7 +51,7 @@ describe("a faulty cell is named by file, line, column and value", () => {
     expect(faults).toHaveLength(1);
     expect(faults[0]).toMatchObject({ file: "operations.csv", row: "3", field, code });
     expect(faults[0]!.value).toBe(value);
-    expect(faults[0]!.message).toContain(field.replaceAll("_", " "));
+    expect(faults[0]!.message).toContain(`“${field}” `);
   });
 
   it("and all of them are told at once", async () => {

@@ -139,7 +139,14 @@ describe("an order", () => {
   it("that has arrived holds nothing up", () => {
     const plan = planOf(rows({ state: "ARRIVED", arrivedOn: "2026-11-20" }));
     expect(plan.ladder).toEqual([]);
-    expect(plan.parts.get("chain")!.state).toBe("IN_HAND");
+    expect(plan.parts.get("chain")!.state).toBe("ARRIVED");
+  });
+  it("that has come is to be tried, that day and after, until it is accepted", () => {
+    for (const arrivedOn of [MONDAY, "2026-11-20"]) {
+      const state = (o: Parameters<typeof rows>[0]) => planOf(rows({ arrivedOn, ...o })).parts.get("chain")!.state;
+      expect(state({ state: "ARRIVED" })).toBe("ARRIVED");
+      expect(state({ state: "ACCEPTED" })).toBe("IN_HAND");
+    }
   });
   it("that was sent back is no source: the part is to be ordered again", () =>
     expect(planOf(rows({ state: "SENT_BACK", arrivedOn: "2026-11-10" })).ladder[0]).toMatchObject({

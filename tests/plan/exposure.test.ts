@@ -312,7 +312,7 @@ describe("what changes", () => {
     await store.payment.delete({ where: { id: payment.id } });
   });
 
-  it("work that was sent out is owed once it has gone, and a cure is owed once it is done", async () => {
+  it("work that was sent out is owed once it has gone, and a remedy is owed once it is done", async () => {
     const way = await store.operationWay.create({
       data: {
         restorationId,
@@ -346,7 +346,7 @@ describe("what changes", () => {
       const pounds = byCurrency.find(({ key }) => key === "GBP")!;
       return [buckets.PAID.planned, buckets.OWED.planned, pounds.paidOwnMinor, pounds.owedOwnMinor];
     };
-    // The pounds owed: the way 70.00 and the cure 90.00; the order is in francs.
+    // The pounds owed: the way 70.00 and the remedy 90.00; the order is in francs.
     expect(await sums()).toEqual([36_400, 52_800 + 16_000, 0, 16_000]);
     const pay = (more: object) =>
       store.payment.create({

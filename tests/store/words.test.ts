@@ -36,6 +36,9 @@ const GONE: readonly (readonly [RegExp, string])[] = [
   [/enum Standing|StandingMark|label="Standing"/, "state"],
   [/^\s*Edit\b|name: "Edit|\? "Edit/, "change"],
   [/^\s*Cancel$|>Cancel</, "leave it"],
+  [/(label=|title: |`|>)"?[Nn]eeded by/, "need-by date"],
+  [/\b[Cc]ures? (of|for) (a )?snags?\b|`Cure:/, "remedy"],
+  [/owner'?s page/i, "report"],
 ];
 
 async function files(folder: string, ends: RegExp): Promise<string[]> {

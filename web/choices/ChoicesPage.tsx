@@ -6,6 +6,7 @@ import { Folded } from "../shared/Folded.tsx";
 import { days } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
+import { WITHIN_CAP } from "./amounts.ts";
 import { Chosen } from "./Chosen.tsx";
 import "./choices.css";
 import { type ChoicesFound, PlansQuery } from "./documents.ts";
@@ -166,8 +167,8 @@ function Answers({ found, address }: { found: ChoicesFound; address: (plan: numb
   const { cheapestByTarget, earliestWithinCap, mostPointsWithinBoth, bestByWorth } = found.answers;
   const rows = [
     ["Cheapest by the target", cheapestByTarget],
-    ["Earliest within the cap", earliestWithinCap],
-    ["Most points by the target, within the cap", mostPointsWithinBoth],
+    [`Earliest ${WITHIN_CAP}`, earliestWithinCap],
+    [`Most points by the target, ${WITHIN_CAP}`, mostPointsWithinBoth],
     ["Best by worth", bestByWorth],
   ] as const;
   return (

@@ -1,6 +1,6 @@
 import { Link } from "react-router";
 import { dateInFull, lateBy, money, points } from "../shared/format.ts";
-import { awardLeft, costAgainst } from "./amounts.ts";
+import { awardLeft, costAgainst, WITHIN_CAP } from "./amounts.ts";
 import type { ChoicesFound, PlanRow } from "./documents.ts";
 import { capApart } from "./Plot.tsx";
 
@@ -93,15 +93,17 @@ function Limits({ found, plans, address }: OpeningProps) {
   if (!mostPointsWithinBoth.plan && capLeft && over > 0)
     return (
       <>
-        <span className="late">No plan makes {dateInFull(targetDate)} within the cap, before what is set aside</span>:{" "}
-        <Link to={address(cheapestByTarget.plan.number)}>the cheapest</Link> exceeds it by{" "}
+        <span className="late">
+          No plan makes {dateInFull(targetDate)} {WITHIN_CAP}
+        </span>
+        : <Link to={address(cheapestByTarget.plan.number)}>the cheapest</Link> exceeds it by{" "}
         <span className="money">{money({ ...capLeft, minor: over })}</span>.
       </>
     );
   return (
     <>
       <Link to={address(cheapestByTarget.plan.number)}>{dateInFull(targetDate)} can be kept</Link>
-      {capLeft && mostPointsWithinBoth.plan ? " within the cap, before what is set aside" : ""}.
+      {capLeft && mostPointsWithinBoth.plan ? ` ${WITHIN_CAP}` : ""}.
     </>
   );
 }

@@ -5,6 +5,7 @@ import { dateInFull, lateBy, money, plainNumber } from "../shared/format.ts";
 import { Problem } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
+import { WITHIN_CAP } from "./amounts.ts";
 import { type ChoicesFound, type PlanRow, PlansQuery } from "./documents.ts";
 import { usePlanOdds } from "./job.ts";
 import { capApart, isOver } from "./Plot.tsx";
@@ -50,8 +51,8 @@ export function PlanTable({
   if (!plans) return error ? <Problem of={error} what="the list of plans" again={again} /> : null;
   const answers = [
     [found.answers.cheapestByTarget, "cheapest by the target"],
-    [found.answers.earliestWithinCap, "earliest within the cap"],
-    [found.answers.mostPointsWithinBoth, "most points by the target, within the cap"],
+    [found.answers.earliestWithinCap, `earliest ${WITHIN_CAP}`],
+    [found.answers.mostPointsWithinBoth, `most points by the target, ${WITHIN_CAP}`],
     [found.answers.bestByWorth, "best by worth"],
   ] as const;
   const judged = plans.some(({ award, disqualified }) => award !== null || disqualified);

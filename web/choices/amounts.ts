@@ -1,6 +1,9 @@
 import { type MoneyValue, money, points } from "../shared/format.ts";
 import type { ChoicesFound } from "./documents.ts";
 
+/** The cap that the plans are held to: what is to be set aside for the odds is no part of them. */
+export const WITHIN_CAP = "within the cap, before what is set aside";
+
 /** "£380.00 more", "£66.00 less", "the same" */
 export function moreOrLess(change: MoneyValue): string {
   if (change.minor === 0) return "the same";

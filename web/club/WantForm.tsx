@@ -77,7 +77,7 @@ export function WantForm({ want, onSaved, onCancel }: WantFormProps) {
           whole
           hint={want ? undefined : "Left blank, as many as are missing."}
         />
-        <DateField name="needBy" label="Needed by" />
+        <DateField name="needBy" label="Need-by date" />
         <NotesField name="notes" label="Notes" rows={2} />
       </div>
     </Form>

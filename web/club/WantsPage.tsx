@@ -38,7 +38,14 @@ export default function WantsPage() {
     <PartLists
       words={WORDS}
       pages={pages}
-      lists={data && { own: data.own, all: data.wants, matches: data.matches.totalCount }}
+      lists={
+        data && {
+          own: data.own,
+          all: data.wants,
+          nearest: data.nearest?.edges.map(({ node }) => node) ?? [],
+          matches: data.matches.totalCount,
+        }
+      }
       error={result.error}
       again={() => again({ requestPolicy: "network-only" })}
       form={({ row, ...rest }) => <WantForm {...(row && { want: row })} {...rest} />}
@@ -48,7 +55,7 @@ export default function WantsPage() {
       columns={[
         {
           id: "needBy",
-          title: "Needed by",
+          title: "Need-by",
           cell: ({ needBy }) => needBy && <span className="nowrap">{dateInFull(needBy)}</span>,
         },
       ]}

@@ -41,7 +41,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
               {part.quantity > 1 && <span className="field-quantity"> × {plainNumber(part.quantity)}</span>}
             </h3>
             <p className="field-line">
-              <Code noun="part" of={part.code} /> <SupplyMark state={part.outlook.state} />
+              <Code noun="part" of={part.code} /> <SupplyMark of={part.outlook} />
               <span>{gainOf(part, word)}</span>
             </p>
             {part.notes && <p className="field-notes">{part.notes}</p>}
@@ -89,7 +89,7 @@ export function FieldParts({ sheet, parts, waiting }: FieldPartsProps) {
 }
 
 function gainOf({ outlook: { state, daysGained, needBy } }: FieldPart, word: string): string {
-  if (state === "NO_SOURCE") return needBy ? `needed by ${dateInFull(needBy)}, or the end moves` : "";
+  if (state === "NO_SOURCE") return needBy ? `need-by date ${dateInFull(needBy)}, or the end moves` : "";
   return daysGained ? `${days(daysGained)} sooner ready as quoted, if it were found ${word}` : "";
 }
 

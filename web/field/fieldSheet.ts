@@ -17,7 +17,7 @@ export const FieldPartsQuery = graphql(`
           id code name quantity notes safetyCritical caution
           references { id book number }
           specification { id dimension nominal unit minus plus note }
-          outlook { state daysGained needBy }
+          outlook { state quote { id supplier { id kind } } daysGained needBy }
         } }
       }
     }

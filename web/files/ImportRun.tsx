@@ -106,7 +106,7 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
             rows={preview.counts}
             rowKey={(row) => row.file}
             columns={[
-              { id: "file", title: "File", lead: true, cell: (row) => row.file },
+              { id: "file", title: "File", lead: true, cell: FileOfCount },
               { id: "rows", title: "Rows", numeric: true, cell: (row) => plainNumber(row.rows) },
               { id: "added", title: "New", numeric: true, cell: (row) => plainNumber(row.added) },
               { id: "changed", title: "Changed", numeric: true, cell: (row) => plainNumber(row.changed) },
@@ -116,6 +116,15 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
         </>
       )}
     </div>
+  );
+}
+
+function FileOfCount({ file, holds }: { file: string; holds: string }) {
+  return (
+    <>
+      {file}
+      {holds && <span className="soft small file-holds">{holds}</span>}
+    </>
   );
 }
 

@@ -10,7 +10,7 @@ const JobParts = graphql(`
     problem { code message file row field value }
     importPreview {
       applicable machine restoration
-      counts { file rows added changed same }
+      counts { file holds rows added changed same }
       faults(first: 0) { totalCount }
       notices(first: 0) { totalCount }
     }

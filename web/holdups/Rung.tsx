@@ -2,7 +2,7 @@ import { useEffect, useRef } from "react";
 import { Link } from "react-router";
 import { useDayInView } from "../shared/dayInView.ts";
 import { dateInFull, days, daysBetween, hours } from "../shared/format.ts";
-import { isOwnWork } from "../shared/words.ts";
+import { isOwnWork, supplyWords } from "../shared/words.ts";
 import { type Asked, type Band, isHunted, nameOf, type RungRow } from "./rows.ts";
 import { percent, type Scale } from "./scale.ts";
 import { Why } from "./Why.tsx";
@@ -122,8 +122,10 @@ function say(rung: RungRow, { inDays, word }: ReturnType<typeof useDayInView>): 
       ? `declined, and no other ${rung.kind === "SNAG" ? "remedy" : "source"}`
       : (rung.lacking ?? "");
   const own = rung.quote !== null && isOwnWork(rung.quote);
-  const out = own ? "being made" : "ordered";
-  if (rung.order) return rung.order.daysLate > 0 ? `${out}, ${days(rung.order.daysLate)} late` : out;
+  if (rung.order)
+    return rung.order.daysLate > 0
+      ? `${supplyWords("ORDERED", own)}, ${days(rung.order.daysLate)} late`
+      : supplyWords(rung.part?.outlook.state ?? "ORDERED", own);
   const act = rung.declined
     ? `declined: choose another and ${rung.kind === "SNAG" ? "begin it" : "order it"}`
     : rung.kind === "SNAG"
@@ -145,7 +147,7 @@ function say(rung: RungRow, { inDays, word }: ReturnType<typeof useDayInView>): 
 function endWords(rung: RungRow, step: number | null, tied: number): string {
   if (rung.open)
     return rung.needBy
-      ? `needed by ${dateInFull(rung.needBy)}, or the end moves`
+      ? `need-by date ${dateInFull(rung.needBy)}, or the end moves`
       : `no end until it has a ${rung.kind === "SNAG" ? "remedy" : "source"}`;
   if (!rung.heldTo) return "";
   const end = `to ${dateInFull(rung.heldTo)}`;
@@ -206,7 +208,7 @@ function RungDrawing({
               textAnchor={need > 0.7 ? "end" : "start"}
               y={TOP + BAR + 17}
             >
-              needed by {dateInFull(rung.needBy)}, or the end moves
+              need-by date {dateInFull(rung.needBy)}, or the end moves
             </text>
           )}
         </svg>

@@ -57,7 +57,7 @@ const columnsFor = (
   { id: "title", title: "Part or snag", lead: true, cell: (row) => <WhyLink id={row.id}>{row.title}</WhyLink> },
   {
     id: "orderBy",
-    title: "Order by",
+    title: "Order-by",
     cell: (row) =>
       row.orderBy ? (
         <>

@@ -135,7 +135,7 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
           </dl>
           {why.chain.length > 0 && (
             <Table
-              caption={`From ${rung.kind === "SNAG" ? "the cure" : "the arrival"} of ${rung.title} to the end`}
+              caption={`From ${rung.kind === "SNAG" ? "the remedy" : "the arrival"} of ${rung.title} to the end`}
               rows={why.chain.map((step, place) => ({ ...step, place }))}
               rowKey={(step) => String(step.place)}
               columns={chainColumns(asked.restoration)}
@@ -190,7 +190,7 @@ function Arrival({ rung, figuresFor }: { rung: RungRow; figuresFor: string }) {
           : ""}
       {price && !rung.order ? `, ${money(price)}${rung.quote ? " each" : ""}` : ""}
       {rung.arrivalDate
-        ? `; it ${rung.kind === "SNAG" ? "can be cured from" : "arrives on"} ${dateInFull(rung.arrivalDate)}`
+        ? `; it ${rung.kind === "SNAG" ? "can be put right from" : "arrives on"} ${dateInFull(rung.arrivalDate)}`
         : ""}
       {rung.usableDate && rung.usableDate !== rung.arrivalDate
         ? ` and can be used from ${dateInFull(rung.usableDate)}`

@@ -17,7 +17,7 @@ const paidFor = ({ id, way, code, title, price }: Row): PaidFor => ({
   price,
 });
 
-/** Work sent out, and cures of snags: what is paid for them without an order, and what is still to be paid. */
+/** Work sent out, and remedies of snags: what is paid for them without an order, and what is still to be paid. */
 export function Direct({ of, figuresFor }: { of: MoneyData; figuresFor: string }) {
   const { id } = useRestoration();
   const open = useOpen();

@@ -86,8 +86,8 @@ function deciding({ verdict, rows }: Fit): string | null {
     .filter((row) => row.verdict === verdict)
     .toSorted((a, b) => Math.abs(b.off) / b.most - Math.abs(a.off) / a.most);
   if (!worst) return null;
-  const cure = worst.metal
+  const metal = worst.metal
     ? `; ${worst.metal.action === "REMOVE" ? "take off" : "put on"} ${spread(worst.metal.least, worst.metal.most, worst)}`
     : "";
-  return `${worst.dimension}: ${length(Math.abs(worst.off), worst)} too ${worst.off > 0 ? "large" : "small"}${cure}`;
+  return `${worst.dimension}: ${length(Math.abs(worst.off), worst)} too ${worst.off > 0 ? "large" : "small"}${metal}`;
 }

@@ -9,7 +9,7 @@ import { days, listed, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
-import { choicesOf, FIT_RATING, isOwnWork, ORDER_STATE } from "../shared/words.ts";
+import { choicesOf, FIT_RATING, isOwnWork, orderStates } from "../shared/words.ts";
 import { type Order, OrderConsentQuery, OrderTotalQuery, type Part, type Quote, SaveOrder } from "./part.ts";
 
 const RATINGS = Object.entries(FIT_RATING).map(([value, label]) => ({ value, label }));
@@ -224,6 +224,7 @@ export function SendBack({ order, figuresFor, onDone }: StepProps & { figuresFor
 /** Everything that an order holds. */
 export function EditOrder({ part, order, onDone }: StepProps & { part: Part }) {
   const { save } = useSave();
+  const own = isOwnWork(order.quote);
   return (
     <Form
       label={`Change order ${order.code}`}
@@ -255,11 +256,11 @@ export function EditOrder({ part, order, onDone }: StepProps & { part: Part }) {
             label: `${codeInWords("quote", quote.code)}, ${quote.supplier.name}`,
           }))}
         />
-        <ChoiceField name="state" label="State" choices={choicesOf(ORDER_STATE)} />
-        <DateField name="placedOn" label="Placed on" />
+        <ChoiceField name="state" label="State" choices={choicesOf(orderStates(own))} />
+        <DateField name="placedOn" label={own ? "Begun on" : "Placed on"} />
         <DateField name="promisedOn" label="Promised for" />
         <DateField name="expectedOn" label="Now expected on" />
-        <DateField name="arrivedOn" label="Arrived on" />
+        <DateField name="arrivedOn" label={own ? "Ready on" : "Arrived on"} />
         <ChoiceField name="fitRating" label="How it fitted" numeric none="not rated" choices={RATINGS} />
         <NumberField name="quantity" label="How many" whole />
         <MoneyField name="totalMinor" label="Total" currency={order.total.currency} decimals={order.total.decimals} />

@@ -7,30 +7,28 @@ import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import { FIT_RATING, isOwnWork, ORDER_STATE } from "../shared/words.ts";
+import { FIT_RATING, isOwnWork, orderStates } from "../shared/words.ts";
 import { Arrival, EditOrder, Expected, FitRating, NewOrder, SendBack } from "./OrderForms.tsx";
 import { type PaidFor, Payments, paymentOf } from "./Payments.tsx";
 import type { Order, Part, Quote } from "./part.ts";
+
+const ORDER_MARKS = {
+  PLACED: { colour: "ink", shape: "hatched" },
+  ARRIVED: { colour: "brass", shape: "half" },
+  ACCEPTED: { colour: "verdigris", shape: "full" },
+  SENT_BACK: { colour: "ink", shape: "cross" },
+} as const;
 
 /** Where an order stands: a word, a pattern and a colour. */
 export function OrderMark({
   order,
   own = false,
 }: {
-  order: { state: keyof typeof ORDER_STATE; daysLate: number };
+  order: { state: keyof ReturnType<typeof orderStates>; daysLate: number };
   own?: boolean;
 }) {
   if (order.daysLate > 0) return <Mark word={`${days(order.daysLate)} late`} colour="red-lead" shape="cross" />;
-  switch (order.state) {
-    case "PLACED":
-      return <Mark word={own ? "being made" : ORDER_STATE.PLACED} colour="ink" shape="hatched" />;
-    case "ARRIVED":
-      return <Mark word={`${own ? "ready" : "arrived"}, to be tried`} colour="brass" shape="half" />;
-    case "ACCEPTED":
-      return <Mark word={ORDER_STATE.ACCEPTED} colour="verdigris" shape="full" />;
-    default:
-      return <Mark word={ORDER_STATE.SENT_BACK} colour="ink" shape="cross" />;
-  }
+  return <Mark word={orderStates(own)[order.state]} {...ORDER_MARKS[order.state]} />;
 }
 
 interface OrdersProps {

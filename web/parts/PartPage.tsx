@@ -20,7 +20,7 @@ import { Needs } from "./Needs.tsx";
 import { Orders } from "./Orders.tsx";
 import { PartForm } from "./PartForm.tsx";
 import { PartSentence } from "./PartSentence.tsx";
-import { type Part, PartQuery, RungsQuery } from "./part.ts";
+import { isHere, type Part, PartQuery, RungsQuery } from "./part.ts";
 import { Quotes } from "./Quotes.tsx";
 import { WalkAways } from "./WalkAways.tsx";
 import "./parts.css";
@@ -79,8 +79,8 @@ function PartSheet({ part }: { part: Part }) {
       )}
       <PartFacts part={part} />
       <Quotes part={part} figuresFor={figuresFor} target={target} onOrder={(quote) => setOrderingFrom(quote.id)} />
-      {part.outlook.state !== "IN_HAND" && <Hunt part={part.id} figuresFor={figuresFor} />}
-      {part.outlook.state !== "IN_HAND" && (
+      {!isHere(part) && <Hunt part={part.id} figuresFor={figuresFor} />}
+      {!isHere(part) && (
         <WalkAways part={part.id} ordered={part.outlook.state === "ORDERED" || part.outlook.state === "LATE"} />
       )}
       <Orders
@@ -112,7 +112,7 @@ function PartSheet({ part }: { part: Part }) {
 }
 
 function PartFacts({ part }: { part: Part }) {
-  const { holdsUp, state } = part.outlook;
+  const { holdsUp } = part.outlook;
   return (
     <>
       <dl className="part-facts">
@@ -123,7 +123,7 @@ function PartFacts({ part }: { part: Part }) {
         <div>
           <dt>State</dt>
           <dd>
-            <SupplyMark state={state} /> {holdsUp && <HoldsUpMark />}
+            <SupplyMark of={part.outlook} /> {holdsUp && <HoldsUpMark />}
           </dd>
         </div>
         <div>

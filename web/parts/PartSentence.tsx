@@ -5,7 +5,7 @@ import { useDayInView } from "../shared/dayInView.ts";
 import { counted, dateInFull, days, daysBetween, hours, listed, oddsTimes } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { isOwnWork } from "../shared/words.ts";
-import { type Order, type Part, type Plan, type Quote, quotesLeft, type Rung } from "./part.ts";
+import { isHere, type Order, type Part, type Plan, type Quote, quotesLeft, type Rung } from "./part.ts";
 
 interface PartSentenceProps {
   part: Part;
@@ -105,13 +105,20 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
   if (state === "IN_HAND")
     return accepted?.arrivedOn && part.stateOnHand !== "IN_HAND" ? (
       <>
-        This part {cameFrom(accepted.quote)} {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and
-        is in hand.
+        This part {cameFrom(accepted.quote)} {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and{" "}
+        {arrivalDate ? "can be fitted from the next working day" : "is in hand"}.
       </>
     ) : part.stateOnHand === "IN_HAND" ? (
       <>This part is in hand.</>
     ) : (
       <>This part is no longer waited for: the work that needs it is done.</>
+    );
+  if (state === "ARRIVED" && accepted?.arrivedOn)
+    return (
+      <>
+        It {cameFrom(accepted.quote)} {supplierLink(id, accepted.quote.supplier)} on {on(accepted.arrivedOn)} and is to
+        be tried{arrivalDate && "; it can be fitted from the next working day"}.
+      </>
     );
   if (state === "NO_SOURCE" || !quote)
     return (
@@ -120,13 +127,6 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
           ? `What ${part.declined ? "else " : ""}is quoted for the ${nameIn(part.name)} is ruled out`
           : `Nobody ${part.declined ? "else " : ""}quotes the ${nameIn(part.name)}`}{" "}
         and no order is out: while it has no source there is no completion date.
-      </>
-    );
-  if (order?.arrivedOn)
-    return (
-      <>
-        It {cameFrom(order.quote)} {supplierLink(id, order.quote.supplier)} on {on(order.arrivedOn)} and can be fitted
-        from the next working day.
       </>
     );
   if (order)
@@ -172,7 +172,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
 function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
   const { word } = useDayInView(figuresFor);
   const { state, needBy, arrivalDate, orderBy, floatDays, daysGained, holdsUp } = part.outlook;
-  if (state === "IN_HAND") return null;
+  if (isHere(part)) return null;
   if (part.needs.length === 0)
     return (
       <>

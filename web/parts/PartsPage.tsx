@@ -35,6 +35,7 @@ const PartsQuery = graphql(`
       TO_ORDER: parts(first: 1, state: [TO_ORDER]) { totalCount }
       ORDERED: parts(first: 1, state: [ORDERED]) { totalCount }
       LATE: parts(first: 1, state: [LATE]) { totalCount }
+      ARRIVED: parts(first: 1, state: [ARRIVED]) { totalCount }
       parts(
         first: $first, after: $after, last: $last, before: $before, search: $search, group: $group,
         state: $state, safetyCritical: $safetyCritical, sort: $sort, descending: $descending
@@ -46,7 +47,7 @@ const PartsQuery = graphql(`
             id revision code name group quantity stateOnHand safetyCritical notes
           kept visible ruledOut ownJudgingSection { id } judgingLine { id } chosenQuote { id }
             estimate { minor currency decimals }
-            outlook { state arrivalDate needBy orderBy floatDays holdsUp }
+            outlook { state quote { id supplier { id kind } } arrivalDate needBy orderBy floatDays holdsUp }
           }
         }
       }
@@ -109,13 +110,13 @@ const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): 
     sortable: true,
     cell: ({ outlook }) => (
       <span className="part-state">
-        <SupplyMark state={outlook.state} /> {outlook.holdsUp && <HoldsUpMark />}
+        <SupplyMark of={outlook} /> {outlook.holdsUp && <HoldsUpMark />}
       </span>
     ),
   },
   { id: "arrival", title: "Arrives", sortable: true, cell: ({ outlook }) => dateCell(outlook.arrivalDate) },
-  { id: "needBy", title: "Needed by", sortable: true, cell: ({ outlook }) => dateCell(outlook.needBy) },
-  { id: "orderBy", title: "Order by", sortable: true, cell: ({ outlook }) => dateCell(outlook.orderBy) },
+  { id: "needBy", title: "Need-by", sortable: true, cell: ({ outlook }) => dateCell(outlook.needBy) },
+  { id: "orderBy", title: "Order-by", sortable: true, cell: ({ outlook }) => dateCell(outlook.orderBy) },
   { id: "float", title: "Float", sortable: true, numeric: true, cell: ({ outlook }) => floatCell(outlook.floatDays) },
   { id: "controls", title: "", controls: true, cell: controls },
 ];

@@ -9,6 +9,7 @@ export type Counts = Record<keyof typeof SUPPLY_STATE, number>;
 /** In the order of a shop's morning: what is here, what is coming, what wants doing. */
 const WORDS: readonly [keyof typeof SUPPLY_STATE, string][] = [
   ["IN_HAND", "in hand"],
+  ["ARRIVED", "arrived and to be tried"],
   ["ORDERED", "on order"],
   ["LATE", "on order and late"],
   ["TO_ORDER", "chosen and to be ordered"],

@@ -14,7 +14,7 @@ import { Form, useFormState } from "../shared/Form.tsx";
 import { majorText, minorOfText } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
-import { CONDITION, choicesOf, INCOTERM, PROVENANCE } from "../shared/words.ts";
+import { CONDITION, choicesOf, INCOTERM, isOwnWork, leadLabel, PROVENANCE } from "../shared/words.ts";
 import { SupplierForm } from "../suppliers/SupplierForm.tsx";
 import { KnockOns, StatedDimensions } from "./KnockOns.tsx";
 import { ListField } from "./ListField.tsx";
@@ -44,6 +44,7 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
   const { save } = useSave();
   const [addingSupplier, setAddingSupplier] = useState(false);
   const takeSupplier = useRef<(id: string) => void>(() => undefined);
+  const own = quote !== undefined && isOwnWork(quote);
   const currency = quote?.unitPrice.currency ?? restoration.currency;
 
   const send = async ({ priceBreaks, knockOns, statedDimensions, ...input }: Record<string, unknown>) => {
@@ -131,13 +132,13 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
           <NumberField name="minimumQuantity" label="Smallest number sold" whole />
           <NumberField
             name="leadDays"
-            label="Promised lead time"
+            label={leadLabel(own, quote === undefined)}
             unit="days"
             whole
-            hint="Calendar days from the order."
+            hint={`Calendar days from ${own ? "the beginning" : quote ? "the order" : "the order, or from the beginning where the shop makes it"}.`}
           />
         </div>
-        <h3>Lead time, if the promise is not believed</h3>
+        <h3>{own ? "Days to make it, if that is not sure" : "Lead time, if the promise is not believed"}</h3>
         <div className="fields narrow-fields">
           <NumberField name="leadLeast" label="Least" unit="days" whole />
           <NumberField name="leadLikely" label="Likely" unit="days" whole />
@@ -161,12 +162,12 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
           />
           <Amount name="insuranceMinor" label="Insurance" />
           <Amount name="depositMinor" label="Deposit" />
-          <ChoiceField name="incoterm" label="Incoterms 2020 rule" choices={choicesOf(INCOTERM)} />
+          {!own && <ChoiceField name="incoterm" label="Incoterms 2020 rule" choices={choicesOf(INCOTERM)} />}
           <NumberField name="dutyRate" label="Duty" unit="%" scale={100} />
           <NumberField name="taxRate" label="Tax" unit="%" scale={100} />
           <Amount name="coreChargeMinor" label="Core charge a piece" />
           <CheckField name="coreReturned" label="The old part goes back" hint="The core charge is then paid back." />
-          <DateField name="orderFrom" label="Takes orders from" hint="Blank: at once." />
+          <DateField name="orderFrom" label={own ? "Can be begun from" : "Takes orders from"} hint="Blank: at once." />
           <DateField name="validUntil" label="Valid until" hint="Blank: no end was given." />
         </div>
         <h3>On the machine</h3>

@@ -64,7 +64,7 @@ export const PartQuery = graphql(
       ownJudgingSection { id name }
       judgingLine { id title mandatory disqualifying }
       estimate { minor currency decimals }
-      outlook { quote { id } state arrivalDate needBy orderBy floatDays daysGained holdsUp }
+      outlook { quote { id supplier { id kind } } state arrivalDate needBy orderBy floatDays daysGained holdsUp }
       preparation { hours hands }
       declined { words follows }
       references { id book number }
@@ -99,6 +99,10 @@ export type Quote = ResultOf<typeof QuoteParts>;
 /** The quotes that may be chosen: what the owner declined and what is ruled out is not among them. */
 export const quotesLeft = ({ quotes, ruledOut }: Pick<Part, "quotes" | "ruledOut">): Quote[] =>
   quotes.filter((quote) => quote.asked !== "DECLINED" && !quote.ruledOut && !ruledOut.includes(quote.provenance));
+
+/** Whether it is waited for no more, tried or not. */
+export const isHere = ({ outlook: { state } }: Pick<Part, "outlook">): boolean =>
+  state === "IN_HAND" || state === "ARRIVED";
 export type Order = ResultOf<typeof OrderParts>;
 export type Payment = ResultOf<typeof PaymentParts>;
 export type Inspection = Part["inspections"][number];

@@ -4,7 +4,7 @@ import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull, days, daysBetween, hours, money, percent, plainNumber } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { OptionTotal } from "../shared/optionCost.tsx";
-import { CONDITION, INCOTERM, isOwnWork, PROVENANCE } from "../shared/words.ts";
+import { CONDITION, INCOTERM, isOwnWork, leadLabel, PROVENANCE } from "../shared/words.ts";
 import { FitOfQuote } from "./FitOfQuote.tsx";
 import { LandedCost } from "./LandedCost.tsx";
 import { expectedWait, makerRecord } from "./makerRecord.ts";
@@ -35,11 +35,13 @@ export const isSaid = (said: ReactNode): boolean => (Array.isArray(said) ? said.
 /** The lines of the comparison, without those on which no quote of the part says anything. */
 export function linesOf(part: Part, figuresFor: string, target: Target | null): Line[] {
   const { needBy } = part.outlook;
+  const own = part.quotes.some(isOwnWork);
+  const bought = !part.quotes.every(isOwnWork);
   const withHours = part.quotes.some(({ cost }) => cost.hours > 0);
   const lines: Line[] = [
     {
       key: "ordered",
-      label: "On order",
+      label: own ? (bought ? "On order or being made" : "Being made") : "On order",
       cell: (quote) =>
         part.orders
           .filter(({ state, quote: { id } }) => state === "PLACED" && id === quote.id)
@@ -74,7 +76,7 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
       key: "arrival",
       label: (
         <>
-          {part.quotes.some(isOwnWork) ? "Here if ordered or begun" : "Arrives if ordered"}{" "}
+          {own ? (bought ? "Here if ordered or begun" : "Ready if begun") : "Arrives if ordered"}{" "}
           <span className="nowrap">{dateInFull(figuresFor)}</span>
         </>
       ),
@@ -82,7 +84,9 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
         <>
           <strong>{dateInFull(quote.arrivalDate)}</strong>
           {quote.orderFrom && quote.orderFrom > figuresFor && (
-            <span className="soft small quote-note">takes the order on {dateInFull(quote.orderFrom)}</span>
+            <span className="soft small quote-note">
+              {isOwnWork(quote) ? "can be begun" : "takes the order"} on {dateInFull(quote.orderFrom)}
+            </span>
           )}
         </>
       ),
@@ -187,13 +191,17 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
     },
     { key: "duty", label: "Duty", cell: ({ dutyRate }) => dutyRate > 0 && percent(dutyRate) },
     { key: "tax", label: "Tax", cell: ({ taxRate }) => taxRate > 0 && percent(taxRate) },
-    { key: "incoterm", label: "Incoterms 2020", cell: ({ incoterm }) => INCOTERM[incoterm] },
+    {
+      key: "incoterm",
+      label: "Incoterms 2020",
+      cell: (quote) => (isOwnWork(quote) ? "" : INCOTERM[quote.incoterm]),
+    },
     {
       key: "deposit",
       label: "Deposit",
       cell: ({ deposit }) => deposit.minor > 0 && <span className="money">{money(deposit)}</span>,
     },
-    { key: "lead", label: "Promised lead time", cell: ({ leadDays }) => days(leadDays) },
+    { key: "lead", label: leadLabel(own, bought), cell: ({ leadDays }) => days(leadDays) },
     {
       key: "estimate",
       label: "Least, likely, most",

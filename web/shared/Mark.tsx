@@ -1,4 +1,4 @@
-import { SUPPLY_STATE } from "./words.ts";
+import { isOwnWork, type SUPPLY_STATE, supplyWords } from "./words.ts";
 
 type Colour = "red-lead" | "brass" | "verdigris" | "ink";
 type Shape = "full" | "empty" | "half" | "hatched" | "broken" | "cross";
@@ -45,11 +45,18 @@ const SUPPLY_MARKS: Record<keyof typeof SUPPLY_STATE, { colour: Colour; shape: S
   TO_ORDER: { colour: "brass", shape: "half" },
   ORDERED: { colour: "ink", shape: "hatched" },
   LATE: { colour: "red-lead", shape: "cross" },
+  ARRIVED: { colour: "brass", shape: "half" },
 };
 
+interface Outlook {
+  state: keyof typeof SUPPLY_STATE;
+  /** The quote on which the plan counts. */
+  quote: Parameters<typeof isOwnWork>[0] | null;
+}
+
 /** Where a part stands. */
-export function SupplyMark({ state }: { state: keyof typeof SUPPLY_STATE }) {
-  return <Mark word={SUPPLY_STATE[state]} {...SUPPLY_MARKS[state]} />;
+export function SupplyMark({ of: { state, quote } }: { of: Outlook }) {
+  return <Mark word={supplyWords(state, Boolean(quote && isOwnWork(quote)))} {...SUPPLY_MARKS[state]} />;
 }
 
 const WORK_MARKS = {

@@ -8,7 +8,19 @@ export const SUPPLY_STATE = {
   TO_ORDER: "to order",
   ORDERED: "ordered",
   LATE: "late",
+  ARRIVED: "arrived, to be tried",
 } as const;
+
+/** The same of what the shop makes itself: it is begun, not ordered. */
+const OWN_SUPPLY_STATE: Partial<Record<keyof typeof SUPPLY_STATE, string>> = {
+  TO_ORDER: "to begin",
+  ORDERED: "being made",
+  ARRIVED: "ready, to be tried",
+};
+
+/** The state of a part, or of an order for it, in words. */
+export const supplyWords = (state: keyof typeof SUPPLY_STATE, own: boolean): string =>
+  (own && OWN_SUPPLY_STATE[state]) || SUPPLY_STATE[state];
 
 export const STATE_ON_HAND = { IN_HAND: "in hand", NEEDS_WORK: "needs work", MISSING: "missing" } as const;
 
@@ -39,12 +51,13 @@ export const SUPPLIER_KIND = {
 
 export const OPERATION_STATE = { NOT_STARTED: "not started", UNDER_WAY: "under way", DONE: "done" } as const;
 
-export const ORDER_STATE = {
-  PLACED: "placed",
-  ARRIVED: "arrived",
+/** How far an order is, or what the shop makes itself. */
+export const orderStates = (own: boolean) => ({
+  PLACED: own ? supplyWords("ORDERED", own) : "placed",
+  ARRIVED: supplyWords("ARRIVED", own),
   ACCEPTED: "accepted",
   SENT_BACK: "sent back",
-} as const;
+});
 
 export const PAYMENT_KIND = {
   DEPOSIT: "deposit",
@@ -122,3 +135,7 @@ export const noTrade = (trade: string): string => trade || "no trade said";
 
 /** What the shop makes itself is begun, not ordered. */
 export const isOwnWork = ({ supplier }: { supplier: { kind: string } }): boolean => supplier.kind === "SHOP";
+
+/** What the days of a quote are called: promised by a supplier, or taken by the shop itself; of quotes of both kinds, both. */
+export const leadLabel = (own: boolean, bought: boolean): string =>
+  own ? (bought ? "Promised lead time, or time to make it" : "Time to make it") : "Promised lead time";

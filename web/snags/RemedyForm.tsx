@@ -7,7 +7,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { type RemedyOnSheet, SaveRemedy, type SnagOnSheet } from "./snag.ts";
 
-/** One cure for a snag: what it costs in money, days, hours and points. */
+/** One remedy for a snag: what it costs in money, days, hours and points. */
 export function RemedyForm({
   snag,
   remedy,

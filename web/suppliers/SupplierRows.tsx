@@ -18,7 +18,7 @@ interface RowsProps {
   paging: PagingState;
 }
 
-const ORDER_COLUMNS: Column<OrderRow>[] = [
+const orderColumns = (own: boolean): Column<OrderRow>[] => [
   {
     id: "part",
     title: "Part",
@@ -26,10 +26,10 @@ const ORDER_COLUMNS: Column<OrderRow>[] = [
     cell: ({ part }) => <Link to={addressOf.part(part.restoration.id, part.id)}>{part.name}</Link>,
   },
   { id: "code", title: "Order", cell: ({ code }) => <span className="code">{code}</span> },
-  { id: "state", title: "State", cell: (order) => <OrderMark order={order} /> },
-  { id: "placed", title: "Placed", cell: ({ placedOn }) => <Day date={placedOn} /> },
+  { id: "state", title: "State", cell: (order) => <OrderMark order={order} own={own} /> },
+  { id: "placed", title: own ? "Begun" : "Placed", cell: ({ placedOn }) => <Day date={placedOn} /> },
   { id: "promised", title: "Promised", cell: ({ promisedOn }) => <Day date={promisedOn} /> },
-  { id: "arrived", title: "Arrived", cell: ({ arrivedOn }) => arrivedOn && <Day date={arrivedOn} /> },
+  { id: "arrived", title: own ? "Ready" : "Arrived", cell: ({ arrivedOn }) => arrivedOn && <Day date={arrivedOn} /> },
   { id: "fit", title: "Fit", cell: ({ fitRating }) => fitRating && `${fitRating} of 5` },
   {
     id: "total",
@@ -39,18 +39,19 @@ const ORDER_COLUMNS: Column<OrderRow>[] = [
   },
 ];
 
-/** What was ordered from a supplier, the newest first. */
+/** What was ordered from a supplier, or begun at the shop itself, the newest first. */
 export function SupplierOrders({ supplier, paging }: RowsProps) {
+  const own = supplier.kind === "SHOP";
   return (
     <Section title="Orders" id="orders">
       {supplier.orders.totalCount === 0 ? (
-        <p className="soft">Nothing was ordered from them yet.</p>
+        <p className="soft">{own ? "Nothing was begun yet." : "Nothing was ordered from them yet."}</p>
       ) : (
         <Table
-          caption={`Orders from ${supplier.name}`}
+          caption={`Orders ${own ? "at" : "from"} ${supplier.name}`}
           rows={supplier.orders.edges.map(({ node }) => node)}
           rowKey={({ id }) => id}
-          columns={ORDER_COLUMNS}
+          columns={orderColumns(own)}
           paging={
             <Paging
               of={paging}
@@ -66,7 +67,7 @@ export function SupplierOrders({ supplier, paging }: RowsProps) {
   );
 }
 
-const QUOTE_COLUMNS: Column<QuoteRow>[] = [
+const quoteColumns = (own: boolean): Column<QuoteRow>[] => [
   {
     id: "part",
     title: "Part",
@@ -92,7 +93,7 @@ const QUOTE_COLUMNS: Column<QuoteRow>[] = [
   },
   {
     id: "arrives",
-    title: "Arrives if ordered",
+    title: own ? "Ready if begun" : "Arrives if ordered",
     cell: ({ arrivalDate }) => <Day date={arrivalDate} />,
   },
   {
@@ -107,7 +108,7 @@ const QUOTE_COLUMNS: Column<QuoteRow>[] = [
 export function SupplierQuotes({ supplier, paging }: RowsProps) {
   const restoration = useRestoration();
   const elsewhere = supplier.quotes.edges.some(({ node }) => node.part.restoration.id !== restoration.id);
-  const columns = QUOTE_COLUMNS.filter(({ id }) => elsewhere || id !== "machine");
+  const columns = quoteColumns(supplier.kind === "SHOP").filter(({ id }) => elsewhere || id !== "machine");
   return (
     <Section title="Quotes" id="quotes">
       {supplier.quotes.totalCount === 0 ? (

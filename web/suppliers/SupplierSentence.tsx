@@ -25,20 +25,23 @@ export function SupplierSentence({ supplier, deliveries }: SupplierSentenceProps
   const back = orders.filter(({ state }) => state === "SENT_BACK");
   const out = orders.filter(({ state, arrivedOn }) => state === "PLACED" && arrivedOn === null);
   const overdue = out.filter(({ daysLate }) => daysLate > 0);
+  const own = supplier.kind === "SHOP";
   const kind = SUPPLIER_KIND[supplier.kind];
   const facts = [
-    `${arrived.length === 0 ? "none" : arrived.length} arrived${arrived.length > 0 ? `, ${late.length === 0 ? "none" : late.length} of them late` : ""}`,
+    `${arrived.length === 0 ? "none" : arrived.length} ${own ? "ready" : "arrived"}${arrived.length > 0 ? `, ${late.length === 0 ? "none" : late.length} of them late` : ""}`,
     ...(back.length > 0 ? [`${back.length} sent back`] : []),
     ...(out.length > 0
-      ? [`${out.length} still out${overdue.length > 0 ? `, ${overdue.length} past the promise` : ""}`]
+      ? [
+          `${out.length} ${own ? "being made" : "still out"}${overdue.length > 0 ? `, ${overdue.length} past the promise` : ""}`,
+        ]
       : []),
   ];
   return (
     <>
-      {supplier.name} is {supplier.kind === "SHOP" ? kind : `a ${kind}`}
+      {supplier.name} is {own ? kind : `a ${kind}`}
       {supplier.country && ` in ${placeOf(supplier.country)}`}, with {counted(supplier.quoteCount, "quote")}.{" "}
       {deliveries.totalCount === 0
-        ? "Nothing was ordered from them yet, so nothing is known of how they deliver."
+        ? `Nothing was ${own ? "begun" : "ordered from them"} yet, so nothing is known of how they ${own ? "keep to their days" : "deliver"}.`
         : `${deliveries.totalCount > orders.length ? `Of the newest ${orders.length} of ${deliveries.totalCount} orders` : `Of ${counted(deliveries.totalCount, "order")}`}: ${facts.join("; ")}.`}
     </>
   );

@@ -25,7 +25,7 @@ export function ChosenOperation({ restoration, row, schedule, onClose }: ChosenO
       aside={
         <>
           <Link className="button" to={addressOf.operation(restoration, operation.id)}>
-            Open its page
+            Open its sheet
           </Link>
           <button type="button" onClick={onClose}>
             Close<span className="unseen"> the details</span>

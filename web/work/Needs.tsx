@@ -40,7 +40,7 @@ export function Needs({ operation }: { operation: OperationOnPage }) {
               </Link>
               {need.part.safetyCritical && <span className="soft"> safety-critical</span>}
             </span>
-            <SupplyMark state={need.part.outlook.state} />
+            <SupplyMark of={need.part.outlook} />
             <span className="soft">
               {counted(need.quantity, "piece")}
               {need.part.outlook.arrivalDate ? `, expected ${dateInFull(need.part.outlook.arrivalDate)}` : ""}

@@ -20,7 +20,7 @@ export const OperationQuery = graphql(
         id revision quantity
         part {
           id code name stateOnHand safetyCritical caution
-          outlook { state arrivalDate }
+          outlook { state quote { id supplier { id kind } } arrivalDate }
           inspections { id revision inspector inspectedOn what }
         }
       }
