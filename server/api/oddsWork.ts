@@ -7,7 +7,6 @@ import { KeptByRevision } from "../plan/kept.ts";
 import { loadRows } from "../plan/load.ts";
 import { dateWith, type OddsOutlook, type OddsRoom, type OddsSoFar, oddsModel, RUNS } from "../plan/odds.ts";
 import type { Store } from "../store/client.ts";
-import { NotFound } from "../store/fault.ts";
 import { runOdds, WAITING } from "../worker/computations.ts";
 import { type JobOwner, type JobView, jobs, unlessStopped } from "../worker/jobs.ts";
 import type { Asker } from "../worker/line.ts";
@@ -154,7 +153,7 @@ class OddsWork {
 /** Nobody follows what an older revision says: its jobs are stopped. */
 const kept = new KeptByRevision<OddsWork>((work) => {
   work.forget();
-  for (const { id, owner } of work.jobs) if (jobThere(id, owner) !== null) jobs.stop(id, owner);
+  for (const { id, owner } of work.jobs) if (jobs.goingOn([id], owner) !== null) jobs.stop(id, owner);
 });
 
 async function workOf(store: Store, restorationId: string, figuresFor: string): Promise<OddsWork> {
@@ -199,10 +198,11 @@ export async function startOdds(context: Context, restoration: string, asked: st
   const id = await restorationFor(viewer, store, restoration);
   const figuresFor = asked ?? (await context.figuresFor(id));
   const work = await workOf(store, id, figuresFor);
-  for (const { id: known } of work.jobs) {
-    const job = jobThere(known, viewer);
-    if (job !== null && job.state !== "FAILED" && job.state !== "STOPPED" && !job.stopAsked) return job;
-  }
+  const known = jobs.goingOn(
+    work.jobs.map(({ id }) => id),
+    viewer,
+  );
+  if (known !== null) return known;
   const refusal = work.begun ? null : threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
   const job = jobs.start(KIND, viewer, async (running) => {
@@ -217,15 +217,6 @@ export async function startOdds(context: Context, restoration: string, asked: st
   });
   work.jobs.push({ id: job.id, owner: viewer });
   return job;
-}
-
-function jobThere(id: string, owner: JobOwner): JobView | null {
-  try {
-    return jobs.get(id, owner);
-  } catch (error) {
-    if (error instanceof NotFound) return null;
-    throw error;
-  }
 }
 
 /** What is kept with a day beside its plan: dates by their odds, and the cost to completion where nothing lacks a price. */

@@ -205,6 +205,15 @@ export class Jobs {
     return this.find(id, owner).view();
   }
 
+  /** The first of these jobs that goes on or is done; null: none is the owner's, or all failed or were stopped. */
+  goingOn(ids: readonly string[], owner: JobOwner): JobView | null {
+    const ended = ({ state, stopAsked }: Job): boolean => state === "FAILED" || state === "STOPPED" || stopAsked;
+    const job = ids
+      .map((id) => this.jobs.get(id))
+      .find((one) => one !== undefined && isTheirs(one, owner) && !ended(one));
+    return job?.view() ?? null;
+  }
+
   /** Asks a job to stop. It becomes STOPPED as soon as its work has taken back what it began; a finished job stays as it is. */
   stop(id: string, owner: JobOwner): JobView {
     const job = this.find(id, owner);
@@ -258,9 +267,7 @@ export class Jobs {
 
   private find(id: string, owner: JobOwner): Job {
     const job = this.jobs.get(id);
-    const theirs =
-      job?.workshopId === owner.workshopId && (owner.everyJob !== false || job.accountId === owner.accountId);
-    if (!job || !theirs) throw new NotFound("job");
+    if (job === undefined || !isTheirs(job, owner)) throw new NotFound("job");
     return job;
   }
 
@@ -299,6 +306,9 @@ export class Jobs {
     for (const job of finished.slice(0, Math.max(0, finished.length - this.limits.finished))) this.jobs.delete(job.id);
   }
 }
+
+const isTheirs = (job: Job, { workshopId, accountId, everyJob }: JobOwner): boolean =>
+  job.workshopId === workshopId && (everyJob !== false || job.accountId === accountId);
 
 const inWords = (job: Job): string =>
   ({

@@ -198,6 +198,40 @@ describe("what more hands would gain", () => {
     });
   });
 
+  test("is followed as a job, one for all who ask, and one anew once something has changed", async () => {
+    const start = async () => {
+      const { data, errors } = await server.query<{ startHandGains: { id: string; state: string } }>(
+        "mutation ($id: ID!) { startHandGains(restoration: $id) { id state } }",
+        { id: restoration },
+      );
+      expect(errors).toBeUndefined();
+      return data!.startHandGains.id;
+    };
+    const job = async (id: string) => {
+      const { data } = await server.query<{ job: { state: string; stage: string; done: number; total: number } }>(
+        "query ($id: ID!) { job(id: $id) { state stage done total } }",
+        { id },
+      );
+      return data!.job;
+    };
+    const change = async (owner: string) => {
+      const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: restoration } });
+      await saved(server, "Restoration", { id: restoration, revision, owner });
+    };
+    await change("Odile Farrant, Quill Lane");
+    const first = await start();
+    await expect.poll(() => job(first), { timeout: 30_000 }).toMatchObject({ state: "DONE", done: 100, total: 100 });
+    expect(await start()).toBe(first);
+    await change("Odile Farrant, Quill Lane 2");
+    const second = await start();
+    expect(second).not.toBe(first);
+    const { errors } = await server.query("mutation ($id: ID!) { stopJob(job: $id) { id } }", { id: second });
+    expect(errors).toBeUndefined();
+    await expect.poll(async () => (await job(second)).state, { timeout: 30_000 }).toMatch(/STOPPED|DONE/);
+    // What was stopped is worked out for whoever asks next.
+    expect((await read()).gains.length).toBeGreaterThan(0);
+  });
+
   test("is nothing where nobody is entered", async () => {
     const taken = [];
     for (const { id } of hands.values()) {

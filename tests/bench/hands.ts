@@ -19,7 +19,6 @@ import { policiesOf } from "../../server/engine/policies.ts";
 import { dayFor } from "../../server/plan/day.ts";
 import { moneyOf } from "../../server/plan/exposureKept.ts";
 import { handGains } from "../../server/plan/handGains.ts";
-import { handPlans } from "../../server/plan/handPlans.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { orderOfWork, orderWorkOf } from "../../server/plan/orderOfWork.ts";
 import { differOf, policiesWork } from "../../server/plan/policies.ts";
@@ -63,10 +62,9 @@ async function demo(): Promise<void> {
     figure("hands.demo.quick", quantile(times, 0.5), "ms");
     await longer("hands.demo.search", rows, figuresFor);
     const { rows: money } = await moneyOf(store, id);
+    const rates = await store.exchangeRate.findMany();
     const gains = await timingsOf(async () => {
-      if (
-        (await handGains({ ...money, plan: { ...money.plan } }, async (asked) => handPlans(asked))).gains.length === 0
-      )
+      if (handGains({ rows: { ...money, plan: { ...money.plan } }, rates }, () => {}).gains.length === 0)
         throw new Error("Nothing gains.");
     });
     figure("hands.demo.gains", quantile(gains, 0.5), "ms");
