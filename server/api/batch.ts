@@ -26,7 +26,9 @@ import type { Context } from "./context.ts";
 import { BatchBasis, BatchState, DepositState } from "./enums.ts";
 import { planQuote } from "./match.ts";
 import { Money } from "./money.ts";
+import { ownPartFor } from "./ownPart.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
+import { Part } from "./part.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 
 const BatchPrice = builder.objectRef<{ size: number; unitMinor: number; currency: string }>("BatchPrice").implement({
@@ -160,6 +162,13 @@ export const Batch = builder.prismaObject("Batch", {
     notes: t.exposeString("notes"),
     withheldReason: t.exposeString("withheldReason", { nullable: true }),
     own: t.boolean({ resolve: async (batch, _args, context) => (await memberIn(context)).id === batch.memberId }),
+    ownPart: t.field({
+      type: Part,
+      nullable: true,
+      description:
+        "The asker's own outstanding part that it is for, by reference number, else by machine and wording; null where none is.",
+      resolve: async (batch, _args, context, info) => context.rowOrNull("part", await ownPartFor(context, batch), info),
+    }),
     prices: t.field({
       type: [BatchPrice],
       select: { prices: withTerms.prices },

@@ -459,10 +459,10 @@ async function startChoices(
   const key = `${viewer.workshopId} ${restorationId} ${rows.figuresFor}`;
   const last = known.get(key);
   if (last !== undefined) {
-    const job = jobs.usable(last.job, viewer);
+    const job = jobs.goingOn([last.job], viewer);
     if (job !== null && last.revision === rows.planRevision) return job;
     // Nobody can take up what an older revision gives.
-    if (jobs.there(last.job, viewer) !== null) jobs.stop(last.job, viewer);
+    if (job !== null) jobs.stop(last.job, viewer);
   }
   const refusal = threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);

@@ -1,15 +1,14 @@
 /** Who made a part: rows that workshops and members share one by one, searched by number, machine and wording. */
 import { type Member, readableBy } from "../access/club.ts";
 import { clubDay } from "../plan/batch.ts";
-import { clubIndex, type SearchField } from "../plan/clubIndex.ts";
 import { clubDelivery, clubFailure, clubRecords } from "../plan/clubRecord.ts";
 import { Gathered } from "../plan/gathered.ts";
+import type { SearchField } from "../plan/wordSearch.ts";
 import type { Tx } from "../store/client.ts";
-import { numberAsked } from "../store/codes.ts";
 import { type Fault, noLongerThere, Refused } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
-import { pageOfClubIds, pageOfClubRows } from "./clubPage.ts";
+import { pageOfClubSearch, searched } from "./clubPage.ts";
 import { type ClubDraft, removeInClub, saveInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { Provenance } from "./enums.ts";
@@ -108,7 +107,7 @@ builder.queryField("clubSources", (t) =>
       "Shared sources: those that fit the words, best first (a misspelt word still finds its row), else the newest first.",
     args: {
       ...forwards,
-      search: t.arg.string(),
+      ...searched,
       in: t.arg({ type: [SourceField] }),
       provenance: t.arg({ type: Provenance }),
       supplier: t.arg.string({ description: "This supplier's alone, by the whole name." }),
@@ -124,41 +123,16 @@ builder.queryField("clubSources", (t) =>
         ...(args.supplier == null ? {} : { supplier: args.supplier }),
         ...(args.withheld && member.steward ? { withheldReason: { not: null } } : {}),
       };
-      const search = args.search?.trim() ?? "";
-      if (search === "")
-        return pageOfClubRows(context, info, args, "clubSource", {
-          where,
-          orderBy: [{ sharedOn: "desc" }, { id: "desc" }],
-        });
-      const index = await clubIndex(context.store, member.club.id);
-      const among = args.withheld && member.steward ? "withheld" : args.own || member.steward ? "all" : "shown";
-      const code = numberAsked("source", search) ?? search;
-      const byCode = await context.store.clubSource.findMany({
-        where: { AND: [where, { code }] },
-        select: { id: true },
+      return pageOfClubSearch(context, info, args, member, "clubSource", {
+        where,
+        orderBy: [{ sharedOn: "desc" }, { id: "desc" }],
+        fields: (args.in as SearchField[] | null | undefined) ?? undefined,
+        among: args.withheld && member.steward ? "withheld" : args.own || member.steward ? "all" : "shown",
+        narrowed: args.provenance != null || args.supplier != null || Boolean(args.own || args.withheld),
       });
-      const words = index.find(search.slice(0, 200), args.in as SearchField[] | undefined, among);
-      // The source of that number first, then what the words are found in.
-      const found = [...new Set([...byCode, ...words.map((id) => ({ id }))].map(({ id }) => id))];
-      const narrowed = args.provenance != null || args.supplier != null || args.own || args.withheld;
-      return pageOfClubIds(context, info, args, "clubSource", narrowed ? await amongst(context, found, where) : found);
     },
   }),
 );
-
-/** Those of the ids whose rows meet the clause, in the order given. */
-async function amongst(context: Context, ids: readonly string[], where: object): Promise<string[]> {
-  const fit = new Set<string>();
-  for (let at = 0; at < ids.length; at += 5_000) {
-    const some = ids.slice(at, at + 5_000);
-    for (const { id } of await context.store.clubSource.findMany({
-      where: { AND: [where, { id: { in: some } }] },
-      select: { id: true },
-    }))
-      fit.add(id);
-  }
-  return ids.filter((id) => fit.has(id));
-}
 
 const ClubSourceInput = builder.inputType("ClubSourceInput", {
   description:

@@ -1,11 +1,13 @@
 /** What more hands would gain, and what the marks on the order of work cost. */
+import { mayWrite, restorationFor } from "../access/rules.ts";
 import { dayFor } from "../plan/day.ts";
 import { moneyOf } from "../plan/exposureKept.ts";
-import { type HandGain, type HandGains, handGains, type OrderMark } from "../plan/handGains.ts";
+import type { HandGain, HandGains, OrderMark } from "../plan/handGains.ts";
 import { HAND_GAIN_KINDS } from "../plan/handPlans.ts";
-import { handPlansInThread } from "../worker/computations.ts";
+import { handGainsInThread } from "../worker/computations.ts";
 import { builder, costing } from "./builder.ts";
 import type { Context } from "./context.ts";
+import { Job } from "./job.ts";
 import { KeptWork } from "./keptWork.ts";
 import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
@@ -86,9 +88,14 @@ const HandGainConnection = connectionOf("HandGain", HandGainType);
 const OrderMarkConnection = connectionOf("OrderMark", OrderMarkType);
 
 /** Of a restoration as it stands on its day. */
-const kept = new KeptWork<HandGains>(async (store, id, _day, asker) =>
-  handGains((await moneyOf(store, id)).rows, (asked) => handPlansInThread(asked, asker)),
-);
+const kept = new KeptWork<HandGains>(async (store, id, _day, asker, told) => {
+  const { rates: _rates, ratesOn: _ratesOn, ...rows } = (await moneyOf(store, id)).rows;
+  const rates = await store.exchangeRate.findMany({
+    where: { workshop: { restorations: { some: { id } } } },
+    select: { date: true, base: true, counter: true, rate: true },
+  });
+  return handGainsInThread({ rows, rates }, asker, told);
+});
 
 const gainsFor = (context: Context, id: string) =>
   context.once(`hand gains ${id}`, async () =>
@@ -117,3 +124,19 @@ builder.prismaObjectFields("Restoration", (t) => ({
     resolve: async ({ id }, args, context) => pageOf(args, (await gainsFor(context, id)).marks),
   }),
 }));
+
+builder.mutationField("startHandGains", (t) =>
+  t.field({
+    type: Job,
+    description:
+      "Has it worked out what more hands would gain, to be followed and stopped as a job, then read from handGains and orderMarks.",
+    args: { restoration: t.arg.id({ required: true }) },
+    complexity: costing(WORK.runs),
+    resolve: async (_root, { restoration }, context) => {
+      mayWrite(context.viewer);
+      const id = await restorationFor(context.viewer, context.store, restoration);
+      const asked = { kind: "handGains", stage: "Making the plan again with one thing changed" };
+      return kept.start(asked, context, id, await dayFor(context.store, id));
+    },
+  }),
+);

@@ -153,7 +153,7 @@ class OddsWork {
 /** Nobody follows what an older revision says: its jobs are stopped. */
 const kept = new KeptByRevision<OddsWork>((work) => {
   work.forget();
-  for (const { id, owner } of work.jobs) if (jobs.there(id, owner) !== null) jobs.stop(id, owner);
+  for (const { id, owner } of work.jobs) if (jobs.goingOn([id], owner) !== null) jobs.stop(id, owner);
 });
 
 async function workOf(store: Store, restorationId: string, figuresFor: string): Promise<OddsWork> {
@@ -198,10 +198,11 @@ export async function startOdds(context: Context, restoration: string, asked: st
   const id = await restorationFor(viewer, store, restoration);
   const figuresFor = asked ?? (await context.figuresFor(id));
   const work = await workOf(store, id, figuresFor);
-  for (const { id: known } of work.jobs) {
-    const job = jobs.usable(known, viewer);
-    if (job !== null) return job;
-  }
+  const known = jobs.goingOn(
+    work.jobs.map(({ id }) => id),
+    viewer,
+  );
+  if (known !== null) return known;
   const refusal = work.begun ? null : threads.refusal(viewer.accountId);
   if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
   const job = jobs.start(KIND, viewer, async (running) => {

@@ -2,12 +2,14 @@
 import { type Member, readableBy } from "../access/club.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
-import { pageOfClubRows } from "./clubPage.ts";
+import { pageOfClubSearch, searched } from "./clubPage.ts";
 import { type ClubDraft, removeInClub, saveInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { Condition, Provenance } from "./enums.ts";
 import { Money } from "./money.ts";
+import { ownPartFor } from "./ownPart.ts";
 import { connectionOf, forwards } from "./page.ts";
+import { Part } from "./part.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 
 export const Spare = builder.prismaObject("Spare", {
@@ -33,6 +35,13 @@ export const Spare = builder.prismaObject("Spare", {
     gone: t.exposeBoolean("gone"),
     withheldReason: t.exposeString("withheldReason", { nullable: true }),
     own: t.boolean({ resolve: async (spare, _args, context) => (await memberIn(context)).id === spare.memberId }),
+    ownPart: t.field({
+      type: Part,
+      nullable: true,
+      description:
+        "The asker's own outstanding part that it is for, by reference number, else by machine and wording; null where none is.",
+      resolve: async (spare, _args, context, info) => context.rowOrNull("part", await ownPartFor(context, spare), info),
+    }),
   }),
 });
 
@@ -41,13 +50,16 @@ const SpareConnection = connectionOf("Spare", Spare);
 builder.queryField("spares", (t) =>
   t.field({
     type: SpareConnection,
-    description: "What members can let go, the newest first; own: the asker's alone, those gone among them.",
-    args: { ...forwards, own: t.arg.boolean() },
+    description:
+      "What members can let go: what fits the words, best first, else the newest first; own: the asker's alone, those gone among them.",
+    args: { ...forwards, ...searched, own: t.arg.boolean() },
     resolve: async (_root, args, context, info) => {
       const member = await memberIn(context);
-      return pageOfClubRows(context, info, args, "spare", {
+      return pageOfClubSearch(context, info, args, member, "spare", {
         where: args.own ? { clubId: member.club.id, memberId: member.id } : { ...readableBy(member), gone: false },
         orderBy: [{ enteredAt: "desc" }, { id: "desc" }],
+        among: args.own || member.steward ? "all" : "shown",
+        narrowed: true,
       });
     },
   }),

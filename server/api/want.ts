@@ -4,7 +4,7 @@ import type { Tx } from "../store/client.ts";
 import { type Fault, noLongerThere } from "../store/fault.ts";
 import { builder } from "./builder.ts";
 import { memberIn } from "./club.ts";
-import { pageOfClubRows } from "./clubPage.ts";
+import { pageOfClubSearch, searched } from "./clubPage.ts";
 import { type ClubDraft, removeInClub, saveInClub } from "./clubSave.ts";
 import type { Context } from "./context.ts";
 import { connectionOf, forwards } from "./page.ts";
@@ -52,21 +52,25 @@ export const WantConnection = connectionOf("Want", Want);
 builder.queryField("wants", (t) =>
   t.field({
     type: WantConnection,
-    description: "What members look for, the newest first; own: the asker's alone, those met among them.",
+    description:
+      "What members look for: what fits the words, best first, else the newest first; own: the asker's alone, those met among them.",
     args: {
       ...forwards,
+      ...searched,
       own: t.arg.boolean(),
       part: t.arg.id({ description: "The asker's own for this part of a restoration." }),
     },
     resolve: async (_root, args, context, info) => {
       const member = await memberIn(context);
       const mine = args.own || args.part != null;
-      return pageOfClubRows(context, info, args, "want", {
+      return pageOfClubSearch(context, info, args, member, "want", {
         where: {
           ...(mine ? { clubId: member.club.id, memberId: member.id } : { ...readableBy(member), met: false }),
           ...(args.part == null ? {} : { partId: args.part }),
         },
         orderBy: [{ enteredAt: "desc" }, { id: "desc" }],
+        among: mine || member.steward ? "all" : "shown",
+        narrowed: true,
       });
     },
   }),

@@ -2,30 +2,12 @@
  * What is kept in memory of the club so that it can be searched and matched: the words of every shared source, and the
  * open wants and spares. Read once, then kept up with each change that this process commits.
  */
-import MiniSearch, { type Options } from "minisearch";
 import { sameParts, type WantedPart } from "../engine/batchWanted.ts";
 import type { Store } from "../store/client.ts";
 import { type ClubEntry, onClubCommit } from "../store/clubJournal.ts";
 import type { ClubTables } from "../store/clubTables.ts";
-import {
-  type Known,
-  keysOf,
-  known,
-  lettersJoined,
-  type MatchReason,
-  REASONS,
-  reasonOf,
-  referencesOf,
-} from "./clubMatch.ts";
-
-interface SourceWords {
-  id: string;
-  supplier: string;
-  part: string;
-  machine: string;
-  references: string;
-  numbers: string;
-}
+import { type Known, keysOf, known, type MatchReason, REASONS, reasonOf } from "./clubMatch.ts";
+import { type SearchField, WordSearch } from "./wordSearch.ts";
 
 export interface Listed {
   id: string;
@@ -44,12 +26,6 @@ export interface Match {
   spareId: string;
   reason: MatchReason;
 }
-
-/** Which words of a source are searched: any of them, or those of one field. */
-export type SearchField = "part" | "machine" | "references" | "supplier";
-
-/** Splits where the library does by itself: at spaces and punctuation. */
-const splitWords = MiniSearch.getDefault("tokenize") as (text: string) => string[];
 
 /** Wants or spares by what they can be matched by: each reference number, and each word of the part. */
 class Matchable extends Map<string, Listed> {
@@ -84,17 +60,39 @@ function* matchedBy({ known }: Listed): Generator<string> {
   for (const word of known.part) yield `word ${word}`;
 }
 
-const SEARCHED: Options<SourceWords> = {
-  fields: ["part", "references", "numbers", "machine", "supplier"],
-  storeFields: [],
-  tokenize: (text) => splitWords(lettersJoined(text)),
-  processTerm: (term) => term.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase(),
-};
+/** Tables whose rows are found by words. */
+export type SearchedTable = "clubSource" | "want" | "spare";
+
+/** Rows that are shown, those that were withheld, or the ones before the others. */
+export type Among = "shown" | "withheld" | "all";
+
+/** The words of a table's rows; those that were withheld are found by stewards and by whoever entered them. */
+class TableWords {
+  private readonly shown = new WordSearch();
+  private readonly withheld = new WordSearch();
+
+  async load(rows: readonly SearchedRow[]): Promise<void> {
+    await this.shown.addAll(rows.filter(({ withheldReason }) => withheldReason === null).map(worded));
+    await this.withheld.addAll(rows.filter(({ withheldReason }) => withheldReason !== null).map(worded));
+  }
+
+  follow(id: string, row: SearchedRow | null): void {
+    this.shown.discard(id);
+    this.withheld.discard(id);
+    if (row !== null) (row.withheldReason === null ? this.shown : this.withheld).add(worded(row));
+  }
+
+  among(among: Among): WordSearch[] {
+    return [...(among === "withheld" ? [] : [this.shown]), ...(among === "shown" ? [] : [this.withheld])];
+  }
+}
 
 export class ClubIndex {
-  private readonly search = new MiniSearch<SourceWords>(SEARCHED);
-  /** Sources that were withheld: found by stewards and by whoever shared them. */
-  private readonly withheld = new MiniSearch<SourceWords>(SEARCHED);
+  private readonly words: Record<SearchedTable, TableWords> = {
+    clubSource: new TableWords(),
+    want: new TableWords(),
+    spare: new TableWords(),
+  };
   readonly wants = new Matchable();
   readonly spares = new Matchable();
   private parts: WantedListed[][] | null = null;
@@ -102,50 +100,46 @@ export class ClubIndex {
   private readonly matched = new Map<string, Match[]>();
 
   async load(store: Store, clubId: string): Promise<void> {
-    const open = { clubId, withheldReason: null };
-    const words = { id: true, part: true, machine: true, references: true } as const;
-    const select = { ...words, supplier: true } as const;
-    const sources = await store.clubSource.findMany({ where: open, select });
-    await this.search.addAllAsync(sources.map(searched), { chunkSize: 2_000 });
-    const withheld = await store.clubSource.findMany({ where: { clubId, withheldReason: { not: null } }, select });
-    await this.withheld.addAllAsync(withheld.map(searched), { chunkSize: 2_000 });
+    const words = { id: true, part: true, machine: true, references: true, withheldReason: true } as const;
+    const where = { clubId };
+    await this.words.clubSource.load(await store.clubSource.findMany({ where, select: { ...words, supplier: true } }));
     const listed = { ...words, memberId: true, quantity: true, enteredAt: true } as const;
-    const wants = await store.want.findMany({ where: { ...open, met: false }, select: { ...listed, partId: true } });
-    for (const want of wants) this.wants.set(want.id, listedOf(want));
-    const spares = await store.spare.findMany({ where: { ...open, gone: false }, select: listed });
-    for (const spare of spares) this.spares.set(spare.id, listedOf({ ...spare, partId: null }));
+    const wants = await store.want.findMany({ where, select: { ...listed, partId: true, met: true } });
+    await this.words.want.load(wants);
+    for (const want of wants) if (isOpen(want)) this.wants.set(want.id, listedOf(want));
+    const spares = await store.spare.findMany({ where, select: { ...listed, gone: true } });
+    await this.words.spare.load(spares);
+    for (const spare of spares) if (isOpen(spare)) this.spares.set(spare.id, listedOf({ ...spare, partId: null }));
   }
 
   follow(entries: readonly ClubEntry[]): void {
     for (const { table, id, after } of entries) {
       if (table === "want" || table === "spare") this.matched.clear();
-      if (table === "clubSource") {
-        for (const words of [this.search, this.withheld]) if (words.has(id)) words.discard(id);
-        const row = after as unknown as ClubTables["clubSource"] | null;
-        if (row !== null) (row.withheldReason === null ? this.search : this.withheld).add(searched(row));
-      } else if (table === "want") {
+      if (table === "clubSource") this.words.clubSource.follow(id, after as unknown as ClubTables["clubSource"] | null);
+      else if (table === "want") {
         this.parts = null;
         const row = after as unknown as ClubTables["want"] | null;
-        if (row === null || row.met || row.withheldReason !== null) this.wants.delete(id);
-        else this.wants.set(id, listedOf(row));
+        this.words.want.follow(id, row);
+        if (row !== null && isOpen(row)) this.wants.set(id, listedOf(row));
+        else this.wants.delete(id);
       } else if (table === "spare") {
         const row = after as unknown as ClubTables["spare"] | null;
-        if (row === null || row.gone || row.withheldReason !== null) this.spares.delete(id);
-        else this.spares.set(id, listedOf({ ...row, partId: null }));
+        this.words.spare.follow(id, row);
+        if (row !== null && isOpen(row)) this.spares.set(id, listedOf({ ...row, partId: null }));
+        else this.spares.delete(id);
       }
     }
   }
 
-  /**
-   * Ids of the sources that fit the words, best first. Every word must be found, misspelt by a letter in five at most,
-   * or as the beginning of a longer one; a reference number also without its dashes and points.
-   * @param among those that are shown, those that were withheld, or the ones before the others
-   */
-  find(text: string, fields?: readonly SearchField[], among: "shown" | "withheld" | "all" = "shown"): string[] {
-    return [
-      ...(among === "withheld" ? [] : foundIn(this.search, text, fields)),
-      ...(among === "shown" ? [] : foundIn(this.withheld, text, fields)),
-    ];
+  /** Ids of the rows that fit all words, best first: see {@link WordSearch.find}. */
+  find(table: SearchedTable, text: string, fields?: readonly SearchField[], among: Among = "shown"): string[] {
+    return this.words[table].among(among).flatMap((words) => words.find(text, fields));
+  }
+
+  /** Ids of the rows that come nearest where none fits all words; empty where any does. */
+  nearest(table: SearchedTable, text: string, fields?: readonly SearchField[], among: Among = "shown"): string[] {
+    if (this.find(table, text, fields, among).length > 0) return [];
+    return this.words[table].among(among).flatMap((words) => words.nearest(text, fields));
   }
 
   /** Matches of one member's wants and spares with what others have and want: strongest reason first, then newest. */
@@ -192,30 +186,26 @@ export class ClubIndex {
   }
 }
 
-function foundIn(words: MiniSearch<SourceWords>, text: string, fields?: readonly SearchField[]): string[] {
-  const within = fields?.flatMap((field) => (field === "references" ? ["references", "numbers"] : [field]));
-  const options = {
-    ...(within === undefined ? {} : { fields: within }),
-    combineWith: "AND" as const,
-    prefix: (term: string) => term.length > 2,
-    // A wrong digit is another number, so only words are read as misspelt.
-    fuzzy: (term: string) => (/\d/.test(term) || term.length < 4 ? 0 : 0.2),
-    boost: { references: 4, numbers: 4, part: 2 },
-  };
-  const found = words.search(text, options);
-  if (found.length > 0) return found.map(({ id }) => String(id));
-  const [number] = referencesOf(text);
-  return number === undefined ? [] : words.search(number, { fields: ["numbers"] }).map(({ id }) => String(id));
+interface SearchedRow {
+  id: string;
+  part: string;
+  machine: string;
+  references: string;
+  supplier?: string;
+  withheldReason: string | null;
 }
 
-const searched = (row: Omit<SourceWords, "numbers">): SourceWords => ({
-  id: row.id,
-  supplier: row.supplier,
-  part: row.part,
-  machine: row.machine,
-  references: row.references,
-  numbers: referencesOf(row.references).join(" "),
+const worded = ({ id, part, machine, references, supplier = "" }: SearchedRow) => ({
+  id,
+  part,
+  machine,
+  references,
+  supplier,
 });
+
+/** A want that is not met, or a spare that is not gone, which no steward has withheld. */
+const isOpen = (row: { withheldReason: string | null; met?: boolean; gone?: boolean }): boolean =>
+  row.withheldReason === null && !row.met && !row.gone;
 
 const listedOf = (row: {
   id: string;

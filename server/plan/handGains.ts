@@ -1,13 +1,15 @@
-/** What more hands would gain, and what the marks on the order of work cost, from the plans made with one thing changed. */
+/**
+ * What more hands would gain, and what the marks on the order of work cost, from the plans made with one thing changed.
+ * Pure, so that it can be worked out beside the main thread.
+ */
 import { daysBetween } from "../engine/date.ts";
 import { inMoney, type Worth } from "../engine/worth.ts";
-import { Refused } from "../store/fault.ts";
+import { type RateRow, ratesOnDays } from "./exchange.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
-import { changes, type EndFound, type HandChange, type HandPlans, type HandPlansAsked } from "./handPlans.ts";
-import { type Mark, marksOf } from "./heldByMarks.ts";
+import { changes, type EndFound, endOf, type HandChange } from "./handPlans.ts";
+import { endWithout, type Mark, marksOf } from "./heldByMarks.ts";
 import { costOfOption } from "./optionCost.ts";
-import { machinesOf } from "./rows.ts";
 
 /** One thing that could be changed, and what it gains. */
 export interface HandGain extends HandChange {
@@ -38,39 +40,47 @@ export interface HandGains {
   marks: readonly OrderMark[];
 }
 
-const NONE: HandGains = { gains: [], marks: [] };
-/** Operations of the shop past which so many plans keep a thread from others for too long. */
-const MOST_OPERATIONS = 4_000;
+/** What is asked of a thread: rows without what no other thread can be handed. */
+export interface HandGainsAsked {
+  rows: Omit<ExposureRows, "rates" | "ratesOn">;
+  /** All rates of the workshop. */
+  rates: readonly RateRow[];
+}
 
-/** @param plansOf makes the plans, beside the main thread or in it */
-export async function handGains(
-  rows: ExposureRows,
-  plansOf: (asked: HandPlansAsked) => Promise<HandPlans>,
-): Promise<HandGains> {
-  const { plan, figuresFor } = rows;
+const NONE: HandGains = { gains: [], marks: [] };
+
+/** @param follow is told the share of the plans that are made */
+export function handGains({ rows: asked, rates }: HandGainsAsked, follow: (share: number) => void): HandGains {
+  const { plan, figuresFor } = asked;
   if (plan.hands.length === 0 || plan.operations.every(({ state }) => state === "DONE")) return NONE;
-  const most = machinesOf(plan).reduce((sum, { operations }) => sum + operations.length, 0);
-  if (most > MOST_OPERATIONS)
-    throw new Refused(
-      "NOT_ALLOWED",
-      "What more hands would gain is not worked out for so many operations: each line is a plan of its own.",
-    );
-  const { now, changed: made, without } = await plansOf({ plan, figuresFor });
+  const ratesOn = ratesOnDays(rates);
+  const rows: ExposureRows = { ...asked, rates: ratesOn(figuresFor), ratesOn };
+  const changed = changes(plan);
+  const set = marksOf(plan);
+  let made = 0;
+  const plans = 1 + changed.length + set.length;
+  const told = <T>(found: T): T => {
+    follow(++made / plans);
+    return found;
+  };
+  const now = endOf(plan, figuresFor);
   const end = now.dateWithOpenInHand;
-  const cost = costOf(rows, now);
-  const gains = changes(plan).flatMap(({ plan: changed, ...change }, i): HandGain[] => {
-    const then = made[i]!;
+  const cost = told(costOf(rows, now));
+  const gains = changed.flatMap(({ plan, ...change }): HandGain[] => {
+    const then = endOf(plan, figuresFor, change);
     const fills = now.nobodyFor.some((trade) => change.trades.includes(trade) && !then.nobodyFor.includes(trade));
     const { dateWithOpenInHand: completionDate } = then;
     const gained = daysBetween(completionDate, end);
-    if (!fills && gained <= 0 && change.kind !== "SENT_OUT") return [];
-    const moneyGainedMinor = cost - costOf({ ...rows, plan: changed }, then);
-    if (!fills && gained <= 0 && moneyGainedMinor <= 0) return [];
+    const gainsDays = fills || gained > 0;
+    if (!gainsDays && change.kind !== "SENT_OUT") return told([]);
+    const moneyGainedMinor = told(cost - costOf({ ...rows, plan }, then));
+    if (!gainsDays && moneyGainedMinor <= 0) return [];
     const theirs = change.kind === "ONE_MORE" ? worked(rows, change.trades[0]!, then.theirs) : null;
     return [{ ...change, completionDate, daysGained: fills ? null : gained, moneyGainedMinor, theirs }];
   });
-  const marks = marksOf(plan).map(({ kind, operation }, i): OrderMark => {
-    const completionDate = without[i]!;
+  const marks = set.map((mark): OrderMark => {
+    const completionDate = told(endWithout(mark, plan, figuresFor));
+    const { kind, operation } = mark;
     return { kind, operationId: operation.id, completionDate, daysCost: daysBetween(completionDate, end) };
   });
   return { gains: gains.sort(best), marks };

@@ -1,11 +1,7 @@
-/**
- * The plans by which it is told what more hands would gain: each made again with one thing changed, by the functions that
- * made the plan. Pure, so that it can be worked out beside the main thread.
- */
+/** The plans by which it is told what more hands would gain: each made again with one thing changed, by the functions that made the plan. */
 import { computePlan } from "./compute.ts";
 import { Declined } from "./declined.ts";
 import type { HandLoad } from "./handLoad.ts";
-import { endWithout, marksOf } from "./heldByMarks.ts";
 import { totalHours } from "./hours.ts";
 import type { Completion } from "./plan.ts";
 import type { HandRow, OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
@@ -28,12 +24,6 @@ interface Changed extends HandChange {
 
 const SATURDAY = 5;
 
-/** What is asked of a thread: each line is a plan of its own. */
-export interface HandPlansAsked {
-  plan: PlanRows;
-  figuresFor: string;
-}
-
 /** The end of a plan that was made. */
 export interface EndFound extends Pick<Completion, "dateWithOpenInHand" | "targetDate"> {
   nobodyFor: string[];
@@ -41,33 +31,15 @@ export interface EndFound extends Pick<Completion, "dateWithOpenInHand" | "targe
   theirs: number;
 }
 
-export interface HandPlans {
-  now: EndFound;
-  /** In the order of what is changed. */
-  changed: EndFound[];
-  /** By mark: the end without it. */
-  without: string[];
-}
-
-/** The plans that it takes. Pure. */
-export function handPlans({ plan, figuresFor }: HandPlansAsked): HandPlans {
-  const ended = (rows: PlanRows, oneMore?: string): EndFound => {
-    const made = computePlan(rows, { figuresFor, confidence: null });
-    const { dateWithOpenInHand, targetDate } = made.completion;
-    const nobodyFor = (made.hands?.nobodyFor ?? []).map(({ trade }) => trade);
-    return {
-      dateWithOpenInHand,
-      targetDate,
-      nobodyFor,
-      theirs: oneMore === undefined ? 0 : hoursOf(oneMore, made.handLoad()),
-    };
-  };
+/** The end by the plan as it is then; with what is changed of it, where something is. Pure. */
+export function endOf(plan: PlanRows, figuresFor: string, change?: HandChange): EndFound {
+  const made = computePlan(plan, { figuresFor, confidence: null });
+  const { dateWithOpenInHand, targetDate } = made.completion;
   return {
-    now: ended(plan),
-    changed: changes(plan).map(({ kind, trades, plan: rows }) =>
-      ended(rows, kind === "ONE_MORE" ? oneMoreId(trades[0]!) : undefined),
-    ),
-    without: marksOf(plan).map((mark) => endWithout(mark, plan, figuresFor)),
+    dateWithOpenInHand,
+    targetDate,
+    nobodyFor: (made.hands?.nobodyFor ?? []).map(({ trade }) => trade),
+    theirs: change?.kind === "ONE_MORE" ? hoursOf(oneMoreId(change.trades[0]!), made.handLoad()) : 0,
   };
 }
 

@@ -94,7 +94,13 @@ export const CHUNK = 500;
 
 interface Delegate {
   findUnique(query: { where: { id: string } }): Promise<AnyRow | null>;
-  findMany(query: { where: object; orderBy?: object; skip?: number; take?: number }): Promise<AnyRow[]>;
+  findMany(query: {
+    where: object;
+    orderBy?: object;
+    select?: object;
+    skip?: number;
+    take?: number;
+  }): Promise<AnyRow[]>;
   count(query: { where: object }): Promise<number>;
   create(query: { data: object }): Promise<AnyRow>;
   createManyAndReturn(query: { data: object[] }): Promise<AnyRow[]>;
@@ -152,8 +158,6 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("snag", "restorationId"),
     remove("operationWay", "restorationId"),
     remove("operation", "restorationId"),
-    remove("shopCalendar", "restorationId"),
-    remove("closedDate", "restorationId"),
     remove("tradeRate", "restorationId"),
     remove("judgingSection", "restorationId"),
     remove("awardFloor", "restorationId"),

@@ -8,7 +8,7 @@ import type { UncertainModel } from "../engine/uncertainty.ts";
 import { type OddsOptions, type OddsRoom, type OddsSoFar, oddsRoom } from "../engine/uncertaintyOdds.ts";
 import { Turns } from "../engine/uncertaintyTurns.ts";
 import type { WalkAwayPrice } from "../engine/walkAway.ts";
-import type { HandPlans, HandPlansAsked } from "../plan/handPlans.ts";
+import type { HandGains, HandGainsAsked } from "../plan/handGains.ts";
 import { type RunningJob, Stopped } from "./jobs.ts";
 import type { Asker } from "./line.ts";
 import { charged } from "./solver.ts";
@@ -85,8 +85,15 @@ export const policiesInThread = (asked: PoliciesAsked, asker: Asker): Promise<Po
   threads.run({ kind: "policies", ...asked }, asker);
 
 /** The plan with one thing after the other changed about its hands, made in one thread. Throws Stopped once it is stopped. */
-export const handPlansInThread = (asked: HandPlansAsked, asker: Asker): Promise<HandPlans> =>
-  threads.run({ kind: "handPlans", ...asked }, asker);
+export const handGainsInThread = (
+  asked: HandGainsAsked,
+  asker: Asker,
+  told: (share: number | null) => void,
+): Promise<HandGains> =>
+  threads.run(
+    { kind: "handGains", ...asked },
+    { ...asker, waits: () => told(null), follow: (share) => told(share as number) },
+  );
 
 /** Threads that help one simulation: more gain little. */
 const MOST_HELPING = 3;

@@ -212,15 +212,13 @@ export class Jobs {
     return this.find(id, owner).view();
   }
 
-  /** The job where it is still there, else null. */
-  there(id: string, owner: JobOwner): JobView | null {
-    return this.seen(id, owner)?.view() ?? null;
-  }
-
-  /** The same where what it gives can still be had: neither failed nor stopped, nor about to stop. */
-  usable(id: string, owner: JobOwner): JobView | null {
-    const job = this.there(id, owner);
-    return job === null || job.state === "FAILED" || job.state === "STOPPED" || job.stopAsked ? null : job;
+  /** The first of these jobs that goes on or is done; null: none is the owner's, or all failed or were stopped. */
+  goingOn(ids: readonly string[], owner: JobOwner): JobView | null {
+    const ended = ({ state, stopAsked }: Job): boolean => state === "FAILED" || state === "STOPPED" || stopAsked;
+    const job = ids
+      .map((id) => this.jobs.get(id))
+      .find((one) => one !== undefined && isTheirs(one, owner) && !ended(one));
+    return job?.view() ?? null;
   }
 
   /** Asks a job to stop. It becomes STOPPED as soon as its work has taken back what it began; a finished job stays as it is. */
@@ -274,16 +272,9 @@ export class Jobs {
     };
   }
 
-  private seen(id: string, owner: JobOwner): Job | undefined {
-    const job = this.jobs.get(id) ?? this.refusals.get(id);
-    const theirs =
-      job?.workshopId === owner.workshopId && (owner.everyJob !== false || job.accountId === owner.accountId);
-    return theirs ? job : undefined;
-  }
-
   private find(id: string, owner: JobOwner): Job {
-    const job = this.seen(id, owner);
-    if (job === undefined) throw new NotFound("job");
+    const job = this.jobs.get(id) ?? this.refusals.get(id);
+    if (job === undefined || !isTheirs(job, owner)) throw new NotFound("job");
     return job;
   }
 
@@ -322,6 +313,9 @@ export class Jobs {
     for (const job of finished.slice(0, Math.max(0, finished.length - this.limits.finished))) this.jobs.delete(job.id);
   }
 }
+
+const isTheirs = (job: Job, { workshopId, accountId, everyJob }: JobOwner): boolean =>
+  job.workshopId === workshopId && (everyJob !== false || job.accountId === accountId);
 
 const inWords = (job: Job): string =>
   ({

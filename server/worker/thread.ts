@@ -19,7 +19,7 @@ import {
 import { type Offer, type WalkAwayPrice, walkAwayPrices } from "../engine/walkAway.ts";
 import type { Worth } from "../engine/worth.ts";
 import { type ChoiceAsked, choicesOn } from "../plan/choicesOnHands.ts";
-import { type HandPlans, type HandPlansAsked, handPlans } from "../plan/handPlans.ts";
+import { type HandGains, type HandGainsAsked, handGains } from "../plan/handGains.ts";
 import { solverFor } from "./solver.ts";
 
 interface Simulation {
@@ -36,7 +36,7 @@ export type Asked =
   | { kind: "stopOdds"; work: StopOddsWork; seed: number; samples: number }
   | { kind: "orderDays"; work: OrderDaysWork; runs: OddsOptions }
   | { kind: "costRuns"; model: UncertainModel; prices: RunPrices; seed: number; samples: number }
-  | ({ kind: "handPlans" } & HandPlansAsked)
+  | ({ kind: "handGains" } & HandGainsAsked)
   | ({ kind: "policies" } & PoliciesAsked)
   | { kind: "orderOfWork"; work: OrderWork; schedules: number }
   | ({ kind: "odds" } & Simulation)
@@ -49,7 +49,7 @@ export interface Found {
   stopOdds: StopOddsFound;
   orderDays: OrderDaysFound[];
   costRuns: CostOfRuns;
-  handPlans: HandPlans;
+  handGains: HandGains;
   policies: Policies;
   orderOfWork: string[];
   odds: Omit<Odds, "runs">;
@@ -85,8 +85,8 @@ export async function compute(asked: Asked, follow: (soFar: SoFar) => void): Pro
       return orderDaysOf(asked.work, asked.runs);
     case "costRuns":
       return costRuns(asked.model, asked.prices, asked);
-    case "handPlans":
-      return handPlans(asked);
+    case "handGains":
+      return handGains(asked, follow);
     case "policies":
       return policiesOf(asked.model, asked.work, asked);
     case "orderOfWork":

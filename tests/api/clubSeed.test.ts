@@ -10,7 +10,9 @@ import { schema } from "../../server/api/schema.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { clubDelivery } from "../../server/plan/clubRecord.ts";
 import { computePlan } from "../../server/plan/compute.ts";
+import { dayFor } from "../../server/plan/day.ts";
 import { loadRows } from "../../server/plan/load.ts";
+import { CLUB_QUERIES } from "../support/clubQueries.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 
 let open: TestStore;
@@ -27,7 +29,7 @@ async function figures(): Promise<string> {
   const { id } = await open.store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
   // Read afresh, not from the plan that is kept.
   const rows = await loadRows(open.store, id);
-  const { completion, ladder } = computePlan(rows, { figuresFor: rows.restoration.figuresFor!, confidence: null });
+  const { completion, ladder } = computePlan(rows, { figuresFor: await dayFor(open.store, id), confidence: null });
   return JSON.stringify({ completion, ladder });
 }
 
@@ -127,5 +129,43 @@ describe("the demo's club", () => {
     expect(seen.matches.totalCount).toBeGreaterThanOrEqual(4);
     expect(seen.matches.edges.some(({ node }) => node.messageCount === 2)).toBe(true);
     expect(seen.clubComplaints.totalCount).toBe(1);
+  });
+});
+
+describe("a search of the demo's club", () => {
+  const NODES = "{ edges { node { part } } }";
+  const first = (list: string, words: string) =>
+    `${list}(first: 5, search: ${JSON.stringify(words)}) ${NODES} near: ${list}(first: 5, nearest: true, search: ${JSON.stringify(words)}) ${NODES}`;
+  async function found(list: string, words: string): Promise<{ found: string[]; near: string[] }> {
+    const read = await ask<Record<string, { edges: { node: { part: string } }[] }>>(`{ ${first(list, words)} }`);
+    const parts = (name: string) => read[name]!.edges.map(({ node }) => node.part);
+    return { found: parts(list), near: parts("near") };
+  }
+
+  test("finds at least 38 of 40 parts that people misspell or call otherwise, among its first five answers", async () => {
+    const missed: string[] = [];
+    for (const [typed, meant] of CLUB_QUERIES) {
+      const { found: fit, near } = await found("clubSources", typed);
+      expect(fit.length === 0 || near.length === 0, typed).toBe(true);
+      if (![...fit, ...near].includes(meant)) missed.push(typed);
+    }
+    expect(missed.length, missed.join(", ")).toBeLessThanOrEqual(2);
+  });
+  test("looks in wants and in spares too, and in what was entered since", async () => {
+    expect((await found("wants", "carburator barell")).found).toContain("Carburettor, barrel type");
+    expect((await found("spares", "petrol cock")).found).toContain("Petrol tap and filter");
+    expect((await found("wants", "rear mudgard lamp")).near).toContain("Rear lamp, oil");
+    const [spare] = await open.store.spare.findMany({ where: { code: "4" } });
+    expect(spare!.part).toBe("Hub caps");
+    expect((await found("spares", "spare 4")).found[0]).toBe("Hub caps");
+  });
+  test("a spare and a batch propose the own part that they are for; what is for none proposes none", async () => {
+    const { spares } = await ask<{
+      spares: { edges: { node: { part: string; machine: string; ownPart: { name: string } | null } }[] };
+    }>("{ spares(first: 100) { edges { node { part machine ownPart { name } } } } }");
+    const of = (part: string, machine: string) =>
+      spares.edges.find(({ node }) => node.part === part && node.machine === machine)!.node.ownPart?.name;
+    expect(of("Rear belt rim", "Tallow & Wren")).toBe("Rear belt rims");
+    expect(of("Hand-brake lever", "Pellifer")).toBeUndefined();
   });
 });

@@ -191,6 +191,7 @@ describe("sources are found", () => {
   test("in one field alone, of one provenance alone, and not where a word is missing", async () => {
     expect(await found("Pellifer", ", in: [MACHINE]")).toEqual(["Bulb horn"]);
     expect(await found("Pellifer", ", in: [PART]")).toEqual([]);
+    expect(await found("Pellifer", ", in: null")).toEqual(["Bulb horn"]);
     expect(await found("horn", ", provenance: ORIGINAL")).toEqual([]);
     expect(await found("horn tyre")).toEqual([]);
   });

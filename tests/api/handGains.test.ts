@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { daysBetween } from "../../server/engine/date.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, type Result, saved, undo } from "./shop.ts";
+import { call, lookAt, type Result, saved, undo } from "./shop.ts";
 
 let server: TestServer;
 let restoration: string;
@@ -72,13 +72,13 @@ beforeAll(async () => {
   restoration = (
     await saved(server, "Restoration", {
       machine: "Stationary engine",
-      figuresFor: "2027-01-04",
       targetDate: TARGET,
       currency: "GBP",
       pricePerDayMinor: PER_DAY,
       hourlyRateMinor: 3_800,
     })
   ).id;
+  await lookAt(server, "2027-01-04");
   const work = async (title: string, trade: string, hoursLikely: number, more: object = {}) =>
     operations.set(title, await saved(server, "Operation", { restoration, title, trade, hoursLikely, ...more }));
   for (const title of ["Bore", "Hone", "Grind", "Lap"]) await work(title, "engine", 40);
@@ -196,6 +196,40 @@ describe("what more hands would gain", () => {
       revision: (await server.store.restoration.findUniqueOrThrow({ where: { id: restoration } })).revision,
       owner: "Odile Farrant",
     });
+  });
+
+  test("is followed as a job, one for all who ask, and one anew once something has changed", async () => {
+    const start = async () => {
+      const { data, errors } = await server.query<{ startHandGains: { id: string; state: string } }>(
+        "mutation ($id: ID!) { startHandGains(restoration: $id) { id state } }",
+        { id: restoration },
+      );
+      expect(errors).toBeUndefined();
+      return data!.startHandGains.id;
+    };
+    const job = async (id: string) => {
+      const { data } = await server.query<{ job: { state: string; stage: string; done: number; total: number } }>(
+        "query ($id: ID!) { job(id: $id) { state stage done total } }",
+        { id },
+      );
+      return data!.job;
+    };
+    const change = async (owner: string) => {
+      const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: restoration } });
+      await saved(server, "Restoration", { id: restoration, revision, owner });
+    };
+    await change("Odile Farrant, Quill Lane");
+    const first = await start();
+    await expect.poll(() => job(first), { timeout: 30_000 }).toMatchObject({ state: "DONE", done: 100, total: 100 });
+    expect(await start()).toBe(first);
+    await change("Odile Farrant, Quill Lane 2");
+    const second = await start();
+    expect(second).not.toBe(first);
+    const { errors } = await server.query("mutation ($id: ID!) { stopJob(job: $id) { id } }", { id: second });
+    expect(errors).toBeUndefined();
+    await expect.poll(async () => (await job(second)).state, { timeout: 30_000 }).toMatch(/STOPPED|DONE/);
+    // What was stopped is worked out for whoever asks next.
+    expect((await read()).gains.length).toBeGreaterThan(0);
   });
 
   test("is nothing where nobody is entered", async () => {

@@ -2,6 +2,7 @@
 import { seedClub } from "../../seed/club.ts";
 import { seedDemo } from "../../seed/load.ts";
 import { ClubIndex } from "../../server/plan/clubIndex.ts";
+import { CLUB_QUERIES } from "../support/clubQueries.ts";
 import { largeClub } from "../support/largeClub.ts";
 import { startServer } from "../support/server.ts";
 import { testStore } from "../support/store.ts";
@@ -61,9 +62,23 @@ async function filling(): Promise<void> {
     await seedClub(store);
     figure("club.seed", performance.now() - demo, "ms");
     figure("club.seed.withDemo", performance.now() - began, "ms");
+    figure("club.misspelt.found", await found(store), `of ${CLUB_QUERIES.length}`);
   } finally {
     await close();
   }
+}
+
+/** Of how many queries the part meant stands among the first five answers. */
+async function found(store: Awaited<ReturnType<typeof testStore>>["store"]): Promise<number> {
+  const { id } = await store.club.findFirstOrThrow();
+  const index = new ClubIndex();
+  await index.load(store, id);
+  const parts = new Map((await store.clubSource.findMany()).map((row) => [row.id, row.part]));
+  return CLUB_QUERIES.filter(([typed, meant]) =>
+    [...index.find("clubSource", typed), ...index.nearest("clubSource", typed)]
+      .slice(0, 5)
+      .some((id) => parts.get(id) === meant),
+  ).length;
 }
 
 /** Sixty searches as people type them: a number, a part, a part of a machine, a supplier, and words with a letter wrong. */

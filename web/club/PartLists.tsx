@@ -2,12 +2,14 @@ import type { ReactNode } from "react";
 import { Link } from "react-router";
 import type { CombinedError } from "urql";
 import { Code } from "../shared/Code.tsx";
+import { SearchFilter } from "../shared/Filters.tsx";
 import { counted, plainNumber } from "../shared/format.ts";
 import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
-import { Paging, usePaging } from "../shared/paging.tsx";
+import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { clubAddress } from "./addresses.ts";
+import { Nearest } from "./Nearest.tsx";
 import { RemoveRow } from "./RemoveRow.tsx";
 import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 
@@ -56,7 +58,7 @@ interface PartListsProps<Row extends PartRow> {
   words: PartWords;
   pages: ReturnType<typeof usePartPages>;
   /** Undefined until it is read. */
-  lists: { own: PartConnection<Row>; all: PartConnection<Row>; matches: number } | undefined;
+  lists: { own: PartConnection<Row>; all: PartConnection<Row>; nearest: readonly Row[]; matches: number } | undefined;
   error: CombinedError | undefined;
   again: () => void;
   form: (props: { row?: Row; onSaved: () => void; onCancel: () => void }) => ReactNode;
@@ -75,21 +77,26 @@ interface PartListsProps<Row extends PartRow> {
 export function usePartPages() {
   const own = usePaging("own", 25);
   const all = usePaging("page", 50);
+  const [search, setSearch] = useAddressValue("q", ["page"]);
   return {
     own,
     all,
+    search,
+    setSearch,
     variables: {
       first: all.size,
       after: all.variables.after ?? null,
       firstOwn: own.size,
       afterOwn: own.variables.after ?? null,
+      search,
+      searches: Boolean(search),
     },
   };
 }
 
 /** Parts that members want or can let go: the own list, then everybody's. */
 export function PartLists<Row extends PartRow>(props: PartListsProps<Row>) {
-  const { words, lists, error, again, form } = props;
+  const { words, lists, pages, error, again, form } = props;
   const open = useOpen();
   const what = `the ${words.title.toLowerCase()}`;
   return (
@@ -98,7 +105,19 @@ export function PartLists<Row extends PartRow>(props: PartListsProps<Row>) {
       sentence={
         lists && (
           <>
-            {words.sentence(lists.all.totalCount)} <MatchCount count={lists.matches} />
+            {pages.search ? (
+              lists.all.totalCount > 0 ? (
+                <>
+                  {counted(lists.all.totalCount, words.noun)} {lists.all.totalCount === 1 ? "fits" : "fit"} “
+                  {pages.search}”.
+                </>
+              ) : (
+                lists.nearest.length > 0 && <Nearest search={pages.search} />
+              )
+            ) : (
+              words.sentence(lists.all.totalCount)
+            )}{" "}
+            <MatchCount count={lists.matches} />
           </>
         )
       }
@@ -117,8 +136,17 @@ export function PartLists<Row extends PartRow>(props: PartListsProps<Row>) {
       )}
       {lists ? (
         <>
-          <OwnList {...props} list={lists.own} open={open} />
-          <EveryonesList {...props} list={lists.all} open={open} />
+          {(lists.all.totalCount > 0 || pages.search) && (
+            <div className="club-search">
+              <SearchFilter
+                label={`Look through ${words.all.replace("What", "what")}`}
+                value={pages.search}
+                onChange={pages.setSearch}
+              />
+            </div>
+          )}
+          {!pages.search && <OwnList {...props} list={lists.own} open={open} />}
+          <EveryonesList {...props} list={lists.all} nearest={lists.nearest} open={open} />
         </>
       ) : error ? (
         <Problem of={error} what={what} again={again} />
@@ -195,7 +223,15 @@ function OwnList<Row extends PartRow>({
   );
 }
 
-function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns, take }: ListProps<Row>) {
+function EveryonesList<Row extends PartRow>({
+  words,
+  pages,
+  list,
+  nearest,
+  open,
+  columns,
+  take,
+}: ListProps<Row> & { nearest: readonly Row[] }) {
   const kind = words.noun === "want" ? "WANT" : "SPARE";
   const actionsOf = (row: Row) => ({ row, kind, what: row.part, open }) as const;
   const takes = (row: Row) => `take ${row.id}`;
@@ -203,7 +239,7 @@ function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns,
     <Section title={words.all}>
       <Table
         caption={words.all}
-        rows={list.edges.map(({ node }) => node)}
+        rows={list.totalCount > 0 ? list.edges.map(({ node }) => node) : nearest}
         rowKey={({ id }) => `all ${id}`}
         columns={[
           ...partColumns<Row>(words.noun),
@@ -239,18 +275,33 @@ function EveryonesList<Row extends PartRow>({ words, pages, list, open, columns,
           )
         }
         empty={
-          <Empty title={words.allEmpty.title}>
-            <p>{words.allEmpty.words}</p>
-          </Empty>
+          pages.search ? (
+            <Empty
+              title={`No ${words.noun} matches`}
+              actions={
+                <button type="button" onClick={() => pages.setSearch(null)}>
+                  Clear the search
+                </button>
+              }
+            >
+              <p>None has “{pages.search}” in its name, machine or numbers, nor words like it.</p>
+            </Empty>
+          ) : (
+            <Empty title={words.allEmpty.title}>
+              <p>{words.allEmpty.words}</p>
+            </Empty>
+          )
         }
         paging={
-          <Paging
-            of={pages.all}
-            page={list.pageInfo}
-            total={list.totalCount}
-            shown={list.edges.length}
-            noun={words.noun}
-          />
+          list.totalCount > 0 && (
+            <Paging
+              of={pages.all}
+              page={list.pageInfo}
+              total={list.totalCount}
+              shown={list.edges.length}
+              noun={words.noun}
+            />
+          )
         }
       />
     </Section>

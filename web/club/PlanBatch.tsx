@@ -2,7 +2,7 @@ import { graphql } from "../client.ts";
 import { FindField } from "../shared/FindField.tsx";
 import { Form } from "../shared/Form.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
-import { useFindOwnParts } from "./ownParts.ts";
+import { type OwnPart, ownPartFound, useFindOwnParts } from "./ownParts.ts";
 
 const PlanBatchDocument = graphql(
   `
@@ -20,13 +20,19 @@ const PART_NEEDED = {
 };
 
 /** The batch becomes a quote for an own part; the quote follows the batch from then on. */
-export function PlanBatch({ batch, onDone }: { batch: { id: string; code: string }; onDone: () => void }) {
+export function PlanBatch({
+  batch,
+  onDone,
+}: {
+  batch: { id: string; code: string; ownPart: OwnPart | null };
+  onDone: () => void;
+}) {
   const { save } = useSave();
   const findOwnParts = useFindOwnParts();
   return (
     <Form
       label={`Take batch ${batch.code} into my plan`}
-      initial={{ part: null }}
+      initial={{ part: batch.ownPart?.id ?? null }}
       onSave={async ({ part }) =>
         typeof part === "string" ? save(PlanBatchDocument, { batch: batch.id, part }) : PART_NEEDED
       }
@@ -40,7 +46,9 @@ export function PlanBatch({ batch, onDone }: { batch: { id: string; code: string
           label="For my part"
           hint="It gets a quote that follows the batch: its price as names come, its date, and the odds that it is not filled."
           noun="part"
+          wide
           find={findOwnParts}
+          holds={batch.ownPart && ownPartFound(batch.ownPart)}
         />
       </div>
     </Form>

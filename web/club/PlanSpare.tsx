@@ -9,7 +9,7 @@ import { money } from "../shared/format.ts";
 import { OpenButton, useOpen } from "../shared/Opened.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import { useClub } from "./club.ts";
-import { useFindOwnParts } from "./ownParts.ts";
+import { ownPartFound, useFindOwnParts } from "./ownParts.ts";
 import type { Spare } from "./want.ts";
 
 const PlanSpare = graphql(
@@ -39,7 +39,7 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
   return (
     <Form
       label={`Take ${spare.part} into my plan`}
-      initial={{ part: null, priceMinor: spare.price?.minor ?? null, leadDays: 7 }}
+      initial={{ part: spare.ownPart?.id ?? null, priceMinor: spare.price?.minor ?? null, leadDays: 7 }}
       onSave={async ({ part, priceMinor, leadDays }) =>
         typeof part === "string"
           ? save(PlanSpare, {
@@ -60,7 +60,9 @@ export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
           label="For my part"
           hint="It gets a quote at this price."
           noun="part"
+          wide
           find={findOwnParts}
+          holds={spare.ownPart && ownPartFound(spare.ownPart)}
         />
         <PriceAndDays currency={spare.currency} />
       </div>

@@ -13,6 +13,7 @@ import { choicesOf, FIT_RATING, PROVENANCE } from "../shared/words.ts";
 import { countryName } from "../suppliers/countries.ts";
 import { clubAddress } from "./addresses.ts";
 import { useClub } from "./club.ts";
+import { Nearest } from "./Nearest.tsx";
 import { RemoveRow } from "./RemoveRow.tsx";
 import { openedAction, RowActions, Withheld } from "./RowActions.tsx";
 import { SourceForm } from "./SourceForm.tsx";
@@ -44,10 +45,13 @@ export default function SourcesPage() {
       supplier: maker,
       own: own === "yes",
       withheld: withheld === "yes" && club.steward,
+      searches: Boolean(search),
     },
   });
   const data = useKept(result.data, club.id);
-  const rows = data?.clubSources.edges.map(({ node }) => node) ?? [];
+  const found = data?.clubSources.edges.map(({ node }) => node) ?? [];
+  const nearest = data?.nearest?.edges.map(({ node }) => node) ?? [];
+  const rows = found.length > 0 ? found : nearest;
   const total = data?.clubSources.totalCount ?? 0;
   const narrowed = Boolean(search || within || provenance || maker || own || withheld);
   const none = data !== undefined && total === 0 && !narrowed;
@@ -192,6 +196,7 @@ interface OpeningProps {
 function Opening({ search, maker, total, rows }: OpeningProps): ReactNode {
   const club = useClub();
   const [first] = rows;
+  if (search && first && total === 0) return <Nearest search={search} />;
   if (maker && first)
     return (
       <>

@@ -43,7 +43,14 @@ export default function SparesPage() {
     <PartLists
       words={WORDS}
       pages={pages}
-      lists={data && { own: data.own, all: data.spares, matches: data.matches.totalCount }}
+      lists={
+        data && {
+          own: data.own,
+          all: data.spares,
+          nearest: data.nearest?.edges.map(({ node }) => node) ?? [],
+          matches: data.matches.totalCount,
+        }
+      }
       error={result.error}
       again={() => again({ requestPolicy: "network-only" })}
       form={({ row, ...rest }) => <SpareForm {...(row && { spare: row })} {...rest} />}

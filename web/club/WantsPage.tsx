@@ -38,7 +38,14 @@ export default function WantsPage() {
     <PartLists
       words={WORDS}
       pages={pages}
-      lists={data && { own: data.own, all: data.wants, matches: data.matches.totalCount }}
+      lists={
+        data && {
+          own: data.own,
+          all: data.wants,
+          nearest: data.nearest?.edges.map(({ node }) => node) ?? [],
+          matches: data.matches.totalCount,
+        }
+      }
       error={result.error}
       again={() => again({ requestPolicy: "network-only" })}
       form={({ row, ...rest }) => <WantForm {...(row && { want: row })} {...rest} />}

@@ -70,6 +70,7 @@ export const BatchQuery = graphql(
       stages { title percent }
       outlook { room arrivesOn withOneMore { ...SizeParts } sizes { ...SizeParts } }
       ownNameDown { ...NameDownParts }
+      ownPart { id code name restoration { id machine } }
       namesDown(first: $first, after: $after) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }

@@ -18,6 +18,20 @@ const FindOwnParts = graphql(`
   }
 `);
 
+/** A part as it stands in a field that picks it; the machine where it is known to be one of several. */
+export const ownPartFound = ({ id, code, name, restoration }: OwnPart): Found => ({
+  id,
+  code,
+  title: `${name}, ${restoration.machine}`,
+});
+
+export interface OwnPart {
+  id: string;
+  code: string;
+  name: string;
+  restoration: { id: string; machine: string };
+}
+
 /** Finds outstanding parts of the workshop's restorations by code or name. */
 export function useFindOwnParts(): (search: string) => Promise<readonly Found[]> {
   const client = useClient();

@@ -17,7 +17,7 @@ export const SourcesQuery = graphql(
   `
   query ClubSources(
     $first: Int, $after: String, $search: String, $in: [SourceField!], $provenance: Provenance, $supplier: String,
-    $own: Boolean, $withheld: Boolean
+    $own: Boolean, $withheld: Boolean, $searches: Boolean!
   ) {
     clubSources(
       first: $first, after: $after, search: $search, in: $in, provenance: $provenance, supplier: $supplier, own: $own,
@@ -27,6 +27,10 @@ export const SourcesQuery = graphql(
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
       edges { node { ...SourceParts } }
     }
+    nearest: clubSources(
+      first: 10, search: $search, nearest: true, in: $in, provenance: $provenance, supplier: $supplier, own: $own,
+      withheld: $withheld
+    ) @include(if: $searches) { edges { node { ...SourceParts } } }
   }
 `,
   [SourceParts],

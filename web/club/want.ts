@@ -12,6 +12,7 @@ export const WantParts = graphql(`
 export const SpareParts = graphql(`
   fragment SpareParts on Spare @_unmask {
     id revision code part machine references provenance condition quantity notes gone withheldReason own currency
+    ownPart { id code name restoration { id machine } }
     price { minor currency decimals }
     member { id name }
   }
@@ -22,17 +23,18 @@ export type Spare = ResultOf<typeof SpareParts>;
 
 export const WantsQuery = graphql(
   `
-  query Wants($first: Int, $after: String, $firstOwn: Int, $afterOwn: String) {
+  query Wants($first: Int, $after: String, $firstOwn: Int, $afterOwn: String, $search: String, $searches: Boolean!) {
     own: wants(first: $firstOwn, after: $afterOwn, own: true) {
       totalCount
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
       edges { node { ...WantParts } }
     }
-    wants(first: $first, after: $after) {
+    wants(first: $first, after: $after, search: $search) {
       totalCount
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
       edges { node { ...WantParts } }
     }
+    nearest: wants(first: 10, search: $search, nearest: true) @include(if: $searches) { edges { node { ...WantParts } } }
     matches(first: 1) { totalCount }
   }
 `,
@@ -41,17 +43,18 @@ export const WantsQuery = graphql(
 
 export const SparesQuery = graphql(
   `
-  query Spares($first: Int, $after: String, $firstOwn: Int, $afterOwn: String) {
+  query Spares($first: Int, $after: String, $firstOwn: Int, $afterOwn: String, $search: String, $searches: Boolean!) {
     own: spares(first: $firstOwn, after: $afterOwn, own: true) {
       totalCount
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
       edges { node { ...SpareParts } }
     }
-    spares(first: $first, after: $after) {
+    spares(first: $first, after: $after, search: $search) {
       totalCount
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
       edges { node { ...SpareParts } }
     }
+    nearest: spares(first: 10, search: $search, nearest: true) @include(if: $searches) { edges { node { ...SpareParts } } }
     matches(first: 1) { totalCount }
   }
 `,

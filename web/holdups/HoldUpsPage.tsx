@@ -4,6 +4,7 @@ import { useClient, useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { counted } from "../shared/format.ts";
 import { FirstGain } from "../shared/handGains.tsx";
+import { useJobRead } from "../shared/job.ts";
 import { OnHands } from "../shared/OnHands.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
@@ -20,7 +21,7 @@ import { Ladder } from "./Ladder.tsx";
 import { LadderTable } from "./LadderTable.tsx";
 import { Opening } from "./Opening.tsx";
 import { OrderDays } from "./OrderDays.tsx";
-import { useOddsRead, useOddsRun } from "./oddsRun.ts";
+import { useOddsRun } from "./oddsRun.ts";
 import { type Asked, bandsOf, evenOddsDaysOf, type HoldUpsData } from "./rows.ts";
 import { ToOrderList } from "./ToOrderList.tsx";
 
@@ -62,7 +63,7 @@ export default function HoldUpsPage() {
     // Where nothing is entered there are no odds.
     shown?.completion.entered ? { figuresFor: shown.figuresFor, planRevision: shown.restoration.planRevision } : null,
   );
-  const read = useOddsRead(
+  const read = useJobRead(
     LadderOddsQuery,
     useMemo(
       () =>

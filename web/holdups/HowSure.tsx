@@ -3,6 +3,7 @@ import { type ReactNode, useMemo } from "react";
 import { addressOf } from "../shared/addresses.ts";
 import { sentence } from "../shared/ByOdds.tsx";
 import { dateInFull, dayAndMonth, days, odds, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
+import { useJobRead } from "../shared/job.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -10,7 +11,7 @@ import { Table } from "../shared/Table.tsx";
 import { useMay } from "../shared/useMay.ts";
 import { OddsQuery, PoliciesQuery } from "./documents.ts";
 import { OddsProgress } from "./OddsProgress.tsx";
-import { type OddsRun, useOddsRead } from "./oddsRun.ts";
+import type { OddsRun } from "./oddsRun.ts";
 import type { HoldUpsData } from "./rows.ts";
 
 const SHOWN = 12;
@@ -26,7 +27,7 @@ export function HowSure({ shown, run }: HowSureProps) {
   const { id } = useRestoration();
   const may = useMay();
   const variables = useMemo(() => ({ restoration: id, figuresFor: shown.figuresFor, first: SHOWN }), [id, shown]);
-  const read = useOddsRead(OddsQuery, variables, run);
+  const read = useJobRead(OddsQuery, variables, run);
   const { dateWithOpenInHand: quoted, targetDate } = shown.completion;
   const found = read.data?.odds.figuresFor === shown.figuresFor ? read.data.odds : null;
   const failed = run.problem !== null || run.job?.state === "FAILED";
@@ -50,7 +51,7 @@ export function HowSure({ shown, run }: HowSureProps) {
 function CheckLine({ shown, run }: HowSureProps) {
   const { id } = useRestoration();
   const variables = useMemo(() => ({ restoration: id, figuresFor: shown.figuresFor }), [id, shown]);
-  const { data, error, again } = useOddsRead(PoliciesQuery, variables, run);
+  const { data, error, again } = useJobRead(PoliciesQuery, variables, run);
   if (error) return <Problem of={error} what="the check on the order of work" again={again} />;
   const found = data?.odds.figuresFor === shown.figuresFor ? data.odds.policies : null;
   if (!found || found.evenOddsDays === null) return null;

@@ -1,6 +1,6 @@
 import type { AnyVariables, TypedDocumentNode } from "@urql/core";
 import { useCallback, useEffect, useRef, useState } from "react";
-import { useClient } from "urql";
+import { type CombinedError, useClient } from "urql";
 import { wordsOf } from "./Page.tsx";
 
 /** What every job says of itself; a screen may ask for more. */
@@ -110,4 +110,52 @@ export function useJob<J extends JobShown, V extends AnyVariables>(
   }, [client, requests, id, take]);
 
   return { job, working: id !== null, problem, start, stop };
+}
+
+export interface JobRead<D> {
+  /** The last that was read, which may be of the plan before its last change. */
+  data: D | null;
+  /** What was read is of the plan as it is now. */
+  current: boolean;
+  error: CombinedError | null;
+  again: () => void;
+}
+
+/**
+ * Reads what a job worked out, once it is done. Asked for earlier, or left open for the client to ask again after each change,
+ * the question itself would keep the work going that a stop is to end.
+ * @param variables another object reads anew; null: not yet
+ */
+export function useJobRead<D, V extends AnyVariables>(
+  query: TypedDocumentNode<D, V>,
+  variables: V | null,
+  { job }: JobRun<JobShown>,
+): JobRead<D> {
+  const client = useClient();
+  const [read, setRead] = useState<{ of: string; data: D } | null>(null);
+  const [error, setError] = useState<CombinedError | null>(null);
+  const [turn, setTurn] = useState(0);
+  const done = job?.state === "DONE" ? job.id : null;
+  useEffect(() => {
+    // Each turn is a try of its own.
+    if (done === null || variables === null || turn < 0) return;
+    let wanted = true;
+    setError(null);
+    const ask = async () => {
+      const found = await client.query(query, variables, { requestPolicy: "network-only" }).toPromise();
+      if (!wanted) return;
+      if (found.data) setRead({ of: done, data: found.data });
+      else setError(found.error ?? null);
+    };
+    void ask();
+    return () => {
+      wanted = false;
+    };
+  }, [client, query, variables, done, turn]);
+  return {
+    data: read?.data ?? null,
+    current: read !== null && read.of === done,
+    error,
+    again: () => setTurn((now) => now + 1),
+  };
 }

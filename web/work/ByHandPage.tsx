@@ -112,7 +112,7 @@ export default function ByHandPage() {
           empty={<Empty title="Nobody has work in this week">The schedule has none for it.</Empty>}
         />
       </Section>
-      <HandGains restoration={restoration.id} />
+      <HandGains plan={result.data.holdUps.restoration} />
       <OrderOfWork restoration={restoration.id} kept={result.data.holdUps.hands?.orderKept ?? false} />
     </Page>
   );

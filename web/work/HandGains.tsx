@@ -1,29 +1,55 @@
-import { useQuery } from "urql";
+import { useMemo } from "react";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull, days, hours, money } from "../shared/format.ts";
 import { gainWords, type HandGain, HandGainsQuery, type OrderMark } from "../shared/handGains.tsx";
+import { useJob, useJobRead } from "../shared/job.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { HAND_GAINS } from "./byHand.ts";
 
 /** What one more hand, an hour more, Saturdays or work sent out would gain; and what is to be done first, or not before a day, costs. */
-export function HandGains({ restoration }: { restoration: string }) {
-  const [result, again] = useQuery({ query: HandGainsQuery, variables: { restoration } });
-  const read = result.data?.restoration;
+export function HandGains({ plan: { id: restoration, planRevision } }: { plan: { id: string; planRevision: number } }) {
+  const asked = useMemo(() => ({ variables: { restoration }, planRevision }), [restoration, planRevision]);
+  const run = useJob(HAND_GAINS, asked);
+  const { data, current, error, again } = useJobRead(HandGainsQuery, asked.variables, run);
+  const { job, working, problem, start, stop } = run;
+  const read = data?.restoration;
   const gains = read?.handGains.edges.map(({ node }) => node) ?? [];
   const marks = read?.orderMarks.edges.map(({ node }) => node) ?? [];
   const most = Math.max(1, ...gains.map(({ daysGained }) => daysGained ?? 0));
+  const failed = problem ?? (job?.state === "FAILED" ? (job.problem?.message ?? "It could not be worked out.") : error);
+  const before = read && !current && " The figures below are from before the last change.";
   return (
     <>
       <Section title="What more hands would gain" id="more-hands">
-        {result.error ? (
-          <Problem
-            of={result.error}
-            what="what more hands would gain"
-            again={() => again({ requestPolicy: "network-only" })}
-          />
+        {failed === null && working && job && (
+          <div className="state">
+            <p role="status">
+              {job.stage}.{before}
+            </p>
+            <div className="row">
+              <progress aria-label="What more hands would gain" value={job.done} max={Math.max(1, job.total)} />
+              <button type="button" onClick={() => void stop()}>
+                Stop
+              </button>
+            </div>
+          </div>
+        )}
+        {job?.state === "STOPPED" && (
+          <div className="state">
+            <p role="status">Stopped.{before}</p>
+            <div className="row">
+              <button type="button" onClick={() => void start()}>
+                Work it out
+              </button>
+            </div>
+          </div>
+        )}
+        {failed !== null ? (
+          <Problem of={failed} what="what more hands would gain" again={() => (error ? again() : void start())} />
         ) : !read ? (
-          <Loading what="what more hands would gain" />
+          !working && job?.state !== "STOPPED" && <Loading what="what more hands would gain" />
         ) : gains.length === 0 ? (
           <p className="prose">Nothing: the end does not wait for hands.</p>
         ) : (

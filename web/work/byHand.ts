@@ -7,6 +7,7 @@ export const ByHandQuery = graphql(`
     shop: hands(first: 1) @include(if: $mayHands) { totalCount }
     holdUps(restoration: $restoration) {
       figuresFor
+      restoration { id revision planRevision }
       completion { entered }
       hands { orderKept }
       handLoad(first: 100) {
@@ -50,3 +51,37 @@ export const workIn = (loads: readonly HandLoadRow[], week: string): WorkOfWeek[
       again: place > 0,
     }));
   });
+
+const GainsJobParts = graphql(`
+  fragment GainsJobParts on Job @_unmask { id state stage done total problem { message } }
+`);
+
+const StartHandGains = graphql(
+  `
+  mutation StartHandGains($restoration: ID!) { started: startHandGains(restoration: $restoration) { ...GainsJobParts } }
+`,
+  [GainsJobParts],
+);
+
+const StopHandGains = graphql(
+  `
+  mutation StopHandGains($job: ID!) { stopJob(job: $job) { ...GainsJobParts } }
+`,
+  [GainsJobParts],
+);
+
+const GainsJobEvents = graphql(
+  `
+  subscription HandGainsJob($id: ID!) { job(id: $id) { ...GainsJobParts } }
+`,
+  [GainsJobParts],
+);
+
+const GainsJobNow = graphql(
+  `
+  query HandGainsJobNow($id: ID!) { job(id: $id) { ...GainsJobParts } }
+`,
+  [GainsJobParts],
+);
+
+export const HAND_GAINS = { start: StartHandGains, stop: StopHandGains, events: GainsJobEvents, now: GainsJobNow };
