@@ -6,6 +6,7 @@ import { Form } from "../shared/Form.tsx";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
 import { ClosedDates } from "./ClosedDates.tsx";
+import { OpenAnyway } from "./OpenAnyway.tsx";
 import { type RestorationRow, SaveShopCalendar } from "./restorationRow.ts";
 import { YearStrip } from "./YearStrip.tsx";
 
@@ -75,6 +76,7 @@ export function ShopCalendar({ restoration, calendar }: { restoration: string; c
       }
     >
       <WeekFields />
+      <OpenAnyway byOthers={shop.data.restoration.shopDays.hoursOfOthers} />
       <YearStrip ofOthers={shop.data.restoration.shopDays.hoursOfOthers} elsewhere={elsewhere} />
       <ClosedDates elsewhere={elsewhere} />
     </Form>
