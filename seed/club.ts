@@ -1,7 +1,6 @@
 /** The demo's club: its members, their workshops and restorations, and what they share. */
 import { readFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
-import type { Restoration } from "../server/generated/prisma/client.ts";
 import { CLUB_FILE_NAMES } from "../server/io/clubColumns.ts";
 import { clubFileSteps } from "../server/io/clubRead.ts";
 import { readCsv } from "../server/io/csv.ts";
@@ -38,14 +37,18 @@ interface MemberRow {
  * demo's day of the figures. Throws InvalidInput when the files are faulty.
  */
 export async function seedClub(store: Store): Promise<void> {
-  const demo = await store.restoration.findFirst({ where: { workshop: { demo: true } }, orderBy: { id: "asc" } });
+  const demo = await store.workshop.findFirst({ where: { demo: true }, include: { calendar: true } });
   if (demo === null || (await store.club.count()) > 0) return;
-  await writeClubRows(store, await people(store, demo), JSON.parse(await text("club.json")));
+  await writeClubRows(
+    store,
+    await people(store, demo.id, demo.calendar?.figuresFor ?? null),
+    JSON.parse(await text("club.json")),
+  );
 }
 
 const text = (name: string): Promise<string> => readFile(new URL(name, FOLDER), "utf8");
 
-async function people(store: Store, demo: Restoration): Promise<ClubMade> {
+async function people(store: Store, workshopId: string, figuresFor: string | null): Promise<ClubMade> {
   const { name, currency, entriesPerDay } = JSON.parse(await text("club.json")) as ClubFile;
   const given = atOnce(clubFileSteps(await files(), currency));
   const rows = await memberRows();
@@ -57,12 +60,12 @@ async function people(store: Store, demo: Restoration): Promise<ClubMade> {
   ];
   if (faults.length > 0) throw new InvalidInput(faults);
   const made = await store.$transaction(async (tx) => {
-    const club = await tx.club.create({ data: { name, currency, entriesPerDay, figuresFor: demo.figuresFor } });
+    const club = await tx.club.create({ data: { name, currency, entriesPerDay, figuresFor } });
     const names = [...new Set(rows.filter(({ role }) => role !== "").map(({ workshop }) => workshop || name))];
     const added = await tx.workshop.createManyAndReturn({ data: names.map((name) => ({ name })) });
-    const shops = new Map([...added.map(({ name, id }) => [name, id] as const), ["", demo.workshopId]]);
+    const shops = new Map([...added.map(({ name, id }) => [name, id] as const), ["", workshopId]]);
     const shopOf = ({ role, workshop }: MemberRow): string => shops.get(role === "" ? "" : workshop || name)!;
-    const known = await tx.account.findMany({ where: { workshopId: demo.workshopId } });
+    const known = await tx.account.findMany({ where: { workshopId } });
     const accounts = await tx.account.createManyAndReturn({
       data: rows
         .filter(({ role }) => role !== "")

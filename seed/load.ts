@@ -31,11 +31,13 @@ export async function seedDemo(store: Store): Promise<void> {
     store.account.create({ data: { workshopId: workshop.id, name, role, admin } });
   // The first is the one with whom the demo begins.
   const restorer = await person("Quill Lane", "RESTORER", true);
-  const destination = { workshopId: workshop.id, accountId: restorer.id, restorationId: null, pinsDay: true };
-  const { restorationId } = await applyImport(
-    store,
-    await prepareImport(store, await readFolder(CYCLECAR), destination),
-  );
+  const destination = { workshopId: workshop.id, accountId: restorer.id, restorationId: null };
+  const ready = await prepareImport(store, await readFolder(CYCLECAR), destination);
+  // The demo stays at the day that its files are for.
+  await store.shopCalendar.create({
+    data: { workshopId: workshop.id, figuresFor: ready.given.figuresFor?.day ?? null },
+  });
+  const { restorationId } = await applyImport(store, ready);
   await seedDays(store, restorationId, DAYS);
   const owner = await person("Odile Farrant", "OWNER");
   await person("Ambrose Pell", "MEMBER");
@@ -48,6 +50,6 @@ export async function seedEngine(store: Store): Promise<void> {
   const { id: accountId, workshopId } = await store.account.findFirstOrThrow({
     where: { workshop: { demo: true }, admin: true },
   });
-  const destination = { workshopId, accountId, restorationId: null, pinsDay: true };
+  const destination = { workshopId, accountId, restorationId: null };
   await applyImport(store, await prepareImport(store, await readFolder(ENGINE), destination));
 }

@@ -28,7 +28,8 @@ try {
   await store.dayFigures.deleteMany({ where });
   const days: object[] = [];
   for (const day of earlier) {
-    await store.restoration.update({ where: { id }, data: { figuresFor: day, planRevision: { increment: 1 } } });
+    await store.shopCalendar.updateMany({ data: { figuresFor: day } });
+    await store.restoration.updateMany({ data: { planRevision: { increment: 1 } } });
     await keepDay(store, id, furtherFigures(store));
     const kept = await store.dayFigures.findUniqueOrThrow({ where: { restorationId_day: { ...where, day } } });
     const { open, completion, evenOdds, fourInFive, targetOdds, costMinor } = kept;

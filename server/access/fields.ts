@@ -96,10 +96,10 @@ const OWNER: Fields = {
     "snag",
   ],
   ShopCalendar: "all",
-  ClosedDate: "all",
+  // Why it is closed may speak of another's machine.
+  ClosedDate: ["id", "revision", "date"],
   // Who works, and how long, is the workshop's own.
-  ShopDays: ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "closedDates"],
-  ShopClosedDate: "all",
+  ShopDays: ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"],
   Currency: "all",
   Money: "all",
   HoldUps: [

@@ -27,7 +27,7 @@ export function restorationsOf(viewer: Viewer) {
 /** The viewer's suppliers, as a where-clause. */
 export const suppliersOf = (viewer: Viewer) => (canRead(viewer) ? { workshopId: viewer.workshopId } : NOTHING);
 
-/** The viewer's exchange rates, and hands with their absences, as where-clauses. */
+/** The viewer's exchange rates, days of the shop, and hands with their absences, as where-clauses. */
 export const ratesOf = suppliersOf;
 export const handsOf = suppliersOf;
 
@@ -38,7 +38,14 @@ export function photographsOf(viewer: Viewer) {
 }
 
 /** Tables whose rows belong to the workshop, and their rows that the viewer may read. */
-export const OF_WORKSHOP = { supplier: suppliersOf, exchangeRate: ratesOf, hand: handsOf, absence: handsOf } as const;
+export const OF_WORKSHOP = {
+  supplier: suppliersOf,
+  exchangeRate: ratesOf,
+  shopCalendar: handsOf,
+  closedDate: handsOf,
+  hand: handsOf,
+  absence: handsOf,
+} as const;
 type OfWorkshop = keyof typeof OF_WORKSHOP;
 
 /** True where the rows of the table belong to the workshop and not to one restoration. */
@@ -46,8 +53,6 @@ export const isOfWorkshop = (table: Table): table is OfWorkshop => table in OF_W
 
 /** How a row of each table leads to its restoration. */
 const PATHS: Record<Exclude<Table, "restoration" | "photograph" | OfWorkshop>, readonly string[]> = {
-  shopCalendar: [],
-  closedDate: [],
   tradeRate: [],
   operation: [],
   operationWay: [],

@@ -1,6 +1,14 @@
 /** What the files hold, from the statement by which they are read and written. */
 import { CLUB_FILES } from "../io/clubColumns.ts";
-import { type Column, CSV_TABLES, type FileTable, REQUIRED_FILES, RESTORATION_FILE, tableOf } from "../io/columns.ts";
+import {
+  type Column,
+  CSV_TABLES,
+  FIGURES_FOR,
+  type FileTable,
+  REQUIRED_FILES,
+  RESTORATION_FILE,
+  tableOf,
+} from "../io/columns.ts";
 import { columnWords } from "../io/templates.ts";
 import { builder } from "./builder.ts";
 
@@ -26,8 +34,8 @@ const FileGuide = builder.objectRef<Guide>("FileGuide").implement({
 
 const RESTORATION: Guide = {
   file: RESTORATION_FILE,
-  says: "The machine, the calendar, the rates of trades and the judging sheet. Each may be left out.",
-  columns: tableOf("restoration").columns,
+  says: "The machine, the calendar of the shop, the rates of trades and the judging sheet. Each may be left out.",
+  columns: [...tableOf("restoration").columns, FIGURES_FOR],
   needed: false,
 };
 

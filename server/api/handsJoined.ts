@@ -24,10 +24,10 @@ export async function joined(
       one.name,
       other.name,
     ]);
-  const calendars = await journal.tx.shopCalendar.findMany({ where: { restoration: { workshopId: one.workshopId } } });
+  const calendar = await journal.tx.shopCalendar.findUnique({ where: { workshopId: one.workshopId } });
   // Hours that were split between trades are hours of one day, which is no longer than the shop's unless one of them said so.
   const hours = WEEK.map((day): [string, number] => {
-    const longest = Math.max(one[day], other[day], ...calendars.map((calendar) => calendar[day]));
+    const longest = Math.max(one[day], other[day], calendar?.[day] ?? 0);
     return [day, Math.min(one[day] + other[day], longest)];
   });
   const away = await journal.tx.absence.findMany({ where: { handId: one.id }, orderBy: { id: "asc" } });

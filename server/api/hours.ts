@@ -1,7 +1,7 @@
 /** Hours at the bench: booked once however often they are sent, and put right by further entries. */
 import { own, restorationsOf } from "../access/rules.ts";
 import type { HoursBooked as Row } from "../generated/prisma/client.ts";
-import { lastDayOfWork } from "../plan/day.ts";
+import { lastDayOfWork, SAYS_DAY } from "../plan/day.ts";
 import { correctionsOf, hoursLeft, leftAfter, totalHours } from "../plan/hours.ts";
 import { notAfter } from "../plan/summaryWords.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
@@ -127,7 +127,7 @@ async function bookHours(context: Context, input: Booking): Promise<Omit<Saved, 
   const { store, viewer } = context;
   const found = await store.operation.findFirst({
     where: { id: input.operation, restoration: restorationsOf(viewer) },
-    select: { restoration: { include: { workshop: { select: { timeZone: true } } } } },
+    select: { restoration: { include: SAYS_DAY } },
   });
   const gone = () =>
     new InvalidInput([

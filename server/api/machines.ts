@@ -118,8 +118,8 @@ builder.queryFields((t) => ({
     args: { order: t.arg.idList({ required: true }) },
     complexity: costing(WORK.plan),
     resolve: async (_root, { order }, context) => {
-      const { rows } = await shopRows(context, await inOrder(context.store, context, order));
-      return endsRanked(rows, order, await daysOf(context.store, rows));
+      const { rows, day } = await shopRows(context, await inOrder(context.store, context, order));
+      return endsRanked(rows, order, day);
     },
   }),
 }));
@@ -218,15 +218,6 @@ async function shopRows(
   return { rows: await planRowsOf(store, restorationId, planRevision), day: dayOf(said), planRevision };
 }
 
-/** The day that the figures of each machine of the shop are for. */
-async function daysOf(store: Store, rows: PlanRows): Promise<ReadonlyMap<string, string>> {
-  const found = await store.restoration.findMany({
-    where: { id: { in: machinesOf(rows).map(({ restoration }) => restoration.id) } },
-    select: { id: true, ...SAYS_DAY },
-  });
-  return new Map(found.map(({ id, ...said }) => [id, dayOf(said)]));
-}
-
 async function planOrNull(context: Context, id: string): Promise<Plan | null> {
   try {
     return await context.plan(id);
@@ -267,7 +258,6 @@ async function startOrderOfWork(context: Context, asked: string): Promise<JobVie
     const refusal = threads.refusal(viewer.accountId);
     if (refusal !== null) return jobs.refused(KIND, viewer, refusal);
     const work = orderWorkOf(rows, day);
-    const days = await daysOf(store, rows);
     return jobs.start(KIND, viewer, async (running: RunningJob): Promise<OrderFound> => {
       running.enter("CHECKING");
       const list = operationsIn(await orderOfWorkInThread({ work, schedules: SCHEDULES }, running));
@@ -276,7 +266,7 @@ async function startOrderOfWork(context: Context, asked: string): Promise<JobVie
         restorationId,
         planRevision,
         list,
-        ends: endsPlaced(rows, list, days),
+        ends: endsPlaced(rows, list, day),
         isKept: machinesOf(rows).some(({ operations }) => operations.some(({ place }) => place !== null)),
       };
     });

@@ -328,12 +328,12 @@ function paymentDraft({ id, revision, order, way, remedy, ...patch }: PaymentSai
       return { restorationId, currency, [field]: paid.id };
     },
     check: async (row, _before, find) => {
-      const { figuresFor, workshop, currency } = await find.tx.restoration.findUniqueOrThrow({
+      const { currency, ...said } = await find.tx.restoration.findUniqueOrThrow({
         where: { id: row.restorationId },
         select: { ...SAYS_DAY, currency: true },
       });
       const where = {
-        day: dayOf({ figuresFor, workshop }),
+        day: dayOf(said),
         home: currency,
         leftMinor: await standsPaid(find.tx, row),
       };

@@ -2,10 +2,11 @@
 import { canRead, handsOf, own, restorationsOf } from "../access/rules.ts";
 import { sampleSheets } from "../io/sampleSheets.ts";
 import { lateOrders } from "../plan/dates.ts";
-import { dayFor } from "../plan/day.ts";
+import { dayFor, SAYS_DAY } from "../plan/day.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
 import { lossesOf, sheetLosses } from "../plan/points.ts";
 import { BY_CODE, byCodeOf } from "../store/codes.ts";
+import { NotFound } from "../store/fault.ts";
 import { amountFault, currencyFaults, HOME_AMOUNTS, keepsCurrency } from "../store/homeCurrency.ts";
 import { nextRank } from "../store/rank.ts";
 import { words } from "../store/rules.ts";
@@ -28,7 +29,7 @@ import { PartConnection } from "./part.ts";
 import { PointsLost, SampleJudgingSheet } from "./points.ts";
 import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
-import { ClosedDateConnection } from "./shopCalendar.ts";
+import { ClosedDateConnection, ShopCalendar } from "./shopCalendar.ts";
 import { SnagConnection } from "./snag.ts";
 
 const PartSort = builder.enumType("PartSort", {
@@ -45,10 +46,13 @@ export const Restoration = builder.prismaObject("Restoration", {
     description: t.exposeString("description"),
     targetName: t.exposeString("targetName"),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
-    figuresFor: t.expose("figuresFor", {
+    figuresFor: t.field({
       type: "Date",
       nullable: true,
-      description: "Another day that is looked at; null: figures are for today.",
+      description:
+        "Another day that is looked at in the whole workshop (saveShopCalendar); null: figures are for today.",
+      select: SAYS_DAY,
+      resolve: ({ workshop }) => workshop.calendar?.figuresFor ?? null,
     }),
     day: t.field({
       type: "Date",
@@ -152,16 +156,25 @@ export const Restoration = builder.prismaObject("Restoration", {
       description: "Invented sheets to begin with.",
       resolve: () => sampleSheets(),
     }),
-    calendar: t.relation("calendar", { nullable: false, onNull: "error" }),
+    calendar: t.field({
+      type: ShopCalendar,
+      description: "When the shop works: the workshop's, for all its restorations.",
+      select: (_args, _context, nested) => ({ workshop: { select: { calendar: nested(true) } } }),
+      resolve: ({ workshop }) => {
+        if (workshop.calendar === null) throw new NotFound("shop calendar");
+        return workshop.calendar;
+      },
+    }),
     rank: t.exposeInt("rank", {
       description: "Its place in the workshop: of two that want the same hand, the lower comes first.",
     }),
     tradeRates: t.relation("tradeRates", { query: { orderBy: { trade: "asc" } } }),
     closedDates: t.field({
       type: ClosedDateConnection,
+      description: "Dates on which the shop is closed: the workshop's, for all its restorations.",
       args: forwards,
-      resolve: ({ id }, args, context, info) =>
-        pageOfRows(context, info, args, "closedDate", { where: { restorationId: id }, orderBy: { date: "asc" } }),
+      resolve: ({ workshopId }, args, context, info) =>
+        pageOfRows(context, info, args, "closedDate", { where: { workshopId }, orderBy: { date: "asc" } }),
     }),
     operations: t.field({
       type: OperationConnection,
@@ -316,7 +329,6 @@ const RestorationInput = builder.inputType("RestorationInput", {
     description: t.string(),
     targetName: t.string(),
     targetDate: t.field({ type: "Date" }),
-    figuresFor: t.field({ type: "Date" }),
     currency: t.string(),
     capMinor: t.field({ type: "Minor" }),
     capCoversLabour: t.boolean(),
@@ -355,7 +367,6 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
       description: "",
       targetName: "",
       targetDate: null,
-      figuresFor: null,
       currency: "GBP",
       capMinor: null,
       capCoversLabour: false,
@@ -382,7 +393,9 @@ const saveRestoration = (context: Context, { id, revision, ...patch }: typeof Re
           find.fault(amountFault(field, words(field), before.currency, row.currency));
     },
     also: async (journal, row, before) => {
-      if (before === null) await journal.create("shopCalendar", { restorationId: row.id });
+      const { workshopId } = row;
+      if (before === null && (await journal.tx.shopCalendar.count({ where: { workshopId } })) === 0)
+        await journal.create("shopCalendar", { workshopId });
     },
     recordOn: async (_tx, row) => row.id,
   });

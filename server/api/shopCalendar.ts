@@ -1,18 +1,23 @@
-/** When the shop works. */
-import { own } from "../access/rules.ts";
+/** When the shop works and for which day its figures are: one for all restorations of a workshop. */
 import { NotFound } from "../store/fault.ts";
 import { builder } from "./builder.ts";
+import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
 import { connectionOf } from "./page.ts";
 import { save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 import { eachWeekday } from "./week.ts";
 
-builder.prismaObject("ShopCalendar", {
+export const ShopCalendar = builder.prismaObject("ShopCalendar", {
   fields: (t) => ({
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),
     ...eachWeekday((day) => t.exposeFloat(day)),
+    figuresFor: t.expose("figuresFor", {
+      type: "Date",
+      nullable: true,
+      description: "Another day that is looked at; null: figures are for today.",
+    }),
   }),
 });
 
@@ -33,16 +38,17 @@ const ClosedDateInput = builder.inputType("ClosedDateInput", {
 
 const ShopCalendarInput = builder.inputType("ShopCalendarInput", {
   fields: (t) => ({
-    restoration: t.id({ required: true }),
     revision: t.int({ required: true }),
     ...eachWeekday(() => t.float()),
     closedDates: t.field({ type: [ClosedDateInput] }),
+    figuresFor: t.field({ type: "Date" }),
   }),
 });
 
 builder.mutationFields((t) => ({
   saveShopCalendar: t.field({
     type: SaveResult,
+    description: "Changes when the shop works, and for which day figures are, for all restorations of the workshop.",
     args: { input: t.arg({ type: ShopCalendarInput, required: true }) },
     resolve: (_root, { input }, context) => saving(context, () => saveShopCalendar(context, input)),
   }),
@@ -50,11 +56,11 @@ builder.mutationFields((t) => ({
 
 async function saveShopCalendar(
   context: Context,
-  { restoration, revision, closedDates, ...patch }: typeof ShopCalendarInput.$inferInput,
+  { revision, closedDates, ...patch }: typeof ShopCalendarInput.$inferInput,
 ) {
-  const { id: restorationId } = await own(context.viewer, context.store, "restoration", restoration);
-  const calendar = await context.store.shopCalendar.findUnique({ where: { restorationId } });
-  if (calendar === null) throw new NotFound("shop calendar of the restoration");
+  const { workshopId } = context.viewer;
+  const calendar = await context.store.shopCalendar.findUnique({ where: { workshopId } });
+  if (calendar === null) throw new NotFound("shop calendar");
   return save(context, {
     table: "shopCalendar",
     rule: "calendar",
@@ -62,17 +68,18 @@ async function saveShopCalendar(
     revision,
     patch,
     defaults: {},
-    place: async () => ({ restorationId }),
+    place: async () => ({ workshopId }),
     lists: [
       {
         field: "closedDates",
         table: "closedDate",
         rule: "closedDate",
-        parent: "restorationId",
-        parentId: restorationId,
+        parent: "workshopId",
+        parentId: workshopId,
         key: "date",
         rows: closedDates?.map(({ date, reason }) => ({ date, reason: reason ?? "" })),
       },
     ],
+    recordOn: (tx) => workshopRecord(tx, workshopId),
   });
 }

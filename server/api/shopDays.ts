@@ -1,41 +1,14 @@
-/** The days on which the shop works, as the plan reads them: of all machines that the same hands have work on. */
-import { canRead } from "../access/rules.ts";
+/** The hours for which the shop is open, as the plan reads them: its calendar's, and as long as anybody works. */
 import { WEEK } from "../io/columns.ts";
 import { planRowsOf } from "../plan/cache.ts";
 import { dayOf, SAYS_DAY } from "../plan/day.ts";
 import type { HandRow, PlanRows } from "../plan/rows.ts";
-import { closedWith, hoursOfHands, shopDays } from "../plan/shopDays.ts";
+import { hoursOfHands, openHours, shopDays } from "../plan/shopDays.ts";
 import { builder, existingDate, wrongArgument } from "./builder.ts";
-import type { Context } from "./context.ts";
-import { connectionOf, forwards, pageOf } from "./page.ts";
-import { Restoration } from "./restoration.ts";
 import { eachWeekday } from "./week.ts";
 
 /** Days over which hours are added up at most: three years. */
 const MOST_DAYS = 1_100;
-
-interface ShopClosed {
-  date: string;
-  /** Null where the viewer may not read the machine that it is entered with. */
-  restorationId: string | null;
-  reason: string;
-}
-
-const ShopClosedDate = builder.objectRef<ShopClosed>("ShopClosedDate").implement({
-  description: "A date on which the shop is closed, once for each machine that it is entered with.",
-  fields: (t) => ({
-    date: t.expose("date", { type: "Date" }),
-    reason: t.exposeString("reason", { description: "Empty where the machine that it is entered with is not read." }),
-    enteredWith: t.field({
-      type: Restoration,
-      nullable: true,
-      description: "Null: a machine that the viewer does not read.",
-      resolve: ({ restorationId }, _args, context, info) => context.rowOrNull("restoration", restorationId, info),
-    }),
-  }),
-});
-
-const ShopClosedDateConnection = connectionOf("ShopClosedDate", ShopClosedDate);
 
 const HandHours = builder.objectRef<{ hand: HandRow; hours: number }>("HandHours").implement({
   fields: (t) => ({
@@ -47,22 +20,19 @@ const HandHours = builder.objectRef<{ hand: HandRow; hours: number }>("HandHours
 
 const ShopDays = builder.objectRef<{ rows: PlanRows; day: string }>("ShopDays").implement({
   description:
-    "When the shop works, as the plan reads it. Where hands are entered a day on which it is closed for one machine with work left it is closed for all, and it is open as long as anybody works.",
+    "For how long the shop is open on each weekday, as the plan reads it: as its calendar says, or as long as anybody works.",
   fields: (t) => ({
     ...eachWeekday((name) =>
       t.float({ resolve: ({ rows, day }) => shopDays(rows, day).weekdayHours[WEEK.indexOf(name)]! }),
     ),
-    hoursOfOthers: t.floatList({
-      description: "Monday to Sunday, whatever this machine's calendar says: by the others' and the hands' hours.",
-      resolve: ({ rows, day }) => [
-        ...shopDays({ ...rows, weekdayHours: rows.weekdayHours.map(() => 0) }, day).weekdayHours,
-      ],
-    }),
-    closedDates: t.field({
-      type: ShopClosedDateConnection,
-      description: "In order of date; of one date those of this machine first.",
-      args: forwards,
-      resolve: async ({ rows }, args, context) => pageOf(args, await closedIn(context, rows)),
+    hoursOfHands: t.floatList({
+      description: "Monday to Sunday, the longest that anybody works who has not left, whatever the calendar says.",
+      resolve: ({ rows, day }) =>
+        openHours(
+          WEEK.map(() => 0),
+          rows.hands,
+          day,
+        ),
     }),
     handHours: t.field({
       type: [HandHours],
@@ -90,22 +60,3 @@ builder.prismaObjectField("Restoration", "shopDays", (t) =>
     }),
   }),
 );
-
-async function closedIn({ store, viewer }: Context, rows: PlanRows): Promise<ShopClosed[]> {
-  const own = rows.restoration.id;
-  const closed = closedWith(rows);
-  const ids = new Set(closed.map(({ restorationId }) => restorationId));
-  const written = await store.closedDate.findMany({
-    where: { restorationId: { in: [...ids].filter((id) => id === own || canRead(viewer)) } },
-    select: { restorationId: true, date: true, reason: true },
-  });
-  const reasons = new Map(written.map(({ restorationId, date, reason }) => [`${restorationId} ${date}`, reason]));
-  const told = new Map<string, ShopClosed>();
-  for (const { date, restorationId } of closed) {
-    const reason = reasons.get(`${restorationId} ${date}`);
-    // Of a machine that is not read no more than that the shop is closed, and that once.
-    if (reason !== undefined) told.set(`${date} ${restorationId}`, { date, restorationId, reason });
-    else if (!told.has(`${date} ${own}`)) told.set(`${date} `, { date, restorationId: null, reason: "" });
-  }
-  return [...told.values()].sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : 0));
-}

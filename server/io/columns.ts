@@ -137,14 +137,13 @@ export const TABLES: readonly FileTable[] = [
     unique: true,
     named: null,
     owner: "self",
-    says: "The machine, its owner, the target and the day the figures are for.",
+    says: "The machine, its owner and the target.",
     columns: [
       may("machine", "machine", text, "Unnamed machine", "What is being rebuilt."),
       may("owner", "owner", text, "", "Whose it is."),
       may("description", "description", text, "", "What is known about it."),
       may("targetName", "targetName", text, "", "What the target date is for: a show, a rally, a promise."),
       may("targetDate", "targetDate", date, null, "The day by which it should be finished."),
-      may("figuresFor", "figuresFor", date, null, "The day the figures are for; without it, today."),
       may("currency", "currency", capitals, "GBP", "ISO 4217 code of the owner's money."),
       may(
         "cap",
@@ -214,8 +213,8 @@ export const TABLES: readonly FileTable[] = [
     key: [],
     unique: true,
     named: null,
-    owner: "restoration",
-    says: "Working hours of each weekday; 0 is a day off.",
+    owner: "workshop",
+    says: "Working hours of each weekday, of the shop for all its machines; 0 is a day off.",
     columns: week("Working hours of a"),
   },
   {
@@ -225,8 +224,8 @@ export const TABLES: readonly FileTable[] = [
     key: ["date"],
     unique: true,
     named: null,
-    owner: "restoration",
-    says: "Dates on which the shop does no work.",
+    owner: "workshop",
+    says: "Dates on which the shop does no work, for all its machines.",
     columns: [must("date", "date", date, "The day."), may("reason", "reason", text, "", "Why.")],
   },
   {
@@ -988,6 +987,15 @@ export const FILE_NAMES: readonly string[] = [...CSV_TABLES.map((table) => table
 
 /** Files without which there is no plan. */
 export const REQUIRED_FILES: readonly string[] = ["operations.csv", "links.csv"];
+
+/** What restoration.json says beside the restoration's own: an import leaves the day that the workshop looks at as it is. */
+export const FIGURES_FOR = may(
+  "figuresFor",
+  "figuresFor",
+  date,
+  null,
+  "The day the figures are for; without it, today.",
+);
 
 /** A line of the list `hands` that restoration.json had: a trade, so many people, each so many hours a day. */
 export const HANDS_BY_TRADE: readonly Column[] = [

@@ -3,7 +3,7 @@ import { strToU8, Zip, ZipDeflate } from "fflate";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { decimalsOf, writeCell } from "./cell.ts";
-import { type Cell, CSV_TABLES, type FileTable, RESTORATION_FILE, tableOf } from "./columns.ts";
+import { type Cell, CSV_TABLES, FIGURES_FOR, type FileTable, RESTORATION_FILE, tableOf } from "./columns.ts";
 import { csvTextSteps } from "./csv.ts";
 import { majorUnits } from "./decimal.ts";
 import { type Held, type HeldRow, heldRows } from "./held.ts";
@@ -128,6 +128,7 @@ function settings(held: Held): Json {
     row.values["position"] === i ? {} : { position: row.values["position"]! };
   return {
     ...restoration,
+    [FIGURES_FOR.name]: (calendar?.stored?.["figuresFor"] as string | null | undefined) ?? null,
     calendar: {
       ...(calendar ? { hours: named(calendar, "shopCalendar") } : {}),
       closed: held.get("closedDate")!.map((row) => named(row, "closedDate")),

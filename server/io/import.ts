@@ -1,18 +1,16 @@
 /** Bringing files into the store: first what would happen, then all of it or nothing in one recorded change. */
 
-import { dayFor } from "../plan/day.ts";
+import { dayFor, dayOf, lastOf, SAYS_DAY } from "../plan/day.ts";
 import { listed } from "../plan/oddsWords.ts";
-import { today } from "../plan/today.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { nextRank, WITH_WORK } from "../store/rank.ts";
-import { kinds } from "../store/rules.ts";
 import { RESTORATION_FILE, tableOf } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
-import { heldRows } from "./held.ts";
+import { type Held, heldRows, isChanged } from "./held.ts";
 import { type ImportCount, type Merged, merge } from "./merge.ts";
-import { cellFault, type Given, notice, readFiles } from "./read.ts";
+import { type Given, notice, readFiles } from "./read.ts";
 import { inSlices } from "./slices.ts";
 import { type Writing, writeRows, writingSteps } from "./write.ts";
 
@@ -22,8 +20,6 @@ export interface Destination {
   accountId: string;
   /** Null: a new restoration. */
   restorationId: string | null;
-  /** The day that the files are for stays: that of the demo. Else figures are for the day that is looked at here, and a file changes nothing of that. */
-  pinsDay?: boolean;
 }
 
 /** Who follows an import, and may stop it by throwing. */
@@ -78,29 +74,14 @@ export async function prepareImport(
     watch.progress("Reading the files", done, 0);
     await watch.breathe();
   });
-  const { columns } = given.written.get("restoration") ?? tableOf("restoration");
-  const field = columns.find((column) => column.field === "figuresFor")!.name;
   const paidUntil = await lastDayPaid(store, given, destination);
-  if (!destination.pinsDay)
-    for (const { at, given: row } of given.rows.get("restoration") ?? []) {
-      const day = row["figuresFor"];
-      delete row["figuresFor"];
-      // What changes nothing is checked all the same: a mistyped day would be lost without a word.
-      const read = kinds.date().nullish().safeParse(day);
-      if (!read.success)
-        given.faults.add(
-          cellFault(RESTORATION_FILE, at, field, String(day), "NOT_A_DATE", read.error.issues[0]!.message),
-        );
-      else if (day != null && destination.restorationId === null)
-        notice(given.notices, {
-          code: "UNUSED_COLUMN",
-          file: RESTORATION_FILE,
-          row: at || undefined,
-          field,
-          message: `The figures of the files are for ${String(day)}. Here they stay for today; another day can be looked at on Hold-ups.`,
-        });
-    }
-  await closesShop(store, given, destination);
+  if (given.figuresFor !== null && destination.restorationId === null)
+    notice(given.notices, {
+      code: "UNUSED_COLUMN",
+      file: RESTORATION_FILE,
+      field: given.figuresFor.name,
+      message: `The figures of the files are for ${given.figuresFor.day}. Here they stay for the day that the workshop looks at; another day can be looked at on Hold-ups.`,
+    });
   watch.enter("CHECKING");
   const total = rowsGiven(given);
   watch.progress("Checking the rows", 0, total);
@@ -111,6 +92,7 @@ export async function prepareImport(
   };
   const held = await heldRows(store, destination.workshopId, destination.restorationId, step);
   const merged = await merge(given, held, step, paidUntil);
+  await changesShop(store, merged.held, given.notices, destination);
   watch.progress("Checked", total, total);
   watch.enter("READY");
   const preview = previewOf(merged, destination);
@@ -119,40 +101,41 @@ export async function prepareImport(
   return { given, destination, paidUntil, preview };
 }
 
-/** Tells where closed dates of the files close the shop for other machines too, since the same hands have work on them. */
-async function closesShop(store: Store, given: Given, { workshopId, restorationId }: Destination): Promise<void> {
-  const known = await store.closedDate.findMany({
-    where: { restorationId: restorationId ?? "" },
-    select: { date: true },
-  });
-  const dates = new Set(known.map(({ date }) => date));
-  if (!given.rows.get("closedDate")?.some((row) => !dates.has(String(row.given["date"])))) return;
-  const hands = (given.rows.get("hand")?.length ?? 0) + (await store.hand.count({ where: { workshopId } }));
-  if (hands === 0) return;
+/** Tells where the files change when the shop works: for all its machines. */
+async function changesShop(
+  store: Store,
+  held: Held,
+  notices: Fault[],
+  { workshopId, restorationId }: Destination,
+): Promise<void> {
+  const differs = SHOP_TABLES.some((table) => held.get(table)!.some((row) => isChanged(tableOf(table), row)));
+  if (!differs) return;
   const others = await store.restoration.findMany({
     where: { workshopId, id: { not: restorationId ?? "" }, ...WITH_WORK },
     orderBy: [{ rank: "asc" }, { machine: "asc" }],
     select: { machine: true },
   });
   if (others.length === 0) return;
-  notice(given.notices, {
-    code: "CLOSES_SHOP",
+  notice(notices, {
+    code: "CHANGES_SHOP",
     file: RESTORATION_FILE,
-    field: "calendar.closed",
-    message: `While this machine has work, its closed dates close the shop for all machines that its hands have work on: ${others.length > 3 ? `${others.length} others` : listed(others.map(({ machine }) => machine))} too.`,
+    field: "calendar",
+    message: `The calendar is the shop's, and these files change it: for ${others.length > 3 ? `${others.length} other machines` : listed(others.map(({ machine }) => machine))} too.`,
   });
 }
+
+const SHOP_TABLES = ["shopCalendar", "closedDate"] as const;
 
 /**
  * The day that the figures of an import's destination are for. Of a new restoration the later of today and the day that the
  * files are for, so that what was exported while another day was looked at reads back in.
  */
-async function lastDayPaid(store: Store, given: Given, { workshopId, restorationId, pinsDay }: Destination) {
+async function lastDayPaid(store: Store, given: Given, { workshopId, restorationId }: Destination) {
   if (restorationId !== null) return dayFor(store, restorationId);
-  const { timeZone } = await store.workshop.findUniqueOrThrow({ where: { id: workshopId } });
-  const now = today(timeZone);
-  const said = given.rows.get("restoration")?.[0]?.given["figuresFor"];
-  return typeof said === "string" && (pinsDay || said > now) ? said : now;
+  const now = dayOf({
+    workshop: await store.workshop.findUniqueOrThrow({ where: { id: workshopId }, ...SAYS_DAY.workshop }),
+  });
+  return lastOf(now, given.figuresFor?.day ?? now);
 }
 
 function previewOf({ held, faults, notices, counts }: Merged, { restorationId }: Destination): ImportPreview {
@@ -238,7 +221,7 @@ async function stateOf(store: Store | Tx, { workshopId, restorationId }: Destina
     where: { id: restorationId ?? "" },
     select: { planRevision: true },
   });
-  const shared = ["Supplier", "ExchangeRate", "Hand", "Absence"].map(
+  const shared = ["Supplier", "ExchangeRate", "ShopCalendar", "ClosedDate", "Hand", "Absence"].map(
     (table) =>
       `(SELECT group_concat(id || ' ' || revision) FROM (SELECT id, revision FROM "${table}" WHERE "workshopId" = $1 ORDER BY id))`,
   );

@@ -38,6 +38,8 @@ export interface Given {
   unread: Set<Table>;
   /** Tables whose file or columns stand under earlier names, with those names: what is said of them is said in the file's own words. */
   written: Map<Table, FileTable>;
+  /** The day that the files are for, by the name that it has there; null: today. */
+  figuresFor: { name: string; day: string } | null;
   /** Lines of the list `hands` of an earlier restoration.json: trade, people, hours a day. */
   byTrade: Values[];
 }
@@ -126,6 +128,7 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
     notices: [...set.notices],
     unread: new Set(),
     written: new Map(),
+    figuresFor: null,
     byTrade: [],
   };
   if (whole)

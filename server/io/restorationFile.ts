@@ -1,10 +1,11 @@
 /** restoration.json: the restoration itself, its calendar, rates of trades and judging sheet. Keys in camelCase or snake_case. */
 
-import { complaintOf, faultsOf } from "../store/rules.ts";
+import { complaintOf, faultsOf, kinds } from "../store/rules.ts";
 import type { Table } from "../store/tables.ts";
 import {
   type Column,
   EARLIER_COLUMNS,
+  FIGURES_FOR,
   HANDS_BY_TRADE,
   RESTORATION_FILE,
   tableOf,
@@ -87,18 +88,12 @@ class Reader {
   restoration(json: Json): void {
     const whole = this.object(json, "");
     if (!whole) return;
-    const table = tableOf("restoration");
-    for (const [name, today] of Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {}))
-      if (whole.has(name) && whole.has(today)) this.oneOf(whole, name, today);
-    const earlier = Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {}).filter(
-      ([name, today]) => whole.has(name) && !whole.has(today),
-    );
-    if (earlier.length > 0) {
-      const names = new Map(earlier.map(([name, today]) => [today, name]));
-      const columns = table.columns.map((column) => ({ ...column, name: names.get(column.name) ?? column.name }));
-      this.given.written.set("restoration", { ...table, columns });
-    }
-    this.add("restoration", whole, "", ["calendar", "tradeRates", "hands", "judgingSheet"]);
+    const earlier = Object.entries(EARLIER_COLUMNS[RESTORATION_FILE] ?? {});
+    for (const [name, today] of earlier) if (whole.has(name) && whole.has(today)) this.oneOf(whole, name, today);
+    const isDay = ([name, today]: [string, string]) => today === FIGURES_FOR.name && whole.has(name);
+    const dayName = earlier.find(isDay)?.[0] ?? FIGURES_FOR.name;
+    this.day(whole, dayName);
+    this.add("restoration", whole, "", [dayName, "calendar", "tradeRates", "hands", "judgingSheet"]);
     const calendar = whole.get("calendar");
     if (calendar !== undefined && calendar !== null) this.calendar(calendar);
     this.list(whole, "tradeRates", "").forEach((one, i) => {
@@ -122,6 +117,19 @@ class Reader {
       this.given.faults.add(cellFault(RESTORATION_FILE, "", name, text(name), "DUPLICATE", complaint));
     if (text(today).trim() === "") whole.set(today, whole.get(name)!);
     whole.delete(name);
+  }
+
+  /** The day that the files are for. */
+  private day(whole: Map<string, Json>, name: string): void {
+    const column = { ...FIGURES_FOR, name };
+    const { given, raw, faulty } = this.read([column], whole, "");
+    const day = given[column.field] ?? null;
+    const read = kinds.date().nullable().safeParse(day);
+    if (!read.success)
+      this.given.faults.add(
+        cellFault(RESTORATION_FILE, "", name, raw[column.field]!, "NOT_A_DATE", read.error.issues[0]!.message),
+      );
+    else if (day !== null && !faulty.has(column.field)) this.given.figuresFor = { name, day: String(day) };
   }
 
   private calendar(json: Json): void {

@@ -57,6 +57,7 @@ export function sampleOf(text: string): SampleSheet {
     notices: [],
     unread: new Set(),
     written: new Map(),
+    figuresFor: null,
     byTrade: [],
   };
   readRestorationFile(new TextEncoder().encode(JSON.stringify({ judgingSheet })), given);

@@ -1,5 +1,13 @@
 /** Empty files to fill in, with an explanation in plain words, from the same statement that reading goes by. */
-import { type Column, CSV_TABLES, type FileTable, REQUIRED_FILES, RESTORATION_FILE, tableOf } from "./columns.ts";
+import {
+  type Column,
+  CSV_TABLES,
+  FIGURES_FOR,
+  type FileTable,
+  REQUIRED_FILES,
+  RESTORATION_FILE,
+  tableOf,
+} from "./columns.ts";
 import { writeCsv } from "./csv.ts";
 import { packed } from "./export.ts";
 
@@ -116,8 +124,9 @@ export function readme(): string {
     ...CSV_TABLES.flatMap((table) => [explained(table, REQUIRED_FILES.includes(table.file)), ""]),
     "restoration.json",
     "  The machine, the calendar, the rates of trades and the judging sheet; see the sample. Leave out what you do not need.",
+    "  The calendar is the shop's, for all its machines: what it says here changes it for the others too.",
     "  calendar may give workingDays (a list of weekdays) and hoursPerDay in place of hours.",
-    ...tableOf("restoration").columns.map((column) => `  ${column.name.padEnd(18)} ${column.says}`),
+    ...[...tableOf("restoration").columns, FIGURES_FOR].map((column) => `  ${column.name.padEnd(18)} ${column.says}`),
     "",
   ].join("\r\n");
 }

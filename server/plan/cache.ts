@@ -75,13 +75,15 @@ export async function planOf(
 /** Of which records of makers and of work are made. */
 const OF_RECORDS: ReadonlySet<Table> = new Set(["order", "quote", "operation", "operationWay", "hoursBooked"]);
 
+/** Of what every plan of the workshop is made. */
+const OF_SHOP: ReadonlySet<Table> = new Set(["shopCalendar", "closedDate", "hand", "absence"]);
+
 /**
- * Whether a change is of the workshop's hands, or to another restoration may be one of a delivery or of finished work, of
+ * Whether a change is of the workshop's hands or days, or to another restoration may be one of a delivery or of finished work, of
  * which this one's records of makers and of work are made too.
  */
 const reachesOthers = ({ table, id, before, after }: Entry, restorationId: string): boolean =>
-  table === "hand" ||
-  table === "absence" ||
+  OF_SHOP.has(table) ||
   (table === "restoration"
     ? id !== restorationId
     : OF_RECORDS.has(table) &&

@@ -1,20 +1,24 @@
-/** The day that figures are for: today where the workshop is, unless another day is looked at. */
+/** The day that figures of a workshop are for: today where it is, unless another day is looked at there. */
 import type { Store, Tx } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { today } from "./today.ts";
 
 /** What of a restoration says for which day its figures are. */
-export const SAYS_DAY = { figuresFor: true, workshop: { select: { timeZone: true } } } as const;
+export const SAYS_DAY = {
+  workshop: { select: { timeZone: true, calendar: { select: { figuresFor: true } } } },
+} as const;
 
-export const dayOf = ({ figuresFor, workshop }: { figuresFor: string | null; workshop: { timeZone: string | null } }) =>
-  figuresFor ?? today(workshop.timeZone);
+interface SaysDay {
+  workshop: { timeZone: string | null; calendar: { figuresFor: string | null } | null };
+}
+
+export const dayOf = ({ workshop }: SaysDay): string => workshop.calendar?.figuresFor ?? today(workshop.timeZone);
 
 /** Whether the figures are for the present day: another that is looked at is never called today. */
-export const isToday = (row: Parameters<typeof dayOf>[0]): boolean => dayOf(row) === today(row.workshop.timeZone);
+export const isToday = (row: SaysDay): boolean => dayOf(row) === today(row.workshop.timeZone);
 
 /** The last day on which work can have been done: today, or the day that is looked at where that is later. */
-export const lastDayOfWork = (row: Parameters<typeof dayOf>[0]): string =>
-  lastOf(dayOf(row), today(row.workshop.timeZone));
+export const lastDayOfWork = (row: SaysDay): string => lastOf(dayOf(row), today(row.workshop.timeZone));
 
 export const lastOf = (...days: string[]): string => days.toSorted().at(-1)!;
 

@@ -8,7 +8,7 @@ import { textsOf } from "../store/texts.ts";
 import { deliveryOf } from "./makerWait.ts";
 import type { HandRow, OperationRow, PlanRows } from "./rows.ts";
 
-/** Monday to Friday, eight hours: a restoration whose calendar has not been written yet. */
+/** Monday to Friday, eight hours: a shop whose calendar has not been written yet. */
 export const USUAL_WEEK = [8, 8, 8, 8, 8, 0, 0];
 
 /** Hours of Monday to Sunday, of a shop or a hand. */
@@ -127,12 +127,16 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
         machine: true,
         targetDate: true,
         targetName: true,
-        figuresFor: true,
         confidence: true,
         rank: true,
-        calendar: true,
-        workshop: { select: { shopSpread: true, tradeSpread: true } },
-        closedDates: { select: { date: true } },
+        workshop: {
+          select: {
+            shopSpread: true,
+            tradeSpread: true,
+            calendar: true,
+            closedDates: { select: { date: true }, orderBy: { date: "asc" } },
+          },
+        },
       },
     }),
     store.hand.findMany({
@@ -282,7 +286,10 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
     }),
   ]);
   if (restoration === null) throw new NotFound("restoration");
-  const { calendar, closedDates, workshop: spreads, ...own } = restoration;
+  const {
+    workshop: { calendar, closedDates, ...spreads },
+    ...own
+  } = restoration;
   return {
     restoration: own,
     weekdayHours: calendar === null ? USUAL_WEEK : weekdayHours(calendar),

@@ -11,28 +11,25 @@ export interface EndMoved {
   after: string | null;
 }
 
-/** The day that each machine's figures are for. */
-type Days = ReadonlyMap<string, string>;
-
 /** When each ends if their ranks are as in the list of their ids, which names all of them. Pure. */
-export function endsRanked(rows: PlanRows, order: readonly string[], days: Days): EndMoved[] {
+export function endsRanked(rows: PlanRows, order: readonly string[], figuresFor: string): EndMoved[] {
   const now = machinesOf(rows);
   const ranked = now.map((one) => ({
     ...one,
     restoration: { ...one.restoration, rank: order.indexOf(one.restoration.id) },
   }));
-  return moved(now, ranked, days);
+  return moved(now, ranked, figuresFor);
 }
 
 /** When each ends once an order of work, as the ids of operations, is kept instead. Pure. */
-export const endsPlaced = (rows: PlanRows, list: readonly string[], days: Days): EndMoved[] =>
-  moved(machinesOf(rows), machinesOf(placed(rows, list)), days);
+export const endsPlaced = (rows: PlanRows, list: readonly string[], figuresFor: string): EndMoved[] =>
+  moved(machinesOf(rows), machinesOf(placed(rows, list)), figuresFor);
 
-function moved(now: readonly PlanRows[], then: readonly PlanRows[], days: Days): EndMoved[] {
+function moved(now: readonly PlanRows[], then: readonly PlanRows[], figuresFor: string): EndMoved[] {
   return now.map((one, i) => ({
     restorationId: one.restoration.id,
-    before: endOf(one, now, days.get(one.restoration.id)!),
-    after: endOf(then[i]!, then, days.get(one.restoration.id)!),
+    before: endOf(one, now, figuresFor),
+    after: endOf(then[i]!, then, figuresFor),
   }));
 }
 

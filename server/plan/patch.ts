@@ -1,8 +1,8 @@
 /** Rows of a plan brought up to date by a committed change, without reading all of them again. */
-import type { ClosedDate, Operation, Restoration, ShopCalendar } from "../generated/prisma/client.ts";
+import type { Operation, Restoration } from "../generated/prisma/client.ts";
 import { compareCodes } from "../store/codes.ts";
 import type { Entry } from "../store/journal.ts";
-import { operationRow, USUAL_WEEK, weekdayHours } from "./load.ts";
+import { operationRow } from "./load.ts";
 import type { PlanRows } from "./rows.ts";
 
 /** Where the rows of a table stand in a plan's rows. */
@@ -55,12 +55,7 @@ export function patchRows(rows: PlanRows, entries: readonly Entry[]): PlanRows {
       continue;
     }
     if (row?.restorationId !== rows.restoration.id) continue;
-    if (table === "shopCalendar")
-      next.weekdayHours = after === null ? USUAL_WEEK : weekdayHours(after as unknown as ShopCalendar);
-    else if (table === "closedDate") {
-      const dates = next.closedDates.filter((date) => date !== (before as unknown as ClosedDate | null)?.date);
-      next.closedDates = after === null ? dates : [...dates, (after as unknown as ClosedDate).date];
-    } else if (table in LISTS) {
+    if (table in LISTS) {
       const name = LISTS[table as keyof typeof LISTS];
       const stands = after !== null && table === "operation" ? operationRow(after as unknown as Operation) : after;
       replace(copied(name), id, stands);

@@ -18,12 +18,11 @@ export interface PlanRows {
     machine: string;
     targetDate: string | null;
     targetName: string;
-    figuresFor: string | null;
     confidence: number | null;
     /** Its place in the workshop: of two that want the same hand, the lower comes first. */
     rank: number;
   };
-  /** Working hours of Monday to Sunday. */
+  /** Working hours of Monday to Sunday, and the dates on which the shop is closed: the workshop's. */
   weekdayHours: readonly number[];
   closedDates: readonly string[];
   /** All who work in the workshop, in order of name. */

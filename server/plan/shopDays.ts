@@ -1,32 +1,22 @@
-/** The days and hours on which the shop of a restoration works. */
+/** The days and hours on which the shop works, for all its restorations. */
 import { type CalendarInput, ShopCalendar } from "../engine/calendar.ts";
 import { hoursByDay } from "../engine/hands/handHours.ts";
 import { days } from "../engine/units.ts";
-import { type HandRow, machinesOf, type PlanRows } from "./rows.ts";
+import type { HandRow, PlanRows } from "./rows.ts";
 
-type DayRows = Pick<PlanRows, "restoration" | "weekdayHours" | "closedDates" | "hands" | "machines">;
+type DayRows = Pick<PlanRows, "weekdayHours" | "closedDates" | "hands">;
 
-/** It is open as long as anybody works who has not left; a day on which it is closed for one machine it is closed for all. */
-export function shopDays(rows: DayRows, figuresFor: string): CalendarInput {
-  const all = machinesOf(rows);
-  const here = rows.hands.filter(({ leavesOn }) => leavesOn === null || leavesOn >= figuresFor);
-  return {
-    weekdayHours: rows.weekdayHours.map((_, day) =>
-      Math.max(...[...all, ...here].map(({ weekdayHours }) => weekdayHours[day]!)),
-    ),
-    closedDates: [...new Set(closedWith(rows).map(({ date }) => date))].sort(),
-    figuresFor,
-  };
-}
+/** It is open as long as its calendar says, or anybody works who has not left. */
+export const shopDays = ({ weekdayHours, closedDates, hands }: DayRows, figuresFor: string): CalendarInput => ({
+  weekdayHours: openHours(weekdayHours, hands, figuresFor),
+  closedDates,
+  figuresFor,
+});
 
-/** Each date on which the shop is closed, with each machine that it is entered with: those of this one first. */
-export function closedWith(
-  rows: Pick<DayRows, "restoration" | "closedDates" | "machines">,
-): { date: string; restorationId: string }[] {
-  const others = machinesOf(rows).filter(({ restoration }) => restoration.id !== rows.restoration.id);
-  return [rows, ...others].flatMap(({ restoration, closedDates }) =>
-    closedDates.map((date) => ({ date, restorationId: restoration.id })),
-  );
+/** Hours of Monday to Sunday, as long as these or as any of the hands that have not left. */
+export function openHours(weekdayHours: readonly number[], hands: readonly HandRow[], figuresFor: string): number[] {
+  const here = hands.filter(({ leavesOn }) => leavesOn === null || leavesOn >= figuresFor);
+  return weekdayHours.map((hours, day) => Math.max(hours, ...here.map((hand) => hand.weekdayHours[day]!)));
 }
 
 /** The shop's own hours where somebody works longer: what needs nobody is not done sooner for it. Undefined where nobody does. */

@@ -35,7 +35,7 @@ export type FaultCode =
   | "REFUSED"
   | "TOO_BUSY"
   | "MISSING_COLUMN"
-  | "CLOSES_SHOP"
+  | "CHANGES_SHOP"
   | DiskCode;
 
 /** Why nothing can be written now. */

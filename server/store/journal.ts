@@ -58,7 +58,7 @@ export class Journal {
     return [...this.touched];
   }
 
-  /** Workshops of which every restoration is touched: exchange rates, hands, or the name or the charges of a supplier change, or a restoration goes, is ranked otherwise or is looked at on another day. */
+  /** Workshops of which every restoration is touched: exchange rates, hands, the days of the shop, or the name or the charges of a supplier change, or a restoration goes or is ranked otherwise. */
   get workshops(): readonly string[] {
     return [...this.rated];
   }
@@ -207,7 +207,7 @@ export class Journal {
     const row = entry.after ?? entry.before!;
     if (entry.table === "restoration") {
       this.touched.add(row.id);
-      // With it go its deliveries; on its day rests how long its orders are out, on its rank who is free for the others.
+      // With it go its deliveries; on its rank rests who is free for the others.
       if (
         entry.after === null ||
         (entry.before !== null && FOR_OTHERS.some((field) => entry.before?.[field] !== entry.after?.[field]))
@@ -219,22 +219,21 @@ export class Journal {
       if (entry.table === "hoursBooked" || (entry.table === "operationWay" && differ(entry, ["hours"])))
         this.worked.add(String(row.operationId));
     } else if (
-      entry.table === "exchangeRate" ||
-      entry.table === "hand" ||
-      entry.table === "absence" ||
+      OF_ALL.has(entry.table) ||
       (entry.table === "supplier" && SHOWN_ELSEWHERE.some((field) => entry.before?.[field] !== entry.after?.[field]))
     )
       this.rated.add(String(row.workshopId));
   }
 }
 
+/** Rows of the workshop on which the figures of all its restorations rest. */
+const OF_ALL: ReadonlySet<Table> = new Set<Table>(["exchangeRate", "shopCalendar", "closedDate", "hand", "absence"]);
+
 /** What of a restoration the figures of the workshop's others rest on. */
-const FOR_OTHERS = ["figuresFor", "rank", "targetDate", "machine"] as const;
+const FOR_OTHERS = ["rank", "targetDate", "machine"] as const;
 
 /** What the order of work rests on: the hands of a workshop have one for all its restorations. */
 const WORK: ReadonlySet<Table> = new Set<Table>([
-  "shopCalendar",
-  "closedDate",
   "operation",
   "operationWay",
   "link",

@@ -202,7 +202,6 @@ export const rules = {
     description: text(5000),
     targetName: text(200),
     targetDate: date().nullable(),
-    figuresFor: date().nullable(),
     currency: currency(),
     capMinor: minor().nullable(),
     capCoversLabour: yesOrNo(),
@@ -230,10 +229,12 @@ export const rules = {
       path: ["counter"],
       ...fail("NOT_A_CHOICE", "must be another currency than the base"),
     }),
-  calendar: z.object(weekHours).refine((c) => Object.values(c).some((h) => h > 0), {
-    path: ["monday"],
-    ...fail("OUT_OF_RANGE", "or another weekday must have working hours"),
-  }),
+  calendar: z
+    .object({ ...weekHours, figuresFor: date().nullish() })
+    .refine(({ figuresFor: _, ...week }) => Object.values(week).some((h) => h > 0), {
+      path: ["monday"],
+      ...fail("OUT_OF_RANGE", "or another weekday must have working hours"),
+    }),
   closedDate: z.object({ date: date(), reason: text(200) }),
   tradeRate: z.object({ trade: named(100), rateMinor: minor().nullable() }),
   hand: z

@@ -158,8 +158,6 @@ export const DEPENDENTS: Record<Table, readonly Dependent[]> = {
     remove("snag", "restorationId"),
     remove("operationWay", "restorationId"),
     remove("operation", "restorationId"),
-    remove("shopCalendar", "restorationId"),
-    remove("closedDate", "restorationId"),
     remove("tradeRate", "restorationId"),
     remove("judgingSection", "restorationId"),
     remove("awardFloor", "restorationId"),

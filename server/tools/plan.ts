@@ -237,13 +237,12 @@ async function main(): Promise<void> {
   const given = await readFiles(set, true);
   // What is not used changes no date, and is said all the same: a misspelt column is easily missed.
   process.stderr.write(given.notices.map((notice) => `${faultLine(notice)}\n`).join(""));
-  const said = given.rows.get("restoration")?.[0]?.given["figuresFor"];
-  const day = figuresFor ?? (typeof said === "string" ? said : today());
+  const day = figuresFor ?? given.figuresFor?.day ?? today();
   const { held, faults } = await merge(given, nothingHeld(), undefined, day);
   if (faults.count > 0) throw new InvalidInput(faults.list);
   const rows = planRows(held);
   const plan = computePlan(rows, {
-    figuresFor: figuresFor ?? rows.restoration.figuresFor ?? today(),
+    figuresFor: day,
     confidence: confidence ?? rows.restoration.confidence,
   });
   process.stdout.write(json ? `${JSON.stringify(asJson(plan, rows), null, 2)}\n` : asText(plan, rows));

@@ -398,9 +398,9 @@ describe("work that is finished in one restoration counts in the odds of the oth
 
 describe("an order that is overdue counts in order-by dates as it does on the supplier's page", () => {
   test.each([
-    ["on the day that is looked at", "2027-03-01", null],
-    ["today", null, "2026-08-01"],
-  ])("%s, whatever day is looked at in another restoration", async (_name, figuresFor, lookedAt) => {
+    ["on the day that is looked at", "2027-03-01"],
+    ["today", null],
+  ])("%s, whichever restoration it is for", async (_name, figuresFor) => {
     const { store } = server;
     const order = await store.order.findFirstOrThrow({ where: { id: "B1.Order" }, include: { quote: true } });
     const { supplierId } = order.quote;
@@ -408,10 +408,8 @@ describe("an order that is overdue counts in order-by dates as it does on the su
       where: { id: order.id },
       data: { placedOn: "2026-06-01", promisedOn: "2026-06-11", arrivedOn: null, state: "PLACED" },
     });
-    await store.restoration.update({ where: { id: "B1.Restoration" }, data: { figuresFor: lookedAt } });
-    const elsewhere = await store.restoration.create({
-      data: { workshopId: "B.Workshop", machine: "Engine", figuresFor },
-    });
+    await store.shopCalendar.update({ where: { workshopId: "B.Workshop" }, data: { figuresFor } });
+    const elsewhere = await store.restoration.create({ data: { workshopId: "B.Workshop", machine: "Engine" } });
     const { data } = await server.query<{ supplier: { makerRecord: object } }>(
       `query ($restoration: ID!, $supplier: ID!) { supplier(id: $supplier) {
         makerRecord(restoration: $restoration) { overdue ownShare next { evenOdds fourInFive } } } }`,

@@ -1,134 +1,172 @@
-/** The days on which the shop is closed: told on each machine's sheet as the plan reads them, whichever machine they are entered with. */
+/** When the shop works and for which day figures are: one for all machines of a workshop, as the plan of each reads it. */
 
 import { graphql } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { asViewer } from "../../server/access/viewer.ts";
 import { Context } from "../../server/api/context.ts";
 import { schema } from "../../server/api/schema.ts";
-import { prepareImport } from "../../server/io/import.ts";
+import { exportFiles } from "../../server/io/export.ts";
+import { applyImport, prepareImport } from "../../server/io/import.ts";
+import { planOf } from "../../server/plan/cache.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { shopDays } from "../../server/plan/shopDays.ts";
-import { saved } from "../api/shop.ts";
+import { lookAt, save, saved, undo } from "../api/shop.ts";
 import { fileSet } from "../io/fileSet.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 
 let server: TestServer;
 let car: string;
 let pump: string;
+let workshopId: string;
 const figuresFor = "2027-01-04";
 const WEEK = ["2027-01-11", "2027-01-12", "2027-01-13", "2027-01-14", "2027-01-15"];
 
 beforeAll(async () => {
   server = await startServer();
-  car = (await saved(server, "Restoration", { machine: "Car", figuresFor })).id;
-  pump = (await saved(server, "Restoration", { machine: "Pump", figuresFor })).id;
+  car = (await saved(server, "Restoration", { machine: "Car" })).id;
+  pump = (await saved(server, "Restoration", { machine: "Pump" })).id;
   for (const restoration of [car, pump])
     await saved(server, "Operation", { restoration, title: "Bore", hoursLikely: 60, trade: "engine" });
-  await close(car, [...WEEK, "2027-02-01"], "Boiler out");
-  await close(pump, ["2027-02-01"], "Fair");
+  ({ workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id: car } }));
+  await lookAt(server, figuresFor);
 }, 60_000);
 afterAll(() => server.close());
 
-async function close(restoration: string, dates: readonly string[], reason: string): Promise<void> {
-  const { revision } = await server.store.shopCalendar.findUniqueOrThrow({ where: { restorationId: restoration } });
-  const closedDates = dates.map((date) => ({ date, reason }));
-  await saved(server, "ShopCalendar", { restoration, revision, closedDates });
-}
+const calendar = () => server.store.shopCalendar.findUniqueOrThrow({ where: { workshopId } });
+const close = async (dates: readonly string[]) =>
+  saved(server, "ShopCalendar", {
+    revision: (await calendar()).revision,
+    closedDates: dates.map((date) => ({ date, reason: "Boiler out" })),
+  });
+const ends = async () => Promise.all([car, pump].map(async (id) => (await planOf(server.store, id)).completion.date));
+const revisions = async () =>
+  (await server.store.restoration.findMany({ orderBy: { id: "asc" } })).map(({ planRevision }) => planRevision);
 
-interface Days {
-  monday: number;
-  saturday: number;
-  hoursOfOthers: number[];
-  closedDates: { edges: { node: { date: string; reason: string; enteredWith: { machine: string } | null } }[] };
-  handHours?: { name: string; hours: number }[];
+interface Told {
+  figuresFor: string | null;
+  day: string;
+  calendar: { monday: number };
+  closedDates: { edges: { node: { date: string } }[] };
+  shopDays: { monday: number; saturday: number };
 }
-async function daysOf(restoration: string, more = ""): Promise<Days> {
-  const { data, errors } = await server.query<{ restoration: { shopDays: Days } }>(
-    `query ($id: ID!) { restoration(id: $id) { shopDays {
-      monday saturday hoursOfOthers closedDates(first: 100) { edges { node { date reason enteredWith { machine } } } } ${more}
-    } } }`,
-    { id: restoration },
+const FIELDS = `figuresFor day calendar { monday } closedDates(first: 100) { edges { node { date } } }
+  shopDays { monday saturday }`;
+async function told(id: string): Promise<Told> {
+  const { data, errors } = await server.query<{ restoration: Told }>(
+    `query ($id: ID!) { restoration(id: $id) { ${FIELDS} } }`,
+    { id },
   );
   if (errors) throw new Error(JSON.stringify(errors));
-  return data!.restoration.shopDays;
+  return data!.restoration;
 }
-const told = ({ closedDates }: Days) =>
-  closedDates.edges.map(({ node }) => [node.date, node.reason, node.enteredWith?.machine ?? null]);
-const planDays = async (restoration: string) => shopDays(await loadRows(server.store, restoration), figuresFor);
 
-describe("a week closed with one of two machines", () => {
-  test("closes it alone where nobody is entered", async () => {
-    expect(told(await daysOf(pump))).toEqual([["2027-02-01", "Fair", "Pump"]]);
-    expect((await daysOf(pump, 'handHours(from: "2027-01-01", to: "2027-01-31") { name hours }')).handHours).toEqual(
-      [],
-    );
+describe("the calendar of a shop with two machines", () => {
+  test("is one, whichever machine was added", async () => {
+    expect(await server.store.shopCalendar.count()).toBe(1);
   });
 
-  test("is told on the other's sheet with the machine that it is entered with, and both sheets agree with the plan", async () => {
-    await saved(server, "Hand", { name: "Wat", trades: ["engine"], saturday: 4 });
-    expect(told(await daysOf(pump))).toEqual([
-      ...WEEK.map((date) => [date, "Boiler out", "Car"]),
-      ["2027-02-01", "Fair", "Pump"],
-      ["2027-02-01", "Boiler out", "Car"],
-    ]);
+  test("closes the shop for both, raises the plans of both, and is taken back in one step", async () => {
+    const [before, then] = [await ends(), await revisions()];
+    const { change } = await close(WEEK);
+    expect(change.summary).toBe("Changed shop calendar");
+    (await revisions()).forEach((revision, i) => {
+      expect(revision).toBeGreaterThan(then[i]!);
+    });
+    const closed = await ends();
+    closed.forEach((end, i) => {
+      expect(end! > before[i]!).toBe(true);
+    });
     for (const id of [car, pump]) {
-      const days = await daysOf(id);
-      const plan = await planDays(id);
-      expect([...new Set(told(days).map(([date]) => date))]).toEqual(plan.closedDates);
-      expect([days.monday, days.saturday]).toEqual([plan.weekdayHours[0], plan.weekdayHours[5]]);
-      expect(days.saturday).toBe(4);
+      const { closedDates } = await told(id);
+      expect(closedDates.edges.map(({ node }) => node)).toEqual(WEEK.map((date) => ({ date })));
+      expect(shopDays(await loadRows(server.store, id), figuresFor).closedDates).toEqual(WEEK);
     }
+    await undo(server, change.id);
+    expect(await ends()).toEqual(before);
+    expect((await told(pump)).closedDates.edges).toEqual([]);
   });
 
-  test("is no part of what hands work, who are told by their own hours", async () => {
-    const hours = 'handHours(from: "2027-01-11", to: "2027-01-24") { name hours }';
-    for (const id of [car, pump]) expect((await daysOf(id, hours)).handHours).toEqual([{ name: "Wat", hours: 48 }]);
+  test("says of both for which day figures are, in the same record", async () => {
+    const { change } = await lookAt(server, "2027-02-01");
+    for (const id of [car, pump]) expect(await told(id)).toMatchObject({ figuresFor: "2027-02-01", day: "2027-02-01" });
+    await undo(server, change.id);
+    for (const id of [car, pump]) expect(await told(id)).toMatchObject({ figuresFor, day: figuresFor });
   });
 
-  test("leaves the shop open as the hands and the other machine have it, whatever its own calendar says", async () => {
-    const { id, revision } = await server.store.shopCalendar.findUniqueOrThrow({ where: { restorationId: pump } });
-    await saved(server, "ShopCalendar", { restoration: pump, revision, sunday: 2 });
-    expect((await daysOf(pump)).hoursOfOthers).toEqual([8, 8, 8, 8, 8, 4, 0]);
-    expect((await daysOf(car)).hoursOfOthers).toEqual([8, 8, 8, 8, 8, 4, 2]);
-    await server.store.shopCalendar.update({ where: { id }, data: { sunday: 0 } });
+  test("refuses a day that does not exist, by its field, and what was read before it changed", async () => {
+    const { revision } = await calendar();
+    expect(await save(server, "ShopCalendar", { revision, figuresFor: "2027-02-30" })).toMatchObject({
+      faults: [{ code: "NOT_A_DATE", field: "figuresFor" }],
+    });
+    expect(await save(server, "ShopCalendar", { revision: revision - 1, monday: 5 })).toMatchObject({
+      __typename: "StaleRow",
+      differences: [{ field: "monday", theirs: "8", yours: "5" }],
+    });
   });
 
-  test("is to the owner of the other machine no more than closed, once a day", async () => {
-    const { workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id: pump } });
+  test("is open for as long as anybody works, whose hours are told apart from its own", async () => {
+    await close(WEEK);
+    const { change } = await saved(server, "Hand", { name: "Wat", trades: ["engine"], saturday: 4 });
+    for (const id of [car, pump]) {
+      expect(await told(id)).toMatchObject({ shopDays: { monday: 8, saturday: 4 } });
+      const { data } = await server.query(
+        `query ($id: ID!) { restoration(id: $id) { shopDays { hoursOfHands
+          handHours(from: "2027-01-11", to: "2027-01-24") { name hours } } } }`,
+        { id },
+      );
+      expect(data).toEqual({
+        restoration: { shopDays: { hoursOfHands: [8, 8, 8, 8, 8, 4, 0], handHours: [{ name: "Wat", hours: 48 }] } },
+      });
+    }
+    await undo(server, change.id);
+  });
+
+  test("is read by an owner, who changes nothing of it and reads neither who works nor why it is closed", async () => {
     const owner = await server.store.account.create({ data: { workshopId, name: "Odo", role: "OWNER" } });
     await server.store.restoration.update({ where: { id: pump }, data: { ownerAccountId: owner.id } });
-    const context = new Context(server.store, asViewer(owner));
-    const ask = async (source: string) =>
-      graphql({ schema, source, variableValues: { id: pump }, contextValue: context });
-    const { data } = await ask(
-      "query ($id: ID!) { restoration(id: $id) { shopDays { closedDates { edges { node { date reason enteredWith { machine } } } } } } }",
-    );
-    expect(told((data as { restoration: { shopDays: Days } }).restoration.shopDays)).toEqual([
-      ...WEEK.map((date) => [date, "", null]),
-      ["2027-02-01", "Fair", "Pump"],
-    ]);
-    const { errors } = await ask(
-      'query ($id: ID!) { restoration(id: $id) { shopDays { handHours(from: "2027-01-01", to: "2027-01-31") { name } } } }',
-    );
-    expect(errors?.[0]?.message).toMatch(/not for your account/);
+    const ask = (source: string) =>
+      graphql({
+        schema,
+        source,
+        variableValues: { id: pump },
+        contextValue: new Context(server.store, asViewer(owner)),
+      });
+    const { data } = await ask(`query ($id: ID!) { restoration(id: $id) { ${FIELDS} } }`);
+    expect(JSON.parse(JSON.stringify(data))).toEqual({ restoration: await told(pump) });
+    const { revision } = await calendar();
+    for (const refused of [
+      "query ($id: ID!) { restoration(id: $id) { shopDays { hoursOfHands } } }",
+      "query ($id: ID!) { restoration(id: $id) { closedDates { edges { node { reason } } } } }",
+      `mutation { saveShopCalendar(input: { revision: ${revision}, monday: 1 }) { __typename } }`,
+    ]) {
+      const { errors, data: answer } = await ask(refused);
+      expect(JSON.stringify([errors, answer])).toMatch(/not for your account|NOT_ALLOWED/);
+    }
+    expect((await calendar()).revision).toBe(revision);
   });
 
-  test("that files bring is told before they are imported, unless it is known already", async () => {
-    const { workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id: pump } });
+  test("is changed by files for both, which is told before they are imported, unless it is so already", async () => {
     const account = await server.store.account.findFirstOrThrow({ where: { workshopId, role: "RESTORER" } });
-    const notices = async (closed: string[]) => {
-      const files = {
-        "restoration.json": JSON.stringify({ machine: "Pump", calendar: { closed: closed.map((date) => ({ date })) } }),
-      };
-      const to = { workshopId, accountId: account.id, restorationId: pump };
-      return (await prepareImport(server.store, fileSet(files), to)).preview.notices.map(({ code, message }) => [
-        code,
-        message,
-      ]);
-    };
-    expect(await notices(["2027-02-01", "2027-02-02"])).toEqual([
-      ["CLOSES_SHOP", expect.stringContaining("close the shop for all machines that its hands have work on: Car too.")],
+    const to = { workshopId, accountId: account.id, restorationId: pump };
+    const prepared = (hours: object, closed: string[]) =>
+      prepareImport(
+        server.store,
+        fileSet({ "restoration.json": JSON.stringify({ machine: "Pump", calendar: { hours, closed } }) }),
+        to,
+      );
+    expect((await prepared({ monday: 8 }, WEEK)).preview.notices).toEqual([]);
+    const ready = await prepared({ monday: 6 }, ["2027-02-02"]);
+    expect(ready.preview.notices).toMatchObject([
+      { code: "CHANGES_SHOP", message: "The calendar is the shop's, and these files change it: for Car too." },
     ]);
-    expect(await notices(["2027-02-01"])).toEqual([]);
+    await applyImport(server.store, ready);
+    for (const id of [car, pump]) {
+      const { calendar: week, closedDates } = await told(id);
+      expect(week).toEqual({ monday: 6 });
+      expect(closedDates.edges.map(({ node }) => node.date)).toEqual([...WEEK, "2027-02-02"]);
+      const written = JSON.parse((await exportFiles(server.store, workshopId, id)).get("restoration.json")!);
+      expect(written).toMatchObject({ figuresFor, calendar: { hours: { monday: 6 } } });
+      expect(written.calendar.closed).toHaveLength(6);
+    }
   });
 });

@@ -7,6 +7,7 @@ import { Context } from "../../server/api/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import type { QuoteChoice } from "../../server/engine/quoteChoice.ts";
 import type { ChoiceProblem } from "../../server/plan/choicesInput.ts";
+import { dayFor } from "../../server/plan/day.ts";
 import { compute } from "../../server/worker/thread.ts";
 import { plant, restorationSeed } from "../io/oddRestoration.ts";
 import { startServer, type TestServer } from "../support/server.ts";
@@ -19,7 +20,7 @@ export interface Workshops {
   asked<Data>(id: string, document: string, role?: "RESTORER" | "OWNER"): Promise<Data>;
 }
 
-/** Starts the server. @param seeds how many restorations are generated. Every restoration looks at a day, as the demo does: else it is the one on which the test runs. */
+/** Starts the server. @param seeds how many restorations are generated. Every workshop looks at a day, as the demo does: else it is the one on which the test runs. */
 export async function workshops(seeds = 4): Promise<Workshops> {
   const server = await startServer({ fill: fillDemo });
   const { store } = server;
@@ -40,7 +41,10 @@ export async function workshops(seeds = 4): Promise<Workshops> {
     });
     ids.push(await plant(store, workshop.id, planted!, `#${seed}`));
   }
-  await store.restoration.updateMany({ where: { figuresFor: null }, data: { figuresFor: demo.figuresFor } });
+  await store.shopCalendar.updateMany({
+    where: { figuresFor: null },
+    data: { figuresFor: await dayFor(store, demo.id) },
+  });
   return {
     server,
     ids,

@@ -60,8 +60,8 @@ const me = (cookie: string) => post("{ me { id name } }", {}, { cookie });
 beforeAll(async () => {
   server = await startServer({
     fill: async (store) => {
-      const workshop = await store.workshop.create({ data: { name: "Quill Lane Workshop" } });
-      const row = { workshopId: workshop.id, machine: "1913 Tallow & Wren", calendar: { create: {} } };
+      const workshop = await store.workshop.create({ data: { name: "Quill Lane Workshop", calendar: { create: {} } } });
+      const row = { workshopId: workshop.id, machine: "1913 Tallow & Wren" };
       restoration = (await store.restoration.create({ data: row })).id;
     },
   });
@@ -243,7 +243,6 @@ test("an owner reads the own restoration, and neither its notes, its files, its 
     data: {
       machine: "Another's",
       workshopId: (await server.store.workshop.findFirstOrThrow()).id,
-      calendar: { create: {} },
     },
   });
   const { answer } = await invite({ name: "Odile Farrant", role: "OWNER", restoration });

@@ -10,6 +10,7 @@ import { schema } from "../../server/api/schema.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { clubDelivery } from "../../server/plan/clubRecord.ts";
 import { computePlan } from "../../server/plan/compute.ts";
+import { dayFor } from "../../server/plan/day.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { CLUB_QUERIES } from "../support/clubQueries.ts";
 import { type TestStore, testStore } from "../support/store.ts";
@@ -28,7 +29,7 @@ async function figures(): Promise<string> {
   const { id } = await open.store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
   // Read afresh, not from the plan that is kept.
   const rows = await loadRows(open.store, id);
-  const { completion, ladder } = computePlan(rows, { figuresFor: rows.restoration.figuresFor!, confidence: null });
+  const { completion, ladder } = computePlan(rows, { figuresFor: await dayFor(open.store, id), confidence: null });
   return JSON.stringify({ completion, ladder });
 }
 

@@ -46,7 +46,7 @@ const want = async (who: Person, input: object) => {
 async function partOf(who: Person, quantity: number, prices: { unitPriceMinor: number; [field: string]: unknown }[]) {
   const { store } = open;
   const { id: restorationId } = await store.restoration.create({
-    data: { workshopId: who.workshop, machine: "1912 Wraxholme", figuresFor: "2026-11-23" },
+    data: { workshopId: who.workshop, machine: "1912 Wraxholme" },
   });
   const { id: supplierId } = await store.supplier.create({
     data: { workshopId: who.workshop, code: `M${restorationId.slice(-6)}`, name: "Brindlewick Foundry" },

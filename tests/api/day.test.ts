@@ -6,7 +6,7 @@ import { sendDue } from "../../server/mail/dailySummaries.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
 import { today } from "../../server/plan/today.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { type Shop, saved, shop } from "./shop.ts";
+import { lookAt, type Shop, shop } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -46,8 +46,7 @@ describe("today", () => {
       const { revision } = await server.store.workshop.findFirstOrThrow();
       expect(await set(zone, revision)).toMatchObject({ __typename: "AccountSaved" });
       const { id } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
-      const now = await server.store.restoration.findUniqueOrThrow({ where: { id } });
-      if (now.figuresFor !== null) await saved(server, "Restoration", { id, revision: now.revision, figuresFor: null });
+      await lookAt(server, null);
       const { data: read } = await server.query<{ restoration: { day: string }; holdUps: { figuresFor: string } }>(
         `query ($id: ID!) { restoration(id: $id) { day } holdUps(restoration: $id) { figuresFor } }`,
         { id },
@@ -59,8 +58,7 @@ describe("today", () => {
 });
 
 it("another day that is looked at is never called today, and the mail is of the day on which it is sent", async () => {
-  const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
-  await saved(server, "Restoration", { id: rows.restoration, revision, figuresFor: "2027-01-04" });
+  await lookAt(server, "2027-01-04");
   const looked = await daySummary(server.store, rows.restoration, false);
   expect(looked).toMatchObject({ day: "2027-01-04", isToday: false });
   expect(JSON.stringify(looked.sections)).not.toMatch(/\b(today|tomorrow|ago)\b/);
@@ -85,7 +83,7 @@ it("the mail of the morning goes out after six where the workshop is", async () 
   expect(subjects).toMatchObject([expect.stringContaining("2027-01-04")]);
 });
 
-it("an import pins no day: a new restoration follows today, and another keeps the day that is looked at", async () => {
+it("an import pins no day: whatever day its files are for, the one that the workshop looks at stays", async () => {
   const { workshopId } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
   const { id: accountId } = await server.store.account.findFirstOrThrow({ where: { workshopId } });
   const files = await readFolder("seed/cyclecar");
@@ -96,10 +94,11 @@ it("an import pins no day: a new restoration follows today, and another keeps th
         await prepareImport(server.store, files, { workshopId, accountId, restorationId }),
       )
     ).restorationId;
+  const dayOf = async () => (await server.store.shopCalendar.findUniqueOrThrow({ where: { workshopId } })).figuresFor;
+  await lookAt(server, null);
   const id = await bring(null);
-  const dayOf = async () => (await server.store.restoration.findUniqueOrThrow({ where: { id } })).figuresFor;
   expect(await dayOf()).toBe(null);
-  await server.store.restoration.update({ where: { id }, data: { figuresFor: "2027-02-01", machine: "Another" } });
+  await lookAt(server, "2027-02-01");
   await bring(id);
   expect(await dayOf()).toBe("2027-02-01");
 });

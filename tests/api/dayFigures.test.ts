@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { daysBetween } from "../../server/engine/date.ts";
 import { keepDay, keepDays } from "../../server/plan/dayFigures.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { otherShop, remove, type Shop, saved, shop } from "./shop.ts";
+import { lookAt, otherShop, remove, type Shop, saved, shop } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -18,11 +18,6 @@ const revisionOf = async (table: "restoration" | "quote", id: string): Promise<n
   table === "restoration"
     ? (await server.store.restoration.findUniqueOrThrow({ where: { id } })).revision
     : (await server.store.quote.findUniqueOrThrow({ where: { id } })).revision;
-
-async function figuresFor(day: string): Promise<void> {
-  const { restoration: id } = rows;
-  await saved(server, "Restoration", { id, revision: await revisionOf("restoration", id), figuresFor: day });
-}
 
 interface Answer {
   restoration: {
@@ -63,7 +58,7 @@ describe("the figures of a day", () => {
   test("are kept once a day of figures, as they stood when it was last worked on", async () => {
     await keepDay(server.store, rows.restoration);
     await keepDay(server.store, rows.restoration);
-    await figuresFor("2027-01-11");
+    await lookAt(server, "2027-01-11");
     await keepDay(server.store, rows.restoration);
     const { restoration, holdUps } = await ask("2027-01-11");
     expect(restoration.days.edges.map(({ node }) => node.day)).toEqual(["2027-01-04", "2027-01-11"]);
@@ -106,7 +101,9 @@ describe("the figures of a day", () => {
   });
 
   test("are not kept where nothing is entered, and go with the last that was entered", async () => {
-    const { id } = await saved(server, "Restoration", { machine: "Stationary engine", figuresFor: "2027-01-04" });
+    const { id } = await saved(server, "Restoration", { machine: "Stationary engine" });
+    const { figuresFor } = await server.store.shopCalendar.findFirstOrThrow();
+    await lookAt(server, "2027-01-04");
     const kept = async () =>
       (await server.store.dayFigures.findMany({ where: { restorationId: id } })).map((one) => one.day);
     await keepDay(server.store, id);
@@ -114,13 +111,13 @@ describe("the figures of a day", () => {
     const work = await saved(server, "Operation", { restoration: id, title: "Strip it", hoursLikely: 8 });
     await keepDay(server.store, id);
     expect(await kept()).toEqual(["2027-01-04"]);
-    const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id } });
-    await saved(server, "Restoration", { id, revision, figuresFor: "2027-01-05" });
+    await lookAt(server, "2027-01-05");
     await keepDay(server.store, id);
     expect((await remove(server, "OPERATION", work.id, work.revision)).__typename).toBe("Saved");
     await keepDay(server.store, id);
     // The day on which there was work stays as it was.
     expect(await kept()).toEqual(["2027-01-04"]);
+    await lookAt(server, figuresFor);
   });
 
   test("of another workshop are not found", async () => {
@@ -163,7 +160,7 @@ describe("keeping days", () => {
       },
     });
     await vi.waitFor(() => expect(problems).toHaveLength(1), 10_000);
-    await figuresFor("2027-01-12");
+    await lookAt(server, "2027-01-12");
     await vi.waitFor(async () => {
       const day = await server.store.dayFigures.findFirst({ where: { day: "2027-01-12" } });
       expect(day).toMatchObject({ fourInFive: "2027-05-20", targetOdds: 0.9, costMinor: 123_456 });

@@ -184,7 +184,6 @@ const TOLD_TO_OWNERS = new Set([
   "Payment.amountMinor",
   "Invoice.code",
   "Invoice.amountMinor",
-  "ClosedDate.reason",
   // A trade that nobody does is told by name: the condition of the odds.
   ..."code title trade alsoTrades group".split(" ").map((c) => `Operation.${c}`),
   ..."code name group".split(" ").map((c) => `Part.${c}`),

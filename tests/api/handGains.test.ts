@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { daysBetween } from "../../server/engine/date.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, type Result, saved, undo } from "./shop.ts";
+import { call, lookAt, type Result, saved, undo } from "./shop.ts";
 
 let server: TestServer;
 let restoration: string;
@@ -72,13 +72,13 @@ beforeAll(async () => {
   restoration = (
     await saved(server, "Restoration", {
       machine: "Stationary engine",
-      figuresFor: "2027-01-04",
       targetDate: TARGET,
       currency: "GBP",
       pricePerDayMinor: PER_DAY,
       hourlyRateMinor: 3_800,
     })
   ).id;
+  await lookAt(server, "2027-01-04");
   const work = async (title: string, trade: string, hoursLikely: number, more: object = {}) =>
     operations.set(title, await saved(server, "Operation", { restoration, title, trade, hoursLikely, ...more }));
   for (const title of ["Bore", "Hone", "Grind", "Lap"]) await work(title, "engine", 40);

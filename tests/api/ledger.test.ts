@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { readCsv } from "../../server/io/csv.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, type Result, remove, type Shop, save, saved, shop, undo } from "./shop.ts";
+import { call, lookAt, type Result, remove, type Shop, save, saved, shop, undo } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -10,10 +10,7 @@ beforeAll(async () => {
   server = await startServer();
   rows = await shop(server);
   // Entries of the days up to this one stand in the ledger.
-  await server.store.restoration.update({
-    where: { id: rows.restoration },
-    data: { figuresFor: "2027-01-08", planRevision: { increment: 1 } },
-  });
+  await lookAt(server, "2027-01-08");
   await saved(server, "ExchangeRate", { date: "2027-01-02", base: "CHF", counter: "GBP", rate: "0.88" });
   order = (await saved(server, "Order", { quote: rows.quote, placedOn: "2027-01-04", totalMinor: 64_000 })).id;
 });

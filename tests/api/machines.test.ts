@@ -2,20 +2,20 @@
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { loadRows } from "../../server/plan/load.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { call, save, saved, undo } from "./shop.ts";
+import { call, lookAt, save, saved, undo } from "./shop.ts";
 
 let server: TestServer;
 let car: string;
 let pump: string;
 beforeAll(async () => {
   server = await startServer();
-  car = (await saved(server, "Restoration", { machine: "Car", figuresFor })).id;
-  pump = (await saved(server, "Restoration", { machine: "Pump", figuresFor })).id;
+  car = (await saved(server, "Restoration", { machine: "Car" })).id;
+  await lookAt(server, "2027-01-04");
+  pump = (await saved(server, "Restoration", { machine: "Pump" })).id;
   await saved(server, "Hand", { name: "Wat", trades: ["engine"] });
 }, 60_000);
 afterAll(() => server.close());
 
-const figuresFor = "2027-01-04";
 const work = (restoration: string, title: string, hoursLikely: number, more: object = {}) =>
   saved(server, "Operation", { restoration, title, hoursLikely, trade: "engine", ...more });
 
@@ -118,8 +118,8 @@ describe("two machines and one hand", () => {
   });
 });
 
-test("a machine whose work is done is by its own calendar, whoever asks", async () => {
-  const done = (await saved(server, "Restoration", { machine: "Done", figuresFor })).id;
+test("a machine whose work is done is planned alone, whoever asks", async () => {
+  const done = (await saved(server, "Restoration", { machine: "Done" })).id;
   await work(done, "Finished", 4, { state: "DONE", startedOn: "2026-12-01", finishedOn: "2026-12-01" });
   const rows = await loadRows(server.store, done);
   expect(rows.machines).toEqual([]);
@@ -127,16 +127,6 @@ test("a machine whose work is done is by its own calendar, whoever asks", async 
     "Car",
     "Pump",
   ]);
-});
-
-test("each machine's end is on the day that its own figures are for", async () => {
-  const [[, carEnd], [, pumpEnd]] = (await ends()) as [[string, string], [string, string]];
-  const { id, revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: car } });
-  const { change } = await saved(server, "Restoration", { id, revision, figuresFor: "2027-03-01" });
-  const effects = await effect([car, pump]);
-  expect(effects[1]).toEqual(["Pump", pumpEnd, pumpEnd]);
-  expect(effects[0]![1]! > carEnd).toBe(true);
-  await undo(server, change.id);
 });
 
 describe("an order of work", () => {
@@ -181,7 +171,7 @@ describe("an order of work", () => {
   });
 
   test("is not looked for where nobody works, or all work is done", async () => {
-    const empty = (await saved(server, "Restoration", { machine: "Lathe", figuresFor })).id;
+    const empty = (await saved(server, "Restoration", { machine: "Lathe" })).id;
     const { errors } = await server.query("mutation ($id: ID!) { startOrderOfWork(restoration: $id) { id } }", {
       id: empty,
     });

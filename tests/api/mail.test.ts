@@ -11,7 +11,7 @@ import { type Mailer, mailerOf, ownMailer } from "../../server/mail/mailer.ts";
 import { keepDay } from "../../server/plan/dayFigures.ts";
 import { daySummary } from "../../server/plan/daySummary.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { otherShop, type Shop, saved, shop } from "./shop.ts";
+import { lookAt, otherShop, type Shop, saved, shop } from "./shop.ts";
 
 let server: TestServer;
 let rows: Shop;
@@ -104,11 +104,8 @@ beforeAll(async () => {
     },
   });
   // Rows that are written past the journal: what was kept of the plan no longer holds.
-  const { revision } = await store.restoration.update({
-    where: { id: rows.restoration },
-    data: { planRevision: { increment: 1 } },
-  });
-  await saved(server, "Restoration", { id: rows.restoration, revision, figuresFor: "2027-01-05" });
+  await store.restoration.update({ where: { id: rows.restoration }, data: { planRevision: { increment: 1 } } });
+  await lookAt(server, "2027-01-05");
   await keepDay(store, rows.restoration, oddsOf(0.6));
 });
 afterEach(() => {

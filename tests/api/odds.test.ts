@@ -153,7 +153,7 @@ describe("the odds of a restoration", () => {
 test("a restoration in which nothing is entered has no odds", async () => {
   const { workshopId } = await server.store.restoration.findFirstOrThrow();
   const { id } = await server.store.restoration.create({
-    data: { workshopId, machine: "Bare frame", currency: "GBP", targetDate: "2027-06-19", figuresFor: "2026-11-23" },
+    data: { workshopId, machine: "Bare frame", currency: "GBP", targetDate: "2027-06-19" },
   });
   const { data, errors } = await server.query(
     "query ($id: ID!) { odds(restoration: $id) { evenOdds fourInFive onTarget weeks { share } } }",

@@ -5,21 +5,21 @@ import { asViewer } from "../../server/access/viewer.ts";
 import { Context } from "../../server/api/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import { startServer, type TestServer } from "../support/server.ts";
-import { saved } from "./shop.ts";
+import { lookAt, saved } from "./shop.ts";
 
 let server: TestServer;
 let car: string;
 let pump: string;
 let done: string;
-const figuresFor = "2027-01-04";
 const work = (restoration: string, title: string, more: object = {}) =>
   saved(server, "Operation", { restoration, title, hoursLikely: 16, trade: "engine", ...more });
 
 beforeAll(async () => {
   server = await startServer();
-  car = (await saved(server, "Restoration", { machine: "Car", figuresFor })).id;
-  pump = (await saved(server, "Restoration", { machine: "Pump", figuresFor })).id;
-  done = (await saved(server, "Restoration", { machine: "Done", figuresFor })).id;
+  car = (await saved(server, "Restoration", { machine: "Car" })).id;
+  await lookAt(server, "2027-01-04");
+  pump = (await saved(server, "Restoration", { machine: "Pump" })).id;
+  done = (await saved(server, "Restoration", { machine: "Done" })).id;
   await work(car, "Bore");
   await work(pump, "Hone");
   await work(pump, "Line", { trade: "paint" });

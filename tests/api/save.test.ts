@@ -220,13 +220,11 @@ describe("changing", () => {
 
   test("working hours and closed dates are saved together", async () => {
     const result = await saved(server, "ShopCalendar", {
-      restoration: rows.restoration,
-      revision: 1,
+      revision: 2,
       saturday: 4,
       closedDates: [{ date: "2027-05-03", reason: "May Day" }],
     });
     const twice = await save(server, "ShopCalendar", {
-      restoration: rows.restoration,
       revision: result.revision,
       closedDates: [{ date: "2027-05-03" }, { date: "2027-05-03" }, { date: "2027-13-01" }],
     });
@@ -235,14 +233,13 @@ describe("changing", () => {
       ["closedDates.2.date", "NOT_A_DATE"],
     ]);
     const none = await save(server, "ShopCalendar", {
-      restoration: rows.restoration,
       revision: result.revision,
       ...Object.fromEntries(
         ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"].map((day) => [day, 0]),
       ),
     });
     expect(none.__typename).toBe("InvalidInput");
-    expect(await server.store.closedDate.count({ where: { restorationId: rows.restoration } })).toBe(1);
+    expect(await server.store.closedDate.count({ where: { date: "2027-05-03" } })).toBe(1);
   });
 
   test("the judging sheet keeps its lines in order, and adds its sections up", async () => {

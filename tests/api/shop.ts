@@ -52,6 +52,15 @@ export async function saved(server: TestServer, noun: string, input: object): Pr
   return result;
 }
 
+/** Has the workshop look at a day; null: today. */
+export async function lookAt(server: TestServer, figuresFor: string | null): Promise<Result> {
+  const { data } = await server.query<{
+    restorations: { edges: { node: { calendar: { revision: number } } }[] };
+  }>("{ restorations(first: 1) { edges { node { calendar { revision } } } } }");
+  const { revision } = data!.restorations.edges[0]!.node.calendar;
+  return saved(server, "ShopCalendar", { revision, figuresFor });
+}
+
 export const remove = (server: TestServer, row: string, id: string, revision: number): Promise<Result> =>
   call(server, "remove", "$row: RowKind!, $id: ID!, $revision: Int!", { row, id, revision });
 
@@ -81,10 +90,10 @@ export async function shop(server: TestServer): Promise<Shop> {
     machine: "1913 Tallow & Wren",
     owner: "Odile Farrant",
     currency: "GBP",
-    figuresFor: "2027-01-04",
     targetName: "Midsummer Concours",
     targetDate: "2027-06-19",
   });
+  await lookAt(server, "2027-01-04");
   const strip = await add("Operation", { restoration, title: "Strip the gearbox", hoursLikely: 8, trade: "engine" });
   const assemble = await add("Operation", {
     restoration,
@@ -121,9 +130,9 @@ export async function shop(server: TestServer): Promise<Shop> {
 
 /** Another workshop, whose rows nobody of the first may see. Written to the store directly, as nobody here may write there. */
 export async function otherShop(store: Store): Promise<Record<string, string>> {
-  const workshop = await store.workshop.create({ data: { name: "Next door" } });
+  const workshop = await store.workshop.create({ data: { name: "Next door", calendar: { create: {} } } });
   const restoration = await store.restoration.create({
-    data: { workshopId: workshop.id, machine: "Stationary engine", calendar: { create: {} } },
+    data: { workshopId: workshop.id, machine: "Stationary engine" },
   });
   const restorationId = restoration.id;
   const account = await store.account.create({ data: { workshopId: workshop.id, name: "Next door's restorer" } });
@@ -178,7 +187,7 @@ export async function otherShop(store: Store): Promise<Record<string, string>> {
   });
   const section = await store.judgingSection.create({ data: { restorationId, name: "Engine", maximum: 10 } });
   const floor = await store.awardFloor.create({ data: { restorationId, award: "First", points: 9 } });
-  const closed = await store.closedDate.create({ data: { restorationId, date: "2027-01-01" } });
+  const closed = await store.closedDate.create({ data: { workshopId: workshop.id, date: "2027-01-01" } });
   const operationWay = await store.operationWay.create({
     data: { restorationId, operationId: operation.id, code: "Y01", title: "Sent out", currency: "GBP" },
   });

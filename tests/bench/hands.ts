@@ -16,6 +16,7 @@ import { listBy, priorities } from "../../server/engine/hands/priorityRules.ts";
 import { Search } from "../../server/engine/hands/search.ts";
 import { Shop } from "../../server/engine/hands/shop.ts";
 import { policiesOf } from "../../server/engine/policies.ts";
+import { dayFor } from "../../server/plan/day.ts";
 import { moneyOf } from "../../server/plan/exposureKept.ts";
 import { handGains } from "../../server/plan/handGains.ts";
 import { loadRows } from "../../server/plan/load.ts";
@@ -46,7 +47,7 @@ async function demo(): Promise<void> {
     await seedDemo(store);
     const { id } = await store.restoration.findFirstOrThrow();
     const rows = await loadRows(store, id);
-    const figuresFor = rows.restoration.figuresFor!;
+    const figuresFor = await dayFor(store, id);
     let again = rows;
     const times = await timingsOf(
       async () => {
@@ -59,7 +60,7 @@ async function demo(): Promise<void> {
       },
     );
     figure("hands.demo.quick", quantile(times, 0.5), "ms");
-    await longer("hands.demo.search", rows);
+    await longer("hands.demo.search", rows, figuresFor);
     const { rows: money } = await moneyOf(store, id);
     const rates = await store.exchangeRate.findMany();
     const gains = await timingsOf(async () => {
@@ -67,17 +68,17 @@ async function demo(): Promise<void> {
         throw new Error("Nothing gains.");
     });
     figure("hands.demo.gains", quantile(gains, 0.5), "ms");
-    await differing(rows);
+    await differing(rows, figuresFor);
     await seedEngine(store);
-    await longer("hands.demo.two.search", await loadRows(store, id));
+    await longer("hands.demo.two.search", await loadRows(store, id), figuresFor);
   } finally {
     await close();
   }
 }
 
 /** Calendar days by which the even odds come later where whoever is free takes the next of the list, and how long that takes to draw. */
-async function differing(rows: PlanRows): Promise<void> {
-  const work = policiesWork(rows, rows.restoration.figuresFor!);
+async function differing(rows: PlanRows, figuresFor: string): Promise<void> {
+  const work = policiesWork(rows, figuresFor);
   if (work === null) throw new Error("The demo has no order of work.");
   const times = await timingsOf(async () => void policiesOf(work.model, work.work, work), { least: 5, forMs: 0 });
   figure("hands.policies", quantile(times, 0.5), "ms");
@@ -85,8 +86,8 @@ async function differing(rows: PlanRows): Promise<void> {
 }
 
 /** As long a look as is asked for beside the main thread, of all machines of the shop together. */
-async function longer(name: string, rows: PlanRows): Promise<void> {
-  const work = orderWorkOf(rows, rows.restoration.figuresFor!);
+async function longer(name: string, rows: PlanRows, figuresFor: string): Promise<void> {
+  const work = orderWorkOf(rows, figuresFor);
   const times = await timingsOf(async () => void searchedOrder(work, 5_000, () => {}), { least: 5, forMs: 0 });
   figure(name, quantile(times, 0.5), "ms");
 }

@@ -32,14 +32,15 @@ interface Filled {
 }
 
 async function fill(store: Store, joined: boolean): Promise<Filled> {
-  const { id: workshopId } = await store.workshop.create({ data: { name: "Quill Lane Workshop", demo: true } });
+  const { id: workshopId } = await store.workshop.create({
+    data: { name: "Quill Lane Workshop", demo: true, calendar: { create: { figuresFor: DAY } } },
+  });
   const { id: restoration } = await store.restoration.create({
     data: {
       workshopId,
       machine: "1913 Tallow & Wren 8 h.p.",
       owner: "Odile Farrant",
       currency: "GBP",
-      figuresFor: DAY,
     },
   });
   const { id: part } = await store.part.create({

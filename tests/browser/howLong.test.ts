@@ -1,5 +1,6 @@
 /** How long work really takes: drawn by trade, in words where hours are entered, and how to begin where nothing is known. */
 import { describe, expect, it } from "vitest";
+import { lookAt, undo } from "../api/shop.ts";
 import { findingsOf } from "../support/axe.ts";
 import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf } from "../support/demo.ts";
 
@@ -66,20 +67,12 @@ describe("the sheet of how long it takes", () => {
       .poll(() => sentenceOf(page))
       .toMatch(/^Work has taken (as long as|[\d.]+ times) its estimates, from 9 operations in 4 trades/);
     expect(await saidIn(page.locator("#finished tbody"))).toContain("cyclecar");
-    const said = await page.evaluate(async (id) => {
-      const query = `mutation ($id: ID!) { saveRestoration(input: { id: $id, revision: 1, figuresFor: "2026-06-01" }) { __typename } }`;
-      const answer = await fetch("/graphql", {
-        method: "POST",
-        headers: { "content-type": "application/json" },
-        body: JSON.stringify({ query, variables: { id } }),
-      });
-      return answer.text();
-    }, empty);
-    expect(said).toContain('"Saved"');
+    const { change } = await lookAt(demo.server, "2026-06-01");
     await page.reload();
     await page.getByText("Nothing finished has hours booked").waitFor();
     expect(await sentenceOf(page)).toMatch(/^No finished work has hours booked yet/);
     expect(await page.getByRole("link", { name: "Book hours" }).getAttribute("href")).toContain("/work/hours");
+    await undo(demo.server, change.id);
     expect(errors).toEqual([]);
     await page.context().close();
   });

@@ -33,10 +33,14 @@ beforeAll(async () => {
     backups: { state: async () => backups, stop: async () => {} },
     fill: async (store) => {
       const { id } = await store.workshop.create({
-        data: { name: "Quill Lane Workshop", accounts: { create: { name: "", admin: true } } },
+        data: {
+          name: "Quill Lane Workshop",
+          calendar: { create: {} },
+          accounts: { create: { name: "", admin: true } },
+        },
       });
       await store.restoration.create({
-        data: { workshopId: id, machine: "1913 Tallow & Wren", calendar: { create: {} } },
+        data: { workshopId: id, machine: "1913 Tallow & Wren" },
       });
       secret = (await firstLink(store)) ?? "";
     },

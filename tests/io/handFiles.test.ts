@@ -172,7 +172,14 @@ describe("hands of the workshop", () => {
     await test.store.hand.deleteMany();
     const next = await bring({ ...LEAST, "restoration.json": list });
     expect(await names(next.restorationId)).toEqual(["body hands: body"]);
-    expect(next.preview.counts).toContainEqual({ file: "hands.csv", rows: 1, added: 1, changed: 0, same: 0 });
+    expect(next.preview.counts).toContainEqual({
+      file: "hands.csv",
+      holds: "",
+      rows: 1,
+      added: 1,
+      changed: 0,
+      same: 0,
+    });
     expect(await test.store.hand.findMany()).toMatchObject([{ people: 2, monday: 6, saturday: 0, askSame: true }]);
   });
 });

@@ -49,7 +49,7 @@ const setOf = (texts: ReadonlyMap<string, string>) => ({
   notices: [],
 });
 const prepare = (texts: ReadonlyMap<string, string>, restorationId: string | null) =>
-  prepareImport(store, setOf(texts), { workshopId, accountId, restorationId, pinsDay: true });
+  prepareImport(store, setOf(texts), { workshopId, accountId, restorationId });
 
 describe("the ledger in files", () => {
   it("goes out and comes back in without a change", async () => {

@@ -58,13 +58,13 @@ const each = <T>(arbitrary: fc.Arbitrary<T>) => fc.array(arbitrary, { minLength:
 
 /** What one restoration is made of. */
 export const restorationSeed = fc.record({
+  figuresFor: maybe(date),
   restoration: fc.record({
     machine: name(200),
     owner: odd(200),
     description: odd(400),
     targetName: odd(200),
     targetDate: maybe(date),
-    figuresFor: maybe(date),
     currency,
     capMinor: maybe(minor),
     confidence: maybe(fc.double({ min: 0.01, max: 0.99, noNaN: true })),
@@ -360,12 +360,15 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
     number,
     number,
   ];
+  const week = { monday, tuesday, wednesday, thursday, friday, saturday, sunday, figuresFor: seed.figuresFor };
+  await store.shopCalendar.upsert({ where: { workshopId }, update: week, create: { workshopId, ...week } });
+  const listed = await store.closedDate.findMany({ where: { workshopId }, select: { date: true } });
+  const closed = seed.closed.filter((day) => !listed.some(({ date }) => date === day));
+  await store.closedDate.createMany({ data: closed.map((day) => ({ workshopId, date: day, reason: seed.reason })) });
   const { id: restorationId } = await store.restoration.create({
     data: {
       workshopId,
       ...seed.restoration,
-      calendar: { create: { monday, tuesday, wednesday, thursday, friday, saturday, sunday } },
-      closedDates: { create: seed.closed.map((day) => ({ date: day, reason: seed.reason })) },
       tradeRates: { create: seed.trades.map((trade, i) => ({ trade, rateMinor: i })) },
       floors: { create: seed.sections.map((award, i) => ({ award, points: i * 2.5 })) },
     },
@@ -553,7 +556,7 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
     await store.payment.createMany({
       data: seed.payments.flatMap((rest) => {
         // Nothing was paid after the day that figures are for, and nothing comes back that was not paid.
-        const day = seed.restoration.figuresFor ?? today();
+        const day = seed.figuresFor ?? today();
         const [paidOn] = [rest.paidOn, day].sort();
         const payment = { ...rest, paidOn: paidOn!, restorationId, orderId: order[0]! };
         return comesBack(rest.kind) ? [{ ...payment, kind: "DEPOSIT" as const }, payment] : [payment];

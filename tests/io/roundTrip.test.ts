@@ -44,7 +44,7 @@ it("a restoration that is exported, imported as a new one and exported again giv
       const restorationId = await plant(store, workshopId, seed, `#${planted}`);
       const first = await exportFiles(store, workshopId, restorationId);
       const set = await readZip(await exportZip(store, workshopId, restorationId));
-      const ready = await prepareImport(store, set, { workshopId, accountId, restorationId: null, pinsDay: true });
+      const ready = await prepareImport(store, set, { workshopId, accountId, restorationId: null });
       expect(ready.preview.faults).toEqual([]);
       const imported = await applyImport(store, ready);
       expect(imported.restorationId).not.toBe(restorationId);

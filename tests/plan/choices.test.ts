@@ -373,7 +373,7 @@ const anyShop: fc.Arbitrary<Shop> = fc
       prices,
       points,
       rows: {
-        restoration: { id: "r", machine: "", targetDate, targetName: "", figuresFor: null, confidence: null, rank: 1 },
+        restoration: { id: "r", machine: "", targetDate, targetName: "", confidence: null, rank: 1 },
         operations: [operation("FRAME", 30), operation("ENGINE", 20, { trade: "engine" }), operation("MARRY", 10)],
         links: [link("FRAME", "MARRY"), link("ENGINE", "MARRY", 2, "DAYS")],
         ways: ways.map(({ hours, days }, w) => way(`Y${w}`, "ENGINE", hours, days)),
@@ -624,7 +624,6 @@ describe("plans to choose from", () => {
         machine: "",
         targetDate: "2026-12-31",
         targetName: "",
-        figuresFor: null,
         confidence: null,
         rank: 1,
       },

@@ -8,7 +8,7 @@ const planOf = (rows: Partial<PlanRows>, confidence: number | null = null, figur
   computePlan(rowsOf(rows), { figuresFor, confidence });
 const need = (operationId: string, partId: string) => ({ operationId, partId });
 const show = (targetDate: string) => ({
-  restoration: { id: "r", machine: "", targetDate, targetName: "Show", figuresFor: null, confidence: null, rank: 1 },
+  restoration: { id: "r", machine: "", targetDate, targetName: "Show", confidence: null, rank: 1 },
 });
 
 describe("completion", () => {

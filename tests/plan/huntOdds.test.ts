@@ -36,7 +36,6 @@ const rowsWith = (more: Partial<Parameters<typeof rowsOf>[0]> = {}): PlanRows =>
       machine: "",
       targetDate: TARGET,
       targetName: "show",
-      figuresFor: MONDAY,
       confidence: null,
       rank: 1,
     },

@@ -20,7 +20,6 @@ const planWith = (
         machine: "",
         targetDate: "2027-03-01",
         targetName: "show",
-        figuresFor: MONDAY,
         confidence: null,
         rank: 1,
       },

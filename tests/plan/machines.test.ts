@@ -13,7 +13,7 @@ import { hand, link, MONDAY, operation, part, quote, rowsOf } from "../support/p
 const machine = (name: string, rank: number, rows: Partial<PlanRows>, targetDate: string | null = null): PlanRows =>
   rowsOf({
     ...rows,
-    restoration: { id: name, machine: name, targetDate, targetName: "", figuresFor: null, confidence: null, rank },
+    restoration: { id: name, machine: name, targetDate, targetName: "", confidence: null, rank },
   });
 
 const planIn = (machines: readonly PlanRows[], of: PlanRows) =>
@@ -91,9 +91,9 @@ describe("machines of one shop", () => {
       ]);
   });
 
-  it("are closed on the days on which the shop is closed for any of them", () => {
-    const closed = { ...car, closedDates: [MONDAY] };
-    expect(endsIn([closed, pump])).toEqual(["2026-11-25", "2026-11-27"]);
+  it("are closed on the days on which the shop is closed", () => {
+    const closed = [car, pump].map((one) => ({ ...one, closedDates: [MONDAY] }));
+    expect(endsIn(closed)).toEqual(["2026-11-25", "2026-11-27"]);
   });
 });
 

@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
 import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
 import { computePlan } from "../../server/plan/compute.ts";
+import { dayFor } from "../../server/plan/day.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { oddsModel, SEED } from "../../server/plan/odds.ts";
 import type { Plan } from "../../server/plan/plan.ts";
@@ -22,8 +23,8 @@ beforeAll(async () => {
   rows = [];
   for (const { store } of stores) {
     await seedDemo(store);
-    const { id, figuresFor: day } = await store.restoration.findFirstOrThrow({ orderBy: { machine: "asc" } });
-    figuresFor = day ?? "2027-01-11";
+    const { id } = await store.restoration.findFirstOrThrow({ orderBy: { machine: "asc" } });
+    figuresFor = await dayFor(store, id);
     rows.push(await loadRows(store, id));
   }
   plans = rows.map((own) => computePlan(own, { figuresFor, confidence: 0.8 }));

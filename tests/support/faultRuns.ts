@@ -4,6 +4,7 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
 import { fillDemo } from "../../seed/load.ts";
+import { dayFor } from "../../server/plan/day.ts";
 import { connectTo } from "../../server/store/backup.ts";
 import { migrate } from "../../server/store/migrate.ts";
 import { inCopy, lookAt, looseLog } from "./faultCheck.ts";
@@ -30,9 +31,9 @@ export async function demoFolder(): Promise<{ folder: string; places: Places }> 
     async fill(store) {
       await fillDemo(store);
       await store.club.updateMany({ data: { entriesPerDay: 1_000_000 } });
-      const { id, figuresFor } = await store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
+      const { id } = await store.restoration.findFirstOrThrow({ where: { workshop: { demo: true } } });
       const order = await store.order.findFirstOrThrow({ where: { restorationId: id, state: "PLACED" } });
-      places = { restoration: id, part: order.partId, order: order.id, paidOn: figuresFor! };
+      places = { restoration: id, part: order.partId, order: order.id, paidOn: await dayFor(store, id) };
     },
   });
   return { folder, places: places! };

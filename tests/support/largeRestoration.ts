@@ -19,14 +19,15 @@ export async function largeRestoration(
   const pick = (n: number): number => Math.floor(random() * n);
   const workshop =
     (await store.workshop.findFirst()) ?? (await store.workshop.create({ data: { name: "Quill Lane Workshop" } }));
+  const hours = { monday: 7.5, tuesday: 7.5, wednesday: 7.5, thursday: 7.5, friday: 7.5 };
+  const calendar = { workshopId: workshop.id, ...hours, figuresFor: "2026-11-23" };
+  await store.shopCalendar.upsert({ where: { workshopId: workshop.id }, update: calendar, create: calendar });
   const { id } = await store.restoration.create({
     data: {
       workshopId: workshop.id,
       machine: "Generated machine",
-      figuresFor: "2026-11-23",
       targetDate: "2028-06-17",
       currency: "GBP",
-      calendar: { create: { monday: 7.5, tuesday: 7.5, wednesday: 7.5, thursday: 7.5, friday: 7.5 } },
     },
   });
   const row = (kind: string, i: number): string => `${id}-${kind}-${i}`;

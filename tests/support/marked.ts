@@ -54,11 +54,9 @@ const MODELS = (getDatamodel() as unknown as { datamodel: { models: Record<strin
 /** Every model of the database. */
 export const MODEL_NAMES: readonly string[] = Object.keys(MODELS);
 
-const OF_A_WORKSHOP = ["Supplier", "ExchangeRate", "Hand", "Absence"];
+const OF_A_WORKSHOP = ["Supplier", "ExchangeRate", "ShopCalendar", "ClosedDate", "Hand", "Absence"];
 const OF_A_RESTORATION = [
-  ..."ShopCalendar ClosedDate TradeRate Operation JudgingSection JudgingDeduction JudgingLine AwardFloor Part".split(
-    " ",
-  ),
+  ..."TradeRate Operation JudgingSection JudgingDeduction JudgingLine AwardFloor Part".split(" "),
   ..."RuledOut PartReference SpecificationRow Quote KnockOn StatedDimension PriceBreak Find Hunt HuntEvent Need".split(
     " ",
   ),
@@ -85,7 +83,8 @@ const IS_DATE =
 
 /** Tables in which a mark of text stands within JSON, or a value must fit another row. */
 const SET: Record<string, (scope: string, mark: (column: string) => string) => object> = {
-  Restoration: () => ({ figuresFor: "2027-01-04", targetDate: "2027-06-19" }),
+  ShopCalendar: () => ({ figuresFor: "2027-01-04" }),
+  Restoration: () => ({ targetDate: "2027-06-19" }),
   Order: () => ({ placedOn: "2026-12-01", promisedOn: "2027-01-02" }),
   Hand: (scope, mark) => ({ trades: JSON.stringify([mark("Hand.trades")]), accountId: `${scope}.restorer` }),
   Operation: (_scope, mark) => ({ alsoTrades: JSON.stringify([mark("Operation.alsoTrades")]) }),

@@ -137,7 +137,7 @@ export const remedy = (code: string, snagId: string, days: number, hours: number
 
 /** Monday to Friday, eight hours, from Monday 23 November 2026. */
 export const rowsOf = (rows: Partial<PlanRows>): PlanRows => ({
-  restoration: { id: "r", machine: "", targetDate: null, targetName: "", figuresFor: null, confidence: null, rank: 1 },
+  restoration: { id: "r", machine: "", targetDate: null, targetName: "", confidence: null, rank: 1 },
   weekdayHours: [8, 8, 8, 8, 8, 0, 0],
   closedDates: [],
   hands: [],

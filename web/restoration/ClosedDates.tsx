@@ -1,6 +1,4 @@
 import { useEffect, useState } from "react";
-import { Link } from "react-router";
-import { addressOf } from "../shared/addresses.ts";
 import { useFormState } from "../shared/Form.tsx";
 import { dateWithWeekday } from "../shared/format.ts";
 
@@ -9,17 +7,10 @@ export interface Closed {
   reason: string;
 }
 
-/** A date on which the shop is closed for another machine; null: for one that is not read here. */
-export interface ClosedElsewhere extends Closed {
-  enteredWith: { id: string; machine: string } | null;
-}
-
-/** The list of closed dates in the calendar's form, saved with it, and those that are entered with other machines. */
-export function ClosedDates({ elsewhere }: { elsewhere: readonly ClosedElsewhere[] }) {
+/** The list of closed dates in the calendar's form, saved with it. */
+export function ClosedDates() {
   const form = useFormState();
   const closed = (form.value("closedDates") as Closed[] | undefined) ?? [];
-  const listed = new Set(closed.map((row) => row.date));
-  const others = elsewhere.filter((row) => !listed.has(row.date));
   const [date, setDate] = useState("");
   const [until, setUntil] = useState("");
   const [reason, setReason] = useState("");
@@ -60,11 +51,7 @@ export function ClosedDates({ elsewhere }: { elsewhere: readonly ClosedElsewhere
   return (
     <fieldset className="closed-dates">
       <legend>Closed dates</legend>
-      <p className="soft">
-        Where hands are entered, a day on which the shop is closed for one machine that has work is closed for all of
-        them: the same hands work on each.
-      </p>
-      {closed.length === 0 && <p className="soft">{others.length === 0 ? "None." : "None with this machine."}</p>}
+      {closed.length === 0 && <p className="soft">None.</p>}
       <ul className="lines-narrow">
         {closed.map((row) => (
           <li key={row.date}>
@@ -82,28 +69,6 @@ export function ClosedDates({ elsewhere }: { elsewhere: readonly ClosedElsewhere
           </li>
         ))}
       </ul>
-      {others.length > 0 && (
-        <>
-          <p>Closed by other machines:</p>
-          <ul className="lines-narrow closed-elsewhere">
-            {others.map(({ date: day, reason: why, enteredWith }) => (
-              <li key={`${day} ${enteredWith?.id}`}>
-                <span>
-                  <time dateTime={day}>{dateWithWeekday(day)}</time> {why && <span className="soft">{why}, </span>}
-                  {enteredWith ? (
-                    <span className="soft">
-                      entered with{" "}
-                      <Link to={`${addressOf.restoration(enteredWith.id)}#calendar`}>{enteredWith.machine}</Link>
-                    </span>
-                  ) : (
-                    <span className="soft">the shop is closed</span>
-                  )}
-                </span>
-              </li>
-            ))}
-          </ul>
-        </>
-      )}
       <div className="row row-end no-print">
         <div className="field">
           <label htmlFor={`${form.id}-closed-from`}>Closed on</label>

@@ -17,7 +17,7 @@ import { CUSTOMS_BASIS, type RestorationRow, SaveRestoration } from "./restorati
 
 const CHANCES = [0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0.95];
 
-/** The machine, its owner, the target, the day the figures are for, and the owner's money: the cap, the hour's rate, the limit above which consent is asked, and what a day and a point are worth. */
+/** The machine, its owner, the target, and the owner's money: the cap, the hour's rate, the limit above which consent is asked, and what a day and a point are worth. */
 export function RestorationForm({ row }: { row: RestorationRow }) {
   const { save } = useSave();
   const chances =
@@ -33,7 +33,6 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         description: row.description,
         targetName: row.targetName,
         targetDate: row.targetDate,
-        figuresFor: row.figuresFor,
         currency: row.currency,
         ...amountsOf(row),
         capCoversLabour: row.capCoversLabour,
@@ -53,7 +52,6 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         <TextField name="targetName" label="Target" hint="A show, a rally, a promise" wide />
         <TextField name="owner" label="Owner" />
         <DateField name="targetDate" label="Target date" hint="Blank: none" />
-        <FiguresFor />
         <ChoiceField
           name="confidence"
           label="Order-by dates are to hold"
@@ -109,19 +107,6 @@ export function RestorationForm({ row }: { row: RestorationRow }) {
         <NotesField name="description" label="Description" />
       </div>
     </Form>
-  );
-}
-
-/** Another day that is looked at; blank follows the calendar. */
-function FiguresFor() {
-  const form = useFormState();
-  return (
-    <div className="with-button">
-      <DateField name="figuresFor" label="Figures for" hint="Blank: always today. A date: that day only" />
-      <button type="button" onClick={() => form.set("figuresFor", null)}>
-        Follow today
-      </button>
-    </div>
   );
 }
 

@@ -96,7 +96,7 @@ function Sentence({ row }: { row: RestorationRow }) {
         " has no target date"
       )}
       {row.cap ? ` within ${money(row.cap)}` : ", with no cap on the money"}. Figures are for{" "}
-      {row.figuresFor ? `${dateInFull(row.figuresFor)}, the day set here` : "today"}
+      {row.figuresFor ? `${dateInFull(row.figuresFor)}, the day set in the shop calendar` : "today"}
       {row.confidence === null
         ? ", with deliveries as promised"
         : `, with order-by dates that hold with a chance of ${odds(row.confidence)}`}

@@ -2,7 +2,8 @@ import { useMemo } from "react";
 import { graphql } from "../client.ts";
 import { WeekFields } from "../hands/WeekFields.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
-import { Form } from "../shared/Form.tsx";
+import { DateField } from "../shared/Fields.tsx";
+import { Form, useFormState } from "../shared/Form.tsx";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
 import { ClosedDates } from "./ClosedDates.tsx";
@@ -14,6 +15,7 @@ const ClosedDatesQuery = graphql(`
   query ClosedDates($restoration: ID!, $first: Int, $after: String) {
     restoration(id: $restoration) {
       id
+      shopDays { hoursOfHands }
       closedDates(first: $first, after: $after) {
         totalCount
         pageInfo { hasNextPage endCursor }
@@ -23,62 +25,54 @@ const ClosedDatesQuery = graphql(`
   }
 `);
 
-const ShopDaysQuery = graphql(`
-  query ShopDays($restoration: ID!, $first: Int, $after: String) {
-    restoration(id: $restoration) {
-      id
-      shopDays {
-        hoursOfOthers
-        closedDates(first: $first, after: $after) {
-          totalCount
-          pageInfo { hasNextPage endCursor }
-          edges { node { date reason enteredWith { id machine } } }
-        }
-      }
-    }
-  }
-`);
-
-/** Hours of each weekday and the dates on which the shop is closed: every date that is computed stands on this. */
+/** Hours of each weekday, the dates on which the shop is closed, and the day that figures are for: every date that is computed stands on this, of all machines. */
 export function ShopCalendar({ restoration, calendar }: { restoration: string; calendar: RestorationRow["calendar"] }) {
   const { save } = useSave();
   const variables = useMemo(() => ({ restoration }), [restoration]);
   const closed = useEveryPage(ClosedDatesQuery, variables, (data) => data.restoration.closedDates);
   const closedDates = useMemo(() => (closed.rows ?? []).map(({ date, reason }) => ({ date, reason })), [closed.rows]);
-  const shop = useEveryPage(ShopDaysQuery, variables, (data) => data.restoration.shopDays.closedDates);
-  const elsewhere = useMemo(
-    () => shop.rows?.filter(({ enteredWith }) => enteredWith?.id !== restoration),
-    [shop.rows, restoration],
-  );
-  const error = closed.error ?? shop.error;
-  if (!closed.rows || !elsewhere || !shop.data)
-    return error ? (
-      <Problem
-        of={error}
-        what="the shop calendar"
-        again={() => {
-          closed.again();
-          shop.again();
-        }}
-      />
+  if (!closed.rows || !closed.data)
+    return closed.error ? (
+      <Problem of={closed.error} what="the shop calendar" again={closed.again} />
     ) : (
       <Loading what="the calendar" />
     );
-  const { monday, tuesday, wednesday, thursday, friday, saturday, sunday } = calendar;
+  const { id, revision, ...kept } = calendar;
   return (
     <Form
       label="Shop calendar"
       saveLabel="Save the calendar"
-      row={{ id: calendar.id, revision: calendar.revision }}
-      initial={{ monday, tuesday, wednesday, thursday, friday, saturday, sunday, closedDates }}
-      onSave={({ id: _id, revision, ...input }) =>
-        save(SaveShopCalendar, { input: { ...input, restoration, revision: Number(revision) } })
+      row={{ id, revision }}
+      initial={{ ...kept, closedDates }}
+      onSave={({ id: _id, revision: read, ...input }) =>
+        save(SaveShopCalendar, { input: { ...input, revision: Number(read) } })
       }
     >
+      <p className="prose">The shop's, for all its machines: a change here changes the dates of each.</p>
       <WeekFields />
-      <OpenAnyway byOthers={shop.data.restoration.shopDays.hoursOfOthers} />
-      <YearStrip ofOthers={shop.data.restoration.shopDays.hoursOfOthers} elsewhere={elsewhere} />
-      <ClosedDates elsewhere={elsewhere} />
+      <OpenAnyway byHands={closed.data.restoration.shopDays.hoursOfHands} />
+      <YearStrip ofHands={closed.data.restoration.shopDays.hoursOfHands} />
+      <ClosedDates />
+      <FiguresFor />
     </Form>
+  );
+}
+
+/** Another day that is looked at; blank follows today. */
+function FiguresFor() {
+  const form = useFormState();
+  return (
+    <div className="fields">
+      <div className="with-button">
+        <DateField
+          name="figuresFor"
+          label="Figures for"
+          hint="Of all machines. Blank: always today. A date: that day only"
+        />
+        <button type="button" onClick={() => form.set("figuresFor", null)}>
+          Follow today
+        </button>
+      </div>
+    </div>
   );
 }

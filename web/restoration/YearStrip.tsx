@@ -5,7 +5,7 @@ import { useFormState } from "../shared/Form.tsx";
 import { counted, hours, listed } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { WEEKDAYS } from "../shared/weekdays.ts";
-import type { Closed, ClosedElsewhere } from "./ClosedDates.tsx";
+import type { Closed } from "./ClosedDates.tsx";
 
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 const CELL = 22;
@@ -29,23 +29,18 @@ const HandHoursQuery = graphql(`
 /** Hands that are told by name: of more, what they work together. */
 const MOST_NAMED = 4;
 
-interface YearStripProps {
-  /** Hours of Monday to Sunday for which the shop is open whatever this calendar says. */
-  ofOthers: readonly number[];
-  elsewhere: readonly ClosedElsewhere[];
-}
-
-/** Twelve months, a line each: the days on which the plan works, by the calendar as it stands in the form and what is entered elsewhere. */
-export function YearStrip({ ofOthers, elsewhere }: YearStripProps) {
+/**
+ * Twelve months, a line each: the days on which the plan works, by the calendar as it stands in the form and the hours of
+ * Monday to Sunday that hands work whatever that says.
+ */
+export function YearStrip({ ofHands }: { ofHands: readonly number[] }) {
   const form = useFormState();
   const restoration = useRestoration();
   const begin = restoration.day;
   const [turn, setTurn] = useState(0);
-  const week = WEEKDAYS.map((day, at) => Math.max(Number(form.value(day) ?? 0), ofOthers[at] ?? 0));
-  const closed = new Map([
-    ...elsewhere.map((row) => [row.date, closedElsewhereWords(row)] as const),
-    ...((form.value("closedDates") as Closed[] | undefined) ?? []).map((row) => [row.date, row.reason] as const),
-  ]);
+  const week = WEEKDAYS.map((day, at) => Math.max(Number(form.value(day) ?? 0), ofHands[at] ?? 0));
+  const dates = (form.value("closedDates") as Closed[] | undefined) ?? [];
+  const closed = new Map(dates.map((row) => [row.date, row.reason]));
   const first = Number(begin.slice(0, 4)) * 12 + Number(begin.slice(5, 7)) - 1 + turn * 12;
   const months = Array.from({ length: 12 }, (_, place) => monthOf(first + place, week, closed));
   const all = months.flatMap((month) => month.days);
@@ -119,9 +114,6 @@ export function YearStrip({ ofOthers, elsewhere }: YearStripProps) {
     </div>
   );
 }
-
-const closedElsewhereWords = ({ reason, enteredWith }: ClosedElsewhere): string =>
-  [reason, enteredWith ? `entered with ${enteredWith.machine}` : "the shop is closed"].filter(Boolean).join(", ");
 
 /** "Ivy works 1,704 h and Ned (2) 3,408 h in them" */
 function handHoursWords(hands: readonly { name: string; people: number; hours: number }[]): string {

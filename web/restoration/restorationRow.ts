@@ -14,7 +14,7 @@ export const RestorationQuery = graphql(`
       pricePerDay { minor currency decimals }
       pricePerPoint { minor currency decimals }
       pointStep
-      calendar { id revision monday tuesday wednesday thursday friday saturday sunday }
+      calendar { id revision monday tuesday wednesday thursday friday saturday sunday figuresFor }
       tradeRates { id revision trade rate { minor currency decimals } }
       judgingSheet {
         maximum

@@ -8,7 +8,7 @@ export interface RestorationInView {
   currency: string;
   /** ISO 4217 exponent of the currency. */
   decimals: number;
-  /** The restoration's own day of the figures; null where it follows the calendar. */
+  /** The day of the figures that is set for the whole shop; null where it follows today. */
   figuresFor: string | null;
   /** The day that figures are for: that one, else today in the workshop's time zone. */
   day: string;

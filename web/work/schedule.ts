@@ -53,10 +53,8 @@ const ShopWeekQuery = graphql(`
   query WorkWeek($restoration: ID!) {
     restoration(id: $restoration) {
       id
-      shopDays {
-        monday tuesday wednesday thursday friday saturday sunday
-        closedDates(first: 500) { edges { node { date reason enteredWith { id machine } } } }
-      }
+      shopDays { monday tuesday wednesday thursday friday saturday sunday }
+      closedDates(first: 500) { edges { node { date reason } } }
     }
   }
 `);
@@ -125,7 +123,7 @@ export function useSchedule(restoration: string) {
     rows,
     links,
     freeIds,
-    week: week.data?.restoration.shopDays,
+    week: week.data?.restoration,
     figuresFor: schedule.data?.holdUps.figuresFor ?? "",
     completion: schedule.data?.holdUps.completion,
     hoursToDo: schedule.data?.holdUps.hoursToDo,

@@ -64,7 +64,7 @@ export function closedOn(week: ShopWeek): (day: number) => string | null {
   return (day) => {
     if (closed.has(day)) return closed.get(day) || "closed";
     const name = WEEKDAYS[weekday(day)] ?? "sunday";
-    return week[name] > 0 ? null : name;
+    return week.shopDays[name] > 0 ? null : name;
   };
 }
 
