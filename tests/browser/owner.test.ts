@@ -72,6 +72,32 @@ describe("the owner's report", () => {
     await page.context().close();
   });
 
+  it("has no hand's name in it, nor in anything that the server answers to an owner's browser", async () => {
+    const { page, errors } = await asOwner();
+    const names = (await demo.server.store.hand.findMany({ select: { name: true } })).map(({ name }) => name);
+    expect(names.length).toBeGreaterThan(3);
+    const answers: Promise<string>[] = [];
+    page.on("response", (response) => {
+      if (response.url().endsWith("/graphql")) answers.push(response.text().catch(() => ""));
+    });
+    const said: string[] = [];
+    for (const sheet of ["money/report", "hold-ups", "work/by-hand", "work/hours", "today"]) {
+      await page.goto(demo.at(sheet));
+      await page.locator("main h1").first().waitFor();
+      await page.waitForLoadState("networkidle");
+      said.push(await saidIn(page.locator("body")));
+      expect(await page.locator("#own-work, #more-hands, .by-hand").count()).toBe(0);
+    }
+    said.push(...(await Promise.all(answers)));
+    expect(answers.length).toBeGreaterThan(3);
+    for (const name of names)
+      expect(
+        said.filter((words) => new RegExp(`\\b${name}\\b`).test(words)).map((words) => words.slice(0, 300)),
+      ).toEqual([]);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
   it("prints: no buttons, fields or sheets of the workshop, and the decision with room to sign", async () => {
     const { page } = await asOwner();
     const pages = await pagesOf(await page.pdf({ format: "A4" }));

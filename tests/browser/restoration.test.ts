@@ -61,6 +61,14 @@ describe("the restoration sheet", () => {
     for (let day = Date.parse("2026-11-01"); day <= Date.parse("2027-10-31"); day += 86_400_000)
       if (![0, 6].includes(new Date(day).getUTCDay())) weekdays += 1;
     expect(before).toBe(weekdays - closed);
+    // Five people work on Mondays, whatever the shop's week says.
+    const stays = page.getByText("Monday stays open: a hand has hours then.");
+    expect(await stays.count()).toBe(0);
+    await page.getByLabel("Monday", { exact: true }).fill("0");
+    await stays.waitFor();
+    expect(await worked()).toBe(before);
+    await page.getByLabel("Monday", { exact: true }).fill("7.5");
+    await expect.poll(() => stays.count()).toBe(0);
     await page.getByLabel("Closed on", { exact: true }).fill("2027-02-08");
     await page.getByLabel("to (blank: one day)").fill("2027-02-12");
     await page.getByLabel("Reason").fill("Boiler out");

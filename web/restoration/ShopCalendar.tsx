@@ -7,6 +7,7 @@ import { Form, useFormState } from "../shared/Form.tsx";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
 import { ClosedDates } from "./ClosedDates.tsx";
+import { OpenAnyway } from "./OpenAnyway.tsx";
 import { type RestorationRow, SaveShopCalendar } from "./restorationRow.ts";
 import { YearStrip } from "./YearStrip.tsx";
 
@@ -49,6 +50,7 @@ export function ShopCalendar({ restoration, calendar }: { restoration: string; c
     >
       <p className="prose">The shop's, for all its machines: a change here changes the dates of each.</p>
       <WeekFields />
+      <OpenAnyway byHands={closed.data.restoration.shopDays.hoursOfHands} />
       <YearStrip ofHands={closed.data.restoration.shopDays.hoursOfHands} />
       <ClosedDates />
       <FiguresFor />
