@@ -347,7 +347,8 @@ describe("quotes, orders and payments", () => {
     expect(await remove(server, "PART", rows.casing, 3)).toMatchObject({ code: "HAS_ORDERS", rows: ["1"] });
     expect(await remove(server, "QUOTE", rows.quote, 1)).toMatchObject({ code: "HAS_ORDERS", rows: ["1"] });
     expect(await remove(server, "SUPPLIER", rows.foundry, 1)).toMatchObject({ code: "HAS_ORDERS", rows: ["1"] });
-    expect(await remove(server, "RESTORATION", rows.restoration, 1)).toMatchObject({ code: "HAS_ORDERS" });
+    const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: rows.restoration } });
+    expect(await remove(server, "RESTORATION", rows.restoration, revision)).toMatchObject({ code: "HAS_ORDERS" });
     expect(await remove(server, "ORDER", order.id, 1)).toMatchObject({ code: "HAS_PAYMENTS", rows: ["1"] });
     expect(await save(server, "Quote", { id: rows.quote, revision: 1, currency: "EUR" })).toMatchObject({
       code: "IN_USE",
