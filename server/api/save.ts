@@ -274,8 +274,11 @@ async function listDifferences(tx: Tx, parentId: string, lists: readonly ListDra
   const different: Difference[] = [];
   for (const list of lists) {
     if (list.rows === undefined) continue;
-    const shown = (rows: readonly Values[]) =>
-      rows.map((row) => Object.values(contentOf(row, list.parent)).join(" ")).join("; ");
+    // Rows without a position stand in no order.
+    const shown = (rows: readonly Values[]) => {
+      const lines = rows.map((row) => Object.values(contentOf(row, list.parent)).join(" "));
+      return (rows.some((row) => "position" in row) ? lines : lines.toSorted()).join("; ");
+    };
     const [theirs, yours] = [shown(await listRows(tx, parentId, list)), shown(list.rows)];
     if (theirs !== yours) different.push({ field: list.field, theirs, yours });
   }

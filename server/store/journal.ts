@@ -50,6 +50,8 @@ export class Journal {
   private readonly rated = new Set<string>();
   private readonly recorded = new Set<string>();
   private readonly worked = new Set<string>();
+  private readonly closings = new Set<string>();
+  private readonly calendars = new Set<string>();
 
   constructor(readonly tx: Tx) {}
 
@@ -71,6 +73,11 @@ export class Journal {
   /** Operations whose hours the change alters: where they are finished, records in the whole workshop rest on them. */
   get operations(): readonly string[] {
     return [...this.worked];
+  }
+
+  /** Workshops whose closed dates the change alters while their calendar, which is saved with the list of them, stays as it is. */
+  get closed(): readonly string[] {
+    return [...this.closings].filter((workshopId) => !this.calendars.has(workshopId));
   }
 
   /** Adds a row. Throws {@link InvalidInput} (DUPLICATE) where a unique value is taken. */
@@ -223,6 +230,8 @@ export class Journal {
       (entry.table === "supplier" && SHOWN_ELSEWHERE.some((field) => entry.before?.[field] !== entry.after?.[field]))
     )
       this.rated.add(String(row.workshopId));
+    if (entry.table === "closedDate") this.closings.add(String(row.workshopId));
+    if (entry.table === "shopCalendar") this.calendars.add(String(row.workshopId));
   }
 }
 
@@ -297,6 +306,11 @@ export async function record(
     const restorationId =
       occasion.restorationId ?? journal.entries.find((e) => e.table === "restoration" && e.after !== null)?.id;
     if (restorationId === undefined) throw new Error("A change must be recorded on a restoration.");
+    // Whoever read the calendar before would otherwise save the list as it was then.
+    await tx.shopCalendar.updateMany({
+      where: { workshopId: { in: [...journal.closed] } },
+      data: { revision: { increment: 1 } },
+    });
     const finished = await finishedAmong(tx, journal.operations);
     const revisions = await tx.restoration.updateManyAndReturn({
       where: {

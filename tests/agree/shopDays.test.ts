@@ -10,7 +10,7 @@ import { applyImport, prepareImport } from "../../server/io/import.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { loadRows } from "../../server/plan/load.ts";
 import { shopDays } from "../../server/plan/shopDays.ts";
-import { lookAt, save, saved, undo } from "../api/shop.ts";
+import { lookAt, remove, save, saved, undo } from "../api/shop.ts";
 import { fileSet } from "../io/fileSet.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 
@@ -86,6 +86,53 @@ describe("the calendar of a shop with two machines", () => {
     expect((await told(pump)).closedDates.edges).toEqual([]);
   });
 
+  test("keeps each closed date that stays, so that what was saved before can be taken back", async () => {
+    const first = await close(["2027-03-01", "2027-03-03"]);
+    const kept = () => server.store.closedDate.findMany({ orderBy: { date: "asc" } });
+    const [monday, wednesday] = await kept();
+    const second = await close(["2027-03-01", "2027-03-02", "2027-03-03"]);
+    const now = await kept();
+    expect(now).toMatchObject([monday, { date: "2027-03-02", revision: 1 }, wednesday]);
+    const { revision } = await calendar();
+    const same = now.map(({ date, reason }) => ({ date, reason }));
+    expect(await save(server, "ShopCalendar", { revision: revision - 1, monday: 5, closedDates: same })).toMatchObject({
+      differences: [{ field: "monday", theirs: "8", yours: "5" }],
+    });
+    await saved(server, "ShopCalendar", {
+      revision: (await calendar()).revision,
+      closedDates: [
+        { date: "2027-03-01", reason: "Fair" },
+        { date: "2027-03-02", reason: "Boiler out" },
+      ],
+    });
+    expect(await kept()).toMatchObject([
+      { ...monday, reason: "Fair", revision: 2 },
+      { date: "2027-03-02", revision: 1 },
+    ]);
+    await undo(server, second.change.id);
+    expect((await kept()).map(({ date }) => date)).toEqual(["2027-03-01"]);
+    expect(await undo(server, first.change.id)).toMatchObject({ __typename: "StaleRow" });
+    await close([]);
+  });
+
+  test("says that it was changed to whoever saves an older list of closed dates", async () => {
+    await close(["2027-03-01"]);
+    const { revision } = await calendar();
+    const { id, revision: read } = await server.store.closedDate.findFirstOrThrow({ where: { date: "2027-03-01" } });
+    const { change } = await remove(server, "CLOSED_DATE", id, read);
+    const old = { revision, closedDates: [{ date: "2027-03-01", reason: "Boiler out" }] };
+    expect(await save(server, "ShopCalendar", old)).toMatchObject({
+      __typename: "StaleRow",
+      differences: [{ field: "closedDates", theirs: "", yours: "2027-03-01 Boiler out" }],
+    });
+    const then = (await calendar()).revision;
+    await undo(server, change.id);
+    expect(await save(server, "ShopCalendar", { revision: then, closedDates: [] })).toMatchObject({
+      __typename: "StaleRow",
+    });
+    await close([]);
+  });
+
   test("says of both for which day figures are, in the same record", async () => {
     const { change } = await lookAt(server, "2027-02-01");
     for (const id of [car, pump]) expect(await told(id)).toMatchObject({ figuresFor: "2027-02-01", day: "2027-02-01" });
@@ -159,6 +206,13 @@ describe("the calendar of a shop with two machines", () => {
     expect(ready.preview.notices).toMatchObject([
       { code: "CHANGES_SHOP", message: "The calendar is the shop's, and these files change it: for Car too." },
     ]);
+    const { revision } = await calendar();
+    await applyImport(server.store, await prepared({}, ["2027-02-02"]));
+    const old = WEEK.map((date) => ({ date, reason: "Boiler out" }));
+    expect(await save(server, "ShopCalendar", { revision, closedDates: old })).toMatchObject({
+      __typename: "StaleRow",
+      differences: [{ field: "closedDates" }],
+    });
     await applyImport(server.store, ready);
     for (const id of [car, pump]) {
       const { calendar: week, closedDates } = await told(id);
