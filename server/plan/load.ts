@@ -29,16 +29,18 @@ export const handRow = (
   {
     id,
     name,
+    accountId,
     people,
     trades,
     joinsOn,
     leavesOn,
     ...week
-  }: Omit<Hand, "workshopId" | "accountId" | "askSame" | "revision">,
+  }: Omit<Hand, "workshopId" | "accountId" | "askSame" | "revision"> & Partial<Pick<Hand, "accountId">>,
   absences: HandRow["absences"],
 ): HandRow => ({
   id,
   name,
+  ...(accountId !== undefined && { accountId }),
   people,
   trades: textsOf(trades),
   weekdayHours: weekdayHours(week),
@@ -262,7 +264,7 @@ export async function loadMachine(store: Store | Tx, restorationId: string): Pro
     store.hoursBooked.findMany({
       where,
       orderBy: { id: "asc" },
-      select: { id: true, operationId: true, workedOn: true, hours: true },
+      select: { id: true, operationId: true, accountId: true, workedOn: true, hours: true },
     }),
     store.operation.findMany({
       where: {

@@ -18,7 +18,7 @@ import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { type HandSpan, titlesOf } from "./handLoad.ts";
 import { newest } from "./kept.ts";
 import type { TradeWithoutHands } from "./plan.ts";
-import { type HandRow, machinesOf, type PlanRows } from "./rows.ts";
+import { type HandRow, machinesOf, type OperationRow, type PlanRows } from "./rows.ts";
 import { shopCalendar, shopDays } from "./shopDays.ts";
 import { chosenWays, nodesOf, operationNode, preparationNode } from "./work.ts";
 
@@ -156,7 +156,7 @@ function ordered(rows: PlanRows, figuresFor: string, { daysAlone = false }: Orde
   const calendar = shopCalendar(rows, figuresFor);
   const work = workOfMachines(machinesOf(rows), figuresFor, calendar);
   const hands = handLines(rows);
-  const before = new Map(work.flatMap(({ rows }) => [...levels(rows)]));
+  const before = new Map(work.flatMap(({ rows: of }) => levels(of, rows.hands, figuresFor)));
   const places = new Map(work.flatMap((one) => [...placesOf(one)]));
   const without = new Set(
     work.flatMap(({ nodes, needs }) =>
@@ -293,7 +293,7 @@ function ordersOf(
         takenUntil: taken[r]!,
         spans,
         list: () => {
-          const before = new Map(levels(of));
+          const before = new Map(levels(of, hands, calendar.date(days(0))));
           return {
             places,
             hands: lines,
@@ -311,13 +311,46 @@ function ordersOf(
   );
 }
 
-/** Begun work is not put down for other work unless it may be; then comes what is to be done first. */
-const levels = ({ operations }: PlanRows): [node: string, Pick<HandOperation, "before" | "putDown">][] =>
-  operations.map(({ id, state, first, mayBePutDown }) => {
+/**
+ * Begun work is not put down for other work unless it may be, and whoever began it goes on with it; then comes what is to be
+ * done first.
+ */
+const levels = (
+  { operations, hoursBooked }: PlanRows,
+  hands: readonly HandRow[],
+  figuresFor: string,
+): [node: string, Pick<HandOperation, "before" | "putDown" | "begunBy">][] =>
+  operations.map((operation) => {
+    const { id, state, first, mayBePutDown } = operation;
     const before = first ? 1 : 0;
     if (state !== "UNDER_WAY") return [operationNode(id), { before }];
-    return [operationNode(id), mayBePutDown ? { before: 2, putDown: before } : { before: 2 }];
+    if (mayBePutDown) return [operationNode(id), { before: 2, putDown: before }];
+    const begunBy = begunByHands(operation, hoursBooked, hands, figuresFor);
+    return [operationNode(id), begunBy.length > 0 ? { before: 2, begunBy } : { before: 2 }];
   });
+
+/**
+ * Hands that have booked hours on work for one hand, can do it, are here that day and stay; where none is, whoever can goes on
+ * with it.
+ */
+function begunByHands(
+  { id: operation, handsNeeded: [needed, ...others] }: OperationRow,
+  booked: PlanRows["hoursBooked"],
+  hands: readonly HandRow[],
+  figuresFor: string,
+): string[] {
+  if (needed === undefined || needed.hands !== 1 || others.length > 0) return [];
+  return hands.flatMap(({ id, people, accountId = null, trades, joinsOn, leavesOn, absences }) => {
+    const here =
+      (joinsOn ?? "") <= figuresFor &&
+      leavesOn === null &&
+      !absences.some(({ from, to }) => from <= figuresFor && figuresFor <= to);
+    const began =
+      accountId !== null &&
+      booked.some((hours) => hours.operationId === operation && hours.accountId === accountId && hours.hours > 0);
+    return people === 1 && here && began && trades.includes(needed.trade) ? [id] : [];
+  });
+}
 
 /** Where its work stands in the order that is kept: what an arrival brings just before what waits for it. */
 function placesOf({ rows, links }: MachineWork): Map<string, number> {

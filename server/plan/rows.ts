@@ -60,6 +60,8 @@ export interface PlanRows {
 export interface HoursRow {
   id: string;
   operationId: string;
+  /** Who worked them; absent in files. */
+  accountId?: string;
   workedOn: string;
   hours: number;
 }
@@ -89,6 +91,8 @@ export const machinesOf = <Rows extends Pick<PlanRows, "restoration" | "machines
 export interface HandRow {
   id: string;
   name: string;
+  /** The account of this person; absent in files. */
+  accountId?: string | null;
   /** More than one: a line of so many without names. */
   people: number;
   trades: readonly string[];

@@ -47,6 +47,27 @@ describe("the end on the hands that are entered", () => {
     expect(endOf({ operations, hands: [hand("Ivy", ["paint"], saturdays)] }).date).toBe("2026-11-28");
   });
 
+  it("has begun work go on with the hand that began it, unless that hand is away, or the work may be put down", () => {
+    const bore = { trade: "engine", state: "UNDER_WAY", startedOn: "2026-11-20" } as const;
+    const wat = { accountId: "a", weekdayHours: [4, 4, 4, 4, 4, 0, 0] };
+    const entry = { id: "h", operationId: "bore", workedOn: "2026-11-20", hours: 3 };
+    const end = (
+      entries: PlanRows["hoursBooked"],
+      absences: readonly { from: string; to: string }[] = [],
+      mayBePutDown = false,
+    ) =>
+      endOf({
+        operations: [operation("bore", 16, { ...bore, mayBePutDown })],
+        hands: [hand("Wat", ["engine"], { ...wat, absences }), hand("Ivy", ["engine"])],
+        hoursBooked: entries,
+      }).date;
+    expect(end([])).toBe("2026-11-24");
+    expect(end([{ ...entry, accountId: "b" }])).toBe("2026-11-24");
+    expect(end([{ ...entry, accountId: "a" }])).toBe("2026-11-26");
+    expect(end([{ ...entry, accountId: "a" }], [{ from: MONDAY, to: MONDAY }])).toBe("2026-11-24");
+    expect(end([{ ...entry, accountId: "a" }], [], true)).toBe("2026-11-24");
+  });
+
   it("waits for parts and for what comes before; done work is out of the way", () => {
     const rows = {
       operations: [
