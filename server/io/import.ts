@@ -249,19 +249,20 @@ function summaryOf({ counts, machine, restoration }: ImportPreview): string {
   return restoration === null ? `${machine} (${rows})` : rows;
 }
 
-/** "operations: 2 new; parts: 1 changed"; of more than two files how much in all: "412 rows new, 3 changed, in 9 files". */
+/** "operations: 2 new; parts: 1 changed"; of more than two files how much in all: "412 new rows and changed 3, in 9 files". */
 export function importedInWords(counts: readonly { file: string; added: number; changed: number }[]): string {
   const some = counts.filter(({ added, changed }) => added + changed > 0);
-  const said = (added: number, changed: number, rows: string): string =>
-    [added > 0 ? `${added}${rows} new` : "", changed > 0 ? `${changed}${added > 0 ? "" : rows} changed` : ""]
-      .filter(Boolean)
-      .join(", ");
   if (some.length <= 2)
     return some
       .map(
-        ({ file, added, changed }) => `${file.replace(/\..*$/, "").replaceAll("_", " ")}: ${said(added, changed, "")}`,
+        ({ file, added, changed }) =>
+          `${file.replace(/\..*$/, "").replaceAll("_", " ")}: ${[added > 0 ? `${added} new` : "", changed > 0 ? `${changed} changed` : ""].filter(Boolean).join(", ")}`,
       )
       .join("; ");
   const sum = (of: "added" | "changed"): number => some.reduce((all, count) => all + count[of], 0);
-  return `${said(sum("added"), sum("changed"), " rows")}, in ${some.length} files`;
+  const [added, changed] = [sum("added"), sum("changed")];
+  const rows = (count: number, which: string): string => `${count} ${which} row${count === 1 ? "" : "s"}`;
+  const both =
+    added > 0 ? `${rows(added, "new")}${changed > 0 ? ` and changed ${changed}` : ""}` : rows(changed, "changed");
+  return `${both}, in ${some.length} files`;
 }

@@ -2,7 +2,14 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
 import { exportFiles } from "../../server/io/export.ts";
-import { applyImport, type Destination, prepareImport, UNWATCHED, type Watch } from "../../server/io/import.ts";
+import {
+  applyImport,
+  type Destination,
+  importedInWords,
+  prepareImport,
+  UNWATCHED,
+  type Watch,
+} from "../../server/io/import.ts";
 import type { Store, Tx } from "../../server/store/client.ts";
 import { InvalidInput } from "../../server/store/fault.ts";
 import { record } from "../../server/store/journal.ts";
@@ -52,7 +59,7 @@ describe("an import as a new restoration", () => {
     expect(stored.workshop.calendar).toMatchObject({ monday: 8, sunday: 0 });
     expect(stored.parts.find((part) => part.code === "RIM")?.chosenQuote?.code).toBe("Q1");
     expect(stored.changes).toHaveLength(1);
-    expect(stored.changes[0]!.summary).toMatch(/^Imported Cyclecar \(\d+ rows new, in \d+ files\)$/);
+    expect(stored.changes[0]!.summary).toMatch(/^Imported Cyclecar \(\d+ new rows, in \d+ files\)$/);
   });
 
   it("with one faulty cell writes nothing", async () => {
@@ -670,4 +677,13 @@ it("the demo is there once, through the same import", async () => {
   expect(restoration).toMatchObject({ owner: "Odile Farrant", targetDate: "2027-06-19" });
   expect(Math.min(...Object.values(restoration!._count))).toBeGreaterThan(20);
   await fresh.close();
+});
+
+it("of several files it says how many rows are new and how many changed", () => {
+  const files = (...counts: [added: number, changed: number][]) =>
+    importedInWords(counts.map(([added, changed], i) => ({ file: `file_${i}.csv`, added, changed })));
+  expect(files([2, 0], [0, 1])).toBe("file 0: 2 new; file 1: 1 changed");
+  expect(files([5, 1], [4, 0], [2, 0], [0, 2])).toBe("11 new rows and changed 3, in 4 files");
+  expect(files([1, 0], [1, 0], [1, 0])).toBe("3 new rows, in 3 files");
+  expect(files([0, 1], [0, 1], [0, 1])).toBe("3 changed rows, in 3 files");
 });

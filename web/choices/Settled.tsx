@@ -6,13 +6,13 @@ import { useEveryPage } from "../shared/everyPage.ts";
 import { listed } from "../shared/format.ts";
 import { Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import { PROVENANCE } from "../shared/words.ts";
+import { NOT_ORDERED, PROVENANCE } from "../shared/words.ts";
 import { type ChoicesFound, SettledQuery } from "./documents.ts";
 
 /** What the choice leaves alone, and what it may not take: kept, ruled out, without a source or remedy, and left out. */
 export function Settled({ found }: { found: ChoicesFound }) {
   const { id } = useRestoration();
-  const variables = useMemo(() => ({ restoration: id }), [id]);
+  const variables = useMemo(() => ({ restoration: id, notOrdered: NOT_ORDERED }), [id]);
   const { rows = [] } = useEveryPage(SettledQuery, variables, (data) => data.restoration.parts);
   const kept = rows.filter((part) => part.kept);
   const without = rows.filter(({ ruledOut, quotes }) => ruledOut.length > 0 || quotes.some(({ ruledOut }) => ruledOut));

@@ -137,10 +137,10 @@ export const TakePlan = graphql(
 
 /** Parts that take part in a choice, with what keeps them out of it. */
 export const SettledQuery = graphql(`
-  query SettledParts($restoration: ID!, $first: Int, $after: String) {
+  query SettledParts($restoration: ID!, $notOrdered: [SupplyState!], $first: Int, $after: String) {
     restoration(id: $restoration) {
       id
-      parts(first: $first, after: $after, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER]) {
+      parts(first: $first, after: $after, state: $notOrdered) {
         totalCount
         pageInfo { hasNextPage endCursor }
         edges { node { id code name kept ruledOut quotes { id code ruledOut supplier { name } } } }

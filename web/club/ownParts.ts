@@ -2,14 +2,15 @@ import { useCallback } from "react";
 import { useClient } from "urql";
 import { graphql } from "../client.ts";
 import type { Found } from "../shared/FindField.tsx";
+import { NOT_COME } from "../shared/words.ts";
 
 const FindOwnParts = graphql(`
-  query FindOwnParts($search: String) {
+  query FindOwnParts($search: String, $notCome: [SupplyState!]) {
     restorations(first: 50) {
       edges {
         node {
           id machine
-          parts(first: 20, search: $search, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
+          parts(first: 20, search: $search, state: $notCome) {
             edges { node { id code name } }
           }
         }
@@ -37,7 +38,7 @@ export function useFindOwnParts(): (search: string) => Promise<readonly Found[]>
   const client = useClient();
   return useCallback(
     async (search) => {
-      const result = await client.query(FindOwnParts, { search: search || null }).toPromise();
+      const result = await client.query(FindOwnParts, { search: search || null, notCome: NOT_COME }).toPromise();
       if (!result.data) throw result.error ?? new Error("The parts cannot be read.");
       const machines = result.data.restorations.edges;
       return machines.flatMap(({ node: { machine, parts } }) =>

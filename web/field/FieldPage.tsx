@@ -10,6 +10,7 @@ import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useAgainAfter, useUnsent } from "../shared/unsent.tsx";
+import { NOT_COME } from "../shared/words.ts";
 import { type KeptSheet, keepSheet, keptSheet } from "./device.ts";
 import { FieldParts } from "./FieldParts.tsx";
 import { Finds } from "./Finds.tsx";
@@ -137,7 +138,8 @@ function useFieldSheet(sentElsewhere: number) {
   const restoration = useRestoration();
   const { id } = restoration;
   const variables = useMemo(() => ({ restoration: id }), [id]);
-  const parts = useEveryPage(FieldPartsQuery, variables, (data) => data.restoration.parts);
+  const wanted = useMemo(() => ({ ...variables, notCome: NOT_COME }), [variables]);
+  const parts = useEveryPage(FieldPartsQuery, wanted, (data) => data.restoration.parts);
   const finds = useEveryPage(FieldFindsQuery, variables, (data) => data.restoration.finds);
   const walkAways = useWalkAways(id);
   const [old, setOld] = useState<KeptSheet | null>(null);

@@ -7,10 +7,10 @@ import { FindParts, type StoredFind } from "./find.ts";
 
 /** Outstanding parts with what tells them from others on a stall. */
 export const FieldPartsQuery = graphql(`
-  query FieldParts($restoration: ID!, $first: Int, $after: String) {
+  query FieldParts($restoration: ID!, $notCome: [SupplyState!], $first: Int, $after: String) {
     restoration(id: $restoration) {
       id
-      parts(first: $first, after: $after, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) {
+      parts(first: $first, after: $after, state: $notCome) {
         totalCount
         pageInfo { hasNextPage endCursor }
         edges { node {

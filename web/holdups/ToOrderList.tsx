@@ -72,7 +72,7 @@ const columnsFor = (
   },
   {
     id: "daysLeft",
-    title: "Days left",
+    title: `From ${dateInFull(figuresFor)}`,
     cell: (row) =>
       row.daysLeft !== null && (
         <span className={row.daysLeft < 0 ? "late nowrap" : "nowrap"}>{inDays(row.daysLeft)}</span>

@@ -12,11 +12,12 @@ import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
 import { useMay } from "../shared/useMay.ts";
+import { NOT_IN_HAND } from "../shared/words.ts";
 import { AddRestoration } from "./AddRestoration.tsx";
 import { Machines } from "./Machines.tsx";
 
 const RestorationsQuery = graphql(`
-  query Restorations($first: Int, $after: String, $last: Int, $before: String) {
+  query Restorations($first: Int, $after: String, $last: Int, $before: String, $notInHand: [SupplyState!]) {
     restorations(first: $first, after: $after, last: $last, before: $before) {
       totalCount
       pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
@@ -25,7 +26,7 @@ const RestorationsQuery = graphql(`
         keptEnd { open evenOdds }
         operations(first: 1) { totalCount }
         parts(first: 1) { totalCount }
-        wanted: parts(first: 1, state: [NO_SOURCE, HUNTED, UNDECIDED, TO_ORDER, ORDERED, LATE]) { totalCount }
+        wanted: parts(first: 1, state: $notInHand) { totalCount }
       } }
     }
     currencies { code name decimals used }
@@ -50,7 +51,10 @@ export default function RestorationsPage() {
   const navigate = useNavigate();
   const may = useMay();
   const [adding, setAdding] = useState(false);
-  const [result, again] = useQuery({ query: RestorationsQuery, variables: paging.variables });
+  const [result, again] = useQuery({
+    query: RestorationsQuery,
+    variables: { ...paging.variables, notInHand: NOT_IN_HAND },
+  });
   const list = result.data?.restorations;
   const rows = list?.edges.map((edge) => edge.node) ?? [];
   const none = list?.totalCount === 0;

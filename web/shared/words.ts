@@ -11,6 +11,17 @@ export const SUPPLY_STATE = {
   ARRIVED: "arrived, to be tried",
 } as const;
 
+type Supply = keyof typeof SUPPLY_STATE;
+
+/** A part that is still to be ordered. */
+export const NOT_ORDERED: Supply[] = ["NO_SOURCE", "HUNTED", "UNDECIDED", "TO_ORDER"];
+
+/** A part that has not come: what is looked for, at a stall or in the club. */
+export const NOT_COME: Supply[] = [...NOT_ORDERED, "ORDERED", "LATE"];
+
+/** With it, what has come and is to be tried. */
+export const NOT_IN_HAND: Supply[] = [...NOT_COME, "ARRIVED"];
+
 /** The same of what the shop makes itself: it is begun, not ordered. */
 const OWN_SUPPLY_STATE: Partial<Record<keyof typeof SUPPLY_STATE, string>> = {
   TO_ORDER: "to begin",

@@ -15,9 +15,10 @@ export function OrderOfWork({ restoration, kept }: { restoration: string; kept: 
   return (
     <Section id="order-of-work" title="Order of work">
       <p className="prose soft">
-        The order that a sheet finds in its own time is the one that every date keeps. A longer look tries some
-        thousands of orders; one that is kept stands until another ends a day sooner, so that dates do not move for
-        hours. To keep one may change who does what in a week, even where no end moves.
+        All dates follow one order of work: who does what, and when. It is worked out anew, in a moment, whenever
+        something changes. A longer look tries some thousands of orders, to find a better one that you may keep. What is
+        kept stands until another ends a day sooner, so that dates do not move for hours. To keep one may change who
+        does what in a week, even where no end moves.
       </p>
       {kept && <p>An order of work is kept.</p>}
       {problem !== null || job?.state === "FAILED" ? (
