@@ -45,8 +45,12 @@ export async function seedDemo(store: Store): Promise<void> {
   await seedDecisions(store, restorationId, { restorer, owner }, DECISIONS);
 }
 
-/** Adds the second machine of the shop, behind the first: of another owner, on the same five hands. Throws InvalidInput when its files are faulty. */
+/**
+ * Adds the second machine of the demo's shop, behind the first: of another owner, on the same five hands. Does nothing where
+ * the shop has more than one machine. Throws InvalidInput when its files are faulty.
+ */
 export async function seedEngine(store: Store): Promise<void> {
+  if ((await store.restoration.count({ where: { workshop: { demo: true } } })) > 1) return;
   const { id: accountId, workshopId } = await store.account.findFirstOrThrow({
     where: { workshop: { demo: true }, admin: true },
   });

@@ -1,5 +1,6 @@
 /** Figures over time: how each day stood, and what moved the end since one of them. */
 import type { DayFigures as Day } from "../generated/prisma/client.ts";
+import { dayFor } from "../plan/day.ts";
 import {
   type KeptEnd,
   keptEnd,
@@ -124,12 +125,12 @@ builder.prismaObjectFields(Restoration, (t) => ({
   }),
   days: t.field({
     type: DayFiguresConnection,
-    description: "The kept days, the earliest first.",
+    description: "The kept days up to that of the figures, the earliest first.",
     args: { ...forwards, from: t.arg({ type: "Date" }), to: t.arg({ type: "Date" }) },
     resolve: async ({ id }, { from, to, ...args }, { store }) => {
       const day = { gte: existingDate("from", from), lte: existingDate("to", to) };
       const days = await store.dayFigures.findMany({
-        where: { restorationId: id, day },
+        where: { restorationId: id, AND: [{ day }, { day: { lte: await dayFor(store, id) } }] },
         orderBy: { day: "asc" },
         omit: { holdUps: true },
       });
@@ -139,7 +140,8 @@ builder.prismaObjectFields(Restoration, (t) => ({
   movedSince: t.field({
     type: MovedSince,
     nullable: true,
-    description: "What moved the end since a day: the last one kept on or before it; null where none was.",
+    description:
+      "What moved the end since a day: the last one kept on or before it, and before the day of the figures; null where none was.",
     args: { day: t.arg({ type: "Date", required: true }) },
     complexity: costing(WORK.plan),
     resolve: ({ id }, { day }, context) => since(context, id, existingDate("day", day)!),
@@ -147,9 +149,10 @@ builder.prismaObjectFields(Restoration, (t) => ({
 }));
 
 async function since(context: Context, restorationId: string, day: string): Promise<Since | null> {
+  const plan = await context.plan(restorationId);
   const kept = await context.store.dayFigures.findFirst({
-    where: { restorationId, day: { lte: day } },
+    where: { restorationId, AND: [{ day: { lte: day } }, { day: { lt: plan.figuresFor } }] },
     orderBy: { day: "desc" },
   });
-  return kept === null ? null : movedSince(kept, await context.plan(restorationId));
+  return kept === null ? null : movedSince(kept, plan);
 }

@@ -9,6 +9,7 @@ import { PlanFault } from "./compute.ts";
 import { dayFor } from "./day.ts";
 import { lackOf } from "./openWords.ts";
 import type { Plan } from "./plan.ts";
+import { today } from "./today.ts";
 
 /** What holds the end, as kept with a day. */
 export interface Held {
@@ -45,16 +46,29 @@ export function heldBy(plan: Plan): Held[] {
 /** What was kept with a day. */
 export const heldOn = (day: Pick<DayFigures, "holdUps">): Held[] => JSON.parse(day.holdUps) as Held[];
 
-/** Keeps a restoration's figures under its day of the figures; what was kept for that date before is replaced. Where nothing is entered nothing is kept. */
+/**
+ * Keeps a restoration's figures under its day of the figures; what was kept for that date before is replaced. Where nothing
+ * is entered nothing is kept. A day that is only looked at leaves nothing behind: one that is past is not written anew, and
+ * one to come is gone once the figures are for the present day again. The demo alone stands at its own day.
+ */
 export async function keepDay(store: Store, restorationId: string, further?: FurtherFiguresOf): Promise<void> {
   const [restoration, plan] = await Promise.all([
     store.restoration.findUniqueOrThrow({
       where: { id: restorationId },
-      select: { planRevision: true, currency: true, targetDate: true },
+      select: {
+        planRevision: true,
+        currency: true,
+        targetDate: true,
+        workshop: { select: { timeZone: true, demo: true } },
+      },
     }),
     planOf(store, restorationId),
   ]);
-  const { planRevision, currency, targetDate } = restoration;
+  const { planRevision, currency, targetDate, workshop } = restoration;
+  const present = today(workshop.timeZone);
+  if (plan.figuresFor < present && !workshop.demo) return;
+  if (plan.figuresFor === present)
+    await store.dayFigures.deleteMany({ where: { restorationId, day: { gt: present } } });
   const key = { restorationId_day: { restorationId, day: plan.figuresFor } };
   if (!plan.completion.entered) {
     // Nothing is entered, or nothing any more: there are no figures.

@@ -43,8 +43,8 @@ export async function unknownMigrations(had: readonly string[], migrations: stri
 }
 
 /**
- * Applies the migrations that the file has not had, in order of their names, and fills it; makes the file when there
- * is none. A file with tables is backed up first, and all is done to a copy that takes the file's place only when it is
+ * Applies the migrations that the file has not had, in order of their names; makes the file when there
+ * is none, and fills it while nothing but the demo is in it. A file with tables is backed up first, and all is done to a copy that takes the file's place only when it is
  * whole, so neither a failure, a kill nor a power cut leaves a file half changed or half filled. What an earlier run
  * left unfinished is removed. Whoever calls this has the folder to itself (lock.ts). Throws {@link MigrationFailed}.
  */
@@ -86,7 +86,7 @@ export async function migrate(file: string, options: MigrateOptions = {}): Promi
 const copyOf = (file: string): string => `${file}.migrating`;
 const wholeOf = (file: string): string => `${file}.migrated`;
 
-/** Applies the migrations to a copy of the backup (to a new file when there is none), fills it, and puts it in the file's place. */
+/** Applies the migrations to a copy of the backup (to a new file when there is none), fills it where it is unfilled, and puts it in the file's place. */
 async function applyToCopy(
   file: string,
   backup: string | undefined,
@@ -99,10 +99,12 @@ async function applyToCopy(
   try {
     if (backup !== undefined) await copyFile(backup, work);
     await withSchemaEngine(work, (engine) => engine.applyMigrations({ migrationsList, filters }));
-    if (fill !== undefined) await filled(work, fill);
-    // Closed connections let go of a file only some time later; the one that takes the place was never opened by any.
     const connection = connectTo(work);
-    await connection.execute({ sql: "VACUUM INTO ?", args: [whole] }).finally(() => connection.close());
+    const unfilled = await isUnfilled(connection).finally(() => connection.close());
+    if (fill !== undefined && unfilled) await filled(work, fill);
+    // Closed connections let go of a file only some time later; the one that takes the place was never opened by any.
+    const last = connectTo(work);
+    await last.execute({ sql: "VACUUM INTO ?", args: [whole] }).finally(() => last.close());
     await putInPlace(whole, file);
   } catch (error) {
     const kept =

@@ -2,6 +2,7 @@
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { daysBetween } from "../../server/engine/date.ts";
 import { keepDay, keepDays } from "../../server/plan/dayFigures.ts";
+import { today } from "../../server/plan/today.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { lookAt, otherShop, remove, type Shop, saved, shop } from "./shop.ts";
 
@@ -87,9 +88,38 @@ describe("the figures of a day", () => {
     const quote = await server.store.quote.findUniqueOrThrow({ where: { id } });
     await saved(server, "Quote", { id, revision: quote.revision, ruledOut: true });
     const { restoration, holdUps } = await ask("2027-01-11");
+    expect(restoration.movedSince!.since.day).toBe("2027-01-04");
     expect(holdUps.completion.date).toBeNull();
     expect(restoration.movedSince!.opened).toEqual(["Gearbox casing"]);
     await saved(server, "Quote", { id, revision: quote.revision + 1, ruledOut: false });
+  });
+
+  test("are those of days up to the one that is looked at, which is not compared with itself", async () => {
+    await lookAt(server, "2027-01-08");
+    const { restoration } = await ask("2027-01-11");
+    expect(restoration.days.edges.map(({ node }) => node.day)).toEqual(["2027-01-04"]);
+    expect(restoration.movedSince!.since.day).toBe("2027-01-04");
+    await lookAt(server, "2027-01-11");
+  });
+
+  test("leave nothing behind once a day that was looked at is given up, and none is written for one that is past", async () => {
+    const { id } = await saved(server, "Restoration", { machine: "Thornlow lighting plant" });
+    await saved(server, "Operation", { restoration: id, title: "Strip it", hoursLikely: 8 });
+    const kept = async () =>
+      (await server.store.dayFigures.findMany({ where: { restorationId: id } })).map(({ day }) => day);
+    // The demo stands at a day of its own.
+    const keep = async (day: string | null) => {
+      await lookAt(server, day);
+      await server.store.workshop.updateMany({ data: { demo: false } });
+      await keepDay(server.store, id);
+      await server.store.workshop.updateMany({ data: { demo: true } });
+    };
+    await keep("2199-12-31");
+    await keep("2026-01-05");
+    expect(await kept()).toEqual(["2199-12-31"]);
+    await keep(null);
+    expect(await kept()).toEqual([today()]);
+    await lookAt(server, "2027-01-11");
   });
 
   test("refuse a date that does not exist", async () => {

@@ -403,6 +403,10 @@ describe("quotes, orders and payments", () => {
       ["taxRate", "OUT_OF_RANGE"],
       ["notes", "NOT_A_CHOICE"],
     ]);
+    const hand = { name: "Wat", trades: ["general", "\udfff"] };
+    expect(faults(await save(server, "Hand", hand))).toEqual([["trades", "NOT_A_CHOICE"]]);
+    const strip = { id: rows.strip, revision: 1, alsoTrades: ["\ud800"] };
+    expect(faults(await save(server, "Operation", strip))).toEqual([["alsoTrades", "NOT_A_CHOICE"]]);
   });
 });
 

@@ -1,6 +1,7 @@
-import { mkdtemp, readdir, rm, stat, writeFile } from "node:fs/promises";
+import { cp, mkdtemp, readdir, rm, stat, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import path from "node:path";
+import { createClient } from "@libsql/client";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { fillDemo } from "../../seed/load.ts";
 import { migrate } from "../../server/store/migrate.ts";
@@ -77,6 +78,24 @@ test("tables without a workshop are filled; a workshop of one's own never is", a
   expect((await fill).applied).toEqual([]);
   expect((await rowsOf(file))["Workshop"]).toBe(1);
   await migrate(file, { fill: () => Promise.reject(new Error("filled again")) });
+});
+
+test("an update fills neither a workshop of one's own nor a demo that has its club", async () => {
+  const own = path.join(import.meta.dirname, "../../prisma/migrations");
+  for (const demo of [0, 1]) {
+    const data = await folder();
+    const file = path.join(data, "lastbolt.db");
+    const names = (await readdir(own)).filter((name) => /^\d/.test(name)).sort();
+    for (const name of names.slice(0, -1))
+      await cp(path.join(own, name), path.join(data, "migrations", name), { recursive: true });
+    await migrate(file, { migrations: path.join(data, "migrations") });
+    const old = createClient({ url: `file:${file}` });
+    await old.execute(`INSERT INTO "Workshop" (id, name, demo) VALUES ('w', 'Mine', ${demo})`);
+    await old.execute(`INSERT INTO "Club" (id, name, revision) VALUES ('c', 'Register', 1)`);
+    old.close();
+    const fill = () => Promise.reject(new Error("filled again"));
+    expect((await migrate(file, { fill })).applied).toEqual(names.slice(-1));
+  }
 });
 
 test("a write-ahead log without its database is not written over", async () => {
