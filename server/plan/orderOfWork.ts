@@ -311,12 +311,11 @@ function ordersOf(
   );
 }
 
-/** Begun work is not put down for other work unless it may be; then comes what is to be done first. */
+/** Begun work is not put down for other work unless it may be, and is not to be done first; then comes what is to be done first. */
 const levels = ({ operations }: PlanRows): [node: string, Pick<HandOperation, "before" | "putDown">][] =>
   operations.map(({ id, state, first, mayBePutDown }) => {
-    const before = first ? 1 : 0;
-    if (state !== "UNDER_WAY") return [operationNode(id), { before }];
-    return [operationNode(id), mayBePutDown ? { before: 2, putDown: before } : { before: 2 }];
+    if (state !== "UNDER_WAY") return [operationNode(id), { before: first ? 1 : 0 }];
+    return [operationNode(id), mayBePutDown && !first ? { before: 2, putDown: 0 } : { before: 2 }];
   });
 
 /** Where its work stands in the order that is kept: what an arrival brings just before what waits for it. */
