@@ -369,7 +369,7 @@ const FreeToStart = builder.objectRef<Free>("FreeToStart").implement({
       description: "Names of those who are to do it; empty where nobody is entered.",
       resolve: ({ hands }) => hands.map(({ name }) => name),
     }),
-    from: t.expose("from", { type: "Date", description: "The day on which they begin, or go on with it." }),
+    from: t.expose("from", { type: "Date", description: "The day on which they begin it." }),
   }),
 });
 

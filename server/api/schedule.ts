@@ -41,6 +41,17 @@ ScheduledOperation.implement({
       description: "Names of those who do it; empty where it needs nobody, nobody is entered, or it is done.",
       resolve: ({ place }) => place.hands.map(({ name }) => name),
     }),
+    putDownUntil: t.field({
+      type: "Date",
+      nullable: true,
+      description:
+        "Under way and put down by the schedule for other work here: the day on which it goes on. Else null.",
+      resolve: ({ place }) => place.putDown?.until ?? null,
+    }),
+    putDownFor: t.stringList({
+      description: "Titles of the work here that its hands do before it goes on; empty where it is not put down.",
+      resolve: ({ place }) => [...(place.putDown?.titles ?? [])],
+    }),
     waitsForOpen: t.stringList({
       description:
         "Names of the parts without a source and snags without a remedy that this operation waits for, directly or through others.",

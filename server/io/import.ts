@@ -75,13 +75,7 @@ export async function prepareImport(
     await watch.breathe();
   });
   const paidUntil = await lastDayPaid(store, given, destination);
-  if (given.figuresFor !== null && destination.restorationId === null)
-    notice(given.notices, {
-      code: "UNUSED_COLUMN",
-      file: RESTORATION_FILE,
-      field: given.figuresFor.name,
-      message: `The figures of the files are for ${given.figuresFor.day}. Here they stay for the day that the workshop looks at; another day can be looked at on Hold-ups.`,
-    });
+  await staysForItsDay(store, given, destination);
   watch.enter("CHECKING");
   const total = rowsGiven(given);
   watch.progress("Checking the rows", 0, total);
@@ -99,6 +93,23 @@ export async function prepareImport(
   // Rows that will never be written are not kept while somebody reads the faults.
   if (!preview.applicable) given.rows.clear();
   return { given, destination, paidUntil, preview };
+}
+
+/** Tells where the files say another day for their figures than the workshop looks at, which stays. */
+async function staysForItsDay(
+  store: Store,
+  { figuresFor, notices }: Given,
+  { workshopId }: Destination,
+): Promise<void> {
+  if (figuresFor === null) return;
+  const calendar = await store.shopCalendar.findUnique({ where: { workshopId }, select: { figuresFor: true } });
+  if (calendar?.figuresFor === figuresFor.day) return;
+  notice(notices, {
+    code: "UNUSED_COLUMN",
+    file: RESTORATION_FILE,
+    field: figuresFor.name,
+    message: `The day the figures are for is ${figuresFor.day} in the files. The workshop's own stays as it is: it is set in the shop calendar on the Restoration sheet.`,
+  });
 }
 
 /** Tells where the files change when the shop works: for all its machines. */

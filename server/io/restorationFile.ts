@@ -108,15 +108,17 @@ class Reader {
 
   /** A key that is there by its earlier name too: both must agree, or one of them say nothing. */
   private oneOf(whole: Map<string, Json>, name: string, today: string): void {
-    const text = (key: string): string => {
-      const value = whole.get(key) ?? null;
-      return value === null ? "" : typeof value === "string" ? value : written(value);
-    };
-    const complaint = agreed(today, text(name), text(today));
-    if (complaint !== null)
-      this.given.faults.add(cellFault(RESTORATION_FILE, "", name, text(name), "DUPLICATE", complaint));
-    if (text(today).trim() === "") whole.set(today, whole.get(name)!);
+    whole.set(today, this.said("", name, whole.get(name)!, today, whole.get(today)!));
     whole.delete(name);
+  }
+
+  /** What is said by two names, of which one may say nothing; a fault where they differ. */
+  private said(at: string, name: string, value: Json, today: string, says: Json): Json {
+    const text = (one: Json): string => (one === null ? "" : typeof one === "string" ? one : written(one));
+    const complaint = agreed(today, text(value), text(says));
+    if (complaint !== null)
+      this.given.faults.add(cellFault(RESTORATION_FILE, at, name, text(value), "DUPLICATE", complaint));
+    return text(says).trim() === "" ? value : says;
   }
 
   /** The day that the files are for. */
@@ -251,7 +253,17 @@ class Reader {
   }
 
   private object(json: Json, at: string): Map<string, Json> | undefined {
-    if (isObject(json)) return new Map(Object.entries(json).map(([key, value]) => [camel(key), value]));
+    if (isObject(json)) {
+      const named = new Map<string, { key: string; value: Json }>();
+      for (const [key, value] of Object.entries(json)) {
+        const other = named.get(camel(key));
+        named.set(camel(key), {
+          key: other?.key ?? key,
+          value: other === undefined ? value : this.said(at, key, value, other.key, other.value),
+        });
+      }
+      return new Map([...named].map(([name, { value }]) => [name, value]));
+    }
     this.wrong(at, "must be names and values between { and }", json);
     return undefined;
   }

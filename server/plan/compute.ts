@@ -15,6 +15,7 @@ import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn, stateWhenHere } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
+import { isFreeToStart } from "./freeToStart.ts";
 import { type HandLoad, type HandTask, handLoad } from "./handLoad.ts";
 import { type HeldByMark, heldByMarks } from "./heldByMarks.ts";
 import { totalHours } from "./hours.ts";
@@ -638,9 +639,29 @@ class ComputedPlan implements Plan {
         floatToTarget: this.target === null ? null : this.target.start[v]! - place.earlyStart,
         hoursToDo: this.network.hours[v]!,
         hands: this.handsOf(o),
+        putDown: this.putDown(o, rows),
       });
     }
     return result;
+  }
+
+  private putDown(o: OperationRow, rows: PlanRows): ScheduledOperation["putDown"] {
+    if (o.state !== "UNDER_WAY" || !o.mayBePutDown) return null;
+    const placeOf = ({ id }: OperationRow) => {
+      const position = this.network.position(operationNode(id));
+      return position < 0 ? null : this.path.place(position);
+    };
+    const { earlyStart, earlyFinish } = placeOf(o)!;
+    const hands = new Set(this.handsOf(o));
+    const before = rows.operations.filter((other) => {
+      const place = other === o ? null : placeOf(other);
+      return place !== null && place.earlyStart < earlyStart && this.handsOf(other).some((hand) => hands.has(hand));
+    });
+    const until = this.startDate(earlyStart, earlyFinish);
+    // A day on which its hands are away puts nothing down.
+    return before.length === 0 || until === this.figuresFor
+      ? null
+      : { until, titles: before.map(({ title }) => title) };
   }
 
   /** By the return's position: hours by which the end were earlier if the critical work that is sent out were back when it begins. */
@@ -686,15 +707,16 @@ class ComputedPlan implements Plan {
       floatToTarget: null,
       hoursToDo: 0,
       hands: [],
+      putDown: null,
     };
   }
 
-  /** Operations that can be worked on: nothing unfinished before them, every part in hand, no open snag; and from when, by whose hands. */
+  /** Operations that are free to start; and from when, by whose hands. */
   private freeOf(rows: PlanRows): FreeToStart[] {
     const result: FreeToStart[] = [];
     for (const o of rows.operations) {
       const v = this.links.position(operationNode(o.id));
-      if (v < 0 || this.links.inStart[v] !== this.links.inStart[v + 1] || this.links.release[v]! > 0) continue;
+      if (!isFreeToStart(o, this.links, v)) continue;
       const { critical, totalFloat, earlyStart, earlyFinish } = this.operations.get(o.id)!;
       result.push({
         operationId: o.id,

@@ -11,7 +11,7 @@ import { moneyOf } from "./exposureKept.ts";
 import { afterHunt, decideByOf, loadSaid } from "./hunt.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { oddsCondition, openByName } from "./oddsWords.ts";
-import { clearedOf } from "./openWords.ts";
+import { holdsIt } from "./openWords.ts";
 import type { HoldUp, Plan } from "./plan.ts";
 import { loadSheet } from "./points.ts";
 import { dateInWords, daysInWords, fromDay, getFrom, targetOddsInWords, whatToOrder } from "./summaryWords.ts";
@@ -309,9 +309,7 @@ function endInWords(plan: Plan, odds: Pick<Day, "evenOdds" | "fourInFive"> | und
           : ", on the day";
   const [first] = ladder;
   const holds =
-    first === undefined || first.open
-      ? ""
-      : ` ${first.title} holds it; with that ${clearedOf([first])}, ${dateInWords(first.nextCompletionDate)}.`;
+    first === undefined || first.open ? "" : ` ${holdsIt(first, dateInWords(first.nextCompletionDate), forOwner)}`;
   if (!open) return `${target}${byOdds}As quoted it is ready on ${when}${late}.${holds}`;
   return `${target}There is no completion date while these have ${lacking}: ${openByName(plan)}. ${byOdds}As quoted, with those ${cleared}, it is ready on ${when}${late}.${holds}`;
 }

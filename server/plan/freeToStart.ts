@@ -1,5 +1,18 @@
-/** Work that is free to start, summed by trade. */
+/** Work that is free to start: which it is, and its sum by trade. */
+import type { Network } from "../engine/network.ts";
 import type { FreeToStart } from "./plan.ts";
+import type { OperationRow } from "./rows.ts";
+
+/**
+ * It is not begun and waits for nothing but hands: nothing unfinished is before it, its parts are in hand, no snag is open.
+ * What is under way is not free to start, whatever it waits for.
+ */
+export const isFreeToStart = (
+  { state }: Pick<OperationRow, "state">,
+  { inStart, release }: Pick<Network, "inStart" | "release">,
+  position: number,
+): boolean =>
+  state === "NOT_STARTED" && position >= 0 && inStart[position] === inStart[position + 1] && !(release[position]! > 0);
 
 export interface TradeHours {
   trade: string;

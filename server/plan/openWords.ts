@@ -28,5 +28,19 @@ export function clearedOf(holdUps: Kinds): string | null {
   return only === "PART" ? "in hand" : only === "HAND" ? "free" : "cleared";
 }
 
+/**
+ * What holds the end and when it would be without: "Rear axle holds it; with that in hand, 4 Aug 2027". A hand is read by
+ * name by those of the shop alone, and is not cleared: nothing waits for it.
+ */
+export function holdsIt(
+  { kind, title, handName }: { kind: Kind; title: string; handName: string | null },
+  without: string,
+  forOwner: boolean,
+): string {
+  const who = (forOwner ? null : handName) ?? title;
+  const condition = kind === "HAND" ? "if nothing waited for them" : `with that ${clearedOf([{ kind }])}`;
+  return `${who} holds it; ${condition}, ${without}.`;
+}
+
 const kindsOf = (holdUps: Kinds): Kind[] =>
   (["PART", "SNAG", "TRADE", "HAND"] as const).filter((kind) => [...holdUps].some((one) => one.kind === kind));

@@ -312,8 +312,8 @@ function ordersOf(
 }
 
 /**
- * Begun work is not put down for other work unless it may be, and whoever began it goes on with it; then comes what is to be
- * done first.
+ * Begun work is not put down for other work unless it may be, and is not to be done first, and whoever began it goes on with
+ * it; then comes what is to be done first.
  */
 const levels = (
   { operations, hoursBooked }: PlanRows,
@@ -322,9 +322,8 @@ const levels = (
 ): [node: string, Pick<HandOperation, "before" | "putDown" | "begunBy">][] =>
   operations.map((operation) => {
     const { id, state, first, mayBePutDown } = operation;
-    const before = first ? 1 : 0;
-    if (state !== "UNDER_WAY") return [operationNode(id), { before }];
-    if (mayBePutDown) return [operationNode(id), { before: 2, putDown: before }];
+    if (state !== "UNDER_WAY") return [operationNode(id), { before: first ? 1 : 0 }];
+    if (mayBePutDown && !first) return [operationNode(id), { before: 2, putDown: 0 }];
     const begunBy = begunByHands(operation, hoursBooked, hands, figuresFor);
     return [operationNode(id), begunBy.length > 0 ? { before: 2, begunBy } : { before: 2 }];
   });

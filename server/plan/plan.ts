@@ -207,7 +207,7 @@ export interface FreeToStart {
   operationId: string;
   /** Who does it; empty where nobody is entered. */
   hands: readonly HandRow[];
-  /** The day on which they begin, or go on with it. */
+  /** The day on which they begin it. */
   from: string;
   trade: string;
   hours: number;
@@ -235,6 +235,8 @@ export interface ScheduledOperation {
   hoursToDo: number;
   /** Who does it; empty where it needs nobody, or nobody is entered. */
   hands: readonly HandRow[];
+  /** Under way, the schedule puts it down: the day on which it goes on, and the work here that its hands do before. Null: it goes on at once. */
+  putDown: { until: string; titles: readonly string[] } | null;
 }
 
 export interface PartOutlook {

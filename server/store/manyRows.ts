@@ -19,7 +19,7 @@ const quoted = (name: string): string => `"${name}"`;
 /** By table; the same in every database that this version opens. */
 const known = new Map<Table, Promise<readonly Column[]>>();
 
-function columnsOf(tx: Tx, table: Table): Promise<readonly Column[]> {
+export function columnsOf(tx: Tx, table: Table): Promise<readonly Column[]> {
   let columns = known.get(table);
   if (columns === undefined) {
     columns = readColumns(tx, table);

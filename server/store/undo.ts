@@ -5,6 +5,7 @@ import type { Store, Tx } from "./client.ts";
 import { backAs, freeCode, type Register, withoutBackAs } from "./codes.ts";
 import { InvalidInput, Refused, StaleRow } from "./fault.ts";
 import { differences, type Entry, type Journal, onWhatStands, record } from "./journal.ts";
+import { columnsOf } from "./manyRows.ts";
 import {
   type AnyRow,
   CHUNK,
@@ -47,6 +48,7 @@ export async function undo(
     async (journal) => {
       if ((await journal.tx.change.count({ where: { undoOfId: change.id } })) > 0)
         throw new Refused("ALREADY_UNDONE", "This change was taken back already.");
+      await checkKept(journal.tx, entries);
       await checkUntouched(journal.tx, entries);
       for (const some of alikeInTurn(entries.toReversed())) {
         // Others are answered between two slices.
@@ -65,6 +67,22 @@ export function undoSummary({ undoOfId, summary: said }: Pick<Change, "undoOfId"
   if (undoOfId === null) return `Took back: ${summary}`;
   const [, before, what] = /^(Took back|Brought back|Did again): (.*)$/s.exec(summary) ?? [null, "Took back", summary];
   return `${before === "Took back" ? "Brought back" : "Took back"}: ${what}`;
+}
+
+/** Of a change that was removed with its restoration, and brought back since, the rows may hold what is kept otherwise today. */
+async function checkKept(tx: Tx, entries: readonly Entry[]): Promise<void> {
+  const kept = new Map<Table, ReadonlySet<string>>();
+  for (const table of new Set(entries.map((entry) => entry.table)))
+    kept.set(table, new Set((await columnsOf(tx, table)).map(({ name }) => name)));
+  for (const { table, before, after } of entries) {
+    const columns = kept.get(table)!;
+    const written = before === null || after === null ? (before ?? {}) : content(before, after);
+    if (columns.size > 0 && Object.keys(written).every((field) => columns.has(field))) continue;
+    throw new Refused(
+      "NOT_ALLOWED",
+      `The ${NOUNS[table] ?? "row"} was kept otherwise when this was changed, and cannot be as it was: change it by hand.`,
+    );
+  }
 }
 
 /** Every row must stand as the change left it. */

@@ -126,6 +126,18 @@ describe("the restoration sheet", () => {
     await store.restoration.delete({ where: { id: empty } });
   });
 
+  it("counts the days on which hands work, whatever the shop's own hours say, and says so", async () => {
+    const { page } = await open();
+    const counted = () => page.locator(".year .headline p").first().textContent();
+    const before = await counted();
+    await page.getByLabel("Sunday").fill("6");
+    expect(await counted()).toBe(before);
+    await page.getByText("Each hand works by their own hours").waitFor();
+    const field = await page.getByLabel("Figures for").boundingBox();
+    expect(field!.width).toBeLessThan(260);
+    await page.context().close();
+  });
+
   it("refuses a week without working hours and keeps what was typed", async () => {
     const { page } = await open();
     for (const day of ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]) await page.getByLabel(day).fill("0");

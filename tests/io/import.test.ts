@@ -251,6 +251,39 @@ describe("the day that a file's figures are for", () => {
     const { preview } = await prepare({ ...WHOLE, "restoration.json": JSON.stringify({ figuresFor: "2027-01-04" }) });
     expect(preview.faults).toEqual([]);
   });
+
+  it("is left alone in a restoration that is there too, which is told unless it is the workshop's", async () => {
+    const { restorationId } = await bring(WHOLE);
+    const day = { "restoration.json": JSON.stringify({ figures_for: "2027-01-04" }) };
+    for (const into of [null, restorationId])
+      expect((await prepare({ ...WHOLE, ...day }, into)).preview.notices).toMatchObject([
+        {
+          code: "UNUSED_COLUMN",
+          field: "figuresFor",
+          message:
+            "The day the figures are for is 2027-01-04 in the files. The workshop's own stays as it is: it is set in the shop calendar on the Restoration sheet.",
+        },
+      ]);
+    await test.store.shopCalendar.updateMany({ data: { figuresFor: "2027-01-04" } });
+    expect((await prepare(day, restorationId)).preview.notices).toEqual([]);
+  });
+
+  it("is a fault where both ways of writing its name say another", async () => {
+    const both = (figures_for: string | null) => ({
+      ...WHOLE,
+      "restoration.json": JSON.stringify({ figures_for, figuresFor: "2027-01-05" }),
+    });
+    expect((await prepare(both("2027-01-04"))).preview.faults).toMatchObject([
+      {
+        code: "DUPLICATE",
+        file: "restoration.json",
+        field: "figuresFor",
+        message:
+          "“figuresFor” is another name of “figures_for”, which is “2027-01-04” here: keep one of the two (it is 2027-01-05).",
+      },
+    ]);
+    for (const same of [null, "", "2027-01-05"]) expect((await prepare(both(same))).preview.faults).toEqual([]);
+  });
 });
 
 describe("an import into a restoration", () => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { computePlan } from "../../server/plan/compute.ts";
 import { oddsCondition } from "../../server/plan/oddsWords.ts";
+import { holdsIt } from "../../server/plan/openWords.ts";
 import { MONDAY, operation, part, rowsOf, snag } from "../support/planRows.ts";
 
 const planWith = (parts: readonly string[], snags: readonly string[]) =>
@@ -32,5 +33,16 @@ describe("what leaves completion open", () => {
 
   it("is named to the work that waits for it", () => {
     expect(planWith([], ["crack"]).waitsForOpen("run")).toEqual([{ kind: "SNAG", title: "Snag crack" }]);
+  });
+
+  it("is said of what holds the end: a hand by name, to the shop alone", () => {
+    const hand = { kind: "HAND", title: "Whoever does engine work", handName: "Wat" } as const;
+    expect(holdsIt(hand, "4 Aug 2027", false)).toBe("Wat holds it; if nothing waited for them, 4 Aug 2027.");
+    expect(holdsIt(hand, "4 Aug 2027", true)).toBe(
+      "Whoever does engine work holds it; if nothing waited for them, 4 Aug 2027.",
+    );
+    expect(holdsIt({ kind: "PART", title: "Rim", handName: null }, "4 Aug 2027", false)).toBe(
+      "Rim holds it; with that in hand, 4 Aug 2027.",
+    );
   });
 });

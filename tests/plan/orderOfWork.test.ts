@@ -164,13 +164,14 @@ describe("what the hands move", () => {
     ]);
   });
 
-  it("is from the day on which the hand is free for it, work under way too", () => {
+  it("is from the day on which the hand is free for it; what is under way is not free to start", () => {
     const two = [work("hone", 8, "engine"), work("lap", 8, "engine")];
     const days = (operations: PlanRows["operations"]) =>
       planOf({ ...rows, operations, needs: [], parts: [], quotes: [] }).freeToStart.map(({ from }) => from);
     expect(days(two)).toEqual([MONDAY, "2026-11-24"]);
     const underWay = two.map((one) => ({ ...one, state: "UNDER_WAY" as const, startedOn: "2026-11-16" }));
-    expect(days(underWay)).toEqual([MONDAY, "2026-11-24"]);
+    expect(days(underWay)).toEqual([]);
+    expect(days([underWay[0]!, two[1]!])).toEqual(["2026-11-24"]);
   });
 
   it("by an absence is what waits for that hand, by the days that they are away, and nothing else", () => {
@@ -230,6 +231,15 @@ describe("what the hands move", () => {
     const marked = { ...bore, mayBePutDown: true };
     expect(endsOf(bore, 10)).toEqual(["2026-11-27", "2026-11-30", "2026-12-11"]);
     expect(endsOf(marked, 10)).toEqual(["2026-11-30", "2026-11-23", "2026-12-04"]);
+    const putDown = (begun: typeof bore, days: number) => {
+      const links = [link("paint", "fit", days, "DAYS")];
+      const plan = planOf({ operations: [begun, paint, fit], links, hands: [hand("Wat", ["engine"])] });
+      return plan.operations.get("bore")!.putDown;
+    };
+    expect(putDown(marked, 10)).toEqual({ until: "2026-11-24", titles: [paint.title] });
+    expect(putDown(bore, 10)).toBeNull();
+    expect(endsOf({ ...marked, first: true }, 10)).toEqual(endsOf(bore, 10));
+    expect(putDown({ ...marked, first: true }, 10)).toBeNull();
     const alone = (begun: typeof bore) =>
       planOf({ operations: [begun, paint], hands: [hand("Wat", ["engine"])] }).operations.get("bore")!.earlyFinishDate;
     expect(alone(marked)).toBe(alone(bore));

@@ -25,6 +25,11 @@ const car = {
   revision: 1,
 };
 const lathe = { id: "r9", workshopId: "w", machine: "Lathe", currency: "GBP", figuresFor: "2026-11-23", revision: 1 };
+/** Changes that were removed with it. */
+const OF_LATHE: [string, ...object[]][] = [
+  ["c6", { table: "closedDate", id: "d9", before: { ...fair, id: "d9", restorationId: "r9" }, after: null }],
+  ["c7", { table: "restoration", id: "r9", before: { ...lathe, figuresFor: null }, after: lathe }],
+];
 
 beforeAll(async () => {
   folder = await mkdtemp(path.join(tmpdir(), "lastbolt-calendar-"));
@@ -65,6 +70,20 @@ beforeAll(async () => {
           after: null,
         },
         { table: "closedDate", id: "d9", before: { ...fair, id: "d9", restorationId: "r9" }, after: null },
+        ...OF_LATHE.map(([id, ...rows]) => ({
+          table: "change",
+          id,
+          before: {
+            id,
+            restorationId: "r9",
+            accountId: "a",
+            at: "2026-11-02T09:00:00.000Z",
+            summary: "Changed it",
+            rows: JSON.stringify(rows),
+            undoOfId: null,
+          },
+          after: null,
+        })),
         { table: "restoration", id: "r9", before: lathe, after: null },
       )}');
   `);
@@ -131,4 +150,12 @@ it("brings a removed restoration back without a calendar of its own", async () =
   expect(await store.restoration.findUnique({ where: { id: "r9" } })).toMatchObject({ machine: "Lathe" });
   expect(await store.shopCalendar.count({ where: { workshopId: "w" } })).toBe(1);
   expect(await store.closedDate.count({ where: { workshopId: "w" } })).toBe(5);
+});
+
+it("refuses to take back what was changed of it before, where that is kept otherwise now", async () => {
+  for (const [id] of OF_LATHE)
+    await expect(undo(store, await store.change.findUniqueOrThrow({ where: { id } }), "a")).rejects.toMatchObject({
+      name: "Refused",
+      code: "NOT_ALLOWED",
+    });
 });

@@ -20,7 +20,7 @@ interface FreeToStartProps {
   paging: ReactNode;
 }
 
-/** Work whose predecessors are done and whose parts are in hand, by trade, in the order in which it is begun. */
+/** Work that is not begun and waits for nothing but hands, by trade, in the order in which it is begun. */
 export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeToStartProps) {
   const [params] = useSearchParams();
   const addressFor = (wanted: string | null) => {
@@ -33,7 +33,7 @@ export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeTo
   if (trades.length === 0)
     return (
       <Empty title="No work is free to start">
-        Everything left waits for a part, a snag or work before it. The ladder says for which.
+        What is left is under way, or waits for a part, a snag or work before it. The ladder says for which.
       </Empty>
     );
   return (

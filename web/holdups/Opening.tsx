@@ -67,9 +67,8 @@ export function Opening({
       {late}.{" "}
       {heldUp ? (
         <>
-          {named(binding)} {binding.length === 1 ? "holds" : "together hold"} it{completion.open ? " then" : ""}; with{" "}
-          {binding.length === 1 ? "that" : binding.length === 2 ? "both" : "all of them"} {clearedOf(binding)},{" "}
-          {dateInFull(next)}.
+          {named(binding)} {binding.length === 1 ? "holds" : "together hold"} it{completion.open ? " then" : ""};{" "}
+          {onceCleared(binding)}, {dateInFull(next)}.
         </>
       ) : (
         <>
@@ -112,10 +111,12 @@ function needs(open: readonly Top[]): string {
   return [...have("PART", "part", "a source"), ...have("SNAG", "snag", "a remedy")].join(" and ");
 }
 
-/** What has become of all once they hold up nothing. */
-function clearedOf(rungs: readonly Top[]): string {
+/** Once they hold up nothing: "with both in hand"; hands are not cleared, but nothing waits for them. */
+function onceCleared(rungs: readonly Top[]): string {
+  if (rungs.every(({ kind }) => kind === "HAND")) return "if nothing waited for them";
   const words = new Set(rungs.map(({ cleared }) => cleared));
-  return words.size === 1 ? rungs[0]!.cleared : "cleared";
+  const those = rungs.length === 1 ? "that" : rungs.length === 2 ? "both" : "all of them";
+  return `with ${those} ${words.size === 1 ? rungs[0]!.cleared : "cleared"}`;
 }
 
 function named(rungs: readonly Top[]): ReactNode {

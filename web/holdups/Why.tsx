@@ -122,7 +122,7 @@ export function Why({ id, asked, rung, evenOddsDays, before, end, figuresFor }: 
               </Fact>
             )}
             {!rung.open && (
-              <Fact name={rung.kind === "HAND" ? "If no work waited for them" : `If it were ${rung.cleared} ${word}`}>
+              <Fact name={rung.kind === "HAND" ? "If nothing waited for them" : `If it were ${rung.cleared} ${word}`}>
                 {ifHere(why.daysGained, evenOddsDays)}
               </Fact>
             )}

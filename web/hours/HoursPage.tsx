@@ -5,7 +5,7 @@ import { useOpensOffline } from "../field/offline.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { useConnection, useWhenAnswering } from "../shared/connection.ts";
 import { ChoiceFilter } from "../shared/Filters.tsx";
-import { counted, dateInFull, hours, momentInFull } from "../shared/format.ts";
+import { dateInFull, freeInWords, hours, momentInFull, underWayInWords } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
@@ -45,7 +45,8 @@ export default function HoursPage() {
   const trades = [...new Set(work.map((one) => one.trade).filter(Boolean))].sort();
   const shown = work.filter((one) => !trade || one.trade === trade);
   const mine = shown.filter((one) => own?.operations.includes(one.id));
-  const underWay = shown.filter((one) => one.underWay && !mine.includes(one));
+  const underWay = shown.filter((one) => one.underWay && !one.putDownUntil && !mine.includes(one));
+  const putDown = shown.filter((one) => one.putDownUntil && !mine.includes(one));
   const free = shown.filter((one) => !one.underWay && !mine.includes(one));
   const buttons = (operations: readonly Workable[]) => (
     <ul className="hours-work">
@@ -59,6 +60,7 @@ export default function HoursPage() {
             <span className="hours-facts">
               {codeInWords("operation", one.code)}
               {one.trade && `, ${one.trade}`}, {hours(one.hoursLeft)} to do
+              {one.putDownUntil && `, goes on on ${dateInFull(one.putDownUntil)}`}
             </span>
           </button>
         </li>
@@ -124,6 +126,7 @@ export default function HoursPage() {
           {own && mine.length > 0 && <Section title={`Yours now, ${own.name}`}>{buttons(mine)}</Section>}
           {underWay.length > 0 && <Section title="Under way">{buttons(underWay)}</Section>}
           {free.length > 0 && <Section title="Free to start">{buttons(free)}</Section>}
+          {putDown.length > 0 && <Section title="Under way, put down for other work">{buttons(putDown)}</Section>}
         </>
       )}
       {lately.length > 0 && (
@@ -149,8 +152,7 @@ function Sentence({ clock, work }: { clock: Clock | null; work: readonly Workabl
   const underWay = work.filter((one) => one.underWay).length;
   return (
     <>
-      {counted(work.length, "operation")} {work.length === 1 ? "waits" : "wait"} for nothing but hands
-      {underWay > 0 ? `, ${underWay} of them under way` : ""}. Tap the one that you begin.
+      Of the work {freeInWords(work.length - underWay)}, {underWayInWords(underWay)}. Tap the one that you begin.
     </>
   );
 }

@@ -21,11 +21,11 @@ export const HoursSheetQuery = graphql(
     restoration(id: $restoration) {
       id
       entered: operations(first: 1) { totalCount }
-      operations(state: UNDER_WAY, first: 200) { edges { node { id code title trade hoursLeft } } }
+      operations(state: UNDER_WAY, first: 200) { edges { node { id code title trade hoursLeft schedule { putDownUntil } } } }
       hoursBooked(first: 10) { totalCount edges { node { ...HoursParts operation { id code title } } } }
     }
     holdUps(restoration: $restoration) {
-      freeToStart(first: 500) { totalCount edges { node { operation { id code title trade state hoursLeft } } } }
+      freeToStart(first: 500) { totalCount edges { node { operation { id code title trade hoursLeft } } } }
     }
   }
 `,
@@ -76,6 +76,8 @@ export interface Workable {
   title: string;
   trade: string;
   underWay: boolean;
+  /** The schedule puts it down for other work, and it goes on that day. */
+  putDownUntil?: string | null;
   hoursLeft: number;
 }
 
@@ -88,11 +90,12 @@ export const bookedLatelyOf = (data: ResultOf<typeof HoursSheetQuery>): BookedLa
 
 /** Work under way first, then by code. */
 export function workableOf(data: ResultOf<typeof HoursSheetQuery>): Workable[] {
-  const underWay = data.restoration.operations.edges.map(({ node }) => ({ ...node, underWay: true }));
-  const known = new Set(underWay.map(({ id }) => id));
-  const free = data.holdUps.freeToStart.edges
-    .filter(({ node }) => !known.has(node.operation.id))
-    .map(({ node: { operation } }) => ({ ...operation, underWay: operation.state === "UNDER_WAY" }));
+  const underWay = data.restoration.operations.edges.map(({ node: { schedule, ...operation } }) => ({
+    ...operation,
+    underWay: true,
+    putDownUntil: schedule.putDownUntil,
+  }));
+  const free = data.holdUps.freeToStart.edges.map(({ node: { operation } }) => ({ ...operation, underWay: false }));
   return [...underWay, ...free].sort(
     (one, other) => Number(other.underWay) - Number(one.underWay) || compareCodes(one.code, other.code),
   );

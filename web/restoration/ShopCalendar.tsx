@@ -38,6 +38,7 @@ export function ShopCalendar({ restoration, calendar }: { restoration: string; c
       <Loading what="the calendar" />
     );
   const { id, revision, ...kept } = calendar;
+  const { hoursOfHands } = closed.data.restoration.shopDays;
   return (
     <Form
       label="Shop calendar"
@@ -48,10 +49,14 @@ export function ShopCalendar({ restoration, calendar }: { restoration: string; c
         save(SaveShopCalendar, { input: { ...input, revision: Number(read) } })
       }
     >
-      <p className="prose">The shop's, for all its machines: a change here changes the dates of each.</p>
+      <p className="prose">
+        {hoursOfHands.some((hours) => hours > 0)
+          ? "The shop's, for all its machines. Each hand works by their own hours: these count for what needs no hand, and as the opening; closed dates close for all."
+          : "The shop's, for all its machines: a change here changes the dates of each."}
+      </p>
       <WeekFields />
-      <OpenAnyway byHands={closed.data.restoration.shopDays.hoursOfHands} />
-      <YearStrip ofHands={closed.data.restoration.shopDays.hoursOfHands} />
+      <OpenAnyway byHands={hoursOfHands} />
+      <YearStrip ofHands={hoursOfHands} />
       <ClosedDates />
       <FiguresFor />
     </Form>

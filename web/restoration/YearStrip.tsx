@@ -30,15 +30,16 @@ const HandHoursQuery = graphql(`
 const MOST_NAMED = 4;
 
 /**
- * Twelve months, a line each: the days on which the plan works, by the calendar as it stands in the form and the hours of
- * Monday to Sunday that hands work whatever that says.
+ * Twelve months, a line each: the days on which somebody works, by the hours of Monday to Sunday that hands work, or without
+ * hands by the calendar as it stands in the form; closed dates are off.
  */
 export function YearStrip({ ofHands }: { ofHands: readonly number[] }) {
   const form = useFormState();
   const restoration = useRestoration();
   const begin = restoration.day;
   const [turn, setTurn] = useState(0);
-  const week = WEEKDAYS.map((day, at) => Math.max(Number(form.value(day) ?? 0), ofHands[at] ?? 0));
+  const byHands = ofHands.some((worked) => worked > 0);
+  const week = byHands ? ofHands : WEEKDAYS.map((day) => Number(form.value(day) ?? 0));
   const dates = (form.value("closedDates") as Closed[] | undefined) ?? [];
   const closed = new Map(dates.map((row) => [row.date, row.reason]));
   const first = Number(begin.slice(0, 4)) * 12 + Number(begin.slice(5, 7)) - 1 + turn * 12;

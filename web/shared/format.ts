@@ -61,6 +61,14 @@ export function counted(count: number, one: string, plural = `${one}s`): string 
   return `${new Intl.NumberFormat("en-GB").format(count)} ${count === 1 ? one : plural}`;
 }
 
+/** "4 are free to start": said with {@link underWayInWords} wherever both are listed. */
+export const freeInWords = (count: number): string =>
+  count === 0 ? "none is free to start" : `${plainNumber(count)} ${count === 1 ? "is" : "are"} free to start`;
+
+/** "2 are under way" */
+export const underWayInWords = (count: number): string =>
+  `${count === 0 ? "none" : plainNumber(count)} ${count < 2 ? "is" : "are"} under way`;
+
 /** What the day of the figures is called in a sentence. */
 export const dayWord = (isToday: boolean): string => (isToday ? "today" : "that day");
 

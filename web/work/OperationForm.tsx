@@ -102,7 +102,7 @@ export function OperationForm({ operation }: { operation: OperationOnPage }) {
           <CheckField
             name="mayBePutDown"
             label="May be put down"
-            hint="While it is under way other work may take its hands, where that ends all sooner; what is left is then done in one go"
+            hint="While it is under way other work may take its hands, where that ends all sooner; what is left is then done in one go. Not where it is to be done first"
           />
           <JudgedOn hint="Where its ways and the remedies of its snags lose points" />
           <NotesField name="notes" label="Notes" />

@@ -22,7 +22,7 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
   return (
     <>
       {state === "UNDER_WAY"
-        ? `Under way${of.mayBePutDown ? ", and may be put down for other work" : ""}; finished on ${dateInFull(schedule.earlyFinishDate)} at the earliest`
+        ? `Under way${putDownWords(of)}; finished on ${dateInFull(schedule.earlyFinishDate)} at the earliest`
         : schedule.hands.length > 0
           ? `${listed(schedule.hands)} can do it ${when}`
           : `Can be done ${when}`}
@@ -53,6 +53,15 @@ export function OperationSentence({ restoration, of }: { restoration: string; of
       )}
     </>
   );
+}
+
+/** Whether other work may take its hands, and does. */
+function putDownWords({ mayBePutDown, first, schedule: { putDownUntil, putDownFor } }: OperationOnPage): string {
+  if (!mayBePutDown) return "";
+  if (first) return ", and not put down, for it is to be done first";
+  if (!putDownUntil) return ", and may be put down for other work";
+  const titles = putDownFor.length > 4 ? [...putDownFor.slice(0, 3), `${putDownFor.length - 3} more`] : putDownFor;
+  return `, put down for ${listed(titles)} until ${dateInFull(putDownUntil)}, when it goes on`;
 }
 
 function waitsFor(restoration: string, of: OperationOnPage): { key: string; node: ReactNode }[] {

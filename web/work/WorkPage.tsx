@@ -1,7 +1,7 @@
 import { lazy, Suspense, useMemo, useState } from "react";
 import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { counted, dateInFull, plainNumber } from "../shared/format.ts";
+import { counted, dateInFull, freeInWords, plainNumber, underWayInWords } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { type RestorationInView, useRestoration } from "../shared/restoration.ts";
@@ -80,18 +80,19 @@ function Sentence({ restoration, schedule }: { restoration: RestorationInView; s
   const left = rows.filter((row) => row.operation.state !== "DONE");
   const { operations, brought } = schedule.hoursToDo ?? { operations: 0, brought: 0 };
   const critical = left.filter((row) => row.critical).length;
+  const underWay = left.filter((row) => row.operation.state === "UNDER_WAY");
+  const free = freeInWords(schedule.freeIds.size);
   const work = addressOf.work(restoration.id);
   if (left.length === 0) return <>All {counted(rows.length, "operation")} are done.</>;
   return (
     <>
       {counted(left.length, "operation")}, {counted(Math.round(operations + brought), "hour")} to do
       {brought > 0 && `, ${plainNumber(brought, 1)} of them on what parts and remedies bring`};{" "}
-      {schedule.freeIds.size > 0 ? (
-        <Link to={`${work}?state=free`}>
-          {plainNumber(schedule.freeIds.size)} {schedule.freeIds.size === 1 ? "is" : "are"} free to start
-        </Link>
-      ) : (
-        "none is free to start"
+      {schedule.freeIds.size > 0 ? <Link to={`${work}?state=free`}>{free}</Link> : free}
+      {underWay.length > 0 && (
+        <>
+          , <Link to={`${work}?state=under-way`}>{underWayInWords(underWay.length)}</Link>
+        </>
       )}
       ; <Link to={`${work}?state=critical`}>{plainNumber(critical)}</Link> {critical === 1 ? "lies" : "lie"} on the
       critical path.
@@ -215,7 +216,7 @@ function Nothing({ state, onAll }: { state: State; onAll: () => void }) {
     >
       <p>
         {state === "free"
-          ? "Nothing is free to start: all that is left waits for a part, a snag, other work or hands that are free."
+          ? "Nothing is free to start: all that is left is under way, or waits for a part, a snag or other work."
           : "The filters leave nothing."}
       </p>
     </Empty>

@@ -12,7 +12,7 @@ export const OperationQuery = graphql(
       judgingLine { id }
       restoration { id }
       schedule {
-        critical earlyStartDate earlyFinishDate lateFinishDate totalFloat freeFloat floatToTarget drag waitsForOpen lacking cleared hands
+        critical earlyStartDate earlyFinishDate lateFinishDate totalFloat freeFloat floatToTarget drag waitsForOpen lacking cleared hands putDownUntil putDownFor
       }
       linksBefore { id revision lag lagUnit before { id code title state schedule { earlyFinishDate } } after { id } }
       linksAfter { id revision lag lagUnit before { id } after { id code title state schedule { earlyStartDate } } }

@@ -43,8 +43,7 @@ const LinksQuery = graphql(`
 const FreeToStartQuery = graphql(`
   query WorkFree($restoration: ID!) {
     holdUps(restoration: $restoration) {
-      figuresFor
-      freeToStart(first: 500) { edges { node { from operation { id } } } }
+      freeToStart(first: 500) { edges { node { operation { id } } } }
     }
   }
 `);
@@ -89,7 +88,7 @@ const inOrder = (one: Scheduled, other: Scheduled): number =>
   one.earlyFinishDate.localeCompare(other.earlyFinishDate) ||
   compareCodes(one.operation.code, other.operation.code);
 
-/** The whole plan of the work, in order of early start, with its links and what can be worked on today. */
+/** The whole plan of the work, in order of early start, with its links and what is free to start. */
 export function useSchedule(restoration: string) {
   const variables = useMemo(() => ({ restoration }), [restoration]);
   const schedule = useEveryPage(ScheduleQuery, variables, (data) => data.holdUps.schedule);
@@ -109,14 +108,8 @@ export function useSchedule(restoration: string) {
       })),
     [linked.rows],
   );
-  // Of what is free to start, what somebody is free to do today.
   const freeIds = useMemo(
-    () =>
-      new Set(
-        free.data?.holdUps.freeToStart.edges.flatMap(({ node: { from, operation } }) =>
-          from === free.data?.holdUps.figuresFor ? operation.id : [],
-        ),
-      ),
+    () => new Set(free.data?.holdUps.freeToStart.edges.map(({ node }) => node.operation.id)),
     [free.data],
   );
   return {
