@@ -31,7 +31,7 @@ export interface ListDraft {
   key?: string;
   /** How that column is read when two are compared; as it stands when absent. */
   alike?: (value: string) => string;
-  /** Others name rows of the list: one that comes with the id of a row that stands there, or else with what that row has in this column, is that row, changed. */
+  /** One that comes with the id of a row that stands there, or else with what that row has in this column, is that row, changed. Default: the key. */
   staysBy?: string;
   /** Column that a row takes from the row above where it says nothing itself. */
   inherits?: string;
@@ -311,7 +311,7 @@ async function replaceList(journal: Journal, parentId: string, list: ListDraft):
 }
 
 /** Of a list's new rows those that are rows which stand there, with these. */
-function stays(now: readonly AnyRow[], { staysBy, rows = [] }: ListDraft): Map<Values, AnyRow> {
+function stays(now: readonly AnyRow[], { key, staysBy = key, rows = [] }: ListDraft): Map<Values, AnyRow> {
   const staying = new Map<Values, AnyRow>();
   if (staysBy === undefined) return staying;
   const left = new Set(now);

@@ -77,7 +77,6 @@ async function saveShopCalendar(
         parent: "workshopId",
         parentId: workshopId,
         key: "date",
-        staysBy: "date",
         rows: closedDates?.map(({ date, reason }) => ({ date, reason: reason ?? "" })),
       },
     ],

@@ -276,6 +276,22 @@ describe("taking back", () => {
     }
   });
 
+  test("of a list only what that change added is taken back, and what was added since stays", async () => {
+    const { store } = server;
+    const breaks = async (...quantities: number[]) => {
+      const { revision } = await store.quote.findUniqueOrThrow({ where: { id: rows.quote } });
+      const priceBreaks = quantities.map((quantity) => ({ quantity, unitPriceMinor: 40_000 }));
+      return (await saved(server, "Quote", { id: rows.quote, revision, priceBreaks })).change.id;
+    };
+    await breaks();
+    const older = await breaks(5);
+    const newer = await breaks(5, 6);
+    expect(await undo(server, older)).toMatchObject({ __typename: "Saved" });
+    const left = await store.priceBreak.findMany({ where: { quoteId: rows.quote } });
+    expect(left.map(({ quantity }) => quantity)).toEqual([6]);
+    expect(await undo(server, newer)).toMatchObject({ __typename: "Saved" });
+  });
+
   test("a choice made twice is taken back twice, and a removal between changes of a row is no hindrance", async () => {
     const { store } = server;
     const part = (await saved(server, "Part", { restoration: rows.restoration, name: "Rocker" })).id;

@@ -76,7 +76,7 @@ describe("a quote that the owner declined", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toContain(
-        "It has 3 quotes and none is chosen. Ordered that day, the quickest, from Osterhagel Formguss, arrives on 10 May 2027.",
+        "It has 3 quotes and none is chosen. Ordered on 23 Nov 2026, the quickest, from Osterhagel Formguss, arrives on 10 May 2027.",
       );
     await page.context().close();
   });

@@ -194,7 +194,7 @@ describe("a part's sheet", () => {
     const table = await textOf(page, "table.quotes");
     expect(table).toContain("£1,240.05");
     expect(table).toContain("from 10: £1,110.10");
-    await page.locator("p.sentence", { hasText: "Ordered that day, from" }).waitFor();
+    await page.locator("p.sentence", { hasText: /Ordered on \d+ \w+ 20\d\d from/ }).waitFor();
     await page.getByRole("button", { name: /^Remove quote/ }).click();
     await page.getByText("Nobody quotes it yet.").waitFor();
     await page.context().close();

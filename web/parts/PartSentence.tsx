@@ -95,7 +95,7 @@ const supplierLink = (restoration: string, supplier: { id: string; name: string 
 const cameFrom = (quote: Parameters<typeof isOwnWork>[0]): string => (isOwnWork(quote) ? "was made at" : "came from");
 
 function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
-  const { word } = useDayInView(figuresFor);
+  const { isToday } = useDayInView(figuresFor);
   const { id } = useRestoration();
   const { state, arrivalDate } = part.outlook;
   const order = openOrder(part);
@@ -143,12 +143,13 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
       </>
     );
   const arrives = arrivalDate ?? quote.arrivalDate;
-  const start = quote.orderFrom && quote.orderFrom > figuresFor ? quote.orderFrom : null;
+  const start = quote.orderFrom && quote.orderFrom > figuresFor ? quote.orderFrom : figuresFor;
+  const when = isToday && start === figuresFor ? "today" : <>on {on(start)}</>;
   if (state === "UNDECIDED")
     return (
       <>
         It has {counted(left.length, "quote")} and {left.length === 1 ? "it is not" : "none is"}{" "}
-        <a href="#quotes">chosen</a>. {start ? <>Ordered on {on(start)}</> : `Ordered ${word}`}
+        <a href="#quotes">chosen</a>. Ordered {when}
         {left.length > 1 && ", the quickest"}, from {supplierLink(id, quote.supplier)}, arrives on{" "}
         {on(quote.arrivalDate)}.
       </>
@@ -162,7 +163,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
     );
   return (
     <>
-      {isOwnWork(quote) ? "Begun" : "Ordered"} {start ? <>on {on(start)}</> : word} {isOwnWork(quote) ? "at" : "from"}{" "}
+      {isOwnWork(quote) ? "Begun" : "Ordered"} {when} {isOwnWork(quote) ? "at" : "from"}{" "}
       {supplierLink(id, quote.supplier)} it {isOwnWork(quote) ? "is ready" : "arrives"} on {on(arrives)}.
     </>
   );
