@@ -90,7 +90,7 @@ export async function daySummary(
   ]);
   const late: SummarySection = {
     kind: "LATE",
-    title: "Promised, and late",
+    title: "To chase",
     lines: await lateLines(store, plan),
     none: "Nothing that was promised is late.",
   };

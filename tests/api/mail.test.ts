@@ -174,7 +174,7 @@ describe("the summary of the day", () => {
     expect(await send("2027-01-05")).toBe(1);
     const text = to("odile@farrant.example").text!;
     expect(text).toContain("Waits for your answer");
-    expect(text.indexOf("Waits for your answer")).toBeLessThan(text.indexOf("Promised, and late"));
+    expect(text.indexOf("Waits for your answer")).toBeLessThan(text.indexOf("To chase"));
     expect(text).not.toContain("To order");
     expect(text).not.toContain("choose a quote");
   });

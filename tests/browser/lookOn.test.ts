@@ -20,7 +20,7 @@ it("shows the owner the hold-ups of the own machine, without a way to reach supp
   await page.waitForURL(/\/money\/report$/);
   await page.getByRole("link", { name: "Hold-ups" }).click();
   await page.getByRole("heading", { name: "Hold-ups", level: 1 }).waitFor();
-  await page.getByRole("heading", { name: "Chase" }).waitFor();
+  await page.getByRole("heading", { name: "To chase" }).waitFor();
   await page.locator(".weeks").waitFor();
   await page.waitForURL((url) => url.pathname === `/restorations/${demo.restoration}/hold-ups`);
   await expect

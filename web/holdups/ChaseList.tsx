@@ -23,7 +23,7 @@ export function ChaseList({
   const may = useMay();
   return (
     <Table
-      caption="Late orders to chase"
+      caption="To chase"
       rows={rows}
       rowKey={(row) => row.order.id}
       columns={columnsFor(restoration, may("Query.supplier"))}

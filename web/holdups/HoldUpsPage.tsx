@@ -201,7 +201,7 @@ export default function HoldUpsPage() {
             }
           />
         </Section>
-        <Section title="Chase" id="chase">
+        <Section title="To chase" id="chase">
           <ChaseList
             restoration={restoration.id}
             rows={shown.chase.edges.map((edge) => edge.node)}

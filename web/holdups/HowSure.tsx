@@ -97,7 +97,7 @@ function Figures({ found, quoted, targetDate, children }: FiguresProps) {
       <p className="said">
         {found.evenOdds && (
           <>
-            {sentence(found.condition, "even odds on")} <strong>{dateInFull(found.evenOdds)}</strong>
+            {sentence(found.condition, "even odds by")} <strong>{dateInFull(found.evenOdds)}</strong>
             {found.fourInFive && `, 4 in 5 by ${dateInFull(found.fourInFive)}`}.{" "}
           </>
         )}

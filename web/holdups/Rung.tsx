@@ -157,7 +157,7 @@ function endWords(rung: RungRow, step: number | null, tied: number): string {
 const bandWords = ({ evenOdds, fourInFive }: Band): string =>
   evenOdds === null
     ? "it may never come"
-    : `even odds on ${dateInFull(evenOdds)}, ${fourInFive === null ? "and it may never come" : `4 in 5 by ${dateInFull(fourInFive)}`}`;
+    : `even odds by ${dateInFull(evenOdds)}, ${fourInFive === null ? "and it may never come" : `4 in 5 by ${dateInFull(fourInFive)}`}`;
 
 /** By how much the end comes sooner: "12 days sooner", "both: 12 days sooner", "no day sooner". */
 const sooner = (step: number, tied: number): string =>

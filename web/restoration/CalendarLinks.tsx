@@ -70,8 +70,8 @@ export function CalendarLinks({ restoration }: { restoration: string }) {
       }
     >
       <p className="prose">
-        A calendar program that reads such a link shows the last days to order, promised arrivals, the days of hunts and
-        the target date, and follows them as they move. Whoever has the link can read them: revoke one that went astray.
+        A calendar program that reads such a link shows the order-by dates, promised arrivals, the days of hunts and the
+        target date, and follows them as they move. Whoever has the link can read them: revoke one that went astray.
       </p>
       {made && (
         <div className="field wide">

@@ -43,7 +43,7 @@ export function ByOdds({ machine, found, targetDate, more }: ByOddsProps) {
   );
 }
 
-/** A sentence that begins with the condition where there is one: "If A were in hand, even odds on". */
+/** A sentence that begins with the condition where there is one: "If A were in hand, even odds by". */
 export function sentence(condition: string | null, rest: string): string {
   const whole = condition ? `${condition}, ${rest}` : rest;
   return whole[0]!.toUpperCase() + whole.slice(1);

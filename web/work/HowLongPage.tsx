@@ -67,9 +67,9 @@ export default function HowLongPage() {
           columns={TRADES}
         />
         <p className="prose">
-          Dates as quoted, hold-ups and float are by the hours as they were estimated; the odds, the last days to order,
-          the chances of hunts and what to set aside are by the spreads entered here. In each run all work of the shop
-          may take longer or shorter, and all work of a trade.
+          Dates as quoted, hold-ups and float are by the hours as they were estimated; the odds, the order-by dates, the
+          chances of hunts and what to set aside are by the spreads entered here. In each run all work of the shop may
+          take longer or shorter, and all work of a trade.
         </p>
       </Section>
       <Section title="Finished work" id="finished">
