@@ -57,7 +57,7 @@ export function* clubFileSteps(
     const named = { ...table, file, columns: table.columns.map((column) => names.get(column.field) ?? column) };
     written.set(table.table, named);
     const given: ClubRow[] = [];
-    rows.set(table.table, given);
+    if (read?.lacking !== true) rows.set(table.table, given);
     for (const { line, cells } of read?.csv.records ?? []) {
       given.push(readRow(named, String(line), read!.columns, cells, (values) => currencyOf(table, values), faults));
       done += 1;

@@ -1,6 +1,6 @@
 /**
  * Comma-separated values as RFC 4180 has them, read with the lines on which they stand.
- * Also semicolons or tabs, line feeds alone, and a byte order mark, as spreadsheets write them.
+ * Also semicolons or tabs, line feeds alone, a byte order mark, UTF-16 and Windows-1252, as spreadsheets write them.
  */
 import { isUtf8 } from "node:buffer";
 import type { Fault } from "../store/fault.ts";
@@ -22,6 +22,8 @@ export interface CsvTable {
   faults: Fault[];
   /** True where nothing of the file could be read; then there is one fault. */
   unread: boolean;
+  /** What its bytes were taken for where they are not UTF-8, as the end of a sentence that begins "In parts.csv". */
+  taken: string[];
 }
 
 /** What is read of one file; a file past any of these is a fault as a whole. */
@@ -42,7 +44,7 @@ interface Problem {
 }
 
 /**
- * Reads bytes as a table. Bytes that are not UTF-8, quotes that do not close and more than {@link CSV_LIMITS} are faults
+ * Reads bytes as a table. Bytes that are no text, quotes that do not close and more than {@link CSV_LIMITS} are faults
  * with their line; then nothing is read. The work is in proportion to the bytes.
  * @param known column names that decide between delimiters where the header allows several
  */
@@ -59,19 +61,14 @@ export function* csvSteps(file: string, bytes: Uint8Array, known: readonly strin
     records: [],
     faults: [{ code, file, row: String(line), message: `${file} line ${line} ${message}` }],
     unread: true,
+    taken: [],
   });
-  let text: string;
-  try {
-    text = decode(bytes);
-  } catch {
-    const message = "is not UTF-8 text. Save the file as UTF-8 and import it again.";
-    return unread({ code: "UNREADABLE", line: firstLineNotUtf8(bytes), message });
-  }
+  const { text, taken } = textOf(bytes);
   yield 0;
-  const begins = text.search(/[^\r\n]/);
-  const headerEnd = begins < 0 ? -1 : text.indexOf("\n", begins);
-  if (text.slice(0, headerEnd < 0 ? text.length : headerEnd).includes("\0")) {
-    const message = "holds NUL bytes; it may be UTF-16. Save the file as UTF-8 and import it again.";
+  const nul = text.indexOf("\0");
+  // In text that is sound otherwise one further down is a fault of its cell.
+  if (nul >= 0 && (taken.length > 0 || nul < (text.indexOf("\n", text.search(/[^\r\n]/)) + 1 || text.length))) {
+    const message = "holds NUL bytes: it is no text. Save the file as UTF-8 and import it again.";
     return unread({ code: "UNREADABLE", line: 1, message });
   }
   yield 0;
@@ -80,7 +77,7 @@ export function* csvSteps(file: string, bytes: Uint8Array, known: readonly strin
   if (problem) return unread(problem);
 
   const [first] = found.records;
-  if (!first) return { header: [], headings: [], headerLine: 1, records: [], faults: [], unread: false };
+  if (!first) return { header: [], headings: [], headerLine: 1, records: [], faults: [], unread: false, taken };
   const headings = first.cells.map((name) => name.trim());
   // Spreadsheets leave empty columns at the right; they carry nothing.
   while (headings.length > 0 && headings.at(-1) === "") headings.pop();
@@ -115,7 +112,31 @@ export function* csvSteps(file: string, bytes: Uint8Array, known: readonly strin
       });
     if (i % 100 === 0) yield records.length;
   }
-  return { header, headings, headerLine: first.line, records, faults, unread: false };
+  return { header, headings, headerLine: first.line, records, faults, unread: false, taken };
+}
+
+/** Text of bytes in UTF-8, UTF-16 or, where they are neither, Windows-1252, in which all bytes are letters; without a mark. */
+function textOf(bytes: Uint8Array): { text: string; taken: string[] } {
+  const sixteen = utf16Of(bytes);
+  if (sixteen !== undefined)
+    return { text: new TextDecoder(sixteen).decode(bytes), taken: ["the text is taken for UTF-16"] };
+  if (isUtf8(bytes)) return { text: decode(bytes), taken: [] };
+  const text = new TextDecoder("windows-1252").decode(bytes);
+  const at = text.search(/[\u0080-\uffff]/);
+  const [word = ""] = /[^\s,;"]*$/.exec(text.slice(Math.max(0, at - 20), at)) ?? [];
+  const odd = word + /^[^\s,;"]*/.exec(text.slice(at, at + 20))![0];
+  return { text, taken: [`the text is taken for Windows-1252, as it is not UTF-8: look whether “${odd}” is right`] };
+}
+
+/** By its mark, or by a first line in which every other byte is NUL. */
+function utf16Of(bytes: Uint8Array): "utf-16le" | "utf-16be" | undefined {
+  const [first, second] = bytes;
+  if (first === 0xff && second === 0xfe) return "utf-16le";
+  if (first === 0xfe && second === 0xff) return "utf-16be";
+  if (bytes.length % 2 === 1 || bytes.length < 4) return undefined;
+  const line = bytes.subarray(0, Math.min(lineEnd(bytes, 0), 512) & ~1);
+  const nul = (from: number) => line.every((byte, i) => (byte === 0) === (i % 2 === from));
+  return nul(1) ? "utf-16le" : nul(0) ? "utf-16be" : undefined;
 }
 
 /** UTF-8 text without its mark. @throws TypeError for bytes that are not UTF-8 */

@@ -16,6 +16,7 @@ import {
 } from "./columns.ts";
 import { type CsvTable, csvSteps, unguarded } from "./csv.ts";
 import type { FileSet } from "./folder.ts";
+import { rewriteCells } from "./manner.ts";
 import { readRestorationFile } from "./restorationFile.ts";
 import { inSlices, type Steps } from "./slices.ts";
 
@@ -176,6 +177,7 @@ export function bytesOf(
  * What a table of a file's columns are read by, named as the file has them, and what is said of the others. Of a column that
  * is there by its earlier name too both are read: what one of them says counts, and where both say something they must agree.
  * @param file the file's name, which may be an earlier one
+ * @returns lacking: a needed column is missing, so there are no rows, and cells are read for their faults alone; null where nothing can be read
  */
 export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   table: T,
@@ -184,7 +186,7 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   faults: Faults,
   notices: Fault[],
   file = table.file,
-): Steps<{ csv: CsvTable; columns: (Column | undefined)[] } | null> {
+): Steps<{ csv: CsvTable; columns: (Column | undefined)[]; lacking: boolean } | null> {
   const earlier = EARLIER_COLUMNS[table.file] ?? {};
   const csv = yield* csvSteps(file, bytes, [...table.columns.map((column) => column.name), ...Object.keys(earlier)]);
   for (const fault of csv.faults) faults.add(fault);
@@ -246,7 +248,9 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
         : `Column “${name}” of ${file} is not read, and was left alone.${meant === undefined ? "" : ` Is it “${meant}”?`}`,
     });
   }
-  return absent.length > 0 ? null : { csv, columns };
+  for (const taken of [...csv.taken, ...(yield* rewriteCells(columns, csv.records, table.columns))])
+    notice(notices, { code: "READ_AS", file, row, message: `In ${file} ${taken}.` });
+  return { csv, columns, lacking: absent.length > 0 };
 }
 
 /** What is wrong with a value under an earlier name of a column, beside that under the name of today; null where they agree or one says nothing. */
@@ -272,7 +276,8 @@ function* tableSteps(
     return total;
   }
   const rows: GivenRow[] = [];
-  given.rows.set(table.table, rows);
+  if (read.lacking) given.unread.add(table.table);
+  else given.rows.set(table.table, rows);
   const names = new Map(read.columns.map((column) => [column?.field, column]));
   const written = { ...table, file, columns: table.columns.map((column) => names.get(column.field) ?? column) };
   if (file !== table.file || written.columns.some(({ name }, i) => name !== table.columns[i]!.name))

@@ -31,6 +31,7 @@ export type FaultCode =
   | "UNREADABLE"
   | "MISSING_FILE"
   | "UNUSED_COLUMN"
+  | "READ_AS"
   | "LEDGER"
   | "REFUSED"
   | "TOO_BUSY"

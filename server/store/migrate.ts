@@ -99,9 +99,7 @@ async function applyToCopy(
   try {
     if (backup !== undefined) await copyFile(backup, work);
     await withSchemaEngine(work, (engine) => engine.applyMigrations({ migrationsList, filters }));
-    const connection = connectTo(work);
-    const unfilled = await isUnfilled(connection).finally(() => connection.close());
-    if (fill !== undefined && unfilled) await filled(work, fill);
+    if (fill !== undefined && (await isUnfilledFile(work))) await filled(work, fill);
     // Closed connections let go of a file only some time later; the one that takes the place was never opened by any.
     const last = connectTo(work);
     await last.execute({ sql: "VACUUM INTO ?", args: [whole] }).finally(() => last.close());
@@ -120,6 +118,11 @@ async function applyToCopy(
 async function filled(file: string, fill: (store: Store) => Promise<void>): Promise<void> {
   const store = await openStore(file);
   await fill(store).finally(() => store.$disconnect());
+}
+
+async function isUnfilledFile(file: string): Promise<boolean> {
+  const connection = connectTo(file);
+  return isUnfilled(connection).finally(() => connection.close());
 }
 
 /** True where there is no workshop yet, or only a demo whose club has yet to come. */

@@ -45,6 +45,8 @@ export async function workshops(seeds = 4): Promise<Workshops> {
     where: { figuresFor: null },
     data: { figuresFor: await dayFor(store, demo.id) },
   });
+  // Each stands at its day, as the demo does: a day that is only looked at is not kept.
+  await store.workshop.updateMany({ data: { demo: true } });
   return {
     server,
     ids,

@@ -84,19 +84,35 @@ describe("a file of comma-separated values", () => {
     expect(read('part,name\nA,"Rim" front\n').faults).toMatchObject([{ code: "UNREADABLE", row: "2" }]);
   });
 
-  it("says on which line bytes are not UTF-8, and reads nothing of such a file", () => {
-    const latin1 = Uint8Array.from([...bytes("part,name\nA,Rim\nB,Caf"), 0xe9, 10]);
-    const table = readCsv("parts.csv", latin1);
-    expect(table.faults).toMatchObject([{ code: "UNREADABLE", file: "parts.csv", row: "3" }]);
-    expect(table.records).toEqual([]);
+  it("is taken for Windows-1252 where it is not UTF-8, and shows a word to look at", () => {
+    const table = readCsv("parts.csv", Uint8Array.from([...bytes("part,name\nA,Rim\nB,Caf"), 0xe9, 10]));
+    expect(table.faults).toEqual([]);
+    expect(table.records.map(({ cells }) => cells)).toEqual([
+      ["A", "Rim"],
+      ["B", "Café"],
+    ]);
+    expect(table.taken).toEqual([
+      "the text is taken for Windows-1252, as it is not UTF-8: look whether “Café” is right",
+    ]);
+    expect(readCsv("parts.csv", bytes("part,name\nB,Café\n")).taken).toEqual([]);
   });
 
-  it.each(["utf16le", "utf16be"])("refuses %s, with or without a mark", (encoding) => {
-    const little = Buffer.from("part,name\nA,Rim\n", "utf16le");
+  it.each(["utf16le", "utf16be"])("is read as %s, with or without a mark", (encoding) => {
+    const little = Buffer.from("part,name\nA,Rím\n", "utf16le");
     const body = encoding === "utf16le" ? little : Buffer.from(little).swap16();
     const mark = encoding === "utf16le" ? [0xff, 0xfe] : [0xfe, 0xff];
     for (const file of [body, Buffer.concat([Buffer.from(mark), body])])
-      expect(readCsv("parts.csv", file).faults).toMatchObject([{ code: "UNREADABLE", row: "1" }]);
+      expect(readCsv("parts.csv", file)).toMatchObject({
+        header: ["part", "name"],
+        records: [{ cells: ["A", "Rím"] }],
+        faults: [],
+        taken: ["the text is taken for UTF-16"],
+      });
+  });
+
+  it("that is no text at all is refused", () => {
+    const file = Uint8Array.from([...bytes("PK part,name\n"), 0x81, 0xe9, 0, 3, 4]);
+    expect(readCsv("parts.csv", file)).toMatchObject({ unread: true, faults: [{ code: "UNREADABLE", row: "1" }] });
   });
 
   it("is nothing at all when it is empty", () => {
@@ -170,10 +186,10 @@ describe("a file made to hang the reader", () => {
     expect(large.count / small.count).toBeLessThan(2.5);
   });
 
-  it("whose last of five million lines is not UTF-8 names that line", () => {
+  it("whose last of five million lines is not UTF-8 is read as Windows-1252 all the same", () => {
     const file = new Uint8Array(5_000_000).fill(10);
     file[file.length - 1] = 0xff;
-    expect(readCsv("parts.csv", file).faults).toMatchObject([{ code: "UNREADABLE", row: "5000000" }]);
+    expect(readCsv("parts.csv", file).taken).toHaveLength(1);
   });
 });
 

@@ -360,6 +360,9 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
     number,
     number,
   ];
+  // What is done is done by the day of the figures, or by today.
+  const last = [seed.figuresFor ?? "", today()].sort().at(-1)!;
+  const past = (day: string): string => (day > last ? last : day);
   const week = { monday, tuesday, wednesday, thursday, friday, saturday, sunday, figuresFor: seed.figuresFor };
   await store.shopCalendar.upsert({ where: { workshopId }, update: week, create: { workshopId, ...week } });
   const listed = await store.closedDate.findMany({ where: { workshopId }, select: { date: true } });
@@ -435,8 +438,8 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       hoursLeast: three?.[0] ?? null,
       hoursLikely: three?.[1] ?? likely,
       hoursMost: three?.[2] ?? null,
-      startedOn: span[0]!,
-      finishedOn: span[1]!,
+      startedOn: past(span[0]!),
+      finishedOn: past(span[1]!),
     })),
   });
   await store.link.createMany({
@@ -547,9 +550,9 @@ export async function plant(store: Store, workshopId: string, seed: RestorationS
       code: seed.orderCodes[i]!,
       quoteId: quote[of]!,
       partId: part[seed.quotes[of]!.part]!,
-      placedOn: span[0]!,
+      placedOn: past(span[0]!),
       promisedOn: span[1]!,
-      arrivedOn: rest.state === "PLACED" ? null : span[1]!,
+      arrivedOn: rest.state === "PLACED" ? null : past(span[1]!),
     })),
   });
   if (seed.orders.length > 0)
