@@ -1,5 +1,6 @@
 /** A plan to choose from, and what Hold-ups and Money say once it is taken: the same day and the same sums. */
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
+import { dayFor } from "../../server/plan/day.ts";
 import { type Workshops, workshops } from "./workshops.ts";
 
 let all: Workshops;
@@ -93,7 +94,10 @@ async function takesSome(id: string, count: number): Promise<number> {
     if (takePlan.code === "NOT_ALLOWED") continue;
     expect(takePlan.__typename).toBe("Saved");
     const after = await all.asked<Said>(id, SAID);
-    expect(after.holdUps.completion.dateWithOpenInHand).toBe(date);
+    const end = after.holdUps.completion.dateWithOpenInHand;
+    const day = await dayFor(all.server.store, id);
+    // Where as good as no work is left all is done before the day of the figures, and no plan ends before that day.
+    expect(end < day ? day : end).toBe(date);
     const { inForce } = again.choices;
     if (inForce.cost !== null) {
       const sums = ({ restoration: { exposure } }: Said) => exposure.total.planned;

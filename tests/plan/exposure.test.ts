@@ -31,11 +31,11 @@ beforeAll(async () => {
       { workshopId, ...at, date: "2026-11-20", rate: "0.88" },
     ],
   });
+  await store.shopCalendar.create({ data: { workshopId, figuresFor: "2026-11-23" } });
   const restoration = await store.restoration.create({
     data: {
       workshopId,
       machine: "Cyclecar",
-      figuresFor: "2026-11-23",
       currency: "GBP",
       capMinor: 300_000,
       hourlyRateMinor: 4_000,
