@@ -1,6 +1,6 @@
 /** A plan to choose from, and what Hold-ups and Money say once it is taken: the same day and the same sums. */
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
-import { dayFor } from "../../server/plan/day.ts";
+import { dayFor, lastOf } from "../../server/plan/day.ts";
 import { type Workshops, workshops } from "./workshops.ts";
 
 let all: Workshops;
@@ -97,7 +97,7 @@ async function takesSome(id: string, count: number): Promise<number> {
     const end = after.holdUps.completion.dateWithOpenInHand;
     const day = await dayFor(all.server.store, id);
     // Where as good as no work is left all is done before the day of the figures, and no plan ends before that day.
-    expect(end < day ? day : end).toBe(date);
+    expect(lastOf(end, day)).toBe(date);
     const { inForce } = again.choices;
     if (inForce.cost !== null) {
       const sums = ({ restoration: { exposure } }: Said) => exposure.total.planned;
