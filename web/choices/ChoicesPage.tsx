@@ -4,6 +4,7 @@ import { addressOf } from "../shared/addresses.ts";
 import { useEveryPage } from "../shared/everyPage.ts";
 import { Folded } from "../shared/Folded.tsx";
 import { days } from "../shared/format.ts";
+import { JobProgress } from "../shared/JobProgress.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { WITHIN_CAP } from "./amounts.ts";
@@ -46,14 +47,7 @@ export default function ChoicesPage() {
       ) : (
         <div className="state">
           <p role="status">{job?.stage || "Reading the choices"} …</p>
-          {working && job && (
-            <div className="row">
-              <progress aria-label="Working out the plans" value={job.done} max={Math.max(1, job.total)} />
-              <button type="button" onClick={() => void stop()}>
-                Stop
-              </button>
-            </div>
-          )}
+          {working && job && <JobProgress label="Working out the plans" job={job} stop={stop} />}
         </div>
       )}
     </Page>

@@ -1,5 +1,6 @@
 import { useEffect, useState } from "react";
 import { dateInFull, plainNumber } from "../shared/format.ts";
+import { JobProgress } from "../shared/JobProgress.tsx";
 import { Problem } from "../shared/Page.tsx";
 import type { OddsJob } from "./documents.ts";
 import type { OddsRun } from "./oddsRun.ts";
@@ -49,12 +50,7 @@ export function OddsProgress({ run, earlier }: OddsProgressProps) {
       <p>
         <SoFar job={job} />
       </p>
-      <div className="row">
-        <progress aria-label="Drawing runs of the plan" value={job.done} max={Math.max(1, job.total)} />
-        <button type="button" onClick={() => void stop()}>
-          Stop
-        </button>
-      </div>
+      <JobProgress label="Drawing runs of the plan" job={job} stop={stop} />
     </div>
   );
 }

@@ -2,6 +2,7 @@ import { useMemo } from "react";
 import { addressOf } from "../shared/addresses.ts";
 import { dateInFull, days, hours, money } from "../shared/format.ts";
 import { gainWords, type HandGain, HandGainsQuery, type OrderMark } from "../shared/handGains.tsx";
+import { JobProgress } from "../shared/JobProgress.tsx";
 import { useJob, useJobRead } from "../shared/job.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -28,12 +29,7 @@ export function HandGains({ plan: { id: restoration, planRevision } }: { plan: {
             <p role="status">
               {job.stage}.{before}
             </p>
-            <div className="row">
-              <progress aria-label="What more hands would gain" value={job.done} max={Math.max(1, job.total)} />
-              <button type="button" onClick={() => void stop()}>
-                Stop
-              </button>
-            </div>
+            <JobProgress label="What more hands would gain" job={job} stop={stop} />
           </div>
         )}
         {job?.state === "STOPPED" && (

@@ -1,5 +1,6 @@
 import { useState } from "react";
 import { EndsMoved } from "../shared/endsMoved.tsx";
+import { JobProgress } from "../shared/JobProgress.tsx";
 import { useJob } from "../shared/job.ts";
 import { Problem, Section } from "../shared/Page.tsx";
 import { useSave } from "../shared/save.tsx";
@@ -26,12 +27,7 @@ export function OrderOfWork({ restoration, kept }: { restoration: string; kept: 
       ) : working && job ? (
         <div className="state">
           <p role="status">{job.stage}.</p>
-          <div className="row">
-            <progress aria-label="Trying orders of work" value={job.done} max={Math.max(1, job.total)} />
-            <button type="button" onClick={() => void stop()}>
-              Stop
-            </button>
-          </div>
+          <JobProgress label="Trying orders of work" job={job} stop={stop} />
         </div>
       ) : (
         <>
