@@ -72,11 +72,11 @@ export async function pageOfClubSearch<T extends SearchedTable>(
   const index = await clubIndex(context.store, member.club.id);
   const text = words.slice(0, MOST_LETTERS);
   const byCode = await idsOf(context, table, { AND: [where, { code: numberAsked(SAID[table], words) ?? words }] });
-  const found = args.nearest
-    ? byCode.length > 0
-      ? []
-      : index.nearest(table, text, fields, among)
-    : [...new Set([...byCode, ...index.find(table, text, fields, among)])];
+  // A document asks for what fits and for what comes nearest: the one decides whether there is the other.
+  const key = `found ${JSON.stringify([table, text, fields, among])}`;
+  const fits = await context.once(key, async () => index.find(table, text, fields, among));
+  const all = [...new Set([...byCode, ...fits])];
+  const found = !args.nearest ? all : all.length > 0 ? [] : index.nearest(table, text, fields, among);
   return pageOfClubIds(context, info, args, table, narrowed ? await amongst(context, table, found, where) : found);
 }
 

@@ -136,9 +136,8 @@ export class ClubIndex {
     return this.words[table].among(among).flatMap((words) => words.find(text, fields));
   }
 
-  /** Ids of the rows that come nearest where none fits all words; empty where any does. */
+  /** Ids of the rows that come nearest; for words of which none was found by {@link find}. */
   nearest(table: SearchedTable, text: string, fields?: readonly SearchField[], among: Among = "shown"): string[] {
-    if (this.find(table, text, fields, among).length > 0) return [];
     return this.words[table].among(among).flatMap((words) => words.nearest(text, fields));
   }
 

@@ -101,8 +101,8 @@ async function applyToCopy(
     await withSchemaEngine(work, (engine) => engine.applyMigrations({ migrationsList, filters }));
     if (fill !== undefined && (await isUnfilledFile(work))) await filled(work, fill);
     // Closed connections let go of a file only some time later; the one that takes the place was never opened by any.
-    const last = connectTo(work);
-    await last.execute({ sql: "VACUUM INTO ?", args: [whole] }).finally(() => last.close());
+    const connection = connectTo(work);
+    await connection.execute({ sql: "VACUUM INTO ?", args: [whole] }).finally(() => connection.close());
     await putInPlace(whole, file);
   } catch (error) {
     const kept =
