@@ -241,9 +241,9 @@ describe("a workshop in which nobody is entered", () => {
     await hands.getByText("1 person works here.").waitFor();
     const charged = async (id: string) =>
       (await store.restoration.findUniqueOrThrow({ where: { id } })).hourlyRateMinor;
-    expect([await charged(demo.restoration), await charged(lacking), await charged(agreed)]).toEqual([
-      4_400, 4_400, 3_000,
-    ]);
+    await expect
+      .poll(async () => [await charged(demo.restoration), await charged(lacking), await charged(agreed)])
+      .toEqual([4_400, 4_400, 3_000]);
     await page.context().close();
   });
 

@@ -16,7 +16,7 @@ describe("how sure the date is", () => {
     await expect
       .poll(() => saidIn(section.locator("p.said")))
       .toMatch(
-        /^(If .+ were in hand, e|E)ven odds on \d+ \w+ \d{4}, 4 in 5 by \d+ \w+ \d{4}\. As quoted it is 4 Aug 2027\. Low-speed brake band anchor is looked for with nothing to order instead; when it is found is counted by the chances of its hunt\. The target of 19 Jun 2027: .+\.$/,
+        /^(If .+ were in hand, e|E)ven odds by \d+ \w+ \d{4}, 4 in 5 by \d+ \w+ \d{4}\. As quoted it is 4 Aug 2027\. Low-speed brake band anchor is looked for with nothing to order instead; when it is found is counted by the chances of its hunt\. The target of 19 Jun 2027: .+\.$/,
       );
     await expect.poll(() => section.locator("tbody tr").count()).toBeGreaterThan(1);
     await section.locator("tbody th a").first().click();

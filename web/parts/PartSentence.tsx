@@ -150,8 +150,8 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
       <>
         It has {counted(left.length, "quote")} and {left.length === 1 ? "it is not" : "none is"}{" "}
         <a href="#quotes">chosen</a>. Ordered {when}
-        {left.length > 1 && ", the quickest"}, from {supplierLink(id, quote.supplier)}, arrives on{" "}
-        {on(quote.arrivalDate)}.
+        {left.length > 1 && ", the quickest,"} from {supplierLink(id, quote.supplier)}
+        {left.length > 1 && ","} arrives on {on(quote.arrivalDate)}.
       </>
     );
   if (state === "HUNTED")
