@@ -1,4 +1,5 @@
 import type { ReactNode } from "react";
+import "./lines.css";
 
 interface FoldProps {
   title: string;
