@@ -12,6 +12,7 @@ import "./decision.ts";
 import "./exchangeRate.ts";
 import "./fileGuide.ts";
 import "./find.ts";
+import "./found.ts";
 import "./hand.ts";
 import "./handGains.ts";
 import "./holdUps.ts";
