@@ -6,9 +6,8 @@ import { demoInBrowser, offThePage, SIZES, saidIn } from "../support/demo.ts";
 const demo = demoInBrowser();
 
 const lookOnAs = async (page: import("playwright-core").Page, person: string) => {
-  // On a narrow sheet it stands behind a word.
-  const more = page.locator("details.head-more:not([open]) summary");
-  if ((await more.count()) > 0) await more.click();
+  // It stands in the panel of the box that says who looks on.
+  await page.locator(".box-panel > button[aria-expanded=false]").click();
   await page.getByLabel("Demo, seen by").selectOption({ label: person });
   await page.getByLabel("Demo, seen by").locator(`option:checked:text-is("${person}")`).waitFor({ state: "attached" });
 };
@@ -24,7 +23,7 @@ it("shows the owner the hold-ups of the own machine, without a way to reach supp
   await page.locator(".weeks").waitFor();
   await page.waitForURL((url) => url.pathname === `/restorations/${demo.restoration}/hold-ups`);
   await expect
-    .poll(async () => (await page.locator(".head-nav a").allTextContents()).join(", "))
+    .poll(async () => (await page.locator(".jobhead nav a").allTextContents()).join(", "))
     .not.toMatch(/Parts|Work|Suppliers|Files|Hours/);
   await expect
     .poll(() => page.locator("a[href^='mailto:'], a[href^='tel:'], main a[href*='/suppliers/']").count())

@@ -172,23 +172,30 @@ describe("a part's sheet", () => {
     const { page } = await open(partAt("IG-02"));
     await page.getByRole("button", { name: "Add a quote" }).click();
     const form = page.getByRole("form", { name: "Add a quote" });
-    await form.getByLabel("Supplier", { exact: true }).selectOption({ label: "Brindlewick Foundry" });
-    await form.getByLabel("Provenance").selectOption("REMADE");
-    await form.getByLabel("Unit price").first().fill("1,240.05");
-    await form.getByLabel("Promised lead time").fill("42");
+    await form.getByLabel("From", { exact: true }).selectOption({ label: "Brindlewick Foundry" });
+    await form.getByLabel("What it is").selectOption("REMADE");
+    await form.getByLabel("Price each", { exact: true }).fill("1,240.05");
+    await form.getByLabel("Lead time").fill("42");
+    await form.getByText("How many", { exact: true }).click();
     await form.getByRole("button", { name: "Add a price break" }).click();
     await form.getByLabel("From this number").fill("ten");
-    await form.getByLabel("Unit price, GBP").fill("1110.10");
+    await form.getByLabel("Price each, GBP").fill("1110.10");
+    await form.getByText("1 at least; 1 price break").click();
+    await form.getByLabel("From this number").waitFor({ state: "hidden" });
     await form.getByRole("button", { name: "Save the quote" }).click();
+    // What is wrong in a fold opens it, and the focus is there.
     await form.getByText("A whole number is needed.").waitFor();
+    await expect
+      .poll(() => form.getByLabel("From this number").evaluate((field) => field === document.activeElement))
+      .toBe(true);
     await form.getByLabel("From this number").fill("10");
-    await form.getByLabel("Unit price, GBP").fill("-1");
+    await form.getByLabel("Price each, GBP").fill("-1");
     await form.getByRole("button", { name: "Save the quote" }).click();
     await form
       .locator(".list-row .fault")
-      .getByText("Unit price, GBP must not be negative.", { exact: true })
+      .getByText("Price each, GBP must not be negative.", { exact: true })
       .waitFor();
-    await form.getByLabel("Unit price, GBP").fill("1110.10");
+    await form.getByLabel("Price each, GBP").fill("1110.10");
     await form.getByRole("button", { name: "Save the quote" }).click();
     await page.locator("table.quotes thead th", { hasText: "Brindlewick Foundry" }).waitFor();
     const table = await textOf(page, "table.quotes");
@@ -204,11 +211,14 @@ describe("a part's sheet", () => {
     const { page } = await open(partAt("IG-02"));
     await page.getByRole("button", { name: "Add a quote" }).click();
     const form = page.getByRole("form", { name: "Add a quote" });
-    await form.getByLabel("Unit price").first().fill("9000.00");
+    await form.getByLabel("Price each", { exact: true }).fill("9000.00");
+    await form.getByText("Getting it here").click();
     await form.getByLabel("Carriage").fill("12.50");
+    await form.getByText("EXW, ex works; carriage £12.50; no duty, no tax").waitFor();
     await form.getByLabel("Currency").selectOption("JPY");
-    await expect.poll(() => form.getByLabel("Unit price").first().inputValue()).toBe("9000");
+    await expect.poll(() => form.getByLabel("Price each", { exact: true }).inputValue()).toBe("9000");
     await expect.poll(() => form.getByLabel("Carriage").inputValue()).toBe("");
+    await form.getByText("EXW, ex works; no carriage of its own; no duty, no tax").waitFor();
     await page.context().close();
   });
 
@@ -407,6 +417,7 @@ describe("both sheets", () => {
         for (const name of ["Add an operation", "Record an inspection", "Change the numbers", /^Change order/])
           await part.page.getByRole("button", { name }).first().click();
         await part.page.waitForLoadState("networkidle");
+        for (const fold of await part.page.locator(".fold > summary").all()) await fold.click();
         expect(await findingsOf(part.page)).toEqual([]);
         await expect.poll(() => overflow(part.page)).toBeLessThanOrEqual(0);
         await part.page.context().close();

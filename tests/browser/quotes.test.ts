@@ -106,6 +106,8 @@ describe("quotes weighed on the part's sheet", () => {
       .first()
       .click();
     const form = page.getByRole("form", { name: /^Change quote/ });
+    for (const fold of ["Valid, from, notes", "What it brings with it", "On the machine"])
+      await form.getByText(fold, { exact: true }).click();
     await form.getByLabel("Rule this one out").check();
     await form.getByRole("button", { name: "Add a knock-on" }).click();
     const row = form.getByRole("group", { name: "knock-on 1" });

@@ -98,6 +98,9 @@ export async function saidIn(at: Locator): Promise<string> {
 /** The sentence with which a sheet opens. */
 export const sentenceOf = (page: Page): Promise<string> => saidIn(page.locator("p.sentence"));
 
+/** The large lines with which a sheet opens. */
+export const leadOf = (page: Page): Promise<string> => saidIn(page.locator(".far h1"));
+
 /** Takes back what the newest notice tells of. */
 export const undoNewest = (page: Page): Promise<void> =>
   page.locator(".notice").getByRole("button", { name: "Undo" }).click();

@@ -1,25 +1,26 @@
 import { useRef, useState } from "react";
+import { useQuery } from "urql";
 import { currencyChoices, decimalsOf, useFormCurrency } from "../shared/currency.ts";
 import { Dialog } from "../shared/Dialog.tsx";
-import {
-  CheckField,
-  ChoiceField,
-  DateField,
-  MoneyField,
-  NotesField,
-  NumberField,
-  TextField,
-} from "../shared/Fields.tsx";
-import { Form, useFormState } from "../shared/Form.tsx";
+import { ChoiceField, NumberField } from "../shared/Fields.tsx";
+import { Form, useFieldValue, useFormState } from "../shared/Form.tsx";
 import { majorText, minorOfText } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
-import { CONDITION, choicesOf, INCOTERM, isOwnWork, leadLabel, PROVENANCE } from "../shared/words.ts";
+import { choicesOf, isOwnWork, leadLabel, PROVENANCE } from "../shared/words.ts";
 import { SupplierForm } from "../suppliers/SupplierForm.tsx";
-import { KnockOns, StatedDimensions } from "./KnockOns.tsx";
-import { ListField } from "./ListField.tsx";
-import { type Part, type Quote, SaveQuote } from "./part.ts";
-import { type KnockOnRow, knockOnsOf, type StatedRow, statedOf, typedKnockOns, typedStated } from "./quoteLists.ts";
+import { makerRecord } from "./makerRecord.ts";
+import { type Part, type Quote, SaveQuote, SupplierRecordQuery } from "./part.ts";
+import { Amount, QuoteFolds } from "./QuoteFolds.tsx";
+import {
+  type BreakRow,
+  type KnockOnRow,
+  knockOnsOf,
+  type StatedRow,
+  statedOf,
+  typedKnockOns,
+  typedStated,
+} from "./quoteLists.ts";
 import { SupplierChoice } from "./RowChoice.tsx";
 import { TypedList } from "./typedList.ts";
 
@@ -28,12 +29,6 @@ interface QuoteFormProps {
   /** Absent for a new quote. */
   quote?: Quote;
   onDone: () => void;
-}
-
-interface BreakRow {
-  quantity: string;
-  unitPriceMinor: string;
-  currency: string;
 }
 
 const AMOUNTS = ["unitPriceMinor", "carriageMinor", "insuranceMinor", "depositMinor", "coreChargeMinor"] as const;
@@ -110,12 +105,14 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
         onSaved={onDone}
         onCancel={onDone}
         saveLabel="Save the quote"
+        below={<QuoteFolds own={own} isNew={quote === undefined} />}
       >
-        <div className="fields">
+        <div className="four">
           <div>
             <SupplierChoice
               name="supplier"
-              label="Supplier"
+              label="From"
+              hint={<SupplierRecord />}
               now={quote ? { value: quote.supplier.id, label: quote.supplier.name } : null}
             />
             <NewSupplier
@@ -125,76 +122,19 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
               }}
             />
           </div>
-          <ChoiceField name="provenance" label="Provenance" choices={choicesOf(PROVENANCE)} />
-          <ChoiceField name="condition" label="Condition" choices={choicesOf(CONDITION)} />
-          <CurrencyField />
-          <Amount name="unitPriceMinor" label="Unit price" />
-          <NumberField name="minimumQuantity" label="Smallest number sold" whole />
+          <div className="price-each">
+            <CurrencyField />
+            <Amount name="unitPriceMinor" label="Price each" />
+          </div>
+          <ChoiceField name="provenance" label="What it is" choices={choicesOf(PROVENANCE)} />
           <NumberField
             name="leadDays"
             label={leadLabel(own, quote === undefined)}
             unit="days"
             whole
-            hint={`Calendar days from ${own ? "the beginning" : quote ? "the order" : "the order, or from the beginning where the shop makes it"}.`}
+            hint={`From ${own ? "the beginning" : quote ? "the order" : "the order, or from when the shop begins it"}.`}
           />
         </div>
-        <h3>{own ? "Days to make it, if that is not sure" : "Lead time, if the promise is not believed"}</h3>
-        <div className="fields narrow-fields">
-          <NumberField name="leadLeast" label="Least" unit="days" whole />
-          <NumberField name="leadLikely" label="Likely" unit="days" whole />
-          <NumberField name="leadMost" label="Most" unit="days" whole />
-        </div>
-        <h3>Price at larger numbers</h3>
-        <PriceBreaks />
-        <h3>Getting it here</h3>
-        <div className="fields">
-          <Amount
-            name="carriageMinor"
-            label="Carriage"
-            hint="0 where the supplier charges carriage on the whole order: it is shared then."
-          />
-          <NumberField
-            name="weightGrams"
-            label="Weight of a piece"
-            unit="g"
-            whole
-            hint="For a supplier whose charge on an order is shared by weight."
-          />
-          <Amount name="insuranceMinor" label="Insurance" />
-          <Amount name="depositMinor" label="Deposit" />
-          {!own && <ChoiceField name="incoterm" label="Incoterms 2020 rule" choices={choicesOf(INCOTERM)} />}
-          <NumberField name="dutyRate" label="Duty" unit="%" scale={100} />
-          <NumberField name="taxRate" label="Tax" unit="%" scale={100} />
-          <Amount name="coreChargeMinor" label="Core charge a piece" />
-          <CheckField name="coreReturned" label="The old part goes back" hint="The core charge is then paid back." />
-          <DateField name="orderFrom" label={own ? "Can be begun from" : "Takes orders from"} hint="Blank: at once." />
-          <DateField name="validUntil" label="Valid until" hint="Blank: no end was given." />
-        </div>
-        <h3>On the machine</h3>
-        <div className="fields">
-          <NumberField name="preparationHours" label="Preparation before it fits" unit="h" />
-          <NumberField
-            name="pointsByHand"
-            label="Points lost, your own figure"
-            hint="Your own figure; 0 goes by the judging sheet."
-          />
-          <TextField
-            name="code"
-            label="Code"
-            nullable
-            hint={quote ? undefined : "Left blank, the next number is taken."}
-          />
-          <CheckField
-            name="ruledOut"
-            label="Rule this one out"
-            hint="It stays on record and is never chosen, whatever it costs."
-          />
-          <NotesField name="notes" label="Notes" rows={2} />
-        </div>
-        <h3>What it brings with it</h3>
-        <KnockOns />
-        <h3>Dimensions the supplier states</h3>
-        <StatedDimensions />
       </Form>
       <Dialog open={addingSupplier} title="Add a supplier" onClose={() => setAddingSupplier(false)}>
         <SupplierForm
@@ -215,31 +155,42 @@ function faultsOf(outcomes: readonly (SaveOutcome | null)[]): SaveOutcome | null
   return faults.length > 0 ? { kind: "faults", faults, message: "Nothing was changed." } : null;
 }
 
+/** How they kept to what they promised. */
+function SupplierRecord() {
+  const restoration = useRestoration();
+  const supplier = useFieldValue("supplier") as string | null;
+  const [{ data }] = useQuery({
+    query: SupplierRecordQuery,
+    variables: { supplier: supplier ?? "", restoration: restoration.id },
+    pause: supplier === null,
+  });
+  if (supplier === null) return "Who quotes it.";
+  if (data?.supplier.id !== supplier) return "…";
+  const said = makerRecord(data.supplier.makerRecord);
+  return `${said.charAt(0).toUpperCase()}${said.slice(1)}.`;
+}
+
 function NewSupplier({ onAsk }: { onAsk: (take: (id: string) => void) => void }) {
   const form = useFormState();
   return (
     <button type="button" className="plain" onClick={() => onAsk((id) => form.set("supplier", id))}>
-      Not in the list: add a supplier
+      Somebody new
     </button>
   );
-}
-
-/** An amount of the form's currency; read anew when the currency has other decimals. */
-function Amount(field: { name: string; label: string; hint?: string }) {
-  const { currency, decimals } = useFormCurrency(useRestoration());
-  return <MoneyField key={decimals} {...field} currency={currency} decimals={decimals} />;
 }
 
 /** The digits that stand in the fields stay when the currency changes; an amount that the new currency cannot hold is emptied. */
 function CurrencyField() {
   const restoration = useRestoration();
   const form = useFormState();
-  const { decimals: before } = useFormCurrency(restoration);
+  const { currency: now, decimals: before } = useFormCurrency(restoration);
+  // The one chosen goes by its code, which has room beside the price.
+  const choices = currencyChoices(restoration).map((one) => (one.value === now ? { ...one, label: now } : one));
   return (
     <ChoiceField
       name="currency"
       label="Currency"
-      choices={currencyChoices(restoration)}
+      choices={choices}
       onPick={(picked) => {
         const currency = String(picked ?? restoration.currency);
         const after = decimalsOf(restoration, currency);
@@ -254,21 +205,6 @@ function CurrencyField() {
           (form.value("priceBreaks") as BreakRow[]).map((row) => ({ ...row, currency })),
         );
       }}
-    />
-  );
-}
-
-function PriceBreaks() {
-  const { currency } = useFormCurrency(useRestoration());
-  return (
-    <ListField
-      name="priceBreaks"
-      noun="price break"
-      blank={{ quantity: "", unitPriceMinor: "", currency }}
-      columns={[
-        { name: "quantity", label: "From this number", numeric: true },
-        { name: "unitPriceMinor", label: `Unit price, ${currency}`, numeric: true },
-      ]}
     />
   );
 }

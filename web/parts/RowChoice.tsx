@@ -1,4 +1,4 @@
-import { useState } from "react";
+import { type ReactNode, useState } from "react";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { codeInWords } from "../shared/Code.tsx";
@@ -30,7 +30,7 @@ interface Choice {
 interface RowChoiceProps {
   name: string;
   label: string;
-  hint?: string;
+  hint?: ReactNode;
   none?: string;
   /** The row that stands there now, which a search may not find. */
   now?: Choice | null;

@@ -137,6 +137,13 @@ export const SaveQuote = graphql(
   [SaveParts],
 );
 
+/** How a supplier kept to what was promised, as on the day of the figures. */
+export const SupplierRecordQuery = graphql(`
+  query SupplierRecord($supplier: ID!, $restoration: ID!) {
+    supplier(id: $supplier) { id makerRecord(restoration: $restoration) { orders arrived onTime averageDaysLate } }
+  }
+`);
+
 /** What of a part's quotes is over the owner's limit and has no consent. */
 export const OrderConsentQuery = graphql(`
   query OrderConsent($part: ID!, $restoration: ID!) {

@@ -144,7 +144,7 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
   lines.push(
     {
       key: "price",
-      label: "Unit price",
+      label: "Price each",
       cell: (quote) => <strong className="money">{money(quote.unitPrice)}</strong>,
     },
     {

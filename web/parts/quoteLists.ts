@@ -7,6 +7,7 @@ import { TypedList } from "./typedList.ts";
 
 type Specification = Part["specification"];
 
+export type BreakRow = Record<"quantity" | "unitPriceMinor" | "currency", string>;
 export type KnockOnRow = Record<"title" | "priceMinor" | "currency" | "hours" | "points", string>;
 export type StatedRow = Record<"dimension" | "value" | "unit", string>;
 

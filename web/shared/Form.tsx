@@ -1,5 +1,6 @@
 import { createContext, type FormEvent, type ReactNode, useContext, useEffect, useId, useRef, useState } from "react";
 import type { FieldInForm, FieldWords } from "./conflict.ts";
+import { unfold } from "./Fold.tsx";
 import { faultWords } from "./fault.ts";
 import { type FieldFault, type SaveOutcome, useSavingForm } from "./save.tsx";
 
@@ -57,6 +58,8 @@ interface FormProps {
   /** What the form is for, to screen readers. */
   label: string;
   children: ReactNode;
+  /** Fields below the buttons: what is seldom needed. */
+  below?: ReactNode;
 }
 
 const same = (a: unknown, b: unknown): boolean => a === b || JSON.stringify(a) === JSON.stringify(b);
@@ -65,7 +68,7 @@ const same = (a: unknown, b: unknown): boolean => a === b || JSON.stringify(a) =
  * Tracks what was changed, sends only that, shows faults at their fields, and keeps what was typed on any failure.
  * While nothing is typed it follows the row; while something is, it keeps the revision that was read.
  */
-export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel, label, children }: FormProps) {
+export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel, label, children, below }: FormProps) {
   const id = useId();
   const [base, setBase] = useState(initial);
   const [readRow, setReadRow] = useState(row);
@@ -154,8 +157,11 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
     return { ...known, changed: changed.includes(name), read: base[name] };
   };
 
+  /** A fault that lies in a fold opens it. */
   const focusFirstFault = () => {
-    element.current?.querySelector<HTMLElement>("[aria-invalid=true]")?.focus();
+    const faulty = element.current?.querySelectorAll<HTMLElement>("[aria-invalid=true]") ?? [];
+    for (const field of faulty) unfold(field);
+    faulty[0]?.focus();
   };
 
   const state: FormState = {
@@ -215,6 +221,7 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
             </button>
           )}
         </div>
+        {below}
       </form>
     </FormContext>
   );

@@ -6,7 +6,9 @@ import { addressOf } from "./addresses.ts";
 interface PageProps {
   /** The sheet's name; also the title of the browser's tab. */
   title: string;
-  /** One or two sentences that answer the sheet's question before anything else. */
+  /** The answer to the sheet's question in one or two large lines, to be read from two metres; they stand in place of its name. */
+  lead?: readonly ReactNode[];
+  /** One or two sentences that answer the sheet's question before anything else; smaller below a lead. */
   sentence?: ReactNode;
   /** Buttons or links beside the title. */
   aside?: ReactNode;
@@ -14,14 +16,14 @@ interface PageProps {
 }
 
 /** One sheet: title, the sentence, then the rest. */
-export function Page({ title, sentence, aside, children }: PageProps) {
+export function Page({ title, lead, sentence, aside, children }: PageProps) {
   useEffect(() => {
     document.title = `${title} · Lastbolt`;
   }, [title]);
   return (
     <>
-      <div className="headline">
-        <h1>{title}</h1>
+      <div className={lead ? "headline far" : "headline"}>
+        <h1>{lead ? lead.map((line, place) => <span key={place}>{line} </span>) : title}</h1>
         {aside && <div className="row no-print">{aside}</div>}
       </div>
       {sentence && <p className="sentence">{sentence}</p>}
@@ -34,16 +36,20 @@ interface SectionProps {
   title: string;
   /** Id for links to this place on the sheet. */
   id?: string;
+  /** A few words at the right of the heading: "3 due now". */
+  note?: ReactNode;
+  /** Buttons or links there. */
   aside?: ReactNode;
   children: ReactNode;
 }
 
 /** A ruled part of a sheet under its own heading. */
-export function Section({ title, id, aside, children }: SectionProps) {
+export function Section({ title, id, note, aside, children }: SectionProps) {
   return (
     <section className="part" id={id} aria-label={title}>
       <div className="headline ruled">
         <h2>{title}</h2>
+        {note && <span className="soft">{note}</span>}
         {aside && <div className="row no-print">{aside}</div>}
       </div>
       {children}

@@ -149,4 +149,4 @@ export const isOwnWork = ({ supplier }: { supplier: { kind: string } }): boolean
 
 /** What the days of a quote are called: promised by a supplier, or taken by the shop itself; of quotes of both kinds, both. */
 export const leadLabel = (own: boolean, bought: boolean): string =>
-  own ? (bought ? "Promised lead time, or time to make it" : "Time to make it") : "Promised lead time";
+  own ? (bought ? "Lead time, or time to make it" : "Time to make it") : "Lead time";

@@ -98,7 +98,7 @@ const quoteColumns = (own: boolean): Column<QuoteRow>[] => [
   },
   {
     id: "price",
-    title: "Unit price",
+    title: "Price each",
     numeric: true,
     cell: ({ unitPrice }) => <span className="money">{money(unitPrice)}</span>,
   },
