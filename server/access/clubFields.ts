@@ -13,7 +13,10 @@ export const CLUB_FIELDS: Readonly<Record<string, readonly string[] | "all">> = 
     "batch",
     "clubComplaints",
     "currencies",
+    "find",
   ],
+  FoundGroup: "all",
+  FoundRow: "all",
   Mutation: [
     "joinClub",
     "setClubSteward",

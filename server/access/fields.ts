@@ -42,7 +42,9 @@ const SIGNED_IN: Fields = {
  * by what stands in notes.
  */
 const OWNER: Fields = {
-  Query: ["restoration", "restorations", "holdUps", "odds", "currencies", "job"],
+  Query: ["restoration", "restorations", "holdUps", "odds", "currencies", "job", "find"],
+  FoundGroup: "all",
+  FoundRow: "all",
   Mutation: ["answerDecision", "askBack", "startOdds", "stopJob"],
   Subscription: ["job"],
   Restoration: [

@@ -44,10 +44,10 @@ export const searched = builder.args((t) => ({
 type SearchArgs = PageArgs & { search?: string | null | undefined; nearest?: boolean | null | undefined };
 
 /** What a number is said with. */
-const SAID: Record<SearchedTable, string> = { clubSource: "source", want: "wanted", spare: "spare" };
+export const SAID: Record<SearchedTable, string> = { clubSource: "source", want: "wanted", spare: "spare" };
 
 /** Letters of a search that are read. */
-const MOST_LETTERS = 200;
+export const MOST_LETTERS = 200;
 
 interface Looked {
   where: object;
@@ -93,5 +93,5 @@ async function amongst(context: Context, table: ClubTable, ids: readonly string[
   return ids.filter((id) => fit.has(id));
 }
 
-const idsOf = async ({ store }: Context, table: ClubTable, where: object): Promise<string[]> =>
+export const idsOf = async ({ store }: Context, table: ClubTable, where: object): Promise<string[]> =>
   (await clubDelegateOf(store, table).findMany({ where, select: { id: true } })).map(({ id }) => String(id));

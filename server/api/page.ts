@@ -122,9 +122,10 @@ function span({ first, after, last, before }: PageArgs, total: number): { start:
   return { start, end: Math.min(end, start + (first ?? PAGE.usual)) };
 }
 
-function size(field: string, value: number | null | undefined): void {
-  if (value != null && (value < 0 || value > PAGE.most))
-    throw wrongArgument(field, `must be between 0 and ${PAGE.most} (it is ${value}).`);
+/** Throws where so many rows are not to be had at once. */
+export function size(field: string, value: number | null | undefined, most: number = PAGE.most): void {
+  if (value != null && (value < 0 || value > most))
+    throw wrongArgument(field, `must be between 0 and ${most} (it is ${value}).`);
 }
 
 const cursorOf = (position: number): string => Buffer.from(`row ${position}`).toString("base64url");

@@ -13,6 +13,7 @@ import "./effect.ts";
 import "./exchangeRate.ts";
 import "./fileGuide.ts";
 import "./find.ts";
+import "./found.ts";
 import "./hand.ts";
 import "./handGains.ts";
 import "./holdUps.ts";

@@ -62,7 +62,7 @@ export async function planOf(
     figuresFor: options.figuresFor ?? dayOf(found),
     confidence: options.confidence === undefined ? rows.restoration.confidence : options.confidence,
   };
-  const key = `${asked.figuresFor} ${asked.confidence ?? "promised"}`;
+  const key = keyOf(asked);
   const known = plans.get(key);
   if (known !== undefined) return known;
   const plan = drawnPlan(rows, asked, drawsOf(store).orderDays);
@@ -71,6 +71,24 @@ export async function planOf(
   newest(plans, key, plan, MOST_PLANS);
   return plan;
 }
+
+const keyOf = ({ figuresFor, confidence }: PlanOptions): string => `${figuresFor} ${confidence ?? "promised"}`;
+
+/** The plan that {@link planOf} has ready for the restoration's own day and confidence; null where it would have to be worked out. */
+export async function planAtHand(store: Store, restorationId: string): Promise<Plan | null> {
+  const found = await store.restoration.findUnique({
+    where: { id: restorationId },
+    select: { planRevision: true, confidence: true, ...SAYS_DAY },
+  });
+  if (found === null) return null;
+  const held = kept.atHand(store, restorationId, found.planRevision);
+  const plan = (await ready(held))?.plans.get(keyOf({ figuresFor: dayOf(found), confidence: found.confidence }));
+  return ready(plan);
+}
+
+/** What a promise holds already; null while it is being worked out, or where it failed. */
+const ready = <T>(promise: Promise<T> | undefined): Promise<T | null> =>
+  Promise.race([promise ?? null, Promise.resolve(null)]).catch(() => null);
 
 /** Of which records of makers and of work are made. */
 const OF_RECORDS: ReadonlySet<Table> = new Set(["order", "quote", "operation", "operationWay", "hoursBooked"]);

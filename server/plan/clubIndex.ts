@@ -7,7 +7,7 @@ import type { Store } from "../store/client.ts";
 import { type ClubEntry, onClubCommit } from "../store/clubJournal.ts";
 import type { ClubTables } from "../store/clubTables.ts";
 import { type Known, keysOf, known, type MatchReason, REASONS, reasonOf } from "./clubMatch.ts";
-import { type SearchField, WordSearch } from "./wordSearch.ts";
+import { type FoundRow, type SearchField, WordSearch } from "./wordSearch.ts";
 
 export interface Listed {
   id: string;
@@ -63,6 +63,9 @@ function* matchedBy({ known }: Listed): Generator<string> {
 /** Tables whose rows are found by words. */
 export type SearchedTable = "clubSource" | "want" | "spare";
 
+/** Those, and the tables of which a find over everything tells too. */
+export type FoundTable = SearchedTable | "batch" | "clubMember";
+
 /** Rows that are shown, those that were withheld, or the ones before the others. */
 export type Among = "shown" | "withheld" | "all";
 
@@ -88,11 +91,15 @@ class TableWords {
 }
 
 export class ClubIndex {
-  private readonly words: Record<SearchedTable, TableWords> = {
+  private readonly words: Record<FoundTable, TableWords> = {
     clubSource: new TableWords(),
     want: new TableWords(),
     spare: new TableWords(),
+    batch: new TableWords(),
+    clubMember: new TableWords(),
   };
+  /** What each source is a source of, by id. */
+  readonly sourceParts = new Map<string, string>();
   readonly wants = new Matchable();
   readonly spares = new Matchable();
   private parts: WantedListed[][] | null = null;
@@ -102,7 +109,9 @@ export class ClubIndex {
   async load(store: Store, clubId: string): Promise<void> {
     const words = { id: true, part: true, machine: true, references: true, withheldReason: true } as const;
     const where = { clubId };
-    await this.words.clubSource.load(await store.clubSource.findMany({ where, select: { ...words, supplier: true } }));
+    const sources = await store.clubSource.findMany({ where, select: { ...words, supplier: true } });
+    await this.words.clubSource.load(sources);
+    for (const { id, part } of sources) this.sourceParts.set(id, part);
     const listed = { ...words, memberId: true, quantity: true, enteredAt: true } as const;
     const wants = await store.want.findMany({ where, select: { ...listed, partId: true, met: true } });
     await this.words.want.load(wants);
@@ -110,12 +119,24 @@ export class ClubIndex {
     const spares = await store.spare.findMany({ where, select: { ...listed, gone: true } });
     await this.words.spare.load(spares);
     for (const spare of spares) if (isOpen(spare)) this.spares.set(spare.id, listedOf({ ...spare, partId: null }));
+    const batches = await store.batch.findMany({ where, select: { ...words, maker: true } });
+    await this.words.batch.load(batches.map(wordedBatch));
+    const members = await store.clubMember.findMany({ where, select: { id: true, name: true } });
+    await this.words.clubMember.load(members.map(wordedMember));
   }
 
   follow(entries: readonly ClubEntry[]): void {
     for (const { table, id, after } of entries) {
       if (table === "want" || table === "spare") this.matched.clear();
-      if (table === "clubSource") this.words.clubSource.follow(id, after as unknown as ClubTables["clubSource"] | null);
+      if (table === "clubSource") {
+        const row = after as unknown as ClubTables["clubSource"] | null;
+        this.words.clubSource.follow(id, row);
+        if (row === null) this.sourceParts.delete(id);
+        else this.sourceParts.set(id, row.part);
+      } else if (table === "batch")
+        this.words.batch.follow(id, after && wordedBatch(after as unknown as ClubTables["batch"]));
+      else if (table === "clubMember")
+        this.words.clubMember.follow(id, after && wordedMember(after as unknown as ClubTables["clubMember"]));
       else if (table === "want") {
         this.parts = null;
         const row = after as unknown as ClubTables["want"] | null;
@@ -134,6 +155,13 @@ export class ClubIndex {
   /** Ids of the rows that fit all words, best first: see {@link WordSearch.find}. */
   find(table: SearchedTable, text: string, fields?: readonly SearchField[], among: Among = "shown"): string[] {
     return this.words[table].among(among).flatMap((words) => words.find(text, fields));
+  }
+
+  /** Of the rows that are shown, those that fit all words, best first, each with the words that fit; of wants and spares the open ones. */
+  found(table: FoundTable, text: string): FoundRow[] {
+    const found = this.words[table].among("shown").flatMap((words) => words.found(text));
+    const open = table === "want" ? this.wants : table === "spare" ? this.spares : null;
+    return open === null ? found : found.filter(({ id }) => open.has(id));
   }
 
   /** Ids of the rows that come nearest; for words of which none was found by {@link find}. */
@@ -200,6 +228,19 @@ const worded = ({ id, part, machine, references, supplier = "" }: SearchedRow) =
   machine,
   references,
   supplier,
+});
+
+const wordedBatch = ({ maker, ...row }: Omit<SearchedRow, "supplier"> & { maker: string }): SearchedRow => ({
+  ...row,
+  supplier: maker,
+});
+
+const wordedMember = ({ id, name }: { id: string; name: string }): SearchedRow => ({
+  id,
+  part: name,
+  machine: "",
+  references: "",
+  withheldReason: null,
 });
 
 /** A want that is not met, or a spare that is not gone, which no steward has withheld. */

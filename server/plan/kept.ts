@@ -100,6 +100,12 @@ export class Followed<T> {
     return entry.value;
   }
 
+  /** What is kept for this revision and need not be read; undefined where it would have to be. */
+  atHand(store: Store, restorationId: string, revision: number): Promise<T> | undefined {
+    const entry = this.stores.get(store)?.get(restorationId);
+    return entry?.revision === revision ? entry.value : undefined;
+  }
+
   private begin(store: Store): Map<string, { revision: number; value: Promise<T> }> {
     const restorations = new Map<string, { revision: number; value: Promise<T> }>();
     this.stores.set(store, restorations);

@@ -33,6 +33,13 @@ const MOST_WORDS = 8;
 /** Nearest answers that are given where nothing fits all words. */
 const NEAREST = 25;
 
+/** A row that was found. */
+export interface FoundRow {
+  id: string;
+  /** Its words that fit, as they are compared: see {@link wordsThatFit}. */
+  fits: ReadonlySet<string>;
+}
+
 /** Letters that may be wrong, as a share of the word: at first, and where nothing was found so. */
 const CLOSE = 0.2;
 const LOOSE = 0.34;
@@ -58,25 +65,30 @@ export class WordSearch {
    * Ids of the rows that fit all words, best first; a reference number also without its dashes and points.
    * Words may be misspelt by a letter in five, and by one in three where nothing is found so.
    */
-  find(text: string, fields?: readonly SearchField[]): string[] {
+  find = (text: string, fields?: readonly SearchField[]): string[] => this.found(text, fields).map(({ id }) => id);
+
+  /** The same rows, each with the words of it that fit. */
+  found(text: string, fields?: readonly SearchField[]): FoundRow[] {
     const words = asked(text);
     if (words.length === 0) return [];
     for (const wrong of [CLOSE, LOOSE]) {
-      const found = this.ids(together(words), wrong, fields);
+      const found = this.rows(together(words), wrong, fields);
       if (found.length > 0) return found;
     }
-    const [number] = referencesOf(text);
-    return number === undefined ? [] : this.ids(number, 0, ["references"]);
+    const [number] = fields === undefined || fields.includes("references") ? referencesOf(text) : [];
+    return number === undefined ? [] : this.rows(number, 0, ["references"]);
   }
 
   /** Where nothing fits all words, the rows that some of them fit, best first. */
   nearest(text: string, fields?: readonly SearchField[]): string[] {
     const words = asked(text);
     if (words.length < 2) return [];
-    return this.ids({ combineWith: "OR", queries: words.map(byAnyName) }, LOOSE, fields).slice(0, NEAREST);
+    return this.rows({ combineWith: "OR", queries: words.map(byAnyName) }, LOOSE, fields)
+      .slice(0, NEAREST)
+      .map(({ id }) => id);
   }
 
-  private ids(query: Query, wrong: number, fields: readonly SearchField[] | undefined): string[] {
+  private rows(query: Query, wrong: number, fields: readonly SearchField[] | undefined): FoundRow[] {
     const options: SearchOptions = {
       ...(fields === undefined ? {} : { fields: fields.flatMap((field) => BESIDE[field] ?? [field]) }),
       prefix: (term) => term.length > 2,
@@ -84,7 +96,7 @@ export class WordSearch {
       fuzzy: (term) => (/\d/.test(term) || term.length < 4 ? 0 : wrong),
       boost: { references: 4, numbers: 4, part: 2 },
     };
-    return this.search.search(query, options).map(({ id }) => String(id));
+    return this.search.search(query, options).map(({ id, terms }) => ({ id: String(id), fits: new Set(terms) }));
   }
 }
 
@@ -125,3 +137,17 @@ const searched = ({ id, part, machine, references, supplier }: Worded & { id: st
   numbers: referencesOf(references).join(" "),
   joined: pairs(wordsIn(part)).join(" "),
 });
+
+/** The words of a text that are among those that fit, as they stand in it; two that fit only run together, both. */
+export function wordsThatFit(text: string, fits: ReadonlySet<string>): string[] {
+  const words = splitWords(text).filter(Boolean);
+  const compared = words.map(plain);
+  const alone = compared.map((word) => fits.has(word));
+  const together = (i: number): boolean =>
+    i >= 0 && i + 1 < words.length && !alone[i] && !alone[i + 1] && fits.has(compared[i]! + compared[i + 1]!);
+  return [...new Set(words.filter((_, i) => alone[i] || together(i - 1) || together(i)))];
+}
+
+/** Whether a reference number fits, or a word of it. */
+export const numberFits = (number: string, fits: ReadonlySet<string>): boolean =>
+  referencesOf(number).some((one) => fits.has(plain(one))) || wordsThatFit(number, fits).length > 0;

@@ -80,6 +80,7 @@ beforeAll(async () => {
     hunt: row((await store.hunt.findFirstOrThrow(of)).id),
     supplier: row((await store.supplier.findFirstOrThrow({ where: { workshopId: workshop.id } })).id),
     batch: row((await store.batch.findFirstOrThrow()).id),
+    find: [`(restoration: "${restoration.id}", text: "casing")`],
     changes: [`(row: RESTORATION, id: "${restoration.id}")`],
     job: (await jobs(restoration.id)).map((id) => `(id: "${id}")`),
   };

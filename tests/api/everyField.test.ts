@@ -97,6 +97,8 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
   clubSources: ["(first: 50)", "(own: true)", "(withheld: true)"],
   wants: ["(first: 50)", "(own: true)"],
   spares: ["(first: 50)", "(own: true)"],
+  // Every text begins so.
+  find: [`(restoration: "${scope}.Restoration", text: "mark", first: 20)`, `(text: "mark", first: 20)`],
   match: [`(want: "CA.Want", spare: "CB.Spare")`, `(want: "CM.Want", spare: "CA.Spare")`],
 });
 

@@ -5,6 +5,7 @@
 import { calibration } from "./calibration.ts";
 import { club } from "./club.ts";
 import { faults } from "./faults.ts";
+import { find } from "./find.ts";
 import { charges, frontier } from "./frontier.ts";
 import { fuzz } from "./fuzz.ts";
 import { hands } from "./hands.ts";
@@ -16,7 +17,17 @@ import { passes } from "./passes.ts";
 
 type Group = (options: string[]) => void | Promise<void>;
 
-const usual: Record<string, Group> = { hands, passes, montecarlo, holdups, frontier, choices: charges, money, club };
+const usual: Record<string, Group> = {
+  hands,
+  passes,
+  montecarlo,
+  holdups,
+  frontier,
+  choices: charges,
+  money,
+  club,
+  find,
+};
 const groups: Record<string, Group> = { ...usual, load, fuzz, faults, calibration };
 
 // Groups first; what follows them is theirs: options, and the folders of `hands`.

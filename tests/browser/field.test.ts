@@ -156,7 +156,7 @@ describe("the field sheet", () => {
     });
     expect(kept).toContain("/");
     expect(kept.filter((address) => address !== "/" && !address.startsWith("/assets/"))).toEqual([]);
-    await page.getByRole("link", { name: "Hold-ups", exact: true }).click();
+    await page.getByRole("link", { name: /^Hold-ups/ }).click();
     await page.getByText("Cannot show").first().waitFor();
     await page.getByRole("link", { name: "Field sheet" }).click();
     await parts(page).first().waitFor();

@@ -6,25 +6,25 @@ import { demoInBrowser, offThePage, SIZES, saidIn } from "../support/demo.ts";
 const demo = demoInBrowser();
 
 const lookOnAs = async (page: import("playwright-core").Page, person: string) => {
-  // On a narrow sheet it stands behind a word.
-  const more = page.locator("details.head-more:not([open]) summary");
-  if ((await more.count()) > 0) await more.click();
+  // It stands in the panel of the box that says who looks on.
+  await page.locator(".box-panel > button[aria-expanded=false]").click();
   await page.getByLabel("Demo, seen by").selectOption({ label: person });
   await page.getByLabel("Demo, seen by").locator(`option:checked:text-is("${person}")`).waitFor({ state: "attached" });
 };
 
 it("shows the owner the hold-ups of the own machine, without a way to reach suppliers or to change anything", async () => {
   const { page, errors } = await demo.open(demo.at("hold-ups"));
+  await page.locator("#chase summary").click();
   await expect.poll(() => page.getByRole("columnheader", { name: "Contact" }).count()).toBe(1);
   await lookOnAs(page, "Odile Farrant, owner");
   await page.waitForURL(/\/money\/report$/);
   await page.getByRole("link", { name: "Hold-ups" }).click();
-  await page.getByRole("heading", { name: "Hold-ups", level: 1 }).waitFor();
+  await page.getByRole("heading", { name: "No date yet", level: 1 }).waitFor();
   await page.getByRole("heading", { name: "To chase" }).waitFor();
   await page.locator(".weeks").waitFor();
   await page.waitForURL((url) => url.pathname === `/restorations/${demo.restoration}/hold-ups`);
   await expect
-    .poll(async () => (await page.locator(".head-nav a").allTextContents()).join(", "))
+    .poll(async () => (await page.locator(".jobhead nav a").allTextContents()).join(", "))
     .not.toMatch(/Parts|Work|Suppliers|Files|Hours/);
   await expect
     .poll(() => page.locator("a[href^='mailto:'], a[href^='tel:'], main a[href*='/suppliers/']").count())

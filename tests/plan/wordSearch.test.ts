@@ -59,6 +59,8 @@ describe("all words of a query are found", () => {
     expect(search.find("kerridwell", ["supplier"])).toHaveLength(2);
     expect(search.find("kerridwell", ["part"])).toEqual([]);
     expect(search.find("kingpin", ["part"])).toEqual(["pins"]);
+    expect(search.find("T.W.-301", ["references"])).toEqual(["casing"]);
+    expect(search.find("T.W.-301", ["part"])).toEqual([]);
   });
 });
 

@@ -1,9 +1,7 @@
 import type { ReactNode } from "react";
-import { Link } from "react-router";
 import { useClient } from "urql";
 import { addressOf } from "../shared/addresses.ts";
-import { ThemeSwitch } from "../shared/Frame.tsx";
-import { HeadAside } from "../shared/Head.tsx";
+import { JobHead } from "../shared/Head.tsx";
 import { Page } from "../shared/Page.tsx";
 import { useMay } from "../shared/useMay.ts";
 import { AccountForm } from "./AccountForm.tsx";
@@ -49,18 +47,20 @@ export function Outside({ children }: { children: ReactNode }) {
   const may = useMay();
   return (
     <div className="sheet">
-      <header className="head">
-        <p className="head-machine">Lastbolt</p>
-        <HeadAside>
-          {may("Query.me") && (
-            <Link to={addressOf.restorations()}>
-              {may("Restoration.parts") ? "All restorations" : "Back to your sheet"}
-            </Link>
-          )}
-          <Who />
-          <ThemeSwitch />
-        </HeadAside>
-      </header>
+      <JobHead
+        of={{ label: "", value: "Lastbolt" }}
+        who={<Who />}
+        ways={
+          may("Query.me")
+            ? [
+                {
+                  address: addressOf.restorations(),
+                  name: may("Restoration.parts") ? "All restorations" : "Back to your sheet",
+                },
+              ]
+            : []
+        }
+      />
       <main id="main" tabIndex={-1}>
         {children}
       </main>

@@ -1,13 +1,12 @@
 import { type ReactNode, Suspense } from "react";
-import { Link, Outlet, useLocation } from "react-router";
+import { Outlet, useLocation } from "react-router";
 import { useQuery } from "urql";
 import { VisitorQuery } from "../accounts/documents.ts";
 import { Who } from "../accounts/Who.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { CannotSave } from "../shared/CannotSave.tsx";
-import { ThemeSwitch } from "../shared/Frame.tsx";
 import { dateWithWeekday } from "../shared/format.ts";
-import { HeadAside, SheetNav, useSheetFocus } from "../shared/Head.tsx";
+import { JobHead, useSheetFocus } from "../shared/Head.tsx";
 import { Loading, Page, Problem } from "../shared/Page.tsx";
 import { SheetBoundary } from "../shared/SheetBoundary.tsx";
 import { clubAddress } from "./addresses.ts";
@@ -15,15 +14,21 @@ import { ClubContext, ClubQuery } from "./club.ts";
 import { BeginClub, JoinClub } from "./Membership.tsx";
 import "./club.css";
 
-const SHEETS = [
-  { address: clubAddress.sources(), name: "Sources" },
-  { address: clubAddress.wants(), name: "Wants" },
-  { address: clubAddress.spares(), name: "Spares" },
-  { address: clubAddress.matches(), name: "Matches" },
-  { address: clubAddress.batches(), name: "Batches" },
-  { address: clubAddress.complaints(), name: "Complaints" },
-  { address: clubAddress.files(), name: "Files" },
-] as const;
+const DOORS = [
+  {
+    name: "Sources",
+    question: "Who makes it?",
+    sheets: [
+      { address: clubAddress.sources(), name: "List" },
+      { address: clubAddress.complaints(), name: "Complaints" },
+    ],
+  },
+  { name: "Wants", question: "What is looked for?", sheets: [{ address: clubAddress.wants(), name: "List" }] },
+  { name: "Spares", question: "What is left over?", sheets: [{ address: clubAddress.spares(), name: "List" }] },
+  { name: "Matches", question: "What fits whom?", sheets: [{ address: clubAddress.matches(), name: "List" }] },
+  { name: "Batches", question: "What is made together?", sheets: [{ address: clubAddress.batches(), name: "List" }] },
+  { name: "Files", question: "What comes in, goes out?", sheets: [{ address: clubAddress.files(), name: "Files" }] },
+];
 
 /** Head of every sheet of the club. Whoever does not belong to it is asked to join, or to begin it, and sees nothing else. */
 export default function ClubFrame() {
@@ -73,33 +78,15 @@ export default function ClubFrame() {
       <a className="skip" href="#main">
         Skip to the sheet
       </a>
-      <header className="head">
-        <p className="head-machine">{club ? <Link to={clubAddress.sources()}>{club.name}</Link> : "Lastbolt"}</p>
-        <HeadAside
-          date={
-            club && (
-              <span>
-                Figures for <time dateTime={club.day}>{dateWithWeekday(club.day)}</time>
-              </span>
-            )
-          }
-        >
-          {memberName !== null && (
-            <Link className="no-print" to={clubAddress.member()}>
-              <span className="unseen">Your name in the club: </span>
-              {memberName}
-            </Link>
-          )}
-          {role !== "MEMBER" && (
-            <Link className="no-print" to={addressOf.restorations()}>
-              All restorations
-            </Link>
-          )}
-          <Who />
-          <ThemeSwitch />
-        </HeadAside>
-        {memberName !== null && <SheetNav label="Sheets of the club" sheets={SHEETS} />}
-      </header>
+      <JobHead
+        of={{ label: "The club", value: club?.name ?? "Lastbolt", address: club ? clubAddress.sources() : undefined }}
+        also={club && <>figures for {dateWithWeekday(club.day)}</>}
+        boxes={[club && { label: "Figures for", value: <time dateTime={club.day}>{dateWithWeekday(club.day)}</time> }]}
+        who={<Who inTheClub={memberName === null ? null : { name: memberName, address: clubAddress.member() }} />}
+        doorsOf="Sheets of the club"
+        doors={memberName === null ? [] : DOORS}
+        ways={role === "MEMBER" ? [] : [{ address: addressOf.restorations(), name: "All restorations" }]}
+      />
       <main id="main" className="club" ref={main} tabIndex={-1}>
         <CannotSave />
         {sheet}

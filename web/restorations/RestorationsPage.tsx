@@ -3,11 +3,9 @@ import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
 import { Who } from "../accounts/Who.tsx";
 import { graphql } from "../client.ts";
-import { ClubLink } from "../club/ClubLink.tsx";
 import { addressOf } from "../shared/addresses.ts";
-import { ThemeSwitch } from "../shared/Frame.tsx";
 import { counted, dateInFull } from "../shared/format.ts";
-import { HeadAside } from "../shared/Head.tsx";
+import { JobHead } from "../shared/Head.tsx";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
@@ -70,14 +68,11 @@ export default function RestorationsPage() {
       <a className="skip" href="#main">
         Skip to the sheet
       </a>
-      <header className="head">
-        <p className="head-machine">Lastbolt</p>
-        <HeadAside>
-          <ClubLink />
-          <Who />
-          <ThemeSwitch />
-        </HeadAside>
-      </header>
+      <JobHead
+        of={{ label: "Machines in the shop", value: "Lastbolt" }}
+        who={<Who />}
+        ways={may("Query.club") ? [{ address: "/club", name: "The club" }] : []}
+      />
       <main id="main" tabIndex={-1}>
         <Page
           title="Restorations"

@@ -11,7 +11,7 @@ interface FoldProps {
 /** One of the {@link Folds}. What is inside stays there while it is shut, so that a form keeps what was typed; it prints open. */
 export function Fold({ title, says, children }: FoldProps) {
   return (
-    <details className="fold">
+    <details className="fold unfolds">
       <summary>
         <b>{title}</b> <span>{says}</span>
       </summary>

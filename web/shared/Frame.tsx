@@ -1,20 +1,18 @@
-import { Suspense, useState } from "react";
+import { Suspense } from "react";
 import { Link, Outlet, useLocation, useParams, useSearchParams } from "react-router";
 import { useQuery } from "urql";
 import { Who } from "../accounts/Who.tsx";
 import { graphql } from "../client.ts";
-import { ClubLink } from "../club/ClubLink.tsx";
 import { useKeptHead } from "../field/head.ts";
 import { addressOf } from "./addresses.ts";
 import { CannotSave } from "./CannotSave.tsx";
 import { useWhenAnswering } from "./connection.ts";
-import { dateWithWeekday, today } from "./format.ts";
-import { HeadAside, nearestAbove, SheetNav, useSheetFocus } from "./Head.tsx";
+import { dateInFull, dateWithWeekday, today } from "./format.ts";
+import { JobHead, nearestAbove, useSheetFocus } from "./Head.tsx";
 import { useKept } from "./kept.ts";
 import { Loading, Page, Problem, wordsOf } from "./Page.tsx";
 import { RestorationContext } from "./restoration.ts";
 import { SheetBoundary } from "./SheetBoundary.tsx";
-import { applyTheme, keptTheme, type Theme } from "./theme.ts";
 import { useMay } from "./useMay.ts";
 
 const FrameQuery = graphql(`
@@ -26,24 +24,67 @@ const FrameQuery = graphql(`
   }
 `);
 
-/** The sheets, and what each reads or does: one that its reader may not is not named. */
-const SHEETS = [
-  ["hold-ups", "Hold-ups", "Query.holdUps"],
-  ["today", "Today", "Restoration.daySummary"],
-  ["hold-ups/over-time", "Over time", "Restoration.days"],
-  ["parts/choices", "Choices", "Mutation.startChoices"],
-  ["money", "Money", "Restoration.ledger"],
-  ["money/report", "Report", "Restoration.exposure"],
-  ["parts/field-sheet", "Field sheet", "Restoration.finds"],
-  ["parts", "Parts", "Restoration.parts"],
-  ["work", "Work", "Restoration.operations"],
-  ["work/by-hand", "By hand", "Mutation.bookHours"],
-  ["work/hours", "Hours", "Mutation.bookHours"],
-  ["work/how-long", "How long it takes", "Restoration.workRecord"],
-  ["work/snags", "Snags", "Restoration.snags"],
-  ["parts/suppliers", "Suppliers", "Query.suppliers"],
-  ["restoration", "Restoration", "Mutation.saveRestoration"],
-  ["restoration/files", "Files", "Mutation.applyImport"],
+const CountsQuery = graphql(`
+  query FrameCounts($restoration: ID!) {
+    restoration(id: $restoration) {
+      id
+      parts(first: 1) { totalCount }
+      operations(first: 1) { totalCount }
+      snags(first: 1) { totalCount }
+    }
+    suppliers(first: 1) { totalCount }
+  }
+`);
+
+/** The doors, and the sheets inside each: what it is called and what it reads or does. One that its reader may not is not named. */
+const DOORS = [
+  {
+    name: "Hold-ups",
+    question: "When, and what holds it?",
+    sheets: [
+      ["hold-ups", "Ladder", "Query.holdUps"],
+      ["hold-ups/over-time", "Over time", "Restoration.days"],
+    ],
+  },
+  { name: "Today", question: "What now?", sheets: [["today", "The day", "Restoration.daySummary"]] },
+  {
+    name: "Parts",
+    question: "What is missing?",
+    sheets: [
+      ["parts", "List", "Restoration.parts"],
+      ["parts/choices", "Choices", "Mutation.startChoices"],
+      ["parts/field-sheet", "Field sheet", "Restoration.finds"],
+      ["parts/suppliers", "Suppliers", "Query.suppliers"],
+      ["parts/threads", "Threads", "Query.suppliers"],
+    ],
+  },
+  {
+    name: "Work",
+    question: "Who does what, when?",
+    sheets: [
+      ["work", "Operations", "Restoration.operations"],
+      ["work/by-hand", "By hand", "Mutation.bookHours"],
+      ["work/hours", "Hours", "Mutation.bookHours"],
+      ["work/how-long", "How long it takes", "Restoration.workRecord"],
+      ["work/snags", "Snags", "Restoration.snags"],
+    ],
+  },
+  {
+    name: "Money",
+    question: "What does it cost?",
+    sheets: [
+      ["money", "Sums and ledger", "Restoration.ledger"],
+      ["money/report", "Report", "Restoration.exposure"],
+    ],
+  },
+  {
+    name: "Restoration",
+    question: "For whom, by what rules?",
+    sheets: [
+      ["restoration", "Terms", "Mutation.saveRestoration"],
+      ["restoration/files", "Files", "Mutation.applyImport"],
+    ],
+  },
 ] as const;
 
 /** Head of every sheet of one restoration: the machine, the sheets, the date its figures are for. Focus goes to the sheet when it changes. */
@@ -55,6 +96,18 @@ export function Frame() {
   const main = useSheetFocus();
   const [result, again] = useQuery({ query: FrameQuery, variables: { restoration: id } });
 
+  const [counted] = useQuery({
+    query: CountsQuery,
+    variables: { restoration: id },
+    pause: !result.data || !may("Restoration.parts"),
+  });
+  const counts: Record<string, number | undefined> = {
+    parts: counted.data?.restoration?.parts.totalCount,
+    "parts/suppliers": counted.data?.suppliers.totalCount,
+    work: counted.data?.restoration?.operations.totalCount,
+    "work/snags": counted.data?.restoration?.snags.totalCount,
+  };
+
   const unanswered = result.error?.networkError !== undefined;
   useWhenAnswering(() => unanswered && again({ requestPolicy: "network-only" }));
 
@@ -64,44 +117,55 @@ export function Frame() {
   const head = useKeptHead(id, onFieldSheet && !read && unanswered);
   const restoration = read?.restoration ?? head;
   const currencies = read?.currencies ?? head?.currencies ?? [];
-  const addresses = SHEETS.map(([path, name, reads]) => ({ address: `${addressOf.inside(id)}/${path}`, name, reads }));
-  const at = addresses.find(({ address }) => address === nearestAbove(pathname, addresses));
-  const closed = at && !may(at.reads) ? at.name : undefined;
+  const doors = DOORS.map(({ name, question, sheets }) => ({
+    name,
+    question,
+    sheets: sheets.map(([path, sheet, reads]) => ({
+      address: `${addressOf.inside(id)}/${path}`,
+      name: sheet,
+      reads,
+      count: counts[path],
+    })),
+  }));
+  const sheets = doors.flatMap((door) => door.sheets.map((sheet) => ({ ...sheet, door: door.name })));
+  const at = sheets.find(({ address }) => address === nearestAbove(pathname, sheets));
+  const closed = at && !may(at.reads) ? `${at.door}: ${at.name}` : undefined;
   const onHoldUps = pathname === addressOf.holdUps(id);
   const figuresFor = (onHoldUps && params.get("on")) || restoration?.day || today();
+
+  const shownDay = (
+    <time dateTime={figuresFor}>{/^\d{4}-\d\d-\d\d$/.test(figuresFor) ? dateWithWeekday(figuresFor) : figuresFor}</time>
+  );
 
   return (
     <div className="sheet">
       <a className="skip" href="#main">
         Skip to the sheet
       </a>
-      <header className="head">
-        <p className="head-machine">
-          {restoration ? <Link to={addressOf.holdUps(id)}>{restoration.machine}</Link> : "Lastbolt"}
-        </p>
-        <HeadAside
-          date={
-            restoration && (
-              <span>
-                Figures for{" "}
-                <time dateTime={figuresFor}>
-                  {/^\d{4}-\d\d-\d\d$/.test(figuresFor) ? dateWithWeekday(figuresFor) : figuresFor}
-                </time>
-              </span>
-            )
-          }
-        >
-          {may("Restoration.parts") && (
-            <Link className="no-print" to={addressOf.restorations()}>
-              All restorations
-            </Link>
-          )}
-          <ClubLink />
-          <Who />
-          <ThemeSwitch />
-        </HeadAside>
-        <SheetNav label="Sheets" sheets={addresses.filter(({ reads }) => may(reads))} />
-      </header>
+      <JobHead
+        of={{
+          label: "Machine",
+          value: restoration?.machine ?? "Lastbolt",
+          address: restoration ? addressOf.holdUps(id) : undefined,
+        }}
+        also={restoration && <>figures for {shownDay}</>}
+        boxes={[
+          restoration && {
+            label: restoration.targetDate ? `For the ${restoration.targetName}` : "For",
+            value: [restoration.targetDate && dateInFull(restoration.targetDate), restoration.owner]
+              .filter(Boolean)
+              .join(", "),
+            address: may("Mutation.saveRestoration") ? addressOf.restoration(id) : undefined,
+          },
+          restoration && { label: "Figures for", value: shownDay },
+        ]}
+        who={<Who />}
+        doors={doors.map((door) => ({ ...door, sheets: door.sheets.filter(({ reads }) => may(reads)) }))}
+        ways={[
+          ...(may("Restoration.parts") ? [{ address: addressOf.restorations(), name: "All restorations" }] : []),
+          ...(may("Query.club") ? [{ address: "/club", name: "The club" }] : []),
+        ]}
+      />
       <main id="main" ref={main} tabIndex={-1}>
         <CannotSave />
         {restoration && result.error && !onFieldSheet && (
@@ -155,25 +219,5 @@ function NotForYou({ sheet, restoration }: { sheet: string; restoration: string 
         </Link>
       </div>
     </Page>
-  );
-}
-
-const NEXT: Record<Theme, Theme> = { system: "light", light: "dark", dark: "system" };
-const THEME_WORDS: Record<Theme, string> = { system: "as the system", light: "paper", dark: "slate" };
-
-/** Paper, slate, or as the system asks; kept in this browser. */
-export function ThemeSwitch() {
-  const [theme, setTheme] = useState(keptTheme);
-  return (
-    <button
-      type="button"
-      className="plain no-print"
-      onClick={() => {
-        applyTheme(NEXT[theme]);
-        setTheme(NEXT[theme]);
-      }}
-    >
-      Colours: {THEME_WORDS[theme]}
-    </button>
   );
 }
