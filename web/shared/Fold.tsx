@@ -1,5 +1,4 @@
 import type { ReactNode } from "react";
-import "./lines.css";
 
 interface FoldProps {
   title: string;
@@ -11,7 +10,7 @@ interface FoldProps {
 /** One of the {@link Folds}. What is inside stays there while it is shut, so that a form keeps what was typed; it prints open. */
 export function Fold({ title, says, children }: FoldProps) {
   return (
-    <details className="fold unfolds">
+    <details className="fold">
       <summary>
         <b>{title}</b> <span>{says}</span>
       </summary>
