@@ -13,6 +13,7 @@ import { Gate } from "./accounts/Gate.tsx";
 import { client } from "./client.ts";
 import { movedToComplaints } from "./club/addresses.ts";
 import { Landing } from "./club/Landing.tsx";
+import { keepProgramSoon } from "./field/offline.ts";
 import { movedTo } from "./shared/addresses.ts";
 import { Frame } from "./shared/Frame.tsx";
 import { LoadingSheet, NoSuchSheet } from "./shared/Page.tsx";
@@ -59,6 +60,7 @@ const ClubFilesPage = lazy(() => import("./club/ClubFilesPage.tsx"));
 const MemberPage = lazy(() => import("./club/MemberPage.tsx"));
 
 applyTheme();
+keepProgramSoon();
 
 /** An address of before leads to the one of today, with its query and place on the sheet. */
 function Moved() {
