@@ -40,9 +40,13 @@ export interface FoundRow {
   fits: ReadonlySet<string>;
 }
 
-/** Letters that may be wrong, as a share of the word: at first, and where nothing was found so. */
-const CLOSE = 0.2;
-const LOOSE = 0.34;
+/** How closely words are read, one after the other: the next where nothing was found so. */
+export const READINGS = ["CLOSE", "LOOSE"] as const;
+
+export type Reading = (typeof READINGS)[number];
+
+/** Letters that may be wrong, as a share of the word. */
+const WRONG: Record<Reading, number> = { CLOSE: 0.2, LOOSE: 0.34 };
 
 export class WordSearch {
   private readonly search = new MiniSearch<Row>({
@@ -69,12 +73,19 @@ export class WordSearch {
 
   /** The same rows, each with the words of it that fit. */
   found(text: string, fields?: readonly SearchField[]): FoundRow[] {
-    const words = asked(text);
-    if (words.length === 0) return [];
-    for (const wrong of [CLOSE, LOOSE]) {
-      const found = this.rows(together(words), wrong, fields);
+    for (const reading of READINGS) {
+      const found = this.read(text, reading, fields);
       if (found.length > 0) return found;
     }
+    return [];
+  }
+
+  /** Those that {@link found} finds when it reads the words so. */
+  read(text: string, reading: Reading, fields?: readonly SearchField[]): FoundRow[] {
+    const words = asked(text);
+    if (words.length === 0) return [];
+    const found = this.rows(together(words), WRONG[reading], fields);
+    if (found.length > 0 || reading !== READINGS.at(-1)) return found;
     const [number] = fields === undefined || fields.includes("references") ? referencesOf(text) : [];
     return number === undefined ? [] : this.rows(number, 0, ["references"]);
   }
@@ -83,7 +94,7 @@ export class WordSearch {
   nearest(text: string, fields?: readonly SearchField[]): string[] {
     const words = asked(text);
     if (words.length < 2) return [];
-    return this.rows({ combineWith: "OR", queries: words.map(byAnyName) }, LOOSE, fields)
+    return this.rows({ combineWith: "OR", queries: words.map(byAnyName) }, WRONG.LOOSE, fields)
       .slice(0, NEAREST)
       .map(({ id }) => id);
   }
