@@ -152,9 +152,11 @@ builder.queryField("find", (t) =>
         .slice(0, MOST_LETTERS)
         .replace(/\p{C}+/gu, " ")
         .trim();
-      const inPlan = restoration == null ? [] : [await PlanSide.of(context, restoration, words)];
+      const { viewer, store } = context;
+      const machine = restoration == null ? null : await own(viewer, store, "restoration", restoration);
       if (words === "") return [];
-      const member = await memberOrNull(context.viewer, context.store);
+      const inPlan = machine === null ? [] : [await PlanSide.of(context, machine, words)];
+      const member = await memberOrNull(viewer, store);
       const sides = [...inPlan, ...(member === null ? [] : [await ClubSide.of(context, member, words)])];
       for (const reading of READINGS)
         if (sides.reduce((sum, { count }) => sum + count, 0) < ENOUGH) for (const side of sides) side.read(reading);
@@ -211,10 +213,10 @@ class PlanSide extends Side<FindGroup, FoundWords> {
     super(context, GROUPS);
   }
 
-  static async of(context: Context, id: string, words: string): Promise<PlanSide> {
+  static async of(context: Context, machine: { id: string; planRevision: number }, words: string): Promise<PlanSide> {
     const { store, viewer } = context;
-    const restoration = await own(viewer, store, "restoration", id);
-    const index = await findIndexOf(store, restoration);
+    const { id } = machine;
+    const index = await findIndexOf(store, machine);
     return new PlanSide(context, id, index, words, canRead(viewer) ? null : await holdingUp(context, id));
   }
 
