@@ -7,11 +7,13 @@ import "@fontsource-variable/source-serif-4/wght.css";
 import "@fontsource-variable/source-serif-4/wght-italic.css";
 import "./shared/style.css";
 import "./shared/lines.css";
+import "./shared/brief.css";
 import "./shared/print.css";
 import { Gate } from "./accounts/Gate.tsx";
 import { client } from "./client.ts";
 import { movedToComplaints } from "./club/addresses.ts";
 import { Landing } from "./club/Landing.tsx";
+import { keepProgramSoon } from "./field/offline.ts";
 import { movedTo } from "./shared/addresses.ts";
 import { Frame } from "./shared/Frame.tsx";
 import { LoadingSheet, NoSuchSheet } from "./shared/Page.tsx";
@@ -58,6 +60,7 @@ const ClubFilesPage = lazy(() => import("./club/ClubFilesPage.tsx"));
 const MemberPage = lazy(() => import("./club/MemberPage.tsx"));
 
 applyTheme();
+keepProgramSoon();
 
 /** An address of before leads to the one of today, with its query and place on the sheet. */
 function Moved() {

@@ -1,6 +1,8 @@
 import type { ReactNode } from "react";
+import { useLocation } from "react-router";
 import { useQuery } from "urql";
 import { LoadingSheet } from "../shared/Page.tsx";
+import { SheetBoundary } from "../shared/SheetBoundary.tsx";
 import { VisitorQuery } from "./documents.ts";
 import { SignInPage } from "./SignInPage.tsx";
 
@@ -9,7 +11,13 @@ import { SignInPage } from "./SignInPage.tsx";
  * kept sheets stay readable.
  */
 export function Gate({ children }: { children: ReactNode }) {
+  const { pathname } = useLocation();
   const [{ data, error }] = useQuery({ query: VisitorQuery });
   if (!data && !error) return <LoadingSheet />;
-  return data && !data.visitor.account ? <SignInPage /> : children;
+  if (data && !data.visitor.account) return <SignInPage />;
+  return (
+    <SheetBoundary alone key={pathname.split("/")[1]}>
+      {children}
+    </SheetBoundary>
+  );
 }

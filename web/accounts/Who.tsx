@@ -4,10 +4,17 @@ import { useClient, useQuery } from "urql";
 import { HeadPanel } from "../shared/Head.tsx";
 import { wordsOf } from "../shared/Page.tsx";
 import { ThemeSwitch } from "../shared/ThemeSwitch.tsx";
+import { forgetTyped } from "../shared/typed.ts";
 import { useMay } from "../shared/useMay.ts";
 import { ActAs, SignOut, VisitorQuery } from "./documents.ts";
 import { ROLE_WORDS } from "./words.ts";
 import "./accounts.css";
+
+/** Everything read and typed so far was somebody else's, so the program begins anew. */
+function begin() {
+  forgetTyped();
+  window.location.assign("/");
+}
 
 interface WhoProps {
   /** The name that the reader goes by in the club, and where it is changed. */
@@ -53,15 +60,7 @@ export function Who({ inTheClub }: WhoProps) {
         )}
         {account && !demo && (
           <li>
-            <button
-              type="button"
-              onClick={() =>
-                void client
-                  .mutation(SignOut, {})
-                  .toPromise()
-                  .then(() => window.location.assign("/"))
-              }
-            >
+            <button type="button" onClick={() => void client.mutation(SignOut, {}).toPromise().then(begin)}>
               Sign out
             </button>
           </li>
@@ -83,8 +82,7 @@ function LookOnAs({ people, account }: { people: readonly Person[]; account: str
   const [problem, setProblem] = useState<string | null>(null);
   const take = async (chosen: string) => {
     const { data, error } = await client.mutation(ActAs, { account: chosen }).toPromise();
-    // Everything read so far was read by somebody else, so the program begins anew.
-    if (data?.actAs.__typename === "AccountSaved") return window.location.assign("/");
+    if (data?.actAs.__typename === "AccountSaved") return begin();
     setProblem(data?.actAs.message ?? (error ? wordsOf(error) : "The server gave no answer. Try again."));
   };
   return (

@@ -42,15 +42,20 @@ export default function ClubFrame() {
   const currencies = result.data?.currencies ?? [];
   const memberName = club?.memberName ?? null;
 
+  const unread = (why: ReactNode) => <Page title="The club">{why}</Page>;
   let sheet: ReactNode;
   if (role === "OWNER")
     sheet = (
       <Page title="The club" sentence="The club is for restorers and members: an owner sees their own machine." />
     );
   else if (visitor.error && !visitor.data)
-    sheet = <Problem of={visitor.error} what="the club" again={() => askAgain({ requestPolicy: "network-only" })} />;
+    sheet = unread(
+      <Problem of={visitor.error} what="the club" again={() => askAgain({ requestPolicy: "network-only" })} />,
+    );
   else if (result.error && !result.data)
-    sheet = <Problem of={result.error} what="the club" again={() => again({ requestPolicy: "network-only" })} />;
+    sheet = unread(
+      <Problem of={result.error} what="the club" again={() => again({ requestPolicy: "network-only" })} />,
+    );
   else if (!result.data) sheet = <Loading what="the club" />;
   else if (!club) sheet = <BeginClub currencies={currencies} restorer={role === "RESTORER"} />;
   else if (memberName === null) sheet = <JoinClub club={club} />;
@@ -82,6 +87,7 @@ export default function ClubFrame() {
         of={{ label: "The club", value: club?.name ?? "Lastbolt", address: club ? clubAddress.sources() : undefined }}
         also={club && <>figures for {dateWithWeekday(club.day)}</>}
         boxes={[club && { label: "Figures for", value: <time dateTime={club.day}>{dateWithWeekday(club.day)}</time> }]}
+        find={club && memberName !== null ? { day: club.day } : undefined}
         who={<Who inTheClub={memberName === null ? null : { name: memberName, address: clubAddress.member() }} />}
         doorsOf="Sheets of the club"
         doors={memberName === null ? [] : DOORS}

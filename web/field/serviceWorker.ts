@@ -1,6 +1,6 @@
 /**
- * Opens the field sheet and the hours without a connection: keeps the program's own files, by the names that carry their hash, and
- * the page they start from. It keeps no answer of the server; the sheet's figures are kept by the sheet itself.
+ * Opens the program without a connection: keeps the files of its frame, of the field sheet and of the hours, by the names that
+ * carry their hash, and the page they start from. It keeps no answer of the server; figures are kept by those two sheets themselves.
  */
 
 /** Replaced when the client is built: the files that the field sheet needs. */
@@ -27,8 +27,8 @@ const PREFIX = "lastbolt-field-";
 /** Names carry hashes, so the list of them is the version. */
 const VERSION = `${PREFIX}${FILES.map((file) => file.replace(/^.*-|\.\w+$/g, "")).join("")}`;
 const SHELL = "/";
-/** Where they stand, and where they stood before. */
-const FIELD_SHEET = /^(\/restorations\/[^/]+\/(parts\/field-sheet|work\/hours)|\/r\/[^/]+\/(field-sheet|hours))\/?$/;
+/** Addresses of the program, of today and before: without a connection each opens, and says what it cannot show. Files and feeds are the server's. */
+const SHEETS = /^\/((restorations|r|club|people|account)(\/.*)?)?$/;
 /** A stall in a field often has a connection in name only. */
 const PATIENCE_MS = 4_000;
 
@@ -74,6 +74,6 @@ worker.addEventListener("fetch", (event) => {
   const address = new URL(request.url);
   if (request.method !== "GET" || address.origin !== worker.location.origin) return;
   if (request.mode === "navigate") {
-    if (FIELD_SHEET.test(address.pathname)) event.respondWith(page(request));
+    if (SHEETS.test(address.pathname)) event.respondWith(page(request));
   } else if (address.pathname.startsWith("/assets/")) event.respondWith(file(request));
 });

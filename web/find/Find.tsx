@@ -78,6 +78,11 @@ export function Find({ restoration, day = today(), onLeave }: FindProps) {
     return () => clearTimeout(timer);
   }, [words, restoration, client]);
 
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the row is chosen by its place
+  useEffect(() => {
+    if (at >= 0) document.getElementById(`${id}-${at}`)?.scrollIntoView({ block: "nearest" });
+  }, [at]);
+
   const leave = () => {
     setOpen(false);
     setText("");
@@ -109,6 +114,7 @@ export function Find({ restoration, day = today(), onLeave }: FindProps) {
         id={`${id}-field`}
         type="text"
         role="combobox"
+        placeholder={restoration === undefined ? "in the club" : "in this restoration and the club"}
         autoComplete="off"
         spellCheck={false}
         maxLength={200}

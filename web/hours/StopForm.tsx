@@ -72,36 +72,36 @@ export function StopForm({ clock, onBook, onGoOn, onThrowAway }: StopFormProps) 
       )}
       <div className="fields">
         <div className="field">
-          <label htmlFor={`${id}-left`}>Hours still to do</label>
-          <span className="hint" id={`${id}-left-hint`}>
-            {hours(operation.hoursLeft)} were left, so {hours(follows)} if all goes as expected
-          </span>
-          <span className="with-unit">
-            <input
-              ref={first}
-              id={`${id}-left`}
-              inputMode="decimal"
-              autoComplete="off"
-              aria-describedby={`${id}-left-hint`}
-              value={judged ?? String(follows)}
-              onChange={(event) => setJudged(event.target.value)}
-            />
-            <span>h</span>
-          </span>
-        </div>
-        <div className="field">
           <label htmlFor={`${id}-hours`}>Hours worked</label>
           <span className="hint" id={`${id}-hours-hint`}>
             By the clock; change it for a break
           </span>
           <span className="with-unit">
             <input
+              ref={first}
               id={`${id}-hours`}
               inputMode="decimal"
               autoComplete="off"
               aria-describedby={`${id}-hours-hint`}
               value={worked}
               onChange={(event) => setWorked(event.target.value)}
+            />
+            <span>h</span>
+          </span>
+        </div>
+        <div className="field">
+          <label htmlFor={`${id}-left`}>Hours still to do</label>
+          <span className="hint" id={`${id}-left-hint`}>
+            {hours(operation.hoursLeft)} were left, so {hours(follows)} if all goes as expected
+          </span>
+          <span className="with-unit">
+            <input
+              id={`${id}-left`}
+              inputMode="decimal"
+              autoComplete="off"
+              aria-describedby={`${id}-left-hint`}
+              value={judged ?? String(follows)}
+              onChange={(event) => setJudged(event.target.value)}
             />
             <span>h</span>
           </span>

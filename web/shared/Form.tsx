@@ -1,8 +1,10 @@
 import { createContext, type FormEvent, type ReactNode, useContext, useEffect, useId, useRef, useState } from "react";
+import { useLocation } from "react-router";
 import type { FieldInForm, FieldWords } from "./conflict.ts";
 import { unfold } from "./Fold.tsx";
 import { faultWords } from "./fault.ts";
 import { type FieldFault, type SaveOutcome, useSavingForm } from "./save.tsx";
+import { keepTyped, keptTyped } from "./typed.ts";
 
 export type Values = Record<string, unknown>;
 
@@ -66,13 +68,17 @@ const same = (a: unknown, b: unknown): boolean => a === b || JSON.stringify(a) =
 
 /**
  * Tracks what was changed, sends only that, shows faults at their fields, and keeps what was typed on any failure.
- * While nothing is typed it follows the row; while something is, it keeps the revision that was read.
+ * While nothing is typed it follows the row; while something is, it keeps the revision that was read. What is typed
+ * outlasts the form: on another sheet, a reload or a form drawn anew it is still there, until it is saved or left.
  */
 export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel, label, children, below }: FormProps) {
   const id = useId();
-  const [base, setBase] = useState(initial);
-  const [readRow, setReadRow] = useState(row);
-  const [values, setValues] = useState(initial);
+  const kept = `${useLocation().pathname} ${label} ${row?.id ?? ""}`;
+  const [before] = useState(() => keptTyped(kept));
+  const [base, setBase] = useState({ ...initial, ...before?.read });
+  const [readRow, setReadRow] = useState(before?.row ?? row);
+  const [values, setValues] = useState({ ...initial, ...before?.values });
+  const [foundAgain, setFoundAgain] = useState(before !== null);
   const [typed, setTyped] = useState<Record<string, string>>({});
   const [faults, setFaults] = useState<readonly FieldFault[]>([]);
   const [problem, setProblem] = useState<string | null>(null);
@@ -86,7 +92,23 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
   const changed = Object.keys(values).filter((name) => !same(values[name], base[name]));
   const dirty = changed.length > 0 || Object.keys(typed).length > 0;
 
+  const keep = (names: readonly string[]) =>
+    keepTyped(
+      kept,
+      names.length === 0
+        ? null
+        : {
+            row: readRow,
+            read: Object.fromEntries(names.map((name) => [name, base[name]])),
+            values: Object.fromEntries(names.map((name) => [name, values[name]])),
+          },
+    );
+  // biome-ignore lint/correctness/useExhaustiveDependencies: what is typed changes with the values, and what it is kept against with them
+  useEffect(() => keep(changed), [values, base]);
+
   const adopt = () => {
+    keepTyped(kept, null);
+    setFoundAgain(false);
     setBase(initial);
     setReadRow(row);
     setValues(initial);
@@ -126,6 +148,8 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
     setSending(false);
     switch (outcome.kind) {
       case "saved":
+        keepTyped(kept, null);
+        setFoundAgain(false);
         setBase(values);
         if (readRow) setReadRow({ id: readRow.id, revision: outcome.revision });
         else {
@@ -197,6 +221,16 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
   return (
     <FormContext value={state}>
       <form ref={element} noValidate aria-label={label} onSubmit={(event) => void submit(event)}>
+        {foundAgain && dirty && (
+          <p className="row soft" role="status">
+            What you typed here before is still here, and not saved.
+            {!readRow && (
+              <button type="button" className="plain" onClick={adopt}>
+                Throw it away
+              </button>
+            )}
+          </p>
+        )}
         {children}
         <div aria-live="polite">
           {problem && <p className="form-problem">{problem}</p>}
@@ -216,7 +250,13 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
             </button>
           )}
           {onCancel && (
-            <button type="button" onClick={onCancel}>
+            <button
+              type="button"
+              onClick={() => {
+                keepTyped(kept, null);
+                onCancel();
+              }}
+            >
               Leave it
             </button>
           )}

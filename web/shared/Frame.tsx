@@ -159,6 +159,7 @@ export function Frame() {
           },
           restoration && { label: "Figures for", value: shownDay },
         ]}
+        find={restoration ? { restoration: id, day: figuresFor } : undefined}
         who={<Who />}
         doors={doors.map((door) => ({ ...door, sheets: door.sheets.filter(({ reads }) => may(reads)) }))}
         ways={[
@@ -191,7 +192,9 @@ export function Frame() {
             </SheetBoundary>
           </RestorationContext>
         ) : result.error ? (
-          <Problem of={result.error} what="this restoration" again={() => again({ requestPolicy: "network-only" })} />
+          <Page title={at ? `${at.door}: ${at.name}` : "Restoration"}>
+            <Problem of={result.error} what="this restoration" again={() => again({ requestPolicy: "network-only" })} />
+          </Page>
         ) : (
           <Loading what="the restoration" />
         )}

@@ -1,5 +1,7 @@
 import { type ReactNode, type RefObject, useEffect, useId, useRef, useState } from "react";
 import { Link, useLocation } from "react-router";
+import { Find } from "../find/Find.tsx";
+import { Opened } from "./Opened.tsx";
 import { useNarrow } from "./useNarrow.ts";
 import "./head.css";
 
@@ -31,7 +33,8 @@ interface JobHeadProps {
   boxes?: readonly (HeadBox | null | undefined | false)[];
   /** Beside the name on a phone, where the boxes have no room: "figures for Mon 23 Nov 2026". */
   also?: ReactNode;
-  find?: ReactNode;
+  /** What is found beside the club: everything of a restoration, as its figures stand for a day. */
+  find?: { restoration?: string; day?: string } | undefined;
   who?: ReactNode;
   /** What the doors are to a screen reader. */
   doorsOf?: string;
@@ -51,6 +54,7 @@ export const nearestAbove = (pathname: string, sheets: readonly { address: strin
 export function JobHead({ of, boxes = [], also, find, who, doorsOf = "Sheets", doors = [], ways = [] }: JobHeadProps) {
   const narrow = useNarrow();
   const { pathname } = useLocation();
+  const [finding, setFinding] = useState(false);
   const at = nearestAbove(
     pathname,
     doors.flatMap(({ sheets }) => sheets),
@@ -109,9 +113,23 @@ export function JobHead({ of, boxes = [], also, find, who, doorsOf = "Sheets", d
       <header className="jobhead">
         <div className="boxes">
           <Box {...of} label="" also={also} />
-          {find}
+          {find && (
+            <button type="button" className="box" aria-expanded={finding} onClick={() => setFinding(!finding)}>
+              <b>Find</b>
+            </button>
+          )}
           {who}
         </div>
+        {find && finding && (
+          <Opened>
+            <div className="find-open">
+              <Find {...find} onLeave={() => setFinding(false)} />
+              <button type="button" onClick={() => setFinding(false)}>
+                Leave
+              </button>
+            </div>
+          </Opened>
+        )}
         {inside}
         {bar}
       </header>
@@ -121,7 +139,7 @@ export function JobHead({ of, boxes = [], also, find, who, doorsOf = "Sheets", d
       <div className="boxes">
         <Box {...of} />
         {boxes.map((box) => box && <Box key={box.label} {...box} />)}
-        {find}
+        {find && <Find {...find} />}
         {who}
       </div>
       {bar}

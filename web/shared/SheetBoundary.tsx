@@ -1,8 +1,14 @@
 import { Component, type ReactNode, useEffect } from "react";
 import { connection, useConnection } from "./connection.ts";
 
+interface SheetBoundaryProps {
+  /** True where no head stands above it. */
+  alone?: boolean;
+  children: ReactNode;
+}
+
 /** Around a sheet whose own files may not be there: without a connection only those of the field sheet and of the hours are kept. The head stays. */
-export class SheetBoundary extends Component<{ children: ReactNode }, { failed: boolean }> {
+export class SheetBoundary extends Component<SheetBoundaryProps, { failed: boolean }> {
   override state = { failed: false };
 
   static getDerivedStateFromError() {
@@ -11,7 +17,7 @@ export class SheetBoundary extends Component<{ children: ReactNode }, { failed: 
 
   override render() {
     if (!this.state.failed) return this.props.children;
-    return (
+    const problem = (
       <div className="state problem" role="alert">
         <h1>Cannot show this sheet</h1>
         <Why />
@@ -20,6 +26,12 @@ export class SheetBoundary extends Component<{ children: ReactNode }, { failed: 
             Try again
           </button>
         </div>
+      </div>
+    );
+    if (!this.props.alone) return problem;
+    return (
+      <div className="sheet">
+        <main id="main">{problem}</main>
       </div>
     );
   }

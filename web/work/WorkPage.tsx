@@ -1,4 +1,4 @@
-import { lazy, Suspense, useMemo, useState } from "react";
+import { lazy, type ReactNode, Suspense, useMemo, useState } from "react";
 import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { counted, dateInFull, freeInWords, plainNumber, underWayInWords } from "../shared/format.ts";
@@ -23,16 +23,23 @@ const EARLIER: Readonly<Record<string, View>> = { calendar: "bars", network: "wa
 /** The work to be done: operations as bars on the shop's calendar or in a table, or a drawing of what waits for what. */
 export default function WorkPage() {
   const restoration = useRestoration();
-  const schedule = useSchedule(restoration.id);
-  const [asked] = useAddressValue("view");
   const [adding, setAdding] = useState(false);
   const add = (
     <button type="button" onClick={() => setAdding(true)}>
       Add an operation
     </button>
   );
-  const dialog = <AddOperation open={adding} onClose={() => setAdding(false)} />;
+  return (
+    <>
+      <Work restoration={restoration} add={add} />
+      <AddOperation open={adding} onClose={() => setAdding(false)} />
+    </>
+  );
+}
 
+function Work({ restoration, add }: { restoration: RestorationInView; add: ReactNode }) {
+  const schedule = useSchedule(restoration.id);
+  const [asked] = useAddressValue("view");
   if (!schedule.rows || !schedule.week)
     return (
       <Page title="Work" aside={add}>
@@ -43,7 +50,6 @@ export default function WorkPage() {
             what={schedule.total > 0 ? `the work, ${schedule.read} of ${schedule.total} operations` : "the work"}
           />
         )}
-        {dialog}
       </Page>
     );
   if (schedule.rows.length === 0)
@@ -62,7 +68,6 @@ export default function WorkPage() {
         >
           <p>Type the first piece of shop work with its hours, or bring in operations.csv and links.csv.</p>
         </Empty>
-        {dialog}
       </Page>
     );
   const shown = VIEWS.find((view) => view === asked) ?? EARLIER[asked ?? ""] ?? "bars";
@@ -70,7 +75,6 @@ export default function WorkPage() {
     <Page title="Work" aside={add} sentence={<Sentence restoration={restoration} schedule={schedule} />}>
       <ViewLinks shown={shown} />
       <Sheet restoration={restoration} schedule={schedule} view={shown} />
-      {dialog}
     </Page>
   );
 }
