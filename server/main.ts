@@ -16,6 +16,7 @@ import { keepSending } from "./mail/dailySummaries.ts";
 import { keepWriting } from "./mail/matchLetters.ts";
 import { readClubIndexes } from "./plan/clubIndex.ts";
 import { keepDays } from "./plan/dayFigures.ts";
+import { readFindIndexes } from "./plan/findIndex.ts";
 import { openStore } from "./store/client.ts";
 import { cannotWriteOf, type DiskCode } from "./store/fault.ts";
 import { DataInUse, lockData } from "./store/lock.ts";
@@ -99,7 +100,9 @@ server.listen(port, host, () => {
   console.log(`Lastbolt is ready at ${here}/`);
   for (const reached of inTheShop) console.log(`From a phone in the shop: ${reached}/`);
   backups.begin();
-  readClubIndexes(store).catch((error: unknown) => console.error("The club's sources were not read in yet:", error));
+  readClubIndexes(store)
+    .then(() => readFindIndexes(store))
+    .catch((error: unknown) => console.error("What is searched was not read in yet:", error));
   if (first !== null)
     console.log(
       `Nobody can sign in yet. Open this link to set your name, e-mail and password; it works once, within ${LINK_DAYS.JOIN} days:\n${here}${linkOf(first)}`,

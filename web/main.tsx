@@ -7,6 +7,7 @@ import "@fontsource-variable/source-serif-4/wght.css";
 import "@fontsource-variable/source-serif-4/wght-italic.css";
 import "./shared/style.css";
 import "./shared/lines.css";
+import "./shared/brief.css";
 import "./shared/print.css";
 import { Gate } from "./accounts/Gate.tsx";
 import { client } from "./client.ts";

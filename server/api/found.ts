@@ -2,10 +2,17 @@
 import { type Member, memberOrNull } from "../access/club.ts";
 import { canRead, own } from "../access/rules.ts";
 import { planAtHand } from "../plan/cache.ts";
-import { clubIndex, type FoundTable } from "../plan/clubIndex.ts";
+import { type ClubIndex, clubIndex, type FoundTable } from "../plan/clubIndex.ts";
 import { PlanFault } from "../plan/compute.ts";
-import { type FindGroup, type FindKind, type FoundInPlan, findIndexOf } from "../plan/findIndex.ts";
-import { type FoundRow, wordsThatFit } from "../plan/wordSearch.ts";
+import {
+  type FindGroup,
+  type FindIndex,
+  type FindKind,
+  type FoundInPlan,
+  type FoundWords,
+  findIndexOf,
+} from "../plan/findIndex.ts";
+import { type FoundRow, READINGS, type Reading, type SearchField, wordsThatFit } from "../plan/wordSearch.ts";
 import { numberAsked } from "../store/codes.ts";
 import { builder, costing } from "./builder.ts";
 import { idsOf, MOST_LETTERS, SAID } from "./clubPage.ts";
@@ -145,47 +152,100 @@ builder.queryField("find", (t) =>
         .slice(0, MOST_LETTERS)
         .replace(/\p{C}+/gu, " ")
         .trim();
-      const inPlan = restoration == null ? [] : await planGroups(context, restoration, words, first ?? ROWS.usual);
+      const { viewer, store } = context;
+      const machine = restoration == null ? null : await own(viewer, store, "restoration", restoration);
       if (words === "") return [];
-      const member = await memberOrNull(context.viewer, context.store);
-      const inClub = member === null ? [] : [await clubGroup(context, member, words, first ?? ROWS.usual)];
-      return [...inPlan, ...inClub].filter(({ count }) => count > 0);
+      const inPlan = machine === null ? [] : [await PlanSide.of(context, machine, words)];
+      const member = await memberOrNull(viewer, store);
+      const sides = [...inPlan, ...(member === null ? [] : [await ClubSide.of(context, member, words)])];
+      for (const reading of READINGS)
+        if (sides.reduce((sum, { count }) => sum + count, 0) < ENOUGH) for (const side of sides) side.read(reading);
+      const groups = await Promise.all(sides.map((side) => side.groups(first ?? ROWS.usual)));
+      return groups.flat().filter(({ count }) => count > 0);
     },
   }),
 );
+
+/** Rows in all with which no words are read more loosely where nothing fits: a slip finds what is meant, and a good word nothing else. */
+const ENOUGH = 4;
+
+/** Rows that the words fit, by where they were looked for. */
+abstract class Side<Place extends string, Found extends FoundRow> {
+  private readonly found = new Map<Place, readonly Found[]>();
+
+  protected constructor(
+    protected readonly context: Context,
+    private readonly places: readonly Place[],
+  ) {}
+
+  /** Looks where nothing was found yet. */
+  read(reading: Reading): void {
+    for (const place of this.places)
+      if (this.at(place).length === 0) this.found.set(place, this.search(place, reading));
+  }
+
+  get count(): number {
+    return this.places.reduce((sum, place) => sum + this.at(place).length, 0);
+  }
+
+  protected at = (place: Place): readonly Found[] => this.found.get(place) ?? [];
+
+  protected abstract search(place: Place, reading: Reading): readonly Found[];
+
+  /** Of each the count of all, and so many of them as are shown. */
+  abstract groups(first: number): Promise<Group[]>;
+}
 
 const GROUPS: readonly FindGroup[] = ["PARTS", "WORK", "MONEY_AND_DECISIONS", "SUPPLIERS", "SNAGS", "PEOPLE"];
 
 /** What the owner's report names: what holds the end up, what is asked, and what was invoiced. */
 const OF_REPORT: ReadonlySet<FindKind> = new Set<FindKind>(["PART", "SNAG", "DECISION", "INVOICE"]);
 
-async function planGroups(context: Context, id: string, words: string, first: number): Promise<Group[]> {
-  const { store, viewer } = context;
-  const restoration = await own(viewer, store, "restoration", id);
-  if (words === "") return [];
-  const index = await findIndexOf(store, restoration);
-  if (canRead(viewer)) {
-    return Promise.all(
-      GROUPS.map(async (group) => groupOf(group, await withPlan(context, id, index.find(group, words), first))),
-    );
+class PlanSide extends Side<FindGroup, FoundWords> {
+  private constructor(
+    context: Context,
+    private readonly id: string,
+    private readonly index: FindIndex,
+    private readonly words: string,
+    /** Parts and snags that an owner may find; null for who reads all. */
+    private readonly holding: ReadonlySet<string> | null,
+  ) {
+    super(context, GROUPS);
   }
-  const holding = await holdingUp(context, id);
-  return Promise.all(
-    GROUPS.map(async (group) => {
-      const found = index
-        .find(group, words, ["part"])
-        .filter(({ kind }) => OF_REPORT.has(kind))
-        .filter((row) => (row.kind !== "PART" && row.kind !== "SNAG") || holding.has(row.id));
-      return groupOf(group, await withPlan(context, id, found, first));
-    }),
-  );
-}
 
-const groupOf = (group: Group["group"], { count, rows }: { count: number; rows: readonly Row[] }): Group => ({
-  group,
-  count,
-  rows,
-});
+  static async of(context: Context, machine: { id: string; planRevision: number }, words: string): Promise<PlanSide> {
+    const { store, viewer } = context;
+    const { id } = machine;
+    const index = await findIndexOf(store, machine);
+    return new PlanSide(context, id, index, words, canRead(viewer) ? null : await holdingUp(context, id));
+  }
+
+  protected search(group: FindGroup, reading: Reading): FoundWords[] {
+    const { holding } = this;
+    const found = this.index.find(group, this.words, reading, this.fields);
+    if (holding === null) return found;
+    return found
+      .filter(({ kind }) => OF_REPORT.has(kind))
+      .filter(({ id, kind }) => (kind !== "PART" && kind !== "SNAG") || holding.has(id));
+  }
+
+  async groups(first: number): Promise<Group[]> {
+    const shown = (group: FindGroup) =>
+      this.at(group)
+        .slice(0, first)
+        .map((found) => this.index.said(found, this.fields));
+    const parts = await withPlan(this.context, this.id, shown("PARTS"));
+    return GROUPS.map((group) => ({
+      group,
+      count: this.at(group).length,
+      rows: group === "PARTS" ? parts : shown(group),
+    }));
+  }
+
+  private get fields(): readonly SearchField[] | undefined {
+    return this.holding === null ? undefined : ["part"];
+  }
+}
 
 /** Parts and snags on the ladder, which the report names; the report works the same plan out. */
 async function holdingUp(context: Context, id: string): Promise<ReadonlySet<string>> {
@@ -197,110 +257,134 @@ async function holdingUp(context: Context, id: string): Promise<ReadonlySet<stri
   }
 }
 
-/** The first of the rows found, parts with where they are in the plan. */
-async function withPlan(
-  context: Context,
-  id: string,
-  found: readonly FoundInPlan[],
-  first: number,
-): Promise<{ count: number; rows: Row[] }> {
-  const shown = found.slice(0, first);
-  const parts = shown.filter(({ kind }) => kind === "PART");
-  const plan =
-    parts.length === 0 ? null : await context.once(`plan at hand ${id}`, () => planAtHand(context.store, id));
+/** Parts with where they are in the plan. */
+async function withPlan({ store }: Context, id: string, parts: readonly FoundInPlan[]): Promise<Row[]> {
+  const plan = parts.length === 0 ? null : await planAtHand(store, id);
   const quoteIds = parts.flatMap((part) => plan?.parts.get(part.id)?.quoteId ?? []);
-  const made = await context.store.quote.findMany({
-    where: { id: { in: quoteIds }, supplier: { kind: "SHOP" } },
-    select: { id: true },
-  });
+  const made =
+    quoteIds.length === 0
+      ? []
+      : await store.quote.findMany({
+          where: { id: { in: quoteIds }, supplier: { kind: "SHOP" } },
+          select: { id: true },
+        });
   const madeHere = new Set(made.map((quote) => quote.id));
-  return {
-    count: found.length,
-    rows: shown.map(({ inHand, ...row }): Row => {
-      const outlook = plan?.parts.get(row.id);
-      return {
-        ...row,
-        supplyState: outlook?.state ?? (inHand ? "IN_HAND" : undefined),
-        orderBy: outlook?.orderBy,
-        madeHere: madeHere.has(outlook?.quoteId ?? ""),
-      };
-    }),
-  };
+  return parts.map(({ inHand, ...row }): Row => {
+    const outlook = plan?.parts.get(row.id);
+    return {
+      ...row,
+      supplyState: outlook?.state ?? (inHand ? "IN_HAND" : undefined),
+      orderBy: outlook?.orderBy,
+      madeHere: madeHere.has(outlook?.quoteId ?? ""),
+    };
+  });
 }
 
+/** Tables of the club in which is looked, and what a row's number is said with; members have none. */
+const CLUB_TABLES: Record<FoundTable, string | null> = {
+  clubSource: SAID.clubSource,
+  want: SAID.want,
+  spare: SAID.spare,
+  batch: "batch",
+  clubMember: null,
+};
+const TABLES = Object.keys(CLUB_TABLES) as FoundTable[];
+
 /** What the club has: sources gathered by their part, wants and spares that are open, batches and members, in turn. */
-async function clubGroup(context: Context, member: Member, words: string, first: number): Promise<Group> {
-  const { store } = context;
-  const index = await clubIndex(store, member.club.id);
-  /** By its number first, then by its words. */
-  const found = async (table: FoundTable, noun?: string): Promise<FoundRow[]> => {
-    const code = noun === undefined ? undefined : numberAsked(noun, words);
-    const where = { clubId: member.club.id, withheldReason: null, code };
-    const numbered = code === undefined ? [] : await idsOf(context, table, where);
-    const byWords = index.found(table, words).filter(({ id }) => !numbered.includes(id));
-    return [...numbered.map((id) => ({ id, fits: new Set<string>() })), ...byWords];
-  };
-  const wants = await found("want", SAID.want);
-  const spares = await found("spare", SAID.spare);
-  const batches = await found("batch", "batch");
-  const members = await found("clubMember");
-  const sources = new Map<string, Row & { sources: number }>();
-  for (const { id, fits } of await found("clubSource", SAID.clubSource)) {
-    const title = index.sourceParts.get(id) ?? "";
-    const key = title.trim().toLowerCase();
-    const known = sources.get(key);
-    if (known !== undefined) known.sources++;
-    else sources.set(key, { id, kind: "SOURCE", title, fits: wordsThatFit(title, fits), sources: 1 });
+class ClubSide extends Side<FoundTable, FoundRow> {
+  private constructor(
+    context: Context,
+    private readonly index: ClubIndex,
+    private readonly words: string,
+    private readonly numbered: ReadonlyMap<FoundTable, readonly string[]>,
+  ) {
+    super(context, TABLES);
   }
-  const some = <T>(all: readonly T[]): T[] => all.slice(0, first);
-  const among = (rows: readonly { id: string }[]) => ({ where: { id: { in: some(rows).map(({ id }) => id) } } });
-  const by = { member: { select: { name: true } } } as const;
-  const fitsOf = new Map(
-    [...some(wants), ...some(spares), ...some(batches), ...some(members)].map((row) => [row.id, row.fits]),
-  );
-  const marked = (id: string, title: string) => ({ id, title, fits: wordsThatFit(title, fitsOf.get(id)!) });
-  const said = { id: true, code: true, part: true } as const;
-  const [wantRows, spareRows, batchRows, memberRows] = await Promise.all([
-    store.want.findMany({ ...among(wants), select: { ...said, ...by } }),
-    store.spare.findMany({ ...among(spares), select: { ...said, ...by } }),
-    store.batch.findMany({ ...among(batches), select: { ...said, putDown: true, smallest: true } }),
-    store.clubMember.findMany({ ...among(members), select: { id: true, name: true, steward: true } }),
-  ]);
-  const inOrder = (found: readonly { id: string }[], rows: readonly Row[]): Row[] =>
-    some(found).flatMap(({ id }) => rows.find((row) => row.id === id) ?? []);
-  const kinds: Row[][] = [
-    some([...sources.values()]),
-    inOrder(
-      wants,
-      wantRows.map(
-        ({ id, code, part, member }): Row => ({ ...marked(id, part), kind: "WANT", code, member: member.name }),
-      ),
-    ),
-    inOrder(
-      spares,
-      spareRows.map(
-        ({ id, code, part, member }): Row => ({ ...marked(id, part), kind: "SPARE", code, member: member.name }),
-      ),
-    ),
-    inOrder(
-      batches,
-      batchRows.map(
-        ({ id, code, part, putDown, smallest }): Row => ({
-          ...marked(id, part),
-          kind: "BATCH",
-          code,
-          namesDown: putDown,
-          smallest,
-        }),
-      ),
-    ),
-    inOrder(
-      members,
-      memberRows.map(({ id, name, steward }): Row => ({ ...marked(id, name), kind: "MEMBER", steward })),
-    ),
-  ];
-  const count = sources.size + wants.length + spares.length + batches.length + members.length;
-  return { group: "CLUB", count, rows: inTurn(kinds, first) };
+
+  static async of(context: Context, { club }: Member, words: string): Promise<ClubSide> {
+    const numbered = new Map<FoundTable, string[]>();
+    for (const table of TABLES) {
+      const noun = CLUB_TABLES[table];
+      const code = noun === null ? undefined : numberAsked(noun, words);
+      if (code !== undefined)
+        numbered.set(table, await idsOf(context, table, { clubId: club.id, withheldReason: null, code }));
+    }
+    return new ClubSide(context, await clubIndex(context.store, club.id), words, numbered);
+  }
+
+  /** By its number first, then by its words. */
+  protected search(table: FoundTable, reading: Reading): FoundRow[] {
+    const numbered = this.numbered.get(table) ?? [];
+    const byWords = this.index.found(table, this.words, reading);
+    if (numbered.length === 0) return byWords;
+    return [
+      ...numbered.map((id) => ({ id, fits: new Set<string>() })),
+      ...byWords.filter(({ id }) => !numbered.includes(id)),
+    ];
+  }
+
+  async groups(first: number): Promise<Group[]> {
+    const sources = this.sources(first);
+    const others = TABLES.filter((table) => table !== "clubSource");
+    const kinds = await Promise.all(others.map((table) => this.shown(table, first)));
+    const count = others.reduce((sum, table) => sum + this.at(table).length, sources.count);
+    return [{ group: "CLUB", count, rows: inTurn([sources.rows, ...kinds], first) }];
+  }
+
+  private sources(first: number): { count: number; rows: Row[] } {
+    const byPart = new Map<string, { found: FoundRow; title: string; sources: number }>();
+    for (const found of this.at("clubSource")) {
+      const title = this.index.sourceParts.get(found.id) ?? "";
+      const key = title.trim().toLowerCase();
+      const known = byPart.get(key);
+      if (known !== undefined) known.sources++;
+      else byPart.set(key, { found, title, sources: 1 });
+    }
+    const rows = [...byPart.values()].slice(0, first).map(
+      ({ found: { id, fits }, title, sources }): Row => ({
+        id,
+        kind: "SOURCE",
+        title,
+        fits: wordsThatFit(title, fits),
+        sources,
+      }),
+    );
+    return { count: byPart.size, rows };
+  }
+
+  private async shown(table: Exclude<FoundTable, "clubSource">, first: number): Promise<Row[]> {
+    const found = this.at(table).slice(0, first);
+    if (found.length === 0) return [];
+    const rows = new Map((await this.told(table, found)).map((row) => [row.id, row]));
+    return found.flatMap(({ id, fits }) => {
+      const row = rows.get(id);
+      return row === undefined ? [] : { ...row, fits: wordsThatFit(row.title, fits) };
+    });
+  }
+
+  private async told(
+    table: Exclude<FoundTable, "clubSource">,
+    found: readonly FoundRow[],
+  ): Promise<Omit<Row, "fits">[]> {
+    const { store } = this.context;
+    const where = { id: { in: found.map(({ id }) => id) } };
+    const said = { id: true, code: true, part: true } as const;
+    const by = { member: { select: { name: true } } } as const;
+    if (table === "clubMember") {
+      const members = await store.clubMember.findMany({ where, select: { id: true, name: true, steward: true } });
+      return members.map(({ id, name, steward }) => ({ id, kind: "MEMBER", title: name, steward }));
+    }
+    if (table === "batch") {
+      const batches = await store.batch.findMany({ where, select: { ...said, putDown: true, smallest: true } });
+      return batches.map(({ part, putDown, ...row }) => ({ ...row, kind: "BATCH", title: part, namesDown: putDown }));
+    }
+    const listed =
+      table === "want"
+        ? await store.want.findMany({ where, select: { ...said, ...by } })
+        : await store.spare.findMany({ where, select: { ...said, ...by } });
+    const kind = table === "want" ? "WANT" : "SPARE";
+    return listed.map(({ id, code, part, member }) => ({ id, kind, code, title: part, member: member.name }));
+  }
 }
 
 /** One of each kind, then another of each, until there are so many; those of a kind stand together. */

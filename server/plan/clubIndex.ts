@@ -7,7 +7,7 @@ import type { Store } from "../store/client.ts";
 import { type ClubEntry, onClubCommit } from "../store/clubJournal.ts";
 import type { ClubTables } from "../store/clubTables.ts";
 import { type Known, keysOf, known, type MatchReason, REASONS, reasonOf } from "./clubMatch.ts";
-import { type FoundRow, type SearchField, WordSearch } from "./wordSearch.ts";
+import { type FoundRow, type Reading, type SearchField, WordSearch } from "./wordSearch.ts";
 
 export interface Listed {
   id: string;
@@ -157,9 +157,9 @@ export class ClubIndex {
     return this.words[table].among(among).flatMap((words) => words.find(text, fields));
   }
 
-  /** Of the rows that are shown, those that fit all words, best first, each with the words that fit; of wants and spares the open ones. */
-  found(table: FoundTable, text: string): FoundRow[] {
-    const found = this.words[table].among("shown").flatMap((words) => words.found(text));
+  /** Of the rows that are shown, those that fit all words read so, best first, each with the words that fit; of wants and spares the open ones. */
+  found(table: FoundTable, text: string, reading: Reading): FoundRow[] {
+    const found = this.words[table].among("shown").flatMap((words) => words.read(text, reading));
     const open = table === "want" ? this.wants : table === "spare" ? this.spares : null;
     return open === null ? found : found.filter(({ id }) => open.has(id));
   }

@@ -741,7 +741,8 @@ class ComputedPlan implements Plan {
         .filter((h) => h.kind === "PART")
         .map((h) => [h.rowId, h]),
     );
-    const holding = new Set(this.ladder.map(({ id }) => id));
+    // The ladder takes long: it is climbed where somebody asks what holds the end up.
+    const holding = once(() => new Set(this.ladder.map(({ id }) => id)));
     const orders = groupBy(rows.orders, (order) => order.partId);
     return new Map(
       rows.parts.map(({ id, stateOnHand }): [string, PartOutlook] => {
@@ -759,7 +760,9 @@ class ComputedPlan implements Plan {
             orderBy: h?.orderBy ?? null,
             floatDays: h?.floatDays ?? null,
             daysGained: h === undefined || h.open ? null : h.daysGained,
-            holdsUp: h !== undefined && holding.has(h.id),
+            get holdsUp() {
+              return h !== undefined && holding().has(h.id);
+            },
             waitsForHunt: h?.state === "HUNTED" && h.orderOn! > this.figuresFor,
           },
         ];

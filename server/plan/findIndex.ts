@@ -10,8 +10,8 @@ import { NotFound } from "../store/fault.ts";
 import type { Entry } from "../store/journal.ts";
 import { CHUNK, type Table } from "../store/tables.ts";
 import { textsOf } from "../store/texts.ts";
-import { Followed } from "./kept.ts";
-import { numberFits, type SearchField, WordSearch, wordsThatFit } from "./wordSearch.ts";
+import { Followed, MOST_RESTORATIONS } from "./kept.ts";
+import { type FoundRow, numberFits, type Reading, type SearchField, WordSearch, wordsThatFit } from "./wordSearch.ts";
 
 export type FindGroup = "PARTS" | "WORK" | "MONEY_AND_DECISIONS" | "SUPPLIERS" | "SNAGS" | "PEOPLE";
 
@@ -46,6 +46,11 @@ interface Row extends Facts {
   notes?: string;
 }
 
+/** A row that the words fit; what is told of it is worked out for those that are shown. */
+export interface FoundWords extends FoundRow {
+  kind: FindKind;
+}
+
 export interface FoundInPlan extends Row {
   /** What else of it the words fit, where its title does not hold them; null where there is nothing to say. */
   beside: string | null;
@@ -75,6 +80,7 @@ const SAID: Partial<Record<FindKind, string>> = {
   SNAG: "snag",
 };
 
+/** In which words are looked for, and of which anything is told beside what a row is called. */
 const ALL_FIELDS: readonly SearchField[] = ["part", "references", "machine", "supplier"];
 
 /** Of several kinds in one group those that have words are found by them; an order is found by its number alone. */
@@ -113,23 +119,25 @@ export class FindIndex {
   }
 
   /**
-   * Rows of a group that fit all words, or are called by the number asked for, best first.
-   * @param fields in which words are looked for, and of which anything is told beside what a row is called
+   * Rows of a group that fit all words read so, or are called by the number asked for, best first.
    */
-  find(group: FindGroup, text: string, fields: readonly SearchField[] = ALL_FIELDS): FoundInPlan[] {
+  find(group: FindGroup, text: string, reading: Reading, fields = ALL_FIELDS): FoundWords[] {
     const numbered = (Object.keys(SAID) as FindKind[])
       .filter((kind) => GROUPS[kind] === group)
       .flatMap((kind) => this.byCode.get(codeKey(kind, numberAsked(SAID[kind]!, text) ?? text)) ?? [])
       .map((id) => ({ id, fits: new Set<string>() }));
     const first = new Set(numbered.map(({ id }) => id));
     const byWords = this.wordsOf(group)
-      .found(text, fields)
+      .read(text, reading, fields)
       .filter(({ id }) => !first.has(id));
-    return [...numbered, ...byWords].map(({ id, fits }) => {
-      const row = this.rows.get(id)!;
-      const title = row.partId === undefined ? row.title : (this.rows.get(row.partId)?.title ?? "");
-      return saidOf({ ...row, title }, fits, fields);
-    });
+    return [...numbered, ...byWords].map(({ id, fits }) => ({ id, fits, kind: this.rows.get(id)!.kind }));
+  }
+
+  /** What is told of a row that was found so. */
+  said({ id, fits }: FoundRow, fields = ALL_FIELDS): FoundInPlan {
+    const row = this.rows.get(id)!;
+    const title = row.partId === undefined ? row.title : (this.rows.get(row.partId)?.title ?? "");
+    return saidOf({ ...row, title }, fits, fields);
   }
 
   private keep(row: Row): void {
@@ -366,6 +374,16 @@ const kept = new Followed<FindIndex>(
     };
   },
 );
+
+/** Reads in what the restorations that were changed most are found by, so that the first who asks does not wait for it. */
+export async function readFindIndexes(store: Store): Promise<void> {
+  const restorations = await store.restoration.findMany({
+    orderBy: { planRevision: "desc" },
+    take: MOST_RESTORATIONS,
+    select: { id: true, planRevision: true },
+  });
+  for (const restoration of restorations) await findIndexOf(store, restoration);
+}
 
 /** The words of a restoration at the revision that the store has now. Throws NotFound. */
 export const findIndexOf = (

@@ -4,7 +4,7 @@ import { NotFound } from "../store/fault.ts";
 import { type Commit, type Entry, onCommit } from "../store/journal.ts";
 
 /** Restorations kept for one store, and day of the figuress of each; the ones used longest ago go first. */
-const MOST_RESTORATIONS = 32;
+export const MOST_RESTORATIONS = 32;
 const MOST_DATES = 4;
 
 /** Values of one state of the database. */

@@ -40,9 +40,13 @@ export interface FoundRow {
   fits: ReadonlySet<string>;
 }
 
-/** Letters that may be wrong, as a share of the word: at first, and where nothing was found so. */
-const CLOSE = 0.2;
-const LOOSE = 0.34;
+/** How closely words are read, one after the other: the next where too little was found so. */
+export const READINGS = ["AS_TYPED", "CLOSE", "LOOSE"] as const;
+
+export type Reading = (typeof READINGS)[number];
+
+/** Letters that may be wrong, as a share of the word. */
+const WRONG: Record<Reading, number> = { AS_TYPED: 0, CLOSE: 0.2, LOOSE: 0.34 };
 
 export class WordSearch {
   private readonly search = new MiniSearch<Row>({
@@ -69,12 +73,20 @@ export class WordSearch {
 
   /** The same rows, each with the words of it that fit. */
   found(text: string, fields?: readonly SearchField[]): FoundRow[] {
-    const words = asked(text);
-    if (words.length === 0) return [];
-    for (const wrong of [CLOSE, LOOSE]) {
-      const found = this.rows(together(words), wrong, fields);
+    for (const reading of ["CLOSE", "LOOSE"] as const) {
+      const found = this.read(text, reading, fields);
       if (found.length > 0) return found;
     }
+    return [];
+  }
+
+  /** The rows that fit when the words are read so. */
+  read(text: string, reading: Reading, fields?: readonly SearchField[]): FoundRow[] {
+    const words = asked(text);
+    if (words.length === 0) return [];
+    const isThere = (pair: Query) => this.rows(pair, WRONG[reading], fields).length > 0;
+    const found = this.rows(together(words, isThere), WRONG[reading], fields);
+    if (found.length > 0) return found;
     const [number] = fields === undefined || fields.includes("references") ? referencesOf(text) : [];
     return number === undefined ? [] : this.rows(number, 0, ["references"]);
   }
@@ -83,7 +95,7 @@ export class WordSearch {
   nearest(text: string, fields?: readonly SearchField[]): string[] {
     const words = asked(text);
     if (words.length < 2) return [];
-    return this.rows({ combineWith: "OR", queries: words.map(byAnyName) }, LOOSE, fields)
+    return this.rows({ combineWith: "OR", queries: words.map(byAnyName) }, WRONG.LOOSE, fields)
       .slice(0, NEAREST)
       .map(({ id }) => id);
   }
@@ -121,10 +133,13 @@ const byAnyName = (word: string): Query => ({
   queries: [word, ...otherNames(word).map((name) => ({ ...every([...name]), fuzzy: false }))],
 });
 
-/** All of the words, or all of them with two neighbours run together. */
-function together(words: readonly string[]): Query {
+/** All of the words, or all of them with two neighbours run together, of those pairs that there are. */
+function together(words: readonly string[], isThere: (pair: Query) => boolean): Query {
   const names = words.map(byAnyName);
-  const joined = pairs(words).map((pair, i) => every([...names.slice(0, i), byAnyName(pair), ...names.slice(i + 2)]));
+  const joined = pairs(words).flatMap((word, i) => {
+    const pair = byAnyName(word);
+    return isThere(pair) ? [every([...names.slice(0, i), pair, ...names.slice(i + 2)])] : [];
+  });
   return { combineWith: "OR", queries: [every(names), ...joined] };
 }
 

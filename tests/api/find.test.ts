@@ -337,6 +337,12 @@ describe("whatever is typed is answered", () => {
       expect(errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "first" });
     }
   });
+  test("slips are read where little fits, and not where enough does", async () => {
+    await saved(server, "Operation", { restoration: own.restoration, title: "Turn the value plate", hoursLikely: 1 });
+    const { count, rows } = (await find("valve")).find(({ group }) => group === "WORK")!;
+    expect([count, rows.every(({ title }) => title.startsWith("Lap valve"))]).toEqual([6, true]);
+    expect(await titles("valeu plate", "WORK")).toEqual(["Turn the value plate"]);
+  });
   test("a restoration that there is not is not found", async () => {
     const { errors } = await answer(restorer, { restoration: "none", text: "casing" });
     expect(errors).toHaveLength(1);

@@ -135,7 +135,7 @@ describe("the sources of a club", () => {
     await page.getByRole("link", { name: "Brindlewick Foundry" }).click();
     await page.getByRole("button", { name: "Share without the price Gearbox casing" }).click();
     await page.getByText("shared as").waitFor();
-    await page.getByRole("link", { name: "Sources", exact: true }).click();
+    await page.getByRole("link", { name: /^Sources/ }).click();
     // 1 June to 1 August is 61 days; 42 were promised.
     const row = page.locator("tbody tr", { hasText: "by you" });
     await row.getByText("61 days, 19 late").waitFor();

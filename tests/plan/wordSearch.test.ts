@@ -46,6 +46,16 @@ describe("all words of a query are found", () => {
     ["geerbox caseing", "casing"],
     ["scutle", "panel"],
   ])("misspelt: %s", (typed, meant) => expect(search.find(typed)).toContain(meant));
+  test("as they are typed nothing is misspelt, and what is run together or of another name is found all the same", () => {
+    for (const typed of ["acetelyne", "geerbox caseing", "scutle"]) expect(search.read(typed, "AS_TYPED")).toEqual([]);
+    for (const [typed, meant] of [
+      ["gear box casing", "casing"],
+      ["crank pin", "crank"],
+      ["headlight", "lamp"],
+      ["TW301", "casing"],
+    ] as const)
+      expect(search.read(typed, "AS_TYPED").map(({ id }) => id)).toEqual([meant]);
+  });
   test("a number with its points or without, and never one with another digit", () => {
     expect(search.find("TW301")).toEqual(["casing"]);
     expect(search.find("TB114")).toEqual(["crank"]);

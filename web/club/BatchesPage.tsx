@@ -1,14 +1,16 @@
 import { useState } from "react";
 import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
+import { type Brief, told } from "../shared/Brief.tsx";
 import { Code } from "../shared/Code.tsx";
-import { CheckFilter, ChoiceFilter } from "../shared/Filters.tsx";
-import { counted, dateInFull, money, odds, oddsThat, plainNumber } from "../shared/format.ts";
+import { CheckFilter, ChoiceFilter, Narrowing } from "../shared/Filters.tsx";
+import { counted, dateInFull, dayAndMonth, money, odds, oddsThat, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useNarrow } from "../shared/useNarrow.ts";
 import { choicesOf } from "../shared/words.ts";
 import { clubAddress } from "./addresses.ts";
 import { BatchForm } from "./BatchForm.tsx";
@@ -27,7 +29,7 @@ export default function BatchesPage() {
   const navigate = useNavigate();
   const [state, setState] = useAddressValue("state", ["page"]);
   const [own, setOwn] = useAddressValue("own", ["page"]);
-  const paging = usePaging("page", 50);
+  const paging = usePaging("page", useNarrow() ? 15 : 50);
   const open = useOpen();
   const [begun, setBegun] = useState<WantedPart>();
   const [result, again] = useQuery({
@@ -89,9 +91,10 @@ export default function BatchesPage() {
           caption="Batches"
           rows={rows}
           rowKey={({ id }) => id}
+          brief={briefOf}
           columns={columnsOf(club.day)}
           filters={
-            <>
+            <Narrowing says={[isState(state) && BATCH_STATE[state], own && "only mine"]}>
               <ChoiceFilter
                 label="State"
                 all="all states"
@@ -100,7 +103,7 @@ export default function BatchesPage() {
                 choices={choicesOf(BATCH_STATE)}
               />
               <CheckFilter label="Only mine" value={own} onChange={setOwn} />
-            </>
+            </Narrowing>
           }
           empty={
             <Empty
@@ -162,6 +165,25 @@ function Opening({ count, first, day }: { count: number; first: BatchRow | undef
     </>
   );
 }
+
+const briefOf = (batch: BatchRow): Brief => {
+  const { id, part, maker, state, closesOn, own, ownNameDown, withheldReason } = batch;
+  return {
+    name: part,
+    to: clubAddress.batch(id),
+    also: told(
+      filledWords(batch),
+      maker,
+      own && "gathered by you",
+      ownNameDown && `you are down for ${plainNumber(ownNameDown.quantity)}`,
+    ),
+    ...(withheldReason !== null
+      ? { when: "withheld", colour: "red-lead" }
+      : state === "TAKING_NAMES"
+        ? { when: `by ${dayAndMonth(closesOn)}`, colour: "brass" }
+        : { when: BATCH_STATE[state], colour: state === "GOES_AHEAD" ? "verdigris" : undefined }),
+  };
+};
 
 const columnsOf = (day: string): Column<BatchRow>[] => [
   {

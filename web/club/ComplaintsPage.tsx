@@ -14,6 +14,7 @@ import { Empty, Loading, Page, Problem } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useNarrow } from "../shared/useNarrow.ts";
 import { clubAddress } from "./addresses.ts";
 import { ShowAgainButton, WithholdForm } from "./ComplaintForm.tsx";
 import { useClub } from "./club.ts";
@@ -51,7 +52,7 @@ const STATE = { waiting: "waiting", answered: "answered" } as const;
 export default function ComplaintsPage() {
   const club = useClub();
   const [state, setState] = useAddressValue("state", ["page"]);
-  const paging = usePaging("page", 50);
+  const paging = usePaging("page", useNarrow() ? 25 : 50);
   const open = useOpen();
   const [result, again] = useQuery({
     query: ComplaintsQuery,
@@ -84,6 +85,12 @@ export default function ComplaintsPage() {
           caption="Complaints"
           rows={rows}
           rowKey={({ id }) => id}
+          brief={({ kind, row, reason, answered }) => ({
+            name: saidOf({ kind, row }),
+            also: reason,
+            when: answered ? STATE.answered : STATE.waiting,
+            colour: answered ? "verdigris" : "brass",
+          })}
           columns={columnsOf((complaint) =>
             club.steward ? (
               <>

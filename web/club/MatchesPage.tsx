@@ -1,10 +1,12 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
+import { told } from "../shared/Brief.tsx";
 import { counted, dateInFull, money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { Empty, Loading, Page, Problem } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useNarrow } from "../shared/useNarrow.ts";
 import { CONDITION, PROVENANCE } from "../shared/words.ts";
 import { clubAddress } from "./addresses.ts";
 import { useClub } from "./club.ts";
@@ -13,7 +15,7 @@ import { MATCH_REASON, MatchesQuery, type MatchRow } from "./match.ts";
 /** Where the own wants meet others' spares, and the own spares others' wants: the surest first. */
 export default function MatchesPage() {
   const club = useClub();
-  const paging = usePaging("page", 50);
+  const paging = usePaging("page", useNarrow() ? 25 : 50);
   const [result, again] = useQuery({
     query: MatchesQuery,
     variables: { first: paging.size, after: paging.variables.after ?? null },
@@ -35,6 +37,15 @@ export default function MatchesPage() {
           rows={rows}
           rowKey={({ want, spare }) => `${want.id} ${spare.id}`}
           columns={COLUMNS}
+          brief={({ want, spare, messageCount }) => ({
+            name: want.own ? want.part : spare.part,
+            to: clubAddress.match(want.id, spare.id),
+            also: told(
+              want.own ? `${spare.member.name} has it` : `${want.member.name} wants yours`,
+              messageCount > 0 && counted(messageCount, "message"),
+            ),
+            when: spare.price && money(spare.price),
+          })}
           empty={
             <Empty
               title="Nothing of yours meets another's yet"

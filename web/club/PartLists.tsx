@@ -1,6 +1,7 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import type { CombinedError } from "urql";
+import { type Brief, told } from "../shared/Brief.tsx";
 import { Code } from "../shared/Code.tsx";
 import { SearchFilter } from "../shared/Filters.tsx";
 import { counted, plainNumber } from "../shared/format.ts";
@@ -8,6 +9,7 @@ import { type Open, OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useNarrow } from "../shared/useNarrow.ts";
 import { clubAddress } from "./addresses.ts";
 import { Nearest } from "./Nearest.tsx";
 import { RemoveRow } from "./RemoveRow.tsx";
@@ -67,6 +69,8 @@ interface PartListsProps<Row extends PartRow> {
   /** Between the code and its state. */
   columns: Column<Row>[];
   state: (row: Row) => ReactNode;
+  /** What stands at the right of a line on a narrow screen. */
+  when: (row: Row) => ReactNode;
   /** Turns the state of an own row: it is found or gone, or not so after all. */
   turn: { words: (row: Row) => string; busy: boolean; onTurn: (row: Row) => void };
   /** What else may be done with another's row: a button, and the form that it opens. */
@@ -75,8 +79,9 @@ interface PartListsProps<Row extends PartRow> {
 
 /** Where both lists stand, and the variables that their query takes. */
 export function usePartPages() {
-  const own = usePaging("own", 25);
-  const all = usePaging("page", 50);
+  const narrow = useNarrow();
+  const own = usePaging("own", narrow ? 10 : 25);
+  const all = usePaging("page", narrow ? 25 : 50);
   const [search, setSearch] = useAddressValue("q", ["page"]);
   return {
     own,
@@ -178,6 +183,7 @@ function OwnList<Row extends PartRow>({
         copy={false}
         rows={list.edges.map(({ node }) => node)}
         rowKey={({ id }) => id}
+        brief={(row) => briefOf(row, state)}
         columns={[
           ...partColumns(noun, ownName),
           ...columns,
@@ -230,6 +236,7 @@ function EveryonesList<Row extends PartRow>({
   nearest,
   open,
   columns,
+  when,
   take,
 }: ListProps<Row> & { nearest: readonly Row[] }) {
   const kind = words.noun === "want" ? "WANT" : "SPARE";
@@ -241,6 +248,7 @@ function EveryonesList<Row extends PartRow>({
         caption={words.all}
         rows={list.totalCount > 0 ? list.edges.map(({ node }) => node) : nearest}
         rowKey={({ id }) => `all ${id}`}
+        brief={(row) => briefOf(row, when, row.own ? "yours" : row.member.name)}
         columns={[
           ...partColumns<Row>(words.noun),
           ...columns,
@@ -318,6 +326,12 @@ function MatchCount({ count }: { count: number }) {
     </>
   );
 }
+
+const briefOf = <Row extends PartRow>(row: Row, when: (row: Row) => ReactNode, whose?: string): Brief => ({
+  name: row.quantity > 1 ? `${row.part} × ${plainNumber(row.quantity)}` : row.part,
+  also: told(whose, row.machine),
+  ...(row.withheldReason === null ? { when: when(row) } : { when: "withheld", colour: "red-lead" }),
+});
 
 const partColumns = <Row extends PartRow>(
   noun: Noun,

@@ -1,14 +1,16 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
 import { useQuery } from "urql";
+import { type Brief, told } from "../shared/Brief.tsx";
 import { Code } from "../shared/Code.tsx";
-import { CheckFilter, ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
-import { counted, dateInFull, listed, money } from "../shared/format.ts";
+import { CheckFilter, ChoiceFilter, Narrowing, SearchFilter } from "../shared/Filters.tsx";
+import { counted, dateInFull, days, listed, money } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useNarrow } from "../shared/useNarrow.ts";
 import { choicesOf, FIT_RATING, PROVENANCE } from "../shared/words.ts";
 import { countryName } from "../suppliers/countries.ts";
 import { clubAddress } from "./addresses.ts";
@@ -32,7 +34,7 @@ export default function SourcesPage() {
   const [maker, setMaker] = useAddressValue("maker", ["page"]);
   const [own, setOwn] = useAddressValue("own", ["page"]);
   const [withheld, setWithheld] = useAddressValue("withheld", ["page"]);
-  const paging = usePaging("page", 50);
+  const paging = usePaging("page", useNarrow() ? 25 : 50);
   const open = useOpen();
   const [result, again] = useQuery({
     query: SourcesQuery,
@@ -55,6 +57,14 @@ export default function SourcesPage() {
   const total = data?.clubSources.totalCount ?? 0;
   const narrowed = Boolean(search || within || provenance || maker || own || withheld);
   const none = data !== undefined && total === 0 && !narrowed;
+  /** What the list is narrowed to, as what its rows have. */
+  const set = [
+    search && `“${search}”${isOneOf(SOURCE_FIELD, within) ? ` in ${SOURCE_FIELD[within]}` : ""}`,
+    isOneOf(PROVENANCE, provenance) && `the provenance “${PROVENANCE[provenance]}”`,
+    maker && `${maker} as its maker`,
+    own && "you as its sharer",
+    withheld && "been withheld",
+  ].filter((word): word is string => Boolean(word));
   const share = (
     <>
       <OpenButton of={open} opens="new" main>
@@ -104,6 +114,7 @@ export default function SourcesPage() {
           caption="Shared sources"
           rows={rows}
           rowKey={({ id }) => id}
+          brief={briefOf}
           columns={columnsOf((source) =>
             source.own ? (
               <>
@@ -130,7 +141,7 @@ export default function SourcesPage() {
             )
           }
           filters={
-            <>
+            <Narrowing says={set}>
               <div className="club-search">
                 <SearchFilter label="Number, machine or wording" value={search} onChange={setSearch} />
               </div>
@@ -156,22 +167,13 @@ export default function SourcesPage() {
                 </button>
               )}
               {narrowed && clear}
-            </>
+            </Narrowing>
           }
           empty={
             <Empty title="No source matches" actions={clear}>
               <p>
-                None of the {counted(club.sourceCount, "shared source")} has{" "}
-                {listed(
-                  [
-                    search && `“${search}”${isOneOf(SOURCE_FIELD, within) ? ` in ${SOURCE_FIELD[within]}` : ""}`,
-                    isOneOf(PROVENANCE, provenance) && `the provenance “${PROVENANCE[provenance]}”`,
-                    maker && `${maker} as its maker`,
-                    own && "you as its sharer",
-                    withheld && "been withheld",
-                  ].filter((word): word is string => Boolean(word)),
-                ) || "what is asked for"}
-                . <Link to={clubAddress.wants()}>Say that you want it</Link>, and a member who has one is told.
+                None of the {counted(club.sourceCount, "shared source")} has {listed(set) || "what is asked for"}.{" "}
+                <Link to={clubAddress.wants()}>Say that you want it</Link>, and a member who has one is told.
               </p>
             </Empty>
           }
@@ -185,6 +187,16 @@ export default function SourcesPage() {
     </Page>
   );
 }
+
+const briefOf = ({ part, supplier, machine, delivery, failed, price, withheldReason }: Source): Brief => ({
+  name: part,
+  also: told(supplier, machine),
+  ...(withheldReason !== null
+    ? { when: "withheld", colour: "red-lead" }
+    : failed
+      ? { when: "failed", colour: "red-lead" }
+      : { when: price ? money(price) : delivery && `took ${days(delivery.takenDays)}` }),
+});
 
 interface OpeningProps {
   search: string | null;

@@ -68,6 +68,7 @@ export default function SparesPage() {
             price ? <span className="money">{money(price)}</span> : <span className="soft">to be agreed</span>,
         },
       ]}
+      when={({ price }) => price && money(price)}
       state={({ gone }) =>
         gone ? <Mark word="gone" colour="ink" shape="full" /> : <Mark word="on offer" colour="verdigris" shape="half" />
       }

@@ -2,12 +2,14 @@ import type { ResultOf } from "gql.tada";
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
+import { type Brief, told } from "../shared/Brief.tsx";
 import { codeInWords } from "../shared/Code.tsx";
 import { counted, money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useNarrow } from "../shared/useNarrow.ts";
 import { clubAddress } from "./addresses.ts";
 import { capital, morePieces } from "./batchWords.ts";
 import { useClub } from "./club.ts";
@@ -33,7 +35,7 @@ export type WantedPart = ResultOf<typeof WantedPartsQuery>["wantedParts"]["edges
 /** Parts that several members look for: those first that would fill a batch. */
 export function WantedParts({ onBegin }: { onBegin: (part: WantedPart) => void }) {
   const club = useClub();
-  const paging = usePaging("wanted", 25);
+  const paging = usePaging("wanted", useNarrow() ? 12 : 25);
   const [result, again] = useQuery({
     query: WantedPartsQuery,
     variables: { first: paging.size, after: paging.variables.after ?? null },
@@ -55,6 +57,7 @@ export function WantedParts({ onBegin }: { onBegin: (part: WantedPart) => void }
           rows={wanted.edges.map(({ node }) => node)}
           rowKey={({ id }) => id}
           columns={columnsOf(onBegin)}
+          brief={briefOf}
           empty={
             <p className="prose">
               No two members look for the same part at present. <Link to={clubAddress.wants()}>Say what you want</Link>:
@@ -77,6 +80,16 @@ export function WantedParts({ onBegin }: { onBegin: (part: WantedPart) => void }
     </Section>
   );
 }
+
+const briefOf = ({ part, machine, members, own, pieces, needed, batch }: WantedPart): Brief => ({
+  name: part,
+  also: told(`${counted(members, "member")}${own ? ", you among them" : ""}`, machine),
+  ...(batch
+    ? { when: codeInWords("batch", batch.code), colour: "brass" }
+    : needed === 0
+      ? { when: "would fill", colour: "verdigris" }
+      : { when: counted(pieces, "piece") }),
+});
 
 const columnsOf = (onBegin: (part: WantedPart) => void): Column<WantedPart>[] => [
   {

@@ -59,6 +59,7 @@ export default function WantsPage() {
           cell: ({ needBy }) => needBy && <span className="nowrap">{dateInFull(needBy)}</span>,
         },
       ]}
+      when={({ needBy }) => needBy && `by ${dateInFull(needBy)}`}
       state={({ met }) =>
         met ? <Mark word="found" colour="verdigris" shape="full" /> : <Mark word="wanted" colour="ink" shape="empty" />
       }

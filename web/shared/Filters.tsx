@@ -1,4 +1,5 @@
-import { startTransition, useEffect, useId, useOptimistic, useRef, useState } from "react";
+import { type ReactNode, startTransition, useEffect, useId, useOptimistic, useRef, useState } from "react";
+import { useNarrow } from "./useNarrow.ts";
 
 interface FilterProps {
   label: string;
@@ -87,5 +88,26 @@ export function CheckFilter({ label, value, onChange }: FilterProps) {
       />
       <label htmlFor={id}>{label}</label>
     </div>
+  );
+}
+
+interface NarrowingProps {
+  title?: string;
+  /** What is set, in words; what is not set is left out. */
+  says: readonly (string | null | undefined | false)[];
+  children: ReactNode;
+}
+
+/** Filters: as they are where there is room, on a narrow screen behind one line that sums up what is set. */
+export function Narrowing({ title = "Narrow the list", says, children }: NarrowingProps) {
+  if (!useNarrow()) return children;
+  const set = says.filter(Boolean).join(", ");
+  return (
+    <details className="narrowing">
+      <summary>
+        <b>{title}</b> <span className="soft">{set || "all are listed"}</span>
+      </summary>
+      <div className="narrowing-fields">{children}</div>
+    </details>
   );
 }

@@ -1,6 +1,9 @@
 // biome-ignore-all lint/a11y/noRedundantRoles: stacked rows lose their roles with their display, so all are spelt out
 import { Fragment, type ReactNode, useRef, useState } from "react";
+import { type Brief, BriefLine } from "./Brief.tsx";
+import { Narrowing } from "./Filters.tsx";
 import { useAddress } from "./useAddress.ts";
+import { useNarrow } from "./useNarrow.ts";
 
 export interface Column<Row> {
   id: string;
@@ -67,6 +70,8 @@ interface TableProps<Row> {
   copy?: boolean;
   /** What stands under a row across all columns, such as a form that changes it; null for nothing. */
   below?: (row: Row) => ReactNode;
+  /** What a row says in one line or two on a narrow screen; the line leads on, or unfolds the row. */
+  brief?: (row: Row) => Brief;
 }
 
 /** Rows under sortable heads; on a narrow screen each row becomes stacked lines with labels. */
@@ -83,7 +88,13 @@ export function Table<Row>({
   empty,
   copy = true,
   below,
+  brief,
 }: TableProps<Row>) {
+  const narrow = useNarrow();
+  const [open, setOpen] = useState<ReadonlySet<string>>(new Set());
+  const briefOf = narrow ? brief : undefined;
+  const turn = (key: string) =>
+    setOpen((now) => (now.has(key) ? new Set([...now].filter((other) => other !== key)) : new Set([...now, key])));
   const table = useRef<HTMLTableElement>(null);
   const [copied, setCopied] = useState<string | null>(null);
   const by = columns.find((column) => column.id === sort?.column)?.sortBy;
@@ -103,7 +114,7 @@ export function Table<Row>({
     <div className="table">
       {filters && <div className="table-filters no-print">{filters}</div>}
       {onSort && columns.some((column) => column.sortable) && rows.length > 1 && (
-        <NarrowSort columns={columns} sort={sort} onSort={onSort} />
+        <NarrowSort columns={columns} sort={sort} onSort={onSort} folded={brief !== undefined} />
       )}
       {rows.length === 0 && empty ? (
         empty
@@ -113,6 +124,11 @@ export function Table<Row>({
             <caption className={captionSeen ? undefined : "unseen"}>{caption}</caption>
             <thead role="rowgroup">
               <tr role="row">
+                {briefOf && (
+                  <th scope="col" role="columnheader" className="controls no-print">
+                    <span className="unseen">In brief</span>
+                  </th>
+                )}
                 {columns.map((column) => (
                   <th
                     key={column.id}
@@ -137,9 +153,16 @@ export function Table<Row>({
             <tbody role="rowgroup">
               {shown.map((row) => {
                 const under = below?.(row);
+                const key = rowKey(row);
+                const unfolded = open.has(key) || Boolean(under);
                 return (
-                  <Fragment key={rowKey(row)}>
-                    <tr role="row">
+                  <Fragment key={key}>
+                    <tr role="row" data-open={briefOf && unfolded ? "" : undefined}>
+                      {briefOf && (
+                        <th scope="row" role="rowheader" className="brief controls no-print" data-lead="">
+                          <BriefLine of={briefOf(row)} open={unfolded} onTurn={() => turn(key)} />
+                        </th>
+                      )}
                       {columns.map((column) => {
                         const content = column.cell(row);
                         const blank = content === null || content === undefined || content === "" || content === false;
@@ -163,7 +186,7 @@ export function Table<Row>({
                     </tr>
                     {under && (
                       <tr role="row" className="below no-print">
-                        <td role="cell" colSpan={columns.length}>
+                        <td role="cell" colSpan={columns.length + (briefOf ? 1 : 0)}>
                           {under}
                         </td>
                       </tr>
@@ -198,28 +221,36 @@ function NarrowSort<Row>({
   columns,
   sort,
   onSort,
+  folded,
 }: {
   columns: readonly Column<Row>[];
   sort?: Sort | undefined;
   onSort: (column: string) => void;
+  folded: boolean;
 }) {
+  const arrow = sort?.descending ? " ↓" : " ↑";
+  const choices = columns
+    .filter((column) => column.sortable)
+    .map((column) => (
+      <button key={column.id} type="button" aria-pressed={sort?.column === column.id} onClick={() => onSort(column.id)}>
+        {column.title}
+        {sort?.column === column.id && arrow}
+      </button>
+    ));
+  if (!folded)
+    return (
+      <p className="narrow-sort no-print">
+        <span>Sort by</span>
+        {choices}
+      </p>
+    );
+  const by = columns.find(({ id }) => id === sort?.column)?.title;
   return (
-    <p className="narrow-sort no-print">
-      <span>Sort by</span>
-      {columns
-        .filter((column) => column.sortable)
-        .map((column) => (
-          <button
-            key={column.id}
-            type="button"
-            aria-pressed={sort?.column === column.id}
-            onClick={() => onSort(column.id)}
-          >
-            {column.title}
-            {sort?.column === column.id ? (sort.descending ? " ↓" : " ↑") : ""}
-          </button>
-        ))}
-    </p>
+    <div className="narrow-sort no-print">
+      <Narrowing title="Sort" says={[by && by + arrow]}>
+        {choices}
+      </Narrowing>
+    </div>
   );
 }
 
