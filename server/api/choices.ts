@@ -51,7 +51,7 @@ interface Made {
   choices: ChoicesFound;
 }
 
-const ChoiceKind = builder.enumType("ChoiceKind", { values: ["PART", "SNAG", "OPERATION"] as const });
+export const ChoiceKind = builder.enumType("ChoiceKind", { values: ["PART", "SNAG", "OPERATION"] as const });
 const ChoiceLimit = builder.enumType("ChoiceLimit", { values: ["DATE", "COST"] as const });
 
 const ChoiceOption = builder.objectRef<OptionInfo & { currency: string }>("ChoiceOption").implement({

@@ -22,6 +22,22 @@ const SummaryLine = builder.objectRef<Line>("SummaryLine").implement({
   fields: (t) => ({
     subject: t.exposeString("subject"),
     words: t.exposeString("words", { description: "What there is to do or to know of the subject." }),
+    what: t.exposeString("what", {
+      description: "Of these words what is done or was promised, the day aside; all of them where they name no day.",
+    }),
+    due: t.expose("due", {
+      type: "Date",
+      nullable: true,
+      description: "The day by which to do it, or for which it was promised.",
+    }),
+    daysLeft: t.exposeInt("daysLeft", {
+      nullable: true,
+      description: "Calendar days from the day of the figures to that day; negative: it has passed.",
+    }),
+    note: t.exposeString("note", {
+      description: "What stands in its way or speaks against it; empty where nothing does.",
+    }),
+    phone: t.exposeString("phone", { nullable: true, description: "How to ring whom it waits for." }),
     pressing: t.exposeBoolean("pressing", { description: "The day has come or passed, or completion waits for it." }),
     part: t.field({
       type: Part,

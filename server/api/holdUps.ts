@@ -5,6 +5,7 @@ import { consentWanting } from "../plan/exposureConsent.ts";
 import { workByTrade } from "../plan/freeToStart.ts";
 import type { HandLoad, HandTask, HandWeek, HandWork } from "../plan/handLoad.ts";
 import type { HeldByMark } from "../plan/heldByMarks.ts";
+import { costOfOrders, type LaterOrders, laterOrders } from "../plan/laterOrders.ts";
 import { clearedOf, lackOf } from "../plan/openWords.ts";
 import type { EndKept, OrderDays } from "../plan/orderDays.ts";
 import type {
@@ -23,6 +24,7 @@ import { WITH_WORK } from "../store/rank.ts";
 import { builder, costing, existingDate, wrongArgument } from "./builder.ts";
 import { LagUnit } from "./enums.ts";
 import { WORK } from "./limits.ts";
+import { Money } from "./money.ts";
 import { Operation } from "./operation.ts";
 import { Order } from "./order.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";
@@ -506,13 +508,46 @@ const HandLoadType = builder.objectRef<HandLoad>("HandLoad").implement({
     }),
     weeks: t.field({
       type: [HandWeekType],
-      description: "To the last in which there is work, 520 at most.",
-      resolve: ({ weeks }) => [...weeks],
+      description: "To the last in which there is work, 520 at most; first: so many of them.",
+      args: { first: t.arg.int() },
+      resolve: ({ weeks }, { first }) => weeks.slice(0, first == null ? undefined : Math.max(0, first)),
     }),
   }),
 });
 
 export const HandLoadConnection = connectionOf("HandLoad", HandLoadType);
+
+const LaterOrdersType = builder.objectRef<LaterOrders & { restorationId: string }>("LaterOrders").implement({
+  description: "What is to be ordered after the next fortnight, together.",
+  fields: (t) => ({
+    count: t.int({ resolve: ({ holdUps }) => holdUps.length }),
+    firstOn: t.field({
+      type: "Date",
+      nullable: true,
+      description: "The first day to order by; null where none has one.",
+      resolve: ({ holdUps }) => holdUps.find(({ orderBy }) => orderBy !== null)?.orderBy ?? null,
+    }),
+    lastOn: t.field({
+      type: "Date",
+      nullable: true,
+      resolve: ({ holdUps }) => holdUps.findLast(({ orderBy }) => orderBy !== null)?.orderBy ?? null,
+    }),
+    chosen: t.int({
+      description: "Those of them that are decided on.",
+      resolve: ({ decided }) => decided.length,
+    }),
+    cost: t.field({
+      type: Money,
+      nullable: true,
+      description: "What those that are decided on come to, landed; null where a rate is missing.",
+      resolve: async ({ restorationId, decided }, _args, context) => {
+        const { rows } = await context.money(restorationId);
+        const minor = costOfOrders(decided, rows);
+        return minor === null ? null : { minor, currency: rows.restoration.currency };
+      },
+    }),
+  }),
+});
 
 const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUps").implement({
   fields: (t) => ({
@@ -572,6 +607,10 @@ const HoldUps = builder.objectRef<{ plan: Plan; restorationId: string }>("HoldUp
         "What has a source and is not ordered, or a remedy and is not carried out, the most urgent first; also where another is first to be chosen than the owner declined.",
       args: forwards,
       resolve: (of, args) => pageOf(args, rungs(of, of.plan.toOrder)),
+    }),
+    laterOrders: t.field({
+      type: LaterOrdersType,
+      resolve: ({ plan, restorationId }) => ({ restorationId, ...laterOrders(plan.toOrder) }),
     }),
     chase: t.field({ type: ChaseConnection, args: forwards, resolve: ({ plan }, args) => pageOf(args, plan.chase) }),
     freeToStart: t.field({

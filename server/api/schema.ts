@@ -9,6 +9,7 @@ import "./currency.ts";
 import "./dayFigures.ts";
 import "./daySummary.ts";
 import "./decision.ts";
+import "./effect.ts";
 import "./exchangeRate.ts";
 import "./fileGuide.ts";
 import "./find.ts";

@@ -9,6 +9,7 @@ import { loadRates } from "./exchange.ts";
 import { consentWanting } from "./exposureConsent.ts";
 import { moneyOf } from "./exposureKept.ts";
 import { afterHunt, decideByOf, loadSaid } from "./hunt.ts";
+import { FORTNIGHT } from "./laterOrders.ts";
 import { moneyInWords } from "./moneyWords.ts";
 import { oddsCondition, openByName } from "./oddsWords.ts";
 import { holdsIt } from "./openWords.ts";
@@ -18,14 +19,21 @@ import { dateInWords, daysInWords, fromDay, getFrom, targetOddsInWords, whatToOr
 
 export type SummaryKind = "ORDER" | "HUNT" | "LATE" | "DECISION" | "DECLINED";
 
-/** Calendar days before its stop date, and before the date by which to decide, from which a hunt is told of. */
-const STOP_IS_NEAR = 14;
-
 export interface SummaryLine {
   /** What it is about: "Gearbox casing". */
   subject: string;
   /** What there is to do or to know: "order it from Lower Mill Foundry by 2 Jan 2027, in 3 days". */
   words: string;
+  /** Of these words what is done or was promised, the day aside; all of them where they name no day. */
+  what: string;
+  /** The day by which to do it, or for which it was promised; null: there is none. */
+  due: string | null;
+  /** Calendar days to that day, less than none once it is past. */
+  daysLeft: number | null;
+  /** What stands in its way or speaks against it; empty: nothing. */
+  note: string;
+  /** How to ring whom it waits for; null where that is not known, or nobody's concern. */
+  phone: string | null;
   /** The day has passed, or completion depends on it. */
   pressing: boolean;
   partId: string | null;
@@ -91,7 +99,7 @@ export async function daySummary(
   const late: SummarySection = {
     kind: "LATE",
     title: "To chase",
-    lines: await lateLines(store, plan),
+    lines: await lateLines(store, plan, forOwner),
     none: "Nothing that was promised is late.",
   };
   const decision: SummarySection = {
@@ -99,13 +107,15 @@ export async function daySummary(
     title: forOwner ? "Waits for your answer" : "Waits for the owner",
     lines: decisions.map(({ title, amountMinor, currency, askedOn, quote, remedy, questions }) => ({
       subject: title,
-      words: [
-        ...(amountMinor === null ? [] : [moneyInWords(amountMinor, currency)]),
-        `asked on ${dateInWords(askedOn)}`,
-        // The day it was asked is the real one, which may come after the day that is looked at.
-        ...(askedOn > figuresFor ? [] : [fromDay(daysBetween(figuresFor, askedOn), isToday)]),
-        ...questions.map(({ question }) => `${forOwner ? "you ask" : "asked back"}: “${question}”`),
-      ].join(", "),
+      ...undated(
+        [
+          ...(amountMinor === null ? [] : [moneyInWords(amountMinor, currency)]),
+          `asked on ${dateInWords(askedOn)}`,
+          // The day it was asked is the real one, which may come after the day that is looked at.
+          ...(askedOn > figuresFor ? [] : [fromDay(daysBetween(figuresFor, askedOn), isToday)]),
+          ...questions.map(({ question }) => `${forOwner ? "you ask" : "asked back"}: “${question}”`),
+        ].join(", "),
+      ),
       // A question back waits for the workshop.
       pressing: !forOwner && questions.length > 0,
       partId: quote?.partId ?? null,
@@ -118,7 +128,7 @@ export async function daySummary(
     title: forOwner ? "You declined" : "The owner declined",
     lines: declined.map(({ title, words, follows, pressing, partId, snagId }) => ({
       subject: title,
-      words: forOwner || follows === "" ? words : `${words}; ${follows}`,
+      ...undated(forOwner || follows === "" ? words : `${words}; ${follows}`),
       pressing: !forOwner && pressing,
       partId,
       snagId,
@@ -137,7 +147,7 @@ export async function daySummary(
     kind: "HUNT",
     title: "Hunts to decide on",
     lines: await huntLines(store, { id: restorationId, ...restoration }, plan, isToday),
-    none: `No hunt asks for a decision within ${daysInWords(STOP_IS_NEAR)}.`,
+    none: `No hunt asks for a decision within ${daysInWords(FORTNIGHT)}.`,
   });
   return {
     restorationId,
@@ -154,16 +164,26 @@ export async function daySummary(
   };
 }
 
+/** Words that name no day by which something is done. */
+const undated = (words: string) => ({ words, what: words, due: null, daysLeft: null, note: "", phone: null });
+
 async function orderLines(store: Store, restorationId: string, plan: Plan, isToday: boolean): Promise<SummaryLine[]> {
   if (plan.toOrder.length === 0) return [];
   const { rows, consentDue } = await moneyOf(store, restorationId);
   const suppliers = await suppliersToOrderFrom(store, plan);
   return plan.toOrder.map((holdUp) => {
-    const { kind, rowId, title, daysLeft } = holdUp;
+    const { kind, rowId, title, orderBy, daysLeft, quoteDoubts } = holdUp;
     const consent = consentWanting(rows, consentDue, holdUp);
+    const notes = [...quoteDoubts.map((doubt) => `that quote ${doubt}`), ...(consent === null ? [] : [consent])];
+    const { what, when } = orderInWords(holdUp, isToday, suppliers.get(holdUp.quoteId ?? ""));
     return {
       subject: title,
-      words: `${orderInWords(holdUp, isToday, suppliers.get(holdUp.quoteId ?? ""))}${consent === null ? "" : `; ${consent}`}`,
+      words: [`${what}${when}`, ...notes].join("; "),
+      what,
+      due: orderBy,
+      daysLeft,
+      note: notes.join("; "),
+      phone: null,
       pressing: daysLeft !== null && daysLeft <= 0,
       partId: kind === "PART" ? rowId : null,
       snagId: kind === "SNAG" ? rowId : null,
@@ -182,18 +202,16 @@ export async function suppliersToOrderFrom(store: Store, plan: Plan): Promise<Re
 
 type Supplier = Parameters<typeof getFrom>[0];
 
-function orderInWords(holdUp: HoldUp, isToday: boolean, supplier?: Supplier): string {
-  const { state, huntedUntil, quoteDoubts, orderBy, daysLeft } = holdUp;
-  const doubts = quoteDoubts.map((doubt) => `; that quote ${doubt}`).join("");
+/** What is done, and by when: "order it from Lower Mill Foundry", " by 2 Jan 2027, in 3 days". */
+function orderInWords(holdUp: HoldUp, isToday: boolean, supplier?: Supplier): { what: string; when: string } {
+  const { state, huntedUntil, orderBy, daysLeft } = holdUp;
   const what = toDo(holdUp, supplier);
   // What is looked for goes out when the hunt stops; at a chance there is no other day for it.
-  if (state === "HUNTED" && orderBy === null) return `hunted until ${dateInWords(huntedUntil!)}, then ${what}${doubts}`;
-  if (orderBy === null || daysLeft === null) return `${what}${doubts}`;
-  const by =
-    daysLeft < 0
-      ? `: the day was ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`
-      : ` by ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}`;
-  return `${what}${by}${doubts}`;
+  if (state === "HUNTED" && orderBy === null)
+    return { what: `hunted until ${dateInWords(huntedUntil!)}, then ${what}`, when: "" };
+  if (orderBy === null || daysLeft === null) return { what, when: "" };
+  const by = daysLeft < 0 ? ": the day was" : " by";
+  return { what, when: `${by} ${dateInWords(orderBy)}, ${fromDay(daysLeft, isToday)}` };
 }
 
 function toDo(holdUp: HoldUp, supplier: Supplier | undefined): string {
@@ -236,7 +254,7 @@ async function huntLines(
   if (hunts.length === 0) return [];
   const sheet = await loadSheet(store, restorationId);
   const [rates, said] = await Promise.all([loadRates(store, workshopId, figuresFor), loadSaid(store, restorationId)]);
-  const near = addDays(figuresFor, STOP_IS_NEAR);
+  const near = addDays(figuresFor, FORTNIGHT);
   const decideBys = await decideByOf(store, restorationId, hunts, { plan, sheet, rates: async () => rates });
   const lines: { on: string; line: SummaryLine }[] = [];
   for (const hunt of hunts) {
@@ -253,12 +271,15 @@ async function huntLines(
       on,
       line: {
         subject: name,
-        words:
+        ...undated(
           toDecide !== null
             ? `decide by ${when}, the last day to go on looking that keeps the odds of the target; ${next}`
             : days < 0
               ? `the hunt was to stop on ${when}: ${fallback === null ? "choose what is ordered instead" : fallback}, or give it a later stop date`
               : `the hunt stops on ${when}; ${next}`,
+        ),
+        due: on,
+        daysLeft: days,
         pressing: days <= 0,
         partId,
         snagId: null,
@@ -268,18 +289,30 @@ async function huntLines(
   return lines.sort((a, b) => a.on.localeCompare(b.on)).map(({ line }) => line);
 }
 
-async function lateLines(store: Store, plan: Plan): Promise<SummaryLine[]> {
+async function lateLines(store: Store, plan: Plan, forOwner: boolean): Promise<SummaryLine[]> {
   const orders = await store.order.findMany({
     where: { id: { in: plan.chase.map(({ orderId }) => orderId) } },
-    include: { part: { select: { name: true } }, quote: { select: { supplier: { select: { name: true } } } } },
+    include: {
+      part: { select: { name: true } },
+      quote: { select: { supplier: { select: { name: true, phone: true } } } },
+    },
   });
   const byId = new Map(orders.map((order) => [order.id, order]));
   return plan.chase.flatMap(({ orderId, partId, daysLate, holdsUp }) => {
     const order = byId.get(orderId);
     if (order === undefined) return [];
+    const { name, phone } = order.quote.supplier;
+    const what = `${name} promised it for ${dateInWords(order.promisedOn)}`;
+    const note = holdsUp ? "completion waits for it" : "";
     return {
       subject: order.part.name,
-      words: `${order.quote.supplier.name} promised it for ${dateInWords(order.promisedOn)}, ${daysInWords(daysLate)} late${holdsUp ? "; completion waits for it" : ""}`,
+      words: `${what}, ${daysInWords(daysLate)} late${note && `; ${note}`}`,
+      what,
+      due: order.promisedOn,
+      daysLeft: -daysLate,
+      note,
+      // How to reach suppliers is the workshop's own.
+      phone: (!forOwner && phone) || null,
       pressing: holdsUp,
       partId,
       snagId: null,

@@ -4,6 +4,7 @@ import type { Entry } from "../store/journal.ts";
 import { planRowsOf } from "./cache.ts";
 import { loadParts, loadQuotes, type ManyRows, type PricedPart, type WeighedQuote, type Which } from "./choicesLoad.ts";
 import { dayFor } from "./day.ts";
+import { type Choosing, choosing, type Effect, type Standing, standingOf } from "./effect.ts";
 import { loadRates, type Rates } from "./exchange.ts";
 import { exposureOf, type RestorationExposure } from "./exposure.ts";
 import { type ConsentDue, consentDue } from "./exposureConsent.ts";
@@ -14,6 +15,7 @@ import { Followed, KeptByRevision, newest } from "./kept.ts";
 export class Money {
   private exposed: RestorationExposure | undefined;
   private due: readonly ConsentDue[] | undefined;
+  private stands: Standing | undefined;
   private setAside: Promise<RestorationExposure["contingency"]> | undefined;
 
   constructor(readonly rows: ExposureRows) {}
@@ -26,6 +28,18 @@ export class Money {
   get consentDue(): readonly ConsentDue[] {
     this.due ??= consentDue(this.rows);
     return this.due;
+  }
+
+  /** What the plan comes to as things stand. Throws PlanFault where the rows make none. */
+  get standing(): Standing {
+    this.stands ??= standingOf(this.rows);
+    return this.stands;
+  }
+
+  /** What it would come to with something else chosen. Throws PlanFault where the rows make no plan then. */
+  effectOf(choices: readonly Choosing[]): Effect {
+    const { currency } = this.rows.restoration;
+    return { currency, before: this.standing, after: standingOf(choosing(this.rows, choices)) };
   }
 
   /** What to set aside, from runs that `draw` has drawn; drawn again where that failed. */

@@ -221,11 +221,13 @@ describe("the summary of the day", () => {
     ];
     const summary = await daySummary(store, rows.restoration, false, figuresFor);
     const section = summary.sections.find(({ kind }) => kind === "HUNT")!;
-    expect(section.lines).toEqual([
+    expect(section.lines).toMatchObject([
       {
         subject: "Bulb",
         words:
           "the hunt was to stop on 2 Jan 2027, 3 days ago: order its fallback from Lower Mill Foundry, 40 days from the order, or give it a later stop date",
+        due: "2027-01-02",
+        daysLeft: -3,
         pressing: true,
         partId: parts[1],
         snagId: null,

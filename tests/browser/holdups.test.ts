@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { keepDay } from "../../server/plan/dayFigures.ts";
 import { findingsOf } from "../support/axe.ts";
 import { openPage } from "../support/browser.ts";
-import { demoInBrowser, sentenceOf } from "../support/demo.ts";
+import { demoInBrowser, leadOf, saidIn, sentenceOf } from "../support/demo.ts";
 
 const demo = demoInBrowser();
 
@@ -20,6 +20,13 @@ describe("the hold-ups sheet", () => {
     const sentence = await sentenceOf(page);
     expect(sentence).toContain("There is no completion date until");
     for (const part of open) expect(sentence).toContain(part);
+    // From two metres: what leaves the date open, then the date and what holds it.
+    await expect
+      .poll(() => leadOf(page))
+      .toMatch(
+        /^No date yet: 2 parts have no source\. But for that \d+ \w+ 2027 by even odds, \d+ days late\. Held by Gearbox casing, two halves\.$/,
+      );
+    expect(await page.title()).toBe("Hold-ups · Lastbolt");
     expect(errors).toEqual([]);
     await page.context().close();
   });
@@ -64,6 +71,7 @@ describe("the hold-ups sheet", () => {
     const { page } = await openHoldUps();
     const said = page.getByText("Every date is one that the hands of the shop can keep.");
     await said.getByText("with hands enough at all times it would be 2 Aug 2027").waitFor();
+    await page.locator("#free-to-start summary").click();
     const free = page.getByRole("table", { name: "Work that is free to start" });
     await free.getByText("Wat, 23 Nov 2026").waitFor();
     await free.getByText(/^Ned, \d+ Dec 2026$/).waitFor();
@@ -175,13 +183,49 @@ describe("the hold-ups sheet", () => {
   });
 
   it("draws a staircase: no rung ends later than the one above it, and the work alone ends first", async () => {
-    const { page } = await openHoldUps();
+    const { page } = await openHoldUps({}, "?all=1");
     const ends = await page
       .locator(".rung-line:not(.open) .chain")
       .evaluateAll((chains) => chains.map((chain) => chain.getBoundingClientRect().right));
     expect(ends.length).toBeGreaterThan(5);
     for (let place = 1; place < ends.length; place++)
       expect(ends[place]).toBeLessThanOrEqual((ends[place - 1] as number) + 1);
+    await page.context().close();
+  });
+
+  it("folds the lines after the first away, and unfolds them where one is asked for, by its line, and on paper", async () => {
+    const { page, errors } = await openHoldUps();
+    const lines = page.locator(".rung-line:not(.alone)");
+    const seen = () => lines.evaluateAll((all) => all.filter((line) => line.checkVisibility()).length);
+    const all = await page.locator("a.rung-line:not(.more *)").count();
+    expect(await seen()).toBeLessThan(all);
+    await page.emulateMedia({ media: "print" });
+    expect(await seen()).toBe(all);
+    await page.emulateMedia({ media: "screen" });
+    await page.locator(".rung.more a", { hasText: `${all - (await seen()) + 1} more, from ` }).click();
+    await page.waitForURL(/all=1/);
+    await expect.poll(() => seen()).toBe(all);
+    const last = await page.locator("a.rung-line").last().getAttribute("id");
+    await page.goto(`${demo.at("hold-ups")}?why=${encodeURIComponent(last!.replace("rung-", ""))}`);
+    await page.locator(".why").waitFor();
+    await expect.poll(() => seen()).toBe(all);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("leads from the three things to do first to where they are done, and sums up what is to be ordered later", async () => {
+    const { page, errors } = await openHoldUps();
+    const acts = page.getByRole("list", { name: "What to do first" }).locator("li");
+    expect(await acts.locator(".act").allTextContents()).toEqual(["Order", "Chase", "Look for"]);
+    expect(await acts.nth(1).locator(".do a").getAttribute("href")).toBe("tel:01632960117");
+    await expect
+      .poll(() => saidIn(page.locator("#to-order .unfolds > summary")))
+      .toMatch(/^54 later, from 26 Jan 2027 to 8 Jul 202750 chosen: £[\d,.]+$/);
+    const field = acts.nth(2).getByRole("link", { name: "Field sheet" });
+    expect(await field.getAttribute("href")).toMatch(/\/parts\/field-sheet$/);
+    await acts.nth(0).locator(".do a").click();
+    await page.locator("h1", { hasText: "Gearbox casing" }).waitFor();
+    expect(errors).toEqual([]);
     await page.context().close();
   });
 
@@ -230,10 +274,11 @@ describe("the hold-ups sheet", () => {
     await expect.poll(() => chosen()).toBeNull();
 
     const { page } = await openHoldUps();
+    await page.locator("#to-order summary").click();
     await page.getByRole("button", { name: `for ${title}` }).click();
     await page.locator(".notice button", { hasText: "Undo" }).waitFor();
     await expect.poll(() => chosen()).not.toBeNull();
-    await page.locator("h1").click();
+    await page.locator("h1").click({ position: { x: 2, y: 2 } });
     await page.keyboard.press("Control+z");
     await page.locator(".notice button", { hasText: "Undo" }).waitFor({ state: "detached" });
     await expect.poll(() => chosen()).toBeNull();

@@ -14,11 +14,12 @@ const lookOnAs = async (page: import("playwright-core").Page, person: string) =>
 
 it("shows the owner the hold-ups of the own machine, without a way to reach suppliers or to change anything", async () => {
   const { page, errors } = await demo.open(demo.at("hold-ups"));
+  await page.locator("#chase summary").click();
   await expect.poll(() => page.getByRole("columnheader", { name: "Contact" }).count()).toBe(1);
   await lookOnAs(page, "Odile Farrant, owner");
   await page.waitForURL(/\/money\/report$/);
   await page.getByRole("link", { name: "Hold-ups" }).click();
-  await page.getByRole("heading", { name: "Hold-ups", level: 1 }).waitFor();
+  await page.getByRole("heading", { name: "No date yet", level: 1 }).waitFor();
   await page.getByRole("heading", { name: "To chase" }).waitFor();
   await page.locator(".weeks").waitFor();
   await page.waitForURL((url) => url.pathname === `/restorations/${demo.restoration}/hold-ups`);

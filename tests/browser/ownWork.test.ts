@@ -14,7 +14,7 @@ describe("an account that is a hand's", () => {
       where: { workshopId, role: "RESTORER" },
       orderBy: { id: "asc" },
     });
-    const { page, errors } = await demo.open(demo.at("today"), size, ".today-lines");
+    const { page, errors } = await demo.open(demo.at("today"), size, "#order .lines");
     await expect.poll(() => page.locator("#own-work").count()).toBe(0);
     const free = await page.evaluate(
       async (id) =>

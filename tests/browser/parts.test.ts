@@ -146,14 +146,23 @@ describe("a part's sheet", () => {
     const other = shown.findIndex((date, place) => place !== chosen && date !== shown[chosen]);
     await expect.poll(() => textOf(page, "p.sentence")).toContain(`arrives on ${shown[chosen]}`);
     await page
-      .locator("table.quotes tbody tr")
-      .last()
-      .locator("td")
-      .nth(other + 1)
-      .getByRole("button", { name: /^Choose/ })
+      .locator("table.quotes tr.go td")
+      .nth(other)
+      .getByRole("button", { name: /^Weigh/ })
       .click();
+    // What it does is told before it is done, and by the same words after it; the undo tells the way back.
+    const weighed = page.locator(".weigh");
+    await expect
+      .poll(() => weighed.textContent())
+      .toMatch(
+        /ready (the same day|on \d+ \w+ \d{4}).*; (£[\d,.]+ (more|less)|the same money); .*points?( more| fewer)? /,
+      );
+    const does = /ready .*(?=\.Choose it)/.exec((await weighed.textContent()) ?? "")![0];
+    await weighed.getByRole("button", { name: "Choose it" }).click();
     await page.locator("p.sentence", { hasText: `arrives on ${shown[other]}` }).waitFor();
+    await expect.poll(() => page.locator(".notice p").textContent()).toContain(`: ${does}`);
     await page.getByRole("button", { name: "Undo" }).click();
+    await expect.poll(() => page.locator(".notice p").textContent()).toMatch(/^Took back: .*: ready /);
     await page.locator("p.sentence", { hasText: `arrives on ${shown[chosen]}` }).waitFor();
     expect(errors).toEqual([]);
     await page.context().close();
@@ -198,6 +207,7 @@ describe("a part's sheet", () => {
     await form.getByLabel("Price each, GBP").fill("1110.10");
     await form.getByRole("button", { name: "Save the quote" }).click();
     await page.locator("table.quotes thead th", { hasText: "Brindlewick Foundry" }).waitFor();
+    await page.getByRole("button", { name: /^All that they say/ }).click();
     const table = await textOf(page, "table.quotes");
     expect(table).toContain("£1,240.05");
     expect(table).toContain("from 10: £1,110.10");

@@ -3,20 +3,30 @@ import ICAL from "ical.js";
 import { expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
 import { openPage } from "../support/browser.ts";
-import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf } from "../support/demo.ts";
+import { demoInBrowser, leadOf, offThePage, SIZES, saidIn, sentenceOf } from "../support/demo.ts";
 
 const demo = demoInBrowser();
 
 it("the sheet of the day says when it is finished, what to order by when, and that no mail is sent where none is set up", async () => {
   const { page, errors } = await demo.open(demo.at("hold-ups"));
   await page.getByRole("navigation", { name: "Sheets" }).getByRole("link", { name: "Today" }).click();
-  await page.locator("#order .today-lines li").first().waitFor();
+  await page.locator("#order .lines li").first().waitFor();
   await expect.poll(() => sentenceOf(page)).toMatch(/is on \d+ \w+ 2027\./);
-  const orders = await page.locator("#order .today-lines li").count();
+  await expect
+    .poll(() => leadOf(page))
+    .toBe(
+      "Gearbox casing, two halves: order it from Brindlewick Foundry; owner asked, no answer yet. Then Cylinder barrels, pair: Brindlewick Foundry promised it for 26 Oct 2026, 28 days late.",
+    );
+  await expect
+    .poll(() => saidIn(page.locator("#order .unfolds > summary")))
+    .toMatch(/^54 later, to 8 Jul 202750 chosen: £[\d,.]+$/);
+  await expect.poll(() => page.locator("#bench .lines li").count()).toBe(5);
+  expect(await page.locator("#late .do a").getAttribute("href")).toBe("tel:01632960117");
+  const orders = await page.locator("#order .lines li").count();
   expect(orders).toBeGreaterThan(3);
   await expect.poll(() => saidIn(page.locator("#by-mail"))).toContain("not set up to send mail");
   await expect.poll(() => page.getByRole("button", { name: "Send me this every morning" }).count()).toBe(0);
-  await page.locator("#order .today-lines a").first().click();
+  await page.locator("#order .lines a").first().click();
   await page.waitForURL(/\/(parts|snags)[/?]/);
   expect(errors).toEqual([]);
   await page.context().close();
@@ -26,14 +36,14 @@ it("what waits for the owner and a hunt about to stop lead to where they are dec
   const { store } = demo.server;
   const hunt = await store.hunt.findFirstOrThrow({ where: { stopDate: { not: null } }, include: { part: true } });
   await store.hunt.update({ where: { id: hunt.id }, data: { stopDate: "2026-12-01" } });
-  const { page, errors } = await demo.open(demo.at("today"), {}, "#hunt .today-lines li");
+  const { page, errors } = await demo.open(demo.at("today"), {}, "#hunt .lines li");
   await expect
     .poll(() => saidIn(page.locator("#hunt")))
     .toMatch(/the hunt stops on 1 Dec 2026, 8 days later; then order its fallback from/);
-  await page.locator("#hunt").getByRole("link", { name: hunt.part.name }).click();
+  await page.locator("#hunt").getByRole("link", { name: hunt.part.name, exact: true }).click();
   await page.waitForURL(/\/parts\/[^/]+#hunt$/);
   await page.goBack();
-  await page.locator("#decision .today-lines a").first().click();
+  await page.locator("#decision .lines a").first().click();
   await page.waitForURL(/\/money\/report#decisions$/);
   await page.locator("#decisions").waitFor();
   expect(errors).toEqual([]);
@@ -53,10 +63,10 @@ it("what waits for the owner and a hunt about to stop lead to where they are dec
     id,
   );
   await owner.page.goto(demo.at("today"));
-  await owner.page.locator("#decision .today-lines a").first().waitFor();
+  await owner.page.locator("#decision .lines a").first().waitFor();
   await expect.poll(() => saidIn(owner.page.locator("#by-mail"))).toContain("The workshop can have it set up.");
   await expect.poll(() => owner.page.content()).not.toContain("LASTBOLT_");
-  await owner.page.locator("#decision .today-lines a").first().click();
+  await owner.page.locator("#decision .lines a").first().click();
   await owner.page.waitForURL(/\/money\/report#decisions$/);
   expect(owner.errors).toEqual([]);
   await owner.page.context().close();
@@ -85,7 +95,7 @@ it("a calendar link is made, read by a calendar program, and revoked", async () 
 for (const size of SIZES)
   it(`both hold at ${size.viewport.width} in ${size.colorScheme}`, async () => {
     const { page } = await demo.open(demo.at("today"), size);
-    await page.locator("#order .today-lines li").first().waitFor();
+    await page.locator("#order .lines li").first().waitFor();
     expect(await findingsOf(page)).toEqual([]);
     await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);
     if (process.env["PICTURES"])

@@ -3,6 +3,7 @@ import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull, hours, listed } from "../shared/format.ts";
+import { Line, Lines, Rest } from "../shared/Lines.tsx";
 import { Mark } from "../shared/Mark.tsx";
 import { Empty } from "../shared/Page.tsx";
 import { SheetLink } from "../shared/SheetLink.tsx";
@@ -17,11 +18,18 @@ interface FreeToStartProps {
   rows: readonly FreeRow[];
   trades: HoldUpsData["freeToStartByTrade"];
   trade: string | null;
+  /** In all, of that trade where one is asked for. */
+  total: number;
+  /** The table is unfolded from the first. */
+  open: boolean;
   paging: ReactNode;
 }
 
+/** Told one by one, before the table. */
+const FEW = 2;
+
 /** Work that is not begun and waits for nothing but hands, by trade, in the order in which it is begun. */
-export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeToStartProps) {
+export function FreeToStart({ restoration, rows, trades, trade, total, open, paging }: FreeToStartProps) {
   const [params] = useSearchParams();
   const addressFor = (wanted: string | null) => {
     const next = new URLSearchParams(params);
@@ -37,34 +45,58 @@ export function FreeToStart({ restoration, rows, trades, trade, paging }: FreeTo
       </Empty>
     );
   return (
-    <>
-      <ul className="trades" aria-label="Free to start by trade">
-        <li>
-          <Link to={addressFor(null)} preventScrollReset aria-current={trade === null ? "true" : undefined}>
-            every trade
-          </Link>
-        </li>
-        {trades.map((known) => (
-          <li key={known.trade}>
-            <Link
-              to={addressFor(known.trade)}
-              preventScrollReset
-              aria-current={trade === known.trade ? "true" : undefined}
-            >
-              {noTrade(known.trade)}: {counted(known.operations, "operation")}, {hours(known.hours)}
+    <Lines label="Free to start first">
+      {rows.slice(0, FEW).map(({ operation, hands = [], from, hours: toDo, critical, floatHours }) => (
+        <Line
+          key={operation.id}
+          name={
+            <SheetLink reads="Query.operation" to={addressOf.operation(restoration, operation.id)}>
+              {operation.title}
+            </SheetLink>
+          }
+          also={[
+            noTrade(operation.trade),
+            hands.length > 0 && `${listed(hands)}, from ${dateInFull(from)}`,
+            critical ? "completion waits for it" : floatHours !== null && `can wait ${hours(floatHours)} of shop time`,
+          ]
+            .filter(Boolean)
+            .join("; ")}
+          when={hours(toDo)}
+        />
+      ))}
+      <Rest
+        summary={total > FEW ? `${total - FEW} more, and all by trade` : "All by trade"}
+        sum={counted(total, "operation")}
+        open={open}
+      >
+        <ul className="trades" aria-label="Free to start by trade">
+          <li>
+            <Link to={addressFor(null)} preventScrollReset aria-current={trade === null ? "true" : undefined}>
+              every trade
             </Link>
           </li>
-        ))}
-      </ul>
-      <Table
-        caption="Work that is free to start"
-        rows={rows}
-        rowKey={(row) => row.operation.id}
-        columns={columnsFor(restoration, rows)}
-        paging={paging}
-        empty={<Empty title="Nothing free to start in this trade">Other trades have work.</Empty>}
-      />
-    </>
+          {trades.map((known) => (
+            <li key={known.trade}>
+              <Link
+                to={addressFor(known.trade)}
+                preventScrollReset
+                aria-current={trade === known.trade ? "true" : undefined}
+              >
+                {noTrade(known.trade)}: {counted(known.operations, "operation")}, {hours(known.hours)}
+              </Link>
+            </li>
+          ))}
+        </ul>
+        <Table
+          caption="Work that is free to start"
+          rows={rows}
+          rowKey={(row) => row.operation.id}
+          columns={columnsFor(restoration, rows)}
+          paging={paging}
+          empty={<Empty title="Nothing free to start in this trade">Other trades have work.</Empty>}
+        />
+      </Rest>
+    </Lines>
   );
 }
 

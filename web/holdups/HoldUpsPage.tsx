@@ -1,16 +1,19 @@
-import { useEffect, useMemo } from "react";
+import { type ReactNode, useEffect, useMemo } from "react";
 import { Link, useSearchParams } from "react-router";
 import { useClient, useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
-import { counted } from "../shared/format.ts";
+import { Folded } from "../shared/Folded.tsx";
+import { counted, dateInFull, money } from "../shared/format.ts";
 import { FirstGain } from "../shared/handGains.tsx";
 import { useJobRead } from "../shared/job.ts";
+import { Lines, Rest } from "../shared/Lines.tsx";
 import { OnHands } from "../shared/OnHands.tsx";
 import { Empty, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useAddress } from "../shared/useAddress.ts";
 import { useMay } from "../shared/useMay.ts";
+import { Acts, LateLine } from "./Acts.tsx";
 import { AskedFields } from "./Asked.tsx";
 import { ChaseList } from "./ChaseList.tsx";
 import { HoldUpsQuery, LadderOddsQuery, WhereQuery } from "./documents.ts";
@@ -19,14 +22,17 @@ import { HowSure } from "./HowSure.tsx";
 import { Key } from "./Key.tsx";
 import { Ladder } from "./Ladder.tsx";
 import { LadderTable } from "./LadderTable.tsx";
-import { Opening } from "./Opening.tsx";
+import { leadOf, Opening } from "./Opening.tsx";
 import { OrderDays } from "./OrderDays.tsx";
+import { OrderLine } from "./OrderLine.tsx";
 import { useOddsRun } from "./oddsRun.ts";
 import { type Asked, bandsOf, evenOddsDaysOf, type HoldUpsData } from "./rows.ts";
 import { ToOrderList } from "./ToOrderList.tsx";
 
 const RUNGS = 20;
 const LISTED = 15;
+/** What is told one by one to whom it is not told what is due when. */
+const FEW = 3;
 
 /** What holds up the last bolt, and what to do about it today. */
 export default function HoldUpsPage() {
@@ -132,98 +138,139 @@ export default function HoldUpsPage() {
     place > 0 ? shown.ladder.edges[place - 1]?.cursor : (ladder.variables.after ?? undefined),
   );
   const urgent = shown.toOrder.totalCount;
+  const top = shown.top.edges.map((edge) => edge.node);
+  const later = shown.laterOrders;
+  const soon = later ? urgent - later.count : Math.min(urgent, FEW);
+  const orderDays = { figuresFor: shown.figuresFor, confidence: shown.confidence, orderDays: shown.orderDays };
   return (
-    <Page
-      title="Hold-ups"
-      sentence={
-        <Opening
-          figuresFor={shown.figuresFor}
-          machine={restoration.machine}
-          completion={completion}
-          top={shown.top.edges.map((edge) => edge.node)}
-          byOdds={byOdds}
-          marks={shown.heldByMarks ?? []}
-        />
-      }
-    >
-      {may("Mutation.saveTradeRate") && <OnHands restoration={restoration.id} figuresFor={shown.figuresFor} />}
-      {shown.figuresFor === restoration.day && <FirstGain restoration={restoration.id} />}
-      <AskedFields figuresFor={shown.figuresFor} confidence={shown.confidence} />
+    <Page title="Hold-ups" lead={leadOf({ completion, top, byOdds })}>
+      <Acts shown={shown} soon={soon} />
+      <Folded summary="What that date rests on">
+        <div className="two rests">
+          <p className="sentence">
+            <Opening
+              figuresFor={shown.figuresFor}
+              machine={restoration.machine}
+              completion={completion}
+              top={top}
+              byOdds={byOdds}
+              marks={shown.heldByMarks ?? []}
+            />
+          </p>
+          <div>
+            {may("Mutation.saveTradeRate") && <OnHands restoration={restoration.id} figuresFor={shown.figuresFor} />}
+            {shown.figuresFor === restoration.day && <FirstGain restoration={restoration.id} />}
+          </div>
+        </div>
+      </Folded>
       {result.error && (
         <Problem of={result.error} what="the newest figures" again={() => again({ requestPolicy: "network-only" })} />
       )}
       <div aria-busy={result.stale || result.fetching}>
-        <Ladder
-          asked={asked}
-          figuresFor={shown.figuresFor}
-          completion={completion}
-          rungs={rungs}
-          bands={bands}
-          evenOddsDays={evenOddsDaysOf(byOdds)}
-          before={before}
-          why={why}
-          more={shown.ladder.pageInfo.hasNextPage}
-        />
-        {rungs.length > 0 && <Key bands={bands.size > 0} />}
-        {shown.ladder.totalCount > RUNGS && (
-          <Paging
-            of={ladder}
-            page={shown.ladder.pageInfo}
-            total={shown.ladder.totalCount}
-            shown={rungs.length}
-            noun="hold-up"
-          />
-        )}
-        {rungs.length > 0 && (
-          <LadderTable rungs={rungs} bands={bands} completion={completion} figuresFor={shown.figuresFor} />
-        )}
-
-        <Section title="To order" id="to-order">
-          {urgent > 0 && (
-            <OrderDays figuresFor={shown.figuresFor} confidence={shown.confidence} orderDays={shown.orderDays} />
-          )}
-          <ToOrderList
-            restoration={restoration.id}
-            rows={shown.toOrder.edges.map((edge) => edge.node)}
+        <Section title="The ladder" id="ladder" note="Clear a line and all above it: it is ready where the next ends.">
+          <Folded summary="For another day, or with other odds">
+            <AskedFields figuresFor={shown.figuresFor} confidence={shown.confidence} />
+          </Folded>
+          <Ladder
+            asked={asked}
             figuresFor={shown.figuresFor}
-            confidence={shown.confidence}
-            paging={
-              urgent > 0 && (
-                <Paging
-                  of={order}
-                  page={shown.toOrder.pageInfo}
-                  total={urgent}
-                  shown={shown.toOrder.edges.length}
-                  noun="to order"
-                  plural="to order"
-                />
-              )
-            }
+            completion={completion}
+            rungs={rungs}
+            bands={bands}
+            evenOddsDays={evenOddsDaysOf(byOdds)}
+            before={before}
+            why={why}
+            more={shown.ladder.pageInfo.hasNextPage}
           />
+          {rungs.length > 0 && <Key bands={bands.size > 0} />}
+          {shown.ladder.totalCount > RUNGS && (
+            <Paging
+              of={ladder}
+              page={shown.ladder.pageInfo}
+              total={shown.ladder.totalCount}
+              shown={rungs.length}
+              noun="hold-up"
+            />
+          )}
+          {rungs.length > 0 && (
+            <LadderTable rungs={rungs} bands={bands} completion={completion} figuresFor={shown.figuresFor} />
+          )}
         </Section>
-        <Section title="To chase" id="chase">
-          <ChaseList
-            restoration={restoration.id}
-            rows={shown.chase.edges.map((edge) => edge.node)}
-            paging={
-              shown.chase.totalCount > 0 && (
-                <Paging
-                  of={chase}
-                  page={shown.chase.pageInfo}
-                  total={shown.chase.totalCount}
-                  shown={shown.chase.edges.length}
-                  noun="late order"
+        <HowSure shown={shown} run={run} />
+        <Section title="To order" id="to-order" note={soon > 0 && `${soon} within a fortnight, the first above`}>
+          {urgent > 0 && shown.confidence !== null && <OrderDays {...orderDays} />}
+          <Lines label="To order within a fortnight">
+            {shown.soon.edges.slice(1, soon).map(({ node }) => (
+              <OrderLine key={node.id} row={node} figuresFor={shown.figuresFor} />
+            ))}
+            <RestToOrder later={later} all={urgent} open={params.has("order")}>
+              {urgent > 0 && shown.confidence === null && <OrderDays {...orderDays} />}
+              <ToOrderList
+                restoration={restoration.id}
+                rows={shown.toOrder.edges.map((edge) => edge.node)}
+                figuresFor={shown.figuresFor}
+                confidence={shown.confidence}
+                paging={
+                  urgent > 0 && (
+                    <Paging
+                      of={order}
+                      page={shown.toOrder.pageInfo}
+                      total={urgent}
+                      shown={shown.toOrder.edges.length}
+                      noun="to order"
+                      plural="to order"
+                    />
+                  )
+                }
+              />
+            </RestToOrder>
+          </Lines>
+        </Section>
+        <Section
+          title="To chase"
+          id="chase"
+          note={shown.chase.totalCount > 0 && `${shown.chase.totalCount} late, the first above`}
+        >
+          {shown.chase.totalCount === 0 ? (
+            <p className="soft">No order is late: every maker is within the promised date.</p>
+          ) : (
+            <Lines label="To chase first">
+              {shown.late.edges.slice(1).map(({ node }) => (
+                <LateLine key={node.part.id} late={node} />
+              ))}
+              <Rest
+                summary={
+                  shown.chase.totalCount === 1
+                    ? "What was promised, and the newest word"
+                    : `All ${shown.chase.totalCount}, with what was promised and the newest word`
+                }
+                open={params.has("chase")}
+              >
+                <ChaseList
+                  restoration={restoration.id}
+                  rows={shown.chase.edges.map((edge) => edge.node)}
+                  paging={
+                    <Paging
+                      of={chase}
+                      page={shown.chase.pageInfo}
+                      total={shown.chase.totalCount}
+                      shown={shown.chase.edges.length}
+                      noun="late order"
+                    />
+                  }
                 />
-              )
-            }
-          />
+              </Rest>
+            </Lines>
+          )}
         </Section>
         <Section title="Free to start" id="free-to-start">
           <FreeToStart
             restoration={restoration.id}
             rows={shown.freeToStart.edges.map((edge) => edge.node)}
+            total={shown.freeToStart.totalCount}
             trades={shown.freeToStartByTrade}
             trade={trade}
+            open={params.has("trade") || params.has("free")}
             paging={
               shown.freeToStart.totalCount > 0 && (
                 <Paging
@@ -237,10 +284,45 @@ export default function HoldUpsPage() {
             }
           />
         </Section>
-        <HowSure shown={shown} run={run} />
         <p className="unseen">{counted(shown.ladder.totalCount, "hold-up")} in all.</p>
       </div>
     </Page>
+  );
+}
+
+interface RestToOrderProps {
+  /** Absent to whom sums are not told. */
+  later: HoldUpsData["laterOrders"];
+  all: number;
+  open: boolean;
+  children: ReactNode;
+}
+
+/** What is due after the fortnight in one line with its sum, which unfolds the whole list. */
+function RestToOrder({ later, all, open, children }: RestToOrderProps) {
+  if (!later || later.count === 0)
+    return (
+      <Rest summary={all === 0 ? "Nothing more is to be ordered" : "All that is to be ordered"} open={open}>
+        {children}
+      </Rest>
+    );
+  return (
+    <Rest
+      summary={
+        <>
+          {later.count} later
+          {later.firstOn &&
+            later.lastOn &&
+            (later.firstOn === later.lastOn
+              ? `, on ${dateInFull(later.firstOn)}`
+              : `, from ${dateInFull(later.firstOn)} to ${dateInFull(later.lastOn)}`)}
+        </>
+      }
+      sum={later.cost && later.chosen > 0 && `${later.chosen} chosen: ${money(later.cost)}`}
+      open={open}
+    >
+      {children}
+    </Rest>
   );
 }
 

@@ -2,6 +2,7 @@ import type { ResultOf } from "gql.tada";
 import { type ReactNode, useMemo } from "react";
 import { addressOf } from "../shared/addresses.ts";
 import { sentence } from "../shared/ByOdds.tsx";
+import { Folded } from "../shared/Folded.tsx";
 import { dateInFull, dayAndMonth, days, odds, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
 import { useJobRead } from "../shared/job.ts";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
@@ -113,56 +114,58 @@ function Figures({ found, quoted, targetDate, children }: FiguresProps) {
         )}
       </p>
       <Weeks weeks={found.weeks} evenOdds={found.evenOdds} fourInFive={found.fourInFive} targetDate={targetDate} />
-      <p className="soft">
-        From {plainNumber(found.runs)} runs of the plan, each with hours and waits drawn from their three figures or
-        from how the maker has delivered before. Where several chains must all be in, the latest counts, so the odds lie
-        later than adding up the means along one chain, as the textbook formula does, would say.
-      </p>
-      {children}
-      {rows.length > 0 && (
-        <Table
-          caption="What the odds hang on"
-          rows={rows}
-          rowKey={(row) => row.id}
-          columns={[
-            {
-              id: "what",
-              title: "Hold-up",
-              lead: true,
-              cell: ({ part, snag }) =>
-                part ? (
-                  <SheetLink reads="Query.part" to={addressOf.part(id, part.id)}>
-                    {part.name}
-                  </SheetLink>
-                ) : (
-                  (snag?.title ?? "")
-                ),
-            },
-            {
-              id: "holds",
-              title: "Sets the end",
-              numeric: true,
-              cell: ({ setsEnd }) => oddsOfRuns(setsEnd, true),
-            },
-            {
-              id: "days",
-              title: "Delays on average",
-              numeric: true,
-              cell: ({ meanDays }) => `${plainNumber(meanDays, 1)} days`,
-            },
-            {
-              id: "even",
-              title: "Here, even odds",
-              cell: ({ evenOddsArrival }) => (evenOddsArrival ? dateInFull(evenOddsArrival) : "perhaps never"),
-            },
-            {
-              id: "sure",
-              title: "Here, 4 in 5",
-              cell: ({ fourInFiveArrival }) => (fourInFiveArrival ? dateInFull(fourInFiveArrival) : "perhaps never"),
-            },
-          ]}
-        />
-      )}
+      <Folded summary={`From ${plainNumber(found.runs)} runs of the plan, and what they hang on`}>
+        <p className="soft">
+          From {plainNumber(found.runs)} runs of the plan, each with hours and waits drawn from their three figures or
+          from how the maker has delivered before. Where several chains must all be in, the latest counts, so the odds
+          lie later than adding up the means along one chain, as the textbook formula does, would say.
+        </p>
+        {children}
+        {rows.length > 0 && (
+          <Table
+            caption="What the odds hang on"
+            rows={rows}
+            rowKey={(row) => row.id}
+            columns={[
+              {
+                id: "what",
+                title: "Hold-up",
+                lead: true,
+                cell: ({ part, snag }) =>
+                  part ? (
+                    <SheetLink reads="Query.part" to={addressOf.part(id, part.id)}>
+                      {part.name}
+                    </SheetLink>
+                  ) : (
+                    (snag?.title ?? "")
+                  ),
+              },
+              {
+                id: "holds",
+                title: "Sets the end",
+                numeric: true,
+                cell: ({ setsEnd }) => oddsOfRuns(setsEnd, true),
+              },
+              {
+                id: "days",
+                title: "Delays on average",
+                numeric: true,
+                cell: ({ meanDays }) => `${plainNumber(meanDays, 1)} days`,
+              },
+              {
+                id: "even",
+                title: "Here, even odds",
+                cell: ({ evenOddsArrival }) => (evenOddsArrival ? dateInFull(evenOddsArrival) : "perhaps never"),
+              },
+              {
+                id: "sure",
+                title: "Here, 4 in 5",
+                cell: ({ fourInFiveArrival }) => (fourInFiveArrival ? dateInFull(fourInFiveArrival) : "perhaps never"),
+              },
+            ]}
+          />
+        )}
+      </Folded>
     </>
   );
 }

@@ -1,10 +1,10 @@
 import type { KeyboardEvent } from "react";
-import { useNavigate } from "react-router";
+import { Link, useNavigate, useSearchParams } from "react-router";
 import { dateInFull, dayAndMonth, days, daysBetween } from "../shared/format.ts";
 import { useWidth } from "../shared/useWidth.ts";
 import { Rung, Stair, WorkAlone } from "./Rung.tsx";
-import { type Asked, type Band, type CompletionRow, type RungRow, tiesOf, workAloneOf } from "./rows.ts";
-import { monthsOf, percent, scaleOf } from "./scale.ts";
+import { type Asked, type Band, type CompletionRow, nameOf, type RungRow, tiesOf, workAloneOf } from "./rows.ts";
+import { monthsOf, percent, type Scale, scaleOf } from "./scale.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
 import "./ladder.css";
 
@@ -27,6 +27,10 @@ interface LadderProps {
 /** Below this width the names stand above their lines. */
 const NARROW = 720;
 
+/** Lines that are drawn at first, whole ties; fewer than so many more are not worth a fold. */
+const FIRST = 8;
+const FEWEST_FOLDED = 3;
+
 /** The ladder: one line a hold-up, longest first, each step down the time that clearing the hold-ups above it gains. */
 export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDays, before, why, more }: LadderProps) {
   const [frame, width] = useWidth();
@@ -47,6 +51,8 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
   ]);
   const groups = tiesOf(rungs);
   const ends = groups.map((group) => group[0]?.heldTo ?? null);
+  const [params] = useSearchParams();
+  const folded = params.has(ALL) ? [] : foldedOf(groups, why);
 
   /** Arrow keys walk the rungs; Escape closes the reasons. */
   const walk = (event: KeyboardEvent) => {
@@ -57,7 +63,9 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
     }
     const step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0;
     if (!step || !(event.target instanceof HTMLElement) || !event.target.matches(".rung-line")) return;
-    const lines = [...(frame.current?.querySelectorAll<HTMLElement>("a.rung-line") ?? [])];
+    const lines = [...(frame.current?.querySelectorAll<HTMLElement>("a.rung-line") ?? [])].filter(
+      (line) => line.offsetParent !== null,
+    );
     const to = lines[lines.indexOf(event.target) + step];
     if (!to) return;
     event.preventDefault();
@@ -127,6 +135,7 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
                 const last = group.at(-1) as RungRow;
                 const gained = first.heldTo ? daysBetween(last.nextCompletionDate, first.heldTo) : 0;
                 const tied = group.length > 1;
+                const away = folded.includes(group);
                 const lines = group.map((rung, nth) => {
                   const index = rungs.indexOf(rung);
                   return (
@@ -145,12 +154,13 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
                       step={nth === group.length - 1 ? gained : null}
                       tied={tied ? group.length : rung.tieSize > 1 && !rung.open ? rung.tieSize : 1}
                       opened={why === rung.id}
+                      away={away && !tied}
                     />
                   );
                 });
                 if (!tied) return lines;
                 return (
-                  <li key={`tie-${first.id}`} className="tie">
+                  <li key={`tie-${first.id}`} className={away ? "tie folded-away" : "tie"}>
                     <div className="tie-note">
                       <p>
                         These {group.length === first.tieSize ? group.length : `${group.length} of ${first.tieSize}`}{" "}
@@ -166,6 +176,7 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
                   </li>
                 );
               })}
+              {folded.length > 0 && <More rungs={folded.flat()} scale={scale} narrow={narrow} />}
               <WorkAlone
                 date={more ? completion.workOnlyDate : workAloneOf(rungs, completion)}
                 hours={rungs.some(({ kind }) => kind === "HAND") ? null : completion.workOnlyHours}
@@ -180,5 +191,57 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
         </>
       )}
     </div>
+  );
+}
+
+/** In the address: every line is drawn. */
+const ALL = "all";
+
+/** The groups after the first lines: none where one of them is asked for, or they are too few. */
+function foldedOf(groups: RungRow[][], why: string | null): RungRow[][] {
+  let drawn = 0;
+  const rest = groups.filter((group) => {
+    const after = drawn >= FIRST;
+    drawn += group.length;
+    return after;
+  });
+  const rungs = rest.flat();
+  return rungs.length < FEWEST_FOLDED || rungs.some(({ id }) => id === why) ? [] : rest;
+}
+
+/** In place of the lines that are folded away: how many, from which to which, between which ends. */
+function More({ rungs, scale, narrow }: { rungs: readonly RungRow[]; scale: Scale; narrow: boolean }) {
+  const [params] = useSearchParams();
+  const [first, last] = [rungs[0]!, rungs.at(-1)!];
+  const from = scale.at(last.nextCompletionDate);
+  const to = scale.at(first.heldTo ?? last.nextCompletionDate);
+  const all = new URLSearchParams(params);
+  all.set(ALL, "1");
+  const end = first.heldTo && `from ${dateInFull(first.heldTo)}`;
+  return (
+    <li className="rung more no-print">
+      <Link className="rung-line" to={`?${all}`} preventScrollReset>
+        <span className="rung-name">
+          <span className="rung-title">
+            {rungs.length} more, from {nameOf(first)} to {nameOf(last)}
+          </span>
+          {narrow && <span className="rung-date">{end}</span>}
+          <span className="rung-say">show them</span>
+        </span>
+        <span className="rung-drawing">
+          <svg aria-hidden="true">
+            <line className="some" x1={percent(from)} x2={percent(to)} y1={16.5} y2={16.5} />
+            {!narrow && (
+              <text className="end" x={percent(to)} dx={8} y={21}>
+                {end}
+              </text>
+            )}
+          </svg>
+          <Stair at={to} part="in" />
+          <Stair at={to} part="out" />
+          <Stair at={from} to={to} part="tread" />
+        </span>
+      </Link>
+    </li>
   );
 }

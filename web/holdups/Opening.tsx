@@ -3,7 +3,7 @@ import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { ByOdds } from "../shared/ByOdds.tsx";
 import { useDayInView } from "../shared/dayInView.ts";
-import { counted, dateInFull, lateBy } from "../shared/format.ts";
+import { counted, dateInFull, daysBetween, lateBy } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { type CompletionRow, type HoldUpsData, type LadderOdds, nameOf } from "./rows.ts";
 import { WhyLink } from "./WhyLink.tsx";
@@ -12,6 +12,74 @@ type Top = HoldUpsData["top"]["edges"][number]["node"];
 type Mark = NonNullable<HoldUpsData["heldByMarks"]>[number];
 
 const NAMED = 4;
+
+interface LeadProps {
+  completion: CompletionRow;
+  top: readonly Top[];
+  byOdds: LadderOdds | null;
+}
+
+/** What is read from two metres: what leaves the date open, then the date, how late it is and what holds it. */
+export function leadOf({ completion, top, byOdds }: LeadProps): ReactNode[] {
+  const { dateWithOpenInHand: quoted, targetDate, open, workOnlyHours } = completion;
+  const wanting = top.filter((rung) => rung.open);
+  const { binding, heldUp } = bindingOf(completion, top);
+  const date = byOdds?.evenOdds ?? quoted;
+  const daysLate = byOdds?.evenOdds ? targetDate && daysBetween(targetDate, date) : completion.daysLate;
+  const by = byOdds?.evenOdds ? "by even odds" : "as quoted";
+  return [
+    ...(open
+      ? [
+          <span className="late" key="open">
+            No date yet: {wanting.length === 0 ? "nobody is there for some of the work" : <Wanting of={wanting} />}.
+          </span>,
+        ]
+      : []),
+    <Fragment key="date">
+      {open ? "But for that " : "Ready "}
+      <strong>{dateInFull(date)}</strong> {by}
+      {daysLate !== null && daysLate !== "" && (
+        <>
+          , <span className={daysLate > 0 && !open ? "late" : undefined}>{lateBy(daysLate)}</span>
+        </>
+      )}
+      .{" "}
+      {heldUp ? (
+        <>Held by {named(binding, 2)}.</>
+      ) : workOnlyHours > 0 ? (
+        "Only the work holds it."
+      ) : (
+        "All the work is done."
+      )}
+    </Fragment>,
+  ];
+}
+
+/** "Horn has no source", "2 parts have no source, 1 snag has no remedy yet"; they stand first on the ladder. */
+function Wanting({ of }: { of: readonly Top[] }) {
+  const kinds = [
+    { noun: "part", of: of.filter(({ kind }) => kind === "PART") },
+    { noun: "snag", of: of.filter(({ kind }) => kind === "SNAG") },
+  ].filter(({ of: some }) => some.length > 0);
+  return kinds.map(({ noun, of: some }, place) => (
+    <Fragment key={noun}>
+      {place > 0 && ", "}
+      {of.length === 1 ? (
+        <WhyLink id={some[0]!.id}>{some[0]!.title}</WhyLink>
+      ) : (
+        <a href="#ladder">{counted(some.length, noun)}</a>
+      )}{" "}
+      {some.length === 1 ? "has" : "have"} {some[0]!.lacking}
+    </Fragment>
+  ));
+}
+
+/** What holds the end as quoted, and whether clearing it would bring the end forward. */
+function bindingOf({ dateWithOpenInHand }: CompletionRow, top: readonly Top[]) {
+  const binding = top.filter((rung) => rung.heldTo === dateWithOpenInHand);
+  const next = binding.at(-1)?.nextCompletionDate;
+  return { binding, next, heldUp: next !== undefined && next !== dateWithOpenInHand };
+}
 
 /** Completion against the target in one or two sentences; every name leads to its reasons. */
 export function Opening({
@@ -33,9 +101,7 @@ export function Opening({
 }) {
   const { word } = useDayInView(figuresFor);
   const open = top.filter((rung) => rung.open);
-  const binding = top.filter((rung) => rung.heldTo === completion.dateWithOpenInHand);
-  const next = binding.at(-1)?.nextCompletionDate;
-  const heldUp = next !== undefined && next !== completion.dateWithOpenInHand;
+  const { binding, next, heldUp } = bindingOf(completion, top);
   const { targetDate, targetName, daysLate } = completion;
   const late = targetDate !== null && daysLate !== null && (
     <>
@@ -65,7 +131,7 @@ export function Opening({
         <strong>{dateInFull(completion.dateWithOpenInHand)}</strong>
       )}
       {late}.{" "}
-      {heldUp ? (
+      {heldUp && next !== undefined ? (
         <>
           {named(binding)} {binding.length === 1 ? "holds" : "together hold"} it{completion.open ? " then" : ""};{" "}
           {onceCleared(binding)}, {dateInFull(next)}.
@@ -119,8 +185,8 @@ function onceCleared(rungs: readonly Top[]): string {
   return `with ${those} ${words.size === 1 ? rungs[0]!.cleared : "cleared"}`;
 }
 
-function named(rungs: readonly Top[]): ReactNode {
-  const shown = rungs.slice(0, NAMED);
+function named(rungs: readonly Top[], most = NAMED): ReactNode {
+  const shown = rungs.slice(0, most);
   const more = rungs.length - shown.length;
   return shown.map((rung, place) => (
     <Fragment key={rung.id}>

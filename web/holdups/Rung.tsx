@@ -31,6 +31,8 @@ interface RungProps {
   step: number | null;
   tied: number;
   opened: boolean;
+  /** Folded away on a screen, with all that is not among the first lines. */
+  away: boolean;
 }
 
 /** One line of the ladder; a link that opens its reasons beneath it. */
@@ -48,6 +50,7 @@ export function Rung({
   step,
   tied,
   opened,
+  away,
 }: RungProps) {
   const dayInView = useDayInView(figuresFor);
   const address = useWhyAddress();
@@ -58,7 +61,7 @@ export function Rung({
   const panel = `why-${rung.id}`;
   const end = rung.heldTo;
   return (
-    <li ref={item} className={`rung${opened ? " opened" : ""}`}>
+    <li ref={item} className={`rung${opened ? " opened" : ""}${away ? " folded-away" : ""}`}>
       <Link
         id={`rung-${rung.id}`}
         className={`rung-line${binding ? " binding" : ""}${rung.open ? " open" : ""}`}
@@ -69,23 +72,25 @@ export function Rung({
       >
         <span className="rung-name">
           <span className="rung-title">{nameOf(rung)}</span>
+          {narrow && (
+            <span className="rung-date" aria-hidden="true">
+              {rung.open ? "no end" : rung.heldTo && dateInFull(rung.heldTo)}
+            </span>
+          )}
           <span
             className={`rung-say${rung.open || rung.order?.daysLate || (!rung.order && (rung.daysLeft ?? 0) < 0) ? " late" : ""}`}
           >
             {say(rung, dayInView)}
           </span>
           {narrow && (
-            <span className="rung-end">
-              {endWords(rung, step, tied)}
-              {band && <span className="unseen">; {bandWords(band)}</span>}
+            <span className="rung-gain" aria-hidden="true">
+              {rung.open ? rung.needBy && `by ${dateInFull(rung.needBy)}` : step !== null && sooner(step, tied)}
             </span>
           )}
-          {!narrow && (
-            <span className="unseen">
-              . {endWords(rung, step, tied)}
-              {band && `; ${bandWords(band)}`}
-            </span>
-          )}
+          <span className="unseen">
+            . {endWords(rung, step, tied)}
+            {band && `; ${bandWords(band)}`}
+          </span>
         </span>
         <RungDrawing
           rung={rung}
@@ -185,7 +190,7 @@ function RungDrawing({
   above,
   step,
   tied,
-}: Omit<RungProps, "asked" | "before" | "binding" | "evenOddsDays" | "opened">) {
+}: Omit<RungProps, "asked" | "before" | "binding" | "evenOddsDays" | "opened" | "away">) {
   const at = (date: string | null) => scale.at(!date || date < figuresFor ? figuresFor : date);
   const pattern = `lead-${rung.id.replace(/\W/g, "-")}`;
   const middle = TOP + BAR / 2;
@@ -303,12 +308,16 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow, figu
       <div className="rung-line alone">
         <span className="rung-name">
           <span className="rung-title">The work alone</span>
+          {narrow && (
+            <span className="rung-date" aria-hidden="true">
+              {dateInFull(date)}
+            </span>
+          )}
           <span className="rung-say">
             {count === null ? "" : `${hours(count)} of shop time `}
             {more ? `with every part in hand ${word}; more hold-ups lie between` : `with every hold-up cleared ${word}`}
           </span>
-          {narrow && <span className="rung-end">to {dateInFull(date)}</span>}
-          {!narrow && <span className="unseen">. To {dateInFull(date)}</span>}
+          <span className="unseen">. To {dateInFull(date)}</span>
         </span>
         <span className="rung-drawing">
           <svg aria-hidden="true">

@@ -21,6 +21,18 @@ export const RungParts = graphql(`
   }
 `);
 
+/** What a line of the orders due soon shows. */
+export const OrderLineParts = graphql(`
+  fragment OrderLineParts on HoldUp @_unmask {
+    id title decided orderBy daysLeft huntedUntil
+    quoteDoubts @include(if: $landed)
+    consent @include(if: $landed)
+    part { id outlook { state } }
+    quote { supplier { name kind } landed @include(if: $landed) { total { minor currency decimals } } }
+    remedy { price { minor currency decimals } supplier { name } }
+  }
+`);
+
 /** `top` is read for the sentence, whatever page the ladder is on. */
 export const HoldUpsQuery = graphql(
   `
@@ -36,7 +48,17 @@ export const HoldUpsQuery = graphql(
       restoration { id revision planRevision }
       completion { entered date dateWithOpenInHand daysLate open cleared targetDate targetName workOnlyDate workOnlyHours }
       heldByMarks @include(if: $contact) { title notBefore completionWithout operation { id } }
-      top: ladder(first: 50) { edges { node { id kind title handName @include(if: $contact) open cleared tie tieSize heldTo nextCompletionDate } } }
+      top: ladder(first: 50) {
+        edges { node {
+          id kind title handName @include(if: $contact) open lacking cleared tie tieSize heldTo nextCompletionDate needBy
+          part { id } snag { id }
+        } }
+      }
+      soon: toOrder(first: 8) { edges { node { ...OrderLineParts } } }
+      laterOrders @include(if: $landed) { count firstOn lastOn chosen cost { minor currency decimals } }
+      late: chase(first: 3) {
+        edges { node { daysLate holdsUp part { id name } supplier { id name email @include(if: $contact) phone @include(if: $contact) } } }
+      }
       ladder(first: $ladderFirst, after: $ladderAfter) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
@@ -64,7 +86,7 @@ export const HoldUpsQuery = graphql(
     }
   }
 `,
-  [RungParts],
+  [RungParts, OrderLineParts],
 );
 
 /** The dates by their odds: of the machine, and of the rungs in view. */

@@ -10,7 +10,8 @@ export type CompletionRow = HoldUpsData["completion"];
 export const nameOf = ({ title, handName }: { title: string; handName?: string | null }): string => handName || title;
 
 /** It is still looked for; what is ordered is its fallback. */
-export const isHunted = ({ part }: Pick<RungRow, "part">): boolean => part?.outlook.state === "HUNTED";
+export const isHunted = ({ part }: { part: { outlook: { state: string } } | null }): boolean =>
+  part?.outlook.state === "HUNTED";
 
 /** What the figures are asked for: the day they are for and the chance of order-by dates. */
 export interface Asked {

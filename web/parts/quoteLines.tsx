@@ -14,6 +14,8 @@ export interface Line {
   label: ReactNode;
   key: string;
   cell: (quote: Quote) => ReactNode;
+  /** A term is looked up and seldom compared, a detail has no room on a narrow screen: both are there when asked for. */
+  kind?: "term" | "detail" | undefined;
 }
 
 /** Latest arrival that keeps the target date, and what that is called. */
@@ -30,7 +32,32 @@ function Against({ arrival, by }: { arrival: string; by: string }) {
 }
 
 /** True where a line says something. */
-export const isSaid = (said: ReactNode): boolean => (Array.isArray(said) ? said.length > 0 : Boolean(said));
+const isSaid = (said: ReactNode): boolean => (Array.isArray(said) ? said.length > 0 : Boolean(said));
+
+const KINDS: Readonly<Record<string, Line["kind"]>> = {
+  cost: "detail",
+  points: "detail",
+  fit: "detail",
+  record: "detail",
+  knockOns: "detail",
+  needBy: "detail",
+  target: "detail",
+  notes: "detail",
+  breaks: "term",
+  minimum: "term",
+  carriage: "term",
+  weight: "term",
+  insurance: "term",
+  duty: "term",
+  tax: "term",
+  incoterm: "term",
+  deposit: "term",
+  lead: "term",
+  estimate: "term",
+  condition: "term",
+  core: "term",
+  preparation: "term",
+};
 
 /** The lines of the comparison, without those on which no quote of the part says anything. */
 export function linesOf(part: Part, figuresFor: string, target: Target | null): Line[] {
@@ -246,7 +273,9 @@ export function linesOf(part: Part, figuresFor: string, target: Target | null): 
     },
     { key: "notes", label: "Notes", cell: ({ notes }) => notes && <span className="quote-notes">{notes}</span> },
   );
-  return lines.filter((line) => part.quotes.some((quote) => isSaid(line.cell(quote))));
+  return lines
+    .map((line): Line => ({ ...line, kind: KINDS[line.key] }))
+    .filter((line) => part.quotes.some((quote) => isSaid(line.cell(quote))));
 }
 
 /** The maker's orders so far, and what they make of this promise. */

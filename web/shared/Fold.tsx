@@ -1,4 +1,5 @@
 import type { ReactNode } from "react";
+import "./lines.css";
 
 interface FoldProps {
   title: string;
@@ -10,7 +11,7 @@ interface FoldProps {
 /** One of the {@link Folds}. What is inside stays there while it is shut, so that a form keeps what was typed; it prints open. */
 export function Fold({ title, says, children }: FoldProps) {
   return (
-    <details className="fold">
+    <details className="fold unfolds">
       <summary>
         <b>{title}</b> <span>{says}</span>
       </summary>

@@ -62,12 +62,14 @@ interface RestProps {
   summary: ReactNode;
   /** What they come to: "48 chosen: £9,759.17" */
   sum?: ReactNode;
+  /** Unfolded from the first. */
+  open?: boolean;
   /** What the line unfolds; without it the line is all there is, and may hold a link. */
   children?: ReactNode;
 }
 
 /** One line that ends a list: how many more, and what they come to. On paper it is unfolded. */
-export function Rest({ summary, sum, children }: RestProps) {
+export function Rest({ summary, sum, open, children }: RestProps) {
   const line = (
     <>
       <span className="what">{summary}</span>
@@ -77,7 +79,7 @@ export function Rest({ summary, sum, children }: RestProps) {
   return (
     <li className="rest">
       {children ? (
-        <details className="fold">
+        <details className="unfolds" open={open}>
           <summary>{line}</summary>
           {children}
         </details>

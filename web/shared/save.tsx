@@ -5,6 +5,7 @@ import { graphql } from "../client.ts";
 import { lookAtHealth } from "./CannotSave.tsx";
 import { type Conflict, conflictsOf, type FieldsOfForm } from "./conflict.ts";
 import { isAnswer, patientFetch } from "./connection.ts";
+import { ChangeEffectQuery, effectWords } from "./effect.ts";
 import { wordsOf } from "./Page.tsx";
 import { type StaleChoice, StaleDialog } from "./StaleDialog.tsx";
 
@@ -56,6 +57,8 @@ type SaveDocument<Result, Vars> = TadaDocumentNode<Result, Vars>;
 
 interface Notice {
   text: string;
+  /** Half a sentence after it: what a choice has done. */
+  did?: string;
   /** The change that Undo takes back. */
   change?: string;
   wrong?: boolean;
@@ -70,6 +73,8 @@ interface Stale {
 interface SaveOptions {
   /** Sent by itself and not by a tap: no notice tells that it did not reach the server, and it is given up in time. */
   unasked?: boolean;
+  /** It chooses something: the notice tells what that did to the plan, and that of its undo the way back. */
+  weighed?: boolean;
 }
 
 interface Saving {
@@ -137,6 +142,8 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   const [notice, setNotice] = useState<Notice | null>(null);
   const [stale, setStale] = useState<Stale | null>(null);
   const changes = useRef<string[]>([]);
+  /** Of them, those that chose something. */
+  const weighed = useRef(new Set<string>());
   const form = useRef<FieldsOfForm | undefined>(undefined);
 
   const tell: Saving["tell"] = useCallback(({ id, summary, final = false }) => {
@@ -144,11 +151,22 @@ export function SaveProvider({ children }: { children: ReactNode }) {
     setNotice(final ? { text: summary } : { text: summary, change: id });
   }, []);
 
+  /** Says in the notice of a change what it did, once that is worked out; where it cannot be, the notice stays as it is. */
+  const tellEffect = useCallback(
+    async (change: string, notice: Notice) => {
+      const { data } = await client.query(ChangeEffectQuery, { change }).toPromise();
+      if (!data?.changeEffect) return;
+      const { end, rest } = effectWords(data.changeEffect);
+      setNotice((now) => (now === notice ? { ...now, did: `${end}; ${rest}` } : now));
+    },
+    [client],
+  );
+
   const send = useCallback(
     async (
       document: SaveDocument<unknown, Variables>,
       variables: Variables,
-      { unasked = false }: SaveOptions = {},
+      { unasked = false, weighed: isWeighed = false }: SaveOptions = {},
     ): Promise<SaveOutcome> => {
       // What is sent by itself meanwhile is no form's.
       const fields = unasked ? undefined : form.current;
@@ -164,7 +182,13 @@ export function SaveProvider({ children }: { children: ReactNode }) {
       const result = resultIn(data);
       switch (result?.__typename) {
         case "Saved":
-          tell(result.change);
+          if (isWeighed) {
+            const notice = { text: result.change.summary, change: result.change.id };
+            changes.current.push(notice.change);
+            weighed.current.add(notice.change);
+            setNotice(notice);
+            void tellEffect(notice.change, notice);
+          } else tell(result.change);
           return { kind: "saved", id: result.id, revision: result.revision };
         case "InvalidInput":
           setNotice(null);
@@ -179,7 +203,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
           setStale(null);
           if (choice === "putOff") return { kind: "putOff" };
           const next = withNewerRevision(variables, result.revision, new Set([...choice, ...untouched]));
-          if (next) return send(document, next, { unasked });
+          if (next) return send(document, next, { unasked, weighed: isWeighed });
           setNotice({ text: "Theirs is kept; nothing of yours was saved." });
           return { kind: "theirs" };
         }
@@ -187,7 +211,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
           return { kind: "unreachable", message: "Not saved. The server answered with nothing that can be read." };
       }
     },
-    [client, tell],
+    [client, tell, tellEffect],
   );
 
   const undo = useCallback(
@@ -196,14 +220,16 @@ export function SaveProvider({ children }: { children: ReactNode }) {
       const result = resultIn(data);
       if (!error && result?.__typename === "Saved") {
         changes.current = changes.current.filter((known) => known !== change);
-        setNotice({ text: result.change.summary });
+        const notice = { text: result.change.summary };
+        setNotice(notice);
+        if (weighed.current.delete(change)) void tellEffect(result.change.id, notice);
         return true;
       }
       const reason = error ? wordsOf(error) : result && "message" in result ? result.message : "";
       setNotice({ text: `Not undone. ${reason}`, change, wrong: true });
       return false;
     },
-    [client],
+    [client, tellEffect],
   );
 
   const undoNewest = useCallback(async () => {
@@ -247,7 +273,10 @@ export function SaveProvider({ children }: { children: ReactNode }) {
         {notice && (
           <div className="notice">
             <div>
-              <p>{notice.text}</p>
+              <p>
+                {notice.text}
+                {notice.did && `: ${notice.did}`}
+              </p>
               {notice.change && (
                 <button type="button" aria-keyshortcuts="Control+Z" onClick={() => void undo(notice.change as string)}>
                   Undo

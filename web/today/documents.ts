@@ -1,7 +1,7 @@
 import { graphql } from "../client.ts";
 
 export const TodayQuery = graphql(`
-  query Today($restoration: ID!, $first: Int!) {
+  query Today($restoration: ID!, $first: Int!, $shop: Boolean!) {
     restoration(id: $restoration) {
       id
       daySummary {
@@ -10,9 +10,19 @@ export const TodayQuery = graphql(`
           kind title none
           lines(first: $first) {
             totalCount
-            edges { node { subject words pressing part { id } snag { id } } }
+            edges { node { subject what due daysLeft note phone pressing part { id } snag { id } } }
           }
         }
+      }
+    }
+    holdUps(restoration: $restoration) @include(if: $shop) {
+      restoration { id }
+      laterOrders { count firstOn lastOn chosen cost { minor currency decimals } }
+      handLoad(first: 25) {
+        edges { node {
+          name trades
+          weeks(first: 1) { away { from to } work { title hours operation { id } restoration { id machine } } }
+        } }
       }
     }
     me { id revision role email dailySummary mailIsSent }

@@ -1,0 +1,26 @@
+/** How long the sheets are on a phone, and that the first screen answers what each is opened for. */
+import { expect, it } from "vitest";
+import { demoInBrowser } from "../support/demo.ts";
+
+const demo = demoInBrowser();
+const PHONE = { width: 390, height: 844 };
+
+/** The most pixels that a sheet of the demo takes, and what is seen of it without scrolling. */
+const SHEETS: readonly { sheet: string; most: number; first: readonly string[] }[] = [
+  { sheet: "hold-ups", most: 3000, first: [".far h1", ".lines.acts > li:last-child"] },
+  { sheet: "today", most: 2100, first: [".far h1", "#order .lines > li:first-child .do a"] },
+];
+
+for (const { sheet, most, first } of SHEETS)
+  it(`${sheet} is no longer than ${most} pixels on a phone, and its first screen holds the answer`, async () => {
+    const { page } = await demo.open(demo.at(sheet), { viewport: PHONE }, first[0]);
+    for (const what of first) {
+      const box = await page.locator(what).first().boundingBox();
+      expect(box!.y).toBeGreaterThanOrEqual(0);
+      expect(box!.y + box!.height).toBeLessThanOrEqual(PHONE.height);
+    }
+    // The drawing of the odds comes last.
+    if (sheet === "hold-ups") await page.locator("#how-sure .weeks").waitFor();
+    expect(await page.evaluate(() => document.documentElement.scrollHeight)).toBeLessThanOrEqual(most);
+    await page.context().close();
+  });
