@@ -1,7 +1,8 @@
 import { useEffect, useMemo } from "react";
 import { Link } from "react-router";
+import { told } from "../shared/Brief.tsx";
 import { useEveryPage } from "../shared/everyPage.ts";
-import { dateInFull, lateBy, money, plainNumber } from "../shared/format.ts";
+import { dateInFull, lateBy, money, plainNumber, points } from "../shared/format.ts";
 import { Problem } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
@@ -166,6 +167,11 @@ export function PlanTable({
         rows={[{ ...found.inForce, number: null, differences: { totalCount: 0 } }, ...shown]}
         rowKey={({ number }) => String(number)}
         columns={columns}
+        brief={({ number, date, daysLate, cost, pointsLost }) => ({
+          name: number === null ? "In force" : `Plan ${number}`,
+          also: told(dateInFull(date), daysLate !== null && lateBy(daysLate), `${points(pointsLost)} lost`),
+          when: sum(cost),
+        })}
         sort={sort}
         onSort={onSort}
         paging={

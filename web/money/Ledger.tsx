@@ -3,7 +3,8 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { CorrectPayment } from "../parts/part.ts";
 import { addressOf } from "../shared/addresses.ts";
-import { ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
+import { told } from "../shared/Brief.tsx";
+import { ChoiceFilter, Narrowing, SearchFilter } from "../shared/Filters.tsx";
 import { dateInFull, money } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -18,9 +19,9 @@ import { CorrectInvoice, type Entry, LedgerQuery } from "./documents.ts";
 import { InvoiceForm } from "./InvoiceForm.tsx";
 import { dayIn, isOwners, kindIn, LEDGER_KIND, SORTS } from "./ledger.ts";
 
-/** Entries on a page; on a narrow screen, where each takes many lines, fewer. */
+/** Entries on a page; on a narrow screen fewer. */
 const SIZE = 25;
-const NARROW_SIZE = 8;
+const NARROW_SIZE = 15;
 const PAGES = ["entries"];
 
 /** Every entry of the money, with what the owner's account stood at after it. None is changed or taken out. */
@@ -92,11 +93,29 @@ export function Ledger({ figuresFor }: { figuresFor: string }) {
             caption="Ledger"
             rows={rows}
             rowKey={({ id: entry }) => entry}
+            brief={({ what, day, kind: which, who, takesBack, takenBack, home }) => ({
+              name: what,
+              also: told(
+                dateInFull(day),
+                LEDGER_KIND[which],
+                takesBack && "taken back",
+                takenBack && "corrected since",
+                who,
+              ),
+              when: home ? money(home) : "no rate known",
+            })}
             sort={sort}
             onSort={sortBy}
             filters={
               !bare && (
-                <>
+                <Narrowing
+                  says={[
+                    asked && LEDGER_KIND[asked],
+                    search && `“${search}”`,
+                    dayIn(from) && `from ${dateInFull(dayIn(from)!)}`,
+                    dayIn(to) && `to ${dateInFull(dayIn(to)!)}`,
+                  ]}
+                >
                   <SearchFilter label="Search" value={search} onChange={setSearch} />
                   <ChoiceFilter
                     label="Kind"
@@ -107,7 +126,7 @@ export function Ledger({ figuresFor }: { figuresFor: string }) {
                   />
                   <DayFilter label="From" value={dayIn(from) ?? ""} onChange={setFrom} />
                   <DayFilter label="To" value={dayIn(to) ?? ""} onChange={setTo} />
-                </>
+                </Narrowing>
               )
             }
             columns={[

@@ -107,7 +107,7 @@ export function Narrowing({ title = "Narrow the list", says, children }: Narrowi
       <summary>
         <b>{title}</b> <span className="soft">{set || "all are listed"}</span>
       </summary>
-      <div className="inside">{children}</div>
+      <div className="narrowing-fields">{children}</div>
     </details>
   );
 }

@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
+import { told } from "../shared/Brief.tsx";
 import { Code } from "../shared/Code.tsx";
 import { counted, dateInFull } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
@@ -95,6 +96,12 @@ export default function SnagsPage() {
           rows={rows}
           columns={columns(restoration.id)}
           rowKey={(row) => row.id}
+          brief={(row) => ({
+            name: row.title,
+            also: told(row.operation.title, row.chosenRemedy?.title),
+            when: row.clearedOn ? "cleared" : row.chosenRemedy ? "remedy chosen" : "no remedy",
+            colour: row.clearedOn ? "verdigris" : row.chosenRemedy ? undefined : "red-lead",
+          })}
           sort={sort}
           onSort={onSort}
           filters={

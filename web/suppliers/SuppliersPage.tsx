@@ -4,8 +4,9 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { told } from "../shared/Brief.tsx";
 import { Code } from "../shared/Code.tsx";
-import { ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
+import { ChoiceFilter, Narrowing, SearchFilter } from "../shared/Filters.tsx";
 import { counted, listed, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -14,6 +15,7 @@ import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type Column, Table } from "../shared/Table.tsx";
+import { useNarrow } from "../shared/useNarrow.ts";
 import { choicesOf, SUPPLIER_KIND } from "../shared/words.ts";
 import { countryChoices, countryName } from "./countries.ts";
 import { SupplierForm } from "./SupplierForm.tsx";
@@ -70,7 +72,7 @@ export default function SuppliersPage() {
   const [search, setSearch] = useAddressValue("q", ["page"]);
   const [kind, setKind] = useAddressValue("kind", ["page"]);
   const [country, setCountry] = useAddressValue("country", ["page"]);
-  const paging = usePaging("page", 50);
+  const paging = usePaging("page", useNarrow() ? 30 : 50);
   const open = useOpen();
   const form = useRef<HTMLDivElement>(null);
   const [result, again] = useQuery({
@@ -143,6 +145,11 @@ export default function SuppliersPage() {
           caption="Suppliers"
           rows={data.suppliers.edges.map(({ node }) => node)}
           rowKey={({ id }) => id}
+          brief={({ name, kind, country, quoteCount }) => ({
+            name,
+            also: told(SUPPLIER_KIND[kind], countryName(country)),
+            when: quoteCount > 0 && counted(quoteCount, "quote"),
+          })}
           columns={columnsOf(restoration.id, (supplier) => (
             <>
               <OpenButton of={open} opens={supplier.id}>
@@ -163,7 +170,9 @@ export default function SuppliersPage() {
             )
           }
           filters={
-            <>
+            <Narrowing
+              says={[search && `“${search}”`, isKind(kind) && SUPPLIER_KIND[kind], country && countryName(country)]}
+            >
               <SearchFilter label="Search" value={search} onChange={setSearch} />
               <ChoiceFilter
                 label="Kind"
@@ -183,7 +192,7 @@ export default function SuppliersPage() {
                 )}
               />
               {narrowed && clear}
-            </>
+            </Narrowing>
           }
           empty={
             <Empty title="No supplier matches" actions={clear}>

@@ -1,4 +1,5 @@
 import type { ReactNode } from "react";
+import { told } from "../shared/Brief.tsx";
 import { compareCodes } from "../shared/Code.tsx";
 import { dateInFull, hours, listed, plainNumber } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
@@ -82,6 +83,12 @@ export function OperationTable({ restoration, rows, pageOf, freeIds, filters, pa
       caption="The operations with their dates, in shop hours"
       rows={pageOf(sorted(rows, sort))}
       columns={columns}
+      brief={(row) => ({
+        name: row.operation.title,
+        also: told(dateInFull(row.earlyStartDate), row.operation.trade, listed(row.hands)),
+        when: left(row) ? hours(row.hoursToDo) : <WorkMark state={row.operation.state} />,
+        colour: row.critical && left(row) ? "red-lead" : undefined,
+      })}
       rowKey={(row) => row.operation.id}
       sort={sort}
       onSort={onSort}
