@@ -58,6 +58,7 @@ const everything = async () => {
 
 /** Which of the other workshop's rows an argument or field would name. */
 function theirRow(field: string, name: string): string | undefined {
+  if (name === "row") return theirs["part"];
   if (name !== "id") return theirs[name] ?? (name === "job" ? "00000000-0000-0000-0000-000000000000" : undefined);
   const noun = field.replace(/^save/, "");
   const key = noun.charAt(0).toLowerCase() + noun.slice(1);

@@ -78,6 +78,12 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
   restoration: [`(id: "${scope}.Restoration")`],
   holdUps: [`(restoration: "${scope}.Restoration")`],
   odds: [`(restoration: "${scope}.Restoration")`],
+  choiceEffects: [
+    `(kind: PART, row: "${scope}.Part")`,
+    `(kind: SNAG, row: "${scope}.Snag")`,
+    `(kind: OPERATION, row: "${scope}.Operation")`,
+  ],
+  changeEffect: [`(change: "${scope}.Change")`],
   ownWork: [`(restoration: "${scope}.Restoration")`],
   part: [`(id: "${scope}.Part")`],
   operation: [`(id: "${scope}.Operation")`],

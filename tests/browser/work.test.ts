@@ -1,7 +1,7 @@
 import type { Page } from "playwright-core";
 import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { demoInBrowser, offThePage, SIZES, sentenceOf } from "../support/demo.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf } from "../support/demo.ts";
 
 const demo = demoInBrowser();
 let empty: string;
@@ -228,7 +228,7 @@ describe("an operation's page", () => {
     const { page } = await open(operationAt("FINAL"));
     const needs = partCalled(page, "Parts it needs");
     await needs.getByRole("button", { name: "Add a part" }).click();
-    await page.getByRole("combobox", { name: "Part" }).fill("BR-01");
+    await page.getByRole("combobox", { name: "Part", exact: true }).fill("BR-01");
     await page.getByRole("option", { name: /BR-01/ }).click();
     await needs.getByRole("button", { name: "Add the part" }).click();
     const row = needs.locator("li", { hasText: "BR-01" });
@@ -249,7 +249,12 @@ describe("the snags", () => {
     const { page } = await open(snagsAt());
     await expect.poll(() => sentenceOf(page)).toBe("1 snag is open; its remedy is chosen.");
     await expect.poll(() => page.locator(".remedies > li").count()).toBe(3);
-    await page.getByRole("button", { name: "Choose this Weld at our bench" }).click();
+    await page.getByRole("button", { name: "Weigh Weld at our bench" }).click();
+    const weighed = page.getByRole("region", { name: "Weld at our bench instead" });
+    await weighed.getByText(/ready (the same day|on \d+ \w+ \d{4}, \d+ days? (later|sooner))/).waitFor();
+    const told = (await saidIn(weighed.locator("strong"))).replace(/,.*/, "");
+    await weighed.getByRole("button", { name: "Choose it" }).click();
+    await page.locator(".notice", { hasText: told }).waitFor();
     await page.locator(".remedies > li.chosen", { hasText: "Weld at our bench" }).waitFor();
     await page.getByRole("button", { name: "Undo", exact: true }).click();
     await page.locator(".remedies > li.chosen", { hasText: "Send out for cold stitching" }).waitFor();
@@ -272,7 +277,8 @@ describe("the snags", () => {
     await remedy.getByLabel("Shop work").fill("3");
     await remedy.getByRole("button", { name: "Add the remedy" }).click();
     await sheet.getByText("£12.50").waitFor();
-    await sheet.getByRole("button", { name: "Choose this Weld on a strip" }).click();
+    await sheet.getByRole("button", { name: "Weigh Weld on a strip" }).click();
+    await sheet.getByRole("button", { name: "Choose it" }).click();
     await sheet.locator("li.chosen").waitFor();
     await sheet.getByRole("button", { name: "Mark cleared" }).click();
     await sheet.getByText(/Cleared on/).waitFor();

@@ -10,6 +10,7 @@ import { OpenButton, useOpen } from "../shared/Opened.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
+import { useChoiceEffects, Weighed } from "../shared/Weighed.tsx";
 import { RemedyForm } from "./RemedyForm.tsx";
 import { ChooseRemedy, type RemedyOnSheet, type SnagOnSheet, SnagPaymentsQuery } from "./snag.ts";
 
@@ -38,7 +39,13 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
   const { save, saving } = useSave();
   const [editing, setEditing] = useState<string | null>(null);
   const oneCurrency = new Set(remedies.map((remedy) => remedy.price.currency)).size === 1;
-  const choose = (remedy: string | null) => save(ChooseRemedy, { snag: snag.id, remedy, revision: snag.revision });
+  const [weighing, setWeighing] = useState<string | null>(null);
+  const effectOf = useChoiceEffects({ kind: "SNAG", row: snag.id });
+  const choose = async (remedy: string | null) => {
+    const variables = { snag: snag.id, remedy, revision: snag.revision };
+    const outcome = await save(ChooseRemedy, variables, { weighed: true });
+    if (outcome.kind === "saved") setWeighing(null);
+  };
   return (
     <ul className="remedies">
       {remedies.map((remedy) => (
@@ -94,9 +101,9 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
                   type="button"
                   className={remedy.chosen ? "" : "main"}
                   disabled={saving}
-                  onClick={() => void choose(remedy.chosen ? null : remedy.id)}
+                  onClick={() => (remedy.chosen ? void choose(null) : setWeighing(remedy.id))}
                 >
-                  {remedy.chosen ? "Choose none" : "Choose this"}
+                  {remedy.chosen ? "Take the choice back" : "Weigh"}
                   <span className="unseen"> {remedy.title}</span>
                 </button>
                 <button type="button" onClick={() => setEditing(remedy.id)}>
@@ -114,6 +121,15 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
                   what={`the remedy ${remedy.title}`}
                 />
               </div>
+              {weighing === remedy.id && !remedy.chosen && (
+                <Weighed
+                  title={`${remedy.title}${remedies.some(({ chosen }) => chosen) ? " instead" : ""}`}
+                  effect={effectOf(remedy.id)}
+                  choosing={saving}
+                  onChoose={() => void choose(remedy.id)}
+                  onLeave={() => setWeighing(null)}
+                />
+              )}
             </>
           )}
         </li>

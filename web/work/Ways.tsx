@@ -1,4 +1,4 @@
-import { Fragment, type ReactNode } from "react";
+import { Fragment, type ReactNode, useState } from "react";
 import { Link } from "react-router";
 import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
@@ -10,27 +10,28 @@ import { OptionTotal } from "../shared/optionCost.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
+import { useChoiceEffects, Weighed } from "../shared/Weighed.tsx";
 import type { OperationOnPage } from "./operation.ts";
 import { WayForm } from "./WayForm.tsx";
 import { ChooseWay, type WayOnPage } from "./way.ts";
-import { useWayEffect } from "./wayEffect.tsx";
 
 const least = (ways: readonly WayOnPage[], of: (way: WayOnPage) => number, one: WayOnPage): string =>
   ways.length > 1 && ways.every((other) => other.id === one.id || of(other) > of(one)) ? ", the least" : "";
 
-/** Ways to do an operation side by side, the operation as it says itself among them, and what the last choice changed. */
+/** Ways to do an operation side by side, the operation as it says itself among them, and what choosing one would do. */
 export function Ways({ operation }: { operation: OperationOnPage }) {
   const { ways, chosenWay, state } = operation;
   const open = useOpen();
   const restoration = useRestoration();
   const on = restoration.day;
   const { save, saving } = useSave();
-  const effect = useWayEffect(operation);
+  const [weighing, setWeighing] = useState<string | null>(null);
+  const effectOf = useChoiceEffects({ kind: "OPERATION", row: operation.id });
   const choose = async (way: string | null) => {
     if (saving) return;
-    const before = effect.now;
-    const outcome = await save(ChooseWay, { operation: operation.id, way, revision: operation.revision });
-    if (outcome.kind === "saved") effect.chosen(way, before);
+    const variables = { operation: operation.id, way, revision: operation.revision };
+    const outcome = await save(ChooseWay, variables, { weighed: true });
+    if (outcome.kind === "saved") setWeighing(null);
   };
   return (
     <>
@@ -41,7 +42,7 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
             set beside it.
           </>
         ) : (
-          effect.words
+          "The way in force gives the plan its hours and its days away."
         )}
         {state === "DONE" && ways.length > 0 && " The operation is done, so a choice no longer moves any date."}
       </p>
@@ -74,14 +75,26 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
                 chosen={way.chosen}
                 facts={factsOf(way, ways)}
                 below={<Payments of={paidForWay(way)} payments={way.payments} figuresFor={on} open={open} />}
+                weighed={
+                  weighing === way.id &&
+                  !way.chosen && (
+                    <Weighed
+                      title={way.title}
+                      effect={effectOf(way.id)}
+                      choosing={saving}
+                      onChoose={() => void choose(way.id)}
+                      onLeave={() => setWeighing(null)}
+                    />
+                  )
+                }
               >
                 <button
                   type="button"
                   className={way.chosen ? undefined : "main"}
                   aria-disabled={saving || undefined}
-                  onClick={() => void choose(way.chosen ? null : way.id)}
+                  onClick={() => (way.chosen ? void choose(null) : setWeighing(way.id))}
                 >
-                  {way.chosen ? "Take the choice back" : "Choose this"}
+                  {way.chosen ? "Take the choice back" : "Weigh"}
                   <span className="unseen"> {way.title}</span>
                 </button>
                 <OpenButton of={open} opens={way.id}>
@@ -126,9 +139,11 @@ interface ChoiceProps {
   children?: ReactNode;
   /** Under the facts. */
   below?: ReactNode;
+  /** Under its buttons: what choosing it would do. */
+  weighed?: ReactNode;
 }
 
-function Choice({ title, code, chosen, facts, children, below }: ChoiceProps) {
+function Choice({ title, code, chosen, facts, children, below, weighed }: ChoiceProps) {
   return (
     <li className={chosen ? "chosen" : undefined}>
       <h3>
@@ -156,6 +171,7 @@ function Choice({ title, code, chosen, facts, children, below }: ChoiceProps) {
       </dl>
       {below}
       {children && <div className="row no-print">{children}</div>}
+      {weighed}
     </li>
   );
 }

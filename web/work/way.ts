@@ -4,13 +4,6 @@ import type { OperationOnPage } from "./operation.ts";
 
 export type WayOnPage = OperationOnPage["ways"][number];
 
-/** When the machine is finished, as things are chosen. */
-export const CompletionQuery = graphql(`
-  query WayCompletion($restoration: ID!) {
-    holdUps(restoration: $restoration) { completion { date dateWithOpenInHand lacking cleared } }
-  }
-`);
-
 export const SaveWay = graphql(
   `
   mutation SaveWay($input: OperationWayInput!) {
