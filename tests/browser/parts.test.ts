@@ -416,6 +416,7 @@ describe("both sheets", () => {
 
         const part = await open(partAt("FO-04"), { colorScheme, viewport: { width, height: 900 } });
         expect(await findingsOf(part.page)).toEqual([]);
+        await unfoldAll(part.page);
         for (const name of [
           "Change the part",
           "Add a quote",
@@ -427,11 +428,16 @@ describe("both sheets", () => {
         for (const name of ["Add an operation", "Record an inspection", "Change the numbers", /^Change order/])
           await part.page.getByRole("button", { name }).first().click();
         await part.page.waitForLoadState("networkidle");
-        for (const fold of await part.page.locator(".fold > summary").all()) await fold.click();
+        await unfoldAll(part.page);
         expect(await findingsOf(part.page)).toEqual([]);
         await expect.poll(() => overflow(part.page)).toBeLessThanOrEqual(0);
         await part.page.context().close();
       });
 });
+
+const unfoldAll = (page: Page) =>
+  page.locator("details.fold").evaluateAll((folds) => {
+    for (const fold of folds) (fold as HTMLDetailsElement).open = true;
+  });
 
 const overflow = (page: Page) => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
