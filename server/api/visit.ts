@@ -1,4 +1,5 @@
 /** The browser that a request comes from: its cookie, and what keeps other sites from speaking in its name. */
+import { setMaxListeners } from "node:events";
 import { parseCookie, stringifySetCookie } from "cookie";
 import type { NextFunction, Request, Response } from "express";
 import { SIGN_IN_MS } from "../access/signIn.ts";
@@ -36,6 +37,8 @@ export class Visit {
 
   private watch(): AbortController {
     const leaving = new AbortController();
+    // Much may be worked out for one request, and each piece listens.
+    setMaxListeners(0, leaving.signal);
     const { response } = this;
     const closed = (): void => {
       if (!response?.writableFinished) leaving.abort();

@@ -158,6 +158,8 @@ describe("the field sheet", () => {
     expect(kept.filter((address) => address !== "/" && !address.startsWith("/assets/"))).toEqual([]);
     await page.getByRole("link", { name: /^Hold-ups/ }).click();
     await page.getByText("Cannot show").first().waitFor();
+    await page.getByRole("link", { name: /^Parts/ }).click();
+    await page.getByRole("button", { name: /^Parts: list/ }).click();
     await page.getByRole("link", { name: "Field sheet" }).click();
     await parts(page).first().waitFor();
     await page.context().close();
