@@ -9,7 +9,7 @@ const PART = "TR-01";
 
 describe("a hunt for a part", () => {
   it("is begun with a stop date and a fallback, says what each stop date gives, and ends in a find that undo takes back", async () => {
-    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}`));
+    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}#hunt`));
     const section = page.locator("#hunt");
     await section.getByRole("button", { name: "Begin a hunt" }).click();
     await section.getByLabel("Begun on").fill("2026-10-26");
@@ -34,7 +34,7 @@ describe("a hunt for a part", () => {
   });
 
   it("keeps its dates: a swap meet is added, changed and taken out, a fruitless search noted, each taken back by undo", async () => {
-    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}`));
+    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}#hunt`));
     const section = page.locator("#hunt");
     const dates = section.getByRole("table", { name: "Dates of the hunt" });
     await section.getByRole("button", { name: "Change the hunt" }).click();
@@ -110,7 +110,7 @@ describe("a hunt for a part", () => {
     await rule(true);
     await page.reload();
     await row.getByText("the quote is ruled out").waitFor();
-    await page.goto(demo.at(`parts/${demo.part(PART)}`));
+    await page.goto(demo.at(`parts/${demo.part(PART)}#hunt`));
     await page
       .locator("#hunt")
       .getByText(/^Its fallback, .+, is ruled out\.$/)
@@ -122,7 +122,7 @@ describe("a hunt for a part", () => {
   });
 
   it("ends in a find to be bought, which becomes the chosen quote; undo goes on looking", async () => {
-    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}`));
+    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}#hunt`));
     const section = page.locator("#hunt");
     await section.getByRole("button", { name: "Found, to be bought" }).click();
     await section.getByLabel("From whom").selectOption({ label: "Mosslick Motor Breakers" });
@@ -139,7 +139,7 @@ describe("a hunt for a part", () => {
 
   for (const size of SIZES)
     it(`has no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
-      const { page } = await demo.open(demo.at(`parts/${demo.part(PART)}`), size);
+      const { page } = await demo.open(demo.at(`parts/${demo.part(PART)}#hunt`), size);
       await page.locator("#hunt .stop-dates .dashed").waitFor({ state: "attached" });
       expect(await findingsOf(page)).toEqual([]);
       await expect.poll(() => offThePage(page)).toBeLessThanOrEqual(0);

@@ -6,14 +6,20 @@ const demo = demoInBrowser();
 const PHONE = { width: 390, height: 844 };
 
 /** The most pixels that a sheet of the demo takes, and what is seen of it without scrolling. */
-const SHEETS: readonly { sheet: string; most: number; first: readonly string[] }[] = [
+const SHEETS: readonly { sheet: string; part?: string; most: number; first: readonly string[] }[] = [
   { sheet: "hold-ups", most: 3000, first: [".far h1", ".lines.acts > li:last-child"] },
   { sheet: "today", most: 2100, first: [".far h1", "#order .lines > li:first-child .do a"] },
+  { sheet: "parts", part: "TR-01", most: 2200, first: [".far h1", ".part-facts"] },
+  { sheet: "parts", part: "TR-02", most: 2200, first: [".far h1", ".part-facts"] },
 ];
 
-for (const { sheet, most, first } of SHEETS)
-  it(`${sheet} is no longer than ${most} pixels on a phone, and its first screen holds the answer`, async () => {
-    const { page } = await demo.open(demo.at(sheet), { viewport: PHONE }, first[0]);
+for (const { sheet, part, most, first } of SHEETS)
+  it(`${part ?? sheet} is no longer than ${most} pixels on a phone, and its first screen holds the answer`, async () => {
+    const { page } = await demo.open(
+      demo.at(part ? `${sheet}/${demo.part(part)}` : sheet),
+      { viewport: PHONE },
+      first[0],
+    );
     for (const what of first) {
       const box = await page.locator(what).first().boundingBox();
       expect(box!.y).toBeGreaterThanOrEqual(0);

@@ -268,7 +268,7 @@ describe("a part's sheet", () => {
   });
 
   it("is begun and made where the shop makes it itself: nothing is ordered, and the order says what it cost and by when", async () => {
-    const { page } = await open(partAt("TR-06"));
+    const { page } = await open(`${partAt("TR-06")}#orders`);
     await page.getByText("Nothing is ordered or begun yet. Either begins at a quote above.").waitFor();
     await page.getByRole("button", { name: "Make it quote 82 from Quill Lane Workshop" }).click();
     await page.getByRole("heading", { name: "Make it at Quill Lane Workshop, quote 82" }).waitFor();
@@ -303,7 +303,7 @@ describe("a part's sheet", () => {
   });
 
   it("names a dimension that cannot be read, keeps it, and saves it once mended", async () => {
-    const { page } = await open(partAt("IG-02"));
+    const { page } = await open(`${partAt("IG-02")}#specification`);
     await page.getByRole("button", { name: "Change the dimensions" }).click();
     const form = page.getByRole("form", { name: "Specification" });
     await form.getByRole("button", { name: "Add a dimension" }).click();
@@ -320,7 +320,7 @@ describe("a part's sheet", () => {
   });
 
   it("adds an operation that needs the part, which leads to the operation's sheet", async () => {
-    const { page } = await open(partAt("IG-02"));
+    const { page } = await open(`${partAt("IG-02")}#needs`);
     await page.getByRole("button", { name: "Add an operation" }).click();
     const form = page.getByRole("form", { name: "Add an operation that needs it" });
     const choice = form.getByLabel("Operation");
@@ -336,7 +336,7 @@ describe("a part's sheet", () => {
   });
 
   it("refuses to take away the only inspection of a safety-critical part that was fitted, and says why", async () => {
-    const { page } = await open(partAt("AX-02"));
+    const { page } = await open(`${partAt("AX-02")}#inspections`);
     await expect.poll(() => textOf(page, ".caution")).toContain("certifies nothing");
     await page.getByRole("button", { name: /^Remove inspection/ }).click();
     const notice = page.locator(".notice");
@@ -347,7 +347,7 @@ describe("a part's sheet", () => {
   });
 
   it("does not record an inspection that nobody made, and keeps what was typed", async () => {
-    const { page } = await open(partAt("BR-03"));
+    const { page } = await open(`${partAt("BR-03")}#inspections`);
     await page.getByRole("button", { name: "Record an inspection" }).click();
     const form = page.getByRole("form", { name: "Record an inspection" });
     await form.getByLabel("What was done and found").fill("Linings sound, rivets below the face.");
@@ -369,7 +369,7 @@ describe("a part's sheet", () => {
     await form(one.page).getByLabel("How many").fill("3");
     await form(one.page).getByLabel("Name").fill("Maker's plate, etched");
     await form(one.page).getByRole("button", { name: "Save the part" }).click();
-    await one.page.locator("h1", { hasText: "Maker's plate, etched" }).waitFor();
+    await one.page.locator("dl.part-facts", { hasText: "Maker's plate, etched" }).waitFor();
 
     await form(other.page).getByLabel("Name").fill("Maker's plate, engraved");
     await form(other.page).getByLabel("How many").fill("4");
@@ -389,7 +389,7 @@ describe("a part's sheet", () => {
     await dialog.waitFor();
     await dialog.getByText("theirs: 3").click();
     await dialog.getByRole("button", { name: "Save what is marked" }).click();
-    await other.page.locator("h1", { hasText: "Maker's plate, engraved" }).waitFor();
+    await other.page.locator("dl.part-facts", { hasText: "Maker's plate, engraved" }).waitFor();
     const saved = await demo.server.store.part.findUniqueOrThrow({ where: { id: demo.part("BD-06") } });
     expect(saved).toMatchObject({
       name: "Maker's plate, engraved",
@@ -416,6 +416,7 @@ describe("both sheets", () => {
 
         const part = await open(partAt("FO-04"), { colorScheme, viewport: { width, height: 900 } });
         expect(await findingsOf(part.page)).toEqual([]);
+        await unfoldAll(part.page);
         for (const name of [
           "Change the part",
           "Add a quote",
@@ -427,11 +428,16 @@ describe("both sheets", () => {
         for (const name of ["Add an operation", "Record an inspection", "Change the numbers", /^Change order/])
           await part.page.getByRole("button", { name }).first().click();
         await part.page.waitForLoadState("networkidle");
-        for (const fold of await part.page.locator(".fold > summary").all()) await fold.click();
+        await unfoldAll(part.page);
         expect(await findingsOf(part.page)).toEqual([]);
         await expect.poll(() => overflow(part.page)).toBeLessThanOrEqual(0);
         await part.page.context().close();
       });
 });
+
+const unfoldAll = (page: Page) =>
+  page.locator("details.fold").evaluateAll((folds) => {
+    for (const fold of folds) (fold as HTMLDetailsElement).open = true;
+  });
 
 const overflow = (page: Page) => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);

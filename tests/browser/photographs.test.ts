@@ -16,7 +16,7 @@ async function picture(name: string, background: string) {
 
 describe("photographs of a part", () => {
   it("are chosen several at once, captioned, opened large by keyboard, and one that is removed comes back", async () => {
-    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}`));
+    const { page, errors } = await demo.open(demo.at(`parts/${demo.part(PART)}#photographs`));
     const section = page.locator("#photographs");
     await section.getByText("No photograph is on record.").waitFor();
     await section
@@ -59,7 +59,7 @@ describe("photographs of a part", () => {
   });
 
   it("can be of one of its quotes", async () => {
-    const { page } = await demo.open(demo.at(`parts/${demo.part(PART)}`));
+    const { page } = await demo.open(demo.at(`parts/${demo.part(PART)}#photographs`));
     const section = page.locator("#photographs");
     await section.getByLabel("New ones are of").selectOption({ index: 1 });
     await section.getByLabel("Choose photographs").setInputFiles(await picture("pattern.jpg", "#888888"));
@@ -69,7 +69,7 @@ describe("photographs of a part", () => {
   });
 
   it("stay on the device where the server does not answer or does not take one, say so, and are sent again when asked", async () => {
-    const { page } = await demo.open(demo.at(`parts/${demo.part("EN-15")}`));
+    const { page } = await demo.open(demo.at(`parts/${demo.part("EN-15")}#photographs`));
     const section = page.locator("#photographs");
     await page.route("**/photographs?*", (route) => route.abort());
     await section
@@ -121,7 +121,7 @@ it("an operation and a snag have their own", async () => {
 
 for (const size of SIZES)
   it(`have no accessibility finding at ${size.viewport.width} in ${size.colorScheme}, and nothing runs off the side`, async () => {
-    const { page } = await demo.open(demo.at(`parts/${demo.part(PART)}`), size);
+    const { page } = await demo.open(demo.at(`parts/${demo.part(PART)}#photographs`), size);
     await page.locator(".photographs > li").first().waitFor();
     await page
       .locator("#photographs")

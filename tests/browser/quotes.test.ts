@@ -59,7 +59,7 @@ describe("quotes weighed on the part's sheet", () => {
     });
     const priced = data?.part.walkAway ?? [];
     expect(priced.length).toBeGreaterThan(1);
-    const { page } = await open(partAt("TR-02"));
+    const { page } = await open(`${partAt("TR-02")}#walk-away`);
     const rows = page.locator("#walk-away tbody tr");
     await rows.first().waitFor();
     const shown = (await rows.locator('td[data-label="Walk away above"]').allTextContents()).map(pence);
@@ -72,7 +72,7 @@ describe("quotes weighed on the part's sheet", () => {
   });
 
   it("leads to the thread finder from the list of parts and from a part's dimensions", async () => {
-    for (const address of ["parts", partAt("TR-02")]) {
+    for (const address of ["parts", `${partAt("TR-02")}#specification`]) {
       const { page } = await open(address);
       await page.getByRole("link", { name: "Find a thread" }).click();
       await page.getByLabel("Outside diameter").waitFor();

@@ -336,5 +336,5 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow, figu
 }
 
 /** Days between two dates as a step of the stair, for the table. */
-export const stepOf = (rung: RungRow): number | null =>
+export const stepOf = (rung: Pick<RungRow, "heldTo" | "nextCompletionDate">): number | null =>
   rung.heldTo ? daysBetween(rung.nextCompletionDate, rung.heldTo) : null;

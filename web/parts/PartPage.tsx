@@ -1,11 +1,13 @@
-import { useState } from "react";
+import { type ReactNode, useState } from "react";
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
 import { Hunt } from "../hunts/Hunt.tsx";
 import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { codeInWords } from "../shared/Code.tsx";
-import { money, plainNumber } from "../shared/format.ts";
+import { useDayInView } from "../shared/dayInView.ts";
+import { Fold, Folds } from "../shared/Fold.tsx";
+import { counted, dateInFull, days, listed, money, plainNumber } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { HoldsUpMark, SupplyMark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
@@ -13,13 +15,13 @@ import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { RowChanges } from "../shared/RowChanges.tsx";
 import { useRestoration } from "../shared/restoration.ts";
-import { PROVENANCE, STATE_ON_HAND } from "../shared/words.ts";
+import { isOwnWork, orderStates, PROVENANCE, STATE_ON_HAND } from "../shared/words.ts";
 import { Inspections } from "./Inspections.tsx";
 import { References, Specification } from "./Measures.tsx";
 import { Needs } from "./Needs.tsx";
 import { Orders } from "./Orders.tsx";
 import { PartForm } from "./PartForm.tsx";
-import { PartSentence } from "./PartSentence.tsx";
+import { leadOf, PartSentence } from "./PartSentence.tsx";
 import { isHere, type Part, PartQuery, RungsQuery } from "./part.ts";
 import { Quotes } from "./Quotes.tsx";
 import { WalkAways } from "./WalkAways.tsx";
@@ -48,12 +50,15 @@ function PartSheet({ part }: { part: Part }) {
   const [{ data }] = useQuery({ query: RungsQuery, variables: { restoration: restoration.id } });
   const plan = data?.holdUps;
   const figuresFor = plan?.figuresFor ?? restoration.day;
+  const { inDays } = useDayInView(figuresFor);
   const rung = plan?.ladder.edges.find(({ node }) => node.part?.id === part.id)?.node;
+  const here = isHere(part);
   const target = rung?.needByTarget ? { name: restoration.targetName || "target date", by: rung.needByTarget } : null;
 
   return (
     <Page
       title={part.name}
+      lead={leadOf({ part, rung, plan, figuresFor, restoration: restoration.id, inDays })}
       sentence={<PartSentence part={part} rung={rung} plan={plan} figuresFor={figuresFor} />}
       aside={
         <>
@@ -79,30 +84,52 @@ function PartSheet({ part }: { part: Part }) {
       )}
       <PartFacts part={part} />
       <Quotes part={part} figuresFor={figuresFor} target={target} onOrder={(quote) => setOrderingFrom(quote.id)} />
-      {!isHere(part) && <Hunt part={part.id} figuresFor={figuresFor} />}
-      {!isHere(part) && (
-        <WalkAways part={part.id} ordered={part.outlook.state === "ORDERED" || part.outlook.state === "LATE"} />
-      )}
-      <Orders
-        part={part}
-        figuresFor={figuresFor}
-        from={part.quotes.find(({ id }) => id === orderingFrom) ?? null}
-        onFromDone={() => setOrderingFrom(null)}
-      />
-      <Needs part={part} />
-      {(part.safetyCritical || part.inspections.length > 0) && <Inspections part={part} figuresFor={figuresFor} />}
-      <Photographs
-        of={[
-          { kind: "part", id: part.id, name: part.name },
-          ...part.quotes.map(({ id, code, supplier }) => ({
-            kind: "quote" as const,
-            id,
-            name: `quote ${code} from ${supplier.name}`,
-          })),
-        ]}
-      />
-      <Specification part={part} />
-      <References part={part} />
+      <Folds>
+        <Fold title="What it is" says={whatItIs(part)} holds={["what"]}>
+          <MoreFacts part={part} />
+        </Fold>
+        <Fold title="Dimensions and numbers" says={measured(part)} holds={["specification", "references"]}>
+          <Specification part={part} />
+          <References part={part} />
+        </Fold>
+        <Fold title="Needed for" says={neededFor(part)} holds={["needs"]}>
+          <Needs part={part} />
+        </Fold>
+        {!here && (
+          <Fold title="Worth at most" says="the price to walk away from, by what it is" holds={["walk-away"]}>
+            <WalkAways part={part.id} ordered={part.outlook.state === "ORDERED" || part.outlook.state === "LATE"} />
+          </Fold>
+        )}
+        {(part.safetyCritical || part.inspections.length > 0) && (
+          <Fold title="Inspections" says={inspected(part)} holds={["inspections"]}>
+            <Inspections part={part} figuresFor={figuresFor} />
+          </Fold>
+        )}
+        <Fold
+          title={here ? "Orders, photographs" : "Orders, hunt, photographs"}
+          says={ordersAndMore(part)}
+          holds={["orders", "hunt", "photographs"]}
+          wanted={part.orders.some(({ state }) => state === "PLACED" || state === "ARRIVED")}
+        >
+          <Orders
+            part={part}
+            figuresFor={figuresFor}
+            from={part.quotes.find(({ id }) => id === orderingFrom) ?? null}
+            onFromDone={() => setOrderingFrom(null)}
+          />
+          {!here && <Hunt part={part.id} figuresFor={figuresFor} />}
+          <Photographs
+            of={[
+              { kind: "part", id: part.id, name: part.name },
+              ...part.quotes.map(({ id, code, supplier }) => ({
+                kind: "quote" as const,
+                id,
+                name: `quote ${code} from ${supplier.name}`,
+              })),
+            ]}
+          />
+        </Fold>
+      </Folds>
       <RowChanges row="PART" id={part.id} />
       <p className="no-print sheet-back">
         <Link to={addressOf.parts(restoration.id)}>All parts</Link>
@@ -112,20 +139,86 @@ function PartSheet({ part }: { part: Part }) {
 }
 
 function PartFacts({ part }: { part: Part }) {
-  const { holdsUp } = part.outlook;
+  const { holdsUp, arrivalDate, needBy } = part.outlook;
+  return (
+    <dl className="part-facts">
+      <div>
+        <dt>Part</dt>
+        <dd>
+          <span className="code">{codeInWords("part", part.code)}</span> {part.name}
+          {part.quantity > 1 && <span className="soft nowrap"> × {plainNumber(part.quantity)}</span>}
+        </dd>
+      </div>
+      <div>
+        <dt>State</dt>
+        <dd>
+          <SupplyMark of={part.outlook} /> {holdsUp && <HoldsUpMark />}
+        </dd>
+      </div>
+      {arrivalDate && (
+        <div>
+          <dt>Arrives</dt>
+          <dd className="nowrap">{dateInFull(arrivalDate)}</dd>
+        </div>
+      )}
+      {needBy && !isHere(part) && (
+        <div>
+          <dt>Needed by</dt>
+          <dd className="nowrap">{dateInFull(needBy)}</dd>
+        </div>
+      )}
+    </dl>
+  );
+}
+
+const whatItIs = ({ stateOnHand, group, estimate, ruledOut }: Part): string =>
+  [
+    STATE_ON_HAND[stateOnHand],
+    ...(group ? [group] : []),
+    ...(estimate ? [`estimate ${money(estimate)}`] : []),
+    ...(ruledOut.length > 0 ? [`${counted(ruledOut.length, "provenance")} ruled out`] : []),
+  ].join(", ");
+
+const measured = ({ specification, references }: Part): string =>
+  [
+    specification.length > 0 ? counted(specification.length, "dimension") : "no dimension measured",
+    references.length > 0 ? counted(references.length, "number") : "no number known",
+  ].join(", ");
+
+function neededFor({ needs }: Part): string {
+  const [first, ...others] = needs;
+  if (!first) return "no operation is said to need it";
+  return `${first.operation.title}${others.length > 0 ? ` and ${counted(others.length, "other")}` : ""}`;
+}
+
+function inspected({ inspections }: Part): ReactNode {
+  return inspections.length > 0 ? (
+    `${counted(inspections.length, "inspection")} on record`
+  ) : (
+    <span className="late">none on record</span>
+  );
+}
+
+const ordersAndMore = (part: Part): string =>
+  [
+    part.orders.length === 0
+      ? "none ordered"
+      : listed(
+          part.orders.map((order) =>
+            order.daysLate > 0
+              ? `${codeInWords("order", order.code)} ${days(order.daysLate)} late`
+              : `${codeInWords("order", order.code)} ${orderStates(isOwnWork(order.quote))[order.state]}`,
+          ),
+        ),
+    ...(isHere(part) ? [] : [part.outlook.state === "HUNTED" ? "hunted" : "not hunted"]),
+    part.photographs.totalCount > 0 ? counted(part.photographs.totalCount, "photograph") : "no photograph",
+  ].join(", ");
+
+/** What is looked up about it and seldom changes. */
+function MoreFacts({ part }: { part: Part }) {
   return (
     <>
-      <dl className="part-facts">
-        <div>
-          <dt>Code</dt>
-          <dd className="code">{codeInWords("part", part.code)}</dd>
-        </div>
-        <div>
-          <dt>State</dt>
-          <dd>
-            <SupplyMark of={part.outlook} /> {holdsUp && <HoldsUpMark />}
-          </dd>
-        </div>
+      <dl className="part-facts" id="what">
         <div>
           <dt>State on hand</dt>
           <dd>{STATE_ON_HAND[part.stateOnHand]}</dd>

@@ -1,5 +1,6 @@
 import type { ReactNode } from "react";
 import { Link } from "react-router";
+import { stepOf } from "../holdups/Rung.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { useDayInView } from "../shared/dayInView.ts";
 import { counted, dateInFull, days, daysBetween, hours, listed, oddsTimes } from "../shared/format.ts";
@@ -22,12 +23,97 @@ const on = (date: string) => (
   </time>
 );
 
-/** Where this part stands: what it holds up, how it is being got, and when it is needed. */
+interface LeadProps extends PartSentenceProps {
+  restoration: string;
+  /** How a number of days from the day of the figures is said. */
+  inDays: (count: number) => string;
+}
+
+/** What is to be done about the part and by when, and how much it holds the end: to be read from two metres. */
+export function leadOf(props: LeadProps): ReactNode[] {
+  const first = (
+    <>
+      {bareName(props.part.name)}: <ToDo {...props} />.
+    </>
+  );
+  return isHere(props.part) ? [first] : [first, <Holds key="holds" {...props} />];
+}
+
+function ToDo({ part, rung, figuresFor, inDays }: LeadProps) {
+  const { state, orderBy, arrivalDate, needBy } = part.outlook;
+  const then = (date: string) => (
+    <>
+      {on(date)}, {inDays(daysBetween(figuresFor, date))}
+    </>
+  );
+  if (state === "IN_HAND") return "in hand";
+  if (state === "ARRIVED") return "arrived, to be tried";
+  if (state === "NO_SOURCE")
+    return (
+      <>
+        <span className="late">no source</span>
+        {needBy && <>, needed by {then(needBy)}</>}
+      </>
+    );
+  if (state === "HUNTED") return rung?.huntedUntil ? <>hunted until {then(rung.huntedUntil)}</> : "hunted";
+  const order = openOrder(part);
+  const inForce = quoteInForce(part);
+  const own = inForce !== undefined && isOwnWork(inForce);
+  if (state === "ORDERED" || state === "LATE")
+    return (
+      <>
+        {order && order.daysLate > 0 && <span className="late">{days(order.daysLate)} late, </span>}
+        {own ? "ready" : "expected"} {arrivalDate ? then(arrivalDate) : "soon"}
+      </>
+    );
+  const act = `${state === "UNDECIDED" ? "decide and " : ""}${own ? "begin" : "order"}`;
+  if (!orderBy) return `${act} it`;
+  const left = daysBetween(figuresFor, orderBy);
+  return left > 0 ? (
+    <>
+      {act} by {then(orderBy)}
+    </>
+  ) : left === 0 ? (
+    `${act} ${inDays(0)}`
+  ) : (
+    <>
+      {act} it, <span className="late">due {then(orderBy)}</span>
+    </>
+  );
+}
+
+/** How many days of the end wait for it, now or once the hold-ups above it on the ladder are cleared. */
+function Holds({ part, rung, plan, restoration }: LeadProps) {
+  const { state, holdsUp, floatDays } = part.outlook;
+  const why = rung ? addressOf.why(restoration, rung.id) : addressOf.holdUps(restoration);
+  if (state === "NO_SOURCE")
+    return (
+      <>
+        While it has none <Link to={why}>there is no end</Link>.
+      </>
+    );
+  if (!holdsUp)
+    return <>It does not hold the end{floatDays !== null && floatDays > 0 && `: ${days(floatDays)} to spare`}.</>;
+  const rungs = plan?.ladder.edges.map(({ node }) => node) ?? [];
+  const above = rung ? rungs.slice(0, rungs.indexOf(rung)).filter(({ tie, open }) => !open && tie !== rung.tie) : [];
+  const step = rung ? stepOf(rung) : null;
+  return (
+    <>
+      {rung && rung.tieSize > 1 ? `With ${counted(rung.tieSize - 1, "other")} it` : "It"}{" "}
+      <Link to={why}>holds the end</Link>
+      {step !== null && step > 0 && ` by ${days(step)}`}
+      {above.length > 0 &&
+        `, behind ${above.length === 1 ? `the ${nameIn(above[0]!.title)}` : `${above.length} others`}`}
+      .
+    </>
+  );
+}
+
+/** Where this part stands: how it is being got, and when it is needed. */
 export function PartSentence({ part, rung, plan, figuresFor }: PartSentenceProps) {
   return (
     <>
-      <Holding part={part} rung={rung} /> {part.declined && <DeclinedWords of={part.declined} />}{" "}
-      <Getting part={part} figuresFor={figuresFor} />{" "}
+      {part.declined && <DeclinedWords of={part.declined} />} <Getting part={part} figuresFor={figuresFor} />{" "}
       <Needed part={part} rung={rung} plan={plan} figuresFor={figuresFor} />
       {part.preparation && (
         <>
@@ -40,9 +126,12 @@ export function PartSentence({ part, rung, plan, figuresFor }: PartSentenceProps
   );
 }
 
-/** The part's name in a sentence: "Gearbox casing, two halves" is "gearbox casing". */
+/** "Gearbox casing, two halves" is "Gearbox casing". */
+const bareName = (name: string): string => name.split(",")[0] ?? name;
+
+/** The part's name in a sentence: "gearbox casing". */
 function nameIn(name: string): string {
-  const bare = name.split(",")[0] ?? name;
+  const bare = bareName(name);
   return /^[A-Z][a-z]/.test(bare) ? bare.charAt(0).toLowerCase() + bare.slice(1) : bare;
 }
 
@@ -54,28 +143,6 @@ function DeclinedWords({ of: { words, follows } }: { of: NonNullable<Part["decli
   return (
     <>
       <strong>{sentence(words)}</strong> {sentence(follows)}
-    </>
-  );
-}
-
-/** Whether the last bolt waits for it, now or once the hold-ups above it on the ladder are cleared. */
-function Holding({ part, rung }: { part: Part; rung: Rung | undefined }) {
-  const restoration = useRestoration();
-  const { state, holdsUp, floatDays } = part.outlook;
-  if (!holdsUp || state === "NO_SOURCE") return null;
-  const why = rung ? addressOf.why(restoration.id, rung.id) : addressOf.holdUps(restoration.id);
-  const others = rung && rung.tieSize > 1 ? ` and ${counted(rung.tieSize - 1, "other")}` : "";
-  if (floatDays !== null && floatDays > 0)
-    return (
-      <>
-        Once the hold-ups above it are cleared, the last bolt <Link to={why}>waits for the {nameIn(part.name)}</Link>
-        {others}.
-      </>
-    );
-  return (
-    <>
-      The last bolt <Link to={why}>waits for the {nameIn(part.name)}</Link>
-      {others}.
     </>
   );
 }
@@ -171,8 +238,7 @@ function Getting({ part, figuresFor }: { part: Part; figuresFor: string }) {
 
 /** By when it must be here, to leave completion where it is and to keep the target date. */
 function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
-  const { word } = useDayInView(figuresFor);
-  const { state, needBy, arrivalDate, orderBy, floatDays, daysGained, holdsUp } = part.outlook;
+  const { state, needBy, arrivalDate, orderBy, floatDays, holdsUp } = part.outlook;
   if (isHere(part)) return null;
   if (part.needs.length === 0)
     return (
@@ -189,21 +255,10 @@ function Needed({ part, rung, plan, figuresFor }: PartSentenceProps) {
   const spare = floatDays !== null && floatDays > 0;
   return (
     <>
-      {daysGained !== null && daysGained > 0 && (
-        <>
-          With it in hand {word} the machine would be ready <strong>{days(daysGained)} earlier</strong>.{" "}
-        </>
-      )}
       {needBy && (spare || !holdsUp) && (
         <>
           To leave completion where it is, it is needed by {on(needBy)}
-          {spare && `, ${days(floatDays)} to spare`}
-          {orderBy && !kept && (
-            <>
-              : {own ? "begin" : "order"} it by {on(orderBy)}
-            </>
-          )}
-          .{" "}
+          {spare && `, ${days(floatDays)} to spare`}.{" "}
         </>
       )}
       {orderBy && kept?.heldEnd && kept.chance !== null && (

@@ -72,6 +72,7 @@ export const PartQuery = graphql(
       needs { id revision quantity operation { id code title state } }
       quotes { ...QuoteParts }
       orders { ...OrderParts }
+      photographs(first: 1) { totalCount }
       inspections { id revision inspectedOn inspector what operation { id code title } }
     }
   }
@@ -87,7 +88,9 @@ export const RungsQuery = graphql(`
       orderDays { own { heldEnd chance } }
       completion { date dateWithOpenInHand open targetDate targetName }
       ladder(first: 500) {
-        edges { node { id tieSize nextCompletionDate needByTarget orderByTarget part { id } } }
+        edges {
+          node { id tie tieSize title open heldTo nextCompletionDate huntedUntil needByTarget orderByTarget part { id } }
+        }
       }
     }
   }

@@ -1,4 +1,5 @@
-import { useEffect, useState } from "react";
+import { useEffect, useRef, useState } from "react";
+import { unfold } from "../shared/Fold.tsx";
 import { percent } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { UnsentWords } from "../shared/unsent.tsx";
@@ -7,9 +8,14 @@ import type { useSendingPhotographs, WaitingPhotograph } from "./waiting.ts";
 /** Photographs that only this device has: how far each is, and why one was not taken. */
 export function NotSent({ waiting }: { waiting: ReturnType<typeof useSendingPhotographs> }) {
   const { rows, sending, progress } = waiting;
-  if (rows.length === 0) return null;
+  const box = useRef<HTMLDivElement>(null);
+  const some = rows.length > 0;
+  useEffect(() => {
+    if (some && box.current) unfold(box.current);
+  }, [some]);
+  if (!some) return null;
   return (
-    <div className="photographs-waiting no-print">
+    <div className="photographs-waiting no-print" ref={box}>
       <h3>Not yet sent</h3>
       <UnsentWords waiting={waiting} noun="photograph" />
       <ul>

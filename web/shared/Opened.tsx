@@ -1,4 +1,5 @@
 import { type ReactNode, useCallback, useEffect, useMemo, useRef, useState } from "react";
+import { unfold } from "./Fold.tsx";
 
 /** Which forms of a sheet are open, by key. Several may be, so that opening one never throws away what is typed in another. */
 export function useOpen() {
@@ -15,6 +16,7 @@ export function Opened({ children }: { children: ReactNode }) {
   const element = useRef<HTMLDivElement>(null);
   useEffect(() => {
     const cameFrom = document.activeElement;
+    if (element.current) unfold(element.current);
     element.current?.querySelector<HTMLElement>("input, select, textarea")?.focus();
     return () => {
       if (cameFrom instanceof HTMLElement && cameFrom.isConnected) cameFrom.focus();
