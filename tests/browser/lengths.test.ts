@@ -9,6 +9,7 @@ const PHONE = { width: 390, height: 844 };
 const SHEETS: readonly { sheet: string; part?: string; most: number; first: readonly string[] }[] = [
   { sheet: "hold-ups", most: 3000, first: [".far h1", ".lines.acts > li:last-child"] },
   { sheet: "today", most: 2100, first: [".far h1", "#order .lines > li:first-child .do a"] },
+  { sheet: "parts", most: 2000, first: [".far h1", "tbody tr:nth-child(2) .brief a"] },
   { sheet: "parts", part: "TR-01", most: 2200, first: [".far h1", ".part-facts"] },
   { sheet: "parts", part: "TR-02", most: 2200, first: [".far h1", ".part-facts"] },
 ];

@@ -406,10 +406,12 @@ describe("both sheets", () => {
       it(`have no accessibility finding in ${colorScheme} at ${width} pixels, forms open, and nothing runs off the side`, async () => {
         const list = await open(listAt(), { colorScheme, viewport: { width, height: 900 } });
         await list.page.getByRole("button", { name: "Add a part" }).click();
-        await list.page
-          .getByRole("button", { name: /^Change / })
-          .first()
-          .click();
+        // On a phone a row leads to the part's sheet, which changes it.
+        if (width > 400)
+          await list.page
+            .getByRole("button", { name: /^Change / })
+            .first()
+            .click();
         expect(await findingsOf(list.page)).toEqual([]);
         await expect.poll(() => overflow(list.page)).toBeLessThanOrEqual(0);
         await list.page.context().close();

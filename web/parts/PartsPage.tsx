@@ -4,8 +4,9 @@ import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
+import { type Brief, told } from "../shared/Brief.tsx";
 import { Code } from "../shared/Code.tsx";
-import { CheckFilter, ChoiceFilter, SearchFilter } from "../shared/Filters.tsx";
+import { CheckFilter, ChoiceFilter, Narrowing, SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, days, listed } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { HoldsUpMark, SupplyMark } from "../shared/Mark.tsx";
@@ -15,9 +16,10 @@ import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { type Column, Table, useSort } from "../shared/Table.tsx";
-import { choicesOf, SUPPLY_STATE } from "../shared/words.ts";
+import { useNarrow } from "../shared/useNarrow.ts";
+import { choicesOf, isOwnWork, SUPPLY_STATE, supplyWords } from "../shared/words.ts";
 import { PartForm } from "./PartForm.tsx";
-import { type Counts, PartsSentence } from "./PartsSentence.tsx";
+import { type Counts, leadOf, PartsSentence } from "./PartsSentence.tsx";
 import "./parts.css";
 
 const PartsQuery = graphql(`
@@ -47,7 +49,7 @@ const PartsQuery = graphql(`
             id revision code name group quantity stateOnHand safetyCritical notes
           kept visible ruledOut ownJudgingSection { id } judgingLine { id } chosenQuote { id }
             estimate { minor currency decimals }
-            outlook { state quote { id supplier { id kind } } arrivalDate needBy orderBy floatDays holdsUp }
+            outlook { state quote { id supplier { id name kind } } arrivalDate needBy orderBy floatDays holdsUp }
           }
         }
       }
@@ -121,6 +123,51 @@ const columnsOf = (restoration: string, controls: (part: Listed) => ReactNode): 
   { id: "controls", title: "", controls: true, cell: controls },
 ];
 
+/** What a part asks, with its date: "order by 9 Feb 2027", "arrives 4 May 2027". */
+function asks({ outlook: { state, quote, arrivalDate, needBy, orderBy } }: Listed): ReactNode {
+  const own = quote !== null && isOwnWork(quote);
+  if (state === "IN_HAND" || state === "ARRIVED") return supplyWords(state, own);
+  if (state === "NO_SOURCE") return needBy ? <>find by {dateCell(needBy)}</> : "find";
+  if (state === "ORDERED" || state === "LATE")
+    return arrivalDate ? (
+      <>
+        {state === "LATE" ? "late, " : ""}
+        {own ? "ready" : "arrives"} {dateCell(arrivalDate)}
+      </>
+    ) : (
+      supplyWords(state, own)
+    );
+  return orderBy ? (
+    <>
+      {own ? "begin" : "order"} by {dateCell(orderBy)}
+    </>
+  ) : (
+    supplyWords(state, own)
+  );
+}
+
+const COLOURS: Partial<Record<keyof typeof SUPPLY_STATE, Brief["colour"]>> = {
+  NO_SOURCE: "red-lead",
+  LATE: "red-lead",
+  IN_HAND: "verdigris",
+};
+
+/** A part on a narrow screen: what it is, from whom or in which state, and what it asks. */
+const briefOf =
+  (restoration: string) =>
+  (part: Listed): Brief => ({
+    name: `${part.name}${part.quantity > 1 ? ` × ${part.quantity}` : ""}`,
+    to: addressOf.part(restoration, part.id),
+    also: told(
+      part.outlook.holdsUp && "holds it up",
+      supplyWords(part.outlook.state, part.outlook.quote !== null && isOwnWork(part.outlook.quote)),
+      part.outlook.state !== "IN_HAND" && part.outlook.quote?.supplier.name,
+      part.safetyCritical && "safety-critical",
+    ),
+    when: asks(part),
+    colour: COLOURS[part.outlook.state],
+  });
+
 /** Every part that the machine needs, and where each stands. */
 export default function PartsPage() {
   const restoration = useRestoration();
@@ -129,7 +176,7 @@ export default function PartsPage() {
   const [state, setState] = useAddressValue("state", ["page"], "standing");
   const [safety, setSafety] = useAddressValue("safety", ["page"]);
   const [sort, chooseSort] = useSort({ column: "state", descending: false }, "sort", ["page"]);
-  const paging = usePaging("page", 50);
+  const paging = usePaging("page", useNarrow() ? 20 : 50);
   const open = useOpen();
   const adding = open.has("new");
   const form = useRef<HTMLDivElement>(null);
@@ -149,7 +196,9 @@ export default function PartsPage() {
   const found = useKept(result.data, restoration.id)?.restoration;
   const narrowed = Boolean(search || group || state || safety);
   const filters = (
-    <>
+    <Narrowing
+      says={[search && `“${search}”`, group, isSupplyState(state) && SUPPLY_STATE[state], safety && "safety-critical"]}
+    >
       <SearchFilter label="Search" value={search} onChange={setSearch} />
       <ChoiceFilter
         label="Group"
@@ -171,7 +220,7 @@ export default function PartsPage() {
           Clear the filters
         </Link>
       )}
-    </>
+    </Narrowing>
   );
 
   const begin = (
@@ -189,6 +238,7 @@ export default function PartsPage() {
   return (
     <Page
       title="Parts"
+      lead={counts && !none ? leadOf(restoration.id, found.all.totalCount, counts) : undefined}
       sentence={
         counts && !none && <PartsSentence restoration={restoration.id} all={found.all.totalCount} counts={counts} />
       }
@@ -224,6 +274,7 @@ export default function PartsPage() {
           caption="Parts"
           rows={found.parts.edges.map(({ node }) => node)}
           rowKey={({ id }) => id}
+          brief={briefOf(restoration.id)}
           columns={columnsOf(restoration.id, (part) => (
             <>
               <OpenButton of={open} opens={part.id}>

@@ -1,7 +1,7 @@
-import { Fragment } from "react";
+import { Fragment, type ReactNode } from "react";
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
-import { counted } from "../shared/format.ts";
+import { counted, plainNumber } from "../shared/format.ts";
 import type { SUPPLY_STATE } from "../shared/words.ts";
 
 export type Counts = Record<keyof typeof SUPPLY_STATE, number>;
@@ -17,6 +17,24 @@ const WORDS: readonly [keyof typeof SUPPLY_STATE, string][] = [
   ["NO_SOURCE", "without any source"],
   ["HUNTED", "hunted until a stop date"],
 ];
+
+/** What keeps the list from being complete, in large: the parts without a source, then what is to be ordered and what is here. */
+export function leadOf(restoration: string, all: number, counts: Counts): ReactNode[] {
+  const at = (state: keyof Counts, words: string) => (
+    <Link to={`${addressOf.parts(restoration)}?state=${state}`}>{words}</Link>
+  );
+  const { NO_SOURCE: none, TO_ORDER: toOrder, IN_HAND: here } = counts;
+  return [
+    none > 0 && (
+      <span className="late" key="none">
+        {at("NO_SOURCE", `${none} of ${counted(all, "part")}`)} {none === 1 ? "has" : "have"} no source.
+      </span>
+    ),
+    <span key="rest">
+      {at("TO_ORDER", String(toOrder))} to order, {at("IN_HAND", String(here))} of {plainNumber(all)} in hand.
+    </span>,
+  ].filter(Boolean);
+}
 
 /** How many parts are needed and where they stand; each number narrows the list to those. */
 export function PartsSentence({ restoration, all, counts }: { restoration: string; all: number; counts: Counts }) {
