@@ -1,7 +1,7 @@
 import type { Page } from "playwright-core";
 import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { demoInBrowser } from "../support/demo.ts";
+import { demoInBrowser, unfoldAll } from "../support/demo.ts";
 
 const demo = demoInBrowser();
 let empty: string;
@@ -436,10 +436,5 @@ describe("both sheets", () => {
         await part.page.context().close();
       });
 });
-
-const unfoldAll = (page: Page) =>
-  page.locator("details.fold").evaluateAll((folds) => {
-    for (const fold of folds) (fold as HTMLDetailsElement).open = true;
-  });
 
 const overflow = (page: Page) => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);

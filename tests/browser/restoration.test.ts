@@ -1,12 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf, undoNewest } from "../support/demo.ts";
+import { demoInBrowser, offThePage, SIZES, saidIn, sentenceOf, undoNewest, unfoldAll } from "../support/demo.ts";
 
 const demo = demoInBrowser();
 
 async function open(options: Parameters<typeof demo.open>[1] = {}, restoration = demo.restoration) {
   const opened = await demo.open(demo.at("restoration", restoration), options, "main .sentence");
-  await opened.page.waitForSelector(".year");
+  await opened.page.waitForSelector(".year", { state: "attached" });
+  await unfoldAll(opened.page);
   await opened.page.waitForLoadState("networkidle");
   return opened;
 }

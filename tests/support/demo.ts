@@ -108,3 +108,9 @@ export const undoNewest = (page: Page): Promise<void> =>
 /** How many pixels of a page stick out at its right. */
 export const offThePage = (page: Page): Promise<number> =>
   page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+/** Opens all that is folded on a sheet. */
+export const unfoldAll = (page: Page) =>
+  page.locator("details.fold").evaluateAll((folds) => {
+    for (const fold of folds) (fold as HTMLDetailsElement).open = true;
+  });

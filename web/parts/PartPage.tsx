@@ -96,7 +96,7 @@ function PartSheet({ part }: { part: Part }) {
           <Needs part={part} />
         </Fold>
         {!here && (
-          <Fold title="Worth at most" says="the price to walk away from, by what it is" holds={["walk-away"]}>
+          <Fold title="Walk-away price" says="the most to pay, by what it is" holds={["walk-away"]}>
             <WalkAways part={part.id} ordered={part.outlook.state === "ORDERED" || part.outlook.state === "LATE"} />
           </Fold>
         )}
@@ -163,7 +163,7 @@ function PartFacts({ part }: { part: Part }) {
       )}
       {needBy && !isHere(part) && (
         <div>
-          <dt>Needed by</dt>
+          <dt>Need-by date</dt>
           <dd className="nowrap">{dateInFull(needBy)}</dd>
         </div>
       )}

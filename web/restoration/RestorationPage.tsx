@@ -1,8 +1,10 @@
 import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
 import { Hands } from "../hands/Hands.tsx";
+import { weekWords } from "../hands/hand.ts";
 import { addressOf } from "../shared/addresses.ts";
-import { dateInFull, money, odds } from "../shared/format.ts";
+import { FoldedSection } from "../shared/Fold.tsx";
+import { counted, dateInFull, money, odds } from "../shared/format.ts";
 import { OnHands } from "../shared/OnHands.tsx";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
@@ -39,12 +41,12 @@ export default function RestorationPage() {
       <Section title="Machine, target and money">
         <RestorationForm key={row.id} row={row} />
       </Section>
-      <Section title="Exchange rates" id="rates">
+      <FoldedSection title="Exchange rates" id="rates" says={"what money of other currencies counts for"}>
         <ExchangeRates />
-      </Section>
-      <Section title="Shop calendar" id="calendar">
+      </FoldedSection>
+      <FoldedSection title="Shop calendar" id="calendar" says={`${weekWords(row.calendar)}, and closed dates`}>
         <ShopCalendar key={row.id} restoration={row.id} calendar={row.calendar} />
-      </Section>
+      </FoldedSection>
       <CalendarLinks restoration={row.id} />
       <Section title="Hands" id="hands">
         <OnHands restoration={row.id} figuresFor={null} />
@@ -52,12 +54,12 @@ export default function RestorationPage() {
         <h3>What an hour of a trade is charged at</h3>
         <TradeRates restoration={row.id} rates={row.tradeRates} />
       </Section>
-      <Section title="Judging sheet" id="judging">
+      <FoldedSection title="Judging sheet" id="judging" says={counted(row.judgingSheet.sections.length, "section")}>
         <JudgingSheet restoration={row.id} sheet={row.judgingSheet} />
-      </Section>
-      <Section title="Points lost" id="points">
+      </FoldedSection>
+      <FoldedSection title="Points lost" id="points" says={"line by line"}>
         <PointsLost restoration={row.id} />
-      </Section>
+      </FoldedSection>
       <Section title="Record of changes" id="changes">
         <Changes restoration={row.id} />
       </Section>

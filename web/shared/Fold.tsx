@@ -1,5 +1,7 @@
 import { type ReactNode, useEffect, useRef } from "react";
 import { useLocation } from "react-router";
+import { Section } from "./Page.tsx";
+import { useNarrow } from "./useNarrow.ts";
 import "./lines.css";
 
 interface FoldProps {
@@ -35,6 +37,33 @@ export function Fold({ title, says, holds, wanted, children }: FoldProps) {
       </summary>
       {children}
     </details>
+  );
+}
+
+/** A part of a sheet under its own heading; on a narrow screen a fold. */
+export function FoldedSection({
+  title,
+  id,
+  says,
+  children,
+}: {
+  title: string;
+  id: string;
+  says: ReactNode;
+  children: ReactNode;
+}) {
+  if (!useNarrow())
+    return (
+      <Section title={title} id={id}>
+        {children}
+      </Section>
+    );
+  return (
+    <section className="folds" id={id} aria-label={title}>
+      <Fold title={title} says={says} holds={[id]}>
+        {children}
+      </Fold>
+    </section>
   );
 }
 
