@@ -101,7 +101,10 @@ describe("the choices sheet", () => {
 
   it("stands plans on the date across and what is to be spent up, and says of each what counts against the cap", async () => {
     const { page } = await openChoices();
-    const placed = await marks(page).evaluateAll((all) =>
+    // The others lie on the lines between these.
+    const drawn = page.locator("[data-plan]:has(circle)");
+    expect(await drawn.count()).toBeGreaterThan(12);
+    const placed = await drawn.evaluateAll((all) =>
       all.map((one) => {
         const circle = one.querySelector("circle") as SVGCircleElement;
         const label = one.getAttribute("aria-label") ?? "";
@@ -120,7 +123,10 @@ describe("the choices sheet", () => {
     // The demo's cap is for parts: our own hours are in what is to be spent, and no line of the cap can be drawn across it.
     expect(placed.every(({ cost, counted }) => cost > counted && counted > 0)).toBe(true);
     expect(await page.locator(".plot").textContent()).not.toContain("left of the cap");
-    const said = (await page.locator(".plot p").textContent()) ?? "";
+    const said = (await page.locator(".plot p").allTextContents()).join(" ");
+    expect(said).toContain(
+      `${await drawn.count()} plans are drawn; ${(await marks(page).count()) - (await drawn.count())} more lie`,
+    );
     const left = Number(/£([\d,.]+\d) is left of it/.exec(said)?.[1]?.replaceAll(",", ""));
     for (const { counted, over, dashed } of placed) expect([over, dashed]).toEqual([counted > left, counted > left]);
     expect(said.includes("A dashed mark is a plan over the cap")).toBe(placed.some(({ over }) => over));
@@ -226,6 +232,10 @@ describe("the choices sheet", () => {
     });
     const taken = Array.from({ length: threads.most }, () => threads.turn({ account: "" }, () => freed));
     await demo.server.store.restoration.updateMany({ data: { planRevision: { increment: 1 } } });
+    await page
+      .getByRole("navigation", { name: "Sheets" })
+      .getByRole("link", { name: /^Parts/ })
+      .click();
     await page.getByRole("link", { name: "Choices" }).click();
     await page.getByRole("button", { name: "Stop" }).click();
     await page.getByRole("heading", { name: "Stopped" }).waitFor();

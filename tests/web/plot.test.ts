@@ -68,3 +68,36 @@ it("writes those of a plan that stands alone above it", () => {
   });
   expect(marks[0]!.figures).toMatchObject({ dx: 0, anchor: "middle" });
 });
+
+it("draws no mark on another; of each date the ends that have room, and always the best", () => {
+  fc.assert(
+    fc.property(fc.array(plan, { minLength: 2, maxLength: 120 }), fc.constantFrom(358, 1216), (rows, width) => {
+      const plans: PlotPlan[] = rows.map((row, place) => ({ number: place + 1, ...row }));
+      const best = plans.length;
+      const { marks } = layoutOf({
+        plans,
+        inForce: null,
+        targetDate: null,
+        capMinor: null,
+        decimals: 2,
+        best,
+        width,
+        height: 400,
+      });
+      const shown = marks.filter((mark) => mark.shown);
+      expect(shown.some(({ number }) => number === best)).toBe(true);
+      for (const mark of shown)
+        for (const other of shown)
+          if (mark !== other)
+            expect(Math.hypot(mark.x - other.x, mark.y - other.y)).toBeGreaterThanOrEqual(mark.radius + other.radius);
+      // What is not drawn would lie on a mark that is.
+      for (const mark of marks.filter((one) => !one.shown)) {
+        expect(mark.figures).toBe(null);
+        expect(
+          shown.some((other) => Math.hypot(other.x - mark.x, other.y - mark.y) < other.radius + mark.radius + 2),
+        ).toBe(true);
+      }
+    }),
+    { numRuns: 100 },
+  );
+});

@@ -1,5 +1,5 @@
 import { type KeyboardEvent, type MouseEvent, useEffect, useMemo, useRef } from "react";
-import { dateInFull, dayAndMonth, money, plainNumber, points } from "../shared/format.ts";
+import { counted, dateInFull, dayAndMonth, money, plainNumber, points } from "../shared/format.ts";
 import { useWidth } from "../shared/useWidth.ts";
 import type { ChoicesFound, PlanRow } from "./documents.ts";
 import { figuresOf, layoutOf, MARGIN } from "./plot.ts";
@@ -23,6 +23,7 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
   const decimals = plans[0]?.cost.decimals ?? 2;
   const now = inForce.cost;
   const apart = capApart(found, plans);
+  const best = found.answers.bestByWorth.plan?.number ?? null;
   const layout = useMemo(
     () =>
       layoutOf({
@@ -37,12 +38,12 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
         // Where our own hours do not count against it the cap is no line across what is to be spent: marks say it.
         capMinor: apart ? null : (capLeft?.minor ?? null),
         decimals,
+        best,
         width,
         height,
       }),
-    [plans, inForce, now, targetDate, capLeft, apart, decimals, width, height],
+    [plans, inForce, now, targetDate, capLeft, apart, decimals, best, width, height],
   );
-  const best = found.answers.bestByWorth.plan?.number ?? null;
   const at = plans.findIndex(({ number }) => number === picked);
   // A held key is faster than the address: the next step starts where the last one led.
   const reached = useRef(at);
@@ -84,6 +85,7 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
   const byNumber = new Map(plans.map((plan) => [plan.number, plan]));
   const markNow = layout.marks.find(({ number }) => number === null);
   const bottom = height - MARGIN.bottom;
+  const onLines = layout.marks.filter(({ shown }) => !shown).length;
   return (
     <div className="plot" ref={frame}>
       <svg width={width} height={height} aria-hidden="true">
@@ -124,6 +126,9 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
             </text>
           </>
         )}
+        {layout.lines.map((line) => (
+          <polyline className="line" key={line[0]!.x} points={line.map(({ x, y }) => `${x},${y}`).join(" ")} />
+        ))}
         {markNow && (
           <g className="in-force">
             <path d={`M${markNow.x - 11} ${markNow.y}l5.5-9.5h11l5.5 9.5-5.5 9.5h-11z`} />
@@ -159,8 +164,10 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
               aria-label={`Plan ${plan.number}: ${dateInFull(plan.date)}, ${money(plan.cost)}, ${points(plan.pointsLost)} lost${apart ? `, ${money(plan.counted)} against the cap` : ""}${over ? ", over the cap" : ""}${plan.number === best ? ", the best by worth" : ""}`}
               data-plan={plan.number}
             >
-              <circle className={over ? "over" : undefined} cx={mark.x} cy={mark.y} r={mark.radius} />
-              {plan.number === best && (
+              {(mark.shown || chosen) && (
+                <circle className={over ? "over" : undefined} cx={mark.x} cy={mark.y} r={mark.radius} />
+              )}
+              {plan.number === best && mark.shown && (
                 <path
                   className="best"
                   d={`M${mark.x} ${mark.y - mark.radius - 3}l${mark.radius + 3} ${mark.radius + 3}l${-mark.radius - 3} ${mark.radius + 3}l${-mark.radius - 3} ${-mark.radius - 3}z`}
@@ -183,6 +190,13 @@ export function Plot({ plans, found, picked, onPick }: PlotProps) {
           );
         })}
       </svg>
+      {onLines > 0 && (
+        <p className="soft">
+          {counted(plans.length - onLines, "plan")} {plans.length - onLines === 1 ? "is" : "are"} drawn;{" "}
+          {plainNumber(onLines)} more {onLines === 1 ? "lies" : "lie"} on the lines between them, and{" "}
+          {onLines === 1 ? "is" : "are"} picked there or below.
+        </p>
+      )}
       {apart && capLeft && (
         <p className="soft">
           {plans.some((plan) => isOver(found, plan))

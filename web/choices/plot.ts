@@ -17,6 +17,8 @@ export interface PlacedMark {
   radius: number;
   /** Where its points stand in figures, from its middle; null where there is no room. */
   figures: Beside | null;
+  /** False where it would lie on another: it is then a point of its date's line. */
+  shown: boolean;
 }
 
 /** A place beside a mark, in pixels from its middle to the foot of the text. */
@@ -33,6 +35,8 @@ export interface PlotAxis {
 
 export interface PlotLayout {
   marks: PlacedMark[];
+  /** Through the plans of each date, the fewest points lost first. */
+  lines: { x: number; y: number }[][];
   dates: PlotAxis[];
   costs: PlotAxis[];
   /** Place of the target date, and of the cap; null where there is none, or it is beyond the sheet. */
@@ -46,6 +50,8 @@ export interface PlotInput {
   targetDate: string | null;
   capMinor: number | null;
   decimals: number;
+  /** Number of the plan that is always shown. */
+  best?: number | null;
   /** Pixels. */
   width: number;
   height: number;
@@ -62,11 +68,11 @@ const WORDS = { inForce: 90, target: 50 } as const;
 
 /** Plans of one date stand side by side, the fewest points lost first, as far as the next date leaves room. */
 export function layoutOf(input: PlotInput): PlotLayout {
-  const { plans, inForce, targetDate, capMinor, decimals, width, height } = input;
+  const { plans, inForce, targetDate, capMinor, decimals, best = null, width, height } = input;
   const all = [...plans, ...(inForce ? [{ number: null, ...inForce }] : [])];
   const days = all.map(({ date }) => dayNumber(date));
   const costs = all.map(({ cost }) => cost);
-  if (all.length === 0) return { marks: [], dates: [], costs: [], target: null, cap: null };
+  if (all.length === 0) return { marks: [], lines: [], dates: [], costs: [], target: null, cap: null };
   const targetDay = targetDate === null ? null : dayNumber(targetDate);
   const dearest = Math.max(...costs);
   const shownCap = capMinor !== null && capMinor >= 0 && capMinor <= dearest * 2.5 ? capMinor : null;
@@ -106,12 +112,22 @@ export function layoutOf(input: PlotInput): PlotLayout {
       y: y(cost),
       radius: LEAST + Math.sqrt(share(points)) * (MOST - LEAST),
       figures: null,
+      shown: number === null,
     };
   });
+  const ofDates = distinct.map((day) =>
+    marks
+      .map((mark, place) => ({ mark, day: days[place]!, points: losses[place]! }))
+      .filter((one) => one.day === day && one.mark.number !== null)
+      .sort((a, b) => a.points - b.points)
+      .map(({ mark }) => mark),
+  );
+  showWhereThereIsRoom(marks, ofDates, best);
   const target = targetDay === null ? null : x(targetDay);
+  const drawn = marks.filter(({ shown }) => shown);
   writeWhereThereIsRoom(
-    marks,
-    all.map(({ points }) => figuresOf(points)),
+    drawn,
+    drawn.map((mark) => figuresOf(losses[marks.indexOf(mark)]!)),
     target,
     width,
   );
@@ -127,11 +143,37 @@ export function layoutOf(input: PlotInput): PlotLayout {
     lines.push({ at: y(cost), label: majorText(cost, decimals).replace(/\.0+$/, "") });
   return {
     marks,
+    lines: ofDates.filter((line) => line.length > 1),
     dates,
     costs: lines,
     target,
     cap: shownCap === null ? null : y(shownCap),
   };
+}
+
+/** Of a line of marks the one that lies farthest from the straight way between its ends: past it, less of one costs much of the other. */
+function kneeOf(line: readonly PlacedMark[]): PlacedMark | undefined {
+  const [from, to] = [line[0], line.at(-1)];
+  if (!from || !to) return undefined;
+  const [dx, dy] = [to.x - from.x, to.y - from.y];
+  const away = ({ x, y }: PlacedMark) => Math.abs(dx * (y - from.y) - dy * (x - from.x));
+  return line.reduce((knee, mark) => (away(mark) > away(knee) ? mark : knee), from);
+}
+
+/** Shows the best, the ends and the knee of each date's plans, then each of the others that lies on none that is shown. */
+function showWhereThereIsRoom(marks: PlacedMark[], ofDates: readonly PlacedMark[][], best: number | null): void {
+  const first = [
+    ...marks.filter(({ number }) => number !== null && number === best),
+    ...ofDates.flatMap((line) => [line[0], line.at(-1), kneeOf(line)]).filter((mark) => mark !== undefined),
+  ];
+  const clear = (mark: PlacedMark): boolean =>
+    marks.every(
+      (other) =>
+        other === mark ||
+        !other.shown ||
+        Math.hypot(other.x - mark.x, other.y - mark.y) >= other.radius + mark.radius + 2,
+    );
+  for (const mark of [...first, ...marks]) mark.shown ||= clear(mark);
 }
 
 /** A round amount that divides the span into some five pieces. */
