@@ -37,8 +37,8 @@ describe("a server that has too much to do", () => {
 
   it("and that stays so is told in words, with a way to try again", async () => {
     const { page } = await demo.open(demo.at("restoration"));
-    await refuse(page, "query Parts", 4);
-    await page.goto(demo.at("parts"));
+    await refuse(page, "query Snags", 4);
+    await page.goto(demo.at("work/snags"));
     await page.getByText(MESSAGE).waitFor();
     for (const { viewport, colorScheme } of SIZES) {
       await page.setViewportSize(viewport);
