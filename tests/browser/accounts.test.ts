@@ -48,6 +48,7 @@ describe("a workshop of its own", () => {
     await page.getByLabel("Password").fill(PASSWORD);
     await page.keyboard.press("Enter");
     await page.getByRole("heading", { name: "Restorations" }).waitFor();
+    await page.locator(".box-panel > button").click();
     await page.getByRole("button", { name: "Sign out" }).click();
     await page.getByRole("heading", { name: "Sign in" }).waitFor();
     await page.getByLabel("E-mail").fill("hesper@quill-lane.example");

@@ -23,7 +23,7 @@ const join = async (link: string, name: string, email: string): Promise<Page> =>
   await opened.page.getByLabel("E-mail").fill(email);
   await opened.page.getByLabel("Password").fill(PASSWORD);
   await opened.page.keyboard.press("Enter");
-  await opened.page.getByRole("button", { name: "Sign out" }).waitFor();
+  await opened.page.locator(".box-panel > button", { hasText: name }).waitFor();
   return opened.page;
 };
 
