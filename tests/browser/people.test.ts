@@ -71,6 +71,7 @@ describe("people", () => {
   let owner: Page;
 
   it("are reached from the head, and an owner is invited by a link that is told once", async () => {
+    await page.locator(".box-panel > button").click();
     await page.getByRole("link", { name: "People" }).click();
     await page.getByRole("heading", { name: "People", level: 1 }).waitFor();
     await page.getByRole("button", { name: "Invite somebody" }).click();
@@ -204,6 +205,7 @@ describe("the own account", () => {
     await elsewhere.getByLabel("Password").fill(PASSWORD);
     await elsewhere.keyboard.press("Enter");
     await elsewhere.getByRole("heading", { name: "Restorations" }).waitFor();
+    await page.locator(".box-panel > button").click();
     await page.getByRole("link", { name: /Hesper Quill/ }).click();
     await page.getByRole("heading", { name: "Your account" }).waitFor();
     await page.getByLabel("Name", { exact: true }).fill("Hesper Quill-Lane");
