@@ -67,22 +67,23 @@ builder.queryFields((t) => ({
 
 /** Where each kind of choice is made, and from what. */
 const CHOICES = {
-  PART: { table: "part", list: "quotes", of: "partId" },
-  SNAG: { table: "snag", list: "remedies", of: "snagId" },
-  OPERATION: { table: "operation", list: "ways", of: "operationId" },
-} as const satisfies Record<string, { table: Chosen; list: keyof PlanRows; of: string }>;
+  PART: { table: "part", from: ({ quotes }, id) => quotes.filter(({ partId }) => partId === id) },
+  SNAG: { table: "snag", from: ({ remedies }, id) => remedies.filter(({ snagId }) => snagId === id) },
+  OPERATION: { table: "operation", from: ({ ways }, id) => ways.filter(({ operationId }) => operationId === id) },
+} as const satisfies Record<
+  string,
+  { table: Chosen; from: (rows: PlanRows, row: string) => readonly { id: string }[] }
+>;
 
 async function choiceEffects(
   context: Context,
   kind: typeof ChoiceKind.$inferType,
   row: string,
 ): Promise<{ option: string | null; effect: Found }[]> {
-  const { table, list, of } = CHOICES[kind];
+  const { table, from } = CHOICES[kind];
   const { id, restorationId } = await own(context.viewer, context.store, table, row);
   const { rows } = await context.money(restorationId);
-  const rowsOf: readonly { id: string; [of: string]: unknown }[] = rows.plan[list].map((option) => ({ ...option }));
-  const options = rowsOf.filter((option) => option[of] === id);
-  const all = [null, ...options.map((option) => option.id)];
+  const all = [null, ...from(rows.plan, id).map((option) => option.id)];
   return (
     await Promise.all(
       all.map(async (option) => {

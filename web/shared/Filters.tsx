@@ -103,7 +103,7 @@ export function Narrowing({ title = "Narrow the list", says, children }: Narrowi
   if (!useNarrow()) return children;
   const set = says.filter(Boolean).join(", ");
   return (
-    <details className="narrowing">
+    <details className="narrowing unfolds">
       <summary>
         <b>{title}</b> <span className="soft">{set || "all are listed"}</span>
       </summary>
