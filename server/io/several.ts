@@ -185,13 +185,14 @@ class Namer {
     const column = (field: string): Column => statement.columns.find((one) => one.field === field)!;
     const fault = (row: GivenRow, field: string, code: Fault["code"], complaint: string): void =>
       this.faults.add(cellFault(statement.file, row.at, column(field).name, row.raw[field] ?? "", code, complaint));
-    const coded = rows.map((row) => {
+    const coded = rows.map((row, i) => {
       const given = table === "operation" ? this.spelling(row.given) : row.given;
       if (title !== null && !row.faulty.has(title) && String(given[title] ?? "").trim() === "")
         fault(row, title, "REQUIRED", "must be given");
       const code = given["code"];
       if (typeof code !== "string") return { ...row, given };
       if (!PLACE.test(code)) {
+        places.set(`+${i + 1}`, code.trim());
         if (there.has(code.trim())) fault(row, "code", "DUPLICATE", `is another ${NOUNS[table]}'s already`);
         return { ...row, given };
       }
@@ -316,14 +317,19 @@ export function pastedCells(
   from: number,
 ): { rows: string[][]; unread: string[] } {
   const names = columns.map(({ name }) => name);
-  const ofLabel = new Map(columns.flatMap(({ name, label }, at) => [name, label].map((one) => [headed(one), at])));
-  const place = (heading: string): number | undefined => ofLabel.get(headed(heading));
+  const byLabel = new Map(columns.map(({ label }, at) => [headed(label), at]));
+  const byName = new Map(names.map((name, at) => [headed(name), at]));
+  const place = (heading: string): number | undefined => byLabel.get(headed(heading)) ?? byName.get(headed(heading));
   const [first = ""] = text.split(/\r?\n/, 1);
   // A line from a text, with commas in it, is one cell; a table in which headings stand between them is several.
   const isTable = !first.includes("\t") && first.split(/[,;]/).filter((one) => place(one) !== undefined).length > 1;
   const csv = readCsv(file, new TextEncoder().encode(text), names, isTable ? undefined : "\t");
   if (csv.unread) throw new InvalidInput(csv.faults.map((fault) => ({ ...fault, file: undefined })));
-  const places = csv.headings.map(place);
+  const seen = csv.headings.map(place);
+  const told = seen.filter((at) => at !== undefined);
+  // A file's own heading may be what another column is called on the screen: "part" is the code there.
+  const ofFile = new Set(told).size < told.length;
+  const places = ofFile ? csv.headings.map((one) => byName.get(headed(one)) ?? byLabel.get(headed(one))) : seen;
   const known = places.filter((at) => at !== undefined).length;
   const hasHeadings = known > 0 && known * 2 >= csv.headings.filter((one) => one !== "").length;
   const records = csv.records.map(({ cells }) => cells);

@@ -239,6 +239,20 @@ describe("cells pasted from a spreadsheet", () => {
     expect(await paste("name,state\nGasket,missing")).toEqual({ rows: [["Gasket", "", "missing"]], unread: [] });
   });
 
+  it("reads the headings of a file, also where a column on the screen is called by another's name", async () => {
+    const { data } = await server.query<{ pastedCells: { rows: { cells: string[] }[] } }>(
+      `query ($text: String!) {
+        code: pastedCells(file: "parts.csv", text: $text, columns: [{ name: "name", label: "Part" }, { name: "part", label: "Code" }]) { rows { cells } }
+        pastedCells(file: "parts.csv", text: "Part\\tCode\\nHorn\\tH1", columns: [{ name: "name", label: "Part" }, { name: "part", label: "Code" }]) { rows { cells } }
+      }`,
+      { text: "part,name\nH1,Horn" },
+    );
+    expect(data).toEqual({
+      code: { rows: [{ cells: ["Horn", "H1"] }] },
+      pastedCells: { rows: [{ cells: ["Horn", "H1"] }] },
+    });
+  });
+
   it("says what cannot be read", async () => {
     expect(await paste('"Gasket\t2')).toMatch(/quot/i);
   });
