@@ -2,6 +2,7 @@
 import "./account.ts";
 import "./accountEvent.ts";
 import "./backups.ts";
+import "./begin.ts";
 import "./calendarFeed.ts";
 import "./change.ts";
 import "./choices.ts";
