@@ -178,7 +178,9 @@ const OWNER: Fields = {
   Operation: ["id", "code", "title", "trade", "group", "state", "hoursLikely", "startedOn", "finishedOn"],
   Part: ["id", "code", "name", "group", "quantity", "stateOnHand", "safetyCritical", "revision", "outlook"],
   PartOutlook: ["state"],
-  Quote: ["id", "provenance", "leadDays", "unitPrice", "supplier"],
+  Quote: ["id", "provenance", "leadDays", "unitPrice", "landed", "supplier"],
+  // What it comes to on the bench; how that is made up is the workshop's.
+  LandedCost: ["ordered", "total"],
   Supplier: ["id", "name", "kind", "country"],
   Order: ["id", "code", "quantity", "state", "placedOn", "promisedOn", "expectedOn", "arrivedOn", "daysLate", "total"],
   Snag: ["id", "code", "title", "foundOn", "clearedOn"],

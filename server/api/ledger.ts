@@ -175,6 +175,11 @@ const ContingencyType = builder
           "What parts alone would need: orders that fail, finds, and prices of what is not decided. Together they need less.",
         resolve: ({ partsMinor: minor, currency }) => ({ minor, currency }),
       }),
+      total: t.field({
+        type: Money,
+        description: "All of it as planned, labour included, with the amount set aside: it holds with the chance.",
+        resolve: ({ totalMinor: minor, currency }) => ({ minor, currency }),
+      }),
       capLeft: t.field({
         type: Money,
         nullable: true,

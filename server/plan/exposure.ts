@@ -62,6 +62,8 @@ export interface Contingency {
   /** What hours alone, and what parts and prices alone would need with the same chance: together they need less, for both seldom come at once. */
   labourMinor: number;
   partsMinor: number;
+  /** All of it as planned, with the amount set aside. */
+  totalMinor: number;
   /** What the cap leaves once what counts against it is set aside too; null without a cap, less than zero where it does not fit. */
   capLeftMinor: number | null;
 }
@@ -76,7 +78,11 @@ export function exposureOf(rows: ExposureRows, runs: CostRuns | null = null): Re
   return new ExposureBuilder(rows).result(runs);
 }
 
-function contingencyOf(runs: CostRuns, capLeftMinor: number | null, capCoversLabour: boolean): Contingency | null {
+function contingencyOf(
+  runs: CostRuns,
+  { total, capLeftMinor }: Exposure,
+  capCoversLabour: boolean,
+): Contingency | null {
   const { beyondPlan, labour, parts, never, chance } = runs;
   const [all, hours, prices] = [beyondPlan, labour, parts].map((amounts) => contingency(amounts, 0, chance));
   if (all === undefined || hours === undefined || prices === undefined) return null;
@@ -84,6 +90,7 @@ function contingencyOf(runs: CostRuns, capLeftMinor: number | null, capCoversLab
     amountMinor: all,
     labourMinor: hours,
     partsMinor: prices,
+    totalMinor: total.planned + all,
     capLeftMinor: capLeftMinor === null ? null : capLeftMinor - (capCoversLabour ? all : prices),
     chance,
     runs: beyondPlan.length,
@@ -131,7 +138,7 @@ class ExposureBuilder {
       direct: this.ahead.direct,
       labourUnrated: sums.lines.some(({ bucket, unknown }) => unknown && isLabour(bucket)),
       labourExpectedMinor: this.ahead.labourExpectedMinor,
-      contingency: runs === null ? null : contingencyOf(runs, sums.capLeftMinor, capCoversLabour),
+      contingency: runs === null ? null : contingencyOf(runs, sums, capCoversLabour),
     };
   }
 

@@ -18,12 +18,13 @@ import { dateWith } from "../../server/plan/odds.ts";
 import { awardMet, hundredths, loadSheet, lossesOf, sheetLosses } from "../../server/plan/points.ts";
 import { dateInWords } from "../../server/plan/summaryWords.ts";
 import type { TestServer } from "../support/server.ts";
-import { plansFor, workshops } from "./workshops.ts";
+import { plansFor, type Workshops, workshops } from "./workshops.ts";
 
 let server: TestServer;
 let ids: readonly string[] = [];
+let asked: Workshops["asked"];
 beforeAll(async () => {
-  ({ server, ids } = await workshops());
+  ({ server, ids, asked } = await workshops());
 });
 afterAll(() => server.close());
 
@@ -151,6 +152,41 @@ describe("the same", () => {
           if (quote.landed.total !== null && quote.landed.total.minor > 1)
             expect(consentOfQuote(rows, quote.id)?.amountMinor).toBe(quote.landed.total.minor);
     }));
+
+  test("what a part costs, and what all of it comes to, are the same to the penny for the owner and for the workshop", async () => {
+    const document = `query ($id: ID!) {
+      holdUps(restoration: $id) { toOrder(first: 200) { edges { node {
+        id quote { landed { ordered total { minor currency } } } remedy { price { minor currency } } } } } }
+      restoration(id: $id) {
+        exposure { received { minor currency } total { planned unknown } contingency { amount { minor } total { minor currency } } }
+        decisions(first: 100, waiting: true) { edges { node { amount { minor currency } quote { landed { total { minor currency } } } } } }
+      }
+    }`;
+    interface Costs {
+      holdUps: { toOrder: { edges: { node: { quote: { landed: object } | null } }[] } };
+      restoration: {
+        exposure: {
+          total: { planned: number };
+          contingency: { amount: { minor: number }; total: { minor: number; currency: string } } | null;
+        };
+        decisions: { edges: { node: { amount: object | null; quote: { landed: { total: object } } | null } }[] };
+      };
+    }
+    let decided = 0;
+    await each(async (id) => {
+      const [workshop, owner] = [await asked<Costs>(id, document), await asked<Costs>(id, document, "OWNER")];
+      expect(owner).toEqual(workshop);
+      const { exposure, decisions } = owner.restoration;
+      if (exposure.contingency)
+        expect(exposure.contingency.total.minor).toBe(exposure.total.planned + exposure.contingency.amount.minor);
+      for (const { node } of decisions.edges)
+        if (node.amount && node.quote) {
+          expect(node.quote.landed.total).toEqual(node.amount);
+          decided++;
+        }
+    });
+    expect(decided).toBeGreaterThan(0);
+  });
 
   test("the end that order-by dates keep at 4 in 5 is the 4-in-5 date of the odds", () =>
     each(async (id) => {

@@ -72,6 +72,29 @@ describe("the owner's report", () => {
     await page.context().close();
   });
 
+  it("answers when, how much and how sure on the first screen of a phone, in the sums that Money and Hold-ups show", async () => {
+    const { page, errors } = await asOwner({ viewport: { width: 390, height: 844 } });
+    const answers = page.locator(".answers");
+    const all =
+      /from (£[\d,.]+) as planned to (£[\d,.]+), which holds in .*labour included\. (.*) paid (£[\d,.]+) of it/;
+    await expect.poll(() => saidIn(answers)).toMatch(all);
+    await expect
+      .poll(() => saidIn(answers))
+      .toMatch(/WhenNo date yet\. Even odds by .*How much.*How sure4 in 5 by .*ready by 19 Jun 2027/);
+    const { y, height } = (await answers.boundingBox())!;
+    expect(y + height).toBeLessThan(500);
+    const [, from, to, , paid] = all.exec(await saidIn(answers))!;
+    await page.goto(demo.at("hold-ups"));
+    await expect.poll(() => saidIn(page.locator("main"))).toMatch(/Gearbox casing, two halves.*£1,828\.80/);
+    await expect.poll(() => saidIn(page.locator("main"))).not.toContain("£1,480.00");
+    await page.context().close();
+    const money = await demo.open(demo.at("money"));
+    await expect.poll(() => sentenceOf(money.page)).toContain(`from ${from} as planned to ${to}, which holds in`);
+    await expect.poll(() => sentenceOf(money.page)).toContain(`${OWNER} has paid ${paid} of it.`);
+    await money.page.context().close();
+    expect(errors).toEqual([]);
+  });
+
   it("has no hand's name in it, nor in anything that the server answers to an owner's browser", async () => {
     const { page, errors } = await asOwner();
     const names = (await demo.server.store.hand.findMany({ select: { name: true } })).map(({ name }) => name);

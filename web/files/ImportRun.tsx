@@ -132,7 +132,7 @@ const NewestChangeQuery = graphql(`
   query NewestChange($restoration: ID!) {
     restoration(id: $restoration) {
       id
-      changes(first: 1) { edges { node { id summary undone } } }
+      changes(first: 1) { edges { node { id summary undone final } } }
     }
   }
 `);
@@ -162,7 +162,7 @@ function Done({ restoration, machine, wrote }: { restoration: string; machine: s
         <Link className="button" to={addressOf.holdUps(restoration)} reloadDocument>
           See what holds it up
         </Link>
-        {change && !change.undone && (
+        {change && !change.undone && !change.final && (
           <button
             type="button"
             disabled={undoing}

@@ -172,7 +172,8 @@ function Arrival({ rung, figuresFor }: { rung: RungRow; figuresFor: string }) {
         for it has a date.
       </>
     );
-  const price = rung.quote?.unitPrice ?? rung.remedy?.price;
+  const { landed } = rung.quote ?? {};
+  const price = rung.quote ? landed?.total : rung.remedy?.price;
   const from = rung.quote?.supplier.name ?? rung.remedy?.supplier?.name;
   const own = rung.quote !== null && isOwnWork(rung.quote);
   const by = from ? ` ${own ? "at" : "from"} ${from}` : "";
@@ -188,7 +189,9 @@ function Arrival({ rung, figuresFor }: { rung: RungRow; figuresFor: string }) {
         : rung.remedy
           ? `, ${days(rung.remedy.days)} to wait`
           : ""}
-      {price && !rung.order ? `, ${money(price)}${rung.quote ? " each" : ""}` : ""}
+      {price && !rung.order
+        ? `, ${money(price)}${landed ? `${landed.ordered > 1 ? ` for ${landed.ordered}` : ""}, landed` : ""}`
+        : ""}
       {rung.arrivalDate
         ? `; it ${rung.kind === "SNAG" ? "can be put right from" : "arrives on"} ${dateInFull(rung.arrivalDate)}`
         : ""}

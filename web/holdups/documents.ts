@@ -15,7 +15,7 @@ export const RungParts = graphql(`
     order { id state promisedOn daysLate }
     quote {
       id leadDays unitPrice { minor currency decimals } supplier { id name kind }
-      landed @include(if: $landed) { ordered total { minor currency decimals } }
+      landed { ordered total { minor currency decimals } }
     }
     remedy { id title days price { minor currency decimals } supplier { id name } }
   }
@@ -28,7 +28,7 @@ export const OrderLineParts = graphql(`
     quoteDoubts @include(if: $landed)
     consent @include(if: $landed)
     part { id outlook { state } }
-    quote { supplier { name kind } landed @include(if: $landed) { total { minor currency decimals } } }
+    quote { supplier { name kind } landed { total { minor currency decimals } } }
     remedy { price { minor currency decimals } supplier { name } }
   }
 `);

@@ -100,6 +100,7 @@ export const ContingencyQuery = graphql(`
         labourExpected { minor currency decimals }
         contingency {
           amount { minor currency decimals }
+          total { minor currency decimals }
           labour { minor currency decimals }
           parts { minor currency decimals }
           capLeft { minor currency decimals }

@@ -12,7 +12,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { Asking } from "./Asking.tsx";
 import { Answered, Waiting } from "./Decisions.tsx";
 import { OwnerOddsQuery, OwnerQuery, ReaderQuery, type Report } from "./documents.ts";
-import { HowSure, Opening } from "./When.tsx";
+import { Answers, HowSure, Opening } from "./When.tsx";
 import "./owner.css";
 
 const SIZE = 20;
@@ -49,15 +49,21 @@ export default function OwnerPage() {
   return (
     <Page
       title={owner ? `Report to ${owner}` : "Report to the owner"}
-      sentence={
-        <Opening report={report} plan={read.holdUps} byOdds={byOdds} reader={restorer ? owner || "the owner" : "you"} />
-      }
       aside={
         <button type="button" className="main" onClick={() => window.print()}>
-          Print this report
+          Print<span className="unseen"> this report</span>
         </button>
       }
     >
+      <Answers
+        report={report}
+        plan={read.holdUps}
+        byOdds={byOdds}
+        payer={restorer ? `${owner || "The owner"} has` : "You have"}
+      />
+      <p className="sentence">
+        <Opening report={report} plan={read.holdUps} byOdds={byOdds} reader={restorer ? owner || "the owner" : "you"} />
+      </p>
       {restorer && (
         <p className="soft no-print">
           This is what {owner || "the owner"} sees: no notes of the workshop and no other work. All of the money is on

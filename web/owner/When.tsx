@@ -1,6 +1,8 @@
 import type { ResultOf } from "gql.tada";
 import type { ReactNode } from "react";
 import type { CombinedError } from "urql";
+import { AllOfIt } from "../money/AllOfIt.tsx";
+import { isNothing } from "../money/buckets.ts";
 import { ByOdds } from "../shared/ByOdds.tsx";
 import { useDayInView } from "../shared/dayInView.ts";
 import { dateInFull, days, lateBy, listed, odds, oddsOfRuns, plainNumber } from "../shared/format.ts";
@@ -70,6 +72,60 @@ export function Opening({ report, plan, byOdds, reader }: OpeningProps) {
         </>
       )}
     </>
+  );
+}
+
+interface AnswersProps extends Pick<OpeningProps, "report" | "plan" | "byOdds"> {
+  /** Who pays: "You have". */
+  payer: string;
+}
+
+/** When, how much and how sure: what an owner asks first, each in a line. */
+export function Answers({ report, plan, byOdds, payer }: AnswersProps) {
+  const { entered, open, lacking, cleared, dateWithOpenInHand, targetDate } = plan.completion;
+  const { total } = report.exposure;
+  const first = byOdds?.evenOdds ?? null;
+  return (
+    <dl className="facts answers">
+      {entered && (
+        <div className="fact">
+          <dt>When</dt>
+          <dd>
+            {open ? "No date yet. " : ""}
+            {first ? "Even odds by " : "As quoted, "}
+            <strong>{dateInFull(first ?? dateWithOpenInHand)}</strong>
+            {first
+              ? byOdds?.condition && `, ${byOdds.condition.charAt(0).toLowerCase()}${byOdds.condition.slice(1)}`
+              : open && `, once what has ${lacking} is ${cleared}`}
+          </dd>
+        </div>
+      )}
+      {!isNothing(total) && (
+        <div className="fact">
+          <dt>How much</dt>
+          <dd>
+            <AllOfIt of={report} payer={payer} />
+          </dd>
+        </div>
+      )}
+      {entered && byOdds && (
+        <div className="fact">
+          <dt>How sure</dt>
+          <dd>
+            {byOdds.fourInFive ? (
+              <>
+                4 in 5 by <strong>{dateInFull(byOdds.fourInFive)}</strong>
+              </>
+            ) : (
+              "4 in 5 is never reached"
+            )}
+            {targetDate &&
+              byOdds.onTarget !== null &&
+              `; ready by ${dateInFull(targetDate)}: ${byOdds.onTarget === 0 ? "in none of the runs" : odds(byOdds.onTarget)}`}
+          </dd>
+        </div>
+      )}
+    </dl>
   );
 }
 

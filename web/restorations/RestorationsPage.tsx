@@ -12,6 +12,7 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { useMay } from "../shared/useMay.ts";
 import { NOT_IN_HAND } from "../shared/words.ts";
 import { AddRestoration } from "./AddRestoration.tsx";
+import { Begin } from "./Begin.tsx";
 import { Machines } from "./Machines.tsx";
 
 const RestorationsQuery = graphql(`
@@ -56,13 +57,8 @@ export default function RestorationsPage() {
   const list = result.data?.restorations;
   const rows = list?.edges.map((edge) => edge.node) ?? [];
   const none = list?.totalCount === 0;
-  const add = (
-    <AddRestoration
-      currencies={result.data?.currencies ?? []}
-      onSaved={(id) => void navigate(addressOf.holdUps(id))}
-      onCancel={none ? undefined : () => setAdding(false)}
-    />
-  );
+  const currencies = result.data?.currencies ?? [];
+  const open = (id: string) => void navigate(addressOf.holdUps(id));
   return (
     <div className="sheet">
       <a className="skip" href="#main">
@@ -91,7 +87,11 @@ export default function RestorationsPage() {
             )
           }
         >
-          {adding && !none && <Section title="A new restoration">{add}</Section>}
+          {adding && !none && (
+            <Section title="A new restoration">
+              <AddRestoration currencies={currencies} onSaved={open} onCancel={() => setAdding(false)} />
+            </Section>
+          )}
           {result.error && !list ? (
             <Problem of={result.error} what="the restorations" again={() => again({ requestPolicy: "network-only" })} />
           ) : !list ? (
@@ -99,8 +99,11 @@ export default function RestorationsPage() {
           ) : none ? (
             <>
               <Section title="Type it">
-                <p className="prose">Name the machine here; its work and its parts follow on their own sheets.</p>
-                {add}
+                <p className="prose">
+                  The machine alone is needed. With who works, and a part, the work that waits for it and one quote, the
+                  first day by which to order follows at once. What is left blank can be entered later on its own sheet.
+                </p>
+                <Begin currencies={currencies} onSaved={open} />
               </Section>
               <Section title="Bring in files">
                 <p className="prose">
