@@ -104,6 +104,7 @@ describe("a quote that the owner declined", () => {
       "Remove",
     ]);
     await page.getByRole("button", { name: /^Take the choice back/ }).click();
+    await page.getByRole("button", { name: "Take it back" }).click();
     await expect.poll(() => buttonsOf(declined)).toEqual(["Order all the same", "Change", "Remove"]);
     await undoNewest(page);
     await page.context().close();

@@ -90,6 +90,8 @@ describe("ways to do an operation", () => {
     await bench.getByRole("button", { name: "Choose it" }).click();
     await bench.getByText("in force").waitFor();
     await bench.getByRole("button", { name: /^Take the choice back/ }).click();
+    await bench.getByText(/no longer chosen: ready /).waitFor();
+    await bench.getByRole("button", { name: "Take it back" }).click();
     await wayCalled(page, "As the operation itself says").getByText("in force").waitFor();
     const { chosenWayId } = await demo.server.store.operation.findUniqueOrThrow({
       where: { id: demo.operation("CRANK") },

@@ -11,7 +11,7 @@ import { Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
-import { useChoiceEffects, Weighed } from "../shared/Weighed.tsx";
+import { useWeighing, WeighedOption } from "../shared/Weighed.tsx";
 import { isOwnWork, NOT_ORDERED } from "../shared/words.ts";
 import { ChooseQuote, type Part, type Quote } from "./part.ts";
 import { QuoteForm } from "./QuoteForm.tsx";
@@ -30,19 +30,17 @@ interface QuotesProps {
 export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
   const open = useOpen();
   const { save, saving } = useSave();
-  const [weighing, setWeighing] = useState<string | null>(null);
   const [terms, setTerms] = useState(false);
-  const effectOf = useChoiceEffects({ kind: "PART", row: part.id });
+  const weighing = useWeighing({ kind: "PART", row: part.id }, (quote) =>
+    save(ChooseQuote, { part: part.id, quote, revision: part.revision }, { weighed: true }),
+  );
+  const { effectOf } = weighing;
   const lines = linesOf(part, figuresFor, target);
   const inPlan = part.outlook.quote?.id;
   const quotes = part.quotes.toSorted((a, b) => Number(b.id === inPlan) - Number(a.id === inPlan));
-  const weighed = quotes.find(({ id }) => id === weighing);
+  const weighed = quotes.find(weighing.isWeighed);
   const toChoose = NOT_ORDERED.includes(part.outlook.state);
   const shown = (quote: Quote): string | undefined => (inForce(quote) ? "chosen" : undefined);
-  const choose = async (quote: string | null) => {
-    const outcome = await save(ChooseQuote, { part: part.id, quote, revision: part.revision }, { weighed: true });
-    if (outcome.kind === "saved") setWeighing(null);
-  };
   return (
     <Section
       title={quotes.length === 0 ? "Quotes" : counted(quotes.length, "quote")}
@@ -109,37 +107,29 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
                 </th>
                 {quotes.map((quote) => (
                   <td key={quote.id} role="cell" className={shown(quote)}>
-                    {quote.chosen ? (
-                      <button type="button" disabled={saving} onClick={() => void choose(null)}>
-                        Take the choice back
+                    {(quote.chosen || quote.asked !== "DECLINED") && (
+                      <button
+                        type="button"
+                        className={quote.chosen ? undefined : "main"}
+                        aria-expanded={weighed === quote}
+                        onClick={() => weighing.weigh(quote)}
+                      >
+                        {quote.chosen ? "Take the choice back" : "Weigh"}
                         <Which quote={quote} />
                       </button>
-                    ) : (
-                      quote.asked !== "DECLINED" && (
-                        <button
-                          type="button"
-                          className="main"
-                          aria-expanded={weighing === quote.id}
-                          onClick={() => setWeighing(quote.id)}
-                        >
-                          Weigh
-                          <Which quote={quote} />
-                        </button>
-                      )
                     )}
                   </td>
                 ))}
               </tr>
-              {weighed && !weighed.chosen && (
+              {weighed && (
                 <tr role="row" className="weighing no-print">
                   <td role="cell" colSpan={quotes.length + 1}>
-                    <Weighed
-                      key={weighed.id}
-                      title={`${weighed.supplier.name}${quotes.some(inForce) ? " instead" : ""}`}
-                      effect={effectOf(weighed.id)}
+                    <WeighedOption
+                      of={weighing}
+                      option={weighed}
+                      name={weighed.supplier.name}
+                      instead={quotes.some(inForce)}
                       choosing={saving}
-                      onChoose={() => void choose(weighed.id)}
-                      onLeave={() => setWeighing(null)}
                     />
                   </td>
                 </tr>

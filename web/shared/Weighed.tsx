@@ -1,7 +1,8 @@
 import type { VariablesOf } from "gql.tada";
-import { type ReactNode, useEffect, useRef } from "react";
+import { type ReactNode, useEffect, useRef, useState } from "react";
 import { useQuery } from "urql";
 import { ChoiceEffectsQuery, type Effect, effectWords } from "./effect.ts";
+import type { SaveOutcome } from "./save.tsx";
 
 /** What each option of a choice would do against what stands now; undefined while that is worked out, or where there is no plan. */
 export function useChoiceEffects({ kind, row }: VariablesOf<typeof ChoiceEffectsQuery>) {
@@ -59,5 +60,55 @@ export function Weighed({ title, effect, more, choosing, onChoose, onLeave, choo
         </button>
       </div>
     </section>
+  );
+}
+
+interface Weighable {
+  id: string;
+  chosen: boolean;
+}
+
+/** One option of a choice weighed at a time, the chosen one as taken back; it is made once that was read. */
+export function useWeighing(
+  of: VariablesOf<typeof ChoiceEffectsQuery>,
+  choose: (option: string | null) => Promise<SaveOutcome>,
+) {
+  const [weighing, weigh] = useState<string | null>(null);
+  const effectOf = useChoiceEffects(of);
+  return {
+    effectOf,
+    isWeighed: ({ id }: Weighable) => weighing === id,
+    weigh: ({ id }: Weighable) => weigh(id),
+    leave: () => weigh(null),
+    make: async ({ id, chosen }: Weighable) => {
+      const outcome = await choose(chosen ? null : id);
+      if (outcome.kind === "saved") weigh(null);
+    },
+  };
+}
+
+interface OptionProps {
+  of: ReturnType<typeof useWeighing>;
+  option: Weighable;
+  /** What it is called. */
+  name: string;
+  /** It takes the place of another. */
+  instead?: boolean;
+  choosing: boolean;
+}
+
+/** What choosing an option would do, or taking the choice of it back; nothing while it is not weighed. */
+export function WeighedOption({ of, option, name, instead = false, choosing }: OptionProps) {
+  if (!of.isWeighed(option)) return null;
+  return (
+    <Weighed
+      key={`${option.id} ${option.chosen}`}
+      title={option.chosen ? `${name} no longer chosen` : `${name}${instead ? " instead" : ""}`}
+      effect={of.effectOf(option.chosen ? null : option.id)}
+      choosing={choosing}
+      onChoose={() => void of.make(option)}
+      onLeave={of.leave}
+      chooseLabel={option.chosen ? "Take it back" : "Choose it"}
+    />
   );
 }

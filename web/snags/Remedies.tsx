@@ -10,7 +10,7 @@ import { OpenButton, useOpen } from "../shared/Opened.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
-import { useChoiceEffects, Weighed } from "../shared/Weighed.tsx";
+import { useWeighing, WeighedOption } from "../shared/Weighed.tsx";
 import { RemedyForm } from "./RemedyForm.tsx";
 import { ChooseRemedy, type RemedyOnSheet, type SnagOnSheet, SnagPaymentsQuery } from "./snag.ts";
 
@@ -39,13 +39,9 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
   const { save, saving } = useSave();
   const [editing, setEditing] = useState<string | null>(null);
   const oneCurrency = new Set(remedies.map((remedy) => remedy.price.currency)).size === 1;
-  const [weighing, setWeighing] = useState<string | null>(null);
-  const effectOf = useChoiceEffects({ kind: "SNAG", row: snag.id });
-  const choose = async (remedy: string | null) => {
-    const variables = { snag: snag.id, remedy, revision: snag.revision };
-    const outcome = await save(ChooseRemedy, variables, { weighed: true });
-    if (outcome.kind === "saved") setWeighing(null);
-  };
+  const weighing = useWeighing({ kind: "SNAG", row: snag.id }, (remedy) =>
+    save(ChooseRemedy, { snag: snag.id, remedy, revision: snag.revision }, { weighed: true }),
+  );
   return (
     <ul className="remedies">
       {remedies.map((remedy) => (
@@ -99,9 +95,9 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
               <div className="row no-print">
                 <button
                   type="button"
-                  className={remedy.chosen ? "" : "main"}
-                  disabled={saving}
-                  onClick={() => (remedy.chosen ? void choose(null) : setWeighing(remedy.id))}
+                  className={remedy.chosen ? undefined : "main"}
+                  aria-expanded={weighing.isWeighed(remedy)}
+                  onClick={() => weighing.weigh(remedy)}
                 >
                   {remedy.chosen ? "Take the choice back" : "Weigh"}
                   <span className="unseen"> {remedy.title}</span>
@@ -121,15 +117,13 @@ export function Remedies({ snag }: { snag: SnagOnSheet }) {
                   what={`the remedy ${remedy.title}`}
                 />
               </div>
-              {weighing === remedy.id && !remedy.chosen && (
-                <Weighed
-                  title={`${remedy.title}${remedies.some(({ chosen }) => chosen) ? " instead" : ""}`}
-                  effect={effectOf(remedy.id)}
-                  choosing={saving}
-                  onChoose={() => void choose(remedy.id)}
-                  onLeave={() => setWeighing(null)}
-                />
-              )}
+              <WeighedOption
+                of={weighing}
+                option={remedy}
+                name={remedy.title}
+                instead={remedies.some(({ chosen }) => chosen)}
+                choosing={saving}
+              />
             </>
           )}
         </li>

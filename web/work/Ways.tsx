@@ -1,4 +1,4 @@
-import { Fragment, type ReactNode, useState } from "react";
+import { Fragment, type ReactNode } from "react";
 import { Link } from "react-router";
 import { type PaidFor, Payments, paymentOf } from "../parts/Payments.tsx";
 import { addressOf } from "../shared/addresses.ts";
@@ -10,7 +10,7 @@ import { OptionTotal } from "../shared/optionCost.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
-import { useChoiceEffects, Weighed } from "../shared/Weighed.tsx";
+import { useWeighing, WeighedOption } from "../shared/Weighed.tsx";
 import type { OperationOnPage } from "./operation.ts";
 import { WayForm } from "./WayForm.tsx";
 import { ChooseWay, type WayOnPage } from "./way.ts";
@@ -25,14 +25,9 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
   const restoration = useRestoration();
   const on = restoration.day;
   const { save, saving } = useSave();
-  const [weighing, setWeighing] = useState<string | null>(null);
-  const effectOf = useChoiceEffects({ kind: "OPERATION", row: operation.id });
-  const choose = async (way: string | null) => {
-    if (saving) return;
-    const variables = { operation: operation.id, way, revision: operation.revision };
-    const outcome = await save(ChooseWay, variables, { weighed: true });
-    if (outcome.kind === "saved") setWeighing(null);
-  };
+  const weighing = useWeighing({ kind: "OPERATION", row: operation.id }, (way) =>
+    save(ChooseWay, { operation: operation.id, way, revision: operation.revision }, { weighed: true }),
+  );
   return (
     <>
       <p className="prose" aria-live="polite">
@@ -75,24 +70,13 @@ export function Ways({ operation }: { operation: OperationOnPage }) {
                 chosen={way.chosen}
                 facts={factsOf(way, ways)}
                 below={<Payments of={paidForWay(way)} payments={way.payments} figuresFor={on} open={open} />}
-                weighed={
-                  weighing === way.id &&
-                  !way.chosen && (
-                    <Weighed
-                      title={way.title}
-                      effect={effectOf(way.id)}
-                      choosing={saving}
-                      onChoose={() => void choose(way.id)}
-                      onLeave={() => setWeighing(null)}
-                    />
-                  )
-                }
+                weighed={<WeighedOption of={weighing} option={way} name={way.title} choosing={saving} />}
               >
                 <button
                   type="button"
                   className={way.chosen ? undefined : "main"}
-                  aria-disabled={saving || undefined}
-                  onClick={() => (way.chosen ? void choose(null) : setWeighing(way.id))}
+                  aria-expanded={weighing.isWeighed(way)}
+                  onClick={() => weighing.weigh(way)}
                 >
                   {way.chosen ? "Take the choice back" : "Weigh"}
                   <span className="unseen"> {way.title}</span>
