@@ -1,6 +1,6 @@
 /** Shop work: its place in the plan, its links, needs and snags. */
 import { own } from "../access/rules.ts";
-import { BY_CODE, byCodeOf, leadOf } from "../store/codes.ts";
+import { BY_CODE, byCodeOf, MADE_BY } from "../store/codes.ts";
 import { asText, textsOf } from "../store/texts.ts";
 import { speller } from "../store/trades.ts";
 import { builder } from "./builder.ts";
@@ -125,7 +125,7 @@ export const operationDraft = (
   id,
   revision,
   patch: { ...patch, ...(alsoTrades != null && { alsoTrades: asText(alsoTrades) }) },
-  codes: ({ group, trade }) => ({ lead: leadOf(String(group || trade)), earlier: "W" }),
+  codes: MADE_BY.operation,
   defaults: {
     trade: "",
     group: "",

@@ -5,7 +5,7 @@ import { handsOn } from "../plan/handLoad.ts";
 import type { PartOutlook as Outlook } from "../plan/plan.ts";
 import { judgingSectionOf } from "../plan/points.ts";
 import { preparationNode } from "../plan/work.ts";
-import { BY_CODE, byCodeOf, codeInWords } from "../store/codes.ts";
+import { BY_CODE, byCodeOf, codeInWords, MADE_BY } from "../store/codes.ts";
 import { InvalidInput, noLongerThere } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
@@ -245,7 +245,7 @@ export const partDraft = ({
   id,
   revision,
   patch,
-  codes: { earlier: "P" },
+  codes: MADE_BY.part,
   defaults: {
     group: "",
     quantity: 1,

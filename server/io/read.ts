@@ -78,7 +78,7 @@ const MOST_CELL = 32_767;
 const MOST_NOTICES = 1_000;
 
 /** The name that is written most like another; undefined where none is. */
-const nearest = (name: string, names: readonly string[]): string | undefined => suggestionList(name, names)[0];
+export const nearest = (name: string, names: readonly string[]): string | undefined => suggestionList(name, names)[0];
 
 /** Adds a notice, unless there are many already. */
 export function notice(notices: Fault[], one: Fault): void {

@@ -97,6 +97,7 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
   }),
   job: jobs.map((job) => `(id: "${job}")`),
   rankEffect: [`(order: [${MACHINES[scope[0]!]!.map((one) => `"${one}.Restoration"`).join(", ")}])`],
+  pastedCells: [`(file: "parts.csv", text: "Horn\\tone", columns: [{ name: "name", label: "Part" }])`],
   invitation: [`(secret: "${marked.link}")`],
   thread: ["(diameter: 6.35)", "(diameter: 6.35, pitch: 1.27)", "(diameter: 0.25, perInch: 26, unit: IN)"],
   batch: [`(id: "CA.Batch")`, `(id: "CB.Batch")`],
