@@ -36,6 +36,7 @@ const FieldPage = lazy(() => import("./field/FieldPage.tsx"));
 const HoursPage = lazy(() => import("./hours/HoursPage.tsx"));
 const PartsPage = lazy(() => import("./parts/PartsPage.tsx"));
 const PartPage = lazy(() => import("./parts/PartPage.tsx"));
+const SeveralPage = lazy(() => import("./several/SeveralPage.tsx"));
 const WorkPage = lazy(() => import("./work/WorkPage.tsx"));
 const ByHandPage = lazy(() => import("./work/ByHandPage.tsx"));
 const HowLongPage = lazy(() => import("./work/HowLongPage.tsx"));
@@ -151,8 +152,10 @@ createRoot(sheet).render(
                   <Route path="parts/field-sheet" element={<FieldPage />} />
                   <Route path="work/hours" element={<HoursPage />} />
                   <Route path="parts" element={<PartsPage />} />
+                  <Route path="parts/several" element={<SeveralPage first="parts" />} />
                   <Route path="parts/:part" element={<PartPage />} />
                   <Route path="work" element={<WorkPage />} />
+                  <Route path="work/several" element={<SeveralPage first="work" />} />
                   <Route path="work/by-hand" element={<ByHandPage />} />
                   <Route path="work/how-long" element={<HowLongPage />} />
                   <Route path="work/:operation" element={<OperationPage />} />

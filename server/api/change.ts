@@ -27,13 +27,15 @@ export const Change = builder.prismaObject("Change", {
       resolve: (change) => change.undoneBy !== null,
     }),
     final: t.boolean({
-      description: "It is never taken back: what the owner answered, asked or was told.",
-      resolve: async ({ id }, _args, { store }) => {
+      description:
+        "It is never taken back: what the owner answered, asked or was told, and that a restoration was added, which is removed instead.",
+      resolve: async ({ id, restorationId }, _args, { store }) => {
+        const adds = `"table":"restoration","id":"${restorationId}","before":null`;
         const said = await store.change.findFirst({
-          where: { id, rows: { contains: '"table":"decision' } },
+          where: { id, OR: ['"table":"decision', adds].map((entry) => ({ rows: { contains: entry } })) },
           select: { rows: true },
         });
-        return said !== null && whyFinal(JSON.parse(said.rows) as Entry[]) !== null;
+        return said !== null && (said.rows.includes(adds) || whyFinal(JSON.parse(said.rows) as Entry[]) !== null);
       },
     }),
     account: t.field({

@@ -226,14 +226,17 @@ async function becomeQuote(context: Context, asked: Becoming): Promise<Omit<Save
 }
 
 /** The supplier of a seller's name, added where there is none; undefined where nobody is named. */
-async function sellerOf(
+export async function sellerOf(
   context: Context,
   journal: Parameters<typeof write>[1],
   seller: string,
+  currency?: string,
 ): Promise<string | undefined> {
   const name = seller.trim();
   if (name === "") return undefined;
   const { workshopId } = context.viewer;
   const known = await journal.tx.supplier.findFirst({ where: { workshopId, name }, orderBy: BY_CODE });
-  return known?.id ?? (await write(context, journal, supplierDraft(context, { name }))).id;
+  return (
+    known?.id ?? (await write(context, journal, supplierDraft(context, { name, ...(currency && { currency }) }))).id
+  );
 }

@@ -10,7 +10,7 @@ import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
 import { joined } from "./handsJoined.ts";
 import { bothWays, connectionOf, forwards, pageOfRows } from "./page.ts";
-import { save } from "./save.ts";
+import { type Draft, save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 import { eachWeekday } from "./week.ts";
 
@@ -147,50 +147,55 @@ builder.mutationFields((t) => ({
   }),
 }));
 
-const saveHand = (context: Context, { id, revision, trades, account, name, ...patch }: typeof HandInput.$inferInput) =>
-  save(context, {
-    table: "hand",
-    rule: "hand",
-    id,
-    revision,
-    patch: {
-      ...patch,
-      ...(name !== undefined && { name: name?.trim() ?? null }),
-      ...(trades != null && { trades: asText(trades) }),
-    },
-    defaults: {
-      people: 1,
-      trades: asText([]),
-      monday: 8,
-      tuesday: 8,
-      wednesday: 8,
-      thursday: 8,
-      friday: 8,
-      saturday: 0,
-      sunday: 0,
-      joinsOn: null,
-      leavesOn: null,
-      askSame: false,
-    },
-    place: async (find, before) => {
-      const workshopId = before?.workshopId ?? context.viewer.workshopId;
-      const spelt = trades == null ? null : await speller(find.tx, workshopId, { besides: before?.id });
-      const placed = { workshopId, ...(spelt && { trades: asText(trades!.map(spelt)) }) };
-      if (account === undefined) return placed;
-      const known =
-        account === null || (await find.tx.account.count({ where: { id: account, workshopId, role: "RESTORER" } })) > 0;
-      if (!known) find.fault(notARestorer(account));
-      return { ...placed, accountId: account };
-    },
-    check: async (hand, before, find) => {
-      const others = await find.tx.hand.findMany({
-        where: { workshopId: hand.workshopId, id: { not: before?.id ?? "" } },
-      });
-      const same = others.find((other) => alike(other.name) === alike(hand.name));
-      if (same) find.fault({ code: "DUPLICATE", field: "name", value: hand.name, message: nameTaken(same.name) });
-    },
-    recordOn: (tx, hand) => workshopRecord(tx, hand.workshopId),
-  });
+const saveHand = (context: Context, input: typeof HandInput.$inferInput) => save(context, handDraft(context, input));
+
+/** A hand as an input gives it. */
+export const handDraft = (
+  context: Context,
+  { id, revision, trades, account, name, ...patch }: typeof HandInput.$inferInput,
+): Draft<"hand"> => ({
+  table: "hand",
+  rule: "hand",
+  id,
+  revision,
+  patch: {
+    ...patch,
+    ...(name !== undefined && { name: name?.trim() ?? null }),
+    ...(trades != null && { trades: asText(trades) }),
+  },
+  defaults: {
+    people: 1,
+    trades: asText([]),
+    monday: 8,
+    tuesday: 8,
+    wednesday: 8,
+    thursday: 8,
+    friday: 8,
+    saturday: 0,
+    sunday: 0,
+    joinsOn: null,
+    leavesOn: null,
+    askSame: false,
+  },
+  place: async (find, before) => {
+    const workshopId = before?.workshopId ?? context.viewer.workshopId;
+    const spelt = trades == null ? null : await speller(find.tx, workshopId, { besides: before?.id });
+    const placed = { workshopId, ...(spelt && { trades: asText(trades!.map(spelt)) }) };
+    if (account === undefined) return placed;
+    const known =
+      account === null || (await find.tx.account.count({ where: { id: account, workshopId, role: "RESTORER" } })) > 0;
+    if (!known) find.fault(notARestorer(account));
+    return { ...placed, accountId: account };
+  },
+  check: async (hand, before, find) => {
+    const others = await find.tx.hand.findMany({
+      where: { workshopId: hand.workshopId, id: { not: before?.id ?? "" } },
+    });
+    const same = others.find((other) => alike(other.name) === alike(hand.name));
+    if (same) find.fault({ code: "DUPLICATE", field: "name", value: hand.name, message: nameTaken(same.name) });
+  },
+  recordOn: (tx, hand) => workshopRecord(tx, hand.workshopId),
+});
 
 const nameTaken = (name: string): string => `name must be another than ${name}: somebody is called that already.`;
 

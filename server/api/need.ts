@@ -2,7 +2,7 @@
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { stillInspected } from "./fitting.ts";
-import { save } from "./save.ts";
+import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 
 builder.prismaObject("Need", {
@@ -27,19 +27,27 @@ builder.mutationField("saveNeed", (t) =>
   }),
 );
 
-const saveNeed = (context: Context, { id, revision, operation, part, ...patch }: typeof NeedInput.$inferInput) =>
-  save(context, {
-    table: "need",
-    rule: "need",
-    id,
-    revision,
-    patch,
-    defaults: { quantity: 1 },
-    place: async (find, stored) => {
-      const work = await find.findIn(stored?.restorationId, "operation", "operation", operation ?? stored?.operationId);
-      const restorationId = stored?.restorationId ?? work?.restorationId;
-      const thing = await find.findIn(restorationId, "part", "part", part ?? stored?.partId);
-      return { restorationId, operationId: work?.id, partId: thing?.id };
-    },
-    also: (journal, row) => stillInspected(journal.tx, row.partId),
-  });
+const saveNeed = (context: Context, input: typeof NeedInput.$inferInput) => save(context, needDraft(input));
+
+/** A need as an input gives it. */
+export const needDraft = ({
+  id,
+  revision,
+  operation,
+  part,
+  ...patch
+}: typeof NeedInput.$inferInput): Draft<"need"> => ({
+  table: "need",
+  rule: "need",
+  id,
+  revision,
+  patch,
+  defaults: { quantity: 1 },
+  place: async (find, stored) => {
+    const work = await find.findIn(stored?.restorationId, "operation", "operation", operation ?? stored?.operationId);
+    const restorationId = stored?.restorationId ?? work?.restorationId;
+    const thing = await find.findIn(restorationId, "part", "part", part ?? stored?.partId);
+    return { restorationId, operationId: work?.id, partId: thing?.id };
+  },
+  also: (journal, row) => stillInspected(journal.tx, row.partId),
+});

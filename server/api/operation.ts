@@ -1,6 +1,6 @@
 /** Shop work: its place in the plan, its links, needs and snags. */
 import { own } from "../access/rules.ts";
-import { BY_CODE, byCodeOf, leadOf } from "../store/codes.ts";
+import { BY_CODE, byCodeOf, MADE_BY } from "../store/codes.ts";
 import { asText, textsOf } from "../store/texts.ts";
 import { speller } from "../store/trades.ts";
 import { builder } from "./builder.ts";
@@ -9,7 +9,7 @@ import { OperationState } from "./enums.ts";
 import { mayBeDone } from "./fitting.ts";
 import { lineFor } from "./judgingSheet.ts";
 import { connectionOf } from "./page.ts";
-import { save } from "./save.ts";
+import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 import { ScheduledOperation } from "./schedule.ts";
 
@@ -112,51 +112,54 @@ builder.mutationField("saveOperation", (t) =>
   }),
 );
 
-const saveOperation = (
+const saveOperation = (context: Context, input: typeof OperationInput.$inferInput) =>
+  save(context, operationDraft(context, input));
+
+/** An operation as an input gives it. */
+export const operationDraft = (
   context: Context,
   { id, revision, restoration, judgingLine, alsoTrades, ...patch }: typeof OperationInput.$inferInput,
-) =>
-  save(context, {
-    table: "operation",
-    rule: "operation",
-    id,
-    revision,
-    patch: { ...patch, ...(alsoTrades != null && { alsoTrades: asText(alsoTrades) }) },
-    codes: ({ group, trade }) => ({ lead: leadOf(String(group || trade)), earlier: "W" }),
-    defaults: {
-      trade: "",
-      group: "",
-      hoursLeast: null,
-      hoursMost: null,
-      state: "NOT_STARTED",
-      startedOn: null,
-      finishedOn: null,
-      remainingHours: null,
-      hands: 1,
-      alsoTrades: asText([]),
-      first: false,
-      mayBePutDown: false,
-      notBefore: null,
-      place: null,
-      judgingLineId: null,
-      notes: "",
-    },
-    place: async (find, before) => {
-      const restorationId =
-        before === null
-          ? (await find.find("restoration", "restoration", restoration))?.id
-          : find.stays("restoration", before.restorationId, restoration);
-      const spelt = await speller(find.tx, context.viewer.workshopId, { besides: before?.id });
-      return {
-        restorationId,
-        ...(patch.trade != null && { trade: spelt(patch.trade) }),
-        ...(alsoTrades != null && { alsoTrades: asText(alsoTrades.map(spelt)) }),
-        ...(await lineFor(find, restorationId, judgingLine)),
-      };
-    },
-    check: async (row, before, find) => {
-      const { tx } = find;
-      await find.nothingToCome("operation", row, before);
-      if (row.state === "DONE" && before !== null && before.state !== "DONE") await mayBeDone(tx, before.id);
-    },
-  });
+): Draft<"operation"> => ({
+  table: "operation",
+  rule: "operation",
+  id,
+  revision,
+  patch: { ...patch, ...(alsoTrades != null && { alsoTrades: asText(alsoTrades) }) },
+  codes: MADE_BY.operation,
+  defaults: {
+    trade: "",
+    group: "",
+    hoursLeast: null,
+    hoursMost: null,
+    state: "NOT_STARTED",
+    startedOn: null,
+    finishedOn: null,
+    remainingHours: null,
+    hands: 1,
+    alsoTrades: asText([]),
+    first: false,
+    mayBePutDown: false,
+    notBefore: null,
+    place: null,
+    judgingLineId: null,
+    notes: "",
+  },
+  place: async (find, before) => {
+    const restorationId =
+      before === null
+        ? (await find.find("restoration", "restoration", restoration))?.id
+        : find.stays("restoration", before.restorationId, restoration);
+    const spelt = await speller(find.tx, context.viewer.workshopId, { besides: before?.id });
+    return {
+      restorationId,
+      ...(patch.trade != null && { trade: spelt(patch.trade) }),
+      ...(alsoTrades != null && { alsoTrades: asText(alsoTrades.map(spelt)) }),
+      ...(await lineFor(find, restorationId, judgingLine)),
+    };
+  },
+  check: async (row, before, find) => {
+    const { tx } = find;
+    await find.nothingToCome("operation", row, before);
+    if (row.state === "DONE" && before !== null && before.state !== "DONE") await mayBeDone(tx, before.id);
+  },
+});

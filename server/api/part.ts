@@ -5,7 +5,7 @@ import { handsOn } from "../plan/handLoad.ts";
 import type { PartOutlook as Outlook } from "../plan/plan.ts";
 import { judgingSectionOf } from "../plan/points.ts";
 import { preparationNode } from "../plan/work.ts";
-import { BY_CODE, byCodeOf, codeInWords } from "../store/codes.ts";
+import { BY_CODE, byCodeOf, codeInWords, MADE_BY } from "../store/codes.ts";
 import { InvalidInput, noLongerThere } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
@@ -17,7 +17,7 @@ import { JudgingSection, lineFor } from "./judgingSheet.ts";
 import { Money } from "./money.ts";
 import { connectionOf } from "./page.ts";
 import { Quote } from "./quote.ts";
-import { save } from "./save.ts";
+import { type Draft, save } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 
 const PartOutlook = builder.objectRef<Outlook>("PartOutlook").implement({
@@ -226,86 +226,85 @@ builder.mutationFields((t) => ({
   }),
 }));
 
-const savePart = (
-  context: Context,
-  {
-    id,
-    revision,
-    restoration,
-    judgingSection,
-    judgingLine,
-    references,
-    specification,
-    ruledOut,
-    ...patch
-  }: typeof PartInput.$inferInput,
-) =>
-  save(context, {
-    table: "part",
-    rule: "part",
-    id,
-    revision,
-    patch,
-    codes: { earlier: "P" },
-    defaults: {
-      group: "",
-      quantity: 1,
-      stateOnHand: "MISSING",
-      safetyCritical: false,
-      estimateMinor: null,
-      kept: false,
-      visible: true,
-      judgingSectionId: null,
-      judgingLineId: null,
-      notes: "",
+const savePart = (context: Context, input: typeof PartInput.$inferInput) => save(context, partDraft(input));
+
+/** A part as an input gives it. */
+export const partDraft = ({
+  id,
+  revision,
+  restoration,
+  judgingSection,
+  judgingLine,
+  references,
+  specification,
+  ruledOut,
+  ...patch
+}: typeof PartInput.$inferInput): Draft<"part"> => ({
+  table: "part",
+  rule: "part",
+  id,
+  revision,
+  patch,
+  codes: MADE_BY.part,
+  defaults: {
+    group: "",
+    quantity: 1,
+    stateOnHand: "MISSING",
+    safetyCritical: false,
+    estimateMinor: null,
+    kept: false,
+    visible: true,
+    judgingSectionId: null,
+    judgingLineId: null,
+    notes: "",
+  },
+  place: async (find, before) => {
+    const restorationId =
+      before === null
+        ? (await find.find("restoration", "restoration", restoration))?.id
+        : find.stays("restoration", before.restorationId, restoration);
+    const onLine = await lineFor(find, restorationId, judgingLine);
+    if (judgingSection === undefined) return { restorationId, ...onLine };
+    const judged =
+      judgingSection === null
+        ? null
+        : (await find.findIn(restorationId, "judgingSection", "judgingSection", judgingSection))?.id;
+    return { restorationId, judgingSectionId: judged, ...onLine };
+  },
+  lists: [
+    {
+      field: "references",
+      table: "partReference",
+      rule: "partReference",
+      parent: "partId",
+      rows: references?.map(({ book, number }) => ({ book: book ?? "", number })),
     },
-    place: async (find, before) => {
-      const restorationId =
-        before === null
-          ? (await find.find("restoration", "restoration", restoration))?.id
-          : find.stays("restoration", before.restorationId, restoration);
-      const onLine = await lineFor(find, restorationId, judgingLine);
-      if (judgingSection === undefined) return { restorationId, ...onLine };
-      const judged =
-        judgingSection === null
-          ? null
-          : (await find.findIn(restorationId, "judgingSection", "judgingSection", judgingSection))?.id;
-      return { restorationId, judgingSectionId: judged, ...onLine };
+    {
+      field: "specification",
+      table: "specificationRow",
+      rule: "specificationRow",
+      parent: "partId",
+      rows: specification?.map(({ dimension, nominal, unit, minus, plus, nature, note }, position) => ({
+        dimension,
+        nominal,
+        unit: unit ?? "MM",
+        minus: minus ?? 0,
+        plus: plus ?? 0,
+        nature: nature ?? "OUTSIDE",
+        note: note ?? "",
+        position,
+      })),
     },
-    lists: [
-      {
-        field: "references",
-        table: "partReference",
-        rule: "partReference",
-        parent: "partId",
-        rows: references?.map(({ book, number }) => ({ book: book ?? "", number })),
-      },
-      {
-        field: "specification",
-        table: "specificationRow",
-        rule: "specificationRow",
-        parent: "partId",
-        rows: specification?.map(({ dimension, nominal, unit, minus, plus, nature, note }, position) => ({
-          dimension,
-          nominal,
-          unit: unit ?? "MM",
-          minus: minus ?? 0,
-          plus: plus ?? 0,
-          nature: nature ?? "OUTSIDE",
-          note: note ?? "",
-          position,
-        })),
-      },
-      {
-        field: "ruledOut",
-        table: "ruledOut",
-        rule: "ruledOut",
-        parent: "partId",
-        key: "provenance",
-        rows: ruledOut?.map((provenance) => ({ provenance })),
-      },
-    ],
-  });
+    {
+      field: "ruledOut",
+      table: "ruledOut",
+      rule: "ruledOut",
+      parent: "partId",
+      key: "provenance",
+      rows: ruledOut?.map((provenance) => ({ provenance })),
+    },
+  ],
+});
 
 async function chooseQuote(
   context: Context,

@@ -7,7 +7,7 @@ import { totalHours } from "../plan/hours.ts";
 import { LANDING, ORDER_TERMS } from "../plan/landed.ts";
 import { costOfOption, ratesOf } from "../plan/optionCost.ts";
 import { lostAlone, placeOf, pointsLost } from "../plan/points.ts";
-import { BY_CODE } from "../store/codes.ts";
+import { BY_CODE, MADE_BY } from "../store/codes.ts";
 import { Refused } from "../store/fault.ts";
 import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -220,7 +220,7 @@ const PriceBreakInput = builder.inputType("PriceBreakInput", {
   fields: (t) => ({ quantity: t.int({ required: true }), unitPriceMinor: t.field({ type: "Minor", required: true }) }),
 });
 
-const QuoteInput = builder.inputType("QuoteInput", {
+export const QuoteInput = builder.inputType("QuoteInput", {
   fields: (t) => ({
     id: t.id(),
     revision: t.int(),
@@ -283,7 +283,7 @@ export const quoteDraft = ({
   id,
   revision,
   patch,
-  codes: { earlier: "Q" },
+  codes: MADE_BY.quote,
   defaults: {
     minimumQuantity: 1,
     carriageMinor: 0,

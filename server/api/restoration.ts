@@ -27,7 +27,7 @@ import { OrderConnection } from "./order.ts";
 import { bothWays, connectionOf, forwards, pageOfIds, pageOfRows } from "./page.ts";
 import { PartConnection } from "./part.ts";
 import { PointsLost, SampleJudgingSheet } from "./points.ts";
-import { save } from "./save.ts";
+import { type Draft, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 import { ClosedDateConnection, ShopCalendar } from "./shopCalendar.ts";
 import { SnagConnection } from "./snag.ts";
@@ -388,48 +388,54 @@ builder.mutationField("saveRestoration", (t) =>
   }),
 );
 
-const saveRestoration = (context: Context, { id, revision, ...patch }: typeof RestorationInput.$inferInput) =>
-  save(context, {
-    table: "restoration",
-    rule: "restoration",
-    id,
-    revision,
-    patch,
-    defaults: {
-      owner: "",
-      description: "",
-      targetName: "",
-      targetDate: null,
-      reportedOn: null,
-      currency: "GBP",
-      capMinor: null,
-      capCoversLabour: false,
-      hourlyRateMinor: null,
-      countOwnHours: true,
-      consentOverMinor: null,
-      confidence: null,
-      pricePerDayMinor: null,
-      pricePerPointMinor: null,
-      pointStep: null,
-      customsBasis: "CIF",
-      carriageTaxed: true,
-    },
-    place: async ({ tx }, before) => {
-      const workshopId = before?.workshopId ?? context.viewer.workshopId;
-      return { workshopId, ...(before === null && { rank: patch.rank ?? (await nextRank(tx, workshopId)) }) };
-    },
-    check: async (row, before, find) => {
-      if (before === null || before.currency === row.currency) return;
-      for (const fault of currencyFaults(before.currency, row.currency, await keepsCurrency(find.tx, before.id)))
-        find.fault(fault);
-      for (const field of HOME_AMOUNTS.restoration)
-        if (before[field] !== null && patch[field] === undefined)
-          find.fault(amountFault(field, words(field), before.currency, row.currency));
-    },
-    also: async (journal, row, before) => {
-      const { workshopId } = row;
-      if (before === null && (await journal.tx.shopCalendar.count({ where: { workshopId } })) === 0)
-        await journal.create("shopCalendar", { workshopId });
-    },
-    recordOn: async (_tx, row) => row.id,
-  });
+const saveRestoration = (context: Context, input: typeof RestorationInput.$inferInput) =>
+  save(context, restorationDraft(context, input));
+
+/** A restoration as an input gives it. */
+export const restorationDraft = (
+  context: Context,
+  { id, revision, ...patch }: typeof RestorationInput.$inferInput,
+): Draft<"restoration"> => ({
+  table: "restoration",
+  rule: "restoration",
+  id,
+  revision,
+  patch,
+  defaults: {
+    owner: "",
+    description: "",
+    targetName: "",
+    targetDate: null,
+    reportedOn: null,
+    currency: "GBP",
+    capMinor: null,
+    capCoversLabour: false,
+    hourlyRateMinor: null,
+    countOwnHours: true,
+    consentOverMinor: null,
+    confidence: null,
+    pricePerDayMinor: null,
+    pricePerPointMinor: null,
+    pointStep: null,
+    customsBasis: "CIF",
+    carriageTaxed: true,
+  },
+  place: async ({ tx }, before) => {
+    const workshopId = before?.workshopId ?? context.viewer.workshopId;
+    return { workshopId, ...(before === null && { rank: patch.rank ?? (await nextRank(tx, workshopId)) }) };
+  },
+  check: async (row, before, find) => {
+    if (before === null || before.currency === row.currency) return;
+    for (const fault of currencyFaults(before.currency, row.currency, await keepsCurrency(find.tx, before.id)))
+      find.fault(fault);
+    for (const field of HOME_AMOUNTS.restoration)
+      if (before[field] !== null && patch[field] === undefined)
+        find.fault(amountFault(field, words(field), before.currency, row.currency));
+  },
+  also: async (journal, row, before) => {
+    const { workshopId } = row;
+    if (before === null && (await journal.tx.shopCalendar.count({ where: { workshopId } })) === 0)
+      await journal.create("shopCalendar", { workshopId });
+  },
+  recordOn: async (_tx, row) => row.id,
+});

@@ -2,6 +2,7 @@
 import "./account.ts";
 import "./accountEvent.ts";
 import "./backups.ts";
+import "./begin.ts";
 import "./calendarFeed.ts";
 import "./change.ts";
 import "./choices.ts";
@@ -38,6 +39,7 @@ import "./photograph.ts";
 import "./planOdds.ts";
 import "./quote.ts";
 import "./restoration.ts";
+import "./several.ts";
 import "./shopCalendar.ts";
 import "./shopDays.ts";
 import "./snag.ts";

@@ -2,7 +2,7 @@
 import { own, restorationFor, suppliersOf } from "../access/rules.ts";
 import { dayFor } from "../plan/day.ts";
 import { today } from "../plan/today.ts";
-import { BY_CODE } from "../store/codes.ts";
+import { BY_CODE, MADE_BY } from "../store/codes.ts";
 import { builder } from "./builder.ts";
 import { workshopRecord } from "./change.ts";
 import type { Context } from "./context.ts";
@@ -143,7 +143,7 @@ export const supplierDraft = (
   id,
   revision,
   patch,
-  codes: { earlier: "S" },
+  codes: MADE_BY.supplier,
   defaults: {
     kind: "DEALER",
     country: "",

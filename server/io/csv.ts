@@ -47,13 +47,19 @@ interface Problem {
  * Reads bytes as a table. Bytes that are no text, quotes that do not close and more than {@link CSV_LIMITS} are faults
  * with their line; then nothing is read. The work is in proportion to the bytes.
  * @param known column names that decide between delimiters where the header allows several
+ * @param delimiter where it is known already
  */
-export function readCsv(file: string, bytes: Uint8Array, known: readonly string[] = []): CsvTable {
-  return atOnce(csvSteps(file, bytes, known));
+export function readCsv(file: string, bytes: Uint8Array, known: readonly string[] = [], delimiter?: string): CsvTable {
+  return atOnce(csvSteps(file, bytes, known, delimiter));
 }
 
 /** {@link readCsv} in steps, each yielding the records read. */
-export function* csvSteps(file: string, bytes: Uint8Array, known: readonly string[] = []): Steps<CsvTable> {
+export function* csvSteps(
+  file: string,
+  bytes: Uint8Array,
+  known: readonly string[] = [],
+  delimiter?: string,
+): Steps<CsvTable> {
   const unread = ({ code, line, message }: Problem): CsvTable => ({
     header: [],
     headings: [],
@@ -73,7 +79,7 @@ export function* csvSteps(file: string, bytes: Uint8Array, known: readonly strin
   }
   yield 0;
   const found: Splitting = { records: [], most: CSV_LIMITS.rows };
-  const problem = yield* split(text, yield* delimiterOf(text, known), found);
+  const problem = yield* split(text, delimiter ?? (yield* delimiterOf(text, known)), found);
   if (problem) return unread(problem);
 
   const [first] = found.records;

@@ -10,6 +10,7 @@ import { RESTORATION_FILE, tableOf } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
 import { type Held, heldRows, isChanged } from "./held.ts";
 import { type ImportCount, type Merged, merge } from "./merge.ts";
+import type { ColumnRead } from "./nearColumns.ts";
 import { type Given, notice, readFiles } from "./read.ts";
 import { inSlices } from "./slices.ts";
 import { type Writing, writeRows, writingSteps } from "./write.ts";
@@ -20,6 +21,8 @@ export interface Destination {
   accountId: string;
   /** Null: a new restoration. */
   restorationId: string | null;
+  /** What a new one is called where the files do not say it. */
+  machine?: string | undefined;
 }
 
 /** Who follows an import, and may stop it by throwing. */
@@ -38,14 +41,26 @@ export interface ImportPreview {
   /** The first five thousand at most. */
   faults: readonly Fault[];
   notices: readonly Fault[];
+  /** What columns are read as that are not under their own names. */
+  columns: readonly ColumnRead[];
   /** True where it can be applied: no faults. */
   applicable: boolean;
+}
+
+/** What rows that were typed have beside those of files. */
+export interface Typed {
+  /** The rows with the codes that they are given, over what is held at that moment; what was given stays as it is. */
+  name(given: Given, held: Held): Given;
+  /** The change, for people. */
+  summary(preview: ImportPreview): string;
 }
 
 /** Files read and checked, ready to be applied. */
 export interface ReadyImport {
   given: Given;
   destination: Destination;
+  /** Null: the rows stand in files. */
+  typed: Typed | null;
   /** The day after which nothing was paid. */
   paidUntil: string;
   preview: ImportPreview;
@@ -68,12 +83,14 @@ export async function prepareImport(
   set: FileSet,
   destination: Destination,
   watch: Watch = UNWATCHED,
+  typed: Typed | null = null,
 ): Promise<ReadyImport> {
   watch.progress("Reading the files", 0, 0);
   const given = await readFiles(set, destination.restorationId === null, async (done) => {
     watch.progress("Reading the files", done, 0);
     await watch.breathe();
   });
+  if (destination.restorationId === null && destination.machine !== undefined) callIt(destination.machine, given);
   const paidUntil = await lastDayPaid(store, given, destination);
   await staysForItsDay(store, given, destination);
   watch.enter("CHECKING");
@@ -85,14 +102,25 @@ export async function prepareImport(
     await watch.breathe();
   };
   const held = await heldRows(store, destination.workshopId, destination.restorationId, step);
-  const merged = await merge(given, held, step, paidUntil);
+  const merged = await merge(typed?.name(given, held) ?? given, held, step, paidUntil);
   await changesShop(store, merged.held, given.notices, destination);
   watch.progress("Checked", total, total);
   watch.enter("READY");
-  const preview = previewOf(merged, destination);
+  const preview = previewOf(merged, destination, given);
   // Rows that will never be written are not kept while somebody reads the faults.
   if (!preview.applicable) given.rows.clear();
-  return { given, destination, paidUntil, preview };
+  return { given, destination, typed, paidUntil, preview };
+}
+
+/** Gives a new restoration its name, where the files have none for it. */
+function callIt(machine: string, { rows }: Given): void {
+  const [row] = rows.get("restoration") ?? [];
+  if (row === undefined)
+    rows.set("restoration", [{ at: "machine", given: { machine }, raw: { machine }, faulty: new Set() }]);
+  else if (row.given["machine"] === undefined && !row.faulty.has("machine")) {
+    row.given["machine"] = machine;
+    row.raw["machine"] = machine;
+  }
 }
 
 /** Tells where the files say another day for their figures than the workshop looks at, which stays. */
@@ -149,7 +177,11 @@ async function lastDayPaid(store: Store, given: Given, { workshopId, restoration
   return lastOf(now, given.figuresFor?.day ?? now);
 }
 
-function previewOf({ held, faults, notices, counts }: Merged, { restorationId }: Destination): ImportPreview {
+function previewOf(
+  { held, faults, notices, counts }: Merged,
+  { restorationId }: Destination,
+  { columns }: Given,
+): ImportPreview {
   const list = [...faults.list];
   if (faults.count > list.length)
     list.push({
@@ -162,6 +194,7 @@ function previewOf({ held, faults, notices, counts }: Merged, { restorationId }:
     counts,
     faults: list,
     notices,
+    columns,
     applicable: faults.count === 0,
   };
 }
@@ -176,9 +209,10 @@ const TRIES = 3;
  * @throws InvalidInput with the faults; whatever `watch.breathe` throws, and then nothing is written
  */
 export async function applyImport(store: Store, ready: ReadyImport, watch: Watch = UNWATCHED): Promise<Imported> {
-  const { given, destination } = ready;
+  const { given, destination, typed } = ready;
   if (!ready.preview.applicable) throw new InvalidInput(ready.preview.faults);
   const { accountId, restorationId } = destination;
+  const words = (preview: ImportPreview) => typed?.summary(preview) ?? `Imported ${summaryOf(preview)}`;
   watch.progress("Writing the rows", 0, rowsGiven(given));
   for (let tries = 1; ; tries += 1) {
     const before = tries > TRIES ? null : await layOver(store, ready, watch);
@@ -186,7 +220,7 @@ export async function applyImport(store: Store, ready: ReadyImport, watch: Watch
     try {
       // Where nothing differs there is no change to record.
       if (before?.writing.total === 0) throw new Unchanged();
-      const occasion = { restorationId, accountId, summary: () => `Imported ${summaryOf(laid!.preview)}` };
+      const occasion = { restorationId, accountId, summary: () => words(laid!.preview) };
       const change = await record(store, occasion, async (journal) => {
         if (before !== null && (await stateOf(journal.tx, destination)) !== before.state) throw new Moved();
         laid ??= await layOver(journal.tx, ready, watch);
@@ -210,14 +244,18 @@ interface Laid {
   writing: Writing;
 }
 
-async function layOver(store: Store | Tx, { given, destination, paidUntil }: ReadyImport, watch: Watch): Promise<Laid> {
+async function layOver(
+  store: Store | Tx,
+  { given, destination, typed, paidUntil }: ReadyImport,
+  watch: Watch,
+): Promise<Laid> {
   const { workshopId, accountId, restorationId } = destination;
   const breathe = () => watch.breathe();
   const state = await stateOf(store, destination);
   const held = await heldRows(store, workshopId, restorationId, breathe);
   if (restorationId !== null && held.get("restoration")!.length === 0) throw new NotFound("restoration");
-  const merged = await merge(given, held, breathe, paidUntil);
-  const preview = previewOf(merged, destination);
+  const merged = await merge(typed?.name(given, held) ?? given, held, breathe, paidUntil);
+  const preview = previewOf(merged, destination, given);
   if (!preview.applicable) throw new InvalidInput(preview.faults);
   const people = await store.account.findMany({ where: { workshopId }, orderBy: { id: "desc" } });
   const accounts = new Map(people.map(({ id, name }) => [name, id]));

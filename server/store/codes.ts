@@ -123,3 +123,42 @@ export function leadOf(group: string): string {
   const [word] = /\p{L}+/u.exec(group) ?? [""];
   return word === "" ? "" : `${(word.length > 4 ? word.slice(0, 3) : word).toUpperCase()}-`;
 }
+
+/** What the codes of new rows are made by, of each register that takes several at once. */
+export const MADE_BY = {
+  supplier: () => ({ earlier: "S" }),
+  operation: ({ group, trade }: Readonly<Record<string, unknown>>) => ({
+    lead: leadOf(String(group || trade || "")),
+    earlier: "W",
+  }),
+  part: () => ({ earlier: "P" }),
+  quote: () => ({ earlier: "Q" }),
+};
+
+/** The next numbers of a register whose codes are at hand, one after the other, each as {@link nextCode} makes it. */
+export class CodesToCome {
+  private readonly taken: ReadonlySet<string>;
+  private readonly highest = new Map<string, number>();
+
+  constructor(codes: Iterable<string>) {
+    this.taken = new Set(codes);
+  }
+
+  next({ lead = "", earlier = "" } = {}): string {
+    let number = this.highest.get(lead) ?? this.highestOf([lead, ...(lead === "" ? earlier : "")]);
+    do number += 1;
+    while (this.taken.has(`${lead}${number}`));
+    this.highest.set(lead, number);
+    return `${lead}${number}`;
+  }
+
+  private highestOf(leads: readonly string[]): number {
+    let highest = 0;
+    for (const code of this.taken)
+      for (const lead of leads) {
+        const number = code.startsWith(lead) ? code.slice(lead.length) : "";
+        if (/^\d{1,9}$/.test(number)) highest = Math.max(highest, Number(number));
+      }
+    return highest;
+  }
+}

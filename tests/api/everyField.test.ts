@@ -84,6 +84,10 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
     `(kind: OPERATION, row: "${scope}.Operation")`,
   ],
   changeEffect: [`(change: "${scope}.Change")`],
+  changeEnds: [`(change: "${scope}.Change")`],
+  quoteEffect: [
+    `(input: { part: "${scope}.Part", supplier: "${scope[0]}.Supplier", provenance: REPRODUCTION, unitPriceMinor: 100, leadDays: 9 })`,
+  ],
   ownWork: [`(restoration: "${scope}.Restoration")`],
   part: [`(id: "${scope}.Part")`],
   operation: [`(id: "${scope}.Operation")`],
@@ -97,6 +101,7 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
   }),
   job: jobs.map((job) => `(id: "${job}")`),
   rankEffect: [`(order: [${MACHINES[scope[0]!]!.map((one) => `"${one}.Restoration"`).join(", ")}])`],
+  pastedCells: [`(file: "parts.csv", text: "Horn\\tone", columns: [{ name: "name", label: "Part" }])`],
   invitation: [`(secret: "${marked.link}")`],
   thread: ["(diameter: 6.35)", "(diameter: 6.35, pitch: 1.27)", "(diameter: 0.25, perInch: 26, unit: IN)"],
   batch: [`(id: "CA.Batch")`, `(id: "CB.Batch")`],

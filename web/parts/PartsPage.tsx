@@ -228,6 +228,11 @@ export default function PartsPage() {
       Add a part
     </OpenButton>
   );
+  const several = (
+    <Link className="button" to={addressOf.severalParts(restoration.id)}>
+      Add several
+    </Link>
+  );
   const none = found?.all.totalCount === 0;
   const counts =
     found &&
@@ -247,7 +252,12 @@ export default function PartsPage() {
           <Link className="button" to={addressOf.threads(restoration.id)}>
             Find a thread
           </Link>
-          {found && !none && begin}
+          {found && !none && (
+            <>
+              {several}
+              {begin}
+            </>
+          )}
         </>
       }
     >
@@ -268,7 +278,7 @@ export default function PartsPage() {
       ) : !found ? (
         <Loading what="the parts" />
       ) : none ? (
-        !adding && <NoParts begin={begin} />
+        !adding && <NoParts begin={begin} several={several} />
       ) : (
         <Table
           caption="Parts"
@@ -335,7 +345,7 @@ export default function PartsPage() {
   );
 }
 
-function NoParts({ begin }: { begin: ReactNode }) {
+function NoParts({ begin, several }: { begin: ReactNode; several: ReactNode }) {
   const restoration = useRestoration();
   return (
     <Empty
@@ -343,6 +353,7 @@ function NoParts({ begin }: { begin: ReactNode }) {
       actions={
         <>
           {begin}
+          {several}
           <Link className="button" to={addressOf.files(restoration.id)}>
             Bring in files
           </Link>
@@ -350,8 +361,8 @@ function NoParts({ begin }: { begin: ReactNode }) {
       }
     >
       <p>
-        List what the machine needs and the shop may not have: one by one here, or all at once from a spreadsheet saved
-        as parts.csv.
+        List what the machine needs and the shop may not have: one by one, several in a table that also takes cells
+        pasted from a spreadsheet, or all at once from files.
       </p>
     </Empty>
   );

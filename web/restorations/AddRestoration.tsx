@@ -1,5 +1,5 @@
 import { graphql } from "../client.ts";
-import { currencyChoices, useFormCurrency } from "../shared/currency.ts";
+import { type Currency, currencyChoices, useFormCurrency } from "../shared/currency.ts";
 import { ChoiceField, DateField, MoneyField, TextField } from "../shared/Fields.tsx";
 import { Form } from "../shared/Form.tsx";
 import { SaveParts, useSave } from "../shared/save.tsx";
@@ -13,21 +13,15 @@ const SaveRestoration = graphql(
   [SaveParts],
 );
 
-interface Currency {
-  code: string;
-  name: string;
-  decimals: number;
-}
-
 interface AddRestorationProps {
   currencies: readonly Currency[];
   onSaved: (id: string) => void;
-  onCancel?: (() => void) | undefined;
+  onCancel: () => void;
 }
 
 const BLANK = { machine: "", owner: "", targetName: "", targetDate: null, currency: "GBP", capMinor: null };
 
-/** What is needed to begin a restoration; the rest stands on its own sheet. */
+/** What is needed for one more restoration; the rest stands on its own sheet. */
 export function AddRestoration({ currencies, onSaved, onCancel }: AddRestorationProps) {
   const { save } = useSave();
   return (

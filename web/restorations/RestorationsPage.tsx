@@ -3,6 +3,7 @@ import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
 import { Who } from "../accounts/Who.tsx";
 import { graphql } from "../client.ts";
+import { Import } from "../files/Import.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { counted, dateInFull } from "../shared/format.ts";
 import { JobHead } from "../shared/Head.tsx";
@@ -12,6 +13,7 @@ import { type Column, Table } from "../shared/Table.tsx";
 import { useMay } from "../shared/useMay.ts";
 import { NOT_IN_HAND } from "../shared/words.ts";
 import { AddRestoration } from "./AddRestoration.tsx";
+import { Begin } from "./Begin.tsx";
 import { Machines } from "./Machines.tsx";
 
 const RestorationsQuery = graphql(`
@@ -56,13 +58,8 @@ export default function RestorationsPage() {
   const list = result.data?.restorations;
   const rows = list?.edges.map((edge) => edge.node) ?? [];
   const none = list?.totalCount === 0;
-  const add = (
-    <AddRestoration
-      currencies={result.data?.currencies ?? []}
-      onSaved={(id) => void navigate(addressOf.holdUps(id))}
-      onCancel={none ? undefined : () => setAdding(false)}
-    />
-  );
+  const currencies = result.data?.currencies ?? [];
+  const open = (id: string) => void navigate(addressOf.holdUps(id));
   return (
     <div className="sheet">
       <a className="skip" href="#main">
@@ -91,7 +88,11 @@ export default function RestorationsPage() {
             )
           }
         >
-          {adding && !none && <Section title="A new restoration">{add}</Section>}
+          {adding && !none && (
+            <Section title="A new restoration">
+              <AddRestoration currencies={currencies} onSaved={open} onCancel={() => setAdding(false)} />
+            </Section>
+          )}
           {result.error && !list ? (
             <Problem of={result.error} what="the restorations" again={() => again({ requestPolicy: "network-only" })} />
           ) : !list ? (
@@ -99,15 +100,19 @@ export default function RestorationsPage() {
           ) : none ? (
             <>
               <Section title="Type it">
-                <p className="prose">Name the machine here; its work and its parts follow on their own sheets.</p>
-                {add}
+                <p className="prose">
+                  The machine alone is needed. With who works, and a part, the work that waits for it and one quote, the
+                  first day by which to order follows at once. What is left blank can be entered later on its own sheet.
+                </p>
+                <Begin currencies={currencies} onSaved={open} />
               </Section>
               <Section title="Bring in files">
                 <p className="prose">
-                  Operations, parts, quotes and orders can come from spreadsheets, a file each in one zip. Add the
-                  restoration first, then bring them in on its sheet Files.{" "}
+                  Operations, parts, quotes and orders can come from spreadsheets, a file each. They are checked first,
+                  and columns may have names of your own.{" "}
                   <a href="/templates.zip">The files with their columns, empty</a>
                 </p>
+                <Import />
               </Section>
               <Section title="Look at the demo">
                 <p className="prose">

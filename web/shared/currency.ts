@@ -1,8 +1,15 @@
 /** Currencies of ISO 4217 in fields: their decimals, their choices, and the one that stands in a form. */
 import { useFieldValue } from "./Form.tsx";
 
+export interface Currency {
+  code: string;
+  name: string;
+  decimals: number;
+  used?: boolean;
+}
+
 interface Known {
-  currencies: readonly { code: string; name: string; decimals: number; used?: boolean }[];
+  currencies: readonly Currency[];
 }
 
 /** Decimals of a currency; 2 where it is not in the list. */

@@ -5,7 +5,7 @@ import { graphql } from "../client.ts";
 import { lookAtHealth } from "./CannotSave.tsx";
 import { type Conflict, conflictsOf, type FieldsOfForm } from "./conflict.ts";
 import { isAnswer, patientFetch } from "./connection.ts";
-import { ChangeEffectQuery, effectWords } from "./effect.ts";
+import { ChangeEffectQuery, didWords } from "./effect.ts";
 import { wordsOf } from "./Page.tsx";
 import { type StaleChoice, StaleDialog } from "./StaleDialog.tsx";
 
@@ -15,7 +15,7 @@ export const SaveParts = graphql(`
     __typename
     ... on Saved { id revision change { id summary final } }
     ... on ClubSaved { id revision clubChange { id summary } }
-    ... on InvalidInput { message faults { code field message complaint row rows value } }
+    ... on InvalidInput { message faults { code file field message complaint row rows value } }
     ... on StaleRow { id revision message differences { field theirs yours } }
     ... on Refused { code message rows }
   }
@@ -29,6 +29,8 @@ export interface FieldFault {
   message: string;
   /** What stands after the field's label in its place; null where the message is a sentence of its own. */
   complaint?: string | null;
+  /** Of what was typed in a table: the file whose rows it becomes. */
+  file?: string | null;
   /** Where text was read line by line: the line, and what stands there. */
   row?: string | null;
   value?: string | null;
@@ -155,9 +157,8 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   const tellEffect = useCallback(
     async (change: string, notice: Notice) => {
       const { data } = await client.query(ChangeEffectQuery, { change }).toPromise();
-      if (!data?.changeEffect) return;
-      const { end, rest } = effectWords(data.changeEffect);
-      setNotice((now) => (now === notice ? { ...now, did: `${end}; ${rest}` } : now));
+      const did = data && didWords(data);
+      if (did) setNotice((now) => (now === notice ? { ...now, did } : now));
     },
     [client],
   );

@@ -25,9 +25,14 @@ export default function WorkPage() {
   const restoration = useRestoration();
   const [adding, setAdding] = useState(false);
   const add = (
-    <button type="button" onClick={() => setAdding(true)}>
-      Add an operation
-    </button>
+    <>
+      <Link className="button" to={addressOf.severalOperations(restoration.id)}>
+        Add several
+      </Link>
+      <button type="button" onClick={() => setAdding(true)}>
+        Add an operation
+      </button>
+    </>
   );
   return (
     <>
@@ -66,7 +71,10 @@ function Work({ restoration, add }: { restoration: RestorationInView; add: React
             </>
           }
         >
-          <p>Type the first piece of shop work with its hours, or bring in operations.csv and links.csv.</p>
+          <p>
+            Type the first piece of shop work with its hours, several in a table that also takes cells pasted from a
+            spreadsheet, or bring in operations.csv and links.csv.
+          </p>
         </Empty>
       </Page>
     );

@@ -1,0 +1,102 @@
+import type { Page } from "playwright-core";
+import { beforeEach, describe, expect, it } from "vitest";
+import { findingsOf } from "../support/axe.ts";
+import { demoInBrowser, offThePage, SIZES, sentenceOf, undoNewest } from "../support/demo.ts";
+
+const demo = demoInBrowser();
+let empty: string;
+
+beforeEach(async () => {
+  empty = await demo.addEmpty();
+});
+
+const count = (table: "part" | "operation" | "link" | "need" | "quote") =>
+  (demo.server.store[table] as typeof demo.server.store.part).count({ where: { restorationId: empty } });
+
+/** Pastes as a browser does after a copy in a spreadsheet. */
+const paste = (page: Page, label: string, text: string) =>
+  page.getByLabel(label, { exact: true }).evaluate((input, copied) => {
+    (input as HTMLInputElement).focus();
+    const clipboardData = new DataTransfer();
+    clipboardData.setData("text/plain", copied);
+    input.dispatchEvent(new ClipboardEvent("paste", { clipboardData, bubbles: true, cancelable: true }));
+  }, text);
+
+describe("adding several rows", () => {
+  it("is typed line by line with Tab and Enter, and saved as one change that one undo takes back", async () => {
+    const { page, errors } = await demo.open(demo.at("parts", empty));
+    await page.getByRole("link", { name: "Add several" }).click();
+    await page.getByLabel("Part, part 1", { exact: true }).click();
+    for (const [name, pieces] of [
+      ["Piston", "4"],
+      ["Gudgeon pin", "4"],
+      ["Head gasket", "1"],
+      ["Oil pump", "1"],
+    ]) {
+      await page.keyboard.type(name!);
+      for (let i = 0; i < 3; i += 1) await page.keyboard.press("Tab");
+      await page.keyboard.type(pieces!);
+      await page.keyboard.press("Enter");
+    }
+    await page.getByRole("button", { name: "Add 4 parts" }).click();
+    await page.locator(".notice", { hasText: "Added 4 parts" }).waitFor();
+    await expect.poll(() => sentenceOf(page)).toMatch(/^4 parts are needed/);
+    expect(await count("part")).toBe(4);
+    await undoNewest(page);
+    await expect.poll(() => count("part")).toBe(0);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("says each fault at its line and cell, keeps what was typed, also over a reload, and saves it once mended", async () => {
+    const { page } = await demo.open(demo.at("work/several", empty));
+    await paste(page, "Operation, operation 1", "Strip\t\tengine\t\t\t12\nBore\t\tengine\t\t\tmany\t\tStripp");
+    await page.getByText("2 lines pasted.").waitFor();
+    await page.getByRole("button", { name: "Add 2 operations" }).click();
+    await page.getByText("2 faults: nothing was added").waitFor();
+    const faulty = page.locator("tr.line-faults");
+    await expect.poll(() => faulty.count()).toBe(1);
+    expect(await faulty.textContent()).toContain("Hours, likely must be a number");
+    expect(await faulty.textContent()).toContain("Comes after is no operation here: is it “strip”?");
+    expect(await page.locator("input[aria-invalid=true]").count()).toBe(2);
+    expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toBe(
+      "Hours, likely, operation 2",
+    );
+    expect(await findingsOf(page)).toEqual([]);
+    page.on("dialog", (dialog) => void dialog.accept());
+    await page.reload();
+    await page.getByLabel("Comes after, operation 2", { exact: true }).fill("above + 2 days");
+    await page.getByLabel("Hours, likely, operation 2", { exact: true }).fill("8");
+    await page.getByRole("button", { name: "Add 2 operations" }).click();
+    await page.locator(".notice", { hasText: "Added 2 operations and 1 link" }).waitFor();
+    const link = await demo.server.store.link.findFirstOrThrow({
+      where: { restorationId: empty },
+      include: { before: true, after: true },
+    });
+    expect([link.before.title, link.after.title, link.lag, link.lagUnit]).toEqual(["Strip", "Bore", 2, "DAYS"]);
+    await page.context().close();
+  });
+
+  it("takes a pasted table by its headings, and tells what it leaves out", async () => {
+    const { page } = await demo.open(demo.at("parts/several", empty));
+    await paste(page, "Part, part 1", "How many\tPart\tShelf\n2\tLamp\tB4\n1\tHorn\tB5\n");
+    await page.getByText("2 lines pasted. Left out: Shelf.").waitFor();
+    expect(await page.getByLabel("Part, part 2", { exact: true }).inputValue()).toBe("Horn");
+    expect(await page.getByLabel("How many, part 1", { exact: true }).inputValue()).toBe("2");
+    await page.getByRole("button", { name: "Take out part 1" }).click();
+    await expect.poll(() => page.getByLabel("Part, part 1", { exact: true }).inputValue()).toBe("Horn");
+    await page.context().close();
+  });
+
+  it.each(SIZES)("holds at $viewport.width in $colorScheme", async (options) => {
+    const { page } = await demo.open(demo.at("work/several", empty), options);
+    await paste(page, "Operation, operation 1", "Strip\t\tengine\t\t\t12\nBore\t\tengine\t\t\t8\t\tabove");
+    await page.getByText("2 lines pasted.").waitFor();
+    expect(await offThePage(page)).toBe(0);
+    expect(await findingsOf(page)).toEqual([]);
+    if (options.viewport.width === 390)
+      for (const field of await page.locator("section.part :is(input, button)").all())
+        expect((await field.boundingBox())!.height).toBeGreaterThanOrEqual(44);
+    await page.context().close();
+  });
+});
