@@ -26,7 +26,13 @@ export async function fillDemo(store: Store): Promise<void> {
  */
 export async function seedDemo(store: Store): Promise<void> {
   if ((await store.workshop.count()) > 0) return;
-  const workshop = await store.workshop.create({ data: { name: "Quill Lane Workshop", demo: true } });
+  const workshop = await store.workshop.create({ data: {
+      name: "Quill Lane Workshop",
+      demo: true,
+      address: "Quill Lane\nNether Thornlow",
+      replyTo: "bench@quill-lane.example",
+    },
+  });
   const person = (name: string, role: Role, admin = false) =>
     store.account.create({ data: { workshopId: workshop.id, name, role, admin } });
   // The first is the one with whom the demo begins.

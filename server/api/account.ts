@@ -12,6 +12,8 @@ builder.prismaObject("Workshop", {
     id: t.exposeID("id"),
     name: t.exposeString("name"),
     revision: t.exposeInt("revision"),
+    address: t.exposeString("address", { description: "Where it is, in lines; it stands on the owner's report." }),
+    replyTo: t.exposeString("replyTo", { description: "Where an owner replies: a telephone number, an e-mail." }),
     timeZone: t.exposeString("timeZone", {
       nullable: true,
       description: "IANA name of the time zone in which its days begin; null: that of the machine the program runs on.",

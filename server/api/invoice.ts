@@ -20,6 +20,27 @@ const Invoice = builder.prismaObject("Invoice", {
     day: t.expose("day", { type: "Date" }),
     amount: t.field({ type: Money, resolve: (row) => ({ minor: row.amountMinor, currency: row.currency }) }),
     notes: t.exposeString("notes"),
+    paidOn: t.field({
+      type: "Date",
+      nullable: true,
+      description:
+        "The day on which the last of an invoice came in, where what comes in goes to the oldest first; null while some is outstanding, of a receipt, and of what was taken back.",
+      select: { id: true, kind: true, restorationId: true },
+      resolve: async (row, _args, context) => (await paidOf(row, context))?.paidOn ?? null,
+    }),
+    left: t.field({
+      type: Money,
+      nullable: true,
+      description:
+        "Of an invoice what is outstanding, in the restoration's currency, by the same rule; null of a receipt, of what was taken back, and where a rate is missing.",
+      select: { id: true, kind: true, restorationId: true },
+      resolve: async (row, _args, context) => {
+        const minor = (await paidOf(row, context))?.leftMinor;
+        return minor === undefined
+          ? null
+          : { minor, currency: (await context.money(row.restorationId)).exposure.currency };
+      },
+    }),
     corrects: t.exposeID("correctsId", { nullable: true, description: "The entry that this one takes back." }),
     correctedBy: t.id({
       nullable: true,
@@ -28,6 +49,11 @@ const Invoice = builder.prismaObject("Invoice", {
     }),
   }),
 });
+
+const paidOf = async (
+  { id, kind, restorationId }: Pick<InvoiceRow, "id" | "kind" | "restorationId">,
+  context: Context,
+) => (kind === "INVOICE" ? (await context.money(restorationId)).invoicesPaid.get(id) : undefined);
 
 const InvoiceConnection = connectionOf("Invoice", Invoice);
 

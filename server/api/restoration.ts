@@ -11,7 +11,7 @@ import { amountFault, currencyFaults, HOME_AMOUNTS, keepsCurrency } from "../sto
 import { nextRank } from "../store/rank.ts";
 import { words } from "../store/rules.ts";
 import { textsOf } from "../store/texts.ts";
-import { builder } from "./builder.ts";
+import { builder, existingDate } from "./builder.ts";
 import { ChangeConnection } from "./change.ts";
 import type { Context } from "./context.ts";
 import { CustomsBasis, OperationState, SupplyState } from "./enums.ts";
@@ -46,6 +46,11 @@ export const Restoration = builder.prismaObject("Restoration", {
     description: t.exposeString("description"),
     targetName: t.exposeString("targetName"),
     targetDate: t.expose("targetDate", { type: "Date", nullable: true }),
+    reportedOn: t.expose("reportedOn", {
+      type: "Date",
+      nullable: true,
+      description: "The day on which the owner was last given a report.",
+    }),
     figuresFor: t.field({
       type: "Date",
       nullable: true,
@@ -242,6 +247,28 @@ export const Restoration = builder.prismaObject("Restoration", {
           orderBy: BY_CODE,
         }),
     }),
+    finishedSince: t.field({
+      type: OperationConnection,
+      description:
+        "Work finished on a day or after it, up to the day of the figures, the newest first; without a day all.",
+      args: { ...forwards, day: t.arg({ type: "Date" }) },
+      resolve: async ({ id }, { day, ...args }, context, info) =>
+        pageOfRows(context, info, args, "operation", {
+          where: { restorationId: id, state: "DONE", finishedOn: await since(context, id, day) },
+          orderBy: [{ finishedOn: "desc" }, ...BY_CODE],
+        }),
+    }),
+    arrivedSince: t.field({
+      type: OrderConnection,
+      description:
+        "Orders that came on a day or after it, up to the day of the figures, the newest first; without a day all.",
+      args: { ...forwards, day: t.arg({ type: "Date" }) },
+      resolve: async ({ id }, { day, ...args }, context, info) =>
+        pageOfRows(context, info, args, "order", {
+          where: { restorationId: id, state: { not: "SENT_BACK" }, arrivedOn: await since(context, id, day) },
+          orderBy: [{ arrivedOn: "desc" }, ...BY_CODE],
+        }),
+    }),
     snags: t.field({
       type: SnagConnection,
       args: { ...forwards, open: t.arg.boolean() },
@@ -320,6 +347,11 @@ builder.queryFields((t) => ({
   }),
 }));
 
+const since = async (context: Context, restorationId: string, day: string | null | undefined) => ({
+  gte: existingDate("day", day),
+  lte: await context.figuresFor(restorationId),
+});
+
 const RestorationInput = builder.inputType("RestorationInput", {
   fields: (t) => ({
     id: t.id(),
@@ -329,6 +361,7 @@ const RestorationInput = builder.inputType("RestorationInput", {
     description: t.string(),
     targetName: t.string(),
     targetDate: t.field({ type: "Date" }),
+    reportedOn: t.field({ type: "Date" }),
     currency: t.string(),
     capMinor: t.field({ type: "Minor" }),
     capCoversLabour: t.boolean(),
@@ -373,6 +406,7 @@ export const restorationDraft = (
     description: "",
     targetName: "",
     targetDate: null,
+    reportedOn: null,
     currency: "GBP",
     capMinor: null,
     capCoversLabour: false,

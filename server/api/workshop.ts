@@ -12,6 +12,8 @@ const WorkshopInput = builder.inputType("WorkshopInput", {
   fields: (t) => ({
     revision: t.int({ required: true, description: "The workshop's, as it was read." }),
     name: t.string(),
+    address: t.string(),
+    replyTo: t.string(),
     timeZone: t.string({ description: "IANA name, such as Europe/London; null: that of the machine." }),
     shopSpread: t.float({
       description:
@@ -27,7 +29,7 @@ builder.mutationField("saveWorkshop", (t) =>
   t.field({
     type: AccountResult,
     description:
-      "Changes what the workshop is called, the time zone in which its days begin, or what it expects of estimates before it knows; answers with the own account's id.",
+      "Changes what the workshop is called, where it is and how it is replied to, the time zone in which its days begin, or what it expects of estimates before it knows; answers with the own account's id.",
     args: { input: t.arg({ type: WorkshopInput, required: true }) },
     resolve: (_root, { input }, context) => answering(() => save(context, input)),
   }),
@@ -35,11 +37,13 @@ builder.mutationField("saveWorkshop", (t) =>
 
 async function save(
   { store, viewer }: Context,
-  { revision, name, timeZone, shopSpread, tradeSpread }: typeof WorkshopInput.$inferInput,
+  { revision, name, address, replyTo, timeZone, shopSpread, tradeSpread }: typeof WorkshopInput.$inferInput,
 ) {
   mayAdminister(viewer);
   const given = {
     ...(name === undefined ? {} : { name: (name ?? "").trim() }),
+    ...(address == null ? {} : { address: address.trim() }),
+    ...(replyTo == null ? {} : { replyTo: replyTo.trim() }),
     ...(timeZone === undefined ? {} : { timeZone }),
     ...(shopSpread == null ? {} : { shopSpread }),
     ...(tradeSpread == null ? {} : { tradeSpread }),

@@ -144,6 +144,7 @@ export const TABLES: readonly FileTable[] = [
       may("description", "description", text, "", "What is known about it."),
       may("targetName", "targetName", text, "", "What the target date is for: a show, a rally, a promise."),
       may("targetDate", "targetDate", date, null, "The day by which it should be finished."),
+      may("reportedOn", "reportedOn", date, null, "The day on which the owner was last given a report."),
       may("currency", "currency", capitals, "GBP", "ISO 4217 code of the owner's money."),
       may(
         "cap",

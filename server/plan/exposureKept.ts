@@ -9,12 +9,14 @@ import { loadRates, type Rates } from "./exchange.ts";
 import { exposureOf, type RestorationExposure } from "./exposure.ts";
 import { type ConsentDue, consentDue } from "./exposureConsent.ts";
 import { type ExposureRows, loadExposureRows } from "./exposureLoad.ts";
+import { type InvoicePaid, invoicesPaid } from "./invoicesPaid.ts";
 import { Followed, KeptByRevision, newest } from "./kept.ts";
 
 /** One state of a restoration's money. What is asked of it is worked out once. */
 export class Money {
   private exposed: RestorationExposure | undefined;
   private due: readonly ConsentDue[] | undefined;
+  private paid: ReadonlyMap<string, InvoicePaid> | undefined;
   private stands: Standing | undefined;
   private setAside: Promise<RestorationExposure["contingency"]> | undefined;
 
@@ -28,6 +30,12 @@ export class Money {
   get consentDue(): readonly ConsentDue[] {
     this.due ??= consentDue(this.rows);
     return this.due;
+  }
+
+  /** By invoice and receipt: how far it is paid. */
+  get invoicesPaid(): ReadonlyMap<string, InvoicePaid> {
+    this.paid ??= invoicesPaid(this.rows);
+    return this.paid;
   }
 
   /** What the plan comes to as things stand. Throws PlanFault where the rows make none. */

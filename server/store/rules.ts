@@ -193,7 +193,9 @@ export const rules = {
     email: text(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
   }),
   workshopName: z.object({ name: named(100) }),
-  workshop: z.object({ name: named(100), shopSpread: spread(), tradeSpread: spread() }).partial(),
+  workshop: z
+    .object({ name: named(100), address: text(500), replyTo: text(200), shopSpread: spread(), tradeSpread: spread() })
+    .partial(),
   backups: z.object({ kept: whole(1, 100) }),
   accountRole: z.object({ role: choice(ROLES) }),
   restoration: z.object({
@@ -202,6 +204,7 @@ export const rules = {
     description: text(5000),
     targetName: text(200),
     targetDate: date().nullable(),
+    reportedOn: date().nullable(),
     currency: currency(),
     capMinor: minor().nullable(),
     capCoversLabour: yesOrNo(),

@@ -196,6 +196,10 @@ const TOLD_TO_OWNERS = new Set([
   // What was paid is told as a sum, which of one payment is its amount.
   "Payment.amountMinor",
   "Invoice.code",
+  // The letterhead of the report, and what all of it came to on the day from which it tells what moved.
+  "Workshop.address",
+  "Workshop.replyTo",
+  "DayFigures.costMinor",
   "Invoice.amountMinor",
   // A trade that nobody does is told by name: the condition of the odds.
   ..."code title trade alsoTrades group".split(" ").map((c) => `Operation.${c}`),

@@ -38,7 +38,7 @@ describe("the owner's report", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toMatch(
-        /no date yet .*: .* have no source\. If .*, the .* would have even odds of being ready by \d+ \w+ \d{4}, 4 in 5 by \d+ \w+ \d{4}.*\. As quoted, with them in hand that day, it would be 4 Aug 2027, 46 days late for the Midsummer Concours .* One decision waits/,
+        /no date yet .*: .* have no source\. As quoted, with them in hand that day, it would be 4 Aug 2027, 46 days late for the Midsummer Concours .* One decision waits/,
       );
     await expect
       .poll(() => saidIn(page.locator("#when")))
@@ -130,6 +130,11 @@ describe("the owner's report", () => {
     expect(pages[0]).toContain(`Report to ${OWNER}`);
     expect(printed).toContain("Figures for Mon 23 Nov 2026");
     expect(printed).toContain("4 Aug 2027");
+    expect(pages[0]).toMatch(/Quill Lane Workshop ?Quill Lane ?Nether Thornlow ?Reply to bench@quill-lane.example/);
+    expect(pages[0]).toMatch(
+      /Since 24 Oct 2026 ?No work finished, 3 orders come\. As quoted, the end moved 27 days later/,
+    );
+    expect(printed).toMatch(/Invoice QL\/113\/1 ?31 Jul 2026 ?paid 10 Aug 2026 ?£3,500.00/);
     expect(printed).toMatch(/Gearbox casing, cast and machined anew ?£1,828.80/);
     expect(printed).toMatch(/Name and date/);
     // A table stays a table on A4: its heads stand once above its rows.
@@ -141,9 +146,30 @@ describe("the owner's report", () => {
     await page.context().close();
   });
 
+  it("goes by the day on which a report was marked as given, until that is taken back, and by the one in its address", async () => {
+    const { page, errors } = await demo.open(demo.at("money/report"), {}, "#since .said");
+    const since = page.locator("#since");
+    await since.getByRole("heading", { name: "Since 24 Oct 2026" }).waitFor();
+    await since.getByText("No report is marked as given: these are the last 30 days.").waitFor();
+    await since.getByRole("button", { name: "Mark this report as given" }).click();
+    await since.getByRole("heading", { name: "Since the last report, 23 Nov 2026" }).waitFor();
+    await since.getByText("No work finished, no order come.").waitFor();
+    expect(await since.getByRole("button", { name: "Mark this report as given" }).count()).toBe(0);
+    await undoNewest(page);
+    await since.getByRole("heading", { name: "Since 24 Oct 2026" }).waitFor();
+    await page.goto(demo.at("money/report?since=2026-07-01"));
+    await since.getByRole("heading", { name: "Since 1 Jul 2026" }).waitFor();
+    await since.getByRole("button", { name: /^\d+ more$/ }).click();
+    await since.getByRole("button", { name: "Only the latest" }).waitFor();
+    expect(await since.locator(".lines > li").count()).toBeGreaterThan(4);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
   it("takes the owner's answer once, with name, date and sum, and undo does not come near it", async () => {
     const { page, errors } = await asOwner({ viewport: { width: 390, height: 844 } });
     const waiting = page.locator("#decisions");
+    await waiting.getByText("Answer it").click();
     await waiting.getByRole("button", { name: "Give the answer" }).click();
     await waiting.locator(".fault", { hasText: "approve or to decline" }).waitFor();
     await waiting.getByLabel("Your answer").selectOption({ label: "Approve £1,828.80" });

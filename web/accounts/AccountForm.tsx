@@ -8,7 +8,7 @@ export interface FieldOf {
   name: string;
   label: string;
   /** Text unless given. */
-  type?: "text" | "email" | "password";
+  type?: "text" | "email" | "password" | "lines";
   /** What the browser may fill in: a token of the HTML standard. */
   autoComplete?: string;
   /** One of these instead of text. */
@@ -66,7 +66,7 @@ export function AccountForm({ label, fields, button, send, onDone, onCancel }: A
           value: values[name] ?? "",
           "aria-invalid": wrong.length > 0 ? true : undefined,
           "aria-describedby": `${id}-${name}-hint`,
-          onChange: (event: ChangeEvent<HTMLInputElement | HTMLSelectElement>) => {
+          onChange: (event: ChangeEvent<HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement>) => {
             const { value } = event.target;
             setValues((now) => ({ ...now, [name]: value }));
           },
@@ -82,6 +82,8 @@ export function AccountForm({ label, fields, button, send, onDone, onCancel }: A
                   </option>
                 ))}
               </select>
+            ) : type === "lines" ? (
+              <textarea {...common} rows={3} autoComplete={autoComplete} />
             ) : (
               <input {...common} type={type} autoComplete={autoComplete} />
             )}

@@ -58,6 +58,20 @@ export function Workshop() {
             fields={[
               { name: "name", label: "Workshop", autoComplete: "organization", initial: workshop.name },
               {
+                name: "address",
+                label: "Address",
+                type: "lines",
+                hint: "At the head of the owner's report.",
+                autoComplete: "street-address",
+                initial: workshop.address,
+              },
+              {
+                name: "replyTo",
+                label: "Where to reply",
+                hint: "A telephone number, an e-mail: owners see it on their report.",
+                initial: workshop.replyTo,
+              },
+              {
                 name: "timeZone",
                 label: "Time zone",
                 hint: "Figures are for today in it, and the mail of the morning goes out after six.",
@@ -65,9 +79,15 @@ export function Workshop() {
                 initial: workshop.timeZone ?? "",
               },
             ]}
-            send={async ({ name = "", timeZone = "" }) => {
+            send={async ({ name = "", address = "", replyTo = "", timeZone = "" }) => {
               setSaid("");
-              const input = { revision: workshop.revision, name, timeZone: timeZone === "" ? null : timeZone };
+              const input = {
+                revision: workshop.revision,
+                name,
+                address,
+                replyTo,
+                timeZone: timeZone === "" ? null : timeZone,
+              };
               const { data, error } = await client.mutation(SaveWorkshop, { input }).toPromise();
               if (data?.saveWorkshop.__typename === "StaleRow") {
                 setSaid("Not saved: it was changed elsewhere meanwhile, and is shown here as it is now.");

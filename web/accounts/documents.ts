@@ -101,7 +101,7 @@ export const SaveBackups = graphql(
 
 export const WorkshopQuery = graphql(`
   query Workshop {
-    me { id workshop { id revision name timeZone shopSpread tradeSpread } }
+    me { id workshop { id revision name address replyTo timeZone shopSpread tradeSpread } }
   }
 `);
 

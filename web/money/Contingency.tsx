@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { useQuery } from "urql";
+import { Folded } from "../shared/Folded.tsx";
 import { money, oddsOfRuns, percent, plainNumber } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { ContingencyQuery } from "./documents.ts";
@@ -68,20 +69,22 @@ export function Contingency({ restoration }: { restoration: string }) {
         Set aside <strong>{money(found.amount)}</strong> beyond the plan: with that, the money holds in{" "}
         {oddsOfRuns(found.chance)}. <Fits found={found} capCoversLabour={read.capCoversLabour} />
       </p>
-      <Apart found={found} />
-      <ReallyTakes of={read.exposure} />
-      <p className="soft">
-        From the {plainNumber(found.runs)} runs that give the dates: in each, hours at their rates, orders that come to
-        nothing and the next way paid for, finds that spare an order, and prices of parts that are not decided, between
-        the least and the most that they may cost.
-        {found.never > 0 && (
-          <>
-            {" "}
-            In {percent(Number(found.never.toFixed(3)))} of all runs something fails and nothing can take its place;
-            those runs are left out, since they never end.
-          </>
-        )}
-      </p>
+      <Folded summary="How that is worked out">
+        <Apart found={found} />
+        <ReallyTakes of={read.exposure} />
+        <p className="soft">
+          From the {plainNumber(found.runs)} runs that give the dates: in each, hours at their rates, orders that come
+          to nothing and the next way paid for, finds that spare an order, and prices of parts that are not decided,
+          between the least and the most that they may cost.
+          {found.never > 0 && (
+            <>
+              {" "}
+              In {percent(Number(found.never.toFixed(3)))} of all runs something fails and nothing can take its place;
+              those runs are left out, since they never end.
+            </>
+          )}
+        </p>
+      </Folded>
     </>
   );
 }

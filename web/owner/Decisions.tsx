@@ -1,6 +1,8 @@
 import type { ResultOf } from "gql.tada";
 import { type CombinedError, useClient } from "urql";
+import { told } from "../shared/Brief.tsx";
 import { ChoiceField, NotesField, TextField } from "../shared/Fields.tsx";
+import { Folded } from "../shared/Folded.tsx";
 import { Form } from "../shared/Form.tsx";
 import { dateInFull, days, hours, money } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
@@ -50,7 +52,9 @@ export function Waiting({ decisions, answersAs, noting, waitsFor, otherwise, ans
             <p className="soft no-print">{otherwise}</p>
           ) : (
             <>
-              <AnswerForm decision={decision} name={answersAs} noting={noting} />
+              <Folded summary={noting ? "Note the owner's answer" : "Answer it"}>
+                <AnswerForm decision={decision} name={answersAs} noting={noting} />
+              </Folded>
               <AskBackForm decision={decision} name={answersAs} noting={noting} />
             </>
           )}
@@ -227,6 +231,11 @@ export function Answered({ of, paging }: { of: Report["answered"]; paging: Pagin
       rows={rows}
       rowKey={({ id }) => id}
       copy={false}
+      brief={({ title, amount, state, answeredAs, answeredOn }) => ({
+        name: title,
+        also: told(DECISION_STATE[state], answeredAs, answeredOn && dateInFull(answeredOn)),
+        when: amount && money(amount),
+      })}
       columns={[
         { id: "title", title: "What", lead: true, cell: ({ title }) => title },
         {

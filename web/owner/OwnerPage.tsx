@@ -4,6 +4,7 @@ import { CapBar } from "../money/CapBar.tsx";
 import { Contingency } from "../money/Contingency.tsx";
 import { OwnersPhotographs } from "../photographs/OwnersPhotographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
+import { Folded } from "../shared/Folded.tsx";
 import { dateInFull, days, listed, money, plainNumber, points } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
@@ -12,6 +13,9 @@ import { useRestoration } from "../shared/restoration.ts";
 import { Asking } from "./Asking.tsx";
 import { Answered, Waiting } from "./Decisions.tsx";
 import { OwnerOddsQuery, OwnerQuery, ReaderQuery, type Report } from "./documents.ts";
+import { Invoices } from "./Invoices.tsx";
+import { Letterhead } from "./Letterhead.tsx";
+import { Since } from "./Since.tsx";
 import { Answers, HowSure, Opening } from "./When.tsx";
 import "./owner.css";
 
@@ -55,6 +59,7 @@ export default function OwnerPage() {
         </button>
       }
     >
+      <Letterhead />
       <Answers
         report={report}
         plan={read.holdUps}
@@ -80,6 +85,7 @@ export default function OwnerPage() {
           otherwise={`${owner || "The owner"} answers it, signed in.`}
         />
       </Section>
+      <Since report={report} completion={read.holdUps.completion} evenOdds={byOdds?.evenOdds ?? null} />
       {read.holdUps.completion.entered && (
         <Section title="When, and how sure" id="when">
           <HowSure
@@ -92,9 +98,18 @@ export default function OwnerPage() {
       )}
       <Section title="The money" id="money">
         <MoneyWords of={report} />
-        <CapBar of={report} />
+        <Folded
+          summary={
+            report.exposure.capLeft && report.exposure.capLeft.minor >= 0
+              ? `Against the cap: ${money(report.exposure.capLeft)} left, as planned`
+              : "Against the cap"
+          }
+        >
+          <CapBar of={report} />
+        </Folded>
         {read.holdUps.completion.entered && <Contingency restoration={id} />}
         <AtRisk of={report} />
+        <Invoices restoration={id} />
       </Section>
       {report.pointsLost.maximum > 0 && (
         <Section title="With the judges" id="judges">

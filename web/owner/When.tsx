@@ -3,8 +3,8 @@ import type { ReactNode } from "react";
 import type { CombinedError } from "urql";
 import { AllOfIt } from "../money/AllOfIt.tsx";
 import { isNothing } from "../money/buckets.ts";
-import { ByOdds } from "../shared/ByOdds.tsx";
 import { useDayInView } from "../shared/dayInView.ts";
+import { Folded } from "../shared/Folded.tsx";
 import { dateInFull, days, lateBy, listed, odds, oddsOfRuns, plainNumber } from "../shared/format.ts";
 import { Loading, Problem } from "../shared/Page.tsx";
 import { Table } from "../shared/Table.tsx";
@@ -23,7 +23,7 @@ interface OpeningProps {
   reader: string;
 }
 
-/** When it will be finished, against the target, in a few sentences: even odds first, and beside them what is quoted. */
+/** When it will be finished, against the target, in a few sentences, as it is quoted: the odds stand above them. */
 export function Opening({ report, plan, byOdds, reader }: OpeningProps) {
   const { word } = useDayInView();
   const { completion, ladder } = plan;
@@ -31,7 +31,6 @@ export function Opening({ report, plan, byOdds, reader }: OpeningProps) {
   const late = completion.entered ? completion.daysLate : null;
   const first = byOdds?.evenOdds != null;
   const quoted = dateInFull(completion.dateWithOpenInHand);
-  const headline = <ByOdds machine={report.machine} found={byOdds} targetDate={completion.targetDate} more="#when" />;
   return (
     <>
       {!completion.entered ? (
@@ -40,13 +39,11 @@ export function Opening({ report, plan, byOdds, reader }: OpeningProps) {
         <>
           <strong className="late">There is no date yet on which the {report.machine} will be finished</strong>:{" "}
           {open.length === 0 ? "some of the work" : open.length <= 3 ? listed(open) : `${open.length} things`}{" "}
-          {open.length < 2 ? "has" : "have"} {completion.lacking}. {headline}
-          As quoted, with {open.length < 2 ? "it" : "them"} {completion.cleared} {word}, it would be{" "}
-          {first ? quoted : <strong>{quoted}</strong>}
+          {open.length < 2 ? "has" : "have"} {completion.lacking}. As quoted, with {open.length < 2 ? "it" : "them"}{" "}
+          {completion.cleared} {word}, it would be {first ? quoted : <strong>{quoted}</strong>}
         </>
       ) : (
         <>
-          {headline}
           As quoted, {first ? "it" : `the ${report.machine}`} will be finished on{" "}
           {first ? quoted : <strong>{quoted}</strong>}
         </>
@@ -114,7 +111,7 @@ export function Answers({ report, plan, byOdds, payer }: AnswersProps) {
           <dd>
             {byOdds.fourInFive ? (
               <>
-                4 in 5 by <strong>{dateInFull(byOdds.fourInFive)}</strong>
+                <a href="#when">4 in 5</a> by <strong>{dateInFull(byOdds.fourInFive)}</strong>
               </>
             ) : (
               "4 in 5 is never reached"
@@ -180,12 +177,14 @@ export function HowSure({ completion, found, error, again }: HowSureProps) {
       )}
       {!found && (error ? <Problem of={error} what="the odds" again={again} /> : <Loading what="the odds" />)}
       {found && (
-        <p className="soft">
-          From {plainNumber(found.runs)} runs of the plan, each with its own luck in hours and waits.
-          {found.condition && ` These odds hold ${found.condition}.`}
-          {found.endlessHunts && ` ${found.endlessHunts}.`}
-          {found.never > 0 && ` In ${oddsOfRuns(found.never)} something fails and nothing replaces it.`}
-        </p>
+        <Folded summary="What these odds rest on">
+          <p className="soft">
+            From {plainNumber(found.runs)} runs of the plan, each with its own luck in hours and waits.
+            {found.condition && ` These odds hold ${found.condition}.`}
+            {found.endlessHunts && ` ${found.endlessHunts}.`}
+            {found.never > 0 && ` In ${oddsOfRuns(found.never)} something fails and nothing replaces it.`}
+          </p>
+        </Folded>
       )}
       {rows.length > 0 && (
         <>
@@ -195,6 +194,11 @@ export function HowSure({ completion, found, error, again }: HowSureProps) {
             copy={false}
             rows={rows}
             rowKey={(row) => row.id}
+            brief={({ part, snag, setsEnd, meanDays }) => ({
+              name: part?.name ?? snag?.title,
+              also: `delays by ${plainNumber(meanDays, 1)} days on average`,
+              when: oddsOfRuns(setsEnd),
+            })}
             columns={[
               { id: "what", title: "What", lead: true, cell: ({ part, snag }) => part?.name ?? snag?.title },
               {

@@ -20,7 +20,7 @@ export const OwnerQuery = graphql(
   query Owner($restoration: ID!, $answered: Int!, $after: String) {
     restoration(id: $restoration) {
       ...ExposureParts
-      machine owner targetName targetDate mayAnswer
+      revision machine owner targetName targetDate reportedOn mayAnswer
       consentOver { minor currency decimals }
       pointsLost { total maximum disqualifiedBy floors { award by met } }
       waiting: decisions(first: 100, waiting: true) { totalCount edges { node { ...DecisionParts } } }
