@@ -16,9 +16,11 @@ import {
   planNumbered,
   plansOf,
   splitOf,
+  takenBy,
 } from "../plan/choices.ts";
 import { choiceProblem, type ChoiceNotice as Notice, type OpenSubject, type OptionInfo } from "../plan/choicesInput.ts";
 import { PlanFault } from "../plan/compute.ts";
+import { CHOSEN, type Choosing } from "../plan/effect.ts";
 import { loadExposureRows } from "../plan/exposureLoad.ts";
 import { isStale } from "../plan/kept.ts";
 import { named } from "../plan/oddsWords.ts";
@@ -27,7 +29,7 @@ import { awardMet } from "../plan/points.ts";
 import type { Store } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
-import { delegateOf, type Table } from "../store/tables.ts";
+import { delegateOf } from "../store/tables.ts";
 import { choicesInThread } from "../worker/computations.ts";
 import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";
 import { threads } from "../worker/threads.ts";
@@ -431,9 +433,9 @@ builder.mutationFields((t) => ({
   takePlan: t.field({
     type: SaveResult,
     description:
-      "Takes up a plan, by its number: all that differs, and what only stands in as yet, in one change. STALE: it must be worked out anew.",
-    args: { job: t.arg.id({ required: true }), plan: t.arg.int({ required: true }) },
-    resolve: (_root, { job, plan }, context) => saving(context, () => takePlan(context, job, plan)),
+      "Takes up a plan, by its number: all that differs, and what only stands in as yet, in one change; or of what differs only the parts, snags and operations named. STALE: it must be worked out anew.",
+    args: { job: t.arg.id({ required: true }), plan: t.arg.int({ required: true }), only: t.arg.idList() },
+    resolve: (_root, { job, plan, only }, context) => saving(context, () => takePlan(context, job, plan, only ?? null)),
   }),
 }));
 
@@ -514,31 +516,46 @@ export function planIn(choices: ChoicesFound, number: number, field: string): Nu
 }
 
 /** Where each kind of choice is written. */
-const WRITTEN = {
-  PART: { table: "part", field: "chosenQuoteId" },
-  SNAG: { table: "snag", field: "chosenRemedyId" },
-  OPERATION: { table: "operation", field: "chosenWayId" },
-} as const;
+const WRITTEN = { PART: "part", SNAG: "snag", OPERATION: "operation" } as const;
 
-async function takePlan(context: Context, id: string, number: number): Promise<Omit<Saved, "is">> {
+/** What taking a plan up chooses, row by row. */
+export const choosingBy = (plan: Numbered, only: readonly string[] | null): Choosing[] =>
+  takenBy(plan, only).flatMap(({ subject: { kind, rowId }, to }) =>
+    kind === "SETTLED" ? [] : [{ table: WRITTEN[kind], id: rowId, to: to.quoteId ?? to.remedyId ?? to.wayId }],
+  );
+
+async function takePlan(
+  context: Context,
+  id: string,
+  number: number,
+  only: readonly string[] | null,
+): Promise<Omit<Saved, "is">> {
   const { store, viewer } = context;
   mayWrite(viewer);
   const choices = choicesOf(context, id);
   const plan = planIn(choices, number, "plan");
   const { restorationId } = choices.problem;
   const restoration = await own(viewer, store, "restoration", restorationId);
-  const [changed, decided] = [differencesOf(plan), decidedBy(plan)];
-  const taken = [...changed, ...decided];
+  const changes = differencesOf(plan);
+  const missing = only?.find((row) => !changes.some(({ subject }) => subject.rowId === row));
+  if (missing !== undefined)
+    throw new InvalidInput([
+      { code: "UNKNOWN_ROW", field: "only", value: missing, message: `Plan ${number} changes nothing of that row.` },
+    ]);
+  const taken = takenBy(plan, only);
+  const changed = taken.filter(({ subject }) => changes.some((one) => one.subject === subject));
+  const decided = taken.length - changed.length;
+  const part = only !== null && changed.length < changes.length;
   const counts = [
     ...(changed.length > 0 ? [`${changed.length} changed`] : []),
-    ...(decided.length > 0 ? [`${decided.length} decided`] : []),
+    ...(decided > 0 ? [`${decided} decided`] : []),
   ];
   const change = await record(
     store,
     {
       restorationId,
       accountId: viewer.accountId,
-      summary: `Took plan ${number}, ${counts.join(" and ")}: ${named(taken.map(({ subject }) => subject))}`,
+      summary: `Took ${part ? "part of " : ""}plan ${number}, ${counts.join(" and ")}: ${named(taken.map(({ subject }) => subject))}`,
     },
     async (journal) => {
       if (await isStale(journal.tx, choices.problem))
@@ -549,13 +566,13 @@ async function takePlan(context: Context, id: string, number: number): Promise<O
       if (taken.length === 0)
         throw new Refused(
           "NOT_ALLOWED",
-          "This is the plan in force, and all of it is decided: there is nothing to change.",
+          only === null
+            ? "This is the plan in force, and all of it is decided: there is nothing to change."
+            : "Nothing of the plan was named.",
         );
-      for (const { subject, to } of taken) {
-        if (subject.kind === "SETTLED") continue;
-        const { table, field } = WRITTEN[subject.kind];
-        const row = (await delegateOf(journal.tx, table as Table).findUnique({ where: { id: subject.rowId } }))!;
-        await journal.update(table, subject.rowId, row.revision, { [field]: to.quoteId ?? to.remedyId ?? to.wayId });
+      for (const { table, id, to } of choosingBy(plan, only)) {
+        const row = (await delegateOf(journal.tx, table).findUnique({ where: { id } }))!;
+        await journal.update(table, id, row.revision, { [CHOSEN[table].field]: to });
       }
     },
   );

@@ -1,15 +1,30 @@
 /** What a choice would do, and what a change that chose has done. */
-import { own, restorationsOf } from "../access/rules.ts";
+import { mayWrite, own, restorationsOf } from "../access/rules.ts";
+import { loadQuotes } from "../plan/choicesLoad.ts";
 import { PlanFault } from "../plan/compute.ts";
-import { type Chosen, chosenBefore, type Effect as Found, type Standing as Stands } from "../plan/effect.ts";
+import {
+  type Chosen,
+  chosenBefore,
+  type Effect as Found,
+  rankedBefore,
+  type Standing as Stands,
+  type TriedQuote,
+} from "../plan/effect.ts";
+import type { Money as MoneyOfRows } from "../plan/exposureKept.ts";
+import { isStale } from "../plan/kept.ts";
+import { endsSinceRanked, type EndMoved as Moved } from "../plan/machines.ts";
 import type { PlanRows } from "../plan/rows.ts";
-import { InvalidInput, NotFound } from "../store/fault.ts";
-import type { Entry } from "../store/journal.ts";
+import { InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
+import { type Entry, Journal } from "../store/journal.ts";
 import { builder, costing } from "./builder.ts";
-import { ChoiceKind } from "./choices.ts";
+import { ChoiceKind, ChoicePlan, choosingBy } from "./choices.ts";
 import type { Context } from "./context.ts";
+import { Hunt } from "./hunt.ts";
 import { WORK } from "./limits.ts";
+import { EndMoved, shopRows } from "./machines.ts";
 import { Money } from "./money.ts";
+import { QuoteInput, quoteDraft } from "./quote.ts";
+import { write } from "./save.ts";
 
 const Standing = builder.objectRef<Stands & { currency: string }>("Standing").implement({
   description: "What the plan comes to.",
@@ -63,7 +78,53 @@ builder.queryFields((t) => ({
     complexity: costing(WORK.plan),
     resolve: (_root, { change }, context) => changeEffect(context, change),
   }),
+  changeEnds: t.field({
+    type: [EndMoved],
+    description:
+      "When each machine ended before a change of their ranks, and ends after it, as all else stands now; none for any other change.",
+    args: { change: t.arg.id({ required: true }) },
+    complexity: costing(WORK.plan),
+    resolve: (_root, { change }, context) => changeEnds(context, change),
+  }),
+  quoteEffect: t.field({
+    type: Effect,
+    nullable: true,
+    description:
+      "What a quote would do once it is saved and chosen; nothing is saved. null while it cannot be saved, or where what is entered makes no plan.",
+    args: { input: t.arg({ type: QuoteInput, required: true }) },
+    complexity: costing(WORK.plan),
+    resolve: (_root, { input }, context) => quoteEffect(context, input),
+  }),
 }));
+
+builder.objectField(ChoicePlan, "effect", (t) =>
+  t.field({
+    type: Effect,
+    nullable: true,
+    description:
+      "What taking it up would do, or of what it changes only the parts, snags and operations named; null once the restoration has changed.",
+    args: { only: t.arg.idList() },
+    complexity: costing(WORK.plan),
+    resolve: async ({ plan }, { only }, context) => {
+      const { problem } = plan.choices;
+      if (await isStale(context.store, problem)) return null;
+      return effectOrNull(context, problem.restorationId, (money) => money.effectOf(choosingBy(plan, only ?? null)));
+    },
+  }),
+);
+
+builder.objectField(Hunt, "stopEffect", (t) =>
+  t.field({
+    type: Effect,
+    nullable: true,
+    description:
+      "What stopping on that day instead would do, as if nothing is found; on: null is without a stop date. null where what is entered makes no plan.",
+    args: { on: t.arg({ type: "Date" }) },
+    complexity: costing(WORK.plan),
+    resolve: ({ id, restorationId }, { on }, context) =>
+      effectOrNull(context, restorationId, (money) => money.effectOf([{ table: "hunt", id, to: on ?? null }])),
+  }),
+);
 
 /** Where each kind of choice is made, and from what. */
 const CHOICES = {
@@ -87,31 +148,73 @@ async function choiceEffects(
   return (
     await Promise.all(
       all.map(async (option) => {
-        const effect = await effectOrNull(context, restorationId, [{ table, id, to: option }]);
+        const effect = await effectOrNull(context, restorationId, (money) =>
+          money.effectOf([{ table, id, to: option }]),
+        );
         return effect === null ? [] : [{ option, effect }];
       }),
     )
   ).flat();
 }
 
-async function changeEffect(context: Context, id: string): Promise<Found | null> {
-  const { store, viewer } = context;
+/** A change with what it wrote. Throws {@link NotFound}. */
+async function changeOf({ store, viewer }: Context, id: string): Promise<{ restorationId: string; entries: Entry[] }> {
   const change = await store.change.findFirst({ where: { id, restoration: restorationsOf(viewer) } });
   if (change === null) throw new NotFound("change");
-  const before = chosenBefore(JSON.parse(change.rows) as Entry[]);
+  return { restorationId: change.restorationId, entries: JSON.parse(change.rows) as Entry[] };
+}
+
+async function changeEffect(context: Context, id: string): Promise<Found | null> {
+  const { restorationId, entries } = await changeOf(context, id);
+  const before = chosenBefore(entries);
   if (before === null) return null;
   // What it took the place of, beside all that stands now: turned round, that is what it did.
-  const back = await effectOrNull(context, change.restorationId, before);
+  const back = await effectOrNull(context, restorationId, (money) => money.effectOf(before));
   return back && { ...back, before: back.after, after: back.before };
+}
+
+async function changeEnds(context: Context, id: string): Promise<Moved[]> {
+  const { restorationId, entries } = await changeOf(context, id);
+  const before = rankedBefore(entries);
+  if (before === null) return [];
+  const { rows, day } = await shopRows(context, before.keys().next().value ?? restorationId);
+  return endsSinceRanked(rows, before, day);
+}
+
+/** Ends the transaction in which a quote is only tried, so that nothing of it stays. */
+class Tried extends Error {
+  constructor(
+    readonly restorationId: string,
+    readonly quote: TriedQuote,
+  ) {
+    super("A quote was tried.");
+  }
+}
+
+async function quoteEffect(context: Context, input: typeof QuoteInput.$inferInput): Promise<Found | null> {
+  mayWrite(context.viewer);
+  try {
+    return await context.store.$transaction(async (tx) => {
+      const journal = new Journal(tx);
+      const { id, partId, restorationId } = await write(context, journal, quoteDraft(input));
+      const quotes = await loadQuotes(tx, { restorationId, id: { in: [id] } });
+      throw new Tried(restorationId, { entries: journal.entries, quotes, partId, quoteId: id });
+    });
+  } catch (error) {
+    if (error instanceof InvalidInput || error instanceof Refused || error instanceof StaleRow) return null;
+    if (!(error instanceof Tried)) throw error;
+    const { restorationId, quote } = error;
+    return effectOrNull(context, restorationId, (money) => money.effectOfTried(quote));
+  }
 }
 
 async function effectOrNull(
   context: Context,
   restorationId: string,
-  choices: readonly { table: Chosen; id: string; to: string | null }[],
+  effectOf: (money: MoneyOfRows) => Found,
 ): Promise<Found | null> {
   try {
-    return (await context.money(restorationId)).effectOf(choices);
+    return effectOf(await context.money(restorationId));
   } catch (error) {
     if (error instanceof PlanFault || error instanceof InvalidInput) return null;
     throw error;

@@ -7,6 +7,7 @@ import express, {
   type Response,
   Router,
 } from "express";
+import { z } from "zod";
 import { mayUseFiles, own, restorationFor } from "../access/rules.ts";
 import type { Viewer } from "../access/viewer.ts";
 import { exportZip } from "../io/export.ts";
@@ -18,6 +19,7 @@ import { templatesZip } from "../io/templates.ts";
 import { ZIP_LIMITS } from "../io/zip.ts";
 import type { Store } from "../store/client.ts";
 import { cannotWriteOf, type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
+import { alike } from "../store/trades.ts";
 import { jobs } from "../worker/jobs.ts";
 import { statusOf } from "./health.ts";
 import { Visit } from "./visit.ts";
@@ -51,12 +53,20 @@ export function fileRoutes(store: Store, uploads: RequestHandler): Router {
       const { restoration } = request.query;
       const asked = typeof restoration === "string" && restoration !== "" ? restoration : null;
       if (asked === null && restoration !== undefined) throw new NotFound("restoration");
-      const restorationId = asked === null ? null : await restorationFor(viewer, store, asked);
+      const machine = typeof request.query.machine === "string" ? request.query.machine.trim() : "";
+      const restorationId =
+        asked !== null
+          ? await restorationFor(viewer, store, asked)
+          : machine === ""
+            ? null
+            : await restorationCalled(store, viewer, machine);
       const body: unknown = request.body;
       if (!Buffer.isBuffer(body) || body.length === 0)
         throw new InvalidInput([{ code: "UNREADABLE", message: "The request holds no zip. Nothing was read." }]);
-      const set = await incoming.take(() => readZip(body));
-      const destination = { workshopId: viewer.workshopId, accountId: viewer.accountId, restorationId };
+      const columns = columnsIn(request.query.columns);
+      const set = { ...(await incoming.take(() => readZip(body))), columns };
+      const { workshopId, accountId } = viewer;
+      const destination = { workshopId, accountId, restorationId, machine: machine || undefined };
       const job = jobs.start("import", viewer, (running) =>
         incoming.take(() => prepareImport(store, set, destination, running)),
       );
@@ -90,6 +100,40 @@ export function fileRoutes(store: Store, uploads: RequestHandler): Router {
 
   router.use(refused);
   return router;
+}
+
+/** The workshop's restoration of that name; null where there is none, so that it is a new one's. */
+async function restorationCalled(store: Store, { workshopId }: Viewer, machine: string): Promise<string | null> {
+  const all = await store.restoration.findMany({ where: { workshopId }, select: { id: true, machine: true } });
+  const called = all.filter((one) => alike(one.machine) === alike(machine));
+  if (called.length > 1)
+    throw new InvalidInput([
+      {
+        code: "DUPLICATE",
+        field: "machine",
+        value: machine,
+        message: `${called.length} restorations are called ${machine.slice(0, 80)}: bring the files in on the sheet Files of one of them.`,
+      },
+    ]);
+  return called[0]?.id ?? null;
+}
+
+/** What somebody says that columns are, as JSON: {"parts.csv": {"Menge": "quantity"}}. */
+function columnsIn(asked: unknown): Record<string, Record<string, string>> {
+  if (asked === undefined) return {};
+  const wrong = new InvalidInput([
+    {
+      code: "UNREADABLE",
+      field: "columns",
+      message: "What columns are is said by file, heading and name of the column, as JSON. Nothing was read.",
+    },
+  ]);
+  const read = z.record(z.string(), z.record(z.string(), z.string()));
+  try {
+    return read.parse(JSON.parse(String(asked)));
+  } catch {
+    throw wrong;
+  }
 }
 
 function send(response: Response, name: string, zip: Uint8Array): void {

@@ -24,12 +24,26 @@ const ImportCount = builder.objectRef<Preview["counts"][number]>("ImportCount").
   }),
 });
 
+const ColumnRead = builder.objectRef<Preview["columns"][number]>("ColumnRead").implement({
+  description: "What a column of a file is read as, where that is not its own name.",
+  fields: (t) => ({
+    file: t.exposeString("file"),
+    heading: t.exposeString("heading"),
+    readAs: t.exposeString("readAs", { nullable: true, description: "Null: it is not read." }),
+    choices: t.stringList({
+      description: "What it could be read as.",
+      resolve: ({ choices }) => [...choices],
+    }),
+  }),
+});
+
 const ImportPreview = builder.objectRef<Preview>("ImportPreview").implement({
   fields: (t) => ({
     applicable: t.exposeBoolean("applicable"),
     machine: t.exposeString("machine"),
     restoration: t.id({ nullable: true, resolve: (preview) => preview.restoration }),
     counts: t.field({ type: [ImportCount], resolve: (preview) => [...preview.counts] }),
+    columns: t.field({ type: [ColumnRead], resolve: (preview) => [...preview.columns] }),
     faults: t.field({
       type: FaultConnection,
       args: forwards,

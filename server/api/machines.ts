@@ -52,7 +52,7 @@ const Machine = builder.objectRef<{ id: string }>("Machine").implement({
 
 const MachineConnection = connectionOf("Machine", Machine);
 
-const EndMoved = builder.objectRef<Moved>("EndMoved").implement({
+export const EndMoved = builder.objectRef<Moved>("EndMoved").implement({
   description: "A machine's end, with what is open taken as cleared, as it is and as it would be.",
   fields: (t) => ({
     restoration: t.field({
@@ -207,7 +207,8 @@ async function inOrder(store: Store | Tx, context: Context, order: readonly stri
   throw new Refused("STALE", "These are not the machines that have work left now: look at them again.");
 }
 
-async function shopRows(
+/** The rows of a machine with those of all others, and their day. */
+export async function shopRows(
   { store }: Context,
   restorationId: string,
 ): Promise<{ rows: PlanRows; day: string; planRevision: number }> {

@@ -220,7 +220,7 @@ const PriceBreakInput = builder.inputType("PriceBreakInput", {
   fields: (t) => ({ quantity: t.int({ required: true }), unitPriceMinor: t.field({ type: "Minor", required: true }) }),
 });
 
-const QuoteInput = builder.inputType("QuoteInput", {
+export const QuoteInput = builder.inputType("QuoteInput", {
   fields: (t) => ({
     id: t.id(),
     revision: t.int(),

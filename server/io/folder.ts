@@ -10,6 +10,8 @@ export interface FileSet {
   files: Map<string, Uint8Array>;
   /** Files that were left alone. */
   notices: Fault[];
+  /** By file and heading, the column that somebody says it is; "" where it is to be left alone. */
+  columns?: Readonly<Record<string, Readonly<Record<string, string>>>>;
 }
 
 const fileName = (name: string): string => name.slice(name.lastIndexOf("/") + 1).toLowerCase();

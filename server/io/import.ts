@@ -10,6 +10,7 @@ import { RESTORATION_FILE, tableOf } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
 import { type Held, heldRows, isChanged } from "./held.ts";
 import { type ImportCount, type Merged, merge } from "./merge.ts";
+import type { ColumnRead } from "./nearColumns.ts";
 import { type Given, notice, readFiles } from "./read.ts";
 import { inSlices } from "./slices.ts";
 import { type Writing, writeRows, writingSteps } from "./write.ts";
@@ -20,6 +21,8 @@ export interface Destination {
   accountId: string;
   /** Null: a new restoration. */
   restorationId: string | null;
+  /** What a new one is called where the files do not say it. */
+  machine?: string | undefined;
 }
 
 /** Who follows an import, and may stop it by throwing. */
@@ -38,6 +41,8 @@ export interface ImportPreview {
   /** The first five thousand at most. */
   faults: readonly Fault[];
   notices: readonly Fault[];
+  /** What columns are read as that are not under their own names. */
+  columns: readonly ColumnRead[];
   /** True where it can be applied: no faults. */
   applicable: boolean;
 }
@@ -85,6 +90,7 @@ export async function prepareImport(
     watch.progress("Reading the files", done, 0);
     await watch.breathe();
   });
+  if (destination.restorationId === null && destination.machine !== undefined) callIt(destination.machine, given);
   const paidUntil = await lastDayPaid(store, given, destination);
   await staysForItsDay(store, given, destination);
   watch.enter("CHECKING");
@@ -100,10 +106,21 @@ export async function prepareImport(
   await changesShop(store, merged.held, given.notices, destination);
   watch.progress("Checked", total, total);
   watch.enter("READY");
-  const preview = previewOf(merged, destination);
+  const preview = previewOf(merged, destination, given);
   // Rows that will never be written are not kept while somebody reads the faults.
   if (!preview.applicable) given.rows.clear();
   return { given, destination, typed, paidUntil, preview };
+}
+
+/** Gives a new restoration its name, where the files have none for it. */
+function callIt(machine: string, { rows }: Given): void {
+  const [row] = rows.get("restoration") ?? [];
+  if (row === undefined)
+    rows.set("restoration", [{ at: "machine", given: { machine }, raw: { machine }, faulty: new Set() }]);
+  else if (row.given["machine"] === undefined && !row.faulty.has("machine")) {
+    row.given["machine"] = machine;
+    row.raw["machine"] = machine;
+  }
 }
 
 /** Tells where the files say another day for their figures than the workshop looks at, which stays. */
@@ -160,7 +177,11 @@ async function lastDayPaid(store: Store, given: Given, { workshopId, restoration
   return lastOf(now, given.figuresFor?.day ?? now);
 }
 
-function previewOf({ held, faults, notices, counts }: Merged, { restorationId }: Destination): ImportPreview {
+function previewOf(
+  { held, faults, notices, counts }: Merged,
+  { restorationId }: Destination,
+  { columns }: Given,
+): ImportPreview {
   const list = [...faults.list];
   if (faults.count > list.length)
     list.push({
@@ -173,6 +194,7 @@ function previewOf({ held, faults, notices, counts }: Merged, { restorationId }:
     counts,
     faults: list,
     notices,
+    columns,
     applicable: faults.count === 0,
   };
 }
@@ -233,7 +255,7 @@ async function layOver(
   const held = await heldRows(store, workshopId, restorationId, breathe);
   if (restorationId !== null && held.get("restoration")!.length === 0) throw new NotFound("restoration");
   const merged = await merge(typed?.name(given, held) ?? given, held, breathe, paidUntil);
-  const preview = previewOf(merged, destination);
+  const preview = previewOf(merged, destination, given);
   if (!preview.applicable) throw new InvalidInput(preview.faults);
   const people = await store.account.findMany({ where: { workshopId }, orderBy: { id: "desc" } });
   const accounts = new Map(people.map(({ id, name }) => [name, id]));

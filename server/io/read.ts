@@ -17,6 +17,7 @@ import {
 import { type CsvTable, csvSteps, unguarded } from "./csv.ts";
 import type { FileSet } from "./folder.ts";
 import { rewriteCells } from "./manner.ts";
+import { type ColumnRead, nearColumns } from "./nearColumns.ts";
 import { readRestorationFile } from "./restorationFile.ts";
 import { inSlices, type Steps } from "./slices.ts";
 
@@ -35,6 +36,8 @@ export interface Given {
   rows: Map<Table, GivenRow[]>;
   faults: Faults;
   notices: Fault[];
+  /** What the columns are read as that are not under their own names. */
+  columns: ColumnRead[];
   /** Tables whose file is there but could not be read; nothing is said of rows that would name theirs. */
   unread: Set<Table>;
   /** Tables whose file or columns stand under earlier names, with those names: what is said of them is said in the file's own words. */
@@ -127,6 +130,7 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
     rows: new Map(),
     faults: new Faults(),
     notices: [...set.notices],
+    columns: [],
     unread: new Set(),
     written: new Map(),
     figuresFor: null,
@@ -150,7 +154,7 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
     if (!bytes) continue;
     if (done <= MOST_ROWS) {
       const file = set.files.has(table.file) ? table.file : EARLIER_FILES[table.file]!;
-      done = yield* tableSteps(table, file, bytes, whole, given, done);
+      done = yield* tableSteps(table, file, bytes, whole, given, done, set.columns?.[file]);
     } else given.unread.add(table.table);
   }
   return given;
@@ -177,6 +181,7 @@ export function bytesOf(
  * What a table of a file's columns are read by, named as the file has them, and what is said of the others. Of a column that
  * is there by its earlier name too both are read: what one of them says counts, and where both say something they must agree.
  * @param file the file's name, which may be an earlier one
+ * @param asked names of columns by the heading that somebody says is meant for them; "" where it is to be left alone
  * @returns lacking: a needed column is missing, so there are no rows, and cells are read for their faults alone; null where nothing can be read
  */
 export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
@@ -186,17 +191,54 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   faults: Faults,
   notices: Fault[],
   file = table.file,
-): Steps<{ csv: CsvTable; columns: (Column | undefined)[]; lacking: boolean } | null> {
+  asked: Readonly<Record<string, string>> = {},
+): Steps<{
+  csv: CsvTable;
+  columns: (Column | undefined)[];
+  lacking: boolean;
+  read: readonly ColumnRead[];
+} | null> {
   const earlier = EARLIER_COLUMNS[table.file] ?? {};
+  const said = new Map(Object.entries(asked));
   const csv = yield* csvSteps(file, bytes, [...table.columns.map((column) => column.name), ...Object.keys(earlier)]);
   for (const fault of csv.faults) faults.add(fault);
   if (csv.unread) return null;
-  const columns = csv.header.map((name) => {
+  const columns = csv.header.map((name, i) => {
+    if (said.has(csv.headings[i]!)) return undefined;
     const today = earlier[name];
     const meant = today === undefined || csv.header.includes(today) ? name : today;
     const column = table.columns.find((one) => one.name === meant);
     return column === undefined || meant === name ? column : { ...column, name };
   });
+  /** Columns that are not under their own name: those of which something is told. */
+  const others = new Map(
+    csv.headings.flatMap((heading, i) =>
+      columns[i] === undefined && heading !== "" && !Object.hasOwn(earlier, csv.header[i]!)
+        ? [[i, heading] as const]
+        : [],
+    ),
+  );
+  const isFree = (column: Column) => !columns.some((one) => one?.field === column.field);
+  for (const [i, heading] of others) {
+    const column = table.columns.find(({ name }) => name === said.get(heading));
+    if (column === undefined) continue;
+    if (isFree(column)) columns[i] = { ...column, name: heading };
+    else
+      faults.add({
+        code: "DUPLICATE",
+        file,
+        row: String(csv.headerLine),
+        field: heading,
+        message: `Column “${heading}” of ${file} is to be read as “${column.name}”, as another one is. Keep one of the two.`,
+      });
+  }
+  const near = nearColumns(
+    new Map([...others].filter(([i, heading]) => columns[i] === undefined && !said.has(heading))),
+    table.columns,
+    new Set(table.columns.filter(isFree)),
+    earlier,
+  );
+  for (const [i, column] of near.taken) columns[i] = { ...column, name: csv.headings[i]! };
   const twice = csv.header.flatMap((name, i) => {
     const at = earlier[name] === undefined || columns[i] !== undefined ? -1 : csv.header.indexOf(earlier[name]);
     return at < 0 ? [] : [{ name, i, today: earlier[name]!, at }];
@@ -211,10 +253,33 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   const read = new Set(columns.map((column) => column?.field));
   const missing = table.columns.filter(({ field }) => !read.has(field));
   const absent = missing.filter((column) => column.required && isNeeded(column));
-  const unread = csv.headings
-    .filter((name, i) => columns[i] === undefined && name !== "" && !twice.some((one) => one.i === i))
-    .map((name) => name.slice(0, 80));
   const row = String(csv.headerLine);
+  for (const [i, column] of near.taken)
+    notice(notices, {
+      code: "READ_AS",
+      file,
+      row,
+      field: csv.headings[i],
+      message: `Column “${csv.headings[i]}” of ${file} is taken for “${column.name}”.`,
+    });
+  for (const [i, doubt] of near.doubts)
+    notice(notices, {
+      code: "UNUSED_COLUMN",
+      file,
+      row,
+      field: csv.headings[i]!.slice(0, 80),
+      message: `Column “${csv.headings[i]!.slice(0, 80)}” of ${file} ${doubt}.`,
+    });
+  const unread = csv.headings
+    .filter(
+      (name, i) =>
+        columns[i] === undefined &&
+        name !== "" &&
+        !said.has(name) &&
+        !near.doubts.has(i) &&
+        !twice.some((one) => one.i === i),
+    )
+    .map((name) => name.slice(0, 80));
   // A needed column that is missing is told together with the one that may be meant for it; each is meant for one.
   for (const { name } of absent) {
     const meant = nearest(name, unread);
@@ -231,13 +296,13 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
           : `Column “${meant}” of ${file} is not read, and “${name}” is missing, which is needed: is it that?`,
     });
   }
-  const others = missing.filter((column) => !absent.includes(column));
+  const lacked = missing.filter((column) => !absent.includes(column));
   // One that is written like an earlier name is meant for what that is called today.
-  const todays = new Map(others.map(({ name }) => [name, name]));
+  const todays = new Map(lacked.map(({ name }) => [name, name]));
   for (const [name, today] of Object.entries(earlier)) if (todays.has(today)) todays.set(name, today);
   for (const name of unread) {
     const meant = todays.get(nearest(name, [...todays.keys()]) ?? "");
-    const needed = others.some((column) => column.name === meant && column.required);
+    const needed = lacked.some((column) => column.name === meant && column.required);
     notice(notices, {
       code: "UNUSED_COLUMN",
       file,
@@ -250,7 +315,13 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   }
   for (const taken of [...csv.taken, ...(yield* rewriteCells(columns, csv.records, table.columns))])
     notice(notices, { code: "READ_AS", file, row, message: `In ${file} ${taken}.` });
-  return { csv, columns, lacking: absent.length > 0 };
+  const free = table.columns.filter(isFree).map(({ name }) => name);
+  const told = [...others].slice(0, MOST_NOTICES).map(([i, heading]): ColumnRead => {
+    const field = columns[i]?.field;
+    const readAs = table.columns.find((column) => column.field === field)?.name ?? null;
+    return { file, heading, readAs, choices: readAs === null ? free : [readAs, ...free] };
+  });
+  return { csv, columns, lacking: absent.length > 0, read: told };
 }
 
 /** What is wrong with a value under an earlier name of a column, beside that under the name of today; null where they agree or one says nothing. */
@@ -266,9 +337,11 @@ function* tableSteps(
   whole: boolean,
   given: Given,
   before: number,
+  columnsAsked?: Readonly<Record<string, string>>,
 ): Steps<number> {
   const isNeeded = ({ field }: Column): boolean => whole || table.key.includes(field);
-  const read = yield* tableOfFile(table, bytes, isNeeded, given.faults, given.notices, file);
+  const read = yield* tableOfFile(table, bytes, isNeeded, given.faults, given.notices, file, columnsAsked);
+  given.columns.push(...(read?.read ?? []));
   const total = before + (read?.csv.records.length ?? 0);
   if (total > MOST_ROWS) given.faults.add(tooManyRows(file, total, MOST_ROWS));
   if (read === null || total > MOST_ROWS) {

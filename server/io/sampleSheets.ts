@@ -55,6 +55,7 @@ export function sampleOf(text: string): SampleSheet {
     rows: new Map(),
     faults: new Faults(),
     notices: [],
+    columns: [],
     unread: new Set(),
     written: new Map(),
     figuresFor: null,

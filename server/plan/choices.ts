@@ -149,6 +149,20 @@ export function decidedBy({
   });
 }
 
+/**
+ * What taking a plan up chooses: all that it changes and what only stands in as yet, or of what it changes these rows alone.
+ * An id of none of these is left out.
+ */
+export function takenBy(
+  plan: ChoicePlan,
+  only: readonly string[] | null,
+): { subject: ChoiceSubject; to: OptionInfo }[] {
+  const changed = differencesOf(plan);
+  return only === null
+    ? [...changed, ...decidedBy(plan)]
+    : changed.filter(({ subject }) => only.includes(subject.rowId));
+}
+
 /** The rows with a plan taken up: the same as they are where it is in force. */
 export function takenUp({ choices: { problem, found }, number }: ChoicePlan, rows: PlanRows): PlanRows {
   const width = found.choices.length;

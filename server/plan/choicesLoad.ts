@@ -1,5 +1,5 @@
 /** The rows that a choice of quotes rests on: those of the plan, with prices, points and what is spent already. */
-import type { Store } from "../store/client.ts";
+import type { Store, Tx } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { dayOf, SAYS_DAY } from "./day.ts";
 import { loadRates, type Rates } from "./exchange.ts";
@@ -148,7 +148,7 @@ export const suppliersOf = (restorationId: string) => ({
   workshop: { restorations: { some: { id: restorationId } } },
 });
 
-export async function loadQuotes(store: Store, where: Which): Promise<Map<string, WeighedQuote>> {
+export async function loadQuotes(store: Store | Tx, where: Which): Promise<Map<string, WeighedQuote>> {
   const [quotes, breaks, knockOns, suppliers] = await Promise.all([
     store.quote.findMany({
       where,

@@ -2,9 +2,11 @@
 import type { Entry } from "../store/journal.ts";
 import type { Table } from "../store/tables.ts";
 import { choiceProblem } from "./choicesInput.ts";
+import type { WeighedQuote } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { totalHours } from "./hours.ts";
+import { patchRows } from "./patch.ts";
 import type { PlanRows } from "./rows.ts";
 
 /** What a plan comes to: day and money as the plan in force of Choices, hours as Hold-ups says them. */
@@ -25,7 +27,7 @@ export interface Effect {
 }
 
 /** The field of a row by which something is chosen, and where the row stands among those of a plan. */
-const CHOSEN = {
+export const CHOSEN = {
   part: { field: "chosenQuoteId", list: "parts" },
   snag: { field: "chosenRemedyId", list: "snags" },
   operation: { field: "chosenWayId", list: "operations" },
@@ -58,6 +60,32 @@ export function choosing(rows: ExposureRows, choices: readonly Choosing[]): Expo
     Object.assign(plan, { [list]: all.map((row) => (row.id === id ? { ...row, [field]: to } : row)) });
   }
   return { ...rows, plan };
+}
+
+/** A quote that is not saved: its rows as they would be written, and what it would cost and lose. */
+export interface TriedQuote {
+  entries: readonly Entry[];
+  quotes: ReadonlyMap<string, WeighedQuote>;
+  partId: string;
+  quoteId: string;
+}
+
+/** The rows with it chosen for its part. */
+export const trying = (rows: ExposureRows, { entries, quotes, partId, quoteId }: TriedQuote): ExposureRows =>
+  choosing({ ...rows, plan: patchRows(rows.plan, entries), quotes: new Map([...rows.quotes, ...quotes]) }, [
+    { table: "part", id: partId, to: quoteId },
+  ]);
+
+/** Ranks of machines before a change, by restoration; null where it changed none. */
+export function rankedBefore(entries: readonly Entry[]): Map<string, number> | null {
+  const ranks = new Map(
+    entries.flatMap(({ table, id, before, after }): [string, number][] =>
+      table === "restoration" && before !== null && after !== null && before["rank"] !== after["rank"]
+        ? [[id, before["rank"] as number]]
+        : [],
+    ),
+  );
+  return ranks.size > 0 ? ranks : null;
 }
 
 /** What a change chose, so that it can be told by what it took the place of; null where it did anything else. */

@@ -4,7 +4,7 @@ import type { Entry } from "../store/journal.ts";
 import { planRowsOf } from "./cache.ts";
 import { loadParts, loadQuotes, type ManyRows, type PricedPart, type WeighedQuote, type Which } from "./choicesLoad.ts";
 import { dayFor } from "./day.ts";
-import { type Choosing, choosing, type Effect, type Standing, standingOf } from "./effect.ts";
+import { type Choosing, choosing, type Effect, type Standing, standingOf, type TriedQuote, trying } from "./effect.ts";
 import { loadRates, type Rates } from "./exchange.ts";
 import { exposureOf, type RestorationExposure } from "./exposure.ts";
 import { type ConsentDue, consentDue } from "./exposureConsent.ts";
@@ -38,8 +38,16 @@ export class Money {
 
   /** What it would come to with something else chosen. Throws PlanFault where the rows make no plan then. */
   effectOf(choices: readonly Choosing[]): Effect {
-    const { currency } = this.rows.restoration;
-    return { currency, before: this.standing, after: standingOf(choosing(this.rows, choices)) };
+    return this.effect(choosing(this.rows, choices));
+  }
+
+  /** The same with a quote that is not saved. */
+  effectOfTried(tried: TriedQuote): Effect {
+    return this.effect(trying(this.rows, tried));
+  }
+
+  private effect(then: ExposureRows): Effect {
+    return { currency: this.rows.restoration.currency, before: this.standing, after: standingOf(then) };
   }
 
   /** What to set aside, from runs that `draw` has drawn; drawn again where that failed. */

@@ -21,6 +21,18 @@ export function endsRanked(rows: PlanRows, order: readonly string[], figuresFor:
   return moved(now, ranked, figuresFor);
 }
 
+/** What a change of ranks has done, as all else stands now, from the ranks that it took the place of. Pure. */
+export function endsSinceRanked(rows: PlanRows, before: ReadonlyMap<string, number>, figuresFor: string): EndMoved[] {
+  const rankOf = ({ restoration: { id, rank } }: PlanRows): number => before.get(id) ?? rank;
+  const order = machinesOf(rows).toSorted((a, b) => rankOf(a) - rankOf(b));
+  const ends = endsRanked(
+    rows,
+    order.map(({ restoration }) => restoration.id),
+    figuresFor,
+  );
+  return ends.map((one) => ({ ...one, before: one.after, after: one.before }));
+}
+
 /** When each ends once an order of work, as the ids of operations, is kept instead. Pure. */
 export const endsPlaced = (rows: PlanRows, list: readonly string[], figuresFor: string): EndMoved[] =>
   moved(machinesOf(rows), machinesOf(placed(rows, list)), figuresFor);

@@ -84,6 +84,10 @@ const rootsOf = (scope: string): Record<string, readonly string[]> => ({
     `(kind: OPERATION, row: "${scope}.Operation")`,
   ],
   changeEffect: [`(change: "${scope}.Change")`],
+  changeEnds: [`(change: "${scope}.Change")`],
+  quoteEffect: [
+    `(input: { part: "${scope}.Part", supplier: "${scope[0]}.Supplier", provenance: REPRODUCTION, unitPriceMinor: 100, leadDays: 9 })`,
+  ],
   ownWork: [`(restoration: "${scope}.Restoration")`],
   part: [`(id: "${scope}.Part")`],
   operation: [`(id: "${scope}.Operation")`],

@@ -90,7 +90,20 @@ describe("two machines and one hand", () => {
       ["Pump", "2027-01-06"],
       ["Car", "2027-01-08"],
     ]);
-    await undo(server, change.id);
+    // The change and its undo tell the same, forth and back.
+    const did = async (id: string) =>
+      (
+        await asked<{ changeEnds: Moved[] }>(`query ($id: ID!) { changeEnds(change: $id) { ${MOVED} } }`, { id })
+      ).changeEnds.map(({ restoration, before: from, after }) => [restoration.machine, from, after]);
+    expect(await did(change.id)).toEqual([
+      ["Pump", "2027-01-08", "2027-01-06"],
+      ["Car", "2027-01-05", "2027-01-08"],
+    ]);
+    const undone = await undo(server, change.id);
+    expect(await did(undone.change.id)).toEqual([
+      ["Car", "2027-01-08", "2027-01-05"],
+      ["Pump", "2027-01-06", "2027-01-08"],
+    ]);
     expect(await ends()).toEqual(before);
   });
 

@@ -210,6 +210,28 @@ describe("the choices sheet", () => {
     await page.context().close();
   });
 
+  it("tells what a plan does before it is taken, lets changes be left, and tells what the rest has done and undone", async () => {
+    const before = await decided();
+    const { page, errors } = await openChoices("?plan=3");
+    const effect = page.locator("#plan p[aria-live]");
+    await effect.getByText(/^Taken whole: ready .*; .*; .*; .*lost\./).waitFor();
+    const rows = page.locator("#plan tbody tr");
+    const all = await rows.count();
+    const whole = await effect.textContent();
+    await rows.first().getByRole("checkbox").uncheck();
+    await effect.getByText(/^Taken so far as it is ticked: ready .*lost\./).waitFor();
+    expect(await effect.textContent()).not.toBe(whole);
+    const told = (await effect.textContent())!.replace(/^[^:]*: /, "").replace(/\.$/, "");
+    await page.getByRole("button", { name: `Take ${all - 1} of its ${all} changes` }).click();
+    await page.locator(".notice p", { hasText: told }).waitFor();
+    const undo = page.locator(".notice").getByRole("button", { name: "Undo" });
+    await undo.click();
+    await page.locator(".notice p", { hasText: /^Took back: .*: ready .*lost$/ }).waitFor();
+    await expect.poll(() => decided()).toBe(before);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
   it("says that a result is stale once something else has changed, and keeps it from being taken", async () => {
     const { page } = await openChoices("?plan=1");
     await page.getByRole("button", { name: "Take this plan" }).waitFor();

@@ -111,6 +111,48 @@ describe("bringing files in", () => {
     await page.context().close();
   });
 
+  it("says what columns with other names are taken for, takes another word for it, and goes where it is told", async () => {
+    const { page, errors } = await open(SIZES[1]);
+    const before = await server.store.restoration.count();
+    const given: Record<string, string> = {
+      "operations.csv": "Op no.,Hours (h),Qty\nN-1,8,2\nN-2,4,2\n",
+      "links.csv": "Before,After\nN-1,N-2\n",
+      "parts.csv": "Part no.,Description,Menge\nN-P,Gasket,3\n",
+    };
+    const sent = Object.entries(given).map(([name, text]) => ({
+      name,
+      mimeType: "text/csv",
+      buffer: Buffer.from(text),
+    }));
+    await page.getByLabel("A zip, or CSV files").setInputFiles(sent);
+    await page.getByLabel("in as a new restoration").check();
+    await page.getByLabel("Machine", { exact: true }).fill("1908 stationary engine");
+    await page.getByRole("button", { name: "Check the files" }).click();
+    const quantity = page.getByLabel("Menge of parts.csv is read as");
+    await expect.poll(() => page.getByLabel("Part no. of parts.csv is read as").inputValue()).toBe("part");
+    await expect
+      .poll(() => page.getByLabel("Hours (h) of operations.csv is read as").inputValue())
+      .toBe("hours_likely");
+    await expect.poll(() => quantity.inputValue()).toBe("");
+    await quantity.selectOption("quantity");
+    await expect.poll(() => quantity.inputValue()).toBe("quantity");
+    expect(await findingsOf(page)).toEqual([]);
+    await page.getByRole("button", { name: "Import", exact: true }).click();
+    await page.getByRole("heading", { name: "Imported" }).waitFor();
+    const added = await server.store.restoration.findMany({ where: { machine: "1908 stationary engine" } });
+    expect(added).toHaveLength(1);
+    const part = await server.store.part.findFirstOrThrow({ where: { code: "N-P", restorationId: added[0]!.id } });
+    expect(part).toMatchObject({ name: "Gasket", quantity: 3 });
+    // The same name again is the same restoration.
+    await page.getByRole("button", { name: "Check the files again" }).click();
+    await page.getByText("All of it can be taken into 1908 stationary engine").waitFor();
+    await page.getByRole("button", { name: "Import", exact: true }).click();
+    await page.getByText("had all of it already").waitFor();
+    expect(await server.store.restoration.count()).toBe(before + 1);
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
   it("finds nothing changed in its own export", async () => {
     const { page } = await open();
     const download = page.waitForEvent("download");

@@ -20,6 +20,15 @@ describe("a hunt for a part", () => {
     await section.locator(".stop-dates svg").first().waitFor();
     await section.getByLabel("Fallback").selectOption({ index: 1 });
     await section.getByText(/the fallback is ordered on 14 Dec 2026/).waitFor();
+    // Another stop date is weighed while it is typed, and told again once it is saved.
+    await section.getByRole("button", { name: "Change the hunt" }).click();
+    await section.getByLabel("Stop date").fill("2028-01-10");
+    const told = section.getByText(/If nothing is found: ready .*lost\./);
+    const words = /ready .*lost/.exec((await told.textContent())!)![0];
+    await section.getByRole("button", { name: "Save the hunt" }).click();
+    await page.locator(".notice p", { hasText: words }).waitFor();
+    await undoNewest(page);
+    await section.getByText(/the fallback is ordered on 14 Dec 2026/).waitFor();
     await expect.poll(() => saidIn(section)).toContain("4 weeks without a find");
     await expect
       .poll(() => section.locator("tbody td[data-label='Expected cost']").last().textContent())

@@ -1,7 +1,7 @@
 import type { Page } from "playwright-core";
 import { beforeAll, describe, expect, it } from "vitest";
 import { findingsOf } from "../support/axe.ts";
-import { demoInBrowser, unfoldAll } from "../support/demo.ts";
+import { demoInBrowser, undoNewest, unfoldAll } from "../support/demo.ts";
 
 const demo = demoInBrowser();
 let empty: string;
@@ -214,6 +214,34 @@ describe("a part's sheet", () => {
     await page.locator("p.sentence", { hasText: /Ordered on \d+ \w+ 20\d\d from/ }).waitFor();
     await page.getByRole("button", { name: /^Remove quote/ }).click();
     await page.getByText("Nobody quotes it yet.").waitFor();
+    await page.context().close();
+  });
+
+  it("says what a quote would do before it is saved, and that is what the saved one then says beside the others", async () => {
+    const { page } = await open(partAt("TR-02"));
+    const quotes = await demo.server.store.quote.count();
+    await page.getByRole("button", { name: "Add a quote" }).click();
+    const form = page.getByRole("form", { name: "Add a quote" });
+    await form.getByLabel("From", { exact: true }).selectOption({ label: "Brindlewick Foundry" });
+    await form.getByLabel("What it is").selectOption("REMADE");
+    await form.getByLabel("Price each", { exact: true }).fill("6400.00");
+    expect(await form.getByText(/^Chosen: /).count()).toBe(0);
+    await form.getByLabel("Lead time").fill("420");
+    const told = form.getByText(/^Chosen: ready on .* later; .* more; .*lost\.$/);
+    await told.waitFor();
+    expect(await demo.server.store.quote.count()).toBe(quotes);
+    const [, later, more] = /, (\d+ days) later; (£[\d,.]+) more/.exec((await told.textContent())!)!;
+    await form.getByRole("button", { name: "Save the quote" }).click();
+    await page.locator("table.quotes thead th", { hasText: "Brindlewick Foundry" }).waitFor();
+    const at = (await page.locator("table.quotes thead th").allTextContents()).findIndex((one) =>
+      one.includes("Brindlewick Foundry"),
+    );
+    const effect = (row: string) =>
+      page.locator("table.quotes tr.effects", { hasText: row }).locator("td").nth(at).textContent();
+    await expect.poll(() => effect("End")).toContain(`${later} later`);
+    await expect.poll(() => effect("Money")).toContain(more);
+    await undoNewest(page);
+    await expect.poll(() => demo.server.store.quote.count()).toBe(quotes);
     await page.context().close();
   });
 

@@ -213,7 +213,7 @@ describe("files with the names of before", () => {
   it("written a little otherwise are taken for what they are called today", async () => {
     const { preview } = await prepare({ ...WHOLE, "quotes.csv": QUOTES.replace("lead_low", "Lead Low") });
     const notice = preview.notices.find(({ field }) => field === "Lead Low");
-    expect(notice!.message).toContain("Is it “lead_least”?");
+    expect(notice!.message).toBe("Column “Lead Low” of quotes.csv is taken for “lead_least”.");
   });
 });
 

@@ -1,10 +1,11 @@
 /** Every fault of the files is found, with its file, line, column, value and reason. */
 import { describe, expect, it } from "vitest";
 import { readFiles } from "../../server/io/read.ts";
-import { faultsOf, fileSet, LEAST, readNew } from "./fileSet.ts";
+import { type Files, faultsOf, fileSet, LEAST, readNew } from "./fileSet.ts";
 
 const PART = { "parts.csv": "part\nRIM\nHUB\n" };
 const QUOTES = "quote,part,supplier,provenance,unit_price,lead_days";
+const readThem = (files: Files) => readFiles(fileSet({ ...LEAST, ...files }), true);
 const SUPPLIERS = { "suppliers.csv": "supplier\nFOUNDRY\n" };
 
 describe("the least that makes a plan", () => {
@@ -202,43 +203,102 @@ describe("columns", () => {
     ]);
   });
 
-  it("that are written like a needed one are told together with it, once", async () => {
+  it("that are a needed one misspelt are taken for it, and told", async () => {
     const { faults, notices } = await readNew({
-      "operations.csv": "Operation,Hours_Likley,Colour\nSTRIP,1,red\n",
+      "operations.csv": "Operation,Hours_Likley,Colour,Tradee\nSTRIP,1,red,fitting\nFIT,1,red,fitting\n",
+    });
+    expect(faults.list).toEqual([]);
+    expect(notices.map(({ field, message }) => [field, message])).toEqual([
+      ["Hours_Likley", "Column “Hours_Likley” of operations.csv is taken for “hours_likely”."],
+      ["Tradee", "Column “Tradee” of operations.csv is taken for “trade”."],
+      ["Colour", "Column “Colour” of operations.csv is not read, and was left alone."],
+    ]);
+  });
+
+  it("that are written like a needed one, but not near enough, are told together with it, once", async () => {
+    const { faults, notices } = await readNew({
+      "operations.csv": "Operation,Hurs_lkly_x,Colour\nSTRIP,1,red\n",
     });
     expect(faults.list).toMatchObject([
       {
         code: "MISSING_COLUMN",
-        file: "operations.csv",
-        row: "1",
         field: "hours_likely",
-        value: "Hours_Likley",
+        value: "Hurs_lkly_x",
         message:
-          "Column “Hours_Likley” of operations.csv is not read, and “hours_likely” is missing, which is needed: is it that?",
+          "Column “Hurs_lkly_x” of operations.csv is not read, and “hours_likely” is missing, which is needed: is it that?",
       },
     ]);
     expect(notices.map(({ field }) => field)).toEqual(["Colour"]);
-  });
-
-  it("that are written like one that new rows of a kept restoration need are told together with it too", async () => {
-    const { faults, notices } = await readFiles(
-      fileSet({ "operations.csv": "operation,Hours_Likley\nSTRIP,1\n" }),
-      false,
-    );
-    expect(faults.list).toEqual([]);
-    expect(notices.map(({ message }) => message)).toEqual([
-      "Column “Hours_Likley” of operations.csv is not read, and “hours_likely” is missing, which a new row needs: is it that?",
+    const kept = await readFiles(fileSet({ "operations.csv": "operation,Hurs_lkly_x\nSTRIP,1\n" }), false);
+    expect(kept.faults.list).toEqual([]);
+    expect(kept.notices.map(({ message }) => message)).toEqual([
+      "Column “Hurs_lkly_x” of operations.csv is not read, and “hours_likely” is missing, which a new row needs: is it that?",
     ]);
   });
 
-  it("that are written like one that may be left out are asked about where they are left alone", async () => {
-    const { faults, notices } = await readNew({
-      "operations.csv": "operation,hours_likely,Tradee\nSTRIP,1,fitter\nFIT,1,\n",
+  it("go by common words too, and what they hold is read as a spreadsheet wrote it", async () => {
+    const { faults, notices, rows, columns } = await readThem({
+      "parts.csv": "Part no.;Description;Qty;Remarks\nP1;Gasket;2;thin\n",
+      "quotes.csv":
+        "Quote #;Item;Vendor;Provenance;Unit price;Lead time (days);Constructor\nQ1;P1;MAKER;remade;€ 1.234,50;14;x\n",
     });
     expect(faults.list).toEqual([]);
-    expect(notices.map(({ message }) => message)).toEqual([
-      "Column “Tradee” of operations.csv is not read, and was left alone. Is it “trade”?",
+    expect(rows.get("part")![0]!.given).toMatchObject({ code: "P1", name: "Gasket", quantity: 2, notes: "thin" });
+    expect(rows.get("quote")![0]!.given).toMatchObject({ code: "Q1", part: "P1", supplier: "MAKER", leadDays: 14 });
+    expect(rows.get("quote")![0]!.given["currency"]).toBe("EUR");
+    expect(notices.filter(({ message }) => /^Column .* is taken for/.test(message)).map(({ field }) => field)).toEqual([
+      "Part no.",
+      "Description",
+      "Qty",
+      "Remarks",
+      "Quote #",
+      "Item",
+      "Vendor",
+      "Unit price",
+      "Lead time (days)",
     ]);
+    expect(columns.find(({ heading }) => heading === "Constructor")).toMatchObject({
+      file: "quotes.csv",
+      readAs: null,
+    });
+  });
+
+  it("are never two for one, nor one for two, nor in another unit, and each doubt is told", async () => {
+    const { rows, notices, faults } = await readThem({
+      "parts.csv": "part,Qty,Pieces,Part number\nP1,2,3,x\n",
+      "references.csv": "Part number\nA 1\n",
+      "quotes.csv": "quote,part,supplier,provenance,unit_price,Lead time (weeks)\nQ1,P1,M,remade,1,2\n",
+    });
+    expect(rows.get("part")![0]!.given["quantity"]).toBeUndefined();
+    expect(notices.map(({ field, message }) => [field, message.replace(/^Column “[^”]*” of \S+ /, "")])).toEqual([
+      ["Part number", "is not read: it reads like “part”, which is there already."],
+      ["Qty", "may be “quantity”, as may “Pieces”: it is not read until you say which."],
+      ["Pieces", "may be “quantity”, as may “Qty”: it is not read until you say which."],
+      ["Part number", "may be “part” or “number”, and is not read until you say which."],
+      ["Lead time (weeks)", "reads like “lead_days”, but in another unit, and is not read."],
+    ]);
+    expect(faults.list.map(({ file, field }) => [file, field])).toEqual([
+      ["references.csv", "part"],
+      ["references.csv", "number"],
+      ["quotes.csv", "lead_days"],
+    ]);
+  });
+
+  it("are what somebody says they are", async () => {
+    const files = { ...LEAST, "parts.csv": "Teil,Qty,Menge\nP1,2,3\n" };
+    const asked = (parts: Record<string, string>) =>
+      readFiles({ ...fileSet(files), columns: { "parts.csv": parts } }, true);
+    const said = await asked({ Teil: "part", Menge: "quantity", Qty: "" });
+    expect(said.faults.list).toEqual([]);
+    expect(said.notices).toEqual([]);
+    expect(said.rows.get("part")![0]!.given).toEqual({ code: "P1", quantity: 3 });
+    expect(said.columns.map(({ heading, readAs }) => [heading, readAs])).toEqual([
+      ["Teil", "part"],
+      ["Qty", null],
+      ["Menge", "quantity"],
+    ]);
+    const both = await asked({ Teil: "part", Menge: "quantity", Qty: "quantity" });
+    expect(both.faults.list).toMatchObject([{ code: "DUPLICATE", file: "parts.csv", field: "Menge" }]);
   });
 });
 

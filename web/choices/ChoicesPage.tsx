@@ -131,7 +131,7 @@ function Plans({ job, onAgain }: { job: string; onAgain: () => void }) {
             <OnHands daysToBound={found.daysToBound} />
             {picked === null && <p className="soft no-print">Pick a plan to see what it changes.</p>}
           </Section>
-          {picked !== null && <Chosen job={job} plan={picked} found={found} onTaken={onAgain} />}
+          {picked !== null && <Chosen key={picked} job={job} plan={picked} found={found} onTaken={onAgain} />}
           <Section title="The same in rows" id="rows">
             <Folded summary="Each plan, in figures">
               <PlanTable job={job} found={found} picked={picked} address={address} />

@@ -1,8 +1,9 @@
+import { useState } from "react";
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
-import { counted, dateInFull, days, daysBetween, hours, lateBy, listed, money, points } from "../shared/format.ts";
+import { counted, dateInFull, days, hours, lateBy, listed, money, points } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
 import type { Cost } from "../shared/optionCost.tsx";
 import { Loading, Problem, Section } from "../shared/Page.tsx";
@@ -10,9 +11,10 @@ import { Paging, usePaging } from "../shared/paging.tsx";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { type Column, Table } from "../shared/Table.tsx";
+import { EffectWords } from "../shared/Weighed.tsx";
 import { PROVENANCE } from "../shared/words.ts";
 import { awardLeft, costAgainst, moreOrLess, pointsMore } from "./amounts.ts";
-import { type ChoicesFound, type Difference, PlanQuery, TakePlan } from "./documents.ts";
+import { type ChoicesFound, type Difference, PlanEffectQuery, PlanQuery, TakePlan } from "./documents.ts";
 
 const LISTED = 50;
 
@@ -32,6 +34,7 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
     query: PlanQuery,
     variables: { job, plan: number, first: LISTED, after: paging.variables.after ?? null },
   });
+  const [left, leave] = useState<ReadonlySet<string>>(new Set());
   const choices = useKept(result.data?.job.choices ?? undefined, `${job} ${number}`);
   const title = `Plan ${number}`;
   if (!choices)
@@ -53,25 +56,51 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
     );
   const change = costAgainst(plan, found);
   const rows = plan.changes.edges.map(({ node }) => node);
+  const total = plan.changes.totalCount;
+  // Of a plan whose changes are all on this page some can be left.
+  const divisible = total > 1 && total <= LISTED && !found.stale;
+  const only = divisible && left.size > 0 ? rows.map(rowOf).filter((row) => !left.has(row)) : null;
   const take = async () => {
-    const outcome = await save(TakePlan, { job, plan: number });
+    const outcome = await save(TakePlan, { job, plan: number, only }, { weighed: true });
     if (outcome.kind === "saved") onTaken();
   };
+  const takes = ({ title: name, ...row }: Difference) => (
+    <label className="take">
+      <input
+        type="checkbox"
+        checked={!left.has(rowOf(row))}
+        onChange={({ target: { checked } }) =>
+          leave((now) => {
+            const next = new Set(now);
+            if (checked) next.delete(rowOf(row));
+            else next.add(rowOf(row));
+            return next;
+          })
+        }
+      />
+      <span className="unseen">Take what it changes for {name}</span>
+    </label>
+  );
   return (
     <Section
       title={title}
       id="plan"
       aside={
         plan.changes.totalCount + plan.decides.length > 0 && (
-          <button type="button" className="main" disabled={saving || found.stale} onClick={() => void take()}>
-            Take this plan
+          <button
+            type="button"
+            className="main"
+            disabled={saving || found.stale || only?.length === 0}
+            onClick={() => void take()}
+          >
+            {only === null ? "Take this plan" : `Take ${only.length} of its ${counted(total, "change")}`}
           </button>
         )
       }
     >
       <p className="prose">
         Ready <strong>{dateInFull(plan.date)}</strong>
-        {plan.daysLate !== null && <>, {lateBy(plan.daysLate)}</>}: {dateChange(found.inForce.date, plan.date)}.{" "}
+        {plan.daysLate !== null && <>, {lateBy(plan.daysLate)}</>}.{" "}
         <strong className="money">{money(plan.cost)}</strong> to spend
         {change !== null && <>, compared with the plan in force {change}</>}
         {plan.cost.minor !== plan.landed.minor && (
@@ -86,9 +115,7 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
             several parts share of it is in no single cost below
           </>
         )}
-        . <strong>{points(plan.pointsLost)}</strong> lost:{" "}
-        {pointsMore(Math.round((plan.pointsLost - found.inForce.pointsLost) * 100) / 100)}
-        {awardLeft(plan, found.inForce)}.
+        . <strong>{points(plan.pointsLost)}</strong> lost{awardLeft(plan, found.inForce)}.
       </p>
       {(plan.changes.totalCount === 0 || plan.decides.length > 0) && (
         <p className="prose">
@@ -97,13 +124,22 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
             `Once taken, it decides ${counted(plan.decides.length, "choice")} that ${plan.decides.length === 1 ? "is" : "are"} only assumed now: ${listed(fewOf(plan.decides))}.`}
         </p>
       )}
+      {total > 0 && !found.stale && only?.length !== 0 && (
+        <p className="prose" aria-live="polite">
+          {only === null ? "Taken whole" : "Taken so far as it is ticked"}:{" "}
+          <PlanEffect job={job} plan={number} only={only} />
+        </p>
+      )}
       {plan.changes.totalCount > 0 && (
         <Table
           caption={`What plan ${number} changes: ${counted(plan.changes.totalCount, "choice")}`}
           captionSeen
           rows={rows}
           rowKey={({ kind, code }) => `${kind} ${code}`}
-          columns={columnsFor(restoration.id)}
+          columns={[
+            ...(divisible ? [{ id: "take", title: "Take", cell: takes, controls: true }] : []),
+            ...columnsFor(restoration.id),
+          ]}
           paging={
             plan.changes.totalCount > LISTED && (
               <Paging
@@ -121,14 +157,16 @@ export function Chosen({ job, plan: number, found, onTaken }: ChosenProps) {
   );
 }
 
+const rowOf = ({ part, snag, operation }: Pick<Difference, "part" | "snag" | "operation">): string =>
+  (part ?? snag ?? operation)?.id ?? "";
+
+function PlanEffect({ job, plan, only }: { job: string; plan: number; only: string[] | null }) {
+  const [{ data, fetching }] = useQuery({ query: PlanEffectQuery, variables: { job, plan, only } });
+  return <EffectWords effect={fetching ? undefined : (data?.job.choices?.plan?.effect ?? undefined)} />;
+}
+
 const fewOf = (titles: readonly string[]): string[] =>
   titles.length <= 6 ? [...titles] : [...titles.slice(0, 5), `${titles.length - 5} more`];
-
-function dateChange(from: string, to: string): string {
-  const later = daysBetween(from, to);
-  if (later === 0) return "the same day as in force";
-  return `${days(Math.abs(later))} ${later > 0 ? "later" : "sooner"} than in force`;
-}
 
 const columnsFor = (restoration: string): Column<Difference>[] => [
   {

@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { EffectParts } from "../shared/effect.ts";
 import { OptionCostParts } from "../shared/optionCost.tsx";
 import { SaveParts } from "../shared/save.tsx";
 
@@ -128,9 +129,21 @@ export const PlanQuery = graphql(
   [PlanParts, OptionCostParts],
 );
 
+/** What taking a plan does, or only these of its changes. */
+export const PlanEffectQuery = graphql(
+  `
+  query PlanEffect($job: ID!, $plan: Int!, $only: [ID!]) {
+    job(id: $job) { id choices { restoration { id } plan(number: $plan) { id effect(only: $only) { ...EffectParts } } } }
+  }
+`,
+  [EffectParts],
+);
+
 export const TakePlan = graphql(
   `
-  mutation TakePlan($job: ID!, $plan: Int!) { takePlan(job: $job, plan: $plan) { __typename ...SaveParts } }
+  mutation TakePlan($job: ID!, $plan: Int!, $only: [ID!]) {
+    takePlan(job: $job, plan: $plan, only: $only) { __typename ...SaveParts }
+  }
 `,
   [SaveParts],
 );

@@ -1,19 +1,25 @@
-import { useRef, useState } from "react";
+import { useId, useRef, useState } from "react";
 import { type ChosenFile, packed, sortedOut } from "../shared/chosenFiles.ts";
 import { ChoiceShown, Chooser } from "../shared/FileChooser.tsx";
 import { counted } from "../shared/format.ts";
+import type { ColumnsSaid } from "./ColumnsRead.tsx";
 import { ImportRun } from "./ImportRun.tsx";
 import { useImportJob } from "./job.ts";
 
 interface ImportProps {
-  restoration: string;
-  machine: string;
+  /** Absent where there is none yet. */
+  restoration?: string;
+  machine?: string;
 }
 
 /** Choosing files, sending them, and what came of it. What was chosen stays until something else is. */
 export function Import({ restoration, machine }: ImportProps) {
   const [chosen, setChosen] = useState<readonly ChosenFile[]>([]);
-  const [into, setInto] = useState<"this" | "new">("this");
+  const [into, setInto] = useState<"this" | "new">(restoration === undefined ? "new" : "this");
+  const [called, setCalled] = useState("");
+  /** What columns are said to be, by file and heading. */
+  const [columns, setColumns] = useState<ColumnsSaid>({});
+  const name = useId();
   const [sending, setSending] = useState(false);
   const [problem, setProblem] = useState<string | null>(null);
   const [id, setId] = useState<string | null>(null);
@@ -24,19 +30,24 @@ export function Import({ restoration, machine }: ImportProps) {
   const choose = (files: readonly ChosenFile[]) => {
     if (files.length === 0) return;
     setChosen(files);
+    setColumns({});
     setProblem(null);
     setId(null);
   };
 
-  const check = async () => {
+  const check = async (said: ColumnsSaid) => {
+    setColumns(said);
     setSending(true);
     setProblem(null);
     setId(null);
     stop.current = new AbortController();
     try {
       const body = await packed(send);
-      const address = into === "this" ? `/import?restoration=${encodeURIComponent(restoration)}` : "/import";
-      const response = await fetch(address, {
+      const where = new URLSearchParams();
+      if (into === "this" && restoration !== undefined) where.set("restoration", restoration);
+      else if (called.trim() !== "") where.set("machine", called.trim());
+      if (Object.keys(said).length > 0) where.set("columns", JSON.stringify(said));
+      const response = await fetch(`/import?${where}`, {
         method: "POST",
         body,
         headers: { "content-type": "application/zip" },
@@ -62,23 +73,41 @@ export function Import({ restoration, machine }: ImportProps) {
     <>
       <Chooser disabled={busy} onChoose={choose} />
       {chosen.length > 0 && <ChoiceShown send={send} aside={aside} fault={fault} />}
-      <fieldset className="into" disabled={busy}>
-        <legend>Bring them</legend>
-        <label>
-          <input type="radio" name="into" checked={into === "this"} onChange={() => setInto("this")} />
-          <span>into {machine}: rows with a known code are changed, others added, none taken away</span>
-        </label>
-        <label>
-          <input type="radio" name="into" checked={into === "new"} onChange={() => setInto("new")} />
-          <span>in as a new restoration</span>
-        </label>
-      </fieldset>
+      {restoration !== undefined && (
+        <fieldset className="into" disabled={busy}>
+          <legend>Bring them</legend>
+          <label>
+            <input type="radio" name="into" checked={into === "this"} onChange={() => setInto("this")} />
+            <span>into {machine}: rows with a known code are changed, others added, none taken away</span>
+          </label>
+          <label>
+            <input type="radio" name="into" checked={into === "new"} onChange={() => setInto("new")} />
+            <span>in as a new restoration, or into another by its name</span>
+          </label>
+        </fieldset>
+      )}
+      {into === "new" && (
+        <div className="field called">
+          <label htmlFor={name}>Machine</label>
+          <span className="hint" id={`${name}-hint`}>
+            One that is in the shop, or a new one; blank: as restoration.json says
+          </span>
+          <input
+            id={name}
+            autoComplete="off"
+            aria-describedby={`${name}-hint`}
+            value={called}
+            disabled={busy}
+            onChange={(event) => setCalled(event.target.value)}
+          />
+        </div>
+      )}
       <div className="row">
         <button
           type="button"
           className={run.job?.state === "READY" ? "" : "main"}
           disabled={busy || send.length === 0 || fault !== null}
-          onClick={() => void check()}
+          onClick={() => void check(columns)}
         >
           {id ? "Check the files again" : "Check the files"}
         </button>
@@ -96,7 +125,9 @@ export function Import({ restoration, machine }: ImportProps) {
           {problem}
         </p>
       )}
-      {id && <ImportRun key={id} run={run} restoration={restoration} />}
+      {id && (
+        <ImportRun key={id} run={run} restoration={restoration} onColumns={(said) => void check(said)} said={columns} />
+      )}
     </>
   );
 }

@@ -7,12 +7,16 @@ import { counted, plainNumber } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 import { useSave } from "../shared/save.tsx";
 import { Table } from "../shared/Table.tsx";
+import { ColumnsRead, type ColumnsSaid } from "./ColumnsRead.tsx";
 import { ImportFaults } from "./ImportFaults.tsx";
 import type { ImportJob, useImportJob } from "./job.ts";
 
 interface ImportRunProps {
   run: ReturnType<typeof useImportJob>;
-  restoration: string;
+  /** Absent where there is none yet. */
+  restoration: string | undefined;
+  said: ColumnsSaid;
+  onColumns: (said: ColumnsSaid) => void;
 }
 
 const STATE_WORDS: Record<ImportJob["state"], string> = {
@@ -26,7 +30,7 @@ const STATE_WORDS: Record<ImportJob["state"], string> = {
 };
 
 /** How far an import is; what it found; what it did. */
-export function ImportRun({ run, restoration }: ImportRunProps) {
+export function ImportRun({ run, restoration, said, onColumns }: ImportRunProps) {
   const { job, problem, asking, apply, stop } = run;
   if (!job)
     return (
@@ -72,7 +76,7 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
       {job.state === "STOPPED" && <p>Nothing was changed; your choice of files is kept.</p>}
       {job.state === "DONE" && preview && (
         <Done
-          restoration={preview.restoration ?? restoration}
+          restoration={preview.restoration ?? restoration ?? ""}
           machine={preview.machine}
           wrote={preview.counts.some((count) => count.added + count.changed > 0)}
         />
@@ -100,6 +104,9 @@ export function ImportRun({ run, restoration }: ImportRunProps) {
           )}
           {faults > 0 && <ImportFaults job={job.id} kind="faults" />}
           {preview.notices.totalCount > 0 && <ImportFaults job={job.id} kind="notices" />}
+          {preview.columns.length > 0 && job.state === "READY" && (
+            <ColumnsRead columns={preview.columns} said={said} disabled={asking} onSay={onColumns} />
+          )}
           <Table
             caption="Rows by file"
             captionSeen

@@ -11,6 +11,7 @@ const JobParts = graphql(`
     importPreview {
       applicable machine restoration
       counts { file holds rows added changed same }
+      columns { file heading readAs choices }
       faults(first: 0) { totalCount }
       notices(first: 0) { totalCount }
     }

@@ -1,13 +1,16 @@
+import { useQuery } from "urql";
 import { ListField } from "../parts/ListField.tsx";
 import { TypedList } from "../parts/typedList.ts";
 import { decimalsOf } from "../shared/currency.ts";
 import { ChoiceField, DateField, MoneyField, NumberField } from "../shared/Fields.tsx";
-import { Form } from "../shared/Form.tsx";
+import { Form, useFieldValue } from "../shared/Form.tsx";
 import { plainNumber } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
+import { useSettled } from "../shared/useSettled.ts";
+import { EffectWords } from "../shared/Weighed.tsx";
 import { choicesOf, PROVENANCE } from "../shared/words.ts";
-import { type HuntedPart, type HuntRow, SaveHunt } from "./documents.ts";
+import { type HuntedPart, type HuntRow, SaveHunt, StopEffectQuery } from "./documents.ts";
 
 interface HuntFormProps {
   part: HuntedPart;
@@ -21,6 +24,28 @@ interface EventRow {
   date: string;
   title: string;
   chance: string;
+}
+
+/** What another stop date would do, while it is typed. */
+function StopHint({ hunt }: { hunt: HuntRow | null }) {
+  const on = useSettled(useFieldValue("stopDate") as string | null);
+  const moved = hunt !== null && on !== hunt.stopDate;
+  const [{ data, fetching }] = useQuery({
+    query: StopEffectQuery,
+    variables: { hunt: hunt?.id ?? "", on },
+    pause: !moved,
+  });
+  const effect = data?.hunt.stopEffect;
+  return (
+    <>
+      The fallback is ordered on this day
+      {moved && (fetching || effect) && (
+        <>
+          . If nothing is found: <EffectWords effect={fetching ? undefined : (effect ?? undefined)} />
+        </>
+      )}
+    </>
+  );
 }
 
 /** A chance in per cent, as it is typed, and back; decimals of a hundred do not come out even. */
@@ -41,14 +66,18 @@ export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
     }));
     return (
       list.outcome() ??
-      (await save(SaveHunt, {
-        input: {
-          ...input,
-          ...(typeof chancePerWeek === "number" ? { chancePerWeek: chanceOf(chancePerWeek) } : {}),
-          ...(rows ? { events: rows } : {}),
-          ...(hunt ? {} : { part: part.id }),
+      (await save(
+        SaveHunt,
+        {
+          input: {
+            ...input,
+            ...(typeof chancePerWeek === "number" ? { chancePerWeek: chanceOf(chancePerWeek) } : {}),
+            ...(rows ? { events: rows } : {}),
+            ...(hunt ? {} : { part: part.id }),
+          },
         },
-      }))
+        { weighed: "stopDate" in input },
+      ))
     );
   };
   return (
@@ -86,7 +115,7 @@ export function HuntForm({ part, hunt, figuresFor, onDone }: HuntFormProps) {
           unit="weeks"
           hint="As sure as after so many weeks of looking: the more, the less a week without a find lowers it"
         />
-        <DateField name="stopDate" label="Stop date" hint="The fallback is ordered on this day" />
+        <DateField name="stopDate" label="Stop date" hint={<StopHint hunt={hunt} />} />
       </div>
       <h3>What a find is expected to be</h3>
       <div className="fields">

@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { EffectParts } from "../shared/effect.ts";
 import { SaveParts } from "../shared/save.tsx";
 
 export const HuntQuery = graphql(`
@@ -42,6 +43,16 @@ export const HuntOddsQuery = graphql(`
     }
   }
 `);
+
+/** What stopping on another day would do. */
+export const StopEffectQuery = graphql(
+  `
+  query StopEffect($hunt: ID!, $on: Date) {
+    hunt(id: $hunt) { id stopEffect(on: $on) { ...EffectParts } }
+  }
+`,
+  [EffectParts],
+);
 
 export const SaveHunt = graphql(
   `

@@ -3,14 +3,16 @@ import { useQuery } from "urql";
 import { currencyChoices, decimalsOf, useFormCurrency } from "../shared/currency.ts";
 import { Dialog } from "../shared/Dialog.tsx";
 import { ChoiceField, NumberField } from "../shared/Fields.tsx";
-import { Form, useFieldValue, useFormState } from "../shared/Form.tsx";
+import { Form, useFieldValue, useFormState, type Values } from "../shared/Form.tsx";
 import { majorText, minorOfText } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
 import { type SaveOutcome, useSave } from "../shared/save.tsx";
+import { useSettled } from "../shared/useSettled.ts";
+import { EffectWords } from "../shared/Weighed.tsx";
 import { choicesOf, isOwnWork, leadLabel, PROVENANCE } from "../shared/words.ts";
 import { SupplierForm } from "../suppliers/SupplierForm.tsx";
 import { makerRecord } from "./makerRecord.ts";
-import { type Part, type Quote, SaveQuote, SupplierRecordQuery } from "./part.ts";
+import { type Part, type Quote, QuoteEffectQuery, SaveQuote, SupplierRecordQuery } from "./part.ts";
 import { Amount, QuoteFolds } from "./QuoteFolds.tsx";
 import {
   type BreakRow,
@@ -42,7 +44,8 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
   const own = quote !== undefined && isOwnWork(quote);
   const currency = quote?.unitPrice.currency ?? restoration.currency;
 
-  const send = async ({ priceBreaks, knockOns, statedDimensions, ...input }: Record<string, unknown>) => {
+  /** The input of what is typed, or its faults. */
+  const inputOf = ({ priceBreaks, knockOns, statedDimensions, ...input }: Record<string, unknown>) => {
     const list = new TypedList("priceBreaks");
     const rows = (priceBreaks as BreakRow[] | undefined)?.map((row, place) => ({
       quantity: list.whole(place, "quantity", row.quantity),
@@ -50,15 +53,21 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
     }));
     const brings = knockOnsOf(knockOns as KnockOnRow[] | undefined, (code) => decimalsOf(restoration, code));
     const stated = statedOf(statedDimensions as StatedRow[] | undefined, part.specification);
-    const bad = faultsOf([list.outcome(), brings.outcome, stated.outcome]);
-    if (bad) return bad;
-    const sent = {
-      ...input,
-      ...(rows ? { priceBreaks: rows } : {}),
-      ...(brings.rows ? { knockOns: brings.rows } : {}),
-      ...(stated.rows ? { statedDimensions: stated.rows } : {}),
+    return {
+      bad: faultsOf([list.outcome(), brings.outcome, stated.outcome]),
+      atItsRow: stated.atItsRow,
+      input: {
+        ...input,
+        ...(rows ? { priceBreaks: rows } : {}),
+        ...(brings.rows ? { knockOns: brings.rows } : {}),
+        ...(stated.rows ? { statedDimensions: stated.rows } : {}),
+        ...(quote ? {} : { part: part.id }),
+      },
     };
-    return stated.atItsRow(await save(SaveQuote, { input: quote ? sent : { ...sent, part: part.id } }));
+  };
+  const send = async (values: Record<string, unknown>) => {
+    const { bad, atItsRow, input } = inputOf(values);
+    return bad ?? atItsRow(await save(SaveQuote, { input }));
   };
 
   return (
@@ -135,6 +144,13 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
             hint={`From ${own ? "the beginning" : quote ? "the order" : "the order, or from when the shop begins it"}.`}
           />
         </div>
+        <WhatItDoes
+          row={quote ? { id: quote.id, revision: quote.revision } : {}}
+          inputOf={(values) => {
+            const { bad, input } = inputOf(values);
+            return bad ? null : input;
+          }}
+        />
       </Form>
       <Dialog open={addingSupplier} title="Add a supplier" onClose={() => setAddingSupplier(false)}>
         <SupplierForm
@@ -153,6 +169,31 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
 function faultsOf(outcomes: readonly (SaveOutcome | null)[]): SaveOutcome | null {
   const faults = outcomes.flatMap((outcome) => (outcome?.kind === "faults" ? outcome.faults : []));
   return faults.length > 0 ? { kind: "faults", faults, message: "Nothing was changed." } : null;
+}
+
+/** What the quote would do if it were chosen, as it is typed. */
+function WhatItDoes({
+  row,
+  inputOf,
+}: {
+  row: { id?: string; revision?: number };
+  inputOf: (values: Values) => Values | null;
+}) {
+  const { all } = useFormState();
+  const input = useSettled(inputOf(all));
+  const wanting = input === null || [input.supplier, input.unitPriceMinor, input.leadDays].some((one) => one == null);
+  const [{ data, fetching }] = useQuery({
+    query: QuoteEffectQuery,
+    variables: { input: { ...input, ...row } },
+    pause: wanting,
+  });
+  const effect = data?.quoteEffect ?? undefined;
+  if (wanting || !(fetching || effect)) return null;
+  return (
+    <p className="prose" aria-live="polite">
+      Chosen: <EffectWords effect={fetching ? undefined : effect} />
+    </p>
+  );
 }
 
 /** How they kept to what they promised. */

@@ -1,5 +1,6 @@
 import type { ResultOf } from "gql.tada";
 import { graphql } from "../client.ts";
+import { EffectParts } from "../shared/effect.ts";
 import { OptionCostParts } from "../shared/optionCost.tsx";
 import { SaveParts } from "../shared/save.tsx";
 
@@ -129,6 +130,14 @@ export const ChooseQuote = graphql(
   }
 `,
   [SaveParts],
+);
+
+/** What a quote would do, saved and chosen. */
+export const QuoteEffectQuery = graphql(
+  `
+  query QuoteEffect($input: QuoteInput!) { quoteEffect(input: $input) { ...EffectParts } }
+`,
+  [EffectParts],
 );
 
 export const SaveQuote = graphql(

@@ -126,14 +126,14 @@ function Effect({ order, leave }: { order: readonly string[]; leave: () => void 
   if (!data) return <Loading what="what that changes" />;
   return (
     <div className="state" role="status">
-      <p>In that order they would end:</p>
+      <p>In that order they would end as follows; the money, the hours at the bench and the points stay as they are:</p>
       <EndsMoved ends={data.rankEffect} />
       <div className="row">
         <button
           type="button"
           className="main"
           disabled={saving}
-          onClick={() => void save(RankMachines, { order: [...order] }).then(leave)}
+          onClick={() => void save(RankMachines, { order: [...order] }, { weighed: true }).then(leave)}
         >
           Do them in that order
         </button>

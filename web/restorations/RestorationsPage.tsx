@@ -3,6 +3,7 @@ import { Link, useNavigate } from "react-router";
 import { useQuery } from "urql";
 import { Who } from "../accounts/Who.tsx";
 import { graphql } from "../client.ts";
+import { Import } from "../files/Import.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { counted, dateInFull } from "../shared/format.ts";
 import { JobHead } from "../shared/Head.tsx";
@@ -107,10 +108,11 @@ export default function RestorationsPage() {
               </Section>
               <Section title="Bring in files">
                 <p className="prose">
-                  Operations, parts, quotes and orders can come from spreadsheets, a file each in one zip. Add the
-                  restoration first, then bring them in on its sheet Files.{" "}
+                  Operations, parts, quotes and orders can come from spreadsheets, a file each. They are checked first,
+                  and columns may have names of your own.{" "}
                   <a href="/templates.zip">The files with their columns, empty</a>
                 </p>
+                <Import />
               </Section>
               <Section title="Look at the demo">
                 <p className="prose">

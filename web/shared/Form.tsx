@@ -12,6 +12,8 @@ interface FormState {
   /** Prefix of the ids of fields and of their fault texts. */
   id: string;
   value: (name: string) => unknown;
+  /** Of every field, as they stand. */
+  all: Values;
   set: (name: string, value: unknown) => void;
   faults: (name: string) => string[];
   /** A fault found while typing; null once it is mended. It keeps the form from being sent. */
@@ -192,6 +194,7 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
     id,
     round,
     value: (name) => values[name],
+    all: values,
     set: (name, value) => {
       setValues((now) => ({ ...now, [name]: value }));
       setFaults((now) => now.filter(({ field }) => field !== name && !field?.startsWith(`${name}.`)));

@@ -10,6 +10,17 @@ export function useChoiceEffects({ kind, row }: VariablesOf<typeof ChoiceEffects
   return (option: string | null): Effect | undefined => effects?.find((one) => one.option === option)?.effect;
 }
 
+/** What something would do, the end first: the rest of a sentence. */
+export function EffectWords({ effect }: { effect: Effect | undefined }) {
+  if (!effect) return "working out what it does …";
+  const { end, rest } = effectWords(effect);
+  return (
+    <>
+      <strong>{end}</strong>; {rest}.
+    </>
+  );
+}
+
 interface WeighedProps {
   /** What is weighed, as the sentence begins: "Larkspindle Early Motors instead". */
   title: string;
@@ -33,18 +44,10 @@ export function Weighed({ title, effect, more, choosing, onChoose, onLeave, choo
       if (cameFrom instanceof HTMLElement && cameFrom.isConnected) cameFrom.focus();
     };
   }, []);
-  const words = effect && effectWords(effect);
   return (
     <section className="weigh no-print" aria-label={title}>
       <p aria-live="polite">
-        {title}:{" "}
-        {words ? (
-          <>
-            <strong>{words.end}</strong>; {words.rest}.
-          </>
-        ) : (
-          "working out what it does …"
-        )}
+        {title}: <EffectWords effect={effect} />
         {more && <> {more}</>}
       </p>
       <div className="row">

@@ -22,15 +22,37 @@ export const ChoiceEffectsQuery = graphql(
   [EffectParts],
 );
 
-/** What a change did that chose something; null for any other. */
+/** What a change did that chose something, or ranked the machines; null and none for any other. */
 export const ChangeEffectQuery = graphql(
   `
   query ChangeEffect($change: ID!) {
     changeEffect(change: $change) { ...EffectParts }
+    changeEnds(change: $change) { restoration { id machine } before after }
   }
 `,
   [EffectParts],
 );
+
+/** What a change did, in the half of a sentence; null where it chose nothing. */
+export function didWords({ changeEffect, changeEnds }: ResultOf<typeof ChangeEffectQuery>): string | null {
+  if (changeEffect) {
+    const { end, rest } = effectWords(changeEffect);
+    return `${end}; ${rest}`;
+  }
+  const ends = changeEnds.flatMap(({ restoration: { machine }, before, after }) =>
+    before === null || after === null
+      ? []
+      : [
+          `${machine} ready ${before === after ? "the same day" : `on ${dateInFull(after)}, ${laterOrSooner(before, after)}`}`,
+        ],
+  );
+  return ends.length > 0 ? ends.join("; ") : null;
+}
+
+const laterOrSooner = (before: string, after: string): string => {
+  const later = daysBetween(before, after);
+  return `${days(Math.abs(later))} ${later > 0 ? "later" : "sooner"}`;
+};
 
 const signed = (value: number, said: string): string => `${value > 0 ? "+" : "−"}${said}`;
 
@@ -52,7 +74,7 @@ export function effectCells(effect: Effect) {
   return {
     end: {
       same: later === 0,
-      said: later === 0 ? "same day" : `${days(Math.abs(later))} ${later > 0 ? "later" : "sooner"}`,
+      said: later === 0 ? "same day" : laterOrSooner(before.date, after.date),
     },
     money:
       more === null
@@ -80,7 +102,7 @@ export function effectWords(effect: Effect): { end: string; rest: string } {
     end:
       later === 0
         ? `ready the same day, ${dateInFull(after.date)}`
-        : `ready on ${dateInFull(after.date)}, ${days(Math.abs(later))} ${later > 0 ? "later" : "sooner"}`,
+        : `ready on ${dateInFull(after.date)}, ${laterOrSooner(before.date, after.date)}`,
     rest: [
       more === null
         ? "what it costs cannot be told: a rate is missing"

@@ -5,7 +5,7 @@ import { graphql } from "../client.ts";
 import { lookAtHealth } from "./CannotSave.tsx";
 import { type Conflict, conflictsOf, type FieldsOfForm } from "./conflict.ts";
 import { isAnswer, patientFetch } from "./connection.ts";
-import { ChangeEffectQuery, effectWords } from "./effect.ts";
+import { ChangeEffectQuery, didWords } from "./effect.ts";
 import { wordsOf } from "./Page.tsx";
 import { type StaleChoice, StaleDialog } from "./StaleDialog.tsx";
 
@@ -157,9 +157,8 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   const tellEffect = useCallback(
     async (change: string, notice: Notice) => {
       const { data } = await client.query(ChangeEffectQuery, { change }).toPromise();
-      if (!data?.changeEffect) return;
-      const { end, rest } = effectWords(data.changeEffect);
-      setNotice((now) => (now === notice ? { ...now, did: `${end}; ${rest}` } : now));
+      const did = data && didWords(data);
+      if (did) setNotice((now) => (now === notice ? { ...now, did } : now));
     },
     [client],
   );
