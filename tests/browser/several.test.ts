@@ -100,3 +100,78 @@ describe("adding several rows", () => {
     await page.context().close();
   });
 });
+
+describe("from what is there already", () => {
+  it("adds what comes after an operation, with a part that it needs, as one change", async () => {
+    const { page } = await demo.open(demo.at(`work/${demo.operation("BRAKES")}`));
+    await page.getByRole("button", { name: "Add a new operation after it" }).click();
+    const form = page.getByRole("form", { name: /^New operation after/ });
+    await form.getByLabel("Title").fill("Adjust the brakes");
+    await form.getByLabel("Part it needs").fill("Brake adjuster");
+    await form.getByRole("button", { name: "Add the operation" }).click();
+    await form
+      .getByText(/must be given|is needed/)
+      .first()
+      .waitFor();
+    await form.getByLabel("Hours, likely").fill("3");
+    await form.getByRole("button", { name: "Add the operation" }).click();
+    await page.locator(".notice", { hasText: "Added 1 operation, 1 link, 1 part and 1 need" }).waitFor();
+    const added = await demo.server.store.operation.findFirstOrThrow({
+      where: { title: "Adjust the brakes" },
+      include: { before: true, after: true, needs: { include: { part: true } } },
+    });
+    expect([...added.before, ...added.after].map(({ beforeId }) => beforeId)).toEqual([demo.operation("BRAKES")]);
+    expect(added.needs.map(({ part }) => part.name)).toEqual(["Brake adjuster"]);
+    await undoNewest(page);
+    await expect.poll(() => demo.server.store.operation.count({ where: { title: "Adjust the brakes" } })).toBe(0);
+    expect(await findingsOf(page)).toEqual([]);
+    await page.context().close();
+  });
+
+  it("copies an operation with its links and needs", async () => {
+    const id = demo.operation("BRAKES");
+    const { page } = await demo.open(demo.at(`work/${id}`));
+    await page.getByRole("button", { name: "Copy it" }).click();
+    const form = page.getByRole("form", { name: /^Copy of/ });
+    await form.getByLabel("Title").fill("The other brakes");
+    expect(await findingsOf(page)).toEqual([]);
+    await form.getByRole("button", { name: "Add the copy" }).click();
+    await page.locator(".notice", { hasText: /^Added 1 operation/ }).waitFor();
+    const { store } = demo.server;
+    const copy = await store.operation.findFirstOrThrow({ where: { title: "The other brakes" } });
+    const tied = async (operation: string) => ({
+      before: (await store.link.findMany({ where: { afterId: operation } })).map(({ beforeId }) => beforeId).sort(),
+      after: (await store.link.findMany({ where: { beforeId: operation } })).map(({ afterId }) => afterId).sort(),
+      needs: (await store.need.findMany({ where: { operationId: operation } })).map(({ partId }) => partId).sort(),
+    });
+    expect(await tied(copy.id)).toEqual(await tied(id));
+    await undoNewest(page);
+    await expect.poll(() => store.operation.count({ where: { title: "The other brakes" } })).toBe(0);
+    await page.context().close();
+  });
+
+  it("copies a part into a form that is filled in, and saves it as a new one", async () => {
+    const { store } = demo.server;
+    const part = await store.part.findFirstOrThrow({
+      where: { restorationId: demo.restoration, safetyCritical: true },
+    });
+    const { page } = await demo.open(demo.at(`parts/${part.id}`));
+    await page.getByRole("button", { name: "Copy it" }).click();
+    const form = page.getByRole("form", { name: `Copy of ${part.name}` });
+    expect(await form.getByLabel("Code").inputValue()).toBe("");
+    await form.getByLabel("Name").fill("The other one");
+    await form.getByRole("button", { name: "Add the copy" }).click();
+    await page.getByText("The other one").first().waitFor();
+    await expect.poll(() => store.part.count({ where: { name: "The other one" } })).toBe(1);
+    const copy = await store.part.findFirstOrThrow({ where: { name: "The other one" } });
+    expect([copy.group, copy.quantity, copy.stateOnHand, copy.safetyCritical, copy.chosenQuoteId]).toEqual([
+      part.group,
+      part.quantity,
+      part.stateOnHand,
+      true,
+      null,
+    ]);
+    await undoNewest(page);
+    await page.context().close();
+  });
+});

@@ -29,37 +29,40 @@ export interface PartInForm {
 interface PartFormProps {
   /** Absent for a new part. */
   part?: PartInForm;
+  /** Of a new part: another that it is to be like. */
+  like?: PartInForm;
   onSaved: (id: string) => void;
   onCancel: () => void;
 }
 
 /** Adds a part, or changes one. */
-export function PartForm({ part, onSaved, onCancel }: PartFormProps) {
+export function PartForm({ part, like, onSaved, onCancel }: PartFormProps) {
+  const from = part ?? like;
   const restoration = useRestoration();
   const { save } = useSave();
   return (
     <Form
-      label={part ? `Change ${part.name}` : "Add a part"}
+      label={part ? `Change ${part.name}` : like ? `Copy of ${like.name}` : "Add a part"}
       initial={{
         code: part?.code ?? null,
-        name: part?.name ?? "",
-        group: part?.group ?? "",
-        quantity: part?.quantity ?? 1,
-        stateOnHand: part?.stateOnHand ?? "MISSING",
-        safetyCritical: part?.safetyCritical ?? false,
-        estimateMinor: part?.estimate?.minor ?? null,
-        notes: part?.notes ?? "",
+        name: from?.name ?? "",
+        group: from?.group ?? "",
+        quantity: from?.quantity ?? 1,
+        stateOnHand: from?.stateOnHand ?? "MISSING",
+        safetyCritical: from?.safetyCritical ?? false,
+        estimateMinor: from?.estimate?.minor ?? null,
+        notes: from?.notes ?? "",
         kept: part?.kept ?? false,
-        visible: part?.visible ?? true,
-        ruledOut: part?.ruledOut ?? [],
-        judgingSection: part?.ownJudgingSection?.id ?? null,
-        judgingLine: part?.judgingLine?.id ?? null,
+        visible: from?.visible ?? true,
+        ruledOut: from?.ruledOut ?? [],
+        judgingSection: from?.ownJudgingSection?.id ?? null,
+        judgingLine: from?.judgingLine?.id ?? null,
       }}
       row={part ? { id: part.id, revision: part.revision } : null}
       onSave={(input) => save(SavePart, { input: part ? input : { ...input, restoration: restoration.id } })}
       onSaved={onSaved}
       onCancel={onCancel}
-      saveLabel={part ? "Save the part" : "Add the part"}
+      saveLabel={part ? "Save the part" : like ? "Add the copy" : "Add the part"}
     >
       <div className="fields">
         <TextField name="name" label="Name" />

@@ -65,6 +65,9 @@ function PartSheet({ part }: { part: Part }) {
           <OpenButton of={open} opens="part">
             Change the part
           </OpenButton>
+          <OpenButton of={open} opens="copy">
+            Copy it
+          </OpenButton>
           <RemoveButton
             row="PART"
             id={part.id}
@@ -79,6 +82,20 @@ function PartSheet({ part }: { part: Part }) {
         <Section title="Change the part">
           <Opened>
             <PartForm part={part} onSaved={() => open.close("part")} onCancel={() => open.close("part")} />
+          </Opened>
+        </Section>
+      )}
+      {open.has("copy") && (
+        <Section title="Copy">
+          <Opened>
+            <PartForm
+              like={part}
+              onSaved={(id) => {
+                open.close("copy");
+                void navigate(addressOf.part(restoration.id, id));
+              }}
+              onCancel={() => open.close("copy")}
+            />
           </Opened>
         </Section>
       )}

@@ -5,6 +5,7 @@ import { Photographs } from "../photographs/Photographs.tsx";
 import { addressOf } from "../shared/addresses.ts";
 import { Code, codeInWords } from "../shared/Code.tsx";
 import { dateInFull } from "../shared/format.ts";
+import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { Loading, Page, Problem, Section } from "../shared/Page.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { RowChanges } from "../shared/RowChanges.tsx";
@@ -12,6 +13,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { Inspections } from "./Inspections.tsx";
 import { Links } from "./Links.tsx";
 import { Needs } from "./Needs.tsx";
+import { OperationAfter, OperationCopy } from "./OperationAfter.tsx";
 import { OperationForm } from "./OperationForm.tsx";
 import { OperationSentence } from "./OperationSentence.tsx";
 import { type OperationOnPage, OperationQuery } from "./operation.ts";
@@ -24,6 +26,7 @@ export default function OperationPage() {
   const { operation: id = "" } = useParams();
   const navigate = useNavigate();
   const [result, again] = useQuery({ query: OperationQuery, variables: { operation: id } });
+  const open = useOpen();
   const operation = result.data?.operation;
   if (!operation)
     return (
@@ -45,6 +48,9 @@ export default function OperationPage() {
           <Link className="button" to={addressOf.work(restoration.id)}>
             All work
           </Link>
+          <OpenButton of={open} opens="copy">
+            Copy it
+          </OpenButton>
           <RemoveButton
             row="OPERATION"
             id={operation.id}
@@ -55,6 +61,13 @@ export default function OperationPage() {
         </>
       }
     >
+      {open.has("copy") && (
+        <Section title="Copy">
+          <Opened>
+            <OperationCopy operation={operation} onDone={() => open.close("copy")} />
+          </Opened>
+        </Section>
+      )}
       <Section title="The work">
         <OperationForm key={operation.id} operation={operation} />
       </Section>
@@ -93,6 +106,7 @@ export default function OperationPage() {
             date: link.after.schedule.earlyStartDate,
           }))}
         />
+        <OperationAfter operation={operation} />
       </Section>
       <Section title="Parts it needs">
         <Needs operation={operation} />
