@@ -155,6 +155,10 @@ describe("figures in sentences", () => {
   it("and names are joined as they are spoken", () => {
     expect(listed(["the chain"])).toBe("the chain");
     expect(listed(["the chain", "the horn", "the axle"])).toBe("the chain, the horn and the axle");
+    expect(listed(["hopper lid, cast", "the chain"])).toBe("hopper lid, cast; and the chain");
+    expect(listed(["a, b", "c", "d", "e"], 2)).toBe("a, b; c; and 2 more");
+    expect(listed(["a", "b", "c", "d"], 3)).toBe("a, b, c and 1 more");
+    expect(listed(["a", "b"], 3)).toBe("a and b");
   });
 });
 

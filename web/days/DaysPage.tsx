@@ -169,12 +169,12 @@ function Opening({ moved, end }: { moved: MovedData; end: string }) {
       )}
       {opened.length > 0 && (
         <strong className="late">
-          {listed(opened.slice(0, 4))} {opened.length === 1 ? "has" : "have"} {lacking} since.{" "}
+          {listed(opened, 4)} {opened.length === 1 ? "has" : "have"} {lacking} since.{" "}
         </strong>
       )}
       {closed.length > 0 && (
         <>
-          {listed(closed.slice(0, 4))} {closed.length === 1 ? "has" : "have"} a source or remedy since, or need none.
+          {listed(closed, 4)} {closed.length === 1 ? "has" : "have"} a source or remedy since, or need none.
         </>
       )}
     </>

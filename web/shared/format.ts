@@ -190,10 +190,15 @@ export const oddsOfRuns = (chance: number, inHundred = false): string =>
 export const oddsTimes = (chance: number): string =>
   chance <= 0 ? "never" : chance >= 1 ? "every time" : `${odds(chance)} times`;
 
-/** "the rear axle", "the rear axle and the chain", "the rear axle, the chain and the horn" */
-export function listed(words: readonly string[]): string {
-  if (words.length < 2) return words.join("");
-  return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+/**
+ * "the rear axle", "the rear axle and the chain", "the rear axle, the chain and the horn"; where a name has a comma in it
+ * "hopper lid, cast; and chain". Of more than `most` it says how many more there are.
+ */
+export function listed(words: readonly string[], most = words.length): string {
+  const shown = words.length > most ? [...words.slice(0, most), `${words.length - most} more`] : words;
+  if (shown.length < 2) return shown.join("");
+  const [comma, and] = words.slice(0, most).some((word) => word.includes(", ")) ? ["; ", "; and "] : [", ", " and "];
+  return `${shown.slice(0, -1).join(comma)}${and}${shown.at(-1)}`;
 }
 
 /** A moment on the clock of whoever reads: "23 Nov 2026, 14:05". */

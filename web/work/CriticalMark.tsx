@@ -1,6 +1,7 @@
 import { Link } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { Code } from "../shared/Code.tsx";
+import { listed } from "../shared/format.ts";
 import { Mark } from "../shared/Mark.tsx";
 
 /** Path of a hexagon bolt head, from its left corner: in drawings it marks what lies on the critical path to the last bolt. */
@@ -17,10 +18,9 @@ export function OpenMark({
 }: {
   of: { waitsForOpen: string[]; lacking: string | null };
 }) {
-  const more = waitsForOpen.length > 2 ? ` and ${waitsForOpen.length - 2} more` : "";
   return (
     <span className="waits-for-open">
-      <Mark word={`${lacking}: ${waitsForOpen.slice(0, 2).join(", ")}${more}`} colour="red-lead" shape="broken" />
+      <Mark word={`${lacking}: ${listed(waitsForOpen, 2)}`} colour="red-lead" shape="broken" />
     </span>
   );
 }

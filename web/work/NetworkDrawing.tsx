@@ -1,6 +1,6 @@
 import { type KeyboardEvent, memo, useCallback, useLayoutEffect, useMemo, useRef, useState } from "react";
 import { codeInWords } from "../shared/Code.tsx";
-import { dayAndMonth } from "../shared/format.ts";
+import { dayAndMonth, listed } from "../shared/format.ts";
 import { BOLT_HEAD } from "./CriticalMark.tsx";
 import { lagWords } from "./lag.ts";
 import { BOX, type Layout } from "./layout.ts";
@@ -241,7 +241,7 @@ const Box = memo(function Box({ row, x, y, stop, chosen, onChoose, onHold }: Box
       tabIndex={stop ? 0 : -1}
       data-box={operation.id}
       aria-pressed={chosen}
-      aria-label={`${codeInWords("Operation", operation.code)} ${operation.title} ${said}, ${STATE_WORDS[operation.state]}, ${spanWords(row)}${open ? `, waits for ${row.waitsForOpen.join(", ")}` : ""}`}
+      aria-label={`${codeInWords("Operation", operation.code)} ${operation.title} ${said}, ${STATE_WORDS[operation.state]}, ${spanWords(row)}${open ? `, waits for ${listed(row.waitsForOpen, 3)}` : ""}`}
       className={`net-box ${operation.state.toLowerCase().replace("_", "-")}${critical ? " critical" : ""}${open ? " open" : ""}${chosen ? " chosen" : ""}`}
       transform={`translate(${x} ${y})`}
       onFocus={() => onHold(operation.id)}
