@@ -26,7 +26,8 @@ export async function fillDemo(store: Store): Promise<void> {
  */
 export async function seedDemo(store: Store): Promise<void> {
   if ((await store.workshop.count()) > 0) return;
-  const workshop = await store.workshop.create({ data: {
+  const workshop = await store.workshop.create({
+    data: {
       name: "Quill Lane Workshop",
       demo: true,
       address: "Quill Lane\nNether Thornlow",
