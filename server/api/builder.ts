@@ -109,6 +109,9 @@ export function existingDate(field: string, value: string | null | undefined): s
   return value ?? undefined;
 }
 
+/** What makes the fields of an input, for those that two inputs share. */
+export type InputFields = Parameters<Parameters<typeof builder.inputType>[1]["fields"]>[0];
+
 builder.queryType({});
 builder.mutationType({});
 builder.subscriptionType({});

@@ -5,7 +5,7 @@ import { belowZero } from "../plan/payment.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
 import { checkCurrencyTakenBack } from "../store/homeCurrency.ts";
-import { type Entry, record } from "../store/journal.ts";
+import { type Entry, type Journal, record } from "../store/journal.ts";
 import { type AnyRow, nameWithNoun, type Table } from "../store/tables.ts";
 import { undo } from "../store/undo.ts";
 import { Account } from "./account.ts";
@@ -48,7 +48,7 @@ export const Change = builder.prismaObject("Change", {
 
 export const ChangeConnection = connectionOf("Change", Change);
 
-const TABLES = {
+export const TABLES = {
   RESTORATION: "restoration",
   OPERATION: "operation",
   OPERATION_WAY: "operationWay",
@@ -75,7 +75,7 @@ const TABLES = {
   AWARD_FLOOR: "awardFloor",
 } as const satisfies Record<string, Table>;
 
-const RowKind = builder.enumType("RowKind", { values: Object.keys(TABLES) as (keyof typeof TABLES)[] });
+export const RowKind = builder.enumType("RowKind", { values: Object.keys(TABLES) as (keyof typeof TABLES)[] });
 
 builder.queryField("changes", (t) =>
   t.field({
@@ -122,10 +122,23 @@ async function removeRow(context: Context, table: Table, id: string, revision: n
   const restorationId = await recordedOn(context, table, row);
   const summary = `Removed ${await nameWithNoun(store, table, row)}`;
   const change = await record(store, { restorationId, accountId: viewer.accountId, summary }, async (journal) => {
-    await journal.remove(table, id, revision);
-    if (table === "inspection") await stillInspected(journal.tx, row.partId as string);
+    const settle = await takeOut(journal, table, row, revision);
+    await settle();
   });
   return { change, id, revision };
+}
+
+/** Takes a row out; what it returns, once all that go with it are out, refuses what may not stand without them. */
+export async function takeOut(
+  journal: Journal,
+  table: Table,
+  row: AnyRow,
+  revision: number,
+): Promise<() => Promise<void>> {
+  await journal.remove(table, row.id, revision);
+  return async () => {
+    if (table === "inspection") await stillInspected(journal.tx, row.partId as string);
+  };
 }
 
 /** The club and the workshop have rules of their own for taking back. */

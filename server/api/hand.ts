@@ -179,7 +179,7 @@ export const handDraft = (
   },
   place: async (find, before) => {
     const workshopId = before?.workshopId ?? context.viewer.workshopId;
-    const spelt = trades == null ? null : await speller(find.tx, workshopId, { besides: before?.id });
+    const spelt = trades == null ? null : await speller(find.tx, workshopId, { besides: before ? [before.id] : [] });
     const placed = { workshopId, ...(spelt && { trades: asText(trades!.map(spelt)) }) };
     if (account === undefined) return placed;
     const known =

@@ -1,15 +1,16 @@
 /** Shop work: its place in the plan, its links, needs and snags. */
 import { own } from "../access/rules.ts";
 import { BY_CODE, byCodeOf, MADE_BY } from "../store/codes.ts";
+import type { Tables } from "../store/tables.ts";
 import { asText, textsOf } from "../store/texts.ts";
 import { speller } from "../store/trades.ts";
-import { builder } from "./builder.ts";
+import { builder, type InputFields } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { OperationState } from "./enums.ts";
 import { mayBeDone } from "./fitting.ts";
 import { lineFor } from "./judgingSheet.ts";
 import { connectionOf } from "./page.ts";
-import { type Draft, save } from "./save.ts";
+import { type Draft, type Finder, save } from "./save.ts";
 import { SaveResult, saving } from "./saveResult.ts";
 import { ScheduledOperation } from "./schedule.ts";
 
@@ -78,6 +79,21 @@ builder.queryField("operation", (t) =>
   }),
 );
 
+/** What several operations may have in common. */
+export const operationsFields = (t: InputFields) => ({
+  trade: t.string(),
+  group: t.string(),
+  judgingLine: t.id(),
+  state: t.field({ type: OperationState }),
+  startedOn: t.field({ type: "Date" }),
+  finishedOn: t.field({ type: "Date" }),
+  hands: t.int(),
+  alsoTrades: t.stringList(),
+  first: t.boolean(),
+  mayBePutDown: t.boolean(),
+  notBefore: t.field({ type: "Date" }),
+});
+
 const OperationInput = builder.inputType("OperationInput", {
   fields: (t) => ({
     id: t.id(),
@@ -85,22 +101,12 @@ const OperationInput = builder.inputType("OperationInput", {
     restoration: t.id(),
     code: t.string(),
     title: t.string(),
-    trade: t.string(),
-    group: t.string(),
-    judgingLine: t.id(),
     hoursLeast: t.float(),
     hoursLikely: t.float(),
     hoursMost: t.float(),
-    state: t.field({ type: OperationState }),
-    startedOn: t.field({ type: "Date" }),
-    finishedOn: t.field({ type: "Date" }),
     remainingHours: t.float(),
-    hands: t.int(),
-    alsoTrades: t.stringList(),
-    first: t.boolean(),
-    mayBePutDown: t.boolean(),
-    notBefore: t.field({ type: "Date" }),
     notes: t.string(),
+    ...operationsFields(t),
   }),
 });
 
@@ -115,10 +121,15 @@ builder.mutationField("saveOperation", (t) =>
 const saveOperation = (context: Context, input: typeof OperationInput.$inferInput) =>
   save(context, operationDraft(context, input));
 
+/** How an operation's trades are spelt. */
+type Spelling = (find: Finder, before: Tables["operation"] | null) => ReturnType<typeof speller>;
+
 /** An operation as an input gives it. */
 export const operationDraft = (
   context: Context,
   { id, revision, restoration, judgingLine, alsoTrades, ...patch }: typeof OperationInput.$inferInput,
+  spelling: Spelling = ({ tx }, before) =>
+    speller(tx, context.viewer.workshopId, { besides: before ? [before.id] : [] }),
 ): Draft<"operation"> => ({
   table: "operation",
   rule: "operation",
@@ -149,7 +160,7 @@ export const operationDraft = (
       before === null
         ? (await find.find("restoration", "restoration", restoration))?.id
         : find.stays("restoration", before.restorationId, restoration);
-    const spelt = await speller(find.tx, context.viewer.workshopId, { besides: before?.id });
+    const spelt = patch.trade == null && alsoTrades == null ? String : await spelling(find, before);
     return {
       restorationId,
       ...(patch.trade != null && { trade: spelt(patch.trade) }),
@@ -157,9 +168,8 @@ export const operationDraft = (
       ...(await lineFor(find, restorationId, judgingLine)),
     };
   },
-  check: async (row, before, find) => {
-    const { tx } = find;
-    await find.nothingToCome("operation", row, before);
-    if (row.state === "DONE" && before !== null && before.state !== "DONE") await mayBeDone(tx, before.id);
+  check: (row, before, find) => find.nothingToCome("operation", row, before),
+  also: async ({ tx }, row, before) => {
+    if (row.state === "DONE" && before !== null && before.state !== "DONE") await mayBeDone(tx, row.id);
   },
 });

@@ -10,7 +10,7 @@ import { InvalidInput, noLongerThere } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { PROVENANCES } from "../store/rules.ts";
 import { codeAndName } from "../store/tables.ts";
-import { builder } from "./builder.ts";
+import { builder, type InputFields } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { DimensionNature, LengthUnit, Provenance, StateOnHand, SupplyState } from "./enums.ts";
 import { JudgingSection, lineFor } from "./judgingSheet.ts";
@@ -184,6 +184,18 @@ const SpecificationRowInput = builder.inputType("SpecificationRowInput", {
   }),
 });
 
+/** What several parts may have in common. */
+export const partsFields = (t: InputFields) => ({
+  group: t.string(),
+  quantity: t.int(),
+  stateOnHand: t.field({ type: StateOnHand }),
+  safetyCritical: t.boolean(),
+  kept: t.boolean(),
+  visible: t.boolean(),
+  judgingSection: t.id(),
+  judgingLine: t.id({ description: "A line of the sheet; its section then counts, whatever section is set." }),
+});
+
 const PartInput = builder.inputType("PartInput", {
   fields: (t) => ({
     id: t.id(),
@@ -191,15 +203,8 @@ const PartInput = builder.inputType("PartInput", {
     restoration: t.id(),
     code: t.string(),
     name: t.string(),
-    group: t.string(),
-    quantity: t.int(),
-    stateOnHand: t.field({ type: StateOnHand }),
-    safetyCritical: t.boolean(),
+    ...partsFields(t),
     estimateMinor: t.field({ type: "Minor" }),
-    kept: t.boolean(),
-    visible: t.boolean(),
-    judgingSection: t.id(),
-    judgingLine: t.id({ description: "A line of the sheet; its section then counts, whatever section is set." }),
     ruledOut: t.field({ type: [Provenance] }),
     notes: t.string(),
     references: t.field({ type: [PartReferenceInput] }),

@@ -56,7 +56,7 @@ export interface Draft<T extends Table> {
   /** Rules that need other rows. Adds faults, or throws Refused. */
   check?: (row: Tables[T], before: Tables[T] | null, find: Finder) => Promise<void>;
   lists?: readonly ListDraft[];
-  /** Further rows written with this one. */
+  /** Further rows written with this one, and what may only be asked once it stands. Throws Refused. */
   also?: (journal: Journal, row: Tables[T], before: Tables[T] | null) => Promise<void>;
   /** Where the change is recorded, for rows that do not say so themselves. */
   recordOn?: (tx: Tx, row: Tables[T]) => Promise<string>;
@@ -177,6 +177,17 @@ export async function save<T extends Table>(context: Context, draft: Draft<T>): 
 
 /** Checks a draft and writes it: one row of a change that may hold others. */
 export async function write<T extends Table>(context: Context, journal: Journal, draft: Draft<T>): Promise<Tables[T]> {
+  const { row, settle } = await put(context, journal, draft);
+  await settle();
+  return row;
+}
+
+/** The same, but for what goes with the row and what may only be asked once it stands: `settle` does that, after the other rows of the change. */
+export async function put<T extends Table>(
+  context: Context,
+  journal: Journal,
+  draft: Draft<T>,
+): Promise<{ row: Tables[T]; settle: () => Promise<void> }> {
   const { table, rule, id, revision, defaults } = draft;
   const before = id != null ? await own(context.viewer, journal.tx, table, id) : null;
   const stored = before as unknown as AnyRow | null;
@@ -218,8 +229,7 @@ export async function write<T extends Table>(context: Context, journal: Journal,
       ? await journal.create(table, merged as Partial<Tables[T]>)
       : await journal.update(table, stored.id, revision, changed(stored, merged) as Partial<Tables[T]>);
   for (const list of lists) await replaceList(journal, (row as unknown as AnyRow).id, list);
-  await draft.also?.(journal, row, before);
-  return row;
+  return { row, settle: async () => draft.also?.(journal, row, before) };
 }
 
 /** The lists of a draft, with what their rows take from the row above. */

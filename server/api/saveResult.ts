@@ -35,6 +35,7 @@ interface Stale {
   message: string;
   id: string;
   revision: number;
+  row?: string | undefined;
   differences: readonly Difference[];
 }
 interface NotNow {
@@ -116,6 +117,11 @@ export const StaleRowType = builder.objectRef<Stale>("StaleRow").implement({
     message: t.exposeString("message"),
     id: t.exposeID("id"),
     revision: t.exposeInt("revision"),
+    row: t.string({
+      nullable: true,
+      description: "Of several that are changed together, the one that it is, in words.",
+      resolve: (failure) => failure.row,
+    }),
     differences: t.field({ type: [DifferenceType], resolve: (failure) => [...failure.differences] }),
   }),
 });
@@ -147,8 +153,8 @@ export async function saving(
     if (error instanceof InvalidInput) return { is: "InvalidInput", code: error.code, message, faults: error.faults };
     if (error instanceof Refused) return { is: "Refused", code: error.code, message, rows: error.rows };
     if (error instanceof StaleRow) {
-      const { code, id, revision, differences } = error;
-      return { is: "StaleRow", code, message, id, revision, differences };
+      const { code, id, revision, row, differences } = error;
+      return { is: "StaleRow", code, message, id, revision, row, differences };
     }
     throw error;
   } finally {

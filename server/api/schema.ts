@@ -46,6 +46,7 @@ import "./snag.ts";
 import "./supplier.ts";
 import "./tradeRate.ts";
 import "./thread.ts";
+import "./together.ts";
 import "./visitor.ts";
 import "./walkAway.ts";
 import "./batch.ts";

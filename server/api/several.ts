@@ -1,4 +1,4 @@
-/** Several rows at once: typed or pasted into a table, or chosen in a list and changed together. */
+/** Several rows at once, typed or pasted into a table. */
 import { restorationFor } from "../access/rules.ts";
 import { addSeveral, pastedCells, type ScreenColumn, type TypedRows } from "../io/several.ts";
 import { incoming } from "../io/slices.ts";

@@ -48,7 +48,7 @@ const saveTradeRate = (context: Context, { id, revision, restoration, ...patch }
     patch,
     defaults: { rateMinor: null },
     place: async (find, before) => {
-      const spelt = await speller(find.tx, context.viewer.workshopId, { besides: before?.id });
+      const spelt = await speller(find.tx, context.viewer.workshopId, { besides: before ? [before.id] : [] });
       return {
         restorationId:
           before === null

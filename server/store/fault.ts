@@ -66,6 +66,8 @@ export class StaleRow extends Error {
     readonly id: string,
     readonly revision: number,
     readonly differences: readonly Difference[],
+    /** Which of several it is, for people. */
+    readonly row?: string,
   ) {
     super(
       "This was changed elsewhere after you opened it. Nothing of either change is lost: choose which value to keep.",

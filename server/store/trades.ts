@@ -7,16 +7,17 @@ export const alike = (name: string): string => name.trim().toLowerCase();
 
 /** The rows whose own spelling does not bind them: those about to be changed. */
 interface Besides {
-  besides: string | undefined;
+  besides: readonly string[];
 }
 
 /** How the trades of a workshop are spelt already: a trade as its other rows have it, else as it was typed. */
 export async function speller(tx: Tx, workshopId: string, { besides }: Besides): Promise<(trade: string) => string> {
-  const rows = { where: { restoration: { workshopId }, id: { not: besides ?? "" } }, select: { trade: true } } as const;
+  const id = { notIn: [...besides] };
+  const rows = { where: { restoration: { workshopId }, id }, select: { trade: true } } as const;
   const [operations, rates, hands] = await Promise.all([
     tx.operation.findMany({ ...rows, distinct: ["trade"], orderBy: { trade: "asc" } }),
     tx.tradeRate.findMany({ ...rows, orderBy: { trade: "asc" } }),
-    tx.hand.findMany({ where: { workshopId, id: { not: besides ?? "" } }, orderBy: { id: "asc" } }),
+    tx.hand.findMany({ where: { workshopId, id }, orderBy: { id: "asc" } }),
   ]);
   const known = new Map<string, string>();
   for (const trade of [
