@@ -10,17 +10,19 @@ export function JudgedIn() {
   return (
     <>
       <JudgedOn />
-      {line === null && (
-        <ChoiceField
-          name="judgingSection"
-          label="Judged in"
-          none="the section named like its group"
-          choices={sections.map(({ id, name }) => ({ value: id, label: name }))}
-        />
-      )}
+      {line === null && <JudgedInSection sections={sections} />}
     </>
   );
 }
+
+export const JudgedInSection = ({ sections }: { sections: readonly { id: string; name: string }[] }) => (
+  <ChoiceField
+    name="judgingSection"
+    label="Judged in"
+    none="the section named like its group"
+    choices={sections.map(({ id, name }) => ({ value: id, label: name }))}
+  />
+);
 
 /** Provenances that are ruled out for the part: such a quote is never chosen. */
 export function RuledOutKinds() {

@@ -1,11 +1,12 @@
 import type { ResultOf } from "gql.tada";
-import { type ReactNode, useRef } from "react";
+import { type ReactNode, useMemo, useRef } from "react";
 import { Link } from "react-router";
 import { useQuery } from "urql";
 import { graphql } from "../client.ts";
 import { addressOf } from "../shared/addresses.ts";
 import { type Brief, told } from "../shared/Brief.tsx";
 import { Code } from "../shared/Code.tsx";
+import { useChoice } from "../shared/choice.ts";
 import { CheckFilter, ChoiceFilter, Narrowing, SearchFilter } from "../shared/Filters.tsx";
 import { counted, dateInFull, days, listed } from "../shared/format.ts";
 import { useKept } from "../shared/kept.ts";
@@ -18,6 +19,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { type Column, Table, useSort } from "../shared/Table.tsx";
 import { useNarrow } from "../shared/useNarrow.ts";
 import { choicesOf, isOwnWork, SUPPLY_STATE, supplyWords } from "../shared/words.ts";
+import { ChosenParts } from "./ChosenParts.tsx";
 import { PartForm } from "./PartForm.tsx";
 import { type Counts, leadOf, PartsSentence } from "./PartsSentence.tsx";
 import "./parts.css";
@@ -194,6 +196,8 @@ export default function PartsPage() {
     },
   });
   const found = useKept(result.data, restoration.id)?.restoration;
+  const rows = useMemo(() => found?.parts.edges.map(({ node }) => node) ?? [], [found]);
+  const choice = useChoice(rows);
   const narrowed = Boolean(search || group || state || safety);
   const filters = (
     <Narrowing
@@ -282,7 +286,12 @@ export default function PartsPage() {
       ) : (
         <Table
           caption="Parts"
-          rows={found.parts.edges.map(({ node }) => node)}
+          rows={rows}
+          choosing={{
+            choice,
+            name: ({ name }) => name,
+            line: <ChosenParts choice={choice} page={rows.map(({ id }) => id)} />,
+          }}
           rowKey={({ id }) => id}
           brief={briefOf(restoration.id)}
           columns={columnsOf(restoration.id, (part) => (
@@ -290,7 +299,13 @@ export default function PartsPage() {
               <OpenButton of={open} opens={part.id}>
                 Change<span className="unseen"> {part.name}</span>
               </OpenButton>
-              <RemoveButton row="PART" id={part.id} revision={part.revision} what={part.name} />
+              <RemoveButton
+                row="PART"
+                id={part.id}
+                revision={part.revision}
+                what={part.name}
+                onRemoved={() => choice.put([part.id], false)}
+              />
             </>
           ))}
           below={(part) =>

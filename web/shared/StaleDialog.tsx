@@ -7,6 +7,8 @@ export type StaleChoice = ReadonlySet<string> | "putOff";
 
 interface StaleDialogProps {
   message: string;
+  /** Of several rows, the one that it is. */
+  row?: string | null;
   conflicts: readonly Conflict[];
   onChoose: (choice: StaleChoice) => void;
 }
@@ -19,7 +21,7 @@ const wordsOfField = (field: string): string =>
     .replace(/^./, (letter) => letter.toUpperCase());
 
 /** Two changes of one row, side by side: which value to keep, field by field. */
-export function StaleDialog({ message, conflicts, onChoose }: StaleDialogProps) {
+export function StaleDialog({ message, row, conflicts, onChoose }: StaleDialogProps) {
   const [theirs, setTheirs] = useState<ReadonlySet<string>>(new Set());
   const keep = (field: string, whose: "theirs" | "yours") => {
     const next = new Set(theirs);
@@ -28,7 +30,7 @@ export function StaleDialog({ message, conflicts, onChoose }: StaleDialogProps) 
     setTheirs(next);
   };
   return (
-    <Dialog open title="Changed elsewhere meanwhile" onClose={() => onChoose("putOff")}>
+    <Dialog open title={`Changed elsewhere meanwhile${row ? `: ${row}` : ""}`} onClose={() => onChoose("putOff")}>
       {conflicts.length === 0 ? (
         <p className="prose">Their change touches none of the fields that you changed. Saving keeps both.</p>
       ) : (

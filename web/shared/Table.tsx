@@ -1,6 +1,7 @@
 // biome-ignore-all lint/a11y/noRedundantRoles: stacked rows lose their roles with their display, so all are spelt out
-import { Fragment, type ReactNode, useRef, useState } from "react";
+import { Fragment, type KeyboardEvent, type ReactNode, useRef, useState } from "react";
 import { type Brief, BriefLine } from "./Brief.tsx";
+import type { Choice } from "./choice.ts";
 import { Narrowing } from "./Filters.tsx";
 import { useAddress } from "./useAddress.ts";
 import { useNarrow } from "./useNarrow.ts";
@@ -72,6 +73,16 @@ interface TableProps<Row> {
   below?: (row: Row) => ReactNode;
   /** What a row says in one line or two on a narrow screen; the line leads on, or unfolds the row. */
   brief?: (row: Row) => Brief;
+  /** Rows can be chosen, by their keys. */
+  choosing?: Choosing<Row>;
+}
+
+interface Choosing<Row> {
+  choice: Choice;
+  /** What a row is called. */
+  name: (row: Row) => string;
+  /** What is done with those that are chosen. */
+  line: ReactNode;
 }
 
 /** Rows under sortable heads; on a narrow screen each row becomes stacked lines with labels. */
@@ -89,6 +100,7 @@ export function Table<Row>({
   copy = true,
   below,
   brief,
+  choosing,
 }: TableProps<Row>) {
   const narrow = useNarrow();
   const [open, setOpen] = useState<ReadonlySet<string>>(new Set());
@@ -99,6 +111,10 @@ export function Table<Row>({
   const [copied, setCopied] = useState<string | null>(null);
   const by = columns.find((column) => column.id === sort?.column)?.sortBy;
   const shown = by && sort ? sortedBy(rows, by, sort.descending) : rows;
+
+  const keys = shown.map(rowKey);
+  const { boxOf, boxOfAll } = useBoxes(keys, choosing?.choice);
+  const chooses = choosing?.choice.on === true;
 
   const copyRows = async () => {
     if (!table.current) return;
@@ -116,6 +132,7 @@ export function Table<Row>({
       {onSort && columns.some((column) => column.sortable) && rows.length > 1 && (
         <NarrowSort columns={columns} sort={sort} onSort={onSort} folded={brief !== undefined} />
       )}
+      {choosing?.line}
       {rows.length === 0 && empty ? (
         empty
       ) : (
@@ -124,6 +141,12 @@ export function Table<Row>({
             <caption className={captionSeen ? undefined : "unseen"}>{caption}</caption>
             <thead role="rowgroup">
               <tr role="row">
+                {chooses && (
+                  <th scope="col" role="columnheader" className="choose controls no-print">
+                    {/* Heads are out of sight on a narrow screen: there the line above chooses all. */}
+                    {narrow ? <span className="unseen">Chosen</span> : boxOfAll()}
+                  </th>
+                )}
                 {briefOf && (
                   <th scope="col" role="columnheader" className="controls no-print">
                     <span className="unseen">In brief</span>
@@ -155,9 +178,19 @@ export function Table<Row>({
                 const under = below?.(row);
                 const key = rowKey(row);
                 const unfolded = open.has(key) || Boolean(under);
+                const chosen = chooses && choosing.choice.ids.has(key);
                 return (
                   <Fragment key={key}>
-                    <tr role="row" data-open={briefOf && unfolded ? "" : undefined}>
+                    <tr
+                      role="row"
+                      data-open={briefOf && unfolded ? "" : undefined}
+                      data-chosen={chosen ? "" : undefined}
+                    >
+                      {chooses && (
+                        <td role="cell" className="choose controls no-print">
+                          {boxOf(key, choosing.name(row))}
+                        </td>
+                      )}
                       {briefOf && (
                         <th scope="row" role="rowheader" className="brief controls no-print" data-lead="">
                           <BriefLine of={briefOf(row)} open={unfolded} onTurn={() => turn(key)} />
@@ -186,7 +219,7 @@ export function Table<Row>({
                     </tr>
                     {under && (
                       <tr role="row" className="below no-print">
-                        <td role="cell" colSpan={columns.length + (briefOf ? 1 : 0)}>
+                        <td role="cell" colSpan={columns.length + (briefOf ? 1 : 0) + (chooses ? 1 : 0)}>
                           {under}
                         </td>
                       </tr>
@@ -214,6 +247,54 @@ export function Table<Row>({
       </div>
     </div>
   );
+}
+
+/** A box a row, and one for all rows of the page. With Shift all from the last one on are chosen; arrows go from box to box. */
+function useBoxes(keys: readonly string[], choice: Choice | undefined) {
+  const last = useRef<string | null>(null);
+  const turn = (key: string, chosen: boolean, shift: boolean) => {
+    const [from, to] = [shift ? keys.indexOf(last.current ?? "") : -1, keys.indexOf(key)];
+    choice?.put(from < 0 ? [key] : keys.slice(Math.min(from, to), Math.max(from, to) + 1), chosen);
+    last.current = key;
+  };
+  const walk = (event: KeyboardEvent<HTMLInputElement>) => {
+    const by = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0;
+    if (by === 0) return;
+    event.preventDefault();
+    const boxes = [
+      ...(event.currentTarget.closest("table")?.querySelectorAll<HTMLInputElement>(".choose input") ?? []),
+    ];
+    boxes[boxes.indexOf(event.currentTarget) + by]?.focus();
+  };
+  const all = keys.length > 0 && keys.every((key) => choice?.ids.has(key));
+  const some = keys.some((key) => choice?.ids.has(key));
+  return {
+    boxOf: (key: string, name: string) => (
+      <label>
+        <input
+          type="checkbox"
+          checked={choice?.ids.has(key) ?? false}
+          onKeyDown={walk}
+          onChange={({ target, nativeEvent }) => turn(key, target.checked, (nativeEvent as MouseEvent).shiftKey)}
+        />
+        <span className="unseen">Choose {name}</span>
+      </label>
+    ),
+    boxOfAll: () => (
+      <label>
+        <input
+          type="checkbox"
+          checked={all}
+          ref={(box) => {
+            if (box) box.indeterminate = some && !all;
+          }}
+          onKeyDown={walk}
+          onChange={({ target }) => choice?.put(keys, target.checked)}
+        />
+        <span className="unseen">Choose all of this page</span>
+      </label>
+    ),
+  };
 }
 
 /** Heads are out of sight where rows are stacked: the same choice as a field. */

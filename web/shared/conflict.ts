@@ -46,3 +46,12 @@ export function conflictsOf(differences: readonly Difference[], fields: FieldsOf
 /** Whether a value reads so where the server tells of it; of a list that cannot be told. */
 const reads = (value: unknown, text: string): boolean =>
   (value === null || typeof value !== "object") && String(value ?? "") === text;
+
+/** The same of one of several rows that are changed together: what each held when it was read stands in no form. */
+export const conflictsOfOne = (differences: readonly Difference[], fields: FieldsOfForm = () => undefined) => ({
+  untouched: new Set<string>(),
+  conflicts: differences.map((difference): Conflict => {
+    const { label, shown } = fields(difference.field) ?? {};
+    return { ...difference, label, shown };
+  }),
+});

@@ -3,7 +3,7 @@ import { createContext, type ReactNode, useCallback, useContext, useEffect, useM
 import { type CombinedError, useClient } from "urql";
 import { graphql } from "../client.ts";
 import { lookAtHealth } from "./CannotSave.tsx";
-import { type Conflict, conflictsOf, type FieldsOfForm } from "./conflict.ts";
+import { type Conflict, conflictsOf, conflictsOfOne, type FieldsOfForm } from "./conflict.ts";
 import { isAnswer, patientFetch } from "./connection.ts";
 import { ChangeEffectQuery, didWords } from "./effect.ts";
 import { wordsOf } from "./Page.tsx";
@@ -16,7 +16,7 @@ export const SaveParts = graphql(`
     ... on Saved { id revision change { id summary final } }
     ... on ClubSaved { id revision clubChange { id summary } }
     ... on InvalidInput { message faults { code file field message complaint row rows value } }
-    ... on StaleRow { id revision message differences { field theirs yours } }
+    ... on StaleRow { id revision row message differences { field theirs yours } }
     ... on Refused { code message rows }
   }
 `);
@@ -68,6 +68,7 @@ interface Notice {
 
 interface Stale {
   message: string;
+  row: string | null;
   conflicts: readonly Conflict[];
   choose: (choice: StaleChoice) => void;
 }
@@ -127,8 +128,23 @@ function failureOf(error: CombinedError): Extract<SaveOutcome, { kind: "failed" 
   return { kind: "failed", message, code: String(code), reason };
 }
 
-/** Variables for saving again with the newer revision, without the fields in which theirs is kept. Null where nothing of ours is left. */
-function withNewerRevision(variables: Variables, revision: number, theirs: ReadonlySet<string>): Variables | null {
+/**
+ * Variables for saving again with the newer revision, without the fields in which theirs is kept; of several rows without
+ * the row. Null where nothing of ours is left.
+ */
+function withNewerRevision(
+  variables: Variables,
+  { id, revision }: { id: string; revision: number },
+  theirs: ReadonlySet<string>,
+): Variables | null {
+  if (Array.isArray(variables.rows)) {
+    const read = variables.rows as { id: string }[];
+    const rows =
+      theirs.size > 0
+        ? read.filter((row) => row.id !== id)
+        : read.map((row) => (row.id === id ? { ...row, revision } : row));
+    return rows.length > 0 ? { ...variables, rows } : null;
+  }
   const input = variables.input as Variables | undefined;
   if (!input) return theirs.size > 0 ? null : { ...variables, revision };
   const kept = Object.fromEntries(
@@ -198,12 +214,12 @@ export function SaveProvider({ children }: { children: ReactNode }) {
           setNotice(fields ? null : { text: `Not done. ${result.message}`, wrong: true });
           return { kind: "refused", message: result.message, code: result.code, rows: result.rows };
         case "StaleRow": {
-          const { message } = result;
-          const { conflicts, untouched } = conflictsOf(result.differences, fields);
-          const choice = await new Promise<StaleChoice>((choose) => setStale({ message, conflicts, choose }));
+          const { message, row } = result;
+          const { conflicts, untouched } = (row === null ? conflictsOf : conflictsOfOne)(result.differences, fields);
+          const choice = await new Promise<StaleChoice>((choose) => setStale({ message, row, conflicts, choose }));
           setStale(null);
           if (choice === "putOff") return { kind: "putOff" };
-          const next = withNewerRevision(variables, result.revision, new Set([...choice, ...untouched]));
+          const next = withNewerRevision(variables, result, new Set([...choice, ...untouched]));
           if (next) return send(document, next, { unasked, weighed: isWeighed });
           setNotice({ text: "Theirs is kept; nothing of yours was saved." });
           return { kind: "theirs" };
@@ -269,7 +285,9 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   return (
     <SavingContext value={saving}>
       {children}
-      {stale && <StaleDialog message={stale.message} conflicts={stale.conflicts} onChoose={stale.choose} />}
+      {stale && (
+        <StaleDialog message={stale.message} row={stale.row} conflicts={stale.conflicts} onChoose={stale.choose} />
+      )}
       <div role="status" aria-live="polite" aria-atomic="true">
         {notice && (
           <div className="notice">

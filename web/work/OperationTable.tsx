@@ -1,9 +1,11 @@
 import type { ReactNode } from "react";
 import { told } from "../shared/Brief.tsx";
 import { compareCodes } from "../shared/Code.tsx";
+import type { Choice } from "../shared/choice.ts";
 import { dateInFull, hours, listed, plainNumber } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { type Column, type Sort, Table, useSort } from "../shared/Table.tsx";
+import { ChosenOperations } from "./ChosenOperations.tsx";
 import { CriticalMark, OpenMark, OperationLink } from "./CriticalMark.tsx";
 import type { Scheduled } from "./schedule.ts";
 
@@ -17,10 +19,20 @@ interface OperationTableProps {
   filters: ReactNode;
   paging: ReactNode;
   empty: ReactNode;
+  choice: Choice;
 }
 
 /** The plan of the work in words and figures. */
-export function OperationTable({ restoration, rows, pageOf, freeIds, filters, paging, empty }: OperationTableProps) {
+export function OperationTable({
+  restoration,
+  rows,
+  pageOf,
+  freeIds,
+  filters,
+  paging,
+  empty,
+  choice,
+}: OperationTableProps) {
   const [sort, onSort] = useSort({ column: "start", descending: false }, "sort", ["rows"]);
   const columns: Column<Scheduled>[] = [
     {
@@ -78,10 +90,16 @@ export function OperationTable({ restoration, rows, pageOf, freeIds, filters, pa
         ) : null,
     },
   ];
+  const page = pageOf(sorted(rows, sort));
   return (
     <Table
       caption="The operations with their dates, in shop hours"
-      rows={pageOf(sorted(rows, sort))}
+      rows={page}
+      choosing={{
+        choice,
+        name: (row) => row.operation.title,
+        line: <ChosenOperations choice={choice} page={page.map((row) => row.operation.id)} />,
+      }}
       columns={columns}
       brief={(row) => ({
         name: row.operation.title,

@@ -1,6 +1,7 @@
 import { lazy, type ReactNode, Suspense, useMemo, useState } from "react";
 import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
+import { useChoice } from "../shared/choice.ts";
 import { counted, dateInFull, freeInWords, plainNumber, underWayInWords } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
@@ -164,6 +165,8 @@ function Sheet({
   const from = paging.variables.last
     ? Math.max(0, matching.length - paging.size)
     : Number(paging.variables.after ?? -1) + 1;
+  const operations = useMemo(() => rows.map(({ operation }) => operation), [rows]);
+  const choice = useChoice(operations);
   const page = matching.slice(from, from + paging.size);
   const filters = <Filters filter={filter} trades={restoration.trades} />;
   const pages = (
@@ -201,6 +204,7 @@ function Sheet({
         filters={filters}
         paging={pages}
         empty={nothing}
+        choice={choice}
       />
     );
   return (

@@ -19,7 +19,7 @@ const ScheduleQuery = graphql(`
           node {
             critical earlyStart earlyStartDate earlyFinishDate lateStartDate lateFinishDate
             totalFloat freeFloat floatToTarget hoursToDo waitsForOpen lacking hands
-            operation { id code title trade group state hoursLikely remainingHours startedOn finishedOn mayBePutDown }
+            operation { id revision code title trade group state hoursLikely remainingHours startedOn finishedOn mayBePutDown }
           }
         }
       }
