@@ -81,7 +81,7 @@ export function Together({ choice, page, noun, removes, fields, onChange }: Toge
           {count > 0
             ? `${counted(count, noun)} chosen${elsewhere > 0 ? `, ${elsewhere} of them not on this page` : ""}`
             : narrow && choice.on
-              ? "None is chosen yet"
+              ? "None chosen"
               : ""}
         </p>
         {!choice.on ? (
@@ -98,7 +98,7 @@ export function Together({ choice, page, noun, removes, fields, onChange }: Toge
               </button>
             )}
             <button type="button" onClick={end}>
-              None<span className="unseen"> of them</span>
+              {count > 0 ? "None" : "Stop choosing"}
             </button>
             <button
               type="button"
