@@ -15,8 +15,8 @@ import { partDraft, partsFields } from "./part.ts";
 import { type Draft, put } from "./save.ts";
 import { type Saved, SaveResult, saving } from "./saveResult.ts";
 
-/** Rows of one such change. */
-const MOST_ROWS = 500;
+/** Rows of one such change: so many are written in a second or two, while others wait to write. */
+const MOST_ROWS = 200;
 
 /** Rows by name in one sentence. */
 const MOST_NAMED = 5;

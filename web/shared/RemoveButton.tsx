@@ -33,7 +33,7 @@ export function RemoveButton({ row, id, revision, what, confirm, onRemoved, labe
   const { save, saving } = useSave();
   const remove = async () => {
     setAsking(false);
-    const outcome = await save(RemoveRow, { id, revision, row });
+    const outcome = await save(RemoveRow, { id, revision, row }, { removes: true });
     if (outcome.kind === "saved") onRemoved?.();
   };
   return (

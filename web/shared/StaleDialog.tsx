@@ -9,6 +9,8 @@ interface StaleDialogProps {
   message: string;
   /** Of several rows, the one that it is. */
   row?: string | null;
+  /** Nothing is set: the row is removed. */
+  removes?: boolean;
   conflicts: readonly Conflict[];
   onChoose: (choice: StaleChoice) => void;
 }
@@ -21,7 +23,7 @@ const wordsOfField = (field: string): string =>
     .replace(/^./, (letter) => letter.toUpperCase());
 
 /** Two changes of one row, side by side: which value to keep, field by field. */
-export function StaleDialog({ message, row, conflicts, onChoose }: StaleDialogProps) {
+export function StaleDialog({ message, row, removes = false, conflicts, onChoose }: StaleDialogProps) {
   const [theirs, setTheirs] = useState<ReadonlySet<string>>(new Set());
   const keep = (field: string, whose: "theirs" | "yours") => {
     const next = new Set(theirs);
@@ -31,7 +33,9 @@ export function StaleDialog({ message, row, conflicts, onChoose }: StaleDialogPr
   };
   return (
     <Dialog open title={`Changed elsewhere meanwhile${row ? `: ${row}` : ""}`} onClose={() => onChoose("putOff")}>
-      {conflicts.length === 0 ? (
+      {removes ? (
+        <p className="prose">It was changed after you last saw it. Decide later to look at it first.</p>
+      ) : conflicts.length === 0 ? (
         <p className="prose">Their change touches none of the fields that you changed. Saving keeps both.</p>
       ) : (
         <p className="prose">{message}</p>
@@ -59,7 +63,7 @@ export function StaleDialog({ message, row, conflicts, onChoose }: StaleDialogPr
       ))}
       <div className="dialog-foot">
         <button type="button" className="main" onClick={() => onChoose(theirs)}>
-          {conflicts.length === 0 ? "Save both" : "Save what is marked"}
+          {removes ? "Remove it all the same" : conflicts.length === 0 ? "Save both" : "Save what is marked"}
         </button>
         <button type="button" onClick={() => onChoose("putOff")}>
           Decide later

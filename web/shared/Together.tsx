@@ -60,18 +60,23 @@ export function Together({ choice, page, noun, removes, fields, onChange }: Toge
   const line = useRef<HTMLDivElement>(null);
   const count = choice.ids.size;
   const elsewhere = count - page.filter((id) => choice.ids.has(id)).length;
+  /** For where what was pressed goes away by it. */
+  const focusLine = () => requestAnimationFrame(() => line.current?.focus());
+  const begin = () => {
+    choice.begin();
+    focusLine();
+  };
   const end = () => {
     setChanging(false);
     choice.end();
-    // What was pressed goes with the choice.
-    requestAnimationFrame(() => line.current?.focus());
+    focusLine();
   };
   const heed = (outcome: SaveOutcome) => {
     if (outcome.kind === "faults") choice.put(goneAmong(outcome.faults), false);
     return outcome;
   };
   const remove = async () => {
-    const outcome = heed(await save(RemoveSeveral, { row: removes, rows: choice.rows() }));
+    const outcome = heed(await save(RemoveSeveral, { row: removes, rows: choice.rows() }, { removes: true }));
     if (outcome.kind === "saved") end();
   };
   return (
@@ -85,11 +90,13 @@ export function Together({ choice, page, noun, removes, fields, onChange }: Toge
               : ""}
         </p>
         {!choice.on ? (
-          <button type="button" onClick={choice.begin}>
+          <button type="button" onClick={begin}>
             Choose several
           </button>
         ) : count === 0 && !narrow ? (
-          <p className="soft">Choose rows to change or remove them together; with Shift all rows between.</p>
+          page.length > 1 && (
+            <p className="soft">Choose rows to change or remove them together; with Shift all rows between.</p>
+          )
         ) : (
           <>
             {narrow && (

@@ -69,6 +69,7 @@ interface Notice {
 interface Stale {
   message: string;
   row: string | null;
+  removes: boolean;
   conflicts: readonly Conflict[];
   choose: (choice: StaleChoice) => void;
 }
@@ -78,6 +79,8 @@ interface SaveOptions {
   unasked?: boolean;
   /** It chooses something: the notice tells what that did to the plan, and that of its undo the way back. */
   weighed?: boolean;
+  /** It takes rows away, so of one that was changed elsewhere there are no two values to choose from. */
+  removes?: boolean;
 }
 
 interface Saving {
@@ -183,7 +186,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
     async (
       document: SaveDocument<unknown, Variables>,
       variables: Variables,
-      { unasked = false, weighed: isWeighed = false }: SaveOptions = {},
+      { unasked = false, weighed: isWeighed = false, removes = false }: SaveOptions = {},
     ): Promise<SaveOutcome> => {
       // What is sent by itself meanwhile is no form's.
       const fields = unasked ? undefined : form.current;
@@ -216,11 +219,13 @@ export function SaveProvider({ children }: { children: ReactNode }) {
         case "StaleRow": {
           const { message, row } = result;
           const { conflicts, untouched } = (row === null ? conflictsOf : conflictsOfOne)(result.differences, fields);
-          const choice = await new Promise<StaleChoice>((choose) => setStale({ message, row, conflicts, choose }));
+          const choice = await new Promise<StaleChoice>((choose) =>
+            setStale({ message, row, removes, conflicts, choose }),
+          );
           setStale(null);
           if (choice === "putOff") return { kind: "putOff" };
           const next = withNewerRevision(variables, result, new Set([...choice, ...untouched]));
-          if (next) return send(document, next, { unasked, weighed: isWeighed });
+          if (next) return send(document, next, { unasked, weighed: isWeighed, removes });
           setNotice({ text: "Theirs is kept; nothing of yours was saved." });
           return { kind: "theirs" };
         }
@@ -285,9 +290,7 @@ export function SaveProvider({ children }: { children: ReactNode }) {
   return (
     <SavingContext value={saving}>
       {children}
-      {stale && (
-        <StaleDialog message={stale.message} row={stale.row} conflicts={stale.conflicts} onChoose={stale.choose} />
-      )}
+      {stale && <StaleDialog {...stale} onChoose={stale.choose} />}
       <div role="status" aria-live="polite" aria-atomic="true">
         {notice && (
           <div className="notice">
