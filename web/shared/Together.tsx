@@ -122,7 +122,7 @@ export function Together({ choice, page, noun, removes, fields, onChange }: Toge
         )}
       </div>
       {changing && count > 0 && (
-        <div className="opened-form no-print">
+        <div className="together-form no-print">
           <Opened>
             <Form
               label={`Change the chosen ${noun}s`}
