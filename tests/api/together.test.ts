@@ -196,6 +196,21 @@ describe("several operations", () => {
     expect(alone).toMatchObject({ __typename: "Refused", code: "INSPECTION_MISSING" });
   });
 
+  test("of which many may not be done are told five reasons, and how many more there are", async () => {
+    const add = async (title: string) =>
+      (await saved(server, "Operation", { restoration: rows.restoration, title, hoursLikely: 1 })).id;
+    const later: string[] = [];
+    for (let i = 0; i < 7; i += 1) {
+      const [before, after] = [await add(`Clean ${i}`), await add(`Paint ${i}`)];
+      await saved(server, "Link", { before, after });
+      later.push(after);
+    }
+    const result = await operations(await read("operation", ...later), { state: "DONE" });
+    expect(result.message.match(/These operations come first/g)).toHaveLength(5);
+    expect(result.message).toMatch(/ Others are refused too: 2 further reasons\.$/);
+    expect(result.rows).toHaveLength(7);
+  });
+
   test("of which one started after the day given, or on a day to come, are told so by row and field", async () => {
     await saved(server, "Operation", { id: rows.strip, revision: 1, state: "UNDER_WAY", startedOn: "2027-01-03" });
     const both = await read("operation", rows.strip, rows.brake);
