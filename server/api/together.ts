@@ -18,7 +18,7 @@ import { type Saved, SaveResult, saving } from "./saveResult.ts";
 /** Rows of one such change: so many are written in a second or two, while others wait to write. */
 const MOST_ROWS = 200;
 
-/** Rows by name in one sentence. */
+/** Rows by name in one sentence, and such sentences. */
 const MOST_NAMED = 5;
 
 const ReadRow = builder.inputType("ReadRow", {
@@ -185,7 +185,10 @@ class Told {
     const names = new Map<string, string[]>();
     for (const { name, refused } of this.refusals)
       names.set(refused.message, [...(names.get(refused.message) ?? []), name]);
-    throw new Refused(first.refused.code, [...names].map(([message, of]) => `${ofMany(of)}: ${message}`).join(" "), [
+    const told = [...names].map(([message, of]) => `${ofMany(of)}: ${message}`);
+    const more = told.splice(MOST_NAMED).length;
+    if (more > 0) told.push(`Others are refused too: ${counted(more, "further reason")}.`);
+    throw new Refused(first.refused.code, told.join(" "), [
       ...new Set(this.refusals.flatMap(({ refused }) => refused.rows)),
     ]);
   }
