@@ -56,6 +56,8 @@ interface TogetherProps {
 export function Together({ choice, page, noun, removes, fields, onChange }: TogetherProps) {
   const narrow = useNarrow();
   const [changing, setChanging] = useState(false);
+  /** How many of the chosen rows turned out to be gone when something was last done with them. */
+  const [missing, setMissing] = useState(0);
   const { save, saving } = useSave();
   const line = useRef<HTMLDivElement>(null);
   const count = choice.ids.size;
@@ -68,11 +70,14 @@ export function Together({ choice, page, noun, removes, fields, onChange }: Toge
   };
   const end = () => {
     setChanging(false);
+    setMissing(0);
     choice.end();
     focusLine();
   };
   const heed = (outcome: SaveOutcome) => {
-    if (outcome.kind === "faults") choice.put(goneAmong(outcome.faults), false);
+    const gone = outcome.kind === "faults" ? goneAmong(outcome.faults) : [];
+    choice.put(gone, false);
+    setMissing(gone.length);
     return outcome;
   };
   const remove = async () => {
@@ -119,6 +124,14 @@ export function Together({ choice, page, noun, removes, fields, onChange }: Toge
               Remove them
             </button>
           </>
+        )}
+      </div>
+      <div aria-live="polite" className="no-print">
+        {missing > 0 && (
+          <p className="form-problem">
+            Nothing was done: {counted(missing, noun)} of those chosen {missing === 1 ? "is" : "are"} no longer there,
+            and not chosen any more.
+          </p>
         )}
       </div>
       {changing && count > 0 && (
