@@ -145,10 +145,7 @@ export const operationDraft = (
     notes: "",
   },
   place: async (find, before) => {
-    const restorationId =
-      before === null
-        ? (await find.find("restoration", "restoration", restoration))?.id
-        : find.stays("restoration", before.restorationId, restoration);
+    const restorationId = await find.restorationOf(before, restoration);
     const spelt = await speller(find.tx, context.viewer.workshopId, { besides: before?.id });
     return {
       restorationId,
