@@ -156,10 +156,7 @@ export const operationDraft = (
     notes: "",
   },
   place: async (find, before) => {
-    const restorationId =
-      before === null
-        ? (await find.find("restoration", "restoration", restoration))?.id
-        : find.stays("restoration", before.restorationId, restoration);
+    const restorationId = await find.restorationOf(before, restoration);
     const spelt = patch.trade == null && alsoTrades == null ? String : await spelling(find, before);
     return {
       restorationId,

@@ -264,10 +264,7 @@ export const partDraft = ({
     notes: "",
   },
   place: async (find, before) => {
-    const restorationId =
-      before === null
-        ? (await find.find("restoration", "restoration", restoration))?.id
-        : find.stays("restoration", before.restorationId, restoration);
+    const restorationId = await find.restorationOf(before, restoration);
     const onLine = await lineFor(find, restorationId, judgingLine);
     if (judgingSection === undefined) return { restorationId, ...onLine };
     const judged =

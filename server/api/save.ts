@@ -123,6 +123,16 @@ export class Finder {
     return now;
   }
 
+  /** The restoration that a row is added to, or in which it stays. */
+  async restorationOf(
+    before: { restorationId: string } | null,
+    asked: string | null | undefined,
+  ): Promise<string | undefined> {
+    return before === null
+      ? (await this.find("restoration", "restoration", asked))?.id
+      : this.stays("restoration", before.restorationId, asked);
+  }
+
   fault(fault: Fault): void {
     this.faults.push(this.row === undefined ? fault : { row: this.row, ...fault });
   }

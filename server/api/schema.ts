@@ -39,6 +39,7 @@ import "./photograph.ts";
 import "./planOdds.ts";
 import "./quote.ts";
 import "./restoration.ts";
+import "./commonWork.ts";
 import "./several.ts";
 import "./shopCalendar.ts";
 import "./shopDays.ts";

@@ -10,9 +10,12 @@ export function named(holdUps: readonly Pick<HoldUp, "title">[]): string {
   return listed(more > 0 ? [...titles, `${more} more`] : titles);
 }
 
-/** "A, B and C" */
-export const listed = (words: readonly string[]): string =>
-  words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+/** "A, B and C"; where a name has a comma in it "A, cast; B; and C", as the client's lists are. */
+export function listed(words: readonly string[]): string {
+  if (words.length < 2) return words.join("");
+  const [comma, and] = words.some((word) => word.includes(", ")) ? ["; ", "; and "] : [", ", " and "];
+  return `${words.slice(0, -1).join(comma)}${and}${words.at(-1)}`;
+}
 
 /**
  * "if Horn and Oiler were in hand": what nobody quotes, hunts for or can remedy counts as cleared, and work that nobody can

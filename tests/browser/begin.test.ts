@@ -77,13 +77,21 @@ const SAVE = "Save, and see what holds it up";
 describe("the first sheet of an empty database", () => {
   it("leads to the first day by which to order in at most 12 fields and 15 clicks, and keeps what is typed on a reload", async () => {
     const { page, errors, close } = await firstComer();
-    await page.getByLabel("Machine", { exact: true }).fill("1911 tri");
+    await page
+      .getByRole("form", { name: "Begin with a machine" })
+      .getByLabel("Machine", { exact: true })
+      .fill("1911 tri");
     await page.reload();
     await page.getByText("What you typed here before is still here").waitFor();
-    expect(await page.getByLabel("Machine", { exact: true }).inputValue()).toBe("1911 tri");
+    expect(
+      await page
+        .getByRole("form", { name: "Begin with a machine" })
+        .getByLabel("Machine", { exact: true })
+        .inputValue(),
+    ).toBe("1911 tri");
     await count(page);
     const field = async (label: string) => {
-      const named = page.getByLabel(label, { exact: true });
+      const named = page.getByRole("form", { name: "Begin with a machine" }).getByLabel(label, { exact: true });
       await named.click();
       return named;
     };
@@ -112,8 +120,14 @@ describe("the first sheet of an empty database", () => {
 
   it("says at each field what is missing, and keeps the rest", async () => {
     const { page, close } = await firstComer();
-    await page.getByLabel("Part", { exact: true }).fill("Brake shoe, rear");
-    await page.getByLabel("Who works", { exact: true }).fill("Hesper Quill");
+    await page
+      .getByRole("form", { name: "Begin with a machine" })
+      .getByLabel("Part", { exact: true })
+      .fill("Brake shoe, rear");
+    await page
+      .getByRole("form", { name: "Begin with a machine" })
+      .getByLabel("Who works", { exact: true })
+      .fill("Hesper Quill");
     await page.getByRole("button", { name: SAVE }).click();
     await page.locator(".fault").first().waitFor();
     expect(await page.locator(".fault").allInnerTexts()).toEqual([
@@ -122,7 +136,9 @@ describe("the first sheet of an empty database", () => {
       "Work that needs it must be given.",
       "Hours of that work must be given.",
     ]);
-    expect(await page.getByLabel("Part", { exact: true }).inputValue()).toBe("Brake shoe, rear");
+    expect(
+      await page.getByRole("form", { name: "Begin with a machine" }).getByLabel("Part", { exact: true }).inputValue(),
+    ).toBe("Brake shoe, rear");
     await close();
   });
 
@@ -131,7 +147,10 @@ describe("the first sheet of an empty database", () => {
       const { page, close } = await firstComer(size);
       await page.getByRole("button", { name: SAVE }).waitFor();
       expect(await findingsOf(page)).toEqual([]);
-      await page.getByLabel("Machine", { exact: true }).fill("1911 tricar");
+      await page
+        .getByRole("form", { name: "Begin with a machine" })
+        .getByLabel("Machine", { exact: true })
+        .fill("1911 tricar");
       await page.getByRole("button", { name: SAVE }).click();
       await page.getByRole("heading", { name: "Nothing is entered yet" }).waitFor();
       expect(await findingsOf(page)).toEqual([]);

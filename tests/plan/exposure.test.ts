@@ -251,7 +251,12 @@ describe("contingency", () => {
     const labour = Float64Array.of(-500, 0, 500, 500, 1_000);
     const parts = Float64Array.of(0, 0, 500, 1_500, 3_000);
     const runs = { beyondPlan, labour, parts, never: 15, chance: 0.75 };
-    const found = { amountMinor: 2_000, labourMinor: 500, partsMinor: 1_500, chance: 0.75, runs: 5, never: 0.75 };
+    // All that is planned, labour with it, and what is set aside.
+    const totalMinor = 221_200 + 112_000 + 2_000;
+    const found = {
+      ...{ amountMinor: 2_000, labourMinor: 500, partsMinor: 1_500, totalMinor },
+      ...{ chance: 0.75, runs: 5, never: 0.75 },
+    };
     // The cap is for parts alone: of what it leaves, what is set aside for parts.
     expect(exposureOf(rows, runs).contingency).toEqual({ ...found, capLeftMinor: 78_800 - 1_500 });
     const all = { ...rows, money: { ...rows.money, capCoversLabour: true } };

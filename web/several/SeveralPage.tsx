@@ -9,6 +9,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { keepTyped, keptTyped } from "../shared/typed.ts";
 import { useNarrow } from "../shared/useNarrow.ts";
+import { CommonWork } from "./CommonWork.tsx";
 import { LinesTable } from "./LinesTable.tsx";
 import {
   AddSeveral,
@@ -142,6 +143,15 @@ export default function SeveralPage({ first }: SeveralPageProps) {
       sentence="Type line by line, or copy cells in a spreadsheet and paste them into the first one they belong in. All of it is saved as one change."
     >
       <form ref={form} aria-label="Add several" noValidate onSubmit={(event) => void send(event)}>
+        <CommonWork
+          onTake={(cells) => {
+            for (const table of ["parts", "work"] as const)
+              change(table, (now) => [
+                ...now.filter((line) => !isBlank(line)),
+                ...cells[table].map((one) => ({ key: newKey(), cells: one })),
+              ]);
+          }}
+        />
         {order.map((table) => (
           <Part key={table} table={table} isFirst={table === first} count={counts[table]}>
             <LinesTable
