@@ -53,9 +53,10 @@ describe("the owner's report", () => {
       expect(when.toLowerCase()).toContain(`${name}${date}`.toLowerCase());
     }
     expect(line).toContain("target, 19 Jun 2027");
-    await expect
-      .poll(() => saidIn(page.locator("#photographs")))
-      .toContain("The workshop has put no photograph here yet.");
+    const marked = await demo.server.store.photograph.findMany({ where: { forOwner: true } });
+    const pictures = page.locator("#photographs .photographs > li");
+    await expect.poll(() => pictures.count()).toBe(marked.length);
+    for (const { caption } of marked) expect(await saidIn(page.locator("#photographs"))).toContain(caption);
     await expect.poll(() => page.locator("#ask").count()).toBe(0);
     const { store } = demo.server;
     const [invoices, orders, parts, hours] = await Promise.all([
