@@ -7,24 +7,30 @@ import type { Store } from "../server/store/client.ts";
 import { seedClub } from "./club.ts";
 import { seedDays } from "./days.ts";
 import { seedDecisions } from "./decisions.ts";
+import { seedPhotographs } from "./photographs.ts";
 
 const CYCLECAR = fileURLToPath(new URL("./cyclecar", import.meta.url));
 const ENGINE = fileURLToPath(new URL("./engine", import.meta.url));
 const DAYS = fileURLToPath(new URL("./cyclecarDays.json", import.meta.url));
+const PHOTOGRAPHS = fileURLToPath(new URL("./cyclecarPhotographs.json", import.meta.url));
+const PICTURES = fileURLToPath(new URL("./cyclecar/photographs", import.meta.url));
 const DECISIONS = fileURLToPath(new URL("./cyclecarDecisions.json", import.meta.url));
 
-/** Makes the demo with its second machine, and its club. For a database that takes its place only when it is filled: a failure leaves half of it. */
-export async function fillDemo(store: Store): Promise<void> {
-  await seedDemo(store);
+/**
+ * Makes the demo with its second machine, and its club. For a database that takes its place only when it is filled: a failure
+ * leaves half of it. `photographs` is the folder of the photographs: without it the demo has none.
+ */
+export async function fillDemo(store: Store, photographs?: string): Promise<void> {
+  await seedDemo(store, photographs);
   await seedEngine(store);
   await seedClub(store);
 }
 
 /**
  * Does nothing when a workshop exists; else adds the demo workshop, its restorer, its restoration, the owner and a club member.
- * Throws InvalidInput when the demo's files are faulty.
+ * `photographs` as in {@link fillDemo}. Throws InvalidInput when the demo's files are faulty.
  */
-export async function seedDemo(store: Store): Promise<void> {
+export async function seedDemo(store: Store, photographs?: string): Promise<void> {
   if ((await store.workshop.count()) > 0) return;
   const workshop = await store.workshop.create({
     data: {
@@ -50,6 +56,12 @@ export async function seedDemo(store: Store): Promise<void> {
   await person("Ambrose Pell", "MEMBER");
   await store.restoration.update({ where: { id: restorationId }, data: { ownerAccountId: owner.id } });
   await seedDecisions(store, restorationId, { restorer, owner }, DECISIONS);
+  if (photographs !== undefined)
+    await seedPhotographs(store, restorationId, restorer.id, {
+      file: PHOTOGRAPHS,
+      pictures: PICTURES,
+      folder: photographs,
+    });
 }
 
 /**

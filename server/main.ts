@@ -17,7 +17,7 @@ import { keepWriting } from "./mail/matchLetters.ts";
 import { readClubIndexes } from "./plan/clubIndex.ts";
 import { keepDays } from "./plan/dayFigures.ts";
 import { readFindIndexes } from "./plan/findIndex.ts";
-import { openStore } from "./store/client.ts";
+import { openStore, type Store } from "./store/client.ts";
 import { cannotWriteOf, type DiskCode } from "./store/fault.ts";
 import { DataInUse, lockData } from "./store/lock.ts";
 import { MigrationFailed, migrate } from "./store/migrate.ts";
@@ -66,12 +66,12 @@ if (badPort !== null) giveUp(badPort);
 const lock = await lockData(data).catch(refuseToStart);
 const file = path.join(data, "lastbolt.db");
 await readyData(data, console.log).catch(refuseToStart);
+const photographs = path.join(data, "photographs");
 // An empty database gets the demo and its club; with LASTBOLT_SEED=none, a workshop whose admin has yet to come.
-const fill = process.env["LASTBOLT_SEED"] === "none" ? {} : { fill: fillDemo };
+const fill = process.env["LASTBOLT_SEED"] === "none" ? {} : { fill: (store: Store) => fillDemo(store, photographs) };
 await migrate(file, { log: console.log, ...fill }).catch(refuseToStart);
 const store = await openStore(file).catch(refuseToStart);
 const first = await firstLink(store).catch(refuseToStart);
-const photographs = path.join(data, "photographs");
 await tidyPhotographs(store, photographs);
 const backups = new NightlyBackups(store, data);
 const { app, stop } = await createApp(store, {

@@ -53,9 +53,10 @@ describe("the owner's report", () => {
       expect(when.toLowerCase()).toContain(`${name}${date}`.toLowerCase());
     }
     expect(line).toContain("target, 19 Jun 2027");
-    await expect
-      .poll(() => saidIn(page.locator("#photographs")))
-      .toContain("The workshop has put no photograph here yet.");
+    const marked = await demo.server.store.photograph.findMany({ where: { forOwner: true } });
+    const pictures = page.locator("#photographs .photographs > li");
+    await expect.poll(() => pictures.count()).toBe(marked.length);
+    for (const { caption } of marked) expect(await saidIn(page.locator("#photographs"))).toContain(caption);
     await expect.poll(() => page.locator("#ask").count()).toBe(0);
     const { store } = demo.server;
     const [invoices, orders, parts, hours] = await Promise.all([
@@ -126,7 +127,8 @@ describe("the owner's report", () => {
     const pages = await pagesOf(await page.pdf({ format: "A4" }));
     const printed = pages.join(" ");
     expect(pages.length).toBeGreaterThanOrEqual(1);
-    expect(pages.length).toBeLessThanOrEqual(3);
+    // Three of words, and the photographs.
+    expect(pages.length).toBeLessThanOrEqual(4);
     expect(pages[0]).toContain(`Report to ${OWNER}`);
     expect(printed).toContain("Figures for Mon 23 Nov 2026");
     expect(printed).toContain("4 Aug 2027");

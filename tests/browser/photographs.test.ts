@@ -1,10 +1,12 @@
 /** Photographs on the sheets of parts, operations and snags: added, told, opened large, taken back, and kept where sending fails. */
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
+import { seedDemo } from "../../seed/load.ts";
 import { findingsOf } from "../support/axe.ts";
 import { demoInBrowser, offThePage, SIZES, saidIn, undoNewest } from "../support/demo.ts";
 
-const demo = demoInBrowser();
+/** The demo without the photographs of its own. */
+const demo = demoInBrowser((store) => seedDemo(store));
 /** Gearbox casing: it has quotes. */
 const PART = "TR-01";
 

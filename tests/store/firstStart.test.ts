@@ -13,8 +13,9 @@ let scratch: string;
 let whole: Record<string, number>;
 beforeAll(async () => {
   scratch = await mkdtemp(path.join(tmpdir(), "lastbolt-first-"));
-  const file = path.join(await folder(), "lastbolt.db");
-  await migrate(file, { fill: fillDemo });
+  const data = await folder();
+  const file = path.join(data, "lastbolt.db");
+  await migrate(file, { fill: (store) => fillDemo(store, path.join(data, "photographs")) });
   whole = await rowsOf(file);
 });
 afterAll(() => rm(scratch, { recursive: true, force: true }));
@@ -35,8 +36,8 @@ async function killAt(data: string, bytes: number): Promise<void> {
   await running.end("SIGKILL");
 }
 
-test("the demo has its machine, the owner's, and the club's", () => {
-  expect(whole).toMatchObject({ Restoration: 8, Club: 1, ClubMember: 40, Batch: 3 });
+test("the demo has its machine, the owner's, and the club's, and its photographs", () => {
+  expect(whole).toMatchObject({ Restoration: 8, Club: 1, ClubMember: 40, Batch: 3, Photograph: 9 });
 });
 
 test("a first start that is killed, again and again, leaves no half of the demo: the next start makes it whole", async () => {

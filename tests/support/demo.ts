@@ -2,9 +2,8 @@
 import type { Browser, BrowserContextOptions, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
-import type { Store } from "../../server/store/client.ts";
 import { launchBrowser, openPage, type TestPage } from "./browser.ts";
-import { startServer, type TestServer } from "./server.ts";
+import { type Fill, startServer, type TestServer } from "./server.ts";
 
 /** The sizes and colours in which every sheet must hold. */
 export const SIZES = [
@@ -32,7 +31,7 @@ export interface Demo {
 }
 
 /** Starts both before the file's first test and closes them after its last; what it returns can be used within tests and hooks. */
-export function demoInBrowser(fill: (store: Store) => Promise<void> = seedDemo): Demo {
+export function demoInBrowser(fill: Fill = seedDemo): Demo {
   let running: { server: TestServer; browser: Browser; restoration: string; ids: ReadonlyMap<string, string> } | null =
     null;
   const now = () => {

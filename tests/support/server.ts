@@ -29,6 +29,9 @@ export interface Answer<T> {
   errors?: { message: string; path?: (string | number)[]; extensions?: Record<string, unknown> }[];
 }
 
+/** Fills a new database, and the folder of the photographs. */
+export type Fill = (store: Store, photographs: string) => Promise<void>;
+
 export interface ServerOptions {
   introspection?: boolean;
   /** Folder of the built client. */
@@ -39,7 +42,7 @@ export interface ServerOptions {
   /** The backups that its page tells of. */
   backups?: Nightly;
   /** Fills the new database before the server listens; without it there is one workshop, a demo, and its one account, for whom whoever asks without a cookie acts. */
-  fill?: (store: Store) => Promise<void>;
+  fill?: Fill;
 }
 
 const builtClient = fileURLToPath(new URL("../../dist/", import.meta.url));
@@ -59,7 +62,7 @@ export async function startServer(options: ServerOptions = {}): Promise<TestServ
   const { introspection = true, dist = builtClient, fill = oneWorkshop, host, address: known, backups } = options;
   const { store, file, close: closeStore } = await testStore();
   const photographs = path.join(path.dirname(file), "photographs");
-  await fill(store);
+  await fill(store, photographs);
   const { app, stop } = await createApp(store, {
     introspection,
     dist,
