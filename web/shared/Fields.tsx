@@ -6,7 +6,7 @@ import { dateInFull, MOST_MINOR, majorText, minorOfText } from "./format.ts";
 interface FieldProps {
   name: string;
   label: string;
-  /** Said under the label: what to enter, an example. */
+  /** Said under the box: what to enter, an example. */
   hint?: ReactNode;
   /** Takes the whole width of the fields. */
   wide?: boolean;
