@@ -48,7 +48,7 @@ const PhotographConnection = connectionOf("Photograph", Photograph);
 const NEWEST_FIRST = [{ addedAt: "desc" }, { id: "desc" }];
 
 /** The photographs of one row that the viewer may see. */
-const listOf = (column: "quoteId" | "operationId" | "snagId" | "restorationId") => ({
+const listOf = (column: "quoteId" | "operationId" | "snagId") => ({
   type: PhotographConnection,
   description: "The newest first.",
   args: forwards,
@@ -77,7 +77,18 @@ builder.prismaObjectFields("Part", (t) => ({
 builder.prismaObjectFields("Quote", (t) => ({ photographs: t.field(listOf("quoteId")) }));
 builder.prismaObjectFields("Operation", (t) => ({ photographs: t.field(listOf("operationId")) }));
 builder.prismaObjectFields("Snag", (t) => ({ photographs: t.field(listOf("snagId")) }));
-builder.prismaObjectFields("Restoration", (t) => ({ photographs: t.field(listOf("restorationId")) }));
+builder.prismaObjectFields("Restoration", (t) => ({
+  photographs: t.field({
+    type: PhotographConnection,
+    description: "The newest first; forOwner: those alone that the owner sees too.",
+    args: { ...forwards, forOwner: t.arg.boolean() },
+    resolve: ({ id }, { forOwner, ...args }, context, info) =>
+      pageOfRows(context, info, args, "photograph", {
+        where: { AND: [photographsOf(context.viewer)], restorationId: id, ...(forOwner && { forOwner }) },
+        orderBy: NEWEST_FIRST,
+      }),
+  }),
+}));
 
 const PhotographInput = builder.inputType("PhotographInput", {
   fields: (t) => ({

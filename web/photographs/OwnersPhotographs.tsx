@@ -13,7 +13,7 @@ const OwnersPhotographsQuery = graphql(`
   query OwnersPhotographs($restoration: ID!, $first: Int, $after: String) {
     restoration(id: $restoration) {
       id
-      photographs(first: $first, after: $after) {
+      photographs(first: $first, after: $after, forOwner: true) {
         totalCount
         pageInfo { hasNextPage hasPreviousPage startCursor endCursor }
         edges {

@@ -94,7 +94,7 @@ export default function ByHandPage() {
         </p>
       </Section>
       <Section id="week" title={`The week of ${dateInFull(week)}`}>
-        <nav className="row" aria-label="Weeks">
+        <nav className="row no-print" aria-label="Weeks">
           {[-1, 1].map((step) => {
             const other = weeks[weeks.findIndex(({ from }) => from === week) + step]?.from;
             return (
