@@ -49,8 +49,6 @@ export interface ImportPreview {
 
 /** What rows that were typed have beside those of files. */
 export interface Typed {
-  /** The rows with the codes that they are given, over what is held at that moment; what was given stays as it is. */
-  name(given: Given, held: Held): Given;
   /** The change, for people. */
   summary(preview: ImportPreview): string;
 }
@@ -90,6 +88,7 @@ export async function prepareImport(
     watch.progress("Reading the files", done, 0);
     await watch.breathe();
   });
+  given.typed = typed !== null;
   if (destination.restorationId === null && destination.machine !== undefined) callIt(destination.machine, given);
   const paidUntil = await lastDayPaid(store, given, destination);
   await staysForItsDay(store, given, destination);
@@ -102,8 +101,8 @@ export async function prepareImport(
     await watch.breathe();
   };
   const held = await heldRows(store, destination.workshopId, destination.restorationId, step);
-  const merged = await merge(typed?.name(given, held) ?? given, held, step, paidUntil);
-  await changesShop(store, merged.held, given.notices, destination);
+  const merged = await merge(given, held, step, paidUntil);
+  await changesShop(store, merged.held, merged.notices, destination);
   watch.progress("Checked", total, total);
   watch.enter("READY");
   const preview = previewOf(merged, destination, given);
@@ -244,17 +243,13 @@ interface Laid {
   writing: Writing;
 }
 
-async function layOver(
-  store: Store | Tx,
-  { given, destination, typed, paidUntil }: ReadyImport,
-  watch: Watch,
-): Promise<Laid> {
+async function layOver(store: Store | Tx, { given, destination, paidUntil }: ReadyImport, watch: Watch): Promise<Laid> {
   const { workshopId, accountId, restorationId } = destination;
   const breathe = () => watch.breathe();
   const state = await stateOf(store, destination);
   const held = await heldRows(store, workshopId, restorationId, breathe);
   if (restorationId !== null && held.get("restoration")!.length === 0) throw new NotFound("restoration");
-  const merged = await merge(typed?.name(given, held) ?? given, held, breathe, paidUntil);
+  const merged = await merge(given, held, breathe, paidUntil);
   const preview = previewOf(merged, destination, given);
   if (!preview.applicable) throw new InvalidInput(preview.faults);
   const people = await store.account.findMany({ where: { workshopId }, orderBy: { id: "desc" } });
