@@ -134,3 +134,56 @@ describe("other files", () => {
     await expect(applyImport(test.store, ready)).rejects.toBeInstanceOf(InvalidInput);
   });
 });
+
+describe("what others change after a preview", () => {
+  const stale = async (files: Files, meanwhile: () => Promise<unknown>) => {
+    const ready = await prepare(files, restorationId);
+    expect(ready.preview.applicable).toBe(true);
+    await meanwhile();
+    return applyImport(test.store, ready).then(
+      () => "written",
+      (error: unknown) => (error as InvalidInput).faults,
+    );
+  };
+  const change = (code: string, patch: object) =>
+    test.store.part.updateMany({ where: { restorationId, code }, data: { ...patch, revision: { increment: 1 } } });
+  const add = (code: string, name: string) =>
+    test.store.part.create({ data: { restorationId, code, codeOrder: code, name } });
+
+  it("is not written over: a row renamed, and one added under the same code", async () => {
+    const files = { "parts.csv": "part,name\n4,Cutlass bearing\n40,Horn\n5,Oil pump\n" };
+    const faults = await stale(files, async () => {
+      await change("4", { name: "Stern bearing" });
+      await add("40", "Bulb horn");
+    });
+    expect(faults).toMatchObject([{ code: "STALE", rows: ["part 4, Stern bearing", "part 40, Bulb horn"] }]);
+    const names = await test.store.part.findMany({ where: { restorationId, code: { in: ["4", "40"] } } });
+    expect(names.map(({ name }) => name).sort()).toEqual(["Bulb horn", "Stern bearing"]);
+    expect((await bring(files)).counts).toMatchObject([{ added: 0, changed: 2, same: 1 }]);
+  });
+
+  it("is not turned back where the files said the same, nor added again where it was removed", async () => {
+    const files = { "parts.csv": "part,name\n5,Oil pump\n" };
+    expect(await stale(files, () => change("5", { name: "Scavenge pump" }))).toMatchObject([{ code: "STALE" }]);
+    await add("41", "Dip stick");
+    const removed = () => test.store.part.deleteMany({ where: { restorationId, code: "41" } });
+    expect(await stale({ "parts.csv": "part,name\n41,Oil dip stick\n" }, removed)).toMatchObject([
+      { code: "STALE", rows: ["part 41, Oil dip stick"] },
+    ]);
+  });
+
+  it("elsewhere stands in no import's way", async () => {
+    const files = { "parts.csv": "part,name\n6,Head lamp\n5,Scavenge pump\n" };
+    expect(await stale(files, () => change("7", { name: "Tail lamp" }))).toBe("written");
+  });
+
+  it("of two new restorations of one name the second is refused", async () => {
+    const same = { ...LEAST, "restoration.json": JSON.stringify({ machine: "Same" }) };
+    const [first, second] = [await prepare(same), await prepare(same)];
+    await applyImport(test.store, first);
+    await expect(applyImport(test.store, second)).rejects.toMatchObject({
+      faults: [{ code: "DUPLICATE", field: "machine", value: "Same" }],
+    });
+    expect(await test.store.restoration.count({ where: { machine: "Same" } })).toBe(1);
+  });
+});
