@@ -324,7 +324,7 @@ function notStale(held: Held, { rows }: Seen): void {
 function inWords(statement: FileTable, { values, before, at }: HeldRow): string {
   const noun = NOUNS[statement.table];
   const { code } = before ?? values;
-  if (typeof code !== "string") return at ? `${noun} of line ${at}` : noun;
+  if (typeof code !== "string") return at && statement.file !== RESTORATION_FILE ? `${noun} of line ${at}` : noun;
   const title = (before ?? values)[titleOf(statement) ?? ""];
   return typeof title === "string" && title !== code ? `${noun} ${code}, ${title}` : `${noun} ${code}`;
 }
