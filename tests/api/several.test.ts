@@ -221,6 +221,13 @@ describe("cells pasted from a spreadsheet", () => {
       ],
       unread: [],
     });
+    expect(await paste("Bolt\t2\rNut\t3")).toMatchObject({
+      rows: [
+        ["Bolt", "2", ""],
+        ["Nut", "3", ""],
+      ],
+    });
+    expect(await paste("How many\tPart\r2\tGasket\r")).toEqual({ rows: [["Gasket", "2", ""]], unread: [] });
     expect(await paste("2\tmissing", 1)).toEqual({ rows: [["", "2", "missing"]], unread: [] });
     expect(await paste('Gasket, head\n"Wat\'s ""own"" lamp"')).toEqual({
       rows: [
