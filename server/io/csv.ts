@@ -19,6 +19,8 @@ export interface CsvTable {
   /** The same as they were written. */
   headings: string[];
   headerLine: number;
+  /** What stands between its cells. */
+  delimiter: string;
   records: CsvRecord[];
   faults: Fault[];
   /** True where nothing of the file could be read; then there is one fault. */
@@ -65,6 +67,7 @@ export function* csvSteps(
     header: [],
     headings: [],
     headerLine: line,
+    delimiter: delimiter ?? ",",
     records: [],
     faults: [{ code, file, row: String(line), message: `${file} line ${line} ${message}` }],
     unread: true,
@@ -88,7 +91,8 @@ export function* csvSteps(
   if (problem) return unread(problem);
 
   const [first] = found.records;
-  if (!first) return { header: [], headings: [], headerLine: 1, records: [], faults: [], unread: false, taken };
+  const empty = { header: [], headings: [], headerLine: 1, delimiter: between, records: [], faults: [], unread: false };
+  if (!first) return { ...empty, taken };
   const headings = first.cells.map((name) => name.trim());
   // Spreadsheets leave empty columns at the right; they carry nothing.
   while (headings.length > 0 && headings.at(-1) === "") headings.pop();
@@ -137,7 +141,7 @@ export function* csvSteps(
       });
     if (i % 100 === 0) yield records.length;
   }
-  return { header, headings, headerLine: first.line, records, faults, unread: false, taken };
+  return { header, headings, headerLine: first.line, delimiter: between, records, faults, unread: false, taken };
 }
 
 /** Stands in decoded text for bytes that are not UTF-8. */

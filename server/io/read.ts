@@ -313,7 +313,15 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
         : `Column “${name}” of ${file} is not read, and was left alone.${meant === undefined ? "" : ` Is it “${meant}”?`}`,
     });
   }
-  for (const taken of [...csv.taken, ...(yield* rewriteCells(columns, csv.records, table.columns))])
+  const rewritten = yield* rewriteCells(
+    columns,
+    csv.records,
+    table.columns,
+    csv.delimiter,
+    (record, { name }, cell, says) =>
+      faults.add(cellFault(file, String(record.line), name, cell, "NOT_A_NUMBER", says)),
+  );
+  for (const taken of [...csv.taken, ...rewritten])
     notice(notices, { code: "READ_AS", file, row, message: `In ${file} ${taken}.` });
   const free = table.columns.filter(isFree).map(({ name }) => name);
   const told = [...others].slice(0, MOST_NOTICES).map(([i, heading]): ColumnRead => {
