@@ -55,8 +55,8 @@ export function readCell(column: Column, text: string): CellRead {
     }
     case "yesNo": {
       const asked = bare.toLowerCase();
-      if (["yes", "y", "true"].includes(asked)) return { value: true };
-      if (["no", "n", "false"].includes(asked)) return { value: false };
+      if (["yes", "y", "true", "1", "x"].includes(asked)) return { value: true };
+      if (["no", "n", "false", "0"].includes(asked)) return { value: false };
       return wrong("NOT_A_CHOICE", "must be yes or no");
     }
   }

@@ -98,18 +98,19 @@ export function* csvSteps(
   while (headings.length > 0 && headings.at(-1) === "") headings.pop();
   const header = headings.map((name) => name.toLowerCase());
   const faults: Fault[] = [];
-  const names = new Set<string>();
-  for (const name of header) {
-    if (name !== "" && names.has(name))
+  const names = new Map<string, string>();
+  for (const [i, name] of header.entries()) {
+    const typed = names.get(name);
+    if (name !== "" && typed !== undefined)
       faults.push({
         code: "DUPLICATE",
         file,
         row: String(first.line),
-        field: name,
-        value: name,
-        message: `${file} has the column ${name} twice. Keep one of them.`,
+        field: typed,
+        value: typed,
+        message: `${file} has the column ${typed} twice. Keep one of them.`,
       });
-    names.add(name);
+    else names.set(name, headings[i]!);
   }
   const records: CsvRecord[] = [];
   for (let i = 0; i < found.records.length; i += 1) {

@@ -205,8 +205,9 @@ class Namer {
     const pairs = (of: readonly Values[]): Titles => {
       const found: Titles = new Map();
       for (const values of of) {
-        const name = title === null ? "" : alike(String(values[title] ?? ""));
-        if (name !== "") found.set(name, [...(found.get(name) ?? []), String(values["code"])]);
+        const typed = title === null ? "" : String(values[title] ?? "").trim();
+        const { codes } = found.get(alike(typed)) ?? { codes: [] };
+        if (typed !== "") found.set(alike(typed), { typed, codes: [...codes, String(values["code"])] });
       }
       return found;
     };
@@ -281,7 +282,7 @@ class Namer {
     const noun = NOUNS[table];
     const tiers = this.titles.get(table)!;
     for (const titles of tiers) {
-      const codes = titles.get(alike(text)) ?? [];
+      const codes = titles.get(alike(text))?.codes ?? [];
       if (codes.length === 1) return { code: codes[0]! };
       if (codes.length > 1)
         return {
@@ -293,11 +294,14 @@ class Namer {
       alike(text),
       tiers.flatMap((titles) => [...titles.keys()]),
     );
-    return { fault: "UNKNOWN_ROW", complaint: `is no ${noun} here${near === undefined ? "" : `: is it “${near}”?`}` };
+    const meant = tiers.map((titles) => titles.get(near ?? "")?.typed).find((typed) => typed !== undefined);
+    const asks = meant === undefined ? "" : `: is it “${meant}”?`;
+    return { fault: "UNKNOWN_ROW", complaint: `is no ${noun} here${asks}` };
   }
 }
 
-type Titles = Map<string, string[]>;
+/** Codes of the rows of a title, which is given as it was typed too. */
+type Titles = Map<string, { typed: string; codes: string[] }>;
 
 /** A column of a table on the screen: its name in the file, and what it is called there. */
 export interface ScreenColumn {
