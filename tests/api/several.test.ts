@@ -166,7 +166,9 @@ describe("several rows at once", () => {
     );
     expect(faults.find(({ code }) => code === "CYCLE")?.file).toBe("links.csv");
     expect(faults).toHaveLength(8);
-    expect(faults.find(({ row, file }) => file === "links.csv" && row === "2")?.message).toBe("before is no operation here: is it “Trim”? (it is Trimm).");
+    expect(faults.find(({ row, file }) => file === "links.csv" && row === "2")?.message).toBe(
+      "before is no operation here: is it “Trim”? (it is Trimm).",
+    );
     expect(await counts()).toEqual(before);
   });
 
