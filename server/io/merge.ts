@@ -325,8 +325,12 @@ class Merger {
             alike(text),
             tiers.flatMap((titles) => [...titles.keys()]),
           );
+    const typed = (name: string): string => {
+      const [row] = tiers.flatMap((titles) => titles.get(name) ?? []);
+      return String(row!.values[titleOf(statement)!]).trim();
+    };
     const lacks = this.given.typed ? `is no ${NOUNS[table]} here` : `is not in ${statement.file}`;
-    return { code: "UNKNOWN_ROW", complaint: near === undefined ? lacks : `${lacks}: is it “${near}”?` };
+    return { code: "UNKNOWN_ROW", complaint: near === undefined ? lacks : `${lacks}: is it “${typed(near)}”?` };
   }
 
   /** Rows by what people call them, of the files and of those that were there; of a table that is read whole. */

@@ -136,7 +136,7 @@ export function pastedCells(
   const byLabel = new Map(columns.map(({ label }, at) => [headed(label), at]));
   const byName = new Map(names.map((name, at) => [headed(name), at]));
   const place = (heading: string): number | undefined => byLabel.get(headed(heading)) ?? byName.get(headed(heading));
-  const [first = ""] = text.split(/\r?\n/, 1);
+  const [first = ""] = text.split(/\r\n?|\n/, 1);
   // A line from a text, with commas in it, is one cell; a table in which headings stand between them is several.
   const isTable = !first.includes("\t") && first.split(/[,;]/).filter((one) => place(one) !== undefined).length > 1;
   const csv = readCsv(file, new TextEncoder().encode(text), names, isTable ? undefined : "\t");

@@ -82,7 +82,7 @@ describe("a file of quotes as people have it", () => {
       "In quotes.csv 1 supplier is not known yet and is added: Harbour Foundry.",
     );
     expect((await ask("Thorn Castings")).faults.map(({ message }) => message)).toEqual([
-      "“supplier” is not in suppliers.csv: is it “thorne castings”? (it is Thorn Castings).",
+      "“supplier” is not in suppliers.csv: is it “Thorne Castings”? (it is Thorn Castings).",
     ]);
     expect((await ask("S9")).faults).toMatchObject([{ code: "UNKNOWN_ROW", row: "2", field: "supplier", value: "S9" }]);
   });
@@ -93,7 +93,7 @@ describe("a file of quotes as people have it", () => {
     });
     expect(faults.map(({ row, field, code, message }) => [row, field, code, message])).toEqual([
       ["2", "part", "NOT_A_CHOICE", "“part” is the name of several: write part 6 and part 7 (it is Lamp)."],
-      ["3", "part", "UNKNOWN_ROW", "“part” is not in parts.csv: is it “oil pump”? (it is Oil pumpe )."],
+      ["3", "part", "UNKNOWN_ROW", "“part” is not in parts.csv: is it “Oil pump”? (it is Oil pumpe )."],
     ]);
   });
 
