@@ -2,6 +2,7 @@
 import type { VariablesOf } from "gql.tada";
 import { graphql } from "../client.ts";
 import { SaveParts } from "../shared/save.tsx";
+import { numberTyped } from "../shared/typedNumber.ts";
 import { PROVENANCE, STATE_ON_HAND } from "../shared/words.ts";
 
 export const AddSeveral = graphql(
@@ -128,17 +129,24 @@ const several = (cell: string): string[] =>
     .map((one) => one.trim())
     .filter((one) => one !== "");
 
-/** "4 × Ring", "4 x Ring" */
+/** "4 × Ring", "4 x Ring", "Ring × 4"; a name in which a size stands ("Tube 2 x 4") is one. */
 function piecesOf(text: string): { name: string; quantity: string } {
-  const [, quantity, name] = /^(\d+)\s*[×x*]\s+(.+)$/i.exec(text) ?? [];
-  return name === undefined ? { name: text, quantity: "" } : { name, quantity: quantity! };
+  const [, before, named] = /^(\d+)\s*(?:×\s*|[x*]\s+)(.+)$/i.exec(text) ?? [];
+  if (before !== undefined) return { name: named!, quantity: before };
+  const [, name, after] = /^(.+?)(?:\s*×|(?<!\d)\s+[x*])\s*(\d+)$/i.exec(text) ?? [];
+  return name === undefined ? { name: text, quantity: "" } : { name, quantity: after! };
 }
 
-/** "Prime + 3 days", "Prime + 8 h" */
+/** "Prime + 3 days", "Prime + 1,5 h" */
 function waitOf(text: string): { name: string; lag: string; unit: string } {
-  const [, name, lag, unit] = /^(.*?)\s*\+\s*([\d.]+)\s*(h|hours?|d|days?)$/i.exec(text) ?? [];
+  const [, name, lag, unit] = /^(.*?)\s*\+\s*([\d.,][\d.,'’\s]*?)\s*(h|hours?|d|days?)$/i.exec(text) ?? [];
   if (name === undefined) return { name: text, lag: "", unit: "" };
-  return { name, lag: lag!, unit: unit!.toLowerCase().startsWith("d") ? "days" : "hours" };
+  const read = numberTyped(lag!);
+  return {
+    name,
+    lag: "value" in read ? String(read.value) : lag!,
+    unit: unit!.toLowerCase().startsWith("d") ? "days" : "hours",
+  };
 }
 
 /** What is typed as rows of files, and the place of a fault in them. Lines in which nothing stands are left out. */
