@@ -1,6 +1,6 @@
 /** Several rows at once, typed or pasted into a table. */
 import { restorationFor } from "../access/rules.ts";
-import { addSeveral, pastedCells, type ScreenColumn, type TypedRows } from "../io/several.ts";
+import { addSeveral, MOST_TYPED, pastedCells, type ScreenColumn, type TypedRows } from "../io/several.ts";
 import { incoming } from "../io/slices.ts";
 import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -33,6 +33,8 @@ const PastedCells = builder.objectRef<ReturnType<typeof pastedCells>>("PastedCel
   fields: (t) => ({
     rows: t.field({ type: [PastedRow], description: "A cell for each column.", resolve: ({ rows }) => rows }),
     unread: t.exposeStringList("unread", { description: "Headings of what was left out." }),
+    beyond: t.exposeInt("beyond", { description: "Cells that were left out because they stand in no column." }),
+    most: t.int({ description: "Rows that addSeveral takes at once, in all.", resolve: () => MOST_TYPED }),
   }),
 });
 

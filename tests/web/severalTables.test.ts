@@ -27,12 +27,17 @@ describe("what an operation comes after", () => {
 });
 
 describe("the parts that an operation needs", () => {
-  it.each(["12 × Ash rib", "12 x Ash rib", "12x Ash rib", "Ash rib × 12", "Ash rib x 12", "Ash rib x12", "Ash rib ×12"])(
-    "may say how many before or after: “%s”",
-    (needs) => {
-      expect(rowsFor({ needs })("needs.csv")).toEqual([["+1", "Ash rib", "12"]]);
-    },
-  );
+  it.each([
+    "12 × Ash rib",
+    "12 x Ash rib",
+    "12x Ash rib",
+    "Ash rib × 12",
+    "Ash rib x 12",
+    "Ash rib x12",
+    "Ash rib ×12",
+  ])("may say how many before or after: “%s”", (needs) => {
+    expect(rowsFor({ needs })("needs.csv")).toEqual([["+1", "Ash rib", "12"]]);
+  });
 
   it("keep names that hold figures or end in an x", () => {
     for (const name of ["Tube 2 x 4", "Box 12", "Bearing 6203x"])
