@@ -345,7 +345,7 @@ export function pastedCells(
   text: string,
   columns: readonly ScreenColumn[],
   from: number,
-): { rows: string[][]; unread: string[]; beyond: number } {
+): { rows: string[][]; count: number; unread: string[]; beyond: number } {
   const names = columns.map(({ name }) => name);
   const byLabel = new Map(columns.map(({ label }, at) => [headed(label), at]));
   const byName = new Map(names.map((name, at) => [headed(name), at]));
@@ -378,7 +378,7 @@ export function pastedCells(
   const unread = csv.headings.flatMap((one, i) =>
     !hasHeadings || one === "" || places[i] !== undefined ? [] : [meant[i] === undefined ? one : `the second “${one}”`],
   );
-  return { rows, unread, beyond };
+  return { rows: rows.slice(0, MOST_TYPED), count: rows.length, unread, beyond };
 }
 
 /** How a heading is compared: "Lead days" is lead_days. */
