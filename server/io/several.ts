@@ -234,8 +234,9 @@ class Namer {
     const pairs = (of: readonly Values[]): Titles => {
       const found: Titles = new Map();
       for (const values of of) {
-        const name = title === null ? "" : alike(String(values[title] ?? ""));
-        if (name !== "") found.set(name, [...(found.get(name) ?? []), String(values["code"])]);
+        const typed = title === null ? "" : String(values[title] ?? "").trim();
+        const { codes } = found.get(alike(typed)) ?? { codes: [] };
+        if (typed !== "") found.set(alike(typed), { typed, codes: [...codes, String(values["code"])] });
       }
       return found;
     };
@@ -310,7 +311,7 @@ class Namer {
     const noun = NOUNS[table];
     const tiers = this.titles.get(table)!;
     for (const titles of tiers) {
-      const codes = titles.get(alike(text)) ?? [];
+      const codes = titles.get(alike(text))?.codes ?? [];
       if (codes.length === 1) return { code: codes[0]! };
       if (codes.length > 1)
         return {
@@ -322,11 +323,14 @@ class Namer {
       alike(text),
       tiers.flatMap((titles) => [...titles.keys()]),
     );
-    return { fault: "UNKNOWN_ROW", complaint: `is no ${noun} here${near === undefined ? "" : `: is it “${near}”?`}` };
+    const meant = tiers.map((titles) => titles.get(near ?? "")?.typed).find((typed) => typed !== undefined);
+    const asks = meant === undefined ? "" : `: is it “${meant}”?`;
+    return { fault: "UNKNOWN_ROW", complaint: `is no ${noun} here${asks}` };
   }
 }
 
-type Titles = Map<string, string[]>;
+/** Codes of the rows of a title, which is given as it was typed too. */
+type Titles = Map<string, { typed: string; codes: string[] }>;
 
 /** A column of a table on the screen: its name in the file, and what it is called there. */
 export interface ScreenColumn {
@@ -350,7 +354,7 @@ export function pastedCells(
   const byLabel = new Map(columns.map(({ label }, at) => [headed(label), at]));
   const byName = new Map(names.map((name, at) => [headed(name), at]));
   const place = (heading: string): number | undefined => byLabel.get(headed(heading)) ?? byName.get(headed(heading));
-  const [first = ""] = text.split(/\r?\n/, 1);
+  const [first = ""] = text.split(/\r\n?|\n/, 1);
   // A line from a text, with commas in it, is one cell; a table in which headings stand between them is several.
   const isTable = !first.includes("\t") && first.split(/[,;]/).filter((one) => place(one) !== undefined).length > 1;
   const csv = readCsv(file, new TextEncoder().encode(text), names, isTable ? undefined : "\t");

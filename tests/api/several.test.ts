@@ -166,7 +166,9 @@ describe("several rows at once", () => {
     );
     expect(faults.find(({ code }) => code === "CYCLE")?.file).toBe("links.csv");
     expect(faults).toHaveLength(8);
-    expect(faults.find(({ row, file }) => file === "links.csv" && row === "2")?.message).toContain("is it “trim”?");
+    expect(faults.find(({ row, file }) => file === "links.csv" && row === "2")?.message).toBe(
+      "before is no operation here: is it “Trim”? (it is Trimm).",
+    );
     expect(await counts()).toEqual(before);
   });
 
@@ -254,6 +256,17 @@ describe("cells pasted from a spreadsheet", () => {
         ["Gasket, head", "2", ""],
         ["Horn", "1", "missing"],
       ],
+      unread: [],
+      beyond: 0,
+    });
+    expect(await paste("Bolt\t2\rNut\t3")).toMatchObject({
+      rows: [
+        ["Bolt", "2", ""],
+        ["Nut", "3", ""],
+      ],
+    });
+    expect(await paste("How many\tPart\r2\tGasket\r")).toEqual({
+      rows: [["Gasket", "2", ""]],
       unread: [],
       beyond: 0,
     });

@@ -57,7 +57,7 @@ describe("adding several rows", () => {
     const faulty = page.locator("tr.line-faults");
     await expect.poll(() => faulty.count()).toBe(1);
     expect(await faulty.textContent()).toContain("Hours, likely must be a number");
-    expect(await faulty.textContent()).toContain("Comes after is no operation here: is it “strip”?");
+    expect(await faulty.textContent()).toContain("Comes after is no operation here: is it “Strip”?");
     expect(await page.locator("input[aria-invalid=true]").count()).toBe(2);
     expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toBe(
       "Hours, likely, operation 2",

@@ -75,7 +75,7 @@ export function LinesTable({ table, lines, faultsOf, onChange, newKey }: LinesTa
 
   const paste = async (event: ClipboardEvent, at: number, from: number) => {
     const text = event.clipboardData.getData("text/plain");
-    if (!/[\t\n]/.test(text.replace(/\r?\n$/, ""))) return;
+    if (!/[\t\r\n]/.test(text.replace(/(\r\n?|\n)$/, ""))) return;
     event.preventDefault();
     setTold({ text: "Reading what was pasted …" });
     const { data, error } = await client
