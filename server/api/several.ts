@@ -1,6 +1,6 @@
 /** Several rows at once, typed or pasted into a table. */
 import { restorationFor } from "../access/rules.ts";
-import { addSeveral, pastedCells, type ScreenColumn, type TypedRows } from "../io/several.ts";
+import { addSeveral, MOST_TYPED, pastedCells, type ScreenColumn, type TypedRows } from "../io/several.ts";
 import { incoming } from "../io/slices.ts";
 import { builder, wrongArgument } from "./builder.ts";
 import type { Context } from "./context.ts";
@@ -31,8 +31,15 @@ const PastedRow = builder.objectRef<readonly string[]>("PastedRow").implement({
 
 const PastedCells = builder.objectRef<ReturnType<typeof pastedCells>>("PastedCells").implement({
   fields: (t) => ({
-    rows: t.field({ type: [PastedRow], description: "A cell for each column.", resolve: ({ rows }) => rows }),
+    rows: t.field({
+      type: [PastedRow],
+      description: "A cell for each column; of the first lines, as many as are taken at once.",
+      resolve: ({ rows }) => rows,
+    }),
+    count: t.exposeInt("count", { description: "Lines that were pasted, also those that are left out." }),
     unread: t.exposeStringList("unread", { description: "Headings of what was left out." }),
+    beyond: t.exposeInt("beyond", { description: "Cells that were left out because they stand in no column." }),
+    most: t.int({ description: "Rows that addSeveral takes at once, in all.", resolve: () => MOST_TYPED }),
   }),
 });
 

@@ -107,7 +107,7 @@ async function removeRows(context: Context, table: Table, rows: readonly Read[])
     context,
     table,
     rows,
-    (what) => `Removed ${what}`,
+    (what, names) => `Removed ${what}${names.length > 1 ? `: ${someOf(names)}` : ""}`,
     (journal, row, { revision }) => takeOut(journal, table, row, revision),
   );
 }
@@ -117,17 +117,18 @@ async function together(
   { store, viewer }: Context,
   table: Table,
   rows: readonly Read[],
-  summary: (what: string) => string,
+  summary: (what: string, names: readonly string[]) => string,
   act: (journal: Journal, row: AnyRow, read: Read) => Promise<() => Promise<void>>,
 ): Promise<Omit<Saved, "is">> {
   checkRows(rows);
   let restorationId = "";
   let what = "";
+  let names: string[] = [];
   const change = await record(
     store,
     {
       accountId: viewer.accountId,
-      summary: () => summary(what),
+      summary: () => summary(what, names),
       get restorationId() {
         return restorationId;
       },
@@ -138,6 +139,7 @@ async function together(
       restorationId = first!.row.restorationId as string;
       what =
         found.length === 1 ? await nameWithNoun(journal.tx, table, first!.row) : counted(found.length, NOUNS[table]);
+      names = found.map(({ row }) => String(row.title || row.name || nameOf(row)));
       const told = new Told(journal, table);
       const settle: { row: AnyRow; work: () => Promise<void> }[] = [];
       for (const { row, read } of found) {
@@ -193,6 +195,10 @@ class Told {
     ]);
   }
 }
+
+/** The first three by name, and how many more. */
+const someOf = (names: readonly string[]): string =>
+  listed(names.length > 4 ? [...names.slice(0, 3), `${names.length - 3} more`] : names);
 
 /** "Part 11, Front axle; part 12, Rear axle; and 3 more" */
 function ofMany(names: readonly string[]): string {

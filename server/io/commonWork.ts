@@ -72,9 +72,6 @@ export interface CommonOperation {
   notes: string;
 }
 
-/** Stands on each operation, so that nobody takes the hours for more than they are. */
-export const COMMON_PRACTICE = "Hours and order by common practice: put your own.";
-
 const FOLDER = fileURLToPath(new URL("../../seed/work", import.meta.url));
 
 let read: Promise<CommonWork[]> | undefined;
@@ -129,7 +126,7 @@ export function linesOf(
             ? [`${named(line.title, n - 1)} + ${line.afterBefore}`]
             : those(line.after ?? [], n),
         needs: those(line.needs ?? [], n),
-        notes: [line.notes, COMMON_PRACTICE].filter(Boolean).join(" "),
+        notes: line.notes ?? "",
       })),
     ),
   };

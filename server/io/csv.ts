@@ -1,6 +1,7 @@
 /**
  * Comma-separated values as RFC 4180 has them, read with the lines on which they stand.
- * Also semicolons or tabs, line feeds alone, a byte order mark, UTF-16 and Windows-1252, as spreadsheets write them.
+ * Also semicolons or tabs, lines that end in LF or CR alone, a first line such as sep=;, a byte order mark, UTF-16 and
+ * Windows-1252, as spreadsheets write them.
  */
 import { isUtf8 } from "node:buffer";
 import type { Fault } from "../store/fault.ts";
@@ -18,6 +19,8 @@ export interface CsvTable {
   /** The same as they were written. */
   headings: string[];
   headerLine: number;
+  /** What stands between its cells. */
+  delimiter: string;
   records: CsvRecord[];
   faults: Fault[];
   /** True where nothing of the file could be read; then there is one fault. */
@@ -64,47 +67,68 @@ export function* csvSteps(
     header: [],
     headings: [],
     headerLine: line,
+    delimiter: delimiter ?? ",",
     records: [],
     faults: [{ code, file, row: String(line), message: `${file} line ${line} ${message}` }],
     unread: true,
     taken: [],
   });
-  const { text, taken } = textOf(bytes);
+  const { text: whole, taken, spoilt } = textOf(bytes);
   yield 0;
+  // What a spreadsheet writes for others of its kind, and is no row.
+  const [above = "", , said] = delimiter === undefined ? (SAYS_DELIMITER.exec(whole) ?? []) : [];
+  const text = whole.slice(above.length);
   const nul = text.indexOf("\0");
   // In text that is sound otherwise one further down is a fault of its cell.
-  if (nul >= 0 && (taken.length > 0 || nul < (text.indexOf("\n", text.search(/[^\r\n]/)) + 1 || text.length))) {
+  if (nul >= 0 && (taken.length > 0 || nul < (/[^\r\n][\r\n]/.exec(text)?.index ?? text.length))) {
     const message = "holds NUL bytes: it is no text. Save the file as UTF-8 and import it again.";
     return unread({ code: "UNREADABLE", line: 1, message });
   }
   yield 0;
   const found: Splitting = { records: [], most: CSV_LIMITS.rows };
-  const problem = yield* split(text, delimiter ?? (yield* delimiterOf(text, known)), found);
+  const between = delimiter ?? said ?? (yield* delimiterOf(text, known));
+  const problem = yield* split(text, between, found, above === "" ? 1 : 2);
   if (problem) return unread(problem);
 
   const [first] = found.records;
-  if (!first) return { header: [], headings: [], headerLine: 1, records: [], faults: [], unread: false, taken };
+  const empty = { header: [], headings: [], headerLine: 1, delimiter: between, records: [], faults: [], unread: false };
+  if (!first) return { ...empty, taken };
   const headings = first.cells.map((name) => name.trim());
   // Spreadsheets leave empty columns at the right; they carry nothing.
   while (headings.length > 0 && headings.at(-1) === "") headings.pop();
   const header = headings.map((name) => name.toLowerCase());
   const faults: Fault[] = [];
-  const names = new Set<string>();
-  for (const name of header) {
-    if (name !== "" && names.has(name))
+  const names = new Map<string, string>();
+  for (const [i, name] of header.entries()) {
+    const typed = names.get(name);
+    if (name !== "" && typed !== undefined)
       faults.push({
         code: "DUPLICATE",
         file,
         row: String(first.line),
-        field: name,
-        value: name,
-        message: `${file} has the column ${name} twice. Keep one of them.`,
+        field: typed,
+        value: typed,
+        message: `${file} has the column ${typed} twice. Keep one of them.`,
       });
-    names.add(name);
+    else names.set(name, headings[i]!);
   }
   const records: CsvRecord[] = [];
-  for (let i = 1; i < found.records.length; i += 1) {
+  for (let i = 0; i < found.records.length; i += 1) {
     const record = found.records[i]!;
+    if (spoilt)
+      for (const [at, cell] of record.cells.entries()) {
+        if (!cell.includes(SPOILT)) continue;
+        const name = i === 0 ? undefined : headings[at];
+        faults.push({
+          code: "UNREADABLE",
+          file,
+          row: String(record.line),
+          field: name,
+          value: cell.slice(0, 80),
+          message: `${file} line ${record.line}, column ${at + 1}${name ? ` (“${name}”)` : ""}: ${SPOILT} stands for a byte that is not UTF-8, though the rest of the file is (${cell.slice(0, 80)}). Write this anew and save the file as UTF-8.`,
+        });
+      }
+    if (i === 0) continue;
     if (record.cells.every((cell) => cell.trim() === "")) continue;
     records.push(record);
     const value = record.cells.find((cell, at) => at >= header.length && cell.trim() !== "");
@@ -118,20 +142,52 @@ export function* csvSteps(
       });
     if (i % 100 === 0) yield records.length;
   }
-  return { header, headings, headerLine: first.line, records, faults, unread: false, taken };
+  return { header, headings, headerLine: first.line, delimiter: between, records, faults, unread: false, taken };
+}
+
+/** Stands in decoded text for bytes that are not UTF-8. */
+const SPOILT = "\uFFFD";
+
+interface Decoded {
+  text: string;
+  taken: string[];
+  /** True where it is UTF-8 but for some bytes, for which {@link SPOILT} stands. */
+  spoilt: boolean;
 }
 
 /** Text of bytes in UTF-8, UTF-16 or, where they are neither, Windows-1252, in which all bytes are letters; without a mark. */
-function textOf(bytes: Uint8Array): { text: string; taken: string[] } {
+function textOf(bytes: Uint8Array): Decoded {
   const sixteen = utf16Of(bytes);
   if (sixteen !== undefined)
-    return { text: new TextDecoder(sixteen).decode(bytes), taken: ["the text is taken for UTF-16"] };
-  if (isUtf8(bytes)) return { text: decode(bytes), taken: [] };
-  const text = new TextDecoder("windows-1252").decode(bytes);
-  const at = text.search(/[\u0080-\uffff]/);
+    return { text: new TextDecoder(sixteen).decode(bytes), taken: ["the text is taken for UTF-16"], spoilt: false };
+  if (isUtf8(bytes)) return { text: decode(bytes), taken: [], spoilt: false };
+  const utf8 = new TextDecoder().decode(bytes);
+  let [sound, bad] = [0, 0];
+  for (let i = 0; i < utf8.length; i += 1) {
+    if (utf8[i] === SPOILT) bad += 1;
+    else if (utf8.charCodeAt(i) > 0x7f) sound += 1;
+  }
+  // Two letters of Windows-1252 are hardly ever UTF-8 together; where that is met often, the file is UTF-8.
+  if (sound * 10 >= bad) return { text: utf8, taken: [], spoilt: true };
+  const text = windows1252(bytes);
+  const at = text.search(/[\u00a1-\u00ac\u00ae-\uffff]/);
+  const taken = "the text is taken for Windows-1252, as it is not UTF-8";
+  if (at < 0) return { text, taken: [taken], spoilt: false };
   const [word = ""] = /[^\s,;"]*$/.exec(text.slice(Math.max(0, at - 20), at)) ?? [];
   const odd = word + /^[^\s,;"]*/.exec(text.slice(at, at + 20))![0];
-  return { text, taken: [`the text is taken for Windows-1252, as it is not UTF-8: look whether “${odd}” is right`] };
+  return { text, taken: [`${taken}: look whether “${odd}” is right`], spoilt: false };
+}
+
+/** Letters of the bytes 0x80 to 0x9f by the index windows-1252 of the WHATWG Encoding Standard; not every Node knows them. */
+const FROM_80 = "€\u0081‚ƒ„…†‡ˆ‰Š‹Œ\u008dŽ\u008f\u0090‘’“”•–—˜™š›œ\u009džŸ";
+
+function windows1252(bytes: Uint8Array): string {
+  const units = Buffer.alloc(bytes.length * 2);
+  for (let i = 0; i < bytes.length; i += 1) {
+    const byte = bytes[i]!;
+    units.writeUInt16LE(byte >= 0x80 && byte < 0xa0 ? FROM_80.charCodeAt(byte - 0x80) : byte, i * 2);
+  }
+  return units.toString("utf16le");
 }
 
 /** By its mark, or by a first line in which every other byte is NUL. */
@@ -168,6 +224,9 @@ export function firstLineNotUtf8(bytes: Uint8Array): number {
   return line;
 }
 
+/** A first line that says the delimiter, filled up to the columns of the others or not. */
+const SAYS_DELIMITER = /^("?)sep=([,;|\t])\1\2*(?:\r\n?|\n|$)/i;
+
 /** The delimiter under which the header names the most known columns, then the most columns at all; else a comma. */
 function* delimiterOf(text: string, known: readonly string[]): Steps<string> {
   const names = new Set(known);
@@ -193,14 +252,14 @@ interface Splitting {
  * Splits text into records, empty lines left out; what is too much is a problem.
  * A quote inside a cell that does not begin with one is a character like any other (1/2" BSF).
  */
-function* split(text: string, delimiter: string, { records, most }: Splitting): Steps<Problem | null> {
+function* split(text: string, delimiter: string, { records, most }: Splitting, from = 1): Steps<Problem | null> {
   const end = text.length;
   let at = 0;
-  let line = 1;
+  let line = from;
   let stepped = 0;
   let cells = 0;
   // Where the next of each stands, so that none is looked for twice.
-  const next = new Map([delimiter, "\n"].map((mark) => [mark, -1]));
+  const next = new Map([delimiter, "\n", "\r"].map((mark) => [mark, -1]));
   const find = (mark: string): number => {
     let found = next.get(mark)!;
     if (found < at) {
@@ -234,7 +293,8 @@ function* split(text: string, delimiter: string, { records, most }: Splitting): 
             return { code: "UNREADABLE", line: opened, message: "opens a double quote that never closes." };
           const piece = text.slice(from, close);
           cell += piece;
-          for (let i = piece.indexOf("\n"); i >= 0; i = piece.indexOf("\n", i + 1)) line += 1;
+          for (let i = 0; i < piece.length; i += 1)
+            if (piece[i] === "\n" || (piece[i] === "\r" && piece[i + 1] !== "\n")) line += 1;
           if (text[close + 1] !== '"') {
             at = close + 1;
             break;
@@ -248,20 +308,13 @@ function* split(text: string, delimiter: string, { records, most }: Splitting): 
         }
         record.cells.push(cell);
         while (text[at] === " ") at += 1;
-        if (
-          at < end &&
-          text[at] !== delimiter &&
-          text[at] !== "\n" &&
-          !(text[at] === "\r" && (at + 1 === end || text[at + 1] === "\n"))
-        ) {
+        if (at < end && text[at] !== delimiter && text[at] !== "\n" && text[at] !== "\r") {
           const message = "has text after a closing double quote. Write a double quote inside a cell twice.";
           return { code: "UNREADABLE", line, message };
         }
       } else {
-        const lineFeed = find("\n");
-        const stop = Math.min(find(delimiter), lineFeed);
-        const lineEnds = stop === lineFeed;
-        record.cells.push(text.slice(at, lineEnds && text[stop - 1] === "\r" && stop > at ? stop - 1 : stop));
+        const stop = Math.min(find(delimiter), find("\n"), find("\r"));
+        record.cells.push(text.slice(at, stop));
         at = stop;
       }
       if (at < end && text[at] === delimiter) {

@@ -3,6 +3,7 @@
  * currency signs, days before months. Cells are rewritten as columns.ts has them; what a file leaves in doubt stays as it is.
  */
 import { isDate } from "../store/rules.ts";
+import { currencyOfSign, eitherWay, fitsSign, signApart } from "./cell.ts";
 import type { Column, ColumnKind } from "./columns.ts";
 import type { CsvRecord } from "./csv.ts";
 import { isDecimal } from "./decimal.ts";
@@ -10,6 +11,9 @@ import type { Steps } from "./slices.ts";
 
 /** What of a file was read otherwise than it is written, each the end of a sentence that begins "In parts.csv". */
 export type Taken = string[];
+
+/** Told of a number that may be two, and is left as it is. */
+export type Doubt = (record: CsvRecord, column: Column, cell: string, complaint: string) => void;
 
 /** Records between two steps. */
 const STEP = 500;
@@ -20,29 +24,27 @@ const NUMBERS: ReadonlySet<ColumnKind["is"]> = new Set(["number", "whole", "deci
  * Rewrites the cells of a file's records in place.
  * @param columns what each cell of a record is, undefined for one that is not read
  * @param known all columns that the file may have
+ * @param delimiter what stands between its cells
  */
 export function* rewriteCells(
   columns: (Column | undefined)[],
   records: readonly CsvRecord[],
   known: readonly Column[],
+  delimiter: string,
+  doubt: Doubt,
 ): Steps<Taken> {
   const taken: Taken = [];
   const numbers = columns.flatMap((column, i) => (column !== undefined && NUMBERS.has(column.kind.is) ? [i] : []));
   yield* signs(columns, records, known, taken);
-  yield* bareNumbers(numbers, records, columns, taken);
+  yield* bareNumbers(numbers, records, columns, delimiter === ",", taken, doubt);
   for (const [i, column] of columns.entries())
     if (column?.kind.is === "date") yield* dates(i, column.name, records, taken);
   return taken;
 }
 
-/** Signs that stand for one currency alone. */
-const SIGN: Readonly<Record<string, string>> = { "£": "GBP", "€": "EUR", "₹": "INR", zł: "PLN", Kč: "CZK", "₽": "RUB" };
-const SIGNED =
-  /^\s*(?<minus>[-−])?\s*(?:(?<before>[£€₹₽]|zł|Kč|[A-Z]{3})\s*(?<rest>[-−]?[\d.,'’\s\u00a0\u202f]*\d)|(?<amount>[\d.,'’\s\u00a0\u202f]*\d)\s*(?<after>[£€₹₽]|zł|Kč|[A-Z]{3}))\s*$/u;
-
 /**
- * Takes currency signs away where the row is in that currency; a row that says none takes the sign's. Where the file has no
- * column for it one is added, if every row has a sign. Other signs stay, and are faults of their cells.
+ * A row that says no currency takes that of the signs on its amounts. Where the file has no column for it one is added, if every
+ * row has a sign. Whether a sign fits what the row is in is seen once that is known (cell.ts).
  */
 function* signs(
   columns: (Column | undefined)[],
@@ -53,77 +55,92 @@ function* signs(
   const money = columns.flatMap((column, i) =>
     column?.kind.is === "money" && column.kind.currency === "row" ? [i] : [],
   );
-  const found: { i: number; currency: string; amount: string }[][] = [];
+  const found: string[][] = [];
   for (const { cells } of records) {
-    found.push(
-      money.flatMap((i) => {
-        const groups = SIGNED.exec(cells[i] ?? "")?.groups;
-        if (groups === undefined) return [];
-        const sign = groups["before"] ?? groups["after"]!;
-        const amount = (groups["minus"] ?? "") + (groups["rest"] ?? groups["amount"]!);
-        return [{ i, currency: SIGN[sign] ?? sign, amount }];
-      }),
-    );
+    found.push(money.flatMap((i) => signApart(cells[i] ?? "")?.sign ?? []));
     if (found.length % STEP === 0) yield found.length;
   }
+  const meant = (of: readonly string[]): string | undefined => {
+    const [first, ...others] = new Set(of.map(currencyOfSign));
+    return others.length === 0 ? first : undefined;
+  };
   let at = columns.findIndex((column) => column?.field === "currency");
   const column = known.find(({ field }) => field === "currency");
-  if (at < 0 && column !== undefined && found.length > 0 && found.every((signed) => signed.length > 0)) {
+  if (at < 0 && column !== undefined && found.length > 0 && found.every((row) => meant(row) !== undefined)) {
     at = columns.length;
     columns.push(column);
   }
   if (at < 0) return;
   const read = new Set<string>();
   records.forEach(({ cells }, r) => {
+    const row = found[r]!;
     const own = (cells[at] ?? "").trim().toUpperCase();
-    const [first] = found[r]!;
-    if (first === undefined || found[r]!.some(({ currency }) => currency !== (own || first.currency))) return;
-    for (const { i, amount } of found[r]!) cells[i] = amount;
+    const currency = own || meant(row);
+    if (currency === undefined || row.length === 0 || !row.every((sign) => fitsSign(sign, currency))) return;
     while (cells.length < at) cells.push("");
-    cells[at] = first.currency;
-    read.add(first.currency);
+    cells[at] = currency;
+    read.add(currency);
   });
   if (read.size > 0) taken.push(`amounts with a sign are taken for ${[...read].sort().join(", ")}`);
 }
 
-const THOUSANDS_POINT = /^[+-]?\d{1,3}(,\d{3})+(\.\d+)?$/;
-const THOUSANDS_COMMA = /^[+-]?\d{1,3}(\.\d{3})+(,\d+)?$/;
+const THOUSANDS_POINT = /^[+-]?[1-9]\d{0,2}(,\d{3})+(\.\d+)?$/;
+const THOUSANDS_COMMA = /^[+-]?[1-9]\d{0,2}(\.\d{3})+(,\d+)?$/;
 const COMMA = /^[+-]?\d*,\d+$/;
+/** A mark before decimals or between thousands. */
+const EITHER = /^[+-]?[1-9]\d{0,2}[.,]\d{3}$/;
 
-/** Without a per cent sign and without spaces or apostrophes between thousands. */
-const ungrouped = (cell: string): string => {
-  const bare = cell.trim().replace(/^−/, "-").replace(/\s*%$/, "");
-  return /^[+-]?\d{1,3}(?:[ '’\u00a0\u202f]\d{3})+(?:[.,]\d+)?$/u.test(bare)
-    ? bare.replace(/[ '’\u00a0\u202f]/gu, "")
-    : bare;
-};
+/** A number as it is written, without the sign that its column may have, and without spaces or apostrophes between thousands. */
+function numberIn(cell: string, { is }: ColumnKind): { before: string; written: string; bare: string } {
+  const signed = is === "money" ? signApart(cell) : null;
+  // A per cent sign says no more than its column does.
+  const unsigned = is === "percent" ? cell.trim().replace(/\s*%$/, "") : cell.trim();
+  const written = signed?.amount ?? unsigned.replace(/^−/, "-");
+  const grouped = /^[+-]?\d{1,3}(?:[ '’\u00a0\u202f]\d{3})+(?:[.,]\d+)?$/u.test(written);
+  return {
+    before: signed === null ? "" : `${signed.sign} `,
+    written,
+    bare: grouped ? written.replace(/[ '’\u00a0\u202f]/gu, "") : written,
+  };
+}
 
-/** Decimal commas where some number of the file can have no other, and none is written with a decimal point. */
+/**
+ * Decimal commas where some number of the file can have no other, and none is written with a decimal point. In a file with
+ * commas between its cells points stand before decimals, as this program writes them; in others one such as 1.234 may be either.
+ */
 function* bareNumbers(
   at: readonly number[],
   records: readonly CsvRecord[],
   columns: readonly (Column | undefined)[],
+  ofCommas: boolean,
   taken: Taken,
+  doubt: Doubt,
 ): Steps<void> {
   let comma = 0;
   let point = 0;
   for (const [r, { cells }] of records.entries()) {
     if (r % STEP === 0) yield r;
     for (const i of at) {
-      const cell = ungrouped(cells[i] ?? "");
-      if (THOUSANDS_COMMA.test(cell) && (cell.includes(",") || cell.split(".").length > 2)) comma += 1;
-      else if (THOUSANDS_POINT.test(cell)) point += cell.includes(".") || cell.split(",").length > 2 ? 1 : 0;
-      else if (COMMA.test(cell)) comma += 1;
-      else if (isDecimal(cell) && cell.includes(".") && !THOUSANDS_COMMA.test(cell)) point += 1;
+      const { kind } = columns[i]!;
+      const { bare } = numberIn(cells[i] ?? "", kind);
+      if (EITHER.test(bare)) {
+        // A whole number has no decimals but noughts.
+        if (kind.is !== "whole" || bare.endsWith("000")) continue;
+        if (bare.includes(",")) point += 1;
+        else if (!ofCommas) comma += 1;
+      } else if (THOUSANDS_COMMA.test(bare) || COMMA.test(bare)) comma += 1;
+      else if (THOUSANDS_POINT.test(bare) || (isDecimal(bare) && bare.includes("."))) point += 1;
     }
   }
   const commas = comma > 0 && point === 0;
+  const open = comma === 0 && point === 0 && !ofCommas;
   let example: [string, string] | undefined;
-  for (const [r, { cells }] of records.entries()) {
+  for (const [r, record] of records.entries()) {
     if (r % STEP === 0) yield r;
+    const { cells } = record;
     for (const i of at) {
-      const cell = cells[i] ?? "";
-      const bare = ungrouped(cell);
+      const cell = (cells[i] ?? "").trim();
+      const { before, written, bare } = numberIn(cell, columns[i]!.kind);
       const text = commas
         ? THOUSANDS_COMMA.test(bare) || COMMA.test(bare)
           ? bare.replaceAll(".", "").replace(",", ".")
@@ -131,11 +148,12 @@ function* bareNumbers(
         : THOUSANDS_POINT.test(bare) && point > 0
           ? bare.replaceAll(",", "")
           : bare;
-      if (text === cell.trim() || !isDecimal(text)) continue;
-      cells[i] = text;
-      // A per cent sign says no more than the column does.
-      if (!(columns[i]!.kind.is === "percent" && `${text}%` === cell.replaceAll(" ", "")))
-        example ??= [cell.trim(), text];
+      if (!isDecimal(text)) continue;
+      if (open && EITHER.test(text)) doubt(record, columns[i]!, cell, eitherWay(text));
+      if (text !== written) {
+        cells[i] = before + text;
+        example ??= [cell, text];
+      } else if (before === "" && text !== cell) cells[i] = text;
     }
   }
   if (example !== undefined)

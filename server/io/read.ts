@@ -112,7 +112,7 @@ export function cellFault(
     row: at,
     field: names.join(" and "),
     value,
-    message: `${inQuotes(names)} ${complaint}${value === undefined ? "" : ` (it is ${value})`}.`,
+    message: `${inQuotes(names)} ${complaint}${value === undefined ? "" : ` (it is ${value})`}${value === undefined && complaint.endsWith("?") ? "" : "."}`,
   };
 }
 
@@ -208,16 +208,25 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
     const today = earlier[name];
     const meant = today === undefined || csv.header.includes(today) ? name : today;
     const column = table.columns.find((one) => one.name === meant);
-    return column === undefined || meant === name ? column : { ...column, name };
+    return column === undefined || meant === name ? column : { ...column, name: csv.headings[i]! };
   });
+  const isOwn = (i: number) => table.columns.some(({ name }) => name === csv.header[i]);
   /** Columns that are not under their own name: those of which something is told. */
   const others = new Map(
-    csv.headings.flatMap((heading, i) =>
-      columns[i] === undefined && heading !== "" && !Object.hasOwn(earlier, csv.header[i]!)
-        ? [[i, heading] as const]
-        : [],
-    ),
+    csv.headings.flatMap((heading, i) => {
+      const told = columns[i] === undefined ? said.has(heading) || !Object.hasOwn(earlier, csv.header[i]!) : !isOwn(i);
+      return heading !== "" && told ? [[i, heading] as const] : [];
+    }),
   );
+  for (const [heading, name] of said) {
+    const message = csv.headings.includes(heading)
+      ? `Column “${heading.slice(0, 80)}” of ${file} is to be read as “${name.slice(0, 80)}”, and ${file} has no such column.`
+      : `${file} has no column “${heading.slice(0, 80)}”, which is to be read as “${name.slice(0, 80)}”.`;
+    const told = { file, row: String(csv.headerLine), field: heading.slice(0, 80), message };
+    if (name === "") continue;
+    if (!csv.headings.includes(heading)) notice(notices, { code: "UNUSED_COLUMN", ...told });
+    else if (!table.columns.some((column) => column.name === name)) faults.add({ code: "NOT_A_CHOICE", ...told });
+  }
   const isFree = (column: Column) => !columns.some((one) => one?.field === column.field);
   for (const [i, heading] of others) {
     const column = table.columns.find(({ name }) => name === said.get(heading));
@@ -240,8 +249,11 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   );
   for (const [i, column] of near.taken) columns[i] = { ...column, name: csv.headings[i]! };
   const twice = csv.header.flatMap((name, i) => {
-    const at = earlier[name] === undefined || columns[i] !== undefined ? -1 : csv.header.indexOf(earlier[name]);
-    return at < 0 ? [] : [{ name, i, today: earlier[name]!, at }];
+    const at =
+      earlier[name] === undefined || columns[i] !== undefined || said.has(csv.headings[i]!)
+        ? -1
+        : csv.header.indexOf(earlier[name]);
+    return at < 0 ? [] : [{ name: csv.headings[i]!, i, today: earlier[name]!, at }];
   });
   for (const { line, cells } of csv.records)
     for (const { name, i, today, at } of twice) {
@@ -254,14 +266,12 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
   const missing = table.columns.filter(({ field }) => !read.has(field));
   const absent = missing.filter((column) => column.required && isNeeded(column));
   const row = String(csv.headerLine);
-  for (const [i, column] of near.taken)
-    notice(notices, {
-      code: "READ_AS",
-      file,
-      row,
-      field: csv.headings[i],
-      message: `Column “${csv.headings[i]}” of ${file} is taken for “${column.name}”.`,
-    });
+  for (const [i, heading] of others) {
+    const column = table.columns.find(({ field }) => field === columns[i]?.field);
+    if (column === undefined || said.has(heading)) continue;
+    const message = `Column “${heading}” of ${file} is taken for “${column.name}”.`;
+    notice(notices, { code: "READ_AS", file, row, field: heading, message });
+  }
   for (const [i, doubt] of near.doubts)
     notice(notices, {
       code: "UNUSED_COLUMN",
@@ -313,7 +323,15 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
         : `Column “${name}” of ${file} is not read, and was left alone.${meant === undefined ? "" : ` Is it “${meant}”?`}`,
     });
   }
-  for (const taken of [...csv.taken, ...(yield* rewriteCells(columns, csv.records, table.columns))])
+  const rewritten = yield* rewriteCells(
+    columns,
+    csv.records,
+    table.columns,
+    csv.delimiter,
+    (record, { name }, cell, says) =>
+      faults.add(cellFault(file, String(record.line), name, cell, "NOT_A_NUMBER", says)),
+  );
+  for (const taken of [...csv.taken, ...rewritten])
     notice(notices, { code: "READ_AS", file, row, message: `In ${file} ${taken}.` });
   const free = table.columns.filter(isFree).map(({ name }) => name);
   const told = [...others].slice(0, MOST_NOTICES).map(([i, heading]): ColumnRead => {

@@ -66,21 +66,39 @@ export async function addSeveral(
   typed: readonly TypedRows[],
   destination: Destination,
 ): Promise<Imported & { changeId: string }> {
-  const { set, placeOf } = filesOf(typed);
+  const { set, placeOf, beyond } = filesOf(typed);
+  /** Of columns that are not read: a file may hold some of its owner's, but what is typed is all meant to be added. */
+  let unknown: readonly Fault[] = [];
   try {
     const ready = await prepareImport(store, set, destination, undefined, NEW_ROWS);
+    unknown = ready.preview.notices.flatMap((notice) => unknownColumn(notice, typed));
+    if (beyond.length + unknown.length > 0) throw new InvalidInput(ready.preview.faults);
     const imported = await applyImport(store, ready);
     const { changeId } = imported;
     if (changeId !== null) return { ...imported, changeId };
   } catch (error) {
-    if (error instanceof InvalidInput) throw new InvalidInput(error.faults.map(placeOf));
+    if (error instanceof InvalidInput) throw new InvalidInput([...beyond, ...unknown, ...error.faults.map(placeOf)]);
     throw error;
   }
   throw new InvalidInput([{ code: "REQUIRED", message: "There is nothing to add: type a row first." }]);
 }
 
-/** Typed rows as files, and where in what was typed a fault of those files lies. */
-function filesOf(typed: readonly TypedRows[]): { set: FileSet; placeOf: (fault: Fault) => Fault } {
+/** A column that was typed and is not read, as a fault of the first row that has something in it. */
+function unknownColumn({ code, file, field }: Fault, typed: readonly TypedRows[]): Fault[] {
+  if (code !== "UNUSED_COLUMN" || file === undefined || field === undefined) return [];
+  const { columns, rows } = typed.find((one) => one.file === file)!;
+  const at = columns.findIndex((name) => name.trim().slice(0, 80) === field);
+  const row = rows.findIndex((cells) => (cells[at] ?? "").trim() !== "");
+  const where = row < 0 ? {} : { row: String(row + 1), value: rows[row]![at]!.slice(0, 80) };
+  return [{ code, file, field, ...where, message: `${file} has no column “${field}”: nothing of it can be added.` }];
+}
+
+/** Typed rows as files, where in what was typed a fault of those files lies, and cells that stand in no column. */
+function filesOf(typed: readonly TypedRows[]): {
+  set: FileSet;
+  placeOf: (fault: Fault) => Fault;
+  beyond: readonly Fault[];
+} {
   const count = typed.reduce((sum, { rows }) => sum + rows.length, 0);
   if (count > MOST_TYPED)
     throw new InvalidInput([
@@ -91,6 +109,7 @@ function filesOf(typed: readonly TypedRows[]): { set: FileSet; placeOf: (fault: 
     ]);
   const files = new Map<string, Uint8Array>();
   const rowAt = new Map<string, ReadonlyMap<string, number>>();
+  const beyond: Fault[] = [];
   for (const { file, columns, rows } of typed) {
     const table = tableOfFile(file);
     if (files.has(file))
@@ -101,6 +120,16 @@ function filesOf(typed: readonly TypedRows[]): { set: FileSet; placeOf: (fault: 
     const lines = new Map<string, number>();
     let line = 2;
     const records = rows.map((cells, i) => {
+      const strays = cells.filter((cell, at) => cell.trim() !== "" && (columns[at] ?? "").trim() === "");
+      if (strays.length > 0)
+        beyond.push({
+          code: "OUT_OF_RANGE",
+          file,
+          row: String(i + 1),
+          field: "cells",
+          value: strays[0]!.slice(0, 80),
+          message: `${file} row ${i + 1} has ${counted(strays.length, "cell")} in no column (${counted(columns.filter((name) => name.trim() !== "").length, "column")}).`,
+        });
       const record = columns.map((_, at) => (cells[at] ?? "").replace(/\r\n?/g, "\n"));
       const at = given >= 0 ? given : record.length;
       if (code !== null && (record[at] ?? "").trim() === "") record[at] = `+${i + 1}`;
@@ -120,7 +149,7 @@ function filesOf(typed: readonly TypedRows[]): { set: FileSet; placeOf: (fault: 
     return { ...fault, message, row: row(fault.file ?? "", fault.row) };
   };
   const row = (file: string, at = ""): string | undefined => rowAt.get(file)?.get(at)?.toString();
-  return { set: { files, notices: [] }, placeOf };
+  return { set: { files, notices: [] }, placeOf, beyond };
 }
 
 const NEW_ROWS: Typed = {
@@ -205,8 +234,9 @@ class Namer {
     const pairs = (of: readonly Values[]): Titles => {
       const found: Titles = new Map();
       for (const values of of) {
-        const name = title === null ? "" : alike(String(values[title] ?? ""));
-        if (name !== "") found.set(name, [...(found.get(name) ?? []), String(values["code"])]);
+        const typed = title === null ? "" : String(values[title] ?? "").trim();
+        const { codes } = found.get(alike(typed)) ?? { codes: [] };
+        if (typed !== "") found.set(alike(typed), { typed, codes: [...codes, String(values["code"])] });
       }
       return found;
     };
@@ -281,7 +311,7 @@ class Namer {
     const noun = NOUNS[table];
     const tiers = this.titles.get(table)!;
     for (const titles of tiers) {
-      const codes = titles.get(alike(text)) ?? [];
+      const codes = titles.get(alike(text))?.codes ?? [];
       if (codes.length === 1) return { code: codes[0]! };
       if (codes.length > 1)
         return {
@@ -293,11 +323,14 @@ class Namer {
       alike(text),
       tiers.flatMap((titles) => [...titles.keys()]),
     );
-    return { fault: "UNKNOWN_ROW", complaint: `is no ${noun} here${near === undefined ? "" : `: is it “${near}”?`}` };
+    const meant = tiers.map((titles) => titles.get(near ?? "")?.typed).find((typed) => typed !== undefined);
+    const asks = meant === undefined ? "" : `: is it “${meant}”?`;
+    return { fault: "UNKNOWN_ROW", complaint: `is no ${noun} here${asks}` };
   }
 }
 
-type Titles = Map<string, string[]>;
+/** Codes of the rows of a title, which is given as it was typed too. */
+type Titles = Map<string, { typed: string; codes: string[] }>;
 
 /** A column of a table on the screen: its name in the file, and what it is called there. */
 export interface ScreenColumn {
@@ -307,7 +340,8 @@ export interface ScreenColumn {
 
 /**
  * Cells that were copied from a spreadsheet, put into the columns of a table on the screen: by their headings where the
- * first line has some, else from one column on. What stands under another heading is left out, and told.
+ * first line has some, else from one column on. What stands under another heading, or under one that was there before,
+ * is left out and told, and so are cells past the last column.
  * @throws InvalidInput UNREADABLE, TOO_LARGE
  */
 export function pastedCells(
@@ -315,12 +349,12 @@ export function pastedCells(
   text: string,
   columns: readonly ScreenColumn[],
   from: number,
-): { rows: string[][]; unread: string[] } {
+): { rows: string[][]; count: number; unread: string[]; beyond: number } {
   const names = columns.map(({ name }) => name);
   const byLabel = new Map(columns.map(({ label }, at) => [headed(label), at]));
   const byName = new Map(names.map((name, at) => [headed(name), at]));
   const place = (heading: string): number | undefined => byLabel.get(headed(heading)) ?? byName.get(headed(heading));
-  const [first = ""] = text.split(/\r?\n/, 1);
+  const [first = ""] = text.split(/\r\n?|\n/, 1);
   // A line from a text, with commas in it, is one cell; a table in which headings stand between them is several.
   const isTable = !first.includes("\t") && first.split(/[,;]/).filter((one) => place(one) !== undefined).length > 1;
   const csv = readCsv(file, new TextEncoder().encode(text), names, isTable ? undefined : "\t");
@@ -329,21 +363,26 @@ export function pastedCells(
   const told = seen.filter((at) => at !== undefined);
   // A file's own heading may be what another column is called on the screen: "part" is the code there.
   const ofFile = new Set(told).size < told.length;
-  const places = ofFile ? csv.headings.map((one) => byName.get(headed(one)) ?? byLabel.get(headed(one))) : seen;
-  const known = places.filter((at) => at !== undefined).length;
+  const meant = ofFile ? csv.headings.map((one) => byName.get(headed(one)) ?? byLabel.get(headed(one))) : seen;
+  const places = meant.map((at, i) => (meant.indexOf(at) === i ? at : undefined));
+  const known = meant.filter((at) => at !== undefined).length;
   const hasHeadings = known > 0 && known * 2 >= csv.headings.filter((one) => one !== "").length;
   const records = csv.records.map(({ cells }) => cells);
   const lines = hasHeadings ? records : [csv.headings, ...records];
+  let beyond = 0;
   const rows = lines.map((cells) => {
     const row = columns.map(() => "");
     for (const [i, cell] of cells.entries()) {
       const at = hasHeadings ? places[i] : from + i;
       if (at !== undefined && at < row.length) row[at] = cell.trim();
+      else if (cell.trim() !== "" && (!hasHeadings || (csv.headings[i] ?? "") === "")) beyond += 1;
     }
     return row;
   });
-  const unread = hasHeadings ? csv.headings.filter((one, i) => one !== "" && places[i] === undefined) : [];
-  return { rows, unread };
+  const unread = csv.headings.flatMap((one, i) =>
+    !hasHeadings || one === "" || places[i] !== undefined ? [] : [meant[i] === undefined ? one : `the second “${one}”`],
+  );
+  return { rows: rows.slice(0, MOST_TYPED), count: rows.length, unread, beyond };
 }
 
 /** How a heading is compared: "Lead days" is lead_days. */

@@ -166,7 +166,9 @@ describe("several rows at once", () => {
     );
     expect(faults.find(({ code }) => code === "CYCLE")?.file).toBe("links.csv");
     expect(faults).toHaveLength(8);
-    expect(faults.find(({ row, file }) => file === "links.csv" && row === "2")?.message).toContain("is it “trim”?");
+    expect(faults.find(({ row, file }) => file === "links.csv" && row === "2")?.message).toBe(
+      "before is no operation here: is it “Trim”? (it is Trimm).",
+    );
     expect(await counts()).toEqual(before);
   });
 
@@ -187,6 +189,35 @@ describe("several rows at once", () => {
     });
   });
 
+  it("adds nothing where a cell or a column would be lost, and names row and field", async () => {
+    const before = await counts();
+    const cells = await add({ "parts.csv": [["name"], ["Wing nut"], ["Horn", "2", ""]] });
+    expect(cells.faults).toMatchObject([
+      {
+        code: "OUT_OF_RANGE",
+        file: "parts.csv",
+        row: "2",
+        field: "cells",
+        value: "2",
+        message: "parts.csv row 2 has 1 cell in no column (1 column).",
+      },
+    ]);
+    const columns = await add({
+      "parts.csv": [
+        ["name", "nope", ""],
+        ["Wing nut", "", ""],
+        ["Horn", "B5", ""],
+        ["", "", "C"],
+      ],
+    });
+    expect(columns.faults.map(({ code, row, field }) => [code, row, field])).toEqual([
+      ["OUT_OF_RANGE", "3", "cells"],
+      ["UNUSED_COLUMN", "2", "nope"],
+      ["REQUIRED", "3", "name"],
+    ]);
+    expect(await counts()).toEqual(before);
+  });
+
   it("refuses files that it does not know, the same file twice, and too many rows", async () => {
     expect((await add({ "payments.csv": [["kind"], ["deposit"]] })).faults).toMatchObject([{ code: "MISSING_FILE" }]);
     expect((await add({})).faults).toMatchObject([{ code: "REQUIRED" }]);
@@ -202,15 +233,21 @@ describe("cells pasted from a spreadsheet", () => {
     { name: "state", label: "State" },
   ];
   const paste = async (text: string, from = 0) => {
-    const { data, errors } = await server.query<{ pastedCells: { rows: { cells: string[] }[]; unread: string[] } }>(
+    const { data, errors } = await server.query<{
+      pastedCells: { rows: { cells: string[] }[]; unread: string[]; beyond: number };
+    }>(
       `query ($text: String!, $columns: [ScreenColumnInput!]!, $from: Int) {
-        pastedCells(file: "parts.csv", text: $text, columns: $columns, from: $from) { rows { cells } unread }
+        pastedCells(file: "parts.csv", text: $text, columns: $columns, from: $from) { rows { cells } unread beyond }
       }`,
       { text, columns: COLUMNS, from },
     );
     return errors
       ? errors[0]!.message
-      : { rows: data!.pastedCells.rows.map(({ cells }) => cells), unread: data!.pastedCells.unread };
+      : {
+          rows: data!.pastedCells.rows.map(({ cells }) => cells),
+          unread: data!.pastedCells.unread,
+          beyond: data!.pastedCells.beyond,
+        };
   };
 
   it("fills the columns from the one that is pasted into", async () => {
@@ -220,14 +257,27 @@ describe("cells pasted from a spreadsheet", () => {
         ["Horn", "1", "missing"],
       ],
       unread: [],
+      beyond: 0,
     });
-    expect(await paste("2\tmissing", 1)).toEqual({ rows: [["", "2", "missing"]], unread: [] });
+    expect(await paste("Bolt\t2\rNut\t3")).toMatchObject({
+      rows: [
+        ["Bolt", "2", ""],
+        ["Nut", "3", ""],
+      ],
+    });
+    expect(await paste("How many\tPart\r2\tGasket\r")).toEqual({
+      rows: [["Gasket", "2", ""]],
+      unread: [],
+      beyond: 0,
+    });
+    expect(await paste("2\tmissing", 1)).toEqual({ rows: [["", "2", "missing"]], unread: [], beyond: 0 });
     expect(await paste('Gasket, head\n"Wat\'s ""own"" lamp"')).toEqual({
       rows: [
         ["Gasket, head", "", ""],
         [`Wat's "own" lamp`, "", ""],
       ],
       unread: [],
+      beyond: 0,
     });
   });
 
@@ -235,8 +285,35 @@ describe("cells pasted from a spreadsheet", () => {
     expect(await paste("How many\tPart\tShelf\n2\tGasket\tB4")).toEqual({
       rows: [["Gasket", "2", ""]],
       unread: ["Shelf"],
+      beyond: 0,
     });
-    expect(await paste("name,state\nGasket,missing")).toEqual({ rows: [["Gasket", "", "missing"]], unread: [] });
+    expect(await paste("name,state\nGasket,missing")).toEqual({
+      rows: [["Gasket", "", "missing"]],
+      unread: [],
+      beyond: 0,
+    });
+  });
+
+  it("tells of cells past the last column, and of a heading that stands twice, whose first column is taken", async () => {
+    expect(await paste("Horn\t1\tmissing\tB5\t\tC\nLamp\t2\tmissing\t\t\t\n")).toEqual({
+      rows: [
+        ["Horn", "1", "missing"],
+        ["Lamp", "2", "missing"],
+      ],
+      unread: [],
+      beyond: 2,
+    });
+    expect(await paste("Horn\t1\tB5", 1)).toEqual({ rows: [["", "Horn", "1"]], unread: [], beyond: 1 });
+    expect(await paste("Part\tPart\tHow many\tExtra\nHorn\tLamp\t2\tx")).toEqual({
+      rows: [["Horn", "2", ""]],
+      unread: ["the second “Part”", "Extra"],
+      beyond: 0,
+    });
+    expect(await paste("Part\t\tHow many\nHorn\tlost\t2\tmore")).toEqual({
+      rows: [["Horn", "2", ""]],
+      unread: [],
+      beyond: 2,
+    });
   });
 
   it("reads the headings of a file, also where a column on the screen is called by another's name", async () => {

@@ -144,7 +144,7 @@ describe("several parts", () => {
   test("are removed as one change with what hangs on them, and come back by one undo", async () => {
     const before = await everything();
     const result = await removed("PART", await read("part", rows.casing, rows.drum));
-    expect(result.change.summary).toBe("Removed 2 parts");
+    expect(result.change.summary).toMatch(/^Removed 2 parts: .+ and .+$/);
     expect(await server.store.part.count({ where: { restorationId: rows.restoration } })).toBe(0);
     expect(await server.store.need.count({ where: { restorationId: rows.restoration } })).toBe(0);
     expect(await server.store.change.count()).toBe(before.changes + 1);
@@ -238,7 +238,7 @@ describe("several operations", () => {
   test("are removed together with the links between them, and come back", async () => {
     const before = await everything();
     const result = await removed("OPERATION", await read("operation", rows.strip, rows.assemble));
-    expect(result.change.summary).toBe("Removed 2 operations");
+    expect(result.change.summary).toMatch(/^Removed 2 operations: .+ and .+$/);
     expect(await server.store.link.count({ where: { restorationId: rows.restoration } })).toBe(0);
     await undo(server, result.change.id);
     expect(withoutRevisions(await everything())).toEqual(withoutRevisions(before));

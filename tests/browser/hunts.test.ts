@@ -52,7 +52,7 @@ describe("a hunt for a part", () => {
     await section.getByLabel("What is held").fill("Sallowfield swap meet");
     await section.getByLabel("Chance, %", { exact: true }).fill("one in five");
     await section.getByRole("button", { name: "Save the hunt" }).click();
-    await section.getByText("Must be a number, with a point for decimals.").waitFor();
+    await section.getByText("Must be a number, such as 12.5 or 12,5.").waitFor();
     await section.getByLabel("Chance, %", { exact: true }).fill("20");
     await section.getByRole("button", { name: "Save the hunt" }).click();
     await dates.getByText("20 in 100").waitFor();

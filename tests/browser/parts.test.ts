@@ -337,11 +337,11 @@ describe("a part's sheet", () => {
     await form.getByRole("button", { name: "Add a dimension" }).click();
     const row = form.locator("fieldset").last();
     await row.getByLabel("Dimension").fill("Bore for the coupling");
-    await row.getByLabel("Nominal").fill("24,5");
+    await row.getByLabel("Nominal").fill("24,500");
     await form.getByRole("button", { name: "Save the dimensions" }).click();
-    await row.locator(".fault", { hasText: "with a point for decimals" }).waitFor();
-    await expect.poll(() => row.getByLabel("Nominal").inputValue()).toBe("24,5");
-    await row.getByLabel("Nominal").fill("24.5");
+    await row.locator(".fault", { hasText: "“24,500” may be 24500 or 24.500: write one of them." }).waitFor();
+    await expect.poll(() => row.getByLabel("Nominal").inputValue()).toBe("24,500");
+    await row.getByLabel("Nominal").fill("24,5");
     await form.getByRole("button", { name: "Save the dimensions" }).click();
     await page.locator("#specification th", { hasText: "Bore for the coupling" }).waitFor();
     await page.context().close();

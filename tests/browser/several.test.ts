@@ -57,7 +57,7 @@ describe("adding several rows", () => {
     const faulty = page.locator("tr.line-faults");
     await expect.poll(() => faulty.count()).toBe(1);
     expect(await faulty.textContent()).toContain("Hours, likely must be a number");
-    expect(await faulty.textContent()).toContain("Comes after is no operation here: is it “strip”?");
+    expect(await faulty.textContent()).toContain("Comes after is no operation here: is it “Strip”?");
     expect(await page.locator("input[aria-invalid=true]").count()).toBe(2);
     expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toBe(
       "Hours, likely, operation 2",
@@ -85,6 +85,73 @@ describe("adding several rows", () => {
     expect(await page.getByLabel("How many, part 1", { exact: true }).inputValue()).toBe("2");
     await page.getByRole("button", { name: "Take out part 1" }).click();
     await expect.poll(() => page.getByLabel("Part, part 1", { exact: true }).inputValue()).toBe("Horn");
+    await page.context().close();
+  });
+
+  it("says which cells and headings it leaves out", async () => {
+    const { page } = await demo.open(demo.at("parts/several", empty));
+    await paste(page, "Part, part 1", "Lamp\tL1\t77\t2\tmissing\telectrical\tno\t\tnote\tten\televen\ttwelve\n");
+    await page.getByText("1 line pasted. Left out: 3 cells in no column.").waitFor();
+    await paste(page, "Part, part 2", "Name\tName\tQuantity\tExtra\nHorn\tBell\t2\tx\n");
+    await page.getByText("1 line pasted. Left out: the second “Name” and Extra.").waitFor();
+    expect(await page.getByLabel("Part, part 2", { exact: true }).inputValue()).toBe("Horn");
+    await page.context().close();
+  });
+
+  it("takes as many pasted lines as are taken at once, beside those that are there, and says so at once", async () => {
+    const { page } = await demo.open(demo.at("parts/several", empty));
+    await page.getByLabel("Part, part 1", { exact: true }).fill("Horn");
+    const many = Array.from({ length: 10_000 }, (_, i) => `Bolt ${i}\t\t${i === 0 ? "77; 78" : ""}\n`).join("");
+    const began = Date.now();
+    await paste(page, "Part, part 2", many);
+    await page.getByText("1,997 lines pasted. The other 8,003 are left out: 2,000 rows are taken at once").waitFor();
+    expect(Date.now() - began).toBeLessThan(12_000);
+    expect(await page.locator("#several-parts tr[data-line], tr[data-line]").count()).toBeLessThan(2_010);
+    await page.getByRole("button", { name: "Add 1,998 parts" }).waitFor();
+    await page.context().close();
+  });
+
+  it("takes common work out again in one act, but for the lines that were changed", async () => {
+    const { page, errors } = await demo.open(demo.at("work/several", empty));
+    const filled = () => page.locator("tr[data-line]:has(button.remove)").count();
+    await page.getByLabel("Operation, operation 1", { exact: true }).fill("Own work");
+    await page.getByLabel("Begin with common work").selectOption({ index: 1 });
+    await page.getByRole("button", { name: "Put its lines in" }).click();
+    await expect.poll(filled).toBeGreaterThan(3);
+    await page.getByRole("button", { name: /^Take them all out again/ }).click();
+    await expect.poll(filled).toBe(1);
+    await page.getByRole("button", { name: "Put its lines in" }).click();
+    await page.getByLabel("Hours, likely, operation 2", { exact: true }).fill("99");
+    await page.getByText("1 line that you changed stays.").waitFor();
+    await page.getByRole("button", { name: /^Take \d+ lines? out again/ }).click();
+    await expect.poll(filled).toBe(2);
+    expect(await page.getByLabel("Hours, likely, operation 2", { exact: true }).inputValue()).toBe("99");
+    expect(errors).toEqual([]);
+    await page.context().close();
+  });
+
+  it("folds filled lines on a phone, opens one on a touch, and keeps the button that adds them in reach", async () => {
+    const { page } = await demo.open(demo.at("work/several", empty), { viewport: { width: 390, height: 844 } });
+    for (const name of ["magneto", "engine"]) {
+      const works = await page.getByLabel("Begin with common work").locator("option").allTextContents();
+      await page.getByLabel("Begin with common work").selectOption({ label: works.find((one) => one.includes(name))! });
+      await page.getByRole("button", { name: "Put its lines in" }).click();
+      await page.getByRole("button", { name: new RegExp(`^Take them all out again.*${name}`) }).waitFor();
+    }
+    await expect.poll(() => page.locator(".folded-line").count()).toBeGreaterThan(10);
+    expect(await page.evaluate(() => document.documentElement.scrollHeight)).toBeLessThan(4_500);
+    const add = page.getByRole("button", { name: /^Add \d+ parts and \d+ operations$/ });
+    const doors = (await page.locator(".doors").boundingBox())!;
+    const box = (await add.boundingBox())!;
+    expect(box.y + box.height).toBeLessThanOrEqual(doors.y);
+    expect(box.y).toBeGreaterThan(doors.y - 100);
+    expect(await findingsOf(page)).toEqual([]);
+    const first = page.locator(".folded-line button").first();
+    const name = await first.locator("b").textContent();
+    await first.click();
+    await expect.poll(() => page.getByLabel("Operation, operation 1", { exact: true }).inputValue()).toBe(name);
+    await page.getByRole("button", { name: "Fold up operation 1" }).click();
+    await expect.poll(() => page.getByLabel("Operation, operation 1", { exact: true }).count()).toBe(0);
     await page.context().close();
   });
 

@@ -80,6 +80,9 @@ describe("rows chosen in a table", () => {
     await expect.poll(() => boxes(page).count()).toBeGreaterThan(10);
     await boxes(page).nth(0).check();
     await page.getByRole("button", { name: "Remove them" }).click();
+    const asked = page.getByRole("dialog", { name: "Remove 2 parts?" });
+    await asked.getByText(order.part.name).waitFor();
+    await asked.getByRole("button", { name: "Remove 2 parts" }).click();
     await page.locator(".notice", { hasText: `${order.part.name}: The part has orders placed` }).waitFor();
     expect(await demo.server.store.part.count()).toBe(all);
     expect(await line(page)).toMatch(/^2 parts chosen/);

@@ -97,6 +97,48 @@ describe("a file of comma-separated values", () => {
     expect(readCsv("parts.csv", bytes("part,name\nB,Café\n")).taken).toEqual([]);
   });
 
+  it("in Windows-1252 keeps the euro, dashes and curly quotes, and the word shown has something to see", () => {
+    const table = readCsv(
+      "parts.csv",
+      Uint8Array.from([...bytes("part,name\nA,Rim"), 0xa0, 10, ...bytes("B,"), 0x93, 0x80, 53, 0x94, 0x96, 0x9f, 10]),
+    );
+    expect(table.faults).toEqual([]);
+    expect(table.records.map(({ cells }) => cells[1])).toEqual(["Rim\u00a0", "“€5”–Ÿ"]);
+    expect(table.taken[0]).toContain("look whether ““€5”–Ÿ” is right");
+    const unseen = readCsv("parts.csv", Uint8Array.from([...bytes("part,name\nA,Rim"), 0xa0, 10]));
+    expect(unseen.taken).toEqual(["the text is taken for Windows-1252, as it is not UTF-8"]);
+  });
+
+  it("in UTF-8 with single bytes that are not is a fault of their cells, and not taken for Windows-1252", () => {
+    const file = Uint8Array.from([...bytes("part,name,notes\nA,Café,Größe\nB,Hub,r"), 0xe9, ...bytes("p\n")]);
+    const table = readCsv("parts.csv", file);
+    expect(table.taken).toEqual([]);
+    expect(table.records).toHaveLength(2);
+    expect(table.faults).toMatchObject([{ code: "UNREADABLE", file: "parts.csv", row: "3", field: "notes" }]);
+    // A pair of letters that is UTF-8 by chance, among many that are not.
+    const german = Uint8Array.from([...bytes("part,name\nA,"), 0xd6, 0x96, ...Array<number>(40).fill(0xfc), 10]);
+    expect(readCsv("parts.csv", german)).toMatchObject({ faults: [], taken: [expect.stringContaining("1252")] });
+  });
+
+  it("has records on lines that end in CR alone, also beside CRLF and LF", () => {
+    expect(cells("part,name\rA,Rim\rB,Hub\r")).toEqual([
+      ["A", "Rim"],
+      ["B", "Hub"],
+    ]);
+    const table = read('part,name\r\nA,"two\rlines"\rB,Hub\n\rC,"Pin"\r');
+    expect(table.records.map(({ line, cells: [, name] }) => [line, name])).toEqual([
+      [2, "two\rlines"],
+      [4, "Hub"],
+      [6, "Pin"],
+    ]);
+  });
+
+  it.each([";", ",", "\t"])("says by a first line sep=%j what stands between its cells", (mark) => {
+    const table = read(`\uFEFFsep=${mark}\r\npart${mark}name\r\nA${mark}"Rim"\r\n`);
+    expect(table).toMatchObject({ header: ["part", "name"], headerLine: 2, faults: [] });
+    expect(table.records).toEqual([{ line: 3, cells: ["A", "Rim"] }]);
+  });
+
   it.each(["utf16le", "utf16be"])("is read as %s, with or without a mark", (encoding) => {
     const little = Buffer.from("part,name\nA,Rím\n", "utf16le");
     const body = encoding === "utf16le" ? little : Buffer.from(little).swap16();

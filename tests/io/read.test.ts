@@ -169,7 +169,7 @@ describe("money", () => {
     ["1.005", "GBP", "unit_price", "OUT_OF_RANGE"],
     ["1.5", "JPY", "unit_price", "OUT_OF_RANGE"],
     ["-5", "GBP", "unit_price", "NEGATIVE"],
-    ["£5", "EUR", "unit_price", "NOT_A_NUMBER"],
+    ["£5", "EUR", "unit_price", "NOT_A_CHOICE"],
     ["99999999999", "GBP", "unit_price", "OUT_OF_RANGE"],
     ["5", "QQQ", "currency", "UNKNOWN_CURRENCY"],
   ])("%s %s is refused", async (price, currency, field, code) => {
@@ -299,6 +299,45 @@ describe("columns", () => {
     ]);
     const both = await asked({ Teil: "part", Menge: "quantity", Qty: "quantity" });
     expect(both.faults.list).toMatchObject([{ code: "DUPLICATE", file: "parts.csv", field: "Menge" }]);
+    const none = await asked({ Teil: "part", Menge: "nosuch", Anzahl: "quantity" });
+    expect(none.faults.list).toMatchObject([
+      {
+        code: "NOT_A_CHOICE",
+        field: "Menge",
+        message: "Column “Menge” of parts.csv is to be read as “nosuch”, and parts.csv has no such column.",
+      },
+    ]);
+    expect(none.notices.map(({ message }) => message)).toContain(
+      "parts.csv has no column “Anzahl”, which is to be read as “quantity”.",
+    );
+  });
+
+  it("under an earlier name are told like others, may be said otherwise, and keep their name as it is typed", async () => {
+    const files = { ...LEAST, "parts.csv": "part,Section,Locked\nP1,Wheels,perhaps\n" };
+    const told = await readFiles(fileSet(files), true);
+    expect(told.notices.map(({ message }) => message)).toEqual([
+      "Column “Section” of parts.csv is taken for “group”.",
+      "Column “Locked” of parts.csv is taken for “kept”.",
+    ]);
+    expect(told.columns.map(({ heading, readAs }) => [heading, readAs])).toEqual([
+      ["Section", "group"],
+      ["Locked", "kept"],
+    ]);
+    expect(told.faults.list.map(({ message }) => message)).toEqual(["“Locked” must be yes or no (it is perhaps)."]);
+    const said = { "parts.csv": { Section: "notes", Locked: "" } };
+    const { rows, faults } = await readFiles({ ...fileSet(files), columns: said }, true);
+    expect([rows.get("part")![0]!.given, faults.list]).toEqual([{ code: "P1", notes: "Wheels" }, []]);
+    expect(await faultsOf({ "parts.csv": "Part,PART\nRIM,x\n" })).toMatchObject([
+      { code: "DUPLICATE", message: "parts.csv has the column Part twice. Keep one of them." },
+    ]);
+  });
+
+  it("of yes and no take the words that people write", async () => {
+    const words = ["yes", "TRUE", "1", "x", "X", "no", "False", "0", ""];
+    const parts = words.map((word, i) => `P${i},${word}`).join("\n");
+    const { rows, faults } = await readThem({ "parts.csv": `part,kept\n${parts}\n` });
+    expect(faults.list).toEqual([]);
+    expect(rows.get("part")!.map(({ given }) => given["kept"])).toEqual(words.map((_, i) => i < 5));
   });
 });
 

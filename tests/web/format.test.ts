@@ -83,15 +83,13 @@ describe("money", () => {
     for (const minor of [0, 1, 9, 10, 99, 100, 101, 123456, 8589934592]) {
       for (const decimals of [0, 2, 3]) expect(minorOfText(majorText(minor, decimals), decimals)).toBe(minor);
     }
-    expect(minorOfText("1,240.5", 2)).toBe(124050);
-    expect(minorOfText(" 12 000 ", 0)).toBe(12000);
     expect(minorOfText("-3.10", 2)).toBe(-310);
     expect(minorOfText("0.10", 2)).toBe(10);
     expect(minorOfText("4.000", 2)).toBe(400);
   });
 
   it("is refused where it is no amount, or finer than the currency", () => {
-    for (const typed of ["", "abc", "1.234", "1,24", "1.2.3", "£5", "--1", "1e3"])
+    for (const typed of ["", "abc", "1.234", " 12 ", "1.2.3", "£5", "--1", "1e3"])
       expect(minorOfText(typed, 2)).toBeNull();
     expect(minorOfText("9.5", 0)).toBeNull();
     expect(minorOfText("90071992547409.92", 2)).toBeNull();

@@ -44,7 +44,7 @@ function typedLists(batch: Batch | undefined): { prices: PriceText[]; stages: St
 }
 
 /** Lists as values; a fault at its cell where something cannot be read. */
-function readLists(input: Values, decimals: number) {
+function readLists(input: Values, currency: string, decimals: number) {
   const prices = new TypedList("prices");
   const stages = new TypedList("stages");
   const sent = {
@@ -52,7 +52,7 @@ function readLists(input: Values, decimals: number) {
       ? {
           prices: (input.prices as PriceText[]).map(({ size, unitMinor }, row) => ({
             size: prices.whole(row, "size", size),
-            unitMinor: prices.minor(row, "unitMinor", unitMinor, decimals),
+            unitMinor: prices.minor(row, "unitMinor", unitMinor, currency, decimals),
           })),
         }
       : {}),
@@ -103,7 +103,7 @@ export function BatchForm({ batch, of, onSaved, onCancel }: BatchFormProps) {
       row={batch ? { id: batch.id, revision: batch.revision } : null}
       onSave={async (input) => {
         const currency = String(input.currency ?? batch?.currency ?? club.currency);
-        const { sent, outcome } = readLists(input, decimalsOf(club, currency));
+        const { sent, outcome } = readLists(input, currency, decimalsOf(club, currency));
         return outcome ?? save(SaveBatch, { input: { ...input, ...sent } });
       }}
       onSaved={onSaved}

@@ -19,9 +19,10 @@ export function FileGuide({ club }: { club?: boolean }) {
     <>
       <p className="prose">
         Comma, semicolon or tab between the values; text in UTF-8; dates as 2027-06-19; decimals with a point; money as
-        12.50, in its own currency. What a spreadsheet writes otherwise, such as 12,50, 19/06/2027 or £12.50, is read
-        too where it leaves no doubt, and you are told for what it was taken. The first line names the columns. Leave
-        out files and columns that you do not need: only those marked with * must be there.
+        12.50, in its own currency; yes or no, which may also be true or false, 1 or 0, or x for yes. What a spreadsheet
+        writes otherwise, such as 12,50, 19/06/2027 or £12.50, is read too where it leaves no doubt, and you are told
+        for what it was taken. The first line names the columns. Leave out files and columns that you do not need: only
+        those marked with * must be there.
       </p>
       <dl className="guide">
         {data.fileGuide.map(({ file, says, needed, columns }) => (

@@ -86,7 +86,7 @@ export function ImportRun({ run, restoration, said, onColumns }: ImportRunProps)
           {job.state === "READY" && (
             <p className="prose">
               {faults > 0
-                ? `${counted(faults, "value")} must be corrected before anything is written. Correct the files and choose them again.`
+                ? `${counted(faults, "value")} must be corrected before anything is written. Correct the files and choose them again${preview.columns.length > 0 ? ", or say below what their columns are to be read as where that is the cause" : ""}.`
                 : `All of it can be taken into ${preview.machine}.`}
             </p>
           )}

@@ -3,6 +3,7 @@ import { codeInWords } from "../shared/Code.tsx";
 import { newKey } from "../shared/device.ts";
 import { hours, today } from "../shared/format.ts";
 import { useRestoration } from "../shared/restoration.ts";
+import { numberTyped } from "../shared/typedNumber.ts";
 import { hoursOf } from "./clock.ts";
 import { leftAfter } from "./hours.ts";
 import type { Clock, WaitingHours } from "./kept.ts";
@@ -133,6 +134,6 @@ export function StopForm({ clock, onBook, onGoOn, onThrowAway }: StopFormProps) 
 }
 
 function numberOf(text: string): number | null {
-  const bare = text.trim().replace(",", ".");
-  return /^(\d+\.?\d*|\.\d+)$/.test(bare) ? Number(bare) : null;
+  const read = numberTyped(text);
+  return "value" in read && read.value >= 0 ? read.value : null;
 }

@@ -49,7 +49,13 @@ export function QuoteForm({ part, quote, onDone }: QuoteFormProps) {
     const list = new TypedList("priceBreaks");
     const rows = (priceBreaks as BreakRow[] | undefined)?.map((row, place) => ({
       quantity: list.whole(place, "quantity", row.quantity),
-      unitPriceMinor: list.minor(place, "unitPriceMinor", row.unitPriceMinor, decimalsOf(restoration, row.currency)),
+      unitPriceMinor: list.minor(
+        place,
+        "unitPriceMinor",
+        row.unitPriceMinor,
+        row.currency,
+        decimalsOf(restoration, row.currency),
+      ),
     }));
     const brings = knockOnsOf(knockOns as KnockOnRow[] | undefined, (code) => decimalsOf(restoration, code));
     const stated = statedOf(statedDimensions as StatedRow[] | undefined, part.specification);

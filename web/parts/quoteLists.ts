@@ -27,7 +27,8 @@ export function knockOnsOf(rows: readonly KnockOnRow[] | undefined, decimals: (c
   const list = new TypedList("knockOns");
   const values = rows?.map(({ title, priceMinor, currency, hours, points }, place) => ({
     title,
-    priceMinor: priceMinor.trim() === "" ? 0 : list.minor(place, "priceMinor", priceMinor, decimals(currency)),
+    priceMinor:
+      priceMinor.trim() === "" ? 0 : list.minor(place, "priceMinor", priceMinor, currency, decimals(currency)),
     currency,
     hours: list.number(place, "hours", hours, 0),
     points: list.number(place, "points", points, 0),

@@ -1,5 +1,5 @@
-import { minorOfText } from "../shared/format.ts";
 import type { FieldFault, SaveOutcome } from "../shared/save.tsx";
+import { amountTyped, numberTyped } from "../shared/typedNumber.ts";
 
 /** Reads the text of a list's cells; what cannot be read becomes a fault at its cell, and nothing is sent. */
 export class TypedList {
@@ -7,32 +7,27 @@ export class TypedList {
 
   constructor(private readonly name: string) {}
 
-  /** A number with a point for decimals; blank is `blank`, or a fault where that is undefined. */
+  /** A number; blank is `blank`, or a fault where that is undefined. */
   number(row: number, column: string, text: string, blank?: number): number {
     const bare = text.trim();
     if (bare === "" && blank !== undefined) return blank;
-    if (/^-?(\d+\.?\d*|\.\d+)$/.test(bare)) return Number(bare);
-    return this.fault(
-      row,
-      column,
-      bare === "" ? "A number is needed." : "Must be a number, with a point for decimals.",
-    );
+    return this.read(row, column, bare === "" ? { fault: "A number is needed." } : numberTyped(text));
   }
 
   whole(row: number, column: string, text: string): number {
-    const bare = text.trim();
-    return /^\d{1,9}$/.test(bare) ? Number(bare) : this.fault(row, column, "A whole number is needed.");
+    const read = numberTyped(text, true);
+    const isOne = "value" in read && read.value >= 0 && read.value < 1e9;
+    return this.read(row, column, isOne ? read : { fault: "A whole number is needed." });
   }
 
   /** An amount typed in the major unit, in minor units. */
-  minor(row: number, column: string, text: string, decimals: number): number {
-    return (
-      minorOfText(text, decimals) ?? this.fault(row, column, `An amount with at most ${decimals} decimals is needed.`)
-    );
+  minor(row: number, column: string, text: string, currency: string, decimals: number): number {
+    return this.read(row, column, amountTyped(text, currency, decimals));
   }
 
-  private fault(row: number, column: string, message: string): number {
-    this.faults.push({ code: "UNREADABLE", field: `${this.name}.${row}.${column}`, message });
+  private read(row: number, column: string, read: { value: number } | { fault: string }): number {
+    if ("value" in read) return read.value;
+    this.faults.push({ code: "UNREADABLE", field: `${this.name}.${row}.${column}`, message: read.fault });
     return 0;
   }
 

@@ -1,5 +1,6 @@
 import { useEffect, useState } from "react";
 import { useFormState } from "../shared/Form.tsx";
+import { numberTyped } from "../shared/typedNumber.ts";
 import { rowCalled } from "../shared/words.ts";
 
 interface Line {
@@ -122,11 +123,12 @@ function Points({
   const form = useFormState();
   const id = `${form.id}-maximum-${place}`;
   const [text, setText] = useState(value === null ? "" : String(value));
-  const wrong = text.trim() === "" || !/^(\d+\.?\d*|\.\d+)$/.test(text.trim());
+  const wrong = faultOf(text) !== null;
   // A line that was moved or taken over from outside brings its own figure.
   // biome-ignore lint/correctness/useExhaustiveDependencies: what is being typed stays while it means the same
   useEffect(() => {
-    if (value !== null && Number(text) !== value) setText(String(value));
+    const read = numberTyped(text);
+    if (value !== null && !("value" in read && read.value === value)) setText(String(value));
   }, [value, round]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: only a line taken away takes its fault with it
   useEffect(() => () => form.setTyped(`lines.${place}.maximum`, null), [place]);
@@ -142,13 +144,19 @@ function Points({
         value={text}
         aria-invalid={wrong || undefined}
         onChange={(event) => {
-          const typed = event.target.value.trim();
-          setText(event.target.value);
-          const good = /^(\d+\.?\d*|\.\d+)$/.test(typed);
-          form.setTyped(`lines.${place}.maximum`, good ? null : "Must be a number.");
-          if (good) onChange(Number(typed));
+          const typed = event.target.value;
+          setText(typed);
+          form.setTyped(`lines.${place}.maximum`, faultOf(typed));
+          const read = numberTyped(typed);
+          if ("value" in read && read.value >= 0) onChange(read.value);
         }}
       />
     </div>
   );
+}
+
+function faultOf(text: string): string | null {
+  const read = numberTyped(text);
+  if ("fault" in read) return read.fault;
+  return read.value < 0 ? "Must not be negative." : null;
 }

@@ -1,10 +1,43 @@
 import { useId, useState } from "react";
 import { useClient, useQuery } from "urql";
+import { counted } from "../shared/format.ts";
 import { wordsOf } from "../shared/Page.tsx";
 import { type Cells, CommonWorkQuery, cellsOf, LinesQuery } from "./commonWork.ts";
+import { type Line, type Lines, NAMES } from "./tables.ts";
+
+/** Common work that was put in, and its lines as they were then. */
+export interface Taken {
+  name: string;
+  lines: readonly Line[];
+}
+
+interface TakenWorkProps {
+  taken: Taken;
+  /** All lines as they stand. */
+  lines: Lines;
+  onTakeOut: (keys: ReadonlySet<number>) => void;
+}
+
+/** Takes out again what was put in; lines that were changed since stay. Nothing where none is left as it was. */
+export function TakenWork({ taken: { name, lines: put }, lines, onTakeOut }: TakenWorkProps) {
+  const now = new Map(NAMES.flatMap((table) => lines[table].map((line) => [line.key, line.cells] as const)));
+  const same = put.filter(({ key, cells }) => now.get(key) === cells);
+  const changed = put.filter(({ key }) => now.has(key)).length - same.length;
+  if (same.length === 0) return null;
+  return (
+    <p className="row soft">
+      {name}: {counted(put.length, "line")} put in.
+      <button type="button" onClick={() => onTakeOut(new Set(same.map(({ key }) => key)))}>
+        {put.length === same.length ? "Take them all out again" : `Take ${counted(same.length, "line")} out again`}
+        <span className="unseen">: {name}</span>
+      </button>
+      {changed > 0 && `${counted(changed, "line")} that you changed ${changed === 1 ? "stays" : "stay"}.`}
+    </p>
+  );
+}
 
 /** Work that many machines have in common, put into the tables as lines to be changed before they are added. */
-export function CommonWork({ onTake }: { onTake: (cells: { parts: Cells[]; work: Cells[] }) => void }) {
+export function CommonWork({ onTake }: { onTake: (name: string, cells: { parts: Cells[]; work: Cells[] }) => void }) {
   const id = useId();
   const client = useClient();
   const [{ data }] = useQuery({ query: CommonWorkQuery });
@@ -22,7 +55,7 @@ export function CommonWork({ onTake }: { onTake: (cells: { parts: Cells[]; work:
     }
     const { data: found, error } = await client.query(LinesQuery, { name, count }).toPromise();
     const lines = found?.commonWork[0]?.lines;
-    if (lines) onTake(cellsOf(lines));
+    if (lines) onTake(name, cellsOf(lines));
     else if (error) setProblem(wordsOf(error));
   };
   if (!data) return null;

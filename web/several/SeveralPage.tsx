@@ -1,4 +1,4 @@
-import { type FormEvent, type ReactNode, useEffect, useRef, useState } from "react";
+import { type FormEvent, type ReactNode, useEffect, useMemo, useRef, useState } from "react";
 import { useNavigate } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { FoldedSection, unfold } from "../shared/Fold.tsx";
@@ -9,7 +9,7 @@ import { useRestoration } from "../shared/restoration.ts";
 import { useSave } from "../shared/save.tsx";
 import { keepTyped, keptTyped } from "../shared/typed.ts";
 import { useNarrow } from "../shared/useNarrow.ts";
-import { CommonWork } from "./CommonWork.tsx";
+import { CommonWork, type Taken, TakenWork } from "./CommonWork.tsx";
 import { LinesTable } from "./LinesTable.tsx";
 import {
   AddSeveral,
@@ -61,6 +61,7 @@ export default function SeveralPage({ first }: SeveralPageProps) {
     return { parts: of("parts"), work: of("work"), quotes: of("quotes") };
   };
   const [lines, setLines] = useState(() => begun(keptTyped(kept)?.values));
+  const [taken, setTaken] = useState<readonly Taken[]>([]);
   const [faults, setFaults] = useState<readonly (Place & { words: string })[]>([]);
   const [problem, setProblem] = useState<string | null>(null);
   const form = useRef<HTMLFormElement>(null);
@@ -105,6 +106,7 @@ export default function SeveralPage({ first }: SeveralPageProps) {
     if (outcome.kind === "saved") {
       keepTyped(kept, null);
       setLines(begun());
+      setTaken([]);
       void navigate(first === "parts" ? addressOf.parts(restoration.id) : addressOf.work(restoration.id));
       return;
     }
@@ -133,6 +135,7 @@ export default function SeveralPage({ first }: SeveralPageProps) {
   const change = (table: TableName, alter: (now: readonly Line[]) => readonly Line[]) =>
     setLines((now) => ({ ...now, [table]: open(table, alter(now[table])) }));
 
+  const faultsByLine = useMemo(() => byLine(faults), [faults]);
   const order: readonly TableName[] = first === "parts" ? ["parts", "quotes", "work"] : ["work", "parts", "quotes"];
   const words = listed(
     NAMES.flatMap((table) => (counts[table] > 0 ? [counted(counts[table], TABLES[table].noun)] : [])),
@@ -144,27 +147,40 @@ export default function SeveralPage({ first }: SeveralPageProps) {
     >
       <form ref={form} aria-label="Add several" noValidate onSubmit={(event) => void send(event)}>
         <CommonWork
-          onTake={(cells) => {
-            for (const table of ["parts", "work"] as const)
-              change(table, (now) => [
-                ...now.filter((line) => !isBlank(line)),
-                ...cells[table].map((one) => ({ key: newKey(), cells: one })),
-              ]);
+          onTake={(name, cells) => {
+            const put: Line[] = [];
+            for (const table of ["parts", "work"] as const) {
+              const more = cells[table].map((one) => ({ key: newKey(), cells: one }));
+              put.push(...more);
+              change(table, (now) => [...now.filter((line) => !isBlank(line)), ...more]);
+            }
+            setTaken((now) => [...now, { name, lines: put }]);
           }}
         />
+        {taken.map((one) => (
+          <TakenWork
+            key={one.lines[0]?.key}
+            taken={one}
+            lines={lines}
+            onTakeOut={(keys) => {
+              for (const table of NAMES) change(table, (now) => now.filter(({ key }) => !keys.has(key)));
+              setTaken((now) => now.filter((other) => other !== one));
+            }}
+          />
+        ))}
         {order.map((table) => (
           <Part key={table} table={table} isFirst={table === first} count={counts[table]}>
             <LinesTable
               table={table}
               lines={lines}
               newKey={newKey}
-              faultsOf={(line) => byColumn(faults, table, line)}
+              faultsOf={(line) => faultsByLine.get(`${table} ${line}`)}
               onChange={(alter) => change(table, alter)}
             />
           </Part>
         ))}
         <div aria-live="polite">{problem && <p className="form-problem">{problem}</p>}</div>
-        <div className="form-foot">
+        <div className="form-foot several-foot">
           <button type="submit" className="main" disabled={saving || total === 0}>
             {saving ? "Adding …" : total === 0 ? "Add them" : `Add ${words}`}
           </button>
@@ -192,11 +208,12 @@ function Part({ table, isFirst, count, children }: PartProps) {
   );
 }
 
-/** The faults of a line by column; undefined where there are none. */
-function byColumn(faults: readonly (Place & { words: string })[], table: TableName, line: number) {
-  const own = faults.filter((fault) => fault.table === table && fault.line === line);
-  if (own.length === 0) return undefined;
-  return new Map(
-    own.map(({ column }) => [column, own.filter((fault) => fault.column === column).map(({ words }) => words)]),
-  );
+/** The words of faults by table and line, and there by column. */
+function byLine(faults: readonly (Place & { words: string })[]): ReadonlyMap<string, ReadonlyMap<string, string[]>> {
+  const lines = new Map<string, Map<string, string[]>>();
+  for (const { table, line, column, words } of faults) {
+    const of = lines.get(`${table} ${line}`) ?? new Map<string, string[]>();
+    lines.set(`${table} ${line}`, of.set(column, [...(of.get(column) ?? []), words]));
+  }
+  return lines;
 }

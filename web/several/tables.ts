@@ -2,6 +2,7 @@
 import type { VariablesOf } from "gql.tada";
 import { graphql } from "../client.ts";
 import { SaveParts } from "../shared/save.tsx";
+import { numberTyped } from "../shared/typedNumber.ts";
 import { PROVENANCE, STATE_ON_HAND } from "../shared/words.ts";
 
 export const AddSeveral = graphql(
@@ -75,15 +76,15 @@ export const TABLES: Readonly<Record<TableName, TypedTable>> = {
     file: "operations.csv",
     hint: "One operation a line. “Comes after” and the parts it needs by name or code, with semicolons between several: “above” is the line above, “Prime + 3 days” waits three days more, “4 × Ring” is four of it.",
     columns: [
-      { name: "title", label: "Operation", width: 13 },
-      { name: "operation", label: "Code", width: 5, blank: "next" },
-      { name: "trade", label: "Trade", width: 5.5, suggestions: "trades" },
-      { name: "group", label: "Group", width: 5.5, suggestions: "groups" },
+      { name: "title", label: "Operation", width: 12 },
+      { name: "operation", label: "Code", width: 4.5, blank: "next" },
+      { name: "trade", label: "Trade", width: 7, suggestions: "trades" },
+      { name: "group", label: "Group", width: 6, suggestions: "groups" },
       { name: "hours_least", label: "Hours, least", width: 4, numeric: true },
       { name: "hours_likely", label: "Hours, likely", width: 4, numeric: true },
       { name: "hours_most", label: "Hours, most", width: 4, numeric: true },
       { name: "after", label: "Comes after", width: 11, names: "work" },
-      { name: "needs", label: "Parts it needs", width: 10.5, names: "parts" },
+      { name: "needs", label: "Parts it needs", width: 10, names: "parts" },
       notes,
     ],
   },
@@ -128,17 +129,41 @@ const several = (cell: string): string[] =>
     .map((one) => one.trim())
     .filter((one) => one !== "");
 
-/** "4 × Ring", "4 x Ring" */
+/** "4 × Ring", "4 x Ring", "Ring × 4"; a name in which a size stands ("Tube 2 x 4") is one. */
 function piecesOf(text: string): { name: string; quantity: string } {
-  const [, quantity, name] = /^(\d+)\s*[×x*]\s+(.+)$/i.exec(text) ?? [];
-  return name === undefined ? { name: text, quantity: "" } : { name, quantity: quantity! };
+  const [, before, named] = /^(\d+)\s*(?:×\s*|[x*]\s+)(.+)$/i.exec(text) ?? [];
+  if (before !== undefined) return { name: named!, quantity: before };
+  const [, name, after] = /^(.+?)(?:\s*×|(?<!\d)\s+[x*])\s*(\d+)$/i.exec(text) ?? [];
+  return name === undefined ? { name: text, quantity: "" } : { name, quantity: after! };
 }
 
-/** "Prime + 3 days", "Prime + 8 h" */
+/** "Prime + 3 days", "Prime + 1,5 h" */
 function waitOf(text: string): { name: string; lag: string; unit: string } {
-  const [, name, lag, unit] = /^(.*?)\s*\+\s*([\d.]+)\s*(h|hours?|d|days?)$/i.exec(text) ?? [];
+  const [, name, lag, unit] = /^(.*?)\s*\+\s*([\d.,][\d.,'’\s]*?)\s*(h|hours?|d|days?)$/i.exec(text) ?? [];
   if (name === undefined) return { name: text, lag: "", unit: "" };
-  return { name, lag: lag!, unit: unit!.toLowerCase().startsWith("d") ? "days" : "hours" };
+  const read = numberTyped(lag!);
+  return {
+    name,
+    lag: "value" in read ? String(read.value) : lag!,
+    unit: unit!.toLowerCase().startsWith("d") ? "days" : "hours",
+  };
+}
+
+/** How many rows of files a line becomes. */
+const rowCountOf = ({ cells }: Line, table: TableName): number =>
+  APART[table].reduce((sum, column) => sum + several(cells[column] ?? "").length, 1);
+
+/** How many of the lines to come are taken beside those that stand there, where no more than `most` rows are taken at once. */
+export function takenBeside(there: Lines, table: TableName, toCome: readonly Line[], most: number): number {
+  const replaced = new Set(toCome.map(({ key }) => key));
+  let room = most;
+  for (const one of NAMES)
+    for (const line of there[one]) if (!isBlank(line) && !replaced.has(line.key)) room -= rowCountOf(line, one);
+  const at = toCome.findIndex((line) => {
+    room -= rowCountOf(line, table);
+    return room < 0;
+  });
+  return at < 0 ? toCome.length : at;
 }
 
 /** What is typed as rows of files, and the place of a fault in them. Lines in which nothing stands are left out. */
@@ -152,12 +177,6 @@ export function rowsOf(lines: Lines): {
     files.set(file, known);
     known.rows.push({ cells });
     known.places.push(place);
-  };
-  /** Columns that go to files of their own. */
-  const APART: Record<TableName, readonly string[]> = {
-    parts: ["number", "needed"],
-    work: ["after", "needs"],
-    quotes: [],
   };
   for (const table of NAMES) {
     const { file, columns } = TABLES[table];
@@ -200,5 +219,12 @@ export function rowsOf(lines: Lines): {
     },
   };
 }
+
+/** Columns that go to files of their own. */
+const APART: Readonly<Record<TableName, readonly string[]>> = {
+  parts: ["number", "needed"],
+  work: ["after", "needs"],
+  quotes: [],
+};
 
 const NEEDS = ["operation", "part", "quantity"];

@@ -1,6 +1,7 @@
 import { type ReactNode, useEffect, useState } from "react";
 import { useFieldOfForm } from "./Form.tsx";
-import { dateInFull, MOST_MINOR, majorText, minorOfText } from "./format.ts";
+import { dateInFull, majorText } from "./format.ts";
+import { amountTyped, numberTyped } from "./typedNumber.ts";
 
 /** What every field takes. Fields stand in a Form and go by the names of the mutation's input. */
 interface FieldProps {
@@ -157,12 +158,9 @@ export function NumberField({ unit, whole, scale = 1, ...props }: NumberFieldPro
       inputMode={whole ? "numeric" : "decimal"}
       show={(value) => (typeof value === "number" ? String(Number((value * scale).toPrecision(12))) : "")}
       read={(text) => {
-        const bare = text.trim();
-        if (bare === "") return { value: null };
-        if (!/^-?(\d+\.?\d*|\.\d+)$/.test(bare)) return { fault: "Must be a number, with a point for decimals." };
-        const number = Number((Number(bare) / scale).toPrecision(12));
-        if (whole && !Number.isInteger(number)) return { fault: "Must be a whole number." };
-        return { value: number };
+        if (text.trim() === "") return { value: null };
+        const read = numberTyped(text, whole);
+        return "fault" in read ? read : { value: Number((read.value / scale).toPrecision(12)) };
       }}
     />
   );
@@ -182,19 +180,7 @@ export function MoneyField({ currency, decimals, ...props }: MoneyFieldProps) {
       unit={currency}
       inputMode={decimals === 0 ? "numeric" : "decimal"}
       show={(value) => (typeof value === "number" ? majorText(value, decimals) : "")}
-      read={(text) => {
-        if (text.trim() === "") return { value: null };
-        const minor = minorOfText(text, decimals);
-        if (minor !== null && minor > MOST_MINOR)
-          return { fault: `Must be at most ${majorText(MOST_MINOR, decimals)} ${currency}.` };
-        if (minor !== null) return { value: minor };
-        return {
-          fault:
-            decimals === 0
-              ? `Must be an amount in whole ${currency}.`
-              : `Must be an amount in ${currency} with at most ${decimals} decimals, such as ${majorText(124050, decimals)}.`,
-        };
-      }}
+      read={(text) => (text.trim() === "" ? { value: null } : amountTyped(text, currency, decimals))}
     />
   );
 }

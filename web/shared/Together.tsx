@@ -3,6 +3,7 @@ import { type ReactNode, useRef, useState } from "react";
 import { graphql } from "../client.ts";
 import { codeInWords } from "./Code.tsx";
 import type { Choice } from "./choice.ts";
+import { Dialog } from "./Dialog.tsx";
 import { ChoiceField } from "./Fields.tsx";
 import { Form, useFieldValue, type Values } from "./Form.tsx";
 import { counted, listed } from "./format.ts";
@@ -80,7 +81,9 @@ export function Together({ choice, page, noun, removes, fields, onChange }: Toge
     setMissing(gone.length);
     return outcome;
   };
+  const [removing, setRemoving] = useState(false);
   const remove = async () => {
+    setRemoving(false);
     const outcome = heed(await save(RemoveSeveral, { row: removes, rows: choice.rows() }, { removes: true }));
     if (outcome.kind === "saved") end();
   };
@@ -120,12 +123,25 @@ export function Together({ choice, page, noun, removes, fields, onChange }: Toge
             >
               Change them
             </button>
-            <button type="button" className="remove" disabled={count === 0 || saving} onClick={() => void remove()}>
+            <button type="button" className="remove" disabled={count === 0 || saving} onClick={() => setRemoving(true)}>
               Remove them
             </button>
           </>
         )}
       </div>
+      <Dialog open={removing && count > 0} title={`Remove ${counted(count, noun)}?`} onClose={() => setRemoving(false)}>
+        <p className="prose">
+          {listed(choice.names(), count > 4 ? 3 : 4)}. What hangs on them goes too; one undo brings all of it back.
+        </p>
+        <div className="dialog-foot">
+          <button type="button" className="main" onClick={() => void remove()}>
+            Remove {counted(count, noun)}
+          </button>
+          <button type="button" onClick={() => setRemoving(false)}>
+            Keep them
+          </button>
+        </div>
+      </Dialog>
       <div aria-live="polite" className="no-print">
         {missing > 0 && (
           <p className="form-problem">

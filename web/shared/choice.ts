@@ -6,6 +6,12 @@ interface Seen {
   revision: number;
 }
 
+/** As it is listed: what it is called. */
+interface Shown extends Seen {
+  title?: string;
+  name?: string;
+}
+
 /** Rows of a list that are chosen, to do something with all of them. They stay so while one pages or narrows the list. */
 export interface Choice {
   ids: ReadonlySet<string>;
@@ -18,16 +24,19 @@ export interface Choice {
   end: () => void;
   /** The rows with the revision at which each was last on the screen. */
   rows: () => Seen[];
+  /** What the chosen rows are called. */
+  names: () => string[];
 }
 
 /** @param shown the rows that are on the screen now, as they were read; undefined while they are read */
-export function useChoice(shown: readonly Seen[] | undefined): Choice {
+export function useChoice(shown: readonly Shown[] | undefined): Choice {
   const narrow = useNarrow();
   const [ids, setIds] = useState<ReadonlySet<string>>(new Set());
   const [begun, setBegun] = useState(false);
-  const seen = useRef(new Map<string, number>());
+  const seen = useRef(new Map<string, { revision: number; name: string }>());
   useEffect(() => {
-    for (const { id, revision } of shown ?? []) seen.current.set(id, revision);
+    for (const { id, revision, title, name } of shown ?? [])
+      seen.current.set(id, { revision, name: title ?? name ?? "" });
   }, [shown]);
   const put = useCallback(
     (some: readonly string[], chosen: boolean) =>
@@ -46,7 +55,8 @@ export function useChoice(shown: readonly Seen[] | undefined): Choice {
       begin,
       put,
       end,
-      rows: () => [...ids].map((id) => ({ id, revision: seen.current.get(id) ?? 0 })),
+      rows: () => [...ids].map((id) => ({ id, revision: seen.current.get(id)?.revision ?? 0 })),
+      names: () => [...ids].map((id) => seen.current.get(id)?.name ?? "").filter((name) => name !== ""),
     }),
     [ids, narrow, begun, begin, put, end],
   );

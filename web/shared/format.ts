@@ -126,14 +126,12 @@ export function majorText(minor: number, decimals: number): string {
 export const MOST_MINOR = 2_147_483_647;
 
 /**
- * What was typed as an amount, in minor units, by arithmetic on the text so that no cent is lost.
- * Accepts spaces and thousands commas ("1,240.50"). Null where it is no amount, or has more decimals than the currency.
+ * Digits of the major unit, such as "1240.50", in minor units, by arithmetic on the text so that no cent is lost. Null
+ * where they are none, or have more decimals than the currency. What is typed goes through amountTyped.
  */
 export function minorOfText(text: string, decimals: number): number | null {
-  const bare = text.replace(/[\s\u00a0\u202f]/g, "");
-  const grouped = /^-?\d{1,3}(,\d{3})+(\.\d*)?$/.test(bare) ? bare.replaceAll(",", "") : bare;
-  const match = /^(-?)(\d+)(?:\.(\d*))?$/.exec(grouped);
-  if (!match) return null;
+  const match = /^(-?)(\d*)(?:\.(\d*))?$/.exec(text);
+  if (!match || !/\d/.test(text)) return null;
   const fraction = (match[3] ?? "").replace(/0+$/, "");
   if (fraction.length > decimals) return null;
   const minor = Number(`${match[2]}${fraction.padEnd(decimals, "0")}`);

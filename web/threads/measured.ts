@@ -1,4 +1,5 @@
 /** A thread as it was measured, read from the address. */
+import { numberTyped } from "../shared/typedNumber.ts";
 
 export const MEASURED = ["diameter", "pitch", "perInch", "tolerance", "wear", "angle"] as const;
 export type MeasuredName = (typeof MEASURED)[number];
@@ -30,9 +31,8 @@ export function measuredIn(params: URLSearchParams): Measured {
   for (const name of MEASURED) {
     if (text[name].trim() === "") continue;
     const value = lengthOf(text[name]);
-    if (value === null)
-      faults.push({ field: name, message: "Must be a number, with a point for decimals, or a fraction." });
-    else asked[name] = value;
+    if ("fault" in value) faults.push({ field: name, message: value.fault });
+    else asked[name] = value.value;
   }
   if (asked.pitch !== undefined && asked.perInch !== undefined)
     faults.push({ field: "perInch", message: "Give the pitch or the threads to the inch, not both." });
@@ -45,10 +45,11 @@ export function measuredIn(params: URLSearchParams): Measured {
   };
 }
 
-/** "6.35", "1/4", "1 1/4"; null where it is none of them. */
-export function lengthOf(text: string): number | null {
+/** "6.35", "6,35", "1/4", "1 1/4"; else what is wrong with it. */
+function lengthOf(text: string): { value: number } | { fault: string } {
   const bare = text.trim();
-  if (/^(\d+\.?\d*|\.\d+)$/.test(bare)) return Number(bare);
   const [, whole, over, under] = /^(?:(\d+)\s+)?(\d+)\/(\d+)$/.exec(bare) ?? [];
-  return over && Number(under) > 0 ? Number(whole ?? 0) + Number(over) / Number(under) : null;
+  if (over && Number(under) > 0) return { value: Number(whole ?? 0) + Number(over) / Number(under) };
+  const read = numberTyped(bare);
+  return "value" in read && read.value < 0 ? { fault: "Must not be negative." } : read;
 }
