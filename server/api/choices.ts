@@ -518,9 +518,19 @@ export function planIn(choices: ChoicesFound, number: number, field: string): Nu
 /** Where each kind of choice is written. */
 const WRITTEN = { PART: "part", SNAG: "snag", OPERATION: "operation" } as const;
 
-/** What taking a plan up chooses, row by row. */
+/** What taking a plan up chooses. @throws InvalidInput where a row is named of which it changes nothing */
+function takenOf(plan: Numbered, only: readonly string[] | null): ReturnType<typeof takenBy> {
+  const changes = differencesOf(plan);
+  const missing = only?.find((row) => !changes.some(({ subject }) => subject.rowId === row));
+  if (missing === undefined) return takenBy(plan, only);
+  throw new InvalidInput([
+    { code: "UNKNOWN_ROW", field: "only", value: missing, message: `Plan ${plan.number} changes nothing of that row.` },
+  ]);
+}
+
+/** The same, row by row, as it is written. */
 export const choosingBy = (plan: Numbered, only: readonly string[] | null): Choosing[] =>
-  takenBy(plan, only).flatMap(({ subject: { kind, rowId }, to }) =>
+  takenOf(plan, only).flatMap(({ subject: { kind, rowId }, to }) =>
     kind === "SETTLED" ? [] : [{ table: WRITTEN[kind], id: rowId, to: to.quoteId ?? to.remedyId ?? to.wayId }],
   );
 
@@ -537,12 +547,7 @@ async function takePlan(
   const { restorationId } = choices.problem;
   const restoration = await own(viewer, store, "restoration", restorationId);
   const changes = differencesOf(plan);
-  const missing = only?.find((row) => !changes.some(({ subject }) => subject.rowId === row));
-  if (missing !== undefined)
-    throw new InvalidInput([
-      { code: "UNKNOWN_ROW", field: "only", value: missing, message: `Plan ${number} changes nothing of that row.` },
-    ]);
-  const taken = takenBy(plan, only);
+  const taken = takenOf(plan, only);
   const changed = taken.filter(({ subject }) => changes.some((one) => one.subject === subject));
   const decided = taken.length - changed.length;
   const part = only !== null && changed.length < changes.length;

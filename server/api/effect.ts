@@ -16,7 +16,7 @@ import { endsSinceRanked, type EndMoved as Moved } from "../plan/machines.ts";
 import type { PlanRows } from "../plan/rows.ts";
 import { InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
 import { type Entry, Journal } from "../store/journal.ts";
-import { builder, costing } from "./builder.ts";
+import { builder, costing, existingDate } from "./builder.ts";
 import { ChoiceKind, ChoicePlan, choosingBy } from "./choices.ts";
 import type { Context } from "./context.ts";
 import { Hunt } from "./hunt.ts";
@@ -33,7 +33,7 @@ const Standing = builder.objectRef<Stands & { currency: string }>("Standing").im
     cost: t.field({
       type: Money,
       nullable: true,
-      description: "As of the plan in force among those to choose from; null where a rate is missing.",
+      description: "Paid, owed, and to be spent through what can be chosen; null where a rate is missing.",
       resolve: ({ costMinor: minor, currency }) => (minor === null ? null : { minor, currency }),
     }),
     hours: t.exposeFloat("hours", { description: "Still to be worked at the bench." }),
@@ -102,7 +102,7 @@ builder.objectField(ChoicePlan, "effect", (t) =>
     type: Effect,
     nullable: true,
     description:
-      "What taking it up would do, or of what it changes only the parts, snags and operations named; null once the restoration has changed.",
+      "What taking it up would do, or of what it changes only the parts, snags and operations named; null once the restoration has changed, or where a row is named of which it changes nothing.",
     args: { only: t.arg.idList() },
     complexity: costing(WORK.plan),
     resolve: async ({ plan }, { only }, context) => {
@@ -118,11 +118,14 @@ builder.objectField(Hunt, "stopEffect", (t) =>
     type: Effect,
     nullable: true,
     description:
-      "What stopping on that day instead would do, as if nothing is found; on: null is without a stop date. null where what is entered makes no plan.",
+      "What stopping on that day instead would do, as if nothing is found; on: null is without a stop date. null where what is entered makes no plan, and before the day the hunt began.",
     args: { on: t.arg({ type: "Date" }) },
     complexity: costing(WORK.plan),
-    resolve: ({ id, restorationId }, { on }, context) =>
-      effectOrNull(context, restorationId, (money) => money.effectOf([{ table: "hunt", id, to: on ?? null }])),
+    resolve: async (hunt, { on }, context) => {
+      const to = existingDate("on", on) ?? null;
+      if (to !== null && to < hunt.begunOn) return null;
+      return effectOrNull(context, hunt.restorationId, (money) => money.effectOf([{ table: "hunt", id: hunt.id, to }]));
+    },
   }),
 );
 

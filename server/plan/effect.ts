@@ -9,11 +9,11 @@ import { totalHours } from "./hours.ts";
 import { patchRows } from "./patch.ts";
 import type { PlanRows } from "./rows.ts";
 
-/** What a plan comes to: day and money as the plan in force of Choices, hours as Hold-ups says them. */
+/** What a plan comes to: day and points as the plan in force of Choices, its money with what is paid and owed (a choice for what is done moves that), hours as Hold-ups says them. */
 export interface Standing {
   /** When all is finished, with what is open taken as cleared. */
   date: string;
-  /** Still to be spent through what can be chosen, minor units of the restoration's currency; null where a rate is missing. */
+  /** Paid, owed, and still to be spent through what can be chosen, minor units of the restoration's currency; null where a rate is missing. */
   costMinor: number | null;
   /** Hours still to be worked at the bench. */
   hours: number;
@@ -46,9 +46,15 @@ export interface Choosing {
 
 /** Throws PlanFault where the rows make no plan. */
 export function standingOf(rows: ExposureRows): Standing {
-  const { date, costMinor, pointsLost } = choiceProblem(rows).inForce;
+  const { inForce, committedMinor } = choiceProblem(rows);
+  const { date, costMinor, pointsLost } = inForce;
   const { hoursToDo } = computePlan(rows.plan, { figuresFor: rows.figuresFor, confidence: null });
-  return { date, costMinor, pointsLost, hours: totalHours(Object.values(hoursToDo).map((hours) => ({ hours }))) };
+  return {
+    date,
+    costMinor: costMinor === null ? null : costMinor + committedMinor,
+    pointsLost,
+    hours: totalHours(Object.values(hoursToDo).map((hours) => ({ hours }))),
+  };
 }
 
 /** The rows with something else chosen. */

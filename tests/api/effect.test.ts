@@ -203,6 +203,7 @@ test("what a plan would do, whole or in part, is what taking so much of it does"
   });
   expect((await taking([])).takePlan.__typename).toBe("Refused");
   const some = rows.slice(0, 2);
+  expect(await effectOf(["nobody"])).toBeNull();
   const told = await effectOf(some);
   const { takePlan } = await taking(some);
   expect(takePlan.change!.summary).toMatch(/^Took part of plan \d+, 2 changed: /);
@@ -228,4 +229,48 @@ test("what another stop date would do is what the plan says once it is saved", a
   );
   expect(await effectOfChange(saveHunt.change.id)).toEqual(told.stopEffect);
   await undo(saveHunt.change.id);
+});
+
+test("no stop date that does not exist, or before the hunt, has an effect", async () => {
+  const hunt = await server.store.hunt.findFirstOrThrow({ where: { state: "SEARCHING" } });
+  const stopping = (on: string) =>
+    server.query<{ hunt: { stopEffect: Effect | null } | null }>(
+      `query ($id: ID!, $on: Date) { hunt(id: $id) { stopEffect(on: $on) { ${EFFECT} } } }`,
+      { id: hunt.id, on },
+    );
+  for (const on of ["garbage", "2027-02-30", "2027-13-01", "20270101", "x2027-01-01"]) {
+    const { errors } = await stopping(on);
+    expect(errors?.[0]?.message, on).toMatch(/^on must be a date that exists/);
+  }
+  expect((await stopping("1999-01-01")).data!.hunt!.stopEffect).toBeNull();
+});
+
+test("what another remedy of a snag that is cleared would do to the money is what it does to the owner's", async () => {
+  const snag = await server.store.snag.findFirstOrThrow({
+    where: { clearedOn: { not: null }, remedies: { some: {} } },
+    include: { remedies: true },
+  });
+  const total = async () =>
+    (
+      await ask<{ restoration: { exposure: { total: { planned: number } } } }>(
+        "query ($id: ID!) { restoration(id: $id) { exposure { total { planned } } } }",
+        { id: snag.restorationId },
+      )
+    ).restoration.exposure.total.planned;
+  const before = await total();
+  const moved: number[] = [];
+  for (const { option, effect } of await effectsOf("SNAG", snag.id)) {
+    if (option === snag.chosenRemedyId) continue;
+    const { revision } = await server.store.snag.findUniqueOrThrow({ where: { id: snag.id } });
+    const { chooseRemedy } = await ask<{ chooseRemedy: { change: { id: string } } }>(
+      `mutation ($snag: ID!, $remedy: ID, $revision: Int!) {
+        chooseRemedy(snag: $snag, remedy: $remedy, revision: $revision) { ... on Saved { change { id } } } }`,
+      { snag: snag.id, remedy: option, revision },
+    );
+    moved.push(effect.after.cost!.minor - effect.before.cost!.minor);
+    expect((await total()) - before, String(option)).toBe(moved.at(-1));
+    expect(await effectOfChange(chooseRemedy.change.id)).toEqual(effect);
+    await undo(chooseRemedy.change.id);
+  }
+  expect(moved.some((minor) => minor !== 0)).toBe(true);
 });

@@ -64,7 +64,7 @@ describe("a quote that the owner declined", () => {
     const { page } = await demo.open(demo.at("today"), {}, "#order .lines li");
     await expect
       .poll(() => saidIn(page.locator("#order .lines li").first()))
-      .toMatch(new RegExp(`^${CASING}.*that same day; declined: choose another and order it`));
+      .toMatch(new RegExp(`^${CASING}.*on 23 Nov 2026; declined: choose another and order it`));
     await page.context().close();
   });
 

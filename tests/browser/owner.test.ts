@@ -134,7 +134,7 @@ describe("the owner's report", () => {
     expect(printed).toContain("4 Aug 2027");
     expect(pages[0]).toMatch(/Quill Lane Workshop ?Quill Lane ?Nether Thornlow ?Reply to bench@quill-lane.example/);
     expect(pages[0]).toMatch(
-      /Since 24 Oct 2026 ?No work finished, 3 orders come\. As quoted, the end moved 27 days later/,
+      /Since 24 Oct 2026 ?No work was finished, 3 orders came\. As quoted, the end moved 27 days later/,
     );
     expect(printed).toMatch(/Invoice QL\/113\/1 ?31 Jul 2026 ?paid 10 Aug 2026 ?£3,500.00/);
     expect(printed).toMatch(/Gearbox casing, cast and machined anew ?£1,828.80/);
@@ -155,9 +155,13 @@ describe("the owner's report", () => {
     await since.getByText("No report is marked as given: these are the last 30 days.").waitFor();
     await since.getByRole("button", { name: "Mark this report as given" }).click();
     await since.getByRole("heading", { name: "Since the last report, 23 Nov 2026" }).waitFor();
-    await since.getByText("No work finished, no order come.").waitFor();
+    await since
+      .getByText("No work was finished, no order came. Nothing has moved since: these are the figures of that day.")
+      .waitFor();
     expect(await since.getByRole("button", { name: "Mark this report as given" }).count()).toBe(0);
     await undoNewest(page);
+    await since.getByRole("heading", { name: "Since 24 Oct 2026" }).waitFor();
+    await page.goto(demo.at("money/report?since=2099-01-01"));
     await since.getByRole("heading", { name: "Since 24 Oct 2026" }).waitFor();
     await page.goto(demo.at("money/report?since=2026-07-01"));
     await since.getByRole("heading", { name: "Since 1 Jul 2026" }).waitFor();

@@ -22,7 +22,7 @@ interface OrderLineProps {
 
 /** One thing to order: from whom, what it costs, what stands in the way and by when. */
 export function OrderLine({ row, figuresFor, act, main }: OrderLineProps) {
-  const { inDays } = useDayInView(figuresFor);
+  const { inDays, alone } = useDayInView(figuresFor);
   const { id } = useRestoration();
   const may = useMay();
   const { quote, remedy, consent, quoteDoubts, orderBy, daysLeft } = row;
@@ -56,22 +56,28 @@ export function OrderLine({ row, figuresFor, act, main }: OrderLineProps) {
             ? `hunted until ${dateInFull(row.huntedUntil)}`
             : "at once"
           : due || !orderBy
-            ? inDays(daysLeft)
+            ? alone(daysLeft)
             : `by ${dateInFull(orderBy)}, ${inDays(daysLeft)}`
       }
       {...(due || daysLeft === null ? { colour: "red-lead" as const } : {})}
       button={
         may("Mutation.saveOrder") && (
-          <Link
-            className={main ? "button main" : "button"}
-            to={row.part ? addressOf.part(id, row.part.id) : addressOf.snags(id)}
-          >
+          <Link className={main ? "button main" : "button"} to={placeOf(id, row)}>
             {actOf(row)} <span className="unseen">{row.title}</span>
           </Link>
         )
       }
     />
   );
+}
+
+/** Where it is done: the form of the order, or the quotes to choose from. */
+function placeOf(restoration: string, row: OrderRow): string {
+  const { decided, part } = row;
+  if (!part) return addressOf.snags(restoration);
+  return decided && !isHunted(row)
+    ? addressOf.orderFor(restoration, part.id)
+    : `${addressOf.part(restoration, part.id)}#quotes`;
 }
 
 const actOf = ({ decided, part, quote }: OrderRow): string =>

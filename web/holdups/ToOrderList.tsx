@@ -169,7 +169,9 @@ function Act({ restoration, row }: { restoration: string; row: RungRow }) {
       : `to be carried out: ${row.remedy?.title ?? ""}`;
   if (row.part)
     return (
-      <Link to={addressOf.part(restoration, row.part.id)}>
+      <Link
+        to={isHunted(row) ? addressOf.part(restoration, row.part.id) : addressOf.orderFor(restoration, row.part.id)}
+      >
         {own ? `Make ${what}` : isHunted(row) ? `Order ${what}` : "Order"}
       </Link>
     );

@@ -45,7 +45,8 @@ export function Since({ report, completion, evenOdds }: SinceProps) {
   const [asked, ask] = useAddressValue("since");
   const [all, setAll] = useAddressValue("done");
   const { reportedOn, revision, exposure } = report;
-  const chosen = asked && /^\d{4}-\d{2}-\d{2}$/.test(asked) && dateOfDay(dayNumber(asked)) === asked ? asked : null;
+  const isDay = asked !== null && /^\d{4}-\d{2}-\d{2}$/.test(asked) && dateOfDay(dayNumber(asked)) === asked;
+  const chosen = isDay && asked <= day ? asked : null;
   const marked = reportedOn !== null && reportedOn <= day ? reportedOn : null;
   const since = chosen ?? marked ?? dateOfDay(dayNumber(day) - USUAL_DAYS);
   const [result, again] = useQuery({
@@ -100,10 +101,16 @@ export function Since({ report, completion, evenOdds }: SinceProps) {
         <>
           <p className="said">
             {read.finishedSince.totalCount === 0
-              ? "No work finished"
-              : `${counted(read.finishedSince.totalCount, "piece of work", "pieces of work")} finished`}
-            , {read.arrivedSince.totalCount === 0 ? "no order" : counted(read.arrivedSince.totalCount, "order")} come.{" "}
-            {read.movedSince ? (
+              ? "No work was finished"
+              : `${counted(read.finishedSince.totalCount, "piece of work was", "pieces of work were")} finished`}
+            ,{" "}
+            {read.arrivedSince.totalCount === 0
+              ? "no order came"
+              : `${counted(read.arrivedSince.totalCount, "order")} came`}
+            .{" "}
+            {since === day ? (
+              "Nothing has moved since: these are the figures of that day."
+            ) : read.movedSince ? (
               <Moved of={read.movedSince} completion={completion} evenOdds={evenOdds} total={exposure.total} />
             ) : (
               completion.entered && "No figures are kept from then, so how the date moved is not known."

@@ -1,4 +1,4 @@
-import { type ReactNode, useState } from "react";
+import type { ReactNode } from "react";
 import { Link, useNavigate, useParams } from "react-router";
 import { useQuery } from "urql";
 import { Hunt } from "../hunts/Hunt.tsx";
@@ -12,6 +12,7 @@ import { useKept } from "../shared/kept.ts";
 import { HoldsUpMark, SupplyMark } from "../shared/Mark.tsx";
 import { OpenButton, Opened, useOpen } from "../shared/Opened.tsx";
 import { isGone, Loading, Page, Problem, Section } from "../shared/Page.tsx";
+import { useAddressValue } from "../shared/paging.tsx";
 import { RemoveButton } from "../shared/RemoveButton.tsx";
 import { RowChanges } from "../shared/RowChanges.tsx";
 import { useRestoration } from "../shared/restoration.ts";
@@ -46,11 +47,11 @@ function PartSheet({ part }: { part: Part }) {
   const restoration = useRestoration();
   const navigate = useNavigate();
   const open = useOpen();
-  const [orderingFrom, setOrderingFrom] = useState<string | null>(null);
+  const [orderingFrom, setOrderingFrom] = useAddressValue("order");
   const [{ data }] = useQuery({ query: RungsQuery, variables: { restoration: restoration.id } });
   const plan = data?.holdUps;
   const figuresFor = plan?.figuresFor ?? restoration.day;
-  const { inDays } = useDayInView(figuresFor);
+  const { inDays, alone } = useDayInView(figuresFor);
   const rung = plan?.ladder.edges.find(({ node }) => node.part?.id === part.id)?.node;
   const here = isHere(part);
   const target = rung?.needByTarget ? { name: restoration.targetName || "target date", by: rung.needByTarget } : null;
@@ -58,7 +59,7 @@ function PartSheet({ part }: { part: Part }) {
   return (
     <Page
       title={part.name}
-      lead={leadOf({ part, rung, plan, figuresFor, restoration: restoration.id, inDays })}
+      lead={leadOf({ part, rung, plan, figuresFor, restoration: restoration.id, inDays, alone })}
       sentence={<PartSentence part={part} rung={rung} plan={plan} figuresFor={figuresFor} />}
       aside={
         <>
@@ -131,7 +132,9 @@ function PartSheet({ part }: { part: Part }) {
           <Orders
             part={part}
             figuresFor={figuresFor}
-            from={part.quotes.find(({ id }) => id === orderingFrom) ?? null}
+            from={
+              part.quotes.find(({ id, chosen }) => (orderingFrom === "chosen" ? chosen : id === orderingFrom)) ?? null
+            }
             onFromDone={() => setOrderingFrom(null)}
           />
           {!here && <Hunt part={part.id} figuresFor={figuresFor} />}

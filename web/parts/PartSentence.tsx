@@ -27,6 +27,8 @@ interface LeadProps extends PartSentenceProps {
   restoration: string;
   /** How a number of days from the day of the figures is said. */
   inDays: (count: number) => string;
+  /** The same where no date stands beside it. */
+  alone: (count: number) => string;
 }
 
 /** What is to be done about the part and by when, and how much it holds the end: to be read from two metres. */
@@ -39,7 +41,7 @@ export function leadOf(props: LeadProps): ReactNode[] {
   return isHere(props.part) ? [first] : [first, <Holds key="holds" {...props} />];
 }
 
-function ToDo({ part, rung, figuresFor, inDays }: LeadProps) {
+function ToDo({ part, rung, figuresFor, inDays, alone }: LeadProps) {
   const { state, orderBy, arrivalDate, needBy } = part.outlook;
   const then = (date: string) => (
     <>
@@ -74,7 +76,7 @@ function ToDo({ part, rung, figuresFor, inDays }: LeadProps) {
       {act} by {then(orderBy)}
     </>
   ) : left === 0 ? (
-    `${act} ${inDays(0)}`
+    `${act} ${alone(0)}`
   ) : (
     <>
       {act} it, <span className="late">due {then(orderBy)}</span>

@@ -39,6 +39,8 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
   const inPlan = part.outlook.quote?.id;
   const quotes = part.quotes.toSorted((a, b) => Number(b.id === inPlan) - Number(a.id === inPlan));
   const weighed = quotes.find(weighing.isWeighed);
+  // While it is hunted none of them is what the plan goes by: it goes by the hunt, with its fallback at what odds it comes to it.
+  const hunted = part.outlook.state === "HUNTED";
   const toChoose = NOT_ORDERED.includes(part.outlook.state);
   const shown = (quote: Quote): string | undefined => (inForce(quote) ? "chosen" : undefined);
   return (
@@ -46,9 +48,13 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
       title={quotes.length === 0 ? "Quotes" : counted(quotes.length, "quote")}
       id="quotes"
       note={
-        toChoose && quotes.length > 1 ? (
+        toChoose && (hunted || quotes.length > 1) ? (
           <span className="wide-only">
-            {quotes.some(inForce) ? "Against the one chosen." : "Against the one that the plan counts on."}
+            {hunted
+              ? "Against the hunt, on average."
+              : quotes.some(inForce)
+                ? "Against the one chosen."
+                : "Against the one that the plan counts on."}
           </span>
         ) : undefined
       }
@@ -95,7 +101,7 @@ export function Quotes({ part, figuresFor, target, onOrder }: QuotesProps) {
                         <EffectCell
                           effect={effectOf(quote.id)}
                           of={key}
-                          now={quote.id === inPlan ? now(quote, effectOf(quote.id)) : null}
+                          now={quote.id === inPlan && !hunted ? now(quote, effectOf(quote.id)) : null}
                         />
                       </td>
                     ))}

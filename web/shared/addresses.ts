@@ -22,6 +22,8 @@ export const addressOf = {
   severalParts: (restoration: string) => under(restoration, "parts", "several"),
   severalOperations: (restoration: string) => under(restoration, "work", "several"),
   part: (restoration: string, part: string) => under(restoration, "parts", part),
+  /** The form of an order for a part, from the quote that is chosen. */
+  orderFor: (restoration: string, part: string) => `${under(restoration, "parts", part)}?order=chosen`,
   work: (restoration: string) => under(restoration, "work"),
   byHand: (restoration: string) => under(restoration, "work", "by-hand"),
   operation: (restoration: string, operation: string) => under(restoration, "work", operation),

@@ -183,7 +183,7 @@ interface TodayLineProps {
 
 /** What there is to do, by when, and the button that leads to where it is done. */
 function TodayLine({ kind, line, restoration, restorer }: TodayLineProps) {
-  const { inDays } = useDayInView();
+  const { alone } = useDayInView();
   const { due, daysLeft, pressing, what, note, phone, subject, part, snag } = line;
   const { word, colour } = MARKS[kind];
   const when =
@@ -193,10 +193,12 @@ function TodayLine({ kind, line, restoration, restorer }: TodayLineProps) {
         ? lateBy(-daysLeft)
         : daysLeft > 0 && kind === "ORDER"
           ? `by ${dateInFull(due)}`
-          : inDays(daysLeft);
+          : alone(daysLeft);
   const act = buttonOf(kind, restorer);
   const to = part
-    ? `${addressOf.part(restoration, part.id)}${kind === "HUNT" ? "#hunt" : ""}`
+    ? kind === "ORDER"
+      ? addressOf.orderFor(restoration, part.id)
+      : `${addressOf.part(restoration, part.id)}${kind === "HUNT" ? "#hunt" : ""}`
     : snag && addressOf.snag(restoration, snag.id);
   return (
     <Line
