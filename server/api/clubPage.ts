@@ -8,6 +8,7 @@ import { numberAsked } from "../store/codes.ts";
 import type { Table } from "../store/tables.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
+import { MOST_LETTERS } from "./holding.ts";
 import { type Page, type PageArgs, pageOfIds, pageOfRows } from "./page.ts";
 
 /** A page of rows of a club table: one count, one query with what the document selects. */
@@ -45,9 +46,6 @@ type SearchArgs = PageArgs & { search?: string | null | undefined; nearest?: boo
 
 /** What a number is said with. */
 export const SAID: Record<SearchedTable, string> = { clubSource: "source", want: "wanted", spare: "spare" };
-
-/** Letters of a search that are read. */
-export const MOST_LETTERS = 200;
 
 interface Looked {
   where: object;

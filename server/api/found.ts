@@ -15,9 +15,10 @@ import {
 import { type FoundRow, READINGS, type Reading, type SearchField, wordsThatFit } from "../plan/wordSearch.ts";
 import { numberAsked } from "../store/codes.ts";
 import { builder, costing } from "./builder.ts";
-import { idsOf, MOST_LETTERS, SAID } from "./clubPage.ts";
+import { idsOf, SAID } from "./clubPage.ts";
 import type { Context } from "./context.ts";
 import { DecisionState, InvoiceKind, OperationState, OrderState, SupplyState } from "./enums.ts";
+import { MOST_LETTERS } from "./holding.ts";
 import { WORK } from "./limits.ts";
 import { Money } from "./money.ts";
 import { size } from "./page.ts";
@@ -158,16 +159,14 @@ builder.queryField("find", (t) =>
       const inPlan = machine === null ? [] : [await PlanSide.of(context, machine, words)];
       const member = await memberOrNull(viewer, store);
       const sides = [...inPlan, ...(member === null ? [] : [await ClubSide.of(context, member, words)])];
+      // What holds the words is read as they are typed; only where nothing does, as they may have been meant.
       for (const reading of READINGS)
-        if (sides.reduce((sum, { count }) => sum + count, 0) < ENOUGH) for (const side of sides) side.read(reading);
+        if (sides.every(({ count }) => count === 0)) for (const side of sides) side.read(reading);
       const groups = await Promise.all(sides.map((side) => side.groups(first ?? ROWS.usual)));
       return groups.flat().filter(({ count }) => count > 0);
     },
   }),
 );
-
-/** Rows in all with which no words are read more loosely where nothing fits: a slip finds what is meant, and a good word nothing else. */
-const ENOUGH = 4;
 
 /** Rows that the words fit, by where they were looked for. */
 abstract class Side<Place extends string, Found extends FoundRow> {
@@ -178,10 +177,8 @@ abstract class Side<Place extends string, Found extends FoundRow> {
     private readonly places: readonly Place[],
   ) {}
 
-  /** Looks where nothing was found yet. */
   read(reading: Reading): void {
-    for (const place of this.places)
-      if (this.at(place).length === 0) this.found.set(place, this.search(place, reading));
+    for (const place of this.places) this.found.set(place, this.search(place, reading));
   }
 
   get count(): number {

@@ -189,16 +189,18 @@ export const Restoration = builder.prismaObject("Restoration", {
         state: t.arg({ type: OperationState }),
         trade: t.arg.string(),
       },
-      resolve: ({ id }, { search, state, trade, ...args }, context, info) =>
-        pageOfRows(context, info, args, "operation", {
+      resolve: async ({ id }, { search, state, trade, ...args }, context, info) => {
+        const where = { restorationId: id };
+        return pageOfRows(context, info, args, "operation", {
           where: {
-            restorationId: id,
+            ...where,
             state: state ?? undefined,
             trade: trade ?? undefined,
-            ...holding(search, "operation", "title", "notes"),
+            ...(await holding(context.store, search, { table: "operation", where, fields: ["title", "notes"] })),
           },
           orderBy: BY_CODE,
-        }),
+        });
+      },
     }),
     links: t.field({
       type: LinkConnection,
@@ -220,7 +222,12 @@ export const Restoration = builder.prismaObject("Restoration", {
         sort: t.arg({ type: PartSort }),
         descending: t.arg.boolean(),
       },
-      resolve: async ({ id }, { search, group, safetyCritical, state, sort, descending, ...args }, context, info) =>
+      resolve: async (
+        { id, planRevision },
+        { search, group, safetyCritical, state, sort, descending, ...args },
+        context,
+        info,
+      ) =>
         pageOfIds(
           context,
           info,
@@ -231,7 +238,7 @@ export const Restoration = builder.prismaObject("Restoration", {
               restorationId: id,
               group: group ?? undefined,
               safetyCritical: safetyCritical ?? undefined,
-              ...partsHolding(search, id),
+              ...(await partsHolding(context.store, search, { id, planRevision })),
             }),
             await context.plan(id),
             { sort: sort ?? "CODE", descending: descending ?? false, state: state ?? null },

@@ -90,16 +90,18 @@ builder.queryFields((t) => ({
   suppliers: t.field({
     type: SupplierConnection,
     args: { ...bothWays, search: t.arg.string(), kind: t.arg({ type: SupplierKind }), country: t.arg.string() },
-    resolve: (_root, { search, kind, country, ...args }, context, info) =>
-      pageOfRows(context, info, args, "supplier", {
+    resolve: async (_root, { search, kind, country, ...args }, context, info) => {
+      const where = suppliersOf(context.viewer);
+      return pageOfRows(context, info, args, "supplier", {
         where: {
-          ...suppliersOf(context.viewer),
+          ...where,
           kind: kind ?? undefined,
           country: country ?? undefined,
-          ...holding(search, "supplier", "name"),
+          ...(await holding(context.store, search, { table: "supplier", where, fields: ["name"] })),
         },
         orderBy: [{ name: "asc" }, { id: "asc" }],
-      }),
+      });
+    },
   }),
 }));
 

@@ -17,7 +17,23 @@ export interface Known {
   part: ReadonlySet<string>;
 }
 
-export const SMALL_WORDS = new Set(["a", "an", "the", "of", "for", "and", "with", "to", "in", "on", "set", "pair"]);
+export const SMALL_WORDS = new Set([
+  "a",
+  "an",
+  "the",
+  "of",
+  "for",
+  "and",
+  "with",
+  "to",
+  "in",
+  "on",
+  "from",
+  "by",
+  "at",
+  "set",
+  "pair",
+]);
 
 /** Letters with points between them are one word: h.p. is hp. */
 export const lettersJoined = (text: string): string => text.replace(/\b(\p{L})\.(?=\p{L}\b)/gu, "$1");

@@ -108,9 +108,20 @@ export class WordSearch {
       fuzzy: (term) => (/\d/.test(term) || term.length < 4 ? 0 : wrong),
       boost: { references: 4, numbers: 4, part: 2 },
     };
-    return this.search.search(query, options).map(({ id, terms }) => ({ id: String(id), fits: new Set(terms) }));
+    return this.search
+      .search(query, options)
+      .map(({ id, terms, queryTerms }) => ({
+        id: String(id),
+        fits: new Set(wrong === 0 ? terms : terms.filter((word) => isMeant(word, queryTerms, wrong))),
+      }))
+      .filter(({ fits }) => fits.size > 0);
   }
 }
+
+/** Not a small word, and none so short that what was left out of it is more than may be wrong: ball for barell. */
+const isMeant = (word: string, typed: readonly string[], wrong: number): boolean =>
+  typed.includes(word) ||
+  (!SMALL_WORDS.has(word) && typed.some((one) => one.length - word.length <= Math.round(wrong * word.length)));
 
 /** What a field is searched by beside its own words. */
 const BESIDE: Partial<Record<SearchField, string[]>> = {
@@ -143,13 +154,19 @@ function together(words: readonly string[], isThere: (pair: Query) => boolean): 
   return { combineWith: "OR", queries: [every(names), ...joined] };
 }
 
+/** A number as it is compared, with its runs of letters and of digits where it has both: of QL101A people type 101. */
+const withRuns = (number: string): string[] => {
+  const runs = number.match(/\p{L}+|\p{N}+/gu) ?? [];
+  return runs.length > 1 ? [number, ...runs] : [number];
+};
+
 const searched = ({ id, part, machine, references, supplier }: Worded & { id: string }): Row => ({
   id,
   part,
   machine,
   references,
   supplier,
-  numbers: referencesOf(references).join(" "),
+  numbers: referencesOf(references).flatMap(withRuns).join(" "),
   joined: pairs(wordsIn(part)).join(" "),
 });
 
@@ -165,4 +182,6 @@ export function wordsThatFit(text: string, fits: ReadonlySet<string>): string[] 
 
 /** Whether a reference number fits, or a word of it. */
 export const numberFits = (number: string, fits: ReadonlySet<string>): boolean =>
-  referencesOf(number).some((one) => fits.has(plain(one))) || wordsThatFit(number, fits).length > 0;
+  referencesOf(number)
+    .flatMap(withRuns)
+    .some((one) => fits.has(plain(one))) || wordsThatFit(number, fits).length > 0;

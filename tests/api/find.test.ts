@@ -162,6 +162,20 @@ describe("a restorer finds", () => {
       expect((await first(typed, "PARTS"))?.fits).not.toEqual([]);
     },
   );
+  test.each(["QL101", "QL/101", "ql 101", "101", "QL/101-B"])(
+    "a part by a number of letters and digits, or by a run of it, in the list of parts too: %s",
+    async (typed) => {
+      const name = "Oil union";
+      if ((await titles("oil union", "PARTS")).length === 0)
+        await saved(server, "Part", { restoration: own.restoration, name, references: [{ number: "QL/101-B" }] });
+      expect(await titles(typed, "PARTS")).toContain(name);
+      const { data } = await server.query<{ restoration: { parts: { edges: { node: { name: string } }[] } } }>(
+        `query ($id: ID!, $search: String!) { restoration(id: $id) { parts(search: $search) { edges { node { name } } } } }`,
+        { id: own.restoration, search: typed },
+      );
+      expect(data!.restoration.parts.edges.map(({ node }) => node.name)).toContain(name);
+    },
+  );
   test("a part by its code, with its noun or without", async () => {
     const code = (await server.store.part.findUniqueOrThrow({ where: { id: own.drum } })).code;
     expect((await first(`part ${code}`, "PARTS"))?.id).toBe(own.drum);
@@ -337,11 +351,21 @@ describe("whatever is typed is answered", () => {
       expect(errors?.[0]?.extensions).toMatchObject({ code: "INVALID_INPUT", field: "first" });
     }
   });
-  test("slips are read where little fits, and not where enough does", async () => {
-    await saved(server, "Operation", { restoration: own.restoration, title: "Turn the value plate", hoursLikely: 1 });
+  test("slips are read only where nothing anywhere holds the words, and then no shorter word for a longer one", async () => {
+    const operation = (title: string) =>
+      saved(server, "Operation", { restoration: own.restoration, title, hoursLikely: 1 });
+    await operation("Turn the value plate");
     const { count, rows } = (await find("valve")).find(({ group }) => group === "WORK")!;
     expect([count, rows.every(({ title }) => title.startsWith("Lap valve"))]).toEqual([6, true]);
     expect(await titles("valeu plate", "WORK")).toEqual(["Turn the value plate"]);
+    await saved(server, "Part", { restoration: own.restoration, name: "Coach screws" });
+    expect((await find("crack")).map(({ group }) => group)).toEqual(["SNAGS"]);
+    await operation("Hone the barrels");
+    await operation("Bare the ball ends");
+    expect(await titles("barell", "WORK")).toEqual(["Hone the barrels"]);
+    await operation("Draw it from the photographs");
+    expect(await find("frame", owner)).toEqual([]);
+    expect(await titles("frame", "WORK")).not.toContain("Draw it from the photographs");
   });
   test("a restoration that there is not is not found", async () => {
     const { errors } = await answer(restorer, { restoration: "none", text: "casing" });
