@@ -3,6 +3,7 @@ import { fileURLToPath } from "node:url";
 import type { Role } from "../server/generated/prisma/enums.ts";
 import { readFolder } from "../server/io/folder.ts";
 import { applyImport, prepareImport } from "../server/io/import.ts";
+import { readFiles } from "../server/io/read.ts";
 import type { Store } from "../server/store/client.ts";
 import { seedClub } from "./club.ts";
 import { seedDays } from "./days.ts";
@@ -45,12 +46,11 @@ export async function seedDemo(store: Store, photographs?: string): Promise<void
   // The first is the one with whom the demo begins.
   const restorer = await person("Quill Lane", "RESTORER", true);
   const destination = { workshopId: workshop.id, accountId: restorer.id, restorationId: null };
-  const ready = await prepareImport(store, await readFolder(CYCLECAR), destination);
+  const files = await readFolder(CYCLECAR);
   // The demo stays at the day that its files are for.
-  await store.shopCalendar.create({
-    data: { workshopId: workshop.id, figuresFor: ready.given.figuresFor?.day ?? null },
-  });
-  const { restorationId } = await applyImport(store, ready);
+  const { figuresFor } = await readFiles(files, true);
+  await store.shopCalendar.create({ data: { workshopId: workshop.id, figuresFor: figuresFor?.day ?? null } });
+  const { restorationId } = await applyImport(store, await prepareImport(store, files, destination));
   await seedDays(store, restorationId, DAYS);
   const owner = await person("Odile Farrant", "OWNER");
   await person("Ambrose Pell", "MEMBER");

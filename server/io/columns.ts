@@ -58,6 +58,8 @@ export interface Column {
   blank: Cell;
   /** A blank cell means the row's code. */
   blankIsCode?: true;
+  /** A row that says none is a new one, and has the next code. */
+  isGiven?: true;
   says: string;
 }
 
@@ -108,6 +110,10 @@ const called = (name: string, field: string, says: string): Column => ({
   blankIsCode: true,
 });
 
+/** The field by which people call the rows of a table that has codes; null where they have no other name. */
+export const titleOf = ({ columns }: Pick<FileTable, "columns">): string | null =>
+  columns.find(({ blankIsCode }) => blankIsCode)?.field ?? null;
+
 export const text: ColumnKind = { is: "text" };
 const texts: ColumnKind = { is: "texts" };
 export const capitals: ColumnKind = { is: "capitals" };
@@ -120,6 +126,12 @@ export const money: ColumnKind = { is: "money", currency: "row" };
 const signedMoney: ColumnKind = { is: "money", currency: "row", signed: true };
 export const choice = (of: readonly string[]): ColumnKind => ({ is: "choice", of });
 const row = (of: Table): ColumnKind => ({ is: "row", of });
+
+/** The code of a row that has the next one where it says none. */
+const coded = (name: string): Column => ({
+  ...may(name, "code", text, null, "Short code, the same in every file; blank is a new one, with the next code."),
+  isGiven: true,
+});
 
 const notes = may("notes", "notes", text, "", "Anything else worth keeping.");
 
@@ -329,7 +341,7 @@ export const TABLES: readonly FileTable[] = [
     owner: "workshop",
     says: "Who parts can come from. Suppliers belong to the whole workshop.",
     columns: [
-      must("supplier", "code", text, "Short code, the same in every file."),
+      coded("supplier"),
       called("name", "name", "Name; blank is the code."),
       may("kind", "kind", choice(SUPPLIER_KINDS), "DEALER", "What they are."),
       may("country", "country", capitals, "", "Two letters, ISO 3166, such as GB."),
@@ -427,7 +439,7 @@ export const TABLES: readonly FileTable[] = [
     owner: "restoration",
     says: "The shop's work, one piece a line.",
     columns: [
-      must("operation", "code", text, "Short code, the same in every file."),
+      coded("operation"),
       called("title", "title", "What is done; blank is the code."),
       may("trade", "trade", text, "", "Whose work it is: engine, body, trim."),
       may("hours_least", "hoursLeast", number, null, "Shop hours if all goes well."),
@@ -532,7 +544,7 @@ export const TABLES: readonly FileTable[] = [
     owner: "restoration",
     says: "What the machine needs and the shop may not have.",
     columns: [
-      must("part", "code", text, "Short code, the same in every file."),
+      coded("part"),
       called("name", "name", "What it is; blank is the code."),
       may("group", "group", text, "", "Part of the machine."),
       may("quantity", "quantity", whole, 1, "How many the machine needs."),
@@ -644,7 +656,7 @@ export const TABLES: readonly FileTable[] = [
     owner: "restoration",
     says: "One supplier's price and terms for one part.",
     columns: [
-      must("quote", "code", text, "Short code, the same in every file."),
+      coded("quote"),
       must("part", "part", row("part"), "The part it is for."),
       must("supplier", "supplier", row("supplier"), "Who quotes."),
       must("provenance", "provenance", choice(PROVENANCES), "What kind of part it is."),

@@ -6,9 +6,11 @@ import type { Store, Tx } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { nextRank, WITH_WORK } from "../store/rank.ts";
-import { RESTORATION_FILE, tableOf } from "./columns.ts";
+import { NOUNS } from "../store/tables.ts";
+import { alike } from "../store/trades.ts";
+import { type FileTable, RESTORATION_FILE, TABLES, tableOf, titleOf, type Values } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
-import { type Held, heldRows, isChanged } from "./held.ts";
+import { type Held, type HeldRow, heldRows, isChanged } from "./held.ts";
 import { type ImportCount, type Merged, merge } from "./merge.ts";
 import type { ColumnRead } from "./nearColumns.ts";
 import { type Given, notice, readFiles } from "./read.ts";
@@ -49,8 +51,6 @@ export interface ImportPreview {
 
 /** What rows that were typed have beside those of files. */
 export interface Typed {
-  /** The rows with the codes that they are given, over what is held at that moment; what was given stays as it is. */
-  name(given: Given, held: Held): Given;
   /** The change, for people. */
   summary(preview: ImportPreview): string;
 }
@@ -63,7 +63,17 @@ export interface ReadyImport {
   typed: Typed | null;
   /** The day after which nothing was paid. */
   paidUntil: string;
+  /** The rows that the preview was worked out for. */
+  seen: Seen;
   preview: ImportPreview;
+}
+
+/** How rows stood when a preview was worked out. */
+interface Seen {
+  /** By the place of a row in the files, or its id: its values as they were stored; null where it was not. */
+  rows: ReadonlyMap<string, Values | null>;
+  /** Restorations that had the name of a new one already. */
+  namesakes: ReadonlySet<string>;
 }
 
 export interface Imported {
@@ -90,6 +100,7 @@ export async function prepareImport(
     watch.progress("Reading the files", done, 0);
     await watch.breathe();
   });
+  given.typed = typed !== null;
   if (destination.restorationId === null && destination.machine !== undefined) callIt(destination.machine, given);
   const paidUntil = await lastDayPaid(store, given, destination);
   await staysForItsDay(store, given, destination);
@@ -102,14 +113,18 @@ export async function prepareImport(
     await watch.breathe();
   };
   const held = await heldRows(store, destination.workshopId, destination.restorationId, step);
-  const merged = await merge(typed?.name(given, held) ?? given, held, step, paidUntil);
-  await changesShop(store, merged.held, given.notices, destination);
+  const merged = await merge(given, held, step, paidUntil);
+  await changesShop(store, merged.held, merged.notices, destination);
   watch.progress("Checked", total, total);
   watch.enter("READY");
   const preview = previewOf(merged, destination, given);
+  const seen: Seen = {
+    rows: new Map([...seenRows(merged.held)].map(({ key, row }) => [key, row.before])),
+    namesakes: await namesakes(store, destination, preview.machine),
+  };
   // Rows that will never be written are not kept while somebody reads the faults.
   if (!preview.applicable) given.rows.clear();
-  return { given, destination, typed, paidUntil, preview };
+  return { given, destination, typed, paidUntil, seen, preview };
 }
 
 /** Gives a new restoration its name, where the files have none for it. */
@@ -224,6 +239,7 @@ export async function applyImport(store: Store, ready: ReadyImport, watch: Watch
       const change = await record(store, occasion, async (journal) => {
         if (before !== null && (await stateOf(journal.tx, destination)) !== before.state) throw new Moved();
         laid ??= await layOver(journal.tx, ready, watch);
+        await stillNew(journal.tx, ready, laid.preview.machine);
         if (laid.writing.total === 0) throw new Unchanged();
         await writeRows(journal, laid.writing, watch);
       });
@@ -246,7 +262,7 @@ interface Laid {
 
 async function layOver(
   store: Store | Tx,
-  { given, destination, typed, paidUntil }: ReadyImport,
+  { given, destination, paidUntil, seen }: ReadyImport,
   watch: Watch,
 ): Promise<Laid> {
   const { workshopId, accountId, restorationId } = destination;
@@ -254,7 +270,8 @@ async function layOver(
   const state = await stateOf(store, destination);
   const held = await heldRows(store, workshopId, restorationId, breathe);
   if (restorationId !== null && held.get("restoration")!.length === 0) throw new NotFound("restoration");
-  const merged = await merge(typed?.name(given, held) ?? given, held, breathe, paidUntil);
+  const merged = await merge(given, held, breathe, paidUntil);
+  notStale(merged.held, seen);
   const preview = previewOf(merged, destination, given);
   if (!preview.applicable) throw new InvalidInput(preview.faults);
   const people = await store.account.findMany({ where: { workshopId }, orderBy: { id: "desc" } });
@@ -262,6 +279,79 @@ async function layOver(
   const rank = restorationId === null ? await nextRank(store, workshopId) : 0;
   const writing = await inSlices(writingSteps(held, { workshopId, accountId, accounts, rank }), breathe);
   return { state, preview, writing };
+}
+
+/** Rows that the files give, and others that change with them, each with what is stored of it. */
+function* seenRows(held: Held): Generator<{ key: string; row: HeldRow; statement: FileTable }> {
+  for (const statement of TABLES)
+    for (const row of held.get(statement.table)!)
+      if (row.at !== null || isChanged(statement, row))
+        yield { key: `${statement.table} ${row.at === null ? row.id : `@${row.at}`}`, row, statement };
+}
+
+/** Rows that a refusal names. */
+const MOST_STALE = 5;
+
+/**
+ * An import writes what its preview said: over no value that others have changed since, and no row that they added or removed.
+ * @throws InvalidInput STALE, naming the rows
+ */
+function notStale(held: Held, { rows }: Seen): void {
+  const stale = [...seenRows(held)].filter(({ key, row: { before, values }, statement }) => {
+    const was = rows.get(key);
+    if (before === null || !was) return was !== before;
+    return statement.columns.some(({ field }) => values[field] !== before[field] && was[field] !== before[field]);
+  });
+  if (stale.length === 0) return;
+  const names = stale.map(({ row, statement }) => inWords(statement, row));
+  const told =
+    names.length > MOST_STALE
+      ? [...names.slice(0, MOST_STALE - 1), `${names.length - MOST_STALE + 1} others`]
+      : [...names];
+  const [{ row, statement }] = stale as [(typeof stale)[number]];
+  throw new InvalidInput([
+    {
+      code: "STALE",
+      file: statement.file,
+      row: row.at ?? undefined,
+      rows: names,
+      message: `Others have changed since these files were checked what they would write: ${listed(told)}. Check the files again to see what they do now.`,
+    },
+  ]);
+}
+
+/** How a row is called in a sentence: "part 4, Cutless bearing"; one without a code by its line. */
+function inWords(statement: FileTable, { values, before, at }: HeldRow): string {
+  const noun = NOUNS[statement.table];
+  const { code } = before ?? values;
+  if (typeof code !== "string") return at && statement.file !== RESTORATION_FILE ? `${noun} of line ${at}` : noun;
+  const title = (before ?? values)[titleOf(statement) ?? ""];
+  return typeof title === "string" && title !== code ? `${noun} ${code}, ${title}` : `${noun} ${code}`;
+}
+
+/** Restorations that are called as the new one is to be. */
+async function namesakes(
+  store: Store | Tx,
+  { workshopId, restorationId }: Destination,
+  machine: string,
+): Promise<ReadonlySet<string>> {
+  if (restorationId !== null) return new Set();
+  const all = await store.restoration.findMany({ where: { workshopId }, select: { id: true, machine: true } });
+  return new Set(all.filter((one) => alike(one.machine) === alike(machine)).map(({ id }) => id));
+}
+
+/** @throws InvalidInput DUPLICATE where a restoration of a new one's name was added since the preview */
+async function stillNew(tx: Tx, { destination, seen }: ReadyImport, machine: string): Promise<void> {
+  const now = await namesakes(tx, destination, machine);
+  if ([...now].every((id) => seen.namesakes.has(id))) return;
+  throw new InvalidInput([
+    {
+      code: "DUPLICATE",
+      field: "machine",
+      value: machine,
+      message: `A restoration called ${machine.slice(0, 80)} was added since these files were checked. Call the new one otherwise, or check the files again to bring them into that one.`,
+    },
+  ]);
 }
 
 /** What an import rests on, in one text that differs once any of it was written: the restoration, and what belongs to the workshop. */

@@ -7,6 +7,7 @@ import { Network, NetworkFault } from "../engine/network.ts";
 import { grouped } from "../plan/choicesLoad.ts";
 import { daysToCome, lastOf } from "../plan/day.ts";
 import { type PaymentRow, paidIn } from "../plan/exposurePaid.ts";
+import { listed } from "../plan/oddsWords.ts";
 import { comesBack, correctionComplaint, lowers, paymentComplaints } from "../plan/payment.ts";
 import { notAfter } from "../plan/summaryWords.ts";
 import { today } from "../plan/today.ts";
@@ -19,6 +20,7 @@ import { asText } from "../store/texts.ts";
 import { alike } from "../store/trades.ts";
 import { counted } from "./backupWords.ts";
 import { amountOf, decimalsOf } from "./cell.ts";
+import { codesGiven } from "./codesGiven.ts";
 import {
   type Cell,
   type Column,
@@ -27,13 +29,14 @@ import {
   RESTORATION_FILE,
   TABLES,
   tableOf,
+  titleOf,
   type Values,
   WEEK,
 } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { heldRatesOn, OrderTotals } from "./orderTotals.ts";
-import { cellFault, Faults, type Given, type GivenRow, inQuotes, type Step } from "./read.ts";
+import { cellFault, Faults, type Given, type GivenRow, inQuotes, nearest, type Step } from "./read.ts";
 import { inSlices, type Steps } from "./slices.ts";
 
 /** What an import does to one file's rows. */
@@ -50,7 +53,7 @@ export interface ImportCount {
 export interface Merged {
   held: Held;
   faults: Faults;
-  notices: readonly Fault[];
+  notices: Fault[];
   counts: ImportCount[];
 }
 
@@ -63,7 +66,8 @@ export function merge(given: Given, held: Held, step: Step = async () => {}, day
 }
 
 /** {@link merge} in steps, each yielding the rows done. */
-export function* mergeSteps(given: Given, held: Held, day: string = today()): Steps<Merged> {
+export function* mergeSteps(read: Given, held: Held, day: string = today()): Steps<Merged> {
+  const given = yield* codesGiven(read, held);
   const merger = new Merger(given, held, day);
   let done = 0;
   for (const one of TABLES) {
@@ -89,6 +93,9 @@ export function* mergeSteps(given: Given, held: Held, day: string = today()): St
   missingInspections(merged);
   return merged;
 }
+
+/** Faults of which it is told what may be meant. */
+const MOST_NEAR = 100;
 
 /** Operations of a circle that its message names. */
 const MOST_TOLD = 100;
@@ -292,6 +299,54 @@ class Merger {
     return typeof code === "string" ? this.named.get(table)?.get(keyed(table, code)) : undefined;
   }
 
+  /** The row of a table that people call so: one of the files before one that was there; else what is said of the name. */
+  private called(table: Table, text: string): HeldRow | { code: Fault["code"]; complaint: string } {
+    const statement = this.given.written.get(table) ?? tableOf(table);
+    const named = statement.columns.find(({ field }) => field === statement.named)?.kind;
+    // A hunt is called by its part.
+    if (named?.is === "row") {
+      const above = this.called(named.of, text);
+      const row = "values" in above ? this.find(table, above.values["code"]) : undefined;
+      return row ?? ("values" in above ? { code: "UNKNOWN_ROW", complaint: `is not in ${statement.file}` } : above);
+    }
+    const tiers = this.titlesOf(statement);
+    for (const titles of tiers) {
+      const [row, ...more] = titles.get(alike(text)) ?? [];
+      if (row !== undefined && more.length === 0) return row;
+      if (row === undefined) continue;
+      const codes = [row, ...more].slice(0, 5).map((one) => codeInWords(NOUNS[table], String(one.values["code"])));
+      return { code: "NOT_A_CHOICE", complaint: `is the name of several: write ${listed(codes)}` };
+    }
+    // To look for what is near takes a while among many: of some faults it is told.
+    const near =
+      this.faults.count > MOST_NEAR
+        ? undefined
+        : nearest(
+            alike(text),
+            tiers.flatMap((titles) => [...titles.keys()]),
+          );
+    const typed = (name: string): string => {
+      const [row] = tiers.flatMap((titles) => titles.get(name) ?? []);
+      return String(row!.values[titleOf(statement)!]).trim();
+    };
+    const lacks = this.given.typed ? `is no ${NOUNS[table]} here` : `is not in ${statement.file}`;
+    return { code: "UNKNOWN_ROW", complaint: near === undefined ? lacks : `${lacks}: is it “${typed(near)}”?` };
+  }
+
+  /** Rows by what people call them, of the files and of those that were there; of a table that is read whole. */
+  private titlesOf(statement: FileTable): Map<string, HeldRow[]>[] {
+    const known = this.titles.get(statement.table);
+    if (known !== undefined) return known;
+    const title = titleOf(statement);
+    const rows = title === null ? [] : this.held.get(statement.table)!;
+    const tiers = [rows.filter(({ at }) => at !== null), rows.filter(({ at }) => at === null)].map((some) =>
+      grouped(some, ({ values }) => alike(String(values[title!] ?? ""))),
+    );
+    this.titles.set(statement.table, tiers);
+    return tiers;
+  }
+  private readonly titles = new Map<Table, Map<string, HeldRow[]>[]>();
+
   /** The given fields over a base: references found, currency settled, money in minor units. Fields in `kept` stay as they are. */
   private resolve(
     statement: FileTable,
@@ -315,10 +370,9 @@ class Merger {
       values[field] = value;
       // What names a row of its own table is looked up once all of them are read.
       if (kind.is !== "row" || value === null || kind.of === statement.table) continue;
-      const target = this.find(kind.of, value);
-      if (target) values[field] = nameOfRow(tableOf(kind.of), target.values);
-      else if (!this.given.unread.has(kind.of))
-        fault(column, "UNKNOWN_ROW", `is not in ${(this.given.written.get(kind.of) ?? tableOf(kind.of)).file}`);
+      const target = this.find(kind.of, value) ?? this.called(kind.of, String(value));
+      if ("values" in target) values[field] = nameOfRow(tableOf(kind.of), target.values);
+      else if (!this.given.unread.has(kind.of)) fault(column, target.code, target.complaint);
     }
     for (const column of statement.columns)
       if (column.blankIsCode && values[column.field] === null) values[column.field] = values["code"] ?? null;

@@ -44,6 +44,8 @@ export interface Given {
   written: Map<Table, FileTable>;
   /** The day that the files are for, by the name that it has there; null: today. */
   figuresFor: { name: string; day: string } | null;
+  /** The rows were typed into a table on the screen: each is a new one. */
+  typed: boolean;
   /** Lines of the list `hands` of an earlier restoration.json: trade, people, hours a day. */
   byTrade: Values[];
 }
@@ -134,6 +136,7 @@ export function* fileSteps(set: FileSet, whole: boolean): Steps<Given> {
     unread: new Set(),
     written: new Map(),
     figuresFor: null,
+    typed: false,
     byTrade: [],
   };
   if (whole)
@@ -264,7 +267,9 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
     }
   const read = new Set(columns.map((column) => column?.field));
   const missing = table.columns.filter(({ field }) => !read.has(field));
-  const absent = missing.filter((column) => column.required && isNeeded(column));
+  // Without a column of codes all rows are new ones.
+  const allNew = missing.some(({ isGiven }) => isGiven);
+  const absent = missing.filter((column) => column.required && (allNew || isNeeded(column)));
   const row = String(csv.headerLine);
   for (const [i, heading] of others) {
     const column = table.columns.find(({ field }) => field === columns[i]?.field);

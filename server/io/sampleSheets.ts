@@ -59,6 +59,7 @@ export function sampleOf(text: string): SampleSheet {
     unread: new Set(),
     written: new Map(),
     figuresFor: null,
+    typed: false,
     byTrade: [],
   };
   readRestorationFile(new TextEncoder().encode(JSON.stringify({ judgingSheet })), given);

@@ -4,18 +4,14 @@
  */
 import { listed } from "../plan/oddsWords.ts";
 import type { Store } from "../store/client.ts";
-import { CodesToCome, codeInWords, MADE_BY } from "../store/codes.ts";
 import { type Fault, InvalidInput } from "../store/fault.ts";
 import { NOUNS, type Table } from "../store/tables.ts";
-import { asText, textsOf } from "../store/texts.ts";
-import { alike } from "../store/trades.ts";
 import { counted } from "./backupWords.ts";
-import { type Column, CSV_TABLES, type FileTable, type Values } from "./columns.ts";
+import { isRegister, REGISTERS } from "./codesGiven.ts";
+import { CSV_TABLES, type FileTable } from "./columns.ts";
 import { readCsv, writeCsv } from "./csv.ts";
 import type { FileSet } from "./folder.ts";
-import type { Held } from "./held.ts";
 import { applyImport, type Destination, type Imported, prepareImport, type Typed } from "./import.ts";
-import { cellFault, Faults, type Given, type GivenRow, nearest } from "./read.ts";
 
 /** Rows for one of the files: the columns that are typed, and a row's cells in their order. */
 export interface TypedRows {
@@ -27,22 +23,8 @@ export interface TypedRows {
 /** Rows that are taken at once, in all. */
 export const MOST_TYPED = 2_000;
 
-/** Registers whose rows are given a code, in the order in which they name one another, with the field that is a row's title. */
-const REGISTERS = [
-  ["supplier", "name"],
-  ["operation", "title"],
-  ["part", "name"],
-  ["quote", null],
-] as const;
-type Register = (typeof REGISTERS)[number][0];
-
-const isRegister = (table: Table): table is Register => REGISTERS.some(([one]) => one === table);
-
 /** What can be typed: the registers, and what ties their rows to one another. */
-const TYPED: ReadonlySet<Table> = new Set<Table>(["link", "need", "partReference", ...REGISTERS.map(([one]) => one)]);
-
-/** Stands for the code of a row that is given one: "+3" is the third row of its file, also where another row names it. */
-const PLACE = /^\+\d+$/;
+const TYPED: ReadonlySet<Table> = new Set<Table>(["link", "need", "partReference", ...REGISTERS]);
 
 const tableOfFile = (file: string): FileTable => {
   const found = CSV_TABLES.find((table) => table.file === file && TYPED.has(table.table));
@@ -153,7 +135,6 @@ function filesOf(typed: readonly TypedRows[]): {
 }
 
 const NEW_ROWS: Typed = {
-  name: (given, held) => new Namer(given, held).named(),
   summary: ({ counts }) =>
     `Added ${listed(
       counts.flatMap(({ file, added }) => {
@@ -162,175 +143,6 @@ const NEW_ROWS: Typed = {
       }),
     )}`,
 };
-
-/** Gives codes to rows that have none, and turns titles by which rows name others into codes. */
-class Namer {
-  private readonly faults: Faults;
-  private readonly rows: Map<Table, GivenRow[]>;
-  /** By register: the code of each place. */
-  private readonly places = new Map<Register, Map<string, string>>();
-  /** By register: codes by title, first of the rows that are added, then of those that are there. */
-  private readonly titles = new Map<Register, [own: Titles, held: Titles]>();
-  private readonly spelt: Map<string, string>;
-
-  constructor(
-    private readonly given: Given,
-    private readonly held: Held,
-  ) {
-    this.faults = new Faults(given.faults);
-    this.rows = new Map(given.rows);
-    const trades = [
-      ...held.get("operation")!.map(({ values }) => String(values["trade"])),
-      ...held.get("hand")!.flatMap(({ values }) => textsOf(String(values["trades"]))),
-    ];
-    this.spelt = new Map(trades.toReversed().map((trade) => [alike(trade), trade]));
-  }
-
-  named(): Given {
-    for (const [table, title] of REGISTERS) {
-      if (table === "supplier") this.newSuppliers();
-      this.code(table, title);
-    }
-    for (const table of CSV_TABLES) {
-      const rows = this.rows.get(table.table);
-      if (rows !== undefined && TYPED.has(table.table))
-        this.rows.set(
-          table.table,
-          rows.map((row) => this.resolved(table, row)),
-        );
-    }
-    return { ...this.given, rows: this.rows, faults: this.faults };
-  }
-
-  /** Gives each row of a register that says no code the next one. */
-  private code(table: Register, title: "name" | "title" | null): void {
-    const held = this.held.get(table)!;
-    const rows = this.rows.get(table) ?? [];
-    const there = new Map(held.map(({ values }) => [String(values["code"]).trim(), values]));
-    const own = rows.flatMap(({ given: { code } }) => (typeof code === "string" && !PLACE.test(code) ? [code] : []));
-    const codes = new CodesToCome([...there.keys(), ...own]);
-    const places = new Map<string, string>();
-    const statement = CSV_TABLES.find((one) => one.table === table)!;
-    const column = (field: string): Column => statement.columns.find((one) => one.field === field)!;
-    const fault = (row: GivenRow, field: string, code: Fault["code"], complaint: string): void =>
-      this.faults.add(cellFault(statement.file, row.at, column(field).name, row.raw[field] ?? "", code, complaint));
-    const coded = rows.map((row, i) => {
-      const given = table === "operation" ? this.spelling(row.given) : row.given;
-      if (title !== null && !row.faulty.has(title) && String(given[title] ?? "").trim() === "")
-        fault(row, title, "REQUIRED", "must be given");
-      const code = given["code"];
-      if (typeof code !== "string") return { ...row, given };
-      if (!PLACE.test(code)) {
-        places.set(`+${i + 1}`, code.trim());
-        if (there.has(code.trim())) fault(row, "code", "DUPLICATE", `is another ${NOUNS[table]}'s already`);
-        return { ...row, given };
-      }
-      const made = codes.next(MADE_BY[table](given));
-      places.set(code, made);
-      return { ...row, given: { ...given, code: made }, raw: { ...row.raw, code: "" } };
-    });
-    if (this.rows.has(table)) this.rows.set(table, coded);
-    this.places.set(table, places);
-    const pairs = (of: readonly Values[]): Titles => {
-      const found: Titles = new Map();
-      for (const values of of) {
-        const typed = title === null ? "" : String(values[title] ?? "").trim();
-        const { codes } = found.get(alike(typed)) ?? { codes: [] };
-        if (typed !== "") found.set(alike(typed), { typed, codes: [...codes, String(values["code"])] });
-      }
-      return found;
-    };
-    this.titles.set(table, [pairs(coded.map(({ given }) => given)), pairs(held.map(({ values }) => values))]);
-  }
-
-  /** Trades as other work of the shop spells them. */
-  private spelling(given: Values): Values {
-    const spell = (trade: string): string => {
-      const known = this.spelt.get(alike(trade)) ?? trade.trim();
-      this.spelt.set(alike(trade), known);
-      return known;
-    };
-    const { trade, alsoTrades } = given;
-    return {
-      ...given,
-      ...(typeof trade === "string" && { trade: spell(trade) }),
-      ...(typeof alsoTrades === "string" && { alsoTrades: asText(textsOf(alsoTrades).map(spell)) }),
-    };
-  }
-
-  /** Whoever quotes and is not known becomes a supplier. */
-  private newSuppliers(): void {
-    const own = this.rows.get("supplier") ?? [];
-    const known = new Set(
-      [...this.held.get("supplier")!.map(({ values }) => values), ...own.map(({ given }) => given)].flatMap(
-        ({ code, name }) => [alike(String(code ?? "")), alike(String(name ?? ""))],
-      ),
-    );
-    const added: GivenRow[] = [];
-    for (const row of this.rows.get("quote") ?? []) {
-      const { supplier } = row.given;
-      if (typeof supplier !== "string" || PLACE.test(supplier) || known.has(alike(supplier))) continue;
-      known.add(alike(supplier));
-      added.push({
-        at: row.at,
-        given: { code: `+${own.length + added.length + 1}`, name: supplier },
-        raw: { name: supplier },
-        faulty: new Set(),
-      });
-    }
-    if (added.length > 0) this.rows.set("supplier", [...own, ...added]);
-  }
-
-  private resolved(statement: FileTable, row: GivenRow): GivenRow {
-    const given = { ...row.given };
-    const faulty = new Set(row.faulty);
-    for (const { field, name, kind } of statement.columns) {
-      const text = given[field];
-      if (kind.is !== "row" || !isRegister(kind.of) || typeof text !== "string") continue;
-      const found = this.codeOf(kind.of, text);
-      if ("code" in found) given[field] = found.code;
-      else {
-        delete given[field];
-        faulty.add(field);
-        this.faults.add(cellFault(statement.file, row.at, name, row.raw[field] ?? text, found.fault, found.complaint));
-      }
-    }
-    return { ...row, given, faulty };
-  }
-
-  private codeOf(
-    table: Register,
-    text: string,
-  ): { code: string } | { fault: "UNKNOWN_ROW" | "NOT_A_CHOICE"; complaint: string } {
-    const code = PLACE.test(text) ? this.places.get(table)!.get(text) : undefined;
-    if (code !== undefined) return { code };
-    const isCode =
-      this.held.get(table)!.some(({ values }) => String(values["code"]).trim() === text) ||
-      this.rows.get(table)?.some(({ given }) => given["code"] === text);
-    if (isCode) return { code: text };
-    const noun = NOUNS[table];
-    const tiers = this.titles.get(table)!;
-    for (const titles of tiers) {
-      const codes = titles.get(alike(text))?.codes ?? [];
-      if (codes.length === 1) return { code: codes[0]! };
-      if (codes.length > 1)
-        return {
-          fault: "NOT_A_CHOICE",
-          complaint: `is the name of several: write ${listed(codes.slice(0, 5).map((one) => codeInWords(noun, one)))}`,
-        };
-    }
-    const near = nearest(
-      alike(text),
-      tiers.flatMap((titles) => [...titles.keys()]),
-    );
-    const meant = tiers.map((titles) => titles.get(near ?? "")?.typed).find((typed) => typed !== undefined);
-    const asks = meant === undefined ? "" : `: is it “${meant}”?`;
-    return { fault: "UNKNOWN_ROW", complaint: `is no ${noun} here${asks}` };
-  }
-}
-
-/** Codes of the rows of a title, which is given as it was typed too. */
-type Titles = Map<string, { typed: string; codes: string[] }>;
 
 /** A column of a table on the screen: its name in the file, and what it is called there. */
 export interface ScreenColumn {

@@ -7,6 +7,7 @@ import {
   REQUIRED_FILES,
   RESTORATION_FILE,
   tableOf,
+  titleOf,
 } from "./columns.ts";
 import { writeCsv } from "./csv.ts";
 import { packed } from "./export.ts";
@@ -79,7 +80,7 @@ function meaning(column: Column): string {
     case "money":
       return "An amount such as 12.50.";
     case "row":
-      return `A code from ${tableOf(kind.of).file}.`;
+      return `A code from ${tableOf(kind.of).file}${titleOf(tableOf(kind.of)) === null ? "" : ", or a name that no other has there"}.`;
     default:
       return "";
   }

@@ -37,6 +37,7 @@ export type FaultCode =
   | "TOO_BUSY"
   | "MISSING_COLUMN"
   | "CHANGES_SHOP"
+  | "STALE"
   | DiskCode;
 
 /** Why nothing can be written now. */

@@ -106,6 +106,13 @@ describe("a hunt for a part", () => {
     const edges = data!.holdUps.toOrder.edges;
     const at = edges.findIndex(({ node }) => node.part?.id === demo.part(PART));
     expect(edges[at]!.node.huntedUntil).toBe("2026-12-14");
+    // Its plan goes by the hunt: every quote is weighed against that, and none stands as what is now.
+    const weighed = await demo.open(demo.at(`parts/${demo.part(PART)}`), {}, "#quotes tr.effects");
+    await weighed.page.locator("#quotes").getByText("Against the hunt, on average.").waitFor();
+    const effects = weighed.page.locator("#quotes tr.effects").first().locator("td");
+    await expect.poll(() => effects.allTextContents()).not.toContain("…");
+    for (const said of await effects.allTextContents()) expect(said).toMatch(/no change|sooner|later|same/);
+    await weighed.page.context().close();
     const before = encodeURIComponent(edges[at - 1]!.cursor);
     const { page, errors } = await demo.open(demo.at(`hold-ups?confidence=0.8&order=${before}`));
     const row = page.locator("#to-order tbody tr", { hasText: "Gearbox casing" });

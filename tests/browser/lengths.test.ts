@@ -1,8 +1,9 @@
 /** How long the sheets are on a phone, and that the first screen answers what each is opened for. */
 import { expect, it } from "vitest";
+import { fillDemo } from "../../seed/load.ts";
 import { demoInBrowser } from "../support/demo.ts";
 
-const demo = demoInBrowser();
+const demo = demoInBrowser(fillDemo);
 const PHONE = { width: 390, height: 844 };
 
 /** The most pixels that a sheet of the demo takes, and what is seen of it without scrolling. */
@@ -12,12 +13,16 @@ const SHEETS: readonly { sheet: string; part?: string; most: number; first: read
   { sheet: "parts", most: 2000, first: [".far h1", "tbody tr:nth-child(2) .brief a"] },
   { sheet: "parts", part: "TR-01", most: 2200, first: [".far h1", ".part-facts"] },
   { sheet: "parts", part: "TR-02", most: 2200, first: [".far h1", ".part-facts"] },
+  { sheet: "sources", most: 3500, first: ["main h1", "tbody tr:nth-child(2) .brief"] },
+  { sheet: "batches", most: 2500, first: ["main h1", "tbody tr:first-child .brief"] },
 ];
+
+const CLUB: ReadonlySet<string> = new Set(["sources", "batches"]);
 
 for (const { sheet, part, most, first } of SHEETS)
   it(`${part ?? sheet} is no longer than ${most} pixels on a phone, and its first screen holds the answer`, async () => {
     const { page } = await demo.open(
-      demo.at(part ? `${sheet}/${demo.part(part)}` : sheet),
+      CLUB.has(sheet) ? `${demo.server.address}/club/${sheet}` : demo.at(part ? `${sheet}/${demo.part(part)}` : sheet),
       { viewport: PHONE },
       first[0],
     );

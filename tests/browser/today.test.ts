@@ -28,6 +28,19 @@ it("the sheet of the day says when it is finished, what to order by when, and th
   await expect.poll(() => page.getByRole("button", { name: "Send me this every morning" }).count()).toBe(0);
   await page.locator("#order .lines a").first().click();
   await page.waitForURL(/\/(parts|snags)[/?]/);
+  // The button leads to the form of the order, filled from the quote that is chosen.
+  for (const [sheet, lines] of [
+    ["today", "#order"],
+    ["hold-ups", ".lines.acts"],
+  ] as const) {
+    await page.goto(demo.at(sheet));
+    await page.locator(`${lines} .do a`, { hasText: "Order Gearbox casing" }).click();
+    const form = page.getByRole("form", { name: "Order from quote 70" });
+    await form.getByLabel("Placed on").waitFor();
+    await form.getByRole("button", { name: "Leave it" }).click();
+    await form.waitFor({ state: "detached" });
+    expect(new URL(page.url()).searchParams.has("order")).toBe(false);
+  }
   expect(errors).toEqual([]);
   await page.context().close();
 });

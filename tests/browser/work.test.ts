@@ -28,7 +28,7 @@ describe("the work sheet", () => {
     await expect
       .poll(() => sentenceOf(page))
       .toMatch(
-        /^55 operations, 1,\d{3} hours to do, [\d.]+ of them on what parts and remedies bring; \d+ (is|are) free to start(, \d+ (is|are) under way)?; \d+ lies? on the critical path\./,
+        /^55 operations, 1,\d{3}(\.\d+)? h to do, [\d.]+ h of them on what parts and remedies bring; \d+ (is|are) free to start(, \d+ (is|are) under way)?; \d+ lies? on the critical path\./,
       );
     const free = page.locator("p.sentence a", { hasText: "free to start" });
     const count = Number.parseInt((await free.textContent()) ?? "", 10);

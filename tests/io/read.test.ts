@@ -105,8 +105,8 @@ describe("rows that name others", () => {
   });
 
   it("are not blamed for a file that could not be read", async () => {
-    const faults = await faultsOf({ ...PART, "parts.csv": "name\nRim\n", "needs.csv": "operation,part\nFIT,RIM\n" });
-    expect(faults).toMatchObject([{ code: "MISSING_COLUMN", file: "parts.csv", field: "part" }]);
+    const faults = await faultsOf({ "snags.csv": "operation\nFIT\n", "remedies.csv": "remedy,snag\nR1,S1\n" });
+    expect(faults).toMatchObject([{ code: "MISSING_COLUMN", file: "snags.csv", field: "snag" }]);
   });
 
   it("must not wait for one another in a circle, and the whole circle is told", async () => {

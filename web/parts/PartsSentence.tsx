@@ -31,7 +31,7 @@ export function leadOf(restoration: string, all: number, counts: Counts): ReactN
       </span>
     ),
     <span key="rest">
-      {at("TO_ORDER", String(toOrder))} to order, {at("IN_HAND", String(here))} of {plainNumber(all)} in hand.
+      {at("TO_ORDER", String(toOrder))} chosen to order, {at("IN_HAND", String(here))} of {plainNumber(all)} in hand.
     </span>,
   ].filter(Boolean);
 }

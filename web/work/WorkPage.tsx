@@ -2,7 +2,7 @@ import { lazy, type ReactNode, Suspense, useMemo, useState } from "react";
 import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { useChoice } from "../shared/choice.ts";
-import { counted, dateInFull, freeInWords, plainNumber, underWayInWords } from "../shared/format.ts";
+import { counted, dateInFull, freeInWords, hours, plainNumber, underWayInWords } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { type RestorationInView, useRestoration } from "../shared/restoration.ts";
@@ -99,8 +99,8 @@ function Sentence({ restoration, schedule }: { restoration: RestorationInView; s
   if (left.length === 0) return <>All {counted(rows.length, "operation")} are done.</>;
   return (
     <>
-      {counted(left.length, "operation")}, {counted(Math.round(operations + brought), "hour")} to do
-      {brought > 0 && `, ${plainNumber(brought, 1)} of them on what parts and remedies bring`};{" "}
+      {counted(left.length, "operation")}, {hours(operations + brought)} to do
+      {brought > 0 && `, ${hours(brought)} of them on what parts and remedies bring`};{" "}
       {schedule.freeIds.size > 0 ? <Link to={`${work}?state=free`}>{free}</Link> : free}
       {underWay.length > 0 && (
         <>
