@@ -86,7 +86,7 @@ export default function ClubFrame() {
       <JobHead
         of={{ label: "The club", value: club?.name ?? "Lastbolt", address: club ? clubAddress.sources() : undefined }}
         also={club && <>figures for {dateWithWeekday(club.day)}</>}
-        boxes={[club && { label: "Figures for", value: <time dateTime={club.day}>{dateWithWeekday(club.day)}</time> }]}
+        boxes={[club && { label: "Figures for", value: dateWithWeekday(club.day), dateTime: club.day }]}
         find={club && memberName !== null ? { day: club.day } : undefined}
         who={<Who inTheClub={memberName === null ? null : { name: memberName, address: clubAddress.member() }} />}
         doorsOf="Sheets of the club"

@@ -236,6 +236,11 @@ function Weeks({ weeks, evenOdds, fourInFive, targetDate }: WeeksProps) {
   const rows = Math.max(0, ...marks.map(({ row }) => row + 1));
   return (
     <figure className="weeks" aria-hidden="true">
+      <svg className="week-hatch" aria-hidden="true">
+        <pattern id="week-after" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+          <line x1="1" x2="1" y1="0" y2="5" />
+        </pattern>
+      </svg>
       <div className="weeks-bars" style={{ "--rows": rows } as React.CSSProperties}>
         {bars.map(({ from, to, share }, at) => (
           <div
@@ -254,7 +259,10 @@ function Weeks({ weeks, evenOdds, fourInFive, targetDate }: WeeksProps) {
                   {says}
                 </span>
               ))}
-            <span className="week-bar" style={{ height: `${(share / most) * 100}%` }} />
+            {/* Of SVG, which is printed where backgrounds are not. */}
+            <svg className="week-bar" aria-hidden="true" style={{ height: `${(share / most) * 100}%` }}>
+              <rect width="100%" height="100%" />
+            </svg>
           </div>
         ))}
       </div>

@@ -2,7 +2,7 @@ import type { KeyboardEvent } from "react";
 import { Link, useNavigate, useSearchParams } from "react-router";
 import { dateInFull, dayAndMonth, days, daysBetween } from "../shared/format.ts";
 import { useWidth } from "../shared/useWidth.ts";
-import { Rung, Stair, WorkAlone } from "./Rung.tsx";
+import { Label, Rung, Stair, WorkAlone } from "./Rung.tsx";
 import { type Asked, type Band, type CompletionRow, nameOf, type RungRow, tiesOf, workAloneOf } from "./rows.ts";
 import { monthsOf, percent, type Scale, scaleOf } from "./scale.ts";
 import { useWhyAddress } from "./WhyLink.tsx";
@@ -75,6 +75,8 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
   // As in ladder.css: the names take 27 % up to 288 pixels, and labels beside the ends 128.
   const months = monthsOf(scale, narrow ? width - 6 : width - Math.min(288, width * 0.27) - 128);
   const target = completion.targetDate && completion.targetDate >= figuresFor ? completion.targetDate : null;
+  // Not moved as one: where a head is printed again, nothing is moved.
+  const foot = target ? 44 : 24;
   const targetAt = target ? scale.at(target) : 0;
   const targetAtEnd = targetAt > 0.55;
   const targetLabel = (name: string) => `${name}, ${target ? (narrow ? dayAndMonth : dateInFull)(target) : ""}`;
@@ -88,32 +90,32 @@ export function Ladder({ asked, figuresFor, completion, rungs, bands, evenOddsDa
     <div className={`ladder${narrow ? " narrow" : ""}`} ref={frame} onKeyDown={walk}>
       {width > 0 && (
         <>
-          <svg className="ladder-axis" height={target ? 44 : 24} aria-hidden="true">
-            {target && (
-              <text
-                className="target"
-                x={percent(targetAt)}
-                dx={targetAtEnd ? 1 : 0}
-                y={14}
-                textAnchor={targetAtEnd ? "end" : "start"}
-              >
-                {targetText}
-              </text>
-            )}
-            <g transform={`translate(0 ${target ? 20 : 0})`}>
+          <div className="ladder-head">
+            <svg className="ladder-axis" height={foot} aria-hidden="true">
+              {target && (
+                <text
+                  className="target"
+                  x={percent(targetAt)}
+                  dx={targetAtEnd ? 1 : 0}
+                  y={14}
+                  textAnchor={targetAtEnd ? "end" : "start"}
+                >
+                  {targetText}
+                </text>
+              )}
               {months.map((month) => (
                 <g key={month.date}>
-                  <line className="tick" x1={percent(month.at)} x2={percent(month.at)} y1={16} y2={24} />
+                  <line className="tick" x1={percent(month.at)} x2={percent(month.at)} y1={foot - 8} y2={foot} />
                   {month.label && (
-                    <text x={percent(month.at)} dx={3} y={16}>
+                    <text x={percent(month.at)} dx={3} y={foot - 8}>
                       {month.label}
                     </text>
                   )}
                 </g>
               ))}
-              <line className="base" x1="0" x2="100%" y1={23.5} y2={23.5} />
-            </g>
-          </svg>
+              <line className="base" x1="0" x2="100%" y1={foot - 0.5} y2={foot - 0.5} />
+            </svg>
+          </div>
           <div className="ladder-body">
             <svg className="ladder-grid" aria-hidden="true">
               {months.map((month) => (
@@ -231,11 +233,7 @@ function More({ rungs, scale, narrow }: { rungs: readonly RungRow[]; scale: Scal
         <span className="rung-drawing">
           <svg aria-hidden="true">
             <line className="some" x1={percent(from)} x2={percent(to)} y1={16.5} y2={16.5} />
-            {!narrow && (
-              <text className="end" x={percent(to)} dx={8} y={21}>
-                {end}
-              </text>
-            )}
+            {!narrow && end && <Label className="end" at={to} y={21} says={end} />}
           </svg>
           <Stair at={to} part="in" />
           <Stair at={to} part="out" />

@@ -168,6 +168,37 @@ const bandWords = ({ evenOdds, fourInFive }: Band): string =>
 const sooner = (step: number, tied: number): string =>
   `${tied > 1 ? (tied === 2 ? "both: " : "all: ") : ""}${step === 0 ? "no day" : days(step)} sooner`;
 
+interface LabelProps {
+  at: number;
+  y: number;
+  says: string;
+  /** Pixels between the place and the words. */
+  apart?: number;
+  /** The words end at the place. */
+  leftwards?: boolean;
+  className?: string;
+}
+
+/** Words beside a place on the axis. On paper, where letters have no halo, a patch keeps the lines behind from going through them. */
+export function Label({ at, y, says, apart = 8, leftwards = false, className }: LabelProps) {
+  const wide = `${(says.length * 0.46 + 0.3).toFixed(2)}em`;
+  const from = leftwards ? `calc(${percent(at)} - ${apart - 2}px - ${wide})` : `calc(${percent(at)} + ${apart - 2}px)`;
+  return (
+    <>
+      <rect className="label-patch" style={{ x: from, width: wide }} y={y - 12} height={16} />
+      <text
+        className={className}
+        x={percent(at)}
+        dx={leftwards ? -apart : apart}
+        textAnchor={leftwards ? "end" : undefined}
+        y={y}
+      >
+        {says}
+      </text>
+    </>
+  );
+}
+
 type StairPart = "in" | "out" | "through" | "tread";
 
 /** A piece of the staircase behind a row: down into its line, down from it, through it, or along its lower edge. */
@@ -207,14 +238,13 @@ function RungDrawing({
             <line className="need" x1={percent(need)} x2={percent(need)} y1={TOP - 4} y2={TOP + BAR + 4} />
           )}
           {!narrow && rung.needBy && need !== null && (
-            <text
-              x={percent(need)}
-              dx={need > 0.7 ? -5 : 5}
-              textAnchor={need > 0.7 ? "end" : "start"}
+            <Label
+              at={need}
+              apart={5}
+              leftwards={need > 0.7}
               y={TOP + BAR + 17}
-            >
-              need-by date {dateInFull(rung.needBy)}, or the end moves
-            </text>
+              says={`need-by date ${dateInFull(rung.needBy)}, or the end moves`}
+            />
           )}
         </svg>
       </span>
@@ -269,15 +299,13 @@ function RungDrawing({
         )}
         {!narrow && rung.heldTo && (
           <>
-            <text className="end" x={percent(label)} dx={8} y={TOP + 12}>
-              {even !== null && "quoted "}
-              {dateInFull(rung.heldTo)}
-            </text>
-            {step !== null && (
-              <text x={percent(label)} dx={8} y={TOP + 29}>
-                {sooner(step, tied)}
-              </text>
-            )}
+            <Label
+              className="end"
+              at={label}
+              y={TOP + 12}
+              says={`${even === null ? "" : "quoted "}${dateInFull(rung.heldTo)}`}
+            />
+            {step !== null && <Label at={label} y={TOP + 29} says={sooner(step, tied)} />}
           </>
         )}
       </svg>
@@ -322,11 +350,7 @@ export function WorkAlone({ date, hours: count, above, more, scale, narrow, figu
         <span className="rung-drawing">
           <svg aria-hidden="true">
             <rect className="chain" x="0" y={TOP} width={percent(end)} height={BAR} />
-            {!narrow && (
-              <text className="end" x={percent(end)} dx={8} y={TOP + 12}>
-                {dateInFull(date)}
-              </text>
-            )}
+            {!narrow && <Label className="end" at={end} y={TOP + 12} says={dateInFull(date)} />}
           </svg>
           {above && <Stair at={end} part="in" />}
         </span>

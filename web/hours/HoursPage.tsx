@@ -52,7 +52,12 @@ export default function HoursPage() {
     <ul className="hours-work">
       {operations.map((one) => (
         <li key={one.id}>
-          <button type="button" disabled={clock !== null} onClick={() => void bench.start(one)}>
+          <button
+            type="button"
+            className="on-paper-too"
+            disabled={clock !== null}
+            onClick={() => void bench.start(one)}
+          >
             <span className="hours-title">
               <span className="unseen">Start: </span>
               {one.title}

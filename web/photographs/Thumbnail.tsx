@@ -10,7 +10,7 @@ interface ThumbnailProps {
 export function Thumbnail({ smallPath, alt, onOpen }: ThumbnailProps) {
   const [missing, setMissing] = useState(false);
   return (
-    <button type="button" className="photograph-open" onClick={onOpen}>
+    <button type="button" className="photograph-open on-paper-too" onClick={onOpen}>
       {missing ? (
         <span>{alt}: its file is not on the server.</span>
       ) : (

@@ -133,9 +133,7 @@ export function Frame() {
   const onHoldUps = pathname === addressOf.holdUps(id);
   const figuresFor = (onHoldUps && params.get("on")) || restoration?.day || today();
 
-  const shownDay = (
-    <time dateTime={figuresFor}>{/^\d{4}-\d\d-\d\d$/.test(figuresFor) ? dateWithWeekday(figuresFor) : figuresFor}</time>
-  );
+  const shownDay = /^\d{4}-\d\d-\d\d$/.test(figuresFor) ? dateWithWeekday(figuresFor) : figuresFor;
 
   return (
     <div className="sheet">
@@ -148,16 +146,22 @@ export function Frame() {
           value: restoration?.machine ?? "Lastbolt",
           address: restoration ? addressOf.holdUps(id) : undefined,
         }}
-        also={restoration && <>figures for {shownDay}</>}
+        also={
+          restoration && (
+            <>
+              figures for <time dateTime={figuresFor}>{shownDay}</time>
+            </>
+          )
+        }
         boxes={[
           restoration && {
-            label: restoration.targetDate ? `For the ${restoration.targetName}` : "For",
+            label: restoration.targetDate && restoration.targetName ? `For the ${restoration.targetName}` : "For",
             value: [restoration.targetDate && dateInFull(restoration.targetDate), restoration.owner]
               .filter(Boolean)
               .join(", "),
             address: may("Mutation.saveRestoration") ? addressOf.restoration(id) : undefined,
           },
-          restoration && { label: "Figures for", value: shownDay },
+          restoration && { label: "Figures for", value: shownDay, dateTime: figuresFor },
         ]}
         find={restoration ? { restoration: id, day: figuresFor } : undefined}
         who={<Who />}

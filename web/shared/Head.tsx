@@ -22,7 +22,9 @@ export interface Door {
 /** A ruled box of the head: what it is, and what stands in it. */
 export interface HeadBox {
   label: string;
-  value: ReactNode;
+  value: string;
+  /** The date that its words are of. */
+  dateTime?: string;
   /** Where the box leads. */
   address?: string | undefined;
 }
@@ -108,9 +110,16 @@ export function JobHead({ of, boxes = [], also, find, who, doorsOf = "Sheets", d
       )}
     </nav>
   );
+  const paper = (
+    <p className="paper-line" aria-hidden="true">
+      <span data-says={of.value} />
+      {boxes.map((box) => box && <span key={box.label} data-says={`${box.label}: ${box.value}`} />)}
+    </p>
+  );
   if (narrow)
     return (
       <header className="jobhead">
+        {paper}
         <div className="boxes">
           <Box {...of} label="" also={also} />
           {find && (
@@ -136,6 +145,7 @@ export function JobHead({ of, boxes = [], also, find, who, doorsOf = "Sheets", d
     );
   return (
     <header className="jobhead">
+      {paper}
       <div className="boxes">
         <Box {...of} />
         {boxes.map((box) => box && <Box key={box.label} {...box} />)}
@@ -148,11 +158,11 @@ export function JobHead({ of, boxes = [], also, find, who, doorsOf = "Sheets", d
   );
 }
 
-function Box({ label, value, address, also }: HeadBox & { also?: ReactNode }) {
+function Box({ label, value, dateTime, address, also }: HeadBox & { also?: ReactNode }) {
   const words = (
     <>
       {label && <small>{label} </small>}
-      <b>{value}</b>
+      <b>{dateTime ? <time dateTime={dateTime}>{value}</time> : value}</b>
       {also && <small> {also}</small>}
     </>
   );

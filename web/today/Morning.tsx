@@ -42,12 +42,7 @@ export function Morning({ account: { id, revision, role, email, dailySummary, ma
         </p>
       )}
       {(mailIsSent || dailySummary) && (
-        <form
-          className="no-print"
-          aria-label="By mail each morning"
-          onSubmit={(event) => void submit(event)}
-          noValidate
-        >
+        <form aria-label="By mail each morning" onSubmit={(event) => void submit(event)} noValidate>
           <p role="status">
             {dailySummary
               ? `This sheet goes to ${email} every morning from six.`

@@ -146,7 +146,9 @@ export default function TodayPage() {
         <div>
           {handLoad && <OnTheBench restoration={restoration.id} loads={handLoad.edges.map(({ node }) => node)} />}
           <Away />
-          <Morning account={read.me} />
+          <div className="no-print">
+            <Morning account={read.me} />
+          </div>
         </div>
       </div>
       <p className="soft small as-of">As of {dateInFull(day)}.</p>
