@@ -6,6 +6,7 @@ import { today } from "../plan/today.ts";
 import { recordClub } from "../store/clubJournal.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";
+import { inCapitals } from "../store/rules.ts";
 import { builder } from "./builder.ts";
 import { pageOfClubRows } from "./clubPage.ts";
 import { inClub, keepsSteward } from "./clubSave.ts";
@@ -137,7 +138,7 @@ async function beginClub(
   { store, viewer }: Context,
   { name, memberName, currency }: { name: string; memberName: string; currency?: string | null | undefined },
 ): Promise<ClubSaved> {
-  const club = { name: name.trim(), currency: currency ?? "GBP", figuresFor: null, entriesPerDay: 50 };
+  const club = inCapitals({ name: name.trim(), currency: currency ?? "GBP", figuresFor: null, entriesPerDay: 50 });
   const first = { name: memberName.trim(), joinedOn: today() };
   const faults = [
     ...clubFaultsOf("club", club),

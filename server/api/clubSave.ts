@@ -10,6 +10,7 @@ import { nextCode } from "../store/codes.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { checkFresh } from "../store/journal.ts";
 import type { Context } from "./context.ts";
+import { cleared } from "./save.ts";
 import type { ClubSaved } from "./saveResult.ts";
 
 type Values = Record<string, unknown>;
@@ -167,14 +168,6 @@ async function settleAfter(tx: Tx, member: Member, entries: readonly ClubEntry[]
       );
   }
 }
-
-/** What an input says of a row: absent keeps; null empties a text and clears what may be absent. */
-const cleared = (patch: Values, defaults: Values): Values =>
-  Object.fromEntries(
-    Object.entries(patch)
-      .filter(([, value]) => value !== undefined)
-      .map(([field, value]) => [field, value === null && defaults[field] === "" ? "" : value]),
-  );
 
 const changed = (stored: Values, merged: Values): Values =>
   Object.fromEntries(Object.entries(merged).filter(([field, value]) => !isDeepStrictEqual(stored[field], value)));

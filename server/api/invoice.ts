@@ -131,5 +131,6 @@ function draftOf({ id, revision, restoration, ...patch }: typeof InvoiceInput.$i
       const of = await find.find("restoration", "restoration", restoration);
       return { restorationId: of?.id, ...(patch.currency == null && of ? { currency: of.currency } : {}) };
     },
+    check: (row, before, find) => find.nothingToCome("invoice", row, before),
   };
 }

@@ -5,6 +5,7 @@ import { lateOrders } from "../plan/dates.ts";
 import { dayFor, SAYS_DAY } from "../plan/day.ts";
 import { type ListedPart, partIds } from "../plan/partList.ts";
 import { lossesOf, sheetLosses } from "../plan/points.ts";
+import { dateInWords } from "../plan/summaryWords.ts";
 import { BY_CODE, byCodeOf } from "../store/codes.ts";
 import { NotFound } from "../store/fault.ts";
 import { amountFault, currencyFaults, HOME_AMOUNTS, keepsCurrency } from "../store/homeCurrency.ts";
@@ -438,4 +439,11 @@ export const restorationDraft = (
       await journal.create("shopCalendar", { workshopId });
   },
   recordOn: async (_tx, row) => row.id,
+  said: ({ reportedOn }) => {
+    const changed = Object.keys(patch).filter((field) => patch[field as keyof typeof patch] !== undefined);
+    if (changed.join() !== "reportedOn") return null;
+    return reportedOn === null
+      ? "Marked no report as given"
+      : `Marked the report of ${dateInWords(reportedOn)} as given`;
+  },
 });

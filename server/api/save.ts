@@ -10,7 +10,7 @@ import type { Tx } from "../store/client.ts";
 import { nextCode } from "../store/codes.ts";
 import { type Difference, type Fault, InvalidInput, noLongerThere } from "../store/fault.ts";
 import { checkFresh, type Journal, record } from "../store/journal.ts";
-import { faultsOf, type Noun, words } from "../store/rules.ts";
+import { faultsOf, inCapitals, type Noun, words } from "../store/rules.ts";
 import { type AnyRow, delegateOf, NOUNS, nameOf, nameWithNoun, type Table, type Tables } from "../store/tables.ts";
 import type { Context } from "./context.ts";
 import type { Saved } from "./saveResult.ts";
@@ -60,6 +60,8 @@ export interface Draft<T extends Table> {
   also?: (journal: Journal, row: Tables[T], before: Tables[T] | null) => Promise<void>;
   /** Where the change is recorded, for rows that do not say so themselves. */
   recordOn?: (tx: Tx, row: Tables[T]) => Promise<string>;
+  /** What the change does, in words, where "Changed" with the row's name says too little; null where it does not. */
+  said?: (row: Tables[T]) => string | null;
 }
 
 /** What {@link nextCode} makes one by; of the row where it depends on what that holds. */
@@ -139,7 +141,7 @@ export class Finder {
 
   /** Notes a fault of each field that says something was done on a day to come. */
   async nothingToCome(
-    table: "operation" | "order",
+    table: "operation" | "order" | "invoice",
     row: { restorationId: string },
     before: object | null,
   ): Promise<void> {
@@ -163,12 +165,13 @@ export class Finder {
 export async function save<T extends Table>(context: Context, draft: Draft<T>): Promise<Omit<Saved, "is">> {
   let saved: AnyRow | undefined;
   let name = "";
+  let said: string | null = null;
   let recordedOn: string | null = null;
   const change = await record(
     context.store,
     {
       accountId: context.viewer.accountId,
-      summary: () => `${draft.id != null ? "Changed" : "Added"} ${name}`,
+      summary: () => said ?? `${draft.id != null ? "Changed" : "Added"} ${name}`,
       get restorationId() {
         return recordedOn;
       },
@@ -177,6 +180,7 @@ export async function save<T extends Table>(context: Context, draft: Draft<T>): 
       const row = await write(context, journal, draft);
       saved = row as unknown as AnyRow;
       name = await nameWithNoun(journal.tx, draft.table, saved);
+      said = draft.said?.(row) ?? null;
       recordedOn = draft.recordOn
         ? await draft.recordOn(journal.tx, row)
         : ((saved.restorationId as string | undefined) ?? null);
@@ -247,15 +251,17 @@ const listsOf = ({ lists = [] }: { lists?: readonly ListDraft[] }, above: Values
   lists.map((list) => {
     const { inherits, rows } = list;
     if (inherits === undefined || rows === undefined) return list;
-    return { ...list, rows: rows.map((row) => ({ ...row, [inherits]: row[inherits] ?? above[inherits] })) };
+    return { ...list, rows: rows.map((row) => inCapitals({ ...row, [inherits]: row[inherits] ?? above[inherits] })) };
   });
 
 /** What an input says of a row: absent keeps; null empties a text and clears what may be absent. */
-function cleared(patch: Values, defaults: Values): Values {
-  return Object.fromEntries(
-    Object.entries(patch)
-      .filter(([, value]) => value !== undefined)
-      .map(([field, value]) => [field, value === null && defaults[field] === "" ? "" : value]),
+export function cleared(patch: Values, defaults: Values): Values {
+  return inCapitals(
+    Object.fromEntries(
+      Object.entries(patch)
+        .filter(([, value]) => value !== undefined)
+        .map(([field, value]) => [field, value === null && defaults[field] === "" ? "" : value]),
+    ),
   );
 }
 
@@ -272,7 +278,7 @@ function listFaults({ field, rule, key, alike = (value) => value, rows = [] }: L
         code: "DUPLICATE",
         field: `${field}.${i}.${key}`,
         value: String(row[key]),
-        message: `${key} ${String(row[key])} is in the list twice.`,
+        message: `${key} ${String(row[key]).slice(0, 80)} is in the list twice.`,
       });
     if (key !== undefined) seen.add(read);
     return faults;

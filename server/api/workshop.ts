@@ -50,7 +50,8 @@ async function save(
   };
   const faults = faultsOf("workshop", given);
   if (timeZone != null && !isTimeZone(timeZone)) {
-    const message = `time zone must be the name of one, such as Europe/London, and not ${timeZone.slice(0, 80)}.`;
+    const said = timeZone.trim() === "" ? "empty" : timeZone.slice(0, 80);
+    const message = `time zone must be the name of one, such as Europe/London (it is ${said}).`;
     faults.push({ code: "NOT_A_CHOICE", field: "timeZone", value: timeZone.slice(0, 80), message });
   }
   if (faults.length > 0) throw new InvalidInput(faults);

@@ -30,6 +30,7 @@ const DONE_ON: Readonly<Record<string, readonly string[]>> = {
   operation: ["startedOn", "finishedOn"],
   order: ["placedOn", "arrivedOn"],
   hoursBooked: ["workedOn"],
+  invoice: ["day"],
 };
 
 /** Those of a row's that hold a day after the last on which it can have been done; what stood so before stands. */

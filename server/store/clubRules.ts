@@ -3,11 +3,11 @@ import { z } from "zod";
 import type { Fault } from "./fault.ts";
 import { CONDITIONS, faultsBy, kinds, PROVENANCES } from "./rules.ts";
 
-const { text, named, code, whole, date, choice, currency, minor, leadDays, yesOrNo, fail, rising } = kinds;
+const { text, line, named, told, code, whole, date, choice, currency, minor, leadDays, yesOrNo, fail, rising } = kinds;
 
 const percent = () => whole(0, 100);
 /** What is looked for, offered or made, and by what it is known. */
-const wording = { code: code(), part: named(200), machine: text(200), references: text(500) };
+const wording = { code: code(), part: named(200), machine: line(200), references: text(500) };
 
 export const clubRules = {
   club: z.object({
@@ -50,7 +50,7 @@ export const clubRules = {
     notes: text(2000),
     gone: yesOrNo(),
   }),
-  matchMessage: z.object({ text: named(4000) }),
+  matchMessage: z.object({ text: told(4000) }),
   batch: z
     .object({
       ...wording,
@@ -74,7 +74,7 @@ export const clubRules = {
   batchPrice: z.object({ size: whole(1, 10_000), unitMinor: minor() }),
   batchStage: z.object({ title: named(200), percent: whole(1, 100) }),
   nameDown: z.object({ quantity: whole(1, 10_000) }),
-  clubComplaint: z.object({ reason: named(1000) }),
+  clubComplaint: z.object({ reason: told(1000) }),
 } as const;
 
 export type ClubNoun = keyof typeof clubRules;

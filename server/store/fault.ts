@@ -44,11 +44,31 @@ export type FaultCode =
 export const DISK_CODES = ["DISK_FULL", "READ_ONLY", "DISK_FAILED"] as const;
 export type DiskCode = (typeof DISK_CODES)[number];
 
+/** Letters of a value and of a message that a fault tells: one value can stand in the faults of many rows. */
+const MOST_VALUE = 200;
+const MOST_MESSAGE = 2_000;
+
+const cut = (text: string, most: number): string =>
+  // Half of a character is none.
+  text.length > most ? `${text.slice(0, most).replace(/[\uD800-\uDBFF]$/, "")} …` : text;
+
+const shortened = (fault: Fault): Fault => ({
+  ...fault,
+  message: cut(fault.message, MOST_MESSAGE),
+  ...(fault.value === undefined ? {} : { value: cut(fault.value, MOST_VALUE) }),
+});
+
 /** Input that breaks a rule: every fault found, not only the first. */
 export class InvalidInput extends Error {
   readonly code = "INVALID_INPUT";
-  constructor(readonly faults: readonly Fault[]) {
-    super(faults.length === 1 ? faults[0]!.message : `${faults.length} values need correcting. Nothing was changed.`);
+  readonly faults: readonly Fault[];
+  constructor(faults: readonly Fault[]) {
+    super(
+      faults.length === 1
+        ? shortened(faults[0]!).message
+        : `${faults.length} values need correcting. Nothing was changed.`,
+    );
+    this.faults = faults.map(shortened);
     this.name = "InvalidInput";
   }
 }

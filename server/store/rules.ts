@@ -19,10 +19,30 @@ export function isDate(text: string): boolean {
   return month >= 1 && month <= 12 && day >= 1 && day <= MONTH_DAYS[month - 1]! + (leap ? 1 : 0);
 }
 
-/** ISO 4217 exponent of a currency code, or undefined for an unknown code. */
-export function currencyDecimals(code: string): number | undefined {
-  return currencyCodes.code(code)?.digits;
-}
+/** Codes of ISO 4217 in which nothing is paid: metals, units of account and of funds, codes for tests and for none. */
+const NOT_PAID_IN: ReadonlySet<string> = new Set(
+  "BOV CHE CHW CLF COU MXV USN UYI UYW XAG XAU XBA XBB XBC XBD XDR XPD XPT XSU XTS XUA XXX".split(" "),
+);
+
+/** The currencies that money can stand in. */
+export const CURRENCIES = currencyCodes.data.filter(({ code }) => !NOT_PAID_IN.has(code));
+
+const DECIMALS: ReadonlyMap<string, number> = new Map(CURRENCIES.map(({ code, digits }) => [code, digits]));
+
+/** ISO 4217 exponent of a currency by its code in capitals, or undefined where nothing is paid in such a one. */
+export const currencyDecimals = (code: string): number | undefined => DECIMALS.get(code);
+
+/** Fields whose codes are kept in capitals, however they are typed. */
+const CAPITALS = ["currency", "base", "counter", "country"] as const;
+
+/** A row with its codes of currencies and countries in capitals, as they are read in files too. */
+export const inCapitals = <T extends Record<string, unknown>>(row: T): T => {
+  const typed = CAPITALS.flatMap((field) => {
+    const value = row[field];
+    return typeof value === "string" ? [[field, value.trim().toUpperCase()] as const] : [];
+  });
+  return { ...row, ...Object.fromEntries(typed) };
+};
 
 const fail = (code: FaultCode, message: string) => ({ message, params: { code } });
 const text = (most: number) =>
@@ -33,7 +53,23 @@ const text = (most: number) =>
     .refine((s) => !s.includes("\0"), fail("NOT_A_CHOICE", "must not hold the character NUL"))
     // Half of a character would be kept as another.
     .refine((s) => !/\p{Surrogate}/u.test(s), fail("NOT_A_CHOICE", "must not hold half of a character"));
-const named = (most: number) => text(most).refine((s) => s.trim() !== "", fail("REQUIRED", "must not be empty"));
+/** Text on one line, as names are: it stands in lists, letters and files between others. */
+const line = (most: number) =>
+  text(most)
+    .refine(
+      // NUL is told already.
+      (s) => !/[\p{Cc}\p{Zl}\p{Zp}]/u.test(s.replaceAll("\0", "")),
+      fail("NOT_A_CHOICE", "must be on one line, without line breaks, tabs or other control characters"),
+    )
+    .refine(
+      (s) => !/[\u202d\u202e]/.test(s),
+      fail("NOT_A_CHOICE", "must not hold a hidden mark that turns the letters after it round"),
+    );
+const filled = (of: ReturnType<typeof text>) =>
+  of.refine((s) => s.trim() !== "", fail("REQUIRED", "must not be empty"));
+const named = (most: number) => filled(line(most));
+/** The same on several lines. */
+const told = (most: number) => filled(text(most));
 /** A key that people type and files are matched by, so spaces around it would make two rows look alike. */
 const code = () => named(60).refine((s) => s === s.trim(), fail("NOT_A_CHOICE", "must not begin or end with a space"));
 const number = () =>
@@ -63,7 +99,7 @@ const currency = () =>
     .string()
     .refine(
       (c) => currencyDecimals(c) !== undefined,
-      fail("UNKNOWN_CURRENCY", "must be an ISO 4217 currency code such as GBP"),
+      fail("UNKNOWN_CURRENCY", "must be the ISO 4217 code of a currency in which things are paid, such as GBP"),
     );
 
 /** The largest amount in minor units: what a 32-bit column holds. Sums may be more. */
@@ -190,19 +226,19 @@ export const ROLES = ["RESTORER", "MEMBER", "OWNER"] as const;
 export const rules = {
   account: z.object({
     name: named(100),
-    email: text(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
+    email: line(200).refine((s) => z.email().safeParse(s).success, fail("NOT_A_CHOICE", "must be an e-mail address")),
   }),
   workshopName: z.object({ name: named(100) }),
   workshop: z
-    .object({ name: named(100), address: text(500), replyTo: text(200), shopSpread: spread(), tradeSpread: spread() })
+    .object({ name: named(100), address: text(500), replyTo: line(200), shopSpread: spread(), tradeSpread: spread() })
     .partial(),
   backups: z.object({ kept: whole(1, 100) }),
   accountRole: z.object({ role: choice(ROLES) }),
   restoration: z.object({
     machine: named(200),
-    owner: text(200),
+    owner: line(200),
     description: text(5000),
-    targetName: text(200),
+    targetName: line(200),
     targetDate: date().nullable(),
     reportedOn: date().nullable(),
     currency: currency(),
@@ -238,7 +274,7 @@ export const rules = {
       path: ["monday"],
       ...fail("OUT_OF_RANGE", "or another weekday must have working hours"),
     }),
-  closedDate: z.object({ date: date(), reason: text(200) }),
+  closedDate: z.object({ date: date(), reason: line(200) }),
   tradeRate: z.object({ trade: named(100), rateMinor: minor().nullable() }),
   hand: z
     .object({
@@ -263,8 +299,8 @@ export const rules = {
     .object({
       code: code(),
       title: named(200),
-      trade: text(100),
-      group: text(100),
+      trade: line(100),
+      group: line(100),
       hoursLeast: hours().nullable(),
       hoursLikely: hours(),
       hoursMost: hours().nullable(),
@@ -316,7 +352,7 @@ export const rules = {
   part: z.object({
     code: code(),
     name: named(200),
-    group: text(100),
+    group: line(100),
     quantity: whole(1, 1_000_000),
     stateOnHand: choice(STATES_ON_HAND),
     safetyCritical: yesOrNo(),
@@ -326,7 +362,7 @@ export const rules = {
     notes: text(5000),
   }),
   ruledOut: z.object({ provenance: choice(PROVENANCES) }),
-  partReference: z.object({ book: text(200), number: named(100) }),
+  partReference: z.object({ book: line(200), number: named(100) }),
   specificationRow: z.object({
     dimension: named(100),
     nominal: notNegative(1_000_000),
@@ -334,7 +370,7 @@ export const rules = {
     minus: notNegative(1_000_000),
     plus: notNegative(1_000_000),
     nature: choice(DIMENSION_NATURES),
-    note: text(500),
+    note: line(500),
   }),
   supplier: z.object({
     code: code(),
@@ -346,9 +382,9 @@ export const rules = {
         (c) => c === "" || /^[A-Z]{2}$/.test(c),
         fail("NOT_A_CHOICE", "must be an ISO 3166 two-letter country code such as GB"),
       ),
-    email: text(200),
-    phone: text(100),
-    website: text(300),
+    email: line(200),
+    phone: line(100),
+    website: line(300),
     currency: currency(),
     carriageMinor: minor(),
     minimumMinor: minor(),
@@ -417,7 +453,7 @@ export const rules = {
   find: z.object({
     clientKey: code(),
     what: named(500),
-    seller: text(200),
+    seller: line(200),
     askedMinor: minor().nullable(),
     currency: currency(),
     provenance: choice(PROVENANCES).nullable(),
@@ -527,8 +563,8 @@ export const rules = {
     points: points(),
     notes: text(5000),
   }),
-  photograph: z.object({ caption: text(500), takenOn: date().nullable(), forOwner: yesOrNo() }),
-  inspection: z.object({ inspector: named(200), inspectedOn: date(), what: named(5000) }),
+  photograph: z.object({ caption: line(500), takenOn: date().nullable(), forOwner: yesOrNo() }),
+  inspection: z.object({ inspector: named(200), inspectedOn: date(), what: told(5000) }),
   judgingSection: z.object({
     name: named(200),
     maximum: points(),
@@ -547,7 +583,22 @@ export const homeRateComplaint = (rate: string | null, currency: string, home: s
     : `must be left out, or be 1: it was paid in ${home}, the restoration's own currency`;
 
 /** The kinds of value that rules are made of, for those that stand in files of their own. */
-export const kinds = { text, named, code, whole, date, choice, currency, minor, leadDays, yesOrNo, fail, rising };
+export const kinds = {
+  text,
+  line,
+  named,
+  told,
+  code,
+  whole,
+  date,
+  choice,
+  currency,
+  minor,
+  leadDays,
+  yesOrNo,
+  fail,
+  rising,
+};
 
 export type Noun = keyof typeof rules;
 
@@ -555,7 +606,7 @@ export type Noun = keyof typeof rules;
 export const words = (field: string): string =>
   field.replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`).replace(/ minor$/, "");
 
-const valueWords = (value: string): string => ` (it is ${value.slice(0, 80)})`;
+const valueWords = (value: string): string => ` (it is ${value.trim() === "" ? "empty" : value.slice(0, 80)})`;
 
 /**
  * What a fault says after the name of its field, without the value and the full stop: "must be at most 100". Whoever shows
@@ -597,7 +648,7 @@ export function faultsBy(
       code,
       field,
       value: missing ? undefined : String(value),
-      message: `${words(field)} ${complaint}${missing || value === "" ? "" : valueWords(String(value))}.`,
+      message: `${words(field)} ${complaint}${missing || (value === "" && code === "REQUIRED") ? "" : valueWords(String(value))}.`,
     };
   });
 }

@@ -138,3 +138,16 @@ test("a restoration that was removed comes back with its record", async () => {
   await undo(server, gone.change.id);
   expect((await record()).filter(({ restorationId }) => restorationId === other.id)).toEqual(before);
 });
+
+test("a report marked as given is told as that, and not as a change of the machine", async () => {
+  const { revision } = await server.store.restoration.findUniqueOrThrow({ where: { id: ours.restoration } });
+  const marked = await saved(server, "Restoration", { id: ours.restoration, revision, reportedOn: "2027-03-01" });
+  expect(marked.change.summary).toBe("Marked the report of 1 Mar 2027 as given");
+  const both = {
+    id: ours.restoration,
+    revision: marked.revision,
+    reportedOn: "2027-03-02",
+    owner: "Odile Farrant's heirs",
+  };
+  expect((await saved(server, "Restoration", both)).change.summary).toContain("Changed restoration");
+});

@@ -222,7 +222,13 @@ describe("a source is its member's", () => {
     });
   });
   test("every broken rule is told by field", async () => {
-    const { faults } = await share(member, { supplier: "", part: " ", country: "gb", priceMinor: -1, currency: "XXQ" });
+    const { faults } = await share(member, {
+      supplier: "",
+      part: " ",
+      country: "gbr",
+      priceMinor: -1,
+      currency: "XXQ",
+    });
     expect(faults.map(({ field }) => field).sort()).toEqual(["country", "currency", "part", "priceMinor", "supplier"]);
   });
 });

@@ -57,6 +57,39 @@ describe("what is typed and not saved", () => {
     await page.context().close();
   });
 
+  it("is there again in another tab, and not for another person", async () => {
+    const { page } = await demo.open(demo.at("parts/suppliers"));
+    const open = (on: typeof page) => on.getByRole("button", { name: "Add a supplier" }).first().click();
+    const nameOn = (on: typeof page) =>
+      on.getByRole("form", { name: "Add a supplier" }).getByLabel("Name", { exact: true });
+    await open(page);
+    await nameOn(page).fill("Hesper Castings");
+    const other = await page.context().newPage();
+    await page.close();
+    await other.goto(demo.at("parts/suppliers"));
+    await open(other);
+    expect(await nameOn(other).inputValue()).toBe("Hesper Castings");
+    const keys = await other.evaluate(() =>
+      Object.keys(localStorage).filter((key) => key.startsWith("lastbolt.typed ")),
+    );
+    expect(keys.length).toBe(1);
+    const [, person] = keys[0]!.split(" ");
+    await other.evaluate(
+      ([key, of]) => {
+        const text = localStorage.getItem(key!)!;
+        localStorage.removeItem(key!);
+        localStorage.setItem(key!.replace(of!, "somebody-else"), text);
+      },
+      [keys[0], person],
+    );
+    other.on("dialog", (dialog) => void dialog.accept());
+    await other.goto("about:blank");
+    await other.goto(demo.at("parts/suppliers"));
+    await open(other);
+    expect(await nameOn(other).inputValue()).toBe("");
+    await other.context().close();
+  });
+
   it("is forgotten where the form is left, and where it is saved", async () => {
     const { page } = await demo.open(demo.at("parts/suppliers"));
     const form = page.getByRole("form", { name: "Add a supplier" });
@@ -65,8 +98,17 @@ describe("what is typed and not saved", () => {
     await open();
     await name.fill("Hesper Castings");
     await form.getByRole("button", { name: "Leave it" }).click();
+    await form.getByText("What you typed in “Name” is lost.").waitFor();
+    expect(await findingsOf(page)).toEqual([]);
+    await form.getByRole("button", { name: "Go on typing" }).click();
+    expect(await name.inputValue()).toBe("Hesper Castings");
+    await form.getByRole("button", { name: "Leave it" }).click();
+    await form.getByRole("button", { name: "Leave and lose it" }).click();
     await open();
     expect(await name.inputValue()).toBe("");
+    await form.getByRole("button", { name: "Leave it" }).click();
+    await form.waitFor({ state: "detached" });
+    await open();
     await name.fill("Hesper Castings");
     await form.getByRole("button", { name: /^(Add|Save)/ }).click();
     await page

@@ -30,7 +30,10 @@ const odd = (maxLength: number) =>
       fc.constantFrom("", "=code", "'=1", "-5", "1,5", "=SUM(A1)", "\r\n", '"', " x "),
     )
     .map((text) => text.replaceAll("\0", ""));
-const name = (maxLength: number) => odd(maxLength).map((text) => (text.trim() === "" ? "name" : text));
+/** The same on one line, as all but notes and descriptions are. */
+const line = (maxLength: number) =>
+  odd(maxLength).map((text) => text.replace(/[\p{Cc}\p{Zl}\p{Zp}\u202d\u202e]/gu, ""));
+const name = (maxLength: number) => line(maxLength).map((text) => (text.trim() === "" ? "name" : text));
 /** Codes differ from one another whatever spaces stand around them. */
 const codes = (count: number) =>
   fc.uniqueArray(
@@ -61,9 +64,9 @@ export const restorationSeed = fc.record({
   figuresFor: maybe(date),
   restoration: fc.record({
     machine: name(200),
-    owner: odd(200),
+    owner: line(200),
     description: odd(400),
-    targetName: odd(200),
+    targetName: line(200),
     targetDate: maybe(date),
     currency,
     capMinor: maybe(minor),
@@ -76,7 +79,7 @@ export const restorationSeed = fc.record({
   }),
   week: fc.array(fc.double({ min: 0.5, max: 24, noNaN: true }), { minLength: 7, maxLength: 7 }),
   closed: fc.uniqueArray(date, { maxLength: 3 }),
-  reason: odd(200),
+  reason: line(200),
   trades: fc.uniqueArray(name(80), { maxLength: 2, selector: (text) => text.trim() }),
   sections: fc.uniqueArray(name(80), { maxLength: 3, selector: (text) => text.trim() }),
   lines: fc.array(
@@ -119,8 +122,8 @@ export const restorationSeed = fc.record({
   operations: each(
     fc.record({
       title: name(200),
-      trade: odd(100),
-      group: odd(100),
+      trade: line(100),
+      group: line(100),
       three: maybe(rising(hours, 3)),
       likely: hours,
       state: fc.constantFrom(...OPERATION_STATES),
@@ -165,7 +168,7 @@ export const restorationSeed = fc.record({
       judged: maybe(fc.nat(2)),
       line: maybe(fc.nat(2)),
       name: name(200),
-      group: odd(100),
+      group: line(100),
       quantity: fc.integer({ min: 1, max: 99 }),
       stateOnHand: fc.constantFrom(...STATES_ON_HAND),
       estimateMinor: maybe(minor),
@@ -173,7 +176,7 @@ export const restorationSeed = fc.record({
       chosen: fc.boolean(),
     }),
   ),
-  references: fc.array(fc.record({ part: fc.nat(COUNT - 1), book: odd(100), number: name(100) }), { maxLength: 5 }),
+  references: fc.array(fc.record({ part: fc.nat(COUNT - 1), book: line(100), number: name(100) }), { maxLength: 5 }),
   dimensions: fc.array(
     fc.record({
       part: fc.nat(COUNT - 1),
@@ -183,7 +186,7 @@ export const restorationSeed = fc.record({
       minus: hours,
       plus: hours,
       nature: fc.constantFrom(...DIMENSION_NATURES),
-      note: odd(100),
+      note: line(100),
     }),
     { maxLength: 5 },
   ),
@@ -192,9 +195,9 @@ export const restorationSeed = fc.record({
       name: name(200),
       kind: fc.constantFrom(...SUPPLIER_KINDS),
       country: fc.constantFrom("", "GB", "DE"),
-      email: odd(200),
-      phone: odd(100),
-      website: odd(300),
+      email: line(200),
+      phone: line(100),
+      website: line(300),
       currency,
       carriageMinor: fc.constantFrom(0, 0, 1_140),
       minimumMinor: fc.constantFrom(0, 0, 18_000),
@@ -249,7 +252,7 @@ export const restorationSeed = fc.record({
       part: maybe(fc.nat(COUNT - 1)),
       quote: maybe(fc.nat(COUNT - 1)),
       what: name(400),
-      seller: odd(200),
+      seller: line(200),
       askedMinor: maybe(minor),
       currency,
       provenance: maybe(fc.constantFrom(...PROVENANCES)),

@@ -3,6 +3,7 @@ import { useLocation } from "react-router";
 import { useQuery } from "urql";
 import { LoadingSheet } from "../shared/Page.tsx";
 import { SheetBoundary } from "../shared/SheetBoundary.tsx";
+import { typedBy } from "../shared/typed.ts";
 import { VisitorQuery } from "./documents.ts";
 import { SignInPage } from "./SignInPage.tsx";
 
@@ -15,6 +16,7 @@ export function Gate({ children }: { children: ReactNode }) {
   const [{ data, error }] = useQuery({ query: VisitorQuery });
   if (!data && !error) return <LoadingSheet />;
   if (data && !data.visitor.account) return <SignInPage />;
+  if (data?.visitor.account) typedBy(data.visitor.account.id);
   return (
     <SheetBoundary alone key={pathname.split("/")[1]}>
       {children}

@@ -4,17 +4,13 @@ import { useClient, useQuery } from "urql";
 import { HeadPanel } from "../shared/Head.tsx";
 import { wordsOf } from "../shared/Page.tsx";
 import { ThemeSwitch } from "../shared/ThemeSwitch.tsx";
-import { forgetTyped } from "../shared/typed.ts";
 import { useMay } from "../shared/useMay.ts";
 import { ActAs, SignOut, VisitorQuery } from "./documents.ts";
 import { ROLE_WORDS } from "./words.ts";
 import "./accounts.css";
 
-/** Everything read and typed so far was somebody else's, so the program begins anew. */
-function begin() {
-  forgetTyped();
-  window.location.assign("/");
-}
+/** Everything read so far was somebody else's, so the program begins anew. */
+const begin = () => window.location.assign("/");
 
 interface WhoProps {
   /** The name that the reader goes by in the club, and where it is changed. */

@@ -42,7 +42,12 @@ export default function BatchPage() {
         }
       />
     ) : result.error ? (
-      <Problem of={result.error} what="the batch" again={() => again({ requestPolicy: "network-only" })} />
+      <Problem
+        of={result.error}
+        what="the batch"
+        to={{ address: clubAddress.batches(), name: "All batches" }}
+        again={() => again({ requestPolicy: "network-only" })}
+      />
     ) : (
       <Loading what="the batch" />
     );

@@ -36,7 +36,12 @@ export default function MatchPage() {
         }
       />
     ) : result.error ? (
-      <Problem of={result.error} what="the match" again={() => again({ requestPolicy: "network-only" })} />
+      <Problem
+        of={result.error}
+        what="the match"
+        to={{ address: clubAddress.matches(), name: "All matches" }}
+        again={() => again({ requestPolicy: "network-only" })}
+      />
     ) : (
       <Loading what="the match" />
     );

@@ -30,6 +30,7 @@ import "./parts.css";
 
 /** One part: where it stands, who can supply it, what is ordered, and what it must be. */
 export default function PartPage() {
+  const restoration = useRestoration();
   const { part: id = "" } = useParams();
   const [result, again] = useQuery({ query: PartQuery, variables: { part: id } });
   const part = useKept(result.data, id)?.part;
@@ -37,7 +38,12 @@ export default function PartPage() {
   if (result.error && !result.fetching)
     return (
       <Page title="Part">
-        <Problem of={result.error} what="this part" again={() => again({ requestPolicy: "network-only" })} />
+        <Problem
+          of={result.error}
+          what="this part"
+          to={{ address: addressOf.parts(restoration.id), name: "All parts" }}
+          again={() => again({ requestPolicy: "network-only" })}
+        />
       </Page>
     );
   return <Loading what="the part" />;

@@ -3,6 +3,7 @@ import { useLocation } from "react-router";
 import type { FieldInForm, FieldWords } from "./conflict.ts";
 import { unfold } from "./Fold.tsx";
 import { faultWords } from "./fault.ts";
+import { listed } from "./format.ts";
 import { type FieldFault, type SaveOutcome, useSavingForm } from "./save.tsx";
 import { keepTyped, keptTyped } from "./typed.ts";
 
@@ -71,7 +72,7 @@ const same = (a: unknown, b: unknown): boolean => a === b || JSON.stringify(a) =
 /**
  * Tracks what was changed, sends only that, shows faults at their fields, and keeps what was typed on any failure.
  * While nothing is typed it follows the row; while something is, it keeps the revision that was read. What is typed
- * outlasts the form: on another sheet, a reload or a form drawn anew it is still there, until it is saved or left.
+ * outlasts the form: on another sheet, in another tab or another day it is still there, until it is saved or left.
  */
 export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel, label, children, below }: FormProps) {
   const id = useId();
@@ -85,6 +86,7 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
   const [faults, setFaults] = useState<readonly FieldFault[]>([]);
   const [problem, setProblem] = useState<string | null>(null);
   const [sending, setSending] = useState(false);
+  const [leaving, setLeaving] = useState(false);
   const [round, setRound] = useState(0);
   const element = useRef<HTMLFormElement>(null);
   const fields = useRef(new Set<string>());
@@ -219,6 +221,15 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
     },
     call: (name, label) => words.current.set(name, { label }),
   };
+  const leave = () => {
+    keepTyped(kept, null);
+    onCancel?.();
+  };
+  const asking = leaving && dirty;
+  const lost = [...new Set([...changed, ...Object.keys(typed)])].flatMap((name) => {
+    const label = words.current.get(name)?.label;
+    return label === undefined ? [] : [`“${label}”`];
+  });
   const elsewhere = faults.filter((fault) => !fault.field || !fields.current.has(fault.field));
 
   return (
@@ -252,18 +263,24 @@ export function Form({ initial, row = null, onSave, onSaved, onCancel, saveLabel
               Put back what was there
             </button>
           )}
-          {onCancel && (
-            <button
-              type="button"
-              onClick={() => {
-                keepTyped(kept, null);
-                onCancel();
-              }}
-            >
+          {onCancel && !asking && (
+            <button type="button" onClick={() => (dirty ? setLeaving(true) : leave())}>
               Leave it
             </button>
           )}
         </div>
+        {asking && (
+          <p className="row soft" role="alert">
+            {lost.length > 0 ? `What you typed in ${listed(lost)} is lost.` : "What you typed is lost."}
+            {/* biome-ignore lint/a11y/noAutofocus: it is asked at once, and the answer that keeps all comes first */}
+            <button type="button" autoFocus onClick={() => setLeaving(false)}>
+              Go on typing
+            </button>
+            <button type="button" onClick={leave}>
+              Leave and lose it
+            </button>
+          </p>
+        )}
         {below}
       </form>
     </FormContext>

@@ -92,6 +92,8 @@ interface ProblemProps {
   /** What is safe: "Nothing was changed." */
   kept?: string;
   again?: () => void;
+  /** Another way on: the list that it would stand in. */
+  to?: { address: string; name: string };
 }
 
 /** True where the answer is that the reader's account may not read it: asking again changes nothing. */
@@ -104,7 +106,7 @@ const wentWrong = (of: CombinedError | string): boolean =>
   typeof of !== "string" && of.graphQLErrors.some(({ extensions }) => extensions.code === "INTERNAL_SERVER_ERROR");
 
 /** Says what is wrong, where, and what was kept; of what is not open to the reader, whose it is and where to go. */
-export function Problem({ of, what, kept, again }: ProblemProps) {
+export function Problem({ of, what, kept, again, to }: ProblemProps) {
   if (typeof of !== "string" && isNotAllowed(of))
     return (
       <Empty
@@ -127,11 +129,18 @@ export function Problem({ of, what, kept, again }: ProblemProps) {
       <p>
         {typeof of === "string" ? of : wordsOf(of)} {kept ?? (wentWrong(of) ? "" : "Nothing was changed or lost.")}
       </p>
-      {again && (
+      {(again || to) && (
         <div className="row">
-          <button type="button" onClick={again}>
-            Try again
-          </button>
+          {to && (
+            <Link className="button" to={to.address}>
+              {to.name}
+            </Link>
+          )}
+          {again && (
+            <button type="button" onClick={again}>
+              Try again
+            </button>
+          )}
         </div>
       )}
     </div>

@@ -42,7 +42,12 @@ export default function SupplierPage() {
     if (result.error && !result.fetching)
       return (
         <Page title="Supplier">
-          <Problem of={result.error} what="this supplier" again={() => again({ requestPolicy: "network-only" })} />
+          <Problem
+            of={result.error}
+            what="this supplier"
+            to={{ address: addressOf.suppliers(restoration.id), name: "All suppliers" }}
+            again={() => again({ requestPolicy: "network-only" })}
+          />
         </Page>
       );
     return <Loading what="the supplier" />;

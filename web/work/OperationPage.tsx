@@ -32,7 +32,12 @@ export default function OperationPage() {
     return (
       <Page title="Operation">
         {result.error ? (
-          <Problem of={result.error} what="this operation" again={() => again({ requestPolicy: "network-only" })} />
+          <Problem
+            of={result.error}
+            what="this operation"
+            to={{ address: addressOf.work(restoration.id), name: "All work" }}
+            again={() => again({ requestPolicy: "network-only" })}
+          />
         ) : (
           <Loading what="the operation" />
         )}
