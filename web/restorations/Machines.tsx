@@ -20,7 +20,7 @@ interface Ranked {
 /** The machines that the same hands work on: in what order, when each ends, and who works on what this week and next. */
 export function Machines({ of }: { of: number }) {
   const [result, again] = useQuery({ query: MachinesQuery });
-  const [asked, ask] = useState<readonly string[] | null>(null);
+  const [asked, ask] = useState<string | null>(null);
   const machines = result.data?.machines.edges.map(({ node }) => node) ?? [];
   const loads = result.data?.shopLoad.edges.map(({ node }) => node) ?? [];
   // Without hands, or with one machine, there is nothing to put in order.
@@ -52,6 +52,10 @@ export function Machines({ of }: { of: number }) {
               rows={rows}
               rowKey={({ id }) => id}
               copy={false}
+              // The answer stands under the button that was pressed.
+              below={({ id, place }) =>
+                id === asked && <Effect order={raised(ids, place - 1)} leave={() => ask(null)} />
+              }
               columns={[
                 { id: "place", title: "Rank", numeric: true, cell: ({ place }) => String(place) },
                 {
@@ -64,16 +68,15 @@ export function Machines({ of }: { of: number }) {
                 {
                   id: "move",
                   title: "Order",
-                  cell: ({ place, machine }) =>
+                  cell: ({ place, id, machine }) =>
                     place > 1 && (
-                      <button type="button" onClick={() => ask(raised(ids, place - 1))}>
+                      <button type="button" onClick={() => ask(id)}>
                         Move up<span className="unseen"> {machine}</span>
                       </button>
                     ),
                 },
               ]}
             />
-            {asked && <Effect order={asked} leave={() => ask(null)} />}
           </>
         )}
       </Section>

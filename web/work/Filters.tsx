@@ -5,7 +5,7 @@ import { useAddress } from "../shared/useAddress.ts";
 import { noTrade } from "../shared/words.ts";
 import type { Scheduled } from "./schedule.ts";
 
-const STATES = {
+export const STATES = {
   "to-do": "still to do",
   free: "free to start",
   critical: "on the critical path",

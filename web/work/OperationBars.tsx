@@ -1,4 +1,5 @@
 import { type ReactNode, type RefObject, useLayoutEffect, useMemo, useRef, useState } from "react";
+import { Folded } from "../shared/Folded.tsx";
 import { dayAndMonth, dayNumber, hours } from "../shared/format.ts";
 import { WorkMark } from "../shared/Mark.tsx";
 import { useAddressValue } from "../shared/paging.tsx";
@@ -366,25 +367,27 @@ function Threads({
 /** How to read the drawing, and its scale. */
 function Key({ short, scale, onScale }: { short: boolean; scale: string; onScale: (scale: string) => void }) {
   return (
-    <div className="cal-key">
-      <p className="soft small">
-        Filled: done. Half filled: under way. Empty: not started. Thick outline ending in a bolt head: critical. Broken
-        outline: waits for something without a source or remedy. Thin line: float.{" "}
-        {short ? "Closed days are too narrow to be shaded at this scale." : "Hatched: the shop is closed."}
-      </p>
-      <div className="row no-print">
-        {(
-          [
-            ["fit", "Fit the page"],
-            ["wider", "Wider"],
-            ["widest", "Widest"],
-          ] as const
-        ).map(([value, words]) => (
-          <button key={value} type="button" aria-pressed={scale === value} onClick={() => onScale(value)}>
-            {words}
-          </button>
-        ))}
+    <Folded summary="How to read it, and its scale">
+      <div className="cal-key">
+        <p className="soft small">
+          Filled: done. Half filled: under way. Empty: not started. Thick outline ending in a bolt head: critical.
+          Broken outline: waits for something without a source or remedy. Thin line: float.{" "}
+          {short ? "Closed days are too narrow to be shaded at this scale." : "Hatched: the shop is closed."}
+        </p>
+        <div className="row no-print">
+          {(
+            [
+              ["fit", "Fit the page"],
+              ["wider", "Wider"],
+              ["widest", "Widest"],
+            ] as const
+          ).map(([value, words]) => (
+            <button key={value} type="button" aria-pressed={scale === value} onClick={() => onScale(value)}>
+              {words}
+            </button>
+          ))}
+        </div>
       </div>
-    </div>
+    </Folded>
   );
 }

@@ -2,12 +2,14 @@ import { lazy, type ReactNode, Suspense, useMemo, useState } from "react";
 import { Link, useSearchParams } from "react-router";
 import { addressOf } from "../shared/addresses.ts";
 import { useChoice } from "../shared/choice.ts";
+import { Narrowing } from "../shared/Filters.tsx";
 import { counted, dateInFull, freeInWords, hours, plainNumber, underWayInWords } from "../shared/format.ts";
 import { Empty, Loading, Page, Problem } from "../shared/Page.tsx";
 import { Paging, useAddressValue, usePaging } from "../shared/paging.tsx";
 import { type RestorationInView, useRestoration } from "../shared/restoration.ts";
+import { useNarrow } from "../shared/useNarrow.ts";
 import { AddOperation } from "./AddOperation.tsx";
-import { Filters, type State, useWorkFilter } from "./Filters.tsx";
+import { Filters, STATES, type State, useWorkFilter } from "./Filters.tsx";
 import { OperationBars } from "./OperationBars.tsx";
 import { OperationTable } from "./OperationTable.tsx";
 import { useSchedule, type WholeSchedule } from "./schedule.ts";
@@ -159,7 +161,8 @@ function Sheet({
   view: View;
 }) {
   const filter = useWorkFilter();
-  const paging = usePaging("rows", 50);
+  const narrow = useNarrow();
+  const paging = usePaging("rows", narrow ? 20 : 50);
   const { rows = [], freeIds, week } = schedule;
   const matching = useMemo(() => rows.filter((row) => filter.holds(row, freeIds)), [rows, filter.holds, freeIds]);
   const from = paging.variables.last
@@ -168,7 +171,11 @@ function Sheet({
   const operations = useMemo(() => rows.map(({ operation }) => operation), [rows]);
   const choice = useChoice(operations);
   const page = matching.slice(from, from + paging.size);
-  const filters = <Filters filter={filter} trades={restoration.trades} />;
+  const filters = (
+    <Narrowing says={[filter.search && `“${filter.search}”`, STATES[filter.state], filter.trade]}>
+      <Filters filter={filter} trades={restoration.trades} />
+    </Narrowing>
+  );
   const pages = (
     <Paging
       of={paging}
