@@ -11,7 +11,7 @@ const controls = (page: Page) =>
   page.evaluate(() =>
     [...document.querySelectorAll<HTMLElement>("button, progress, .button, input[type=file], input[type=search]")]
       .filter((one) => one.checkVisibility() && !one.matches("thead button, .photograph-open, .hours-work button"))
-      .map((one) => one.innerText),
+      .map((one) => one.textContent),
   );
 
 describe("in print", () => {
