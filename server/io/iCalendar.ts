@@ -1,5 +1,5 @@
 /** Writes iCalendar text (RFC 5545): whole-day events, for other programs to read. */
-import { addDays } from "../engine/date.ts";
+import { addDays } from "../engine/time/date.ts";
 
 /** Something on one day. */
 export interface DayEvent {

@@ -2,8 +2,9 @@
  * What the files give, laid over what is held: rows matched by key are changed, others added, none taken away.
  * Every fault of every row is found: unknown references, duplicates, broken rules, two choices, links in a circle.
  */
-import { ShopCalendar } from "../engine/calendar.ts";
-import { Network, NetworkFault } from "../engine/network.ts";
+
+import { Network, NetworkFault } from "../engine/network/network.ts";
+import { ShopCalendar } from "../engine/time/calendar.ts";
 import { grouped } from "../plan/choicesLoad.ts";
 import { daysToCome, lastOf } from "../plan/day.ts";
 import { type PaymentRow, paidIn } from "../plan/exposurePaid.ts";

@@ -1,7 +1,7 @@
 /** How each outstanding part and snag is being got: by an order, a chosen quote or remedy, or as yet by nobody. */
 
-import type { ShopCalendar } from "../engine/calendar.ts";
-import { daysBetween } from "../engine/date.ts";
+import type { ShopCalendar } from "../engine/time/calendar.ts";
+import { daysBetween } from "../engine/time/date.ts";
 import { compareCodes } from "../store/codes.ts";
 import { Declined } from "./declined.ts";
 import type { SupplyState } from "./plan.ts";

@@ -9,9 +9,9 @@ import {
   priceLadder,
   pricesOfNames,
   stagePayments,
-} from "../engine/batch.ts";
-import { batchArrival, chanceToFill } from "../engine/batchOdds.ts";
-import { daysBetween } from "../engine/date.ts";
+} from "../engine/club/batch.ts";
+import { batchArrival, chanceToFill } from "../engine/club/batchOdds.ts";
+import { daysBetween } from "../engine/time/date.ts";
 import type { Batch, BatchPrice, NameDown, Quote } from "../generated/prisma/client.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { today } from "./today.ts";

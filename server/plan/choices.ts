@@ -1,7 +1,8 @@
 /** Plans to choose from: what the engine found, on the restoration's rows and in words. */
-import { addDays, daysBetween } from "../engine/date.ts";
-import type { QuoteChoice } from "../engine/quoteChoice.ts";
-import type { Answer, Limit } from "../engine/quoteChoiceAnswers.ts";
+
+import type { Answer, Limit } from "../engine/choice/answers.ts";
+import type { QuoteChoice } from "../engine/choice/quoteChoice.ts";
+import { addDays, daysBetween } from "../engine/time/date.ts";
 import type { ChoiceProblem, ChoiceSubject, OptionInfo } from "./choicesInput.ts";
 import { withChoices } from "./choicesOnHands.ts";
 import { totalHours } from "./hours.ts";

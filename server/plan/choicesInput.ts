@@ -2,13 +2,14 @@
  * What there is to choose from: a restoration's rows as the engine's choice of quotes, remedies and ways,
  * with what each option is on the rows. Pure: the same rows give the same problem.
  */
-import type { ShopCalendar } from "../engine/calendar.ts";
-import { capLeaves } from "../engine/exposure.ts";
-import type { OrderTerms } from "../engine/orderCharge.ts";
-import type { ChoiceLimits, OnOrder, Option } from "../engine/quoteChoiceInput.ts";
-import { chargedOn } from "../engine/quoteChoiceOrders.ts";
-import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/quoteChoiceWork.ts";
-import { days } from "../engine/units.ts";
+
+import type { ChoiceLimits, OnOrder, Option } from "../engine/choice/input.ts";
+import { chargedOn } from "../engine/choice/orders.ts";
+import type { ChoiceWork, PlainArrival, PlainOperation } from "../engine/choice/work.ts";
+import { capLeaves } from "../engine/money/exposure.ts";
+import type { OrderTerms } from "../engine/money/orderCharge.ts";
+import type { ShopCalendar } from "../engine/time/calendar.ts";
+import { days } from "../engine/time/units.ts";
 import { codeInWords } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, groupBy, huntIsOn, isExpired } from "./acquisition.ts";
 import { type ChoiceAsked, onFreeHands, type TakingSubject } from "./choicesOnHands.ts";

@@ -2,13 +2,14 @@
  * The choice on the hands of the workshop: each plan's day is the one that the restoration's own plan says once it is
  * taken up. Pure, so that it can be worked out beside the main thread.
  */
-import type { ShopCalendar } from "../engine/calendar.ts";
-import { choiceOnHands } from "../engine/choiceOnHands.ts";
+
+import { choiceOnHands } from "../engine/choice/onHands.ts";
+import type { Solver } from "../engine/choice/programme.ts";
+import { type QuoteChoice, quoteChoice } from "../engine/choice/quoteChoice.ts";
+import { type ChoiceWork, choiceInputOf } from "../engine/choice/work.ts";
 import type { HandHours } from "../engine/hands/handHours.ts";
 import { hoursInCommon } from "../engine/hands/handHours.ts";
-import type { Solver } from "../engine/programme.ts";
-import { type QuoteChoice, quoteChoice } from "../engine/quoteChoice.ts";
-import { type ChoiceWork, choiceInputOf } from "../engine/quoteChoiceWork.ts";
+import type { ShopCalendar } from "../engine/time/calendar.ts";
 import type { Acquisition } from "./acquisition.ts";
 import type { ChoiceSubject, OptionInfo } from "./choicesInput.ts";
 import { endOnHands } from "./endOnHands.ts";

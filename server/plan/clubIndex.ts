@@ -2,7 +2,7 @@
  * What is kept in memory of the club so that it can be searched and matched: the words of every shared source, and the
  * open wants and spares. Read once, then kept up with each change that this process commits.
  */
-import { sameParts, type WantedPart } from "../engine/batchWanted.ts";
+import { sameParts, type WantedPart } from "../engine/club/batchWanted.ts";
 import type { Store } from "../store/client.ts";
 import { type ClubEntry, onClubCommit } from "../store/clubJournal.ts";
 import type { ClubTables } from "../store/clubTables.ts";

@@ -1,5 +1,5 @@
 /** What the orders behind shared rows say of a delivery, and of a supplier over all of them. */
-import { daysBetween } from "../engine/date.ts";
+import { daysBetween } from "../engine/time/date.ts";
 import type { Order } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
 

@@ -1,6 +1,6 @@
 /** Parts that several members look for: how many pieces, which open batch is for them, and what the asker would save. */
-import type { BatchTerms } from "../engine/batch.ts";
-import { wantedBatch } from "../engine/batchWanted.ts";
+import type { BatchTerms } from "../engine/club/batch.ts";
+import { wantedBatch } from "../engine/club/batchWanted.ts";
 import type { Store } from "../store/client.ts";
 import type { ClubIndex, WantedListed } from "./clubIndex.ts";
 import { keysOf, known } from "./clubMatch.ts";

@@ -2,15 +2,16 @@
  * Rows to plan: builds the network of a restoration, runs the engine, and says on the rows what came out.
  * Pure: the same rows and options give the same plan.
  */
-import type { ShopCalendar } from "../engine/calendar.ts";
-import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../engine/criticalPath.ts";
-import { addDays, daysBetween } from "../engine/date.ts";
+
 import { lineByLine } from "../engine/hands/lineByLine.ts";
-import { chainFrom, following, type Ladder, ladder } from "../engine/ladder.ts";
-import { Network, NetworkFault } from "../engine/network.ts";
-import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
-import { endsWith } from "../engine/sideBySide.ts";
-import { days, hours, SAME_INSTANT } from "../engine/units.ts";
+import { backwardPass, type CriticalPath, criticalPath, forwardPass } from "../engine/network/criticalPath.ts";
+import { chainFrom, following, type Ladder, ladder } from "../engine/network/ladder.ts";
+import { Network, NetworkFault } from "../engine/network/network.ts";
+import { endsWith } from "../engine/network/sideBySide.ts";
+import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/odds/orderDays.ts";
+import type { ShopCalendar } from "../engine/time/calendar.ts";
+import { addDays, daysBetween } from "../engine/time/date.ts";
+import { days, hours, SAME_INSTANT } from "../engine/time/units.ts";
 import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn, stateWhenHere } from "./acquisition.ts";

@@ -1,5 +1,5 @@
 /** Dates of quotes and orders as they stand on a day of figures. */
-import { addDays, daysBetween } from "../engine/date.ts";
+import { addDays, daysBetween } from "../engine/time/date.ts";
 import { firstOrderDay } from "./acquisition.ts";
 
 /** Arrival if ordered on the day of the figures, or on the first day on which the supplier takes the order. */

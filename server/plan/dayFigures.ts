@@ -1,6 +1,7 @@
 /** Each day's figures, kept so that a line over time can be drawn, and what moved the end since one of them. */
-import { dayNumber } from "../engine/date.ts";
-import { type Holding, movements } from "../engine/movement.ts";
+
+import { type Holding, movements } from "../engine/network/movement.ts";
+import { dayNumber } from "../engine/time/date.ts";
 import type { DayFigures } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
 import { type Commit, onCommit } from "../store/journal.ts";

@@ -1,5 +1,5 @@
 /** What a day asks for, in words: what to order by when, what the owner declined, hunts to decide on, decisions that wait, what is late, and how the end stands since the last day. */
-import { addDays, daysBetween } from "../engine/date.ts";
+import { addDays, daysBetween } from "../engine/time/date.ts";
 import type { Store } from "../store/client.ts";
 import { planOf } from "./cache.ts";
 import { SAYS_DAY, isToday as saysToday } from "./day.ts";

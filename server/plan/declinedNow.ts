@@ -1,5 +1,5 @@
 /** What the owner declined and is not settled by another choice: who said so, when, in which words, and what follows. */
-import { addDays } from "../engine/date.ts";
+import { addDays } from "../engine/time/date.ts";
 import type { Decision } from "../generated/prisma/client.ts";
 import type { Store } from "../store/client.ts";
 import { aboutOf, newestAbout } from "./declined.ts";

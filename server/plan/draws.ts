@@ -1,6 +1,6 @@
 /** Who draws runs for a store: long work that the planning asks for and that another may do beside this thread. */
-import { huntStopOdds } from "../engine/huntStopOdds.ts";
-import { orderDaysOf } from "../engine/orderDays.ts";
+import { huntStopOdds } from "../engine/hunt/stopOdds.ts";
+import { orderDaysOf } from "../engine/odds/orderDays.ts";
 import type { Store } from "../store/client.ts";
 import type { OrderDaysDraw } from "./compute.ts";
 import { type HuntOdds, huntOdds, STOP_RUNS } from "./huntOdds.ts";

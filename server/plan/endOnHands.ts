@@ -1,7 +1,7 @@
 /** When all would be finished on the hands, if rows said something else: what may be asked often, as no more than the day is worked out. */
-import { forwardPass } from "../engine/criticalPath.ts";
-import { Network } from "../engine/network.ts";
-import { hours } from "../engine/units.ts";
+import { forwardPass } from "../engine/network/criticalPath.ts";
+import { Network } from "../engine/network/network.ts";
+import { hours } from "../engine/time/units.ts";
 import { acquisitionsOf } from "./acquisition.ts";
 import { onHands, orderOfWork } from "./orderOfWork.ts";
 import type { PlanRows } from "./rows.ts";

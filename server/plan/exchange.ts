@@ -1,6 +1,13 @@
 /** Exchange rates of a workshop on a day: entered ones either way about, and cross rates through one common currency. */
-import { type Currency, convert, type ExchangeRate, MoneyFault, type RateOnDay, rateOn } from "../engine/money.ts";
-import { decimalText, type Ratio, ratioOf, times } from "../engine/ratio.ts";
+import {
+  type Currency,
+  convert,
+  type ExchangeRate,
+  MoneyFault,
+  type RateOnDay,
+  rateOn,
+} from "../engine/money/money.ts";
+import { decimalText, type Ratio, ratioOf, times } from "../engine/money/ratio.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { currencyDecimals } from "../store/rules.ts";
 import { dateInWords } from "./summaryWords.ts";

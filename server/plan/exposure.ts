@@ -2,8 +2,8 @@
  * The owner's money: a restoration's rows as entries of the engine's exposure, and its sums named by the rows.
  * Pure: the same rows give the same figures.
  */
-import { contingency } from "../engine/contingency.ts";
-import type { CostOfRuns } from "../engine/costRuns.ts";
+import { contingency } from "../engine/money/contingency.ts";
+import type { CostOfRuns } from "../engine/money/costRuns.ts";
 import {
   type AtRisk,
   type Exposure,
@@ -12,10 +12,16 @@ import {
   type LabourEntry,
   type OrderEntry,
   type OwnerEntry,
-} from "../engine/exposure.ts";
-import { byCurrency, byGroup, byMonth, type CurrencyGroup, type ExposureGroup } from "../engine/exposureGroups.ts";
-import type { Currency } from "../engine/money.ts";
-import type { Ratio } from "../engine/ratio.ts";
+} from "../engine/money/exposure.ts";
+import {
+  byCurrency,
+  byGroup,
+  byMonth,
+  type CurrencyGroup,
+  type ExposureGroup,
+} from "../engine/money/exposureGroups.ts";
+import type { Currency } from "../engine/money/money.ts";
+import type { Ratio } from "../engine/money/ratio.ts";
 import { orderDaysLate } from "./dates.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import { Ahead, type PaidDirectly, sentence, type Unpriced } from "./exposureAhead.ts";

@@ -1,8 +1,9 @@
 /** What lies ahead of the owner's money: parts and snags not yet ordered or put right, work sent out, hours still to do. */
-import { addDays } from "../engine/date.ts";
-import { type AheadEntry, into, type LabourAhead, type OrderEntry, wages } from "../engine/exposure.ts";
-import { type Currency, roundedMinor } from "../engine/money.ts";
-import { type OpenOption, type OpenPart, priceEnds } from "../engine/priceEnds.ts";
+
+import { type AheadEntry, into, type LabourAhead, type OrderEntry, wages } from "../engine/money/exposure.ts";
+import { type Currency, roundedMinor } from "../engine/money/money.ts";
+import { type OpenOption, type OpenPart, priceEnds } from "../engine/money/priceEnds.ts";
+import { addDays } from "../engine/time/date.ts";
 import { type Acquisition, acquisitionsOf, huntIsOn, isExpired } from "./acquisition.ts";
 import { grouped } from "./choicesLoad.ts";
 import { computePlan } from "./compute.ts";

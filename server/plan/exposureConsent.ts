@@ -1,5 +1,5 @@
 /** What comes to more than the owner's limit: chosen, so that it waits for consent before it is ordered, or ordered. */
-import { into } from "../engine/exposure.ts";
+import { into } from "../engine/money/exposure.ts";
 import { compareCodes } from "../store/codes.ts";
 import { newestAbout } from "./declined.ts";
 import { currencyOf, rateOf } from "./exchange.ts";

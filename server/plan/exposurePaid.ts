@@ -1,6 +1,6 @@
 /** What was paid and stands on no order: work sent out, remedies of snags, and the deposits of a club's batches. */
-import { into, owedOf, type PaymentEntry, paidOf } from "../engine/exposure.ts";
-import { allocate } from "../engine/money.ts";
+import { into, owedOf, type PaymentEntry, paidOf } from "../engine/money/exposure.ts";
+import { allocate } from "../engine/money/money.ts";
 import type { PaymentKind } from "../generated/prisma/enums.ts";
 import type { Store } from "../store/client.ts";
 import { BY_CODE } from "../store/codes.ts";

@@ -1,7 +1,7 @@
 /** What the runs that give the dates cost, on a restoration's rows: what to set aside rests on it. */
-import { type CostOfRuns, costRuns, type PriceRange, type RunPrices, type StepCost } from "../engine/costRuns.ts";
-import { into, paidOf } from "../engine/exposure.ts";
-import type { Route, UncertainModel } from "../engine/uncertainty.ts";
+import { type CostOfRuns, costRuns, type PriceRange, type RunPrices, type StepCost } from "../engine/money/costRuns.ts";
+import { into, paidOf } from "../engine/money/exposure.ts";
+import type { Route, UncertainModel } from "../engine/odds/uncertainty.ts";
 import { codeInWords } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { currencyOf, rateOf } from "./exchange.ts";

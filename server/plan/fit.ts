@@ -1,5 +1,5 @@
 /** A part's specification against the dimensions that a quote states. */
-import { type DimensionKind, type Fit, fitOf, type LengthUnit, type Metal, type RowFit } from "../engine/fit.ts";
+import { type DimensionKind, type Fit, fitOf, type LengthUnit, type Metal, type RowFit } from "../engine/fit/fit.ts";
 
 export type Fitting = Fit;
 export type FittedRow = RowFit;

@@ -1,5 +1,5 @@
 /** Work that is free to start: which it is, and its sum by trade. */
-import type { Network } from "../engine/network.ts";
+import type { Network } from "../engine/network/network.ts";
 import type { FreeToStart } from "./plan.ts";
 import type { OperationRow } from "./rows.ts";
 

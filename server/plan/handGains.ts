@@ -2,8 +2,9 @@
  * What more hands would gain, and what the marks on the order of work cost, from the plans made with one thing changed.
  * Pure, so that it can be worked out beside the main thread.
  */
-import { daysBetween } from "../engine/date.ts";
-import { inMoney, type Worth } from "../engine/worth.ts";
+
+import { inMoney, type Worth } from "../engine/choice/worth.ts";
+import { daysBetween } from "../engine/time/date.ts";
 import { type RateRow, ratesOnDays } from "./exchange.ts";
 import { exposureOf } from "./exposure.ts";
 import type { ExposureRows } from "./exposureLoad.ts";

@@ -1,8 +1,9 @@
 /** What each hand has to do week by week, against the hours that they have: read off the schedule. */
-import type { ShopCalendar } from "../engine/calendar.ts";
+
 import type { DayHours } from "../engine/hands/dayHours.ts";
 import { hoursInCommon } from "../engine/hands/handHours.ts";
-import { days, hours } from "../engine/units.ts";
+import type { ShopCalendar } from "../engine/time/calendar.ts";
+import { days, hours } from "../engine/time/units.ts";
 import type { Acquisition } from "./acquisition.ts";
 import type { HandRow, PlanRows } from "./rows.ts";
 import { operationNode, preparationNode } from "./work.ts";

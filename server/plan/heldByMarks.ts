@@ -1,5 +1,5 @@
 /** What the restorer has said of an operation and what that does to the end: that it is not to begin before a day, or is to be done first. */
-import { addDays } from "../engine/date.ts";
+import { addDays } from "../engine/time/date.ts";
 import { endOnHands } from "./endOnHands.ts";
 import type { OperationRow, PlanRows } from "./rows.ts";
 

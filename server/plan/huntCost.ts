@@ -1,5 +1,5 @@
 /** What a part that is looked for is expected to cost: a find before the hunt stops, or else its fallback, ordered then. Pure. */
-import { expectedOf } from "../engine/huntStop.ts";
+import { expectedOf } from "../engine/hunt/stop.ts";
 import type { Acquisition } from "./acquisition.ts";
 import type { ChoiceRows } from "./choicesLoad.ts";
 import { inCurrency, type Rates } from "./exchange.ts";

@@ -1,7 +1,8 @@
 /** The odds of the target date by the day on which a hunt stops: the runs of the odds themselves, once for each stop date. */
-import { addDays, daysBetween } from "../engine/date.ts";
-import type { DayOdds, StopOddsFound, StopOddsWork } from "../engine/huntStopOdds.ts";
-import type { UncertainModel } from "../engine/uncertainty.ts";
+
+import type { DayOdds, StopOddsFound, StopOddsWork } from "../engine/hunt/stopOdds.ts";
+import type { UncertainModel } from "../engine/odds/uncertainty.ts";
+import { addDays, daysBetween } from "../engine/time/date.ts";
 import type { HuntStop } from "./huntOutlook.ts";
 import { oddsModel, SEED } from "./odds.ts";
 import type { PlanRows } from "./rows.ts";

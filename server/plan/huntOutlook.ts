@@ -1,7 +1,8 @@
 /** What a hunt promises on a day of figures: chances of a find, what each stop date gives, and the date by which to decide. */
-import { addDays, daysBetween } from "../engine/date.ts";
-import { afterFruitless, beliefOf, chanceFound, chanceNextWeek, foundBy, type Hunt } from "../engine/hunt.ts";
-import { decideBy, expectedOf, type HuntOutcome, type StopPoint, stopCurve } from "../engine/huntStop.ts";
+
+import { afterFruitless, beliefOf, chanceFound, chanceNextWeek, foundBy, type Hunt } from "../engine/hunt/hunt.ts";
+import { decideBy, expectedOf, type HuntOutcome, type StopPoint, stopCurve } from "../engine/hunt/stop.ts";
+import { addDays, daysBetween } from "../engine/time/date.ts";
 import { huntHasBegun } from "./acquisition.ts";
 
 /** A hunt's row with its events. */

@@ -1,5 +1,5 @@
 /** How far each invoice is paid: what comes in goes to the oldest invoice first, as on any account. */
-import { into } from "../engine/exposure.ts";
+import { into } from "../engine/money/exposure.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 

@@ -1,8 +1,8 @@
 /** What a quote costs by the time it lies on the bench, with what it brings with it, in the restoration's currency. */
-import { INCOTERMS_2020, type Incoterm } from "../engine/incoterms.ts";
-import { type CostLineKind, type CustomsBasis, landedCost, type PriceStep } from "../engine/landedCost.ts";
-import { convert, type ExchangeRate, MoneyFault } from "../engine/money.ts";
-import { type OrderLine, type OrderTerms, type ShareBy, sharedCharge, sharesBy } from "../engine/orderCharge.ts";
+import { INCOTERMS_2020, type Incoterm } from "../engine/money/incoterms.ts";
+import { type CostLineKind, type CustomsBasis, landedCost, type PriceStep } from "../engine/money/landedCost.ts";
+import { convert, type ExchangeRate, MoneyFault } from "../engine/money/money.ts";
+import { type OrderLine, type OrderTerms, type ShareBy, sharedCharge, sharesBy } from "../engine/money/orderCharge.ts";
 import { MOST_MINOR } from "../store/rules.ts";
 import { currencyOf, inCurrency, type Rates } from "./exchange.ts";
 

@@ -1,5 +1,5 @@
 /** What is to be ordered, in two: what is told one by one, and what is due later, which is counted and summed. */
-import { into } from "../engine/exposure.ts";
+import { into } from "../engine/money/exposure.ts";
 import { currencyOf, rateOf } from "./exchange.ts";
 import type { ExposureRows } from "./exposureLoad.ts";
 import { ordersAheadOf } from "./ordersAhead.ts";

@@ -1,6 +1,6 @@
 /** Every entry of a restoration's money in one list: payments, hours, invoices and receipts, each with the rate used. */
-import { into, movedMinor, wages } from "../engine/exposure.ts";
-import { decimalText, halfToEven } from "../engine/ratio.ts";
+import { into, movedMinor, wages } from "../engine/money/exposure.ts";
+import { decimalText, halfToEven } from "../engine/money/ratio.ts";
 import { codeInWords } from "../store/codes.ts";
 import { currencyOf, type Rates, rateOf } from "./exchange.ts";
 import type { HoursEntry, OrderAccount } from "./exposureLoad.ts";

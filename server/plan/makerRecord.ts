@@ -1,6 +1,6 @@
 /** How makers have kept to what they promised, and what that says of the next delivery: the model the odds draw from. */
-import { daysBetween } from "../engine/date.ts";
-import type { Crowd } from "../engine/logRecord.ts";
+
+import type { Crowd } from "../engine/makers/logRecord.ts";
 import {
   crowdOf,
   type Delivery,
@@ -11,7 +11,8 @@ import {
   type SupplierRecord,
   supplierRecord,
   USUAL_CROWD,
-} from "../engine/supplierRecord.ts";
+} from "../engine/makers/supplierRecord.ts";
+import { daysBetween } from "../engine/time/date.ts";
 import type { Store } from "../store/client.ts";
 import { deliveryOf, outOf } from "./makerWait.ts";
 

@@ -1,6 +1,6 @@
 /** The makers of a restoration's quotes, each with what its deliveries say. */
-import { daysBetween } from "../engine/date.ts";
-import type { Crowd } from "../engine/logRecord.ts";
+
+import type { Crowd } from "../engine/makers/logRecord.ts";
 import {
   crowdOf,
   type Delivery,
@@ -8,7 +8,8 @@ import {
   type SupplierRecord,
   supplierRecord,
   USUAL_CROWD,
-} from "../engine/supplierRecord.ts";
+} from "../engine/makers/supplierRecord.ts";
+import { daysBetween } from "../engine/time/date.ts";
 import { groupBy } from "./acquisition.ts";
 import type { OrderRow, PlanRows } from "./rows.ts";
 

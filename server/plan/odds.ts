@@ -1,9 +1,9 @@
 /** A restoration's rows as an uncertain model, and what its runs say on the rows. */
 
-import type { Estimate } from "../engine/beta.ts";
-import type { ShopCalendar } from "../engine/calendar.ts";
-import { addDays, daysBetween } from "../engine/date.ts";
-import { recordSplit } from "../engine/logRecord.ts";
+import type { Estimate } from "../engine/chance/beta.ts";
+import { recordSplit } from "../engine/makers/logRecord.ts";
+import { dayQuantile } from "../engine/odds/days.ts";
+import type { Odds, OddsRoom, OddsSoFar } from "../engine/odds/odds.ts";
 import {
   type Maker,
   NEVER,
@@ -14,9 +14,9 @@ import {
   type UncertainModel,
   type UncertainNode,
   type Wait,
-} from "../engine/uncertainty.ts";
-import { dayQuantile } from "../engine/uncertaintyDays.ts";
-import type { Odds, OddsRoom, OddsSoFar } from "../engine/uncertaintyOdds.ts";
+} from "../engine/odds/uncertainty.ts";
+import type { ShopCalendar } from "../engine/time/calendar.ts";
+import { addDays, daysBetween } from "../engine/time/date.ts";
 import { compareCodes } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf, firstOrderDay, huntIsOn } from "./acquisition.ts";
 import { Declined } from "./declined.ts";

@@ -1,6 +1,6 @@
 /** What an option costs, wherever options are compared: what it is bought for, and the hours that it brings at their rate. */
-import { wages } from "../engine/exposure.ts";
-import { roundedMinor } from "../engine/money.ts";
+import { wages } from "../engine/money/exposure.ts";
+import { roundedMinor } from "../engine/money/money.ts";
 import type { OperationRow } from "./rows.ts";
 
 type HandsNeeded = OperationRow["handsNeeded"];

@@ -1,6 +1,7 @@
 /** Days by which to order that hold together with the chance asked: of the plan's own end, and of the target. */
-import { daysBetween } from "../engine/date.ts";
-import type { OrderDaysFound, OrderDaysWork } from "../engine/orderDays.ts";
+
+import type { OrderDaysFound, OrderDaysWork } from "../engine/odds/orderDays.ts";
+import { daysBetween } from "../engine/time/date.ts";
 import { dateOfDay, oddsModel } from "./odds.ts";
 import type { HoldUp } from "./plan.ts";
 import type { PlanRows } from "./rows.ts";

@@ -4,15 +4,15 @@
  */
 
 import { createHash } from "node:crypto";
-import type { ShopCalendar } from "../engine/calendar.ts";
 import { MOST_DAYS } from "../engine/hands/dayHours.ts";
 import { handovers } from "../engine/hands/keptOrder.ts";
 import { OrderSearch, type OrderWork } from "../engine/hands/orderSearch.ts";
 import type { Schedule } from "../engine/hands/search.ts";
 import type { HandLine, HandNeed, HandOperation, Shop } from "../engine/hands/shop.ts";
-import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../engine/network.ts";
-import type { ListWork } from "../engine/policies.ts";
-import { days } from "../engine/units.ts";
+import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../engine/network/network.ts";
+import type { ListWork } from "../engine/odds/policies.ts";
+import type { ShopCalendar } from "../engine/time/calendar.ts";
+import { days } from "../engine/time/units.ts";
 import { compareCodes } from "../store/codes.ts";
 import { type Acquisition, acquisitionsOf } from "./acquisition.ts";
 import { type HandSpan, titlesOf } from "./handLoad.ts";

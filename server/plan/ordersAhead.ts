@@ -2,7 +2,7 @@
  * Orders still to go out: the quotes of one supplier that are in force and not ordered yet go on one order, and share what
  * the supplier charges on it. What is ordered already bears what was paid for it.
  */
-import type { OrderLine } from "../engine/orderCharge.ts";
+import type { OrderLine } from "../engine/money/orderCharge.ts";
 import type { Store } from "../store/client.ts";
 import { compareCodes } from "../store/codes.ts";
 import type { ChoiceRows } from "./choicesLoad.ts";

@@ -1,7 +1,8 @@
 /** Points that a judge takes off for what is chosen, by the restoration's own sheet, and the awards that are left. */
-import { expectedOf } from "../engine/huntStop.ts";
-import { type AwardStanding, awardsAt, type Floor, judge, type Provenance } from "../engine/judging.ts";
-import type { ChoiceLine } from "../engine/quoteChoiceInput.ts";
+
+import type { ChoiceLine } from "../engine/choice/input.ts";
+import { type AwardStanding, awardsAt, type Floor, judge, type Provenance } from "../engine/fit/judging.ts";
+import { expectedOf } from "../engine/hunt/stop.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { chanceInTime } from "./huntOutlook.ts";
 import type { Plan } from "./plan.ts";

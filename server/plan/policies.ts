@@ -1,7 +1,7 @@
 /** What keeping the order of work costs or spares, on a restoration's rows. */
-import type { Policies, PoliciesAsked } from "../engine/policies.ts";
-import { NEVER } from "../engine/uncertainty.ts";
-import { LANES } from "../engine/uncertaintyRuns.ts";
+import type { Policies, PoliciesAsked } from "../engine/odds/policies.ts";
+import { LANES } from "../engine/odds/runs.ts";
+import { NEVER } from "../engine/odds/uncertainty.ts";
 import { modelInAnyOrder, SEED } from "./odds.ts";
 import { onHands, orderOfWork } from "./orderOfWork.ts";
 import type { PlanRows } from "./rows.ts";

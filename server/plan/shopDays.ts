@@ -1,7 +1,8 @@
 /** The days and hours on which the shop works, for all its restorations. */
-import { type CalendarInput, ShopCalendar } from "../engine/calendar.ts";
+
 import { hoursByDay } from "../engine/hands/handHours.ts";
-import { days } from "../engine/units.ts";
+import { type CalendarInput, ShopCalendar } from "../engine/time/calendar.ts";
+import { days } from "../engine/time/units.ts";
 import type { HandRow, PlanRows } from "./rows.ts";
 
 type DayRows = Pick<PlanRows, "weekdayHours" | "closedDates" | "hands">;

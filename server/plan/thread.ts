@@ -1,7 +1,7 @@
 /** A thread as it was measured in the shop, in millimetres or inches, against the standard ones. */
-import { inUnit, type LengthUnit } from "../engine/fit.ts";
-import { FAMILIES } from "../engine/threadSizes.ts";
-import { findThreads, MeasuredFault, type TellingApart, type ThreadCandidate } from "../engine/threads.ts";
+import { inUnit, type LengthUnit } from "../engine/fit/fit.ts";
+import { FAMILIES } from "../engine/fit/threadSizes.ts";
+import { findThreads, MeasuredFault, type TellingApart, type ThreadCandidate } from "../engine/fit/threads.ts";
 import { InvalidInput } from "../store/fault.ts";
 
 export interface MeasuredThread {

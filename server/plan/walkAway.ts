@@ -1,8 +1,9 @@
 /** Walk-away prices on a restoration's rows: what each outstanding part is worth if it is offered today. */
-import { ShopCalendar } from "../engine/calendar.ts";
-import { days } from "../engine/units.ts";
-import type { Offer, WalkAwayPrice } from "../engine/walkAway.ts";
-import type { Worth } from "../engine/worth.ts";
+
+import type { Offer, WalkAwayPrice } from "../engine/choice/walkAway.ts";
+import type { Worth } from "../engine/choice/worth.ts";
+import { ShopCalendar } from "../engine/time/calendar.ts";
+import { days } from "../engine/time/units.ts";
 import type { Provenance } from "../generated/prisma/enums.ts";
 import { MOST_MINOR, PROVENANCES } from "../store/rules.ts";
 import { type ChoiceProblem, choiceProblem } from "./choicesInput.ts";

@@ -1,7 +1,8 @@
 /** The work of a restoration as nodes and links: operations, and the returns of what is sent out. */
-import type { ShopCalendar } from "../engine/calendar.ts";
-import type { NetworkLink, NetworkNode } from "../engine/network.ts";
-import { days } from "../engine/units.ts";
+
+import type { NetworkLink, NetworkNode } from "../engine/network/network.ts";
+import type { ShopCalendar } from "../engine/time/calendar.ts";
+import { days } from "../engine/time/units.ts";
 import type { Acquisition } from "./acquisition.ts";
 import { Declined } from "./declined.ts";
 import type { OperationRow, OperationWayRow, PlanRows } from "./rows.ts";

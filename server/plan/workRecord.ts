@@ -1,6 +1,6 @@
 /** How long work has really taken against its estimates, by trade, and what that says of the work that is left. */
-import { type Crowd, crowdOfLogs, type GroupRecord, groupRecord, recordSplit } from "../engine/logRecord.ts";
-import type { TradeFactor } from "../engine/uncertainty.ts";
+import { type Crowd, crowdOfLogs, type GroupRecord, groupRecord, recordSplit } from "../engine/makers/logRecord.ts";
+import type { TradeFactor } from "../engine/odds/uncertainty.ts";
 import { groupBy } from "./acquisition.ts";
 import { exactHours, totalHours } from "./hours.ts";
 import type { FinishedRow, PlanRows, SpreadsRow } from "./rows.ts";

@@ -1,13 +1,14 @@
 /** The engine's long computations, run beside the main thread: they can be followed, and stopped. */
-import type { CostOfRuns } from "../engine/costRuns.ts";
-import type { StopOddsFound, StopOddsWork } from "../engine/huntStopOdds.ts";
-import type { OrderDaysFound, OrderDaysWork } from "../engine/orderDays.ts";
-import type { Policies, PoliciesAsked } from "../engine/policies.ts";
-import type { QuoteChoice } from "../engine/quoteChoice.ts";
-import type { UncertainModel } from "../engine/uncertainty.ts";
-import { type OddsOptions, type OddsRoom, type OddsSoFar, oddsRoom } from "../engine/uncertaintyOdds.ts";
-import { Turns } from "../engine/uncertaintyTurns.ts";
-import type { WalkAwayPrice } from "../engine/walkAway.ts";
+
+import type { QuoteChoice } from "../engine/choice/quoteChoice.ts";
+import type { WalkAwayPrice } from "../engine/choice/walkAway.ts";
+import type { StopOddsFound, StopOddsWork } from "../engine/hunt/stopOdds.ts";
+import type { CostOfRuns } from "../engine/money/costRuns.ts";
+import { type OddsOptions, type OddsRoom, type OddsSoFar, oddsRoom } from "../engine/odds/odds.ts";
+import type { OrderDaysFound, OrderDaysWork } from "../engine/odds/orderDays.ts";
+import type { Policies, PoliciesAsked } from "../engine/odds/policies.ts";
+import { Turns } from "../engine/odds/turns.ts";
+import type { UncertainModel } from "../engine/odds/uncertainty.ts";
 import type { HandGains, HandGainsAsked } from "../plan/handGains.ts";
 import { type RunningJob, Stopped } from "./jobs.ts";
 import type { Asker } from "./line.ts";

@@ -1,6 +1,6 @@
 /** The solver of mixed-integer programmes that the engine is handed: HiGHS, as WebAssembly from its package. */
-import type { Programme, Solver } from "../engine/programme.ts";
-import type { ChoiceWork } from "../engine/quoteChoiceWork.ts";
+import type { Programme, Solver } from "../engine/choice/programme.ts";
+import type { ChoiceWork } from "../engine/choice/work.ts";
 
 /** True where suppliers charge on whole orders, so that a choice needs a solver. */
 export const charged = ({ orders = [] }: ChoiceWork): boolean => orders.length > 0;

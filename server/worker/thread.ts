@@ -1,13 +1,12 @@
 /** Another thread: computes what it is asked, one thing after the other, and tells how far it is. */
 import { parentPort, workerData } from "node:worker_threads";
-import { type CostOfRuns, costRuns, type RunPrices } from "../engine/costRuns.ts";
+import type { QuoteChoice } from "../engine/choice/quoteChoice.ts";
+import { type Offer, type WalkAwayPrice, walkAwayPrices } from "../engine/choice/walkAway.ts";
+import type { ChoiceWork } from "../engine/choice/work.ts";
+import type { Worth } from "../engine/choice/worth.ts";
 import { type OrderWork, searchedOrder } from "../engine/hands/orderSearch.ts";
-import { huntStopOdds, type StopOddsFound, type StopOddsWork } from "../engine/huntStopOdds.ts";
-import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/orderDays.ts";
-import { type Policies, type PoliciesAsked, policiesOf } from "../engine/policies.ts";
-import type { QuoteChoice } from "../engine/quoteChoice.ts";
-import type { ChoiceWork } from "../engine/quoteChoiceWork.ts";
-import type { UncertainModel } from "../engine/uncertainty.ts";
+import { huntStopOdds, type StopOddsFound, type StopOddsWork } from "../engine/hunt/stopOdds.ts";
+import { type CostOfRuns, costRuns, type RunPrices } from "../engine/money/costRuns.ts";
 import {
   helpWithOdds,
   type Odds,
@@ -15,9 +14,10 @@ import {
   type OddsRoom,
   type OddsSoFar,
   oddsOver,
-} from "../engine/uncertaintyOdds.ts";
-import { type Offer, type WalkAwayPrice, walkAwayPrices } from "../engine/walkAway.ts";
-import type { Worth } from "../engine/worth.ts";
+} from "../engine/odds/odds.ts";
+import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/odds/orderDays.ts";
+import { type Policies, type PoliciesAsked, policiesOf } from "../engine/odds/policies.ts";
+import type { UncertainModel } from "../engine/odds/uncertainty.ts";
 import { type ChoiceAsked, choicesOn } from "../plan/choicesOnHands.ts";
 import { type HandGains, type HandGainsAsked, handGains } from "../plan/handGains.ts";
 import { solverFor } from "./solver.ts";

@@ -2,7 +2,7 @@
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { furtherFigures } from "../../server/api/oddsWork.ts";
-import { addDays } from "../../server/engine/date.ts";
+import { addDays } from "../../server/engine/time/date.ts";
 import { summaryMessage } from "../../server/mail/summaryMessage.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { calendarEvents } from "../../server/plan/calendarEvents.ts";

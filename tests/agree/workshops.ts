@@ -5,7 +5,7 @@ import { fillDemo } from "../../seed/load.ts";
 import type { Viewer } from "../../server/access/viewer.ts";
 import { Context } from "../../server/api/context.ts";
 import { schema } from "../../server/api/schema.ts";
-import type { QuoteChoice } from "../../server/engine/quoteChoice.ts";
+import type { QuoteChoice } from "../../server/engine/choice/quoteChoice.ts";
 import type { ChoiceProblem } from "../../server/plan/choicesInput.ts";
 import { dayFor } from "../../server/plan/day.ts";
 import { compute } from "../../server/worker/thread.ts";

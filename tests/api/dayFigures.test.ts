@@ -1,6 +1,6 @@
 /** Each day's figures are kept, and what moved the end since one of them adds up. */
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
-import { daysBetween } from "../../server/engine/date.ts";
+import { daysBetween } from "../../server/engine/time/date.ts";
 import { keepDay, keepDays } from "../../server/plan/dayFigures.ts";
 import { today } from "../../server/plan/today.ts";
 import { startServer, type TestServer } from "../support/server.ts";

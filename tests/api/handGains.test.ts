@@ -1,6 +1,6 @@
 /** What more hands would gain: what is told of each change is the plan as it is once the change is really made. */
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { daysBetween } from "../../server/engine/date.ts";
+import { daysBetween } from "../../server/engine/time/date.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, lookAt, type Result, saved, undo } from "./shop.ts";
 

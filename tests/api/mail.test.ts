@@ -5,7 +5,7 @@ import { type ParsedMail, simpleParser } from "mailparser";
 import { SMTPServer } from "smtp-server";
 import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
 import { beginSignIn } from "../../server/access/signIn.ts";
-import { addDays } from "../../server/engine/date.ts";
+import { addDays } from "../../server/engine/time/date.ts";
 import { sendSummaries } from "../../server/mail/dailySummaries.ts";
 import { type Mailer, mailerOf, ownMailer } from "../../server/mail/mailer.ts";
 import { keepDay } from "../../server/plan/dayFigures.ts";

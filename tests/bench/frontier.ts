@@ -1,7 +1,8 @@
 /** The choice of quotes: the whole front, and an exact solver of mixed-integer programmes on the same points. */
-import { ShopCalendar } from "../../server/engine/calendar.ts";
-import { quoteChoice } from "../../server/engine/quoteChoice.ts";
-import { ChoiceModel } from "../../server/engine/quoteChoiceModel.ts";
+
+import { ChoiceModel } from "../../server/engine/choice/model.ts";
+import { quoteChoice } from "../../server/engine/choice/quoteChoice.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
 import { highs } from "../../server/worker/solver.ts";
 import { leastCost, programme, solver } from "../support/choiceMilp.ts";
 import { seeded, shopCalendar } from "../support/networks.ts";

@@ -1,9 +1,10 @@
 /** A restoration of a given size from a seed: a shop's network, parts with quotes, operations with several ways. */
-import type { ShopCalendar } from "../../server/engine/calendar.ts";
-import { forwardPass } from "../../server/engine/criticalPath.ts";
-import { Network } from "../../server/engine/network.ts";
-import type { ArrivalChoice, ChoiceInput, OperationChoice } from "../../server/engine/quoteChoiceInput.ts";
-import { days, hours } from "../../server/engine/units.ts";
+
+import type { ArrivalChoice, ChoiceInput, OperationChoice } from "../../server/engine/choice/input.ts";
+import { forwardPass } from "../../server/engine/network/criticalPath.ts";
+import { Network } from "../../server/engine/network/network.ts";
+import type { ShopCalendar } from "../../server/engine/time/calendar.ts";
+import { days, hours } from "../../server/engine/time/units.ts";
 import { largeNetwork, seeded } from "../support/networks.ts";
 
 export interface FrontierSize {

@@ -1,7 +1,7 @@
 /** The owner's money through the API, and the cost of the runs beside the runs themselves. */
 import { seedDemo } from "../../seed/load.ts";
-import { costRuns } from "../../server/engine/costRuns.ts";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { costRuns } from "../../server/engine/money/costRuns.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
 import { largeRestoration } from "../support/largeRestoration.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { uncertain } from "../support/uncertain.ts";

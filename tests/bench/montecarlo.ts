@@ -7,11 +7,11 @@
  */
 import { spawnSync } from "node:child_process";
 import { fileURLToPath } from "node:url";
-import { ShopCalendar } from "../../server/engine/calendar.ts";
-import { Network } from "../../server/engine/network.ts";
-import type { UncertainModel } from "../../server/engine/uncertainty.ts";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
-import { days } from "../../server/engine/units.ts";
+import { Network } from "../../server/engine/network/network.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
+import type { UncertainModel } from "../../server/engine/odds/uncertainty.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
+import { days } from "../../server/engine/time/units.ts";
 import { runOdds } from "../../server/worker/computations.ts";
 import { largeNetwork, seeded } from "../support/networks.ts";
 import { uncertain } from "../support/uncertain.ts";

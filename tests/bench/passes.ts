@@ -1,9 +1,9 @@
 /** Compile, both passes, drag and ladder against a plain longest path on a graph library's topological order. */
 import { DirectedGraph } from "graphology";
 import { forEachNodeInTopologicalOrder } from "graphology-dag";
-import { backwardPass, criticalPath, forwardPass } from "../../server/engine/criticalPath.ts";
-import { ladder } from "../../server/engine/ladder.ts";
-import { Network } from "../../server/engine/network.ts";
+import { backwardPass, criticalPath, forwardPass } from "../../server/engine/network/criticalPath.ts";
+import { ladder } from "../../server/engine/network/ladder.ts";
+import { Network } from "../../server/engine/network/network.ts";
 import { largeNetwork, type PlainNetwork, shopCalendar } from "../support/networks.ts";
 import { figure, median, timings } from "./measure.ts";
 

@@ -11,9 +11,9 @@ import {
   priceLadder,
   pricesOfNames,
   stagePayments,
-} from "../../server/engine/batch.ts";
-import { batchArrival, chanceOfArrivals, chanceToFill, daysInHand } from "../../server/engine/batchOdds.ts";
-import { byPromise, sameParts, type WantedPart, wantedBatch } from "../../server/engine/batchWanted.ts";
+} from "../../server/engine/club/batch.ts";
+import { batchArrival, chanceOfArrivals, chanceToFill, daysInHand } from "../../server/engine/club/batchOdds.ts";
+import { byPromise, sameParts, type WantedPart, wantedBatch } from "../../server/engine/club/batchWanted.ts";
 
 const jstat = createRequire(import.meta.url)("jstat") as {
   negbin: { pdf(k: number, r: number, p: number): number };

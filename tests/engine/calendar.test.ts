@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { ShopCalendar } from "../../server/engine/calendar.ts";
-import { addDays, dateOf, dayNumber, daysBetween, weekday } from "../../server/engine/date.ts";
-import { days, hours } from "../../server/engine/units.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
+import { addDays, dateOf, dayNumber, daysBetween, weekday } from "../../server/engine/time/date.ts";
+import { days, hours } from "../../server/engine/time/units.ts";
 
 const week = [7.5, 7.5, 7.5, 7.5, 7.5, 0, 0];
 const shop = (closedDates: string[] = [], figuresFor = "2026-11-23") =>

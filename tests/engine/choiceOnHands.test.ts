@@ -1,12 +1,12 @@
 /** Choosing on one hand that does every job, by every order of its work and every plan there is. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { ShopCalendar } from "../../server/engine/calendar.ts";
-import { choiceOnHands } from "../../server/engine/choiceOnHands.ts";
-import { Network } from "../../server/engine/network.ts";
-import { ChoiceStopped, type QuoteChoice, quoteChoice } from "../../server/engine/quoteChoice.ts";
-import type { ChoiceInput } from "../../server/engine/quoteChoiceInput.ts";
-import { hours } from "../../server/engine/units.ts";
+import type { ChoiceInput } from "../../server/engine/choice/input.ts";
+import { choiceOnHands } from "../../server/engine/choice/onHands.ts";
+import { ChoiceStopped, type QuoteChoice, quoteChoice } from "../../server/engine/choice/quoteChoice.ts";
+import { Network } from "../../server/engine/network/network.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
+import { hours } from "../../server/engine/time/units.ts";
 
 interface Job {
   hours: number;

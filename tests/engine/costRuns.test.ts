@@ -1,8 +1,8 @@
 /** What the runs cost, against the dates of the very same runs and against means worked out by hand. */
 import { describe, expect, it } from "vitest";
-import { costRuns, type RunPrices } from "../../server/engine/costRuns.ts";
-import { NEVER, type UncertainModel } from "../../server/engine/uncertainty.ts";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { costRuns, type RunPrices } from "../../server/engine/money/costRuns.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
+import { NEVER, type UncertainModel } from "../../server/engine/odds/uncertainty.ts";
 import { uncertain } from "../support/uncertain.ts";
 
 const SEED = 7;

@@ -2,9 +2,9 @@ import fc from "fast-check";
 import { DirectedGraph } from "graphology";
 import { topologicalSort } from "graphology-dag";
 import { describe, expect, it } from "vitest";
-import { backwardPass, criticalPath, forwardPass } from "../../server/engine/criticalPath.ts";
-import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../../server/engine/network.ts";
-import { days, hours } from "../../server/engine/units.ts";
+import { backwardPass, criticalPath, forwardPass } from "../../server/engine/network/criticalPath.ts";
+import { Network, NetworkFault, type NetworkLink, type NetworkNode } from "../../server/engine/network/network.ts";
+import { days, hours } from "../../server/engine/time/units.ts";
 import { anyNetwork, type PlainNetwork, shopCalendar } from "../support/networks.ts";
 
 const calendar = shopCalendar();

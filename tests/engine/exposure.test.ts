@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { amountQuantile, contingency } from "../../server/engine/contingency.ts";
+import { amountQuantile, contingency } from "../../server/engine/money/contingency.ts";
 import {
   BUCKETS,
   type ExposureInput,
@@ -11,9 +11,9 @@ import {
   owedOf,
   type PaymentEntry,
   type PaymentKind,
-} from "../../server/engine/exposure.ts";
-import { byCurrency, byGroup, byMonth } from "../../server/engine/exposureGroups.ts";
-import { ratioOf } from "../../server/engine/ratio.ts";
+} from "../../server/engine/money/exposure.ts";
+import { byCurrency, byGroup, byMonth } from "../../server/engine/money/exposureGroups.ts";
+import { ratioOf } from "../../server/engine/money/ratio.ts";
 
 const POUND = { code: "GBP", decimals: 2 };
 const FRANC = { code: "CHF", decimals: 2 };

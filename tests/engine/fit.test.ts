@@ -1,6 +1,13 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { type DimensionKind, FitFault, fitOf, inUnit, rowFit, type SpecificationRow } from "../../server/engine/fit.ts";
+import {
+  type DimensionKind,
+  FitFault,
+  fitOf,
+  inUnit,
+  rowFit,
+  type SpecificationRow,
+} from "../../server/engine/fit/fit.ts";
 
 const row = (changes: Partial<SpecificationRow> = {}): SpecificationRow => ({
   dimension: "Shank diameter",

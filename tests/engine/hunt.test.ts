@@ -8,8 +8,8 @@ import {
   foundBy,
   type Hunt,
   survival,
-} from "../../server/engine/hunt.ts";
-import { chanceByArrival, decideBy, type StopInput, stopCurve } from "../../server/engine/huntStop.ts";
+} from "../../server/engine/hunt/hunt.ts";
+import { chanceByArrival, decideBy, type StopInput, stopCurve } from "../../server/engine/hunt/stop.ts";
 
 const weekly = fc.double({ min: 0.001, max: 0.6, noNaN: true });
 const worth = fc.double({ min: 1, max: 200, noNaN: true });

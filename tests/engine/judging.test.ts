@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { type Choice, JudgingFault, judge, pointsAdded, type Sheet } from "../../server/engine/judging.ts";
+import { type Choice, JudgingFault, judge, pointsAdded, type Sheet } from "../../server/engine/fit/judging.ts";
 
 const line = (title: string, maximum: number, mandatory = false) => ({ title, maximum, mandatory });
 const sheet: Sheet = {

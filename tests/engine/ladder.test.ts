@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { forwardPass } from "../../server/engine/criticalPath.ts";
-import { chainFrom, following, ladder } from "../../server/engine/ladder.ts";
-import { Network } from "../../server/engine/network.ts";
+import { forwardPass } from "../../server/engine/network/criticalPath.ts";
+import { chainFrom, following, ladder } from "../../server/engine/network/ladder.ts";
+import { Network } from "../../server/engine/network/network.ts";
 import { anyNetwork, largeNetwork, type PlainNetwork, shopCalendar } from "../support/networks.ts";
 
 const calendar = shopCalendar();

@@ -1,14 +1,14 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { INCOTERMS_2020, type Incoterm } from "../../server/engine/incoterms.ts";
+import { INCOTERMS_2020, type Incoterm } from "../../server/engine/money/incoterms.ts";
 import {
   type CostLineKind,
   type LandedCost,
   type LandedCostInput,
   landedCost,
   unitPriceAt,
-} from "../../server/engine/landedCost.ts";
-import { MoneyFault, rateOn } from "../../server/engine/money.ts";
+} from "../../server/engine/money/landedCost.ts";
+import { MoneyFault, rateOn } from "../../server/engine/money/money.ts";
 
 const POUND = { code: "GBP", decimals: 2 };
 const DOLLAR = { code: "USD", decimals: 2 };

@@ -1,6 +1,6 @@
 /** What is believed of groups, against the joint posterior of the same model worked out another way. */
 import { describe, expect, test } from "vitest";
-import { type Crowd, crowdOfLogs, groupRecord, recordSplit } from "../../server/engine/logRecord.ts";
+import { type Crowd, crowdOfLogs, groupRecord, recordSplit } from "../../server/engine/makers/logRecord.ts";
 
 const USUAL = { mean: 0, meanDeviation: 0.2, within: 0.25, between: 0.15, worth: 4 };
 

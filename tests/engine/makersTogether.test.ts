@@ -1,7 +1,7 @@
 /** How late all makers are is not known either: in a run they are late together by it. */
 import { describe, expect, test } from "vitest";
-import type { Maker, UncertainModel } from "../../server/engine/uncertainty.ts";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
+import type { Maker, UncertainModel } from "../../server/engine/odds/uncertainty.ts";
 import { uncertain } from "../support/uncertain.ts";
 
 const SAMPLES = 16_384;

@@ -10,8 +10,8 @@ import {
   roundedMinor,
   share,
   sum,
-} from "../../server/engine/money.ts";
-import { compare, decimalText, halfToEven, ratioOf, times } from "../../server/engine/ratio.ts";
+} from "../../server/engine/money/money.ts";
+import { compare, decimalText, halfToEven, ratioOf, times } from "../../server/engine/money/ratio.ts";
 
 const POUND = { code: "GBP", decimals: 2 };
 const YEN = { code: "JPY", decimals: 0 };

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { type Holding, movements } from "../../server/engine/movement.ts";
+import { type Holding, movements } from "../../server/engine/network/movement.ts";
 
 const held = (days: Readonly<Record<string, number>>): Holding[] =>
   Object.entries(days).map(([key, day]) => ({ key, day }));

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { orderCharge, sharedCharge, sharesBy } from "../../server/engine/orderCharge.ts";
+import { orderCharge, sharedCharge, sharesBy } from "../../server/engine/money/orderCharge.ts";
 
 const carried = (...goods: number[]) => goods.map((one) => ({ goods: one, carried: true }));
 

@@ -1,10 +1,10 @@
 /** Order days that hold together: judged by the runs that they were found in, and by fresh ones. */
 import { describe, expect, it } from "vitest";
-import { chanceKept, orderPolicy } from "../../server/engine/orderPolicy.ts";
-import { orderSlack } from "../../server/engine/orderSlack.ts";
-import type { OrderRoute, UncertainModel, Wait } from "../../server/engine/uncertainty.ts";
-import { dayQuantile } from "../../server/engine/uncertaintyDays.ts";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { dayQuantile } from "../../server/engine/odds/days.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
+import { chanceKept, orderPolicy } from "../../server/engine/odds/orderPolicy.ts";
+import { orderSlack } from "../../server/engine/odds/orderSlack.ts";
+import type { OrderRoute, UncertainModel, Wait } from "../../server/engine/odds/uncertainty.ts";
 import { uncertain } from "../support/uncertain.ts";
 
 const pert = (low: number, likely: number, high: number): Wait => ({ kind: "PERT", estimate: { low, likely, high } });

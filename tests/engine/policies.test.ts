@@ -1,14 +1,14 @@
 /** Whoever is free takes the next of the list: by hand, hour by hour, and against the order that is kept. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { ShopCalendar } from "../../server/engine/calendar.ts";
 import { ListPolicy } from "../../server/engine/hands/listPolicy.ts";
 import { type HandLine, type HandOperation, Shop, type ShopInput } from "../../server/engine/hands/shop.ts";
-import type { NetworkLink } from "../../server/engine/network.ts";
-import { type ListWork, type Policies, policiesOf } from "../../server/engine/policies.ts";
-import type { UncertainModel } from "../../server/engine/uncertainty.ts";
-import { LANES } from "../../server/engine/uncertaintyRuns.ts";
-import { hours as shopHours } from "../../server/engine/units.ts";
+import type { NetworkLink } from "../../server/engine/network/network.ts";
+import { type ListWork, type Policies, policiesOf } from "../../server/engine/odds/policies.ts";
+import { LANES } from "../../server/engine/odds/runs.ts";
+import type { UncertainModel } from "../../server/engine/odds/uncertainty.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
+import { hours as shopHours } from "../../server/engine/time/units.ts";
 
 /** Monday 30 November is day 0; every day has eight hours. */
 const DAYS = { weekdayHours: [8, 8, 8, 8, 8, 8, 8], closedDates: [], figuresFor: "2026-11-30" };

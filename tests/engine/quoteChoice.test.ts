@@ -1,9 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { ShopCalendar } from "../../server/engine/calendar.ts";
-import { Network } from "../../server/engine/network.ts";
-import { ChoiceStopped, chosenIn, quoteChoice } from "../../server/engine/quoteChoice.ts";
-import type { Arrival, ChoiceInput } from "../../server/engine/quoteChoiceInput.ts";
+import type { Arrival, ChoiceInput } from "../../server/engine/choice/input.ts";
+import { ChoiceStopped, chosenIn, quoteChoice } from "../../server/engine/choice/quoteChoice.ts";
+import { Network } from "../../server/engine/network/network.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
 import {
   anyChoice,
   choiceInput,

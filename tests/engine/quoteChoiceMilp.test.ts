@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from "vitest";
-import { ShopCalendar } from "../../server/engine/calendar.ts";
-import { quoteChoice } from "../../server/engine/quoteChoice.ts";
-import { ChoiceModel } from "../../server/engine/quoteChoiceModel.ts";
+import { ChoiceModel } from "../../server/engine/choice/model.ts";
+import { quoteChoice } from "../../server/engine/choice/quoteChoice.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
 import { frontierCase } from "../bench/frontierCase.ts";
 import { leastCost, programme, type Solver, solver } from "../support/choiceMilp.ts";
 

@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import jstat from "jstat";
 import { describe, expect, it } from "vitest";
-import { type Crowd, recordSplit } from "../../server/engine/logRecord.ts";
-import { studentDensity, studentMeanAbove, studentQuantile, studentTail } from "../../server/engine/studentT.ts";
+import { studentDensity, studentMeanAbove, studentQuantile, studentTail } from "../../server/engine/chance/studentT.ts";
+import { type Crowd, recordSplit } from "../../server/engine/makers/logRecord.ts";
 import {
   crowdOf,
   type Delivery,
@@ -10,7 +10,7 @@ import {
   nextRatio,
   supplierRecord,
   USUAL_CROWD,
-} from "../../server/engine/supplierRecord.ts";
+} from "../../server/engine/makers/supplierRecord.ts";
 
 /** A delivery that took `ratio` times a promise long enough to be counted in whole days. */
 const took = (ratio: number): Delivery => ({ promisedDays: 1000, actualDays: 1000 * ratio });

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { THREADS } from "../../server/engine/threadSizes.ts";
-import { findThreads, type Measured, MeasuredFault } from "../../server/engine/threads.ts";
+import { THREADS } from "../../server/engine/fit/threadSizes.ts";
+import { findThreads, type Measured, MeasuredFault } from "../../server/engine/fit/threads.ts";
 
 const INCH = 25.4;
 const calliper = { diameterTolerance: 0.05 };

@@ -1,9 +1,9 @@
 /** One factor of the shop and one of each trade in each run: the same in the dates, the money and the days to order by. */
 import { describe, expect, test } from "vitest";
-import { costRuns } from "../../server/engine/costRuns.ts";
-import { orderSlack } from "../../server/engine/orderSlack.ts";
-import { UncertainFault, type UncertainModel } from "../../server/engine/uncertainty.ts";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { costRuns } from "../../server/engine/money/costRuns.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
+import { orderSlack } from "../../server/engine/odds/orderSlack.ts";
+import { UncertainFault, type UncertainModel } from "../../server/engine/odds/uncertainty.ts";
 import { follows, uncertain } from "../support/uncertain.ts";
 
 const SEED = 3;

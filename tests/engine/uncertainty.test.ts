@@ -1,9 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { forwardPass, longestPaths } from "../../server/engine/criticalPath.ts";
-import { ladder } from "../../server/engine/ladder.ts";
-import { Network } from "../../server/engine/network.ts";
-import { HORIZON, NEVER, UncertainFault, type UncertainModel, type Wait } from "../../server/engine/uncertainty.ts";
+import { forwardPass, longestPaths } from "../../server/engine/network/criticalPath.ts";
+import { ladder } from "../../server/engine/network/ladder.ts";
+import { Network } from "../../server/engine/network/network.ts";
 import {
   arrivalFigures,
   countDays,
@@ -11,10 +10,17 @@ import {
   dayQuantile,
   quantileError,
   ranksOf,
-} from "../../server/engine/uncertaintyDays.ts";
-import { hoursQuantile, oddsOf } from "../../server/engine/uncertaintyOdds.ts";
-import { BLOCK } from "../../server/engine/uncertaintyRuns.ts";
-import { days } from "../../server/engine/units.ts";
+} from "../../server/engine/odds/days.ts";
+import { hoursQuantile, oddsOf } from "../../server/engine/odds/odds.ts";
+import { BLOCK } from "../../server/engine/odds/runs.ts";
+import {
+  HORIZON,
+  NEVER,
+  UncertainFault,
+  type UncertainModel,
+  type Wait,
+} from "../../server/engine/odds/uncertainty.ts";
+import { days } from "../../server/engine/time/units.ts";
 import { anyNetwork, shopCalendar } from "../support/networks.ts";
 import { arrivalsOf, follows, uncertain } from "../support/uncertain.ts";
 

@@ -1,10 +1,10 @@
 /** The kernels in WebAssembly against the plain loops that they stand for. */
 import { beforeEach, describe, expect, it } from "vitest";
-import { drawRow, normalTable, pertTable } from "../../server/engine/inverseTable.ts";
-import { fillRandom, streamOf } from "../../server/engine/random.ts";
-import { RowDraw } from "../../server/engine/uncertaintyDraw.ts";
-import { KERNELS_END, type Kernels, kernelsOver, LINK, ROW } from "../../server/engine/uncertaintyKernels.ts";
-import { LANES } from "../../server/engine/uncertaintyRuns.ts";
+import { drawRow, normalTable, pertTable } from "../../server/engine/chance/inverseTable.ts";
+import { fillRandom, streamOf } from "../../server/engine/chance/random.ts";
+import { RowDraw } from "../../server/engine/odds/draw.ts";
+import { KERNELS_END, type Kernels, kernelsOver, LINK, ROW } from "../../server/engine/odds/kernels.ts";
+import { LANES } from "../../server/engine/odds/runs.ts";
 import { seeded } from "../support/networks.ts";
 
 const FIRST = 16 * Math.ceil(KERNELS_END / 16);

@@ -1,10 +1,10 @@
 /** Runs drawn by several threads: the same odds as on one, followed and stopped. */
 import { describe, expect, it, vi } from "vitest";
-import type { UncertainModel } from "../../server/engine/uncertainty.ts";
-import { type OddsRoom, type OddsSoFar, oddsOf, oddsRoom } from "../../server/engine/uncertaintyOdds.ts";
-import { BLOCK } from "../../server/engine/uncertaintyRuns.ts";
-import { UncertaintySampler } from "../../server/engine/uncertaintySampler.ts";
-import { RunsStopped, Turns } from "../../server/engine/uncertaintyTurns.ts";
+import { type OddsRoom, type OddsSoFar, oddsOf, oddsRoom } from "../../server/engine/odds/odds.ts";
+import { BLOCK } from "../../server/engine/odds/runs.ts";
+import { UncertaintySampler } from "../../server/engine/odds/sampler.ts";
+import { RunsStopped, Turns } from "../../server/engine/odds/turns.ts";
+import type { UncertainModel } from "../../server/engine/odds/uncertainty.ts";
 import { InvalidInput } from "../../server/store/fault.ts";
 import { runOdds } from "../../server/worker/computations.ts";
 import { Stopped } from "../../server/worker/jobs.ts";

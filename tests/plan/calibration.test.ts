@@ -1,6 +1,6 @@
 /** The program beside a simulator of its own: the same to the day where all is certain, and as often right as it says where not. */
 import { describe, expect, test } from "vitest";
-import { daysBetween } from "../../server/engine/date.ts";
+import { daysBetween } from "../../server/engine/time/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { type Claims, claimsOf, keptOrder } from "../support/calibration/claims.ts";
 import { DAY, enteredRows } from "../support/calibration/entered.ts";

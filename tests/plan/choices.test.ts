@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { beforeAll, describe, expect, it } from "vitest";
-import { daysBetween } from "../../server/engine/date.ts";
-import type { Solver } from "../../server/engine/programme.ts";
-import { walkAwayPrices } from "../../server/engine/walkAway.ts";
+import type { Solver } from "../../server/engine/choice/programme.ts";
+import { walkAwayPrices } from "../../server/engine/choice/walkAway.ts";
+import { daysBetween } from "../../server/engine/time/date.ts";
 import {
   answersOf,
   type ChoicePlan,

@@ -1,10 +1,10 @@
 /** The ladder with hands on it against the plain definition: the schedule without what is cleared, gone through again. */
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { forwardPass } from "../../server/engine/criticalPath.ts";
-import { addDays, daysBetween } from "../../server/engine/date.ts";
-import { Network } from "../../server/engine/network.ts";
-import { days, hours } from "../../server/engine/units.ts";
+import { forwardPass } from "../../server/engine/network/criticalPath.ts";
+import { Network } from "../../server/engine/network/network.ts";
+import { addDays, daysBetween } from "../../server/engine/time/date.ts";
+import { days, hours } from "../../server/engine/time/units.ts";
 import { acquisitionsOf } from "../../server/plan/acquisition.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { orderOfWork } from "../../server/plan/orderOfWork.ts";

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { addDays } from "../../server/engine/date.ts";
-import { huntStopOdds, stoppingOn } from "../../server/engine/huntStopOdds.ts";
-import type { UncertainModel } from "../../server/engine/uncertainty.ts";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { huntStopOdds, stoppingOn } from "../../server/engine/hunt/stopOdds.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
+import type { UncertainModel } from "../../server/engine/odds/uncertainty.ts";
+import { addDays } from "../../server/engine/time/date.ts";
 import { type HuntOdds, huntOdds, modelWithStop, type StopOddsDraw, stopTotal } from "../../server/plan/huntOdds.ts";
 import { huntOutlook } from "../../server/plan/huntOutlook.ts";
 import { oddsModel } from "../../server/plan/odds.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { addDays } from "../../server/engine/date.ts";
+import { addDays } from "../../server/engine/time/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { type HuntSetting, huntOutlook } from "../../server/plan/huntOutlook.ts";
 import type { HuntRow, PlanRows, QuoteRow } from "../../server/plan/rows.ts";

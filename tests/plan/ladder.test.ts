@@ -1,7 +1,7 @@
 /** The ladder of a plan against the plain definition: the plan with those parts in hand. */
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { daysBetween } from "../../server/engine/date.ts";
+import { daysBetween } from "../../server/engine/time/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";
 import { link, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";

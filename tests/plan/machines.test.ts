@@ -1,8 +1,8 @@
 /** One shop, several machines: one order of work for the hands of them all, read by the plan of each. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
-import { BLOCK } from "../../server/engine/uncertaintyRuns.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
+import { BLOCK } from "../../server/engine/odds/runs.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { withMachines } from "../../server/plan/load.ts";
 import { oddsModel } from "../../server/plan/odds.ts";

@@ -1,6 +1,6 @@
 import jstat from "jstat";
 import { describe, expect, it } from "vitest";
-import { addDays } from "../../server/engine/date.ts";
+import { addDays } from "../../server/engine/time/date.ts";
 import {
   type Makers,
   makerRecord,

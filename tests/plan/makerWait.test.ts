@@ -1,7 +1,7 @@
 /** Order-by dates at a chance, of one part. */
 import jstat from "jstat";
 import { describe, expect, test } from "vitest";
-import { crowdOf, supplierRecord } from "../../server/engine/supplierRecord.ts";
+import { crowdOf, supplierRecord } from "../../server/engine/makers/supplierRecord.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { MakerRecords } from "../../server/plan/makerWait.ts";
 import { oddsModel } from "../../server/plan/odds.ts";

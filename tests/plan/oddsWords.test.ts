@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { addDays } from "../../server/engine/date.ts";
+import { addDays } from "../../server/engine/time/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { type OddsFound, weeksOf } from "../../server/plan/odds.ts";
 import { endlessHunts, oddsCondition } from "../../server/plan/oddsWords.ts";

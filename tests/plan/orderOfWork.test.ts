@@ -1,7 +1,7 @@
 /** Dates on the hands of the shop: every figure of a plan reads the order of work found for them. */
 import { describe, expect, it } from "vitest";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
-import { BLOCK } from "../../server/engine/uncertaintyRuns.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
+import { BLOCK } from "../../server/engine/odds/runs.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { oddsModel } from "../../server/plan/odds.ts";
 import type { PlanRows } from "../../server/plan/rows.ts";

@@ -1,7 +1,7 @@
 /** The same data in two databases: every row has another id, and every figure of chance is the same. */
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
-import { oddsOf } from "../../server/engine/uncertaintyOdds.ts";
+import { oddsOf } from "../../server/engine/odds/odds.ts";
 import { computePlan } from "../../server/plan/compute.ts";
 import { dayFor } from "../../server/plan/day.ts";
 import { loadRows } from "../../server/plan/load.ts";

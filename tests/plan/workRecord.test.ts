@@ -1,6 +1,6 @@
 /** How long work has really taken: what counts, from which day on, and what the runs and the words make of it. */
 import { describe, expect, test } from "vitest";
-import { pertQuantile } from "../../server/engine/beta.ts";
+import { pertQuantile } from "../../server/engine/chance/beta.ts";
 import { oddsModel } from "../../server/plan/odds.ts";
 import type { FinishedRow, PlanRows } from "../../server/plan/rows.ts";
 import { finishedWork, USUAL_SPREADS, WorkRecords } from "../../server/plan/workRecord.ts";

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import currencyCodes from "currency-codes";
 import { describe, expect, it } from "vitest";
-import { formatAmount, parseAmount } from "../../server/engine/money.ts";
+import { formatAmount, parseAmount } from "../../server/engine/money/money.ts";
 
 const { source, decimals } = JSON.parse(readFileSync(new URL("fixtures/currencies.json", import.meta.url), "utf8")) as {
   source: string;

@@ -1,11 +1,11 @@
 import fc from "fast-check";
 import jstat from "jstat";
 import { describe, expect, it } from "vitest";
-import { pertQuantile } from "../../server/engine/beta.ts";
-import { gammaTail } from "../../server/engine/gamma.ts";
-import { drawFrom, normalTable, pertTable, skewOf } from "../../server/engine/inverseTable.ts";
-import { lognormalQuantile, normalQuantile, normalTail } from "../../server/engine/normal.ts";
-import { chanceOf } from "../../server/engine/random.ts";
+import { pertQuantile } from "../../server/engine/chance/beta.ts";
+import { gammaTail } from "../../server/engine/chance/gamma.ts";
+import { drawFrom, normalTable, pertTable, skewOf } from "../../server/engine/chance/inverseTable.ts";
+import { lognormalQuantile, normalQuantile, normalTail } from "../../server/engine/chance/normal.ts";
+import { chanceOf } from "../../server/engine/chance/random.ts";
 
 const library = (jstat as unknown as { jStat: typeof jstat }).jStat ?? jstat;
 /** The drawn number that stands for a chance. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { INCOTERMS_2020, type Incoterm } from "../../server/engine/incoterms.ts";
-import { landedCost } from "../../server/engine/landedCost.ts";
-import { rateOn } from "../../server/engine/money.ts";
+import { INCOTERMS_2020, type Incoterm } from "../../server/engine/money/incoterms.ts";
+import { landedCost } from "../../server/engine/money/landedCost.ts";
+import { rateOn } from "../../server/engine/money/money.ts";
 
 const EURO = { code: "EUR", decimals: 2 };
 const DOLLAR = { code: "USD", decimals: 2 };

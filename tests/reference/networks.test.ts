@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { ShopCalendar } from "../../server/engine/calendar.ts";
-import { criticalPath } from "../../server/engine/criticalPath.ts";
-import { Network } from "../../server/engine/network.ts";
+import { criticalPath } from "../../server/engine/network/criticalPath.ts";
+import { Network } from "../../server/engine/network/network.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
 
 interface Activity {
   before: string[];

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { THREADS, type ThreadFamily } from "../../server/engine/threadSizes.ts";
+import { THREADS, type ThreadFamily } from "../../server/engine/fit/threadSizes.ts";
 
 const INCH = 25.4;
 const of = (family: ThreadFamily) => THREADS.filter((t) => t.family === family);

@@ -1,9 +1,9 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { ShopCalendar } from "../../server/engine/calendar.ts";
-import { Network } from "../../server/engine/network.ts";
-import { quoteChoice } from "../../server/engine/quoteChoice.ts";
-import type { Way } from "../../server/engine/quoteChoiceInput.ts";
+import type { Way } from "../../server/engine/choice/input.ts";
+import { quoteChoice } from "../../server/engine/choice/quoteChoice.ts";
+import { Network } from "../../server/engine/network/network.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
 
 interface Construction {
   source: string;

@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import { beforeAll, describe, expect, it } from "vitest";
-import { hoursQuantile, type Odds, oddsOf } from "../../server/engine/uncertaintyOdds.ts";
-import { LANES, runCounts, runRows } from "../../server/engine/uncertaintyRuns.ts";
-import { UncertaintySampler } from "../../server/engine/uncertaintySampler.ts";
+import { hoursQuantile, type Odds, oddsOf } from "../../server/engine/odds/odds.ts";
+import { LANES, runCounts, runRows } from "../../server/engine/odds/runs.ts";
+import { UncertaintySampler } from "../../server/engine/odds/sampler.ts";
 import { follows, uncertain } from "../support/uncertain.ts";
 
 /**

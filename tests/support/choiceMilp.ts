@@ -1,7 +1,7 @@
 /** The choice of quotes as a mixed-integer programme for an independent solver; every calendar day must have the same hours. */
 import loadHighs from "highs";
-import type { Programme } from "../../server/engine/programme.ts";
-import type { ChoiceModel } from "../../server/engine/quoteChoiceModel.ts";
+import type { ChoiceModel } from "../../server/engine/choice/model.ts";
+import type { Programme } from "../../server/engine/choice/programme.ts";
 
 export type Solver = Awaited<ReturnType<typeof loadHighs>>;
 export const solver = (): Promise<Solver> => loadHighs();

@@ -1,19 +1,19 @@
 /** Small choices of quotes for tests, and every plan there is of them, one by one. */
 import fc from "fast-check";
-import type { ShopCalendar } from "../../server/engine/calendar.ts";
-import { forwardPass } from "../../server/engine/criticalPath.ts";
-import { judge } from "../../server/engine/judging.ts";
-import { Network } from "../../server/engine/network.ts";
-import type { OrderTerms } from "../../server/engine/orderCharge.ts";
-import type { QuoteChoice } from "../../server/engine/quoteChoice.ts";
 import type {
   ArrivalChoice,
   ChoiceInput,
   ChoiceLine,
   Judged,
   OperationChoice,
-} from "../../server/engine/quoteChoiceInput.ts";
-import { hours } from "../../server/engine/units.ts";
+} from "../../server/engine/choice/input.ts";
+import type { QuoteChoice } from "../../server/engine/choice/quoteChoice.ts";
+import { judge } from "../../server/engine/fit/judging.ts";
+import type { OrderTerms } from "../../server/engine/money/orderCharge.ts";
+import { forwardPass } from "../../server/engine/network/criticalPath.ts";
+import { Network } from "../../server/engine/network/network.ts";
+import type { ShopCalendar } from "../../server/engine/time/calendar.ts";
+import { hours } from "../../server/engine/time/units.ts";
 import { anyNetwork, type PlainNetwork } from "./networks.ts";
 
 export interface SmallChoice {

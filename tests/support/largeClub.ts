@@ -1,5 +1,5 @@
 /** A generated club, written straight to the store: for the benchmark. The same each time. */
-import { addDays } from "../../server/engine/date.ts";
+import { addDays } from "../../server/engine/time/date.ts";
 import type { Store } from "../../server/store/client.ts";
 import { seeded } from "./networks.ts";
 

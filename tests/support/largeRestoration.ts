@@ -1,6 +1,6 @@
 /** A generated restoration of any size, written straight to the store: for the benchmark and for tests of many rows. */
 
-import { addDays } from "../../server/engine/date.ts";
+import { addDays } from "../../server/engine/time/date.ts";
 import type { Store } from "../../server/store/client.ts";
 import { seeded } from "./networks.ts";
 

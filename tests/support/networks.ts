@@ -1,8 +1,8 @@
 /** Networks for tests and benchmarks: random ones from fast-check, and large ones from a seed. */
 import fc from "fast-check";
-import { ShopCalendar } from "../../server/engine/calendar.ts";
 import type { HandHours } from "../../server/engine/hands/handHours.ts";
-import type { NetworkLink, NetworkNode } from "../../server/engine/network.ts";
+import type { NetworkLink, NetworkNode } from "../../server/engine/network/network.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
 
 export const shopCalendar = (): ShopCalendar =>
   new ShopCalendar({

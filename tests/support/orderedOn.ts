@@ -1,6 +1,7 @@
 /** A model in which each order goes out on the day that the order-by dates say, judged against the end that they keep. */
-import { daysBetween } from "../../server/engine/date.ts";
-import type { OrderRoute, UncertainModel } from "../../server/engine/uncertainty.ts";
+
+import type { OrderRoute, UncertainModel } from "../../server/engine/odds/uncertainty.ts";
+import { daysBetween } from "../../server/engine/time/date.ts";
 import type { EndKept } from "../../server/plan/orderDays.ts";
 
 export const ordered = (model: UncertainModel, kept: EndKept, figuresFor: string): UncertainModel => ({

@@ -1,7 +1,7 @@
 /** Whether hands can keep a schedule, day by day and hour by hour: plain loops that share nothing with how it was made. */
 
 import type { HandLine, Shop, ShopInput } from "../../server/engine/hands/shop.ts";
-import { hours as shopHours } from "../../server/engine/units.ts";
+import { hours as shopHours } from "../../server/engine/time/units.ts";
 
 interface Made {
   start: Float64Array;

@@ -2,9 +2,10 @@
  * Readers of published scheduling instances: PSPLIB single-mode (.sm, Kolisch & Sprecher 1997), Patterson (.rcp, Patterson
  * 1984) and multi-skill (.def, iMOPSE, Myszkowski et al. 2015). Every hour of every day is worked.
  */
-import { ShopCalendar } from "../../server/engine/calendar.ts";
+
 import type { HandLine, HandOperation, ShopInput } from "../../server/engine/hands/shop.ts";
-import type { NetworkLink } from "../../server/engine/network.ts";
+import type { NetworkLink } from "../../server/engine/network/network.ts";
+import { ShopCalendar } from "../../server/engine/time/calendar.ts";
 
 const ALWAYS = new ShopCalendar({
   weekdayHours: [24, 24, 24, 24, 24, 24, 24],

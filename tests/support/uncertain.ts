@@ -1,7 +1,8 @@
 /** Uncertain models for tests: only what the test speaks of has to be said. */
-import type { UncertainModel } from "../../server/engine/uncertainty.ts";
-import { countDays, type DayCount } from "../../server/engine/uncertaintyDays.ts";
-import type { Odds } from "../../server/engine/uncertaintyOdds.ts";
+
+import { countDays, type DayCount } from "../../server/engine/odds/days.ts";
+import type { Odds } from "../../server/engine/odds/odds.ts";
+import type { UncertainModel } from "../../server/engine/odds/uncertainty.ts";
 
 /** Monday to Friday, eight hours, from Monday 23 November 2026; nothing to do. */
 export const uncertain = (model: Partial<UncertainModel>): UncertainModel => ({

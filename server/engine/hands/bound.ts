@@ -4,7 +4,7 @@
  * a set of hands alone can do between a head and a due must find room in that set's hours between the two. The sets are
  * those that some need asks for, the unions of any two of them, and larger ones grown towards the most hours a hand.
  */
-import { days, hours, SAME_INSTANT } from "../units.ts";
+import { days, hours, SAME_INSTANT } from "../time/units.ts";
 import { earliest, endsOf, latest } from "./ownPass.ts";
 import type { HandOperation, Shop } from "./shop.ts";
 

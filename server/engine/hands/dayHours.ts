@@ -8,8 +8,8 @@
  * `finishAfter` and `startBefore` are adjoint: finishAfter(s, w) <= f exactly when s <= startBefore(f, w) for instants s
  * and f at which they work.
  */
-import type { ShopCalendar } from "../calendar.ts";
-import { days, hours, SAME_INSTANT } from "../units.ts";
+import type { ShopCalendar } from "../time/calendar.ts";
+import { days, hours, SAME_INSTANT } from "../time/units.ts";
 
 /** Hours of one day; what is not worked is 0. `day` counts from the day of the figures and may lie before it. */
 export type HoursOf = (day: number) => number;

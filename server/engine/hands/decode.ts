@@ -2,7 +2,7 @@
  * One schedule from a list: each operation in turn as early as its hands allow, gaps filled (serial generation, Kelley 1963;
  * Kolisch 1996), from the front or from the back; or whatever can be begun as time goes on (parallel generation).
  */
-import { SAME_INSTANT } from "../units.ts";
+import { SAME_INSTANT } from "../time/units.ts";
 import { HandUse } from "./handUse.ts";
 import type { Shop, Team } from "./shop.ts";
 

@@ -1,5 +1,5 @@
 /** When a hand of the workshop works, as plain data, and those hours on the network's time line. */
-import type { ShopCalendar } from "../calendar.ts";
+import type { ShopCalendar } from "../time/calendar.ts";
 import { DayHours, type HoursOf, inCommon, MOST_DAYS } from "./dayHours.ts";
 
 export interface HandHours {

@@ -2,7 +2,7 @@
  * How much of each hand line is taken over time: a step function for each line, in hours of the shop.
  * Steps of line `l` stand at l x width; a step's use holds until the next.
  */
-import { SAME_INSTANT } from "../units.ts";
+import { SAME_INSTANT } from "../time/units.ts";
 
 export class HandUse {
   private readonly width: number;

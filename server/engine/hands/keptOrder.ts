@@ -3,7 +3,7 @@
  * on each of its hands is a further predecessor of an operation (Artigues, Michelon & Reusser 2003). With the order kept
  * an earlier arrival never makes any end later.
  */
-import { SAME_INSTANT } from "../units.ts";
+import { SAME_INSTANT } from "../time/units.ts";
 import type { Schedule } from "./search.ts";
 import type { Shop } from "./shop.ts";
 

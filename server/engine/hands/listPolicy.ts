@@ -3,7 +3,7 @@
  * puts down what they are at for work that stands higher in it, whether or not it is marked that it may be. What is begun
  * stands highest, and is put down by none but what it may be put down for. No work begins before what it waits for has ended.
  */
-import { hours, SAME_INSTANT } from "../units.ts";
+import { hours, SAME_INSTANT } from "../time/units.ts";
 import type { Shop } from "./shop.ts";
 
 /** So many hands of a line are at other work from an hour to another. */

@@ -1,5 +1,5 @@
 /** The search for an order of work, from plain data: it can be asked of another thread. */
-import { type CalendarInput, ShopCalendar } from "../calendar.ts";
+import { type CalendarInput, ShopCalendar } from "../time/calendar.ts";
 import { lowerBounds } from "./bound.ts";
 import { listBy } from "./priorityRules.ts";
 import { Search } from "./search.ts";

@@ -3,8 +3,8 @@
  * left (double justification, Valls, Ballestin & Quintanilla 2005), bred by two-point crossover (Hartmann 1998) with
  * restarts. Limited by the number of schedules and seeded: the same data give the same order on any machine.
  */
-import { fillRandom, streamOf } from "../random.ts";
-import { SAME_INSTANT } from "../units.ts";
+import { fillRandom, streamOf } from "../chance/random.ts";
+import { SAME_INSTANT } from "../time/units.ts";
 import { Decoder } from "./decode.ts";
 import { endsOf } from "./ownPass.ts";
 import { listBy, priorities } from "./priorityRules.ts";

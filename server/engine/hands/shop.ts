@@ -3,9 +3,9 @@
  * Operations stand at positions in topological order; links by their later end in `in*`, by their earlier end in `out*`.
  */
 
-import type { ShopCalendar } from "../calendar.ts";
-import { Network, type NetworkLink } from "../network.ts";
-import { hours } from "../units.ts";
+import { Network, type NetworkLink } from "../network/network.ts";
+import type { ShopCalendar } from "../time/calendar.ts";
+import { hours } from "../time/units.ts";
 import { DayHours } from "./dayHours.ts";
 import { type HandHours, hoursInCommon } from "./handHours.ts";
 

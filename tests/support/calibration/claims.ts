@@ -1,8 +1,8 @@
 /** What the program says of a workshop on the day of the figures, and where among its runs the truth then falls. */
-import { contingency } from "../../../server/engine/contingency.ts";
-import { daysBetween } from "../../../server/engine/date.ts";
-import { dayQuantile } from "../../../server/engine/uncertaintyDays.ts";
-import { oddsOf } from "../../../server/engine/uncertaintyOdds.ts";
+import { contingency } from "../../../server/engine/money/contingency.ts";
+import { dayQuantile } from "../../../server/engine/odds/days.ts";
+import { oddsOf } from "../../../server/engine/odds/odds.ts";
+import { daysBetween } from "../../../server/engine/time/date.ts";
 import { acquisitionsOf } from "../../../server/plan/acquisition.ts";
 import { Rates } from "../../../server/plan/exchange.ts";
 import { exposureOf } from "../../../server/plan/exposure.ts";

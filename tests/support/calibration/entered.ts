@@ -1,6 +1,6 @@
 /** What a workshop enters of itself, as files: past orders and hours, estimates and promises, never the truth behind them. */
 import { strToU8 } from "fflate";
-import { addDays } from "../../../server/engine/date.ts";
+import { addDays } from "../../../server/engine/time/date.ts";
 import { nothingHeld } from "../../../server/io/held.ts";
 import { merge } from "../../../server/io/merge.ts";
 import { planRows } from "../../../server/io/planRows.ts";
